@@ -1,0 +1,41 @@
+/*
+ * One lifetime for everything that belongs to one design, one catalogue or one review.
+ *
+ * Memory from an arena is zeroed, aligned for any type, never moved and never freed alone:
+ * arena_release() gives it all back. Allocation never returns NULL. When the machine has no more
+ * memory the arena calls its `exhausted` handler, which main installs and which does not return.
+ */
+#ifndef LEANRICH_ARENA_H
+#define LEANRICH_ARENA_H
+
+#include <stddef.h>
+
+struct arena_block;
+
+struct arena {
+	struct arena_block *last; /* the block being filled; older ones are linked behind it */
+	size_t bytes;		  /* handed out so far */
+};
+
+/* Called when malloc fails; it must not return. Set once, before the first allocation. */
+void arena_on_exhaustion(void (*handler)(void));
+
+/* For tests: let `allowed` more blocks be taken from the system, then fail. Negative: no limit. */
+void arena_fail_after(long allowed);
+
+/* Takes memory from the system under the same rules, for what must outlive or grow apart from any arena. */
+void *arena_system_alloc(size_t size);
+
+void *arena_alloc(struct arena *arena, size_t size);
+char *arena_copy(struct arena *arena, const char *text);
+char *arena_copy_span(struct arena *arena, const char *text, size_t length);
+char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void arena_release(struct arena *arena);
+
+/*
+ * Room for one more element in an array that lives in an arena: returns the array, moved when it had
+ * to grow. `count` is the number of elements in use, `capacity` is kept up to date.
+ */
+void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element);
+
+#endif

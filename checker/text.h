@@ -1,0 +1,41 @@
+/*
+ * Text that grows in an arena, and the few things done to words: comparing, hashing, guessing what was meant.
+ * A struct text always ends in a NUL that is not counted in `length`.
+ */
+#ifndef LEANRICH_TEXT_H
+#define LEANRICH_TEXT_H
+
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "arena.h"
+
+struct text {
+	struct arena *arena;
+	char *data;
+	size_t length, capacity;
+};
+
+struct text text_in(struct arena *arena);
+void text_add(struct text *text, const char *more);
+void text_add_span(struct text *text, const char *more, size_t length);
+void text_add_char(struct text *text, char c);
+void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
+bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
+bool text_has_word(const char *list, const char *word); /* a list of words parted by spaces */
+uint32_t text_hash(const char *word);			/* FNV-1a, 32 bits */
+
+/*
+ * The candidate nearest to `word` by edit distance, or NULL when none is near enough to be a likely
+ * slip (more than a third of its letters away). Ties go to the earlier candidate.
+ */
+const char *text_nearest(const char *word, const char *const *candidates, size_t count);
+
+/* How many columns the UTF-8 text takes when each code point takes one. */
+size_t text_columns(const char *utf8);
+
+#endif
