@@ -1,0 +1,139 @@
+# leanrich: build, checks and set-up. Read from top to bottom; `make help` lists the targets.
+#
+# Debian 12 with git and make is all that has to be there before `make review` or `make test`: both install what else
+# they need (checker/setup.sh; SETUP=no refuses).
+
+VARIANT ?= plain
+PREFIX ?= /usr/local
+
+.DEFAULT_GOAL := all
+.DELETE_ON_ERROR:
+.SUFFIXES:
+ifeq (0,$(MAKELEVEL))
+MAKEFLAGS += -j$(shell nproc)
+endif
+
+## Sources: every C file of checker/ and its folders is part of the program; every C file of tests/ is part of the tests.
+
+SOURCES := $(wildcard checker/*.c checker/*/*.c)
+TEST_SOURCES := $(wildcard tests/*.c)
+FUZZ_SOURCES := $(wildcard tests/fuzz/*_fuzz.c)
+HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
+
+# Carried inside the program, so that one file works anywhere (checker/embedded.h).
+EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css \
+	rules/*.xml rules/*/*.xml)
+
+## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
+
+OUT := build/$(VARIANT)
+PROGRAM := $(if $(filter plain,$(VARIANT)),build/leanrich,$(OUT)/leanrich)
+
+FLAGS_plain := -O2 -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
+FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
+FLAGS_coverage := -O0 -g --coverage
+FLAGS_analyzer := -O1 -fanalyzer
+FLAGS_clang := -O2
+FLAGS_fuzz := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
+ifneq (,$(filter clang fuzz,$(VARIANT)))
+CC := clang
+else
+CC := gcc
+endif
+
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
+	-Wmissing-prototypes -Wvla -Wwrite-strings -Wformat=2 -Wundef -Wnull-dereference
+ifneq (,$(filter true,$(CI))$(filter 1,$(WERROR)))
+WARNINGS += -Werror
+endif
+
+# Asked once and only when something is compiled: pkg-config may be installed by the same `make test`.
+ask = $(eval $(1) := $$(shell pkg-config $(2)))$($(1))
+LIBRARIES := libxml-2.0 gsl jansson
+LIBRARY_CFLAGS = $(call ask,LIBRARY_CFLAGS,--cflags $(LIBRARIES))
+LIBRARY_LIBS = $(call ask,LIBRARY_LIBS,--libs $(LIBRARIES))
+TEST_LIBS = $(call ask,TEST_LIBS,--libs criterion)
+
+# -ffp-contract=off: the same bytes from the same input, whatever the machine fuses.
+LANGUAGE := -std=c17 -D_POSIX_C_SOURCE=200809L -Ichecker -fno-common -ffp-contract=off
+COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(FLAGS_$(VARIANT)) $(LIBRARY_CFLAGS) $(CFLAGS)
+LINK = $(CC) $(FLAGS_$(VARIANT)) $(LDFLAGS)
+
+OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
+TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
+TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
+FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
+
+## Building
+
+.PHONY: all objects tests fuzzers FORCE
+all: $(PROGRAM)
+objects: $(OBJECTS) $(TEST_OBJECTS)
+tests: $(OUT)/suite
+fuzzers: $(FUZZ_PROGRAMS)
+
+$(PROGRAM): $(OBJECTS)
+	$(if $(wildcard checker/main.c),,$(error there is no checker/main.c: everything else is built, the program cannot be linked))
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+$(OUT)/suite: $(TESTED_OBJECTS) $(TEST_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBRARY_LIBS)
+
+$(FUZZ_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/fuzz/%.o
+	$(call say,link $@)
+	$(Q)$(LINK) -fsanitize=fuzzer -o $@ $^ $(LIBRARY_LIBS)
+
+$(OUT)/%.o: %.c Makefile
+	$(call say,$(CC) $<)
+	@mkdir -p $(@D)
+	$(Q)$(COMPILE) -MMD -MP -c -o $@ $<
+
+$(OUT)/embedded_files.o: build/embedded_files.c Makefile
+	$(call say,$(CC) $<)
+	@mkdir -p $(@D)
+	$(Q)$(COMPILE) -MMD -MP -c -o $@ $<
+
+build/embedded_files.c: checker/embed.sh build/embedded.list $(EMBEDDED)
+	$(call say,embed $(words $(EMBEDDED)) files)
+	$(Q)sh checker/embed.sh $(EMBEDDED) >$@
+
+# Rewritten only when a file came or went, so that a deleted rule leaves the program too.
+build/embedded.list: FORCE
+	@mkdir -p $(@D)
+	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
+
+-include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+
+# V=1 shows the commands in full.
+Q := $(if $(V),,@)
+say = $(if $(V),@:,@echo "  $(1)")
+
+## Running
+
+.PHONY: setup-build setup-test setup-check setup-document review test
+setup-build setup-test setup-check setup-document: setup-%:
+	@sh checker/setup.sh $*
+
+# The demo unit has faults on purpose: exit 1 (findings to resolve) is as good an end as exit 0.
+DEMO := designs/tern-quay.xml
+review: setup-build
+	@$(MAKE) --no-print-directory all
+	@build/leanrich review $(DEMO); status=$$?; [ $$status -le 1 ] || exit $$status
+
+test: setup-test
+	@$(MAKE) --no-print-directory VARIANT=asan tests $(if $(wildcard checker/main.c),all)
+	@$(MAKE) --no-print-directory tests $(if $(wildcard checker/main.c),all)
+	@tests/run_tests
+
+.PHONY: install clean help
+install: all
+	install -D -m 755 build/leanrich $(DESTDIR)$(PREFIX)/bin/leanrich
+	install -D -m 644 LICENSE $(DESTDIR)$(PREFIX)/share/doc/leanrich/LICENSE
+
+clean:
+	rm -rf build
+
+help:
+	@sed -n 's/^#: //p' Makefile
