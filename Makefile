@@ -127,6 +127,62 @@ test: setup-test
 	@$(MAKE) --no-print-directory tests $(if $(wildcard checker/main.c),all)
 	@tests/run_tests
 
+## Quality
+
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external fuzz bench coverage valgrind fresh
+LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES)
+
+# Keeps going, so that one run shows what every part has to say.
+lint: setup-check
+	@$(MAKE) --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
+
+lint-format:
+	clang-format --dry-run -Werror $(LINTED) $(HEADERS)
+
+lint-gcc:
+	@$(MAKE) --no-print-directory VARIANT=analyzer WERROR=1 objects
+
+lint-clang:
+	@$(MAKE) --no-print-directory VARIANT=clang WERROR=1 objects
+
+lint-tidy:
+	printf '%s\n' $(LINTED) | xargs -P $(shell nproc) -I FILE \
+		clang-tidy --quiet FILE -- $(LANGUAGE) $(LIBRARY_CFLAGS)
+
+lint-cppcheck:
+	cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr --error-exitcode=1 \
+		--suppress=missingIncludeSystem -D_POSIX_C_SOURCE=200809L -Ichecker $(SOURCES)
+
+# Tables and formulas of our own against independent open implementations.
+check-external: setup-check
+	@$(MAKE) --no-print-directory all
+	@tests/external/run
+
+FUZZ_SECONDS ?= 30
+fuzz: setup-check
+	@$(MAKE) --no-print-directory VARIANT=fuzz WERROR=1 fuzzers
+	@tests/fuzz/run $(FUZZ_SECONDS)
+
+bench: setup-check
+	@$(MAKE) --no-print-directory all
+	@tests/bench/run
+
+coverage: setup-test setup-check
+	@$(MAKE) --no-print-directory VARIANT=coverage tests all
+	@find build/coverage -name '*.gcda' -delete
+	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
+	gcovr --root . --filter checker/ --sort-percentage --print-summary --html-details build/coverage/index.html \
+		--txt build/coverage
+
+valgrind: setup-check
+	@$(MAKE) --no-print-directory all
+	@valgrind --quiet --leak-check=full --error-exitcode=86 build/leanrich review --output build/valgrind $(DEMO); \
+		status=$$?; [ $$status -le 1 ] || exit $$status
+
+# `make review` and `make test` as a stranger meets them: in a bare Debian 12. As root; fetches some hundred megabytes.
+fresh:
+	@tests/fresh_machine
+
 .PHONY: install clean help
 install: all
 	install -D -m 755 build/leanrich $(DESTDIR)$(PREFIX)/bin/leanrich
