@@ -66,6 +66,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 
 ## Building
 
+#: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
 objects: $(OBJECTS) $(TEST_OBJECTS)
@@ -112,6 +113,8 @@ say = $(if $(V),@:,@echo "  $(1)")
 
 ## Running
 
+#: make review          set-up, build, review of the demo unit into reports/
+#: make test            set-up, the suite with and without sanitizers; ends with the summary of the suite
 .PHONY: setup-build setup-test setup-check setup-document review test
 setup-build setup-test setup-check setup-document: setup-%:
 	@sh checker/setup.sh $*
@@ -129,6 +132,13 @@ test: setup-test
 
 ## Quality
 
+#: make lint            format, gcc -fanalyzer, clang, clang-tidy, cppcheck
+#: make check-external  tables and formulas against independent open implementations
+#: make fuzz            every fuzz program for FUZZ_SECONDS (30)
+#: make bench           cost of a review as a multiple of validating the same file
+#: make coverage        build/coverage/index.html
+#: make valgrind        the demo review under valgrind
+#: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
 .PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external fuzz bench coverage valgrind fresh
 LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES)
 
@@ -153,7 +163,6 @@ lint-cppcheck:
 	cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr --error-exitcode=1 \
 		--suppress=missingIncludeSystem -D_POSIX_C_SOURCE=200809L -Ichecker $(SOURCES)
 
-# Tables and formulas of our own against independent open implementations.
 check-external: setup-check
 	@$(MAKE) --no-print-directory all
 	@tests/external/run
@@ -167,7 +176,7 @@ bench: setup-check
 	@$(MAKE) --no-print-directory all
 	@tests/bench/run
 
-coverage: setup-test setup-check
+coverage: setup-check
 	@$(MAKE) --no-print-directory VARIANT=coverage tests all
 	@find build/coverage -name '*.gcda' -delete
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
@@ -179,17 +188,18 @@ valgrind: setup-check
 	@valgrind --quiet --leak-check=full --error-exitcode=86 build/leanrich review --output build/valgrind $(DEMO); \
 		status=$$?; [ $$status -le 1 ] || exit $$status
 
-# `make review` and `make test` as a stranger meets them: in a bare Debian 12. As root; fetches some hundred megabytes.
 fresh:
 	@tests/fresh_machine
 
+#: make install         into PREFIX (/usr/local), under DESTDIR when given
+#: make clean           removes build/
 .PHONY: install clean help
 install: all
 	install -D -m 755 build/leanrich $(DESTDIR)$(PREFIX)/bin/leanrich
 	install -D -m 644 LICENSE $(DESTDIR)$(PREFIX)/share/doc/leanrich/LICENSE
 
 clean:
-	rm -rf build
+	rm -rf --one-file-system build
 
 help:
 	@sed -n 's/^#: //p' Makefile

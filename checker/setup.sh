@@ -30,10 +30,7 @@ fi
 missing=
 for package in $wanted; do
   status=$(dpkg-query -W -f '${db:Status-Status}' "$package" 2>/dev/null || true)
-  case $status in
-  *installed*) [ "$status" != not-installed ] || missing="$missing $package" ;;
-  *) missing="$missing $package" ;;
-  esac
+  [ "$status" = installed ] || missing="$missing $package"
 done
 [ -n "$missing" ] || exit 0
 
