@@ -122,12 +122,12 @@ setup-build setup-test setup-check setup-document: setup-%:
 # The demo unit has faults on purpose: exit 1 (findings to resolve) is as good an end as exit 0.
 DEMO := designs/tern-quay.xml
 review: setup-build
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all
 	@build/leanrich review $(DEMO); status=$$?; [ $$status -le 1 ] || exit $$status
 
 test: setup-test
-	@$(MAKE) --no-print-directory VARIANT=asan tests $(if $(wildcard checker/main.c),all)
-	@$(MAKE) --no-print-directory tests $(if $(wildcard checker/main.c),all)
+	@$(MAKE) --silent --no-print-directory VARIANT=asan tests $(if $(wildcard checker/main.c),all)
+	@$(MAKE) --silent --no-print-directory tests $(if $(wildcard checker/main.c),all)
 	@tests/run_tests
 
 ## Quality
@@ -144,16 +144,16 @@ LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES)
 
 # Keeps going, so that one run shows what every part has to say.
 lint: setup-check
-	@$(MAKE) --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
+	@$(MAKE) --silent --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
 
 lint-format:
 	clang-format --dry-run -Werror $(LINTED) $(HEADERS)
 
 lint-gcc:
-	@$(MAKE) --no-print-directory VARIANT=analyzer WERROR=1 objects
+	@$(MAKE) --silent --no-print-directory VARIANT=analyzer WERROR=1 objects
 
 lint-clang:
-	@$(MAKE) --no-print-directory VARIANT=clang WERROR=1 objects
+	@$(MAKE) --silent --no-print-directory VARIANT=clang WERROR=1 objects
 
 lint-tidy:
 	printf '%s\n' $(LINTED) | xargs -P $(shell nproc) -I FILE \
@@ -164,27 +164,26 @@ lint-cppcheck:
 		--suppress=missingIncludeSystem -D_POSIX_C_SOURCE=200809L -Ichecker $(SOURCES)
 
 check-external: setup-check
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all
 	@tests/external/run
 
 FUZZ_SECONDS ?= 30
 fuzz: setup-check
-	@$(MAKE) --no-print-directory VARIANT=fuzz WERROR=1 fuzzers
+	@$(MAKE) --silent --no-print-directory VARIANT=fuzz WERROR=1 fuzzers
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
 bench: setup-check
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all
 	@tests/bench/run
 
 coverage: setup-check
-	@$(MAKE) --no-print-directory VARIANT=coverage tests all
+	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all
 	@find build/coverage -name '*.gcda' -delete
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
-	gcovr --root . --filter checker/ --sort-percentage --print-summary --html-details build/coverage/index.html \
-		--txt build/coverage
+	gcovr build/coverage --root . --filter checker/ --sort-percentage --html-details build/coverage/index.html --txt
 
 valgrind: setup-check
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all
 	@valgrind --quiet --leak-check=full --error-exitcode=86 build/leanrich review --output build/valgrind $(DEMO); \
 		status=$$?; [ $$status -le 1 ] || exit $$status
 
