@@ -359,13 +359,9 @@ static void check_element(struct check *check, const xmlNode *node, const struct
 	}
 }
 
-struct validation {
-	struct check *check;
-};
-
 static void note_schema_fault(void *data, xmlErrorPtr error)
 {
-	struct check *check = ((struct validation *)data)->check;
+	struct check *check = data;
 	const xmlNode *node = error->node;
 	while (node && node->type != XML_ELEMENT_NODE)
 		node = node->parent;
@@ -375,14 +371,14 @@ static void note_schema_fault(void *data, xmlErrorPtr error)
 }
 
 /* The net under the vocabulary: whatever else the XSD forbids. */
-static void validate(struct check *check, const char *xsd, size_t xsd_size)
+static void validate(struct check *check)
 {
-	struct validation validation = {.check = check};
-	xmlSchemaParserCtxt *parser = xmlSchemaNewMemParserCtxt(xsd, (int)xsd_size);
+	xmlSchemaParserCtxt *parser =
+		xmlSchemaNewMemParserCtxt(check->vocabulary->xsd, (int)check->vocabulary->xsd_size);
 	xmlSchema *schema = parser ? xmlSchemaParse(parser) : NULL;
 	xmlSchemaValidCtxt *context = schema ? xmlSchemaNewValidCtxt(schema) : NULL;
 	if (context) {
-		xmlSchemaSetValidStructuredErrors(context, note_schema_fault, &validation);
+		xmlSchemaSetValidStructuredErrors(context, note_schema_fault, check);
 		xmlSchemaValidateDoc(context, check->document->tree);
 		xmlSchemaFreeValidCtxt(context);
 	} else {
@@ -396,20 +392,20 @@ static void validate(struct check *check, const char *xsd, size_t xsd_size)
 		xmlSchemaFreeParserCtxt(parser);
 }
 
-bool document_check(const struct document *document, const struct vocabulary *vocabulary, const char *xsd,
-	size_t xsd_size, struct problems *problems)
+bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
 	struct check check = {.document = document, .vocabulary = vocabulary, .problems = problems};
 	const xmlNode *root = xmlDocGetRootElement(document->tree);
-	bool ours = root->ns && text_same((const char *)root->ns->href, vocabulary->namespace_uri);
-	if (!ours || !text_same((const char *)root->name, vocabulary->root->name)) {
+	const char *space = root->ns ? (const char *)root->ns->href : "";
+	const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)root->name);
+	if (!known || !text_same(space, vocabulary->namespace_uri)) {
 		problem_add(problems, PROBLEM_NAMESPACE, document_place(document, root),
-			"the root is <%s> in namespace '%s'; expected <%s xmlns=\"%s\">", (const char *)root->name,
-			root->ns ? (const char *)root->ns->href : "", vocabulary->root->name, vocabulary->namespace_uri);
+			"the root is <%s> in namespace '%s'; expected %s in namespace '%s'", (const char *)root->name, space,
+			vocabulary->roots, vocabulary->namespace_uri);
 		return false;
 	}
-	check_element(&check, root, vocabulary->root);
-	if (check.faults == 0 && xsd)
-		validate(&check, xsd, xsd_size);
+	check_element(&check, root, known);
+	if (check.faults == 0)
+		validate(&check);
 	return check.faults == 0;
 }

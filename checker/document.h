@@ -35,9 +35,8 @@ struct document document_parse(struct arena *arena, const char *name, const char
 			       struct problems *problems);
 void document_release(struct document *document);
 
-/* True when the tree follows the vocabulary and the XSD. Needs the XSD text again for libxml2 (NULL: skip that). */
-bool document_check(const struct document *document, const struct vocabulary *vocabulary, const char *xsd,
-		    size_t xsd_size, struct problems *problems);
+/* True when the tree follows the vocabulary and its XSD. */
+bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
 
 struct place document_place(const struct document *document, const xmlNode *element);
 struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute);

@@ -20,11 +20,6 @@ struct resolver {
 	bool *case_used;   /* by index: some item overrides a value in this case */
 };
 
-static bool is_kind(const struct element *element, const char *name)
-{
-	return strcmp(element->meaning->name, name) == 0;
-}
-
 /* ---- one value ---- */
 
 static void fault_of_choice(struct resolver *resolver, const struct attribute *attribute)
@@ -329,15 +324,15 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 {
 	for (size_t i = 0; i < element->child_count; i++) {
 		const struct element *child = element->children[i];
-		if (is_kind(child, "in"))
+		if (element_is(child, "in"))
 			resolve_case(resolver, item, child);
-		else if (is_kind(child, "stated"))
+		else if (element_is(child, "stated"))
 			resolve_restatement(resolver, item, child);
 	}
 	inherit(resolver, element, item);
 	for (size_t i = 0; i < element->child_count; i++) {
 		const struct element *child = element->children[i];
-		if (!is_kind(child, "in") && !is_kind(child, "stated"))
+		if (!element_is(child, "in") && !element_is(child, "stated"))
 			add_item(resolver, child, element->parent ? item : NULL);
 	}
 }
@@ -358,21 +353,13 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 
 /* ---- what must be known first, and what can be checked only last ---- */
 
-static const struct element *child_of_kind(const struct element *element, const char *name)
-{
-	for (size_t i = 0; element && i < element->child_count; i++)
-		if (is_kind(element->children[i], name))
-			return element->children[i];
-	return NULL;
-}
-
 static void read_cases(struct resolver *resolver, const struct element *basis)
 {
 	size_t count = 0, all = basis ? basis->child_count : 0;
 	struct operating_case *cases = arena_alloc(resolver->arena, (all + 1) * sizeof *cases);
 	for (size_t i = 0; i < all; i++) {
 		const struct element *child = basis->children[i];
-		if (!is_kind(child, "case"))
+		if (!element_is(child, "case"))
 			continue;
 		const char *title = element_attribute(child, "title"), *upset = element_attribute(child, "upset");
 		cases[count++] = (struct operating_case){.id = element_attribute(child, "id"),
@@ -447,14 +434,14 @@ static void check_cases(struct resolver *resolver, const struct element *basis)
 {
 	int index = -1;
 	for (size_t i = 0; basis && i < basis->child_count; i++) {
-		if (!is_kind(basis->children[i], "case"))
+		if (!element_is(basis->children[i], "case"))
 			continue;
 		if (++index > 0 && !resolver->case_used[index])
 			problem_add(resolver->problems, PROBLEM_EMPTY_CASE, basis->children[i]->place,
 				"case '%s' overrides nothing: no element has <in case=\"%s\"> with a value of its own",
 				table_case(resolver->table, index)->id, table_case(resolver->table, index)->id);
 		for (size_t k = 0; k < i; k++)
-			if (is_kind(basis->children[k], "case") &&
+			if (element_is(basis->children[k], "case") &&
 				text_same(element_attribute(basis->children[k], "id"),
 					element_attribute(basis->children[i], "id")))
 				problem_add(resolver->problems, PROBLEM_DUPLICATE, basis->children[i]->place,
@@ -462,16 +449,16 @@ static void check_cases(struct resolver *resolver, const struct element *basis)
 	}
 }
 
-const struct table *resolve(struct arena *arena, const struct design *design, struct problems *problems)
+const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
 	struct resolver resolver = {.arena = arena, .problems = problems};
 	size_t before = problems->count;
-	const struct element *basis = child_of_kind(design->root, "basis");
+	const struct element *basis = element_child(unit, "basis");
 	read_cases(&resolver, basis);
 	read_barometric(&resolver, basis);
-	add_item(&resolver, design->root, NULL);
+	add_item(&resolver, unit, NULL);
 	assume_barometric(&resolver);
-	check_references(&resolver, design->root);
+	check_references(&resolver, unit);
 	if (problems->count == before)
 		check_cases(&resolver, basis);
 	return problems->count == before ? resolver.table : NULL;

@@ -9,11 +9,11 @@
 #ifndef LEANRICH_RESOLVE_H
 #define LEANRICH_RESOLVE_H
 
-#include "design.h"
+#include "element.h"
 #include "table.h"
 
 /* NULL when the description has faults; all of them are in `problems`. */
-const struct table *resolve(struct arena *arena, const struct design *design, struct problems *problems);
+const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
 
 /* 101.325 kPa: taken when the site's barometric pressure is not stated. */
 extern const double STANDARD_BAROMETRIC_PRESSURE;

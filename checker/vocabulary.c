@@ -18,9 +18,16 @@
 			arena_grow((arena), (list)->rows, (list)->count, &(list)->capacity, sizeof *(list)->rows),     \
 		(list)->rows[(list)->count++] = (row))
 
+struct global {
+	const char *name;
+	xmlNode *node;
+};
+
 struct reader {
 	struct arena *arena;
 	xmlNode *schema;
+	struct global *globals; /* open addressing, a power of two */
+	size_t capacity;
 	LIST(struct vocabulary_type *) types;
 	LIST(const struct vocabulary_element *) elements;
 };
@@ -62,13 +69,32 @@ static const char *attribute(struct reader *reader, const xmlNode *node, const c
 	return copy;
 }
 
+/* Global declarations by sort and name, so that a large schema is not searched from the top for each. */
+static void index_globals(struct reader *reader)
+{
+	size_t count = 0;
+	for (xmlNode *node = reader->schema->children; node; node = node->next)
+		count += node->type == XML_ELEMENT_NODE;
+	for (reader->capacity = 64; reader->capacity < 2 * count; reader->capacity *= 2)
+		;
+	reader->globals = arena_alloc(reader->arena, reader->capacity * sizeof *reader->globals);
+	for (xmlNode *node = reader->schema->children; node; node = node->next) {
+		const char *name = node->type == XML_ELEMENT_NODE ? attribute(reader, node, "name") : NULL;
+		if (!name)
+			continue;
+		size_t at = text_hash(name) & (reader->capacity - 1);
+		while (reader->globals[at].node)
+			at = (at + 1) & (reader->capacity - 1);
+		reader->globals[at] = (struct global){.name = name, .node = node};
+	}
+}
+
 static xmlNode *global(struct reader *reader, const char *sort, const char *name)
 {
-	for (xmlNode *node = first(reader->schema, sort); node; node = after(node, sort)) {
-		const char *own = attribute(reader, node, "name");
-		if (own && strcmp(own, name) == 0)
-			return node;
-	}
+	size_t at = text_hash(name) & (reader->capacity - 1);
+	for (; reader->globals[at].node; at = (at + 1) & (reader->capacity - 1))
+		if (strcmp(reader->globals[at].name, name) == 0 && is_named(reader->globals[at].node, sort))
+			return reader->globals[at].node;
 	return NULL;
 }
 
@@ -276,19 +302,34 @@ static const struct vocabulary_element *element_named(struct reader *reader, con
 	return element;
 }
 
-const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, size_t size, const char *root)
+const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, size_t size, const char *roots)
 {
 	xmlDoc *tree = xmlReadMemory(xsd, (int)size, "schema", NULL, XML_PARSE_NONET);
 	if (!tree)
 		abort();
 	struct reader reader = {.arena = arena, .schema = xmlDocGetRootElement(tree)};
 	struct vocabulary *vocabulary = arena_alloc(arena, sizeof *vocabulary);
-	vocabulary->namespace_uri = attribute(&reader, reader.schema, "targetNamespace");
-	vocabulary->root = element_named(&reader, reader.schema, root);
-	vocabulary->elements = reader.elements.rows;
-	vocabulary->element_count = reader.elements.count;
+	index_globals(&reader);
+	for (xmlNode *node = first(reader.schema, "element"); node; node = after(node, "element"))
+		element_named(&reader, node, attribute(&reader, node, "name"));
+	*vocabulary = (struct vocabulary){
+		.namespace_uri = attribute(&reader, reader.schema, "targetNamespace"),
+		.roots = roots,
+		.elements = reader.elements.rows,
+		.element_count = reader.elements.count,
+		.xsd = xsd,
+		.xsd_size = size,
+	};
 	xmlFreeDoc(tree);
 	return vocabulary;
+}
+
+const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabulary, const char *name)
+{
+	for (size_t i = 0; i < vocabulary->element_count && text_has_word(vocabulary->roots, name); i++)
+		if (strcmp(vocabulary->elements[i]->name, name) == 0)
+			return vocabulary->elements[i];
+	return NULL;
 }
 
 const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_element *element, const char *name)

@@ -52,13 +52,18 @@ struct vocabulary_element {
 
 struct vocabulary {
 	const char *namespace_uri;
-	const struct vocabulary_element *root;
+	const char *roots; /* the elements a file may start with, parted by spaces */
 	const struct vocabulary_element *const *elements; /* every global element */
 	size_t element_count;
+	const char *xsd; /* the schema's text, for libxml2 */
+	size_t xsd_size;
 };
 
 /* Reads an XSD in memory. Everything lives in the arena. Aborts with a message on a schema it does not understand. */
-const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, size_t size, const char *root);
+const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, size_t size, const char *roots);
+
+/* The element of this name if a file may start with it, else NULL. */
+const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabulary, const char *name);
 
 const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_element *element, const char *name);
 const struct vocabulary_element *vocabulary_child(const struct vocabulary_element *element, const char *name);
