@@ -212,20 +212,6 @@ struct parse {
 	struct problems *problems;
 };
 
-/* For a message: control characters would break its line, and a long text would hide the rest. */
-static const char *quoted(struct arena *arena, const char *written)
-{
-	enum { LONGEST = 60 };
-	size_t length = strlen(written), shown = length;
-	while (shown > LONGEST || (shown < length && ((unsigned char)written[shown] & 0xC0) == 0x80))
-		shown--;
-	char *copy = arena_copy_span(arena, written, shown);
-	for (char *c = copy; *c; c++)
-		if ((unsigned char)*c < ' ')
-			*c = ' ';
-	return shown < length ? arena_format(arena, "\"%s...\"", copy) : arena_format(arena, "\"%s\"", copy);
-}
-
 /* "degC, degF, K, degR ...", some of each accepted kind; "a number without a unit" where only that is allowed. */
 static const char *allowed_units(const struct parse *parse)
 {
@@ -286,7 +272,7 @@ static const char *nearest_unit(const struct parse *parse, const char *unit)
 
 static void report_unit(const struct parse *parse, const char *unit)
 {
-	const char *value = quoted(parse->arena, parse->written), *short_unit = quoted(parse->arena, unit);
+	const char *value = text_quoted(parse->arena, parse->written), *short_unit = text_quoted(parse->arena, unit);
 	const char *allowed = allowed_units(parse);
 	const char *refusal = unit_refusal(&parse->accepted, unit), *measured = measures(parse->arena, unit);
 	enum problem_code code = !unit[0] ? PROBLEM_UNIT_MISSING : measured ? PROBLEM_WRONG_KIND : PROBLEM_UNKNOWN_UNIT;
@@ -356,7 +342,7 @@ static bool within_physics(
 	bool low = *si < least - rounding;
 	if (low || *si > largest + rounding) {
 		problem_add(parse->problems, PROBLEM_OUT_OF_PHYSICS, parse->place, "%s %s: %s", parse->what,
-			quoted(parse->arena, parse->written), bound_of_physics(parse, unit, offset, low));
+			text_quoted(parse->arena, parse->written), bound_of_physics(parse, unit, offset, low));
 		return false;
 	}
 	*si = *si < least + rounding ? least : fmin(*si, largest);
@@ -369,7 +355,7 @@ static bool parse_number(const struct parse *parse, struct quantity *out)
 	const char *fault = take_apart(parse->arena, parse->written, &reading);
 	if (fault) {
 		problem_add(parse->problems, PROBLEM_NOT_A_NUMBER, parse->place, "%s %s: %s; allowed: %s", parse->what,
-			quoted(parse->arena, parse->written), fault, allowed_units(parse));
+			text_quoted(parse->arena, parse->written), fault, allowed_units(parse));
 		return false;
 	}
 	const struct measure *unit = unit_match(&parse->accepted, reading.unit);
@@ -411,7 +397,7 @@ static bool parse_yes_no(const struct parse *parse, struct quantity *out)
 		return true;
 	const char *nearest = text_nearest(word, words, sizeof words / sizeof *words);
 	problem_add(parse->problems, PROBLEM_NOT_A_CHOICE, parse->place, "%s %s: allowed: yes, no%s%s", parse->what,
-		quoted(parse->arena, parse->written), nearest ? "; nearest: " : "", nearest ? nearest : "");
+		text_quoted(parse->arena, parse->written), nearest ? "; nearest: " : "", nearest ? nearest : "");
 	return false;
 }
 

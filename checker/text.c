@@ -138,6 +138,19 @@ const char *text_nearest(const char *word, const char *const *candidates, size_t
 	return nearest;
 }
 
+const char *text_quoted(struct arena *arena, const char *utf8)
+{
+	enum { LONGEST = 60 };
+	size_t length = strlen(utf8), shown = length;
+	while (shown > LONGEST || (shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80))
+		shown--;
+	char *copy = arena_copy_span(arena, utf8, shown);
+	for (char *c = copy; *c; c++)
+		if ((unsigned char)*c < ' ')
+			*c = ' ';
+	return arena_format(arena, "\"%s%s\"", copy, shown < length ? "..." : "");
+}
+
 size_t text_columns(const char *utf8)
 {
 	size_t columns = 0;

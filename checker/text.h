@@ -35,6 +35,12 @@ uint32_t text_hash(const char *word);			/* FNV-1a, 32 bits */
  */
 const char *text_nearest(const char *word, const char *const *candidates, size_t count);
 
+/*
+ * The text between double quotes, for a message of one line: control characters become spaces, and what is long is
+ * cut at a character.
+ */
+const char *text_quoted(struct arena *arena, const char *utf8);
+
 /* How many columns the UTF-8 text takes when each code point takes one. */
 size_t text_columns(const char *utf8);
 
