@@ -146,6 +146,11 @@ LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES)
 lint: setup-check
 	@$(MAKE) --silent --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
 
+#: make format          rewrites the sources as .clang-format says
+.PHONY: format
+format:
+	clang-format -i $(LINTED) $(HEADERS)
+
 lint-format:
 	clang-format --dry-run -Werror $(LINTED) $(HEADERS)
 
