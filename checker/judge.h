@@ -24,9 +24,9 @@ struct limit_result {
 
 /* Something a rule needs that nobody stated: "pwht" of "8-P-3107". */
 struct missing {
-	const struct item *item;
+	const struct item *item; /* the one that lacks it; NULL: the unit describes no such item */
 	const char *quantity;
-	const char *reason;
+	const char *reason; /* "pwht of 8-P-3107 is not stated" */
 };
 
 struct finding {

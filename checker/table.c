@@ -21,6 +21,8 @@ struct table {
 	size_t item_count, item_capacity;
 	struct cell *cells; /* open addressing, a power of two */
 	size_t cell_count, cell_capacity;
+	bool *varies; /* by item: some value is put for one case */
+	size_t varies_capacity;
 	size_t *by_tag; /* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
@@ -164,10 +166,33 @@ static void make_room(struct table *table)
 			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) = before[i];
 }
 
+static void note_varying(struct table *table, size_t index)
+{
+	if (index >= table->varies_capacity) {
+		size_t larger = 2 * index + 64;
+		bool *moved = arena_alloc(table->arena, larger * sizeof *moved);
+		if (table->varies_capacity)
+			memcpy(moved, table->varies, table->varies_capacity * sizeof *moved);
+		table->varies = moved;
+		table->varies_capacity = larger;
+	}
+	table->varies[index] = true;
+}
+
+bool table_varies(const struct table *table, const struct item *item)
+{
+	for (; table; table = table->under)
+		if (item->index < table->varies_capacity && table->varies[item->index])
+			return true;
+	return false;
+}
+
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
 	make_room(table);
+	if (operating_case != EVERY_CASE)
+		note_varying(table, item->index);
 	uint32_t hash = text_hash(name);
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;

@@ -59,6 +59,9 @@ void table_put_if_other(struct table *table, const struct item *item, int operat
 /* A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. */
 const struct quantity *table_get(const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* Does any value of the item differ by operating case? */
+bool table_varies(const struct table *table, const struct item *item);
+
 /* The word of a WORD, TEXT, REFERENCE or DATE cell, or NULL. */
 const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name);
 
