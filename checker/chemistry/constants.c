@@ -1,0 +1,25 @@
+#include "constants.h"
+
+static const struct constant rows[] = {
+#define CONSTANT(name, value, unit, lowest, highest, source, known)                                                    \
+	{#name, value, unit, lowest, highest, source, KNOWN_##known},
+#include "constants.def"
+#undef CONSTANT
+};
+
+size_t constant_count(void)
+{
+	return sizeof rows / sizeof *rows;
+}
+
+const struct constant *constant_row(size_t i)
+{
+	return &rows[i];
+}
+
+const char *how_known_name(enum how_known known)
+{
+	static const char *const names[] = {"read", "secondary", "memory", "inferred"};
+
+	return names[known];
+}

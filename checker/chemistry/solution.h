@@ -1,0 +1,82 @@
+/*
+ * The state of an aqueous amine with H2S and CO2: every species, pH, activity coefficients and partial pressures.
+ *
+ * Chemistry: water, CO2 (both steps), H2S (first step), amine protonation and carbamate (reaction.h), activity
+ * coefficients (activity.h), Henry's law, ideal gas, water by IAPWS-IF97 times its activity. Amines MEA, DEA, MDEA,
+ * DGA, DIPA, and MDEA blended with one of the others. Heat-stable salt anions are strong: each takes its charge in
+ * protonated amine away from the gases.
+ *
+ * Method: a start from the charge balance at fixed activity coefficients, bracketed in ln a_H, then Newton steps on
+ * the logarithms of all molalities at once. Where that fails the pair terms are brought in by degrees. A state that
+ * does not converge has a fault and every number NaN.
+ *
+ * Units: K, Pa, mol/kg of water, mol/mol amine, kg/kg. No allocation, no state kept between calls.
+ *
+ * Validity: solution.in_fitted_range says whether the terms were fitted there; `uncertainty` always holds (range.h).
+ */
+#ifndef LEANRICH_SOLUTION_H
+#define LEANRICH_SOLUTION_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "species.h"
+#include "terms.h"
+
+struct solution_input {
+	double mass_fraction[AMINE_COUNT]; /* of the solution without gases; one amine, or MDEA with one other */
+	double temperature;		   /* K */
+	double loading[GAS_COUNT];	   /* mol gas per mol of all amine; 0 is legal */
+	double anion[2];		   /* mol of singly and of doubly charged anions per mol of all amine */
+};
+
+enum solution_fault {
+	SOLUTION_FINE,
+	SOLUTION_NO_AMINE,	    /* none, or two that are not MDEA with another, or more than two */
+	SOLUTION_STRENGTH_RANGE,    /* amine together outside 0.001-0.75 kg/kg */
+	SOLUTION_TEMPERATURE_RANGE, /* outside 0-180 C */
+	SOLUTION_LOADING_RANGE,	    /* negative, NaN, or above 1.5 together */
+	SOLUTION_ANION_RANGE,	    /* negative, NaN, or more charge than 0.9 per amine */
+	SOLUTION_PRESSURE_RANGE,    /* negative, NaN or above 10 MPa */
+	SOLUTION_NOT_CONVERGED,
+	SOLUTION_FAULT_COUNT
+};
+
+struct solution {
+	enum solution_fault fault; /* unless SOLUTION_FINE every number below is NaN */
+	struct solution_input input;
+	size_t amine_count;
+	enum amine amine[2];   /* in their places */
+	double amine_molality; /* of all forms of all amines, mol/kg water */
+	double molality[SPECIES_COUNT];
+	double ln_gamma[SPECIES_COUNT];
+	double ln_water_activity;
+	double ionic_strength; /* mol/kg water */
+	double ph;	       /* -log10 of the activity of H+ */
+	double loading[GAS_COUNT];
+	double partial_pressure[GAS_COUNT]; /* Pa */
+	double water_pressure;		    /* Pa */
+
+	bool in_fitted_range;
+	bool validated;		       /* false: DGA, DIPA and blends, for which no data were read */
+	double uncertainty[GAS_COUNT]; /* of the partial pressures, relative: 0.3 is 30 % */
+	double uncertainty_ph;	       /* absolute */
+	int iterations;		       /* Newton steps taken */
+};
+
+/* Returns fault == SOLUTION_FINE. */
+bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out);
+
+/*
+ * The same in equilibrium with a gas: where partial_pressure[gas] (Pa) is not NaN it decides, else input->loading
+ * does. The loadings found are in out->loading, and may lie above those solution_solve() takes.
+ */
+bool solution_absorb(const struct terms *terms, const struct solution_input *input,
+	const double partial_pressure[GAS_COUNT], struct solution *out);
+
+double solution_pressure(const struct solution *solution); /* sum of the three partial pressures, Pa */
+
+/* What is wrong, as words that can follow "because": "the temperature is outside 0-180 C". "" when fine. */
+const char *solution_fault_words(enum solution_fault fault);
+
+#endif

@@ -1,0 +1,50 @@
+#include "species.h"
+
+#include "../text.h"
+
+const struct amine_row amine_rows[AMINE_COUNT] = {
+#define AMINE(name, molar_mass, carbamate, terms_of, validated)                                                        \
+	{#name, molar_mass, carbamate, AMINE_##terms_of, validated},
+#include "amines.def"
+#undef AMINE
+};
+
+const struct species_row species_rows[SPECIES_COUNT] = {
+#define SPECIES(code, shown, charge) {shown, charge},
+#include "species.def"
+#undef SPECIES
+};
+
+static const struct anion_row anion_rows[] = {
+#define ANION(name, molar_mass, charge) {#name, molar_mass, charge},
+#include "anions.def"
+#undef ANION
+};
+
+bool amine_find(const char *name, enum amine *amine)
+{
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		if (text_same_nocase(name, amine_rows[i].name)) {
+			*amine = (enum amine)i;
+			return true;
+		}
+	return false;
+}
+
+size_t anion_count(void)
+{
+	return sizeof anion_rows / sizeof *anion_rows;
+}
+
+const struct anion_row *anion_row(size_t i)
+{
+	return &anion_rows[i];
+}
+
+const struct anion_row *anion_find(const char *name)
+{
+	for (size_t i = 0; i < anion_count(); i++)
+		if (text_same_nocase(name, anion_rows[i].name))
+			return &anion_rows[i];
+	return NULL;
+}

@@ -1,0 +1,232 @@
+#include "water.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "constants.h"
+
+struct power {
+	int i, j;
+	double n;
+};
+
+static const struct power region_1[] = {
+#define REGION1(i, j, n) {i, j, n},
+#define REGION2_IDEAL(j, n)
+#define REGION2_RESIDUAL(i, j, n)
+#define VISCOSITY_IDEAL(h)
+#define VISCOSITY_RESIDUAL(i, j, h)
+#include "if97.def"
+#undef REGION1
+#undef REGION2_IDEAL
+#undef REGION2_RESIDUAL
+#undef VISCOSITY_IDEAL
+#undef VISCOSITY_RESIDUAL
+};
+
+static const struct power region_2_ideal[] = {
+#define REGION1(i, j, n)
+#define REGION2_IDEAL(j, n) {0, j, n},
+#define REGION2_RESIDUAL(i, j, n)
+#define VISCOSITY_IDEAL(h)
+#define VISCOSITY_RESIDUAL(i, j, h)
+#include "if97.def"
+#undef REGION2_IDEAL
+#undef REGION2_RESIDUAL
+};
+
+static const struct power region_2_residual[] = {
+#define REGION2_IDEAL(j, n)
+#define REGION2_RESIDUAL(i, j, n) {i, j, n},
+#include "if97.def"
+#undef REGION1
+#undef REGION2_IDEAL
+#undef REGION2_RESIDUAL
+#undef VISCOSITY_IDEAL
+#undef VISCOSITY_RESIDUAL
+};
+
+static const double viscosity_ideal[] = {
+#define REGION1(i, j, n)
+#define REGION2_IDEAL(j, n)
+#define REGION2_RESIDUAL(i, j, n)
+#define VISCOSITY_IDEAL(h) h,
+#define VISCOSITY_RESIDUAL(i, j, h)
+#include "if97.def"
+#undef VISCOSITY_IDEAL
+#undef VISCOSITY_RESIDUAL
+};
+
+static const struct power viscosity_residual[] = {
+#define VISCOSITY_IDEAL(h)
+#define VISCOSITY_RESIDUAL(i, j, h) {i, j, h},
+#include "if97.def"
+#undef REGION1
+#undef REGION2_IDEAL
+#undef REGION2_RESIDUAL
+#undef VISCOSITY_IDEAL
+#undef VISCOSITY_RESIDUAL
+};
+
+#define COUNT(rows) (sizeof(rows) / sizeof *(rows))
+
+static double power(double base, int exponent)
+{
+	double result = 1;
+
+	for (int n = exponent < 0 ? -exponent : exponent; n > 0; n /= 2) {
+		if (n % 2 != 0)
+			result *= base;
+		base *= base;
+	}
+	return exponent < 0 ? 1 / result : result;
+}
+
+/*
+ * One sum of a dimensionless Gibbs energy, or a derivative of it: sum n (d/dx)^di x^i (d/dy)^dj y^j, the derivatives
+ * of order 0, 1 or 2.
+ */
+static double gibbs(const struct power *rows, size_t count, double x, double y, int di, int dj)
+{
+	double sum = 0;
+
+	for (size_t k = 0; k < count; k++) {
+		int i = rows[k].i, j = rows[k].j;
+		double factor = rows[k].n;
+
+		for (int d = 0; d < di; d++)
+			factor *= i - d;
+		for (int d = 0; d < dj; d++)
+			factor *= j - d;
+		if (factor != 0)
+			sum += factor * power(x, i - di) * power(y, j - dj);
+	}
+	return sum;
+}
+
+double water_saturation_pressure(double temperature)
+{
+	double theta, a, b, c;
+
+	if (!(temperature >= IF97_LOWEST_TEMPERATURE && temperature <= IF97_CRITICAL_TEMPERATURE))
+		return NAN;
+	theta = temperature + IF97_SATURATION_N9 / (temperature - IF97_SATURATION_N10);
+	a = (theta + IF97_SATURATION_N1) * theta + IF97_SATURATION_N2;
+	b = (IF97_SATURATION_N3 * theta + IF97_SATURATION_N4) * theta + IF97_SATURATION_N5;
+	c = (IF97_SATURATION_N6 * theta + IF97_SATURATION_N7) * theta + IF97_SATURATION_N8;
+	return IF97_REGION_2_PRESSURE * power(2 * c / (-b + sqrt(b * b - 4 * a * c)), 4);
+}
+
+double water_saturation_temperature(double pressure)
+{
+	double beta, d, e, f, g, sum;
+
+	if (!(pressure >= IF97_SATURATION_LOWEST && pressure <= IF97_SATURATION_HIGHEST))
+		return NAN;
+	beta = sqrt(sqrt(pressure / IF97_REGION_2_PRESSURE));
+	e = (beta + IF97_SATURATION_N3) * beta + IF97_SATURATION_N6;
+	f = (IF97_SATURATION_N1 * beta + IF97_SATURATION_N4) * beta + IF97_SATURATION_N7;
+	g = (IF97_SATURATION_N2 * beta + IF97_SATURATION_N5) * beta + IF97_SATURATION_N8;
+	d = 2 * g / (-f - sqrt(f * f - 4 * e * g));
+	sum = IF97_SATURATION_N10 + d;
+	return (sum - sqrt(sum * sum - 4 * (IF97_SATURATION_N9 + IF97_SATURATION_N10 * d))) / 2;
+}
+
+/* On the saturation line itself both regions hold; rounding must not decide. */
+static bool at_saturation(double temperature, double pressure)
+{
+	double saturation = water_saturation_pressure(temperature);
+
+	return fabs(pressure - saturation) <= 1e-9 * saturation;
+}
+
+static bool is_liquid(double temperature, double pressure)
+{
+	return temperature >= IF97_LOWEST_TEMPERATURE && temperature <= IF97_REGION_1_END &&
+		pressure <= IF97_LARGEST_PRESSURE &&
+		(pressure >= water_saturation_pressure(temperature) || at_saturation(temperature, pressure));
+}
+
+static bool is_steam(double temperature, double pressure)
+{
+	if (!(temperature >= IF97_LOWEST_TEMPERATURE && temperature <= IF97_REGION_2_END && pressure > 0))
+		return false;
+	/* Between 623.15 K and region 3 the border is another equation; steam checks stay far below it. */
+	if (temperature > IF97_REGION_1_END)
+		return pressure <= water_saturation_pressure(IF97_REGION_1_END);
+	return pressure <= water_saturation_pressure(temperature) || at_saturation(temperature, pressure);
+}
+
+static double liquid_gibbs(double temperature, double pressure, int order_pressure, int order_temperature)
+{
+	return gibbs(region_1, COUNT(region_1), IF97_REGION_1_PI - pressure / IF97_REGION_1_PRESSURE,
+		IF97_REGION_1_TEMPERATURE / temperature - IF97_REGION_1_TAU, order_pressure, order_temperature);
+}
+
+double water_liquid_enthalpy(double temperature, double pressure)
+{
+	if (!is_liquid(temperature, pressure))
+		return NAN;
+	return IF97_GAS_CONSTANT * IF97_REGION_1_TEMPERATURE * liquid_gibbs(temperature, pressure, 0, 1);
+}
+
+double water_liquid_density(double temperature, double pressure)
+{
+	if (!is_liquid(temperature, pressure))
+		return NAN;
+	return -IF97_REGION_1_PRESSURE / (IF97_GAS_CONSTANT * temperature * liquid_gibbs(temperature, pressure, 1, 0));
+}
+
+double water_liquid_heat_capacity(double temperature, double pressure)
+{
+	double tau = IF97_REGION_1_TEMPERATURE / temperature;
+
+	if (!is_liquid(temperature, pressure))
+		return NAN;
+	return -IF97_GAS_CONSTANT * tau * tau * liquid_gibbs(temperature, pressure, 0, 2);
+}
+
+double water_steam_enthalpy(double temperature, double pressure)
+{
+	double tau = IF97_REGION_2_TEMPERATURE / temperature, pi = pressure / IF97_REGION_2_PRESSURE;
+
+	if (!is_steam(temperature, pressure))
+		return NAN;
+	return IF97_GAS_CONSTANT * IF97_REGION_2_TEMPERATURE *
+		(gibbs(region_2_ideal, COUNT(region_2_ideal), 1, tau, 0, 1) +
+			gibbs(region_2_residual, COUNT(region_2_residual), pi, tau - IF97_REGION_2_TAU, 0, 1));
+}
+
+double water_steam_density(double temperature, double pressure)
+{
+	double tau = IF97_REGION_2_TEMPERATURE / temperature, pi = pressure / IF97_REGION_2_PRESSURE;
+
+	if (!is_steam(temperature, pressure))
+		return NAN;
+	return pressure /
+		(IF97_GAS_CONSTANT * temperature *
+			(1 +
+				pi *
+					gibbs(region_2_residual, COUNT(region_2_residual), pi, tau - IF97_REGION_2_TAU,
+						1, 0)));
+}
+
+double water_latent_heat(double temperature)
+{
+	double pressure = water_saturation_pressure(temperature);
+
+	return water_steam_enthalpy(temperature, pressure) - water_liquid_enthalpy(temperature, pressure);
+}
+
+double water_liquid_viscosity(double temperature)
+{
+	double density = water_liquid_density(temperature, fmax(ATMOSPHERE, water_saturation_pressure(temperature)));
+	double reduced = temperature / IF97_CRITICAL_TEMPERATURE, ideal = 0;
+
+	for (size_t i = 0; i < COUNT(viscosity_ideal); i++)
+		ideal += viscosity_ideal[i] / power(reduced, (int)i);
+	density /= VISCOSITY_REDUCING_DENSITY;
+	return VISCOSITY_REDUCING * VISCOSITY_IDEAL_FACTOR * sqrt(reduced) / ideal *
+		exp(density * gibbs(viscosity_residual, COUNT(viscosity_residual), 1 / reduced - 1, density - 1, 0, 0));
+}
