@@ -24,14 +24,14 @@ static const char *show_digits(struct arena *arena, double value, int least)
 	char buffer[32];
 	snprintf(buffer, sizeof buffer, "%.*e", DIGITS - 1, value);
 	double rounded = strtod(buffer, NULL);
-	char *exponent_sign = strchr(buffer, 'e');
-	int exponent = atoi(exponent_sign + 1);
+	size_t mantissa = strcspn(buffer, "e");
+	int exponent = (int)strtol(buffer + mantissa + 1, NULL, 10);
 	bool plain = exponent >= PLAIN_FROM && exponent <= PLAIN_TO;
 	int decimals = plain ? DIGITS - 1 - exponent : DIGITS - 1;
 	if (plain)
 		snprintf(buffer, sizeof buffer, "%.*f", decimals > 0 ? decimals : 0, rounded);
 	else
-		*exponent_sign = '\0';
+		buffer[mantissa] = '\0';
 	size_t end = strlen(buffer);
 	for (int digits = DIGITS; decimals > 0 && digits > least && buffer[end - 1] == '0'; digits--, decimals--)
 		end--;
