@@ -405,11 +405,13 @@ Test(quantity, survives_rubbish)
 	static const char *const scraps[] = {"1", "0", ".", ",", "-", "+", "/", "e", "E9", "+/-", "<", ">", " ", "%",
 		"degC", "bar", "g", "m3", "\u00b1", "\u00b0", "\xc2", "\xff", "\n", "x", "(", ")", "9999999999", "ppm",
 		"w", "\"", "_"};
+	const size_t scrap_count = sizeof scraps / sizeof *scraps;
 	unsigned long long state = 1;
 	for (int i = 0; i < 20000; i++) {
-		char written[128] = "";
+		const char *written = "";
 		for (int j = (int)(7 * next_share(&state)); j >= 0; j--)
-			strcat(written, scraps[(size_t)(next_share(&state) * (sizeof scraps / sizeof *scraps))]);
+			written = arena_format(
+				&arena, "%s%s", written, scraps[(size_t)(next_share(&state) * (double)scrap_count)]);
 		enum kind kind = (enum kind)(next_share(&state) * KIND_WORD);
 		struct quantity q = {0};
 		size_t before = problems.count;
@@ -427,7 +429,7 @@ Test(quantity, a_long_text_is_refused_shortly)
 	memset(written, '9', 100000);
 	struct quantity q;
 	cr_expect_not(parse(KIND_MASS, written, &q));
-	memcpy(written, "1 ", 2);
+	written[1] = ' ';
 	memset(written + 2, 'k', 99998);
 	cr_expect_not(parse(KIND_MASS, written, &q));
 	cr_assert_eq(problems.count, 2);
