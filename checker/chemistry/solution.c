@@ -150,7 +150,7 @@ static void prepare_unknowns(struct problem_of_state *state)
 	for (size_t i = 0; i < SPECIES_AM; i++)
 		state->unknown[state->unknown_count++] = (enum species)i;
 	for (size_t p = 0; p < state->amine_count; p++)
-		for (size_t k = 0; k < (state->ln_carbamate[p] > -INFINITY ? PLACE : PLACE - 1); k++)
+		for (size_t k = 0; k < (state->ln_carbamate[p] > -(double) INFINITY ? PLACE : PLACE - 1); k++)
 			state->unknown[state->unknown_count++] = (enum species)(SPECIES_AM + p * PLACE + k);
 }
 
@@ -211,7 +211,7 @@ static double compose(struct problem_of_state *state, double y)
 		size_t am = SPECIES_AM + p * PLACE;
 
 		protonated[p] = exp(y - state->ln_amine[p] + g[am] - g[am + 1]);
-		if (state->ln_carbamate[p] > -INFINITY)
+		if (state->ln_carbamate[p] > -(double) INFINITY)
 			carbamate[p] = exp(state->ln_carbamate[p] - ln_water + g[am] + g[SPECIES_HCO3] - g[am + 2]);
 	}
 	bicarbonate = exp(state->ln_molecular[GAS_CO2] - g[SPECIES_CO2]) / co2;

@@ -1,0 +1,254 @@
+#include "phase.h"
+
+#include <math.h>
+
+#include "constants.h"
+
+enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT };
+
+double phase_bubble_pressure(const struct terms *terms, const struct solution_input *input)
+{
+	struct solution solution;
+
+	return solution_solve(terms, input, &solution) ? solution_pressure(&solution) : (double) NAN;
+}
+
+/* ln of the bubble pressure against 1/T is nearly straight: regula falsi with halving needs few steps. */
+double phase_bubble_temperature(const struct terms *terms, const struct solution_input *input, double pressure)
+{
+	struct solution_input at = *input;
+	double x[2] = {1 / DOMAIN_HIGHEST_TEMPERATURE, 1 / DOMAIN_LOWEST_TEMPERATURE}, f[2];
+	int last = -1;
+
+	for (int i = 0; i < 2; i++) {
+		at.temperature = i == 0 ? DOMAIN_HIGHEST_TEMPERATURE : DOMAIN_LOWEST_TEMPERATURE;
+		f[i] = log(phase_bubble_pressure(terms, &at) / pressure);
+	}
+	if (!(f[0] >= 0 && f[1] <= 0))
+		return NAN;
+	for (int i = 0; i < 100; i++) {
+		double middle = (x[0] * f[1] - x[1] * f[0]) / (f[1] - f[0]), value;
+		int side;
+
+		at.temperature = 1 / middle;
+		value = log(phase_bubble_pressure(terms, &at) / pressure);
+		if (isnan(value))
+			return NAN;
+		if (fabs(value) < 1e-10)
+			return at.temperature;
+		side = value > 0 ? 0 : 1;
+		x[side] = middle;
+		f[side] = value;
+		if (side == last)
+			f[1 - side] /= 2;
+		last = side;
+	}
+	return NAN;
+}
+
+double phase_heat_of_desorption(const struct terms *terms, const struct solution_input *input, enum gas gas)
+{
+	struct solution_input at = *input;
+	struct solution low, high;
+	const double step = HEAT_TEMPERATURE_STEP;
+
+	if (at.loading[gas] == 0)
+		at.loading[gas] = HEAT_TRACE_LOADING;
+	at.temperature = input->temperature - step;
+	if (!solution_solve(terms, &at, &low))
+		return NAN;
+	at.temperature = input->temperature + step;
+	if (!solution_solve(terms, &at, &high))
+		return NAN;
+	return -GAS_CONSTANT * log(high.partial_pressure[gas] / low.partial_pressure[gas]) /
+		(1 / (input->temperature + step) - 1 / (input->temperature - step));
+}
+
+/* Flash */
+
+struct split {
+	const struct terms *terms;
+	struct solution_input feed;
+	double amount[VOLATILES]; /* mol per mol amine in all: H2S, CO2, water */
+	double amine_mass; /* kg per mol */
+	double inert, pressure;
+	bool present[VOLATILES];
+	double vapour[VOLATILES];
+	struct solution liquid;
+};
+
+/* What the liquid is when `vapour` has left it. */
+static bool drain(struct split *split)
+{
+	struct solution_input input = split->feed;
+	double water = (split->amount[WATER] - split->vapour[WATER]) * MOLAR_MASS_WATER;
+	double total = split->amine_mass + water, before = 0;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		before += split->feed.mass_fraction[i];
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		input.mass_fraction[i] = split->feed.mass_fraction[i] / before * split->amine_mass / total;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		input.loading[gas] = split->amount[gas] - split->vapour[gas];
+	return solution_solve(split->terms, &input, &split->liquid);
+}
+
+static double liquid_pressure(const struct split *split, size_t i)
+{
+	return i == WATER ? split->liquid.water_pressure : split->liquid.partial_pressure[i];
+}
+
+/* Where q = ln(vapour/liquid) of each: residuals ln(p_i/(y_i P)). */
+static bool evaluate(struct split *split, const double *q, double *residual)
+{
+	double total = split->inert;
+
+	for (size_t i = 0; i < VOLATILES; i++) {
+		split->vapour[i] = split->present[i] ? split->amount[i] / (1 + exp(-q[i])) : 0;
+		total += split->vapour[i];
+	}
+	if (!drain(split))
+		return false;
+	for (size_t i = 0; i < VOLATILES; i++)
+		residual[i] = split->present[i]
+			? log(liquid_pressure(split, i) * total / (split->vapour[i] * split->pressure))
+			: 0;
+	return true;
+}
+
+static double norm(const double *residual)
+{
+	return fmax(fabs(residual[0]), fmax(fabs(residual[1]), fabs(residual[2])));
+}
+
+/* Cramer's rule on the three residuals; false where singular. */
+static bool solve_three(double (*a)[VOLATILES], const double *b, double *x)
+{
+	double c0 = a[1][1] * a[2][2] - a[1][2] * a[2][1], c1 = a[1][2] * a[2][0] - a[1][0] * a[2][2];
+	double c2 = a[1][0] * a[2][1] - a[1][1] * a[2][0];
+	double det = a[0][0] * c0 + a[0][1] * c1 + a[0][2] * c2;
+
+	if (!(fabs(det) > 1e-300))
+		return false;
+	x[0] = (b[0] * c0 + a[0][1] * (a[1][2] * b[2] - b[1] * a[2][2]) + a[0][2] * (b[1] * a[2][1] - a[1][1] * b[2])) /
+		det;
+	x[1] = (a[0][0] * (b[1] * a[2][2] - a[1][2] * b[2]) + b[0] * c1 + a[0][2] * (a[1][0] * b[2] - b[1] * a[2][0])) /
+		det;
+	x[2] = (a[0][0] * (a[1][1] * b[2] - b[1] * a[2][1]) + a[0][1] * (b[1] * a[2][0] - a[1][0] * b[2]) + b[0] * c2) /
+		det;
+	return isfinite(x[0]) && isfinite(x[1]) && isfinite(x[2]);
+}
+
+/* The start: what the pressures over the feed itself would carry, V from sum n K V/(1 + K V) + inert = V. */
+static void guess(const struct split *split, double *q)
+{
+	double k[VOLATILES], low = log(1e-12), high = log(1e6);
+
+	for (size_t i = 0; i < VOLATILES; i++)
+		k[i] = split->present[i] ? liquid_pressure(split, i) / (split->pressure * split->amount[i]) : 0;
+	for (int step = 0; step < 60; step++) {
+		double middle = (low + high) / 2, v = exp(middle), sum = split->inert;
+
+		for (size_t i = 0; i < VOLATILES; i++)
+			sum += split->amount[i] * k[i] * v / (1 + k[i] * v);
+		if (sum > v)
+			low = middle;
+		else
+			high = middle;
+	}
+	for (size_t i = 0; i < VOLATILES; i++)
+		q[i] = split->present[i] ? log(k[i]) + low : 0;
+}
+
+/* One Newton step on q, shortened until the residual falls. */
+static bool improve(struct split *split, double *q, double *residual)
+{
+	double jacobian[VOLATILES][VOLATILES], step[VOLATILES], next[VOLATILES], fresh[VOLATILES];
+	const double nudge = FLASH_NUDGE;
+
+	for (size_t j = 0; j < VOLATILES; j++) {
+		for (size_t i = 0; i < VOLATILES; i++) {
+			next[i] = q[i] + (i == j ? nudge : 0);
+			jacobian[i][j] = i == j;
+		}
+		if (!split->present[j])
+			continue;
+		if (!evaluate(split, next, fresh))
+			return false;
+		for (size_t i = 0; i < VOLATILES; i++)
+			if (split->present[i])
+				jacobian[i][j] = (fresh[i] - residual[i]) / nudge;
+	}
+	if (!solve_three(jacobian, residual, step))
+		return false;
+	for (double scale = fmin(1, 2 / (norm(step) + 1e-300)); scale > 1e-4; scale /= 2) {
+		for (size_t i = 0; i < VOLATILES; i++)
+			next[i] = q[i] - scale * step[i];
+		if (!evaluate(split, next, fresh) || norm(fresh) >= norm(residual))
+			continue;
+		for (size_t i = 0; i < VOLATILES; i++) {
+			q[i] = next[i];
+			residual[i] = fresh[i];
+		}
+		return true;
+	}
+	return false;
+}
+
+static bool find_split(struct split *split)
+{
+	double q[VOLATILES], residual[VOLATILES];
+
+	guess(split, q);
+	if (!evaluate(split, q, residual))
+		return false;
+	for (int i = 0; i < 60 && norm(residual) > FLASH_TOLERANCE; i++)
+		if (!improve(split, q, residual))
+			return false;
+	return norm(residual) <= FLASH_TOLERANCE && evaluate(split, q, residual);
+}
+
+static void open_split(struct split *split, const struct terms *terms, const struct solution_input *feed, double inert,
+	double pressure)
+{
+	double amine = 0, mass = 0;
+
+	*split = (struct split) {.terms = terms, .feed = *feed, .inert = inert, .pressure = pressure};
+	for (size_t i = 0; i < AMINE_COUNT; i++) {
+		mass += feed->mass_fraction[i];
+		amine += feed->mass_fraction[i] / amine_rows[i].molar_mass;
+	}
+	split->amine_mass = mass / amine;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		split->amount[gas] = feed->loading[gas];
+	split->amount[WATER] = (1 - mass) / MOLAR_MASS_WATER / amine;
+	for (size_t i = 0; i < VOLATILES; i++)
+		split->present[i] = split->amount[i] > 0;
+}
+
+bool phase_flash(const struct terms *terms, const struct solution_input *feed, double inert, double pressure,
+	struct flash *out)
+{
+	struct split split;
+
+	*out = (struct flash) {.inert = inert};
+	open_split(&split, terms, feed, inert, pressure);
+	if (!(pressure > 0 && pressure <= DOMAIN_HIGHEST_PRESSURE && inert >= 0)) {
+		out->fault = SOLUTION_PRESSURE_RANGE;
+		return false;
+	}
+	if (!solution_solve(terms, feed, &split.liquid)) {
+		out->fault = split.liquid.fault;
+		return false;
+	}
+	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
+	if (out->vapour && !find_split(&split)) {
+		*out = (struct flash) {.fault = SOLUTION_NOT_CONVERGED, .water = NAN, .inert = NAN, .gas = {NAN, NAN}};
+		return false;
+	}
+	out->liquid = split.liquid;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		out->gas[gas] = split.vapour[gas];
+	out->water = split.vapour[WATER];
+	return true;
+}

@@ -1,0 +1,207 @@
+#include "properties.h"
+
+#include <math.h>
+
+#include "constants.h"
+#include "water.h"
+
+/* Whose correlation an amine is given. */
+static const enum amine density_of[AMINE_COUNT] = {[AMINE_MEA] = AMINE_MEA,
+	[AMINE_DEA] = AMINE_DEA,
+	[AMINE_MDEA] = AMINE_MDEA,
+	[AMINE_DGA] = AMINE_MEA,
+	[AMINE_DIPA] = AMINE_MDEA};
+static const enum amine viscosity_of[AMINE_COUNT] = {[AMINE_MEA] = AMINE_MEA,
+	[AMINE_DEA] = AMINE_MDEA,
+	[AMINE_MDEA] = AMINE_MDEA,
+	[AMINE_DGA] = AMINE_MEA,
+	[AMINE_DIPA] = AMINE_MDEA};
+static const enum amine heat_capacity_of[AMINE_COUNT] = {[AMINE_MEA] = AMINE_MEA,
+	[AMINE_DEA] = AMINE_DEA,
+	[AMINE_MDEA] = AMINE_MDEA,
+	[AMINE_DGA] = AMINE_DGA,
+	[AMINE_DIPA] = AMINE_DEA};
+
+static double water_share(const double *mass_fraction)
+{
+	double water = 1;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		water -= mass_fraction[i];
+	return water;
+}
+
+static bool in_domain(const double *mass_fraction, double temperature)
+{
+	return temperature >= DOMAIN_LOWEST_TEMPERATURE && temperature <= DOMAIN_HIGHEST_TEMPERATURE &&
+		water_share(mass_fraction) > 0;
+}
+
+static struct property judged(
+	double value, const double *mass_fraction, const enum amine *of, double own, double by_relative)
+{
+	struct property property = {.value = value, .uncertainty = own};
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		if (mass_fraction[i] > 0 && of[i] != (enum amine) i) {
+			property.relative = true;
+			property.uncertainty = by_relative;
+		}
+	return property;
+}
+
+static const struct property outside = {NAN, NAN, false};
+
+/* kg/m3 of the pure liquid; T in K. */
+static double pure_density(enum amine amine, double temperature)
+{
+	const double kg_m3 = 1000;
+
+	switch (density_of[amine]) {
+	case AMINE_MEA:
+		return kg_m3 * (MEA_DENSITY_R0 + temperature * (MEA_DENSITY_R1 + temperature * MEA_DENSITY_R2));
+	case AMINE_DEA:
+		return kg_m3 * (DEA_DENSITY_R0 + temperature * (DEA_DENSITY_R1 + temperature * DEA_DENSITY_R2));
+	default:
+		return kg_m3 * (MDEA_DENSITY_R0 + temperature * (MDEA_DENSITY_R1 + temperature * MDEA_DENSITY_R2));
+	}
+}
+
+/* m3/mol, times x_amine x_water */
+static double excess_volume(enum amine amine)
+{
+	const double m3_mol = 1e-6;
+
+	switch (density_of[amine]) {
+	case AMINE_MEA:
+		return m3_mol * MEA_EXCESS_VOLUME;
+	case AMINE_DEA:
+		return m3_mol * DEA_EXCESS_VOLUME;
+	default:
+		return m3_mol * MDEA_EXCESS_VOLUME;
+	}
+}
+
+/* Mol per kg of solution without gases; an amine on a relative's volume counts by the relative's molar mass. */
+static double moles_by_volume(enum amine amine, double mass_fraction)
+{
+	return mass_fraction / amine_rows[density_of[amine]].molar_mass;
+}
+
+struct property property_density(
+	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT])
+{
+	double water = water_share(mass_fraction), moles, volume, mass = 1, amine_moles = 0, pressure;
+
+	if (!in_domain(mass_fraction, temperature))
+		return outside;
+	pressure = fmax(ATMOSPHERE, water_saturation_pressure(temperature));
+	moles = water / MOLAR_MASS_WATER;
+	volume = water / water_liquid_density(temperature, pressure);
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		moles += moles_by_volume((enum amine) i, mass_fraction[i]);
+	for (size_t i = 0; i < AMINE_COUNT; i++) {
+		enum amine amine = (enum amine) i;
+
+		if (mass_fraction[i] == 0)
+			continue;
+		volume += mass_fraction[i] / pure_density(amine, temperature);
+		volume += excess_volume(amine) * moles_by_volume(amine, mass_fraction[i]) *
+			(water / MOLAR_MASS_WATER) / moles;
+		amine_moles += mass_fraction[i] / amine_rows[i].molar_mass;
+	}
+	mass += amine_moles * (loading[GAS_CO2] * MOLAR_MASS_CO2 + loading[GAS_H2S] * MOLAR_MASS_H2S);
+	volume += 1e-6 * CO2_VOLUME_IN_MEA * loading[GAS_CO2] * mass_fraction[AMINE_MEA] /
+		amine_rows[AMINE_MEA].molar_mass;
+	return judged(
+		mass / volume, mass_fraction, density_of, DENSITY_UNCERTAINTY, DENSITY_UNCERTAINTY_RELATIVE);
+}
+
+struct viscosity_row {
+	double a, b, c, d, e, f, g;
+};
+
+/* ln(eta/eta_w) of one amine as if it were all the amine there is, w in wt%. */
+static double ln_relative_viscosity(enum amine amine, double w, double temperature, double loading)
+{
+	static const struct viscosity_row mea = {MEA_VISCOSITY_A, MEA_VISCOSITY_B, MEA_VISCOSITY_C, MEA_VISCOSITY_D,
+		MEA_VISCOSITY_E, MEA_VISCOSITY_F, MEA_VISCOSITY_G};
+	static const struct viscosity_row mdea = {MDEA_VISCOSITY_A, MDEA_VISCOSITY_B, MDEA_VISCOSITY_C,
+		MDEA_VISCOSITY_D, MDEA_VISCOSITY_E, MDEA_VISCOSITY_F, MDEA_VISCOSITY_G};
+	const struct viscosity_row *row = viscosity_of[amine] == AMINE_MEA ? &mea : &mdea;
+
+	return ((row->a * w + row->b) * temperature + row->c * w + row->d) *
+		(loading * (row->e * w + row->f * temperature + row->g) + 1) * w / (temperature * temperature);
+}
+
+struct property property_viscosity(
+	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT])
+{
+	double strength = 1 - water_share(mass_fraction), ln_relative = 0;
+
+	if (!in_domain(mass_fraction, temperature))
+		return outside;
+	/* A blend is the mean of its amines, by mass. */
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		if (mass_fraction[i] > 0)
+			ln_relative += mass_fraction[i] / strength *
+				ln_relative_viscosity((enum amine) i, 100 * strength, temperature,
+					loading[GAS_H2S] + loading[GAS_CO2]);
+	return judged(water_liquid_viscosity(temperature) * exp(ln_relative), mass_fraction, viscosity_of,
+		VISCOSITY_UNCERTAINTY, VISCOSITY_UNCERTAINTY_RELATIVE);
+}
+
+static double amine_heat_capacity(enum amine amine, double celsius)
+{
+	switch (heat_capacity_of[amine]) {
+	case AMINE_MEA:
+		return MEA_HEAT_CAPACITY_0 + celsius * (MEA_HEAT_CAPACITY_1 + celsius * MEA_HEAT_CAPACITY_2);
+	case AMINE_MDEA:
+		return MDEA_HEAT_CAPACITY;
+	case AMINE_DGA:
+		return DGA_HEAT_CAPACITY;
+	default:
+		return DEA_HEAT_CAPACITY;
+	}
+}
+
+struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], double temperature)
+{
+	double celsius = temperature - ZERO_CELSIUS, sum;
+	const double j_kg = 1000;
+	struct property property;
+
+	if (!in_domain(mass_fraction, temperature))
+		return outside;
+	sum = water_share(mass_fraction) *
+		(WATER_HEAT_CAPACITY_0 +
+			celsius *
+				(WATER_HEAT_CAPACITY_1 +
+					celsius *
+						(WATER_HEAT_CAPACITY_2 +
+							celsius * (WATER_HEAT_CAPACITY_3 +
+									  celsius * WATER_HEAT_CAPACITY_4))));
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		sum += mass_fraction[i] * amine_heat_capacity((enum amine) i, celsius);
+	property = judged(j_kg * sum, mass_fraction, heat_capacity_of, HEAT_CAPACITY_UNCERTAINTY,
+		HEAT_CAPACITY_UNCERTAINTY_RELATIVE);
+	/* Only MEA's was read as a correlation; the others stand on a remembered range. */
+	if (mass_fraction[AMINE_MEA] < 1 - water_share(mass_fraction))
+		property.uncertainty = HEAT_CAPACITY_UNCERTAINTY_RELATIVE;
+	return property;
+}
+
+/* The density hardly depends on the strength, so putting one into the other converges in a few rounds. */
+double property_mass_fraction(enum amine amine, double concentration)
+{
+	static const double no_gas[GAS_COUNT] = {0, 0};
+	double mass_fraction[AMINE_COUNT] = {0}, before = -1;
+
+	mass_fraction[amine] = 0;
+	for (int i = 0; i < 100 && fabs(mass_fraction[amine] - before) > 1e-13; i++) {
+		before = mass_fraction[amine];
+		mass_fraction[amine] = concentration * amine_rows[amine].molar_mass /
+			property_density(mass_fraction, STRENGTH_TEMPERATURE, no_gas).value;
+	}
+	return mass_fraction[amine] >= 0 && mass_fraction[amine] < 1 ? mass_fraction[amine] : (double) NAN;
+}

@@ -1,0 +1,37 @@
+/*
+ * Density, viscosity and heat capacity of an amine solution, and strength by volume into mass fraction.
+ *
+ * SI: kg/m3, Pa s, J/kg/K. `mass_fraction` is of the solution without gases, by amine; `loading` mol per mol of all
+ * amine. Each returns the value and its relative uncertainty; `relative` says that an amine was given the correlation
+ * of its nearest relative because none of its own was read. Outside 0-180 C or without water: value NaN.
+ *
+ * Density: sum of partial volumes, Hsu & Li 1997 for the amines, excess volumes of Weiland et al. 1998 (MEA) and
+ * inferred (DEA, MDEA), CO2 in MEA by Weiland; other absorbed gas adds mass at unchanged volume. DGA is given MEA's
+ * volume, DIPA MDEA's.
+ * Viscosity: Weiland et al. 1998 with MEA's (DGA too) and MDEA's (DEA and DIPA too) coefficients over IAPWS R12-08
+ * water; for H2S the CO2 term is used, having none of its own.
+ * Heat capacity: amine and water by mass, absorbed gas not counted; falls by up to 5 % at loading 0.4, not modelled.
+ */
+#ifndef LEANRICH_PROPERTIES_H
+#define LEANRICH_PROPERTIES_H
+
+#include <stdbool.h>
+
+#include "species.h"
+
+struct property {
+	double value;
+	double uncertainty; /* relative */
+	bool relative;
+};
+
+struct property property_density(
+	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT]);
+struct property property_viscosity(
+	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT]);
+struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], double temperature);
+
+/* Mass fraction of an amine stated in mol/m3 of solution without gases at 25 C; NaN: no solution is that strong. */
+double property_mass_fraction(enum amine amine, double concentration);
+
+#endif

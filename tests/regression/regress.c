@@ -1,0 +1,46 @@
+/*
+ * The regression as a program.
+ *
+ *   regress terms  < nothing > checker/chemistry/terms.def    the engine's own table
+ *   regress report > tests/data/regression.txt                errors per paper and system, constraints, comparison
+ *
+ * Run at the top of the repository: it reads tests/data/vle.csv.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "../regression.h"
+
+int main(int argc, char **argv)
+{
+	static struct vle_row rows[VLE_ROWS];
+	struct terms terms, without;
+	size_t count = regression_read("tests/data/vle.csv", rows);
+	bool report = argc == 2 && strcmp(argv[1], "report") == 0;
+
+	if (argc != 2 || (!report && strcmp(argv[1], "terms") != 0)) {
+		fprintf(stderr, "usage: %s terms|report\n", argv[0]);
+		return 2;
+	}
+	if (count == 0) {
+		fprintf(stderr, "tests/data/vle.csv cannot be read\n");
+		return 4;
+	}
+	if (!regression_fit(rows, count, false, false, &without) || !regression_fit(rows, count, report, true, &terms)) {
+		fprintf(stderr, "a system did not converge\n");
+		return 1;
+	}
+	if (!report) {
+		regression_write_terms(&terms, stdout);
+		return 0;
+	}
+	regression_report(rows, count, &terms, stdout);
+	puts("\nThe same comparison when the correlation takes no part in the fit");
+	for (int gas = 0; gas < GAS_COUNT; gas++) {
+		struct comparison c = correlation_compare(&without, (enum gas) gas, false);
+
+		printf("  %s alone: mean ratio %.3f, rms ln %.3f\n", gas == GAS_H2S ? "H2S" : "CO2", c.mean_ratio, c.rms);
+	}
+	return 0;
+}
