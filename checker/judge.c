@@ -559,6 +559,14 @@ static bool is_worse(const struct finding *a, const struct finding *b)
 	return false;
 }
 
+/* The same verdict on the same value: naming one case would mislead. */
+static bool says_the_same(const struct finding *a, const struct finding *b)
+{
+	if (a->verdict != b->verdict || (a->value == NULL) != (b->value == NULL))
+		return false;
+	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
+}
+
 static bool same_inputs(const struct sitting *a, const struct sitting *b)
 {
 	for (size_t i = 0; i < a->rule->input_count; i++)
@@ -583,14 +591,16 @@ static bool judge_item(const struct bench *bench, const struct rule *rule, const
 		set_binding(&sitting, variables);
 		if (c > first && !varies && same_inputs(&sitting, &last))
 			continue;
-		alike = alike && c == first;
 		enum truth applies = selected(&sitting);
 		if (applies != NO) {
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
+			alike = alike && (!heard ? c == first : says_the_same(&finding, worst));
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
+		} else if (heard) {
+			alike = false;
 		}
 		last = sitting;
 	}
