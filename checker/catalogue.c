@@ -449,6 +449,7 @@ static void read_rule(struct builder *builder, const struct element *element, co
 		.mechanism = attribute_or(element, "mechanism", ""),
 		.force = force_from_word(element_attribute(element, "force")),
 		.why_force = element_attribute(element, "why-force"),
+		.upsets = strcmp(attribute_or(element, "cases", "steady"), "all") == 0,
 		.message = words_of(element, "message"),
 		.why = words_of(element, "why"),
 		.remedy = words_of(element, "remedy"),

@@ -102,7 +102,8 @@ struct rule {
 	size_t selection_count;
 	const struct rule_input *inputs; /* constants included */
 	size_t input_count;
-	int judged; /* index of the input compared with the limits, or -1 */
+	bool upsets; /* judged in upset cases too */
+	int judged;  /* index of the input compared with the limits, or -1 */
 	struct expressions when, met_if;
 	const struct expression *assertion; /* or NULL */
 	const struct limit *limits;

@@ -550,9 +550,24 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 	return finding;
 }
 
+/* What a rule says speaks of a departure; of one that is met or not judged its title does. */
 static void put_in_words(const struct bench *bench, struct finding *finding)
 {
-	finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+	struct text text = text_in(bench->arena);
+	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
+		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
+		text_addf(&text, "%s: not judged, since", finding->rule->title);
+		for (size_t i = 0; i < finding->missing_count; i++)
+			text_addf(&text, "%s %s", i ? ";" : "", finding->missing[i].reason);
+		finding->message = text.data;
+	} else {
+		text_addf(&text, "%s: %s", finding->rule->title, verdict_word(finding->verdict));
+		if (finding->value && finding->governing)
+			text_addf(&text, "; %s, %s", quantity_show_both(bench->arena, finding->value),
+				wording_limit(bench->arena, finding->governing->limit));
+		finding->message = text.data;
+	}
 	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
 }
 
@@ -583,26 +598,39 @@ static bool same_inputs(const struct sitting *a, const struct sitting *b)
 	return true;
 }
 
+/* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
+static bool case_counts(const struct bench *bench, const struct rule *rule, int operating_case)
+{
+	const struct table *table = bench->table;
+	if (bench->only_case != EVERY_CASE)
+		return operating_case == bench->only_case;
+	bool any_steady = false;
+	for (int c = 0; c < (int)table_case_count(table); c++)
+		any_steady = any_steady || !table_case(table, c)->upset;
+	return rule->upsets || !any_steady || !table_case(table, operating_case)->upset;
+}
+
 /* One rule on one item over all cases. False: the rule does not select the item in any. */
 static bool judge_item(const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
-	bool all = bench->only_case == EVERY_CASE;
-	int first = all ? 0 : bench->only_case, end = all ? (int)table_case_count(bench->table) : first + 1;
+	bool all = bench->only_case == EVERY_CASE, begun = false;
 	bool varies = table_varies(bench->table, item);
-	for (int c = first; c < end; c++) {
+	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
+		if (!case_counts(bench, rule, c))
+			continue;
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		bind_inputs(&sitting);
 		set_binding(&sitting, variables);
-		if (c > first && !varies && same_inputs(&sitting, &last))
+		if (begun && !varies && same_inputs(&sitting, &last))
 			continue;
 		enum truth applies = selected(&sitting);
 		if (applies != NO) {
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
-			alike = alike && (!heard ? c == first : says_the_same(&finding, worst));
+			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
@@ -610,6 +638,7 @@ static bool judge_item(const struct bench *bench, const struct rule *rule, const
 			alike = false;
 		}
 		last = sitting;
+		begun = true;
 	}
 	if (heard && alike && all)
 		worst->operating_case = EVERY_CASE;

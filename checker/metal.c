@@ -109,11 +109,23 @@ struct contact {
 	bool any, unclear, lean, rich, amine;
 };
 
+/* Services of streams, and those by which pumps and exchangers are known. */
+static const char *const lean_services[] = {"lean", "semi-lean", "lean booster", "lean/rich", "lean cooler", "trim cooler"};
+static const char *const rich_services[] = {"rich", "lean/rich", "power recovery turbine"};
+
+static bool is_one_of(const char *word, const char *const *words, size_t count)
+{
+	for (size_t i = 0; word && i < count; i++)
+		if (strcmp(word, words[i]) == 0)
+			return true;
+	return false;
+}
+
 static void touch(struct contact *contact, const char *service)
 {
 	contact->any = true;
-	bool lean = service && (strcmp(service, "lean") == 0 || strcmp(service, "semi-lean") == 0);
-	bool rich = service && strcmp(service, "rich") == 0;
+	bool lean = is_one_of(service, lean_services, sizeof lean_services / sizeof *lean_services);
+	bool rich = is_one_of(service, rich_services, sizeof rich_services / sizeof *rich_services);
 	contact->unclear = contact->unclear || !service;
 	contact->lean = contact->lean || lean;
 	contact->rich = contact->rich || rich;
@@ -126,13 +138,16 @@ static struct contact contact_of(const struct scene *scene)
 	struct contact contact = {.any = false};
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
 	const struct item *stream;
-	if (own) {
+	if (own)
 		touch(&contact, own);
-		return contact;
-	}
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
 		if (strcmp(stream->kind, "stream") == 0)
 			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
+	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
+		const char *service = table_word(scene->table, holder, scene->operating_case, "service");
+		if (service)
+			touch(&contact, service);
+	}
 	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent)
 		for (size_t i = 0; i < sizeof in_amine / sizeof *in_amine; i++)
 			if (strcmp(item->kind, in_amine[i]) == 0)

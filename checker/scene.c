@@ -8,6 +8,11 @@ const struct quantity *scene_get(const struct scene *scene, const char *name)
 	return table_get(scene->table, scene->item, scene->operating_case, name);
 }
 
+bool scene_stated(const struct scene *scene, const char *name)
+{
+	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
+}
+
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return item ? table_get(scene->table, item, scene->operating_case, name) : NULL;
@@ -41,7 +46,7 @@ void scene_put(const struct scene *scene, const char *name, const struct quantit
 
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
-	if (!scene_get(scene, name))
+	if (!scene_stated(scene, name))
 		scene_put(scene, name, quantity);
 }
 

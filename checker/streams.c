@@ -50,14 +50,15 @@ static void take_from_source(const struct scene *scene)
 	const struct item *source = source_stream(scene);
 	if (!source)
 		return;
-	bool own_loading = scene_get(scene, "loading") || scene_get(scene, "h2s") || scene_get(scene, "co2");
+	bool own_loading =
+		scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
 	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++) {
 		bool of_loading = strcmp(carried[i], "h2s") == 0 || strcmp(carried[i], "co2") == 0 ||
 			strcmp(carried[i], "loading") == 0;
-		if (!scene_get(scene, carried[i]) && !(of_loading && own_loading))
+		if (!scene_stated(scene, carried[i]) && !(of_loading && own_loading))
 			scene_take(scene, carried[i], source, carried[i]);
 	}
-	if (!scene_get(scene, "flow") && streams_from(scene, source) == 1)
+	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
 		scene_take(scene, "mass-flow", source, "mass-flow");
 }
 
@@ -94,7 +95,7 @@ static double mass_fraction_of(const struct quantity *strength, enum amine amine
 
 static void total_loading(const struct scene *scene)
 {
-	if (scene_get(scene, "loading"))
+	if (scene_stated(scene, "loading"))
 		return;
 	struct input inputs[] = {scene_input(scene, "a_H2S", "h2s"), scene_input(scene, "a_CO2", "co2")};
 	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
@@ -111,7 +112,7 @@ static bool is_mass_fraction(const struct quantity *quantity)
 /* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
 static void loading_apart(const struct scene *scene, const struct quantity *computed)
 {
-	const struct quantity *stated = scene_get(scene, "loading");
+	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
 	if (!stated || stated->known == UNKNOWN || !is_number(computed))
 		return;
 	double apart = stated->si - computed->si;
@@ -158,7 +159,7 @@ static void loadings_of(const struct scene *scene, double loading[GAS_COUNT])
 static void solution_density(const struct scene *scene)
 {
 	enum amine amine;
-	if (scene_get(scene, "density") || !is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+	if (scene_stated(scene, "density") || !is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
 		return;
 	struct input inputs[] = {stream_or_solvent(scene, "w", "strength"), scene_input(scene, "t", "temperature"),
 		scene_input(scene, "a", "loading")};
@@ -271,7 +272,7 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 
 static void take_new(const struct scene *scene, const struct item *from, const char *name)
 {
-	if (from && !scene_get(scene, name))
+	if (from && !scene_stated(scene, name))
 		scene_take(scene, name, from, name);
 }
 
@@ -289,20 +290,20 @@ static void of_carrier(const struct scene *scene)
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
 	take_new(scene, stream, "pressure");
-	if (!scene_get(scene, "flow")) {
+	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
 		if (hot == stream)
 			take_new(scene, stream, "volume-flow");
 	}
 	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (!volume || volume->known == UNKNOWN)
+	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
 		flows_of(scene);
 }
 
 static void of_vessel(const struct scene *scene)
 {
 	const struct item *stream = NULL;
-	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_get(scene, "service"))
+	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
 	if (is_kind(scene->item, "pump") || is_kind(scene->item, "filter") || is_kind(scene->item, "carbon-bed") ||
 		is_kind(scene->item, "tank") || is_kind(scene->item, "cooler"))

@@ -222,6 +222,14 @@ const struct quantity *table_get(
 	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
 }
 
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	while (table->under)
+		table = table->under;
+	return table_get(table, item, operating_case, name);
+}
+
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
 	return a == b || (a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&

@@ -59,6 +59,10 @@ void table_put_if_other(struct table *table, const struct item *item, int operat
 /* A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. */
 const struct quantity *table_get(const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* As table_get, but only what the description states: the lowest table, without anything computed. */
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
+
 /* Does any value of the item differ by operating case? */
 bool table_varies(const struct table *table, const struct item *item);
 
