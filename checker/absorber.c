@@ -1,5 +1,6 @@
 #include "absorber.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "scene.h"
@@ -8,7 +9,7 @@ static void approach(const struct scene *scene, const char *name, const struct i
 {
 	struct input inputs[] = {scene_input_of(scene, lean, "x", "temperature"), scene_input_of(scene, gas, "y", of_gas)};
 	const struct quantity *warm = inputs[0].quantity, *cold = inputs[1].quantity;
-	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si, warm->uncertainty + cold->uncertainty,
+	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si, hypot(warm->uncertainty, cold->uncertainty),
 		FORMULA_DIFFERENCE, inputs, 2);
 }
 
@@ -21,8 +22,7 @@ static void of_absorber(const struct scene *scene)
 	if (!lean || !gas)
 		return;
 	approach(scene, "approach-to-gas", lean, gas, "temperature");
-	if (scene_get_of(scene, gas, "hydrocarbon-dew-point"))
-		approach(scene, "approach-to-dew-point", lean, gas, "hydrocarbon-dew-point");
+	approach(scene, "approach-to-dew-point", lean, gas, "hydrocarbon-dew-point");
 }
 
 void absorber_compute(struct table *table)
