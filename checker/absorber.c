@@ -5,12 +5,14 @@
 
 #include "scene.h"
 
-static void approach(const struct scene *scene, const char *name, const struct item *lean, const struct item *gas, const char *of_gas)
+static void approach(const struct scene *scene, const char *name, const struct item *lean, const struct item *gas,
+	const char *of_gas)
 {
-	struct input inputs[] = {scene_input_of(scene, lean, "x", "temperature"), scene_input_of(scene, gas, "y", of_gas)};
+	struct input inputs[] = {
+		scene_input_of(scene, lean, "x", "temperature"), scene_input_of(scene, gas, "y", of_gas)};
 	const struct quantity *warm = inputs[0].quantity, *cold = inputs[1].quantity;
-	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si, hypot(warm->uncertainty, cold->uncertainty),
-		FORMULA_DIFFERENCE, inputs, 2);
+	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si,
+		hypot(warm->uncertainty, cold->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
 }
 
 static void of_absorber(const struct scene *scene)

@@ -30,12 +30,13 @@ static void to_mole_fractions(const struct scene *scene)
 		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT)
 			continue;
 		struct arena *arena = table_arena(scene->table);
-		const struct quantity *molar_mass =
-			quantity_assumed(arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
+		const struct quantity *molar_mass = quantity_assumed(
+			arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
 		struct input inputs[] = {stated, scene_input_is("M", "molar mass", molar_mass)};
 		scene_compute(scene, constituents[i].name, KIND_MOLE_FRACTION,
 			stated.quantity->si / constituents[i].molar_mass,
-			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs, 2);
+			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs,
+			2);
 	}
 }
 
@@ -54,7 +55,8 @@ static void share_of_h2s(const struct scene *scene)
 	double h2s = inputs[0].quantity->si, co2 = inputs[1].quantity->si;
 	double share = h2s + co2 > 0 ? h2s / (h2s + co2) : 0;
 	double error = relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
-	scene_compute(scene, "h2s-share", KIND_SHARE, share, share * (1 - share) * error, FORMULA_SHARE_OF_H2S, inputs, 2);
+	scene_compute(
+		scene, "h2s-share", KIND_SHARE, share, share * (1 - share) * error, FORMULA_SHARE_OF_H2S, inputs, 2);
 }
 
 static void of_gas(const struct scene *scene)
@@ -77,7 +79,8 @@ static void salts_on_solution(const struct scene *scene)
 		scene_put(scene, "salts-on-solution",
 			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION,
 				salts->known == UNKNOWN ? salts->reason
-							: "salts-basis of the solvent is not stated (by mass of solution or of amine)"));
+							: "salts-basis of the solvent is not stated (by mass of "
+							  "solution or of amine)"));
 		return;
 	}
 	if (strcmp(basis, "solution") == 0) {
@@ -88,7 +91,8 @@ static void salts_on_solution(const struct scene *scene)
 		return;
 	double share = salts->si * strength->si;
 	scene_compute(scene, "salts-on-solution", KIND_MASS_FRACTION, share,
-		share * (relative_uncertainty(salts) + relative_uncertainty(strength)), FORMULA_SALTS_ON_SOLUTION, inputs, 2);
+		share * (relative_uncertainty(salts) + relative_uncertainty(strength)), FORMULA_SALTS_ON_SOLUTION,
+		inputs, 2);
 }
 
 enum { ANIONS_AT_MOST = 32 };
@@ -103,7 +107,9 @@ static void bound_amine(const struct scene *scene)
 	double charge = 0, error = 0; /* mol per kg of solution */
 	for (size_t i = 0; i < table_item_count(scene->table) && count <= ANIONS_AT_MOST; i++) {
 		const struct item *item = table_item(scene->table, i);
-		const char *name = item->parent == scene->item ? table_word(scene->table, item, scene->operating_case, "name") : NULL;
+		const char *name = item->parent == scene->item
+			? table_word(scene->table, item, scene->operating_case, "name")
+			: NULL;
 		const struct anion_row *anion = name ? anion_find(name) : NULL;
 		if (!anion)
 			continue;
@@ -115,8 +121,8 @@ static void bound_amine(const struct scene *scene)
 	if (count == 1 || !word || !amine_find(word, &amine) || inputs[0].quantity->kind == KIND_CONCENTRATION)
 		return;
 	double amine_moles = inputs[0].quantity->si / amine_rows[amine].molar_mass;
-	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE, inputs,
-		count);
+	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE,
+		inputs, count);
 }
 
 static void of_solvent(const struct scene *scene)
@@ -146,7 +152,8 @@ static void of_unit(const struct scene *scene)
 	struct arena *arena = table_arena(scene->table);
 	if (brings || (any && !open))
 		scene_put(scene, "hydrocarbon-liquid",
-			quantity_assumed_word(arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
+			quantity_assumed_word(
+				arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
 	else
 		scene_put(scene, "hydrocarbon-liquid",
 			quantity_unknown(arena, KIND_YES_NO, "hydrocarbon-liquid of the feed gases is not stated"));

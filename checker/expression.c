@@ -13,8 +13,9 @@ enum {
 };
 
 /* Core functions that look at values only. `known` is ours. */
-static const char functions[] = "not contains starts-with concat string-length number string boolean floor ceiling round true "
-				"false translate normalize-space substring substring-before substring-after known";
+static const char functions[] =
+	"not contains starts-with concat string-length number string boolean floor ceiling round true "
+	"false translate normalize-space substring substring-before substring-after known";
 static const char operators[] = "and or div mod";
 
 /* ---- compiling ---- */
@@ -84,7 +85,8 @@ static void take_word(struct lexer *lexer)
 	if (text_has_word(operators, word) || (lexer->at[blanks] == '(' && text_has_word(functions, word)))
 		return;
 	lexer->fault = arena_format(lexer->arena,
-		"'%s': only variables ($name), text in quotes, numbers and the functions %s may stand here; an expression has no "
+		"'%s': only variables ($name), text in quotes, numbers and the functions %s may stand here; an "
+		"expression has no "
 		"document to look at",
 		word, functions);
 }
@@ -133,7 +135,8 @@ static void lex(struct lexer *lexer)
 			(c == '*' && after_operand(lexer)))
 			lexer->at++;
 		else
-			lexer->fault = arena_format(lexer->arena, "'%c' may not stand in an expression: paths are refused", c);
+			lexer->fault =
+				arena_format(lexer->arena, "'%c' may not stand in an expression: paths are refused", c);
 	}
 }
 

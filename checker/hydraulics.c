@@ -41,11 +41,13 @@ static void bore_from_size(const struct scene *scene)
 	else if (size && schedule)
 		scene_put(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
-				arena_format(arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
+				arena_format(
+					arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
 	else
 		scene_put(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
-				arena_format(arena, "%s of %s is not stated", size ? "schedule" : "size or bore", scene->item->tag)));
+				arena_format(arena, "%s of %s is not stated", size ? "schedule" : "size or bore",
+					scene->item->tag)));
 }
 
 static void bore_from_wall(const struct scene *scene)
@@ -107,9 +109,11 @@ static void next_size(const struct scene *scene)
 	if (!size || !schedule || !pipe_next(size, schedule, &pipe))
 		return;
 	const char *word = arena_format(arena, "%s schedule %s", pipe.size, pipe.schedule);
-	scene_put(scene, "next-size", quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
+	scene_put(scene, "next-size",
+		quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
 	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "D", "bore"),
-		scene_input_is("D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
+		scene_input_is(
+			"D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
 	double ratio = inputs[1].quantity->si / pipe.bore;
 	scene_compute(scene, "velocity-next-size", KIND_VELOCITY, inputs[0].quantity->si * ratio * ratio,
 		inputs[0].quantity->uncertainty * ratio * ratio, FORMULA_NEXT_VELOCITY, inputs, 3);

@@ -53,8 +53,8 @@ void scene_put_new(const struct scene *scene, const char *name, const struct qua
 const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
 	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count)
 {
-	const struct quantity *result = quantity_computed(
-		table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
+	const struct quantity *result =
+		quantity_computed(table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
 	scene_put(scene, name, result);
 	return result;
 }
@@ -80,7 +80,8 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 
 bool is_number(const struct quantity *quantity)
 {
-	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) && quantity->bound == BOUND_NONE;
+	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) &&
+		quantity->bound == BOUND_NONE;
 }
 
 double relative_uncertainty(const struct quantity *quantity)

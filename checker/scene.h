@@ -47,7 +47,7 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 /* A value of another item taken over as it is, with a trace that says from where. */
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there);
 
-bool is_number(const struct quantity *quantity); /* known, a number, not only a bound */
+bool is_number(const struct quantity *quantity);	      /* known, a number, not only a bound */
 double relative_uncertainty(const struct quantity *quantity); /* 0 for zero values */
 
 /* Calls `visit` for every item of the table once with EVERY_CASE and then for each case. */
