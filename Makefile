@@ -190,6 +190,7 @@ coverage: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all
 	@find build/coverage -name '*.gcda' -delete
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
+	tests/run_program build/coverage
 	gcovr build/coverage --root . --filter checker/ --sort-percentage --html-details build/coverage/index.html --txt
 
 valgrind: setup-check
