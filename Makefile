@@ -111,6 +111,20 @@ build/embedded.list: FORCE
 Q := $(if $(V),,@)
 say = $(if $(V),@:,@echo "  $(1)")
 
+# The fitted terms of the chemistry and the table of their errors, made again from tests/data/vle.csv.
+REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+.PHONY: regress
+regress: $(OUT)/regress
+	$(OUT)/regress terms >build/terms.def
+	mv build/terms.def checker/chemistry/terms.def
+	@$(MAKE) --no-print-directory $(OUT)/regress
+	$(OUT)/regress report >build/regression.txt
+	mv build/regression.txt tests/data/regression.txt
+
+$(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
 ## Running
 
 #: make review          set-up, build, review of the demo unit into reports/
@@ -140,7 +154,7 @@ test: setup-test
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
 .PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external fuzz bench coverage valgrind fresh
-LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES)
+LINTED := $(SOURCES) $(TEST_SOURCES) $(FUZZ_SOURCES) $(wildcard tests/regression/*.c tests/bench/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
 lint: setup-check

@@ -10,7 +10,7 @@ double phase_bubble_pressure(const struct terms *terms, const struct solution_in
 {
 	struct solution solution;
 
-	return solution_solve(terms, input, &solution) ? solution_pressure(&solution) : (double) NAN;
+	return solution_solve(terms, input, &solution) ? solution_pressure(&solution) : (double)NAN;
 }
 
 /* ln of the bubble pressure against 1/T is nearly straight: regula falsi with halving needs few steps. */
@@ -70,7 +70,7 @@ struct split {
 	const struct terms *terms;
 	struct solution_input feed;
 	double amount[VOLATILES]; /* mol per mol amine in all: H2S, CO2, water */
-	double amine_mass; /* kg per mol */
+	double amine_mass;	  /* kg per mol */
 	double inert, pressure;
 	bool present[VOLATILES];
 	double vapour[VOLATILES];
@@ -213,7 +213,7 @@ static void open_split(struct split *split, const struct terms *terms, const str
 {
 	double amine = 0, mass = 0;
 
-	*split = (struct split) {.terms = terms, .feed = *feed, .inert = inert, .pressure = pressure};
+	*split = (struct split){.terms = terms, .feed = *feed, .inert = inert, .pressure = pressure};
 	for (size_t i = 0; i < AMINE_COUNT; i++) {
 		mass += feed->mass_fraction[i];
 		amine += feed->mass_fraction[i] / amine_rows[i].molar_mass;
@@ -226,12 +226,12 @@ static void open_split(struct split *split, const struct terms *terms, const str
 		split->present[i] = split->amount[i] > 0;
 }
 
-bool phase_flash(const struct terms *terms, const struct solution_input *feed, double inert, double pressure,
-	struct flash *out)
+bool phase_flash(
+	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out)
 {
 	struct split split;
 
-	*out = (struct flash) {.inert = inert};
+	*out = (struct flash){.inert = inert};
 	open_split(&split, terms, feed, inert, pressure);
 	if (!(pressure > 0 && pressure <= DOMAIN_HIGHEST_PRESSURE && inert >= 0)) {
 		out->fault = SOLUTION_PRESSURE_RANGE;
@@ -243,7 +243,7 @@ bool phase_flash(const struct terms *terms, const struct solution_input *feed, d
 	}
 	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
 	if (out->vapour && !find_split(&split)) {
-		*out = (struct flash) {.fault = SOLUTION_NOT_CONVERGED, .water = NAN, .inert = NAN, .gas = {NAN, NAN}};
+		*out = (struct flash){.fault = SOLUTION_NOT_CONVERGED, .water = NAN, .inert = NAN, .gas = {NAN, NAN}};
 		return false;
 	}
 	out->liquid = split.liquid;
