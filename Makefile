@@ -188,7 +188,7 @@ check-external: setup-check
 
 FUZZ_SECONDS ?= 30
 fuzz: setup-check
-	@$(MAKE) --silent --no-print-directory VARIANT=fuzz WERROR=1 fuzzers
+	@$(MAKE) --silent --no-print-directory VARIANT=fuzz fuzzers
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
 bench: setup-check

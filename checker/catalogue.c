@@ -407,7 +407,7 @@ static const char *words_of(const struct element *element, const char *name)
 /* Every {place} in a text must be an input or one of the words the judge fills in. */
 static void check_places(struct rule_reader *reader, const char *part)
 {
-	static const char own[] = "item case kind limit size-that-meets value margin";
+	static const char own[] = "item case kind limit limit-value size-that-meets value";
 	const char *text = words_of(reader->element, part);
 	for (const char *open = strchr(text, '{'); open; open = strchr(open + 1, '{')) {
 		const char *name = arena_copy_span(reader->builder->arena, open + 1, strcspn(open + 1, "}"));

@@ -222,16 +222,14 @@ struct document document_parse(
 	return document;
 }
 
-struct document document_read(struct arena *arena, const char *path, struct problems *problems)
+bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out)
 {
-	struct document document = {.file = path};
 	bool standard_input = strcmp(path, "-") == 0;
 	int fd = standard_input ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
 	if (fd < 0) {
 		problem_add(problems, PROBLEM_UNREADABLE, (struct place){.file = path}, "%s", strerror(errno));
-		return document;
+		return false;
 	}
-	struct text bytes = {0};
 	struct stat status;
 	bool whole = true;
 	if (fstat(fd, &status) == 0 && S_ISREG(status.st_mode) && status.st_size > DOCUMENT_LARGEST) {
@@ -239,11 +237,19 @@ struct document document_read(struct arena *arena, const char *path, struct prob
 			"%lld MiB; the largest file read is %d MiB", (long long)status.st_size >> 20, DOCUMENT_LARGEST >> 20);
 		whole = false;
 	}
-	whole = whole && read_all(fd, arena, path, problems, &bytes);
+	whole = whole && read_all(fd, arena, path, problems, out);
 	if (!standard_input)
 		close(fd);
-	if (whole)
-		document = document_parse(arena, standard_input ? "standard input" : path, bytes.data, bytes.length, problems);
+	return whole;
+}
+
+struct document document_read(struct arena *arena, const char *path, struct problems *problems)
+{
+	struct document document = {.file = path};
+	struct text bytes = {0};
+	if (document_bytes(arena, path, problems, &bytes))
+		document = document_parse(
+			arena, strcmp(path, "-") == 0 ? "standard input" : path, bytes.data, bytes.length, problems);
 	return document;
 }
 

@@ -16,6 +16,7 @@
 
 #include "arena.h"
 #include "problem.h"
+#include "text.h"
 #include "vocabulary.h"
 
 enum { DOCUMENT_LARGEST = 64 * 1024 * 1024 }; /* bytes */
@@ -34,6 +35,9 @@ struct document document_read(struct arena *arena, const char *path, struct prob
 struct document document_parse(struct arena *arena, const char *name, const char *bytes, size_t size,
 			       struct problems *problems);
 void document_release(struct document *document);
+
+/* The bytes of a file alone, under the size cap; false after reporting why not. */
+bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 
 /* True when the tree follows the vocabulary and its XSD. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);

@@ -18,6 +18,7 @@ struct bench {
 	const struct catalogue *catalogue;
 	const struct table *table;
 	struct evaluator *evaluator;
+	int only_case; /* EVERY_CASE: all */
 };
 
 /* One rule before one item in one case. */
@@ -558,6 +559,14 @@ static bool is_worse(const struct finding *a, const struct finding *b)
 	return false;
 }
 
+/* The same verdict on the same value: naming one case would mislead. */
+static bool says_the_same(const struct finding *a, const struct finding *b)
+{
+	if (a->verdict != b->verdict || (a->value == NULL) != (b->value == NULL))
+		return false;
+	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
+}
+
 static bool same_inputs(const struct sitting *a, const struct sitting *b)
 {
 	for (size_t i = 0; i < a->rule->input_count; i++)
@@ -573,26 +582,29 @@ static bool judge_item(const struct bench *bench, const struct rule *rule, const
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
-	int cases = (int)table_case_count(bench->table);
+	bool all = bench->only_case == EVERY_CASE;
+	int first = all ? 0 : bench->only_case, end = all ? (int)table_case_count(bench->table) : first + 1;
 	bool varies = table_varies(bench->table, item);
-	for (int c = 0; c < cases; c++) {
+	for (int c = first; c < end; c++) {
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		bind_inputs(&sitting);
 		set_binding(&sitting, variables);
-		if (c > 0 && !varies && same_inputs(&sitting, &last))
+		if (c > first && !varies && same_inputs(&sitting, &last))
 			continue;
-		alike = alike && c == 0;
 		enum truth applies = selected(&sitting);
 		if (applies != NO) {
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
+			alike = alike && (!heard ? c == first : says_the_same(&finding, worst));
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
+		} else if (heard) {
+			alike = false;
 		}
 		last = sitting;
 	}
-	if (heard && alike)
+	if (heard && alike && all)
 		worst->operating_case = EVERY_CASE;
 	if (heard)
 		put_in_words(bench, worst);
@@ -627,9 +639,14 @@ static void accept_deviation(const struct table *table, struct finding *finding)
 
 /* ---- the whole unit ---- */
 
-struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table)
+struct judgement judge(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
 {
-	struct bench bench = {.arena = arena, .catalogue = catalogue, .table = table, .evaluator = evaluator_new()};
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding *findings = NULL;
 	size_t capacity = 0;

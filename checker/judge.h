@@ -57,7 +57,9 @@ struct judgement {
 	size_t idle_count;
 };
 
-struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table);
+/* `only_case`: one operating case, or EVERY_CASE for all of them. */
+struct judgement judge(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
 
 /* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,

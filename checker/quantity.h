@@ -100,7 +100,10 @@ bool unit_find(enum kind kind, const char *spelling, double barometric, double *
  * Words and texts as they are, yes/no as "yes" and "no". `unit` NULL: the one the kind shows first.
  */
 const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit);
-const char *quantity_show_both(struct arena *arena, const struct quantity *quantity); /* "2.10 m/s (6.89 ft/s)" */
+
+/* "2.10 m/s (6.89 ft/s)": a stated value as it was written, a computed one in the unit shown first; then the other unit. */
+const char *quantity_show_both(struct arena *arena, const struct quantity *quantity);
+
 const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit);
 double quantity_in(double si, enum kind kind, const char *unit); /* SI to the unit; aborts on an unknown unit */
 const char *number_show(

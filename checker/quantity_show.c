@@ -66,9 +66,24 @@ static bool is_whole(double value)
 	return isfinite(value) && !(round(value) < value) && !(round(value) > value);
 }
 
+/* A share of a whole is read in per cent or in parts per million, whichever the number is not lost in. */
+static const char *readable_unit(double si, enum kind kind)
+{
+	static const double TRACES_BELOW = 1e-3, TRACES_UP_TO = 5e-3;
+	if (kind == KIND_MASS_FRACTION && si > 0 && si < TRACES_BELOW)
+		return "ppmw";
+	if (kind == KIND_MOLE_FRACTION && si > 0 && si < TRACES_BELOW)
+		return "ppmv";
+	if (kind == KIND_TRACE && si > TRACES_UP_TO)
+		return "wt%";
+	if (kind == KIND_GAS_TRACE && si > TRACES_UP_TO)
+		return "mol%";
+	return kind_unit(kind);
+}
+
 const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit)
 {
-	const struct measure *row = unit_of(kind, unit ? unit : kind_unit(kind));
+	const struct measure *row = unit_of(kind, unit ? unit : readable_unit(si, kind));
 	if (row->gauge) /* the barometric pressure is not known here */
 		row = unit_of(kind, kind_unit(kind));
 	double value = (si - row->offset) / row->factor;
@@ -94,11 +109,20 @@ const char *quantity_show(struct arena *arena, const struct quantity *quantity, 
 	return arena_format(arena, "%s%s", bound_sign(quantity->bound), shown);
 }
 
+/* A stated value as it was written, else in the unit its kind shows first. */
+static const char *first_reading(struct arena *arena, const struct quantity *quantity)
+{
+	bool as_written = quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
+	return as_written ? quantity->written : quantity_show(arena, quantity, NULL);
+}
+
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity)
 {
-	const char *first = quantity_show(arena, quantity, NULL);
+	const char *first = first_reading(arena, quantity);
 	const char *second = kind_second(quantity->kind);
 	if (quantity->known == UNKNOWN || !second[0] || !isfinite(quantity->si))
 		return first;
-	return arena_format(arena, "%s (%s)", first, quantity_show(arena, quantity, second));
+	size_t unit = strlen(second), length = strlen(first);
+	bool is_second = length > unit && strcmp(first + length - unit, second) == 0;
+	return arena_format(arena, "%s (%s)", first, quantity_show(arena, quantity, is_second ? NULL : second));
 }

@@ -6,11 +6,16 @@
 #include "pipe.h"
 #include "text.h"
 
+static const char *wording_limit_value(struct arena *arena, const struct limit *limit)
+{
+	return limit->says ? limit->says : quantity_show_both(arena, &limit->value);
+}
+
 const char *wording_limit(struct arena *arena, const struct limit *limit)
 {
 	if (limit->says)
 		return limit->says;
-	return arena_format(arena, "%s %s", relation_word(limit->relation), quantity_show_both(arena, &limit->value));
+	return arena_format(arena, "%s %s", relation_word(limit->relation), wording_limit_value(arena, limit));
 }
 
 const char *wording_source(struct arena *arena, const struct source *source)
@@ -60,6 +65,8 @@ static const char *word_for(
 		return finding->value ? quantity_show_both(arena, finding->value) : "not stated";
 	if (strcmp(name, "limit") == 0)
 		return finding->governing ? wording_limit(arena, finding->governing->limit) : "not determined";
+	if (strcmp(name, "limit-value") == 0)
+		return finding->governing ? wording_limit_value(arena, finding->governing->limit) : "not determined";
 	if (strcmp(name, "size-that-meets") == 0)
 		return size_that_meets(arena, finding, table);
 	return NULL;

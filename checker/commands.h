@@ -1,0 +1,47 @@
+/*
+ * The commands of the program. Each reads its own options, runs the stages in order, and returns an exit status.
+ */
+#ifndef LEANRICH_COMMANDS_H
+#define LEANRICH_COMMANDS_H
+
+#include "arena.h"
+#include "catalogue.h"
+#include "problem.h"
+#include "vocabulary.h"
+
+enum status {
+	STATUS_FINE,      /* nothing open at or above --fail-on */
+	STATUS_FINDINGS,  /* findings at or above it */
+	STATUS_USAGE,     /* bad command line */
+	STATUS_UNUSABLE,  /* design or rules unusable */
+	STATUS_IO         /* cannot read or write, or out of memory */
+};
+
+int command_review(int argc, char **argv);
+int command_rules(int argc, char **argv);
+int command_explain(int argc, char **argv);
+int command_template(int argc, char **argv);
+
+/* ---- shared by the commands (commands.c) ---- */
+
+/* The vocabularies of the two languages, from the schemas inside the program. */
+const struct vocabulary *unit_vocabulary(struct arena *arena);
+const struct vocabulary *rules_vocabulary(struct arena *arena);
+
+/*
+ * The built-in catalogue with the packs of a folder (NULL: none) and a profile: the name of a built-in one, or a file
+ * (NULL: "default"). NULL after faults, which are in `problems`.
+ */
+const struct catalogue *load_catalogue(
+	struct arena *arena, const char *folder, const char *profile, struct problems *problems);
+
+/* Prints every problem to standard error, sorted; returns the exit status they mean. */
+int report_problems(struct problems *problems);
+
+/* One line on standard error, "leanrich COMMAND: ...", then how to get help. Returns STATUS_USAGE. */
+int usage_fault(const char *command, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* Flushes standard output; STATUS_IO with a line on standard error when it did not take everything. */
+int finish_output(int status);
+
+#endif

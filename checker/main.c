@@ -1,0 +1,65 @@
+/*
+ * leanrich: review of the design of an amine gas-treating unit.
+ * Copyright (C) 2026 the leanrich maintainers. Licence: GPL-3.0-or-later, see LICENSE.
+ */
+#include <gsl/gsl_errno.h>
+#include <libxml/parser.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "commands.h"
+#include "output.h"
+
+static const struct {
+	const char *name;
+	int (*run)(int argc, char **argv);
+	const char *does;
+} commands[] = {
+	{"review", command_review, "review one or more unit descriptions"},
+	{"rules", command_rules, "list the rules, or check a folder of rule packs"},
+	{"explain", command_explain, "explain one rule: limits, sources, examples"},
+	{"template", command_template, "write a commented starter description"},
+};
+
+static void print_help(FILE *out)
+{
+	fprintf(out, "leanrich: review of the design of an amine gas-treating unit\n\nusage: leanrich COMMAND [OPTION...]\n\n");
+	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+		fprintf(out, "  %-10s %s\n", commands[i].name, commands[i].does);
+	fprintf(out, "\n`leanrich COMMAND --help` tells more. A screening aid: a licensed engineer decides.\n");
+}
+
+static void out_of_memory(void)
+{
+	output_abandon();
+	fputs("leanrich: out of memory\n", stderr);
+	_Exit(STATUS_IO);
+}
+
+static int run(int argc, char **argv)
+{
+	if (argc < 2) {
+		print_help(stderr);
+		return STATUS_USAGE;
+	}
+	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+		if (strcmp(argv[1], commands[i].name) == 0)
+			return commands[i].run(argc - 1, argv + 1);
+	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+		print_help(stdout);
+		return finish_output(STATUS_FINE);
+	}
+	fprintf(stderr, "leanrich: there is no command '%s'; `leanrich --help` lists them\n", argv[1]);
+	return STATUS_USAGE;
+}
+
+int main(int argc, char **argv)
+{
+	arena_on_exhaustion(out_of_memory);
+	gsl_set_error_handler_off();
+	xmlInitParser();
+	int status = run(argc, argv);
+	xmlCleanupParser();
+	return status;
+}

@@ -1,0 +1,16 @@
+#include "state.h"
+
+#include "contents.h"
+#include "hydraulics.h"
+#include "metal.h"
+#include "streams.h"
+
+const struct table *state_compute(struct arena *arena, const struct table *resolved)
+{
+	struct table *table = table_over(arena, resolved);
+	contents_compute(table);
+	streams_compute(table);
+	hydraulics_compute(table);
+	metal_compute(table);
+	return table;
+}

@@ -1,0 +1,256 @@
+#include "write.h"
+
+#include <jansson.h>
+#include <math.h>
+#include <string.h>
+
+/*
+ * jansson refuses what is not UTF-8 and what is not finite, and its *_new setters take ownership: a NULL anywhere makes the
+ * whole write fail, which is reported as such.
+ */
+
+enum { RECORD_VERSION = 1, DIGITS = 9 };
+
+struct writer {
+	struct arena arena;
+	const struct review *review;
+	bool failed;
+};
+
+static void set(struct writer *writer, json_t *object, const char *name, json_t *value)
+{
+	if (!value || json_object_set_new(object, name, value) != 0)
+		writer->failed = true;
+}
+
+static void append(struct writer *writer, json_t *array, json_t *value)
+{
+	if (!value || json_array_append_new(array, value) != 0)
+		writer->failed = true;
+}
+
+static json_t *text_or_null(const char *text)
+{
+	return text && *text ? json_string(text) : json_null();
+}
+
+/* In the unit the kind shows first, so that the record reads like the document. */
+static json_t *number_in_shown_unit(double si, enum kind kind)
+{
+	double value = quantity_in(si, kind, kind_unit(kind));
+	return isfinite(value) ? json_real(value) : json_null();
+}
+
+static void set_value(struct writer *writer, json_t *row, const struct quantity *quantity)
+{
+	bool known = quantity && quantity->known != UNKNOWN;
+	bool number = known && kind_is_number(quantity->kind);
+	set(writer, row, "value", !known ? json_null() : number ? number_in_shown_unit(quantity->si, quantity->kind) : json_string(quantity->word));
+	set(writer, row, "unit", number ? json_string(kind_unit(quantity->kind)) : json_null());
+	if (known && quantity->bound != BOUND_NONE)
+		set(writer, row, "bound", json_string(quantity->bound == BOUND_BELOW ? "below" : "above"));
+}
+
+static const char *met_word(enum truth met)
+{
+	return met == YES ? "yes" : met == NO ? "no" : "unknown";
+}
+
+static json_t *limit_row(struct writer *writer, const struct limit_result *result)
+{
+	const struct limit *limit = result->limit;
+	json_t *row = json_object();
+	if (limit->says) {
+		set(writer, row, "says", json_string(limit->says));
+	} else {
+		set(writer, row, "relation", json_string(relation_word(limit->relation)));
+		set(writer, row, "value", number_in_shown_unit(limit->value.si, limit->value.kind));
+		set(writer, row, "unit", json_string(kind_unit(limit->value.kind)));
+	}
+	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
+	set(writer, row, "clause", text_or_null(limit->clause));
+	set(writer, row, "known", json_string(reading_word(limit->reading)));
+	set(writer, row, "applies", json_boolean(result->applied));
+	set(writer, row, "aside", text_or_null(result->aside));
+	set(writer, row, "met", json_string(result->applied ? met_word(result->met) : "unknown"));
+	set(writer, row, "context", json_boolean(limit->context));
+	set(writer, row, "governs", json_boolean(result->governs));
+	set(writer, row, "borderline", json_boolean(result->borderline));
+	return row;
+}
+
+static json_t *missing_rows(struct writer *writer, const struct finding *finding)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < finding->missing_count; i++) {
+		json_t *row = json_object();
+		const struct missing *missing = &finding->missing[i];
+		set(writer, row, "item", text_or_null(missing->item ? missing->item->tag : NULL));
+		set(writer, row, "quantity", json_string(missing->quantity));
+		set(writer, row, "reason", json_string(missing->reason));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
+static json_t *finding_row(struct writer *writer, const struct finding *finding)
+{
+	json_t *row = json_object(), *limits = json_array();
+	set(writer, row, "id", json_string(finding_id(&writer->arena, finding)));
+	set(writer, row, "rule", json_string(finding->rule->id));
+	set(writer, row, "title", json_string(finding->rule->title));
+	set(writer, row, "item", json_string(finding->item->tag));
+	set(writer, row, "kind", json_string(finding->item->kind));
+	set(writer, row, "case", json_string(finding->operating_case == EVERY_CASE
+					? "every case"
+					: table_case(writer->review->table, finding->operating_case)->id));
+	set(writer, row, "verdict", json_string(verdict_word(finding->verdict)));
+	set(writer, row, "action", json_string(action_word(finding_action(finding))));
+	set(writer, row, "force", json_string(force_word(finding->force)));
+	set(writer, row, "certainty", json_string(certainty_word(finding->certainty)));
+	set_value(writer, row, finding->value);
+	for (size_t i = 0; i < finding->limit_count; i++)
+		append(writer, limits, limit_row(writer, &finding->limits[i]));
+	set(writer, row, "limits", limits);
+	set(writer, row, "governing", finding->governing && finding->governing->limit->source
+			? json_string(finding->governing->limit->source->key)
+			: json_null());
+	set(writer, row, "message", json_string(finding->message));
+	set(writer, row, "remedy", json_string(finding->remedy));
+	set(writer, row, "missing", missing_rows(writer, finding));
+	set(writer, row, "file", text_or_null(finding->item->place.file));
+	set(writer, row, "line", json_integer(finding->item->place.line));
+	return row;
+}
+
+static json_t *request_row(struct writer *writer, const struct request *request)
+{
+	json_t *row = json_object(), *rules = json_array();
+	set(writer, row, "item", text_or_null(request->item ? request->item->tag : NULL));
+	set(writer, row, "quantity", json_string(request->quantity));
+	set(writer, row, "reason", json_string(request->reason));
+	for (size_t i = 0; i < request->rule_count; i++)
+		append(writer, rules, json_string(request->rules[i]->id));
+	set(writer, row, "rules", rules);
+	set(writer, row, "line", request->item ? json_integer(request->item->place.line) : json_null());
+	return row;
+}
+
+static json_t *source_row(struct writer *writer, const struct source *source)
+{
+	json_t *row = json_object();
+	set(writer, row, "key", json_string(source->key));
+	set(writer, row, "author", json_string(source->author));
+	set(writer, row, "title", json_string(source->title));
+	set(writer, row, "year", text_or_null(source->year));
+	set(writer, row, "edition", text_or_null(source->edition));
+	set(writer, row, "through", text_or_null(source->through));
+	set(writer, row, "known", json_string(reading_word(source->reading)));
+	return row;
+}
+
+static json_t *input_row(struct writer *writer, const struct input *input)
+{
+	json_t *row = json_object();
+	set(writer, row, "symbol", json_string(input->symbol));
+	set(writer, row, "name", json_string(input->name));
+	set_value(writer, row, input->quantity);
+	return row;
+}
+
+static json_t *working_row(struct writer *writer, const struct working *working)
+{
+	json_t *row = json_object(), *inputs = json_array();
+	const struct quantity *quantity = working->quantity;
+	set(writer, row, "item", json_string(working->item->tag));
+	set(writer, row, "name", json_string(working->name));
+	set_value(writer, row, quantity);
+	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
+	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
+	for (size_t i = 0; i < quantity->input_count; i++)
+		append(writer, inputs, input_row(writer, &quantity->inputs[i]));
+	set(writer, row, "inputs", inputs);
+	return row;
+}
+
+static json_t *case_rows(struct writer *writer)
+{
+	json_t *rows = json_array();
+	const struct table *table = writer->review->table;
+	for (size_t i = 0; i < table_case_count(table); i++) {
+		json_t *row = json_object();
+		set(writer, row, "id", json_string(table_case(table, (int)i)->id));
+		set(writer, row, "title", json_string(table_case(table, (int)i)->title));
+		set(writer, row, "upset", json_boolean(table_case(table, (int)i)->upset));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
+static json_t *unit_row(struct writer *writer)
+{
+	const struct review *review = writer->review;
+	json_t *row = json_object();
+	set(writer, row, "number", text_or_null(review->number));
+	set(writer, row, "name", text_or_null(review->name));
+	set(writer, row, "revision", text_or_null(review->revision));
+	set(writer, row, "date", text_or_null(review->date));
+	set(writer, row, "document_number", text_or_null(review->document_number));
+	set(writer, row, "file", json_string(review->file));
+	set(writer, row, "profile", text_or_null(review->catalogue->profile_name));
+	set(writer, row, "items", json_integer((json_int_t)review->item_count));
+	set(writer, row, "rules", json_integer((json_int_t)review->catalogue->rule_count));
+	set(writer, row, "cases", case_rows(writer));
+	return row;
+}
+
+static json_t *count_row(struct writer *writer)
+{
+	static const char *const names[] = {"resolve", "justify", "consider", "state"};
+	json_t *row = json_object();
+	for (size_t i = 0; i < ACTION_KINDS; i++)
+		set(writer, row, names[i], json_integer((json_int_t)writer->review->counts[i]));
+	return row;
+}
+
+static json_t *record(struct writer *writer)
+{
+	const struct review *review = writer->review;
+	json_t *root = json_object(), *cautions = json_array(), *findings = json_array(), *requests = json_array();
+	json_t *workings = json_array(), *sources = json_array(), *idle = json_array();
+	set(writer, root, "record", json_string("leanrich review"));
+	set(writer, root, "version", json_integer(RECORD_VERSION));
+	set(writer, root, "unit", unit_row(writer));
+	for (size_t i = 0; review_cautions[i]; i++)
+		append(writer, cautions, json_string(review_cautions[i]));
+	set(writer, root, "cautions", cautions);
+	set(writer, root, "counts", count_row(writer));
+	for (size_t i = 0; i < review->judgement.count; i++)
+		if (review->judgement.findings[i].verdict != VERDICT_NOT_APPLICABLE)
+			append(writer, findings, finding_row(writer, &review->judgement.findings[i]));
+	set(writer, root, "findings", findings);
+	for (size_t i = 0; i < review->request_count; i++)
+		append(writer, requests, request_row(writer, &review->requests[i]));
+	set(writer, root, "requests", requests);
+	for (size_t i = 0; i < review->working_count; i++)
+		append(writer, workings, working_row(writer, &review->workings[i]));
+	set(writer, root, "workings", workings);
+	for (size_t i = 0; i < review->source_count; i++)
+		append(writer, sources, source_row(writer, review->sources[i]));
+	set(writer, root, "sources", sources);
+	for (size_t i = 0; i < review->judgement.idle_count; i++)
+		append(writer, idle, json_string(review->judgement.idle[i]->id));
+	set(writer, root, "not_applicable", idle);
+	return root;
+}
+
+bool write_json(const struct review *review, FILE *out)
+{
+	struct writer writer = {.review = review};
+	json_t *root = record(&writer);
+	if (!writer.failed)
+		writer.failed = json_dumpf(root, out, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) != 0 || fputc('\n', out) == EOF;
+	json_decref(root);
+	arena_release(&writer.arena);
+	return !writer.failed;
+}

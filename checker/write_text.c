@@ -1,0 +1,120 @@
+#include "write.h"
+
+#include <string.h>
+
+#include "text.h"
+
+/* The summary on a terminal: counts, then one line for each row of the action list. */
+
+enum { NARROWEST = 60, DEFAULT_COLUMNS = 120 };
+
+static const char *const colours[] = {"\033[1;31m", "\033[1;33m", "\033[1;36m", "\033[1;35m"};
+
+struct summary {
+	struct arena arena;
+	struct text text;
+	const struct review *review;
+	size_t columns;
+	bool colour;
+};
+
+static void add_padded(struct summary *summary, const char *word, size_t width)
+{
+	size_t taken = text_columns(word);
+	text_add(&summary->text, word);
+	for (; taken < width; taken++)
+		text_add_char(&summary->text, ' ');
+}
+
+static void add_action(struct summary *summary, enum action action, size_t width)
+{
+	if (summary->colour)
+		text_add(&summary->text, colours[action]);
+	add_padded(summary, action_word(action), width);
+	if (summary->colour)
+		text_add(&summary->text, "\033[0m");
+}
+
+/* Words that fit the rest of the line; what follows goes on the next, under it. */
+static void add_wrapped(struct summary *summary, const char *words, size_t indent, size_t used)
+{
+	for (const char *at = words; *at;) {
+		size_t length = strcspn(at, " ");
+		char *word = arena_copy_span(&summary->arena, at, length);
+		size_t width = text_columns(word);
+		if (used > indent && used + 1 + width > summary->columns) {
+			text_add_char(&summary->text, '\n');
+			for (size_t i = 0; i < indent; i++)
+				text_add_char(&summary->text, ' ');
+			used = indent;
+		} else if (used > indent) {
+			text_add_char(&summary->text, ' ');
+			used++;
+		}
+		text_add(&summary->text, word);
+		used += width;
+		at += length + (at[length] == ' ');
+	}
+	text_add_char(&summary->text, '\n');
+}
+
+static const char *tags_of(struct summary *summary, const struct flag *flag)
+{
+	const char *first = flag->findings[0]->item->tag;
+	return flag->count == 1 ? first : arena_format(&summary->arena, "%s and %zu more", first, flag->count - 1);
+}
+
+static void add_flag(struct summary *summary, const struct flag *flag)
+{
+	enum { ACTION_WIDTH = 10 };
+	const struct finding *first = flag->findings[0];
+	add_action(summary, flag->action, ACTION_WIDTH);
+	const char *line = arena_format(&summary->arena, "%s, %s: %s [%s, %s:%d]", tags_of(summary, flag),
+		finding_case(summary->review, first), first->message, flag->rule->id, first->item->place.file,
+		first->item->place.line);
+	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
+}
+
+static void add_head(struct summary *summary)
+{
+	const struct review *review = summary->review;
+	text_addf(&summary->text, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered\n", review->number, review->name,
+		*review->revision ? ", revision " : "", review->revision, review->item_count,
+		table_case_count(review->table), table_case_count(review->table) == 1 ? "" : "s",
+		review->judgement.considered);
+	for (size_t i = 0; i < ACTION_KINDS; i++) {
+		add_action(summary, (enum action)i, 0);
+		text_addf(&summary->text, " %zu%s", review->counts[i], i + 1 < ACTION_KINDS ? "   " : "\n\n");
+	}
+}
+
+static void add_requests(struct summary *summary)
+{
+	enum { SHOWN = 8, ACTION_WIDTH = 10 };
+	const struct review *review = summary->review;
+	for (size_t i = 0; i < review->request_count && i < SHOWN; i++) {
+		add_action(summary, ACTION_STATE, ACTION_WIDTH);
+		add_wrapped(summary,
+			arena_format(&summary->arena, "%s (%zu rule%s)", review->requests[i].reason,
+				review->requests[i].rule_count, review->requests[i].rule_count == 1 ? "" : "s"),
+			ACTION_WIDTH, ACTION_WIDTH);
+	}
+	if (review->request_count > SHOWN)
+		text_addf(&summary->text, "          and %zu more to state, listed in the review\n", review->request_count - SHOWN);
+}
+
+bool write_text(const struct review *review, FILE *out, int columns, bool colour)
+{
+	struct summary summary = {.review = review, .colour = colour};
+	summary.text = text_in(&summary.arena);
+	summary.columns = columns <= 0 ? DEFAULT_COLUMNS : columns < NARROWEST ? NARROWEST : (size_t)columns;
+	add_head(&summary);
+	for (size_t i = 0; i < review->flag_count; i++)
+		add_flag(&summary, &review->flags[i]);
+	add_requests(&summary);
+	text_addf(&summary.text, "\n");
+	add_wrapped(&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);
+	bool whole = fwrite(summary.text.data, 1, summary.text.length, out) == summary.text.length;
+	arena_release(&summary.arena);
+	return whole;
+}
