@@ -545,10 +545,14 @@ static void check_ids(const struct builder *builder)
 				builder->rules[i - 1].place.file, builder->rules[i - 1].place.line);
 }
 
+/* A file with faults of structure is not read further. */
 static const struct element *parse_file(
 	struct builder *builder, const struct rule_file *file, const struct vocabulary *vocabulary)
 {
-	return element_parse(builder->arena, file->name, file->bytes, file->size, vocabulary, builder->problems);
+	size_t before = builder->problems->count;
+	const struct element *root =
+		element_parse(builder->arena, file->name, file->bytes, file->size, vocabulary, builder->problems);
+	return builder->problems->count == before ? root : NULL;
 }
 
 const struct catalogue *catalogue_read(struct arena *arena, const struct rule_file *files, size_t file_count,
@@ -572,6 +576,7 @@ const struct catalogue *catalogue_read(struct arena *arena, const struct rule_fi
 		qsort(builder.rules, catalogue->rule_count, sizeof *builder.rules, by_id);
 	check_ids(&builder);
 	catalogue->rules = builder.rules;
+	
 	catalogue->sources = builder.sources;
 	catalogue->families = builder.families;
 	if (chosen)
@@ -594,6 +599,14 @@ const struct rule *catalogue_rule(const struct catalogue *catalogue, const char 
 		if (text_same_nocase(catalogue->rules[i].id, id))
 			return &catalogue->rules[i];
 	return NULL;
+}
+
+const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id)
+{
+	const char **ids = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *ids);
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		ids[i] = catalogue->rules[i].id;
+	return text_nearest(id, ids, catalogue->rule_count);
 }
 
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key)

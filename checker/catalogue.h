@@ -153,6 +153,9 @@ const struct catalogue *catalogue_read(struct arena *arena, const struct rule_fi
 void catalogue_release(const struct catalogue *catalogue);
 
 const struct rule *catalogue_rule(const struct catalogue *catalogue, const char *id);
+/* The id most like a mistyped one, or NULL. */
+const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id);
+
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key);
 
 #endif

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "examples.h"
-#include "text.h"
 #include "wording.h"
 
 static const char rules_help[] =
@@ -166,10 +165,7 @@ static void print_rule(struct arena *arena, const struct rule *rule)
 
 static int no_such_rule(struct arena *arena, const struct catalogue *catalogue, const char *id)
 {
-	const char **ids = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *ids);
-	for (size_t i = 0; i < catalogue->rule_count; i++)
-		ids[i] = catalogue->rules[i].id;
-	const char *nearest = text_nearest(id, ids, catalogue->rule_count);
+	const char *nearest = catalogue_nearest_rule(catalogue, arena, id);
 	return usage_fault("explain", "there is no rule %s%s%s%s", id, nearest ? "; did you mean " : "",
 		nearest ? nearest : "", nearest ? "?" : "");
 }

@@ -313,6 +313,45 @@ static const char *advice(struct check *check, const char *word, const char *con
 	return text.data;
 }
 
+static void fault(struct check *check, enum problem_code code, struct place place, const char *message)
+{
+	check->faults++;
+	problem_add(check->problems, code, place, "%s", message);
+}
+
+/* Yes or no, and choices; an id must not be empty. Numbers and dates are for those who resolve them. */
+static void check_value(struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
+{
+	static const char *const yes_no[] = {"yes", "no"};
+	struct arena *arena = check->problems->arena;
+	const struct vocabulary_type *type = attribute->type;
+	struct place place = document_attribute_place(check->document, node, attribute->name);
+	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
+		fault(check, PROBLEM_MISSING, place, arena_format(arena, "the attribute '%s' is empty", attribute->name));
+	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
+	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
+	for (size_t i = 0; i < count; i++) {
+		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
+		if (strcmp(words[i], written) == 0)
+			return;
+	}
+	if (count)
+		fault(check, PROBLEM_NOT_A_CHOICE, place,
+			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written, advice(check, written, words, count)));
+}
+
+static void check_values(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
+{
+	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
+		const struct vocabulary_attribute *known = vocabulary_attribute(element, (const char *)attr->name);
+		if (!known || attr->ns)
+			continue;
+		xmlChar *value = xmlNodeListGetString(check->document->tree, attr->children, 1);
+		check_value(check, node, known, value ? (const char *)value : "");
+		xmlFree(value);
+	}
+}
+
 static void check_attributes(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
 {
 	struct arena *arena = check->problems->arena;
@@ -323,46 +362,59 @@ static void check_attributes(struct check *check, const xmlNode *node, const str
 		const char *name = (const char *)attr->name;
 		if ((!attr->ns && vocabulary_attribute(element, name)) || element->any_attribute)
 			continue;
-		check->faults++;
-		problem_add(check->problems, PROBLEM_UNKNOWN_ATTRIBUTE,
-			document_attribute_place(check->document, node, name), "attribute '%s' on <%s>: %s", name,
-			element->name, advice(check, name, names, element->attribute_count));
+		fault(check, PROBLEM_UNKNOWN_ATTRIBUTE, document_attribute_place(check->document, node, name),
+			arena_format(arena, "attribute '%s' on <%s>: %s", name, element->name,
+				advice(check, name, names, element->attribute_count)));
 	}
 	for (size_t i = 0; i < element->attribute_count; i++) {
 		if (!element->attributes[i].required || xmlHasProp(node, (const xmlChar *)names[i]))
 			continue;
-		check->faults++;
-		problem_add(check->problems, PROBLEM_MISSING, document_place(check->document, node),
-			"<%s> needs the attribute '%s': %s", element->name, names[i], element->attributes[i].documentation);
+		fault(check, PROBLEM_MISSING, document_place(check->document, node),
+			arena_format(arena, "<%s> needs the attribute '%s': %s", element->name, names[i],
+				element->attributes[i].documentation));
 	}
+}
+
+static void refuse_child(
+	struct check *check, const xmlNode *child, const struct vocabulary_element *element, bool ours)
+{
+	struct arena *arena = check->problems->arena;
+	const char *name = (const char *)child->name;
+	struct place place = document_place(check->document, child);
+	if (!ours) {
+		fault(check, PROBLEM_NAMESPACE, place,
+			arena_format(arena, "element <%s> is in namespace '%s'; expected '%s'", name,
+				child->ns ? (const char *)child->ns->href : "", check->vocabulary->namespace_uri));
+		return;
+	}
+	const char **names = arena_alloc(arena, (element->child_count + 1) * sizeof *names);
+	for (size_t i = 0; i < element->child_count; i++)
+		names[i] = element->children[i]->name;
+	fault(check, PROBLEM_UNKNOWN_ELEMENT, place,
+		arena_format(arena, "element <%s> in <%s>: %s", name, element->name,
+			advice(check, name, names, element->child_count)));
 }
 
 static void check_element(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
 {
-	struct arena *arena = check->problems->arena;
 	check_attributes(check, node, element);
+	check_values(check, node, element);
+	bool stray = false;
 	for (const xmlNode *child = node->children; child; child = child->next) {
-		if (child->type == XML_TEXT_NODE && !element->text && !xmlIsBlankNode(child)) {
-			check->faults++;
-			problem_add(check->problems, PROBLEM_STRAY_TEXT, document_place(check->document, node),
-				"text inside <%s>, where only elements may stand", element->name);
-		}
+		stray = stray || (child->type == XML_TEXT_NODE && !element->text && !xmlIsBlankNode(child));
 		if (child->type != XML_ELEMENT_NODE)
 			continue;
-		const char *name = (const char *)child->name;
 		bool ours = child->ns && text_same((const char *)child->ns->href, check->vocabulary->namespace_uri);
-		const struct vocabulary_element *known = ours ? vocabulary_child(element, name) : NULL;
-		if (known) {
+		const struct vocabulary_element *known =
+			ours ? vocabulary_child(element, (const char *)child->name) : NULL;
+		if (known)
 			check_element(check, child, known);
-			continue;
-		}
-		const char **names = arena_alloc(arena, (element->child_count + 1) * sizeof *names);
-		for (size_t i = 0; i < element->child_count; i++)
-			names[i] = element->children[i]->name;
-		check->faults++;
-		problem_add(check->problems, PROBLEM_UNKNOWN_ELEMENT, document_place(check->document, child),
-			"element <%s> in <%s>: %s", name, element->name, advice(check, name, names, element->child_count));
+		else
+			refuse_child(check, child, element, ours);
 	}
+	if (stray)
+		fault(check, PROBLEM_STRAY_TEXT, document_place(check->document, node),
+			arena_format(check->problems->arena, "text inside <%s>, where only elements may stand", element->name));
 }
 
 static void note_schema_fault(void *data, xmlErrorPtr error)

@@ -73,6 +73,8 @@ static struct element *copy_element(struct arena *arena, const struct document *
 		if (child->type != XML_ELEMENT_NODE)
 			continue;
 		const struct vocabulary_element *known = vocabulary_child(meaning, (const char *)child->name);
+		if (!known)
+			continue;
 		children[element->child_count++] = copy_element(arena, document, child, known, element);
 	}
 	element->children = children;
@@ -83,9 +85,12 @@ static const struct element *from_document(
 	struct arena *arena, struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
 	const struct element *root = NULL;
-	if (document->tree && document_check(document, vocabulary, problems)) {
+	if (document->tree) {
+		document_check(document, vocabulary, problems);
 		const xmlNode *node = xmlDocGetRootElement(document->tree);
-		root = copy_element(arena, document, node, vocabulary_root(vocabulary, (const char *)node->name), NULL);
+		const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)node->name);
+		if (known)
+			root = copy_element(arena, document, node, known, NULL);
 	}
 	document_release(document);
 	return root;

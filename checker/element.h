@@ -32,7 +32,9 @@ struct element {
 };
 
 /*
- * Reads a file ("-": standard input) and gives its root. NULL when it cannot be used: the reasons are in `problems`.
+ * Reads a file ("-": standard input) and gives its root. NULL when it could not be read at all. Faults of structure are in
+ * `problems`, and what can be understood beside them is given all the same, so that faults of values are found in the same
+ * run: a caller uses the result only when there are no problems.
  */
 const struct element *element_read(
 	struct arena *arena, const char *path, const struct vocabulary *vocabulary, struct problems *problems);

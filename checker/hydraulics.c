@@ -112,6 +112,29 @@ static void next_size(const struct scene *scene)
 		inputs[0].quantity->uncertainty * ratio * ratio, FORMULA_NEXT_VELOCITY, inputs, 3);
 }
 
+/* A shell takes the impact of its hardest nozzle. */
+static void hardest_nozzle(const struct scene *scene)
+{
+	const struct item *hardest = NULL;
+	double flux = 0;
+	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+		const struct item *nozzle = table_item(scene->table, i);
+		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
+		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !is_number(own) || own->si <= flux)
+			continue;
+		hardest = nozzle;
+		flux = own->si;
+	}
+	if (hardest && !scene_get(scene, "momentum-flux"))
+		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
+}
+
+static void of_shell(const struct scene *scene)
+{
+	if (is_kind(scene->item, "shell-side"))
+		hardest_nozzle(scene);
+}
+
 /* Only amine and water sides: gas lines need a density that is not computed here. */
 static void of_item(const struct scene *scene)
 {
@@ -133,4 +156,5 @@ static void of_item(const struct scene *scene)
 void hydraulics_compute(struct table *table)
 {
 	scene_each(table, of_item);
+	scene_each(table, of_shell); /* after its nozzles */
 }

@@ -201,6 +201,13 @@ static void set_binding(struct sitting *sitting, struct variable *variables)
 		(struct binding){.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
 }
 
+/* "steamed-out" of "steamed-out of T-304": inputs are named for the reader. */
+static const char *quantity_in_name(struct arena *arena, const char *name)
+{
+	const char *of = strstr(name, " of ");
+	return of ? arena_copy_span(arena, name, (size_t)(of - name)) : name;
+}
+
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
 {
@@ -213,7 +220,7 @@ static void note_roots(struct sitting *sitting, const struct item *holder, const
 		}
 	}
 	if (!deeper)
-		note_missing(sitting, holder, name,
+		note_missing(sitting, holder, quantity_in_name(sitting->bench->arena, name),
 			value->reason ? value->reason
 				      : arena_format(sitting->bench->arena, "%s of %s is given only as a bound, %s", name,
 						holder ? holder->tag : sitting->item->tag,

@@ -18,7 +18,7 @@ struct heat {
 	struct input inputs[SEEN_AT_MOST];
 	size_t count;
 	double highest, uncertainty;
-	const char *open; /* what could still be hotter, or NULL */
+	const char *open;         /* what could still be hotter, or NULL: "steamed-out" */
 };
 
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
@@ -39,16 +39,15 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 /* Steam-out or tracing: counts where it is done, leaves the result open where nobody says. */
 static void see_treatment(struct heat *heat, const struct scene *scene, const char *done, const char *temperature)
 {
-	struct arena *arena = table_arena(scene->table);
 	const struct quantity *answer = scene_get(scene, done);
 	if (!answer || answer->known == UNKNOWN) {
-		heat->open = arena_format(arena, "%s of %s is not stated", done, scene->item->tag);
+		heat->open = done;
 		return;
 	}
 	if (answer->si <= 0)
 		return;
 	if (!scene_get(scene, temperature))
-		heat->open = arena_format(arena, "%s of %s is not stated", temperature, scene->item->tag);
+		heat->open = temperature;
 	see(heat, scene, scene->item, temperature);
 }
 
@@ -70,6 +69,23 @@ static void see_case(struct heat *heat, const struct scene *scene)
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
 }
 
+/* At least what is known; what is not stated stands among the inputs, unknown. */
+static const struct quantity *left_open(
+	const struct scene *scene, const struct quantity *computed, const char *not_stated)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct quantity *open = arena_alloc(arena, sizeof *open);
+	struct input *inputs = arena_alloc(arena, (computed->input_count + 1) * sizeof *inputs);
+	memcpy(inputs, computed->inputs, computed->input_count * sizeof *inputs);
+	inputs[computed->input_count] = scene_input(scene, "t", not_stated);
+	*open = *computed;
+	open->bound = BOUND_ABOVE;
+	open->reason = inputs[computed->input_count].quantity->reason;
+	open->inputs = inputs;
+	open->input_count++;
+	return open;
+}
+
 static void highest_metal(const struct scene *common)
 {
 	struct arena *arena = table_arena(common->table);
@@ -84,14 +100,7 @@ static void highest_metal(const struct scene *common)
 	}
 	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
 		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
-	if (heat.open) {
-		struct quantity *open = arena_alloc(arena, sizeof *open);
-		*open = *computed;
-		open->bound = BOUND_ABOVE;
-		open->reason = heat.open;
-		computed = open;
-	}
-	scene_put(common, "metal-temperature", computed);
+	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, heat.open) : computed);
 }
 
 /* ---- lean, rich, amine ---- */
@@ -154,12 +163,42 @@ static void amine_contact(const struct scene *scene)
 	put_answer(scene, "sees-rich", contact.rich || is_vessel, clear, "from the service of what it touches");
 }
 
+/* ---- things whose metal is stated by their parts ---- */
+
+static bool has_sides(const struct scene *scene)
+{
+	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+		const struct item *part = table_item(scene->table, i);
+		if (part->parent == scene->item && (strcmp(part->kind, "tube-side") == 0 ||
+							   strcmp(part->kind, "shell-side") == 0 || strcmp(part->kind, "plate-side") == 0))
+			return true;
+	}
+	return false;
+}
+
+/* An exchanger described by its sides has no metal of its own to be asked for; a pump has that of its casing. */
+static void metal_of_parts(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	static const char sides[] = "its sides are described one by one";
+	if (scene_get(scene, "material"))
+		return;
+	if (scene_get(scene, "casing")) {
+		scene_take(scene, "material", scene->item, "casing");
+		scene_take(scene, "material-family", scene->item, "casing-family");
+	} else if (has_sides(scene)) {
+		scene_put(scene, "material", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
+		scene_put(scene, "material-family", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
+	}
+}
+
 static void of_thing(const struct scene *scene)
 {
 	if (!text_has_word(things, scene->item->kind))
 		return;
 	if (scene->operating_case == EVERY_CASE)
 		highest_metal(scene);
+	metal_of_parts(scene);
 	amine_contact(scene);
 }
 

@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-#include "text.h"
 
 struct applying {
 	struct arena *arena;
@@ -17,11 +16,7 @@ static struct rule *rule_named(struct applying *applying, const struct element *
 	for (size_t i = 0; i < applying->catalogue->rule_count; i++)
 		if (strcmp(applying->rules[i].id, id) == 0)
 			return &applying->rules[i];
-	size_t count = applying->catalogue->rule_count;
-	const char **ids = arena_alloc(applying->arena, (count + 1) * sizeof *ids);
-	for (size_t i = 0; i < count; i++)
-		ids[i] = applying->rules[i].id;
-	const char *nearest = text_nearest(id, ids, count);
+	const char *nearest = catalogue_nearest_rule(applying->catalogue, applying->arena, id);
 	problem_add(applying->problems, PROBLEM_NO_SUCH_RULE, element_attribute_place(override, "rule"),
 		"there is no rule '%s'%s%s%s", id, nearest ? "; did you mean '" : "", nearest ? nearest : "",
 		nearest ? "'?" : "");

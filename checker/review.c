@@ -152,8 +152,10 @@ static void collect_flags(struct maker *maker, const struct ranked *rows)
 	review->flags = flags;
 }
 
-static void add_request(struct maker *maker, struct request *requests, const struct missing *missing, const struct rule *rule)
+static void add_request(
+	struct maker *maker, struct request *requests, const struct missing *missing, const struct finding *finding)
 {
+	const struct rule *rule = finding->rule;
 	struct review *review = maker->review;
 	size_t at = 0;
 	while (at < review->request_count && strcmp(requests[at].reason, missing->reason) != 0)
@@ -162,13 +164,45 @@ static void add_request(struct maker *maker, struct request *requests, const str
 	if (at == review->request_count) {
 		const struct rule **rules = arena_alloc(maker->arena, (review->catalogue->rule_count + 1) * sizeof *rules);
 		*request = (struct request){
-			.item = missing->item, .quantity = missing->quantity, .reason = missing->reason, .rules = rules};
+			.item = missing->item, .quantity = missing->quantity, .reason = missing->reason, .force = FORCE_ADVISORY, .rules = rules};
 		review->request_count++;
 	}
+	request->force = finding->force < request->force ? finding->force : request->force;
 	for (size_t i = 0; i < request->rule_count; i++)
 		if (request->rules[i] == rule)
 			return;
 	((const struct rule **)request->rules)[request->rule_count++] = rule;
+}
+
+struct ordered_request {
+	struct request request;
+	int rank;
+	size_t found; /* in the order of findings: keeps the sort stable */
+};
+
+static int request_before(const void *left, const void *right)
+{
+	const struct ordered_request *a = left, *b = right;
+	if (a->request.force != b->request.force)
+		return a->request.force < b->request.force ? -1 : 1;
+	int names = strcmp(a->request.quantity, b->request.quantity);
+	if (names)
+		return names;
+	if (a->rank != b->rank)
+		return a->rank < b->rank ? -1 : 1;
+	return a->found < b->found ? -1 : a->found > b->found;
+}
+
+static void order_requests(struct maker *maker, struct request *requests, size_t count)
+{
+	struct ordered_request *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++)
+		rows[i] = (struct ordered_request){.request = requests[i],
+			.rank = requests[i].item ? maker->ranks[requests[i].item->index] : 0,
+			.found = i};
+	qsort(rows, count, sizeof *rows, request_before);
+	for (size_t i = 0; i < count; i++)
+		requests[i] = rows[i].request;
 }
 
 static void collect_requests(struct maker *maker, const struct ranked *rows)
@@ -180,7 +214,8 @@ static void collect_requests(struct maker *maker, const struct ranked *rows)
 	struct request *requests = arena_alloc(maker->arena, (most + 1) * sizeof *requests);
 	for (size_t i = 0; i < review->judgement.count; i++)
 		for (size_t k = 0; rows[i].action == ACTION_STATE && k < rows[i].finding->missing_count; k++)
-			add_request(maker, requests, &rows[i].finding->missing[k], rows[i].finding->rule);
+			add_request(maker, requests, &rows[i].finding->missing[k], rows[i].finding);
+	order_requests(maker, requests, review->request_count);
 	review->requests = requests;
 	review->counts[ACTION_STATE] = review->request_count;
 }

@@ -20,10 +20,11 @@ struct flag {
 	size_t count;
 };
 
-/* Something to be stated: one missing value and all rules that wait for it. */
+/* Something to be stated: one missing value of one item, and all rules that wait for it. */
 struct request {
 	const struct item *item; /* NULL: the unit describes no such item */
 	const char *quantity, *reason;
+	enum force force; /* the highest of the rules that wait */
 	const struct rule *const *rules;
 	size_t rule_count;
 };
@@ -52,7 +53,7 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
-	const struct request *requests; /* State */
+	const struct request *requests; /* State: those that required rules wait for first, then by quantity, then by flow */
 	size_t request_count;
 	const struct finding *const *near; /* met, but within the uncertainty of the limit */
 	size_t near_count;

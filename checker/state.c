@@ -1,5 +1,6 @@
 #include "state.h"
 
+#include "absorber.h"
 #include "contents.h"
 #include "hydraulics.h"
 #include "metal.h"
@@ -12,5 +13,6 @@ const struct table *state_compute(struct arena *arena, const struct table *resol
 	streams_compute(table);
 	hydraulics_compute(table);
 	metal_compute(table);
+	absorber_compute(table);
 	return table;
 }

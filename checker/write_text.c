@@ -88,19 +88,48 @@ static void add_head(struct summary *summary)
 	}
 }
 
+/* Requests for the same value of several items, asked by the same rules, are one line. */
+static size_t alike(const struct review *review, size_t from)
+{
+	size_t to = from + 1;
+	while (to < review->request_count && review->requests[to].force == review->requests[from].force &&
+		strcmp(review->requests[to].quantity, review->requests[from].quantity) == 0)
+		to++;
+	return to;
+}
+
+static void add_request(struct summary *summary, size_t from, size_t to)
+{
+	enum { ACTION_WIDTH = 10, TAGS = 4 };
+	const struct request *first = &summary->review->requests[from];
+	struct text line = text_in(&summary->arena);
+	if (to - from == 1) {
+		text_add(&line, first->reason);
+	} else {
+		text_addf(&line, "%s of", first->quantity);
+		for (size_t i = from; i < to && i < from + TAGS; i++)
+			text_addf(&line, "%s %s", i > from ? "," : "",
+				summary->review->requests[i].item ? summary->review->requests[i].item->tag : "the unit");
+		if (to - from > TAGS)
+			text_addf(&line, " and %zu more", to - from - TAGS);
+	}
+	text_addf(&line, " [%s%s]", first->rules[0]->id, first->rule_count > 1 ? " and others" : "");
+	add_action(summary, ACTION_STATE, ACTION_WIDTH);
+	add_wrapped(summary, line.data, ACTION_WIDTH, ACTION_WIDTH);
+}
+
 static void add_requests(struct summary *summary)
 {
-	enum { SHOWN = 8, ACTION_WIDTH = 10 };
+	enum { SHOWN = 10 };
 	const struct review *review = summary->review;
-	for (size_t i = 0; i < review->request_count && i < SHOWN; i++) {
-		add_action(summary, ACTION_STATE, ACTION_WIDTH);
-		add_wrapped(summary,
-			arena_format(&summary->arena, "%s (%zu rule%s)", review->requests[i].reason,
-				review->requests[i].rule_count, review->requests[i].rule_count == 1 ? "" : "s"),
-			ACTION_WIDTH, ACTION_WIDTH);
+	size_t lines = 0, from = 0;
+	for (; from < review->request_count && lines < SHOWN; lines++) {
+		size_t to = alike(review, from);
+		add_request(summary, from, to);
+		from = to;
 	}
-	if (review->request_count > SHOWN)
-		text_addf(&summary->text, "          and %zu more to state, listed in the review\n", review->request_count - SHOWN);
+	if (from < review->request_count)
+		text_addf(&summary->text, "          and %zu more to state, listed in the review\n", review->request_count - from);
 }
 
 bool write_text(const struct review *review, FILE *out, int columns, bool colour)

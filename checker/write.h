@@ -1,0 +1,27 @@
+/*
+ * The writers: one finished record, one file per format. Each writes to an open stream and to nothing else; false means
+ * that the stream did not take everything or that memory ran out, and what was written is then no document.
+ *
+ * The same record gives the same bytes: no clock, no machine, no environment.
+ */
+#ifndef LEANRICH_WRITE_H
+#define LEANRICH_WRITE_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "review.h"
+
+/* The review document: one self-contained page, to be read on a screen and printed on A4 or Letter. */
+bool write_html(const struct review *review, FILE *out);
+
+/* The record for other programs. */
+bool write_json(const struct review *review, FILE *out);
+
+/* The action list: one row per finding, for a spreadsheet. */
+bool write_csv(const struct review *review, FILE *out);
+
+/* The summary for a terminal of so many columns, with or without colour. */
+bool write_text(const struct review *review, FILE *out, int columns, bool colour);
+
+#endif

@@ -1,0 +1,269 @@
+#include "write.h"
+
+#include <string.h>
+
+#include "embedded.h"
+#include "figure.h"
+#include "text.h"
+#include "wording.h"
+#include "write_html.h"
+
+/* ---- pieces that recur ---- */
+
+xmlNode *page_section(struct page *page, const char *id, const char *title)
+{
+	page->sections++;
+	xmlNode *entry = html_add(html_add(page->contents, "li", NULL), "a", NULL);
+	html_set(entry, "href", arena_format(page->arena, "#%s", id));
+	html_add_text(entry, "span", "number", arena_format(page->arena, "%d", page->sections));
+	html_say(entry, arena_format(page->arena, " %s", title));
+
+	const char *heading_id = arena_format(page->arena, "%s-heading", id);
+	xmlNode *section = html_add(page->main, "section", NULL);
+	html_set(section, "id", id);
+	html_set(section, "aria-labelledby", heading_id);
+	xmlNode *heading = html_add(section, "h2", NULL);
+	html_set(heading, "id", heading_id);
+	html_add_text(heading, "span", "number", arena_format(page->arena, "%d", page->sections));
+	html_say(heading, arena_format(page->arena, " %s", title));
+	return section;
+}
+
+xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, const char *const *columns)
+{
+	xmlNode *region = html_add(parent, "div", "region");
+	html_set(region, "role", "region");
+	html_set(region, "tabindex", "0");
+	html_set(region, "aria-label", caption);
+	xmlNode *table = html_add(region, "table", class);
+	html_add_text(table, "caption", NULL, caption);
+	xmlNode *row = html_add(html_add(table, "thead", NULL), "tr", NULL);
+	for (size_t i = 0; columns[i]; i++)
+		html_set(html_add_text(row, "th", NULL, columns[i]), "scope", "col");
+	return table;
+}
+
+void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity)
+{
+	if (!quantity || quantity->known == UNKNOWN) {
+		html_add_text(parent, "span", "aside", "not known");
+		return;
+	}
+	if (!kind_is_number(quantity->kind)) {
+		html_name(parent, quantity_show(page->arena, quantity, NULL));
+		return;
+	}
+	const char *second = kind_second(quantity->kind);
+	html_add_text(parent, "span", "value", quantity_show(page->arena, quantity, NULL));
+	if (*second) {
+		html_say(parent, " ");
+		html_add_text(parent, "span", "value second", quantity_show(page->arena, quantity, second));
+	}
+}
+
+const char *page_difference(struct page *page, double si, enum kind kind)
+{
+	if (kind == KIND_TEMPERATURE)
+		kind = KIND_TEMPERATURE_DIFFERENCE;
+	if (kind == KIND_PRESSURE)
+		kind = KIND_PRESSURE_DIFFERENCE;
+	const struct quantity difference = {.known = STATED, .kind = kind, .si = si};
+	return quantity_show_both(page->arena, &difference);
+}
+
+const char *page_place(struct page *page, struct place place)
+{
+	if (!place.file)
+		return "";
+	return place.line > 0 ? arena_format(page->arena, "%s:%d", place.file, place.line) : place.file;
+}
+
+const char *page_action_class(enum action action)
+{
+	static const char *const classes[] = {"resolve", "justify", "consider", "state", "met"};
+	return classes[action];
+}
+
+void page_action(xmlNode *parent, enum action action)
+{
+	xmlNode *action_node = html_add(parent, "span", "action");
+	xmlNode *mark = html_add_text(action_node, "span", "mark", action_shape(action));
+	html_set(mark, "aria-hidden", "true");
+	html_say(action_node, " ");
+	html_add_text(action_node, "b", page_action_class(action), action_word(action));
+}
+
+void page_tags(struct page *page, xmlNode *parent, const struct finding *const *findings, size_t count, size_t most)
+{
+	enum { TAG_CHARACTERS = 40 };
+	for (size_t i = 0; i < count && i < most; i++) {
+		if (i > 0)
+			html_say(parent, ", ");
+		html_name(parent, page_cut(page->arena, findings[i]->item->tag, TAG_CHARACTERS));
+	}
+	if (count > most)
+		html_say(parent, arena_format(page->arena, " and %zu more", count - most));
+}
+
+void page_source(struct page *page, xmlNode *parent, const struct source *source)
+{
+	if (!source) {
+		html_say(parent, "no source");
+		return;
+	}
+	xmlNode *link = html_add_text(parent, "a", NULL, wording_source(page->arena, source));
+	html_set(link, "href", arena_format(page->arena, "#source-%s", source->key));
+}
+
+const char *page_cut(struct arena *arena, const char *utf8, size_t characters)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	if (text_columns(utf8) <= characters)
+		return utf8;
+	size_t end = 0;
+	for (size_t seen = 0; utf8[end]; end++)
+		if (((unsigned char)utf8[end] & CONTINUES_MASK) != CONTINUES && seen++ == characters - 1)
+			break;
+	return arena_format(arena, "%.*s…", (int)end, utf8);
+}
+
+const char *page_anchor(struct page *page, const struct flag *flag)
+{
+	return arena_format(page->arena, "%s-%s", page_action_class(flag->action), flag->rule->id);
+}
+
+/* ---- the page ---- */
+
+static const char *title_of(struct page *page)
+{
+	const struct review *review = page->review;
+	return arena_format(page->arena, "Review of %s%s%s%s%s", *review->number ? review->number : "an amine unit",
+		*review->name ? " " : "", review->name, *review->revision ? ", revision " : "", review->revision);
+}
+
+static void add_head(struct page *page, xmlNode *head)
+{
+	static const char *const metas[][2] = {
+		{"viewport", "width=device-width, initial-scale=1"},
+		{"color-scheme", "light dark"},
+		{"generator", "leanrich"},
+	};
+	xmlNode *policy = html_add(head, "meta", NULL);
+	html_set(policy, "http-equiv", "Content-Security-Policy");
+	html_set(policy, "content",
+		"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'");
+	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
+		xmlNode *meta = html_add(head, "meta", NULL);
+		html_set(meta, "name", metas[i][0]);
+		html_set(meta, "content", metas[i][1]);
+	}
+	html_add_text(head, "title", NULL, title_of(page));
+	const struct embedded_file *style = embedded_find("checker/review.css");
+	html_add_text(head, "style", NULL, style ? (const char *)style->data : "");
+}
+
+static void add_fact(xmlNode *list, const char *name, const char *value)
+{
+	xmlNode *pair = html_add(list, "div", NULL);
+	html_add_text(pair, "dt", NULL, name);
+	xmlNode *said = html_add(pair, "dd", *value ? NULL : "aside");
+	if (*value)
+		html_name(said, value);
+	else
+		html_say(said, "not stated");
+}
+
+/* Blank on purpose: people sign, a program does not. */
+static void add_signatures(xmlNode *parent)
+{
+	static const char *const rows[] = {"Prepared", "Checked", "Approved"};
+	static const char *const columns[] = {"", "Name", "Signature", "Date", NULL};
+	xmlNode *table = html_add(parent, "table", "signatures");
+	html_add_text(table, "caption", NULL, "To be signed");
+	xmlNode *row = html_add(html_add(table, "thead", NULL), "tr", NULL);
+	for (size_t i = 0; columns[i]; i++)
+		html_set(html_add_text(row, *columns[i] ? "th" : "td", NULL, columns[i]),
+			*columns[i] ? "scope" : "class", *columns[i] ? "col" : "corner");
+	xmlNode *body = html_add(table, "tbody", NULL);
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		row = html_add(body, "tr", NULL);
+		html_set(html_add_text(row, "th", NULL, rows[i]), "scope", "row");
+		for (size_t k = 1; columns[k]; k++)
+			html_add(row, "td", NULL);
+	}
+}
+
+static void add_title_block(struct page *page, xmlNode *body)
+{
+	const struct review *review = page->review;
+	xmlNode *header = html_add(body, "header", "title-block");
+	xmlNode *name = html_add(header, "div", "title");
+	html_add_text(name, "p", "kind", "Design review of an amine gas-treating unit");
+	xmlNode *heading = html_add(name, "h1", NULL);
+	html_name(heading, *review->number ? review->number : "Unit without a number");
+	if (*review->name) {
+		html_say(heading, " ");
+		html_name(heading, review->name);
+	}
+	xmlNode *facts = html_add(header, "dl", "facts");
+	add_fact(facts, "Document number", review->document_number);
+	add_fact(facts, "Revision", review->revision);
+	add_fact(facts, "Date", review->date);
+	add_fact(facts, "Description reviewed", review->file ? review->file : "");
+	const struct catalogue *catalogue = review->catalogue;
+	add_fact(facts, "Profile",
+		catalogue->profile_title && *catalogue->profile_title	      ? catalogue->profile_title
+			: catalogue->profile_name && *catalogue->profile_name ? catalogue->profile_name
+									      : "the rules' own choice of limits");
+	add_signatures(header);
+}
+
+static void add_frame(struct page *page, xmlNode *body)
+{
+	xmlNode *skip = html_add_text(body, "a", "skip", "To the findings");
+	html_set(skip, "href", "#found");
+	add_title_block(page, body);
+	xmlNode *nav = html_add(body, "nav", NULL);
+	html_set(nav, "aria-label", "Contents");
+	page->contents = html_add(nav, "ol", NULL);
+	page->main = html_add(body, "main", NULL);
+}
+
+static void add_foot(struct page *page, xmlNode *body)
+{
+	xmlNode *foot = html_add(body, "footer", NULL);
+	html_say(foot, "End of the review of ");
+	html_name(foot, *page->review->number ? page->review->number : "the unit");
+	html_say(foot, ". A screening aid; a licensed engineer decides.");
+}
+
+void page_figures(struct page *page)
+{
+	xmlNode *section = page_section(page, "circuit", "The circuit against its limits");
+	figure_velocity(page, section);
+}
+
+bool write_html(const struct review *review, FILE *out)
+{
+	struct arena arena = {0};
+	struct html html;
+	struct page page = {.review = review, .arena = &arena};
+	html_open(&html);
+	add_head(&page, html.head);
+	add_frame(&page, html.body);
+	page_front(&page);
+	page_scope(&page);
+	page_figures(&page);
+	page_flags(&page);
+	page_requests(&page);
+	page_near(&page);
+	page_deviations(&page);
+	page_working(&page);
+	page_rules(&page);
+	page_sources(&page);
+	add_foot(&page, html.body);
+	bool written = html_save(&html, out);
+	html_release(&html);
+	arena_release(&arena);
+	return written;
+}

@@ -1,0 +1,69 @@
+/*
+ * What the parts of the HTML review share: the page being written and the pieces that recur in it.
+ *
+ * Every part adds its sections at the end of the page, in the order of write_html.c. What is said by the design goes
+ * through html_name(), what is said by the program or a rule through html_say().
+ */
+#ifndef LEANRICH_WRITE_HTML_H
+#define LEANRICH_WRITE_HTML_H
+
+#include "html.h"
+#include "review.h"
+
+struct page {
+	const struct review *review;
+	struct arena *arena;
+	xmlNode *contents; /* a list: each section enters itself */
+	xmlNode *main;
+	int sections;
+};
+
+/* The parts, each one or more sections. */
+void page_front(struct page *page);
+void page_scope(struct page *page);
+void page_figures(struct page *page);
+void page_flags(struct page *page);
+void page_requests(struct page *page);
+void page_near(struct page *page);
+void page_deviations(struct page *page);
+void page_working(struct page *page);
+void page_rules(struct page *page);
+void page_sources(struct page *page);
+
+/* A numbered section that stands in the contents; `id` is its anchor. */
+xmlNode *page_section(struct page *page, const char *id, const char *title);
+
+/*
+ * A table with a caption in a region that scrolls by itself on a narrow screen. `columns` ends with NULL. Gives the table,
+ * to which bodies (html_add "tbody") are added.
+ */
+xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, const char *const *columns);
+
+/* "2.10 m/s" and, smaller, "6.89 ft/s"; words as they are. */
+void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity);
+
+/* A value in one unit, or both, where a difference of temperatures is not a temperature. */
+const char *page_difference(struct page *page, double si, enum kind kind);
+
+/* "designs/tern-quay.xml:41", or "" when it stands nowhere. */
+const char *page_place(struct page *page, struct place place);
+
+/* How an action is called in classes and anchors: "resolve"; "met" for none. */
+const char *page_action_class(enum action action);
+
+/* The mark and the word of an action. */
+void page_action(xmlNode *parent, enum action action);
+
+/* The tags of the findings' items, the first `most` by name. */
+void page_tags(struct page *page, xmlNode *parent, const struct finding *const *findings, size_t count, size_t most);
+
+/* A source as cited, linked to its row among the sources. */
+void page_source(struct page *page, xmlNode *parent, const struct source *source);
+
+/* Text cut to so many characters, with an ellipsis. */
+const char *page_cut(struct arena *arena, const char *utf8, size_t characters);
+
+/* The anchor of a flagged item: "resolve-CRK-002". */
+const char *page_anchor(struct page *page, const struct flag *flag);
+
+#endif

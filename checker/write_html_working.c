@@ -1,0 +1,230 @@
+/*
+ * The working: each computed number a finding rests on, as on a calculation sheet. Formula in symbols, the same with numbers
+ * and units, the result, the source, and where every input came from.
+ *
+ * The numbers are put into the formula in SI units, so that it can be followed with a calculator whatever unit the
+ * values were stated in.
+ */
+#include "write_html.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "text.h"
+#include "wording.h"
+
+/* ---- the formula with numbers ---- */
+
+static bool starts_symbol(char c)
+{
+	return isalpha((unsigned char)c);
+}
+
+static size_t symbol_length(const char *at)
+{
+	size_t length = 0;
+	while (isalnum((unsigned char)at[length]) || at[length] == '_' || at[length] == '\'')
+		length++;
+	return length;
+}
+
+static const struct quantity *input_called(const struct quantity *quantity, const char *symbol, size_t length)
+{
+	for (size_t i = 0; i < quantity->input_count; i++)
+		if (strlen(quantity->inputs[i].symbol) == length &&
+			memcmp(quantity->inputs[i].symbol, symbol, length) == 0)
+			return quantity->inputs[i].quantity;
+	return NULL;
+}
+
+static bool is_pi(const char *at, size_t length)
+{
+	return length == 2 && memcmp(at, "pi", length) == 0;
+}
+
+/* The right-hand side can be written with numbers only when every word in it is the symbol of an input, or pi. */
+static bool is_arithmetic(const struct quantity *quantity, const char *formula)
+{
+	for (const char *at = formula; *at;) {
+		if (!starts_symbol(*at)) {
+			at++;
+			continue;
+		}
+		size_t length = symbol_length(at);
+		const struct quantity *input = input_called(quantity, at, length);
+		if (!is_pi(at, length) && (!input || !kind_is_number(input->kind)))
+			return false;
+		at += length;
+	}
+	return strchr(formula, ':') == NULL;
+}
+
+static const char *in_si(struct page *page, const struct quantity *quantity)
+{
+	const char *unit = kind_si(quantity->kind);
+	const char *number = number_show(page->arena, quantity->si);
+	bool bare = strcmp(unit, "1") == 0;
+	return arena_format(page->arena, "%s%s%s", number, bare ? "" : " ", bare ? "" : unit);
+}
+
+static void add_operand(struct page *page, struct text *text, const struct quantity *input, const char *after)
+{
+	bool raised = *after == '^';
+	text_addf(text, "%s%s%s", raised ? "(" : "", in_si(page, input), raised ? ")" : "");
+}
+
+/* Blanks between two factors of the formula stand for a multiplication: with numbers it must be seen. */
+static const char *with_numbers(struct page *page, const struct quantity *quantity, const char *formula)
+{
+	struct text text = text_in(page->arena);
+	bool operand = false; /* the last thing written can be multiplied */
+	for (const char *at = formula; *at;) {
+		if (*at == ' ') {
+			at++;
+			bool factor = isalnum((unsigned char)*at) || *at == '(';
+			text_add(&text, operand && factor ? " × " : " ");
+			continue;
+		}
+		size_t length = starts_symbol(*at) ? symbol_length(at) : 0;
+		if (length && is_pi(at, length))
+			text_add(&text, "π");
+		else if (length)
+			add_operand(page, &text, input_called(quantity, at, length), at + length);
+		else
+			text_add_char(&text, *at);
+		operand = length || isdigit((unsigned char)*at) || *at == ')';
+		at += length ? length : 1;
+	}
+	return text.data;
+}
+
+/* "v = 4 Q / (pi D^2)" is shown with numbers from its equals sign on. */
+static void add_calculation(struct page *page, xmlNode *cell, const struct quantity *quantity)
+{
+	const char *equals = strstr(quantity->formula->text, "= ");
+	const char *right = equals ? equals + 2 : quantity->formula->text;
+	if (is_arithmetic(quantity, right)) {
+		html_add_text(cell, "span", "calculation", with_numbers(page, quantity, right));
+		html_add_text(cell, "span", "calculation", arena_format(page->arena, "= %s", in_si(page, quantity)));
+	}
+}
+
+/* ---- where the inputs came from ---- */
+
+static void add_origin(struct page *page, xmlNode *parent, const struct quantity *quantity)
+{
+	switch (quantity->known) {
+	case STATED:
+		html_say(parent, "stated ");
+		html_name(parent, quantity->written ? quantity->written : "");
+		if (quantity->document && *quantity->document) {
+			html_say(parent, ", ");
+			html_name(parent, quantity->document);
+		}
+		html_say(parent, ", ");
+		html_name(html_add(parent, "span", "place"), page_place(page, quantity->place));
+		return;
+	case COMPUTED:
+		html_say(parent, arena_format(page->arena, "worked out: %s", quantity->formula->name));
+		return;
+	case ASSUMED:
+		html_say(parent, "assumed: ");
+		html_name(parent, quantity->reason ? quantity->reason : "");
+		return;
+	case UNKNOWN:
+		html_say(parent, "not known");
+		return;
+	}
+}
+
+static void add_inputs(struct page *page, xmlNode *cell, const struct quantity *quantity)
+{
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const struct input *input = &quantity->inputs[i];
+		xmlNode *line = html_add(cell, "span", "line");
+		html_add_text(line, "i", NULL, input->symbol);
+		html_say(line, ": ");
+		html_name(line, input->name);
+		html_say(line, " = ");
+		if (kind_is_number(input->quantity->kind))
+			html_add_text(line, "span", "value", quantity_show(page->arena, input->quantity, NULL));
+		else
+			html_name(line, quantity_show(page->arena, input->quantity, NULL));
+		html_say(line, "; ");
+		add_origin(page, line, input->quantity);
+	}
+}
+
+/* ---- one formula and all that was worked out by it ---- */
+
+static const char *working_case(const struct review *review, const struct working *working)
+{
+	return working->operating_case == EVERY_CASE ? "every case"
+						     : table_case(review->table, working->operating_case)->title;
+}
+
+static void add_working(struct page *page, xmlNode *body, const struct working *working)
+{
+	xmlNode *row = html_add(body, "tr", NULL);
+	xmlNode *what = html_add(row, "th", NULL);
+	html_set(what, "scope", "row");
+	html_name(what, working->name);
+	html_name(html_add(what, "span", "others"), working_case(page->review, working));
+	add_calculation(page, html_add(row, "td", NULL), working->quantity);
+	xmlNode *result = html_add(row, "td", NULL);
+	page_quantity(page, result, working->quantity);
+	if (working->quantity->uncertainty > 0)
+		html_add_text(result, "span", "others",
+			arena_format(page->arena, "± %s",
+				page_difference(page, working->quantity->uncertainty, working->quantity->kind)));
+	add_inputs(page, html_add(row, "td", "inputs"), working->quantity);
+}
+
+static void add_formula(
+	struct page *page, xmlNode *section, const struct formula *formula, const struct working *first, size_t left)
+{
+	static const char *const columns[] = {
+		"Value", "With numbers, SI", "Result", "Inputs and where they come from", NULL};
+	const struct source *source =
+		*formula->source ? catalogue_source(page->review->catalogue, formula->source) : NULL;
+	char *name = arena_copy(page->arena, formula->name);
+	*name = (char)toupper((unsigned char)*name);
+	html_add_text(section, "h3", NULL, name);
+	xmlNode *text = html_add(section, "p", "formula");
+	html_add_text(text, "span", "symbols", formula->text);
+	if (*formula->note)
+		html_say(text, arena_format(page->arena, "; %s", formula->note));
+	html_say(text, *formula->source ? "; source: " : "; by definition");
+	if (source)
+		page_source(page, text, source);
+	else
+		html_say(text, formula->source);
+	html_say(text, ".");
+	xmlNode *table = page_table(section, "working", arena_format(page->arena, "%s, worked out", name), columns);
+	xmlNode *body = html_add(table, "tbody", NULL);
+	for (size_t i = 0; i < left; i++)
+		if (first[i].quantity->formula == formula)
+			add_working(page, body, &first[i]);
+}
+
+void page_working(struct page *page)
+{
+	const struct review *review = page->review;
+	xmlNode *section = page_section(page, "working", "Working of the computed numbers");
+	if (!review->working_count) {
+		html_add_text(section, "p", NULL, "No finding rests on a computed number.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"Every number that was worked out and that a flagged item rests on. Values are put into the formulas "
+		"in SI units; "
+		"pressures are absolute, temperatures in kelvin.");
+	for (size_t i = 0; i < review->working_count; i++) {
+		const struct formula *formula = review->workings[i].quantity->formula;
+		bool seen = !formula;
+		for (size_t k = 0; k < i && !seen; k++)
+			seen = review->workings[k].quantity->formula == formula;
+		if (!seen)
+			add_formula(page, section, formula, &review->workings[i], review->working_count - i);
+	}
+}
