@@ -1,8 +1,13 @@
+#define _GNU_SOURCE /* memmem */
+
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 #include "chemistry/constants.h"
 #include "chemistry/reaction.h"
+#include "embedded.h"
 
 static double pk(double ln_constant)
 {
@@ -90,4 +95,22 @@ Test(constants, rows_are_complete)
 		for (size_t k = 0; k < i; k++)
 			cr_expect_str_neq(row->name, constant_row(k)->name);
 	}
+}
+
+static bool is_source(const char *key)
+{
+	char attribute[64];
+
+	snprintf(attribute, sizeof attribute, "<source key=\"%s\"", key);
+	for (size_t i = 0; i < embedded_count; i++)
+		if (strncmp(embedded_files[i].name, "rules/sources", 13) == 0 &&
+			memmem(embedded_files[i].data, embedded_files[i].size, attribute, strlen(attribute)) != NULL)
+			return true;
+	return false;
+}
+
+Test(constants, every_source_is_in_the_list_of_sources)
+{
+	for (size_t i = 0; i < constant_count(); i++)
+		cr_expect(is_source(constant_row(i)->source), "%s: %s", constant_row(i)->name, constant_row(i)->source);
 }
