@@ -10,6 +10,9 @@
 /* From a species of the first amine to the same of the second. */
 enum { PLACE = SPECIES_AM_2 - SPECIES_AM, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
 
+/* How long each part may try; what a usual state needs is one round and three or four steps. */
+enum { START_STEPS = 60, DIRECT_STEPS = 50, DEGREE_STEPS = 30, DIRECT_ROUNDS = 1, DEGREE_ROUNDS = 3 };
+
 enum species equilibrium_molecular(enum gas gas)
 {
 	return gas == GAS_H2S ? SPECIES_H2S : SPECIES_CO2;
@@ -169,11 +172,11 @@ static double compose(struct equilibrium *e, double y)
 /* Regula falsi with the Illinois halving; the function is nearly a straight line in y at either end. */
 static void balance_charge(struct equilibrium *e, double tolerance)
 {
-	double low = -80, high = 10; /* ln a_H: beyond any solution's on either side */
+	double low = START_LOWEST, high = START_HIGHEST; /* ln a_H: beyond any solution's on either side */
 	double at_low = compose(e, low), at_high = compose(e, high);
 	int side = 0;
 
-	for (int i = 0; i < 60; i++) {
+	for (int i = 0; i < START_STEPS; i++) {
 		double y = (low * at_high - high * at_low) / (at_high - at_low);
 		double at = compose(e, y);
 
@@ -204,18 +207,18 @@ static void start(struct equilibrium *e, double share, int rounds)
 
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		bound += e->by_pressure[gas] ? amine / 2 : e->gas[gas];
-	guess[SPECIES_AMH] = guess[SPECIES_HS] = fmin(bound, amine) + 1e-6;
+	guess[SPECIES_AMH] = guess[SPECIES_HS] = fmin(bound, amine) + START_IONS;
 	activity_coefficients(&e->activity, guess, 0, &e->coefficients);
 	for (int i = 0; i < rounds; i++) {
 		struct coefficients fresh;
 
-		balance_charge(e, 1e-3);
+		balance_charge(e, START_TOLERANCE);
 		activity_coefficients(&e->activity, e->molality, share, &fresh);
 		for (size_t k = 0; k < SPECIES_COUNT; k++)
 			e->coefficients.ln_gamma[k] = (e->coefficients.ln_gamma[k] + fresh.ln_gamma[k]) / 2;
 		e->coefficients.ln_water = fresh.ln_water;
 	}
-	balance_charge(e, 1e-3);
+	balance_charge(e, START_TOLERANCE);
 }
 
 /* Newton on the logarithms of all molalities */
@@ -342,7 +345,7 @@ static bool eliminate(matrix a, size_t n)
 		for (size_t i = k + 1; i < n; i++)
 			if (fabs(a[i][k]) > fabs(a[best][k]))
 				best = i;
-		if (!(fabs(a[best][k]) > 1e-300))
+		if (!(fabs(a[best][k]) > SINGULAR_PIVOT))
 			return false;
 		if (best != k)
 			for (size_t j = k; j <= n; j++) {
@@ -409,13 +412,13 @@ static bool newton(struct equilibrium *e, double share, int most)
 	for (int i = 0; i < most; i++) {
 		double step, scale, residual = assemble(e, x, column, share, a);
 
-		if (residual < 1e-11)
+		if (residual < NEWTON_RESIDUAL)
 			return true;
 		if (!isfinite(residual) || !eliminate(a, n))
 			return false;
 		e->iterations++;
 		step = largest(a, n);
-		scale = step > 2 ? 2 / step : 1;
+		scale = step > NEWTON_LARGEST_STEP ? NEWTON_LARGEST_STEP / step : 1;
 		for (size_t k = 0; k < n; k++) {
 			enum species s = e->unknown[k];
 
@@ -429,23 +432,23 @@ static bool newton(struct equilibrium *e, double share, int most)
 /* Brings the pair terms in by degrees, halving the degree where a step fails. */
 static bool solve_by_degrees(struct equilibrium *e)
 {
-	double reached = 0, degree = 0.25;
+	double reached = 0, degree = DEGREE_FIRST;
 
-	start(e, 0, 3);
-	if (!newton(e, 0, 60))
+	start(e, 0, DEGREE_ROUNDS);
+	if (!newton(e, 0, DIRECT_STEPS))
 		return false;
 	while (reached < 1) {
 		double before[SPECIES_COUNT];
 		double next = fmin(1, reached + degree);
 
 		memcpy(before, e->molality, sizeof before);
-		if (newton(e, next, 30)) {
+		if (newton(e, next, DEGREE_STEPS)) {
 			reached = next;
 			continue;
 		}
 		memcpy(e->molality, before, sizeof before);
 		degree /= 2;
-		if (degree < 1e-3)
+		if (degree < DEGREE_LEAST)
 			return false;
 	}
 	return true;
@@ -453,6 +456,6 @@ static bool solve_by_degrees(struct equilibrium *e)
 
 bool equilibrium_solve(struct equilibrium *e)
 {
-	start(e, 1, 2);
-	return newton(e, 1, 40) || solve_by_degrees(e);
+	start(e, 1, DIRECT_ROUNDS);
+	return newton(e, 1, DIRECT_STEPS) || solve_by_degrees(e);
 }

@@ -34,7 +34,7 @@ double phase_bubble_temperature(const struct terms *terms, const struct solution
 		value = log(phase_bubble_pressure(terms, &at) / pressure);
 		if (isnan(value))
 			return NAN;
-		if (fabs(value) < 1e-10)
+		if (fabs(value) < BUBBLE_TOLERANCE)
 			return at.temperature;
 		side = value > 0 ? 0 : 1;
 		x[side] = middle;
@@ -128,7 +128,7 @@ static bool solve_three(double (*a)[VOLATILES], const double *b, double *x)
 	double c2 = a[1][0] * a[2][1] - a[1][1] * a[2][0];
 	double det = a[0][0] * c0 + a[0][1] * c1 + a[0][2] * c2;
 
-	if (!(fabs(det) > 1e-300))
+	if (!(fabs(det) > SINGULAR_PIVOT))
 		return false;
 	x[0] = (b[0] * c0 + a[0][1] * (a[1][2] * b[2] - b[1] * a[2][2]) + a[0][2] * (b[1] * a[2][1] - a[1][1] * b[2])) /
 		det;
@@ -181,7 +181,8 @@ static bool improve(struct split *split, double *q, double *residual)
 	}
 	if (!solve_three(jacobian, residual, step))
 		return false;
-	for (double scale = fmin(1, 2 / (norm(step) + 1e-300)); scale > 1e-4; scale /= 2) {
+	for (double scale = fmin(1, FLASH_LARGEST_STEP / (norm(step) + SINGULAR_PIVOT)); scale > FLASH_LEAST_SCALE;
+		scale /= 2) {
 		for (size_t i = 0; i < VOLATILES; i++)
 			next[i] = q[i] - scale * step[i];
 		if (!evaluate(split, next, fresh) || norm(fresh) >= norm(residual))
