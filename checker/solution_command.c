@@ -264,7 +264,8 @@ static bool understand_anion(struct command *command, const char *written, doubl
 
 		for (size_t i = 0; i < anion_count(); i++)
 			text_addf(&known, "%s%s", i > 0 ? ", " : "", anion_row(i)->name);
-		return fault(command, "--anion", "'%.*s' is not one of %s", (int)(equals - written), written, known.data) == FINE;
+		return fault(command, "--anion", "'%.*s' is not one of %s", (int)(equals - written), written,
+			       known.data) == FINE;
 	}
 	if (!number(command, "--anion", equals + 1, KIND_TRACE, 0, COMMAND_HIGHEST_SALTS, "0-20 wt%", &content))
 		return false;

@@ -38,7 +38,7 @@ static void add_input(struct list *list, const struct solution *s)
 	static const char *const strengths[] = {"strength_wt_pct", "second_strength_wt_pct"};
 
 	list->group = "Solution";
-	for (size_t p = 0; p < s->amine_count; p++) {
+	for (size_t p = 0; p < s->amine_count && p < sizeof names / sizeof *names; p++) {
 		word(list, names[p], labels[p], amine_rows[s->amine[p]].name);
 		number(list, strengths[p], "strength, without gases", "wt%",
 			per_cent * s->input.mass_fraction[s->amine[p]]);

@@ -72,9 +72,9 @@ static void expect_flash(struct solution_input feed, double inert, double pressu
 
 Test(phase, flash_conserves_and_is_in_equilibrium)
 {
-	for (double pressure = 1e6; pressure > 25e3; pressure /= 1.3)
-		for (double inert = 0; inert < 0.05; inert += 0.02)
-			expect_flash(state(AMINE_MDEA, 0.45, 65, 0.35, 0.15), inert, pressure);
+	for (int i = 0; i < 15; i++)
+		for (int k = 0; k < 3; k++)
+			expect_flash(state(AMINE_MDEA, 0.45, 65, 0.35, 0.15), 0.02 * k, 1e6 * pow(1.3, -i));
 	expect_flash(state(AMINE_MDEA, 0.45, 65, 0.35, 0), 0, 60e3);
 	expect_flash(state(AMINE_MDEA, 0.45, 65, 0, 0), 0.01, 200e3);
 	expect_flash(state(AMINE_MDEA, 0.45, 127, 0.3, 0.1), 0, 300e3);
@@ -112,14 +112,14 @@ Test(phase, heats_against_calorimetry)
 
 	for (size_t a = 0; a < AMINE_COUNT; a++)
 		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
-			for (double celsius = 40; celsius <= 120; celsius += 10) {
+			for (int celsius = 40; celsius <= 120; celsius += 10) {
 				struct solution_input input = state((enum amine)a, strength[a], celsius, 0, 0);
 				double measured = calorimetric_heat((enum amine)a, gas), heat;
 
 				input.loading[gas] = 0.1;
 				heat = phase_heat_of_desorption(&terms_own, &input, gas);
 				cr_expect(fabs(heat - measured) < allowed[a][gas],
-					"%s gas %d at %g degC: %.1f, %.1f kJ/mol", amine_rows[a].name, gas, celsius,
+					"%s gas %d at %d degC: %.1f, %.1f kJ/mol", amine_rows[a].name, gas, celsius,
 					heat / 1000, measured / 1000);
 			}
 }

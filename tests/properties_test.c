@@ -67,12 +67,12 @@ Test(properties, heat_capacity)
 	} rows[] = {{AMINE_DEA, 0.30, 3800, 3900}, {AMINE_MDEA, 0.50, 3400, 3500}, {AMINE_DGA, 0.60, 3200, 3400}};
 
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-		for (double celsius = 60; celsius <= 80; celsius += 5) {
+		for (int celsius = 60; celsius <= 80; celsius += 5) {
 			double mass_fraction[AMINE_COUNT] = {0}, value;
 
 			mass_fraction[rows[i].amine] = rows[i].strength;
 			value = property_heat_capacity(mass_fraction, celsius + ZERO_CELSIUS).value;
-			cr_expect(value > rows[i].low && value < rows[i].high, "%s %g degC: %g",
+			cr_expect(value > rows[i].low && value < rows[i].high, "%s %d degC: %g",
 				amine_rows[rows[i].amine].name, celsius, value);
 		}
 }

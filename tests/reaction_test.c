@@ -49,10 +49,10 @@ Test(reaction, carbon_dioxide_at_25)
 /* Hershey 1988, ln K = -98.08 + 5765.4/T + 15.0455 ln T written as pK of H2S (from memory): within 0.025. */
 Test(reaction, hydrogen_sulfide_against_hershey)
 {
-	for (double celsius = 25; celsius <= 120; celsius += 5) {
+	for (int celsius = 25; celsius <= 120; celsius += 5) {
 		double t = celsius + ZERO_CELSIUS, hershey = -98.08 + 5765.4 / t + 15.0455 * log(t);
 
-		cr_expect_float_eq(pk(reaction_ln_h2s(t)), hershey, 0.025, "%g degC: %.3f against %.3f", celsius,
+		cr_expect_float_eq(pk(reaction_ln_h2s(t)), hershey, 0.025, "%d degC: %.3f against %.3f", celsius,
 			pk(reaction_ln_h2s(t)), hershey);
 	}
 }
@@ -76,10 +76,10 @@ Test(reaction, amines_at_25)
 /* Above 80 C the row used stands 6-11 % above Carroll, Slupsky & Mather 1991; that goes into the uncertainty. */
 Test(reaction, carbon_dioxide_solubility_against_carroll)
 {
-	for (double celsius = 85; celsius <= 125; celsius += 5) {
+	for (int celsius = 85; celsius <= 125; celsius += 5) {
 		double over = reaction_henry_co2_difference(celsius + ZERO_CELSIUS);
 
-		cr_expect(over > 0.05 && over < 0.12, "%g degC: %.3f", celsius, over);
+		cr_expect(over > 0.05 && over < 0.12, "%d degC: %.3f", celsius, over);
 	}
 	cr_expect(fabs(reaction_henry_co2_difference(298.15)) < 0.03);
 }

@@ -54,6 +54,12 @@ static char *field(char **rest)
 	return start;
 }
 
+/* 0 where the field is no number; read_row() refuses what must not be. */
+static double next_number(char **rest)
+{
+	return strtod(field(rest), NULL);
+}
+
 /* Mass fraction of a strength in mol/L by the densities that Haji-Sulaiman et al. 1998 give. */
 static double from_molar(enum amine amine, double molar)
 {
@@ -90,23 +96,23 @@ static bool read_row(char *line, struct vle_row *row)
 	double strength, loading[GAS_COUNT];
 	const double pa_per_kpa = 1000;
 
-	*row = (struct vle_row){.in_sample = NAN, .left_out = NAN};
+	*row = (struct vle_row){.in_sample = (double)NAN, .left_out = (double)NAN};
 	snprintf(row->source, sizeof row->source, "%s", field(&rest));
 	if (!amine_find(field(&rest), &row->amine))
 		return false;
-	strength = atof(field(&rest));
+	strength = next_number(&rest);
 	unit = field(&rest);
 	row->mass_fraction = strcmp(unit, "wt%") == 0 ? strength / 100 : from_molar(row->amine, strength);
-	row->temperature = atof(field(&rest)) + ZERO_CELSIUS;
-	loading[GAS_H2S] = atof(field(&rest));
-	loading[GAS_CO2] = atof(field(&rest));
+	row->temperature = next_number(&rest) + ZERO_CELSIUS;
+	loading[GAS_H2S] = next_number(&rest);
+	loading[GAS_CO2] = next_number(&rest);
 	pressure[GAS_H2S] = field(&rest);
 	pressure[GAS_CO2] = field(&rest);
 	field(&rest);
 	note = field(&rest);
 	row->gas = pressure[GAS_H2S][0] != '\0' ? GAS_H2S : GAS_CO2;
 	row->loading = loading[row->gas];
-	row->measured = pa_per_kpa * atof(pressure[row->gas]);
+	row->measured = pa_per_kpa * strtod(pressure[row->gas], NULL);
 	classify(row, note);
 	return row->measured > 0 && row->loading > 0 && row->mass_fraction > 0 && row->mass_fraction < 1;
 }
@@ -148,7 +154,7 @@ double regression_miss(const struct terms *terms, const struct vle_row *row)
 
 	input.loading[row->gas] = row->loading;
 	if (!solution_solve(terms, &input, &solution))
-		return NAN;
+		return (double)NAN;
 	return log(solution.partial_pressure[row->gas] / row->measured);
 }
 
@@ -264,7 +270,7 @@ static double correlation_miss(
 
 	memcpy(input.loading, loading, sizeof input.loading);
 	if (!solution_solve(terms, &input, &solution))
-		return NAN;
+		return (double)NAN;
 	return log(solution.partial_pressure[gas] / correlation_pressure(mass_fraction, temperature, loading, gas));
 }
 
@@ -497,9 +503,9 @@ static double summarise(double *misses, size_t count, double *worst, double *rms
 {
 	double sum = 0;
 
-	*worst = *rms = NAN;
+	*worst = *rms = (double)NAN;
 	if (count == 0)
-		return NAN;
+		return (double)NAN;
 	for (size_t i = 0; i < count; i++)
 		sum += misses[i] * misses[i];
 	qsort(misses, count, sizeof *misses, by_size);
@@ -513,7 +519,7 @@ struct error_summary regression_summary(
 {
 	static const struct error_summary none;
 	struct error_summary summary = none;
-	double in[VLE_ROWS], left[VLE_ROWS];
+	double in[VLE_ROWS] = {0}, left[VLE_ROWS] = {0};
 	size_t left_count = 0;
 
 	for (size_t r = 0; r < count; r++) {

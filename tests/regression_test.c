@@ -97,6 +97,9 @@ static void expect_same_report(FILE *ours, FILE *theirs)
 
 Test(regression, the_report_can_be_made_again)
 {
+#ifdef __SANITIZE_ADDRESS__
+	cr_skip_test("some sixty fits: only in the suite as it is released");
+#endif
 	FILE *ours = tmpfile(), *theirs = fopen("tests/data/regression.txt", "r");
 
 	cr_assert(ours != NULL && theirs != NULL);

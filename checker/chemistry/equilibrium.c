@@ -8,7 +8,7 @@
 #include "solution.h"
 
 /* From a species of the first amine to the same of the second. */
-enum { PLACE = SPECIES_AM_2 - SPECIES_AM, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
+enum { PLACE = SPECIES_AM_2 - SPECIES_AM, PLACES = 2, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
 
 /* How long each part may try; what a usual state needs is one round and three or four steps. */
 enum { START_STEPS = 60, DIRECT_STEPS = 50, DEGREE_STEPS = 30, DIRECT_ROUNDS = 1, DEGREE_ROUNDS = 3 };
@@ -60,8 +60,8 @@ static void prepare_reactions(
 
 		e->ln_amine[p] = reaction_ln_amine(amines[p], temperature);
 		add_reaction(e, (struct mass_action){e->ln_amine[p], 0, {S(H), am, protonated}, {1, 1, -1}, 3});
-		e->ln_carbamate[p] = -INFINITY;
-		if (!amine_rows[amines[p]].carbamate)
+		e->forms_carbamate[p] = amine_rows[amines[p]].carbamate;
+		if (!e->forms_carbamate[p])
 			continue;
 		e->ln_carbamate[p] = reaction_ln_carbamate(amines[p], terms, temperature);
 		add_reaction(e, (struct mass_action){e->ln_carbamate[p], 1, {carbamate, am, S(HCO3)}, {1, -1, -1}, 3});
@@ -74,7 +74,7 @@ static void prepare_unknowns(struct equilibrium *e)
 	for (size_t i = 0; i < SPECIES_AM; i++)
 		e->unknown[e->unknown_count++] = (enum species)i;
 	for (size_t p = 0; p < e->amine_count; p++)
-		for (size_t k = 0; k < (e->ln_carbamate[p] > -(double)INFINITY ? PLACE : PLACE - 1); k++)
+		for (size_t k = 0; k < (e->forms_carbamate[p] ? PLACE : PLACE - 1); k++)
 			e->unknown[e->unknown_count++] = (enum species)(SPECIES_AM + p * PLACE + k);
 }
 
@@ -128,17 +128,18 @@ static double compose(struct equilibrium *e, double y)
 	double co2 = exp(y - e->ln_k[1] - ln_water + g[SPECIES_HCO3] - g[SPECIES_CO2]);
 	double co3 = exp(e->ln_k[2] - y + g[SPECIES_HCO3] - g[SPECIES_CO3]);
 	double h2s = exp(y - e->ln_k[3] + g[SPECIES_HS] - g[SPECIES_H2S]);
-	double protonated[2] = {0, 0}, carbamate[2] = {0, 0}, bound = 0, bicarbonate;
+	double protonated[PLACES] = {0}, carbamate[PLACES] = {0}, bound = 0, bicarbonate;
+	size_t places = e->amine_count < PLACES ? 1 : PLACES;
 
-	for (size_t p = 0; p < e->amine_count; p++) {
+	for (size_t p = 0; p < places; p++) {
 		size_t am = SPECIES_AM + p * PLACE;
 
 		protonated[p] = exp(y - e->ln_amine[p] + g[am] - g[am + 1]);
-		if (e->ln_carbamate[p] > -(double)INFINITY)
+		if (e->forms_carbamate[p])
 			carbamate[p] = exp(e->ln_carbamate[p] - ln_water + g[am] + g[SPECIES_HCO3] - g[am + 2]);
 	}
 	bicarbonate = exp(e->ln_molecular[GAS_CO2] - g[SPECIES_CO2]) / co2;
-	for (size_t p = 0; p < e->amine_count; p++) {
+	for (size_t p = 0; p < places; p++) {
 		size_t am = SPECIES_AM + p * PLACE;
 
 		if (e->by_pressure[GAS_CO2] || carbamate[p] == 0)
@@ -149,7 +150,7 @@ static double compose(struct equilibrium *e, double y)
 	}
 	if (!e->by_pressure[GAS_CO2])
 		bicarbonate = e->gas[GAS_CO2] / (1 + co2 + co3 + bound);
-	for (size_t p = 0; p < e->amine_count; p++) {
+	for (size_t p = 0; p < places; p++) {
 		size_t am = SPECIES_AM + p * PLACE;
 
 		m[am + 1] = m[am] * protonated[p];
@@ -379,7 +380,7 @@ static double largest(matrix a, size_t n)
 
 	for (size_t k = 0; k < n; k++) {
 		if (!isfinite(a[k][n]))
-			return INFINITY;
+			return (double)INFINITY;
 		most = fmax(most, fabs(a[k][n]));
 	}
 	return most;
@@ -389,8 +390,7 @@ static double assemble(struct equilibrium *e, const double *x, const size_t *col
 {
 	size_t row, n = e->unknown_count;
 
-	for (size_t i = 0; i < n; i++)
-		memset(a[i], 0, (n + 1) * sizeof a[i][0]);
+	memset(a, 0, sizeof(matrix));
 	activity_coefficients(&e->activity, e->molality, share, &e->coefficients);
 	row = add_reaction_rows(e, x, column, a);
 	row = add_gas_rows(e, x, column, row, a);
@@ -402,8 +402,8 @@ static double assemble(struct equilibrium *e, const double *x, const size_t *col
 /* Steps are held to a factor e^2 in any molality; `at most` many. The state is left at the last point. */
 static bool newton(struct equilibrium *e, double share, int most)
 {
-	double x[SPECIES_COUNT];
-	size_t column[SPECIES_COUNT], n = e->unknown_count;
+	double x[SPECIES_COUNT] = {0};
+	size_t column[SPECIES_COUNT] = {0}, n = e->unknown_count;
 	matrix a;
 
 	place_columns(e, column);

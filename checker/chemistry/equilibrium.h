@@ -34,10 +34,11 @@ struct equilibrium {
 	struct mass_action reactions[4 + 2 * 2];
 	size_t reaction_count;
 	double ln_k[4];			     /* water, CO2 first, CO2 second, H2S: for the start */
-	double ln_amine[2], ln_carbamate[2]; /* of each place; no carbamate: -INFINITY */
-	double amine[2];		     /* mol/kg water in all forms */
-	double gas[GAS_COUNT];		     /* mol/kg water in all forms, where the loading is given */
-	double ln_molecular[GAS_COUNT];	     /* ln of m gamma of the molecular gas, where the pressure is given */
+	double ln_amine[2], ln_carbamate[2]; /* of each place */
+	bool forms_carbamate[2];
+	double amine[2];		/* mol/kg water in all forms */
+	double gas[GAS_COUNT];		/* mol/kg water in all forms, where the loading is given */
+	double ln_molecular[GAS_COUNT]; /* ln of m gamma of the molecular gas, where the pressure is given */
 	bool by_pressure[GAS_COUNT];
 	enum species unknown[EQUILIBRIUM_UNKNOWNS];
 	size_t unknown_count;

@@ -4,7 +4,7 @@
 
 #include "constants.h"
 
-enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT };
+enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT, FLASH_STEPS = 60, FLASH_HALVINGS = 14, BUBBLE_STEPS = 100 };
 
 double phase_bubble_pressure(const struct terms *terms, const struct solution_input *input)
 {
@@ -25,15 +25,15 @@ double phase_bubble_temperature(const struct terms *terms, const struct solution
 		f[i] = log(phase_bubble_pressure(terms, &at) / pressure);
 	}
 	if (!(f[0] >= 0 && f[1] <= 0))
-		return NAN;
-	for (int i = 0; i < 100; i++) {
+		return (double)NAN;
+	for (int i = 0; i < BUBBLE_STEPS; i++) {
 		double middle = (x[0] * f[1] - x[1] * f[0]) / (f[1] - f[0]), value;
 		int side;
 
 		at.temperature = 1 / middle;
 		value = log(phase_bubble_pressure(terms, &at) / pressure);
 		if (isnan(value))
-			return NAN;
+			return (double)NAN;
 		if (fabs(value) < BUBBLE_TOLERANCE)
 			return at.temperature;
 		side = value > 0 ? 0 : 1;
@@ -43,7 +43,7 @@ double phase_bubble_temperature(const struct terms *terms, const struct solution
 			f[1 - side] /= 2;
 		last = side;
 	}
-	return NAN;
+	return (double)NAN;
 }
 
 double phase_heat_of_desorption(const struct terms *terms, const struct solution_input *input, enum gas gas)
@@ -56,10 +56,10 @@ double phase_heat_of_desorption(const struct terms *terms, const struct solution
 		at.loading[gas] = HEAT_TRACE_LOADING;
 	at.temperature = input->temperature - step;
 	if (!solution_solve(terms, &at, &low))
-		return NAN;
+		return (double)NAN;
 	at.temperature = input->temperature + step;
 	if (!solution_solve(terms, &at, &high))
-		return NAN;
+		return (double)NAN;
 	return -GAS_CONSTANT * log(high.partial_pressure[gas] / low.partial_pressure[gas]) /
 		(1 / (input->temperature + step) - 1 / (input->temperature - step));
 }
@@ -165,6 +165,7 @@ static bool improve(struct split *split, double *q, double *residual)
 {
 	double jacobian[VOLATILES][VOLATILES], step[VOLATILES], next[VOLATILES], fresh[VOLATILES];
 	const double nudge = FLASH_NUDGE;
+	double whole;
 
 	for (size_t j = 0; j < VOLATILES; j++) {
 		for (size_t i = 0; i < VOLATILES; i++) {
@@ -181,15 +182,15 @@ static bool improve(struct split *split, double *q, double *residual)
 	}
 	if (!solve_three(jacobian, residual, step))
 		return false;
-	for (double scale = fmin(1, FLASH_LARGEST_STEP / (norm(step) + SINGULAR_PIVOT)); scale > FLASH_LEAST_SCALE;
-		scale /= 2) {
-		for (size_t i = 0; i < VOLATILES; i++)
-			next[i] = q[i] - scale * step[i];
+	whole = fmin(1, FLASH_LARGEST_STEP / (norm(step) + SINGULAR_PIVOT));
+	for (int i = 0; i < FLASH_HALVINGS; i++) {
+		for (size_t k = 0; k < VOLATILES; k++)
+			next[k] = q[k] - ldexp(whole, -i) * step[k];
 		if (!evaluate(split, next, fresh) || norm(fresh) >= norm(residual))
 			continue;
-		for (size_t i = 0; i < VOLATILES; i++) {
-			q[i] = next[i];
-			residual[i] = fresh[i];
+		for (size_t k = 0; k < VOLATILES; k++) {
+			q[k] = next[k];
+			residual[k] = fresh[k];
 		}
 		return true;
 	}
@@ -203,7 +204,7 @@ static bool find_split(struct split *split)
 	guess(split, q);
 	if (!evaluate(split, q, residual))
 		return false;
-	for (int i = 0; i < 60 && norm(residual) > FLASH_TOLERANCE; i++)
+	for (int i = 0; i < FLASH_STEPS && norm(residual) > FLASH_TOLERANCE; i++)
 		if (!improve(split, q, residual))
 			return false;
 	return norm(residual) <= FLASH_TOLERANCE && evaluate(split, q, residual);
@@ -244,7 +245,10 @@ bool phase_flash(
 	}
 	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
 	if (out->vapour && !find_split(&split)) {
-		*out = (struct flash){.fault = SOLUTION_NOT_CONVERGED, .water = NAN, .inert = NAN, .gas = {NAN, NAN}};
+		*out = (struct flash){.fault = SOLUTION_NOT_CONVERGED,
+			.water = (double)NAN,
+			.inert = (double)NAN,
+			.gas = {(double)NAN, (double)NAN}};
 		return false;
 	}
 	out->liquid = split.liquid;

@@ -50,7 +50,7 @@ static struct property judged(
 	return property;
 }
 
-static const struct property outside = {NAN, NAN, false};
+static const struct property outside = {(double)NAN, (double)NAN, false};
 
 /* kg/m3 of the pure liquid; T in K. */
 static double pure_density(enum amine amine, double temperature)

@@ -70,12 +70,13 @@ static void fail(struct solution *out, enum solution_fault fault)
 		.input = input,
 		.amine_count = out->amine_count,
 		.amine = {out->amine[0], out->amine[1]}};
-	out->amine_molality = out->ln_water_activity = out->ionic_strength = out->ph = out->water_pressure = NAN;
-	out->uncertainty_ph = NAN;
+	out->amine_molality = out->ln_water_activity = out->ionic_strength = out->ph = out->water_pressure =
+		(double)NAN;
+	out->uncertainty_ph = (double)NAN;
 	for (size_t i = 0; i < SPECIES_COUNT; i++)
-		out->molality[i] = out->ln_gamma[i] = NAN;
+		out->molality[i] = out->ln_gamma[i] = (double)NAN;
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		out->partial_pressure[gas] = out->loading[gas] = out->uncertainty[gas] = NAN;
+		out->partial_pressure[gas] = out->loading[gas] = out->uncertainty[gas] = (double)NAN;
 }
 
 static void report_gas(const struct equilibrium *e, enum gas gas, bool absent, struct solution *out)
@@ -134,7 +135,7 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 
 bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out)
 {
-	static const double by_loading[GAS_COUNT] = {NAN, NAN};
+	static const double by_loading[GAS_COUNT] = {(double)NAN, (double)NAN};
 
 	return solution_absorb(terms, input, by_loading, out);
 }

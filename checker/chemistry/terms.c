@@ -1,10 +1,10 @@
 #include "terms.h"
 
 #define CARBAMATE(amine, offset, slope)
-#define PAIR(amine, i, j, at_centre, slope, saturation) +1
+#define PAIR(amine, i, j, at_centre, slope, saturation) OWN_##amine##_##i##_##j,
 enum {
-	OWN_PAIRS = 0
 #include "terms.def"
+	OWN_PAIRS
 };
 #undef PAIR
 #undef CARBAMATE
