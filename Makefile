@@ -62,18 +62,19 @@ LINK = $(CC) $(FLAGS_$(VARIANT)) $(LDFLAGS)
 OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
+REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+BENCH_OBJECTS := $(OUT)/tests/bench/solution_bench.o
 FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 
 ## Building
 
 #: make                 builds build/leanrich
-#: make regress         builds build/plain/regress, which fits the terms of the solution model to the published data
-.PHONY: all objects tests fuzzers regress FORCE
+#: make regress         fits the terms of the solution model to the published data again and writes terms and report
+.PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(TEST_OBJECTS)
+objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(BENCH_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
-regress: $(OUT)/regress
 
 $(PROGRAM): $(OBJECTS)
 	$(call say,link $@)
@@ -86,10 +87,6 @@ $(OUT)/suite: $(TESTED_OBJECTS) $(TEST_OBJECTS)
 $(FUZZ_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/fuzz/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -fsanitize=fuzzer -o $@ $^ $(LIBRARY_LIBS)
-
-$(OUT)/regress: $(TESTED_OBJECTS) $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
-	$(call say,link $@)
-	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
 $(OUT)/%.o: %.c Makefile
 	$(call say,$(CC) $<)
@@ -110,11 +107,28 @@ build/embedded.list: FORCE
 	@mkdir -p $(@D)
 	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
 
--include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+-include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
 
 # V=1 shows the commands in full.
 Q := $(if $(V),,@)
 say = $(if $(V),@:,@echo "  $(1)")
+
+# The fitted terms of the chemistry and the table of their errors, made again from tests/data/vle.csv.
+.PHONY: regress
+regress: $(OUT)/regress
+	$(OUT)/regress terms >build/terms.def
+	mv build/terms.def checker/chemistry/terms.def
+	@$(MAKE) --no-print-directory $(OUT)/regress
+	$(OUT)/regress report >build/regression.txt
+	mv build/regression.txt tests/data/regression.txt
+
+$(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+$(OUT)/solution_bench: $(TESTED_OBJECTS) $(BENCH_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
 ## Running
 
@@ -140,7 +154,8 @@ test: setup-test
 #: make lint            format, gcc -fanalyzer, clang, clang-tidy, cppcheck
 #: make check-external  tables and formulas against independent open implementations
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
-#: make bench           cost of a review as a multiple of validating the same file
+#: make regress         the fitted terms of the chemistry made again from the published points
+#: make bench           cost of a state of solution chemistry; of a review as a multiple of validating the same file
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)

@@ -21,6 +21,7 @@ int command_review(int argc, char **argv);
 int command_rules(int argc, char **argv);
 int command_explain(int argc, char **argv);
 int command_template(int argc, char **argv);
+int command_solution(int argc, char **argv);
 
 /* ---- shared by the commands (commands.c) ---- */
 

@@ -20,6 +20,7 @@ static const struct {
 	{"rules", command_rules, "list the rules, or check a folder of rule packs"},
 	{"explain", command_explain, "explain one rule: limits, sources, examples"},
 	{"template", command_template, "write a commented starter description"},
+	{"solution", command_solution, "the chemistry of one amine solution from options"},
 };
 
 static void print_help(FILE *out)

@@ -40,20 +40,22 @@ size_t regression_read(const char *path, struct vle_row *rows);
 double regression_miss(const struct terms *terms, const struct vle_row *row);
 
 /* Fits every system. Rows get in_sample, and left_out where `cross_validate`. False: a fit did not converge. */
-bool regression_fit(struct vle_row *rows, size_t count, bool cross_validate, bool with_correlation, struct terms *terms);
+bool regression_fit(
+	struct vle_row *rows, size_t count, bool cross_validate, bool with_correlation, struct terms *terms);
 
 /* The table as checker/chemistry/terms.def has it. */
 void regression_write_terms(const struct terms *terms, FILE *out);
 
 /* Median and worst error per paper and system, in sample and left out; constraints; comparison with the correlation. */
-void regression_report(const struct vle_row *rows, size_t count, const struct terms *terms, FILE *out);
+void regression_report(const struct vle_row *rows, size_t count, const struct terms *terms,
+	const struct terms *without_correlation, FILE *out);
 
 /* One class of rows of one system: how many, and 100 (exp|ln ratio| - 1) of the median and the worst row. */
 struct error_summary {
 	size_t count;
-	double median, worst;		  /* per cent */
-	double left_median, left_worst;	  /* per cent; NaN where nothing was left out */
-	double rms, left_rms;		  /* of ln ratio */
+	double median, worst;		/* per cent */
+	double left_median, left_worst; /* per cent; NaN where nothing was left out */
+	double rms, left_rms;		/* of ln ratio */
 };
 struct error_summary regression_summary(const struct vle_row *rows, size_t count, enum amine amine, enum gas gas,
 	enum row_use use, const char *source); /* source NULL: all */

@@ -4,13 +4,13 @@
 
 #include "constants.h"
 
-enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT };
+enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT, FLASH_STEPS = 60, FLASH_HALVINGS = 14, BUBBLE_STEPS = 100 };
 
 double phase_bubble_pressure(const struct terms *terms, const struct solution_input *input)
 {
 	struct solution solution;
 
-	return solution_solve(terms, input, &solution) ? solution_pressure(&solution) : (double) NAN;
+	return solution_solve(terms, input, &solution) ? solution_pressure(&solution) : (double)NAN;
 }
 
 /* ln of the bubble pressure against 1/T is nearly straight: regula falsi with halving needs few steps. */
@@ -25,16 +25,16 @@ double phase_bubble_temperature(const struct terms *terms, const struct solution
 		f[i] = log(phase_bubble_pressure(terms, &at) / pressure);
 	}
 	if (!(f[0] >= 0 && f[1] <= 0))
-		return NAN;
-	for (int i = 0; i < 100; i++) {
+		return (double)NAN;
+	for (int i = 0; i < BUBBLE_STEPS; i++) {
 		double middle = (x[0] * f[1] - x[1] * f[0]) / (f[1] - f[0]), value;
 		int side;
 
 		at.temperature = 1 / middle;
 		value = log(phase_bubble_pressure(terms, &at) / pressure);
 		if (isnan(value))
-			return NAN;
-		if (fabs(value) < 1e-10)
+			return (double)NAN;
+		if (fabs(value) < BUBBLE_TOLERANCE)
 			return at.temperature;
 		side = value > 0 ? 0 : 1;
 		x[side] = middle;
@@ -43,7 +43,7 @@ double phase_bubble_temperature(const struct terms *terms, const struct solution
 			f[1 - side] /= 2;
 		last = side;
 	}
-	return NAN;
+	return (double)NAN;
 }
 
 double phase_heat_of_desorption(const struct terms *terms, const struct solution_input *input, enum gas gas)
@@ -56,10 +56,10 @@ double phase_heat_of_desorption(const struct terms *terms, const struct solution
 		at.loading[gas] = HEAT_TRACE_LOADING;
 	at.temperature = input->temperature - step;
 	if (!solution_solve(terms, &at, &low))
-		return NAN;
+		return (double)NAN;
 	at.temperature = input->temperature + step;
 	if (!solution_solve(terms, &at, &high))
-		return NAN;
+		return (double)NAN;
 	return -GAS_CONSTANT * log(high.partial_pressure[gas] / low.partial_pressure[gas]) /
 		(1 / (input->temperature + step) - 1 / (input->temperature - step));
 }
@@ -70,7 +70,7 @@ struct split {
 	const struct terms *terms;
 	struct solution_input feed;
 	double amount[VOLATILES]; /* mol per mol amine in all: H2S, CO2, water */
-	double amine_mass; /* kg per mol */
+	double amine_mass;	  /* kg per mol */
 	double inert, pressure;
 	bool present[VOLATILES];
 	double vapour[VOLATILES];
@@ -128,7 +128,7 @@ static bool solve_three(double (*a)[VOLATILES], const double *b, double *x)
 	double c2 = a[1][0] * a[2][1] - a[1][1] * a[2][0];
 	double det = a[0][0] * c0 + a[0][1] * c1 + a[0][2] * c2;
 
-	if (!(fabs(det) > 1e-300))
+	if (!(fabs(det) > SINGULAR_PIVOT))
 		return false;
 	x[0] = (b[0] * c0 + a[0][1] * (a[1][2] * b[2] - b[1] * a[2][2]) + a[0][2] * (b[1] * a[2][1] - a[1][1] * b[2])) /
 		det;
@@ -165,6 +165,7 @@ static bool improve(struct split *split, double *q, double *residual)
 {
 	double jacobian[VOLATILES][VOLATILES], step[VOLATILES], next[VOLATILES], fresh[VOLATILES];
 	const double nudge = FLASH_NUDGE;
+	double whole;
 
 	for (size_t j = 0; j < VOLATILES; j++) {
 		for (size_t i = 0; i < VOLATILES; i++) {
@@ -181,14 +182,15 @@ static bool improve(struct split *split, double *q, double *residual)
 	}
 	if (!solve_three(jacobian, residual, step))
 		return false;
-	for (double scale = fmin(1, 2 / (norm(step) + 1e-300)); scale > 1e-4; scale /= 2) {
-		for (size_t i = 0; i < VOLATILES; i++)
-			next[i] = q[i] - scale * step[i];
+	whole = fmin(1, FLASH_LARGEST_STEP / (norm(step) + SINGULAR_PIVOT));
+	for (int i = 0; i < FLASH_HALVINGS; i++) {
+		for (size_t k = 0; k < VOLATILES; k++)
+			next[k] = q[k] - ldexp(whole, -i) * step[k];
 		if (!evaluate(split, next, fresh) || norm(fresh) >= norm(residual))
 			continue;
-		for (size_t i = 0; i < VOLATILES; i++) {
-			q[i] = next[i];
-			residual[i] = fresh[i];
+		for (size_t k = 0; k < VOLATILES; k++) {
+			q[k] = next[k];
+			residual[k] = fresh[k];
 		}
 		return true;
 	}
@@ -202,7 +204,7 @@ static bool find_split(struct split *split)
 	guess(split, q);
 	if (!evaluate(split, q, residual))
 		return false;
-	for (int i = 0; i < 60 && norm(residual) > FLASH_TOLERANCE; i++)
+	for (int i = 0; i < FLASH_STEPS && norm(residual) > FLASH_TOLERANCE; i++)
 		if (!improve(split, q, residual))
 			return false;
 	return norm(residual) <= FLASH_TOLERANCE && evaluate(split, q, residual);
@@ -213,7 +215,7 @@ static void open_split(struct split *split, const struct terms *terms, const str
 {
 	double amine = 0, mass = 0;
 
-	*split = (struct split) {.terms = terms, .feed = *feed, .inert = inert, .pressure = pressure};
+	*split = (struct split){.terms = terms, .feed = *feed, .inert = inert, .pressure = pressure};
 	for (size_t i = 0; i < AMINE_COUNT; i++) {
 		mass += feed->mass_fraction[i];
 		amine += feed->mass_fraction[i] / amine_rows[i].molar_mass;
@@ -226,12 +228,12 @@ static void open_split(struct split *split, const struct terms *terms, const str
 		split->present[i] = split->amount[i] > 0;
 }
 
-bool phase_flash(const struct terms *terms, const struct solution_input *feed, double inert, double pressure,
-	struct flash *out)
+bool phase_flash(
+	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out)
 {
 	struct split split;
 
-	*out = (struct flash) {.inert = inert};
+	*out = (struct flash){.inert = inert};
 	open_split(&split, terms, feed, inert, pressure);
 	if (!(pressure > 0 && pressure <= DOMAIN_HIGHEST_PRESSURE && inert >= 0)) {
 		out->fault = SOLUTION_PRESSURE_RANGE;
@@ -243,7 +245,10 @@ bool phase_flash(const struct terms *terms, const struct solution_input *feed, d
 	}
 	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
 	if (out->vapour && !find_split(&split)) {
-		*out = (struct flash) {.fault = SOLUTION_NOT_CONVERGED, .water = NAN, .inert = NAN, .gas = {NAN, NAN}};
+		*out = (struct flash){.fault = SOLUTION_NOT_CONVERGED,
+			.water = (double)NAN,
+			.inert = (double)NAN,
+			.gas = {(double)NAN, (double)NAN}};
 		return false;
 	}
 	out->liquid = split.liquid;

@@ -26,18 +26,18 @@ double phase_heat_of_desorption(const struct terms *terms, const struct solution
 /* A flash at given temperature and pressure. Amounts in mol per mol of amine; the amine itself stays liquid. */
 struct flash {
 	enum solution_fault fault;
-	bool vapour;		   /* false: all liquid, the amounts of vapour are 0 */
-	struct solution liquid;	   /* what stays */
-	double gas[GAS_COUNT];	   /* in the vapour */
-	double water;		   /* in the vapour */
-	double inert;		   /* in the vapour: all of the feed's */
+	bool vapour;		/* false: all liquid, the amounts of vapour are 0 */
+	struct solution liquid; /* what stays */
+	double gas[GAS_COUNT];	/* in the vapour */
+	double water;		/* in the vapour */
+	double inert;		/* in the vapour: all of the feed's */
 };
 
 /*
  * `feed` describes the whole: strength without gases, loadings, anions, and the temperature of the flash; `inert` is
  * gas that does not dissolve (hydrocarbon), mol per mol amine; `pressure` in Pa. Returns fault == SOLUTION_FINE.
  */
-bool phase_flash(const struct terms *terms, const struct solution_input *feed, double inert, double pressure,
-	struct flash *out);
+bool phase_flash(
+	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out);
 
 #endif

@@ -43,14 +43,14 @@ static struct property judged(
 	struct property property = {.value = value, .uncertainty = own};
 
 	for (size_t i = 0; i < AMINE_COUNT; i++)
-		if (mass_fraction[i] > 0 && of[i] != (enum amine) i) {
+		if (mass_fraction[i] > 0 && of[i] != (enum amine)i) {
 			property.relative = true;
 			property.uncertainty = by_relative;
 		}
 	return property;
 }
 
-static const struct property outside = {NAN, NAN, false};
+static const struct property outside = {(double)NAN, (double)NAN, false};
 
 /* kg/m3 of the pure liquid; T in K. */
 static double pure_density(enum amine amine, double temperature)
@@ -99,22 +99,21 @@ struct property property_density(
 	moles = water / MOLAR_MASS_WATER;
 	volume = water / water_liquid_density(temperature, pressure);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
-		moles += moles_by_volume((enum amine) i, mass_fraction[i]);
+		moles += moles_by_volume((enum amine)i, mass_fraction[i]);
 	for (size_t i = 0; i < AMINE_COUNT; i++) {
-		enum amine amine = (enum amine) i;
+		enum amine amine = (enum amine)i;
 
 		if (mass_fraction[i] == 0)
 			continue;
 		volume += mass_fraction[i] / pure_density(amine, temperature);
-		volume += excess_volume(amine) * moles_by_volume(amine, mass_fraction[i]) *
-			(water / MOLAR_MASS_WATER) / moles;
+		volume += excess_volume(amine) * moles_by_volume(amine, mass_fraction[i]) * (water / MOLAR_MASS_WATER) /
+			moles;
 		amine_moles += mass_fraction[i] / amine_rows[i].molar_mass;
 	}
 	mass += amine_moles * (loading[GAS_CO2] * MOLAR_MASS_CO2 + loading[GAS_H2S] * MOLAR_MASS_H2S);
 	volume += 1e-6 * CO2_VOLUME_IN_MEA * loading[GAS_CO2] * mass_fraction[AMINE_MEA] /
 		amine_rows[AMINE_MEA].molar_mass;
-	return judged(
-		mass / volume, mass_fraction, density_of, DENSITY_UNCERTAINTY, DENSITY_UNCERTAINTY_RELATIVE);
+	return judged(mass / volume, mass_fraction, density_of, DENSITY_UNCERTAINTY, DENSITY_UNCERTAINTY_RELATIVE);
 }
 
 struct viscosity_row {
@@ -145,7 +144,7 @@ struct property property_viscosity(
 	for (size_t i = 0; i < AMINE_COUNT; i++)
 		if (mass_fraction[i] > 0)
 			ln_relative += mass_fraction[i] / strength *
-				ln_relative_viscosity((enum amine) i, 100 * strength, temperature,
+				ln_relative_viscosity((enum amine)i, 100 * strength, temperature,
 					loading[GAS_H2S] + loading[GAS_CO2]);
 	return judged(water_liquid_viscosity(temperature) * exp(ln_relative), mass_fraction, viscosity_of,
 		VISCOSITY_UNCERTAINTY, VISCOSITY_UNCERTAINTY_RELATIVE);
@@ -179,10 +178,11 @@ struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], 
 				(WATER_HEAT_CAPACITY_1 +
 					celsius *
 						(WATER_HEAT_CAPACITY_2 +
-							celsius * (WATER_HEAT_CAPACITY_3 +
-									  celsius * WATER_HEAT_CAPACITY_4))));
+							celsius *
+								(WATER_HEAT_CAPACITY_3 +
+									celsius * WATER_HEAT_CAPACITY_4))));
 	for (size_t i = 0; i < AMINE_COUNT; i++)
-		sum += mass_fraction[i] * amine_heat_capacity((enum amine) i, celsius);
+		sum += mass_fraction[i] * amine_heat_capacity((enum amine)i, celsius);
 	property = judged(j_kg * sum, mass_fraction, heat_capacity_of, HEAT_CAPACITY_UNCERTAINTY,
 		HEAT_CAPACITY_UNCERTAINTY_RELATIVE);
 	/* Only MEA's was read as a correlation; the others stand on a remembered range. */
@@ -203,5 +203,5 @@ double property_mass_fraction(enum amine amine, double concentration)
 		mass_fraction[amine] = concentration * amine_rows[amine].molar_mass /
 			property_density(mass_fraction, STRENGTH_TEMPERATURE, no_gas).value;
 	}
-	return mass_fraction[amine] >= 0 && mass_fraction[amine] < 1 ? mass_fraction[amine] : (double) NAN;
+	return mass_fraction[amine] >= 0 && mass_fraction[amine] < 1 ? mass_fraction[amine] : (double)NAN;
 }

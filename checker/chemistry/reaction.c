@@ -43,7 +43,7 @@ double reaction_ln_amine(enum amine amine, double temperature)
 	case AMINE_COUNT:
 		break;
 	}
-	return NAN;
+	return (double)NAN;
 }
 
 double reaction_ln_henry(enum gas gas, double temperature)

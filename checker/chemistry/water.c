@@ -110,7 +110,7 @@ double water_saturation_pressure(double temperature)
 	double theta, a, b, c;
 
 	if (!(temperature >= IF97_LOWEST_TEMPERATURE && temperature <= IF97_CRITICAL_TEMPERATURE))
-		return NAN;
+		return (double)NAN;
 	theta = temperature + IF97_SATURATION_N9 / (temperature - IF97_SATURATION_N10);
 	a = (theta + IF97_SATURATION_N1) * theta + IF97_SATURATION_N2;
 	b = (IF97_SATURATION_N3 * theta + IF97_SATURATION_N4) * theta + IF97_SATURATION_N5;
@@ -123,7 +123,7 @@ double water_saturation_temperature(double pressure)
 	double beta, d, e, f, g, sum;
 
 	if (!(pressure >= IF97_SATURATION_LOWEST && pressure <= IF97_SATURATION_HIGHEST))
-		return NAN;
+		return (double)NAN;
 	beta = sqrt(sqrt(pressure / IF97_REGION_2_PRESSURE));
 	e = (beta + IF97_SATURATION_N3) * beta + IF97_SATURATION_N6;
 	f = (IF97_SATURATION_N1 * beta + IF97_SATURATION_N4) * beta + IF97_SATURATION_N7;
@@ -167,14 +167,14 @@ static double liquid_gibbs(double temperature, double pressure, int order_pressu
 double water_liquid_enthalpy(double temperature, double pressure)
 {
 	if (!is_liquid(temperature, pressure))
-		return NAN;
+		return (double)NAN;
 	return IF97_GAS_CONSTANT * IF97_REGION_1_TEMPERATURE * liquid_gibbs(temperature, pressure, 0, 1);
 }
 
 double water_liquid_density(double temperature, double pressure)
 {
 	if (!is_liquid(temperature, pressure))
-		return NAN;
+		return (double)NAN;
 	return -IF97_REGION_1_PRESSURE / (IF97_GAS_CONSTANT * temperature * liquid_gibbs(temperature, pressure, 1, 0));
 }
 
@@ -183,7 +183,7 @@ double water_liquid_heat_capacity(double temperature, double pressure)
 	double tau = IF97_REGION_1_TEMPERATURE / temperature;
 
 	if (!is_liquid(temperature, pressure))
-		return NAN;
+		return (double)NAN;
 	return -IF97_GAS_CONSTANT * tau * tau * liquid_gibbs(temperature, pressure, 0, 2);
 }
 
@@ -192,7 +192,7 @@ double water_steam_enthalpy(double temperature, double pressure)
 	double tau = IF97_REGION_2_TEMPERATURE / temperature, pi = pressure / IF97_REGION_2_PRESSURE;
 
 	if (!is_steam(temperature, pressure))
-		return NAN;
+		return (double)NAN;
 	return IF97_GAS_CONSTANT * IF97_REGION_2_TEMPERATURE *
 		(gibbs(region_2_ideal, COUNT(region_2_ideal), 1, tau, 0, 1) +
 			gibbs(region_2_residual, COUNT(region_2_residual), pi, tau - IF97_REGION_2_TAU, 0, 1));
@@ -203,7 +203,7 @@ double water_steam_density(double temperature, double pressure)
 	double tau = IF97_REGION_2_TEMPERATURE / temperature, pi = pressure / IF97_REGION_2_PRESSURE;
 
 	if (!is_steam(temperature, pressure))
-		return NAN;
+		return (double)NAN;
 	return pressure /
 		(IF97_GAS_CONSTANT * temperature *
 			(1 +

@@ -6,11 +6,12 @@ hybrid solve (scipy.optimize.root), and inside it the charge balance is brackete
 takes Newton steps on the logarithms of all molalities. Only the fitted terms are shared: they are read from the table
 that the regression writes.
 
-    /usr/bin/python3 tests/external/solution_check.py > tests/data/solution_check.csv
-
-writes 500 random states (fixed seed) for the comparison in tests/solution_test.c.
-    /usr/bin/python3 tests/external/solution_check.py --set first --amine MDEA --wt 45 --celsius 122 --h2s 0.015 --co2 0.004
-prints one state.
+Without options it computes 500 random states (fixed seed) and compares them with tests/data/solution_check.csv, with
+which tests/solution_test.c compares the C engine. --write prints that file:
+    /usr/bin/python3 tests/external/solution_check.py --write > tests/data/solution_check.csv
+One state, here with the terms of the first regression:
+    /usr/bin/python3 tests/external/solution_check.py --terms tests/data/first_terms.def --amine MDEA --wt 45 \\
+        --celsius 122 --h2s 0.015 --co2 0.004
 """
 import argparse
 import math
@@ -23,6 +24,7 @@ import numpy as np
 from scipy.optimize import brentq, root
 
 HERE = os.path.dirname(os.path.abspath(__file__))
+NUMBERS = os.path.join(HERE, "..", "data", "solution_check.csv")
 TERMS = os.path.join(HERE, "..", "..", "checker", "chemistry", "terms.def")
 
 # g/mol, IUPAC 2021 atomic weights
@@ -83,21 +85,21 @@ def saturation_pressure(kelvin):
     return 1e6 * (2 * c / (-b + math.sqrt(b * b - 4 * a * c)))**4
 
 
-def read_terms(name):
-    """{amine: ([(i, j, b0, b1, saturation)], (offset, slope))} of one set of the table."""
+def read_terms(path):
+    """{amine: ([(i, j, b0, b1, saturation)], (offset, slope))}"""
     terms = {}
     number = r"\s*(-?[0-9.eE+-]+)\s*"
-    pair = re.compile(r"^PAIR\((\w+),\s*(\w+),\s*(\w+),\s*(\w+)," + number + "," + number + "," + number + r"\)")
-    carbamate = re.compile(r"^CARBAMATE\((\w+),\s*(\w+)," + number + "," + number + r"\)")
-    with open(TERMS) as lines:
+    pair = re.compile(r"^PAIR\((\w+),\s*(\w+),\s*(\w+)," + number + "," + number + "," + number + r"\)")
+    carbamate = re.compile(r"^CARBAMATE\((\w+)," + number + "," + number + r"\)")
+    with open(path) as lines:
         for line in lines:
             m = pair.match(line)
-            if m and m.group(1).lower() == name:
-                terms.setdefault(m.group(2), ([], [0, 0]))[0].append(
-                    (m.group(3), m.group(4), float(m.group(5)), float(m.group(6)), float(m.group(7))))
+            if m:
+                terms.setdefault(m.group(1), ([], [0, 0]))[0].append(
+                    (m.group(2), m.group(3), float(m.group(4)), float(m.group(5)), float(m.group(6))))
             m = carbamate.match(line)
-            if m and m.group(1).lower() == name:
-                terms.setdefault(m.group(2), ([], [0, 0]))[1][:] = [float(m.group(3)), float(m.group(4))]
+            if m:
+                terms.setdefault(m.group(1), ([], [0, 0]))[1][:] = [float(m.group(2)), float(m.group(3))]
     for inferred, near in (("DGA", "MEA"), ("DIPA", "DEA")):
         terms.setdefault(inferred, terms.get(near))
     return terms
@@ -146,7 +148,7 @@ class State:
         """Molalities at fixed activity coefficients: brentq on the charge in ln a_H."""
         k = self.k
 
-        def carbon_split(y):
+        def molalities(y):
             co2 = math.exp(y - k["K1"] - ln_aw + lng["HCO3"] - lng["CO2"])  # per HCO3
             co3 = math.exp(k["K2"] - y + lng["HCO3"] - lng["CO3"])
             protonated = {a: math.exp(y - self.ka[a] + lng[a] - lng[a + "H"]) for a in self.amine}
@@ -173,9 +175,9 @@ class State:
             m["X1"], m["X2"] = self.x1, self.x2
             return m
 
-        y = brentq(lambda y: sum(z * carbon_split_m for z, carbon_split_m in self.charges(carbon_split(y))),
+        y = brentq(lambda y: sum(z * amount for z, amount in self.charges(molalities(y))),
                    -60, 8, xtol=1e-14, rtol=1e-15, maxiter=500)
-        return carbon_split(y), y
+        return molalities(y), y
 
     def charges(self, m):
         return ((self.charge[s], m[s]) for s in self.species)
@@ -247,22 +249,22 @@ def random_states(count):
 
 def main():
     options = argparse.ArgumentParser()
-    options.add_argument("--set", default="own")
+    options.add_argument("--terms", default=TERMS)
     options.add_argument("--amine")
     options.add_argument("--wt", type=float)
     options.add_argument("--celsius", type=float)
     options.add_argument("--h2s", type=float, default=0)
     options.add_argument("--co2", type=float, default=0)
     options.add_argument("--count", type=int, default=500)
+    options.add_argument("--write", action="store_true")
     given = options.parse_args()
-    terms = read_terms(given.set)
+    terms = read_terms(given.terms)
     if given.amine:
         state = State(terms, {given.amine: given.wt / 100}, given.celsius + 273.15, given.h2s, given.co2)
         for name, value in state.solve().items():
             print("%-12s %.6g" % (name, value))
         return 0
-    print("MEA,DEA,MDEA,DGA,DIPA,temperature_K,loading_H2S,loading_CO2,bound_1,bound_2," + ",".join(COLUMNS))
-    failures = 0
+    failures, rows = 0, []
     for fractions, celsius, h2s, co2, bound1, bound2 in random_states(given.count):
         kelvin = celsius + 273.15
         found = State(terms, fractions, kelvin, h2s, co2, bound1, bound2).solve()
@@ -270,10 +272,29 @@ def main():
             failures += 1
             continue
         row = [fractions.get(a, 0) for a in ("MEA", "DEA", "MDEA", "DGA", "DIPA")]
-        row += [kelvin, h2s, co2, bound1, bound2] + [found[c] for c in COLUMNS]
+        rows.append(row + [kelvin, h2s, co2, bound1, bound2] + [found[c] for c in COLUMNS])
+    if failures:
+        print("%d states did not converge" % failures, file=sys.stderr)
+        return 1
+    return write(rows) if given.write else compare(rows)
+
+
+def write(rows):
+    print("MEA,DEA,MDEA,DGA,DIPA,temperature_K,loading_H2S,loading_CO2,bound_1,bound_2," + ",".join(COLUMNS))
+    for row in rows:
         print(",".join("%.12g" % x for x in row))
-    print("%d states did not converge" % failures, file=sys.stderr)
-    return 1 if failures else 0
+    return 0
+
+
+def compare(rows):
+    with open(NUMBERS) as lines:
+        next(lines)
+        committed = [[float(x) for x in line.split(",")] for line in lines]
+    worst = max(abs(a - b) / max(abs(a), abs(b), 1e-300)
+                for ours, theirs in zip(rows, committed) for a, b in zip(ours, theirs) if a != b) \
+        if rows != committed else 0
+    print("%d states, %d committed, largest relative difference %.1e" % (len(rows), len(committed), worst))
+    return 0 if len(rows) == len(committed) and worst < 1e-7 else 1
 
 
 if __name__ == "__main__":

@@ -1,7 +1,7 @@
 /*
  * The regression as a program.
  *
- *   regress terms  < nothing > checker/chemistry/terms.def    the engine's own table
+ *   regress terms  > checker/chemistry/terms.def    the engine's own table
  *   regress report > tests/data/regression.txt                errors per paper and system, constraints, comparison
  *
  * Run at the top of the repository: it reads tests/data/vle.csv.
@@ -27,7 +27,8 @@ int main(int argc, char **argv)
 		fprintf(stderr, "tests/data/vle.csv cannot be read\n");
 		return 4;
 	}
-	if (!regression_fit(rows, count, false, false, &without) || !regression_fit(rows, count, report, true, &terms)) {
+	if (!regression_fit(rows, count, false, false, &without) ||
+		!regression_fit(rows, count, report, true, &terms)) {
 		fprintf(stderr, "a system did not converge\n");
 		return 1;
 	}
@@ -35,12 +36,6 @@ int main(int argc, char **argv)
 		regression_write_terms(&terms, stdout);
 		return 0;
 	}
-	regression_report(rows, count, &terms, stdout);
-	puts("\nThe same comparison when the correlation takes no part in the fit");
-	for (int gas = 0; gas < GAS_COUNT; gas++) {
-		struct comparison c = correlation_compare(&without, (enum gas) gas, false);
-
-		printf("  %s alone: mean ratio %.3f, rms ln %.3f\n", gas == GAS_H2S ? "H2S" : "CO2", c.mean_ratio, c.rms);
-	}
+	regression_report(rows, count, &terms, &without, stdout);
 	return 0;
 }

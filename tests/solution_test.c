@@ -1,0 +1,422 @@
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/solution.h"
+#include "first_terms.h"
+
+#ifdef __SANITIZE_ADDRESS__
+enum { RANDOM_STATES = 10000 };
+#else
+enum { RANDOM_STATES = 100000 };
+#endif
+
+static struct solution_input state(enum amine amine, double mass_fraction, double celsius, double h2s, double co2)
+{
+	struct solution_input input = {.temperature = celsius + ZERO_CELSIUS, .loading = {h2s, co2}};
+
+	input.mass_fraction[amine] = mass_fraction;
+	return input;
+}
+
+static bool close_to(double a, double b, double relative)
+{
+	return fabs(a - b) <= relative * fmax(fabs(a), fabs(b));
+}
+
+/* Computed with the first regression's terms by two solvers apart from this one, which agreed to 0.02 %. */
+static const struct {
+	enum amine amine;
+	double strength, celsius, h2s, co2;
+	double p_h2s, p_co2, p_h2o, ph, h2s_aq; /* kPa; mol/kg, 0: not given */
+} computed_apart[] = {
+	{AMINE_MDEA, 0.45, 122, 0.015, 0.004, 1.019, 2.557, 186.4, 8.800, 3.2e-4},
+	{AMINE_MDEA, 0.45, 44.85, 0.30, 0.10, 9.289, 10.085, 8.034, 8.803, 0},
+	{AMINE_MEA, 0.20, 121.85, 0.08, 0.05, 6.466, 1.344, 194.2, 8.404, 0},
+	{AMINE_DEA, 0.30, 121.85, 0.03, 0.01, 2.077, 0.639, 195.0, 8.562, 0},
+};
+
+Test(solution, states_with_the_first_terms)
+{
+	const double kpa = 1000, half_per_cent = 0.005;
+
+	for (size_t i = 0; i < sizeof computed_apart / sizeof *computed_apart; i++) {
+		struct solution_input input = state(computed_apart[i].amine, computed_apart[i].strength,
+			computed_apart[i].celsius, computed_apart[i].h2s, computed_apart[i].co2);
+		struct solution s;
+
+		cr_assert(solution_solve(&terms_first, &input, &s));
+		cr_expect(close_to(s.partial_pressure[GAS_H2S], kpa * computed_apart[i].p_h2s, half_per_cent));
+		cr_expect(close_to(s.partial_pressure[GAS_CO2], kpa * computed_apart[i].p_co2, half_per_cent));
+		cr_expect(close_to(s.water_pressure, kpa * computed_apart[i].p_h2o, half_per_cent));
+		cr_expect_float_eq(s.ph, computed_apart[i].ph, 0.001);
+		if (computed_apart[i].h2s_aq > 0)
+			cr_expect(close_to(s.molality[SPECIES_H2S], computed_apart[i].h2s_aq, half_per_cent));
+	}
+}
+
+/* The same states with the engine's own terms: what a change of the fit moves (recorded, no published values). */
+Test(solution, states_with_the_own_terms)
+{
+	static const double recorded[][3] = {
+		{1.1518, 2.9018, 8.7746}, {13.541, 6.5982, 8.6609}, {6.6466, 1.1493, 8.3859}, {2.0114, 1.0033, 8.5672}};
+
+	for (size_t i = 0; i < sizeof computed_apart / sizeof *computed_apart; i++) {
+		struct solution_input input = state(computed_apart[i].amine, computed_apart[i].strength,
+			computed_apart[i].celsius, computed_apart[i].h2s, computed_apart[i].co2);
+		struct solution s;
+
+		cr_assert(solution_solve(&terms_own, &input, &s));
+		cr_expect(close_to(s.partial_pressure[GAS_H2S] / 1000, recorded[i][0], 0.001));
+		cr_expect(close_to(s.partial_pressure[GAS_CO2] / 1000, recorded[i][1], 0.001));
+		cr_expect_float_eq(s.ph, recorded[i][2], 0.001);
+		cr_expect_not(s.in_fitted_range, "both gases together lie outside every range");
+	}
+}
+
+/* Against tests/external/solution_check.py, a solver of another kind written apart from this one. */
+Test(solution, five_hundred_states_of_the_independent_solver)
+{
+	FILE *in = fopen("tests/data/solution_check.csv", "r");
+	char line[1024];
+	size_t count = 0;
+	double worst = 0;
+
+	cr_assert_not_null(in);
+	cr_assert_not_null(fgets(line, sizeof line, in));
+	while (fgets(line, sizeof line, in) != NULL) {
+		double v[21];
+		char *at = line;
+		struct solution_input input = {.temperature = 0};
+		struct solution s;
+
+		for (size_t i = 0; i < sizeof v / sizeof *v; i++) {
+			v[i] = strtod(at, &at);
+			at += *at == ',';
+		}
+		input.mass_fraction[AMINE_MEA] = v[0];
+		input.mass_fraction[AMINE_DEA] = v[1];
+		input.mass_fraction[AMINE_MDEA] = v[2];
+		input.mass_fraction[AMINE_DGA] = v[3];
+		input.mass_fraction[AMINE_DIPA] = v[4];
+		input.temperature = v[5];
+		input.loading[GAS_H2S] = v[6];
+		input.loading[GAS_CO2] = v[7];
+		input.anion[0] = v[8];
+		input.anion[1] = v[9];
+		count++;
+		cr_assert(
+			solution_solve(&terms_own, &input, &s), "state %zu: %s", count, solution_fault_words(s.fault));
+		const double ours[] = {s.ph, s.ionic_strength, s.partial_pressure[GAS_H2S], s.partial_pressure[GAS_CO2],
+			s.water_pressure, s.molality[SPECIES_H2S], s.molality[SPECIES_HS], s.molality[SPECIES_HCO3],
+			s.molality[SPECIES_CO3], s.molality[SPECIES_AMCOO] + s.molality[SPECIES_AMCOO_2],
+			s.molality[SPECIES_AMH] + s.molality[SPECIES_AMH_2]};
+		for (size_t i = 0; i < sizeof ours / sizeof *ours; i++) {
+			cr_expect(close_to(ours[i], v[10 + i], 1e-6), "state %zu, column %zu: %.9g, independent %.9g",
+				count, 11 + i, ours[i], v[10 + i]);
+			if (v[10 + i] != 0)
+				worst = fmax(worst, fabs(ours[i] / v[10 + i] - 1));
+		}
+	}
+	fclose(in);
+	cr_expect_eq(count, 500);
+	cr_log_info("independent solver: largest relative difference %.1e", worst);
+}
+
+/* Numerical Recipes' 64-bit generator: the same states on every machine. */
+static double draw(uint64_t *seed, double low, double high)
+{
+	*seed = *seed * 6364136223846793005u + 1442695040888963407u;
+	return low + (high - low) * ((double)(*seed >> 11) / 9007199254740992.0);
+}
+
+static double draw_loading(uint64_t *seed, double most)
+{
+	double kind = draw(seed, 0, 4);
+
+	if (kind < 1)
+		return 0;
+	if (kind < 2)
+		return draw(seed, 0, most);
+	if (kind < 3)
+		return draw(seed, 0, most / 3);
+	return exp(draw(seed, log(1e-9), log(most)));
+}
+
+static struct solution_input draw_state(
+	uint64_t *seed, const double *strength, const double *celsius, double most, double sum)
+{
+	enum amine amine = (enum amine)draw(seed, 0, AMINE_COUNT);
+	double w = draw(seed, strength[0], strength[1]);
+	struct solution_input input = state(amine, w, draw(seed, celsius[0], celsius[1]), 0, 0);
+
+	if (amine != AMINE_MDEA && draw(seed, 0, 1) < 0.2) {
+		input.mass_fraction[AMINE_MDEA] = w * draw(seed, 0, 1);
+		input.mass_fraction[amine] = w - input.mass_fraction[AMINE_MDEA];
+	}
+	do
+		for (size_t gas = 0; gas < GAS_COUNT; gas++)
+			input.loading[gas] = draw_loading(seed, most);
+	while (input.loading[GAS_H2S] + input.loading[GAS_CO2] > sum);
+	if (draw(seed, 0, 1) < 0.2) {
+		input.anion[0] = draw(seed, 0, 0.1);
+		input.anion[1] = draw(seed, 0, 0.03);
+	}
+	return input;
+}
+
+/* Largest relative miss of the mass and charge balances. */
+static double imbalance(const struct solution *s)
+{
+	const double *m = s->molality;
+	double amine = 0, charge = 0, positive = 0, most;
+
+	for (size_t i = 0; i < SPECIES_COUNT; i++) {
+		charge += species_rows[i].charge * m[i];
+		if (species_rows[i].charge > 0)
+			positive += m[i];
+		if (i >= SPECIES_AM && i <= SPECIES_AMCOO_2)
+			amine += m[i];
+	}
+	most = fmax(fabs(charge / positive), fabs(amine / s->amine_molality - 1));
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		if (s->input.loading[gas] > 0)
+			most = fmax(most, fabs(s->loading[gas] / s->input.loading[gas] - 1));
+	return most;
+}
+
+/* What must hold when more gas is taken up or the solution is heated; counts what does not. */
+static int exceptions(const struct solution_input *input, const struct solution *s)
+{
+	const double more = 1e-4, hotter = 0.01;
+	struct solution_input changed = *input;
+	struct solution after;
+	int count = 0;
+
+	changed.loading[GAS_H2S] += more;
+	cr_assert(solution_solve(&terms_own, &changed, &after));
+	count += !(after.ph < s->ph) + !(after.partial_pressure[GAS_H2S] > s->partial_pressure[GAS_H2S]);
+	changed = *input;
+	changed.loading[GAS_CO2] += more;
+	cr_assert(solution_solve(&terms_own, &changed, &after));
+	count += !(after.ph < s->ph);
+	changed = *input;
+	changed.temperature += hotter;
+	cr_assert(solution_solve(&terms_own, &changed, &after));
+	if (input->loading[GAS_H2S] > 0)
+		count += !(after.partial_pressure[GAS_H2S] > s->partial_pressure[GAS_H2S]);
+	return count;
+}
+
+Test(solution, every_state_of_the_domain_converges_and_balances)
+{
+	static const double strength[] = {0.01, 0.70}, celsius[] = {25, 149.99};
+	uint64_t seed = 20240611;
+	int failed = 0, odd = 0;
+	double worst = 0;
+
+	for (int i = 0; i < RANDOM_STATES; i++) {
+		struct solution_input input = draw_state(&seed, strength, celsius, 1.2, 1.2999);
+		struct solution s;
+
+		if (!solution_solve(&terms_own, &input, &s)) {
+			failed++;
+			continue;
+		}
+		worst = fmax(worst, imbalance(&s));
+		odd += exceptions(&input, &s) > 0;
+	}
+	cr_expect_eq(failed, 0, "%d of %d states did not converge", failed, RANDOM_STATES);
+	cr_expect(worst < 1e-9, "largest imbalance %.1e", worst);
+	cr_log_info("whole domain: %d states, largest imbalance %.1e, %d do not follow loading or temperature",
+		RANDOM_STATES, worst, odd);
+}
+
+Test(solution, ph_falls_and_pressure_rises_every_time_in_the_usual_range)
+{
+	static const double strength[] = {0.15, 0.50}, celsius[] = {25, 124.99};
+	uint64_t seed = 7;
+
+	for (int i = 0; i < RANDOM_STATES; i++) {
+		struct solution_input input = draw_state(&seed, strength, celsius, 0.6999, 0.6999);
+		struct solution s;
+
+		cr_assert(solution_solve(&terms_own, &input, &s));
+		cr_expect_eq(exceptions(&input, &s), 0, "%d: %.4f K, loadings %.6f and %.6f", i, input.temperature,
+			input.loading[GAS_H2S], input.loading[GAS_CO2]);
+	}
+}
+
+/* The first terms are linear in molality and reach far larger coefficients: the solver must hold with them too. */
+Test(solution, the_first_terms_converge_over_the_domain)
+{
+	static const double strength[] = {0.01, 0.70}, celsius[] = {25, 150};
+	uint64_t seed = 99;
+
+	for (int i = 0; i < RANDOM_STATES / 5; i++) {
+		struct solution_input input = draw_state(&seed, strength, celsius, 1.2, 1.3);
+		struct solution s;
+
+		cr_expect(solution_solve(&terms_first, &input, &s));
+	}
+}
+
+Test(solution, without_gases_the_amine_alone_makes_the_ph)
+{
+	/* 30 wt% MEA: pH near (pKw + pKa + log m)/2 at 25 C */
+	struct solution_input input = state(AMINE_MEA, 0.30, 25, 0, 0);
+	struct solution s;
+
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	cr_expect_float_eq(s.ph, (13.998 + 9.496 + log10(s.amine_molality)) / 2, 0.1);
+	cr_expect_eq(s.partial_pressure[GAS_H2S], 0);
+	cr_expect_eq(s.partial_pressure[GAS_CO2], 0);
+	cr_expect_eq(s.molality[SPECIES_HS], 0);
+	cr_expect_eq(s.molality[SPECIES_AMCOO], 0);
+	cr_expect(s.water_pressure < 3170 && s.water_pressure > 2500);
+}
+
+Test(solution, an_absent_gas_is_the_limit_of_a_trace)
+{
+	struct solution_input none = state(AMINE_DEA, 0.30, 60, 0.3, 0), trace = state(AMINE_DEA, 0.30, 60, 0.3, 1e-12);
+	struct solution a, b;
+
+	cr_assert(solution_solve(&terms_own, &none, &a) && solution_solve(&terms_own, &trace, &b));
+	cr_expect(close_to(a.ph, b.ph, 1e-10));
+	cr_expect(close_to(a.partial_pressure[GAS_H2S], b.partial_pressure[GAS_H2S], 1e-9));
+	cr_expect_eq(a.partial_pressure[GAS_CO2], 0);
+	cr_expect(b.partial_pressure[GAS_CO2] > 0);
+}
+
+Test(solution, anions_take_amine_away_from_the_gases)
+{
+	struct solution_input clean = state(AMINE_MDEA, 0.45, 45, 0.01, 0.005), salted = clean;
+	struct solution a, b, c;
+
+	salted.anion[0] = 0.05;
+	cr_assert(solution_solve(&terms_own, &clean, &a) && solution_solve(&terms_own, &salted, &b));
+	cr_expect(b.ph < a.ph);
+	cr_expect(b.ionic_strength > a.ionic_strength);
+	cr_expect(b.molality[SPECIES_AM] < a.molality[SPECIES_AM]);
+	cr_expect(b.partial_pressure[GAS_H2S] > a.partial_pressure[GAS_H2S]);
+	/* A doubly charged anion binds twice the amine. */
+	salted.anion[0] = 0;
+	salted.anion[1] = 0.025;
+	cr_assert(solution_solve(&terms_own, &salted, &c));
+	cr_expect(close_to(c.molality[SPECIES_AMH], b.molality[SPECIES_AMH], 0.05));
+	cr_expect(c.ionic_strength > b.ionic_strength);
+}
+
+Test(solution, a_blend_lies_at_its_ends)
+{
+	struct solution_input alone = state(AMINE_MDEA, 0.45, 50, 0.2, 0.1), with_trace = alone;
+	struct solution a, b;
+
+	with_trace.mass_fraction[AMINE_DEA] = 1e-9;
+	cr_assert(solution_solve(&terms_own, &alone, &a) && solution_solve(&terms_own, &with_trace, &b));
+	cr_expect(close_to(a.partial_pressure[GAS_CO2], b.partial_pressure[GAS_CO2], 1e-6));
+	cr_expect(close_to(a.ph, b.ph, 1e-7));
+	cr_expect(a.validated);
+	cr_expect_not(b.validated, "no data of blends were read");
+}
+
+Test(solution, equilibrium_with_a_gas_returns_the_loading)
+{
+	struct solution_input input = state(AMINE_MDEA, 0.45, 45, 0.25, 0.12);
+	struct solution s, back;
+	double both[GAS_COUNT], only_h2s[GAS_COUNT];
+
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	memcpy(both, s.partial_pressure, sizeof both);
+	only_h2s[GAS_H2S] = both[GAS_H2S];
+	only_h2s[GAS_CO2] = (double)NAN;
+	cr_assert(solution_absorb(&terms_own, &input, only_h2s, &back));
+	cr_expect(close_to(back.loading[GAS_H2S], 0.25, 1e-9));
+	cr_expect(close_to(back.loading[GAS_CO2], 0.12, 1e-9));
+	memset(input.loading, 0, sizeof input.loading);
+	cr_assert(solution_absorb(&terms_own, &input, both, &back));
+	cr_expect(close_to(back.loading[GAS_H2S], 0.25, 1e-9));
+	cr_expect(close_to(back.loading[GAS_CO2], 0.12, 1e-9));
+	/* No gas is no loading. */
+	both[GAS_H2S] = 0;
+	cr_assert(solution_absorb(&terms_own, &input, both, &back));
+	cr_expect_eq(back.loading[GAS_H2S], 0);
+}
+
+Test(solution, fitted_range_and_uncertainty)
+{
+	struct solution_input input = state(AMINE_MEA, 0.30, 40, 0, 0.3);
+	struct solution s;
+
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	cr_expect(s.in_fitted_range && s.validated);
+	cr_expect(s.uncertainty[GAS_CO2] > 0.3 && s.uncertainty[GAS_CO2] < 0.5);
+	input.loading[GAS_H2S] = 0.01;
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	cr_expect_not(s.in_fitted_range, "both gases");
+	/* MDEA H2S 1.6, CO2 2 and the difference of Henry's constants, at reboiler temperature */
+	input = state(AMINE_MDEA, 0.45, 122, 0.015, 0.004);
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	cr_expect_float_eq(s.uncertainty[GAS_H2S], 0.6, 1e-12);
+	cr_expect(s.uncertainty[GAS_CO2] > 1 && s.uncertainty[GAS_CO2] < 1.02);
+	cr_expect(s.uncertainty_ph > log10(2) && s.uncertainty_ph < 0.35);
+	input = state(AMINE_DIPA, 0.35, 45, 0.1, 0);
+	cr_assert(solution_solve(&terms_own, &input, &s));
+	cr_expect_not(s.in_fitted_range);
+	cr_expect_not(s.validated);
+	cr_expect(s.uncertainty[GAS_H2S] >= 1);
+}
+
+static void expect_fault(struct solution_input input, enum solution_fault fault)
+{
+	struct solution s;
+
+	cr_expect_not(solution_solve(&terms_own, &input, &s));
+	cr_expect_eq(s.fault, fault, "%s", solution_fault_words(s.fault));
+	cr_expect(isnan(s.ph) && isnan(s.partial_pressure[GAS_H2S]) && isnan(s.water_pressure) &&
+		isnan(s.molality[SPECIES_HS]) && isnan(s.uncertainty[GAS_CO2]));
+	cr_expect_not(s.in_fitted_range);
+	cr_expect(strlen(solution_fault_words(fault)) > 0);
+}
+
+Test(solution, input_outside_the_domain_makes_no_number)
+{
+	struct solution_input blend = state(AMINE_MEA, 0.2, 40, 0.1, 0.1);
+	const double nan = (double)NAN;
+
+	expect_fault(state(AMINE_MEA, 0, 40, 0.1, 0.1), SOLUTION_NO_AMINE);
+	expect_fault(state(AMINE_MEA, 0.8, 40, 0.1, 0.1), SOLUTION_STRENGTH_RANGE);
+	expect_fault(state(AMINE_MEA, -0.1, 40, 0.1, 0.1), SOLUTION_STRENGTH_RANGE);
+	expect_fault(state(AMINE_MEA, nan, 40, 0.1, 0.1), SOLUTION_STRENGTH_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, -1, 0.1, 0.1), SOLUTION_TEMPERATURE_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, 181, 0.1, 0.1), SOLUTION_TEMPERATURE_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, nan, 0.1, 0.1), SOLUTION_TEMPERATURE_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, 40, -0.1, 0.1), SOLUTION_LOADING_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, 40, 0.1, nan), SOLUTION_LOADING_RANGE);
+	expect_fault(state(AMINE_MEA, 0.2, 40, 0.8, 0.8), SOLUTION_LOADING_RANGE);
+	blend.mass_fraction[AMINE_DEA] = 0.2;
+	expect_fault(blend, SOLUTION_NO_AMINE);
+	blend = state(AMINE_MEA, 0.2, 40, 0.1, 0.1);
+	blend.anion[1] = 0.5;
+	expect_fault(blend, SOLUTION_ANION_RANGE);
+}
+
+/* A set of terms that no solution satisfies: non-convergence must come out as a fault, never as a number. */
+Test(solution, no_convergence_makes_no_number)
+{
+	struct terms absurd = terms_own;
+	struct solution_input input = state(AMINE_MDEA, 0.6, 120, 0.5, 0.3);
+	struct solution s;
+
+	absurd.pairs[0] = (struct pair_term){AMINE_MDEA, SPECIES_AMH, SPECIES_HS, -1e6, 0, 0};
+	cr_expect_not(solution_solve(&absurd, &input, &s));
+	cr_expect_eq(s.fault, SOLUTION_NOT_CONVERGED);
+	cr_expect(isnan(s.partial_pressure[GAS_H2S]) && isnan(s.ph));
+	absurd.pairs[0].at_centre = (double)NAN;
+	cr_expect_not(solution_solve(&absurd, &input, &s));
+	cr_expect_eq(s.fault, SOLUTION_NOT_CONVERGED);
+}

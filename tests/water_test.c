@@ -1,0 +1,75 @@
+#include <criterion/criterion.h>
+#include <math.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/water.h"
+
+/* Nine digits are printed: half of the last, relative. */
+static const double PRINTED = 5e-9;
+
+static void expect_close(double value, double published, double relative, const char *what)
+{
+	cr_expect_float_eq(
+		value, published, relative * fabs(published), "%s: %.9g, published %.9g", what, value, published);
+}
+
+/* IAPWS R7-97(2012), tables 35 and 36. */
+Test(water, saturation_is_the_release_to_its_digits)
+{
+	expect_close(water_saturation_pressure(300), 3536.58941, PRINTED, "300 K");
+	expect_close(water_saturation_pressure(500), 2.63889776e6, PRINTED, "500 K");
+	expect_close(water_saturation_pressure(600), 12.3443146e6, PRINTED, "600 K");
+	expect_close(water_saturation_temperature(0.1e6), 372.755919, PRINTED, "0.1 MPa");
+	expect_close(water_saturation_temperature(1e6), 453.035632, PRINTED, "1 MPa");
+	expect_close(water_saturation_temperature(10e6), 584.149488, PRINTED, "10 MPa");
+}
+
+Test(water, saturation_is_its_own_inverse)
+{
+	for (int t = 274; t < 647; t += 7)
+		cr_expect_float_eq(water_saturation_temperature(water_saturation_pressure(t)), t, 1e-7);
+}
+
+/* The same release, tables 5 (liquid) and 15 (steam). */
+Test(water, liquid_and_steam_are_the_release)
+{
+	expect_close(water_liquid_enthalpy(300, 3e6), 115.331273e3, PRINTED, "h of liquid, 300 K");
+	expect_close(water_liquid_enthalpy(300, 80e6), 184.142828e3, PRINTED, "h of liquid, 80 MPa");
+	expect_close(water_liquid_enthalpy(500, 3e6), 975.542239e3, PRINTED, "h of liquid, 500 K");
+	expect_close(1 / water_liquid_density(300, 3e6), 0.100215168e-2, PRINTED, "v of liquid, 300 K");
+	expect_close(1 / water_liquid_density(500, 3e6), 0.120241800e-2, PRINTED, "v of liquid, 500 K");
+	expect_close(water_liquid_heat_capacity(300, 3e6), 4.17301218e3, PRINTED, "cp of liquid, 300 K");
+	expect_close(water_steam_enthalpy(300, 3500), 2549.91145e3, PRINTED, "h of steam, 300 K");
+	expect_close(water_steam_enthalpy(700, 3500), 3335.68375e3, PRINTED, "h of steam, 700 K");
+	expect_close(1 / water_steam_density(300, 3500), 39.4913866, PRINTED, "v of steam, 300 K");
+	expect_close(1 / water_steam_density(700, 3500), 92.3015898, PRINTED, "v of steam, 700 K");
+}
+
+/* 4.5 bar, from the steam tables: 147.908 C and 2120.16 kJ/kg (IAPWS-IF97). */
+Test(water, latent_heat_of_reboiler_steam)
+{
+	double t = water_saturation_temperature(4.5e5);
+
+	cr_expect_float_eq(t - ZERO_CELSIUS, 147.908, 0.0005);
+	cr_expect_float_eq(water_latent_heat(t), 2120.16e3, 5);
+}
+
+/* IAPWS R12-08, table 4: 298.15 K, 998 kg/m3: 889.735100 uPa s; here at 997.05. At 100 C 0.2818 mPa s. */
+Test(water, viscosity)
+{
+	cr_expect_float_eq(water_liquid_viscosity(298.15), 889.7e-6, 1e-6);
+	cr_expect_float_eq(water_liquid_viscosity(373.15), 281.8e-6, 1e-6);
+}
+
+Test(water, outside_its_range_there_is_no_number)
+{
+	cr_expect(isnan(water_saturation_pressure(273)));
+	cr_expect(isnan(water_saturation_pressure(648)));
+	cr_expect(isnan(water_saturation_pressure((double)NAN)));
+	cr_expect(isnan(water_saturation_temperature(600)));
+	cr_expect(isnan(water_saturation_temperature(23e6)));
+	cr_expect(isnan(water_liquid_enthalpy(400, 1e5)), "steam at 1 bar, not liquid");
+	cr_expect(isnan(water_steam_enthalpy(350, 1e5)), "liquid at 1 bar, not steam");
+	cr_expect(isnan(water_liquid_density(630, 50e6)));
+	cr_expect(isnan(water_latent_heat(640)));
+}
