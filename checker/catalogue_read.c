@@ -170,7 +170,7 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 
 static const struct source *find_source(const struct builder *builder, const char *key)
 {
-	for (size_t i = 0; i < builder->catalogue->source_count; i++)
+	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
 		if (strcmp(builder->sources[i].key, key) == 0)
 			return &builder->sources[i];
 	return NULL;
@@ -448,7 +448,7 @@ static int by_key(const void *a, const void *b)
 
 static void check_ids(const struct builder *builder)
 {
-	for (size_t i = 1; i < builder->catalogue->rule_count; i++)
+	for (size_t i = 1; builder->rules && i < builder->catalogue->rule_count; i++)
 		if (strcmp(builder->rules[i - 1].id, builder->rules[i].id) == 0)
 			problem_add(builder->problems, PROBLEM_DUPLICATE, builder->rules[i].place,
 				"the rule id '%s' stands twice, first at %s:%d", builder->rules[i].id,

@@ -291,7 +291,7 @@ static void add_working(
 	struct review *review = workings->maker->review;
 	if (!quantity || quantity->known != COMPUTED)
 		return;
-	for (size_t i = 0; i < review->working_count; i++)
+	for (size_t i = 0; workings->rows && i < review->working_count; i++)
 		if (workings->rows[i].quantity == quantity)
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)

@@ -90,7 +90,7 @@ static bool is_amine_service(const char *service)
 static double mass_fraction_of(const struct quantity *strength, enum amine amine)
 {
 	if (!is_number(strength))
-		return NAN;
+		return (double)NAN;
 	return strength->kind == KIND_CONCENTRATION ? property_mass_fraction(amine, strength->si) : strength->si;
 }
 
