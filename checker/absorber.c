@@ -1,15 +1,18 @@
 #include "absorber.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "scene.h"
 
-static void approach(const struct scene *scene, const char *name, const struct item *lean, const struct item *gas, const char *of_gas)
+static void approach(const struct scene *scene, const char *name, const struct item *lean, const struct item *gas,
+	const char *of_gas)
 {
-	struct input inputs[] = {scene_input_of(scene, lean, "x", "temperature"), scene_input_of(scene, gas, "y", of_gas)};
+	struct input inputs[] = {
+		scene_input_of(scene, lean, "x", "temperature"), scene_input_of(scene, gas, "y", of_gas)};
 	const struct quantity *warm = inputs[0].quantity, *cold = inputs[1].quantity;
-	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si, warm->uncertainty + cold->uncertainty,
-		FORMULA_DIFFERENCE, inputs, 2);
+	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, warm->si - cold->si,
+		hypot(warm->uncertainty, cold->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
 }
 
 static void of_absorber(const struct scene *scene)
@@ -21,8 +24,7 @@ static void of_absorber(const struct scene *scene)
 	if (!lean || !gas)
 		return;
 	approach(scene, "approach-to-gas", lean, gas, "temperature");
-	if (scene_get_of(scene, gas, "hydrocarbon-dew-point"))
-		approach(scene, "approach-to-dew-point", lean, gas, "hydrocarbon-dew-point");
+	approach(scene, "approach-to-dew-point", lean, gas, "hydrocarbon-dew-point");
 }
 
 void absorber_compute(struct table *table)

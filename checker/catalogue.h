@@ -15,6 +15,7 @@
 #include <stddef.h>
 
 #include "arena.h"
+#include "element.h"
 #include "expression.h"
 #include "problem.h"
 #include "quantity.h"
@@ -23,8 +24,14 @@
 enum force { FORCE_REQUIRED, FORCE_RECOMMENDED, FORCE_ADVISORY };
 enum reading { READING_READ, READING_SECONDARY, READING_MEMORY, READING_COMMON_PRACTICE };
 enum relation { RELATION_AT_MOST, RELATION_BELOW, RELATION_AT_LEAST, RELATION_ABOVE };
-enum verdict { VERDICT_DEPARTS, VERDICT_NOT_JUDGED, VERDICT_OUT_OF_RANGE, VERDICT_ACCEPTED, VERDICT_MEETS,
-	VERDICT_NOT_APPLICABLE };
+enum verdict {
+	VERDICT_DEPARTS,
+	VERDICT_NOT_JUDGED,
+	VERDICT_OUT_OF_RANGE,
+	VERDICT_ACCEPTED,
+	VERDICT_MEETS,
+	VERDICT_NOT_APPLICABLE
+};
 enum certainty { CERTAINTY_FIRM, CERTAINTY_BORDERLINE, CERTAINTY_SCREENING, CERTAINTY_DISPUTED };
 
 const char *force_word(enum force force);
@@ -32,6 +39,12 @@ const char *reading_word(enum reading reading);
 const char *relation_word(enum relation relation);
 const char *verdict_word(enum verdict verdict);
 const char *certainty_word(enum certainty certainty);
+
+/* The words of the schema back to the enumerations; it allows no others. */
+enum force force_from_word(const char *word);
+enum reading reading_from_word(const char *word);
+enum verdict verdict_from_word(const char *word);
+enum certainty certainty_from_word(const char *word);
 
 /* A word a thing must have: name and the words that will do, parted by `|`. */
 struct condition {
@@ -51,7 +64,7 @@ struct selection {
 struct rule_input {
 	const char *name, *quantity, *of; /* of: "" the item itself (table_follow) */
 	struct accepted accepted;
-	const struct quantity *absent; /* taken when the input is not known; NULL: not judged */
+	const struct quantity *absent;	 /* taken when the input is not known; NULL: not judged */
 	const struct quantity *constant; /* a named constant of the rule; then quantity and of are "" */
 	struct place place;
 };
@@ -68,12 +81,12 @@ struct limit {
 	const struct source *source;
 	const char *name, *clause, *confidence; /* "" where not given */
 	enum reading reading;
-	const char *where;            /* "pipe", "tube", "pipe tube" or "" for anywhere */
-	struct conditions narrowing;  /* the limit is for these only */
+	const char *where;	     /* "pipe", "tube", "pipe tube" or "" for anywhere */
+	struct conditions narrowing; /* the limit is for these only */
 	const struct expression *when;
-	bool context;                 /* shown beside the value, never governs */
-	bool governs;                 /* pinned by the rule or by the profile */
-	bool overridden;              /* changed or added by the profile */
+	bool context;	 /* shown beside the value, never governs */
+	bool governs;	 /* pinned by the rule or by the profile */
+	bool overridden; /* changed or added by the profile */
 	struct place place;
 };
 
@@ -102,13 +115,14 @@ struct rule {
 	size_t selection_count;
 	const struct rule_input *inputs; /* constants included */
 	size_t input_count;
-	int judged; /* index of the input compared with the limits, or -1 */
+	bool upsets; /* judged in upset cases too */
+	int judged;  /* index of the input compared with the limits, or -1 */
 	struct expressions when, met_if;
 	const struct expression *assertion; /* or NULL */
 	const struct limit *limits;
 	size_t limit_count;
 	const char *message, *why, *remedy;
-	bool capped;              /* `certainty` below is the best this rule can be */
+	bool capped; /* `certainty` below is the best this rule can be */
 	enum certainty certainty;
 	const struct example *examples;
 	size_t example_count;
@@ -133,9 +147,20 @@ struct catalogue {
 	const struct family *families;
 	size_t family_count;
 	const char *profile_name, *profile_title;
-	bool strictest; /* the profile lets the strictest limit govern */
+	bool strictest;		  /* the profile lets the strictest limit govern */
 	struct expressions every; /* all compiled ones, for catalogue_release */
 };
+
+/*
+ * A value written in a rule or an example: a number with its unit, yes or no, or a word, as the kind asks. NULL after a
+ * fault. `what` names it in the message.
+ */
+const struct quantity *rule_value(struct arena *arena, const char *written, const char *what, struct accepted accepted,
+	struct place place, struct problems *problems);
+
+/* Which of the four relations an element states, and its value, into `limit`. False when it states none; several are a fault. */
+bool limit_value(struct arena *arena, const struct element *element, struct accepted accepted,
+	struct problems *problems, struct limit *limit);
 
 /* One file of the catalogue: name for messages, text. */
 struct rule_file {

@@ -22,15 +22,18 @@ static const char help[] =
 	"and a summary to standard output. \"-\" reads the description from standard input.\n"
 	"\n"
 	"  --output DIR       write the reports below DIR instead of reports\n"
-	"  --profile NAME     which published limits govern: default, strictest, example-company, or a file of your own\n"
+	"  --profile NAME     which published limits govern: default, strictest, example-company, or a file of your "
+	"own\n"
 	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
 	"  --case ID          judge one operating case only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
-	"  --json             print the JSON record instead of the summary and write no files (unless --output is given)\n"
+	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
+	"given)\n"
 	"  --quiet            no summary\n"
 	"  --help             this text\n"
 	"\n"
-	"Exit status: 0 nothing open at or above --fail-on, 1 findings, 2 bad command line, 3 design or rules unusable,\n"
+	"Exit status: 0 nothing open at or above --fail-on, 1 findings, 2 bad command line, 3 design or rules "
+	"unusable,\n"
 	"4 cannot read or write.\n";
 
 struct options {
@@ -68,19 +71,36 @@ static int read_options(int argc, char **argv, struct options *options)
 	optind = 1;
 	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
 		switch (found) {
-		case 'o': options->output = optarg; break;
-		case 'p': options->profile = optarg; break;
-		case 'r': options->rules = optarg; break;
-		case 'c': options->only_case = optarg; break;
-		case 'j': options->json = true; break;
-		case 'q': options->quiet = true; break;
-		case 'h': fputs(help, stdout); return finish_output(STATUS_FINE);
+		case 'o':
+			options->output = optarg;
+			break;
+		case 'p':
+			options->profile = optarg;
+			break;
+		case 'r':
+			options->rules = optarg;
+			break;
+		case 'c':
+			options->only_case = optarg;
+			break;
+		case 'j':
+			options->json = true;
+			break;
+		case 'q':
+			options->quiet = true;
+			break;
+		case 'h':
+			fputs(help, stdout);
+			return finish_output(STATUS_FINE);
 		case 'f':
 			if (!action_from_word(optarg, &options->fail_on))
-				return usage_fault("review", "--fail-on %s: allowed are resolve, justify, consider, state", optarg);
+				return usage_fault("review",
+					"--fail-on %s: allowed are resolve, justify, consider, state", optarg);
 			break;
-		case ':': return usage_fault("review", "%s needs a value", argv[optind - 1]);
-		default: return usage_fault("review", "%s is no option", argv[optind - 1]);
+		case ':':
+			return usage_fault("review", "%s needs a value", argv[optind - 1]);
+		default:
+			return usage_fault("review", "%s is no option", argv[optind - 1]);
 		}
 	}
 	if (optind == argc)

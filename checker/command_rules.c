@@ -14,9 +14,10 @@ static const char rules_help[] =
 	"Lists the rules of the catalogue: id, force, title. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 
-static const char explain_help[] = "usage: leanrich explain RULE [--profile NAME] [--rules DIR]\n"
-				   "\n"
-				   "One rule with its limits, their sources and how each is known, why, remedy and examples.\n";
+static const char explain_help[] =
+	"usage: leanrich explain RULE [--profile NAME] [--rules DIR]\n"
+	"\n"
+	"One rule with its limits, their sources and how each is known, why, remedy and examples.\n";
 
 struct options {
 	const char *profile, *rules, *check;
@@ -37,12 +38,22 @@ static int read_options(int argc, char **argv, const char *command, struct optio
 	optind = 1;
 	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
 		switch (found) {
-		case 'p': options->profile = optarg; break;
-		case 'r': options->rules = optarg; break;
-		case 'k': options->check = optarg; break;
-		case 'h': options->help = 1; break;
-		case ':': return usage_fault(command, "%s needs a value", argv[optind - 1]);
-		default: return usage_fault(command, "%s is no option", argv[optind - 1]);
+		case 'p':
+			options->profile = optarg;
+			break;
+		case 'r':
+			options->rules = optarg;
+			break;
+		case 'k':
+			options->check = optarg;
+			break;
+		case 'h':
+			options->help = 1;
+			break;
+		case ':':
+			return usage_fault(command, "%s needs a value", argv[optind - 1]);
+		default:
+			return usage_fault(command, "%s is no option", argv[optind - 1]);
 		}
 	}
 	return -1;

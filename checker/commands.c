@@ -61,7 +61,9 @@ static void add_embedded(struct files *files)
 		const struct embedded_file *file = &embedded_files[i];
 		bool rules = strncmp(file->name, "rules/", 6) == 0 && !strchr(file->name + 6, '/');
 		if (rules)
-			add_file(files, (struct rule_file){.name = file->name, .bytes = (const char *)file->data, .size = file->size});
+			add_file(files,
+				(struct rule_file){
+					.name = file->name, .bytes = (const char *)file->data, .size = file->size});
 	}
 }
 

@@ -10,11 +10,11 @@
 #include "vocabulary.h"
 
 enum status {
-	STATUS_FINE,      /* nothing open at or above --fail-on */
-	STATUS_FINDINGS,  /* findings at or above it */
-	STATUS_USAGE,     /* bad command line */
-	STATUS_UNUSABLE,  /* design or rules unusable */
-	STATUS_IO         /* cannot read or write, or out of memory */
+	STATUS_FINE,	 /* nothing open at or above --fail-on */
+	STATUS_FINDINGS, /* findings at or above it */
+	STATUS_USAGE,	 /* bad command line */
+	STATUS_UNUSABLE, /* design or rules unusable */
+	STATUS_IO	 /* cannot read or write, or out of memory */
 };
 
 int command_review(int argc, char **argv);

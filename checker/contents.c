@@ -30,12 +30,13 @@ static void to_mole_fractions(const struct scene *scene)
 		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT)
 			continue;
 		struct arena *arena = table_arena(scene->table);
-		const struct quantity *molar_mass =
-			quantity_assumed(arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
+		const struct quantity *molar_mass = quantity_assumed(
+			arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
 		struct input inputs[] = {stated, scene_input_is("M", "molar mass", molar_mass)};
 		scene_compute(scene, constituents[i].name, KIND_MOLE_FRACTION,
 			stated.quantity->si / constituents[i].molar_mass,
-			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs, 2);
+			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs,
+			2);
 	}
 }
 
@@ -54,7 +55,8 @@ static void share_of_h2s(const struct scene *scene)
 	double h2s = inputs[0].quantity->si, co2 = inputs[1].quantity->si;
 	double share = h2s + co2 > 0 ? h2s / (h2s + co2) : 0;
 	double error = relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
-	scene_compute(scene, "h2s-share", KIND_SHARE, share, share * (1 - share) * error, FORMULA_SHARE_OF_H2S, inputs, 2);
+	scene_compute(
+		scene, "h2s-share", KIND_SHARE, share, share * (1 - share) * error, FORMULA_SHARE_OF_H2S, inputs, 2);
 }
 
 static void of_gas(const struct scene *scene)
@@ -77,7 +79,8 @@ static void salts_on_solution(const struct scene *scene)
 		scene_put(scene, "salts-on-solution",
 			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION,
 				salts->known == UNKNOWN ? salts->reason
-							: "salts-basis of the solvent is not stated (by mass of solution or of amine)"));
+							: "salts-basis of the solvent is not stated (by mass of "
+							  "solution or of amine)"));
 		return;
 	}
 	if (strcmp(basis, "solution") == 0) {
@@ -88,17 +91,77 @@ static void salts_on_solution(const struct scene *scene)
 		return;
 	double share = salts->si * strength->si;
 	scene_compute(scene, "salts-on-solution", KIND_MASS_FRACTION, share,
-		share * (relative_uncertainty(salts) + relative_uncertainty(strength)), FORMULA_SALTS_ON_SOLUTION, inputs, 2);
+		share * (relative_uncertainty(salts) + relative_uncertainty(strength)), FORMULA_SALTS_ON_SOLUTION,
+		inputs, 2);
+}
+
+enum { ANIONS_AT_MOST = 32 };
+
+/* Every anion listed under the solvent takes its charge in amine away from the gases. */
+static void bound_amine(const struct scene *scene)
+{
+	enum amine amine;
+	const char *word = table_word(scene->table, scene->item, scene->operating_case, "amine");
+	struct input inputs[ANIONS_AT_MOST + 1] = {scene_input(scene, "w", "strength")};
+	size_t count = 1;
+	double charge = 0, error = 0; /* mol per kg of solution */
+	for (size_t i = 0; i < table_item_count(scene->table) && count <= ANIONS_AT_MOST; i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *name = item->parent == scene->item
+			? table_word(scene->table, item, scene->operating_case, "name")
+			: NULL;
+		const struct anion_row *anion = name ? anion_find(name) : NULL;
+		if (!anion)
+			continue;
+		inputs[count] = scene_input_of(scene, item, "c", "content");
+		const struct quantity *content = inputs[count++].quantity;
+		charge += content->si * anion->charge / anion->molar_mass;
+		error += content->uncertainty * anion->charge / anion->molar_mass;
+	}
+	if (count == 1 || !word || !amine_find(word, &amine) || inputs[0].quantity->kind == KIND_CONCENTRATION)
+		return;
+	double amine_moles = inputs[0].quantity->si / amine_rows[amine].molar_mass;
+	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE,
+		inputs, count);
 }
 
 static void of_solvent(const struct scene *scene)
 {
-	if (strcmp(scene->item->kind, "solvent") == 0)
-		salts_on_solution(scene);
+	if (strcmp(scene->item->kind, "solvent") != 0)
+		return;
+	salts_on_solution(scene);
+	bound_amine(scene);
+}
+
+/* Does any gas to be treated bring liquid hydrocarbon: asked by what stands in the amine loop, which sees them all. */
+static void of_unit(const struct scene *scene)
+{
+	bool any = false, brings = false, open = false;
+	if (strcmp(scene->item->kind, "unit") != 0)
+		return;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *gas = table_item(scene->table, i);
+		const char *role = table_word(scene->table, gas, scene->operating_case, "role");
+		if (strcmp(gas->kind, "gas") != 0 || (role && strcmp(role, "feed") != 0))
+			continue;
+		const struct quantity *answer = scene_get_of(scene, gas, "hydrocarbon-liquid");
+		any = true;
+		brings = brings || (answer && answer->si > 0);
+		open = open || !answer;
+	}
+	struct arena *arena = table_arena(scene->table);
+	if (brings || (any && !open))
+		scene_put(scene, "hydrocarbon-liquid",
+			quantity_assumed_word(
+				arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
+	else
+		scene_put(scene, "hydrocarbon-liquid",
+			quantity_unknown(arena, KIND_YES_NO, "hydrocarbon-liquid of the feed gases is not stated"));
 }
 
 void contents_compute(struct table *table)
 {
 	scene_each(table, of_gas);
 	scene_each(table, of_solvent);
+	scene_each(table, of_unit);
 }

@@ -32,8 +32,9 @@ static bool read_all(int fd, struct arena *arena, const char *path, struct probl
 		if (got == 0)
 			return true;
 		if (out->length + (size_t)got > DOCUMENT_LARGEST) {
-			problem_add(problems, PROBLEM_TOO_LARGE, whole, "more than %d MiB; the largest file read is %d MiB",
-				DOCUMENT_LARGEST >> 20, DOCUMENT_LARGEST >> 20);
+			problem_add(problems, PROBLEM_TOO_LARGE, whole,
+				"more than %d MiB; the largest file read is %d MiB", DOCUMENT_LARGEST >> 20,
+				DOCUMENT_LARGEST >> 20);
 			return false;
 		}
 		text_add_span(out, block, (size_t)got);
@@ -76,7 +77,11 @@ static size_t first_not_text(const char *bytes, size_t size)
 	size_t i = 0;
 	while (i < size) {
 		unsigned char c = (unsigned char)bytes[i];
-		size_t more = c < 0x80 ? 0 : c >= 0xC2 && c < 0xE0 ? 1 : c >= 0xE0 && c < 0xF0 ? 2 : c >= 0xF0 && c < 0xF5 ? 3 : 9;
+		size_t more = c < 0x80		? 0
+			: c >= 0xC2 && c < 0xE0 ? 1
+			: c >= 0xE0 && c < 0xF0 ? 2
+			: c >= 0xF0 && c < 0xF5 ? 3
+						: 9;
 		if (c == 0 || more == 9 || more >= size - i)
 			return i;
 		for (size_t k = 1; k <= more; k++)
@@ -169,7 +174,8 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	struct parse parse = {.document = document, .problems = problems};
 	xmlParserCtxt *context = xmlCreateMemoryParserCtxt(document->bytes, (int)document->size);
 	if (!context) {
-		problem_add(problems, PROBLEM_MALFORMED, (struct place){.file = document->file}, "the parser could not start");
+		problem_add(problems, PROBLEM_MALFORMED, (struct place){.file = document->file},
+			"the parser could not start");
 		return NULL;
 	}
 	xmlCtxtUseOptions(context, XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
@@ -181,8 +187,10 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	xmlDoc *tree = context->myDoc;
 	bool sound = !parse.doctype_seen && context->wellFormed && !parse.broken && tree && xmlDocGetRootElement(tree);
 	if (!sound && !parse.doctype_seen)
-		problem_add(problems, PROBLEM_MALFORMED, parse.broken ? parse.break_place : place_of_offset(document, 0),
-			"%s; nothing behind this place was read", parse.broken ? parse.break_message : "no root element");
+		problem_add(problems, PROBLEM_MALFORMED,
+			parse.broken ? parse.break_place : place_of_offset(document, 0),
+			"%s; nothing behind this place was read",
+			parse.broken ? parse.break_message : "no root element");
 	if (sound && other_encoding(tree)) {
 		problem_add(problems, PROBLEM_NOT_XML, place_of_offset(document, 0), "encoding %s: only UTF-8 is read",
 			(const char *)tree->encoding);
@@ -208,7 +216,8 @@ struct document document_parse(
 		return document;
 	}
 	if (strspn(bytes, " \t\r\n") == size) {
-		problem_add(problems, PROBLEM_EMPTY, whole, "the file holds nothing; `leanrich template` writes a start");
+		problem_add(
+			problems, PROBLEM_EMPTY, whole, "the file holds nothing; `leanrich template` writes a start");
 		return document;
 	}
 	index_lines(arena, &document);
@@ -234,7 +243,8 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 	bool whole = true;
 	if (fstat(fd, &status) == 0 && S_ISREG(status.st_mode) && status.st_size > DOCUMENT_LARGEST) {
 		problem_add(problems, PROBLEM_TOO_LARGE, (struct place){.file = path},
-			"%lld MiB; the largest file read is %d MiB", (long long)status.st_size >> 20, DOCUMENT_LARGEST >> 20);
+			"%lld MiB; the largest file read is %d MiB", (long long)status.st_size >> 20,
+			DOCUMENT_LARGEST >> 20);
 		whole = false;
 	}
 	whole = whole && read_all(fd, arena, path, problems, out);
@@ -320,14 +330,16 @@ static void fault(struct check *check, enum problem_code code, struct place plac
 }
 
 /* Yes or no, and choices; an id must not be empty. Numbers and dates are for those who resolve them. */
-static void check_value(struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
+static void check_value(
+	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
 {
 	static const char *const yes_no[] = {"yes", "no"};
 	struct arena *arena = check->problems->arena;
 	const struct vocabulary_type *type = attribute->type;
 	struct place place = document_attribute_place(check->document, node, attribute->name);
 	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
-		fault(check, PROBLEM_MISSING, place, arena_format(arena, "the attribute '%s' is empty", attribute->name));
+		fault(check, PROBLEM_MISSING, place,
+			arena_format(arena, "the attribute '%s' is empty", attribute->name));
 	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
 	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
 	for (size_t i = 0; i < count; i++) {
@@ -337,7 +349,8 @@ static void check_value(struct check *check, const xmlNode *node, const struct v
 	}
 	if (count)
 		fault(check, PROBLEM_NOT_A_CHOICE, place,
-			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written, advice(check, written, words, count)));
+			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written,
+				advice(check, written, words, count)));
 }
 
 static void check_values(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
@@ -375,8 +388,7 @@ static void check_attributes(struct check *check, const xmlNode *node, const str
 	}
 }
 
-static void refuse_child(
-	struct check *check, const xmlNode *child, const struct vocabulary_element *element, bool ours)
+static void refuse_child(struct check *check, const xmlNode *child, const struct vocabulary_element *element, bool ours)
 {
 	struct arena *arena = check->problems->arena;
 	const char *name = (const char *)child->name;
@@ -414,7 +426,8 @@ static void check_element(struct check *check, const xmlNode *node, const struct
 	}
 	if (stray)
 		fault(check, PROBLEM_STRAY_TEXT, document_place(check->document, node),
-			arena_format(check->problems->arena, "text inside <%s>, where only elements may stand", element->name));
+			arena_format(check->problems->arena, "text inside <%s>, where only elements may stand",
+				element->name));
 }
 
 static void note_schema_fault(void *data, xmlErrorPtr error)
@@ -423,7 +436,8 @@ static void note_schema_fault(void *data, xmlErrorPtr error)
 	const xmlNode *node = error->node;
 	while (node && node->type != XML_ELEMENT_NODE)
 		node = node->parent;
-	struct place place = node ? document_place(check->document, node) : (struct place){.file = check->document->file};
+	struct place place =
+		node ? document_place(check->document, node) : (struct place){.file = check->document->file};
 	check->faults++;
 	problem_add(check->problems, PROBLEM_SCHEMA, place, "%s", one_line(check->problems->arena, error->message));
 }
@@ -458,8 +472,8 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 	const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)root->name);
 	if (!known || !text_same(space, vocabulary->namespace_uri)) {
 		problem_add(problems, PROBLEM_NAMESPACE, document_place(document, root),
-			"the root is <%s> in namespace '%s'; expected %s in namespace '%s'", (const char *)root->name, space,
-			vocabulary->roots, vocabulary->namespace_uri);
+			"the root is <%s> in namespace '%s'; expected %s in namespace '%s'", (const char *)root->name,
+			space, vocabulary->roots, vocabulary->namespace_uri);
 		return false;
 	}
 	check_element(&check, root, known);

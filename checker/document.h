@@ -32,8 +32,8 @@ struct document {
 
 /* Reads a file ("-": standard input) or memory. On any fault reports to `problems` and leaves tree NULL. */
 struct document document_read(struct arena *arena, const char *path, struct problems *problems);
-struct document document_parse(struct arena *arena, const char *name, const char *bytes, size_t size,
-			       struct problems *problems);
+struct document document_parse(
+	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems);
 void document_release(struct document *document);
 
 /* The bytes of a file alone, under the size cap; false after reporting why not. */

@@ -7,8 +7,9 @@ static bool governed_as_claimed(const struct example *example, const struct find
 	if (!example->governing)
 		return true;
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
-	return limit && (strcmp(limit->name, example->governing) == 0 ||
-				(limit->source && strcmp(limit->source->key, example->governing) == 0));
+	return limit &&
+		(strcmp(limit->name, example->governing) == 0 ||
+			(limit->source && strcmp(limit->source->key, example->governing) == 0));
 }
 
 static void run_example(struct arena *arena, const struct catalogue *catalogue, const struct rule *rule,
@@ -17,15 +18,18 @@ static void run_example(struct arena *arena, const struct catalogue *catalogue, 
 	struct finding finding = judge_example(arena, rule, catalogue, example, problems);
 	const struct limit *limit = finding.governing ? finding.governing->limit : NULL;
 	if (finding.verdict != example->verdict)
-		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place, "%s: the verdict is '%s', the example claims '%s'%s%s",
-			rule->id, verdict_word(finding.verdict), verdict_word(example->verdict),
-			finding.missing_count ? "; " : "", finding.missing_count ? finding.missing[0].reason : "");
+		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place,
+			"%s: the verdict is '%s', the example claims '%s'%s%s", rule->id, verdict_word(finding.verdict),
+			verdict_word(example->verdict), finding.missing_count ? "; " : "",
+			finding.missing_count ? finding.missing[0].reason : "");
 	else if (!governed_as_claimed(example, &finding))
-		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place, "%s: the limit of '%s' governs, the example claims '%s'",
-			rule->id, limit && limit->source ? limit->source->key : "none", example->governing);
+		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place,
+			"%s: the limit of '%s' governs, the example claims '%s'", rule->id,
+			limit && limit->source ? limit->source->key : "none", example->governing);
 	else if (example->certainty && strcmp(example->certainty, certainty_word(finding.certainty)) != 0)
-		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place, "%s: the certainty is '%s', the example claims '%s'",
-			rule->id, certainty_word(finding.certainty), example->certainty);
+		problem_add(problems, PROBLEM_BAD_EXAMPLE, example->place,
+			"%s: the certainty is '%s', the example claims '%s'", rule->id,
+			certainty_word(finding.certainty), example->certainty);
 }
 
 static bool has_example(const struct rule *rule, enum verdict verdict)
@@ -46,8 +50,8 @@ size_t examples_run(struct arena *arena, const struct catalogue *catalogue, stru
 			run_example(arena, catalogue, rule, &rule->examples[k], problems);
 		for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++)
 			if (!has_example(rule, wanted[k]))
-				problem_add(problems, PROBLEM_BAD_EXAMPLE, rule->place, "%s has no example that is '%s'",
-					rule->id, verdict_word(wanted[k]));
+				problem_add(problems, PROBLEM_BAD_EXAMPLE, rule->place,
+					"%s has no example that is '%s'", rule->id, verdict_word(wanted[k]));
 	}
 	return run;
 }

@@ -13,8 +13,9 @@ enum {
 };
 
 /* Core functions that look at values only. `known` is ours. */
-static const char functions[] = "not contains starts-with concat string-length number string boolean floor ceiling round true "
-				"false translate normalize-space substring substring-before substring-after known";
+static const char functions[] =
+	"not contains starts-with concat string-length number string boolean floor ceiling round true "
+	"false translate normalize-space substring substring-before substring-after known";
 static const char operators[] = "and or div mod";
 
 /* ---- compiling ---- */
@@ -81,10 +82,11 @@ static void take_word(struct lexer *lexer)
 {
 	char *word = take_name(lexer);
 	size_t blanks = strspn(lexer->at, " \t\r\n");
-	if (lexer->at[blanks] == '(' ? text_has_word(functions, word) : text_has_word(operators, word))
+	if (text_has_word(operators, word) || (lexer->at[blanks] == '(' && text_has_word(functions, word)))
 		return;
 	lexer->fault = arena_format(lexer->arena,
-		"'%s': only variables ($name), text in quotes, numbers and the functions %s may stand here; an expression has no "
+		"'%s': only variables ($name), text in quotes, numbers and the functions %s may stand here; an "
+		"expression has no "
 		"document to look at",
 		word, functions);
 }
@@ -133,7 +135,8 @@ static void lex(struct lexer *lexer)
 			(c == '*' && after_operand(lexer)))
 			lexer->at++;
 		else
-			lexer->fault = arena_format(lexer->arena, "'%c' may not stand in an expression: paths are refused", c);
+			lexer->fault =
+				arena_format(lexer->arena, "'%c' may not stand in an expression: paths are refused", c);
 	}
 }
 
@@ -198,7 +201,7 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 	return kind_is_number(value->kind) ? xmlXPathNewFloat(value->si) : xmlXPathNewCString(value->word);
 }
 
-/* known('name'): is the input of this name known? The parameters have the names that CHECK_ARITY asks for. */
+/* known('name'): is anything known of the input of this name, be it only a bound? The parameters have the names that CHECK_ARITY asks for. */
 static void function_known(xmlXPathParserContext *ctxt, int nargs)
 {
 	CHECK_ARITY(1);
@@ -207,7 +210,8 @@ static void function_known(xmlXPathParserContext *ctxt, int nargs)
 	const struct binding *binding = evaluator->binding;
 	int index = name ? variable_index(binding->variables, binding->count, (const char *)name) : -1;
 	xmlFree(name);
-	valuePush(ctxt, xmlXPathNewBoolean(index >= 0 && is_known(binding->values[index])));
+	const struct quantity *value = index >= 0 ? binding->values[index] : NULL;
+	valuePush(ctxt, xmlXPathNewBoolean(value && value->known != UNKNOWN));
 }
 
 struct evaluator *evaluator_new(void)

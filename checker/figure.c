@@ -18,6 +18,7 @@ enum {
 	ROWS_A_FIGURE = 30,
 	TRACK_LIMITS = 24,
 	TAG_CHARACTERS = 24,
+	BAR = 5, /* half of the bar across the ring of an accepted deviation */
 };
 
 /* One distinct figure among the limits of an item. */
@@ -33,8 +34,8 @@ struct track {
 	const struct item *item;
 	const struct quantity *value; /* the highest over the cases */
 	int operating_case;
-	enum action action; /* the gravest that its velocity gave rise to */
-	bool judged;
+	enum action action;    /* the gravest that its velocity gave rise to */
+	bool judged, accepted; /* accepted: it departs, and a recorded deviation covers it */
 	struct mark_at limits[TRACK_LIMITS];
 	size_t limit_count;
 	int rank;
@@ -79,6 +80,7 @@ static void add_findings_to(struct page *page, struct track *track)
 			continue;
 		enum action action = finding_action(finding);
 		track->judged = true;
+		track->accepted = track->accepted || finding->verdict == VERDICT_ACCEPTED;
 		track->action = action < track->action ? action : track->action;
 		for (size_t k = 0; k < finding->limit_count; k++)
 			add_limit_to(page, track, &finding->limits[k]);
@@ -263,7 +265,10 @@ static void add_track(struct page *page, xmlNode *svg, const struct scale *scale
 		add_limit_mark(page, group, limit_class(limit->reading, limit->governs), limit->governs,
 			across(scale, limit->si), y);
 	}
-	add_mark(page, group, track->judged ? track->action : ACTION_NONE, across(scale, track->value->si), y);
+	double x = across(scale, track->value->si);
+	add_mark(page, group, track->action, x, y);
+	if (track->accepted && track->action == ACTION_NONE)
+		add_line(page, group, "accepted", x - BAR, y, x + BAR, y);
 	add_words(page, group, track->judged ? "figure" : "figure unjudged", WIDTH, y + 4,
 		arena_format(page->arena, "%s%s", quantity_show(page->arena, track->value, NULL),
 			track->judged ? "" : ", no limit"));
@@ -275,19 +280,21 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 		enum action action;
 		const char *words;
 	} marks[] = {{ACTION_RESOLVE, "Resolve"}, {ACTION_JUSTIFY, "Justify"}, {ACTION_CONSIDER, "Consider"},
-		{ACTION_NONE, "met, or no limit"}};
+		{ACTION_NONE, "met, or no limit"}, {ACTION_NONE, "accepted deviation"}};
 	static const struct {
 		const char *class, *words;
 		bool governs;
 	} limits[] = {{"limit read governs", "limit that governs", true}, {"limit read", "limit, read", false},
 		{"limit secondary", "from a secondary text", false},
 		{"limit memory", "from memory or practice", false}};
-	enum { COLUMN = 172, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
+	enum { COLUMN = 160, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
 	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
 		add_mark(page, key, marks[i].action, MARK + (double)i * COLUMN, y);
 		add_words(page, key, NULL, WORDS + (double)i * COLUMN, y + DOWN, marks[i].words);
 	}
+	double last = MARK + (double)(sizeof marks / sizeof *marks - 1) * COLUMN;
+	add_line(page, key, "accepted", last - BAR, y, last + BAR, y);
 	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
 		add_limit_mark(page, key, limits[i].class, limits[i].governs, MARK + (double)i * COLUMN, y + LINE);
 		add_words(page, key, NULL, WORDS + (double)i * COLUMN, y + LINE + DOWN, limits[i].words);

@@ -14,7 +14,7 @@ static bool is_kind(const struct item *item, const char *kind)
 	return strcmp(item->kind, kind) == 0;
 }
 
-static void put_bore(const struct scene *scene, const struct pipe *pipe)
+static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct input inputs[] = {scene_input(scene, "size", "size"), scene_input(scene, "schedule", "schedule"),
@@ -22,7 +22,10 @@ static void put_bore(const struct scene *scene, const struct pipe *pipe)
 			quantity_assumed(arena, KIND_LENGTH, pipe->outside, 0, "ASME B36.10M or B36.19M")),
 		scene_input_is("wall", "from the pipe table",
 			quantity_assumed(arena, KIND_LENGTH, pipe->wall, 0, "ASME B36.10M or B36.19M, nominal"))};
-	scene_compute(scene, "bore", KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
+	if (!scene_stated(scene, "bore"))
+		scene_compute(scene, "bore", KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
+	if (!scene_stated(scene, "thickness"))
+		scene_compute(scene, "thickness", KIND_LENGTH, pipe->wall, 0, FORMULA_PIPE_WALL, inputs, 2);
 }
 
 static void bore_from_size(const struct scene *scene)
@@ -31,23 +34,25 @@ static void bore_from_size(const struct scene *scene)
 	const char *size = table_word(scene->table, scene->item, scene->operating_case, "size");
 	const char *schedule = table_word(scene->table, scene->item, scene->operating_case, "schedule");
 	struct pipe pipe;
-	if (scene_get(scene, "bore"))
-		return;
 	if (size && schedule && pipe_find(size, schedule, &pipe))
-		put_bore(scene, &pipe);
+		put_bore_and_wall(scene, &pipe);
+	else if (scene_stated(scene, "bore"))
+		return;
 	else if (size && schedule)
 		scene_put(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
-				arena_format(arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
+				arena_format(
+					arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
 	else
 		scene_put(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
-				arena_format(arena, "%s of %s is not stated", size ? "schedule" : "size or bore", scene->item->tag)));
+				arena_format(arena, "%s of %s is not stated", size ? "schedule" : "size or bore",
+					scene->item->tag)));
 }
 
 static void bore_from_wall(const struct scene *scene)
 {
-	if (scene_get(scene, "bore"))
+	if (scene_stated(scene, "bore"))
 		return;
 	struct input inputs[] = {scene_input(scene, "d", "tube-od"), scene_input(scene, "s", "tube-wall")};
 	scene_compute(scene, "bore", KIND_LENGTH, inputs[0].quantity->si - 2 * inputs[1].quantity->si, 0,
@@ -56,7 +61,7 @@ static void bore_from_wall(const struct scene *scene)
 
 static void pipe_velocity(const struct scene *scene)
 {
-	if (scene_get(scene, "velocity"))
+	if (scene_stated(scene, "velocity"))
 		return;
 	struct input inputs[] = {scene_input(scene, "Q", "volume-flow"), scene_input(scene, "D", "bore")};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
@@ -67,7 +72,7 @@ static void pipe_velocity(const struct scene *scene)
 
 static void tube_velocity(const struct scene *scene)
 {
-	if (scene_get(scene, "velocity"))
+	if (scene_stated(scene, "velocity"))
 		return;
 	struct input inputs[] = {scene_input(scene, "Q", "volume-flow"), scene_input(scene, "D", "bore"),
 		scene_input(scene, "N", "tubes"), scene_input(scene, "n", "passes")};
@@ -80,13 +85,13 @@ static void tube_velocity(const struct scene *scene)
 
 static void channel_velocity(const struct scene *scene)
 {
-	if (!scene_get(scene, "velocity"))
+	if (!scene_stated(scene, "velocity"))
 		scene_take(scene, "velocity", scene->item, "channel-velocity");
 }
 
 static void momentum_flux(const struct scene *scene)
 {
-	if (scene_get(scene, "momentum-flux"))
+	if (scene_stated(scene, "momentum-flux"))
 		return;
 	struct input inputs[] = {scene_input(scene, "rho", "density"), scene_input(scene, "v", "velocity")};
 	double flux = inputs[0].quantity->si * inputs[1].quantity->si * inputs[1].quantity->si;
@@ -104,9 +109,11 @@ static void next_size(const struct scene *scene)
 	if (!size || !schedule || !pipe_next(size, schedule, &pipe))
 		return;
 	const char *word = arena_format(arena, "%s schedule %s", pipe.size, pipe.schedule);
-	scene_put(scene, "next-size", quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
+	scene_put(scene, "next-size",
+		quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
 	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "D", "bore"),
-		scene_input_is("D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
+		scene_input_is(
+			"D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
 	double ratio = inputs[1].quantity->si / pipe.bore;
 	scene_compute(scene, "velocity-next-size", KIND_VELOCITY, inputs[0].quantity->si * ratio * ratio,
 		inputs[0].quantity->uncertainty * ratio * ratio, FORMULA_NEXT_VELOCITY, inputs, 3);
@@ -125,7 +132,7 @@ static void hardest_nozzle(const struct scene *scene)
 		hardest = nozzle;
 		flux = own->si;
 	}
-	if (hardest && !scene_get(scene, "momentum-flux"))
+	if (hardest && !scene_stated(scene, "momentum-flux"))
 		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
 }
 

@@ -10,15 +10,13 @@
 #include "catalogue.h"
 #include "table.h"
 
-
-
 struct limit_result {
 	const struct limit *limit;
 	enum truth met;
-	bool applied;    /* the limit is for this item and comparable with the value */
+	bool applied; /* the limit is for this item and comparable with the value */
 	bool governs;
-	bool borderline; /* within the value's uncertainty of the limit, or on it */
-	double margin;   /* SI of the kind: positive beyond the limit, negative inside; 0 when not comparable */
+	bool borderline;   /* within the value's uncertainty of the limit, or on it */
+	double margin;	   /* SI of the kind: positive beyond the limit, negative inside; 0 when not comparable */
 	const char *aside; /* why it is not applied, or "" */
 };
 
@@ -52,7 +50,7 @@ struct finding {
 struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
-	size_t considered; /* rules looked at */
+	size_t considered;	  /* rules looked at */
 	const struct rule **idle; /* rules that select nothing in this unit */
 	size_t idle_count;
 };

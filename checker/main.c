@@ -25,7 +25,9 @@ static const struct {
 
 static void print_help(FILE *out)
 {
-	fprintf(out, "leanrich: review of the design of an amine gas-treating unit\n\nusage: leanrich COMMAND [OPTION...]\n\n");
+	fprintf(out,
+		"leanrich: review of the design of an amine gas-treating unit\n\nusage: leanrich COMMAND "
+		"[OPTION...]\n\n");
 	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
 		fprintf(out, "  %-10s %s\n", commands[i].name, commands[i].does);
 	fprintf(out, "\n`leanrich COMMAND --help` tells more. A screening aid: a licensed engineer decides.\n");

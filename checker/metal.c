@@ -6,9 +6,10 @@
 #include "streams.h"
 #include "text.h"
 
-static const char things[] = "absorber treater flash-drum exchanger regenerator reboiler condenser reflux-drum pump cooler filter "
-			     "carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
-			     "shell-side plate-side tubesheet elbow fitting internals gasket seal bolting valve check-valve";
+static const char things[] =
+	"absorber treater flash-drum exchanger regenerator reboiler condenser reflux-drum pump cooler filter "
+	"carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
+	"shell-side plate-side tubesheet elbow fitting internals gasket seal bolting valve check-valve";
 
 /* ---- highest temperature ---- */
 
@@ -18,7 +19,7 @@ struct heat {
 	struct input inputs[SEEN_AT_MOST];
 	size_t count;
 	double highest, uncertainty;
-	const char *open;         /* what could still be hotter, or NULL: "steamed-out" */
+	const char *open; /* what could still be hotter, or NULL: "steamed-out" */
 };
 
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
@@ -91,7 +92,8 @@ static void highest_metal(const struct scene *common)
 	struct arena *arena = table_arena(common->table);
 	struct heat heat = {.count = 0};
 	struct scene scene = *common;
-	for (scene.operating_case = 0; scene.operating_case < (int)table_case_count(common->table); scene.operating_case++)
+	for (scene.operating_case = 0; scene.operating_case < (int)table_case_count(common->table);
+		scene.operating_case++)
 		see_case(&heat, &scene);
 	if (heat.count == 0) {
 		const char *reason = arena_format(arena, "temperature of %s is not stated", common->item->tag);
@@ -109,11 +111,24 @@ struct contact {
 	bool any, unclear, lean, rich, amine;
 };
 
+/* Services of streams, and those by which pumps and exchangers are known. */
+static const char *const lean_services[] = {
+	"lean", "semi-lean", "lean booster", "lean/rich", "lean cooler", "trim cooler"};
+static const char *const rich_services[] = {"rich", "lean/rich", "power recovery turbine"};
+
+static bool is_one_of(const char *word, const char *const *words, size_t count)
+{
+	for (size_t i = 0; word && i < count; i++)
+		if (strcmp(word, words[i]) == 0)
+			return true;
+	return false;
+}
+
 static void touch(struct contact *contact, const char *service)
 {
 	contact->any = true;
-	bool lean = service && (strcmp(service, "lean") == 0 || strcmp(service, "semi-lean") == 0);
-	bool rich = service && strcmp(service, "rich") == 0;
+	bool lean = is_one_of(service, lean_services, sizeof lean_services / sizeof *lean_services);
+	bool rich = is_one_of(service, rich_services, sizeof rich_services / sizeof *rich_services);
 	contact->unclear = contact->unclear || !service;
 	contact->lean = contact->lean || lean;
 	contact->rich = contact->rich || rich;
@@ -122,17 +137,21 @@ static void touch(struct contact *contact, const char *service)
 
 static struct contact contact_of(const struct scene *scene)
 {
-	static const char *const in_amine[] = {"absorber", "treater", "flash-drum", "regenerator", "reboiler", "reclaimer"};
+	static const char *const in_amine[] = {
+		"absorber", "treater", "flash-drum", "regenerator", "reboiler", "reclaimer"};
 	struct contact contact = {.any = false};
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
 	const struct item *stream;
-	if (own) {
+	if (own)
 		touch(&contact, own);
-		return contact;
-	}
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
 		if (strcmp(stream->kind, "stream") == 0)
 			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
+	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
+		const char *service = table_word(scene->table, holder, scene->operating_case, "service");
+		if (service)
+			touch(&contact, service);
+	}
 	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent)
 		for (size_t i = 0; i < sizeof in_amine / sizeof *in_amine; i++)
 			if (strcmp(item->kind, in_amine[i]) == 0)
@@ -169,8 +188,9 @@ static bool has_sides(const struct scene *scene)
 {
 	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
 		const struct item *part = table_item(scene->table, i);
-		if (part->parent == scene->item && (strcmp(part->kind, "tube-side") == 0 ||
-							   strcmp(part->kind, "shell-side") == 0 || strcmp(part->kind, "plate-side") == 0))
+		if (part->parent == scene->item &&
+			(strcmp(part->kind, "tube-side") == 0 || strcmp(part->kind, "shell-side") == 0 ||
+				strcmp(part->kind, "plate-side") == 0))
 			return true;
 	}
 	return false;
@@ -188,7 +208,8 @@ static void metal_of_parts(const struct scene *scene)
 		scene_take(scene, "material-family", scene->item, "casing-family");
 	} else if (has_sides(scene)) {
 		scene_put(scene, "material", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
-		scene_put(scene, "material-family", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
+		scene_put(
+			scene, "material-family", quantity_assumed_word(arena, KIND_WORD, "that of its sides", sides));
 	}
 }
 

@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-
 struct applying {
 	struct arena *arena;
 	struct catalogue *catalogue;
@@ -51,7 +50,8 @@ static bool states_a_number(const struct element *override)
 }
 
 /* A number of the profile's own needs a source of its own: nothing is changed anonymously. */
-static void set_number(struct applying *applying, const struct rule *rule, const struct element *override, struct limit *limit)
+static void set_number(
+	struct applying *applying, const struct rule *rule, const struct element *override, struct limit *limit)
 {
 	const char *key = element_attribute(override, "source"), *known = element_attribute(override, "known");
 	const struct source *source = key ? catalogue_source(applying->catalogue, key) : NULL;
@@ -61,7 +61,8 @@ static void set_number(struct applying *applying, const struct rule *rule, const
 	}
 	if (!source || !known) {
 		problem_add(applying->problems, PROBLEM_NO_SUCH_SOURCE, override->place,
-			"an override of a number needs a source of the profile's own list and how it is known; '%s' is not in it",
+			"an override of a number needs a source of the profile's own list and how it is known; '%s' is "
+			"not in it",
 			key ? key : "");
 		return;
 	}
@@ -83,7 +84,8 @@ static void change_limit(struct applying *applying, struct rule *rule, const str
 	}
 	if (!limit) {
 		limit = &limits[rule->limit_count++];
-		*limit = (struct limit){.name = name, .clause = "", .confidence = "", .where = "", .place = override->place};
+		*limit = (struct limit){
+			.name = name, .clause = "", .confidence = "", .where = "", .place = override->place};
 	}
 	if (states_a_number(override))
 		set_number(applying, rule, override, limit);

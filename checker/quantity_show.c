@@ -112,7 +112,8 @@ const char *quantity_show(struct arena *arena, const struct quantity *quantity, 
 /* A stated value as it was written, else in the unit its kind shows first. */
 static const char *first_reading(struct arena *arena, const struct quantity *quantity)
 {
-	bool as_written = quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
+	bool as_written =
+		quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
 	return as_written ? quantity->written : quantity_show(arena, quantity, NULL);
 }
 

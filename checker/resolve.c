@@ -73,9 +73,12 @@ static const struct quantity *resolve_value(
 			    resolver->barometric, attribute->place, resolver->problems, out))
 			return NULL;
 		if (out->uncertainty < 0)
-			out->uncertainty = type->uncertainty_is_relative ? fabs(out->si) * type->uncertainty : type->uncertainty;
+			out->uncertainty =
+				type->uncertainty_is_relative ? fabs(out->si) * type->uncertainty : type->uncertainty;
 	} else {
-		*out = (struct quantity){.known = STATED, .kind = type->accepted.kinds[0], .place = attribute->place,
+		*out = (struct quantity){.known = STATED,
+			.kind = type->accepted.kinds[0],
+			.place = attribute->place,
 			.written = attribute->written};
 		if (!resolve_word(resolver, attribute, out))
 			return NULL;
@@ -130,8 +133,9 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 		text_addf(&known, "%s%s", i ? ", " : "", ids[i]);
 	}
 	const char *nearest = text_nearest(id, ids, count);
-	problem_add(resolver->problems, PROBLEM_NO_SUCH_CASE, element->place, "case '%s' is not declared%s%s%s; declared in <basis>: %s",
-		id, nearest ? ", did you mean '" : "", nearest ? nearest : "", nearest ? "'" : "", known.data);
+	problem_add(resolver->problems, PROBLEM_NO_SUCH_CASE, element->place,
+		"case '%s' is not declared%s%s%s; declared in <basis>: %s", id, nearest ? ", did you mean '" : "",
+		nearest ? nearest : "", nearest ? "'" : "", known.data);
 	return false;
 }
 
@@ -208,8 +212,12 @@ static void note_contradiction(struct resolver *resolver, const struct item *ite
 		return;
 	struct quantity *difference = arena_alloc(resolver->arena, sizeof *difference);
 	double larger = fmax(fabs(first->si), fabs(second->si));
-	*difference = (struct quantity){.known = STATED, .kind = KIND_SHARE, .place = second->place, .document = "",
-		.written = "", .si = larger > 0 ? fabs(first->si - second->si) / larger : 0};
+	*difference = (struct quantity){.known = STATED,
+		.kind = KIND_SHARE,
+		.place = second->place,
+		.document = "",
+		.written = "",
+		.si = larger > 0 ? fabs(first->si - second->si) / larger : 0};
 	table_put(resolver->table, contradiction, EVERY_CASE, "difference", difference);
 }
 
@@ -253,8 +261,8 @@ static const char *made_tag(struct resolver *resolver, const struct element *ele
 		if (*c == '-')
 			*c = ' ';
 	const char *name = element_attribute(element, "name");
-	const char *tag = arena_format(resolver->arena, "%s%s%s%s%s", parent ? parent->tag : "", parent ? " " : "", kind,
-		name ? " " : "", name ? name : "");
+	const char *tag = arena_format(resolver->arena, "%s%s%s%s%s", parent ? parent->tag : "", parent ? " " : "",
+		kind, name ? " " : "", name ? name : "");
 	if (table_find(resolver->table, tag))
 		tag = arena_format(resolver->arena, "%s (line %d)", tag, element->place.line);
 	for (int k = 2; table_find(resolver->table, tag); k++)
@@ -317,11 +325,13 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
 	const char *document = element_attribute(element, "data");
-	struct item entry = {.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
+	struct item entry = {
+		.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
 	entry.tag = tag_of(resolver, element, parent);
 	const struct item *item = table_add_item(resolver->table, entry);
 	for (size_t i = 0; i < element->attribute_count; i++) {
-		const struct quantity *value = resolve_value(resolver, &element->attributes[i], document ? document : "");
+		const struct quantity *value =
+			resolve_value(resolver, &element->attributes[i], document ? document : "");
 		if (value)
 			put(resolver, item, EVERY_CASE, &element->attributes[i], value);
 	}
@@ -358,8 +368,8 @@ static void read_barometric(struct resolver *resolver, const struct element *bas
 			struct quantity value;
 			const struct attribute *attribute = &basis->attributes[i];
 			if (quantity_parse(resolver->arena, attribute->written, attribute->meaning->name,
-				    attribute->meaning->type->accepted, STANDARD_BAROMETRIC_PRESSURE, attribute->place, &unheard,
-				    &value))
+				    attribute->meaning->type->accepted, STANDARD_BAROMETRIC_PRESSURE, attribute->place,
+				    &unheard, &value))
 				resolver->barometric = value.si;
 		}
 }
@@ -382,9 +392,9 @@ static void check_reference(struct resolver *resolver, const struct attribute *a
 	for (size_t i = 0; i < count; i++)
 		tags[i] = table_item(resolver->table, i)->tag;
 	const char *nearest = text_nearest(tag, tags, count);
-	problem_add(resolver->problems, PROBLEM_NO_SUCH_ITEM, attribute->place, "%s: there is no '%s' in this unit%s%s%s",
-		attribute->meaning->name, tag, nearest ? "; did you mean '" : "", nearest ? nearest : "",
-		nearest ? "'?" : "");
+	problem_add(resolver->problems, PROBLEM_NO_SUCH_ITEM, attribute->place,
+		"%s: there is no '%s' in this unit%s%s%s", attribute->meaning->name, tag,
+		nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
 }
 
 static void check_references(struct resolver *resolver, const struct element *element)
@@ -433,7 +443,8 @@ static void check_single(struct resolver *resolver, const struct element *unit, 
 	for (size_t i = 0; i < unit->child_count; i++)
 		if (element_is(unit->children[i], name) && unit->children[i] != first)
 			problem_add(resolver->problems, PROBLEM_DUPLICATE, unit->children[i]->place,
-				"a second <%s>; the first stands at line %d, and a unit has one", name, first->place.line);
+				"a second <%s>; the first stands at line %d, and a unit has one", name,
+				first->place.line);
 }
 
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)

@@ -7,10 +7,14 @@
 
 const char *const review_cautions[] = {
 	"This review is a screening aid. It is not a design, not a fitness-for-service assessment and not an approval.",
-	"Hydrogen sulfide is lethal at concentrations met in this unit. Nothing here replaces the site's own safety studies and permits.",
-	"Amine cracking and wet hydrogen sulfide damage can break vessels and piping without warning, at ordinary temperatures and without loss of wall.",
-	"Standards are to be read in the edition in force. Local codes, the owner's specifications and the authority having jurisdiction govern over every figure in this document.",
-	"Figures marked as from memory or from a secondary text were not read in the standard itself: check them against a licensed copy before use.",
+	"Hydrogen sulfide is lethal at concentrations met in this unit. Nothing here replaces the site's own safety "
+	"studies and permits.",
+	"Amine cracking and wet hydrogen sulfide damage can break vessels and piping without warning, at ordinary "
+	"temperatures and without loss of wall.",
+	"Standards are to be read in the edition in force. Local codes, the owner's specifications and the authority "
+	"having jurisdiction govern over every figure in this document.",
+	"Figures marked as from memory or from a secondary text were not read in the standard itself: check them "
+	"against a licensed copy before use.",
 	"What the description does not state could not be judged. A meets is only as good as the value it rests on.",
 	"A licensed engineer who is competent in amine service decides.",
 	NULL,
@@ -52,10 +56,10 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 /* ---- order of flow ---- */
 
 /* From the gas inlet through the rich side, the regenerator and back to the absorber; then what serves the whole. */
-static const char *const flow_order[] = {"unit", "basis", "gas", "hydrocarbon-feed", "specification", "solvent", "knock-out-drum",
-	"absorber", "treater", "flash-drum", "regenerator", "condenser", "reflux-drum", "reboiler", "cooler", "pump",
-	"filter", "carbon-bed", "tank", "sump", "reclaimer", "vessel", "network", "battery-limit", "monitoring",
-	"operating-limit", "claim", "deviation"};
+static const char *const flow_order[] = {"unit", "basis", "gas", "hydrocarbon-feed", "specification", "solvent",
+	"knock-out-drum", "absorber", "treater", "flash-drum", "regenerator", "condenser", "reflux-drum", "reboiler",
+	"cooler", "pump", "filter", "carbon-bed", "tank", "sump", "reclaimer", "vessel", "network", "battery-limit",
+	"monitoring", "operating-limit", "claim", "deviation"};
 
 static int kind_rank(const char *kind)
 {
@@ -68,9 +72,10 @@ static int kind_rank(const char *kind)
 /* Streams and lines stand beside the equipment that their service belongs to. */
 static int service_rank(const char *service)
 {
-	static const char *const beside[][2] = {{"sour gas", "gas"}, {"rich", "flash-drum"}, {"flash gas", "flash-drum"},
-		{"acid gas", "regenerator"}, {"reflux", "condenser"}, {"sour water", "condenser"}, {"steam", "reboiler"},
-		{"condensate", "reboiler"}, {"lean", "reboiler"}, {"semi-lean", "reboiler"}, {"treated gas", "absorber"}};
+	static const char *const beside[][2] = {{"sour gas", "gas"}, {"rich", "flash-drum"},
+		{"flash gas", "flash-drum"}, {"acid gas", "regenerator"}, {"reflux", "condenser"},
+		{"sour water", "condenser"}, {"steam", "reboiler"}, {"condensate", "reboiler"}, {"lean", "reboiler"},
+		{"semi-lean", "reboiler"}, {"treated gas", "absorber"}};
 	for (size_t i = 0; service && i < sizeof beside / sizeof *beside; i++)
 		if (strcmp(beside[i][0], service) == 0)
 			return kind_rank(beside[i][1]) + 5;
@@ -122,8 +127,9 @@ static struct ranked *rank_findings(struct maker *maker)
 	struct ranked *rows = arena_alloc(maker->arena, (judgement->count + 1) * sizeof *rows);
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		rows[i] = (struct ranked){
-			.finding = finding, .action = finding_action(finding), .rank = maker->ranks[finding->item->index]};
+		rows[i] = (struct ranked){.finding = finding,
+			.action = finding_action(finding),
+			.rank = maker->ranks[finding->item->index]};
 	}
 	qsort(rows, judgement->count, sizeof *rows, before);
 	return rows;
@@ -162,9 +168,13 @@ static void add_request(
 		at++;
 	struct request *request = &requests[at];
 	if (at == review->request_count) {
-		const struct rule **rules = arena_alloc(maker->arena, (review->catalogue->rule_count + 1) * sizeof *rules);
-		*request = (struct request){
-			.item = missing->item, .quantity = missing->quantity, .reason = missing->reason, .force = FORCE_ADVISORY, .rules = rules};
+		const struct rule **rules =
+			arena_alloc(maker->arena, (review->catalogue->rule_count + 1) * sizeof *rules);
+		*request = (struct request){.item = missing->item,
+			.quantity = missing->quantity,
+			.reason = missing->reason,
+			.force = FORCE_ADVISORY,
+			.rules = rules};
 		review->request_count++;
 	}
 	request->force = finding->force < request->force ? finding->force : request->force;
@@ -261,7 +271,8 @@ static void collect_deviations(struct maker *maker)
 	for (size_t i = 0; i < count; i++) {
 		const struct item *item = table_item(review->table, i);
 		if (strcmp(item->kind, "deviation") == 0)
-			rows[review->deviation_count++] = (struct deviation){.item = item, .state = state_of(review, item)};
+			rows[review->deviation_count++] =
+				(struct deviation){.item = item, .state = state_of(review, item)};
 	}
 	review->deviations = rows;
 }
@@ -274,7 +285,8 @@ struct workings {
 	size_t capacity;
 };
 
-static void add_working(struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
+static void add_working(
+	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
 {
 	struct review *review = workings->maker->review;
 	if (!quantity || quantity->known != COMPUTED)
@@ -319,7 +331,8 @@ static void collect_sources(struct maker *maker)
 		}
 	for (size_t i = 0; i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
-		const struct source *source = formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;
+		const struct source *source =
+			formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
@@ -339,7 +352,8 @@ static const char *unit_word(const struct table *table, const char *name)
 
 static size_t count_items(const struct table *table)
 {
-	static const char apart[] = "unit basis code case document network deviation claim operating-limit contradiction";
+	static const char apart[] =
+		"unit basis code case document network deviation claim operating-limit contradiction";
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++)
 		count += !text_has_word(apart, table_item(table, i)->kind);

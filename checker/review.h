@@ -53,7 +53,8 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
-	const struct request *requests; /* State: those that required rules wait for first, then by quantity, then by flow */
+	const struct request
+		*requests; /* State: those that required rules wait for first, then by quantity, then by flow */
 	size_t request_count;
 	const struct finding *const *near; /* met, but within the uncertainty of the limit */
 	size_t near_count;
@@ -67,7 +68,7 @@ struct review {
 	size_t source_count;
 
 	size_t counts[ACTION_KINDS]; /* findings for Resolve, Justify, Consider; requests for State */
-	size_t item_count;           /* things of the unit that carry a tag of their own or stand in one that does */
+	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
 };
 
 const struct review *review_make(struct arena *arena, const char *file, const struct table *table,

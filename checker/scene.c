@@ -8,6 +8,11 @@ const struct quantity *scene_get(const struct scene *scene, const char *name)
 	return table_get(scene->table, scene->item, scene->operating_case, name);
 }
 
+bool scene_stated(const struct scene *scene, const char *name)
+{
+	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
+}
+
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return item ? table_get(scene->table, item, scene->operating_case, name) : NULL;
@@ -41,15 +46,15 @@ void scene_put(const struct scene *scene, const char *name, const struct quantit
 
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
-	if (!scene_get(scene, name))
+	if (!scene_stated(scene, name))
 		scene_put(scene, name, quantity);
 }
 
 const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
 	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count)
 {
-	const struct quantity *result = quantity_computed(
-		table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
+	const struct quantity *result =
+		quantity_computed(table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
 	scene_put(scene, name, result);
 	return result;
 }
@@ -75,7 +80,8 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 
 bool is_number(const struct quantity *quantity)
 {
-	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) && quantity->bound == BOUND_NONE;
+	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) &&
+		quantity->bound == BOUND_NONE;
 }
 
 double relative_uncertainty(const struct quantity *quantity)

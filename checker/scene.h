@@ -19,7 +19,13 @@ struct scene {
 /* The item's own value, or NULL. */
 const struct quantity *scene_get(const struct scene *scene, const char *name);
 
-/* The same of another item in the same case. */
+/*
+ * Does the description state the value? What is computed for all cases must be computed anew for each: asking scene_get
+ * whether there is a value already would find the common one.
+ */
+bool scene_stated(const struct scene *scene, const char *name);
+
+/* A value of another item in the same case. */
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name);
 
 /* An input for a formula. A value nobody stated becomes unknown, with "<name> of <tag> is not stated". */
@@ -31,7 +37,7 @@ struct input scene_input_is(const char *symbol, const char *what, const struct q
 
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity);
 
-/* Puts unless the item has a value of this name already. */
+/* Puts unless the description states the value. */
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity);
 
 /* Computes and puts: `si` is used only when all inputs are known. Returns what was put. */
@@ -41,7 +47,7 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 /* A value of another item taken over as it is, with a trace that says from where. */
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there);
 
-bool is_number(const struct quantity *quantity); /* known, a number, not only a bound */
+bool is_number(const struct quantity *quantity);	      /* known, a number, not only a bound */
 double relative_uncertainty(const struct quantity *quantity); /* 0 for zero values */
 
 /* Calls `visit` for every item of the table once with EVERY_CASE and then for each case. */

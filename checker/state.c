@@ -4,6 +4,7 @@
 #include "contents.h"
 #include "hydraulics.h"
 #include "metal.h"
+#include "reboiler.h"
 #include "streams.h"
 
 const struct table *state_compute(struct arena *arena, const struct table *resolved)
@@ -14,5 +15,6 @@ const struct table *state_compute(struct arena *arena, const struct table *resol
 	hydraulics_compute(table);
 	metal_compute(table);
 	absorber_compute(table);
+	reboiler_compute(table);
 	return table;
 }

@@ -13,7 +13,8 @@ static bool is_kind(const struct item *item, const char *kind)
 
 bool carries_flow(const struct item *item)
 {
-	static const char *const kinds[] = {"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
+	static const char *const kinds[] = {
+		"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
 	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
 		if (is_kind(item, kinds[i]))
 			return true;
@@ -46,18 +47,19 @@ static size_t streams_from(const struct scene *scene, const struct item *source)
 /* What does not change on the way through a pump, a cooler or an exchanger. */
 static void take_from_source(const struct scene *scene)
 {
-	static const char *const carried[] = {"service", "h2s", "co2", "loading", "strength", "h2s-content", "co2-content"};
+	static const char *const carried[] = {
+		"service", "h2s", "co2", "loading", "strength", "h2s-content", "co2-content"};
 	const struct item *source = source_stream(scene);
 	if (!source)
 		return;
-	bool own_loading = scene_get(scene, "loading") || scene_get(scene, "h2s") || scene_get(scene, "co2");
+	bool own_loading = scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
 	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++) {
 		bool of_loading = strcmp(carried[i], "h2s") == 0 || strcmp(carried[i], "co2") == 0 ||
 			strcmp(carried[i], "loading") == 0;
-		if (!scene_get(scene, carried[i]) && !(of_loading && own_loading))
+		if (!scene_stated(scene, carried[i]) && !(of_loading && own_loading))
 			scene_take(scene, carried[i], source, carried[i]);
 	}
-	if (!scene_get(scene, "flow") && streams_from(scene, source) == 1)
+	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
 		scene_take(scene, "mass-flow", source, "mass-flow");
 }
 
@@ -94,7 +96,7 @@ static double mass_fraction_of(const struct quantity *strength, enum amine amine
 
 static void total_loading(const struct scene *scene)
 {
-	if (scene_get(scene, "loading"))
+	if (scene_stated(scene, "loading"))
 		return;
 	struct input inputs[] = {scene_input(scene, "a_H2S", "h2s"), scene_input(scene, "a_CO2", "co2")};
 	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
@@ -111,7 +113,7 @@ static bool is_mass_fraction(const struct quantity *quantity)
 /* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
 static void loading_apart(const struct scene *scene, const struct quantity *computed)
 {
-	const struct quantity *stated = scene_get(scene, "loading");
+	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
 	if (!stated || stated->known == UNKNOWN || !is_number(computed))
 		return;
 	double apart = stated->si - computed->si;
@@ -140,8 +142,9 @@ static void loading_from_composition(const struct scene *scene)
 	double loading = moles / (w / amine_rows[amine].molar_mass);
 	double error = (h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
 		relative_uncertainty(inputs[2].quantity);
-	loading_apart(scene, scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, loading * error,
-				    FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
+	loading_apart(scene,
+		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, loading * error,
+			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
 /* How the two gases share the loading: as stated, or all as H2S where only the total is known (it adds less mass). */
@@ -158,13 +161,16 @@ static void loadings_of(const struct scene *scene, double loading[GAS_COUNT])
 static void solution_density(const struct scene *scene)
 {
 	enum amine amine;
-	if (scene_get(scene, "density") || !is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+	if (scene_stated(scene, "density") ||
+		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
 		return;
 	struct input inputs[] = {stream_or_solvent(scene, "w", "strength"), scene_input(scene, "t", "temperature"),
 		scene_input(scene, "a", "loading")};
 	struct arena *arena = table_arena(scene->table);
 	if (!stream_amine(scene, &amine)) {
-		scene_put(scene, "density", quantity_unknown(arena, KIND_DENSITY, "the amine of the solvent is not stated, or not one whose density is known"));
+		scene_put(scene, "density",
+			quantity_unknown(arena, KIND_DENSITY,
+				"the amine of the solvent is not stated, or not one whose density is known"));
 		return;
 	}
 	size_t count = 3;
@@ -176,7 +182,8 @@ static void solution_density(const struct scene *scene)
 	fraction[amine] = mass_fraction_of(inputs[0].quantity, amine);
 	struct property density = property_density(fraction, inputs[1].quantity->si, loading);
 	double error = density.uncertainty + (count == 2 ? 0.05 : 0);
-	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY, inputs, count);
+	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY,
+		inputs, count);
 }
 
 /* Density of what is no amine solution stays unknown unless stated. */
@@ -221,7 +228,8 @@ static void streams_in_order(struct table *table)
 		forced = !progress;
 		progress = false;
 		for (size_t i = 0; i < count; i++) {
-			struct scene scene = {.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
+			struct scene scene = {
+				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
 			if (done[i] || !is_kind(scene.item, "stream"))
 				continue;
 			const struct item *source = source_stream(&scene);
@@ -238,14 +246,16 @@ static void streams_in_order(struct table *table)
 
 const struct item *stream_touching(const struct scene *scene, size_t i)
 {
-	static const char *const references[] = {"stream", "inlet", "outlet", "lean", "semi-lean", "rich", "rich-outlet", "feed",
-		"gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction", "discharge"};
+	static const char *const references[] = {"stream", "inlet", "outlet", "lean", "semi-lean", "rich",
+		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
+		"discharge"};
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
 	bool own_stream = carries_flow(scene->item);
 	size_t found = 0;
 	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
 		const struct item *item = NULL;
-		for (const struct item *holder = scene->item; holder && !item; holder = own_stream ? NULL : holder->parent) {
+		for (const struct item *holder = scene->item; holder && !item;
+			holder = own_stream ? NULL : holder->parent) {
 			const struct quantity *reference = scene_get_of(scene, holder, references[k]);
 			if (reference && reference->kind == KIND_REFERENCE)
 				item = table_find(scene->table, reference->word);
@@ -271,15 +281,15 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 
 static void take_new(const struct scene *scene, const struct item *from, const char *name)
 {
-	if (from && !scene_get(scene, name))
+	if (from && !scene_stated(scene, name))
 		scene_take(scene, name, from, name);
 }
 
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
-	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading", "two-phase",
-		"vapour-fraction", "ph", "nh4hs"};
+	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading",
+		"two-phase", "vapour-fraction", "ph", "nh4hs"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
@@ -289,20 +299,20 @@ static void of_carrier(const struct scene *scene)
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
 	take_new(scene, stream, "pressure");
-	if (!scene_get(scene, "flow")) {
+	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
 		if (hot == stream)
 			take_new(scene, stream, "volume-flow");
 	}
 	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (!volume || volume->known == UNKNOWN)
+	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
 		flows_of(scene);
 }
 
 static void of_vessel(const struct scene *scene)
 {
 	const struct item *stream = NULL;
-	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_get(scene, "service"))
+	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
 	if (is_kind(scene->item, "pump") || is_kind(scene->item, "filter") || is_kind(scene->item, "carbon-bed") ||
 		is_kind(scene->item, "tank") || is_kind(scene->item, "cooler"))

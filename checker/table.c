@@ -89,8 +89,8 @@ const struct item *table_add_item(struct table *table, struct item item)
 	struct item *copy = arena_alloc(table->arena, sizeof *copy);
 	*copy = item;
 	copy->index = table->item_count;
-	table->items = arena_grow(
-		table->arena, table->items, table->item_count, &table->item_capacity, sizeof *table->items);
+	table->items =
+		arena_grow(table->arena, table->items, table->item_count, &table->item_capacity, sizeof *table->items);
 	table->items[table->item_count++] = copy;
 	if (copy->tag)
 		remember_tag(table, copy->index);
@@ -147,8 +147,9 @@ static struct cell *cell_at(const struct table *table, size_t item, int operatin
 	size_t at = key_hash(item, operating_case, hash) & mask;
 	for (;; at = (at + 1) & mask) {
 		struct cell *cell = &table->cells[at];
-		if (!cell->name || (cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
-					   strcmp(cell->name, name) == 0))
+		if (!cell->name ||
+			(cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
+				strcmp(cell->name, name) == 0))
 			return cell;
 	}
 }
@@ -163,7 +164,8 @@ static void make_room(struct table *table)
 	table->cells = arena_alloc(table->arena, table->cell_capacity * sizeof *table->cells);
 	for (size_t i = 0; i < old; i++)
 		if (before[i].name)
-			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) = before[i];
+			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
+				before[i];
 }
 
 static void note_varying(struct table *table, size_t index)
@@ -196,8 +198,11 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	uint32_t hash = text_hash(name);
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;
-	*cell = (struct cell){
-		.name = name, .item = item->index, .operating_case = operating_case, .hash = hash, .quantity = quantity};
+	*cell = (struct cell){.name = name,
+		.item = item->index,
+		.operating_case = operating_case,
+		.hash = hash,
+		.quantity = quantity};
 }
 
 static const struct quantity *look(
@@ -222,11 +227,19 @@ const struct quantity *table_get(
 	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
 }
 
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	while (table->under)
+		table = table->under;
+	return table_get(table, item, operating_case, name);
+}
+
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
-	return a == b || (a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
-				 !(a->si < b->si) && !(a->si > b->si) && text_same(a->word, b->word) &&
-				 text_same(a->reason, b->reason));
+	return a == b ||
+		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound && !(a->si < b->si) &&
+			!(a->si > b->si) && text_same(a->word, b->word) && text_same(a->reason, b->reason));
 }
 
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
@@ -242,8 +255,7 @@ const char *table_word(const struct table *table, const struct item *item, int o
 	return quantity && quantity->known != UNKNOWN ? quantity->word : NULL;
 }
 
-const struct item *table_follow(
-	const struct table *table, const struct item *item, int operating_case, const char *of)
+const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of)
 {
 	if (!*of)
 		return item;

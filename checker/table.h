@@ -18,10 +18,10 @@
 enum { EVERY_CASE = -1 };
 
 struct item {
-	const char *kind;          /* element name of the description: "line", "tube-side" */
-	const char *tag;           /* what the engineer calls it: "E-302", "E-302 tube side" */
+	const char *kind;	   /* element name of the description: "line", "tube-side" */
+	const char *tag;	   /* what the engineer calls it: "E-302", "E-302 tube side" */
 	const struct item *parent; /* the item it is nested in, or NULL directly under the unit */
-	const char *text;          /* content of an element that holds text: the name of a code */
+	const char *text;	   /* content of an element that holds text: the name of a code */
 	struct place place;
 	size_t index; /* in order of the description */
 };
@@ -57,7 +57,12 @@ void table_put_if_other(struct table *table, const struct item *item, int operat
 	const struct quantity *quantity);
 
 /* A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. */
-const struct quantity *table_get(const struct table *table, const struct item *item, int operating_case, const char *name);
+const struct quantity *table_get(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
+
+/* As table_get, but only what the description states: the lowest table, without anything computed. */
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
 
 /* Does any value of the item differ by operating case? */
 bool table_varies(const struct table *table, const struct item *item);

@@ -14,8 +14,7 @@
 		size_t count, capacity;                                                                                \
 	}
 #define LIST_ADD(arena, list, row)                                                                                     \
-	((list)->rows =                                                                                                \
-			arena_grow((arena), (list)->rows, (list)->count, &(list)->capacity, sizeof *(list)->rows),     \
+	((list)->rows = arena_grow((arena), (list)->rows, (list)->count, &(list)->capacity, sizeof *(list)->rows),     \
 		(list)->rows[(list)->count++] = (row))
 
 struct global {

@@ -24,8 +24,8 @@ struct choice {
 
 struct vocabulary_type {
 	const char *name;
-	struct accepted accepted;    /* numbers: the kinds; else one kind of WORD, YES_NO, TEXT, REFERENCE, DATE */
-	double uncertainty;          /* default half width: SI when absolute, a fraction when relative */
+	struct accepted accepted; /* numbers: the kinds; else one kind of WORD, YES_NO, TEXT, REFERENCE, DATE */
+	double uncertainty;	  /* default half width: SI when absolute, a fraction when relative */
 	bool uncertainty_is_relative;
 	const struct choice *choices; /* WORD only */
 	size_t choice_count;
@@ -45,14 +45,14 @@ struct vocabulary_element {
 	size_t attribute_count;
 	const struct vocabulary_element *const *children;
 	size_t child_count;
-	bool text;           /* may hold text */
-	bool any_attribute;  /* carries attributes of any name, as text */
+	bool text;	    /* may hold text */
+	bool any_attribute; /* carries attributes of any name, as text */
 	const char *documentation;
 };
 
 struct vocabulary {
 	const char *namespace_uri;
-	const char *roots; /* the elements a file may start with, parted by spaces */
+	const char *roots;				  /* the elements a file may start with, parted by spaces */
 	const struct vocabulary_element *const *elements; /* every global element */
 	size_t element_count;
 	const char *xsd; /* the schema's text, for libxml2 */

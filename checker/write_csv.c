@@ -31,12 +31,13 @@ static void row(struct text *out, const char *const *cells, size_t count)
 		cell(out, cells[i], i + 1 == count);
 }
 
-static const char *const head[] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value", "Governing limit", "Source",
-	"How known", "Certainty", "What to do", "Description line", "Reply", "Status"};
+static const char *const head[] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value", "Governing limit",
+	"Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status"};
 
 enum { COLUMNS = sizeof head / sizeof *head };
 
-static void finding_row(struct arena *arena, struct text *out, const struct review *review, const struct finding *finding)
+static void finding_row(
+	struct arena *arena, struct text *out, const struct review *review, const struct finding *finding)
 {
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	const char *cells[COLUMNS] = {

@@ -43,6 +43,12 @@ xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, con
 	return table;
 }
 
+const char *page_first(struct page *page, const struct quantity *quantity)
+{
+	const char *both = quantity_show_both(page->arena, quantity), *second = strstr(both, " (");
+	return second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both;
+}
+
 void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity)
 {
 	if (!quantity || quantity->known == UNKNOWN) {
@@ -53,11 +59,11 @@ void page_quantity(struct page *page, xmlNode *parent, const struct quantity *qu
 		html_name(parent, quantity_show(page->arena, quantity, NULL));
 		return;
 	}
-	const char *second = kind_second(quantity->kind);
-	html_add_text(parent, "span", "value", quantity_show(page->arena, quantity, NULL));
-	if (*second) {
+	const char *first = page_first(page, quantity), *both = quantity_show_both(page->arena, quantity);
+	html_add_text(parent, "span", "value", first);
+	if (strlen(both) > strlen(first)) {
 		html_say(parent, " ");
-		html_add_text(parent, "span", "value second", quantity_show(page->arena, quantity, second));
+		html_add_text(parent, "span", "value second", both + strlen(first) + 1);
 	}
 }
 
@@ -75,7 +81,16 @@ const char *page_place(struct page *page, struct place place)
 {
 	if (!place.file)
 		return "";
-	return place.line > 0 ? arena_format(page->arena, "%s:%d", place.file, place.line) : place.file;
+	const char *slash = strrchr(place.file, '/');
+	const char *file = text_same(place.file, page->review->file) && slash ? slash + 1 : place.file;
+	return place.line > 0 ? arena_format(page->arena, "%s:%d", file, place.line) : file;
+}
+
+void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most)
+{
+	enum { UNBROKEN = 24 };
+	bool whole = text_columns(tag) <= UNBROKEN;
+	html_add_text(parent, "bdi", whole ? "whole" : NULL, whole ? tag : page_cut(page->arena, tag, most));
 }
 
 const char *page_action_class(enum action action)
@@ -99,7 +114,7 @@ void page_tags(struct page *page, xmlNode *parent, const struct finding *const *
 	for (size_t i = 0; i < count && i < most; i++) {
 		if (i > 0)
 			html_say(parent, ", ");
-		html_name(parent, page_cut(page->arena, findings[i]->item->tag, TAG_CHARACTERS));
+		page_tag(page, parent, findings[i]->item->tag, TAG_CHARACTERS);
 	}
 	if (count > most)
 		html_say(parent, arena_format(page->arena, " and %zu more", count - most));

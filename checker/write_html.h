@@ -39,14 +39,20 @@ xmlNode *page_section(struct page *page, const char *id, const char *title);
  */
 xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, const char *const *columns);
 
-/* "2.10 m/s" and, smaller, "6.89 ft/s"; words as they are. */
+/* "2.10 m/s" and, smaller, "(6.89 ft/s)"; words as they are. */
 void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity);
+
+/* The first half of that alone: a stated value as it was written, a computed one in the unit its kind shows first. */
+const char *page_first(struct page *page, const struct quantity *quantity);
 
 /* A value in one unit, or both, where a difference of temperatures is not a temperature. */
 const char *page_difference(struct page *page, double si, enum kind kind);
 
-/* "designs/tern-quay.xml:41", or "" when it stands nowhere. */
+/* "tern-quay.xml:41" in the file reviewed, the whole path in any other; "" when it stands nowhere. */
 const char *page_place(struct page *page, struct place place);
+
+/* A tag, cut to so many characters; a short one is never broken over lines. */
+void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most);
 
 /* How an action is called in classes and anchors: "resolve"; "met" for none. */
 const char *page_action_class(enum action action);

@@ -8,12 +8,20 @@
 #include "write_html.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "text.h"
 #include "wording.h"
 
-enum { LETTERS = 26, PERCENT = 100, CASUAL_COLUMNS = 5 };
+enum {
+	LETTERS = 26,
+	PERCENT = 100,
+	BOUNDS_AT_MOST = 5, /* limits whose figures still fit into the heads of their columns */
+	OTHER_COLUMNS = 5,  /* beside those of the limits */
+	TITLE_CHARACTERS = 64,
+	ROWS_TOGETHER = 4, /* a table of so few items is not parted over pages */
+};
 
 static const char *limit_letter(struct page *page, size_t index)
 {
@@ -31,6 +39,13 @@ static const char *relation_sign(enum relation relation)
 {
 	static const char *const signs[] = {"≤", "<", "≥", ">"};
 	return signs[relation];
+}
+
+static void add_remedy(xmlNode *parent, const char *remedy)
+{
+	xmlNode *line = html_add(parent, "p", "remedy");
+	html_add_text(line, "b", NULL, "What to do: ");
+	html_say(line, remedy);
 }
 
 /* ---- the items that depart ---- */
@@ -57,20 +72,20 @@ static void add_limit_heads(struct page *page, xmlNode *row, const struct flag *
 		xmlNode *head = html_add(row, "th", "limit");
 		html_set(head, "scope", "col");
 		html_add_text(head, "span", "letter", limit_letter(page, i));
-		if (!limit->says && rule->limit_count <= CASUAL_COLUMNS)
+		if (!limit->says && rule->limit_count <= BOUNDS_AT_MOST)
 			html_add_text(head, "span", "bound",
 				arena_format(page->arena, " %s %s", relation_sign(limit->relation),
-					quantity_show(page->arena, &limit->value, NULL)));
+					page_first(page, &limit->value)));
 	}
 }
 
 static xmlNode *add_heads(struct page *page, xmlNode *parent, const struct flag *flag)
 {
 	static const char *const before[] = {"Item", "Case", "Judged on", NULL};
-	static const char *const after[] = {"Margin", "Stands at"};
-	xmlNode *table = page_table(parent, "items",
-		arena_format(page->arena, "%s: what departs, against limits a to %s", flag->rule->id,
-			limit_letter(page, flag->rule->limit_count ? flag->rule->limit_count - 1 : 0)),
+	static const char *const after[] = {"Margin", "Reply"};
+	xmlNode *table = page_table(parent, flag->count > ROWS_TOGETHER ? "items" : "items short",
+		arena_format(page->arena, "%s: what departs%s", flag->rule->id,
+			flag->rule->limit_count ? ", beside the limits lettered below" : ""),
 		before);
 	xmlNode *row = xmlGetLastChild(xmlGetLastChild(table)); /* of the head, the last thing added so far */
 	add_limit_heads(page, row, flag);
@@ -79,24 +94,44 @@ static xmlNode *add_heads(struct page *page, xmlNode *parent, const struct flag 
 	return table;
 }
 
-/* The judged value first, then what else the rule looked at and found known; a constant of the rule is no evidence. */
-static void add_evidence(struct page *page, xmlNode *cell, const struct finding *finding)
+/* What else a rule looked at and found known; a constant of the rule is no evidence, and the judged value stands apart. */
+static bool is_evidence(const struct finding *finding, size_t index)
 {
-	if (finding->value)
-		page_quantity(page, cell, finding->value);
-	xmlNode *others = NULL;
+	const struct quantity *quantity = finding->inputs[index].quantity;
+	return quantity != finding->value && quantity->known != UNKNOWN && !finding->rule->inputs[index].constant;
+}
+
+static const char *evidence_words(struct page *page, const struct finding *finding, size_t index)
+{
+	const struct quantity *quantity = finding->inputs[index].quantity;
+	return arena_format(
+		page->arena, "%s%s", page_first(page, quantity), quantity->known == ASSUMED ? " (assumed)" : "");
+}
+
+/* Evidence that is the same for several items is said once above their table. */
+static bool is_common(struct page *page, const struct flag *flag, size_t index)
+{
+	const struct finding *first = flag->findings[0];
+	for (size_t i = 0; i < flag->count; i++)
+		if (!is_evidence(flag->findings[i], index) ||
+			strcmp(evidence_words(page, flag->findings[i], index), evidence_words(page, first, index)) != 0)
+			return false;
+	return flag->count > 1;
+}
+
+static void add_evidence(struct page *page, xmlNode *parent, const char *before, const struct flag *flag,
+	const struct finding *finding, bool common)
+{
+	xmlNode *words = NULL;
 	for (size_t i = 0; i < finding->input_count; i++) {
-		const struct input *input = &finding->inputs[i];
-		const struct rule_input *meaning = &finding->rule->inputs[i];
-		if (input->quantity == finding->value || input->quantity->known == UNKNOWN || meaning->constant)
+		if (!is_evidence(finding, i) || is_common(page, flag, i) != common)
 			continue;
-		if (others)
-			html_say(others, "; ");
+		if (words)
+			html_say(words, "; ");
 		else
-			others = html_add(cell, "span", "others");
-		html_say(others, arena_format(page->arena, "%s ", meaning->quantity));
-		html_name(others, quantity_show(page->arena, input->quantity, NULL));
-		html_say(others, input->quantity->known == ASSUMED ? " (assumed)" : "");
+			words = html_add_text(parent, "span", "others", before);
+		html_say(words, arena_format(page->arena, "%s ", finding->rule->inputs[i].quantity));
+		html_name(words, evidence_words(page, finding, i));
 	}
 }
 
@@ -104,55 +139,53 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 {
 	const struct limit_result *row = finding->governing;
 	if (!row || row->limit->says || !finding->value) {
-		html_add_text(cell, "span", "aside", "none in numbers");
+		html_add_text(cell, "span", "aside", "–");
 		return;
 	}
 	double limit = fabs(row->limit->value.si);
-	html_add_text(cell, "span", "value", page_difference(page, fabs(row->margin), row->limit->value.kind));
+	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	if (limit > 0 && row->limit->value.kind != KIND_TEMPERATURE && row->limit->value.kind != KIND_PH)
 		html_say(cell, arena_format(page->arena, ", %.0f %%", PERCENT * fabs(row->margin) / limit));
 }
 
-static void add_reply(
-	xmlNode *body, size_t columns, struct page *page, const struct finding *finding, bool message, bool remedy)
+/* What is said of this item alone, under its row; what holds for all stands above the table. */
+static void add_own_words(struct page *page, xmlNode *body, size_t columns, const char *message, const char *remedy)
 {
-	xmlNode *row = html_add(body, "tr", "reply");
-	xmlNode *cell = html_add(row, "td", NULL);
+	if (!message && !(remedy && *remedy))
+		return;
+	xmlNode *cell = html_add(html_add(body, "tr", "own-words"), "td", NULL);
 	html_set(cell, "colspan", arena_format(page->arena, "%zu", columns));
 	if (message)
-		html_set(html_add_text(cell, "p", "message", finding->message), "dir", "auto");
-	if (remedy) {
-		xmlNode *line = html_add(cell, "p", "remedy");
-		html_add_text(line, "b", NULL, "What to do: ");
-		html_say(line, finding->remedy);
-	}
-	html_add_text(cell, "p", "blank", "Reply");
+		html_set(html_add_text(cell, "p", "message", message), "dir", "auto");
+	if (remedy && *remedy)
+		add_remedy(cell, remedy);
 }
 
-static void add_item(struct page *page, xmlNode *table, const struct flag *flag, const struct finding *finding,
-	bool message, bool remedy, bool certainty)
+static void add_item(
+	struct page *page, xmlNode *body, const struct flag *flag, const struct finding *finding, bool certainty)
 {
-	xmlNode *body = html_add(table, "tbody", NULL);
 	xmlNode *row = html_add(body, "tr", NULL);
 	xmlNode *tag = html_add(row, "th", "tag");
 	html_set(tag, "scope", "row");
-	html_name(tag, finding->item->tag);
-	xmlNode *where = html_add(row, "td", NULL);
+	page_tag(page, tag, finding->item->tag, SIZE_MAX);
+	page_tag(page, html_add(tag, "span", "place under"), page_place(page, finding->item->place), SIZE_MAX);
+	xmlNode *where = html_add(row, "td", "case");
 	html_name(where, finding_case(page->review, finding));
 	if (certainty)
 		html_add_text(where, "span", "others", certainty_word(finding->certainty));
-	add_evidence(page, html_add(row, "td", NULL), finding);
+	xmlNode *judged = html_add(row, "td", NULL);
+	if (finding->value)
+		page_quantity(page, judged, finding->value);
+	add_evidence(page, judged, "", flag, finding, false);
 	for (size_t i = 0; i < finding->limit_count; i++) {
 		const struct limit_result *result = &finding->limits[i];
 		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));
 		if (result->governs && finding->governing == result)
 			html_add_text(cell, "span", "others", "governs");
 	}
-	add_margin(page, html_add(row, "td", NULL), finding);
-	html_name(html_add(row, "td", "place"), page_place(page, finding->item->place));
-	enum { OTHER_COLUMNS = 5 };
-	add_reply(body, flag->rule->limit_count + OTHER_COLUMNS, page, finding, message, remedy);
+	add_margin(page, html_add(row, "td", "margin"), finding);
+	html_add(row, "td", "blank");
 }
 
 /* ---- the limits ---- */
@@ -188,11 +221,18 @@ static void add_uses(struct page *page, xmlNode *cell, const struct flag *flag, 
 	for (size_t i = 0; i < (alike ? 1 : flag->count); i++) {
 		xmlNode *line = html_add(cell, "span", "line");
 		if (!alike) {
-			html_name(line, flag->findings[i]->item->tag);
+			page_tag(page, line, flag->findings[i]->item->tag, SIZE_MAX);
 			html_say(line, ": ");
 		}
 		html_say(line, use_of(page, flag->findings[i], index));
 	}
+}
+
+/* The number of a standard, or a whole title that has no comma: enough to tell two works of one author apart. */
+static const char *short_title(struct page *page, const struct source *source)
+{
+	const char *title = arena_copy_span(page->arena, source->title, strcspn(source->title, ","));
+	return page_cut(page->arena, title, TITLE_CHARACTERS);
 }
 
 static void add_limit(struct page *page, xmlNode *body, const struct flag *flag, size_t index)
@@ -205,8 +245,11 @@ static void add_limit(struct page *page, xmlNode *body, const struct flag *flag,
 		html_add_text(says, "span", "others", limit->name);
 	xmlNode *source = html_add(row, "td", NULL);
 	page_source(page, source, limit->source);
+	xmlNode *exact = html_add(source, "span", "others");
+	if (limit->source && limit->reading != READING_COMMON_PRACTICE)
+		html_say(exact, short_title(page, limit->source));
 	if (*limit->clause)
-		html_add_text(source, "span", "others", limit->clause);
+		html_say(exact, arena_format(page->arena, "%s%s", exact && exact->children ? "; " : "", limit->clause));
 	xmlNode *known = html_add_text(row, "td", NULL, reading_word(limit->reading));
 	if (*limit->confidence)
 		html_add_text(known, "span", "others", arena_format(page->arena, "confidence %s", limit->confidence));
@@ -227,18 +270,40 @@ static void add_limits(struct page *page, xmlNode *parent, const struct flag *fl
 
 /* ---- one rule ---- */
 
-/* Words that differ only by the item's own tag are the same: then they are said once. */
-static const char *without_tag(struct page *page, const char *words, const struct item *item)
+/*
+ * What is said of several items is said once where it is the same but for what the table shows beside each: the tag, and
+ * the values judged on. These are masked before comparing.
+ */
+static const char TAG_MASK = '\x01', VALUE_MASK = '\x02';
+
+static const char *masked(struct page *page, const char *words, const char *what, char mask)
 {
 	struct text text = text_in(page->arena);
-	size_t length = strlen(item->tag);
+	size_t length = strlen(what);
 	for (const char *at = words; *at;) {
-		const char *next = length ? strstr(at, item->tag) : NULL;
+		const char *next = length ? strstr(at, what) : NULL;
 		text_add_span(&text, at, next ? (size_t)(next - at) : strlen(at));
-		text_add(&text, next ? "\x01" : "");
+		if (next)
+			text_add_char(&text, mask);
 		at = next ? next + length : at + strlen(at);
 	}
 	return text.data ? text.data : "";
+}
+
+static const char *without_tag(struct page *page, const char *words, const struct finding *finding)
+{
+	return masked(page, words, finding->item->tag, TAG_MASK);
+}
+
+static const char *without_values(struct page *page, const char *words, const struct finding *finding)
+{
+	words = without_tag(page, words, finding);
+	for (size_t i = 0; i < finding->input_count; i++) {
+		const struct quantity *input = finding->inputs[i].quantity;
+		if (input->known != UNKNOWN && kind_is_number(input->kind))
+			words = masked(page, words, quantity_show_both(page->arena, input), VALUE_MASK);
+	}
+	return words;
 }
 
 static const char *message_of(const struct finding *finding)
@@ -251,23 +316,42 @@ static const char *remedy_of(const struct finding *finding)
 	return finding->remedy;
 }
 
-/* The words common to all findings with "each" for the tag, or NULL where they differ. */
-static const char *common_words(
+static bool all_alike(struct page *page, const struct flag *flag, const char *(*words)(const struct finding *),
+	const char *(*without)(struct page *, const char *, const struct finding *))
+{
+	const char *first = without(page, words(flag->findings[0]), flag->findings[0]);
+	for (size_t i = 1; i < flag->count; i++)
+		if (strcmp(first, without(page, words(flag->findings[i]), flag->findings[i])) != 0)
+			return false;
+	return true;
+}
+
+static const char *said_of_each(
 	struct page *page, const struct flag *flag, const char *(*words)(const struct finding *))
 {
-	const char *first = without_tag(page, words(flag->findings[0]), flag->findings[0]->item);
-	for (size_t i = 1; i < flag->count; i++)
-		if (strcmp(first, without_tag(page, words(flag->findings[i]), flag->findings[i]->item)) != 0)
-			return NULL;
-	if (flag->count == 1)
-		return words(flag->findings[0]);
 	struct text text = text_in(page->arena);
+	const char *first = without_tag(page, words(flag->findings[0]), flag->findings[0]);
 	for (const char *at = first; *at; at++)
-		if (*at == '\x01')
+		if (*at == TAG_MASK)
 			text_add(&text, at == first ? "Each item below" : "each item below");
 		else
 			text_add_char(&text, *at);
 	return text.data ? text.data : "";
+}
+
+/* The words that hold for all items of a flag, or NULL where each needs its own. */
+static const char *common_words(
+	struct page *page, const struct flag *flag, const char *(*words)(const struct finding *))
+{
+	if (flag->count == 1)
+		return words(flag->findings[0]);
+	if (all_alike(page, flag, words, without_tag))
+		return said_of_each(page, flag, words);
+	if (!all_alike(page, flag, words, without_values))
+		return NULL;
+	const char *others = flag->count == 2 ? "item" : arena_format(page->arena, "%zu items", flag->count - 1);
+	return arena_format(page->arena, "%s So it is with the other %s below, each with its own figures.",
+		words(flag->findings[0]), others);
 }
 
 static bool same_certainty(const struct flag *flag)
@@ -309,14 +393,17 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	const char *message = common_words(page, flag, message_of), *remedy = common_words(page, flag, remedy_of);
 	if (message)
 		html_set(html_add_text(article, "p", "message", message), "dir", "auto");
-	if (remedy && *remedy) {
-		xmlNode *line = html_add(article, "p", "remedy");
-		html_add_text(line, "b", NULL, "What to do: ");
-		html_say(line, remedy);
-	}
+	if (remedy && *remedy)
+		add_remedy(article, remedy);
+	add_evidence(page, html_add(article, "p", "common"), "Common to all below: ", flag, flag->findings[0], true);
 	xmlNode *table = add_heads(page, article, flag);
-	for (size_t i = 0; i < flag->count; i++)
-		add_item(page, table, flag, flag->findings[i], !message, !remedy, !same_certainty(flag));
+	for (size_t i = 0; i < flag->count; i++) {
+		const struct finding *finding = flag->findings[i];
+		xmlNode *body = html_add(table, "tbody", NULL);
+		add_item(page, body, flag, finding, !same_certainty(flag));
+		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, message ? NULL : finding->message,
+			remedy ? NULL : finding->remedy);
+	}
 	add_limits(page, article, flag);
 	if (*flag->rule->why) {
 		xmlNode *why = html_add(article, "p", "why");

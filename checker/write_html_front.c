@@ -42,15 +42,14 @@ static size_t count_verdict(const struct review *review, enum verdict verdict)
 static void add_tally(struct page *page, xmlNode *section)
 {
 	const struct review *review = page->review;
-	size_t cases = table_case_count(review->table);
 	html_add_text(section, "p", "tally",
 		arena_format(page->arena,
-			"%zu items in %zu operating case%s were put before %zu rules: %zu times a rule was met (%zu of "
-			"them "
-			"within the uncertainty of the limit), %zu times it could not be judged, %zu departures are "
-			"covered by "
-			"a recorded deviation. %zu rules concern nothing in this unit.",
-			review->item_count, cases, cases == 1 ? "" : "s", review->judgement.considered,
+			"Looked at: %zu items, operating cases: %zu, rules: %zu. Rules met: %zu times, of these %zu "
+			"within the "
+			"uncertainty of the limit. Not judged: %zu times. Departures covered by a recorded deviation: "
+			"%zu. Rules "
+			"that concern nothing in this unit: %zu.",
+			review->item_count, table_case_count(review->table), review->judgement.considered,
 			count_verdict(review, VERDICT_MEETS), review->near_count,
 			count_verdict(review, VERDICT_NOT_JUDGED), review->accepted_count,
 			review->judgement.idle_count));
@@ -74,9 +73,8 @@ static void say_worst(struct page *page, xmlNode *parent, const struct flag *fla
 		return;
 	const struct limit *limit = worst->governing->limit;
 	html_add_text(parent, "span", "figures",
-		arena_format(page->arena, "%s%s; %s %s", flag->count > 1 ? "up to " : "",
-			quantity_show(page->arena, worst->value, NULL), relation_word(limit->relation),
-			quantity_show(page->arena, &limit->value, NULL)));
+		arena_format(page->arena, "%s; %s %s", page_first(page, worst->value), relation_word(limit->relation),
+			page_first(page, &limit->value)));
 }
 
 static void add_front_flag(struct page *page, xmlNode *body, const struct flag *flag)
@@ -191,7 +189,7 @@ static const struct fact solvent_facts[] = {
 static void add_facts(
 	struct page *page, xmlNode *parent, const char *caption, const char *kind, const struct fact *facts)
 {
-	static const char *const columns[] = {"Value", "Stated as", "Line of the description", NULL};
+	static const char *const columns[] = {"Property", "Value", "Stands at", NULL};
 	const struct item *item = table_sole(page->review->table, kind);
 	xmlNode *table = page_table(parent, "facts", caption, columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
@@ -334,7 +332,7 @@ void page_scope(struct page *page)
 	xmlNode *pair = html_add(section, "div", "pair");
 	add_facts(page, html_add(pair, "div", NULL), "Basis", "basis", basis_facts);
 	add_facts(page, html_add(pair, "div", NULL), "Amine solution", "solvent", solvent_facts);
-	xmlNode *three = html_add(section, "div", "pair");
+	xmlNode *three = html_add(section, "div", "pair three");
 	add_cases(page, html_add(three, "div", NULL));
 	add_codes(page, html_add(three, "div", NULL));
 	add_documents(page, html_add(three, "div", NULL));

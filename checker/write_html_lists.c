@@ -1,7 +1,7 @@
 /* The sections that are lists: data to be stated, values near a limit, deviations, rules, sources. */
 #include "write_html.h"
 
-#include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "text.h"
@@ -17,20 +17,22 @@ static bool same_item(const struct request *a, const struct request *b)
 static void add_request(struct page *page, xmlNode *body, const struct request *request)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
-	html_name(html_add(row, "td", NULL), request->quantity);
 	html_set(html_add_text(row, "td", NULL, request->reason), "dir", "auto");
-	xmlNode *rules = html_add(row, "td", "rules");
-	for (size_t i = 0; i < request->rule_count; i++)
-		html_say(rules, arena_format(page->arena, "%s%s", i ? ", " : "", request->rules[i]->id));
+	xmlNode *rules = html_add(row, "td", NULL);
+	for (size_t i = 0; i < request->rule_count; i++) {
+		xmlNode *line = html_add(rules, "span", "line");
+		html_add_text(line, "span", "rule", request->rules[i]->id);
+		html_say(line, arena_format(page->arena, " %s", request->rules[i]->title));
+	}
 	html_add(row, "td", "blank");
 }
 
 /* All requests of one item in one body under its tag; the item stands where its first request does. */
 static void add_requests_of(struct page *page, xmlNode *table, const struct request *first, size_t left)
 {
-	enum { COLUMNS = 4 };
+	enum { COLUMNS = 3 };
 	xmlNode *body = html_add(table, "tbody", NULL);
-	xmlNode *head = html_add(html_add(body, "tr", "group"), "th", NULL);
+	xmlNode *head = html_add(html_add(body, "tr", "of-item"), "th", NULL);
 	html_set(head, "scope", "rowgroup");
 	html_set(head, "colspan", arena_format(page->arena, "%d", COLUMNS));
 	if (first->item) {
@@ -47,7 +49,7 @@ static void add_requests_of(struct page *page, xmlNode *table, const struct requ
 
 void page_requests(struct page *page)
 {
-	static const char *const columns[] = {"To be stated", "Why it is asked", "Rules that wait", "Reply", NULL};
+	static const char *const columns[] = {"What is missing", "Rules that wait for it", "Reply", NULL};
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "state", "Data to be stated");
 	if (!review->request_count) {
@@ -70,6 +72,13 @@ void page_requests(struct page *page)
 
 /* ---- values within their uncertainty of a limit ---- */
 
+static const char *uncertainty_words(struct page *page, const struct quantity *value)
+{
+	if (!value || !(value->uncertainty > 0))
+		return "exact, on the limit";
+	return arena_format(page->arena, "± %s", page_difference(page, value->uncertainty, value->kind));
+}
+
 void page_near(struct page *page)
 {
 	static const char *const columns[] = {"Item", "Case", "Rule", "Value", "Uncertainty", "Limit", "Source", NULL};
@@ -88,12 +97,11 @@ void page_near(struct page *page)
 		xmlNode *row = html_add(body, "tr", NULL);
 		xmlNode *tag = html_add(row, "th", "tag");
 		html_set(tag, "scope", "row");
-		html_name(tag, finding->item->tag);
+		page_tag(page, tag, finding->item->tag, SIZE_MAX);
 		html_name(html_add(row, "td", NULL), finding_case(review, finding));
 		html_add_text(html_add(row, "td", NULL), "span", "rule", finding->rule->id);
 		page_quantity(page, html_add(row, "td", NULL), finding->value);
-		html_add_text(row, "td", NULL,
-			finding->value ? page_difference(page, finding->value->uncertainty, finding->value->kind) : "");
+		html_add_text(row, "td", NULL, uncertainty_words(page, finding->value));
 		html_add_text(row, "td", NULL, wording_limit(page->arena, finding->governing->limit));
 		page_source(page, html_add(row, "td", NULL), finding->governing->limit->source);
 	}
@@ -291,7 +299,8 @@ static void add_source(struct page *page, xmlNode *body, const struct source *so
 	html_say(title, *source->publisher ? arena_format(page->arena, ". %s", source->publisher) : "");
 	if (source->note && *source->note)
 		html_add_text(title, "span", "others", source->note);
-	html_add_text(row, "td", NULL, *source->through ? source->through : "the text itself");
+	const char *otherwise = source->reading == READING_READ ? "the text itself" : "–";
+	html_add_text(row, "td", NULL, *source->through ? source->through : otherwise);
 	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL, how_known(source));
 }
 

@@ -8,6 +8,7 @@
 #include "write_html.h"
 
 #include <ctype.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "text.h"
@@ -59,10 +60,21 @@ static bool is_arithmetic(const struct quantity *quantity, const char *formula)
 	return strchr(formula, ':') == NULL;
 }
 
+/* Two digits more than a result shows, so that following by hand gives the same result; 5900500 as "5.9005e6". */
+static const char *enough_digits(struct page *page, double value)
+{
+	char *number = arena_format(page->arena, "%.6g", value);
+	char *exponent = strchr(number, 'e');
+	if (!exponent)
+		return number;
+	*exponent = '\0';
+	return arena_format(page->arena, "%se%d", number, atoi(exponent + 1));
+}
+
 static const char *in_si(struct page *page, const struct quantity *quantity)
 {
 	const char *unit = kind_si(quantity->kind);
-	const char *number = number_show(page->arena, quantity->si);
+	const char *number = enough_digits(page, quantity->si);
 	bool bare = strcmp(unit, "1") == 0;
 	return arena_format(page->arena, "%s%s%s", number, bare ? "" : " ", bare ? "" : unit);
 }
@@ -98,15 +110,20 @@ static const char *with_numbers(struct page *page, const struct quantity *quanti
 	return text.data;
 }
 
-/* "v = 4 Q / (pi D^2)" is shown with numbers from its equals sign on. */
+/* "v = 4 Q / (pi D^2)": what stands behind the equals sign. */
+static const char *right_side(const struct formula *formula)
+{
+	const char *equals = strstr(formula->text, "= ");
+	return equals ? equals + 2 : formula->text;
+}
+
 static void add_calculation(struct page *page, xmlNode *cell, const struct quantity *quantity)
 {
-	const char *equals = strstr(quantity->formula->text, "= ");
-	const char *right = equals ? equals + 2 : quantity->formula->text;
-	if (is_arithmetic(quantity, right)) {
-		html_add_text(cell, "span", "calculation", with_numbers(page, quantity, right));
-		html_add_text(cell, "span", "calculation", arena_format(page->arena, "= %s", in_si(page, quantity)));
-	}
+	const char *right = right_side(quantity->formula);
+	if (!is_arithmetic(quantity, right))
+		return;
+	html_add_text(cell, "span", "calculation", with_numbers(page, quantity, right));
+	html_add_text(cell, "span", "calculation", arena_format(page->arena, "= %s", in_si(page, quantity)));
 }
 
 /* ---- where the inputs came from ---- */
@@ -163,14 +180,15 @@ static const char *working_case(const struct review *review, const struct workin
 						     : table_case(review->table, working->operating_case)->title;
 }
 
-static void add_working(struct page *page, xmlNode *body, const struct working *working)
+static void add_working(struct page *page, xmlNode *body, const struct working *working, bool arithmetic)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
 	html_name(what, working->name);
 	html_name(html_add(what, "span", "others"), working_case(page->review, working));
-	add_calculation(page, html_add(row, "td", NULL), working->quantity);
+	if (arithmetic)
+		add_calculation(page, html_add(row, "td", NULL), working->quantity);
 	xmlNode *result = html_add(row, "td", NULL);
 	page_quantity(page, result, working->quantity);
 	if (working->quantity->uncertainty > 0)
@@ -180,31 +198,44 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	add_inputs(page, html_add(row, "td", "inputs"), working->quantity);
 }
 
-static void add_formula(
-	struct page *page, xmlNode *section, const struct formula *formula, const struct working *first, size_t left)
+static void add_formula_words(struct page *page, xmlNode *section, const struct formula *formula)
 {
-	static const char *const columns[] = {
-		"Value", "With numbers, SI", "Result", "Inputs and where they come from", NULL};
 	const struct source *source =
 		*formula->source ? catalogue_source(page->review->catalogue, formula->source) : NULL;
+	xmlNode *words = html_add(section, "p", "formula");
+	struct text symbols = text_in(page->arena); /* without the braces around the name of an input */
+	for (const char *at = formula->text; *at; at++)
+		if (*at != '{' && *at != '}')
+			text_add_char(&symbols, *at);
+	html_add_text(words, "span", "symbols", symbols.data);
+	if (*formula->note)
+		html_say(words, arena_format(page->arena, "; %s", formula->note));
+	html_say(words, *formula->source ? "; source: " : "; by definition");
+	if (source)
+		page_source(page, words, source);
+	else
+		html_say(words, formula->source);
+	html_say(words, ".");
+}
+
+/* Everything in `workings` that was worked out by the formula of the first. */
+static void add_formula(struct page *page, xmlNode *section, const struct working *workings, size_t count)
+{
+	static const char *const with[] = {
+		"Value", "With numbers, SI", "Result", "Inputs and where they come from", NULL};
+	static const char *const without[] = {"Value", "Result", "Inputs and where they come from", NULL};
+	const struct formula *formula = workings->quantity->formula;
+	bool arithmetic = is_arithmetic(workings->quantity, right_side(formula));
 	char *name = arena_copy(page->arena, formula->name);
 	*name = (char)toupper((unsigned char)*name);
 	html_add_text(section, "h3", NULL, name);
-	xmlNode *text = html_add(section, "p", "formula");
-	html_add_text(text, "span", "symbols", formula->text);
-	if (*formula->note)
-		html_say(text, arena_format(page->arena, "; %s", formula->note));
-	html_say(text, *formula->source ? "; source: " : "; by definition");
-	if (source)
-		page_source(page, text, source);
-	else
-		html_say(text, formula->source);
-	html_say(text, ".");
-	xmlNode *table = page_table(section, "working", arena_format(page->arena, "%s, worked out", name), columns);
+	add_formula_words(page, section, formula);
+	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
+		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t i = 0; i < left; i++)
-		if (first[i].quantity->formula == formula)
-			add_working(page, body, &first[i]);
+	for (size_t i = 0; i < count; i++)
+		if (workings[i].quantity->formula == formula)
+			add_working(page, body, &workings[i], arithmetic);
 }
 
 void page_working(struct page *page)
@@ -225,6 +256,6 @@ void page_working(struct page *page)
 		for (size_t k = 0; k < i && !seen; k++)
 			seen = review->workings[k].quantity->formula == formula;
 		if (!seen)
-			add_formula(page, section, formula, &review->workings[i], review->working_count - i);
+			add_formula(page, section, &review->workings[i], review->working_count - i);
 	}
 }

@@ -45,7 +45,10 @@ static void set_value(struct writer *writer, json_t *row, const struct quantity 
 {
 	bool known = quantity && quantity->known != UNKNOWN;
 	bool number = known && kind_is_number(quantity->kind);
-	set(writer, row, "value", !known ? json_null() : number ? number_in_shown_unit(quantity->si, quantity->kind) : json_string(quantity->word));
+	set(writer, row, "value",
+		!known		 ? json_null()
+			: number ? number_in_shown_unit(quantity->si, quantity->kind)
+				 : json_string(quantity->word));
 	set(writer, row, "unit", number ? json_string(kind_unit(quantity->kind)) : json_null());
 	if (known && quantity->bound != BOUND_NONE)
 		set(writer, row, "bound", json_string(quantity->bound == BOUND_BELOW ? "below" : "above"));
@@ -101,9 +104,10 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "title", json_string(finding->rule->title));
 	set(writer, row, "item", json_string(finding->item->tag));
 	set(writer, row, "kind", json_string(finding->item->kind));
-	set(writer, row, "case", json_string(finding->operating_case == EVERY_CASE
-					? "every case"
-					: table_case(writer->review->table, finding->operating_case)->id));
+	set(writer, row, "case",
+		json_string(finding->operating_case == EVERY_CASE
+				? "every case"
+				: table_case(writer->review->table, finding->operating_case)->id));
 	set(writer, row, "verdict", json_string(verdict_word(finding->verdict)));
 	set(writer, row, "action", json_string(action_word(finding_action(finding))));
 	set(writer, row, "force", json_string(force_word(finding->force)));
@@ -112,7 +116,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	for (size_t i = 0; i < finding->limit_count; i++)
 		append(writer, limits, limit_row(writer, &finding->limits[i]));
 	set(writer, row, "limits", limits);
-	set(writer, row, "governing", finding->governing && finding->governing->limit->source
+	set(writer, row, "governing",
+		finding->governing && finding->governing->limit->source
 			? json_string(finding->governing->limit->source->key)
 			: json_null());
 	set(writer, row, "message", json_string(finding->message));
@@ -249,7 +254,8 @@ bool write_json(const struct review *review, FILE *out)
 	struct writer writer = {.review = review};
 	json_t *root = record(&writer);
 	if (!writer.failed)
-		writer.failed = json_dumpf(root, out, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) != 0 || fputc('\n', out) == EOF;
+		writer.failed = json_dumpf(root, out, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) != 0 ||
+			fputc('\n', out) == EOF;
 	json_decref(root);
 	arena_release(&writer.arena);
 	return !writer.failed;

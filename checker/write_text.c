@@ -78,8 +78,8 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 static void add_head(struct summary *summary)
 {
 	const struct review *review = summary->review;
-	text_addf(&summary->text, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered\n", review->number, review->name,
-		*review->revision ? ", revision " : "", review->revision, review->item_count,
+	text_addf(&summary->text, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered\n", review->number,
+		review->name, *review->revision ? ", revision " : "", review->revision, review->item_count,
 		table_case_count(review->table), table_case_count(review->table) == 1 ? "" : "s",
 		review->judgement.considered);
 	for (size_t i = 0; i < ACTION_KINDS; i++) {
@@ -109,7 +109,8 @@ static void add_request(struct summary *summary, size_t from, size_t to)
 		text_addf(&line, "%s of", first->quantity);
 		for (size_t i = from; i < to && i < from + TAGS; i++)
 			text_addf(&line, "%s %s", i > from ? "," : "",
-				summary->review->requests[i].item ? summary->review->requests[i].item->tag : "the unit");
+				summary->review->requests[i].item ? summary->review->requests[i].item->tag
+								  : "the unit");
 		if (to - from > TAGS)
 			text_addf(&line, " and %zu more", to - from - TAGS);
 	}
@@ -129,7 +130,8 @@ static void add_requests(struct summary *summary)
 		from = to;
 	}
 	if (from < review->request_count)
-		text_addf(&summary->text, "          and %zu more to state, listed in the review\n", review->request_count - from);
+		text_addf(&summary->text, "          and %zu more to state, listed in the review\n",
+			review->request_count - from);
 }
 
 bool write_text(const struct review *review, FILE *out, int columns, bool colour)
@@ -142,7 +144,8 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 		add_flag(&summary, &review->flags[i]);
 	add_requests(&summary);
 	text_addf(&summary.text, "\n");
-	add_wrapped(&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);
+	add_wrapped(
+		&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);
 	bool whole = fwrite(summary.text.data, 1, summary.text.length, out) == summary.text.length;
 	arena_release(&summary.arena);
 	return whole;

@@ -1,69 +1,63 @@
 /*
- * The path of a unit description through the program, from bytes to the finished review, on whatever bytes come. A
- * fault of the input is a problem; anything a sanitizer objects to, an abort or a hang is a fault of the program.
+ * The path of a unit description through the program, from bytes to what is written, on whatever bytes come. A fault of
+ * the input is a problem; anything a sanitizer objects to, an abort or a hang is a fault of the program.
  */
 #include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "arena.h"
-#include "catalogue.h"
+#include "commands.h"
 #include "element.h"
-#include "embedded.h"
 #include "judge.h"
 #include "problem.h"
 #include "resolve.h"
 #include "review.h"
 #include "state.h"
-#include "vocabulary.h"
+#include "write.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
-/* What the program reads once for a thousand designs. */
-static struct arena lasting;
+/* What the program too reads once for a thousand designs. */
+static const struct vocabulary *vocabulary;
+static const struct catalogue *catalogue;
 
-static const struct vocabulary *vocabulary_embedded(const char *name, const char *root)
+static void read_lasting(void)
 {
-	const struct embedded_file *xsd = embedded_find(name);
-	return vocabulary_read(&lasting, (const char *)xsd->data, xsd->size, root);
+	static struct arena arena;
+	struct problems problems = {.arena = &arena};
+	vocabulary = unit_vocabulary(&arena);
+	catalogue = load_catalogue(&arena, NULL, NULL, &problems);
+	if (catalogue)
+		return;
+	report_problems(&problems);
+	abort(); /* the program's own rules are faulty: nothing to fuzz */
 }
 
-static const struct catalogue *catalogue_embedded(void)
+static void write_all(const struct review *review)
 {
-	struct rule_file *files = arena_alloc(&lasting, embedded_count * sizeof *files);
-	size_t count = 0;
-	for (const struct embedded_file *file = embedded_files; file->name; file++)
-		if (strncmp(file->name, "rules/", 6) == 0 && strncmp(file->name, "rules/profiles/", 15) != 0)
-			files[count++] = (struct rule_file){file->name, (const char *)file->data, file->size};
-	struct problems problems = {.arena = &lasting};
-	const struct vocabulary *vocabulary = vocabulary_embedded("checker/rules.xsd", "rules sources profile");
-	const struct catalogue *catalogue = catalogue_read(&lasting, files, count, NULL, vocabulary, &problems);
-	for (size_t i = 0; i < problems.count; i++)
-		fprintf(stderr, "%s\n", problem_line(&problems, &problems.rows[i]));
-	if (!catalogue)
-		abort(); /* the program's own rules are faulty: nothing to fuzz */
-	return catalogue;
+	FILE *out = fopen("/dev/null", "w");
+	if (!out || !write_html(review, out) || !write_json(review, out) || !write_csv(review, out) ||
+		!write_text(review, out, 80, true))
+		abort(); /* a writer refuses what was accepted as a design */
+	fclose(out);
 }
 
 static void review(struct arena *arena, const struct element *unit, struct problems *problems)
 {
-	static const struct catalogue *catalogue;
-	if (!catalogue)
-		catalogue = catalogue_embedded();
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (!resolved)
 		return;
 	const struct table *table = state_compute(arena, resolved);
-	review_make(arena, "fuzz.xml", table, catalogue, judge(arena, catalogue, table));
+	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
+	write_all(review_make(arena, "fuzz.xml", table, catalogue, judgement));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-	static const struct vocabulary *vocabulary;
-	if (!vocabulary)
-		vocabulary = vocabulary_embedded("checker/unit.xsd", "unit");
+	if (!catalogue)
+		read_lasting();
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	const char *bytes = arena_copy_span(&arena, (const char *)data, size);
