@@ -69,7 +69,6 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 ## Building
 
 #: make                 builds build/leanrich
-#: make regress         fits the terms of the solution model to the published data again and writes terms and report
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
 objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(BENCH_OBJECTS)

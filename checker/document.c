@@ -156,6 +156,7 @@ static void note_break(void *data, xmlErrorPtr error)
 	if (parse->broken || error->level < XML_ERR_ERROR)
 		return;
 	parse->broken = true;
+	((xmlParserCtxt *)data)->disableSAX = 1; /* nothing behind the break enters the tree */
 	parse->break_message = one_line(parse->problems->arena, error->message);
 	parse->break_place = (struct place){.file = parse->document->file,
 		.line = error->line > 0 ? error->line : 1,
@@ -198,7 +199,8 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	}
 	context->myDoc = NULL;
 	xmlFreeParserCtxt(context);
-	if (sound)
+	document->cut_off = parse.broken && !parse.doctype_seen && tree && xmlDocGetRootElement(tree);
+	if (sound || document->cut_off)
 		return tree;
 	if (tree)
 		xmlFreeDoc(tree);
@@ -407,13 +409,20 @@ static void refuse_child(struct check *check, const xmlNode *child, const struct
 			advice(check, name, names, element->child_count)));
 }
 
+static const char *stray_text(struct arena *arena, const xmlNode *text)
+{
+	const char *content = (const char *)text->content;
+	return text_quoted(arena, content + strspn(content, " \t\r\n"));
+}
+
 static void check_element(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
 {
 	check_attributes(check, node, element);
 	check_values(check, node, element);
-	bool stray = false;
+	const xmlNode *stray = NULL;
 	for (const xmlNode *child = node->children; child; child = child->next) {
-		stray = stray || (child->type == XML_TEXT_NODE && !element->text && !xmlIsBlankNode(child));
+		if (!stray && child->type == XML_TEXT_NODE && !element->text && !xmlIsBlankNode(child))
+			stray = child;
 		if (child->type != XML_ELEMENT_NODE)
 			continue;
 		bool ours = child->ns && text_same((const char *)child->ns->href, check->vocabulary->namespace_uri);
@@ -426,8 +435,8 @@ static void check_element(struct check *check, const xmlNode *node, const struct
 	}
 	if (stray)
 		fault(check, PROBLEM_STRAY_TEXT, document_place(check->document, node),
-			arena_format(check->problems->arena, "text inside <%s>, where only elements may stand",
-				element->name));
+			arena_format(check->problems->arena, "text %s inside <%s>, where only elements may stand",
+				stray_text(check->problems->arena, stray), element->name));
 }
 
 static void note_schema_fault(void *data, xmlErrorPtr error)
@@ -477,7 +486,7 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 		return false;
 	}
 	check_element(&check, root, known);
-	if (check.faults == 0)
+	if (check.faults == 0 && !document->cut_off)
 		validate(&check);
 	return check.faults == 0;
 }

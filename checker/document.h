@@ -23,6 +23,7 @@ enum { DOCUMENT_LARGEST = 64 * 1024 * 1024 }; /* bytes */
 
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */
+	bool cut_off; /* malformed: the tree holds what stands before the break, and the break is reported */
 	const char *file;
 	const char *bytes;
 	size_t size;
@@ -30,7 +31,7 @@ struct document {
 	size_t line_count;
 };
 
-/* Reads a file ("-": standard input) or memory. On any fault reports to `problems` and leaves tree NULL. */
+/* Reads a file ("-": standard input) or memory. Faults go to `problems`; the tree is then NULL or cut off. */
 struct document document_read(struct arena *arena, const char *path, struct problems *problems);
 struct document document_parse(
 	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems);
@@ -39,7 +40,7 @@ void document_release(struct document *document);
 /* The bytes of a file alone, under the size cap; false after reporting why not. */
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 
-/* True when the tree follows the vocabulary and its XSD. */
+/* True when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
 
 struct place document_place(const struct document *document, const xmlNode *element);

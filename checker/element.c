@@ -43,8 +43,10 @@ static void copy_attributes(struct arena *arena, const struct document *document
 	struct attribute *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
 	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
 		const struct vocabulary_attribute *known = meaning_of(arena, meaning, (const char *)attr->name);
-		if (!known)
+		if (!known) {
+			element->incomplete = true;
 			continue;
+		}
 		xmlChar *value = xmlNodeListGetString(document->tree, attr->children, 1);
 		rows[element->attribute_count++] = (struct attribute){
 			.meaning = known,
@@ -73,8 +75,10 @@ static struct element *copy_element(struct arena *arena, const struct document *
 		if (child->type != XML_ELEMENT_NODE)
 			continue;
 		const struct vocabulary_element *known = vocabulary_child(meaning, (const char *)child->name);
-		if (!known)
+		if (!known) {
+			element->incomplete = true;
 			continue;
+		}
 		children[element->child_count++] = copy_element(arena, document, child, known, element);
 	}
 	element->children = children;
@@ -84,13 +88,15 @@ static struct element *copy_element(struct arena *arena, const struct document *
 static const struct element *from_document(
 	struct arena *arena, struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
-	const struct element *root = NULL;
+	struct element *root = NULL;
 	if (document->tree) {
 		document_check(document, vocabulary, problems);
 		const xmlNode *node = xmlDocGetRootElement(document->tree);
 		const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)node->name);
 		if (known)
 			root = copy_element(arena, document, node, known, NULL);
+		if (root)
+			root->cut_off = document->cut_off;
 	}
 	document_release(document);
 	return root;

@@ -29,6 +29,8 @@ struct element {
 	size_t child_count;
 	const char *text; /* of an element that may hold text, blanks folded; else "" */
 	struct place place;
+	bool incomplete; /* an attribute or a child of it was not understood, and is left out */
+	bool cut_off;	 /* of a root: the file is malformed, what stands behind the break is left out */
 };
 
 /*

@@ -17,7 +17,8 @@ struct resolver {
 	struct table *table;
 	struct problems *problems;
 	double barometric; /* Pa */
-	bool *case_used;   /* by index: some item overrides a value in this case */
+	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
+	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
 };
 
 /* ---- one value ---- */
@@ -111,9 +112,8 @@ static bool is_bookkeeping(const struct attribute *attribute)
 	return strcmp(name, "case") == 0 || strcmp(name, "document") == 0;
 }
 
-static int case_named(struct resolver *resolver, const struct element *element)
+static int case_named(const struct resolver *resolver, const char *id)
 {
-	const char *id = element_attribute(element, "case");
 	for (size_t i = 0; id && i < table_case_count(resolver->table); i++)
 		if (strcmp(table_case(resolver->table, (int)i)->id, id) == 0)
 			return (int)i;
@@ -123,7 +123,7 @@ static int case_named(struct resolver *resolver, const struct element *element)
 static bool check_case(struct resolver *resolver, const struct element *element)
 {
 	const char *id = element_attribute(element, "case");
-	if (!id || case_named(resolver, element) != EVERY_CASE)
+	if (!id || case_named(resolver, id) != EVERY_CASE)
 		return true;
 	size_t count = table_case_count(resolver->table);
 	const char **ids = arena_alloc(resolver->arena, count * sizeof *ids);
@@ -152,26 +152,28 @@ static bool agree(const struct quantity *a, const struct quantity *b)
 /* An override sets what differs in one case. One that changes nothing is a slip of the writer. */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
-	int operating_case = case_named(resolver, element);
+	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	const char *document = element_attribute(element, "data");
 	size_t changed = 0;
-	bool faulty = !check_case(resolver, element);
+	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
+	bool faulty = !declared || element->incomplete;
 	for (size_t i = 0; i < element->attribute_count; i++) {
 		const struct attribute *attribute = &element->attributes[i];
 		if (is_bookkeeping(attribute))
 			continue;
 		const struct quantity *value = resolve_value(resolver, attribute, document ? document : "");
-		if (!value || operating_case == EVERY_CASE) {
-			faulty = true;
+		faulty = faulty || !value;
+		if (!value || !declared)
 			continue;
-		}
 		const struct quantity *common = table_get(resolver->table, item, EVERY_CASE, attribute->meaning->name);
 		if (common && text_same(common->written, value->written))
 			continue;
 		put(resolver, item, operating_case, attribute, value);
-		resolver->case_used[operating_case] = true;
 		changed++;
 	}
+	resolver->case_lost = resolver->case_lost || !declared;
+	if (declared && (changed || faulty))
+		resolver->case_used[operating_case] = true;
 	if (!changed && !faulty)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,
 			"<in case=\"%s\"> of %s overrides nothing: give what differs, or remove it",
@@ -225,7 +227,7 @@ static void note_contradiction(struct resolver *resolver, const struct item *ite
 static void resolve_restatement(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	const char *document = element_attribute(element, "document");
-	int operating_case = case_named(resolver, element);
+	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	if (!check_case(resolver, element))
 		return;
 	for (size_t i = 0; i < element->attribute_count; i++) {
@@ -236,6 +238,8 @@ static void resolve_restatement(struct resolver *resolver, const struct item *it
 		if (!value)
 			continue;
 		const struct quantity *own = table_get(resolver->table, item, operating_case, attribute->meaning->name);
+		if (!own && operating_case != EVERY_CASE)
+			resolver->case_used[operating_case] = true;
 		if (!own)
 			put(resolver, item, operating_case, attribute, value);
 		else if (!agree(own, value))
@@ -421,18 +425,14 @@ static void check_cases(struct resolver *resolver, const struct element *basis)
 {
 	int index = -1;
 	for (size_t i = 0; basis && i < basis->child_count; i++) {
-		if (!element_is(basis->children[i], "case"))
+		const struct element *child = basis->children[i];
+		if (!element_is(child, "case") || !element_attribute(child, "id"))
 			continue;
-		if (++index > 0 && !resolver->case_used[index])
-			problem_add(resolver->problems, PROBLEM_EMPTY_CASE, basis->children[i]->place,
+		bool first_of_its_name = case_named(resolver, element_attribute(child, "id")) == ++index;
+		if (index > 0 && first_of_its_name && !resolver->case_used[index] && !resolver->case_lost)
+			problem_add(resolver->problems, PROBLEM_EMPTY_CASE, child->place,
 				"case '%s' overrides nothing: no element has <in case=\"%s\"> with a value of its own",
 				table_case(resolver->table, index)->id, table_case(resolver->table, index)->id);
-		for (size_t k = 0; k < i; k++)
-			if (element_is(basis->children[k], "case") &&
-				text_same(element_attribute(basis->children[k], "id"),
-					element_attribute(basis->children[i], "id")))
-				problem_add(resolver->problems, PROBLEM_DUPLICATE, basis->children[i]->place,
-					"case '%s' is declared twice", element_attribute(basis->children[i], "id"));
 	}
 }
 
@@ -458,8 +458,9 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
 	assume_barometric(&resolver);
-	check_references(&resolver, unit);
-	if (problems->count == before)
+	if (!unit->cut_off) {
+		check_references(&resolver, unit);
 		check_cases(&resolver, basis);
+	}
 	return problems->count == before ? resolver.table : NULL;
 }
