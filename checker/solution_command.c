@@ -452,6 +452,12 @@ static double *understand_sweep(struct command *command, double *from, double *t
 		fault(command, "--sweep", "'%s' is not one of temperature, h2s, co2", o->sweep);
 	else if (o->json)
 		fault(command, "--json", "a sweep writes CSV");
+	else if (swept == &input->loading[GAS_H2S] && (o->loading[GAS_H2S] || o->gas_pressure[GAS_H2S]))
+		fault(command, "--sweep", "h2s is given already");
+	else if (swept == &input->loading[GAS_CO2] && (o->loading[GAS_CO2] || o->gas_pressure[GAS_CO2]))
+		fault(command, "--sweep", "co2 is given already");
+	else if (swept == &input->temperature && o->temperature)
+		fault(command, "--sweep", "the temperature is given already");
 	else if (o->from == NULL || o->to == NULL)
 		fault(command, o->from == NULL ? "--from" : "--to", "a sweep needs it");
 	else if (read(command, "--from", o->from, from) && read(command, "--to", o->to, to) &&
