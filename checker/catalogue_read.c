@@ -460,8 +460,10 @@ static const struct element *parse_file(
 	struct builder *builder, const struct rule_file *file, const struct vocabulary *vocabulary)
 {
 	size_t before = builder->problems->count;
-	const struct element *root =
-		element_parse(builder->arena, file->name, file->bytes, file->size, vocabulary, builder->problems);
+	struct vocabulary without_xsd = *vocabulary;
+	without_xsd.xsd = NULL;
+	const struct element *root = element_parse(builder->arena, file->name, file->bytes, file->size,
+		file->built_in ? &without_xsd : vocabulary, builder->problems);
 	return builder->problems->count == before ? root : NULL;
 }
 
