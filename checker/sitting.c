@@ -191,8 +191,10 @@ static void note_roots(
 	if (!deeper)
 		sitting_note_missing(sitting, holder, quantity_in_name(sitting->bench->arena, name),
 			value->reason ? value->reason
-				      : arena_format(sitting->bench->arena, "%s of %s is given only as a bound, %s",
-						name, holder ? holder->tag : sitting->item->tag,
+				      : arena_format(sitting->bench->arena, "%s of %s is %s %s", name,
+						holder ? holder->tag : sitting->item->tag,
+						value->bound == BOUND_NONE ? "to be divided by and is"
+									   : "given only as a bound,",
 						quantity_show(sitting->bench->arena, value, NULL)));
 }
 
