@@ -257,15 +257,15 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 		{"limit memory", "from memory or practice", false}};
 	enum { MARK_COLUMN = 132, LIMIT_COLUMN = 164, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
-	double x = 0;
-	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++, x += MARK_COLUMN) {
+	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+		double x = (double)i * MARK_COLUMN;
 		svg_mark(page, key, marks[i].action, x + MARK, y);
 		if (marks[i].accepted)
 			svg_line(page, key, "accepted", x + MARK - BAR, y, x + MARK + BAR, y);
 		svg_words(page, key, NULL, x + WORDS, y + DOWN, marks[i].words);
 	}
-	x = 0;
-	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++, x += LIMIT_COLUMN) {
+	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+		double x = (double)i * LIMIT_COLUMN;
 		add_limit_mark(page, key, limits[i].class, limits[i].governs, x + MARK, y + LINE);
 		svg_words(page, key, NULL, x + WORDS, y + LINE + DOWN, limits[i].words);
 	}
