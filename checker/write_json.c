@@ -2,6 +2,7 @@
 
 #include <jansson.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /*
@@ -19,7 +20,7 @@ struct writer {
 
 static void set(struct writer *writer, json_t *object, const char *name, json_t *value)
 {
-	if (!value || json_object_set_new(object, name, value) != 0)
+	if (!value || json_object_set_new_nocheck(object, name, value) != 0) /* the names are ours */
 		writer->failed = true;
 }
 
@@ -318,9 +319,10 @@ bool write_json(const struct review *review, FILE *out)
 {
 	struct writer writer = {.review = review};
 	json_t *root = record(&writer);
-	if (!writer.failed)
-		writer.failed = json_dumpf(root, out, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) != 0 ||
-			fputc('\n', out) == EOF;
+	/* In one piece: jansson hands a stream every token by itself. */
+	char *record_text = writer.failed ? NULL : json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
+	writer.failed = !record_text || fputs(record_text, out) == EOF || fputc('\n', out) == EOF;
+	free(record_text);
 	json_decref(root);
 	arena_release(&writer.arena);
 	return !writer.failed;
