@@ -128,7 +128,7 @@ static const struct quantity *unknown_input(struct sitting *sitting, const struc
 	if (found && found->known != UNKNOWN)
 		return quantity_unknown(arena, kind,
 			arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity,
-				holder->tag, quantity_show(arena, found, NULL), sitting->rule->id));
+				holder->tag, quantity_show_both(arena, found), sitting->rule->id));
 	if (found)
 		return found;
 	if (!holder)
@@ -195,7 +195,7 @@ static void note_roots(
 						holder ? holder->tag : sitting->item->tag,
 						value->bound == BOUND_NONE ? "to be divided by and is"
 									   : "given only as a bound,",
-						quantity_show(sitting->bench->arena, value, NULL)));
+						quantity_show_both(sitting->bench->arena, value)));
 }
 
 void sitting_note_unknown(struct sitting *sitting)

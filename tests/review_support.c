@@ -16,7 +16,7 @@
 
 static void begin(struct trial *trial)
 {
-	*trial = (struct trial){.review = NULL};
+	trial_close(trial);
 	trial->problems.arena = &trial->arena;
 	trial->vocabulary = unit_vocabulary(&trial->arena);
 }
@@ -64,6 +64,7 @@ void trial_close(struct trial *trial)
 {
 	catalogue_release(trial->catalogue);
 	arena_release(&trial->arena);
+	*trial = (struct trial){.review = NULL};
 }
 
 /* ---- reviewing ---- */

@@ -2,7 +2,8 @@
  * One review inside a test: read, resolve, compute, judge, as the program does it, of a file or of a text in the test.
  *
  * A trial fails the test that runs it on anything that is not the test's own business: a catalogue that does not load.
- * Faults of the design are kept, since they may be what is tested.
+ * Faults of the design are kept, since they may be what is tested. A trial starts as zeros; opening it again gives back
+ * what it held, and closing it twice does no harm.
  */
 #ifndef LEANRICH_TESTS_REVIEW_SUPPORT_H
 #define LEANRICH_TESTS_REVIEW_SUPPORT_H
