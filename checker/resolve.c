@@ -31,7 +31,7 @@ static bool is_date(const char *written)
 	for (size_t i = 0; shape[i]; i++)
 		if (shape[i] == 'd' ? written[i] < '0' || written[i] > '9' : written[i] != '-')
 			return false;
-	int month = atoi(written + 5), day = atoi(written + 8);
+	long month = strtol(written + 5, NULL, 10), day = strtol(written + 8, NULL, 10);
 	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
