@@ -122,7 +122,7 @@ const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind
 
 /*
  * A number worked out by `formula` from `inputs` (copied). Where an input is unknown the result is unknown; where
- * an input is only a bound the result is unknown too, and says so.
+ * an input is only a bound the result is unknown too, and says so. It keeps its inputs: all that is missing is among them.
  */
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count);
