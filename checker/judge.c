@@ -68,7 +68,7 @@ static bool claims_code(const struct table *table, const char *code)
 {
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "code") == 0 && strncmp(item->text, code, strlen(code)) == 0)
+		if (strcmp(item->kind, "code") == 0 && strstr(item->text, code))
 			return true;
 	}
 	return false;

@@ -32,6 +32,46 @@ static double number(const char *item, const char *name, const char *unit)
 	return trial_number(&trial, item, NULL, name, unit);
 }
 
+/* ---- one value in two documents ---- */
+
+static const struct finding *restated(const char *own, const char *other_document)
+{
+	trial_review_unit(&trial, "MDEA",
+		arena_format(&trial.arena,
+			"<stream id='s' data='balance' %s><stated document='data sheet' %s/></stream>", own,
+			other_document));
+	return trial_finding(&trial, "DAT-001", "s temperature");
+}
+
+Test(compute, documents_that_disagree_are_a_finding_that_names_both)
+{
+	const struct finding *found = restated("temperature='104 degC'", "temperature='112 degC'");
+	cr_assert_not_null(found);
+	cr_expect(found->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(found->message, "104") && strstr(found->message, "112") && strstr(found->message, "balance") &&
+			strstr(found->message, "data sheet"),
+		"%s", found->message);
+	cr_expect_float_eq(number("s", "temperature", "degC"), 104, 1e-9); /* its own is used */
+}
+
+Test(compute, documents_that_agree_within_their_uncertainty_are_none)
+{
+	cr_expect_null(restated("temperature='104 degC'", "temperature='105.9 degC'")); /* +/- 2 K */
+	cr_expect_null(restated("temperature='104 degC'", "temperature='219.2 degF'")); /* the same */
+	cr_expect_not_null(restated("temperature='104 degC'", "temperature='106.1 degC'"));
+	cr_expect_null(restated("temperature='104 degC'", "temperature='&lt;110 degC'"));
+	cr_expect_not_null(restated("temperature='104 degC'", "temperature='&lt;100 degC'"));
+	cr_expect_not_null(restated("temperature='>110 degC'", "temperature='104 degC'"));
+	cr_expect_null(restated("temperature='>110 degC'", "temperature='&lt;150 degC'"));
+}
+
+Test(compute, what_only_the_other_document_states_is_taken)
+{
+	cr_expect_null(restated("", "temperature='112 degC'"));
+	cr_expect_float_eq(number("s", "temperature", "degC"), 112, 1e-9);
+	cr_expect_str_eq(trial_value(&trial, "s", NULL, "temperature")->document, "data sheet");
+}
+
 /* ---- lines, tubes, nozzles ---- */
 
 Test(compute, velocity_of_a_line_by_size_and_schedule)

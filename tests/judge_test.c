@@ -445,7 +445,8 @@ Test(judge, a_claimed_code_raises_the_force)
 	static const struct {
 		const char *code;
 		enum action action;
-	} rows[] = {{"Code X", ACTION_RESOLVE}, {"Code X, 2nd edition", ACTION_RESOLVE}, {"Code Y", ACTION_JUSTIFY}};
+	} rows[] = {{"Code X", ACTION_RESOLVE}, {"Code X, 2nd edition", ACTION_RESOLVE},
+		{"ANSI/Code X", ACTION_RESOLVE}, {"Code Y", ACTION_JUSTIFY}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		trial_open_with(&trial, rule, NULL);
 		trial_review(&trial, arena_format(&trial.arena, design, rows[i].code));
