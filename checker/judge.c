@@ -37,8 +37,10 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 	struct arena *arena = sitting->bench->arena;
 	sitting->limits = arena_alloc(arena, (sitting->rule->limit_count + 1) * sizeof *sitting->limits);
 	for (size_t i = 0; i < sitting->rule->limit_count; i++)
-		sitting->limits[i] =
-			(struct limit_result){.limit = &sitting->rule->limits[i], .met = PERHAPS, .aside = ""};
+		sitting->limits[i] = (struct limit_result){.limit = &sitting->rule->limits[i],
+			.met = PERHAPS,
+			.at = sitting->rule->limits[i].value.si,
+			.aside = ""};
 	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
 	if (applies == NO)
 		return VERDICT_NOT_APPLICABLE;

@@ -44,6 +44,7 @@ struct quantity {
 	double si;	    /* numbers; yes is 1 and no is 0 */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact */
+	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
 
 	/* STATED: where, as written, and which document said so ("" when none is named). */
 	struct place place;
