@@ -21,7 +21,8 @@ FUZZ_SOURCES := $(wildcard tests/fuzz/*_fuzz.c)
 HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 
 # Carried inside the program, so that one file works anywhere (checker/embedded.h).
-EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css \
+EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css checker/figure.css \
+	checker/review.js \
 	rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
@@ -49,7 +50,7 @@ endif
 
 # Asked once and only when something is compiled: pkg-config may be installed by the same `make test`.
 ask = $(eval $(1) := $$(shell pkg-config $(2)))$($(1))
-LIBRARIES := libxml-2.0 gsl jansson
+LIBRARIES := libxml-2.0 gsl jansson xlsxwriter
 LIBRARY_CFLAGS = $(call ask,LIBRARY_CFLAGS,--cflags $(LIBRARIES))
 LIBRARY_LIBS = $(call ask,LIBRARY_LIBS,--libs $(LIBRARIES))
 TEST_LIBS = $(call ask,TEST_LIBS,--libs criterion)

@@ -1,5 +1,7 @@
 #include "svg.h"
 
+#include "style.h"
+
 xmlNode *svg_open(struct page *page, xmlNode *parent, const struct svg *svg)
 {
 	const char *title_id = arena_format(page->arena, "%s-title", svg->id);
@@ -15,6 +17,8 @@ xmlNode *svg_open(struct page *page, xmlNode *parent, const struct svg *svg)
 	html_set(drawing, "aria-labelledby", arena_format(page->arena, "%s %s", title_id, description_id));
 	html_set(html_add_text(drawing, "title", NULL, svg->title), "id", title_id);
 	html_set(html_add_text(drawing, "desc", NULL, svg->description), "id", description_id);
+	if (page->paper)
+		html_add_text(drawing, "style", NULL, style_for_figure(page->arena));
 	html_add_text(figure, "figcaption", NULL, svg->caption);
 	return drawing;
 }
@@ -48,4 +52,17 @@ void svg_mark(struct page *page, xmlNode *parent, enum action action, double x, 
 	xmlNode *path = html_add(parent, "path", arena_format(page->arena, "mark %s", page_action_class(action)));
 	html_set(path, "d", shapes[action]);
 	html_set(path, "transform", arena_format(page->arena, "translate(%.1f %.1f)", x, y));
+}
+
+void svg_limit(struct page *page, xmlNode *parent, enum reading reading, bool governs, double x, double y)
+{
+	static const char *const classes[] = {"read", "secondary", "memory", "memory"};
+	enum { SHORT = 7, TALL = 10, FOOT = 4 };
+	double half = governs ? TALL : SHORT;
+	const char *class = arena_format(page->arena, "limit %s%s", classes[reading], governs ? " governs" : "");
+	svg_line(page, parent, class, x, y - half, x, y + half);
+	if (!governs)
+		return;
+	svg_line(page, parent, "limit serif", x - FOOT, y - half, x + FOOT, y - half);
+	svg_line(page, parent, "limit serif", x - FOOT, y + half, x + FOOT, y + half);
 }
