@@ -281,11 +281,15 @@ void page_figures(struct page *page)
 	figure_velocity(page, section);
 }
 
+/* Programs that lay out paper take minutes over a name of thousands of letters; the description that is attached has it whole. */
+enum { LONGEST_ON_PAPER = 120 };
+
 static bool write_page(struct page *page, const char *style, FILE *out)
 {
 	struct html html;
 	html_open(&html);
 	add_head(page, html.head, style);
+	html.longest_word = page->paper ? LONGEST_ON_PAPER : 0;
 	add_frame(page, html.body);
 	page_front(page);
 	page_scope(page);
