@@ -95,17 +95,19 @@ static void add_head(struct book *book, lxw_worksheet *sheet)
 	worksheet_freeze_panes(sheet, HEAD_ROW + 1, COLUMN_RULE);
 }
 
+/* The link first, then the words over it: given with the link, the library would turn their slashes. */
 static void add_row(struct book *book, lxw_worksheet *sheet, size_t at, const struct action_row *row)
 {
+	const char *where = arena_format(&book->arena, "external:review.html#%s", row->anchor);
+	note(book,
+		worksheet_write_url_opt(
+			sheet, (lxw_row_t)at, COLUMN_ID, where, book->link, NULL, "Where it stands in the review"));
 	for (size_t i = 0; i < ACTION_COLUMNS; i++)
 		say(book, sheet, at, place_of(i), row->cells[i],
-			i == COLUMN_REPLY || i == COLUMN_STATUS ? book->blank : book->text);
+			i == COLUMN_ID					  ? book->link
+				: i == COLUMN_REPLY || i == COLUMN_STATUS ? book->blank
+									  : book->text);
 	say(book, sheet, at, COLUMN_ANSWER, "", book->blank);
-	note(book,
-		worksheet_write_url_opt(sheet, (lxw_row_t)at, COLUMN_ID,
-			arena_format(&book->arena, "external:review.html#%s", row->anchor), book->link,
-			text_cut(&book->arena, row->cells[COLUMN_ID], CELL_CHARACTERS),
-			"Where it stands in the review"));
 }
 
 static void allow(struct book *book, lxw_worksheet *sheet, size_t column, size_t count, const char *const *words,

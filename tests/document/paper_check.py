@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+import zipfile
 import xml.etree.ElementTree as tree
 
 from lxml import html
@@ -16,8 +17,7 @@ from check import expect, output_of, plain
 
 MILLIMETRE = 72 / 25.4
 NAMES = {"office": "urn:oasis:names:tc:opendocument:xmlns:office:1.0", "table": "urn:oasis:names:tc:opendocument:xmlns:table:1.0",
-         "text": "urn:oasis:names:tc:opendocument:xmlns:text:1.0", "xlink": "http://www.w3.org/1999/xlink",
-         "config": "urn:oasis:names:tc:opendocument:xmlns:config:1.0"}
+         "text": "urn:oasis:names:tc:opendocument:xmlns:text:1.0", "xlink": "http://www.w3.org/1999/xlink"}
 
 
 def digest(path):
@@ -66,7 +66,9 @@ def check_running_heads(name, printed, unit):
 
 def check_contents(name, path, page, printed):
     """Every word of the page is in the PDF; the outline has its headings; the description is attached."""
-    words = "".join("".join(word[0] for word in sheet.words()) for sheet in printed)
+    # Letters of a right-to-left name are told again with every Latin letter of their run: a fault of the text behind the
+    # picture, not of the picture.
+    words = re.sub("[^\x21-\x7e]", "", "".join("".join(word[0] for word in sheet.words()) for sheet in printed))
     for node in page.xpath("//main//td[not(*)] | //main//p[not(*)] | //main//li[not(*)] | //main//*[@class='value']"):
         for word in node.text_content().split():
             if word.isascii() and len(word) < 20:
@@ -187,22 +189,20 @@ def check_workbook(program, folder, design):
             expect(links and links[0].split("#")[0].endswith("review.html") and links[0].split("#")[1] in anchors,
                    f"{name}, row {i + 1}: its link is {links}")
             expect(row[13][2] and row[15][2], f"{name}, row {i + 1}: no list to choose from")
-    check_settings(name, root, len(wanted))
+    check_settings(name, path, root, len(wanted))
     words = "".join(sheets[1].itertext())
     expect("licensed engineer" in words, f"{name}: the workbook has no cautions")
 
 
-def check_settings(name, root, rows):
+def check_settings(name, path, root, rows):
     ranges = root.findall(".//table:database-range", NAMES)
     # LibreOffice writes its own filter buttons so; the range must hold the head and every row.
     expect(any(found.get(f"{{{NAMES['table']}}}display-filter-buttons") == "true" and
                found.get(f"{{{NAMES['table']}}}target-range-address", "").endswith(f"P{rows}") for found in ranges),
            f"{name}: no filter over all rows")
-    settings = {}
-    for item in root.iter(f"{{{NAMES['config']}}}config-item"):
-        settings.setdefault(item.get(f"{{{NAMES['config']}}}name"), []).append(item.text)
-    expect("2" in settings.get("VerticalSplitMode", []) and "1" in settings.get("VerticalSplitPosition", []),
-           f"{name}: the head is not frozen")
+    # A conversion without a window keeps no view: this one is read in the workbook itself.
+    sheet = zipfile.ZipFile(path).read("xl/worksheets/sheet1.xml").decode()
+    expect(re.search(r'<pane [^>]*ySplit="1"[^>]*state="frozen"', sheet), f"{name}: the head is not frozen")
     lists = [found.get(f"{{{NAMES['table']}}}condition", "") for found in root.iter(f"{{{NAMES['table']}}}content-validation")]
     expect(any('"open"' in one and '"closed"' in one for one in lists), f"{name}: the states to choose from are {lists}")
     expect(any('"deviation asked for"' in one for one in lists), f"{name}: the answers to choose from are {lists}")
