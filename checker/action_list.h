@@ -35,7 +35,7 @@ struct action_row {
 extern const char *const action_heads[ACTION_COLUMNS];
 
 /* Gives the number of rows. */
-size_t action_list(struct arena *arena, const struct review *review, const struct action_row **rows);
+size_t action_list(struct arena *arena, const struct review *review, const struct action_row **out);
 
 /* Anchors in the HTML review: of a flagged rule, "resolve-CRK-002"; of what is to be stated for an item, "state-17". */
 const char *anchor_of_flag(struct arena *arena, enum action action, const struct rule *rule);

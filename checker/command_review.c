@@ -56,6 +56,40 @@ static bool action_from_word(const char *word, enum action *action)
 	return false;
 }
 
+/* What an option without a value turns on, or NULL for one that is none of these. */
+static bool *switch_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'd':
+		return &options->pdf;
+	case 'x':
+		return &options->xlsx;
+	case 'j':
+		return &options->json;
+	case 'q':
+		return &options->quiet;
+	default:
+		return NULL;
+	}
+}
+
+/* Where the value of an option goes as it is, or NULL. */
+static const char **word_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'o':
+		return &options->output;
+	case 'p':
+		return &options->profile;
+	case 'r':
+		return &options->rules;
+	case 'c':
+		return &options->only_case;
+	default:
+		return NULL;
+	}
+}
+
 /* -1: go on; else the exit status. */
 static int read_options(int argc, char **argv, struct options *options)
 {
@@ -77,35 +111,19 @@ static int read_options(int argc, char **argv, struct options *options)
 	opterr = 0;
 	optind = 1;
 	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
+		bool *turned_on = switch_of(options, found);
+		const char **word = word_of(options, found);
+		if (turned_on)
+			*turned_on = true;
+		if (word)
+			*word = optarg;
+		if (turned_on || word)
+			continue;
 		switch (found) {
-		case 'o':
-			options->output = optarg;
-			break;
-		case 'p':
-			options->profile = optarg;
-			break;
-		case 'r':
-			options->rules = optarg;
-			break;
-		case 'c':
-			options->only_case = optarg;
-			break;
-		case 'd':
-			options->pdf = true;
-			break;
 		case 's':
 			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
 				return usage_fault("review", "--paper %s: allowed are A4, letter", optarg);
 			options->paper = optarg;
-			break;
-		case 'x':
-			options->xlsx = true;
-			break;
-		case 'j':
-			options->json = true;
-			break;
-		case 'q':
-			options->quiet = true;
 			break;
 		case 'h':
 			fputs(help, stdout);

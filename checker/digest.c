@@ -53,11 +53,9 @@ static void add_block(uint32_t state[WORDS], const uint32_t rounds[ROUNDS], cons
 {
 	enum { GIVEN = 16 };
 	uint32_t w[ROUNDS], s[WORDS];
-	for (size_t t = 0; t < ROUNDS; t++) {
-		if (t < GIVEN) {
-			w[t] = big_endian(block + 4 * t);
-			continue;
-		}
+	for (size_t t = 0; t < GIVEN; t++)
+		w[t] = big_endian(block + 4 * t);
+	for (size_t t = GIVEN; t < ROUNDS; t++) {
 		uint32_t near = w[t - 2], far = w[t - 15];
 		w[t] = (turned(near, 17) ^ turned(near, 19) ^ near >> 10) + w[t - 7] +
 			(turned(far, 7) ^ turned(far, 18) ^ far >> 3) + w[t - 16];
@@ -92,7 +90,7 @@ static void sha256(const unsigned char *bytes, size_t length, unsigned char dige
 		last[end - 1 - i] = (unsigned char)(bits >> BYTE * i);
 	for (size_t at = 0; at < end; at += BLOCK)
 		add_block(state, rounds, last + at);
-	for (size_t i = 0; i < 4 * WORDS; i++)
+	for (size_t i = 0; i < (size_t)4 * WORDS; i++)
 		digest[i] = (unsigned char)(state[i / 4] >> (24 - BYTE * (i % 4)));
 }
 

@@ -184,12 +184,10 @@ static void add_tick(struct page *page, xmlNode *svg, const struct axis *axis, d
 static void add_axis(struct page *page, xmlNode *svg, const struct axis *axis, double bottom)
 {
 	enum { DECADE = 10 };
-	if (axis->logarithmic)
-		for (double at = axis->least; at < axis->most * (1 + 1e-9); at *= DECADE)
-			add_tick(page, svg, axis, at, bottom);
-	else
-		for (double at = axis->least; at < axis->most + axis->step / 2; at += axis->step)
-			add_tick(page, svg, axis, at, bottom);
+	double steps = axis->logarithmic ? log10(axis->most / axis->least) : (axis->most - axis->least) / axis->step;
+	for (int i = 0; i <= (int)lround(steps); i++)
+		add_tick(page, svg, axis, axis->logarithmic ? axis->least * pow(DECADE, i) : axis->least + i * axis->step,
+			bottom);
 	svg_words(page, svg, "unit", axis->numbers, TOP - 12, axis->words);
 }
 
