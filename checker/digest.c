@@ -54,7 +54,7 @@ static void add_block(uint32_t state[WORDS], const uint32_t rounds[ROUNDS], cons
 	enum { GIVEN = 16 };
 	uint32_t w[ROUNDS], s[WORDS];
 	for (size_t t = 0; t < GIVEN; t++)
-		w[t] = big_endian(block + 4 * t);
+		w[t] = big_endian(block + (size_t)4 * t);
 	for (size_t t = GIVEN; t < ROUNDS; t++) {
 		uint32_t near = w[t - 2], far = w[t - 15];
 		w[t] = (turned(near, 17) ^ turned(near, 19) ^ near >> 10) + w[t - 7] +

@@ -186,8 +186,8 @@ static void add_axis(struct page *page, xmlNode *svg, const struct axis *axis, d
 	enum { DECADE = 10 };
 	double steps = axis->logarithmic ? log10(axis->most / axis->least) : (axis->most - axis->least) / axis->step;
 	for (int i = 0; i <= (int)lround(steps); i++)
-		add_tick(page, svg, axis, axis->logarithmic ? axis->least * pow(DECADE, i) : axis->least + i * axis->step,
-			bottom);
+		add_tick(page, svg, axis,
+			axis->logarithmic ? axis->least * pow(DECADE, i) : axis->least + i * axis->step, bottom);
 	svg_words(page, svg, "unit", axis->numbers, TOP - 12, axis->words);
 }
 
