@@ -137,7 +137,9 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 	double limit = fabs(row->at);
 	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
-	if (limit > 0 && row->limit->value.kind != KIND_TEMPERATURE && row->limit->value.kind != KIND_PH)
+	/* Kinds of which a share means nothing; a count may be a year. */
+	enum kind kind = row->limit->value.kind;
+	if (limit > 0 && kind != KIND_TEMPERATURE && kind != KIND_PH && kind != KIND_COUNT)
 		html_say(cell, arena_format(page->arena, ", %.0f %%", PERCENT * fabs(row->margin) / limit));
 }
 

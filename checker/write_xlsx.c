@@ -5,6 +5,7 @@
 #include "write.h"
 
 #include <errno.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <xlsxwriter.h>
@@ -78,6 +79,9 @@ static void make_formats(struct book *book)
 
 /* ---- the sheet to be answered ---- */
 
+/* In letters of the standard font. */
+static const double widths[SHEET_COLUMNS] = {22, 9, 9, 15, 12, 42, 15, 19, 19, 10, 10, 34, 17, 15, 30, 9};
+
 /* A column of the action list, moved by the one that the workbook has more. */
 static size_t place_of(size_t column)
 {
@@ -86,13 +90,22 @@ static size_t place_of(size_t column)
 
 static void add_head(struct book *book, lxw_worksheet *sheet)
 {
-	static const double widths[SHEET_COLUMNS] = {18, 10, 10, 18, 14, 52, 18, 24, 26, 12, 12, 40, 22, 18, 36, 11};
 	for (size_t i = 0; i < SHEET_COLUMNS; i++)
 		note(book, worksheet_set_column(sheet, (lxw_col_t)i, (lxw_col_t)i, widths[i], NULL));
 	for (size_t i = 0; i < ACTION_COLUMNS; i++)
 		say(book, sheet, HEAD_ROW, place_of(i), action_heads[i], book->head);
 	say(book, sheet, HEAD_ROW, COLUMN_ANSWER, "Answer", book->head);
 	worksheet_freeze_panes(sheet, HEAD_ROW + 1, COLUMN_RULE);
+}
+
+/* Not every program finds the height of a row with wrapped text by itself. In points; words break early, hence the share. */
+static double height_of(const struct action_row *row)
+{
+	static const double line = 15, most = 400, filled = 0.9;
+	double lines = 1;
+	for (size_t i = 0; i < ACTION_COLUMNS; i++)
+		lines = fmax(lines, ceil((double)text_columns(row->cells[i]) / (filled * widths[place_of(i)])));
+	return fmin(lines * line, most);
 }
 
 /* The link first, then the words over it: given with the link, the library would turn their slashes. */
@@ -108,6 +121,7 @@ static void add_row(struct book *book, lxw_worksheet *sheet, size_t at, const st
 				: i == COLUMN_REPLY || i == COLUMN_STATUS ? book->blank
 									  : book->text);
 	say(book, sheet, at, COLUMN_ANSWER, "", book->blank);
+	note(book, worksheet_set_row(sheet, (lxw_row_t)at, height_of(row), NULL));
 }
 
 static void allow(struct book *book, lxw_worksheet *sheet, size_t column, size_t count, const char *const *words,
@@ -167,10 +181,10 @@ static void tint_closed(struct book *book, lxw_worksheet *sheet, size_t count)
 
 static void lay_out(struct book *book, lxw_worksheet *sheet)
 {
-	enum { PAPER_A4 = 9 };
+	enum { PAPER_A3 = 8 };
 	static const double margin_inches = 0.4;
 	worksheet_set_landscape(sheet);
-	worksheet_set_paper(sheet, PAPER_A4);
+	worksheet_set_paper(sheet, PAPER_A3);
 	worksheet_set_margins(sheet, margin_inches, margin_inches, 2 * margin_inches, 2 * margin_inches);
 	worksheet_fit_to_pages(sheet, 1, 0);
 	note(book, worksheet_repeat_rows(sheet, HEAD_ROW, HEAD_ROW));
