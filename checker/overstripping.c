@@ -1,0 +1,552 @@
+#include "overstripping.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "text.h"
+
+static const double hour = 3600, per_million = 1e6;
+
+/* The lean H2S loadings swept: from none to this, closer together at the low end. */
+#define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
+CONSTANT(SWEEP_END, 0.05, "mol/mol", 0, 0, "own-choice", INFERRED)
+CONSTANT(MOST_H2S_SOUGHT, 10, "mol/kg", 0, 0, "own-choice", INFERRED)
+CONSTANT(LEAST_H2S_SOUGHT, 1e-9, "mol/kg", 0, 0, "own-choice", INFERRED)
+CONSTANT(MOST_LOADING_SOUGHT, 1.0, "mol/mol", 0, 0, "own-choice", INFERRED)
+#undef CONSTANT
+
+enum { HALVINGS = 40 };
+
+const char *window_word(enum window_answer answer)
+{
+	return answer == WINDOW_NO ? "no" : "not determinable";
+}
+
+/* ---- what the specification allows ---- */
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+static const struct quantity *number_of(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	const struct quantity *quantity = item ? table_get(table, item, operating_case, name) : NULL;
+	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) ? quantity : NULL;
+}
+
+/* H2S that the treated gas of the absorber may hold, mol/mol; a bound ("< 4 ppmv") is its own limit. */
+static double specified(
+	const struct table *table, const struct item *gas, int operating_case, const struct item **which)
+{
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		const char *of = is_kind(item, "specification") ? table_word(table, item, operating_case, "gas") : NULL;
+		const struct quantity *h2s =
+			of && gas && strcmp(of, gas->tag) == 0 ? number_of(table, item, operating_case, "h2s") : NULL;
+		if (!h2s)
+			continue;
+		*which = item;
+		return h2s->kind == KIND_GAS_MASS_CONTENT ? h2s->si / MOLAR_MASS_H2S : h2s->si;
+	}
+	return (double)NAN;
+}
+
+static const struct item *referred(
+	const struct table *table, const struct item *item, int operating_case, const char *reference)
+{
+	const char *tag = table_word(table, item, operating_case, reference);
+	return tag ? table_find(table, tag) : NULL;
+}
+
+/* Of the treated gas, else of the feed gas, else of the lean that is pumped in. */
+static double gas_pressure(const struct table *table, const struct item *absorber, const struct reading_at *top)
+{
+	int at = top->operating_case;
+	const struct quantity *pressure = number_of(table, referred(table, absorber, at, "treated"), at, "pressure");
+	if (!pressure)
+		pressure = number_of(table, referred(table, absorber, at, "gas"), at, "pressure");
+	if (!pressure && is_number(top->pressure.quantity))
+		pressure = top->pressure.quantity;
+	return pressure ? pressure->si : (double)NAN;
+}
+
+/* One absorber; false when it says nothing of H2S in its treated gas. */
+static bool allowance_of(
+	struct arena *arena, const struct table *table, const struct reading_at *top, struct allowance *out)
+{
+	const struct item *absorber = top->location->item;
+	const struct item *gas = referred(table, absorber, top->operating_case, "treated");
+	*out = (struct allowance){.operating_case = top->operating_case, .absorber = absorber, .top = top};
+	out->specified = specified(table, gas, top->operating_case, &out->specification);
+	if (isnan(out->specified))
+		return false;
+	out->missing = top->missing;
+	if (out->missing)
+		return true;
+	out->pressure = gas_pressure(table, absorber, top);
+	out->temperature = top->solution.input.temperature;
+	out->co2 = top->solution.input.loading[GAS_CO2];
+	if (isnan(out->pressure)) {
+		out->missing = arena_format(arena, "the pressure of the gas of %s is not stated", absorber->tag);
+		return true;
+	}
+	double partial_pressure[GAS_COUNT] = {out->specified * out->pressure, (double)NAN};
+	struct solution solution;
+	if (solution_absorb(&terms_own, &top->solution.input, partial_pressure, &solution))
+		out->loading = solution.loading[GAS_H2S];
+	else
+		out->missing = solution_fault_words(solution.fault);
+	return true;
+}
+
+/* The strictest absorber of the unit in one case. One whose allowance is not known makes the strictest of the others a bound only: it is used, and what is missing is told by the place itself. */
+static struct allowance strictest(
+	struct arena *arena, const struct table *table, const struct circuit *circuit, int operating_case)
+{
+	struct allowance best = {.operating_case = operating_case,
+		.missing = "no H2S specification is stated for the treated gas of an absorber"};
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		const struct reading_at *top = &circuit->readings[i];
+		struct allowance one;
+		if (top->operating_case != operating_case || !is_kind(top->location->item, "absorber") ||
+			top->location->side != SIDE_LEAN || !allowance_of(arena, table, top, &one))
+			continue;
+		if (best.missing ? !one.missing || !best.absorber : !one.missing && one.loading < best.loading)
+			best = one;
+	}
+	return best;
+}
+
+/* ---- the window at one place ---- */
+
+static double dense_at(double temperature, double h2s, double age, double faster)
+{
+	return h2s > 0 ? fractions_dense(sulfide_fractions(temperature, h2s, age, faster)) : 0;
+}
+
+/* Molality of H2S at which the formula reaches a dense share of a half; infinite: not below 10 mol/kg. */
+static double least_h2s(double temperature, double age)
+{
+	double low = log(LEAST_H2S_SOUGHT), high = log(MOST_H2S_SOUGHT);
+	if (dense_at(temperature, exp(high), age, 1) < DENSE_SHARE)
+		return (double)INFINITY;
+	for (int i = 0; i < HALVINGS; i++) {
+		double middle = (low + high) / 2;
+		*(dense_at(temperature, exp(middle), age, 1) < DENSE_SHARE ? &low : &high) = middle;
+	}
+	return exp(high);
+}
+
+/* The lean loading that brings so much molecular H2S; NaN: above what is sought. */
+static double loading_of(const struct reading_at *reading, double h2s)
+{
+	const struct solution_input *input = &reading->solution.input;
+	double low = 0, high = MOST_LOADING_SOUGHT;
+	struct solution solution;
+	if (!circuit_state(reading, input->temperature, high, input->loading[GAS_CO2], &solution) ||
+		solution.molality[SPECIES_H2S] < h2s)
+		return (double)NAN;
+	for (int i = 0; i < HALVINGS; i++) {
+		double middle = (low + high) / 2;
+		if (!circuit_state(reading, input->temperature, middle, input->loading[GAS_CO2], &solution))
+			return (double)NAN;
+		*(solution.molality[SPECIES_H2S] < h2s ? &low : &high) = middle;
+	}
+	return high;
+}
+
+static struct window_age at_age(const struct reading_at *reading, double h2s, double age)
+{
+	double t = reading->solution.input.temperature;
+	struct window_age at = {.age = age,
+		.dense = dense_at(t, h2s, age, 1),
+		.dense_faster = dense_at(t, h2s, age, pow(10, RATE_TRUST)),
+		.least_h2s = least_h2s(t, age),
+		.least_loading = (double)NAN};
+	at.answer = at.dense_faster < DENSE_SHARE ? WINDOW_NO : WINDOW_NOT_DETERMINABLE;
+	if (at.least_h2s >= CALIBRATED_LEAST_H2S && isfinite(at.least_h2s))
+		at.least_loading = loading_of(reading, at.least_h2s);
+	return at;
+}
+
+static void say_ceiling(struct sentence_builder *builder, const struct window *window)
+{
+	struct arena *arena = builder->text.arena;
+	const struct allowance *allowance = window->allowance;
+	sentence_figure(builder, "largest_loading_mol_mol", window->ceiling, KIND_LOADING, "mol/mol");
+	if (!window->by_specification) {
+		sentence_say(builder, " (no treated-gas specification holds it down)");
+		return;
+	}
+	sentence_say(builder, ", the most that ");
+	double ppmv = allowance->specified * per_million;
+	sentence_number(builder, "specified_ppmv", ppmv, fabs(ppmv - round(ppmv)) < 1e-6 * ppmv ? 0 : 1, " ppmv");
+	sentence_say(builder, arena_format(arena, " in the gas of %s allows", allowance->absorber->tag));
+}
+
+static void say_no(struct sentence_builder *builder, const struct window *window)
+{
+	sentence_say(builder, "leaving H2S in cannot protect this place: at ");
+	sentence_number(
+		builder, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS, 1, " degC");
+	sentence_say(builder, " every lean loading up to ");
+	say_ceiling(builder, window);
+	sentence_say(builder, ", leaves loose mackinawite (dense share ");
+	sentence_number(builder, "dense_share", window->governing.dense, 2, "");
+	sentence_say(builder, " after ");
+	sentence_number(builder, "film_age_h", window->governing.age / hour, 0, " h");
+	sentence_say(builder, ", ");
+	sentence_number(builder, "dense_share_ten_times_faster", window->governing.dense_faster, 2, "");
+	sentence_say(builder, " were the rates ten times faster).");
+}
+
+static void say_not_determinable(struct sentence_builder *builder, const struct window *window)
+{
+	sentence_say(builder, "whether leaving H2S in helps here is not determinable: at ");
+	sentence_number(
+		builder, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS, 1, " degC");
+	sentence_say(builder, " and ");
+	say_ceiling(builder, window);
+	sentence_say(builder, ", the formula gives a dense share of ");
+	sentence_number(builder, "dense_share", window->governing.dense, 2, "");
+	sentence_say(builder, " after ");
+	sentence_number(builder, "film_age_h", window->governing.age / hour, 0, " h");
+	sentence_say(builder, " (");
+	sentence_number(builder, "dense_share_ten_times_faster", window->governing.dense_faster, 2, "");
+	sentence_say(builder, " were the rates ten times faster)");
+	if (window->h2s_at_ceiling < CALIBRATED_LEAST_H2S) {
+		sentence_say(builder, ", but it is calibrated from ");
+		sentence_number(builder, "calibrated_h2s_mol_kg", CALIBRATED_LEAST_H2S, 4, " mol/kg");
+		sentence_say(builder, " of molecular H2S up and here there are ");
+		sentence_number(builder, "h2s_aq_mol_kg", window->h2s_at_ceiling, 6, " mol/kg");
+	} else if (!isnan(window->governing.least_loading)) {
+		sentence_say(builder, ", reaching a half from ");
+		sentence_figure(
+			builder, "least_loading_mol_mol", window->governing.least_loading, KIND_LOADING, "mol/mol");
+		sentence_say(builder, " on, and a dense scale is no proof of protection");
+	}
+	sentence_say(builder,
+		". Hot lean carbon steel is judged by temperature, contaminants, velocity, how the solution is "
+		"regenerated, and alloy.");
+}
+
+static void say_window(struct arena *arena, struct window *window)
+{
+	struct sentence_builder builder = sentence_in(arena);
+	sentence_say(&builder, arena_format(arena, "%s: ", window->reading->location->name));
+	if (window->governing.answer == WINDOW_NO)
+		say_no(&builder, window);
+	else
+		say_not_determinable(&builder, window);
+	window->sentence = sentence_end(&builder);
+}
+
+static void fill_window(
+	struct arena *arena, const struct reading_at *reading, const struct allowance *allowance, struct window *window)
+{
+	struct solution solution;
+	*window = (struct window){.reading = reading, .allowance = allowance};
+	window->by_specification = allowance && !allowance->missing;
+	window->ceiling = window->by_specification ? fmin(allowance->loading, MOST_LOADING_SOUGHT) : SWEEP_END;
+	const struct solution_input *input = &reading->solution.input;
+	window->h2s_at_ceiling =
+		circuit_state(reading, input->temperature, window->ceiling, input->loading[GAS_CO2], &solution)
+		? solution.molality[SPECIES_H2S]
+		: (double)NAN;
+	window->governing = at_age(reading, window->h2s_at_ceiling, reading->age.seconds);
+	for (size_t i = 0; i < FILM_AGES; i++)
+		window->ages[i] = at_age(reading, window->h2s_at_ceiling, *film_ages[i] * hour);
+	say_window(arena, window);
+}
+
+/* ---- the sweep ---- */
+
+static void fill_sweep(const struct window *window, struct sweep *sweep)
+{
+	const struct reading_at *reading = window->reading;
+	const struct solution_input *input = &reading->solution.input;
+	*sweep = (struct sweep){.window = window};
+	for (size_t i = 0; i < SWEEP_NODES; i++) {
+		double share = (double)i / (SWEEP_NODES - 1);
+		struct solution solution;
+		sweep->loading[i] = SWEEP_END * share * share;
+		if (!circuit_state(
+			    reading, input->temperature, sweep->loading[i], input->loading[GAS_CO2], &solution)) {
+			sweep->h2s[i] = (double)NAN;
+			continue;
+		}
+		sweep->h2s[i] = solution.molality[SPECIES_H2S];
+		struct scale_answer answer = sulfide_answer(&solution, reading->iron, reading->age.seconds, SIDE_LEAN);
+		sweep->scale[i] = answer.scale;
+		sweep->governing[i] = answer.fractions;
+		for (size_t k = 0; k < FILM_AGES; k++)
+			sweep->dense[i][k] = dense_at(input->temperature, sweep->h2s[i], *film_ages[k] * hour, 1);
+	}
+}
+
+/* The hottest case of each place. */
+static void collect_sweeps(struct arena *arena, struct overstripping *out)
+{
+	struct sweep *sweeps = arena_alloc(arena, (out->window_count + 1) * sizeof *sweeps);
+	for (size_t i = 0; i < out->window_count;) {
+		const struct location *location = out->windows[i].reading->location;
+		const struct window *hottest = &out->windows[i];
+		for (; i < out->window_count && out->windows[i].reading->location == location; i++)
+			if (out->windows[i].reading->solution.input.temperature >
+				hottest->reading->solution.input.temperature)
+				hottest = &out->windows[i];
+		fill_sweep(hottest, &sweeps[out->sweep_count++]);
+	}
+	out->sweeps = sweeps;
+}
+
+/* ---- the answers for the unit ---- */
+
+/* All windows of one answer together. */
+struct together {
+	size_t count;
+	double coldest, hottest, largest_h2s, largest_dense;
+	const struct window *highest; /* ceiling */
+};
+
+static struct together together(const struct overstripping *out, enum window_answer answer)
+{
+	struct together all = {.coldest = (double)INFINITY};
+	for (size_t i = 0; i < out->window_count; i++) {
+		const struct window *window = &out->windows[i];
+		double t = window->reading->solution.input.temperature;
+		if (window->governing.answer != answer)
+			continue;
+		all.count++;
+		all.coldest = fmin(all.coldest, t);
+		all.hottest = fmax(all.hottest, t);
+		all.largest_h2s = fmax(all.largest_h2s, window->h2s_at_ceiling);
+		all.largest_dense = fmax(all.largest_dense, window->governing.dense);
+		if (!all.highest || window->ceiling > all.highest->ceiling)
+			all.highest = window;
+	}
+	return all;
+}
+
+static void say_temperatures(struct sentence_builder *builder, const struct together *all)
+{
+	if (all->hottest - all->coldest > 0.05) {
+		sentence_number(builder, "coldest_degC", all->coldest - ZERO_CELSIUS, 1, "");
+		sentence_say(builder, " to ");
+	}
+	sentence_number(builder, "hottest_degC", all->hottest - ZERO_CELSIUS, 1, " degC");
+}
+
+static void add_answer(struct overstripping *out, struct sentence_builder *builder)
+{
+	out->answers[out->answer_count++] = sentence_end(builder);
+}
+
+static void say_cold(struct arena *arena, struct overstripping *out)
+{
+	struct together cold = together(out, WINDOW_NO);
+	struct sentence_builder builder = sentence_in(arena);
+	if (!cold.count)
+		return;
+	sentence_say(&builder, "Leaving H2S in the lean amine cannot protect the cold side here: at ");
+	say_temperatures(&builder, &cold);
+	sentence_say(&builder, " any lean loading up to ");
+	say_ceiling(&builder, cold.highest);
+	sentence_say(&builder, ", makes loose mackinawite (dense share at most ");
+	sentence_number(&builder, "dense_share", cold.largest_dense, 2, "");
+	sentence_say(&builder, ").");
+	add_answer(out, &builder);
+}
+
+static void say_hot(struct arena *arena, struct overstripping *out)
+{
+	struct together hot = together(out, WINDOW_NOT_DETERMINABLE);
+	struct sentence_builder builder = sentence_in(arena);
+	if (!hot.count)
+		return;
+	sentence_say(&builder, "On the warm and hot lean side, at ");
+	say_temperatures(&builder, &hot);
+	sentence_say(&builder, ", it is not determinable whether H2S left in makes a scale that protects: at ");
+	say_ceiling(&builder, hot.highest);
+	sentence_say(&builder, ", molecular H2S reaches at most ");
+	sentence_number(&builder, "h2s_aq_mol_kg", hot.largest_h2s, 6, " mol/kg");
+	sentence_say(&builder, ", and the kinetics are calibrated from ");
+	sentence_number(&builder, "calibrated_h2s_mol_kg", CALIBRATED_LEAST_H2S, 4, " mol/kg up.");
+	add_answer(out, &builder);
+}
+
+static void say_plain(struct arena *arena, struct overstripping *out, const char *words)
+{
+	struct sentence_builder builder = sentence_in(arena);
+	sentence_say(&builder, words);
+	add_answer(out, &builder);
+}
+
+static void say_answers(struct arena *arena, const struct circuit *circuit, struct overstripping *out)
+{
+	if (circuit->sweet) {
+		say_plain(arena, out,
+			"The streams of this unit hold CO2 and no H2S: there is no iron sulfide to keep, so the "
+			"argument for "
+			"leaving H2S in the lean amine cannot apply.");
+		return;
+	}
+	say_cold(arena, out);
+	say_hot(arena, out);
+	if (!out->window_count)
+		say_plain(arena, out,
+			"The over-stripping question cannot be answered for this unit: no lean place has its "
+			"temperature, "
+			"loadings and solution stated.");
+	else
+		say_plain(arena, out,
+			"This analysis asks for no minimum lean H2S loading at any place. Published guidance "
+			"disagrees; both "
+			"sides are printed in the lean-side sulfide analysis.");
+}
+
+/* ---- claims ---- */
+
+static double claimed_loading(struct arena *arena, const struct table *table, const struct item *item)
+{
+	const char *written = table_word(table, item, EVERY_CASE, "at-least");
+	struct problems aside = {.arena = arena};
+	struct quantity quantity;
+	if (!written ||
+		!quantity_parse(arena, written, "loading", (struct accepted){{KIND_LOADING}, 1}, ATMOSPHERE,
+			item->place, &aside, &quantity))
+		return (double)NAN;
+	return quantity.si;
+}
+
+static bool asks_for_h2s(const struct table *table, const struct item *item)
+{
+	const char *quantity = table_word(table, item, EVERY_CASE, "quantity");
+	const struct item *about = table_follow(table, item, EVERY_CASE, "about");
+	const char *service = about ? table_word(table, about, EVERY_CASE, "service") : NULL;
+	return (is_kind(item, "claim") || is_kind(item, "operating-limit")) && quantity &&
+		strcmp(quantity, "h2s") == 0 && table_word(table, item, EVERY_CASE, "at-least") &&
+		(!service || text_has_word("lean semi-lean", service));
+}
+
+static void say_claimed(struct sentence_builder *builder, const struct film_claim *claim)
+{
+	if (isnan(claim->claimed))
+		return;
+	sentence_say(builder, " of at least ");
+	sentence_figure(builder, "claimed_mol_mol", claim->claimed, KIND_LOADING, "mol/mol");
+}
+
+static void say_over(struct sentence_builder *builder, const struct film_claim *claim)
+{
+	struct arena *arena = builder->text.arena;
+	if (!claim->allowance || claim->allowance->missing || isnan(claim->over_allowed))
+		return;
+	sentence_say(builder, ", and over the lean amine it would leave ");
+	sentence_figure(builder, "over_specification", claim->over_allowed, KIND_RATIO, "");
+	sentence_say(builder,
+		arena_format(arena, " times the H2S specified at the top of %s", claim->allowance->absorber->tag));
+}
+
+static void say_claim(struct arena *arena, const struct overstripping *out, struct film_claim *claim)
+{
+	struct together cold = together(out, WINDOW_NO), hot = together(out, WINDOW_NOT_DETERMINABLE);
+	struct sentence_builder builder = sentence_in(arena);
+	sentence_say(&builder, "A minimum lean H2S loading");
+	say_claimed(&builder, claim);
+	if (cold.count) {
+		sentence_say(&builder, " does nothing for the cold side: at ");
+		say_temperatures(&builder, &cold);
+		sentence_say(&builder, " no lean loading up to ");
+		say_ceiling(&builder, cold.highest);
+		sentence_say(&builder, ", gives a barrier there (dense share at most ");
+		sentence_number(&builder, "dense_share", cold.largest_dense, 2, "");
+		sentence_say(&builder, ")");
+		say_over(&builder, claim);
+	} else if (hot.count) {
+		sentence_say(&builder, " cannot be shown to keep a film: at ");
+		say_temperatures(&builder, &hot);
+		sentence_say(&builder, " the answer is not determinable, because the kinetics are calibrated from ");
+		sentence_number(&builder, "calibrated_h2s_mol_kg", CALIBRATED_LEAST_H2S, 4, " mol/kg");
+		sentence_say(&builder, " of molecular H2S up and at most ");
+		sentence_number(&builder, "h2s_aq_mol_kg", hot.largest_h2s, 6, " mol/kg");
+		sentence_say(&builder, " are allowed");
+		say_over(&builder, claim);
+	} else
+		sentence_say(&builder, " has no sulfide film to keep that could be computed from what is stated");
+	sentence_say(&builder, ".");
+	claim->answer = cold.count ? WINDOW_NO : WINDOW_NOT_DETERMINABLE;
+	claim->sentence = sentence_end(&builder);
+}
+
+/* H2S over the lean at the absorber top at the claimed loading, over what is specified. */
+static double over_allowed(const struct allowance *allowance, double claimed)
+{
+	struct solution solution;
+	if (allowance->missing || isnan(claimed) ||
+		!circuit_state(allowance->top, allowance->temperature, claimed, allowance->co2, &solution))
+		return (double)NAN;
+	return solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure);
+}
+
+static void collect_claims(struct arena *arena, const struct table *table, struct overstripping *out)
+{
+	struct film_claim *claims = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *claims);
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (!asks_for_h2s(table, item))
+			continue;
+		struct film_claim *claim = &claims[out->claim_count++];
+		*claim = (struct film_claim){
+			.item = item, .claimed = claimed_loading(arena, table, item), .over_allowed = (double)NAN};
+		for (size_t k = 0; k < out->allowance_count; k++) {
+			double over = over_allowed(&out->allowances[k], claim->claimed);
+			if (!isnan(over) && !(over <= claim->over_allowed)) {
+				claim->over_allowed = over;
+				claim->allowance = &out->allowances[k];
+			}
+		}
+		say_claim(arena, out, claim);
+	}
+	out->claims = claims;
+}
+
+/* ---- all of it ---- */
+
+static const struct allowance *allowance_in(const struct overstripping *out, int operating_case)
+{
+	for (size_t i = 0; i < out->allowance_count; i++)
+		if (out->allowances[i].operating_case == operating_case)
+			return &out->allowances[i];
+	return NULL;
+}
+
+static void collect_windows(struct arena *arena, const struct circuit *circuit, struct overstripping *out)
+{
+	struct window *windows = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *windows);
+	for (size_t i = 0; i < circuit->reading_count && !circuit->sweet; i++) {
+		const struct reading_at *reading = &circuit->readings[i];
+		if (reading->missing || reading->location->side != SIDE_LEAN)
+			continue;
+		fill_window(arena, reading, allowance_in(out, reading->operating_case), &windows[out->window_count++]);
+	}
+	out->windows = windows;
+}
+
+const struct overstripping *overstripping_answer(
+	struct arena *arena, const struct table *table, const struct circuit *circuit)
+{
+	struct overstripping *out = arena_alloc(arena, sizeof *out);
+	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
+	for (size_t c = 0; c < circuit->case_count; c++)
+		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);
+	out->allowances = allowances;
+	collect_windows(arena, circuit, out);
+	collect_sweeps(arena, out);
+	say_answers(arena, circuit, out);
+	collect_claims(arena, table, out);
+	return out;
+}
