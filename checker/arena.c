@@ -102,7 +102,7 @@ char *arena_format(struct arena *arena, const char *format, ...)
 
 void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element)
 {
-	if (count < *capacity)
+	if (array && count < *capacity)
 		return array;
 	size_t larger = *capacity ? *capacity * 2 : 8;
 	void *moved = arena_alloc(arena, larger * element);

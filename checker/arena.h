@@ -24,10 +24,10 @@ void arena_on_exhaustion(void (*handler)(void));
 void arena_fail_after(long allowed);
 
 /* Takes memory from the system under the same rules, for what must outlive or grow apart from any arena. */
-void *arena_system_alloc(size_t size);
+void *arena_system_alloc(size_t size) __attribute__((returns_nonnull));
 
-void *arena_alloc(struct arena *arena, size_t size);
-char *arena_copy(struct arena *arena, const char *text);
+void *arena_alloc(struct arena *arena, size_t size) __attribute__((returns_nonnull));
+char *arena_copy(struct arena *arena, const char *text) __attribute__((returns_nonnull));
 char *arena_copy_span(struct arena *arena, const char *text, size_t length);
 char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void arena_release(struct arena *arena);
@@ -36,6 +36,7 @@ void arena_release(struct arena *arena);
  * Room for one more element in an array that lives in an arena: returns the array, moved when it had
  * to grow. `count` is the number of elements in use, `capacity` is kept up to date.
  */
-void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element);
+void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element)
+	__attribute__((returns_nonnull));
 
 #endif

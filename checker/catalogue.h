@@ -130,7 +130,7 @@ struct rule {
 };
 
 struct source {
-	const char *key, *author, *title, *year, *edition, *publisher, *through, *note;
+	const char *key, *author, *title, *year, *edition, *publisher, *through;
 	enum reading reading;
 	struct place place;
 };
@@ -166,6 +166,7 @@ bool limit_value(struct arena *arena, const struct element *element, struct acce
 struct rule_file {
 	const char *name, *bytes;
 	size_t size;
+	bool built_in; /* inside the program, validated when it was tested: not validated again at every start */
 };
 
 /*

@@ -170,7 +170,7 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 
 static const struct source *find_source(const struct builder *builder, const char *key)
 {
-	for (size_t i = 0; i < builder->catalogue->source_count; i++)
+	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
 		if (strcmp(builder->sources[i].key, key) == 0)
 			return &builder->sources[i];
 	return NULL;
@@ -448,7 +448,7 @@ static int by_key(const void *a, const void *b)
 
 static void check_ids(const struct builder *builder)
 {
-	for (size_t i = 1; i < builder->catalogue->rule_count; i++)
+	for (size_t i = 1; builder->rules && i < builder->catalogue->rule_count; i++)
 		if (strcmp(builder->rules[i - 1].id, builder->rules[i].id) == 0)
 			problem_add(builder->problems, PROBLEM_DUPLICATE, builder->rules[i].place,
 				"the rule id '%s' stands twice, first at %s:%d", builder->rules[i].id,
@@ -460,8 +460,10 @@ static const struct element *parse_file(
 	struct builder *builder, const struct rule_file *file, const struct vocabulary *vocabulary)
 {
 	size_t before = builder->problems->count;
-	const struct element *root =
-		element_parse(builder->arena, file->name, file->bytes, file->size, vocabulary, builder->problems);
+	struct vocabulary without_xsd = *vocabulary;
+	without_xsd.xsd = NULL;
+	const struct element *root = element_parse(builder->arena, file->name, file->bytes, file->size,
+		file->built_in ? &without_xsd : vocabulary, builder->problems);
 	return builder->problems->count == before ? root : NULL;
 }
 

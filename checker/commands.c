@@ -63,7 +63,7 @@ static void add_embedded(struct files *files)
 		if (rules)
 			add_file(files,
 				(struct rule_file){
-					.name = file->name, .bytes = (const char *)file->data, .size = file->size});
+					.name = file->name, .bytes = (const char *)file->data, .size = file->size, .built_in = true});
 	}
 }
 
@@ -122,7 +122,7 @@ static bool find_profile(struct arena *arena, const char *profile, struct proble
 	const struct embedded_file *built_in = embedded_find(name);
 	if (!built_in)
 		return read_from_disk(arena, profile, problems, out);
-	*out = (struct rule_file){.name = name, .bytes = (const char *)built_in->data, .size = built_in->size};
+	*out = (struct rule_file){.name = name, .bytes = (const char *)built_in->data, .size = built_in->size, .built_in = true};
 	return true;
 }
 

@@ -118,9 +118,10 @@ static void bound_amine(const struct scene *scene)
 		charge += content->si * anion->charge / anion->molar_mass;
 		error += content->uncertainty * anion->charge / anion->molar_mass;
 	}
-	if (count == 1 || !word || !amine_find(word, &amine) || inputs[0].quantity->kind == KIND_CONCENTRATION)
+	const struct quantity *strength = inputs[0].quantity;
+	if (count == 1 || !word || !amine_find(word, &amine) || !strength || strength->kind == KIND_CONCENTRATION)
 		return;
-	double amine_moles = inputs[0].quantity->si / amine_rows[amine].molar_mass;
+	double amine_moles = strength->si / amine_rows[amine].molar_mass;
 	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE,
 		inputs, count);
 }

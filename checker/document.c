@@ -236,6 +236,7 @@ struct document document_parse(
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out)
 {
 	bool standard_input = strcmp(path, "-") == 0;
+	path = standard_input ? "standard input" : path;
 	int fd = standard_input ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
 	if (fd < 0) {
 		problem_add(problems, PROBLEM_UNREADABLE, (struct place){.file = path}, "%s", strerror(errno));
@@ -412,7 +413,10 @@ static void refuse_child(struct check *check, const xmlNode *child, const struct
 static const char *stray_text(struct arena *arena, const xmlNode *text)
 {
 	const char *content = (const char *)text->content;
-	return text_quoted(arena, content + strspn(content, " \t\r\n"));
+	const char *start = content + strspn(content, " \t\r\n"), *end = start + strlen(start);
+	while (end > start && strchr(" \t\r\n", end[-1]))
+		end--;
+	return text_quoted(arena, arena_copy_span(arena, start, (size_t)(end - start)));
 }
 
 static void check_element(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
@@ -486,7 +490,7 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 		return false;
 	}
 	check_element(&check, root, known);
-	if (check.faults == 0 && !document->cut_off)
+	if (check.faults == 0 && !document->cut_off && vocabulary->xsd)
 		validate(&check);
 	return check.faults == 0;
 }

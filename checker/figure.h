@@ -7,6 +7,12 @@
 
 #include "write_html.h"
 
+/*
+ * The circuit as one line in the order of flow: what was found at each station, and the number that lies nearest to its
+ * limit or furthest beyond it.
+ */
+void figure_circuit(struct page *page, xmlNode *parent);
+
 /* The velocity of every line, nozzle and tube side against all limits published for it. */
 void figure_velocity(struct page *page, xmlNode *parent);
 

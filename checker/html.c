@@ -1,6 +1,7 @@
 #include "html.h"
 
 #include <libxml/xmlsave.h>
+#include <string.h>
 
 static xmlNode *noted(const xmlNode *parent, xmlNode *node)
 {
@@ -19,15 +20,43 @@ xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
 	return node;
 }
 
-void html_say(xmlNode *parent, const char *text)
+/* The length of an invisible character that turns the direction of text (U+202A to 202E, U+2066 to 2069), or 0. */
+static size_t turning(const char *at)
 {
-	if (!parent || !*text)
-		return;
-	xmlNode *node = noted(parent, xmlNewDocText(parent->doc, BAD_CAST text));
+	enum { LENGTH = 3 };
+	const unsigned char *byte = (const unsigned char *)at;
+	if (byte[0] != 0xE2)
+		return 0;
+	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
+	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
+	return embeds || isolates ? LENGTH : 0;
+}
+
+static void append(xmlNode *parent, const char *text, size_t length)
+{
+	xmlNode *node = noted(parent, xmlNewDocTextLen(parent->doc, BAD_CAST text, (int)length));
 	if (node && !xmlAddChild(parent, node)) {
 		noted(parent, NULL);
 		xmlFreeNode(node);
 	}
+}
+
+void html_say(xmlNode *parent, const char *text)
+{
+	if (!parent)
+		return;
+	const char *start = text, *at = text;
+	for (; *at; at++) {
+		size_t length = turning(at);
+		if (!length)
+			continue;
+		append(parent, start, (size_t)(at - start));
+		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
+		start = at + length;
+		at = start - 1;
+	}
+	if (at > start)
+		append(parent, start, (size_t)(at - start));
 }
 
 xmlNode *html_add_text(xmlNode *parent, const char *name, const char *class, const char *text)
@@ -80,20 +109,15 @@ void html_release(struct html *html)
 	*html = (struct html){0};
 }
 
-static int write_bytes(void *context, const char *bytes, int count)
-{
-	FILE *out = context;
-	return fwrite(bytes, 1, (size_t)count, out) == (size_t)count ? count : -1;
-}
-
+/* By way of memory: written straight to the file, libxml2 would print a line of its own when the disk is full. */
 bool html_save(const struct html *html, FILE *out)
 {
-	if (html->failed)
-		return false;
-	xmlSaveCtxt *save = xmlSaveToIO(write_bytes, NULL, out, "UTF-8", XML_SAVE_AS_HTML);
-	if (!save)
-		return false;
-	bool saved = xmlSaveDoc(save, html->tree) >= 0;
-	saved = xmlSaveClose(save) >= 0 && saved;
-	return fflush(out) == 0 && !ferror(out) && saved;
+	xmlBuffer *buffer = html->failed ? NULL : xmlBufferCreate();
+	xmlSaveCtxt *save = buffer ? xmlSaveToBuffer(buffer, "UTF-8", XML_SAVE_AS_HTML) : NULL;
+	bool saved = save && xmlSaveDoc(save, html->tree) >= 0;
+	saved = save && xmlSaveClose(save) >= 0 && saved;
+	size_t size = saved ? (size_t)xmlBufferLength(buffer) : 0;
+	saved = saved && fwrite(xmlBufferContent(buffer), 1, size, out) == size && fflush(out) == 0;
+	xmlBufferFree(buffer);
+	return saved;
 }

@@ -3,6 +3,7 @@
  *
  * Text is of two sorts and the page must be told which: words of the program (html_add_text, html_say), and words
  * taken from a design (html_name), which are isolated so that right-to-left letters in a name turn nothing around them.
+ * An invisible character that would turn the direction of what follows is shown as U+FFFD, whoever wrote it.
  * A node is NULL once memory has run out; every function takes that, and html_save() then refuses.
  */
 #ifndef LEANRICH_HTML_H

@@ -291,7 +291,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	for (size_t r = 0; r < catalogue->rule_count; r++) {
 		size_t before = judgement.count;
 		for (size_t i = 0; i < table_item_count(table); i++) {
-			struct finding finding;
+			struct finding finding = {0};
 			const struct item *item = table_item(table, i);
 			if (!rule_selects_kind(&catalogue->rules[r], item->kind) ||
 				!judge_item(&bench, &catalogue->rules[r], item, &finding))

@@ -77,37 +77,66 @@ static const struct quantity *word(
 	return quantity;
 }
 
+/* A stated input of the place under the name that rules know it by. */
+static void put_input(const struct scene *scene, const char *name, const struct input *input)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct quantity *taken = arena_alloc(arena, sizeof *taken);
+	struct input *from = arena_alloc(arena, sizeof *from);
+	*taken = *input->quantity;
+	*from = *input;
+	from->symbol = "from";
+	if (taken->known != UNKNOWN) {
+		taken->known = COMPUTED;
+		taken->formula = &formulas[FORMULA_TAKEN];
+		taken->inputs = from;
+		taken->input_count = 1;
+	}
+	scene_put(scene, name, taken);
+}
+
 static void put_reading(struct table *table, const struct reading_at *reading, const struct item *item)
 {
 	struct arena *arena = table_arena(table);
 	const struct scene scene = {.table = table, .item = item, .operating_case = reading->operating_case};
+	const char *side = reading->location->side == SIDE_LEAN ? "lean" : "rich";
+	scene_put(&scene, "amine-side",
+		quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
 	if (reading->missing) {
-		scene_put(&scene, "expected-scale", quantity_unknown(arena, KIND_WORD, reading->missing));
+		static const char *const waiting[] = {
+			"expected-scale", "temperature-at-wall", "h2s-at-wall", "co2-at-wall"};
+		for (size_t i = 0; i < sizeof waiting / sizeof *waiting; i++)
+			scene_put(&scene, waiting[i], quantity_unknown(arena, KIND_WORD, reading->missing));
 		return;
 	}
 	const struct scale_answer *answer = &reading->answer;
 	const struct input inputs[] = {reading->temperature, reading->h2s, reading->co2};
+	put_input(&scene, "temperature-at-wall", &reading->temperature);
+	put_input(&scene, "h2s-at-wall", &reading->h2s);
+	put_input(&scene, "co2-at-wall", &reading->co2);
 	scene_put(&scene, "expected-scale", word(arena, scale_word(answer->scale), reading, FORMULA_EXPECTED_SCALE));
-	scene_put(&scene, "barrier", word(arena, barrier_word(answer->barrier), reading, FORMULA_BARRIER));
-	scene_compute(&scene, "dense-share", KIND_SHARE, fractions_dense(answer->fractions), 0, FORMULA_DENSE_SHARE,
-		inputs, sizeof inputs / sizeof *inputs);
 	if (isfinite(answer->saturation_carbonate))
 		scene_compute(&scene, "siderite-iron", KIND_TRACE, answer->saturation_carbonate, 0,
 			FORMULA_SIDERITE_IRON, inputs, sizeof inputs / sizeof *inputs);
 }
 
-/* The place itself, then lines and nozzles that stand in its stream and have no place of their own. */
+/* Towers stand in lean and rich: neither answer would be that of the item. Of a side the hot end counts. */
+static bool speaks_for_item(const struct location *location)
+{
+	bool tower = strcmp(location->item->kind, "absorber") == 0 || strcmp(location->item->kind, "treater") == 0;
+	return !tower && (location->end != END_OUTLET || location->side == SIDE_RICH);
+}
+
+/* The place itself, then the lines that carry its stream. */
 static void put_readings(struct table *table, const struct circuit *circuit)
 {
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
 		const struct item *stream = reading->location->stream;
-		if (reading->location->end != END_OUTLET || reading->location->side == SIDE_RICH)
+		if (speaks_for_item(reading->location))
 			put_reading(table, reading, reading->location->item);
-		if (!stream || stream == reading->location->item)
+		if (!stream || reading->location->own_temperature)
 			continue;
-		if (!reading->location->own_temperature)
-			put_reading(table, reading, stream);
 		for (size_t k = 0; k < table_item_count(table); k++) {
 			const struct item *item = table_item(table, k);
 			const char *carried = strcmp(item->kind, "line") == 0
@@ -151,9 +180,24 @@ static void put_claims(struct table *table, const struct overstripping *answers)
 	}
 }
 
+/* An exchanger that has no profile says what it lacks, instead of "cold-end-scale is not stated". */
+static void put_no_profile(struct table *table)
+{
+	struct arena *arena = table_arena(table);
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		const struct scene scene = {.table = table, .item = item, .operating_case = EVERY_CASE};
+		if (strcmp(item->kind, "exchanger") == 0)
+			scene_put(&scene, "cold-end-scale",
+				quantity_unknown(arena, KIND_WORD,
+					arena_format(arena, "inlet and outlet streams of %s are not stated", item->tag)));
+	}
+}
+
 static void put_fouling(struct table *table, const struct lean_side *all)
 {
 	struct arena *arena = table_arena(table);
+	put_no_profile(table);
 	for (size_t i = 0; i < all->exchangers.count; i++) {
 		const struct profile_of *profile = &all->exchangers.profiles[i];
 		const struct scene scene = {
@@ -172,8 +216,13 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 {
 	const struct item *solvent = table_sole(table, "solvent");
 	const struct scene scene = {.table = table, .item = solvent, .operating_case = EVERY_CASE};
-	if (!solvent || iron->missing)
+	if (!solvent)
 		return;
+	if (iron->missing) {
+		struct arena *arena = table_arena(table);
+		scene_put(&scene, "iron-particles", quantity_unknown(arena, KIND_TRACE, iron->missing));
+		return;
+	}
 	const struct input inputs[] = {scene_input(&scene, "c", "iron")};
 	scene_compute(&scene, "iron-particles", KIND_TRACE, iron->particles, inputs[0].quantity->uncertainty,
 		FORMULA_IRON_PARTICLES, inputs, 1);

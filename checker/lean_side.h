@@ -8,9 +8,10 @@
  *   map             the phase map at the governing film age (phase_map.h)
  *   iron            what of the stated iron circulates as particles
  *
- * lean_side_compute() puts what rules may cite into the table: expected-scale, dense-share, barrier and siderite-iron
- * on the places and on what stands in their streams; film-answer, film-window, claimed-loading, over-specification on
- * claims; iron-particles on the solvent; cold-end-fouling on the lean/rich exchanger.
+ * lean_side_compute() puts what rules may cite into the table: amine-side, expected-scale, siderite-iron and the
+ * temperature and loadings they hold for (temperature-at-wall, h2s-at-wall, co2-at-wall) on the places and on the lines
+ * of their streams; film-answer and over-specification on claims; iron-particles on the solvent; cold-end-scale on the
+ * lean/rich exchanger.
  */
 #ifndef LEANRICH_LEAN_SIDE_H
 #define LEANRICH_LEAN_SIDE_H

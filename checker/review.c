@@ -291,7 +291,7 @@ static void add_working(
 	struct review *review = workings->maker->review;
 	if (!quantity || quantity->known != COMPUTED)
 		return;
-	for (size_t i = 0; i < review->working_count; i++)
+	for (size_t i = 0; workings->rows && i < review->working_count; i++)
 		if (workings->rows[i].quantity == quantity)
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
@@ -360,9 +360,10 @@ static size_t count_items(const struct table *table)
 	return count;
 }
 
-const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
 	const struct catalogue *catalogue, struct judgement judgement)
 {
+	const struct table *table = state.table;
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
@@ -375,6 +376,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,
+		.lean_side = state.lean_side,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

@@ -107,17 +107,26 @@ const struct item *table_item(const struct table *table, size_t index)
 	return table->items[index];
 }
 
+/* The item of this tag that was added to this very table. */
+static const struct item *find_here(const struct table *table, const char *tag)
+{
+	if (!table->tag_capacity)
+		return NULL;
+	size_t mask = table->tag_capacity - 1;
+	for (size_t at = text_hash(tag) & mask; table->by_tag[at]; at = (at + 1) & mask)
+		if (strcmp(table->items[table->by_tag[at] - 1]->tag, tag) == 0)
+			return table->items[table->by_tag[at] - 1];
+	return NULL;
+}
+
 const struct item *table_find(const struct table *table, const char *tag)
 {
-	for (; table; table = table->under) {
-		if (!table->tag_capacity)
-			continue;
-		size_t mask = table->tag_capacity - 1;
-		for (size_t at = text_hash(tag) & mask; table->by_tag[at]; at = (at + 1) & mask)
-			if (strcmp(table->items[table->by_tag[at] - 1]->tag, tag) == 0)
-				return table->items[table->by_tag[at] - 1];
+	const struct item *found = find_here(table, tag);
+	while (!found && table->under) {
+		table = table->under;
+		found = find_here(table, tag);
 	}
-	return NULL;
+	return found;
 }
 
 const struct item *table_sole(const struct table *table, const char *kind)
@@ -205,16 +214,24 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 		.quantity = quantity};
 }
 
+static const struct quantity *look_here(
+	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+{
+	if (!table->cell_capacity)
+		return NULL;
+	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
+	return cell->name ? cell->quantity : NULL;
+}
+
 static const struct quantity *look(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
-	for (; table; table = table->under)
-		if (table->cell_capacity) {
-			const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
-			if (cell->name)
-				return cell->quantity;
-		}
-	return NULL;
+	const struct quantity *found = look_here(table, item, operating_case, name, hash);
+	while (!found && table->under) {
+		table = table->under;
+		found = look_here(table, item, operating_case, name, hash);
+	}
+	return found;
 }
 
 const struct quantity *table_get(
@@ -238,8 +255,9 @@ const struct quantity *table_stated(
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
 	return a == b ||
-		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound && !(a->si < b->si) &&
-			!(a->si > b->si) && text_same(a->word, b->word) && text_same(a->reason, b->reason));
+		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
+			a->reached == b->reached && !(a->si < b->si) && !(a->si > b->si) &&
+			text_same(a->word, b->word) && text_same(a->reason, b->reason));
 }
 
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,

@@ -17,6 +17,16 @@
 	((list)->rows = arena_grow((arena), (list)->rows, (list)->count, &(list)->capacity, sizeof *(list)->rows),     \
 		(list)->rows[(list)->count++] = (row))
 
+struct attributes {
+	LIST(struct vocabulary_attribute) list;
+	bool any;
+};
+
+struct group {
+	const char *name;
+	struct attributes attributes;
+};
+
 struct global {
 	const char *name;
 	xmlNode *node;
@@ -29,6 +39,7 @@ struct reader {
 	size_t capacity;
 	LIST(struct vocabulary_type *) types;
 	LIST(const struct vocabulary_element *) elements;
+	LIST(struct group *) groups;
 };
 
 _Noreturn static void not_understood(const xmlNode *node, const char *why)
@@ -212,37 +223,62 @@ static struct vocabulary_type *type_named(struct reader *reader, const xmlNode *
 	return type;
 }
 
-struct attributes {
-	LIST(struct vocabulary_attribute) list;
-	bool any;
-};
+static void read_attributes(struct reader *reader, xmlNode *owner, struct attributes *out);
 
-static void read_attributes(struct reader *reader, xmlNode *owner, bool inherited, struct attributes *out)
+/* A group is read once, however many elements carry it. */
+static const struct group *group_named(struct reader *reader, const xmlNode *user, const char *name)
+{
+	for (size_t i = 0; i < reader->groups.count; i++)
+		if (strcmp(reader->groups.rows[i]->name, name) == 0)
+			return reader->groups.rows[i];
+	xmlNode *node = global(reader, "attributeGroup", name);
+	if (!node)
+		not_understood(user, "an attribute group that is not declared");
+	struct group *group = arena_alloc(reader->arena, sizeof *group);
+	group->name = name;
+	read_attributes(reader, node, &group->attributes);
+	bool passes_on = first(first(first(node, "annotation"), "appinfo"), "inherited") != NULL;
+	for (size_t i = 0; passes_on && i < group->attributes.list.count; i++)
+		group->attributes.list.rows[i].inherited = true;
+	LIST_ADD(reader->arena, &reader->groups, group);
+	return group;
+}
+
+static void add_group(struct reader *reader, const xmlNode *node, struct attributes *out)
+{
+	const char *name = attribute(reader, node, "ref");
+	if (!name)
+		not_understood(node, "an attribute group without a name");
+	const struct group *group = group_named(reader, node, name);
+	for (size_t i = 0; i < group->attributes.list.count; i++)
+		LIST_ADD(reader->arena, &out->list, group->attributes.list.rows[i]);
+	out->any = out->any || group->attributes.any;
+}
+
+static void add_attribute(struct reader *reader, xmlNode *node, struct attributes *out)
+{
+	const char *type = attribute(reader, node, "type");
+	const char *use = attribute(reader, node, "use");
+	struct vocabulary_attribute row = {
+		.name = attribute(reader, node, "name"),
+		.required = use && strcmp(use, "required") == 0,
+		.documentation = documentation(reader, node),
+	};
+	if (!row.name || !type)
+		not_understood(node, "an attribute without a name or a type");
+	row.type = type_named(reader, node, type);
+	LIST_ADD(reader->arena, &out->list, row);
+}
+
+static void read_attributes(struct reader *reader, xmlNode *owner, struct attributes *out)
 {
 	for (xmlNode *node = owner->children; node; node = node->next) {
-		if (is_named(node, "attributeGroup")) {
-			const char *name = attribute(reader, node, "ref");
-			xmlNode *group = name ? global(reader, "attributeGroup", name) : NULL;
-			if (!group)
-				not_understood(node, "an attribute group that is not declared");
-			bool passes_on = first(first(first(group, "annotation"), "appinfo"), "inherited") != NULL;
-			read_attributes(reader, group, inherited || passes_on, out);
-		} else if (is_named(node, "attribute")) {
-			const char *type = attribute(reader, node, "type");
-			const char *use = attribute(reader, node, "use");
-			struct vocabulary_attribute row = {
-				.name = attribute(reader, node, "name"),
-				.inherited = inherited,
-				.required = use && strcmp(use, "required") == 0,
-				.documentation = documentation(reader, node),
-			};
-			if (!row.name || !type)
-				not_understood(node, "an attribute without a name or a type");
-			row.type = type_named(reader, node, type);
-			LIST_ADD(reader->arena, &out->list, row);
-		} else if (is_named(node, "anyAttribute")) {
+		if (is_named(node, "attributeGroup"))
+			add_group(reader, node, out);
+		else if (is_named(node, "attribute"))
+			add_attribute(reader, node, out);
+		else if (is_named(node, "anyAttribute"))
 			out->any = true;
-		}
 	}
 }
 
@@ -253,7 +289,7 @@ static void fill_element(struct reader *reader, xmlNode *declared, xmlNode *comp
 	struct attributes attributes = {0};
 	LIST(const struct vocabulary_element *) children = {0};
 	const char *mixed = attribute(reader, complex, "mixed");
-	read_attributes(reader, complex, false, &attributes);
+	read_attributes(reader, complex, &attributes);
 	xmlNode *content = first(complex, "choice");
 	if (!content)
 		content = first(complex, "sequence");

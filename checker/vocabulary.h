@@ -55,7 +55,7 @@ struct vocabulary {
 	const char *roots;				  /* the elements a file may start with, parted by spaces */
 	const struct vocabulary_element *const *elements; /* every global element */
 	size_t element_count;
-	const char *xsd; /* the schema's text, for libxml2 */
+	const char *xsd; /* the schema's text, for libxml2; NULL: its own check is left out */
 	size_t xsd_size;
 };
 

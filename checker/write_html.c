@@ -49,6 +49,14 @@ const char *page_first(struct page *page, const struct quantity *quantity)
 	return second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both;
 }
 
+const char *page_limit_for(struct page *page, const struct finding *finding)
+{
+	const struct quantity *limit = &finding->governing->limit->value;
+	const char *published = page_first(page, limit);
+	const char *unit = strchr(published, ' '), *unit_of_value = strchr(page_first(page, finding->value), ' ');
+	return !unit || text_same(unit, unit_of_value) ? published : quantity_show(page->arena, limit, NULL);
+}
+
 void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity)
 {
 	if (!quantity || quantity->known == UNKNOWN) {
@@ -255,6 +263,9 @@ static void add_foot(struct page *page, xmlNode *body)
 void page_figures(struct page *page)
 {
 	xmlNode *section = page_section(page, "circuit", "The circuit against its limits");
+	html_add_text(section, "h3", NULL, "In the order of flow");
+	figure_circuit(page, section);
+	html_add_text(section, "h3", NULL, "Velocities");
 	figure_velocity(page, section);
 }
 

@@ -74,7 +74,7 @@ static void say_worst(struct page *page, xmlNode *parent, const struct flag *fla
 	const struct limit *limit = worst->governing->limit;
 	html_add_text(parent, "span", "figures",
 		arena_format(page->arena, "%s; %s %s", page_first(page, worst->value), relation_word(limit->relation),
-			page_first(page, &limit->value)));
+			page_limit_for(page, worst)));
 }
 
 static void add_front_flag(struct page *page, xmlNode *body, const struct flag *flag)

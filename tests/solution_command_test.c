@@ -185,12 +185,15 @@ static const struct {
 	{LEAN "|--nonsense", "--nonsense"},
 	{LEAN "|--from|0", "--sweep"},
 	{LEAN "|--sweep|ph|--from|0|--to|1", "--sweep"},
+	{LEAN "|--h2s-pressure|1 kPa|--sweep|h2s|--from|0|--to|1", "--sweep"},
+	{LEAN "|--co2|0.1|--sweep|co2|--from|0|--to|1", "--sweep"},
+	{LEAN "|--sweep|temperature|--from|40 degC|--to|50 degC", "--sweep"},
 	{LEAN "|--sweep|h2s|--to|1", "--from"},
 	{LEAN "|--sweep|h2s|--from|0", "--to"},
 	{LEAN "|--sweep|h2s|--from|0|--to|1|--steps|0", "--steps"},
 	{LEAN "|--sweep|h2s|--from|0|--to|1|--json", "--json"},
 	{LEAN "|--co2|0.5|--sweep|h2s|--from|0|--to|1", "--to"},
-	{LEAN "|--sweep|temperature|--from|0|--to|500 degC", "--from"},
+	{"--amine|MEA|--strength|20 wt%|--sweep|temperature|--from|0|--to|500 degC", "--from"},
 };
 
 Test(solution_command, bad_options_are_named)

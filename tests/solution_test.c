@@ -347,6 +347,29 @@ Test(solution, equilibrium_with_a_gas_returns_the_loading)
 	cr_expect_eq(back.loading[GAS_H2S], 0);
 }
 
+/* Any two of loading and partial pressure, from nearly nothing to 3 MPa, find a state that has both. */
+Test(solution, every_gas_finds_its_loading)
+{
+	static const double strength[] = {0.01, 0.70}, celsius[] = {25, 150};
+	uint64_t seed = 3;
+
+	for (int i = 0; i < RANDOM_STATES / 10; i++) {
+		struct solution_input input = draw_state(&seed, strength, celsius, 0.6, 1.2);
+		double pressure[GAS_COUNT];
+		struct solution s, back;
+
+		for (size_t gas = 0; gas < GAS_COUNT; gas++)
+			pressure[gas] = draw(&seed, 0, 1) < 0.25 ? (double)NAN : exp(draw(&seed, log(1e-6), log(3e6)));
+		cr_assert(solution_absorb(&terms_own, &input, pressure, &s));
+		memcpy(input.loading, s.loading, sizeof input.loading);
+		if (input.loading[GAS_H2S] + input.loading[GAS_CO2] > 1.5)
+			continue;
+		cr_assert(solution_solve(&terms_own, &input, &back));
+		for (size_t gas = 0; gas < GAS_COUNT; gas++)
+			cr_expect(close_to(s.partial_pressure[gas], back.partial_pressure[gas], 1e-8));
+	}
+}
+
 Test(solution, fitted_range_and_uncertainty)
 {
 	struct solution_input input = state(AMINE_MEA, 0.30, 40, 0, 0.3);

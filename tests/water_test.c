@@ -1,5 +1,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
 
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
@@ -59,6 +61,38 @@ Test(water, viscosity)
 {
 	cr_expect_float_eq(water_liquid_viscosity(298.15), 889.7e-6, 1e-6);
 	cr_expect_float_eq(water_liquid_viscosity(373.15), 281.8e-6, 1e-6);
+}
+
+/* Against python3-iapws, an implementation apart from this one (tests/external/water_check.py). */
+Test(water, saturation_line_of_the_independent_implementation)
+{
+	FILE *in = fopen("tests/data/water_check.csv", "r");
+	char line[256];
+	size_t count = 0;
+
+	cr_assert_not_null(in);
+	cr_assert_not_null(fgets(line, sizeof line, in));
+	while (fgets(line, sizeof line, in) != NULL) {
+		double v[8];
+		char *at = line;
+
+		for (size_t i = 0; i < sizeof v / sizeof *v; i++) {
+			v[i] = strtod(at, &at);
+			at += *at == ',';
+		}
+		count++;
+		expect_close(water_saturation_pressure(v[0]), v[1], 1e-8, "saturation pressure");
+		expect_close(water_saturation_temperature(v[1]), v[0], 1e-8, "saturation temperature");
+		expect_close(water_liquid_enthalpy(v[0], v[1]), v[2], 1e-8, "enthalpy of liquid");
+		expect_close(water_steam_enthalpy(v[0], v[1]), v[3], 1e-8, "enthalpy of steam");
+		expect_close(water_latent_heat(v[0]), v[3] - v[2], 1e-8, "latent heat");
+		expect_close(water_liquid_density(v[0], fmax(ATMOSPHERE, v[1])), v[4], 1e-8, "density of liquid");
+		expect_close(water_steam_density(v[0], v[1]), v[5], 1e-8, "density of steam");
+		expect_close(water_liquid_heat_capacity(v[0], v[1]), v[6], 1e-8, "heat capacity of liquid");
+		expect_close(water_liquid_viscosity(v[0]), v[7], 1e-7, "viscosity of liquid");
+	}
+	fclose(in);
+	cr_expect_eq(count, 37);
 }
 
 Test(water, outside_its_range_there_is_no_number)

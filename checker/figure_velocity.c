@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "svg.h"
 #include "text.h"
 #include "wording.h"
 
@@ -11,13 +12,13 @@
 enum {
 	WIDTH = 800,
 	LEFT = 236,  /* where the scale starts; tags stand left of it */
-	RIGHT = 694, /* where it ends; values in figures stand right of it */
+	RIGHT = 660, /* where it ends; values in figures stand right of it */
 	TOP = 40,    /* the scale's numbers stand above */
 	ROW = 26,
 	FOOT = 84, /* the key */
 	ROWS_A_FIGURE = 30,
 	TRACK_LIMITS = 24,
-	TAG_CHARACTERS = 24,
+	TAG_CHARACTERS = 21,
 	BAR = 5, /* half of the bar across the ring of an accepted deviation */
 };
 
@@ -171,41 +172,6 @@ static struct scale scale_for(const struct track *tracks, size_t count)
 	return scale;
 }
 
-static void set_number(xmlNode *node, struct page *page, const char *attribute, double value)
-{
-	html_set(node, attribute, arena_format(page->arena, "%.1f", value));
-}
-
-static xmlNode *add_line(
-	struct page *page, xmlNode *parent, const char *class, double x1, double y1, double x2, double y2)
-{
-	xmlNode *line = html_add(parent, "line", class);
-	set_number(line, page, "x1", x1);
-	set_number(line, page, "y1", y1);
-	set_number(line, page, "x2", x2);
-	set_number(line, page, "y2", y2);
-	return line;
-}
-
-static xmlNode *add_words(struct page *page, xmlNode *parent, const char *class, double x, double y, const char *words)
-{
-	xmlNode *text = html_add_text(parent, "text", class, words);
-	set_number(text, page, "x", x);
-	set_number(text, page, "y", y);
-	return text;
-}
-
-/* Square, triangle, disc as the marks of the actions; an open ring where the value meets or nothing judges it. */
-static void add_mark(struct page *page, xmlNode *parent, enum action action, double x, double y)
-{
-	static const char *const shapes[] = {"M-5.5-5.5h11v11h-11z", "M0-6.8L6.4 5H-6.4z",
-		"M-5.8 0a5.8 5.8 0 1 0 11.6 0a5.8 5.8 0 1 0-11.6 0z", "M0-6.5L6.5 0L0 6.5L-6.5 0z",
-		"M-5 0a5 5 0 1 0 10 0a5 5 0 1 0-10 0z"};
-	xmlNode *path = html_add(parent, "path", arena_format(page->arena, "mark %s", page_action_class(action)));
-	html_set(path, "d", shapes[action]);
-	html_set(path, "transform", arena_format(page->arena, "translate(%.1f %.1f)", x, y));
-}
-
 static const char *limit_class(enum reading reading, bool governs)
 {
 	static const char *const classes[][2] = {{"limit read", "limit read governs"},
@@ -217,11 +183,11 @@ static const char *limit_class(enum reading reading, bool governs)
 static void add_limit_mark(struct page *page, xmlNode *parent, const char *class, bool governs, double x, double y)
 {
 	double half = governs ? 11 : 7;
-	add_line(page, parent, class, x, y - half, x, y + half);
+	svg_line(page, parent, class, x, y - half, x, y + half);
 	if (!governs)
 		return;
-	add_line(page, parent, "limit serif", x - 4, y - half, x + 4, y - half);
-	add_line(page, parent, "limit serif", x - 4, y + half, x + 4, y + half);
+	svg_line(page, parent, "limit serif", x - 4, y - half, x + 4, y - half);
+	svg_line(page, parent, "limit serif", x - 4, y + half, x + 4, y + half);
 }
 
 static void add_axis(struct page *page, xmlNode *svg, const struct scale *scale, double bottom)
@@ -234,10 +200,10 @@ static void add_axis(struct page *page, xmlNode *svg, const struct scale *scale,
 			if (at < scale->least * (1 - 1e-9) || at > scale->most * (1 + 1e-9))
 				continue;
 			double x = across(scale, at);
-			add_line(page, svg, "grid", x, TOP - 6, x, bottom);
-			add_words(page, svg, "tick", x, TOP - 12, number_show(page->arena, at));
+			svg_line(page, svg, "grid", x, TOP - 6, x, bottom);
+			svg_words(page, svg, "tick", x, TOP - 12, number_show(page->arena, at));
 		}
-	add_words(page, svg, "unit", RIGHT + 12, TOP - 12, "m/s, log scale");
+	svg_words(page, svg, "unit end", WIDTH, TOP - 12, "m/s, log scale");
 }
 
 static const char *told(struct page *page, const struct track *track)
@@ -256,20 +222,20 @@ static void add_track(struct page *page, xmlNode *svg, const struct scale *scale
 	xmlNode *group = html_add(svg, "g", NULL);
 	html_add_text(group, "title", NULL, told(page, track));
 	const char *service = table_word(page->review->table, track->item, EVERY_CASE, "service");
-	add_words(page, group, "tag", 0, y + 4, page_cut(page->arena, track->item->tag, TAG_CHARACTERS));
+	svg_words(page, group, "tag", 0, y + 4, page_cut(page->arena, track->item->tag, TAG_CHARACTERS));
 	if (service)
-		add_words(page, group, "service", LEFT - 10, y + 4, service);
-	add_line(page, group, "row", LEFT, y, RIGHT, y);
+		svg_words(page, group, "service", LEFT - 10, y + 4, service);
+	svg_line(page, group, "row", LEFT, y, RIGHT, y);
 	for (size_t i = 0; i < track->limit_count; i++) {
 		const struct mark_at *limit = &track->limits[i];
 		add_limit_mark(page, group, limit_class(limit->reading, limit->governs), limit->governs,
 			across(scale, limit->si), y);
 	}
 	double x = across(scale, track->value->si);
-	add_mark(page, group, track->action, x, y);
+	svg_mark(page, group, track->action, x, y);
 	if (track->accepted && track->action == ACTION_NONE)
-		add_line(page, group, "accepted", x - BAR, y, x + BAR, y);
-	add_words(page, group, track->judged ? "figure" : "figure unjudged", WIDTH, y + 4,
+		svg_line(page, group, "accepted", x - BAR, y, x + BAR, y);
+	svg_words(page, group, track->judged ? "figure" : "figure unjudged", WIDTH, y + 4,
 		arena_format(page->arena, "%s%s", quantity_show(page->arena, track->value, NULL),
 			track->judged ? "" : ", no limit"));
 }
@@ -278,59 +244,55 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 {
 	static const struct {
 		enum action action;
+		bool accepted;
 		const char *words;
-	} marks[] = {{ACTION_RESOLVE, "Resolve"}, {ACTION_JUSTIFY, "Justify"}, {ACTION_CONSIDER, "Consider"},
-		{ACTION_NONE, "met, or no limit"}, {ACTION_NONE, "accepted deviation"}};
+	} marks[] = {{ACTION_RESOLVE, false, "Resolve"}, {ACTION_JUSTIFY, false, "Justify"},
+		{ACTION_CONSIDER, false, "Consider"}, {ACTION_STATE, false, "not judged"},
+		{ACTION_NONE, false, "met, or no limit"}, {ACTION_NONE, true, "accepted deviation"}};
 	static const struct {
 		const char *class, *words;
 		bool governs;
 	} limits[] = {{"limit read governs", "limit that governs", true}, {"limit read", "limit, read", false},
 		{"limit secondary", "from a secondary text", false},
 		{"limit memory", "from memory or practice", false}};
-	enum { COLUMN = 160, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
+	enum { MARK_COLUMN = 132, LIMIT_COLUMN = 164, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
 	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
-		add_mark(page, key, marks[i].action, MARK + (double)i * COLUMN, y);
-		add_words(page, key, NULL, WORDS + (double)i * COLUMN, y + DOWN, marks[i].words);
+		double x = (double)i * MARK_COLUMN;
+		svg_mark(page, key, marks[i].action, x + MARK, y);
+		if (marks[i].accepted)
+			svg_line(page, key, "accepted", x + MARK - BAR, y, x + MARK + BAR, y);
+		svg_words(page, key, NULL, x + WORDS, y + DOWN, marks[i].words);
 	}
-	double last = MARK + (double)(sizeof marks / sizeof *marks - 1) * COLUMN;
-	add_line(page, key, "accepted", last - BAR, y, last + BAR, y);
 	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
-		add_limit_mark(page, key, limits[i].class, limits[i].governs, MARK + (double)i * COLUMN, y + LINE);
-		add_words(page, key, NULL, WORDS + (double)i * COLUMN, y + LINE + DOWN, limits[i].words);
+		double x = (double)i * LIMIT_COLUMN;
+		add_limit_mark(page, key, limits[i].class, limits[i].governs, x + MARK, y + LINE);
+		svg_words(page, key, NULL, x + WORDS, y + LINE + DOWN, limits[i].words);
 	}
 }
 
 static void add_chart(struct page *page, xmlNode *parent, const struct scale *scale, const struct track *tracks,
 	size_t count, size_t part)
 {
-	double bottom = TOP + (double)count * ROW, height = bottom + FOOT;
-	xmlNode *figure = html_add(parent, "figure", NULL);
-	xmlNode *region = html_add(figure, "div", "region");
-	html_set(region, "tabindex", "0");
-	html_set(region, "role", "region");
-	html_set(region, "aria-label", "Figure: velocity against its limits");
-	xmlNode *svg = html_add(region, "svg", "velocity");
-	html_set(svg, "viewBox", arena_format(page->arena, "-4 0 %d %.0f", WIDTH + 8, height));
-	html_set(svg, "role", "img");
-	html_set(svg, "aria-labelledby",
-		arena_format(page->arena, "velocity-title-%zu velocity-description-%zu", part, part));
-	xmlNode *title =
-		html_add_text(svg, "title", NULL, "Velocity of every line, nozzle and tube side against its limits");
-	html_set(title, "id", arena_format(page->arena, "velocity-title-%zu", part));
+	double bottom = TOP + (double)count * ROW;
 	struct text text = text_in(page->arena);
 	for (size_t i = 0; i < count; i++)
 		text_addf(&text, "%s. ", told(page, &tracks[i]));
-	html_set(html_add_text(svg, "desc", NULL, text.data), "id",
-		arena_format(page->arena, "velocity-description-%zu", part));
+	const struct svg figure = {.id = arena_format(page->arena, "velocity-%zu", part),
+		.class = "velocity",
+		.title = "Velocity of every line, nozzle and tube side against its limits",
+		.description = text.data,
+		.caption =
+			"Velocity in lines, nozzles and tubes, the highest over the operating cases, in the order of "
+			"flow. "
+			"Upright strokes are the published limits that apply to the item; the one with feet governs.",
+		.width = WIDTH,
+		.height = bottom + FOOT};
+	xmlNode *svg = svg_open(page, parent, &figure);
 	add_axis(page, svg, scale, bottom);
 	for (size_t i = 0; i < count; i++)
 		add_track(page, svg, scale, &tracks[i], TOP + ((double)i + 0.5) * ROW);
 	add_key(page, svg, bottom + ROW);
-	html_add_text(figure, "figcaption", NULL,
-		"Velocity in lines, nozzles and tubes, the highest over the operating cases, in the order of flow. "
-		"Upright strokes are the "
-		"published limits that apply to the item; the one with feet governs.");
 }
 
 void figure_velocity(struct page *page, xmlNode *parent)
@@ -342,7 +304,9 @@ void figure_velocity(struct page *page, xmlNode *parent)
 		return;
 	}
 	struct scale scale = scale_for(tracks, count);
-	for (size_t from = 0, part = 1; from < count; from += ROWS_A_FIGURE, part++)
-		add_chart(page, parent, &scale, &tracks[from],
-			count - from < ROWS_A_FIGURE ? count - from : ROWS_A_FIGURE, part);
+	size_t parts = (count + ROWS_A_FIGURE - 1) / ROWS_A_FIGURE;
+	for (size_t part = 0; part < parts; part++) {
+		size_t from = count * part / parts, to = count * (part + 1) / parts;
+		add_chart(page, parent, &scale, &tracks[from], to - from, part + 1);
+	}
 }

@@ -1,0 +1,385 @@
+/* The HTML review read back: by its tree, never by the words of its style. */
+#include <criterion/criterion.h>
+#include <ctype.h>
+#include <libxml/HTMLparser.h>
+#include <libxml/xpath.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "commands.h"
+#include "element.h"
+#include "judge.h"
+#include "resolve.h"
+#include "review.h"
+#include "state.h"
+#include "write.h"
+
+/* Everything one document needs, alive until release(). */
+struct read_back {
+	struct arena arena;
+	const struct catalogue *catalogue;
+	const struct review *review;
+	char *bytes;
+	size_t size;
+	xmlDoc *tree;
+	xmlXPathContext *paths;
+};
+
+static char *written(const struct review *review, size_t *size)
+{
+	char *bytes = NULL;
+	FILE *out = open_memstream(&bytes, size);
+	cr_assert_not_null(out);
+	cr_assert(write_html(review, out));
+	fclose(out);
+	return bytes;
+}
+
+static void review_unit(struct read_back *reading, const struct element *unit, struct problems *problems)
+{
+	const struct table *resolved = unit ? resolve(&reading->arena, unit, problems) : NULL;
+	for (size_t i = 0; i < problems->count; i++)
+		cr_log_error("%s", problem_line(problems, &problems->rows[i]));
+	cr_assert_not_null(resolved);
+	reading->catalogue = load_catalogue(&reading->arena, NULL, NULL, problems);
+	cr_assert_not_null(reading->catalogue);
+	struct state state = state_compute(&reading->arena, resolved, NULL);
+	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
+	reading->review = review_make(&reading->arena, "unit.xml", state, reading->catalogue, judgement);
+	reading->bytes = written(reading->review, &reading->size);
+	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
+		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);
+	cr_assert_not_null(reading->tree);
+	reading->paths = xmlXPathNewContext(reading->tree);
+}
+
+static void read_design(struct read_back *reading, const char *path)
+{
+	*reading = (struct read_back){0};
+	struct problems problems = {.arena = &reading->arena};
+	review_unit(
+		reading, element_read(&reading->arena, path, unit_vocabulary(&reading->arena), &problems), &problems);
+}
+
+static void read_text(struct read_back *reading, const char *xml)
+{
+	*reading = (struct read_back){0};
+	struct problems problems = {.arena = &reading->arena};
+	const struct vocabulary *vocabulary = unit_vocabulary(&reading->arena);
+	review_unit(reading, element_parse(&reading->arena, "unit.xml", xml, strlen(xml), vocabulary, &problems),
+		&problems);
+}
+
+static void release(struct read_back *reading)
+{
+	xmlXPathFreeContext(reading->paths);
+	xmlFreeDoc(reading->tree);
+	free(reading->bytes);
+	catalogue_release(reading->catalogue);
+	arena_release(&reading->arena);
+}
+
+static xmlXPathObject *found(struct read_back *reading, const char *path)
+{
+	xmlXPathObject *result = xmlXPathEvalExpression(BAD_CAST path, reading->paths);
+	cr_assert_not_null(result, "%s", path);
+	return result;
+}
+
+static size_t count_of(struct read_back *reading, const char *path)
+{
+	xmlXPathObject *result = found(reading, path);
+	size_t count = (size_t)xmlXPathNodeSetGetLength(result->nodesetval);
+	xmlXPathFreeObject(result);
+	return count;
+}
+
+static const char *words_at(struct read_back *reading, const char *path)
+{
+	xmlXPathObject *result = found(reading, path);
+	xmlChar *words = xmlXPathCastToString(result);
+	const char *copy = arena_copy(&reading->arena, (const char *)words);
+	xmlFree(words);
+	xmlXPathFreeObject(result);
+	return copy;
+}
+
+/* ---- a hostile design ---- */
+
+#define HEBREW "\xD7\xA7\xD7\x95"
+#define OVERRIDE "\xE2\x80\xAE"
+/* What stands for a character that would turn the text around it. */
+#define REPLACED "\xEF\xBF\xBD"
+#define LONG_64 "4444444444444444444444444444444444444444444444444444444444444444"
+#define LONG_512 LONG_64 LONG_64 LONG_64 LONG_64 LONG_64 LONG_64 LONG_64 LONG_64
+#define LONG LONG_512 LONG_512 LONG_512
+
+static const char hostile[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='&lt;script&gt;alert(1)&lt;/script&gt;' "
+	"name='\"&gt;&lt;img src=x onerror=alert(2)&gt; &amp;amp; &lt;/title&gt;&lt;/style&gt;' revision='&lt;b&gt;' "
+	"date='2026-01-01'>"
+	"<basis kind='new' plant='refinery' barometric-pressure='1.013 bara'>"
+	"<code edition='&lt;i&gt;'>&lt;script src=&quot;https://example.invalid/x.js&quot;&gt;&lt;/script&gt;</code>"
+	"<case id='normal' title='&lt;u&gt;normal'/></basis>"
+	"<solvent amine='DEA' strength='30 wt%'/>"
+	"<stream id='rich' service='rich' flow='60 m3/h' temperature='90 degC' pressure='5 barg' h2s='0.3' co2='0.1'/>"
+	"<line tag='&lt;script&gt;alert(3)&lt;/script&gt;' stream='rich' size='NPS 3' schedule='40' material='carbon "
+	"steel' pwht='no'/>"
+	"<line tag='" OVERRIDE HEBREW
+	" P-1' stream='rich' size='NPS 3' schedule='40' material='carbon steel' pwht='no'/>"
+	"<line tag='" LONG "' stream='rich' size='NPS 3' schedule='40' material='carbon steel' pwht='no'/>"
+	"<line tag='javascript:alert(4)' stream='rich' size='NPS 3' schedule='40' material='carbon steel' pwht='no'/>"
+	"<deviation rule='VEL-002' item='javascript:alert(4)' because='&lt;svg onload=alert(5)&gt;' approved='x' "
+	"until='2030-01-01'/>"
+	"</unit>";
+
+Test(write_html, hostile_names_are_text)
+{
+	struct read_back reading;
+	read_text(&reading, hostile);
+	cr_expect_eq(
+		count_of(&reading, "//script | //img | //iframe | //object | //embed | //link | //form | //u | //base"),
+		0);
+	cr_expect_eq(count_of(&reading, "//@*[starts-with(name(), 'on')]"), 0);
+	cr_expect_eq(count_of(&reading, "//style"), 1);
+	cr_expect_str_eq(words_at(&reading, "//h1/bdi[1]"), "<script>alert(1)</script>");
+	cr_expect_str_eq(words_at(&reading, "//h1/bdi[2]"), "\"><img src=x onerror=alert(2)> &amp; </title></style>");
+	cr_expect_eq(count_of(&reading, "//th[contains(@class, 'tag')]/bdi[. = '<script>alert(3)</script>']") > 0, 1);
+	cr_expect_eq(count_of(&reading, "//th[contains(@class, 'tag')]/bdi[. = '" REPLACED HEBREW " P-1']") > 0, 1);
+	cr_expect_eq(count_of(&reading, "//th[contains(@class, 'tag')]/bdi[. = '" LONG "']") > 0, 1);
+	cr_expect_eq(count_of(&reading, "//td/bdi[. = '<svg onload=alert(5)>']"), 1);
+	release(&reading);
+}
+
+/* Names turn nothing around them and are cut where a page must keep its shape: on the first page and in figures. */
+Test(write_html, long_and_turned_names_are_contained)
+{
+	struct read_back reading;
+	read_text(&reading, hostile);
+	cr_expect_eq(count_of(&reading,
+			     "//*[contains(text(), '" HEBREW "')][not(self::bdi or self::text or self::title or "
+			     "self::desc or @dir = 'auto')]"),
+		0);
+	cr_expect_eq(count_of(&reading, "//section[@id = 'found']//*[string-length(text()) > 400]"), 0);
+	cr_expect_null(strstr(reading.bytes, OVERRIDE));
+	cr_expect_eq(count_of(&reading, "//svg//text[string-length(.) > 60]"), 0);
+	release(&reading);
+}
+
+/* ---- the whole document ---- */
+
+static const char demo[] = "designs/tern-quay.xml";
+
+Test(write_html, every_section_is_there_in_order)
+{
+	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "state", "near", "deviations",
+		"working", "met", "not-applicable", "sources"};
+	struct read_back reading;
+	read_design(&reading, demo);
+	size_t count = sizeof ids / sizeof *ids;
+	cr_expect_eq(count_of(&reading, "//main/section"), count);
+	cr_expect_eq(count_of(&reading, "//nav//a"), count);
+	for (size_t i = 0; i < count; i++) {
+		char path[64];
+		snprintf(path, sizeof path, "string(//main/section[%zu]/@id)", i + 1);
+		cr_expect_str_eq(words_at(&reading, path), ids[i]);
+	}
+	for (size_t i = 0; review_cautions[i]; i++) {
+		const char *path = arena_format(
+			&reading.arena, "//section[@id = 'scope']//aside//li[. = \"%s\"]", review_cautions[i]);
+		cr_expect_eq(count_of(&reading, path), 1, "%s", review_cautions[i]);
+	}
+	cr_expect_eq(count_of(&reading, "//header//th[. = 'Prepared' or . = 'Checked' or . = 'Approved']"), 3);
+	release(&reading);
+}
+
+Test(write_html, nothing_is_fetched)
+{
+	struct read_back reading;
+	read_design(&reading, demo);
+	cr_expect_eq(count_of(&reading,
+			     "//@src | //@srcset | //@poster | //@data | //@action | //link | //script | //@style"),
+		0);
+	cr_expect_eq(count_of(&reading, "//@href[not(starts-with(., '#'))]"), 0);
+	cr_expect_null(strstr(reading.bytes, "@import"));
+	cr_expect_null(strstr(reading.bytes, "url("));
+	cr_expect_not_null(
+		strstr(words_at(&reading, "string(//meta[@http-equiv = 'Content-Security-Policy']/@content)"),
+			"default-src 'none'"));
+	cr_expect_str_eq(words_at(&reading, "string(/html/@lang)"), "en");
+	release(&reading);
+}
+
+Test(write_html, anchors_and_labels_lead_somewhere)
+{
+	struct read_back reading;
+	read_design(&reading, demo);
+	cr_expect_eq(count_of(&reading, "//@id"), count_of(&reading, "//@id[not(. = ../preceding::*/@id)]"));
+	xmlXPathObject *links = found(&reading, "//@href | //@aria-labelledby");
+	for (int i = 0; i < xmlXPathNodeSetGetLength(links->nodesetval); i++) {
+		xmlChar *words = xmlNodeGetContent(links->nodesetval->nodeTab[i]);
+		for (char *rest, *word = strtok_r((char *)words, "# ", &rest); word; word = strtok_r(NULL, "# ", &rest))
+			cr_expect_eq(count_of(&reading, arena_format(&reading.arena, "//*[@id = '%s']", word)), 1, "%s",
+				word);
+		xmlFree(words);
+	}
+	xmlXPathFreeObject(links);
+	cr_expect_eq(count_of(&reading, "//table[not(caption)]"), 0);
+	cr_expect_eq(count_of(&reading, "//th[not(@scope)]"), 0);
+	cr_expect_eq(count_of(&reading, "//svg[not(title and desc and @aria-labelledby)]"), 0);
+	release(&reading);
+}
+
+/* Every flagged item with its place, and every published limit of its rule with source and how it is known. */
+Test(write_html, every_finding_and_every_limit_is_shown)
+{
+	struct read_back reading;
+	read_design(&reading, demo);
+	const struct review *review = reading.review;
+	cr_assert(review->flag_count > 0);
+	for (size_t i = 0; i < review->flag_count; i++) {
+		const struct flag *flag = &review->flags[i];
+		const char *article =
+			arena_format(&reading.arena, "//article[.//span[@class = 'rule'] = '%s']", flag->rule->id);
+		struct arena *arena = &reading.arena;
+		cr_expect_eq(count_of(&reading, article), 1, "%s", flag->rule->id);
+		cr_expect_eq(count_of(&reading,
+				     arena_format(arena, "%s//table[contains(@class, 'limits')]/tbody/tr", article)),
+			flag->rule->limit_count, "%s", flag->rule->id);
+		for (size_t k = 0; k < flag->count; k++) {
+			const struct item *item = flag->findings[k]->item;
+			const char *row = arena_format(arena, "%s//th[bdi = '%s'][contains(., 'tern-quay.xml:%d')]",
+				article, item->tag, item->place.line);
+			cr_expect_eq(count_of(&reading, row), 1, "%s of %s", flag->rule->id, item->tag);
+		}
+	}
+	cr_expect_eq(count_of(&reading, "//section[@id = 'state']//tbody/tr[not(@class)]"), review->request_count);
+	cr_expect_eq(count_of(&reading, "//section[@id = 'sources']//tbody/tr"), review->source_count);
+	cr_expect_eq(count_of(&reading, "//section[@id = 'working']//tbody/tr"), review->working_count);
+	release(&reading);
+}
+
+Test(write_html, the_same_review_gives_the_same_bytes)
+{
+	struct read_back reading, again;
+	read_design(&reading, demo);
+	read_design(&again, demo);
+	cr_expect(reading.size == again.size && memcmp(reading.bytes, again.bytes, reading.size) == 0);
+	release(&reading);
+	release(&again);
+}
+
+Test(write_html, a_full_disk_is_noticed)
+{
+	struct read_back reading;
+	read_design(&reading, demo);
+	FILE *full = fopen("/dev/full", "w");
+	cr_assert_not_null(full);
+	cr_expect_not(write_html(reading.review, full));
+	fclose(full);
+	release(&reading);
+}
+
+/* ---- the working, followed from what is printed alone ---- */
+
+/* "4 × 0.0159 m3/s / (π × (0.0972 m)^2)": numbers, units to be passed over, + - × / ^ and brackets. */
+struct sum {
+	const char *at;
+};
+
+static double sum_of(struct sum *sum);
+
+static bool skip(struct sum *sum, const char *what)
+{
+	size_t length = strlen(what);
+	while (*sum->at == ' ')
+		sum->at++;
+	if (strncmp(sum->at, what, length) != 0)
+		return false;
+	sum->at += length;
+	return true;
+}
+
+/* A unit follows its number after one blank and holds none itself but for "kg/(m s2)" and the like. */
+static void skip_unit(struct sum *sum)
+{
+	if (sum->at[0] != ' ' || !isalpha((unsigned char)sum->at[1]))
+		return;
+	sum->at++;
+	int depth = 0;
+	while (*sum->at && (depth > 0 || (*sum->at != ' ' && *sum->at != ')'))) {
+		depth += (*sum->at == '(') - (*sum->at == ')');
+		sum->at++;
+	}
+}
+
+static double operand_of(struct sum *sum)
+{
+	double value;
+	if (skip(sum, "(")) {
+		value = sum_of(sum);
+		cr_assert(skip(sum, ")"), "%s", sum->at);
+	} else if (skip(sum, "π")) {
+		value = acos(-1);
+	} else {
+		while (*sum->at == ' ')
+			sum->at++;
+		char *end;
+		value = strtod(sum->at, &end);
+		cr_assert(end != sum->at, "no number at '%s'", sum->at);
+		sum->at = end;
+		skip_unit(sum);
+	}
+	return skip(sum, "^") ? pow(value, operand_of(sum)) : value;
+}
+
+static double product_of(struct sum *sum)
+{
+	double value = operand_of(sum);
+	for (;;)
+		if (skip(sum, "×"))
+			value *= operand_of(sum);
+		else if (skip(sum, "/"))
+			value /= operand_of(sum);
+		else
+			return value;
+}
+
+static double sum_of(struct sum *sum)
+{
+	double value = product_of(sum);
+	for (;;)
+		if (skip(sum, "+"))
+			value += product_of(sum);
+		else if (skip(sum, "- "))
+			value -= product_of(sum);
+		else
+			return value;
+}
+
+Test(write_html, the_working_can_be_followed)
+{
+	enum { AT_LEAST = 10 };
+	struct read_back reading;
+	read_design(&reading, demo);
+	xmlXPathObject *rows =
+		found(&reading, "//section[@id = 'working']//td[count(span[@class = 'calculation']) = 2]");
+	int count = xmlXPathNodeSetGetLength(rows->nodesetval);
+	cr_expect_geq(count, AT_LEAST);
+	for (int i = 0; i < count; i++) {
+		xmlNode *cell = rows->nodesetval->nodeTab[i];
+		xmlChar *calculation = xmlNodeGetContent(xmlFirstElementChild(cell));
+		xmlChar *result = xmlNodeGetContent(xmlLastElementChild(cell));
+		struct sum sum = {(const char *)calculation};
+		double value = sum_of(&sum), printed = strtod((const char *)result + strlen("= "), NULL);
+		cr_expect_str_empty(sum.at, "left over of '%s'", (const char *)calculation);
+		/* Six digits are printed of each number; a formula has a handful of them. */
+		cr_expect(fabs(value - printed) <= 2e-5 * fabs(printed), "'%s' gives %g, printed '%s'",
+			(const char *)calculation, value, (const char *)result);
+		xmlFree(calculation);
+		xmlFree(result);
+	}
+	xmlXPathFreeObject(rows);
+	release(&reading);
+}
