@@ -9,6 +9,10 @@
 
 static const double hour = 3600;
 
+const char *const sulfide_sources[] = {"solvent-maker-guide", "refinery-qa2021", "kohl-nielsen1997", "practitioners",
+	"perdu2014", "navabzadeh2017", "thermoddem2020", "own-calibration", "rickard1997", "rickard2006", "benning2000",
+	NULL};
+
 /* ---- iron and solids ---- */
 
 /* The largest lean flow of the unit in its first steady case. */
@@ -100,8 +104,8 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 	struct arena *arena = table_arena(table);
 	const struct scene scene = {.table = table, .item = item, .operating_case = reading->operating_case};
 	const char *side = reading->location->side == SIDE_LEAN ? "lean" : "rich";
-	scene_put(&scene, "amine-side",
-		quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
+	scene_put(
+		&scene, "amine-side", quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
 	if (reading->missing) {
 		static const char *const waiting[] = {
 			"expected-scale", "temperature-at-wall", "h2s-at-wall", "co2-at-wall"};
@@ -190,7 +194,8 @@ static void put_no_profile(struct table *table)
 		if (strcmp(item->kind, "exchanger") == 0)
 			scene_put(&scene, "cold-end-scale",
 				quantity_unknown(arena, KIND_WORD,
-					arena_format(arena, "inlet and outlet streams of %s are not stated", item->tag)));
+					arena_format(
+						arena, "inlet and outlet streams of %s are not stated", item->tag)));
 	}
 }
 

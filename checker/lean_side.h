@@ -41,6 +41,9 @@ struct lean_side {
 	bool cold_end_fouls; /* loose mackinawite at a cold lean place, and particles or no iron stated to say otherwise */
 };
 
+/* Keys of the sources that the analysis rests on and that both sides of the dispute cite; NULL ends the list. */
+extern const char *const sulfide_sources[];
+
 const struct lean_side *lean_side_compute(struct table *table);
 
 #endif

@@ -194,7 +194,7 @@ static void say_no(struct sentence_builder *builder, const struct window *window
 		builder, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS, 1, " degC");
 	sentence_say(builder, " every lean loading up to ");
 	say_ceiling(builder, window);
-	sentence_say(builder, ", leaves loose mackinawite (dense share ");
+	sentence_say(builder, ", leaves loose mackinawite at best (dense share ");
 	sentence_number(builder, "dense_share", window->governing.dense, 2, "");
 	sentence_say(builder, " after ");
 	sentence_number(builder, "film_age_h", window->governing.age / hour, 0, " h");
@@ -355,7 +355,7 @@ static void say_cold(struct arena *arena, struct overstripping *out)
 	say_temperatures(&builder, &cold);
 	sentence_say(&builder, " any lean loading up to ");
 	say_ceiling(&builder, cold.highest);
-	sentence_say(&builder, ", makes loose mackinawite (dense share at most ");
+	sentence_say(&builder, ", makes loose mackinawite at best (dense share at most ");
 	sentence_number(&builder, "dense_share", cold.largest_dense, 2, "");
 	sentence_say(&builder, ").");
 	add_answer(out, &builder);

@@ -57,10 +57,11 @@ struct phase_map phase_map_at(double age)
 			.pyrite = crossing(pyrite_beyond_pyrrhotite, t, age),
 			.calibrated = CALIBRATED_LEAST_H2S * exp(reaction_ln_henry(GAS_H2S, t))};
 		/* Where nothing is dense there is no pyrite to speak of either. */
-		if (isnan(map.borders[i].dense))
-			map.borders[i].pyrite = (double)NAN;
-		else
-			map.borders[i].pyrite = fmax(map.borders[i].pyrite, map.borders[i].dense);
+		struct phase_border *border = &map.borders[i];
+		if (isnan(border->dense))
+			border->pyrite = (double)NAN;
+		else if (!isnan(border->pyrite))
+			border->pyrite = fmax(border->pyrite, border->dense);
 	}
 	return map;
 }

@@ -9,7 +9,7 @@
 
 #include <stddef.h>
 
-enum { PHASE_MAP_NODES = 33 };
+enum { PHASE_MAP_NODES = 111 };
 
 struct phase_border {
 	double temperature; /* K */

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "lean_side.h"
 #include "text.h"
 
 const char *const review_cautions[] = {
@@ -333,6 +334,11 @@ static void collect_sources(struct maker *maker)
 		const struct formula *formula = review->workings[i].quantity->formula;
 		const struct source *source =
 			formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;
+		if (source)
+			cited[source - catalogue->sources] = true;
+	}
+	for (size_t i = 0; sulfide_sources[i]; i++) {
+		const struct source *source = catalogue_source(catalogue, sulfide_sources[i]);
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}

@@ -158,6 +158,8 @@ enum scale sulfide_scale(
 
 static enum confidence confidence_of(const struct scale_answer *answer, double temperature)
 {
+	if (answer->scale == SCALE_NONE || answer->scale == SCALE_SIDERITE)
+		return CONFIDENCE_SATURATION;
 	if (answer->scale == SCALE_MACKINAWITE && temperature < ROBUST_BELOW)
 		return CONFIDENCE_ROBUST;
 	return answer->extrapolated ? CONFIDENCE_EXTRAPOLATED : CONFIDENCE_CALIBRATED;
@@ -206,6 +208,6 @@ const char *barrier_word(enum barrier barrier)
 
 const char *confidence_word(enum confidence confidence)
 {
-	static const char *const words[] = {"robust", "calibrated", "extrapolated"};
+	static const char *const words[] = {"robust", "calibrated", "extrapolated", "by saturation"};
 	return words[confidence];
 }

@@ -37,8 +37,11 @@ enum scale { SCALE_NONE, SCALE_SIDERITE, SCALE_MACKINAWITE, SCALE_DENSE, SCALE_C
 enum side { SIDE_LEAN, SIDE_RICH };
 enum barrier { BARRIER_NO, BARRIER_DOUBTFUL, BARRIER_YES };
 
-/* ROBUST: mackinawite below 75 degC, where data and practice agree. CALIBRATED: rates good to a decade. */
-enum confidence { CONFIDENCE_ROBUST, CONFIDENCE_CALIBRATED, CONFIDENCE_EXTRAPOLATED };
+/*
+ * ROBUST: mackinawite below 75 degC, where data and practice agree. CALIBRATED: rates good to a decade. SATURATION: no
+ * sulfide is expected, which equilibrium alone decides.
+ */
+enum confidence { CONFIDENCE_ROBUST, CONFIDENCE_CALIBRATED, CONFIDENCE_EXTRAPOLATED, CONFIDENCE_SATURATION };
 
 /* Shares of the sulfide; they sum to 1, or are all 0 where none can stand. */
 struct fractions {
@@ -93,6 +96,6 @@ enum scale sulfide_scale(
 
 const char *scale_word(enum scale scale);		 /* "mackinawite", "dense", "siderite", "none" */
 const char *barrier_word(enum barrier barrier);		 /* "no", "doubtful", "yes" */
-const char *confidence_word(enum confidence confidence); /* "robust", "calibrated", "extrapolated" */
+const char *confidence_word(enum confidence confidence); /* "robust", ..., "by saturation" */
 
 #endif

@@ -281,11 +281,13 @@ bool write_html(const struct review *review, FILE *out)
 	page_scope(&page);
 	page_figures(&page);
 	page_flags(&page);
+	page_sulfide(&page);
 	page_requests(&page);
 	page_near(&page);
 	page_deviations(&page);
 	page_working(&page);
 	page_rules(&page);
+	page_calibration(&page);
 	page_sources(&page);
 	add_foot(&page, html.body);
 	bool written = html_save(&html, out);

@@ -141,7 +141,9 @@ static json_t *reading_row(struct maker *maker, const struct reading_at *reading
 	set_state(maker, row, reading);
 	set_number(maker, row, "film_age_h", reading->age.seconds / hour);
 	set_words(maker, row, "film_age_from",
-		reading->age.from_rate ? "corrosion rate" : reading->age.assumed ? "assumed" : "stated");
+		reading->age.from_rate	       ? "corrosion rate"
+			: reading->age.assumed ? "assumed"
+					       : "stated");
 	set_number(maker, row, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
 	set_answer(maker, row, &reading->answer);
 	set(maker, row, "by_film_age", age_rows(maker, reading->by_age));
