@@ -209,7 +209,7 @@ Test(lean_side, h2s_rich_at_99_to_104_degrees)
 
 static const char twin[] =
 	"<unit xmlns='urn:leanrich:unit:1' number='T' name='Twin'><basis kind='new' barometric-pressure='1.013 bara'>"
-	"<case id='normal'/></basis><solvent amine='MDEA' strength='45 wt%'/>"
+	"<case id='normal'/></basis><solvent amine='MDEA' strength='45 wt%%'/>"
 	"<gas id='treated' role='treated' pressure='60 barg'/><specification gas='treated' h2s='4 ppmv'/>"
 	"<stream id='lean-cold' service='lean' temperature='45 degC' pressure='61 barg' h2s='0.004' co2='0.003'/>"
 	"<stream id='lean-x' service='lean' temperature='%s' pressure='3 barg' h2s='0.004' co2='0.003'/>"
