@@ -5,7 +5,6 @@
  */
 #include <criterion/criterion.h>
 
-#include <dirent.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -14,7 +13,6 @@
 
 #include "document.h"
 #include "review_support.h"
-#include "text.h"
 
 static struct arena arena;
 
@@ -32,20 +30,6 @@ static void end(void)
 
 TestSuite(broken, .init = begin, .fini = end);
 
-/* The lines of `all` that begin with the name of this file. */
-static const char *lines_of(const char *all, const char *file)
-{
-	struct text text = text_in(&arena);
-	size_t length = strlen(file);
-	for (const char *line = all; *line;) {
-		size_t span = strcspn(line, "\n") + 1;
-		if (strncmp(line, file, length) == 0 && line[length] == ':')
-			text_add_span(&text, line, span);
-		line += span;
-	}
-	return text.data;
-}
-
 /* One run for all files: what one file says does not hang on the others. */
 Test(broken, every_broken_design_gives_exactly_its_messages)
 {
@@ -53,25 +37,7 @@ Test(broken, every_broken_design_gives_exactly_its_messages)
 	cr_expect(run.status == 3, "exit %d", run.status);
 	cr_expect_str_eq(run.output, "");
 	cr_expect(access(arena_format(&arena, "%s/out", getenv("SCRATCH")), F_OK) != 0, "a report was begun");
-	DIR *folder = opendir("tests/broken");
-	cr_assert_not_null(folder);
-	size_t checked = 0, accounted = 0;
-	for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
-		size_t length = strlen(entry->d_name);
-		if (length < 5 || strcmp(entry->d_name + length - 4, ".xml") != 0)
-			continue;
-		const char *file = arena_format(&arena, "tests/broken/%s", entry->d_name);
-		const char *expected =
-			file_text(&arena, arena_format(&arena, "%.*s.expected", (int)strlen(file) - 4, file));
-		const char *given = lines_of(run.errors, file);
-		cr_expect(*expected != '\0', "%s expects nothing", file);
-		cr_expect_str_eq(given, expected, "%s says:\n%sexpected:\n%s", file, given, expected);
-		accounted += strlen(given);
-		checked++;
-	}
-	closedir(folder);
-	cr_expect(checked >= 58, "only %zu files", checked);
-	cr_expect(accounted == strlen(run.errors), "lines that belong to no file:\n%s", run.errors);
+	expect_messages(&arena, "tests/broken", run.errors);
 }
 
 /* A broken design does not keep the sound one behind it from being reviewed. */

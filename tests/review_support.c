@@ -1,6 +1,7 @@
 #include "review_support.h"
 
 #include <criterion/criterion.h>
+#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -164,6 +165,44 @@ const char *file_text(struct arena *arena, const char *path)
 		text_add_span(&text, block, got);
 	fclose(file);
 	return text.data;
+}
+
+/* The lines of `all` that begin with the name of this file. */
+static const char *lines_of(struct arena *arena, const char *all, const char *file)
+{
+	struct text text = text_in(arena);
+	size_t length = strlen(file);
+	for (const char *line = all; *line;) {
+		size_t span = strcspn(line, "\n") + 1;
+		if (strncmp(line, file, length) == 0 && line[length] == ':')
+			text_add_span(&text, line, span);
+		line += span;
+	}
+	return text.data;
+}
+
+void expect_messages(struct arena *arena, const char *path, const char *all)
+{
+	DIR *folder = opendir(path);
+	cr_assert_not_null(folder, "%s is not there", path);
+	size_t files = 0, expectations = 0, accounted = 0;
+	for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+		const char *dot = strrchr(entry->d_name, '.');
+		expectations += dot && strcmp(dot, ".expected") == 0;
+		if (!dot || strcmp(dot, ".xml") != 0)
+			continue;
+		const char *file = arena_format(arena, "%s/%s", path, entry->d_name);
+		const char *expected =
+			file_text(arena, arena_format(arena, "%.*s.expected", (int)strlen(file) - 4, file));
+		const char *given = lines_of(arena, all, file);
+		cr_expect(*expected != '\0', "%s expects nothing", file);
+		cr_expect_str_eq(given, expected, "%s says:\n%sexpected:\n%s", file, given, expected);
+		accounted += strlen(given);
+		files++;
+	}
+	closedir(folder);
+	cr_expect(files > 0 && files == expectations, "%s: %zu files, %zu expectations", path, files, expectations);
+	cr_expect(accounted == strlen(all), "%s: lines that belong to no file:\n%s", path, all);
 }
 
 static char scratch[64];

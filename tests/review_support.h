@@ -55,6 +55,11 @@ const char *trial_messages(struct trial *trial);
 /* A file as text, in the arena of the trial; fails the test when it is not there. */
 const char *file_text(struct arena *arena, const char *path);
 
+/*
+ * Every folder/NAME.xml has exactly the messages of folder/NAME.expected among `all`, and no message belongs to no file.
+ */
+void expect_messages(struct arena *arena, const char *folder, const char *all);
+
 /* What a command of the shell wrote, and its exit status. "$LEANRICH" is the program, "$SCRATCH" a folder of its own. */
 struct run {
 	int status;
