@@ -152,36 +152,50 @@ static void put_readings(struct table *table, const struct circuit *circuit)
 	}
 }
 
-static void put_claims(struct table *table, const struct overstripping *answers)
+/* The claim's own figure, and what the strictest absorber stands at. */
+static size_t claim_inputs(struct arena *arena, const struct film_claim *claim, struct input *inputs)
+{
+	size_t count = 0;
+	const struct quantity *claimed = isnan(claim->claimed)
+		? quantity_unknown(arena, KIND_LOADING, "the claimed loading is not a number")
+		: quantity_assumed(arena, KIND_LOADING, claim->claimed, 0, "as the claim has it");
+	inputs[count++] = scene_input_is("a", "the claimed loading", claimed);
+	if (claim->allowance && !claim->allowance->missing) {
+		inputs[count++] = claim->allowance->top->temperature;
+		inputs[count++] = claim->allowance->top->co2;
+	}
+	return count;
+}
+
+static void put_claim(struct table *table, const struct overstripping *answers, const struct film_claim *claim)
 {
 	struct arena *arena = table_arena(table);
-	for (size_t i = 0; i < answers->claim_count; i++) {
-		const struct film_claim *claim = &answers->claims[i];
-		const struct scene scene = {.table = table, .item = claim->item, .operating_case = EVERY_CASE};
-		struct quantity *answer = arena_alloc(arena, sizeof *answer);
-		*answer = (struct quantity){.known = COMPUTED,
-			.kind = KIND_TEXT,
-			.word = claim->sentence.words,
-			.formula = &formulas[FORMULA_FILM_WINDOW]};
-		scene_put(&scene, "film-answer", answer);
-		if (isnan(claim->over_allowed)) {
-			const char *why = claim->allowance ? claim->allowance->missing
-				: answers->allowance_count ? answers->allowances[0].missing
-							   : NULL;
-			scene_put(&scene, "over-specification",
-				quantity_unknown(arena, KIND_RATIO, why ? why : "the claimed loading is not a number"));
-			continue;
-		}
-		const struct allowance *allowance = claim->allowance;
-		const struct input inputs[] = {
-			scene_input_is("a", "the claimed loading",
-				quantity_assumed(arena, KIND_LOADING, claim->claimed, 0, "as the claim has it")),
-			allowance->top->temperature, allowance->top->co2};
-		double factor = allowance->top->solution.uncertainty[GAS_H2S];
-		scene_compute(&scene, "over-specification", KIND_RATIO, claim->over_allowed,
-			claim->over_allowed * factor, FORMULA_OVER_SPECIFICATION, inputs,
-			sizeof inputs / sizeof *inputs);
+	const struct scene scene = {.table = table, .item = claim->item, .operating_case = EVERY_CASE};
+	struct quantity *answer = arena_alloc(arena, sizeof *answer);
+	struct input *inputs = arena_alloc(arena, 3 * sizeof *inputs);
+	size_t count = claim_inputs(arena, claim, inputs);
+	*answer = (struct quantity){.known = COMPUTED,
+		.kind = KIND_TEXT,
+		.word = claim->sentence.words,
+		.formula = &formulas[FORMULA_FILM_WINDOW],
+		.inputs = inputs,
+		.input_count = count};
+	scene_put(&scene, "film-answer", answer);
+	if (isnan(claim->over_allowed)) {
+		const char *why = answers->allowance_count ? answers->allowances[0].missing : NULL;
+		scene_put(&scene, "over-specification",
+			quantity_unknown(arena, KIND_RATIO, why ? why : "the claimed loading is not a number"));
+		return;
 	}
+	scene_compute(&scene, "over-specification", KIND_RATIO, claim->over_allowed,
+		claim->over_allowed * claim->allowance->top->solution.uncertainty[GAS_H2S], FORMULA_OVER_SPECIFICATION,
+		inputs, count);
+}
+
+static void put_claims(struct table *table, const struct overstripping *answers)
+{
+	for (size_t i = 0; i < answers->claim_count; i++)
+		put_claim(table, answers, &answers->claims[i]);
 }
 
 /* An exchanger that has no profile says what it lacks, instead of "cold-end-scale is not stated". */
