@@ -237,14 +237,24 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 	const struct scene scene = {.table = table, .item = solvent, .operating_case = EVERY_CASE};
 	if (!solvent)
 		return;
+	const struct input inputs[] = {scene_input(&scene, "c", "iron")};
 	if (iron->missing) {
 		struct arena *arena = table_arena(table);
-		scene_put(&scene, "iron-particles", quantity_unknown(arena, KIND_TRACE, iron->missing));
+		const char *why = inputs[0].quantity->known == UNKNOWN ? inputs[0].quantity->reason : iron->missing;
+		scene_put(&scene, "iron-particles", quantity_unknown(arena, KIND_TRACE, why));
 		return;
 	}
-	const struct input inputs[] = {scene_input(&scene, "c", "iron")};
 	scene_compute(&scene, "iron-particles", KIND_TRACE, iron->particles, inputs[0].quantity->uncertainty,
 		FORMULA_IRON_PARTICLES, inputs, 1);
+}
+
+static void put_holds_h2s(struct table *table, const struct circuit *circuit)
+{
+	const struct scene scene = {.table = table, .item = table_sole(table, "unit"), .operating_case = EVERY_CASE};
+	if (scene.item)
+		scene_put(&scene, "holds-h2s",
+			quantity_assumed_word(table_arena(table), KIND_YES_NO, circuit->sweet ? "no" : "yes",
+				"from its gases and streams"));
 }
 
 const struct lean_side *lean_side_compute(struct table *table)
@@ -267,5 +277,6 @@ const struct lean_side *lean_side_compute(struct table *table)
 	put_claims(table, all->overstripping);
 	put_fouling(table, all);
 	put_iron(table, &all->iron);
+	put_holds_h2s(table, circuit);
 	return all;
 }
