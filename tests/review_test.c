@@ -127,21 +127,8 @@ static void check_limit(const json_t *limit, const char *where)
 		"%s", where);
 }
 
-static void check_finding(const json_t *row, const struct finding *finding)
+static void check_limits(const json_t *limits, const struct finding *finding, const char *id)
 {
-	/* The names other programs rely on. */
-	static const char *const names[] = {"rule", "item", "case", "verdict", "action", "certainty", "value", "unit",
-		"limits", "governing", "message", "line", NULL};
-	for (size_t i = 0; names[i]; i++)
-		cr_expect(json_object_get(row, names[i]), "%s is absent", names[i]);
-	const char *id = word(row, "id");
-	cr_expect_str_eq(word(row, "rule"), finding->rule->id);
-	cr_expect_str_eq(word(row, "item"), finding->item->tag);
-	cr_expect_str_eq(word(row, "verdict"), verdict_word(finding->verdict));
-	cr_expect_str_eq(word(row, "certainty"), certainty_word(finding->certainty));
-	cr_expect_str_eq(word(row, "message"), finding->message);
-	cr_expect(json_integer_value(json_object_get(row, "line")) == finding->item->place.line, "%s", id);
-	const json_t *limits = json_object_get(row, "limits");
 	cr_expect(json_array_size(limits) == finding->limit_count, "%s: %zu of %zu limits", id, json_array_size(limits),
 		finding->limit_count);
 	size_t governing = 0;
@@ -150,11 +137,38 @@ static void check_finding(const json_t *row, const struct finding *finding)
 		governing += json_is_true(json_object_get(json_array_get(limits, i), "governs"));
 	}
 	cr_expect(finding->governing ? governing >= 1 : governing == 0, "%s: %zu govern", id, governing);
+}
+
+static void check_value(const json_t *row, const struct finding *finding)
+{
 	const json_t *value = json_object_get(row, "value");
 	if (finding->value && kind_is_number(finding->value->kind))
 		cr_expect_float_eq(json_number_value(value),
 			quantity_in(finding->value->si, finding->value->kind, word(row, "unit")),
-			1e-8 * (1 + json_number_value(value)), "%s", id);
+			1e-8 * (1 + json_number_value(value)), "%s", finding->message);
+}
+
+static void expect_word(const json_t *row, const char *name, const char *expected)
+{
+	cr_expect_str_eq(word(row, name), expected);
+}
+
+static void check_finding(const json_t *row, const struct finding *finding)
+{
+	/* The names other programs rely on. */
+	static const char *const names[] = {"rule", "item", "case", "verdict", "action", "certainty", "value", "unit",
+		"limits", "governing", "message", "line", NULL};
+	for (size_t i = 0; names[i]; i++)
+		cr_expect(json_object_get(row, names[i]), "%s is absent", names[i]);
+	const char *id = word(row, "id");
+	expect_word(row, "rule", finding->rule->id);
+	expect_word(row, "item", finding->item->tag);
+	expect_word(row, "verdict", verdict_word(finding->verdict));
+	expect_word(row, "certainty", certainty_word(finding->certainty));
+	expect_word(row, "message", finding->message);
+	cr_expect(json_integer_value(json_object_get(row, "line")) == finding->item->place.line, "%s", id);
+	check_limits(json_object_get(row, "limits"), finding, id);
+	check_value(row, finding);
 }
 
 Test(review, json_parses_and_says_what_was_found)
