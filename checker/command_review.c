@@ -26,7 +26,8 @@ static const char help[] =
 	"own\n"
 	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
 	"  --case ID          judge one operating case only\n"
-	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one stated\n"
+	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
+	"stated\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
 	"given)\n"
@@ -104,7 +105,8 @@ static int read_options(int argc, char **argv, struct options *options)
 			break;
 		case 'a':
 			if (!read_film_age(optarg, &options->asked_film_age))
-				return usage_fault("review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
+				return usage_fault(
+					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
 			options->film_age = &options->asked_film_age;
 			break;
 		case 'j':

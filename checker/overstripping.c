@@ -178,7 +178,9 @@ static void say_ceiling(struct sentence_builder *builder, const struct window *w
 	const struct allowance *allowance = window->allowance;
 	sentence_figure(builder, "largest_loading_mol_mol", window->ceiling, KIND_LOADING, "mol/mol");
 	if (!window->by_specification) {
-		sentence_say(builder, " (no treated-gas specification holds it down)");
+		sentence_say(builder,
+			arena_format(arena, " (the end of the sweep, because %s)",
+				allowance ? allowance->missing : "no absorber is described"));
 		return;
 	}
 	sentence_say(builder, ", the most that ");

@@ -90,8 +90,9 @@ static int take(struct command *command, const char *name, const char *value)
 	struct options *o = &command->options;
 	const struct option single[] = {{"--temperature", &o->temperature}, {"--h2s", &o->loading[GAS_H2S]},
 		{"--co2", &o->loading[GAS_CO2]}, {"--h2s-pressure", &o->gas_pressure[GAS_H2S]},
-		{"--co2-pressure", &o->gas_pressure[GAS_CO2]}, {"--salts", &o->salts}, {"--pressure", &o->pressure}, {"--film-age", &o->film_age},
-		{"--sweep", &o->sweep}, {"--from", &o->from}, {"--to", &o->to}, {"--steps", &o->steps}};
+		{"--co2-pressure", &o->gas_pressure[GAS_CO2]}, {"--salts", &o->salts}, {"--pressure", &o->pressure},
+		{"--film-age", &o->film_age}, {"--sweep", &o->sweep}, {"--from", &o->from}, {"--to", &o->to},
+		{"--steps", &o->steps}};
 	const char **to = NULL;
 
 	if (strcmp(name, "--amine") == 0)
@@ -115,8 +116,8 @@ static int take(struct command *command, const char *name, const char *value)
 static bool takes_value(const char *name)
 {
 	static const char *const names[] = {"--amine", "--strength", "--temperature", "--h2s", "--co2",
-		"--h2s-pressure", "--co2-pressure", "--salts", "--anion", "--pressure", "--film-age", "--sweep", "--from", "--to",
-		"--steps"};
+		"--h2s-pressure", "--co2-pressure", "--salts", "--anion", "--pressure", "--film-age", "--sweep",
+		"--from", "--to", "--steps"};
 
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
 		if (strcmp(name, names[i]) == 0)

@@ -155,8 +155,7 @@ Test(lean_side, a_claimed_minimum_where_the_gas_needs_4_ppmv)
 	const struct allowance *allowance = &all->overstripping->allowances[0];
 	struct solution solution;
 	cr_assert(circuit_state(allowance->top, allowance->temperature, allowance->loading, allowance->co2, &solution));
-	cr_expect_float_eq(
-		solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure), 1, 1e-6);
+	cr_expect_float_eq(solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure), 1, 1e-6);
 	const struct finding *disputed = trial_finding(&trial, "SUL-001", claim->item->tag);
 	cr_assert_not_null(disputed);
 	cr_expect(disputed->verdict == VERDICT_DEPARTS);
@@ -287,7 +286,8 @@ Test(lean_side, samples_repeat_and_sum_to_one)
 Test(lean_side, samples_agree_with_the_average)
 {
 	trial_review_unit(&trial, "MDEA",
-		"<stream id='warm' service='lean' temperature='92 +/- 0.001 degC' h2s='0.015 +/- 0.0000001' co2='0.004 +/- "
+		"<stream id='warm' service='lean' temperature='92 +/- 0.001 degC' h2s='0.015 +/- 0.0000001' co2='0.004 "
+		"+/- "
 		"0.0000001'/>");
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	const struct lean_side *all = trial.review->lean_side;

@@ -94,8 +94,8 @@ Test(solution_command, either_gas_or_none)
 		outcome = run(words);
 		cr_expect_eq(outcome.status, 0, "%s: %s", loadings[i], outcome.err);
 		/* Iron over a solid whose partner is absent has no bound; nothing else may be missing. */
-		cr_expect_eq(times_in(outcome.out, "null"), times_in(outcome.out, "_iron_mg_kg\": null"), "%s",
-			outcome.out);
+		cr_expect_eq(
+			times_in(outcome.out, "null"), times_in(outcome.out, "_iron_mg_kg\": null"), "%s", outcome.out);
 		forget(&outcome);
 	}
 }

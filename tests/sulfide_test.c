@@ -28,7 +28,8 @@ Test(sulfide, solubilities_of_the_one_set)
 	cr_expect(isnan(sulfide_log_k_star(SOLID_SIDERITE, 298.15)));
 	/* Benning, Wilkin and Barnes 2000, Chem. Geol. 167:25: 3.21 at 25 degC; 1.4 decades below at 120 degC. */
 	cr_expect_float_eq(sulfide_log_k_star_benning(298.15), 3.21, 0.005);
-	cr_expect_float_eq(sulfide_log_k_star(SOLID_MACKINAWITE, 393.15) - sulfide_log_k_star_benning(393.15), 1.37, 0.05);
+	cr_expect_float_eq(
+		sulfide_log_k_star(SOLID_MACKINAWITE, 393.15) - sulfide_log_k_star_benning(393.15), 1.37, 0.05);
 }
 
 /* Mackinawite wins over siderite below these ratios of HCO3- to HS- (the same set). */
@@ -149,7 +150,8 @@ Test(sulfide, more_heat_time_and_h2s_make_more_dense_scale)
 /* Robust: mackinawite 0.86 at 75 degC, 10 kPa of H2S and 8,000 h. */
 Test(sulfide, mackinawite_stays_at_75_degrees)
 {
-	double t = 348.15, henry_bar = 22.5; /* bar kg/mol at 75 degC, Edwards 1978: between 18.68 at 60 and 23.55 at 80 */
+	double t = 348.15,
+	       henry_bar = 22.5; /* bar kg/mol at 75 degC, Edwards 1978: between 18.68 at 60 and 23.55 at 80 */
 	cr_expect_float_eq(sulfide_fractions(t, 0.1 / henry_bar, 8000 * hour, 1).mackinawite, 0.86, 0.03);
 }
 
@@ -166,7 +168,8 @@ Test(sulfide, self_consistency_of_the_calibration)
 	for (size_t i = 0; i < calibration_count(); i++) {
 		const struct calibration_point *point = calibration_point(i);
 		cr_expect(*point->provenance && *point->source && *point->trust, "%s", point->id);
-		cr_expect(point->use == CALIBRATION_CHECK || point->h2s > 0 || point->pressure_bar > 0, "%s", point->id);
+		cr_expect(
+			point->use == CALIBRATION_CHECK || point->h2s > 0 || point->pressure_bar > 0, "%s", point->id);
 	}
 }
 
