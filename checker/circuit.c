@@ -80,9 +80,18 @@ static const char *service_of(const struct walk *walk, const struct item *item)
 	return word ? word : "";
 }
 
+static bool is_one_of(const char *word, const char *const *words)
+{
+	for (; *words; words++)
+		if (strcmp(word, *words) == 0)
+			return true;
+	return false;
+}
+
 static bool is_lean(const char *service)
 {
-	return text_has_word("lean semi-lean lean-booster", service) || strcmp(service, "lean booster") == 0;
+	static const char *const lean[] = {"lean", "semi-lean", "lean booster", NULL};
+	return is_one_of(service, lean);
 }
 
 static bool is_amine(const char *service)
@@ -175,8 +184,8 @@ static const char *amine_of_side(const struct walk *walk, const struct item *sid
 static void add_exchanger_side(struct walk *walk, const struct item *side)
 {
 	const char *holder = service_of(walk, side->parent), *amine = amine_of_side(walk, side);
-	bool cooler = strcmp(side->parent->kind, "cooler") == 0 || text_has_word("lean-cooler trim-cooler", holder) ||
-		strcmp(holder, "lean cooler") == 0 || strcmp(holder, "trim cooler") == 0;
+	static const char *const coolers[] = {"lean cooler", "trim cooler", NULL};
+	bool cooler = strcmp(side->parent->kind, "cooler") == 0 || is_one_of(holder, coolers);
 	if (is_lean(amine))
 		add_side(walk, side, cooler ? "" : "lean", cooler ? RANK_COOLER_INLET : RANK_LEAN_INLET,
 			cooler ? RANK_COOLER_OUTLET : RANK_LEAN_OUTLET, SIDE_LEAN);
