@@ -12,7 +12,7 @@
 #include "scale_groups.h"
 #include "text.h"
 
-enum { WIDTH = 800, HEIGHT = 400, LEFT = 70, RIGHT = 640, TOP = 18, BOTTOM = 330, LEAST_APART = 14 };
+enum { WIDTH = 800, HEIGHT = 430, LEFT = 70, RIGHT = 640, TOP = 48, BOTTOM = 360, LEAST_APART = 14 };
 
 static const double hour = 3600;
 
@@ -66,15 +66,14 @@ static void add_window(const struct plot *plot, double ceiling, bool by_specific
 static void add_curves(const struct plot *plot, const struct sweep *const *curves, size_t count)
 {
 	struct arena *arena = plot->page->arena;
-	double last = -(double)INFINITY;
-	for (size_t i = 0; i < count; i++) {
+	double last = (double)INFINITY;
+	for (size_t i = count; i-- > 0;) {
 		const struct sweep *sweep = curves[i];
 		double dense[SWEEP_NODES];
 		for (size_t k = 0; k < SWEEP_NODES; k++)
-			dense[k] = sweep->h2s[k] > 0 ? fractions_dense(sweep->governing[k]) : (k ? (double)NAN : 0);
+			dense[k] = isnan(sweep->h2s[k]) ? (double)NAN : fractions_dense(sweep->governing[k]);
 		plot_curve(plot, "curve lean", sweep->loading, dense, SWEEP_NODES);
-		double at = plot_y(plot, dense[SWEEP_NODES - 1]);
-		at = fmax(at, last + LEAST_APART);
+		double at = fmin(plot_y(plot, dense[SWEEP_NODES - 1]), last - LEAST_APART);
 		last = at;
 		svg_words(plot->page, plot->svg, NULL, RIGHT + 8, at + 4,
 			arena_format(arena, "%.1f degC, %.0f h", celsius(sweep), sweep->window->governing.age / hour));
@@ -90,7 +89,7 @@ static void add_ticks(const struct plot *plot)
 		plot_tick_y(plot, i / 4.0, arena_format(arena, "%g", i / 4.0));
 	plot_frame(plot);
 	svg_words(plot->page, plot->svg, "tick", (LEFT + RIGHT) / 2.0, BOTTOM + 34, "lean H2S loading, mol/mol");
-	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 6, "dense share");
+	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 16, "dense share");
 }
 
 void figure_sweep(struct page *page, xmlNode *parent)

@@ -264,7 +264,7 @@ const struct lean_side *lean_side_compute(struct table *table)
 	const struct circuit *circuit = circuit_walk(arena, table);
 	all->circuit = circuit;
 	all->exchangers = exchanger_profiles(arena, circuit);
-	all->overstripping = overstripping_answer(arena, table, circuit);
+	all->overstripping = overstripping_answer(arena, table, circuit, &all->exchangers);
 	all->sampled = scale_samples(arena, circuit, SCALE_SEED, &all->shares);
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)

@@ -526,27 +526,77 @@ static const struct allowance *allowance_in(const struct overstripping *out, int
 	return NULL;
 }
 
-static void collect_windows(struct arena *arena, const struct circuit *circuit, struct overstripping *out)
+static void add_window(
+	struct arena *arena, struct overstripping *out, struct window *windows, const struct reading_at *reading)
 {
-	struct window *windows = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *windows);
+	fill_window(arena, reading, allowance_in(out, reading->operating_case), &windows[out->window_count++]);
+}
+
+/* The lean side part of the way through an exchanger, as a place of its own; NULL: no state. */
+static const struct reading_at *inside(
+	struct arena *arena, const struct profile_of *profile, const struct location *location, size_t node)
+{
+	struct reading_at *reading = arena_alloc(arena, sizeof *reading);
+	*reading = *profile->lean_in;
+	reading->location = location;
+	const struct solution_input *input = &profile->lean_in->solution.input;
+	return circuit_state(profile->lean_in, profile->slices[node].lean.temperature, input->loading[GAS_H2S],
+		       input->loading[GAS_CO2], &reading->solution)
+		? reading
+		: NULL;
+}
+
+enum { PARTS = 4 };
+static const char *const part_words[PARTS] = {"", "a quarter", "half", "three quarters"};
+
+/* A quarter, half and three quarters of the duty, in every case that has a profile. */
+static void add_inside(struct arena *arena, const struct exchangers *exchangers, const struct item *exchanger,
+	struct overstripping *out, struct window *windows)
+{
+	for (int part = 1; part < PARTS; part++) {
+		struct location *location = arena_alloc(arena, sizeof *location);
+		for (size_t i = 0; i < exchangers->count; i++) {
+			const struct profile_of *profile = &exchangers->profiles[i];
+			if (profile->exchanger != exchanger || profile->missing)
+				continue;
+			*location = *profile->lean_in->location;
+			location->name = arena_format(
+				arena, "%s lean side after %s of the duty", exchanger->tag, part_words[part]);
+			size_t node = (size_t)part * EXCHANGER_SLICES / PARTS;
+			const struct reading_at *reading = inside(arena, profile, location, node);
+			if (reading)
+				add_window(arena, out, windows, reading);
+		}
+	}
+}
+
+static void collect_windows(struct arena *arena, const struct circuit *circuit, const struct exchangers *exchangers,
+	struct overstripping *out)
+{
+	size_t most = circuit->reading_count + (PARTS - 1) * exchangers->count;
+	struct window *windows = arena_alloc(arena, (most + 1) * sizeof *windows);
 	for (size_t i = 0; i < circuit->reading_count && !circuit->sweet; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing || reading->location->side != SIDE_LEAN)
+		const struct location *location = reading->location;
+		if (location->side != SIDE_LEAN)
 			continue;
-		fill_window(arena, reading, allowance_in(out, reading->operating_case), &windows[out->window_count++]);
+		if (location->end == END_OUTLET && reading->operating_case == circuit->cases[0])
+			add_inside(arena, exchangers, location->item->parent, out, windows);
+		if (!reading->missing)
+			add_window(arena, out, windows, reading);
 	}
 	out->windows = windows;
 }
 
-const struct overstripping *overstripping_answer(
-	struct arena *arena, const struct table *table, const struct circuit *circuit)
+const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
 {
 	struct overstripping *out = arena_alloc(arena, sizeof *out);
 	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
 	for (size_t c = 0; c < circuit->case_count; c++)
 		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);
 	out->allowances = allowances;
-	collect_windows(arena, circuit, out);
+	collect_windows(arena, circuit, exchangers, out);
 	collect_sweeps(arena, out);
 	say_answers(arena, circuit, out);
 	collect_claims(arena, table, out);

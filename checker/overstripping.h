@@ -10,12 +10,14 @@
  * loading stated there, just meets specification x pressure; the strictest absorber of the unit. Where no specification
  * is stated the sweep's end, 0.05 mol/mol, stands in, and is said to.
  *
+ * The inside of a lean/rich exchanger counts as three places more, at a quarter, half and three quarters of its duty.
+ *
  * Every number in a sentence is listed beside it (sentence.h), so that whoever reads the record can check the words.
  */
 #ifndef LEANRICH_OVERSTRIPPING_H
 #define LEANRICH_OVERSTRIPPING_H
 
-#include "circuit.h"
+#include "exchanger.h"
 #include "sentence.h"
 
 /* What the gas specification leaves in the lean amine, in one case. */
@@ -88,8 +90,8 @@ struct overstripping {
 	size_t answer_count;
 };
 
-const struct overstripping *overstripping_answer(
-	struct arena *arena, const struct table *table, const struct circuit *circuit);
+const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers);
 
 const char *window_word(enum window_answer answer); /* "no", "not determinable" */
 
