@@ -184,7 +184,8 @@ static void put_claim(struct table *table, const struct overstripping *answers, 
 	if (isnan(claim->over_allowed)) {
 		const char *why = answers->allowance_count ? answers->allowances[0].missing : NULL;
 		scene_put(&scene, "over-specification",
-			quantity_unknown(arena, KIND_RATIO, why ? why : "the claimed loading is not a number"));
+			quantity_unknown(arena, KIND_RATIO,
+				why ? why : "the claimed loading is not a number, or more than an amine holds"));
 		return;
 	}
 	scene_compute(&scene, "over-specification", KIND_RATIO, claim->over_allowed,

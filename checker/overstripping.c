@@ -398,7 +398,11 @@ static void say_answers(struct arena *arena, const struct circuit *circuit, stru
 	}
 	say_cold(arena, out);
 	say_hot(arena, out);
-	if (!out->window_count)
+	if (!circuit->case_count)
+		say_plain(arena, out,
+			"The over-stripping question cannot be answered for this unit: every operating case is an "
+			"upset, none is steady.");
+	else if (!out->window_count)
 		say_plain(arena, out,
 			"The over-stripping question cannot be answered for this unit: no lean place has its "
 			"temperature, "

@@ -18,6 +18,8 @@ struct scale_groups scale_groups_of(struct arena *arena, const struct lean_side 
 	const struct circuit *circuit = all->circuit;
 	struct scale_group *rows = arena_alloc(arena, (circuit->location_count + 1) * sizeof *rows);
 	size_t count = 0;
+	if (steady_case >= circuit->case_count)
+		return (struct scale_groups){rows, 0};
 	for (size_t i = 0; i < circuit->location_count; i++) {
 		size_t at = i * circuit->case_count + steady_case, known = 0;
 		const struct reading_at *reading = &circuit->readings[at];

@@ -70,6 +70,22 @@ static void expect_numbers(const struct sentence *sentence)
 	}
 }
 
+/* Nothing but figures, formulas and tags may hold a digit. */
+static void expect_no_other_numbers(const struct sentence *sentence)
+{
+	static const char *const others[] = {"H2S", "C-1"};
+	char *rest = arena_copy(&trial.arena, sentence->words);
+	for (size_t i = 0; i < sentence->figure_count; i++) {
+		char *at = strstr(rest, sentence->figures[i].shown);
+		cr_assert_not_null(at);
+		memset(at, ' ', strlen(sentence->figures[i].shown));
+	}
+	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+		for (char *at; (at = strstr(rest, others[i])) != NULL;)
+			memset(at, ' ', strlen(others[i]));
+	cr_expect_null(strpbrk(rest, "0123456789"), "%s", rest);
+}
+
 /* A lean loading of 0.015 mol/mol in MDEA counts as high (common practice, no source). */
 Test(lean_side, hot_lean_through_the_exchanger)
 {
@@ -223,6 +239,7 @@ static struct sentence twin_sentence(const char *temperature, enum window_answer
 	cr_expect(at->governing.answer == answer);
 	cr_expect(isnan(at->governing.least_loading) || answer == WINDOW_NO, "no number below the calibrated H2S");
 	expect_numbers(&at->sentence);
+	expect_no_other_numbers(&at->sentence);
 	for (size_t i = 0; i < trial.review->lean_side->overstripping->answer_count; i++)
 		expect_numbers(&trial.review->lean_side->overstripping->answers[i]);
 	return at->sentence;
