@@ -387,6 +387,23 @@ bool circuit_state(const struct reading_at *reading, double temperature, double 
 	return solution_solve(&terms_own, &input, out);
 }
 
+static bool same(double a, double b)
+{
+	return !(a < b) && !(a > b);
+}
+
+bool circuit_same_state(const struct reading_at *a, const struct reading_at *b)
+{
+	const struct solution_input *x = &a->solution.input, *y = &b->solution.input;
+	bool alike = same(x->temperature, y->temperature) && same(x->anion[0], y->anion[0]) &&
+		same(x->anion[1], y->anion[1]);
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		alike = alike && same(x->mass_fraction[i], y->mass_fraction[i]);
+	for (size_t i = 0; i < GAS_COUNT; i++)
+		alike = alike && same(x->loading[i], y->loading[i]);
+	return alike;
+}
+
 /* H2S in any gas or liquid to be treated, or in any stream that has a state. */
 static bool is_sweet(const struct table *table, const struct circuit *circuit)
 {

@@ -70,4 +70,7 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 /* The state of a location's solution with other temperature or loadings; false: no state. */
 bool circuit_state(const struct reading_at *reading, double temperature, double h2s, double co2, struct solution *out);
 
+/* Do both hold the same solution at the same temperature, to the last bit? */
+bool circuit_same_state(const struct reading_at *a, const struct reading_at *b);
+
 #endif

@@ -4,7 +4,6 @@
 #include <gsl/gsl_qrng.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
-#include <string.h>
 
 #include "chemistry/constants.h"
 
@@ -100,8 +99,7 @@ static bool same(double a, double b)
 /* Many places hold the same solution at the same temperature: what was sampled once is taken again. */
 static bool alike(const struct reading_at *a, const struct reading_at *b)
 {
-	const struct solution_input *x = &a->solution.input, *y = &b->solution.input;
-	return memcmp(x, y, sizeof *x) == 0 && same(a->iron, b->iron) && same(a->age.seconds, b->age.seconds) &&
+	return circuit_same_state(a, b) && same(a->iron, b->iron) && same(a->age.seconds, b->age.seconds) &&
 		a->age.assumed == b->age.assumed &&
 		same(a->temperature.quantity->uncertainty, b->temperature.quantity->uncertainty) &&
 		same(a->h2s.quantity->uncertainty, b->h2s.quantity->uncertainty) &&
