@@ -29,6 +29,6 @@ void figure_profile(struct page *page, xmlNode *parent, const struct profile_of 
 void figure_sweep(struct page *page, xmlNode *parent);
 
 /* The sweeps that differ, hottest first: what figure_sweep() draws and the table beside it lists. Returns how many. */
-size_t sweep_curves(struct page *page, const struct sweep ***curves);
+size_t sweep_curves(struct page *page, const struct sweep ***out);
 
 #endif

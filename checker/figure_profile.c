@@ -56,8 +56,8 @@ static void add_temperatures(struct plot *plot, const struct curves *c)
 	       hottest = fmax(c->lean[0], c->rich[0]);
 	plot->y0 = STEP * floor(coldest / STEP);
 	plot->y1 = STEP * ceil(hottest / STEP);
-	for (double t = plot->y0; t <= plot->y1; t += STEP)
-		plot_tick_y(plot, t, arena_format(arena, "%.0f", t));
+	for (int i = 0; i * STEP <= (int)lround(plot->y1 - plot->y0); i++)
+		plot_tick_y(plot, plot->y0 + i * STEP, arena_format(arena, "%.0f", plot->y0 + i * STEP));
 	for (int i = 0; i <= 4; i++)
 		plot_tick_x(plot, i / 4.0, arena_format(arena, "%g", i / 4.0));
 	plot_frame(plot);
