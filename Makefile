@@ -65,7 +65,9 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
-BENCH_OBJECTS := $(OUT)/tests/bench/solution_bench.o
+BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
+BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
+BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
 FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 
 ## Building
@@ -127,7 +129,7 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-$(OUT)/solution_bench: $(TESTED_OBJECTS) $(BENCH_OBJECTS)
+$(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
@@ -157,7 +159,7 @@ test: setup-test
 #: make check-document  the review in Chromium, as PDF and as a workbook; the package in a clean root
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
 #: make regress         the fitted terms of the chemistry made again from the published points
-#: make bench           cost of a state of solution chemistry; of a review as a multiple of validating the same file
+#: make bench           cost of a state of solution chemistry; of the sulfide analysis; of a review as a multiple of validating the same file
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
@@ -200,7 +202,7 @@ fuzz: setup-check
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
 bench: setup-check
-	@$(MAKE) --silent --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)
 	@tests/bench/run
 
 # The documents as people open them: the page in Chromium, sheets by WeasyPrint, the workbook in LibreOffice, the package in

@@ -27,6 +27,8 @@ static const char help[] =
 	"own\n"
 	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
 	"  --case ID          judge one operating case only\n"
+	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
+	"stated\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
@@ -42,6 +44,8 @@ static const char help[] =
 
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper;
+	struct quantity asked_film_age;
+	const struct quantity *film_age; /* NULL: as the description has it */
 	enum action fail_on;
 	bool json, quiet, pdf, xlsx;
 };
@@ -90,6 +94,21 @@ static const char **word_of(struct options *options, int letter)
 	}
 }
 
+static bool read_film_age(const char *written, struct quantity *age)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct accepted duration = {{KIND_DURATION}, 1};
+	const struct place place = {.file = "--film-age"};
+	bool read = quantity_parse(&arena, written, "film age", duration, 0, place, &problems, age) &&
+		age->bound == BOUND_NONE && age->si > 0;
+	arena_release(&arena);
+	age->written = written; /* the rest of what was read is in the arena no more */
+	age->document = "";
+	age->uncertainty = 0;
+	return read;
+}
+
 /* -1: go on; else the exit status. */
 static int read_options(int argc, char **argv, struct options *options)
 {
@@ -98,6 +117,7 @@ static int read_options(int argc, char **argv, struct options *options)
 		{"profile", required_argument, NULL, 'p'},
 		{"rules", required_argument, NULL, 'r'},
 		{"case", required_argument, NULL, 'c'},
+		{"film-age", required_argument, NULL, 'a'},
 		{"fail-on", required_argument, NULL, 'f'},
 		{"pdf", no_argument, NULL, 'd'},
 		{"paper", required_argument, NULL, 's'},
@@ -120,6 +140,12 @@ static int read_options(int argc, char **argv, struct options *options)
 		if (turned_on || word)
 			continue;
 		switch (found) {
+		case 'a':
+			if (!read_film_age(optarg, &options->asked_film_age))
+				return usage_fault(
+					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
+			options->film_age = &options->asked_film_age;
+			break;
 		case 's':
 			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
 				return usage_fault("review", "--paper %s: allowed are A4, letter", optarg);
@@ -302,8 +328,8 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	const struct table *state = state_compute(&arena, resolved);
-	struct judgement judgement = judge(&arena, catalogue, state, only);
+	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
 	progress_wipe();
 	status = write_all(&arena, options, review);

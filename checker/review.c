@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "lean_side.h"
 #include "text.h"
 
 const char *const review_cautions[] = {
@@ -336,6 +337,11 @@ static void collect_sources(struct maker *maker)
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
+	for (size_t i = 0; sulfide_sources[i]; i++) {
+		const struct source *source = catalogue_source(catalogue, sulfide_sources[i]);
+		if (source)
+			cited[source - catalogue->sources] = true;
+	}
 	const struct source **sources = arena_alloc(maker->arena, (catalogue->source_count + 1) * sizeof *sources);
 	for (size_t i = 0; i < catalogue->source_count; i++)
 		if (cited[i])
@@ -360,9 +366,10 @@ static size_t count_items(const struct table *table)
 	return count;
 }
 
-const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
 	const struct catalogue *catalogue, struct judgement judgement)
 {
+	const struct table *table = state.table;
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
@@ -375,6 +382,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,
+		.lean_side = state.lean_side,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

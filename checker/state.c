@@ -3,18 +3,31 @@
 #include "absorber.h"
 #include "contents.h"
 #include "hydraulics.h"
+#include "lean_side.h"
 #include "metal.h"
 #include "reboiler.h"
 #include "streams.h"
 
-const struct table *state_compute(struct arena *arena, const struct table *resolved)
+/* What is asked for on the command line goes before what the description states. */
+static void put_film_age(struct table *table, const struct quantity *film_age)
+{
+	const struct item *basis = table_sole(table, "basis");
+	if (!basis)
+		basis = table_sole(table, "unit");
+	if (basis && film_age)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
+			table_put(table, basis, c, "film-age", film_age);
+}
+
+struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
 {
 	struct table *table = table_over(arena, resolved);
+	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
 	hydraulics_compute(table);
 	metal_compute(table);
 	absorber_compute(table);
 	reboiler_compute(table);
-	return table;
+	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
 }

@@ -295,11 +295,13 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_scope(page);
 	page_figures(page);
 	page_flags(page);
+	page_sulfide(page);
 	page_requests(page);
 	page_near(page);
 	page_deviations(page);
 	page_working(page);
 	page_rules(page);
+	page_calibration(page);
 	page_sources(page);
 	add_foot(page, html.body);
 	add_script(page, html.body);

@@ -24,16 +24,21 @@ void page_front(struct page *page);
 void page_scope(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
+void page_sulfide(struct page *page);
 void page_requests(struct page *page);
 void page_near(struct page *page);
 void page_deviations(struct page *page);
 void page_working(struct page *page);
 void page_rules(struct page *page);
+void page_calibration(struct page *page);
 void page_sources(struct page *page);
 
 /* The published limits of a flag's rule, lettered; below a table of items. */
 void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
 const char *page_limit_letter(struct page *page, size_t index);
+
+/* The first answer to the over-stripping question, for the first page. */
+void page_first_answer(struct page *page, xmlNode *section);
 
 /* A numbered section that stands in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);

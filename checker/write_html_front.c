@@ -153,6 +153,7 @@ void page_front(struct page *page)
 	add_counts(page, section);
 	add_front_flags(page, section);
 	add_front_requests(page, section);
+	page_first_answer(page, section);
 	add_tally(page, section);
 }
 

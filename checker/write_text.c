@@ -3,6 +3,7 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "lean_side.h"
 #include "text.h"
 
 /* The summary on a terminal: counts, then one line for each row of the action list. */
@@ -167,6 +168,9 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	add_head(&summary);
 	add_flags(&summary);
 	add_requests(&summary);
+	text_addf(&summary.text, "\n");
+	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
+		add_wrapped(&summary, review->lean_side->overstripping->answers[i].words, 0, 0);
 	text_addf(&summary.text, "\n");
 	add_wrapped(
 		&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);

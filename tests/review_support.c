@@ -77,9 +77,10 @@ static void review_element(struct trial *trial, const char *name, const struct e
 	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
 	if (!resolved || trial->problems.count)
 		return;
-	trial->table = state_compute(&trial->arena, resolved);
+	struct state state = state_compute(&trial->arena, resolved, NULL);
+	trial->table = state.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
-	trial->review = review_make(&trial->arena, name, trial->table, trial->catalogue, judgement);
+	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);
 }
 
 void trial_review_file(struct trial *trial, const char *path)

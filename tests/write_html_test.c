@@ -45,9 +45,9 @@ static void review_unit(struct read_back *reading, const struct element *unit, s
 	cr_assert_not_null(resolved);
 	reading->catalogue = load_catalogue(&reading->arena, NULL, NULL, problems);
 	cr_assert_not_null(reading->catalogue);
-	const struct table *table = state_compute(&reading->arena, resolved);
-	struct judgement judgement = judge(&reading->arena, reading->catalogue, table, EVERY_CASE);
-	reading->review = review_make(&reading->arena, "unit.xml", table, reading->catalogue, judgement);
+	struct state state = state_compute(&reading->arena, resolved, NULL);
+	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
+	reading->review = review_make(&reading->arena, "unit.xml", state, reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
 	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
 		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);
@@ -176,8 +176,8 @@ static const char demo[] = "designs/tern-quay.xml";
 
 Test(write_html, every_section_is_there_in_order)
 {
-	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "state", "near", "deviations",
-		"working", "met", "not-applicable", "sources"};
+	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "near",
+		"deviations", "working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = sizeof ids / sizeof *ids;
@@ -408,5 +408,31 @@ Test(write_html, the_working_can_be_followed)
 		xmlFree(result);
 	}
 	xmlXPathFreeObject(rows);
+	release(&reading);
+}
+
+/* The over-stripping question: both sides, what the model gets wrong, what it is calibrated on, each figure with its table. */
+Test(write_html, the_sulfide_analysis_shows_both_sides_and_its_limits)
+{
+	static const char *const there[] = {
+		"//section[@id = 'found']//p[contains(., 'cannot protect the cold side here')]",
+		"//section[@id = 'sulfide']//h4[. = 'For leaving H2S in']/following-sibling::ul/li[a]",
+		"//section[@id = 'sulfide']//h4[. = 'Against']/following-sibling::ul/li[a]",
+		"//section[@id = 'sulfide']//p[contains(., 'Known disagreement') and contains(., 'pyrrhotite')]",
+		"//section[@id = 'sulfide']//figure//svg[title = 'Phase map with the circuit as a path']",
+		"//section[@id = 'sulfide']//table[starts-with(caption, 'Borders of the phase map')]",
+		"//section[@id = 'sulfide']//figure//svg[starts-with(title, 'E-302 from its hot end')]",
+		"//section[@id = 'sulfide']//table[starts-with(caption, 'E-302, case')]",
+		"//section[@id = 'sulfide']//figure//svg[starts-with(title, 'Dense share of the sulfide along')]",
+		"//section[@id = 'sulfide']//table[starts-with(caption, 'Dense share along')]",
+		"//section[@id = 'calibration']//p[contains(., 'self-consistency test, not a validation')]",
+	};
+	struct read_back reading;
+	read_design(&reading, demo);
+	for (size_t i = 0; i < sizeof there / sizeof *there; i++)
+		cr_expect(count_of(&reading, there[i]) > 0, "%s", there[i]);
+	cr_expect_eq(count_of(&reading,
+			     "//section[@id = 'calibration']//table[starts-with(caption, 'Observations')]//tbody/tr"),
+		20, "eighteen fitted, two kept out");
 	release(&reading);
 }
