@@ -18,6 +18,17 @@ FAINT = """(() => {
   const light = c => { const [r, g, b] = c.map(v => (v /= 255) <= .03928 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4);
     return .2126 * r + .7152 * g + .0722 * b; };
   const parse = s => s.match(/[\\d.]+/g).map(Number);
+  // The fill of the last shape drawn before a text of a figure that lies under its middle.
+  const under = text => {
+    const box = text.getBoundingClientRect(), x = box.x + box.width / 2, y = box.y + box.height / 2;
+    let fill = null;
+    for (const e of text.ownerSVGElement.querySelectorAll('*')) {
+      if (e === text) break;
+      if (!(e instanceof SVGGeometryElement) || getComputedStyle(e).fill === 'none') continue;
+      if (e.isPointInFill(new DOMPoint(x, y).matrixTransform(e.getScreenCTM().inverse()))) fill = parse(getComputedStyle(e).fill);
+    }
+    return fill;
+  };
   const found = new Set();
   for (const e of document.querySelectorAll('body *')) {
     if (![...e.childNodes].some(n => n.nodeType === 3 && n.data.trim()) || e.closest('script, style, option, title, desc')) continue;
@@ -28,6 +39,7 @@ FAINT = """(() => {
       const c = parse(getComputedStyle(p).backgroundColor);
       if (c.length < 4 || c[3] > 0) { ground = c; break; }
     }
+    if (drawn) ground = under(e) || ground;
     const [a, b] = [light(ink.slice(0, 3)), light(ground.slice(0, 3))].sort((x, y) => y - x);
     if ((a + .05) / (b + .05) < 4.5) found.add(e.tagName + '.' + e.getAttribute('class') + ' ' + ((a + .05) / (b + .05)).toFixed(2));
   }

@@ -60,7 +60,7 @@ def check_running_heads(name, printed, unit):
     for sheet in printed[1:]:
         top = plain(" ".join(word[0] for word in sheet.words() if word[4] < 16 * MILLIMETRE))
         foot = plain(" ".join(word[0] for word in sheet.words() if word[2] > sheet.height - 15 * MILLIMETRE))
-        expect(unit in top and re.search(r"\d+ \S", top), f"{name}, page {sheet.number}: its head says {top!r}")
+        expect("".join(unit.split()) in "".join(top.split()) and re.search(r"\d+ \S", top), f"{name}, page {sheet.number}: its head says {top!r}")
         expect(f"{sheet.number} / {len(printed)}" in foot, f"{name}, page {sheet.number}: its foot says {foot!r}")
 
 
