@@ -129,6 +129,12 @@ $(OUT)/solution_bench: $(TESTED_OBJECTS) $(BENCH_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
+# The tables of results that stand in tests/data for readers, written again; the suite holds them to what it works out.
+.PHONY: tables
+tables: setup-test
+	@$(MAKE) --silent --no-print-directory tests
+	LEANRICH_TABLES=write $(OUT)/suite --filter '*/printed_*'
+
 ## Running
 
 #: make review          set-up, build, review of the demo unit into reports/
@@ -154,6 +160,7 @@ test: setup-test
 #: make check-external  tables and formulas against independent open implementations
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
 #: make regress         the fitted terms of the chemistry made again from the published points
+#: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of solution chemistry; of a review as a multiple of validating the same file
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
