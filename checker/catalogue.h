@@ -130,7 +130,7 @@ struct rule {
 };
 
 struct source {
-	const char *key, *author, *title, *year, *edition, *publisher, *through, *note;
+	const char *key, *author, *title, *year, *edition, *publisher, *through;
 	enum reading reading;
 	struct place place;
 };

@@ -49,6 +49,14 @@ static size_t count_children(const struct element *element, const char *name)
 	return count;
 }
 
+static const char *all_kinds(struct arena *arena)
+{
+	struct text text = text_in(arena);
+	for (int kind = 0; kind < KIND_COUNT_OF; kind++)
+		text_addf(&text, "%s%s", kind ? ", " : "", kind_name((enum kind)kind));
+	return text.data;
+}
+
 static struct accepted kinds_of(struct builder *builder, const struct element *element)
 {
 	struct accepted accepted = {.count = 0};
@@ -59,7 +67,8 @@ static struct accepted kinds_of(struct builder *builder, const struct element *e
 		bool room = accepted.count < sizeof accepted.kinds / sizeof *accepted.kinds;
 		if (!room || !kind_from_name(name, &accepted.kinds[accepted.count]))
 			problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, "kind"),
-				"'%s' is no kind of quantity", name);
+				"'%s' is no kind of quantity; allowed, up to %zu parted by |: %s", name,
+				sizeof accepted.kinds / sizeof *accepted.kinds, all_kinds(builder->arena));
 		else
 			accepted.count++;
 		at += length + (at[length] == '|');
@@ -214,11 +223,13 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 	struct accepted accepted = {.kinds = {KIND_TEXT}, .count = 1};
 	if (reader->rule->judged >= 0)
 		accepted = reader->inputs[reader->rule->judged].accepted;
+	size_t before = builder->problems->count;
 	bool numbered = limit_value(builder->arena, element, accepted, builder->problems, &limit);
-	if (numbered && reader->rule->judged < 0)
+	bool faulty = builder->problems->count != before;
+	if (numbered && !element_attribute(reader->element, "judged"))
 		problem_add(builder->problems, PROBLEM_BAD_RULE, element->place,
 			"%s has a limit with a number but does not say which input is judged", reader->rule->id);
-	if (numbered == (limit.says != NULL))
+	if (!faulty && numbered == (limit.says != NULL))
 		problem_add(builder->problems, PROBLEM_BAD_RULE, element->place,
 			"a limit of %s needs a number (at-most, below, at-least, above) or words (says), one of them",
 			reader->rule->id);

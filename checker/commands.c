@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "citation.h"
 #include "document.h"
 #include "embedded.h"
 #include "text.h"
@@ -62,8 +63,10 @@ static void add_embedded(struct files *files)
 		bool rules = strncmp(file->name, "rules/", 6) == 0 && !strchr(file->name + 6, '/');
 		if (rules)
 			add_file(files,
-				(struct rule_file){
-					.name = file->name, .bytes = (const char *)file->data, .size = file->size, .built_in = true});
+				(struct rule_file){.name = file->name,
+					.bytes = (const char *)file->data,
+					.size = file->size,
+					.built_in = true});
 	}
 }
 
@@ -122,7 +125,8 @@ static bool find_profile(struct arena *arena, const char *profile, struct proble
 	const struct embedded_file *built_in = embedded_find(name);
 	if (!built_in)
 		return read_from_disk(arena, profile, problems, out);
-	*out = (struct rule_file){.name = name, .bytes = (const char *)built_in->data, .size = built_in->size, .built_in = true};
+	*out = (struct rule_file){
+		.name = name, .bytes = (const char *)built_in->data, .size = built_in->size, .built_in = true};
 	return true;
 }
 
@@ -138,7 +142,14 @@ const struct catalogue *load_catalogue(
 	find_profile(arena, profile ? profile : "default", problems, &chosen);
 	if (problems->count != before)
 		return NULL;
-	return catalogue_read(arena, files.rows, files.count, &chosen, rules_vocabulary(arena), problems);
+	const struct catalogue *catalogue =
+		catalogue_read(arena, files.rows, files.count, &chosen, rules_vocabulary(arena), problems);
+	if (catalogue && folder) /* the rules inside the program are checked by its tests */
+		citations_check(catalogue, unit_vocabulary(arena), problems);
+	if (problems->count == before)
+		return catalogue;
+	catalogue_release(catalogue);
+	return NULL;
 }
 
 /* ---- reporting ---- */

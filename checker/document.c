@@ -477,6 +477,14 @@ static void validate(struct check *check)
 		xmlSchemaFreeParserCtxt(parser);
 }
 
+static const char *allowed_roots(struct arena *arena, const struct vocabulary *vocabulary)
+{
+	struct text text = text_in(arena);
+	for (const char *at = vocabulary->roots; *at; at++)
+		text_add(&text, *at == ' ' ? "> or <" : (char[]){*at, '\0'});
+	return arena_format(arena, "<%s>", text.data);
+}
+
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
 	struct check check = {.document = document, .vocabulary = vocabulary, .problems = problems};
@@ -486,7 +494,7 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 	if (!known || !text_same(space, vocabulary->namespace_uri)) {
 		problem_add(problems, PROBLEM_NAMESPACE, document_place(document, root),
 			"the root is <%s> in namespace '%s'; expected %s in namespace '%s'", (const char *)root->name,
-			space, vocabulary->roots, vocabulary->namespace_uri);
+			space, allowed_roots(problems->arena, vocabulary), vocabulary->namespace_uri);
 		return false;
 	}
 	check_element(&check, root, known);

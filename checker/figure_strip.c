@@ -157,7 +157,7 @@ static void add_axis(struct page *page, xmlNode *svg, double bottom)
 		svg_words(
 			page, svg, "tick", x, TOP - 14, limit ? "limit" : arena_format(page->arena, "%+.0f", ticks[i]));
 	}
-	svg_words(page, svg, "unit", NUMBERS + MARK_COLUMN / 2, TOP - 14, "% of the limit; K for temperatures");
+	svg_words(page, svg, "unit", NUMBERS + 0.5 * MARK_COLUMN, TOP - 14, "% of the limit; K for temperatures");
 	svg_line(page, svg, "spine", SPINE, TOP - 8, SPINE, bottom);
 }
 

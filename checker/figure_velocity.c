@@ -244,26 +244,30 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 {
 	static const struct {
 		enum action action;
+		bool accepted;
 		const char *words;
-	} marks[] = {{ACTION_RESOLVE, "Resolve"}, {ACTION_JUSTIFY, "Justify"}, {ACTION_CONSIDER, "Consider"},
-		{ACTION_NONE, "met, or no limit"}, {ACTION_NONE, "accepted deviation"}};
+	} marks[] = {{ACTION_RESOLVE, false, "Resolve"}, {ACTION_JUSTIFY, false, "Justify"},
+		{ACTION_CONSIDER, false, "Consider"}, {ACTION_STATE, false, "not judged"},
+		{ACTION_NONE, false, "met, or no limit"}, {ACTION_NONE, true, "accepted deviation"}};
 	static const struct {
 		const char *class, *words;
 		bool governs;
 	} limits[] = {{"limit read governs", "limit that governs", true}, {"limit read", "limit, read", false},
 		{"limit secondary", "from a secondary text", false},
 		{"limit memory", "from memory or practice", false}};
-	enum { COLUMN = 160, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
+	enum { MARK_COLUMN = 132, LIMIT_COLUMN = 164, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
 	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
-		svg_mark(page, key, marks[i].action, MARK + (double)i * COLUMN, y);
-		svg_words(page, key, NULL, WORDS + (double)i * COLUMN, y + DOWN, marks[i].words);
+		double x = (double)i * MARK_COLUMN;
+		svg_mark(page, key, marks[i].action, x + MARK, y);
+		if (marks[i].accepted)
+			svg_line(page, key, "accepted", x + MARK - BAR, y, x + MARK + BAR, y);
+		svg_words(page, key, NULL, x + WORDS, y + DOWN, marks[i].words);
 	}
-	double last = MARK + (double)(sizeof marks / sizeof *marks - 1) * COLUMN;
-	svg_line(page, key, "accepted", last - BAR, y, last + BAR, y);
 	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
-		add_limit_mark(page, key, limits[i].class, limits[i].governs, MARK + (double)i * COLUMN, y + LINE);
-		svg_words(page, key, NULL, WORDS + (double)i * COLUMN, y + LINE + DOWN, limits[i].words);
+		double x = (double)i * LIMIT_COLUMN;
+		add_limit_mark(page, key, limits[i].class, limits[i].governs, x + MARK, y + LINE);
+		svg_words(page, key, NULL, x + WORDS, y + LINE + DOWN, limits[i].words);
 	}
 }
 

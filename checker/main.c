@@ -4,6 +4,7 @@
  */
 #include <gsl/gsl_errno.h>
 #include <libxml/parser.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -40,6 +41,32 @@ static void out_of_memory(void)
 	_Exit(STATUS_IO);
 }
 
+/* An interrupted run leaves no half of a report; the signal then ends the program as it would have. */
+static void interrupted(int number)
+{
+	output_abandon();
+	signal(number, SIG_DFL);
+	raise(number); /* pending until this returns */
+}
+
+/* A file that may not grow further is an error of that write, with its own message, not the end of the program. */
+static void set_signals(void)
+{
+	static const int ending[] = {SIGHUP, SIGINT, SIGTERM};
+	struct sigaction clean = {.sa_handler = interrupted};
+	struct sigaction ignore = {.sa_handler = SIG_IGN}, before;
+	for (size_t i = 0; i < sizeof ending / sizeof *ending; i++)
+		if (sigaction(ending[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+			sigaction(ending[i], &clean, NULL);
+	sigaction(SIGXFSZ, &ignore, NULL);
+}
+
+/* What libxml2 has to say comes through the problems of the file it reads. */
+static void stay_silent(void *context, const char *message, ...)
+{
+	(void)context, (void)message;
+}
+
 static int run(int argc, char **argv)
 {
 	if (argc < 2) {
@@ -60,8 +87,10 @@ static int run(int argc, char **argv)
 int main(int argc, char **argv)
 {
 	arena_on_exhaustion(out_of_memory);
+	set_signals();
 	gsl_set_error_handler_off();
 	xmlInitParser();
+	xmlSetGenericErrorFunc(NULL, stay_silent);
 	int status = run(argc, argv);
 	xmlCleanupParser();
 	return status;

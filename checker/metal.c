@@ -81,6 +81,7 @@ static const struct quantity *left_open(
 	inputs[computed->input_count] = scene_input(scene, "t", not_stated);
 	*open = *computed;
 	open->bound = BOUND_ABOVE;
+	open->reached = true;
 	open->reason = inputs[computed->input_count].quantity->reason;
 	open->inputs = inputs;
 	open->input_count++;

@@ -6,13 +6,14 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static const char *open_temporary; /* at most one output is open at a time */
+static const char *volatile open_temporary; /* at most one output is open at a time; a signal may ask */
 
 void output_abandon(void)
 {
-	if (open_temporary)
-		unlink(open_temporary);
+	const char *temporary = open_temporary;
 	open_temporary = NULL;
+	if (temporary)
+		unlink(temporary);
 }
 
 static bool make_folders(struct arena *arena, const char *path)

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "text.h"
+
 struct applying {
 	struct arena *arena;
 	struct catalogue *catalogue;
@@ -43,6 +45,17 @@ static struct limit *limit_named(struct limit *limits, size_t count, const char 
 	return NULL;
 }
 
+static const char *limit_names(struct arena *arena, const struct rule *rule)
+{
+	struct text text = text_in(arena);
+	for (size_t i = 0; i < rule->limit_count; i++) {
+		const struct limit *limit = &rule->limits[i];
+		text_addf(&text, "%s%s", i ? ", " : "",
+			*limit->name || !limit->source ? limit->name : limit->source->key);
+	}
+	return text.data;
+}
+
 static bool states_a_number(const struct element *override)
 {
 	return element_attribute(override, "at-most") || element_attribute(override, "below") ||
@@ -79,7 +92,8 @@ static void change_limit(struct applying *applying, struct rule *rule, const str
 	struct limit *limit = limit_named(limits, rule->limit_count, name);
 	if (!limit && !states_a_number(override)) {
 		problem_add(applying->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(override, "limit"),
-			"%s has no limit named or sourced '%s'", rule->id, name);
+			"%s has no limit named or sourced '%s'; it has: %s", rule->id, name,
+			limit_names(applying->arena, rule));
 		return;
 	}
 	if (!limit) {

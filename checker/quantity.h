@@ -40,6 +40,7 @@ struct quantity {
 	enum knowledge known;
 	enum kind kind;
 	enum bound bound;
+	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
 	double si;	    /* numbers; yes is 1 and no is 0 */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact */

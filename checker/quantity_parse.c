@@ -32,6 +32,7 @@ static enum kind difference_of(enum kind kind)
 struct reading {
 	double number;
 	enum bound bound;
+	bool reached;
 	const char *unit;
 	bool has_width;
 	double width;		/* behind +/- */
@@ -170,11 +171,12 @@ static const char *read_width(struct arena *arena, const char *at, struct readin
 	return NULL;
 }
 
-static const char *read_bound(const char *at, enum bound *bound)
+static const char *read_bound(const char *at, struct reading *reading)
 {
 	const char *below = behind(at, belows), *above = behind(at, aboves);
 	if (below || above)
-		*bound = below ? BOUND_BELOW : BOUND_ABOVE;
+		reading->bound = below ? BOUND_BELOW : BOUND_ABOVE;
+	reading->reached = (below && below - at > 1) || (above && above - at > 1); /* "<=" and its one sign, in UTF-8 */
 	return below ? skip_spaces(below) : above ? skip_spaces(above) : at;
 }
 
@@ -182,7 +184,7 @@ static const char *read_bound(const char *at, enum bound *bound)
 static const char *take_apart(struct arena *arena, const char *written, struct reading *reading)
 {
 	*reading = (struct reading){.unit = "", .width_unit = ""};
-	const char *number = read_bound(skip_spaces(written), &reading->bound);
+	const char *number = read_bound(skip_spaces(written), reading);
 	const char *end = read_number(number, &reading->number);
 	if (!end)
 		return "a number is expected";
@@ -375,6 +377,7 @@ static bool parse_number(const struct parse *parse, struct quantity *out)
 		return false;
 	out->kind = unit->kind;
 	out->bound = reading.bound;
+	out->reached = reading.reached;
 	out->uncertainty = width;
 	return true;
 }

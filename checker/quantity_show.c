@@ -92,9 +92,13 @@ const char *quantity_show_si(struct arena *arena, double si, enum kind kind, con
 	return row->spelling[0] && isfinite(value) ? arena_format(arena, "%s %s", number, row->spelling) : number;
 }
 
-static const char *bound_sign(enum bound bound)
+static const char *bound_sign(const struct quantity *quantity)
 {
-	return bound == BOUND_BELOW ? "< " : bound == BOUND_ABOVE ? "> " : "";
+	if (quantity->bound == BOUND_NONE)
+		return "";
+	if (quantity->bound == BOUND_BELOW)
+		return quantity->reached ? "at most " : "< ";
+	return quantity->reached ? "at least " : "> ";
 }
 
 const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit)
@@ -106,7 +110,7 @@ const char *quantity_show(struct arena *arena, const struct quantity *quantity, 
 	if (!kind_is_number(quantity->kind))
 		return quantity->word ? quantity->word : "not stated";
 	const char *shown = quantity_show_si(arena, quantity->si, quantity->kind, unit);
-	return arena_format(arena, "%s%s", bound_sign(quantity->bound), shown);
+	return arena_format(arena, "%s%s", bound_sign(quantity), shown);
 }
 
 /* A stated value as it was written, else in the unit its kind shows first. */

@@ -172,7 +172,7 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 		changed++;
 	}
 	resolver->case_lost = resolver->case_lost || !declared;
-	if (declared && (changed || faulty))
+	if (declared)
 		resolver->case_used[operating_case] = true;
 	if (!changed && !faulty)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,

@@ -128,7 +128,7 @@ static const struct quantity *unknown_input(struct sitting *sitting, const struc
 	if (found && found->known != UNKNOWN)
 		return quantity_unknown(arena, kind,
 			arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity,
-				holder->tag, quantity_show(arena, found, NULL), sitting->rule->id));
+				holder->tag, quantity_show_both(arena, found), sitting->rule->id));
 	if (found)
 		return found;
 	if (!holder)
@@ -191,9 +191,11 @@ static void note_roots(
 	if (!deeper)
 		sitting_note_missing(sitting, holder, quantity_in_name(sitting->bench->arena, name),
 			value->reason ? value->reason
-				      : arena_format(sitting->bench->arena, "%s of %s is given only as a bound, %s",
-						name, holder ? holder->tag : sitting->item->tag,
-						quantity_show(sitting->bench->arena, value, NULL)));
+				      : arena_format(sitting->bench->arena, "%s of %s is %s %s", name,
+						holder ? holder->tag : sitting->item->tag,
+						value->bound == BOUND_NONE ? "to be divided by and is"
+									   : "given only as a bound,",
+						quantity_show_both(sitting->bench->arena, value)));
 }
 
 void sitting_note_unknown(struct sitting *sitting)

@@ -255,8 +255,9 @@ const struct quantity *table_stated(
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
 	return a == b ||
-		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound && !(a->si < b->si) &&
-			!(a->si > b->si) && text_same(a->word, b->word) && text_same(a->reason, b->reason));
+		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
+			a->reached == b->reached && !(a->si < b->si) && !(a->si > b->si) &&
+			text_same(a->word, b->word) && text_same(a->reason, b->reason));
 }
 
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,

@@ -25,11 +25,11 @@ static enum truth compare(const struct limit *limit, const struct quantity *valu
 	bool strict = limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
 	if (value->bound == BOUND_NONE)
 		return beyond < 0 || (!(beyond > 0) && !strict) ? YES : NO;
-	/* A value stated as a bound decides only on one side of the limit. */
-	bool towards_meeting = (value->bound == BOUND_BELOW) == is_upper(limit);
-	if (towards_meeting)
-		return beyond <= 0 ? YES : PERHAPS;
-	return beyond > 0 || (!(beyond < 0) && strict) ? NO : PERHAPS;
+	/* A value stated as a bound decides only on one side of the limit. On the limit it hangs on who excludes it. */
+	bool on_the_limit = !(beyond < 0) && !(beyond > 0);
+	if ((value->bound == BOUND_BELOW) == is_upper(limit))
+		return beyond < 0 || (on_the_limit && (!strict || !value->reached)) ? YES : PERHAPS;
+	return beyond > 0 || (on_the_limit && (strict || !value->reached)) ? NO : PERHAPS;
 }
 
 static const char *place_of_flow(const struct item *item)

@@ -52,7 +52,9 @@ const char *page_first(struct page *page, const struct quantity *quantity)
 const char *page_limit_for(struct page *page, const struct finding *finding)
 {
 	const struct quantity *limit = &finding->governing->limit->value;
-	return finding->value->known == STATED ? page_first(page, limit) : quantity_show(page->arena, limit, NULL);
+	const char *published = page_first(page, limit);
+	const char *unit = strchr(published, ' '), *unit_of_value = strchr(page_first(page, finding->value), ' ');
+	return !unit || text_same(unit, unit_of_value) ? published : quantity_show(page->arena, limit, NULL);
 }
 
 void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity)

@@ -45,7 +45,7 @@ void page_quantity(struct page *page, xmlNode *parent, const struct quantity *qu
 /* The first half of that alone: a stated value as it was written, a computed one in the unit its kind shows first. */
 const char *page_first(struct page *page, const struct quantity *quantity);
 
-/* The governing limit in the unit of a computed value; as published beside a stated one. Both must be there. */
+/* The governing limit as published, or in the unit shown first where that lets it be compared. Both must be there. */
 const char *page_limit_for(struct page *page, const struct finding *finding);
 
 /* A value in one unit, or both, where a difference of temperatures is not a temperature. */

@@ -412,12 +412,36 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	}
 }
 
+/* The words of standing(), explained once. */
+static void add_legend(xmlNode *section)
+{
+	static const char *const words[][2] = {
+		{"over, under", "beyond that limit"},
+		{"on it", "beyond it, by less than the uncertainty of the value"},
+		{"met, just", "met, by less than the uncertainty of the value"},
+		{"open", "not known: something is not stated"},
+		{"beside", "words or figures shown for comparison"},
+		{"–", "does not apply to the item; the last column of the limits says why"},
+	};
+	html_add_text(section, "p", NULL,
+		"Gravest first, then in the order of flow. Under each rule stand the items that depart from it; the "
+		"letters a, b, c "
+		"lead to the published limits listed below them.");
+	xmlNode *list = html_add(section, "dl", "words");
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+		html_add_text(list, "dt", NULL, words[i][0]);
+		html_add_text(list, "dd", NULL, words[i][1]);
+	}
+}
+
 void page_flags(struct page *page)
 {
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "flagged", "Flagged items");
 	if (!review->flag_count)
 		html_add_text(section, "p", NULL, "None: no rule that could be judged is departed from.");
+	else
+		add_legend(section);
 	enum action last = ACTION_NONE;
 	for (size_t i = 0; i < review->flag_count; i++) {
 		const struct flag *flag = &review->flags[i];

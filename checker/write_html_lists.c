@@ -297,8 +297,6 @@ static void add_source(struct page *page, xmlNode *body, const struct source *so
 	xmlNode *title = html_add(row, "td", NULL);
 	html_add_text(title, "cite", NULL, source->title);
 	html_say(title, *source->publisher ? arena_format(page->arena, ". %s", source->publisher) : "");
-	if (source->note && *source->note)
-		html_add_text(title, "span", "others", source->note);
 	const char *otherwise = source->reading == READING_READ ? "the text itself" : "–";
 	html_add_text(row, "td", NULL, *source->through ? source->through : otherwise);
 	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL, how_known(source));

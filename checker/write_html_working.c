@@ -8,6 +8,7 @@
 #include "write_html.h"
 
 #include <ctype.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -68,7 +69,7 @@ static const char *enough_digits(struct page *page, double value)
 	if (!exponent)
 		return number;
 	*exponent = '\0';
-	return arena_format(page->arena, "%se%d", number, atoi(exponent + 1));
+	return arena_format(page->arena, "%se%ld", number, strtol(exponent + 1, NULL, 10));
 }
 
 static const char *in_si(struct page *page, const struct quantity *quantity)
@@ -139,7 +140,7 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 			html_name(parent, quantity->document);
 		}
 		html_say(parent, ", ");
-		html_name(html_add(parent, "span", "place"), page_place(page, quantity->place));
+		page_tag(page, html_add(parent, "span", "place"), page_place(page, quantity->place), SIZE_MAX);
 		return;
 	case COMPUTED:
 		html_say(parent, arena_format(page->arena, "worked out: %s", quantity->formula->name));

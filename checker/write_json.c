@@ -2,6 +2,7 @@
 
 #include <jansson.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /*
@@ -19,7 +20,7 @@ struct writer {
 
 static void set(struct writer *writer, json_t *object, const char *name, json_t *value)
 {
-	if (!value || json_object_set_new(object, name, value) != 0)
+	if (!value || json_object_set_new_nocheck(object, name, value) != 0) /* the names are ours */
 		writer->failed = true;
 }
 
@@ -35,23 +36,42 @@ static json_t *text_or_null(const char *text)
 }
 
 /* In the unit the kind shows first, so that the record reads like the document. */
-static json_t *number_in_shown_unit(double si, enum kind kind)
+static void set_number(struct writer *writer, json_t *row, double si, enum kind kind)
 {
 	double value = quantity_in(si, kind, kind_unit(kind));
-	return isfinite(value) ? json_real(value) : json_null();
+	set(writer, row, "value", isfinite(value) ? json_real(value) : json_null());
+	set(writer, row, "unit", json_string(kind_unit(kind)));
+}
+
+static const char *bound_word(enum bound bound)
+{
+	return bound == BOUND_BELOW ? "below" : bound == BOUND_ABOVE ? "above" : NULL;
+}
+
+/* `kind`: whose unit a number is given in; it has the SI unit of the quantity's own. */
+static void set_value_as(struct writer *writer, json_t *row, const struct quantity *quantity, enum kind kind)
+{
+	bool known = quantity && quantity->known != UNKNOWN;
+	if (known && kind_is_number(quantity->kind)) {
+		set_number(writer, row, quantity->si, kind);
+	} else {
+		set(writer, row, "value", known ? json_string(quantity->word) : json_null());
+		set(writer, row, "unit", json_null());
+	}
+	set(writer, row, "bound", text_or_null(known ? bound_word(quantity->bound) : NULL));
 }
 
 static void set_value(struct writer *writer, json_t *row, const struct quantity *quantity)
 {
-	bool known = quantity && quantity->known != UNKNOWN;
-	bool number = known && kind_is_number(quantity->kind);
-	set(writer, row, "value",
-		!known		 ? json_null()
-			: number ? number_in_shown_unit(quantity->si, quantity->kind)
-				 : json_string(quantity->word));
-	set(writer, row, "unit", number ? json_string(kind_unit(quantity->kind)) : json_null());
-	if (known && quantity->bound != BOUND_NONE)
-		set(writer, row, "bound", json_string(quantity->bound == BOUND_BELOW ? "below" : "above"));
+	set_value_as(writer, row, quantity, quantity ? quantity->kind : KIND_TEXT);
+}
+
+/* A value and the limits beside it are given in one unit wherever they can be: 2.5 and 2 wt%, not 25000 ppmw and 2 wt%. */
+static enum kind shown_kind(const struct rule *rule, enum kind kind)
+{
+	enum kind judged = rule->judged >= 0 ? rule->inputs[rule->judged].accepted.kinds[0] : kind;
+	bool alike = kind_is_number(judged) && kind_is_number(kind) && strcmp(kind_si(judged), kind_si(kind)) == 0;
+	return alike ? judged : kind;
 }
 
 static const char *met_word(enum truth met)
@@ -59,7 +79,7 @@ static const char *met_word(enum truth met)
 	return met == YES ? "yes" : met == NO ? "no" : "unknown";
 }
 
-static json_t *limit_row(struct writer *writer, const struct limit_result *result)
+static json_t *limit_row(struct writer *writer, const struct rule *rule, const struct limit_result *result)
 {
 	const struct limit *limit = result->limit;
 	json_t *row = json_object();
@@ -67,8 +87,7 @@ static json_t *limit_row(struct writer *writer, const struct limit_result *resul
 		set(writer, row, "says", json_string(limit->says));
 	} else {
 		set(writer, row, "relation", json_string(relation_word(limit->relation)));
-		set(writer, row, "value", number_in_shown_unit(limit->value.si, limit->value.kind));
-		set(writer, row, "unit", json_string(kind_unit(limit->value.kind)));
+		set_number(writer, row, limit->value.si, shown_kind(rule, limit->value.kind));
 	}
 	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
 	set(writer, row, "clause", text_or_null(limit->clause));
@@ -96,9 +115,49 @@ static json_t *missing_rows(struct writer *writer, const struct finding *finding
 	return rows;
 }
 
+static const char *knowledge_word(const struct quantity *quantity)
+{
+	static const char *const words[] = {"unknown", "stated", "computed", "assumed"};
+	return words[quantity ? quantity->known : UNKNOWN];
+}
+
+/* What went into a finding or a number, and how it is known: by which document and where in which file, or why assumed. */
+static json_t *input_row(struct writer *writer, const struct input *input)
+{
+	json_t *row = json_object();
+	const struct quantity *quantity = input->quantity;
+	bool stated = quantity && quantity->known == STATED && quantity->place.line > 0;
+	set(writer, row, "symbol", json_string(input->symbol));
+	set(writer, row, "name", json_string(input->name));
+	set_value(writer, row, quantity);
+	set(writer, row, "known", json_string(knowledge_word(quantity)));
+	set(writer, row, "reason", text_or_null(quantity && quantity->known != STATED ? quantity->reason : NULL));
+	set(writer, row, "document", text_or_null(stated ? quantity->document : NULL));
+	set(writer, row, "file", text_or_null(stated ? quantity->place.file : NULL));
+	set(writer, row, "line", stated ? json_integer(quantity->place.line) : json_null());
+	return row;
+}
+
+static json_t *input_rows(struct writer *writer, const struct input *inputs, size_t count)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < count; i++)
+		append(writer, rows, input_row(writer, &inputs[i]));
+	return rows;
+}
+
+static json_t *limit_rows(struct writer *writer, const struct finding *finding)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < finding->limit_count; i++)
+		append(writer, rows, limit_row(writer, finding->rule, &finding->limits[i]));
+	return rows;
+}
+
 static json_t *finding_row(struct writer *writer, const struct finding *finding)
 {
-	json_t *row = json_object(), *limits = json_array();
+	json_t *row = json_object();
+	size_t told = finding->verdict == VERDICT_MEETS ? 0 : finding->input_count; /* a third of the bytes */
 	set(writer, row, "id", json_string(finding_id(&writer->arena, finding)));
 	set(writer, row, "rule", json_string(finding->rule->id));
 	set(writer, row, "title", json_string(finding->rule->title));
@@ -111,17 +170,18 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "verdict", json_string(verdict_word(finding->verdict)));
 	set(writer, row, "action", json_string(action_word(finding_action(finding))));
 	set(writer, row, "force", json_string(force_word(finding->force)));
+	set(writer, row, "why_force", json_string(finding->why_force));
 	set(writer, row, "certainty", json_string(certainty_word(finding->certainty)));
-	set_value(writer, row, finding->value);
-	for (size_t i = 0; i < finding->limit_count; i++)
-		append(writer, limits, limit_row(writer, &finding->limits[i]));
-	set(writer, row, "limits", limits);
+	set_value_as(writer, row, finding->value,
+		finding->value ? shown_kind(finding->rule, finding->value->kind) : KIND_TEXT);
+	set(writer, row, "limits", limit_rows(writer, finding));
 	set(writer, row, "governing",
 		finding->governing && finding->governing->limit->source
 			? json_string(finding->governing->limit->source->key)
 			: json_null());
 	set(writer, row, "message", json_string(finding->message));
 	set(writer, row, "remedy", json_string(finding->remedy));
+	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
 	set(writer, row, "missing", missing_rows(writer, finding));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
@@ -154,27 +214,30 @@ static json_t *source_row(struct writer *writer, const struct source *source)
 	return row;
 }
 
-static json_t *input_row(struct writer *writer, const struct input *input)
-{
-	json_t *row = json_object();
-	set(writer, row, "symbol", json_string(input->symbol));
-	set(writer, row, "name", json_string(input->name));
-	set_value(writer, row, input->quantity);
-	return row;
-}
-
 static json_t *working_row(struct writer *writer, const struct working *working)
 {
-	json_t *row = json_object(), *inputs = json_array();
+	json_t *row = json_object();
 	const struct quantity *quantity = working->quantity;
 	set(writer, row, "item", json_string(working->item->tag));
 	set(writer, row, "name", json_string(working->name));
 	set_value(writer, row, quantity);
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
-	for (size_t i = 0; i < quantity->input_count; i++)
-		append(writer, inputs, input_row(writer, &quantity->inputs[i]));
-	set(writer, row, "inputs", inputs);
+	set(writer, row, "inputs", input_rows(writer, quantity->inputs, quantity->input_count));
+	return row;
+}
+
+/* A deviation that the description records, and whether it sets anything aside. */
+static json_t *deviation_row(struct writer *writer, const struct deviation *deviation)
+{
+	static const char *const words[] = {"rule", "item", "because", "approved", "until"};
+	static const char *const states[] = {"applies", "lapsed", "matches nothing"};
+	json_t *row = json_object();
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+		set(writer, row, words[i],
+			text_or_null(table_word(writer->review->table, deviation->item, EVERY_CASE, words[i])));
+	set(writer, row, "state", json_string(states[deviation->state]));
+	set(writer, row, "line", json_integer(deviation->item->place.line));
 	return row;
 }
 
@@ -222,7 +285,7 @@ static json_t *record(struct writer *writer)
 {
 	const struct review *review = writer->review;
 	json_t *root = json_object(), *cautions = json_array(), *findings = json_array(), *requests = json_array();
-	json_t *workings = json_array(), *sources = json_array(), *idle = json_array();
+	json_t *workings = json_array(), *sources = json_array(), *idle = json_array(), *deviations = json_array();
 	set(writer, root, "record", json_string("leanrich review"));
 	set(writer, root, "version", json_integer(RECORD_VERSION));
 	set(writer, root, "unit", unit_row(writer));
@@ -237,6 +300,9 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->request_count; i++)
 		append(writer, requests, request_row(writer, &review->requests[i]));
 	set(writer, root, "requests", requests);
+	for (size_t i = 0; i < review->deviation_count; i++)
+		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
+	set(writer, root, "deviations", deviations);
 	for (size_t i = 0; i < review->working_count; i++)
 		append(writer, workings, working_row(writer, &review->workings[i]));
 	set(writer, root, "workings", workings);
@@ -253,9 +319,10 @@ bool write_json(const struct review *review, FILE *out)
 {
 	struct writer writer = {.review = review};
 	json_t *root = record(&writer);
-	if (!writer.failed)
-		writer.failed = json_dumpf(root, out, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) != 0 ||
-			fputc('\n', out) == EOF;
+	/* In one piece: jansson hands a stream every token by itself. */
+	char *record_text = writer.failed ? NULL : json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
+	writer.failed = !record_text || fputs(record_text, out) == EOF || fputc('\n', out) == EOF;
+	free(record_text);
 	json_decref(root);
 	arena_release(&writer.arena);
 	return !writer.failed;

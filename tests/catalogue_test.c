@@ -1,0 +1,465 @@
+/*
+ * The rules inside the program: complete, sourced, with the limits their sources print; and what is refused of rules and
+ * profiles that others write.
+ */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+#include "citation.h"
+#include "commands.h"
+#include "examples.h"
+#include "formula.h"
+#include "review_support.h"
+#include "text.h"
+
+static struct trial trial;
+
+static void begin(void)
+{
+	trial_open(&trial, NULL);
+}
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(catalogue, .init = begin, .fini = end);
+
+/* ---- the whole ---- */
+
+Test(catalogue, every_example_comes_out_as_it_claims)
+{
+	size_t run = examples_run(&trial.arena, trial.catalogue, &trial.problems);
+	cr_expect(trial.problems.count == 0, "%s", trial_messages(&trial));
+	cr_expect(run >= 3 * trial.catalogue->rule_count, "%zu examples", run);
+}
+
+Test(catalogue, ids_are_sorted_and_used_once_and_begin_with_their_family)
+{
+	const struct catalogue *catalogue = trial.catalogue;
+	cr_assert(catalogue->rule_count >= 45);
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		const struct rule *rule = &catalogue->rules[i];
+		cr_expect(i == 0 || strcmp(catalogue->rules[i - 1].id, rule->id) < 0, "%s", rule->id);
+		cr_expect(strlen(rule->id) == 7 && strspn(rule->id + 4, "0123456789") == 3, "%s", rule->id);
+		size_t families = 0;
+		for (size_t f = 0; f < catalogue->family_count; f++)
+			families += strcmp(catalogue->families[f].name, rule->family) == 0 &&
+				strncmp(catalogue->families[f].prefix, rule->id, 3) == 0;
+		cr_expect(families == 1, "%s is of %zu families", rule->id, families);
+	}
+	for (size_t i = 1; i < catalogue->source_count; i++)
+		cr_expect(strcmp(catalogue->sources[i - 1].key, catalogue->sources[i].key) < 0, "%s",
+			catalogue->sources[i].key);
+}
+
+Test(catalogue, every_rule_says_all_it_must)
+{
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		cr_expect(*rule->title && *rule->message && *rule->why && *rule->remedy && *rule->why_force, "%s",
+			rule->id);
+		cr_expect(rule->limit_count > 0, "%s has no limit", rule->id);
+	}
+}
+
+Test(catalogue, every_limit_has_a_source_and_is_never_known_better_than_it)
+{
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		for (size_t k = 0; k < rule->limit_count; k++) {
+			const struct limit *limit = &rule->limits[k];
+			cr_assert_not_null(limit->source, "%s, limit %zu", rule->id, k);
+			cr_expect(catalogue_source(trial.catalogue, limit->source->key) == limit->source);
+			cr_expect(limit->source->reading != READING_COMMON_PRACTICE ||
+					limit->reading == READING_COMMON_PRACTICE,
+				"%s: %s is common practice and the limit is called %s", rule->id, limit->source->key,
+				reading_word(limit->reading));
+			cr_expect(limit->reading != READING_READ || limit->source->reading == READING_READ,
+				"%s: %s was not read and the limit is called read", rule->id, limit->source->key);
+		}
+	}
+}
+
+/* No two limits of a rule answer to one name, or a profile could not say which it means. */
+Test(catalogue, every_limit_can_be_named_by_a_profile)
+{
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		for (size_t k = 0; k < rule->limit_count; k++)
+			for (size_t m = 0; m < k; m++) {
+				const struct limit *a = &rule->limits[k], *b = &rule->limits[m];
+				const char *name = *a->name ? a->name : a->source->key;
+				const char *other = *b->name ? b->name : b->source->key;
+				cr_expect(strcmp(name, other) != 0, "%s: two limits are called '%s'", rule->id, name);
+			}
+	}
+}
+
+Test(catalogue, formulas_cite_sources_that_there_are)
+{
+	for (size_t i = 0; i < FORMULA_COUNT; i++)
+		cr_expect(!*formulas[i].source || catalogue_source(trial.catalogue, formulas[i].source),
+			"%s cites '%s'", formulas[i].name, formulas[i].source);
+}
+
+/* ---- what rules cite ---- */
+
+Test(catalogue, rules_cite_only_what_the_schema_or_a_computation_gives)
+{
+	citations_check(trial.catalogue, trial.vocabulary, &trial.problems);
+	cr_expect(trial.problems.count == 0, "%s", trial_messages(&trial));
+}
+
+struct heap {
+	const char *names[2048];
+	size_t count;
+};
+
+static void note(const char *name, void *data)
+{
+	struct heap *heap = data;
+	for (size_t i = 0; i < heap->count; i++)
+		if (strcmp(heap->names[i], name) == 0)
+			return;
+	cr_assert(heap->count < sizeof heap->names / sizeof *heap->names);
+	heap->names[heap->count++] = name;
+}
+
+static bool in_heap(const struct heap *heap, const char *name)
+{
+	for (size_t i = 0; i < heap->count; i++)
+		if (strcmp(heap->names[i], name) == 0)
+			return true;
+	return false;
+}
+
+static bool is_attribute(const char *name)
+{
+	size_t length = strlen(name), tail = strlen("-family");
+	if (length > tail && strcmp(name + length - tail, "-family") == 0)
+		length -= tail;
+	for (size_t i = 0; i < trial.vocabulary->element_count; i++)
+		if (vocabulary_attribute(trial.vocabulary->elements[i], arena_copy_span(&trial.arena, name, length)))
+			return true;
+	return false;
+}
+
+/* The list of computed names is what is computed: nothing is missing in it and, over all designs there are, nothing is left over. */
+Test(catalogue, the_list_of_computed_names_is_what_is_computed)
+{
+	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
+		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
+		"tests/designs/two-absorbers.xml", "checker/template.xml"};
+	static struct heap seen, listed;
+	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+		trial_review_file(&trial, designs[i]);
+		cr_assert_not_null(trial.table, "%s", trial_messages(&trial));
+		table_each_name(trial.table, note, &seen);
+	}
+	for (size_t i = 0; computed_name(i); i++)
+		note(computed_name(i), &listed);
+	for (size_t i = 0; i < seen.count; i++)
+		cr_expect(is_attribute(seen.names[i]) || in_heap(&listed, seen.names[i]), "%s is computed, not listed",
+			seen.names[i]);
+	for (size_t i = 0; i < listed.count; i++)
+		cr_expect(in_heap(&seen, listed.names[i]), "%s is listed, computed in no design", listed.names[i]);
+}
+
+/* ---- limits against what their sources print ---- */
+
+/* The number in SI as the rule carries it, and as the source prints it where that differs. */
+static const struct {
+	const char *rule, *source;
+	enum relation relation;
+	double value;
+	const char *unit;
+	double printed; /* within two per cent, or 1 K: sources round one from the other */
+	const char *printed_unit;
+} published[] = {
+	/* Kohl and Nielsen, Gas Purification, 5th edition, 1997, table 3-5 (velocity in carbon steel, ft/s) and p. 215 */
+	{"VEL-001", "api1990", RELATION_AT_MOST, 1.8, "m/s", 6, "ft/s"},
+	{"VEL-001", "campbell1981", RELATION_AT_MOST, 0.9, "m/s", 3, "ft/s"},
+	{"VEL-001", "manning-thompson1991", RELATION_AT_MOST, 1.5, "m/s", 5, "ft/s"},
+	{"VEL-002", "dupart1993", RELATION_AT_MOST, 1.5, "m/s", 5, "ft/s"},
+	{"VEL-002", "campbell1981", RELATION_AT_MOST, 0.9, "m/s", 3, "ft/s"},
+	{"VEL-002", "api1990", RELATION_AT_MOST, 1.8, "m/s", 6, "ft/s"},
+	{"VEL-003", "dingman1966", RELATION_AT_MOST, 0.9, "m/s", 3, "ft/s"},
+	{"VEL-004", "seubert-wallace1985", RELATION_AT_MOST, 1.5, "m/s", 5, "ft/s"},
+	{"VEL-008", "dailey1970", RELATION_AT_MOST, 1.0, "m/s", 3.3, "ft/s"},
+	{"VEL-008", "dailey1970", RELATION_AT_MOST, 0.9, "m/s", 3.0, "ft/s"},
+	{"VEL-008", "dailey1970", RELATION_AT_MOST, 1.6, "m/s", 5.25, "ft/s"},
+	{"VEL-009", "manning-thompson1991", RELATION_AT_MOST, 1.2, "m/s", 4, "ft/s"},
+	{"VEL-010", "kohl-nielsen1997", RELATION_AT_MOST, 1.8, "m/s", 6, "ft/s"},
+	/* an amine operations guide: attack at turbulent points */
+	{"VEL-001", "operations-guide", RELATION_AT_MOST, 1.8, "m/s", 6, "ft/s"},
+	/* API RP 14E, 5th edition, 1991, 2.5: C = 100 (lb/ft3, ft/s), from memory; rho v^2 = C^2 */
+	{"VEL-015", "api14e", RELATION_AT_MOST, 10000, "lb/(ft s2)", 14882, "kg/(m s2)"},
+	/* TEMA standards, RCB-4.61 and 4.62, from memory */
+	{"VEL-016", "tema", RELATION_AT_MOST, 500, "lb/(ft s2)", 744, "kg/(m s2)"},
+	{"VEL-016", "tema", RELATION_AT_MOST, 1500, "lb/(ft s2)", 2232, "kg/(m s2)"},
+	{"VEL-017", "tema", RELATION_AT_MOST, 4000, "lb/(ft s2)", 5953, "kg/(m s2)"},
+	/* API RP 581, 3rd edition, 2016, table 4.8 */
+	{"VEL-020", "api581", RELATION_AT_MOST, 6.1, "m/s", 20, "ft/s"},
+	/* API RP 945, 3rd edition, 2003, from memory: stress relief at and above */
+	{"CRK-002", "api945-2003", RELATION_BELOW, 60, "degC", 140, "degF"},
+	{"CRK-004", "api945-2003", RELATION_BELOW, 82, "degC", 180, "degF"},
+	/* API RP 581, 3rd edition, 2016, figure 7.1 */
+	{"CRK-008", "api581", RELATION_BELOW, 38, "degC", 100, "degF"},
+	{"CRK-008", "api581", RELATION_BELOW, 60, "degC", 140, "degF"},
+	{"CRK-008", "api581", RELATION_BELOW, 82, "degC", 180, "degF"},
+	/* an engineering contractor's published standard */
+	{"CRK-006", "contractor-standard", RELATION_AT_MOST, 5, "barg", 73, "psig"},
+	{"CRK-007", "contractor-standard", RELATION_AT_MOST, 50, "degC", 122, "degF"},
+	{"CRK-014", "contractor-standard", RELATION_AT_MOST, 5, "%", NAN, NULL},
+	{"MAT-012", "contractor-standard", RELATION_BELOW, 355, "MPa", 51.5, "ksi"},
+	{"TMP-015", "contractor-standard", RELATION_AT_MOST, 160, "degC", 320, "degF"},
+	/* stress relief: API RP 945 and RP 582, NACE SP0472 par. 3.4 (635 +/- 15 degC), all as practitioners quote them */
+	{"CRK-009", "api945-quoted", RELATION_AT_LEAST, 593, "degC", 1100, "degF"},
+	{"CRK-009", "api582", RELATION_AT_LEAST, 621, "degC", 1150, "degF"},
+	{"CRK-009", "sp0472", RELATION_AT_LEAST, 620, "degC", NAN, NULL},
+	{"CRK-011", "api945-quoted", RELATION_AT_MOST, 649, "degC", 1200, "degF"},
+	{"CRK-011", "sp0472", RELATION_AT_MOST, 650, "degC", NAN, NULL},
+	/* hardness: NACE SP0472 as quoted; ISO 15156-2 annex A, from memory */
+	{"CRK-015", "sp0472", RELATION_AT_MOST, 200, "HBW", NAN, NULL},
+	{"CRK-016", "sp0472", RELATION_AT_MOST, 248, "HV", NAN, NULL},
+	{"CRK-017", "iso15156", RELATION_AT_MOST, 22, "HRC", NAN, NULL},
+	{"CRK-018", "mr0103", RELATION_AT_MOST, 235, "HBW", NAN, NULL},
+	/* loading: a processing quarterly 2025; refiners' question and answer session 2021; a solvent maker's guide, extracts */
+	{"LOD-001", "gas-quarterly-2025", RELATION_AT_MOST, 0.35, "mol/mol", NAN, NULL},
+	{"LOD-002", "refinery-qa2021", RELATION_AT_MOST, 0.45, "mol/mol", NAN, NULL},
+	{"LOD-002", "solvent-maker-guide", RELATION_AT_MOST, 0.30, "mol/mol", NAN, NULL},
+	{"LOD-003", "solvent-maker-guide", RELATION_AT_MOST, 0.45, "mol/mol", NAN, NULL},
+	{"LOD-005", "solvent-maker-guide", RELATION_AT_MOST, 0.01, "mol/mol", NAN, NULL},
+	{"LOD-011", "api571-digest", RELATION_AT_MOST, 2, "wt%", NAN, NULL},
+	/* Rooney, DuPart and Bacon 1996, 1997, from memory */
+	{"LOD-013", "rooney1996", RELATION_AT_MOST, 250, "ppmw", NAN, NULL},
+	{"LOD-013", "rooney1996", RELATION_AT_MOST, 500, "ppmw", NAN, NULL},
+	{"LOD-013", "rooney1996", RELATION_AT_MOST, 10000, "ppmw", 1, "wt%"},
+	/* Stewart and Lanning 1994 */
+	{"TMP-003", "stewart-lanning1994", RELATION_AT_MOST, 127, "degC", 260, "degF"},
+	{"TMP-005", "stewart-lanning1994", RELATION_BELOW, 177, "degC", 350, "degF"},
+	/* API RP 571, a digest; rules of thumb for amine units; GPSA data book, section 21, from memory */
+	{"TMP-001", "api571-digest", RELATION_AT_MOST, 104, "degC", 220, "degF"},
+	{"TMP-002", "rules-of-thumb", RELATION_AT_MOST, 99, "degC", 210, "degF"},
+	{"TMP-006", "gpsa", RELATION_AT_MOST, 4.1, "barg", 60, "psig"},
+	{"TMP-007", "gpsa", RELATION_AT_MOST, 153, "degC", 307, "degF"},
+	/* NACE MR0103, from memory */
+	{"WHS-009", "mr0103", RELATION_BELOW, 20, "ppmw", NAN, NULL},
+};
+
+static double in_si(enum kind kind, double value, const char *unit)
+{
+	double factor, offset;
+	cr_assert(unit_find(kind, unit, 101325, &factor, &offset), "%s is no unit of %s", unit, kind_name(kind));
+	return value * factor + offset;
+}
+
+Test(catalogue, limits_are_those_their_sources_print)
+{
+	size_t count = sizeof published / sizeof *published;
+	cr_assert(count >= 25);
+	for (size_t i = 0; i < count; i++) {
+		const struct rule *rule = catalogue_rule(trial.catalogue, published[i].rule);
+		cr_assert_not_null(rule, "%s", published[i].rule);
+		const struct limit *found = NULL;
+		for (size_t k = 0; k < rule->limit_count && !found; k++) {
+			const struct limit *limit = &rule->limits[k];
+			double factor, offset;
+			if (limit->says || strcmp(limit->source->key, published[i].source) != 0 ||
+				limit->relation != published[i].relation ||
+				!unit_find(limit->value.kind, published[i].unit, 101325, &factor, &offset))
+				continue;
+			double si = published[i].value * factor + offset;
+			if (fabs(si - limit->value.si) <= 1e-9 * fabs(si))
+				found = limit;
+		}
+		cr_expect(found, "%s carries no %g %s of %s", published[i].rule, published[i].value, published[i].unit,
+			published[i].source);
+		if (!found || !published[i].printed_unit)
+			continue;
+		double printed = in_si(found->value.kind, published[i].printed, published[i].printed_unit);
+		double allowed = found->value.kind == KIND_TEMPERATURE ? 1 : 0.02 * printed;
+		cr_expect(fabs(printed - found->value.si) <= allowed, "%s: %g %s is not %g %s", published[i].rule,
+			published[i].value, published[i].unit, published[i].printed, published[i].printed_unit);
+	}
+}
+
+/* ---- force ---- */
+
+/* What can break a vessel without warning, or lets the safe state be lost: stress relief, hardness, repairs, HIC plate, banned
+ * metals and elastomers, bulk and skin temperature, a balance that contradicts itself. */
+Test(catalogue, rules_of_the_safety_list_are_required)
+{
+	static const char *const required[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-015",
+		"CRK-016", "CRK-017", "CRK-019", "WHS-001", "WHS-002", "WHS-003", "WHS-004", "WHS-005", "MAT-001",
+		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009"};
+	static const char *const profiles[] = {"default", "strictest", "example-company"};
+	for (size_t p = 0; p < sizeof profiles / sizeof *profiles; p++) {
+		trial_open(&trial, profiles[p]);
+		for (size_t i = 0; i < sizeof required / sizeof *required; i++) {
+			const struct rule *rule = catalogue_rule(trial.catalogue, required[i]);
+			cr_assert_not_null(rule, "%s", required[i]);
+			cr_expect(rule->force == FORCE_REQUIRED, "%s is %s in the profile %s", rule->id,
+				force_word(rule->force), profiles[p]);
+		}
+	}
+}
+
+/* Common practice without a source is advisory at most, unless the rule is on the safety list or a read limit says the same. */
+Test(catalogue, what_rests_on_common_practice_alone_is_advisory)
+{
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		bool sourced = false;
+		for (size_t k = 0; k < rule->limit_count; k++)
+			sourced = sourced || rule->limits[k].reading != READING_COMMON_PRACTICE;
+		cr_expect(sourced || rule->force == FORCE_ADVISORY || rule->force == FORCE_REQUIRED ||
+				strncmp(rule->id, "DAT", 3) == 0,
+			"%s is %s on common practice alone", rule->id, force_word(rule->force));
+	}
+}
+
+/* ---- which published facts are carried ---- */
+
+Test(catalogue, every_fact_is_listed_once_and_names_rules_that_there_are)
+{
+	const char *text = file_text(&trial.arena, "tests/data/facts.csv");
+	static struct heap facts;
+	size_t carried = 0;
+	const char *line = strchr(text, '\n');
+	cr_assert(line && strncmp(text, "fact,rules,reason\n", 18) == 0);
+	for (line++; *line; line += strcspn(line, "\n") + 1) {
+		size_t length = strcspn(line, ",");
+		const char *fact = arena_copy_span(&trial.arena, line, length);
+		cr_expect(length == 3 && !in_heap(&facts, fact), "%s stands twice", fact);
+		note(fact, &facts);
+		const char *rules = line + length + 1;
+		size_t span = strcspn(rules, ",");
+		const char *reason = rules + span + 1;
+		for (const char *at = rules; at < rules + span; at += 8) {
+			const char *id = arena_copy_span(&trial.arena, at, 7);
+			cr_expect(catalogue_rule(trial.catalogue, id), "%s names %s, which is no rule", fact, id);
+			carried++;
+		}
+		cr_expect(span || strcspn(reason, "\n") > 0, "%s has neither a rule nor a reason", fact);
+	}
+	cr_expect(facts.count > 100 && carried > facts.count, "%zu facts, %zu times", facts.count, carried);
+}
+
+/* ---- profiles ---- */
+
+static const struct limit *governing(const char *profile, const char *rule_id, const char *design, const char *item)
+{
+	trial_open(&trial, profile);
+	trial_review_file(&trial, design);
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct finding *found = trial_finding(&trial, rule_id, item);
+	cr_assert(found && found->governing, "%s on %s", rule_id, item);
+	return found->governing->limit;
+}
+
+Test(catalogue, profiles_change_what_governs)
+{
+	static const char network[] = "tests/designs/two-absorbers.xml", tubes[] = "tests/designs/k15.xml";
+	/* rich piping: 1.5 m/s (DuPart 1993); the example company takes 0.9 (Campbell 1981), which is the strictest as well */
+	cr_expect_float_eq(governing("default", "VEL-002", network, "3-P-2")->value.si, 1.5, 1e-12);
+	cr_expect_float_eq(governing("strictest", "VEL-002", network, "3-P-2")->value.si, 0.9, 1e-12);
+	cr_expect_float_eq(governing("example-company", "VEL-002", network, "3-P-2")->value.si, 0.9, 1e-12);
+	/* DEA tubes: upper end 1.0 m/s by the catalogue's choice, lower end 0.9 is the strictest */
+	cr_expect_float_eq(governing("default", "VEL-008", tubes, "E-17 tube side")->value.si, 1.0, 1e-12);
+	cr_expect_float_eq(governing("strictest", "VEL-008", tubes, "E-17 tube side")->value.si, 0.9, 1e-12);
+	cr_expect_float_eq(governing("example-company", "VEL-008", tubes, "E-17 tube side")->value.si, 1.0, 1e-12);
+}
+
+static const struct limit *limit_named(const struct rule *rule, const char *name)
+{
+	for (size_t i = 0; i < rule->limit_count; i++)
+		if (strcmp(rule->limits[i].name, name) == 0 ||
+			(!*rule->limits[i].name && strcmp(rule->limits[i].source->key, name) == 0))
+			return &rule->limits[i];
+	cr_assert_fail("%s has no limit '%s'", rule->id, name);
+	return NULL;
+}
+
+Test(catalogue, the_example_company_changes_what_it_says_and_nothing_else)
+{
+	struct trial plain = {.review = NULL};
+	trial_open(&plain, "default");
+	trial_open(&trial, "example-company");
+	const struct rule *rich = catalogue_rule(trial.catalogue, "VEL-002");
+	cr_expect(limit_named(rich, "campbell1981")->governs && !limit_named(rich, "dupart1993")->governs);
+	const struct limit *own = limit_named(catalogue_rule(trial.catalogue, "TMP-003"), "wse-401");
+	cr_expect_float_eq(own->value.si, 273.15 + 122, 1e-9);
+	cr_expect(own->governs && own->overridden);
+	cr_expect_str_eq(own->source->key, "wse-401");
+	size_t changed = 0;
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *a = &trial.catalogue->rules[i], *b = &plain.catalogue->rules[i];
+		bool same = a->force == b->force && a->limit_count == b->limit_count;
+		for (size_t k = 0; same && k < a->limit_count; k++)
+			same = a->limits[k].governs == b->limits[k].governs &&
+				!(fabs(a->limits[k].value.si - b->limits[k].value.si) > 0);
+		changed += !same;
+	}
+	cr_expect(changed == 5, "%zu rules are changed", changed);
+	trial_close(&plain);
+}
+
+/* ---- rules and profiles of others ---- */
+
+static const char *messages_of(const char *folder, const char *profile, bool with_examples)
+{
+	trial_close(&trial);
+	trial.problems.arena = &trial.arena;
+	trial.catalogue = load_catalogue(&trial.arena, folder, profile, &trial.problems);
+	if (trial.catalogue && with_examples)
+		examples_run(&trial.arena, trial.catalogue, &trial.problems);
+	return trial_messages(&trial);
+}
+
+Test(catalogue, bad_rule_packs_are_refused_with_file_line_and_column)
+{
+	expect_messages(&trial.arena, "tests/packs/broken", messages_of("tests/packs/broken", NULL, false));
+	cr_expect_null(trial.catalogue);
+}
+
+Test(catalogue, packs_that_cite_what_there_is_not_are_refused)
+{
+	expect_messages(&trial.arena, "tests/packs/unknown", messages_of("tests/packs/unknown", NULL, false));
+	cr_expect_null(trial.catalogue);
+}
+
+Test(catalogue, examples_that_do_not_come_out_are_reported)
+{
+	expect_messages(&trial.arena, "tests/packs/examples", messages_of("tests/packs/examples", NULL, true));
+	cr_expect_not_null(trial.catalogue);
+}
+
+Test(catalogue, bad_profiles_are_refused)
+{
+	static const char *const names[] = {
+		"misspelt", "no-number", "no-source", "unknown-limit", "unknown-rule", "wrong-unit"};
+	struct arena arena = {0};
+	struct text all = text_in(&arena);
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		const char *path = arena_format(&arena, "tests/packs/profiles/%s.xml", names[i]);
+		text_add(&all, messages_of(NULL, path, false));
+		cr_expect_null(trial.catalogue);
+	}
+	expect_messages(&arena, "tests/packs/profiles", all.data);
+	arena_release(&arena);
+}
+
+Test(catalogue, a_sound_pack_adds_its_rule_and_its_source)
+{
+	size_t before = trial.catalogue->rule_count;
+	cr_expect_str_eq(messages_of("tests/packs/sound", NULL, true), "");
+	cr_assert_not_null(trial.catalogue);
+	cr_expect(trial.catalogue->rule_count == before + 1);
+	const struct rule *rule = catalogue_rule(trial.catalogue, "OWN-001");
+	cr_assert_not_null(rule);
+	cr_expect_str_eq(rule->limits[0].source->author, "An invented company");
+}

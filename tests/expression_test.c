@@ -1,0 +1,293 @@
+/*
+ * Expressions of rules: what is refused when a rule is loaded, and three-valued answers when it is judged.
+ */
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "expression.h"
+#include "text.h"
+
+static struct arena arena;
+static struct problems problems;
+static struct evaluator *evaluator;
+
+static void begin(void)
+{
+	arena = (struct arena){0};
+	problems = (struct problems){.arena = &arena};
+	evaluator = evaluator_new();
+}
+
+static void end(void)
+{
+	evaluator_release(evaluator);
+	arena_release(&arena);
+}
+
+TestSuite(expression, .init = begin, .fini = end);
+
+/* ---- one rule's inputs: v, limit numbers; a, b yes or no; w a word; d a date ---- */
+
+enum { V, LIMIT, A, B, W, D, VARIABLES };
+
+static const struct variable variables[VARIABLES] = {
+	[V] = {"v", KIND_VELOCITY},
+	[LIMIT] = {"limit", KIND_VELOCITY},
+	[A] = {"a", KIND_YES_NO},
+	[B] = {"b", KIND_YES_NO},
+	[W] = {"w", KIND_WORD},
+	[D] = {"d", KIND_DATE},
+};
+
+static const struct quantity two = {.known = STATED, .kind = KIND_VELOCITY, .si = 2};
+static const struct quantity three = {.known = STATED, .kind = KIND_VELOCITY, .si = 3};
+static const struct quantity zero = {.known = STATED, .kind = KIND_VELOCITY, .si = 0};
+static const struct quantity below_two = {.known = STATED, .kind = KIND_VELOCITY, .si = 2, .bound = BOUND_BELOW};
+static const struct quantity yes = {.known = STATED, .kind = KIND_YES_NO, .si = 1, .word = "yes"};
+static const struct quantity no = {.known = STATED, .kind = KIND_YES_NO, .si = 0, .word = "no"};
+static const struct quantity dea = {.known = STATED, .kind = KIND_WORD, .word = "DEA"};
+static const struct quantity unknown = {.known = UNKNOWN, .kind = KIND_VELOCITY, .reason = "not stated"};
+
+static bool compile(const char *written, struct expression *out)
+{
+	struct place place = {.file = "rules.xml", .line = 7, .column = 9};
+	return expression_compile(&arena, written, place, variables, VARIABLES, &problems, out);
+}
+
+static enum truth evaluate(const char *written, const struct quantity *const values[VARIABLES], uint32_t *missing)
+{
+	struct expression expression;
+	cr_assert(compile(written, &expression), "%s: %s", written,
+		problems.count ? problems.rows[problems.count - 1].message : "");
+	struct binding binding = {.variables = variables, .values = values, .count = VARIABLES};
+	enum truth answer = expression_evaluate(evaluator, &expression, &binding, missing);
+	expression_release(&expression);
+	return answer;
+}
+
+static const char *const truth_words[] = {"no", "yes", "perhaps"};
+
+static void expect(const char *written, const struct quantity *const values[VARIABLES], enum truth answer)
+{
+	enum truth given = evaluate(written, values, NULL);
+	cr_expect(given == answer, "%s is %s, not %s", written, truth_words[given], truth_words[answer]);
+}
+
+/* ---- refused ---- */
+
+static void expect_refused(const char *written, const char *why)
+{
+	struct expression expression;
+	size_t before = problems.count;
+	bool compiled = compile(written, &expression);
+	cr_expect(!compiled, "taken: %s", written);
+	if (compiled) {
+		expression_release(&expression);
+		return;
+	}
+	cr_assert(problems.count == before + 1);
+	const struct problem *problem = &problems.rows[before];
+	cr_expect(problem->code == PROBLEM_BAD_EXPRESSION && problem->place.line == 7 && problem->place.column == 9);
+	cr_expect(strstr(problem->message, why) != NULL, "%s: %s", written, problem->message);
+}
+
+Test(expression, paths_are_refused)
+{
+	static const char *const paths[] = {"/", "//line", "/unit/line", ".", "..", "./v", "@size", "v", "line[1]", "*",
+		"and", "$a and or", "not(div)", "$v > mod", "($v) + (*)", "- *", "child::line", "$v/line", "$v[1]",
+		"$v | $limit", "(.)", "$v = .", "self::node()", "ancestor::*", "$v * *", "$v > v", "#x", "$v:x", "{$v}",
+		"$v; $limit", "text()", "comment()", "node()"};
+	for (size_t i = 0; i < sizeof paths / sizeof *paths; i++)
+		expect_refused(paths[i], "");
+}
+
+Test(expression, functions_that_look_at_something_else_are_refused)
+{
+	static const char *const calls[] = {"document('x.xml')", "id('x')", "position() = 1", "last() = 1",
+		"count($v) = 1", "sum($v) > 0", "name() = ''", "local-name() = ''", "namespace-uri() = ''",
+		"lang('en')", "current()", "system-property('x')", "unknown-function($v)"};
+	for (size_t i = 0; i < sizeof calls / sizeof *calls; i++)
+		expect_refused(calls[i], "may stand here");
+	/* Without an argument these look at the node they stand on. */
+	static const char *const bare[] = {"string() = 'x'", "normalize-space() = 'x'", "string-length() = 0", "not()"};
+	for (size_t i = 0; i < sizeof bare / sizeof *bare; i++)
+		expect_refused(bare[i], "needs an argument");
+	expect_refused("true($v)", "takes no argument");
+}
+
+Test(expression, unknown_names_are_refused_with_the_nearest)
+{
+	expect_refused("$limitt > 3", "did you mean $limit?");
+	expect_refused("$nothing-alike > 3", "$nothing-alike is no input or constant of this rule");
+	expect_refused("known('limitt')", "did you mean $limit?");
+	expect_refused("known($v)", "known() takes one name in quotes");
+	expect_refused("known(concat('v', ''))", "");
+	expect_refused("known('v', 'w')", "known() takes one name in quotes");
+}
+
+Test(expression, what_is_not_xpath_is_refused)
+{
+	static const char *const broken[] = {"", " ", "$v >", "> 3", "($v", "$v)", "'open", "$v 3", "$v > > 3", "$",
+		"$1", "3 3", "1.2.3 > 1", "$v >= = 3", "not($v > 3", "!", "$v ! 3", "and", "$a and"};
+	for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
+		expect_refused(broken[i], "");
+}
+
+/* XPath converts: a word to NaN, for which no comparison holds and every negated one does; 'no' to true. */
+Test(expression, what_xpath_would_convert_is_refused)
+{
+	expect_refused("$w > 3", "a word stands where a number is needed");
+	expect_refused("not($w > 3)", "a word stands where a number is needed");
+	expect_refused("3 < $w", "a word stands where a number is needed");
+	expect_refused("$v < '3'", "a word stands where a number is needed");
+	expect_refused("$w + 1 = 2", "a word stands where a number is needed");
+	expect_refused("-$w = 2", "a word stands where a number is needed");
+	expect_refused("$d > $d", "a word stands where a number is needed");
+	expect_refused("$w = 3", "a number stands where a word is needed");
+	expect_refused("$v != 'DEA'", "a word stands where a number is needed");
+	expect_refused("$a = 'no'", "a word stands where a yes or no is needed");
+	expect_refused("$a > 0", "a yes or no stands where a number is needed");
+	expect_refused("$w = true()", "a yes or no stands where a word is needed");
+	expect_refused("round($w) = 3", "a word stands where a number is needed");
+	expect_refused("number($w) > 3", "may stand here");
+	expect_refused("concat($w, 'x') > 3", "a word stands where a number is needed");
+	expect_refused("$v div ($limit - 3) > 1", "div and mod take");
+	expect_refused("$v mod 0 > 1", "div and mod take");
+	expect_refused("$v div -0.5 > 1", "div and mod take");
+}
+
+Test(expression, huge_ones_are_refused)
+{
+	struct text text = text_in(&arena);
+	for (int i = 0; i < 500; i++)
+		text_add(&text, "$v > 1 and ");
+	text_add(&text, "$v > 1");
+	expect_refused(text.data, "at most 2000 characters");
+	text = text_in(&arena);
+	for (int i = 0; i < 900; i++)
+		text_add(&text, "(");
+	text_add(&text, "$v");
+	for (int i = 0; i < 900; i++)
+		text_add(&text, ")");
+	expect_refused(text.data, "more than 100 parentheses");
+}
+
+/* ---- answers ---- */
+
+Test(expression, known_values_are_compared_in_si)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, &yes, &no, &dea, NULL};
+	expect("$v < $limit", values, YES);
+	expect("$v >= $limit", values, NO);
+	expect("$v + 1 = $limit", values, YES);
+	expect("$v * 1.5 = $limit", values, YES);
+	expect("$limit div $v = 1.5 and $limit mod $v = 1", values, YES);
+	expect("$v > .5 and $v > 0.5", values, YES);
+	expect("$a and not($b)", values, YES);
+	expect("$a = $b", values, NO);
+	expect("$a != $b", values, YES);
+	expect("$w = 'DEA' or $w = \"MEA\"", values, YES);
+	expect("$w != 'DEA'", values, NO);
+	expect("starts-with($w, 'D') and contains(concat(' ', $w, ' '), ' DEA ')", values, YES);
+	expect("string-length($w) = 3", values, YES);
+	expect("floor(2.7) = $v and ceiling(2.2) = $limit and round(2.5) = $limit", values, YES);
+	expect("($v > 1) = $a", values, YES);
+	expect("boolean($b)", values, NO);
+	expect("true()", values, YES);
+	expect("false()", values, NO);
+}
+
+Test(expression, an_unknown_number_is_perhaps_in_every_form)
+{
+	const struct quantity *const nothing[VARIABLES] = {NULL, &three, &yes, &no, &dea, NULL};
+	const struct quantity *const reason[VARIABLES] = {&unknown, &three, &yes, &no, &dea, NULL};
+	const struct quantity *const bound[VARIABLES] = {&below_two, &three, &yes, &no, &dea, NULL};
+	static const char *const forms[] = {"$v < 3", "$v > 3", "not($v > 3)", "not($v < 3)", "$v = 3", "$v != 3",
+		"not($v = 3)", "$v - $v = 0", "boolean($v)", "not($v)", "$v", "string($v) = 'NaN'",
+		"$v < 3 or not($v < 3)", "$limit > $v or $a"};
+	for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+		expect(forms[i], nothing, PERHAPS);
+		expect(forms[i], reason, PERHAPS);
+		expect(forms[i], bound, PERHAPS);
+	}
+}
+
+Test(expression, an_unknown_word_is_perhaps)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, NULL, NULL, NULL, NULL};
+	expect("$w = 'DEA'", values, PERHAPS);
+	expect("$w != 'DEA'", values, PERHAPS);
+	expect("not($w = 'DEA')", values, PERHAPS);
+}
+
+Test(expression, a_zero_divisor_is_perhaps_and_named)
+{
+	const struct quantity *const values[VARIABLES] = {&zero, &zero, NULL, NULL, NULL, NULL};
+	uint32_t missing = 0;
+	cr_expect(evaluate("not($v div $limit > 3)", values, &missing) == PERHAPS);
+	cr_expect(missing == 1u << LIMIT, "%x", missing);
+	expect("not($v mod $limit > 3)", values, PERHAPS);
+	expect("$v div 2 = 0", values, YES);
+}
+
+Test(expression, an_unknown_yes_or_no_is_tried_both_ways)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, NULL, NULL, &dea, NULL};
+	expect("$a", values, PERHAPS);
+	expect("not($a)", values, PERHAPS);
+	expect("$a or $v < 3", values, YES);
+	expect("$a and $v > 3", values, NO);
+	expect("$a or not($a)", values, YES);
+	expect("$a and not($a)", values, NO);
+	expect("$a and $b", values, PERHAPS);
+	expect("($a and $b) or not($a and $b)", values, YES);
+	/* Mixed with an unknown number it is not tried. */
+	const struct quantity *const mixed[VARIABLES] = {NULL, &three, NULL, NULL, &dea, NULL};
+	expect("$a or $v < 3", mixed, PERHAPS);
+}
+
+Test(expression, what_is_missing_is_told_only_where_it_matters)
+{
+	const struct quantity *const values[VARIABLES] = {NULL, &three, NULL, &no, &dea, NULL};
+	uint32_t missing = 0;
+	cr_expect(evaluate("$v < $limit", values, &missing) == PERHAPS && missing == 1u << V);
+	missing = 0;
+	cr_expect(evaluate("$a or $limit > 2", values, &missing) == YES && missing == 0);
+	missing = 0;
+	cr_expect(evaluate("$a and $limit > 2", values, &missing) == PERHAPS && missing == 1u << A);
+}
+
+Test(expression, known_tells_what_is_known_be_it_a_bound)
+{
+	const struct quantity *const values[VARIABLES] = {NULL, &three, &yes, NULL, &dea, NULL};
+	expect("known('v')", values, NO);
+	expect("not(known('v'))", values, YES);
+	expect("known('limit') and known('w') and known( \"a\" )", values, YES);
+	const struct quantity *const others[VARIABLES] = {&unknown, &below_two, NULL, NULL, NULL, NULL};
+	expect("known('v')", others, NO);
+	expect("known('limit')", others, YES);
+}
+
+Test(expression, three_valued_and_or)
+{
+	static const enum truth both[3][3] = {{NO, NO, NO}, {NO, YES, PERHAPS}, {NO, PERHAPS, PERHAPS}};
+	static const enum truth either[3][3] = {{NO, YES, PERHAPS}, {YES, YES, YES}, {PERHAPS, YES, PERHAPS}};
+	for (enum truth a = NO; a <= PERHAPS; a++)
+		for (enum truth b = NO; b <= PERHAPS; b++) {
+			cr_expect(truth_and(a, b) == both[a][b]);
+			cr_expect(truth_or(a, b) == either[a][b]);
+		}
+}
+
+/* One evaluator serves any number of expressions: the count of operations starts anew each time. */
+Test(expression, an_evaluator_does_not_tire)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, &yes, &no, &dea, NULL};
+	struct expression expression;
+	cr_assert(compile("$v < $limit and contains($w, 'E')", &expression));
+	struct binding binding = {.variables = variables, .values = values, .count = VARIABLES};
+	for (int i = 0; i < 20000; i++)
+		cr_assert(expression_evaluate(evaluator, &expression, &binding, NULL) == YES, "at %d", i);
+	expression_release(&expression);
+}

@@ -1,0 +1,241 @@
+#include "review_support.h"
+
+#include <criterion/criterion.h>
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "commands.h"
+#include "resolve.h"
+#include "state.h"
+#include "text.h"
+
+/* ---- catalogues ---- */
+
+static void begin(struct trial *trial)
+{
+	trial_close(trial);
+	trial->problems.arena = &trial->arena;
+	trial->vocabulary = unit_vocabulary(&trial->arena);
+}
+
+void trial_open(struct trial *trial, const char *profile)
+{
+	begin(trial);
+	trial->catalogue = load_catalogue(&trial->arena, NULL, profile, &trial->problems);
+	cr_assert_not_null(trial->catalogue, "%s", trial_messages(trial));
+}
+
+static struct rule_file rule_file(const char *name, const char *text)
+{
+	return (struct rule_file){.name = name, .bytes = text, .size = strlen(text)};
+}
+
+static const char sources[] = "<sources xmlns='urn:leanrich:rules:1'>"
+			      "<source key='read' author='A' title='Read' known='read'/>"
+			      "<source key='memory' author='B' title='Remembered' known='memory'/>"
+			      "<source key='secondary' author='C' title='Digest' known='secondary'/>"
+			      "<source key='custom' author='none' title='Custom' known='common practice'/>"
+			      "</sources>";
+
+void trial_open_with(struct trial *trial, const char *rules, const char *profile)
+{
+	begin(trial);
+	struct rule_file files[] = {rule_file("sources.xml", sources),
+		rule_file("rules.xml",
+			arena_format(&trial->arena,
+				"<rules xmlns='urn:leanrich:rules:1' family='test' prefix='TST' "
+				"title='Test'>%s</rules>",
+				rules))};
+	struct rule_file chosen = {.name = NULL};
+	if (profile)
+		chosen = rule_file("profile.xml",
+			arena_format(&trial->arena,
+				"<profile xmlns='urn:leanrich:rules:1' name='test' title='Test' %s</profile>",
+				profile));
+	trial->catalogue = catalogue_read(&trial->arena, files, sizeof files / sizeof *files, profile ? &chosen : NULL,
+		rules_vocabulary(&trial->arena), &trial->problems);
+	cr_assert_not_null(trial->catalogue, "%s", trial_messages(trial));
+}
+
+void trial_close(struct trial *trial)
+{
+	catalogue_release(trial->catalogue);
+	arena_release(&trial->arena);
+	*trial = (struct trial){.review = NULL};
+}
+
+/* ---- reviewing ---- */
+
+static void review_element(struct trial *trial, const char *name, const struct element *unit)
+{
+	trial->table = NULL;
+	trial->review = NULL;
+	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
+	if (!resolved || trial->problems.count)
+		return;
+	trial->table = state_compute(&trial->arena, resolved);
+	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
+	trial->review = review_make(&trial->arena, name, trial->table, trial->catalogue, judgement);
+}
+
+void trial_review_file(struct trial *trial, const char *path)
+{
+	review_element(trial, path, element_read(&trial->arena, path, trial->vocabulary, &trial->problems));
+}
+
+void trial_review(struct trial *trial, const char *design)
+{
+	review_element(trial, "test.xml",
+		element_parse(&trial->arena, "test.xml", design, strlen(design), trial->vocabulary, &trial->problems));
+}
+
+void trial_review_unit(struct trial *trial, const char *amine, const char *body)
+{
+	trial_review(trial,
+		arena_format(&trial->arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'>"
+			"<basis kind='new' barometric-pressure='1.01325 bara'><case id='normal'/></basis>"
+			"<solvent amine='%s' strength='40 wt%%'/>%s</unit>",
+			amine, body));
+	cr_assert_not_null(trial->review, "%s", trial_messages(trial));
+}
+
+/* ---- asking ---- */
+
+const struct finding *trial_finding(const struct trial *trial, const char *rule, const char *item)
+{
+	const struct judgement *judgement = &trial->review->judgement;
+	for (size_t i = 0; i < judgement->count; i++)
+		if (strcmp(judgement->findings[i].rule->id, rule) == 0 &&
+			strcmp(judgement->findings[i].item->tag, item) == 0)
+			return &judgement->findings[i];
+	return NULL;
+}
+
+static int case_index(const struct table *table, const char *id)
+{
+	for (size_t i = 0; id && i < table_case_count(table); i++)
+		if (strcmp(table_case(table, (int)i)->id, id) == 0)
+			return (int)i;
+	cr_assert_null(id, "no case '%s'", id);
+	return EVERY_CASE;
+}
+
+const struct quantity *trial_value(
+	const struct trial *trial, const char *item, const char *operating_case, const char *name)
+{
+	const struct item *found = table_find(trial->table, item);
+	cr_assert_not_null(found, "no item '%s'", item);
+	return table_get(trial->table, found, case_index(trial->table, operating_case), name);
+}
+
+double trial_number(
+	const struct trial *trial, const char *item, const char *operating_case, const char *name, const char *unit)
+{
+	const struct quantity *value = trial_value(trial, item, operating_case, name);
+	cr_assert(value && value->known != UNKNOWN, "%s of %s is not known: %s", name, item,
+		value && value->reason ? value->reason : "nothing was put");
+	cr_assert(kind_is_number(value->kind), "%s of %s is no number", name, item);
+	return quantity_in(value->si, value->kind, unit);
+}
+
+const char *trial_messages(struct trial *trial)
+{
+	struct text text = text_in(&trial->arena);
+	problem_sort(&trial->problems);
+	for (size_t i = 0; i < trial->problems.count; i++)
+		text_addf(&text, "%s\n", problem_line(&trial->problems, &trial->problems.rows[i]));
+	return text.data;
+}
+
+/* ---- files and the shell ---- */
+
+const char *file_text(struct arena *arena, const char *path)
+{
+	FILE *file = fopen(path, "rb");
+	cr_assert_not_null(file, "%s is not there", path);
+	struct text text = text_in(arena);
+	char block[4096];
+	for (size_t got; (got = fread(block, 1, sizeof block, file)) > 0;)
+		text_add_span(&text, block, got);
+	fclose(file);
+	return text.data;
+}
+
+/* The lines of `all` that begin with the name of this file. */
+static const char *lines_of(struct arena *arena, const char *all, const char *file)
+{
+	struct text text = text_in(arena);
+	size_t length = strlen(file);
+	for (const char *line = all; *line;) {
+		size_t span = strcspn(line, "\n") + 1;
+		if (strncmp(line, file, length) == 0 && line[length] == ':')
+			text_add_span(&text, line, span);
+		line += span;
+	}
+	return text.data;
+}
+
+void expect_messages(struct arena *arena, const char *path, const char *all)
+{
+	DIR *folder = opendir(path);
+	cr_assert_not_null(folder, "%s is not there", path);
+	size_t files = 0, expectations = 0, accounted = 0;
+	for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+		const char *dot = strrchr(entry->d_name, '.');
+		expectations += dot && strcmp(dot, ".expected") == 0;
+		if (!dot || strcmp(dot, ".xml") != 0)
+			continue;
+		const char *file = arena_format(arena, "%s/%s", path, entry->d_name);
+		const char *expected =
+			file_text(arena, arena_format(arena, "%.*s.expected", (int)strlen(file) - 4, file));
+		const char *given = lines_of(arena, all, file);
+		cr_expect(*expected != '\0', "%s expects nothing", file);
+		cr_expect_str_eq(given, expected, "%s says:\n%sexpected:\n%s", file, given, expected);
+		accounted += strlen(given);
+		files++;
+	}
+	closedir(folder);
+	cr_expect(files > 0 && files == expectations, "%s: %zu files, %zu expectations", path, files, expectations);
+	cr_expect(accounted == strlen(all), "%s: lines that belong to no file:\n%s", path, all);
+}
+
+static char scratch[64];
+
+void shell_begin(void)
+{
+	strcpy(scratch, "/tmp/leanrich-test-XXXXXX");
+	cr_assert_not_null(mkdtemp(scratch));
+	setenv("SCRATCH", scratch, 1);
+	const char *program = getenv("LEANRICH");
+	program = program ? program : "build/leanrich";
+	struct arena arena = {0};
+	char here[4096];
+	cr_assert_not_null(getcwd(here, sizeof here));
+	if (*program != '/') /* commands may go elsewhere */
+		setenv("LEANRICH", arena_format(&arena, "%s/%s", here, program), 1);
+	arena_release(&arena);
+}
+
+void shell_end(void)
+{
+	struct arena arena = {0};
+	int status = system(arena_format(&arena, "chmod -R u+w %s && rm -rf %s", scratch, scratch));
+	arena_release(&arena);
+	cr_expect(status == 0, "%s could not be removed", scratch);
+}
+
+struct run shell(struct arena *arena, const char *command)
+{
+	const char *line =
+		arena_format(arena, "(%s) >%s/stdout.log 2>%s/stderr.log </dev/null", command, scratch, scratch);
+	int status = system(line);
+	cr_assert(WIFEXITED(status), "killed: %s", command);
+	return (struct run){.status = WEXITSTATUS(status),
+		.output = file_text(arena, arena_format(arena, "%s/stdout.log", scratch)),
+		.errors = file_text(arena, arena_format(arena, "%s/stderr.log", scratch))};
+}
