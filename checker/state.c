@@ -2,9 +2,11 @@
 
 #include "absorber.h"
 #include "contents.h"
+#include "flash.h"
 #include "hydraulics.h"
+#include "lean_rich.h"
 #include "metal.h"
-#include "reboiler.h"
+#include "regenerator.h"
 #include "streams.h"
 
 const struct table *state_compute(struct arena *arena, const struct table *resolved)
@@ -12,9 +14,12 @@ const struct table *state_compute(struct arena *arena, const struct table *resol
 	struct table *table = table_over(arena, resolved);
 	contents_compute(table);
 	streams_compute(table);
+	flash_carriers(table);
 	hydraulics_compute(table);
+	flash_erosion(table);
 	metal_compute(table);
+	lean_rich_compute(table);
 	absorber_compute(table);
-	reboiler_compute(table);
+	regenerator_compute(table);
 	return table;
 }
