@@ -1,6 +1,7 @@
 #include "state.h"
 
 #include "absorber.h"
+#include "balance.h"
 #include "contents.h"
 #include "flash.h"
 #include "hydraulics.h"
@@ -21,5 +22,6 @@ const struct table *state_compute(struct arena *arena, const struct table *resol
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);
+	balance_compute(table);
 	return table;
 }
