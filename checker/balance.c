@@ -4,20 +4,107 @@
 #include <string.h>
 
 #include "absorber.h"
-#include "apart.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "circulation.h"
 #include "solvent.h"
 
-void balance_removed(
-	double flow, const double before[GAS_COUNT], const double behind[GAS_COUNT], double removed[GAS_COUNT])
+void balance_removed(const struct balance_sides *sides, double removed[GAS_COUNT])
 {
-	double inert = flow * (1 - before[GAS_H2S] - before[GAS_CO2]);
-	double out = inert / (1 - behind[GAS_H2S] - behind[GAS_CO2]);
+	double inert = sides->gas * (1 - sides->before[GAS_H2S] - sides->before[GAS_CO2]);
+	double out = inert / (1 - sides->behind[GAS_H2S] - sides->behind[GAS_CO2]);
 
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		removed[gas] = flow * before[gas] - out * behind[gas];
+		removed[gas] = sides->gas * sides->before[gas] - out * sides->behind[gas];
+}
+
+void balance_picked_up(const struct balance_sides *sides, double picked_up[GAS_COUNT])
+{
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		picked_up[gas] = sides->amine * (sides->rich[gas] - sides->lean[gas]);
+}
+
+static double closure(const struct balance_sides *sides)
+{
+	double removed[GAS_COUNT], picked_up[GAS_COUNT];
+
+	balance_removed(sides, removed);
+	balance_picked_up(sides, picked_up);
+	return (removed[GAS_H2S] + removed[GAS_CO2]) / (picked_up[GAS_H2S] + picked_up[GAS_CO2]);
+}
+
+static void multiply(double values[GAS_COUNT], double factor)
+{
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		values[gas] *= factor;
+}
+
+/* The figures a slip may have befallen: the sides with this one multiplied by `factor`. */
+enum figure { GAS_FLOW, AMINE_FLOW, FEED_H2S, FEED_CO2, RICH_LOADINGS, LEAN_LOADINGS, FIGURES };
+
+static const char *const figures[FIGURES] = {"flow of the gas", "flow of the amine", "H2S of the feed gas",
+	"CO2 of the feed gas", "loadings of the rich", "loadings of the lean"};
+
+static struct balance_sides corrected(const struct balance_sides *sides, enum figure figure, double factor)
+{
+	struct balance_sides moved = *sides;
+
+	switch (figure) {
+	case GAS_FLOW:
+		moved.gas *= factor;
+		break;
+	case AMINE_FLOW:
+		moved.amine *= factor;
+		break;
+	case FEED_H2S:
+		moved.before[GAS_H2S] *= factor;
+		break;
+	case FEED_CO2:
+		moved.before[GAS_CO2] *= factor;
+		break;
+	case RICH_LOADINGS:
+		multiply(moved.rich, factor);
+		break;
+	default:
+		multiply(moved.lean, factor);
+	}
+	return moved;
+}
+
+static bool may_befall(const struct slip *slip, enum figure figure)
+{
+	switch (slip->sort) {
+	case SLIP_LIQUID:
+		return figure == AMINE_FLOW;
+	case SLIP_GAS:
+		return figure == GAS_FLOW;
+	case SLIP_UNIT:
+		return figure == GAS_FLOW || figure == AMINE_FLOW;
+	default:
+		return true;
+	}
+}
+
+const struct slip *balance_slip(const struct balance_sides *sides, const char **figure)
+{
+	const struct slip *found = NULL;
+	double least = INFINITY;
+
+	for (size_t i = 0; slip_wanted(closure(sides)) && i < slip_count(); i++)
+		for (int k = 0; k < 2 * FIGURES; k++) {
+			const struct slip *slip = slip_row(i);
+			enum figure at = (enum figure)(k / 2);
+			struct balance_sides moved = corrected(sides, at, k % 2 == 0 ? slip->factor : 1 / slip->factor);
+			double ratio = closure(&moved);
+
+			if (!may_befall(slip, at) || !slip_closes(ratio) || fabs(log(ratio)) >= least ||
+				moved.before[GAS_H2S] + moved.before[GAS_CO2] >= 1)
+				continue;
+			least = fabs(log(ratio));
+			found = slip;
+			*figure = figures[at];
+		}
+	return found;
 }
 
 /* An absorber and what it names. */
@@ -48,18 +135,21 @@ static bool contactor_of(const struct scene *scene, struct contactor *out)
 /* ---- acid gas ---- */
 
 static const struct quantity *put_removed(
-	const struct scene *scene, const struct contactor *c, double removed[GAS_COUNT])
+	const struct scene *scene, const struct contactor *c, struct balance_sides *sides)
 {
 	struct input inputs[] = {scene_input_of(scene, c->gas, "G", "flow"),
 		scene_input_of(scene, c->gas, "y_H2S", "h2s"), scene_input_of(scene, c->gas, "y_CO2", "co2"),
 		scene_input_of(scene, c->treated, "z_H2S", "h2s"), scene_input_of(scene, c->treated, "z_CO2", "co2")};
-	double flow = absorber_gas_flow(scene, c->gas, &inputs[0]), error = 0;
-	double before[GAS_COUNT] = {inputs[1].quantity->si, inputs[2].quantity->si};
-	double behind[GAS_COUNT] = {inputs[3].quantity->si, inputs[4].quantity->si};
+	double removed[GAS_COUNT], error = 0;
 
-	balance_removed(flow, before, behind, removed);
+	sides->gas = absorber_gas_flow(scene, c->gas, &inputs[0]);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		sides->before[gas] = inputs[1 + gas].quantity->si;
+		sides->behind[gas] = inputs[3 + gas].quantity->si;
+	}
+	balance_removed(sides, removed);
 	for (size_t i = 1; i < sizeof inputs / sizeof *inputs; i++)
-		error = hypot(error, flow * inputs[i].quantity->uncertainty);
+		error = hypot(error, sides->gas * inputs[i].quantity->uncertainty);
 	double total = removed[GAS_H2S] + removed[GAS_CO2];
 	return scene_compute(scene, "acid-gas-removed", KIND_MOLAR_FLOW, total,
 		hypot(error, total * relative_uncertainty(inputs[0].quantity)), FORMULA_ACID_GAS_REMOVED, inputs, 5);
@@ -79,16 +169,20 @@ static size_t pick_up_inputs(const struct scene *scene, const struct contactor *
 }
 
 static const struct quantity *put_picked_up(
-	const struct scene *scene, const struct contactor *c, double picked[GAS_COUNT])
+	const struct scene *scene, const struct contactor *c, struct balance_sides *sides)
 {
 	struct input inputs[6];
 	size_t count = pick_up_inputs(scene, c, inputs);
-	double relative = 0, amine = solvent_amine_flow(scene, c->lean, &c->lean_solution, &relative), error = 0;
+	double relative = 0, picked[GAS_COUNT], error = 0;
 
-	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		picked[gas] = amine * (inputs[2 + gas].quantity->si - inputs[4 + gas].quantity->si);
+	sides->amine = solvent_amine_flow(scene, c->lean, &c->lean_solution, &relative);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		sides->rich[gas] = inputs[2 + gas].quantity->si;
+		sides->lean[gas] = inputs[4 + gas].quantity->si;
+	}
+	balance_picked_up(sides, picked);
 	for (size_t i = 2; i < count; i++)
-		error = hypot(error, amine * inputs[i].quantity->uncertainty);
+		error = hypot(error, sides->amine * inputs[i].quantity->uncertainty);
 	double total = picked[GAS_H2S] + picked[GAS_CO2];
 	return scene_compute(scene, "acid-gas-picked-up", KIND_MOLAR_FLOW, total,
 		hypot(error, total * hypot(relative, relative_uncertainty(inputs[1].quantity))), FORMULA_PICKED_UP,
@@ -96,17 +190,36 @@ static const struct quantity *put_picked_up(
 }
 
 /* Each gas by itself, against the larger total: one may be wrong one way and the other the other way. */
-static void put_each_gas(const struct scene *scene, const struct quantity *removed, const struct quantity *picked,
-	const double out_of_gas[GAS_COUNT], const double into_amine[GAS_COUNT])
+static void put_each_gas(const struct scene *scene, const struct quantity *out_of_gas,
+	const struct quantity *into_amine, const struct balance_sides *sides)
 {
-	struct input inputs[] = {scene_input_is("x", "taken out of the gas", removed),
-		scene_input_is("y", "taken up by the amine", picked)};
-	double larger = fmax(fabs(removed->si), fabs(picked->si)), apart = 0;
+	struct input inputs[] = {scene_input_is("x", "taken out of the gas", out_of_gas),
+		scene_input_is("y", "taken up by the amine", into_amine)};
+	double larger = fmax(fabs(out_of_gas->si), fabs(into_amine->si)), apart = 0, removed[GAS_COUNT],
+	       picked[GAS_COUNT];
 
+	balance_removed(sides, removed);
+	balance_picked_up(sides, picked);
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		apart = fmax(apart, fabs(out_of_gas[gas] - into_amine[gas]) / larger);
+		apart = fmax(apart, fabs(removed[gas] - picked[gas]) / larger);
 	scene_compute(scene, "either-gas-apart", KIND_SHARE, apart,
-		hypot(removed->uncertainty, picked->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
+		hypot(out_of_gas->uncertainty, into_amine->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
+}
+
+static void put_acid_gas(const struct scene *scene, const struct quantity *out_of_gas,
+	const struct quantity *into_amine, const struct balance_sides *sides, const struct slip *amine_slip)
+{
+	const struct quantity *apart =
+		apart_put(scene, "acid-gas-apart", scene_input_is("x", "acid gas taken out of the gas", out_of_gas),
+			scene_input_is("y", "acid gas taken up by the amine", into_amine));
+	const char *figure = "";
+	const struct slip *slip = is_number(apart) ? balance_slip(sides, &figure) : NULL;
+
+	if (slip)
+		slip_put(scene, "slip", arena_format(table_arena(scene->table), "%s, %s", figure, slip->what));
+	else if (amine_slip)
+		slip_put(scene, "slip", amine_slip->what);
+	put_each_gas(scene, out_of_gas, into_amine, sides);
 }
 
 /* ---- amine ---- */
@@ -202,21 +315,19 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 static void of_absorber(const struct scene *scene)
 {
 	struct contactor c;
-	double removed[GAS_COUNT], picked[GAS_COUNT];
+	struct balance_sides sides = {.gas = 0};
 
 	if (!contactor_of(scene, &c)) {
 		say_what_is_missing(scene, &c);
 		return;
 	}
-	const struct quantity *out_of_gas = put_removed(scene, &c, removed),
-			      *into_amine = put_picked_up(scene, &c, picked);
-	apart_put(scene, "acid-gas-apart", scene_input_is("x", "acid gas taken out of the gas", out_of_gas),
-		scene_input_is("y", "acid gas taken up by the amine", into_amine));
-	put_each_gas(scene, out_of_gas, into_amine, removed, picked);
 	struct input in = put_amine(scene, "amine-in", "x", c.lean, &c.lean_solution);
 	struct input out = put_amine(scene, "amine-out", "y", c.rich, &c.rich_solution);
-	if (is_number(scene_get_of(scene, c.rich, "mass-flow")))
-		apart_put(scene, "amine-apart", in, out);
+	const struct quantity *amine = is_number(out.quantity) ? apart_put(scene, "amine-apart", in, out) : NULL;
+	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
+	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
+			      *into_amine = put_picked_up(scene, &c, &sides);
+	put_acid_gas(scene, out_of_gas, into_amine, &sides, slip);
 	put_circulation(scene, &c, out_of_gas);
 	put_short_form(scene, &c, out_of_gas);
 }

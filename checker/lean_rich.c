@@ -256,7 +256,7 @@ static void of_exchanger(const struct scene *scene)
 		return;
 	const struct quantity *given = put_duty(scene, "lean-duty", &lean, 1);
 	const struct quantity *taken = put_duty(scene, "rich-duty", &rich, -1);
-	apart_put(scene, "duty-apart", scene_input_is("x", "heat given off by the lean side", given),
+	apart_put_and_explain(scene, "duty-apart", scene_input_is("x", "heat given off by the lean side", given),
 		scene_input_is("y", "heat taken up by the rich side", taken));
 	if (scene_describes(scene, scene->item, "duty"))
 		apart_put(scene, "stated-duty-apart", scene_input(scene, "x", "duty"),

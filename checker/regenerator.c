@@ -77,6 +77,30 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
 
+static double barometric(const struct scene *scene)
+{
+	const struct item *basis = table_sole(scene->table, "basis");
+	const struct quantity *pressure = basis ? scene_get_of(scene, basis, "barometric-pressure") : NULL;
+
+	return is_number(pressure) ? pressure->si : ATMOSPHERE;
+}
+
+static const char *const gauge_slips[] = {"a gauge pressure read as absolute", "an absolute pressure read as gauge"};
+
+/* Steam too hot or too cold for its pressure that would be saturated at the pressure meant. */
+static void steam_slip(const struct scene *scene, double temperature, double pressure)
+{
+	const double close = 1.5, apart = 4;
+
+	for (int i = 0; i < 2; i++) {
+		double meant = pressure + (i == 0 ? barometric(scene) : -barometric(scene));
+
+		if (fabs(temperature - water_saturation_temperature(pressure)) > apart &&
+			fabs(temperature - water_saturation_temperature(meant)) < close)
+			slip_put(scene, "pressure-slip", gauge_slips[i]);
+	}
+}
+
 static void superheat(const struct scene *scene)
 {
 	struct input inputs[] = {of_steam(scene, "t", "steam-temperature", "temperature"),
@@ -85,6 +109,8 @@ static void superheat(const struct scene *scene)
 	if (scene_stated(scene, "superheat") || (!inputs_known(inputs, 1) && !inputs_known(inputs + 1, 1)))
 		return; /* nothing is said of steam: it may be heated otherwise */
 	double saturation = inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : 0;
+	if (inputs_known(inputs, 2))
+		steam_slip(scene, inputs[0].quantity->si, inputs[1].quantity->si);
 	scene_compute(scene, "superheat", KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - saturation,
 		inputs[0].quantity->uncertainty, FORMULA_SUPERHEAT, inputs, 2);
 }
@@ -136,7 +162,7 @@ static void steam_against_duty(const struct scene *scene)
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
 	if (scene_describes(scene, scene->item, "duty"))
-		apart_put(scene, "steam-duty-apart", scene_input_is("x", "heat of the steam", given),
+		apart_put_and_explain(scene, "steam-duty-apart", scene_input_is("x", "heat of the steam", given),
 			scene_input(scene, "y", "duty"));
 }
 
@@ -221,14 +247,13 @@ static const struct quantity *put_boiling(const struct scene *scene, const struc
 }
 
 /* The pressures that would be meant if a gauge reading had been taken for an absolute one, or the other way round. */
-static const char *pressure_slip(const struct still *still, double stated, double pressure, double barometric)
+static const char *pressure_slip(const struct scene *scene, const struct still *still, double stated, double pressure)
 {
-	static const char *const words[] = {"a gauge pressure read as absolute", "an absolute pressure read as gauge"};
 	for (int i = 0; i < 2; i++) {
-		double meant = pressure + (i == 0 ? barometric : -barometric);
+		double meant = pressure + (i == 0 ? barometric(scene) : -barometric(scene));
 
 		if (meant > 0 && fabs(boiling(&still->lean_solution.state, &meant) - stated) <= BOTTOM_CLOSE)
-			return words[i];
+			return gauge_slips[i];
 	}
 	return NULL;
 }
@@ -236,26 +261,19 @@ static const char *pressure_slip(const struct still *still, double stated, doubl
 static void bottom(const struct scene *scene, const struct still *still)
 {
 	const struct quantity *found = put_boiling(scene, still);
-	const struct item *basis = table_sole(scene->table, "basis");
-	const struct quantity *barometric = basis ? scene_get_of(scene, basis, "barometric-pressure") : NULL;
 	struct input inputs[] = {scene_input(scene, "x", "bottom-temperature"),
 		scene_input_is("y", "boiling temperature of the lean solution at the bottom", found)};
-	double apart = inputs[0].quantity->si - found->si;
+	double stated = inputs[0].quantity->si, apart = stated - found->si;
 
 	if (!scene_stated(scene, "bottom-temperature"))
 		return;
 	scene_compute(scene, "bottom-apart", KIND_TEMPERATURE_DIFFERENCE, fabs(apart),
 		hypot(inputs[0].quantity->uncertainty, found->uncertainty), FORMULA_APART, inputs, 2);
-	if (!is_number(found) || !is_number(inputs[0].quantity))
+	if (!inputs_known(inputs, 2))
 		return;
-	const char *slip =
-		pressure_slip(still, inputs[0].quantity->si, found->inputs[found->input_count - 1].quantity->si,
-			is_number(barometric) ? barometric->si : ATMOSPHERE);
+	const char *slip = pressure_slip(scene, still, stated, found->inputs[found->input_count - 1].quantity->si);
 	if (slip && fabs(apart) > BOTTOM_CLOSE)
-		scene_put(scene, "slip",
-			quantity_assumed_word(table_arena(scene->table), KIND_TEXT,
-				arena_format(table_arena(scene->table), "One slip would explain it: %s.", slip),
-				"the one slip that fits"));
+		slip_put(scene, "pressure-slip", slip);
 }
 
 /* ---- overhead ---- */
@@ -394,7 +412,7 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		hypot(duty.quantity->uncertainty, hypot(rest[1].quantity->uncertainty, rest[2].quantity->uncertainty)),
 		FORMULA_DUTY_STRIPPING, rest, 3);
 	duty.symbol = "x";
-	apart_put(scene, "duty-balance-apart", duty, scene_input(scene, "y", "duty-asked"));
+	apart_put_and_explain(scene, "duty-balance-apart", duty, scene_input(scene, "y", "duty-asked"));
 }
 
 /* ---- the column ---- */

@@ -152,7 +152,7 @@ Test(catalogue, the_list_of_computed_names_is_what_is_computed)
 {
 	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
 		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
-		"tests/designs/two-absorbers.xml", "checker/template.xml"};
+		"tests/designs/two-absorbers.xml", "tests/designs/psig-as-psia.xml", "checker/template.xml"};
 	static struct heap seen, listed;
 	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
 		trial_review_file(&trial, designs[i]);
