@@ -199,7 +199,8 @@ static void check_deviations(const struct table *table, const struct catalogue *
 		if (strcmp(item->kind, "deviation") != 0 || !rule || catalogue_rule(catalogue, rule->word))
 			continue;
 		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
-		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place, "there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
+		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,
+			"there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
 			nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
 	}
 }

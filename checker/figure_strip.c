@@ -71,7 +71,7 @@ static bool margin_of(const struct finding *finding, double *margin)
 	/* A stress-relieved weld may be hotter than its threshold and meet the rule: that is no margin. */
 	if (finding->verdict == VERDICT_MEETS && row->margin > 0)
 		return false;
-	double limit = fabs(row->limit->value.si);
+	double limit = fabs(row->at);
 	switch (row->limit->value.kind) {
 	case KIND_TEMPERATURE:
 	case KIND_TEMPERATURE_DIFFERENCE:

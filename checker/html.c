@@ -3,6 +3,8 @@
 #include <libxml/xmlsave.h>
 #include <string.h>
 
+#include "text.h"
+
 static xmlNode *noted(const xmlNode *parent, xmlNode *node)
 {
 	struct html *html = parent->doc->_private;
@@ -20,18 +22,6 @@ xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
 	return node;
 }
 
-/* The length of an invisible character that turns the direction of text (U+202A to 202E, U+2066 to 2069), or 0. */
-static size_t turning(const char *at)
-{
-	enum { LENGTH = 3 };
-	const unsigned char *byte = (const unsigned char *)at;
-	if (byte[0] != 0xE2)
-		return 0;
-	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
-	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
-	return embeds || isolates ? LENGTH : 0;
-}
-
 static void append(xmlNode *parent, const char *text, size_t length)
 {
 	xmlNode *node = noted(parent, xmlNewDocTextLen(parent->doc, BAD_CAST text, (int)length));
@@ -47,7 +37,7 @@ void html_say(xmlNode *parent, const char *text)
 		return;
 	const char *start = text, *at = text;
 	for (; *at; at++) {
-		size_t length = turning(at);
+		size_t length = text_acting(at);
 		if (!length)
 			continue;
 		append(parent, start, (size_t)(at - start));

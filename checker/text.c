@@ -151,6 +151,34 @@ const char *text_quoted(struct arena *arena, const char *utf8)
 	return arena_format(arena, "\"%s%s\"", copy, shown < length ? "..." : "");
 }
 
+size_t text_acting(const char *at)
+{
+	const unsigned char *byte = (const unsigned char *)at;
+	if (byte[0] == 0xC2)
+		return byte[1] >= 0x80 && byte[1] <= 0x9F ? 2 : 0;
+	if (byte[0] != 0xE2)
+		return 0;
+	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
+	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
+	return embeds || isolates ? 3 : 0;
+}
+
+const char *text_plain(struct arena *arena, const char *utf8)
+{
+	enum { DELETE = 0x7F };
+	struct text plain = text_in(arena);
+	for (const char *at = utf8; *at;) {
+		size_t acting = text_acting(at);
+		bool control = (unsigned char)*at < ' ' || *at == DELETE;
+		if (acting)
+			text_add(&plain, "\xEF\xBF\xBD");
+		else
+			text_add_char(&plain, control ? ' ' : *at);
+		at += acting ? acting : 1;
+	}
+	return plain.data;
+}
+
 size_t text_columns(const char *utf8)
 {
 	size_t columns = 0;

@@ -142,7 +142,7 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		html_add_text(cell, "span", "aside", "–");
 		return;
 	}
-	double limit = fabs(row->limit->value.si);
+	double limit = fabs(row->at);
 	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	if (limit > 0 && row->limit->value.kind != KIND_TEMPERATURE && row->limit->value.kind != KIND_PH)

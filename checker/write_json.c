@@ -87,7 +87,7 @@ static json_t *limit_row(struct writer *writer, const struct rule *rule, const s
 		set(writer, row, "says", json_string(limit->says));
 	} else {
 		set(writer, row, "relation", json_string(relation_word(limit->relation)));
-		set_number(writer, row, limit->value.si, shown_kind(rule, limit->value.kind));
+		set_number(writer, row, result->at, shown_kind(rule, limit->value.kind));
 	}
 	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
 	set(writer, row, "clause", text_or_null(limit->clause));

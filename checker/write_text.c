@@ -38,7 +38,7 @@ static void add_action(struct summary *summary, enum action action, size_t width
 /* Words that fit the rest of the line; what follows goes on the next, under it. */
 static void add_wrapped(struct summary *summary, const char *words, size_t indent, size_t used)
 {
-	for (const char *at = words; *at;) {
+	for (const char *at = text_plain(&summary->arena, words); *at;) {
 		size_t length = strcspn(at, " ");
 		char *word = arena_copy_span(&summary->arena, at, length);
 		size_t width = text_columns(word);
@@ -78,10 +78,12 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 static void add_head(struct summary *summary)
 {
 	const struct review *review = summary->review;
-	text_addf(&summary->text, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered\n", review->number,
-		review->name, *review->revision ? ", revision " : "", review->revision, review->item_count,
-		table_case_count(review->table), table_case_count(review->table) == 1 ? "" : "s",
-		review->judgement.considered);
+	size_t cases = table_case_count(review->table);
+	add_wrapped(summary,
+		arena_format(&summary->arena, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered", review->number,
+			review->name, *review->revision ? ", revision " : "", review->revision, review->item_count,
+			cases, cases == 1 ? "" : "s", review->judgement.considered),
+		0, 0);
 	for (size_t i = 0; i < ACTION_KINDS; i++) {
 		add_action(summary, (enum action)i, 0);
 		text_addf(&summary->text, " %zu%s", review->counts[i], i + 1 < ACTION_KINDS ? "   " : "\n\n");

@@ -213,30 +213,30 @@ static const struct {
 	/* an engineering contractor's published standard */
 	{"CRK-006", "contractor-standard", RELATION_AT_MOST, 5, "barg", 73, "psig"},
 	{"CRK-007", "contractor-standard", RELATION_AT_MOST, 50, "degC", 122, "degF"},
-	{"CRK-014", "contractor-standard", RELATION_AT_MOST, 5, "%", NAN, NULL},
+	{"CRK-014", "contractor-standard", RELATION_AT_MOST, 5, "%", 0, NULL},
 	{"MAT-012", "contractor-standard", RELATION_BELOW, 355, "MPa", 51.5, "ksi"},
 	{"TMP-015", "contractor-standard", RELATION_AT_MOST, 160, "degC", 320, "degF"},
 	/* stress relief: API RP 945 and RP 582, NACE SP0472 par. 3.4 (635 +/- 15 degC), all as practitioners quote them */
 	{"CRK-009", "api945-quoted", RELATION_AT_LEAST, 593, "degC", 1100, "degF"},
 	{"CRK-009", "api582", RELATION_AT_LEAST, 621, "degC", 1150, "degF"},
-	{"CRK-009", "sp0472", RELATION_AT_LEAST, 620, "degC", NAN, NULL},
+	{"CRK-009", "sp0472", RELATION_AT_LEAST, 620, "degC", 0, NULL},
 	{"CRK-011", "api945-quoted", RELATION_AT_MOST, 649, "degC", 1200, "degF"},
-	{"CRK-011", "sp0472", RELATION_AT_MOST, 650, "degC", NAN, NULL},
+	{"CRK-011", "sp0472", RELATION_AT_MOST, 650, "degC", 0, NULL},
 	/* hardness: NACE SP0472 as quoted; ISO 15156-2 annex A, from memory */
-	{"CRK-015", "sp0472", RELATION_AT_MOST, 200, "HBW", NAN, NULL},
-	{"CRK-016", "sp0472", RELATION_AT_MOST, 248, "HV", NAN, NULL},
-	{"CRK-017", "iso15156", RELATION_AT_MOST, 22, "HRC", NAN, NULL},
-	{"CRK-018", "mr0103", RELATION_AT_MOST, 235, "HBW", NAN, NULL},
+	{"CRK-015", "sp0472", RELATION_AT_MOST, 200, "HBW", 0, NULL},
+	{"CRK-016", "sp0472", RELATION_AT_MOST, 248, "HV", 0, NULL},
+	{"CRK-017", "iso15156", RELATION_AT_MOST, 22, "HRC", 0, NULL},
+	{"CRK-018", "mr0103", RELATION_AT_MOST, 235, "HBW", 0, NULL},
 	/* loading: a processing quarterly 2025; refiners' question and answer session 2021; a solvent maker's guide, extracts */
-	{"LOD-001", "gas-quarterly-2025", RELATION_AT_MOST, 0.35, "mol/mol", NAN, NULL},
-	{"LOD-002", "refinery-qa2021", RELATION_AT_MOST, 0.45, "mol/mol", NAN, NULL},
-	{"LOD-002", "solvent-maker-guide", RELATION_AT_MOST, 0.30, "mol/mol", NAN, NULL},
-	{"LOD-003", "solvent-maker-guide", RELATION_AT_MOST, 0.45, "mol/mol", NAN, NULL},
-	{"LOD-005", "solvent-maker-guide", RELATION_AT_MOST, 0.01, "mol/mol", NAN, NULL},
-	{"LOD-011", "api571-digest", RELATION_AT_MOST, 2, "wt%", NAN, NULL},
+	{"LOD-001", "gas-quarterly-2025", RELATION_AT_MOST, 0.35, "mol/mol", 0, NULL},
+	{"LOD-002", "refinery-qa2021", RELATION_AT_MOST, 0.45, "mol/mol", 0, NULL},
+	{"LOD-002", "solvent-maker-guide", RELATION_AT_MOST, 0.30, "mol/mol", 0, NULL},
+	{"LOD-003", "solvent-maker-guide", RELATION_AT_MOST, 0.45, "mol/mol", 0, NULL},
+	{"LOD-005", "solvent-maker-guide", RELATION_AT_MOST, 0.01, "mol/mol", 0, NULL},
+	{"LOD-011", "api571-digest", RELATION_AT_MOST, 2, "wt%", 0, NULL},
 	/* Rooney, DuPart and Bacon 1996, 1997, from memory */
-	{"LOD-013", "rooney1996", RELATION_AT_MOST, 250, "ppmw", NAN, NULL},
-	{"LOD-013", "rooney1996", RELATION_AT_MOST, 500, "ppmw", NAN, NULL},
+	{"LOD-013", "rooney1996", RELATION_AT_MOST, 250, "ppmw", 0, NULL},
+	{"LOD-013", "rooney1996", RELATION_AT_MOST, 500, "ppmw", 0, NULL},
 	{"LOD-013", "rooney1996", RELATION_AT_MOST, 10000, "ppmw", 1, "wt%"},
 	/* Stewart and Lanning 1994 */
 	{"TMP-003", "stewart-lanning1994", RELATION_AT_MOST, 127, "degC", 260, "degF"},
@@ -247,7 +247,7 @@ static const struct {
 	{"TMP-006", "gpsa", RELATION_AT_MOST, 4.1, "barg", 60, "psig"},
 	{"TMP-007", "gpsa", RELATION_AT_MOST, 153, "degC", 307, "degF"},
 	/* NACE MR0103, from memory */
-	{"WHS-009", "mr0103", RELATION_BELOW, 20, "ppmw", NAN, NULL},
+	{"WHS-009", "mr0103", RELATION_BELOW, 20, "ppmw", 0, NULL},
 };
 
 static double in_si(enum kind kind, double value, const char *unit)
