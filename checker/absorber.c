@@ -109,13 +109,27 @@ static void against_specification(const struct scene *scene, const struct stream
 		FORMULA_SPECIFICATION_USED, inputs, 3);
 }
 
+static void no_treated_gas(const struct scene *scene)
+{
+	static const char *const wanting[] = {
+		"h2s-specified", "co2-specified", "h2s-specification-used", "co2-specification-used"};
+	struct arena *arena = table_arena(scene->table);
+
+	for (size_t i = 0; i < sizeof wanting / sizeof *wanting; i++)
+		scene_put(scene, wanting[i],
+			quantity_unknown(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
+				arena_format(arena, "treated of %s is not stated", scene->item->tag)));
+}
+
 static void top(const struct scene *scene, const struct item *lean)
 {
 	const struct item *treated = absorber_names(scene, "treated");
 	struct stream_solution solution = lean_at_top(scene, lean);
 
-	if (!is_kind(treated, "gas"))
+	if (!is_kind(treated, "gas")) {
+		no_treated_gas(scene);
 		return;
+	}
 	const struct item *specification = specification_of(scene, treated);
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
 		static const char *const contents[] = {"h2s", "co2"},

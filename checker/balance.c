@@ -299,7 +299,7 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 {
 	const struct item *const items[] = {c->gas, c->treated, c->lean, c->rich};
 	static const char *const names[] = {"gas", "treated", "lean", "rich"};
-	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart"};
+	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart", "circulation-over-short-form"};
 	struct arena *arena = table_arena(scene->table);
 
 	for (size_t i = 0; is_kind(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
@@ -307,7 +307,7 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 			continue;
 		const char *reason = arena_format(arena, "%s of %s is not stated", names[i], scene->item->tag);
 		for (size_t k = 0; k < sizeof wanting / sizeof *wanting; k++)
-			scene_put(scene, wanting[k], quantity_unknown(arena, KIND_SHARE, reason));
+			scene_put(scene, wanting[k], quantity_unknown(arena, KIND_RATIO, reason));
 		return;
 	}
 }

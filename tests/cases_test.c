@@ -154,6 +154,17 @@ Test(cases, the_published_dea_plant_closes_and_is_flagged_for_its_rich_loading)
 	cr_expect_float_eq(trial_number(&trial, "feed", NULL, "h2s-partial-pressure", "kPa"), 1049, 1);
 }
 
+/* The same plant with its circulation copied as m3/h: both sides, the figure and the slip stand in the message. */
+Test(cases, us_gpm_written_as_cubic_metres_is_named)
+{
+	review_case("tests/designs/gpm-as-m3h.xml");
+	expect_verdict("BAL-001", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE);
+	cr_expect(finding("BAL-001", "C-1")->certainty == CERTAINTY_FIRM);
+	cr_expect(strstr(finding("BAL-001", "C-1")->message,
+			  "flow of the amine, US gpm and m3/h mistaken for each other (4.403)"),
+		"%s", finding("BAL-001", "C-1")->message);
+}
+
 /* ---- rich DEA in carbon steel tubes (Dailey 1970, Smith and Younger 1972, in Kohl and Nielsen, 5th ed. 1997, table 3-5) ---- */
 
 static void expect_governed_by_the_dea_limit(const struct finding *found)

@@ -4,6 +4,7 @@
  */
 #include <criterion/criterion.h>
 #include <jansson.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
