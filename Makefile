@@ -63,7 +63,9 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
-BENCH_OBJECTS := $(OUT)/tests/bench/solution_bench.o
+BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
+BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
+BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
 FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 
 ## Building
@@ -125,7 +127,7 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-$(OUT)/solution_bench: $(TESTED_OBJECTS) $(BENCH_OBJECTS)
+$(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
@@ -161,7 +163,7 @@ test: setup-test
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make tables          tests/data/*_table.txt written again, to be looked at with git diff
-#: make bench           cost of a state of solution chemistry; of a review as a multiple of validating the same file
+#: make bench           cost of a state of solution chemistry, of a regenerator column, of a review as a multiple of validation
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
@@ -204,7 +206,8 @@ fuzz: setup-check
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
 bench: setup-check
-	@$(MAKE) --silent --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)
+	@for program in $(BENCH_PROGRAMS); do $$program || exit; done
 	@tests/bench/run
 
 coverage: setup-check

@@ -187,7 +187,8 @@ static void behind_the_valve(const struct scene *scene)
 	bool nozzle = is_kind(scene->item, "nozzle") && is_kind(scene->item->parent, "regenerator");
 	bool line = is_kind(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
 	const struct item *tower = nozzle ? scene->item->parent : line ? fed_by(scene, stream) : NULL;
-	if (!tower || scene_stated(scene, "density"))
+	const struct item *const of[] = {scene->item, stream, tower};
+	if (!tower || scene_stated(scene, "density") || scene_repeats(scene, of, 3))
 		return;
 	put_let_down(scene, stream, scene_input_of(scene, tower, "P'", "top-pressure"));
 	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), scene_input(scene, "rho", "density")};
@@ -251,7 +252,8 @@ static void of_valve(const struct scene *scene)
 		return;
 	valve_distance(scene);
 	const struct item *stream = reaches(scene);
-	if (!stream || !is_rich(scene, stream))
+	const struct item *const of[] = {scene->item, stream};
+	if (!stream || !is_rich(scene, stream) || scene_repeats(scene, of, 2))
 		return;
 	struct stream_solution solution = solvent_of_stream(scene, stream, true);
 	struct input from = scene_get(scene, "upstream-pressure") ? scene_input(scene, "P", "upstream-pressure")

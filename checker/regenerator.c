@@ -522,7 +522,9 @@ static void of_regenerator(const struct scene *scene)
 	reflux_ratio(scene, &still, stripped);
 	overhead(scene, &still);
 	duty_split(scene, &still);
-	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")))
+	const struct item *const of[] = {scene->item, still.reboiler, still.lean, still.feed, still.reflux, still.drum};
+	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")) &&
+		!scene_repeats(scene, of, sizeof of / sizeof *of))
 		column_of(scene, &still);
 }
 

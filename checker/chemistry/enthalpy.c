@@ -117,34 +117,55 @@ static double excess(const struct terms *terms, const struct solution_input *fee
 	return phase_flash(terms, &at, 0, pressure, out) ? enthalpy_flash(out) - enthalpy : (double)NAN;
 }
 
+/* A bracket of the root, grown from the temperature of the feed; above the root a flash may boil dry (NaN). */
+static bool bracket(const struct terms *terms, const struct solution_input *feed, double enthalpy, double pressure,
+	double x[2], double f[2], struct flash *out)
+{
+	double at = feed->temperature, value = excess(terms, feed, at, enthalpy, pressure, out);
+	int low = value < 0 ? 0 : 1;
+
+	for (double reach = ADIABATIC_REACH; at >= DOMAIN_LOWEST_TEMPERATURE && at <= DOMAIN_HIGHEST_TEMPERATURE;
+		reach *= 2) {
+		x[low] = at;
+		f[low] = value;
+		at = fmin(
+			fmax(at + (low == 0 ? reach : -reach), DOMAIN_LOWEST_TEMPERATURE), DOMAIN_HIGHEST_TEMPERATURE);
+		value = excess(terms, feed, at, enthalpy, pressure, out);
+		x[1 - low] = at;
+		f[1 - low] = value;
+		if (low == 0 ? !(value < 0) : value <= 0)
+			return isfinite(f[0]);
+		if (at <= DOMAIN_LOWEST_TEMPERATURE || at >= DOMAIN_HIGHEST_TEMPERATURE)
+			return false;
+	}
+	return false;
+}
+
+/* Regula falsi with halving, and bisection while the upper end boils dry. */
 bool enthalpy_let_down(const struct terms *terms, const struct solution_input *feed, double enthalpy, double pressure,
 	struct flash *out)
 {
 	enum { STEPS = 80 };
-	/* Enthalpy rises with temperature; above the root a flash may boil dry, which counts as too high. */
-	double low = DOMAIN_LOWEST_TEMPERATURE, high = DOMAIN_HIGHEST_TEMPERATURE, at_low, at_high;
+	double x[2], f[2], close = ADIABATIC_TOLERANCE * enthalpy_heat_capacity(feed);
+	int last = -1;
 
-	at_low = excess(terms, feed, low, enthalpy, pressure, out);
-	at_high = excess(terms, feed, high, enthalpy, pressure, out);
-	if (!(at_low <= 0) || at_high < 0) {
+	if (!bracket(terms, feed, enthalpy, pressure, x, f, out)) {
 		out->fault = out->fault == SOLUTION_FINE ? SOLUTION_TEMPERATURE_RANGE : out->fault;
 		return false;
 	}
 	for (int i = 0; i < STEPS; i++) {
-		bool straight = isfinite(at_high) && i % 3 != 2;
-		double middle = straight ? low - at_low * (high - low) / (at_high - at_low) : (low + high) / 2;
-		double at_middle = excess(terms, feed, middle, enthalpy, pressure, out);
+		bool straight = isfinite(f[1]) && f[1] - f[0] > 0;
+		double middle = straight ? x[0] - f[0] * (x[1] - x[0]) / (f[1] - f[0]) : (x[0] + x[1]) / 2;
+		double value = excess(terms, feed, middle, enthalpy, pressure, out);
+		int side = value < 0 ? 0 : 1;
 
-		if (high - low < ADIABATIC_TOLERANCE ||
-			fabs(at_middle) < ADIABATIC_TOLERANCE * enthalpy_heat_capacity(feed))
-			return isfinite(at_middle);
-		if (at_middle < 0) {
-			low = middle;
-			at_low = at_middle;
-		} else {
-			high = middle;
-			at_high = at_middle;
-		}
+		if (fabs(value) < close || (isfinite(value) && x[1] - x[0] < ADIABATIC_TOLERANCE))
+			return true;
+		x[side] = middle;
+		f[side] = value;
+		if (side == last && straight)
+			f[1 - side] /= 2;
+		last = side;
 	}
 	out->fault = SOLUTION_NOT_CONVERGED;
 	return false;
