@@ -88,7 +88,7 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 const struct slip *balance_slip(const struct balance_sides *sides, const char **figure)
 {
 	const struct slip *found = NULL;
-	double least = INFINITY;
+	double least = (double)INFINITY;
 
 	for (size_t i = 0; slip_wanted(closure(sides)) && i < slip_count(); i++)
 		for (int k = 0; k < 2 * FIGURES; k++) {

@@ -82,7 +82,7 @@ static double barometric(const struct scene *scene)
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *pressure = basis ? scene_get_of(scene, basis, "barometric-pressure") : NULL;
 
-	return is_number(pressure) ? pressure->si : ATMOSPHERE;
+	return pressure && is_number(pressure) ? pressure->si : ATMOSPHERE;
 }
 
 static const char *const gauge_slips[] = {"a gauge pressure read as absolute", "an absolute pressure read as gauge"};

@@ -47,7 +47,10 @@ static bool same_text(const char *a, const char *b)
 static bool write_file(const char *path, const char *text)
 {
 	FILE *file = fopen(path, "w");
-	return file && fputs(text, file) >= 0 && fclose(file) == 0;
+	if (!file)
+		return false;
+	bool written = fputs(text, file) >= 0;
+	return fclose(file) == 0 && written;
 }
 
 bool printed_holds(const char *path, const char *text)

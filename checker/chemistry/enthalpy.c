@@ -121,22 +121,22 @@ static double excess(const struct terms *terms, const struct solution_input *fee
 static bool bracket(const struct terms *terms, const struct solution_input *feed, double enthalpy, double pressure,
 	double x[2], double f[2], struct flash *out)
 {
-	double at = feed->temperature, value = excess(terms, feed, at, enthalpy, pressure, out);
+	enum { DOUBLINGS = 8 };
+	double at = feed->temperature, value = excess(terms, feed, at, enthalpy, pressure, out),
+	       reach = ADIABATIC_REACH;
 	int low = value < 0 ? 0 : 1;
 
-	for (double reach = ADIABATIC_REACH; at >= DOMAIN_LOWEST_TEMPERATURE && at <= DOMAIN_HIGHEST_TEMPERATURE;
-		reach *= 2) {
+	for (int i = 0; i < DOUBLINGS; i++) {
 		x[low] = at;
 		f[low] = value;
 		at = fmin(
 			fmax(at + (low == 0 ? reach : -reach), DOMAIN_LOWEST_TEMPERATURE), DOMAIN_HIGHEST_TEMPERATURE);
+		reach *= 2;
 		value = excess(terms, feed, at, enthalpy, pressure, out);
 		x[1 - low] = at;
 		f[1 - low] = value;
 		if (low == 0 ? !(value < 0) : value <= 0)
 			return isfinite(f[0]);
-		if (at <= DOMAIN_LOWEST_TEMPERATURE || at >= DOMAIN_HIGHEST_TEMPERATURE)
-			return false;
 	}
 	return false;
 }
