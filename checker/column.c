@@ -9,7 +9,7 @@
 
 /* The unknowns of a stage: ln of loadings, of water in the liquid, T in steps of COLUMN_TEMPERATURE_SCALE, ln of vapour. */
 enum { H2S, CO2, WATER, HEAT, VAPOUR, UNKNOWNS, COMPONENTS = WATER + 1 };
-enum { NEWTON_STEPS = 40, RELAXATION_STEPS = 80, HALVINGS = 10, DUTY_STEPS = 24, SWEEPS = 10, STEPS_AT_MOST = 400 };
+enum { NEWTON_STEPS = 40, RELAXATION_STEPS = 80, HALVINGS = 10, SWEEPS = 10, STEPS_AT_MOST = 400 };
 
 /* What leaves a stage, and how far it is from its bubble point. */
 struct leaving {
@@ -300,7 +300,7 @@ static bool solve_blocks(struct tower *tower)
 	return true;
 }
 
-/* ---- Newton, relaxation, duty ---- */
+/* ---- Newton and relaxation ---- */
 
 /* The largest step as a multiple of what is allowed: loadings may move by orders of magnitude, the others may not. */
 static double largest_step(const struct tower *tower)
@@ -446,7 +446,7 @@ static bool sweep(struct tower *tower)
 
 static bool from_guess(struct tower *tower)
 {
-	static const double lean[] = {0.1, 0.4, 0.02};
+	static const double lean[] = {0.1, 0.4};
 
 	for (size_t i = 0; i < sizeof lean / sizeof *lean; i++) {
 		tower->holdup = 0;
@@ -454,32 +454,6 @@ static bool from_guess(struct tower *tower)
 			return true;
 	}
 	return guess(tower, lean[1]) && relax(tower);
-}
-
-/* From a duty at which the column is found, in steps down to the one asked for. */
-static bool by_duty(struct tower *tower)
-{
-	double wanted = tower->duty, at = wanted, step = wanted / 2;
-	bool found = false;
-
-	for (int i = 0; i < DUTY_STEPS && !found; i++) {
-		tower->duty = at += step;
-		found = from_guess(tower);
-	}
-	for (int i = 0; i < DUTY_STEPS * 2 && found; i++) {
-		memcpy(tower->before, tower->x, sizeof tower->before);
-		tower->duty = fmax(wanted, at - step);
-		if (newton(tower, NEWTON_STEPS)) {
-			if (tower->duty <= wanted)
-				return true;
-			at = tower->duty;
-		} else {
-			memcpy(tower->x, tower->before, sizeof tower->x);
-			step /= 2;
-		}
-	}
-	tower->duty = wanted;
-	return false;
 }
 
 /* ---- the whole ---- */
@@ -594,7 +568,7 @@ bool column_solve(const struct terms *terms, const struct column_input *input, s
 		fail(out, COLUMN_INPUT, 0);
 		return false;
 	}
-	if (!from_guess(&tower) && !by_duty(&tower)) {
+	if (!from_guess(&tower)) {
 		fail(out, COLUMN_NOT_CONVERGED, tower.iterations);
 		return false;
 	}

@@ -6,9 +6,10 @@
  * from bottom to top. The amine does not evaporate. The vapour of the top is cooled to the reflux drum and its water
  * returned; acid gas dissolved in the reflux is left out.
  *
- * Method: Newton on ln of loadings, water and vapour and on temperature, block-tridiagonal; where that does not
- * converge, the same equations with the hold-up of each stage, relaxed to the steady state, and then the duty brought
- * down from a larger one. What does not converge says so: every number is then NaN.
+ * Method: Newton on ln of loadings, water and vapour and on temperature, block-tridiagonal, from two guesses that balance
+ * the gases roughly; where neither converges, the same equations with the hold-up of each stage, relaxed to the steady
+ * state. What does not converge says so: every number is then NaN. (One in some thousand feasible cases: a top so cold that
+ * hardly any vapour leaves. Coming down from a larger duty was tried there and did not help.)
  *
  * All amounts are per mole of amine that circulates. No allocation, no state kept between calls.
  */
