@@ -16,6 +16,12 @@ void figure_circuit(struct page *page, xmlNode *parent);
 /* The velocity of every line, nozzle and tube side against all limits published for it. */
 void figure_velocity(struct page *page, xmlNode *parent);
 
+/*
+ * Temperature and loading of every stream of amine in the order of flow, over the operating cases, against the limits that
+ * govern them there.
+ */
+void figure_conditions(struct page *page, xmlNode *parent);
+
 struct profile_of;
 struct sweep;
 

@@ -31,22 +31,53 @@ static void append(xmlNode *parent, const char *text, size_t length)
 	}
 }
 
+static const char BLANKS[] = " \n";
+
+/* The bytes of `word` up to the next blank, and of those the ones that are shown. */
+static size_t word_length(const char *word, size_t longest, size_t *shown)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	size_t length = strcspn(word, BLANKS), characters = 0;
+	for (*shown = 0; *shown < length; ++*shown)
+		if (((unsigned char)word[*shown] & CONTINUES_MASK) != CONTINUES && longest && characters++ == longest)
+			break;
+	return length;
+}
+
+static void say_span(xmlNode *parent, const char *text, size_t length)
+{
+	const char *start = text, *at = text;
+	while (at < text + length) {
+		size_t acting = text_acting(at);
+		if (!acting) {
+			at++;
+			continue;
+		}
+		append(parent, start, (size_t)(at - start));
+		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
+		start = at += acting;
+	}
+	if (at > start)
+		append(parent, start, (size_t)(at - start));
+}
+
 void html_say(xmlNode *parent, const char *text)
 {
 	if (!parent)
 		return;
-	const char *start = text, *at = text;
-	for (; *at; at++) {
-		size_t length = text_acting(at);
-		if (!length)
-			continue;
-		append(parent, start, (size_t)(at - start));
-		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
-		start = at + length;
-		at = start - 1;
+	const struct html *html = parent->doc->_private;
+	if (!html->longest_word) {
+		say_span(parent, text, strlen(text));
+		return;
 	}
-	if (at > start)
-		append(parent, start, (size_t)(at - start));
+	while (*text) {
+		size_t blanks = strspn(text, BLANKS), shown;
+		size_t length = word_length(text + blanks, html->longest_word, &shown);
+		say_span(parent, text, blanks + shown);
+		if (shown < length)
+			say_span(parent, "…", strlen("…"));
+		text += blanks + length;
+	}
 }
 
 xmlNode *html_add_text(xmlNode *parent, const char *name, const char *class, const char *text)

@@ -186,3 +186,15 @@ size_t text_columns(const char *utf8)
 		columns += ((unsigned char)*utf8 & 0xC0) != 0x80;
 	return columns;
 }
+
+const char *text_cut(struct arena *arena, const char *utf8, size_t characters)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	if (text_columns(utf8) <= characters)
+		return utf8;
+	size_t end = 0;
+	for (size_t seen = 0; utf8[end]; end++)
+		if (((unsigned char)utf8[end] & CONTINUES_MASK) != CONTINUES && seen++ == characters - 1)
+			break;
+	return arena_format(arena, "%.*s…", (int)end, utf8);
+}

@@ -53,4 +53,7 @@ const char *text_plain(struct arena *arena, const char *utf8);
 /* How many columns the UTF-8 text takes when each code point takes one. */
 size_t text_columns(const char *utf8);
 
+/* Text cut to so many characters, with an ellipsis. */
+const char *text_cut(struct arena *arena, const char *utf8, size_t characters);
+
 #endif

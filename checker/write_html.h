@@ -16,6 +16,7 @@ struct page {
 	xmlNode *contents; /* a list: each section enters itself */
 	xmlNode *main;
 	int sections;
+	bool paper; /* to be laid out as sheets: no script, and every drawing carries its style */
 };
 
 /* The parts, each one or more sections. */
@@ -31,6 +32,10 @@ void page_working(struct page *page);
 void page_rules(struct page *page);
 void page_calibration(struct page *page);
 void page_sources(struct page *page);
+
+/* The published limits of a flag's rule, lettered; below a table of items. */
+void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
+const char *page_limit_letter(struct page *page, size_t index);
 
 /* The first answer to the over-stripping question, for the first page. */
 void page_first_answer(struct page *page, xmlNode *section);
@@ -62,7 +67,7 @@ const char *page_place(struct page *page, struct place place);
 /* A tag, cut to so many characters; a short one is never broken over lines. */
 void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most);
 
-/* How an action is called in classes and anchors: "resolve"; "met" for none. */
+/* How an action is called in classes: "resolve"; "met" for none. */
 const char *page_action_class(enum action action);
 
 /* The mark and the word of an action. */
@@ -73,11 +78,5 @@ void page_tags(struct page *page, xmlNode *parent, const struct finding *const *
 
 /* A source as cited, linked to its row among the sources. */
 void page_source(struct page *page, xmlNode *parent, const struct source *source);
-
-/* Text cut to so many characters, with an ellipsis. */
-const char *page_cut(struct arena *arena, const char *utf8, size_t characters);
-
-/* The anchor of a flagged item: "resolve-CRK-002". */
-const char *page_anchor(struct page *page, const struct flag *flag);
 
 #endif

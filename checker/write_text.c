@@ -1,5 +1,6 @@
 #include "write.h"
 
+#include <stdint.h>
 #include <string.h>
 
 #include "lean_side.h"
@@ -76,6 +77,28 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
 }
 
+/*
+ * Everything to resolve; of what weighs less as many rows as can be read at one go. Flags stand by action, gravest first.
+ */
+static void add_flags(struct summary *summary)
+{
+	static const size_t most[] = {SIZE_MAX, 10, 5};
+	const struct review *review = summary->review;
+	size_t shown[ACTION_KINDS] = {0}, left[ACTION_KINDS] = {0};
+	for (size_t i = 0; i < review->flag_count; i++) {
+		enum action action = review->flags[i].action;
+		if (shown[action] < most[action]) {
+			shown[action]++;
+			add_flag(summary, &review->flags[i]);
+		} else {
+			left[action]++;
+		}
+		if (left[action] && (i + 1 == review->flag_count || review->flags[i + 1].action != action))
+			text_addf(&summary->text, "          and %zu more to %s, listed in the review\n", left[action],
+				action == ACTION_JUSTIFY ? "justify" : "consider");
+	}
+}
+
 static void add_head(struct summary *summary)
 {
 	const struct review *review = summary->review;
@@ -143,8 +166,7 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	summary.text = text_in(&summary.arena);
 	summary.columns = columns <= 0 ? DEFAULT_COLUMNS : columns < NARROWEST ? NARROWEST : (size_t)columns;
 	add_head(&summary);
-	for (size_t i = 0; i < review->flag_count; i++)
-		add_flag(&summary, &review->flags[i]);
+	add_flags(&summary);
 	add_requests(&summary);
 	text_addf(&summary.text, "\n");
 	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
