@@ -133,6 +133,12 @@ $(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
+# The tables of results that stand in tests/data for readers, written again; the suite holds them to what it works out.
+.PHONY: tables
+tables: setup-test
+	@$(MAKE) --silent --no-print-directory tests
+	LEANRICH_TABLES=write $(OUT)/suite --filter '*/printed_*'
+
 ## Running
 
 #: make review          set-up, build, review of the demo unit into reports/
@@ -159,7 +165,8 @@ test: setup-test
 #: make check-document  the review in Chromium, as PDF and as a workbook; the package in a clean root
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
 #: make regress         the fitted terms of the chemistry made again from the published points
-#: make bench           cost of a state of solution chemistry; of the sulfide analysis; of a review as a multiple of validating the same file
+#: make tables          tests/data/*_table.txt written again, to be looked at with git diff
+#: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
@@ -203,6 +210,7 @@ fuzz: setup-check
 
 bench: setup-check
 	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)
+	@for program in $(BENCH_PROGRAMS); do $$program || exit; done
 	@tests/bench/run
 
 # The documents as people open them: the page in Chromium, sheets by WeasyPrint, the workbook in LibreOffice, the package in

@@ -1,11 +1,14 @@
 #include "state.h"
 
 #include "absorber.h"
+#include "balance.h"
 #include "contents.h"
+#include "flash.h"
 #include "hydraulics.h"
+#include "lean_rich.h"
 #include "lean_side.h"
 #include "metal.h"
-#include "reboiler.h"
+#include "regenerator.h"
 #include "streams.h"
 
 /* What is asked for on the command line goes before what the description states. */
@@ -25,9 +28,13 @@ struct state state_compute(struct arena *arena, const struct table *resolved, co
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	flash_carriers(table);
 	hydraulics_compute(table);
+	flash_erosion(table);
 	metal_compute(table);
+	lean_rich_compute(table);
 	absorber_compute(table);
-	reboiler_compute(table);
+	regenerator_compute(table);
+	balance_compute(table);
 	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
 }

@@ -5,6 +5,7 @@
 
 #include "chemistry/properties.h"
 #include "contents.h"
+#include "flash.h"
 #include "solvent.h"
 
 static bool is_kind(const struct item *item, const char *kind)
@@ -109,7 +110,7 @@ static void loading_from_composition(const struct scene *scene)
 {
 	enum amine amine;
 	struct input inputs[] = {scene_input(scene, "w_H2S", "h2s-content"), scene_input(scene, "w_CO2", "co2-content"),
-		solvent_or_stream(scene, scene->item, "w", "strength")};
+		solvent_input(scene, scene->item, "w", "strength")};
 	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
 	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
 		return;
@@ -140,7 +141,7 @@ static void solution_density(const struct scene *scene)
 	if (scene_stated(scene, "density") ||
 		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
 		return;
-	struct input inputs[] = {solvent_or_stream(scene, scene->item, "w", "strength"),
+	struct input inputs[] = {solvent_input(scene, scene->item, "w", "strength"),
 		scene_input(scene, "t", "temperature"), scene_input(scene, "a", "loading")};
 	struct arena *arena = table_arena(scene->table);
 	if (!solvent_amine(scene, &amine)) {
@@ -191,7 +192,8 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	solution_density(scene);
+	if (!flash_stream(scene))
+		solution_density(scene);
 	flows_of(scene);
 }
 
@@ -265,7 +267,7 @@ static void take_new(const struct scene *scene, const struct item *from, const c
 static void of_carrier(const struct scene *scene)
 {
 	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading",
-		"two-phase", "vapour-fraction", "ph", "nh4hs"};
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);

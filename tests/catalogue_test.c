@@ -152,7 +152,7 @@ Test(catalogue, the_list_of_computed_names_is_what_is_computed)
 {
 	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
 		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
-		"tests/designs/two-absorbers.xml", "checker/template.xml"};
+		"tests/designs/two-absorbers.xml", "tests/designs/psig-as-psia.xml", "checker/template.xml"};
 	static struct heap seen, listed;
 	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
 		trial_review_file(&trial, designs[i]);
@@ -295,7 +295,8 @@ Test(catalogue, rules_of_the_safety_list_are_required)
 {
 	static const char *const required[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-015",
 		"CRK-016", "CRK-017", "CRK-019", "WHS-001", "WHS-002", "WHS-003", "WHS-004", "WHS-005", "MAT-001",
-		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009"};
+		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009", "ABS-001", "ABS-002",
+		"BAL-001", "BAL-003", "BAL-004", "BAL-007", "BAL-008", "BAL-012"};
 	static const char *const profiles[] = {"default", "strictest", "example-company"};
 	for (size_t p = 0; p < sizeof profiles / sizeof *profiles; p++) {
 		trial_open(&trial, profiles[p]);

@@ -4,6 +4,7 @@
  */
 #include <criterion/criterion.h>
 #include <jansson.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -145,7 +146,7 @@ static void check_value(const json_t *row, const struct finding *finding)
 	if (finding->value && kind_is_number(finding->value->kind))
 		cr_expect_float_eq(json_number_value(value),
 			quantity_in(finding->value->si, finding->value->kind, word(row, "unit")),
-			1e-8 * (1 + json_number_value(value)), "%s", finding->message);
+			1e-8 * (1 + fabs(json_number_value(value))), "%s", finding->message);
 }
 
 static void expect_word(const json_t *row, const char *name, const char *expected)
