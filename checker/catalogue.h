@@ -132,6 +132,7 @@ struct rule {
 struct source {
 	const char *key, *author, *title, *year, *edition, *publisher, *through;
 	enum reading reading;
+	bool named; /* false: nobody can look it up; what rests on it alone is never firm */
 	struct place place;
 };
 

@@ -87,7 +87,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text alone is never firm. */
+/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -103,7 +103,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		if (!row->applied || row->limit->context)
 			continue;
 		any_limit = true;
-		rests_on_read = rests_on_read || (row->limit->reading == READING_READ && row->met == sitting->result);
+		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
+		rests_on_read = rests_on_read || (read && row->met == sitting->result);
 	}
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }

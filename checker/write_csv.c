@@ -50,7 +50,7 @@ static void finding_row(
 		finding->value ? quantity_show_both(arena, finding->value) : "",
 		limit ? wording_limit(arena, limit) : "",
 		limit && limit->source ? wording_source(arena, limit->source) : "",
-		limit ? reading_word(limit->reading) : "",
+		limit ? wording_reading(arena, limit) : "",
 		certainty_word(finding->certainty),
 		finding->remedy,
 		arena_format(arena, "%s:%d", finding->item->place.file, finding->item->place.line),

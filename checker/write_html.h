@@ -30,6 +30,9 @@ void page_working(struct page *page);
 void page_rules(struct page *page);
 void page_sources(struct page *page);
 
+/* What every page of ours has in its head: nothing is fetched, nothing runs. */
+void page_head(xmlNode *head, const char *title);
+
 /* A numbered section that stands in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);
 
@@ -68,6 +71,9 @@ void page_tags(struct page *page, xmlNode *parent, const struct finding *const *
 
 /* A source as cited, linked to its row among the sources. */
 void page_source(struct page *page, xmlNode *parent, const struct source *source);
+
+/* The row of a source that page_source links to: cited as, title, known through, how known. */
+void page_source_row(struct page *page, xmlNode *body, const struct source *source);
 
 /* Text cut to so many characters, with an ellipsis. */
 const char *page_cut(struct arena *arena, const char *utf8, size_t characters);

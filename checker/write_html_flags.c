@@ -250,7 +250,7 @@ static void add_limit(struct page *page, xmlNode *body, const struct flag *flag,
 		html_say(exact, short_title(page, limit->source));
 	if (*limit->clause)
 		html_say(exact, arena_format(page->arena, "%s%s", exact && exact->children ? "; " : "", limit->clause));
-	xmlNode *known = html_add_text(row, "td", NULL, reading_word(limit->reading));
+	xmlNode *known = html_add_text(row, "td", NULL, wording_reading(page->arena, limit));
 	if (*limit->confidence)
 		html_add_text(known, "span", "others", arena_format(page->arena, "confidence %s", limit->confidence));
 	add_uses(page, html_add(row, "td", NULL), flag, index);

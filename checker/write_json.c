@@ -211,6 +211,7 @@ static json_t *source_row(struct writer *writer, const struct source *source)
 	set(writer, row, "edition", text_or_null(source->edition));
 	set(writer, row, "through", text_or_null(source->through));
 	set(writer, row, "known", json_string(reading_word(source->reading)));
+	set(writer, row, "named", json_boolean(source->named));
 	return row;
 }
 

@@ -295,7 +295,8 @@ Test(catalogue, rules_of_the_safety_list_are_required)
 {
 	static const char *const required[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-015",
 		"CRK-016", "CRK-017", "CRK-019", "WHS-001", "WHS-002", "WHS-003", "WHS-004", "WHS-005", "MAT-001",
-		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009"};
+		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009", "HLP-001", "HLP-002",
+		"HLP-005"};
 	static const char *const profiles[] = {"default", "strictest", "example-company"};
 	for (size_t p = 0; p < sizeof profiles / sizeof *profiles; p++) {
 		trial_open(&trial, profiles[p]);
