@@ -140,6 +140,12 @@ struct family {
 	const char *name, *prefix, *title;
 };
 
+/* One thing that the profile changed, for the reader: of which rule, what, and on whose word. */
+struct change {
+	const struct rule *rule;
+	const char *what, *why;
+};
+
 struct catalogue {
 	const struct rule *rules; /* sorted by id */
 	size_t rule_count;
@@ -148,6 +154,8 @@ struct catalogue {
 	const struct family *families;
 	size_t family_count;
 	const char *profile_name, *profile_title;
+	const struct change *changes; /* by the profile, in its order */
+	size_t change_count;
 	bool strictest;		  /* the profile lets the strictest limit govern */
 	struct expressions every; /* all compiled ones, for catalogue_release */
 };

@@ -40,10 +40,17 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 /* Tube rupture is a matter of the pressures that each side is built for, as gauges show them. */
 static void ratio_of_sides(const struct scene *scene)
 {
-	static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
+	static const char exchangers[] = "exchanger reboiler condenser cooler";
 	const struct item *sides[SIDES];
-	if (!text_has_word(exchangers, scene->item->kind) || sides_of(scene, sides) != SIDES)
+	if (!text_has_word(exchangers, scene->item->kind))
 		return;
+	if (sides_of(scene, sides) != SIDES) {
+		struct arena *arena = table_arena(scene->table);
+		scene_put(scene, "ratio-of-design-pressures",
+			quantity_unknown(arena, KIND_RATIO,
+				arena_format(arena, "design-pressure of both sides of %s is not stated", scene->item->tag)));
+		return;
+	}
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *site = scene_get_of(scene, basis, "barometric-pressure");
 	double outside = is_number(site) ? site->si : STANDARD_ATMOSPHERE;

@@ -247,22 +247,6 @@ static void collect_near_and_accepted(struct maker *maker, const struct ranked *
 	review->accepted = accepted;
 }
 
-static enum deviation_state state_of(const struct review *review, const struct item *deviation)
-{
-	const char *rule = table_word(review->table, deviation, EVERY_CASE, "rule");
-	const char *item = table_word(review->table, deviation, EVERY_CASE, "item");
-	for (size_t i = 0; i < review->accepted_count; i++)
-		if (review->accepted[i]->deviation == deviation)
-			return DEVIATION_APPLIES;
-	for (size_t i = 0; i < review->judgement.count; i++) {
-		const struct finding *finding = &review->judgement.findings[i];
-		if (finding->verdict == VERDICT_DEPARTS && text_same(finding->rule->id, rule) &&
-			text_same(finding->item->tag, item))
-			return DEVIATION_LAPSED;
-	}
-	return DEVIATION_MATCHES_NOTHING;
-}
-
 static void collect_deviations(struct maker *maker)
 {
 	struct review *review = maker->review;
@@ -272,7 +256,8 @@ static void collect_deviations(struct maker *maker)
 		const struct item *item = table_item(review->table, i);
 		if (strcmp(item->kind, "deviation") == 0)
 			rows[review->deviation_count++] =
-				(struct deviation){.item = item, .state = state_of(review, item)};
+				(struct deviation){
+				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
 	}
 	review->deviations = rows;
 }

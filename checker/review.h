@@ -6,6 +6,7 @@
 #ifndef LEANRICH_REVIEW_H
 #define LEANRICH_REVIEW_H
 
+#include "deviation.h"
 #include "judge.h"
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
@@ -28,8 +29,6 @@ struct request {
 	const struct rule *const *rules;
 	size_t rule_count;
 };
-
-enum deviation_state { DEVIATION_APPLIES, DEVIATION_LAPSED, DEVIATION_MATCHES_NOTHING };
 
 struct deviation {
 	const struct item *item; /* of kind "deviation" */

@@ -232,12 +232,11 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 static json_t *deviation_row(struct writer *writer, const struct deviation *deviation)
 {
 	static const char *const words[] = {"rule", "item", "because", "approved", "until"};
-	static const char *const states[] = {"applies", "lapsed", "matches nothing"};
 	json_t *row = json_object();
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
 		set(writer, row, words[i],
 			text_or_null(table_word(writer->review->table, deviation->item, EVERY_CASE, words[i])));
-	set(writer, row, "state", json_string(states[deviation->state]));
+	set(writer, row, "state", json_string(deviation_word(deviation->state)));
 	set(writer, row, "line", json_integer(deviation->item->place.line));
 	return row;
 }
@@ -256,6 +255,20 @@ static json_t *case_rows(struct writer *writer)
 	return rows;
 }
 
+static json_t *change_rows(struct writer *writer)
+{
+	json_t *rows = json_array();
+	const struct catalogue *catalogue = writer->review->catalogue;
+	for (size_t i = 0; i < catalogue->change_count; i++) {
+		json_t *row = json_object();
+		set(writer, row, "rule", json_string(catalogue->changes[i].rule->id));
+		set(writer, row, "what", json_string(catalogue->changes[i].what));
+		set(writer, row, "why", text_or_null(catalogue->changes[i].why));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
 static json_t *unit_row(struct writer *writer)
 {
 	const struct review *review = writer->review;
@@ -267,6 +280,7 @@ static json_t *unit_row(struct writer *writer)
 	set(writer, row, "document_number", text_or_null(review->document_number));
 	set(writer, row, "file", json_string(review->file));
 	set(writer, row, "profile", text_or_null(review->catalogue->profile_name));
+	set(writer, row, "profile_changes", change_rows(writer));
 	set(writer, row, "items", json_integer((json_int_t)review->item_count));
 	set(writer, row, "rules", json_integer((json_int_t)review->catalogue->rule_count));
 	set(writer, row, "cases", case_rows(writer));
