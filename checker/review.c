@@ -262,6 +262,22 @@ static void collect_deviations(struct maker *maker)
 	review->deviations = rows;
 }
 
+/* In the order of flow; in that of the description where the flow does not tell. */
+static void collect_damage(struct maker *maker)
+{
+	struct review *review = maker->review;
+	const struct damage *found = damage_make(maker->arena, review->table, &review->damage_count);
+	struct damage *rows = arena_alloc(maker->arena, (review->damage_count + 1) * sizeof *rows);
+	size_t count = 0;
+	for (size_t i = 0; i < review->damage_count; i++) {
+		size_t at = count++;
+		for (; at > 0 && maker->ranks[rows[at - 1].item->index] > maker->ranks[found[i].item->index]; at--)
+			rows[at] = rows[at - 1];
+		rows[at] = found[i];
+	}
+	review->damage = rows;
+}
+
 /* ---- workings and sources of what is shown ---- */
 
 struct workings {
@@ -321,6 +337,11 @@ static void collect_sources(struct maker *maker)
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		const struct source *source = catalogue_source(catalogue, mechanisms[m].source);
+		if (source && review->damage_count)
+			cited[source - catalogue->sources] = true;
+	}
 	const struct source **sources = arena_alloc(maker->arena, (catalogue->source_count + 1) * sizeof *sources);
 	for (size_t i = 0; i < catalogue->source_count; i++)
 		if (cited[i])
@@ -370,6 +391,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 	collect_requests(&maker, rows);
 	collect_near_and_accepted(&maker, rows);
 	collect_deviations(&maker);
+	collect_damage(&maker);
 	collect_workings(&maker, rows);
 	collect_sources(&maker);
 	return review;

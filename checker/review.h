@@ -6,6 +6,7 @@
 #ifndef LEANRICH_REVIEW_H
 #define LEANRICH_REVIEW_H
 
+#include "damage.h"
 #include "deviation.h"
 #include "judge.h"
 
@@ -61,6 +62,8 @@ struct review {
 	size_t accepted_count;
 	const struct deviation *deviations;
 	size_t deviation_count;
+	const struct damage *damage; /* per item, in the order of flow */
+	size_t damage_count;
 	const struct working *workings;
 	size_t working_count;
 	const struct source *const *sources; /* cited by what was judged, sorted by key */

@@ -283,6 +283,7 @@ bool write_html(const struct review *review, FILE *out)
 	page_flags(&page);
 	page_requests(&page);
 	page_near(&page);
+	page_damage(&page);
 	page_deviations(&page);
 	page_working(&page);
 	page_rules(&page);

@@ -25,6 +25,7 @@ void page_figures(struct page *page);
 void page_flags(struct page *page);
 void page_requests(struct page *page);
 void page_near(struct page *page);
+void page_damage(struct page *page);
 void page_deviations(struct page *page);
 void page_working(struct page *page);
 void page_rules(struct page *page);

@@ -322,8 +322,8 @@ static void add_precedence(xmlNode *section)
 {
 	static const char *const steps[] = {
 		"a limit that the profile makes govern",
+		"with the profile strictest: the strictest that applies, and the steps below do not count",
 		"a limit that the rule makes govern",
-		"with the profile strictest: the strictest that applies",
 		"a stricter one that was read before a looser one that was not",
 		"the most narrowed: amine, side, item, material, place",
 		"one that was read before one that was not; then the stricter",

@@ -241,6 +241,45 @@ static json_t *deviation_row(struct writer *writer, const struct deviation *devi
 	return row;
 }
 
+static json_t *mechanism_rows(struct writer *writer)
+{
+	json_t *rows = json_array();
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		json_t *row = json_object();
+		set(writer, row, "name", json_string(mechanisms[m].name));
+		set(writer, row, "where", json_string(mechanisms[m].where));
+		set(writer, row, "how", json_string(mechanisms[m].how));
+		set(writer, row, "source", json_string(mechanisms[m].source));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
+static json_t *damage_row(struct writer *writer, const struct damage *damage)
+{
+	json_t *row = json_object(), *answers = json_array();
+	set(writer, row, "item", json_string(damage->item->tag));
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		json_t *one = json_object();
+		set(writer, one, "mechanism", json_string(mechanisms[m].name));
+		set(writer, one, "credible", json_string(met_word(damage->answers[m].credible)));
+		set(writer, one, "why", json_string(damage->answers[m].why));
+		append(writer, answers, one);
+	}
+	set(writer, row, "mechanisms", answers);
+	return row;
+}
+
+static json_t *damage_rows(struct writer *writer)
+{
+	json_t *root = json_object(), *items = json_array();
+	set(writer, root, "mechanisms", mechanism_rows(writer));
+	for (size_t i = 0; i < writer->review->damage_count; i++)
+		append(writer, items, damage_row(writer, &writer->review->damage[i]));
+	set(writer, root, "items", items);
+	return root;
+}
+
 static json_t *case_rows(struct writer *writer)
 {
 	json_t *rows = json_array();
@@ -318,6 +357,7 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->deviation_count; i++)
 		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
 	set(writer, root, "deviations", deviations);
+	set(writer, root, "damage", damage_rows(writer));
 	for (size_t i = 0; i < review->working_count; i++)
 		append(writer, workings, working_row(writer, &review->workings[i]));
 	set(writer, root, "workings", workings);
