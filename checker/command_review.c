@@ -11,6 +11,7 @@
 #include "output.h"
 #include "resolve.h"
 #include "review.h"
+#include "stages.h"
 #include "state.h"
 #include "text.h"
 #include "write.h"
@@ -190,21 +191,6 @@ static int chosen_case(const struct table *table, const char *id)
 	return EVERY_CASE;
 }
 
-/* A deviation from a rule that does not exist would silently accept nothing. */
-static void check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems)
-{
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		const struct quantity *rule = table_get(table, item, EVERY_CASE, "rule");
-		if (strcmp(item->kind, "deviation") != 0 || !rule || catalogue_rule(catalogue, rule->word))
-			continue;
-		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
-		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,
-			"there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
-			nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
-	}
-}
-
 /* Read, resolve, compute, judge, write. */
 static int review_design(const char *path, const struct options *options, const struct vocabulary *vocabulary,
 	const struct catalogue *catalogue)
@@ -215,7 +201,7 @@ static int review_design(const char *path, const struct options *options, const 
 	const struct element *unit = element_read(&arena, path, vocabulary, &problems);
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
-		check_deviations(resolved, catalogue, &problems);
+		stages_check_deviations(resolved, catalogue, &problems);
 	if (problems.count) {
 		status = report_problems(&problems);
 		goto cleanup;
