@@ -111,21 +111,6 @@ static int read_options(int argc, char **argv, struct options *options)
 
 /* ---- writing ---- */
 
-/* reports/U-310: letters, digits, dot, dash and underscore stay, so that a hostile number cannot leave the folder. */
-static const char *folder_for(struct arena *arena, const struct options *options, const struct review *review)
-{
-	const char *name = *review->number ? review->number : "unit";
-	char *safe = arena_copy(arena, name);
-	for (char *c = safe; *c; c++)
-		if (!strchr("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.", *c))
-			*c = '_';
-	if (safe[0] == '.')
-		safe[0] = '_';
-	if (strlen(safe) > 100)
-		safe[100] = '\0';
-	return arena_format(arena, "%s/%s", options->output ? options->output : "reports", safe);
-}
-
 static int write_file(struct arena *arena, const struct review *review, const char *folder, const char *name,
 	bool (*writer)(const struct review *, FILE *))
 {
@@ -143,7 +128,7 @@ static int write_reports(struct arena *arena, const struct options *options, con
 		const char *name;
 		bool (*writer)(const struct review *, FILE *);
 	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
-	const char *folder = folder_for(arena, options, review);
+	const char *folder = unit_folder(arena, options->output, review->number);
 	for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
 		int status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
 		if (status != STATUS_FINE)

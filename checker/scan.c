@@ -44,8 +44,12 @@ static struct sample sample_of(const struct finding *finding)
 		sample.kind = value->kind;
 	}
 	sample.has_margin = sample.has_value && finding->governing && !finding->governing->limit->says;
-	if (sample.has_margin)
+	if (sample.has_margin) {
+		enum relation relation = finding->governing->limit->relation;
+		bool upper = relation == RELATION_AT_MOST || relation == RELATION_BELOW;
 		sample.margin = finding->governing->margin;
+		sample.limit = sample.value + (upper ? -sample.margin : sample.margin);
+	}
 	return sample;
 }
 

@@ -26,6 +26,7 @@ struct sample {
 	enum force force;
 	bool has_margin;
 	double margin; /* SI of the kind: positive beyond the governing limit */
+	double limit;  /* the governing limit itself, SI */
 	bool has_value;
 	double value; /* SI */
 	enum kind kind;

@@ -42,6 +42,12 @@ void variant_add(struct variant *variant, const struct element *parent, const st
 	add_edit(variant, (struct variant_edit){.kind = EDIT_ADD, .element = parent, .child = child});
 }
 
+void variant_append(struct variant *variant, const struct variant *more)
+{
+	for (size_t i = 0; i < more->count; i++)
+		add_edit(variant, more->edits[i]);
+}
+
 /* ---- building ---- */
 
 struct builder {

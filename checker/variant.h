@@ -29,6 +29,9 @@ void variant_remove(struct variant *variant, const struct element *element);
 /* `child`, perhaps of another description, as the last child of `parent`. */
 void variant_add(struct variant *variant, const struct element *parent, const struct element *child);
 
+/* All edits of another list, behind those there are. */
+void variant_append(struct variant *variant, const struct variant *more);
+
 /* The tree with all edits; a later edit of the same attribute goes before an earlier one. */
 const struct element *variant_build(struct arena *arena, const struct variant *variant, const struct element *root);
 

@@ -164,7 +164,7 @@ static const char *title_of(struct page *page)
 		*review->name ? " " : "", review->name, *review->revision ? ", revision " : "", review->revision);
 }
 
-static void add_head(struct page *page, xmlNode *head)
+void page_head(xmlNode *head, const char *title)
 {
 	static const char *const metas[][2] = {
 		{"viewport", "width=device-width, initial-scale=1"},
@@ -180,7 +180,7 @@ static void add_head(struct page *page, xmlNode *head)
 		html_set(meta, "name", metas[i][0]);
 		html_set(meta, "content", metas[i][1]);
 	}
-	html_add_text(head, "title", NULL, title_of(page));
+	html_add_text(head, "title", NULL, title);
 	const struct embedded_file *style = embedded_find("checker/review.css");
 	html_add_text(head, "style", NULL, style ? (const char *)style->data : "");
 }
@@ -275,7 +275,7 @@ bool write_html(const struct review *review, FILE *out)
 	struct html html;
 	struct page page = {.review = review, .arena = &arena};
 	html_open(&html);
-	add_head(&page, html.head);
+	page_head(html.head, title_of(&page));
 	add_frame(&page, html.body);
 	page_front(&page);
 	page_scope(&page);

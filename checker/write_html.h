@@ -30,6 +30,9 @@ void page_working(struct page *page);
 void page_rules(struct page *page);
 void page_sources(struct page *page);
 
+/* Title, policy and style sheet of a page. */
+void page_head(xmlNode *head, const char *title);
+
 /* A numbered section that stands in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);
 
