@@ -12,6 +12,7 @@
 #include "progress.h"
 #include "resolve.h"
 #include "review.h"
+#include "stages.h"
 #include "state.h"
 #include "text.h"
 #include "write.h"
@@ -172,21 +173,6 @@ static int read_options(int argc, char **argv, struct options *options)
 
 /* ---- writing ---- */
 
-/* reports/U-310: letters, digits, dot, dash and underscore stay, so that a hostile number cannot leave the folder. */
-static const char *folder_for(struct arena *arena, const struct options *options, const struct review *review)
-{
-	const char *name = *review->number ? review->number : "unit";
-	char *safe = arena_copy(arena, name);
-	for (char *c = safe; *c; c++)
-		if (!strchr("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.", *c))
-			*c = '_';
-	if (safe[0] == '.')
-		safe[0] = '_';
-	if (strlen(safe) > 100)
-		safe[100] = '\0';
-	return arena_format(arena, "%s/%s", options->output ? options->output : "reports", safe);
-}
-
 static int cannot_write(const char *path, const char *reason)
 {
 	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
@@ -234,7 +220,7 @@ static int write_reports(struct arena *arena, const struct options *options, con
 		const char *name;
 		bool (*writer)(const struct review *, FILE *);
 	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
-	const char *folder = folder_for(arena, options, review);
+	const char *folder = unit_folder(arena, options->output, review->number);
 	int status = STATUS_FINE;
 	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
 		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
@@ -292,21 +278,6 @@ static int chosen_case(const struct table *table, const char *id)
 	return EVERY_CASE;
 }
 
-/* A deviation from a rule that does not exist would silently accept nothing. */
-static void check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems)
-{
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		const struct quantity *rule = table_get(table, item, EVERY_CASE, "rule");
-		if (strcmp(item->kind, "deviation") != 0 || !rule || catalogue_rule(catalogue, rule->word))
-			continue;
-		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
-		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,
-			"there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
-			nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
-	}
-}
-
 /* Read, resolve, compute, judge, write. */
 static int review_design(const char *path, const struct options *options, const struct vocabulary *vocabulary,
 	const struct catalogue *catalogue)
@@ -317,7 +288,7 @@ static int review_design(const char *path, const struct options *options, const 
 	const struct element *unit = element_read(&arena, path, vocabulary, &problems);
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
-		check_deviations(resolved, catalogue, &problems);
+		stages_check_deviations(resolved, catalogue, &problems);
 	if (problems.count) {
 		progress_wipe();
 		status = report_problems(&problems);

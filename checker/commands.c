@@ -10,6 +10,8 @@
 #include "citation.h"
 #include "document.h"
 #include "embedded.h"
+#include "output.h"
+#include "stages.h"
 #include "text.h"
 
 static const struct vocabulary *vocabulary_of(struct arena *arena, const char *schema, const char *roots)
@@ -150,6 +152,61 @@ const struct catalogue *load_catalogue(
 		return catalogue;
 	catalogue_release(catalogue);
 	return NULL;
+}
+
+/* ---- descriptions ---- */
+
+bool desk_open(struct desk *desk, const char *rules, const char *profile)
+{
+	*desk = (struct desk){.catalogue = NULL};
+	desk->problems.arena = &desk->arena;
+	desk->catalogue = load_catalogue(&desk->arena, rules, profile, &desk->problems);
+	desk->vocabulary = unit_vocabulary(&desk->arena);
+	return desk->catalogue != NULL;
+}
+
+void desk_close(struct desk *desk)
+{
+	catalogue_release(desk->catalogue);
+	arena_release(&desk->arena);
+}
+
+const struct element *desk_read(struct desk *desk, const char *path, const struct table **table)
+{
+	size_t before = desk->problems.count;
+	const struct element *unit = element_read(&desk->arena, path, desk->vocabulary, &desk->problems);
+	const struct table *computed = unit ? stages_table(&desk->arena, unit, &desk->problems) : NULL;
+	if (computed)
+		stages_check_deviations(computed, desk->catalogue, &desk->problems);
+	if (table)
+		*table = computed;
+	return desk->problems.count == before ? unit : NULL;
+}
+
+/* ---- documents ---- */
+
+/* Letters, digits, dot, dash and underscore stay, so that a hostile number cannot leave the folder. */
+const char *unit_folder(struct arena *arena, const char *output, const char *number)
+{
+	enum { LONGEST = 100 };
+	char *safe = arena_copy(arena, number && *number ? number : "unit");
+	for (char *c = safe; *c; c++)
+		if (!strchr("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.", *c))
+			*c = '_';
+	if (safe[0] == '.')
+		safe[0] = '_';
+	if (strlen(safe) > LONGEST)
+		safe[LONGEST] = '\0';
+	return arena_format(arena, "%s/%s", output ? output : "reports", safe);
+}
+
+int write_whole(struct arena *arena, const char *path, bool (*writer)(const void *data, FILE *out), const void *data)
+{
+	struct output output = output_open(arena, path);
+	if (output.stream && output_close(arena, &output, writer(data, output.stream)))
+		return STATUS_FINE;
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, output.reason);
+	return STATUS_IO;
 }
 
 /* ---- reporting ---- */

@@ -18,6 +18,11 @@ static const struct {
 	const char *does;
 } commands[] = {
 	{"review", command_review, "review one or more unit descriptions"},
+	{"compare", command_compare, "a base and a revamp: what is new, worse, better, resolved, and why"},
+	{"headroom", command_headroom, "by what factor the flow can grow before each limit is reached"},
+	{"sweep", command_sweep, "one value varied over a range"},
+	{"portfolio", command_portfolio, "many descriptions in one table"},
+	{"import", command_import, "a draft description from a line list"},
 	{"rules", command_rules, "list the rules, or check a folder of rule packs"},
 	{"explain", command_explain, "explain one rule: limits, sources, examples"},
 	{"template", command_template, "write a commented starter description"},

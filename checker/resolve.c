@@ -19,6 +19,7 @@ struct resolver {
 	double barometric; /* Pa */
 	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
 	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
+	bool derived;	   /* the description is a variant: an override that changes nothing is no slip of a writer */
 };
 
 /* ---- one value ---- */
@@ -183,7 +184,7 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 	resolver->case_lost = resolver->case_lost || !declared;
 	if (declared)
 		resolver->case_used[operating_case] = true;
-	if (!changed && !faulty)
+	if (!changed && !faulty && !resolver->derived)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,
 			"<in case=\"%s\"> of %s overrides nothing: give what differs, or remove it",
 			element_attribute(element, "case"), item->tag);
@@ -458,7 +459,7 @@ static void check_single(struct resolver *resolver, const struct element *unit, 
 
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
-	struct resolver resolver = {.arena = arena, .problems = problems};
+	struct resolver resolver = {.arena = arena, .problems = problems, .derived = unit->derived};
 	size_t before = problems->count;
 	const struct element *basis = element_child(unit, "basis");
 	read_cases(&resolver, basis);
@@ -469,7 +470,8 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	assume_barometric(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
-		check_cases(&resolver, basis);
+		if (!unit->derived)
+			check_cases(&resolver, basis);
 	}
 	return problems->count == before ? resolver.table : NULL;
 }
