@@ -77,7 +77,7 @@ static void print_limit(const struct headroom_report *report, const struct limit
 	const char *turns = other_turns(report->arena, row->track);
 	printf("%-9s  %s %s%s: %s; %s%s%s\n", limit_factor(report->arena, row), row->track->rule->id,
 		action_word(row->track->action), row->passed ? ", passed already" : "", row->track->item,
-		row->track->rule->title, *row->track->limit ? ", " : "", row->track->limit);
+		row->track->rule->title, *row->limit ? ", " : "", row->limit);
 	if (*turns)
 		printf("           %s\n", turns);
 	for (size_t i = 0; i < row->move_count; i++)
@@ -103,6 +103,8 @@ static void print_text(const struct headroom_report *report)
 		print_limit(report, &headroom->limits[i]);
 	if (!headroom->limit_count)
 		printf("No limit is reached between %g and %g.\n", HEADROOM_LEAST, HEADROOM_MOST);
+	print_tracks("What the package states no longer balances, since only the flow is multiplied", headroom->balances,
+		headroom->balance_count);
 	print_tracks("Departed from only as the flow falls", headroom->opposite, headroom->opposite_count);
 	print_tracks(arena_format(report->arena, "Driven by the flow, not reached between %g and %g", HEADROOM_LEAST,
 			     HEADROOM_MOST),
@@ -132,7 +134,7 @@ static json_t *limit_object(const struct limit_row *row)
 				row->moves[i].reached ? json_real(row->moves[i].factor) : json_null(), "rule",
 				row->moves[i].rule, "fault", row->moves[i].fault));
 	return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:o, s:o}", "rule", row->track->rule->id, "item",
-		row->track->item, "action", action_word(row->track->action), "limit", row->track->limit, "passed",
+		row->track->item, "action", action_word(row->track->action), "limit", row->limit, "passed",
 		(int)row->passed, "factor", row->has_factor ? json_real(row->factor) : json_null(), "turns",
 		turn_rows(row->track), "moves", moves);
 }
@@ -159,10 +161,10 @@ static bool print_json(const struct headroom_report *report)
 			json_pack("{s:s, s:s, s:s, s:f, s:i}", "item", headroom->driven.rows[i].item, "name",
 				headroom->driven.rows[i].name, "written", headroom->driven.rows[i].written, "exponent",
 				headroom->driven.rows[i].exponent, "line", headroom->driven.rows[i].element->place.line));
-	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o}", "record", "leanrich headroom",
+	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record", "leanrich headroom",
 		"version", 1, "unit", report->number, "file", report->path, "of", report->driver, "least", HEADROOM_LEAST,
 		"most", HEADROOM_MOST, "limits", limits, "falling", track_rows(headroom->opposite, headroom->opposite_count),
-		"none", track_rows(headroom->free, headroom->free_count), "multiplied", driven);
+		"balances", track_rows(headroom->balances, headroom->balance_count), "none", track_rows(headroom->free, headroom->free_count), "multiplied", driven);
 	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
 	bool whole = text && fputs(text, stdout) != EOF && putchar('\n') != EOF;
 	free(text);
@@ -200,7 +202,7 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 			html_add_text(rule, "span", "second", turns);
 		html_name(html_add(line, "td", NULL), row->track->item);
 		page_action(html_add(line, "td", NULL), row->track->action);
-		html_add_text(line, "td", NULL, row->track->limit);
+		html_add_text(line, "td", NULL, row->limit);
 		xmlNode *moves = html_add(line, "td", NULL);
 		for (size_t k = 0; k < row->move_count; k++)
 			html_add_text(moves, "span", "line", move_words(page->arena, &row->moves[k]));
@@ -254,6 +256,10 @@ static bool write_page(const void *data, FILE *out)
 	add_tracks(&sheet.page, "falling", "Departed from as the flow falls",
 		"These limits are met at larger flows and passed at smaller ones.", headroom->opposite,
 		headroom->opposite_count);
+	add_tracks(&sheet.page, "balances", "What no longer balances",
+		"Duties, gas or circulation that the package states no longer agree once the others are multiplied. That is of the "
+		"question asked, not of the plant: restate them for the larger flow, or ask for the throughput.",
+		headroom->balances, headroom->balance_count);
 	add_tracks(&sheet.page, "none", "Not reached",
 		arena_format(&sheet.arena, "Driven by the flow, and none of these limits is reached between %g and %g.",
 			HEADROOM_LEAST, HEADROOM_MOST),

@@ -158,7 +158,7 @@ static void add_turns(struct page *page, const struct course *course)
 			const struct track *track = course->tracks[t];
 			const char *cells[] = {swept_value(page->arena, course, track->turns[k].at),
 				arena_format(page->arena, "%s %s", track->rule->id, track->rule->title), track->item,
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->limit};
+				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->turns[k].limit};
 			sheet_row(body, cells, sizeof cells / sizeof *cells);
 		}
 }
@@ -209,7 +209,7 @@ static void print_text(const struct sweep_report *report)
 			printf("%-14s %s -> %s  %s %s: %s%s%s\n",
 				swept_value(report->arena, course, track->turns[k].at), stand_word(track->turns[k].from),
 				stand_word(track->turns[k].to), track->rule->id, track->item, track->rule->title,
-				*track->limit ? ", " : "", track->limit);
+				*track->turns[k].limit ? ", " : "", track->turns[k].limit);
 		}
 	if (!turns)
 		printf("No verdict turns in this range.\n");

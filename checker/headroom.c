@@ -145,7 +145,7 @@ static const struct element *at_factor(struct arena *arena, double x, void *data
 }
 
 /* Evenly spaced in the logarithm, with 1 among the points: the unit as it stands. */
-static void fill_grid(double *grid, size_t count)
+static size_t fill_grid(double *grid, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
 		grid[i] = HEADROOM_LEAST * pow(HEADROOM_MOST / HEADROOM_LEAST, (double)i / (double)(count - 1));
@@ -154,6 +154,7 @@ static void fill_grid(double *grid, size_t count)
 		if (fabs(log(grid[i])) < fabs(log(grid[nearest])))
 			nearest = i;
 	grid[nearest] = 1;
+	return nearest;
 }
 
 static enum stand stand_at(const struct scan *scan, const struct track *track, double x)
@@ -181,7 +182,7 @@ struct mover {
 	const struct table *table;
 	const struct catalogue *catalogue;
 	const double *grid;
-	size_t points;
+	size_t points, unit_point; /* unit_point: of factor 1, in the grid of the tracks */
 	struct move *rows;
 	size_t count, capacity;
 };
@@ -197,12 +198,35 @@ static const struct element *element_of(const struct element *element, const str
 	return found;
 }
 
+/* Does the edit change the value or the verdict of the rule at all? Asked of the unit as it stands. */
+static bool moves_anything(struct mover *mover, const struct track *track, struct unit_at *at)
+{
+	const double one = 1;
+	struct scan_setup setup = {.arena = mover->arena,
+		.catalogue = mover->catalogue,
+		.at = at_factor,
+		.data = at,
+		.grid = &one,
+		.count = 1,
+		.tolerance = TOLERANCE,
+		.only_item = track->item,
+		.only_judged = track->rule->inputs[track->rule->judged].quantity};
+	struct scan scan = scan_run(&setup);
+	const struct sample *before = &track->samples[mover->unit_point];
+	for (size_t t = 0; t < scan.track_count; t++)
+		if (scan.tracks[t].rule == track->rule)
+			return scan_differs(&scan.tracks[t].samples[0], before);
+	return true; /* it cannot be computed, or the rule no longer selects the item */
+}
+
 /* The first factor at which any rule on the same quantity of the same item is departed from. */
 static void try_move(struct mover *mover, const struct track *track, const struct variant *edits, const char *what)
 {
 	struct unit_at at = mover->at;
 	struct move move = {.what = what};
 	at.more = edits;
+	if (!moves_anything(mover, track, &at))
+		return;
 	struct scan_setup setup = {.arena = mover->arena,
 		.catalogue = mover->catalogue,
 		.at = at_factor,
@@ -318,12 +342,25 @@ static int limit_before(const void *left, const void *right)
 	return rules ? rules : strcmp(a->track->item, b->track->item);
 }
 
+/* When flow alone is multiplied what was stated of the rest no longer fits it: a fact of the question, not of the plant. */
+static bool is_balance(const struct catalogue *catalogue, const struct rule *rule)
+{
+	for (size_t i = 0; i < catalogue->family_count; i++) {
+		const struct family *family = &catalogue->families[i];
+		size_t length = strlen(family->prefix);
+		if (strncmp(rule->id, family->prefix, length) == 0 && rule->id[length] == '-')
+			return strcmp(family->name, "balance") == 0;
+	}
+	return false;
+}
+
 static void sort_tracks(struct headroom *headroom, struct arena *arena)
 {
 	size_t count = headroom->scan.track_count;
 	struct limit_row *limits = arena_alloc(arena, (count + 1) * sizeof *limits);
 	const struct track **opposite = arena_alloc(arena, (count + 1) * sizeof *opposite);
 	const struct track **open = arena_alloc(arena, (count + 1) * sizeof *open);
+	const struct track **balances = arena_alloc(arena, (count + 1) * sizeof *balances);
 	for (size_t i = 0; i < count; i++) {
 		const struct track *track = &headroom->scan.tracks[i];
 		const struct turn *turn = first_reached(track);
@@ -331,11 +368,14 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 		bool ever = track->samples[0].stand == STAND_DEPARTS;
 		if (!track->moves)
 			continue;
-		if (turn || (ever && !track->turn_count))
+		if (is_balance(headroom->scan.setup->catalogue, track->rule) && track->turn_count)
+			balances[headroom->balance_count++] = track;
+		else if (turn || (ever && !track->turn_count))
 			limits[headroom->limit_count++] = (struct limit_row){.track = track,
 				.passed = passed,
 				.has_factor = turn != NULL,
-				.factor = turn ? turn->at : 0};
+				.factor = turn ? turn->at : 0,
+				.limit = turn ? turn->limit : track->limit};
 		else if (track->turn_count && ever)
 			opposite[headroom->opposite_count++] = track;
 		else if (track->samples[0].has_margin)
@@ -343,6 +383,7 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 	}
 	qsort(limits, headroom->limit_count, sizeof *limits, limit_before);
 	headroom->limits = limits;
+	headroom->balances = balances;
 	headroom->opposite = opposite;
 	headroom->free = open;
 }
@@ -357,7 +398,7 @@ struct headroom headroom_of(struct arena *arena, const struct element *unit, con
 	double *grid = arena_alloc(arena, HEADROOM_POINTS * sizeof *grid);
 	double coarse[MOVE_POINTS];
 	*at = (struct unit_at){.unit = unit, .driven = headroom.driven};
-	fill_grid(grid, HEADROOM_POINTS);
+	size_t unit_point = fill_grid(grid, HEADROOM_POINTS);
 	fill_grid(coarse, MOVE_POINTS);
 	*setup = (struct scan_setup){.arena = arena,
 		.catalogue = catalogue,
@@ -373,7 +414,8 @@ struct headroom headroom_of(struct arena *arena, const struct element *unit, con
 		.table = table,
 		.catalogue = catalogue,
 		.grid = coarse,
-		.points = MOVE_POINTS};
+		.points = MOVE_POINTS,
+		.unit_point = unit_point};
 	for (size_t i = 0; moves && i < headroom.limit_count && i < MOVED_MOST; i++)
 		find_moves(&mover, &headroom.limits[i]);
 	return headroom;

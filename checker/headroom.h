@@ -42,6 +42,7 @@ struct limit_row {
 	bool passed;	  /* departed from at factor 1 already */
 	bool has_factor;  /* false: passed at every factor of the range */
 	double factor;	  /* the first at which the limit is reached with the factor rising */
+	const char *limit; /* in words */
 	const struct move *moves;
 	size_t move_count;
 };
@@ -51,6 +52,8 @@ struct headroom {
 	struct driven_list driven;
 	struct limit_row *limits; /* reached within the range or passed already; lowest factor first */
 	size_t limit_count;
+	const struct track *const *balances; /* family of balances: the description stops agreeing with itself, no limit */
+	size_t balance_count;
 	const struct track *const *opposite; /* departed from only as the flow falls */
 	size_t opposite_count;
 	const struct track *const *free; /* driven by the flow, no turn within the range */

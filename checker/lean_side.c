@@ -258,7 +258,8 @@ static void put_holds_h2s(struct table *table, const struct circuit *circuit)
 				"from its gases and streams"));
 }
 
-const struct lean_side *lean_side_compute(struct table *table)
+/* The circuit, its exchangers and the answer: all that the table takes anything from. */
+static struct lean_side *walk(struct table *table)
 {
 	struct arena *arena = table_arena(table);
 	struct lean_side *all = arena_alloc(arena, sizeof *all);
@@ -266,18 +267,35 @@ const struct lean_side *lean_side_compute(struct table *table)
 	all->circuit = circuit;
 	all->exchangers = exchanger_profiles(arena, circuit);
 	all->overstripping = overstripping_answer(arena, table, circuit, &all->exchangers);
-	all->sampled = scale_samples(arena, circuit, SCALE_SEED, &all->shares);
+	all->iron = iron_of(table, circuit);
+	all->cold_end_fouls = cold_end_fouls(all);
+	return all;
+}
+
+static void put_all(struct table *table, const struct lean_side *all)
+{
+	put_readings(table, all->circuit);
+	put_claims(table, all->overstripping);
+	put_fouling(table, all);
+	put_iron(table, &all->iron);
+	put_holds_h2s(table, all->circuit);
+}
+
+const struct lean_side *lean_side_compute(struct table *table)
+{
+	struct lean_side *all = walk(table);
+	const struct circuit *circuit = all->circuit;
+	all->sampled = scale_samples(table_arena(table), circuit, SCALE_SEED, &all->shares);
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
 		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)
 			age = circuit->readings[i].age.seconds;
 	all->map = phase_map_at(age);
-	all->iron = iron_of(table, circuit);
-	all->cold_end_fouls = cold_end_fouls(all);
-	put_readings(table, circuit);
-	put_claims(table, all->overstripping);
-	put_fouling(table, all);
-	put_iron(table, &all->iron);
-	put_holds_h2s(table, circuit);
+	put_all(table, all);
 	return all;
+}
+
+void lean_side_put(struct table *table)
+{
+	put_all(table, walk(table));
 }

@@ -46,4 +46,7 @@ extern const char *const sulfide_sources[];
 
 const struct lean_side *lean_side_compute(struct table *table);
 
+/* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
+void lean_side_put(struct table *table);
+
 #endif

@@ -39,6 +39,8 @@ static struct sample sample_of(const struct finding *finding)
 		.operating_case = finding->operating_case,
 		.has_value = value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
 	};
+	if (finding->governing)
+		sample.governing = finding->governing->limit;
 	if (sample.has_value) {
 		sample.value = value->si;
 		sample.kind = value->kind;
@@ -149,7 +151,7 @@ static void fill(struct scan *scan, const struct finding *finding, void *data)
 	track->action = (enum action)finding->force;
 }
 
-static bool differs(const struct sample *a, const struct sample *b)
+bool scan_differs(const struct sample *a, const struct sample *b)
 {
 	const double same = 1e-9; /* relative: below it two runs of the same numbers */
 	if (a->stand != b->stand || a->has_value != b->has_value)
@@ -185,11 +187,15 @@ static struct spot look_at(struct scan *scan, const struct track *track, double 
 	return (struct spot){.x = x, .sample = sought.sample};
 }
 
-static void add_turn(struct scan *scan, struct track *track, double at, enum stand from, enum stand to)
+static void add_turn(struct scan *scan, struct track *track, const struct spot *a, const struct spot *b)
 {
+	const struct sample *beyond = b->sample.stand == STAND_DEPARTS ? &b->sample : &a->sample;
 	track->turns = arena_grow(
 		scan->setup->arena, track->turns, track->turn_count, &track->turn_capacity, sizeof *track->turns);
-	track->turns[track->turn_count++] = (struct turn){.at = at, .from = from, .to = to};
+	track->turns[track->turn_count++] = (struct turn){.at = 0.5 * (a->x + b->x),
+		.from = a->sample.stand,
+		.to = b->sample.stand,
+		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 
 /*
@@ -227,7 +233,7 @@ static void locate(struct scan *scan, struct track *track, struct spot a, struct
 			break;
 		}
 	}
-	add_turn(scan, track, 0.5 * (a.x + b.x), a.sample.stand, b.sample.stand);
+	add_turn(scan, track, &a, &b);
 }
 
 /* Does the margin come nearest to the limit at the middle of three points, and could it cross between them? */
@@ -306,7 +312,7 @@ struct scan scan_run(const struct scan_setup *setup)
 		struct track *track = &scan.tracks[t];
 		for (size_t i = 1; i < setup->count; i++)
 			track->moves = track->moves || (!scan.faults[i] && !scan.faults[0] &&
-						       differs(&track->samples[0], &track->samples[i]));
+						       scan_differs(&track->samples[0], &track->samples[i]));
 		if (track->moves)
 			find_turns(&scan, track);
 	}

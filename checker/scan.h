@@ -27,6 +27,7 @@ struct sample {
 	bool has_margin;
 	double margin; /* SI of the kind: positive beyond the governing limit */
 	double limit;  /* the governing limit itself, SI */
+	const struct limit *governing; /* of the catalogue, or NULL */
 	bool has_value;
 	double value; /* SI */
 	enum kind kind;
@@ -36,6 +37,7 @@ struct sample {
 struct turn {
 	double at; /* x, located to the tolerance of the scan */
 	enum stand from, to; /* with x rising */
+	const char *limit;   /* the limit that governs where it is departed from, in words; "" */
 };
 
 struct track {
@@ -70,6 +72,9 @@ struct scan {
 };
 
 struct scan scan_run(const struct scan_setup *setup);
+
+/* Is one of two samples of a finding other than the other, in verdict or value? */
+bool scan_differs(const struct sample *a, const struct sample *b);
 
 const char *stand_word(enum stand stand); /* "departs", "clear", "not judged" */
 

@@ -9,7 +9,7 @@ const struct table *stages_table(struct arena *arena, const struct element *unit
 {
 	size_t before = problems->count;
 	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? state_compute(arena, resolved, NULL).table : NULL;
+	return resolved && problems->count == before ? state_table(arena, resolved) : NULL;
 }
 
 void stages_check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems)

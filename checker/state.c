@@ -22,7 +22,7 @@ static void put_film_age(struct table *table, const struct quantity *film_age)
 			table_put(table, basis, c, "film-age", film_age);
 }
 
-struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
 {
 	struct table *table = table_over(arena, resolved);
 	put_film_age(table, film_age);
@@ -36,5 +36,18 @@ struct state state_compute(struct arena *arena, const struct table *resolved, co
 	absorber_compute(table);
 	regenerator_compute(table);
 	balance_compute(table);
+	return table;
+}
+
+struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+{
+	struct table *table = compute_all(arena, resolved, film_age);
 	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
+}
+
+const struct table *state_table(struct arena *arena, const struct table *resolved)
+{
+	struct table *table = compute_all(arena, resolved, NULL);
+	lean_side_put(table);
+	return table;
 }

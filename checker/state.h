@@ -19,4 +19,7 @@ struct state {
 /* `film_age`: the exposure to reckon with instead of the one stated, or NULL. */
 struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
 
+/* The same table without the record of the analysis, for who computes a unit many times. */
+const struct table *state_table(struct arena *arena, const struct table *resolved);
+
 #endif
