@@ -2,6 +2,7 @@
 
 #include <ctype.h>
 
+#include "round.h"
 #include "text.h"
 #include "wording.h"
 
@@ -24,6 +25,7 @@ static struct action_row finding_row(
 	struct arena *arena, const struct review *review, const struct finding *finding, enum action action)
 {
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
+	const struct round_row *reply = round_of_finding(review, finding);
 	return (struct action_row){.action = action,
 		.anchor = anchor_of_flag(arena, action, finding->rule),
 		.cells = {
@@ -41,13 +43,15 @@ static struct action_row finding_row(
 			[COLUMN_REMEDY] = finding->remedy,
 			[COLUMN_PLACE] =
 				arena_format(arena, "%s:%d", finding->item->place.file, finding->item->place.line),
-			[COLUMN_REPLY] = "",
-			[COLUMN_STATUS] = "open",
+			[COLUMN_REPLY] = reply ? reply->reply : "",
+			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 		}};
 }
 
-static struct action_row request_row(struct arena *arena, const struct request *request)
+static struct action_row request_row(
+	struct arena *arena, const struct review *review, const struct request *request)
 {
+	const struct round_row *reply = round_of_request(review, request);
 	struct text rules = text_in(arena);
 	for (size_t i = 0; i < request->rule_count; i++)
 		text_addf(&rules, "%s%s", i ? " " : "", request->rules[i]->id);
@@ -55,7 +59,7 @@ static struct action_row request_row(struct arena *arena, const struct request *
 	return (struct action_row){.action = ACTION_STATE,
 		.anchor = anchor_of_request(arena, item),
 		.cells = {
-			[COLUMN_ID] = arena_format(arena, "STATE/%s/%s", item ? item->tag : "unit", request->quantity),
+			[COLUMN_ID] = request_id(arena, request),
 			[COLUMN_ACTION] = action_word(ACTION_STATE),
 			[COLUMN_RULE] = rules.data,
 			[COLUMN_ITEM] = item ? item->tag : "",
@@ -68,8 +72,8 @@ static struct action_row request_row(struct arena *arena, const struct request *
 			[COLUMN_CERTAINTY] = "",
 			[COLUMN_REMEDY] = "State it in the description.",
 			[COLUMN_PLACE] = item ? arena_format(arena, "%s:%d", item->place.file, item->place.line) : "",
-			[COLUMN_REPLY] = "",
-			[COLUMN_STATUS] = "open",
+			[COLUMN_REPLY] = reply ? reply->reply : "",
+			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 		}};
 }
 
@@ -84,7 +88,7 @@ size_t action_list(struct arena *arena, const struct review *review, const struc
 			rows[count++] =
 				finding_row(arena, review, review->flags[i].findings[k], review->flags[i].action);
 	for (size_t i = 0; i < review->request_count; i++)
-		rows[count++] = request_row(arena, &review->requests[i]);
+		rows[count++] = request_row(arena, review, &review->requests[i]);
 	*out = rows;
 	return count;
 }

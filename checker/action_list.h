@@ -21,8 +21,8 @@ enum action_column {
 	COLUMN_CERTAINTY,
 	COLUMN_REMEDY,
 	COLUMN_PLACE,
-	COLUMN_REPLY,  /* the designer's, blank */
-	COLUMN_STATUS, /* "open" */
+	COLUMN_REPLY,  /* the designer's; blank where none was read back */
+	COLUMN_STATUS, /* open, answered; closed only in the CSV */
 	ACTION_COLUMNS
 };
 

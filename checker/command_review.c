@@ -7,11 +7,13 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "document.h"
 #include "element.h"
 #include "output.h"
 #include "progress.h"
 #include "resolve.h"
 #include "review.h"
+#include "round.h"
 #include "stages.h"
 #include "state.h"
 #include "text.h"
@@ -30,6 +32,7 @@ static const char help[] =
 	"  --case ID          judge one operating case only\n"
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
+	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
@@ -44,7 +47,7 @@ static const char help[] =
 	"4 cannot read or write.\n";
 
 struct options {
-	const char *output, *profile, *rules, *only_case, *paper;
+	const char *output, *profile, *rules, *only_case, *paper, *replies;
 	struct quantity asked_film_age;
 	const struct quantity *film_age; /* NULL: as the description has it */
 	enum action fail_on;
@@ -90,6 +93,8 @@ static const char **word_of(struct options *options, int letter)
 		return &options->rules;
 	case 'c':
 		return &options->only_case;
+	case 'R':
+		return &options->replies;
 	default:
 		return NULL;
 	}
@@ -119,6 +124,7 @@ static int read_options(int argc, char **argv, struct options *options)
 		{"rules", required_argument, NULL, 'r'},
 		{"case", required_argument, NULL, 'c'},
 		{"film-age", required_argument, NULL, 'a'},
+		{"replies", required_argument, NULL, 'R'},
 		{"fail-on", required_argument, NULL, 'f'},
 		{"pdf", no_argument, NULL, 'd'},
 		{"paper", required_argument, NULL, 's'},
@@ -168,6 +174,8 @@ static int read_options(int argc, char **argv, struct options *options)
 	}
 	if (optind == argc)
 		return usage_fault("review", "which design?");
+	if (options->replies && optind + 1 != argc)
+		return usage_fault("review", "--replies belong to one design");
 	return -1;
 }
 
@@ -278,6 +286,19 @@ static int chosen_case(const struct table *table, const char *id)
 	return EVERY_CASE;
 }
 
+/* What is odd about the sheet is said and does no harm; NULL only when it cannot be used at all. */
+static const struct review *with_round(
+	struct arena *arena, const struct review *review, const char *path, struct problems *problems)
+{
+	struct text bytes;
+	struct review *answered = arena_alloc(arena, sizeof *answered);
+	*answered = *review;
+	if (!document_bytes(arena, path, problems, &bytes))
+		return NULL;
+	answered->round = round_make(arena, review, path, bytes.data, problems);
+	return answered->round ? answered : NULL;
+}
+
 /* Read, resolve, compute, judge, write. */
 static int review_design(const char *path, const struct options *options, const struct vocabulary *vocabulary,
 	const struct catalogue *catalogue)
@@ -303,6 +324,14 @@ static int review_design(const char *path, const struct options *options, const 
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
 	progress_wipe();
+	if (options->replies) {
+		review = with_round(&arena, review, options->replies, &problems);
+		int odd = problems.count ? report_problems(&problems) : STATUS_FINE;
+		if (!review) {
+			status = odd;
+			goto cleanup;
+		}
+	}
 	status = write_all(&arena, options, review);
 	if (status == STATUS_FINE)
 		status = findings_status(review, options->fail_on);

@@ -51,7 +51,16 @@ const char *finding_case(const struct review *review, const struct finding *find
 
 const char *finding_id(struct arena *arena, const struct finding *finding)
 {
-	return arena_format(arena, "%s/%s", finding->rule->id, finding->item->tag);
+	const struct rule *rule = finding->rule;
+	const char *cause = rule->judged >= 0 ? rule->inputs[rule->judged].quantity
+		: *rule->mechanism	      ? rule->mechanism
+					      : rule->family;
+	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
+}
+
+const char *request_id(struct arena *arena, const struct request *request)
+{
+	return arena_format(arena, "STATE/%s/%s", request->item ? request->item->tag : "unit", request->quantity);
 }
 
 /* ---- order of flow ---- */

@@ -52,6 +52,7 @@ struct review {
 	const struct catalogue *catalogue;
 	struct judgement judgement;
 	const struct lean_side *lean_side; /* the sulfide analysis */
+	const struct round *round;	   /* replies to the last round held against this one (round.h), or NULL */
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
@@ -83,8 +84,12 @@ enum action finding_action(const struct finding *finding);
 /* "summer", "every case" */
 const char *finding_case(const struct review *review, const struct finding *finding);
 
-/* A finding's name over revisions: rule, item. Stable while both keep their names. */
+/*
+ * A finding's name over revisions: "rule/item/cause", where the cause is the quantity that is judged or, without one, the
+ * mechanism or the family. Stable while rule and item keep their names.
+ */
 const char *finding_id(struct arena *arena, const struct finding *finding);
+const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
 
 /* Where an item or one it is nested in stands in the order of flow: smaller is earlier. */
 int flow_rank(const struct table *table, const struct item *item);

@@ -1,34 +1,28 @@
 #include "write.h"
 
-#include <string.h>
-
 #include "action_list.h"
-#include "text.h"
+#include "cells.h"
+#include "round.h"
 
-/* RFC 4180 with a byte order mark, which spreadsheets need to read UTF-8. */
-
-static void cell(struct text *line, const char *content, bool last)
+/* What is closed stays in the sheet, so that a departure that comes back is known to have been closed. */
+static void add_closed(struct text *out, const struct round *round)
 {
-	bool formula = *content && strchr("=+-@\t\r", *content) != NULL; /* a spreadsheet would run it */
-	bool quote = formula || strpbrk(content, ",\"\r\n") != NULL;
-	if (quote)
-		text_add_char(line, '"');
-	if (formula)
-		text_add_char(line, '\'');
-	for (const char *c = content; *c; c++) {
-		if (*c == '"')
-			text_add_char(line, '"');
-		text_add_char(line, *c);
+	for (size_t i = 0; round && i < round->count; i++) {
+		const struct round_row *row = &round->rows[i];
+		const char *cells[ACTION_COLUMNS];
+		if (row->state != ROUND_CLOSED && row->state != ROUND_STAYS && row->state != ROUND_UNCERTAIN)
+			continue;
+		for (size_t k = 0; k < ACTION_COLUMNS; k++)
+			cells[k] = "";
+		cells[COLUMN_ID] = row->id;
+		cells[COLUMN_ACTION] = action_word(row->state == ROUND_UNCERTAIN ? ACTION_STATE : ACTION_NONE);
+		cells[COLUMN_RULE] = row->finding ? row->finding->rule->id : "";
+		cells[COLUMN_ITEM] = row->finding ? row->finding->item->tag : "";
+		cells[COLUMN_FINDING] = row->why;
+		cells[COLUMN_REPLY] = row->reply;
+		cells[COLUMN_STATUS] = round_status(row->state);
+		cells_row(out, cells, ACTION_COLUMNS);
 	}
-	if (quote)
-		text_add_char(line, '"');
-	text_add(line, last ? "\r\n" : ",");
-}
-
-static void row(struct text *out, const char *const *cells)
-{
-	for (size_t i = 0; i < ACTION_COLUMNS; i++)
-		cell(out, cells[i], i + 1 == ACTION_COLUMNS);
 }
 
 bool write_csv(const struct review *review, FILE *out)
@@ -37,10 +31,11 @@ bool write_csv(const struct review *review, FILE *out)
 	struct text text = text_in(&arena);
 	const struct action_row *rows;
 	size_t count = action_list(&arena, review, &rows);
-	text_add(&text, "\xEF\xBB\xBF");
-	row(&text, action_heads);
+	cells_begin(&text);
+	cells_row(&text, action_heads, ACTION_COLUMNS);
 	for (size_t i = 0; i < count; i++)
-		row(&text, rows[i].cells);
+		cells_row(&text, rows[i].cells, ACTION_COLUMNS);
+	add_closed(&text, review->round);
 	bool whole = fwrite(text.data, 1, text.length, out) == text.length;
 	arena_release(&arena);
 	return whole;

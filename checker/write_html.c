@@ -292,6 +292,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	html.longest_word = page->paper ? LONGEST_ON_PAPER : 0;
 	add_frame(page, html.body);
 	page_front(page);
+	page_round(page);
 	page_scope(page);
 	page_figures(page);
 	page_flags(page);

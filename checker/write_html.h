@@ -9,6 +9,7 @@
 
 #include "html.h"
 #include "review.h"
+#include "round.h"
 
 struct page {
 	const struct review *review;
@@ -21,6 +22,7 @@ struct page {
 
 /* The parts, each one or more sections. */
 void page_front(struct page *page);
+void page_round(struct page *page);
 void page_scope(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
@@ -72,6 +74,9 @@ const char *page_action_class(enum action action);
 
 /* The mark and the word of an action. */
 void page_action(xmlNode *parent, enum action action);
+
+/* The last cell of a row: the reply and what became of it, or blank for one to be written. */
+void page_reply(struct page *page, xmlNode *row, const struct round_row *reply);
 
 /* The tags of the findings' items, the first `most` by name. */
 void page_tags(struct page *page, xmlNode *parent, const struct finding *const *findings, size_t count, size_t most);

@@ -179,7 +179,7 @@ static void add_item(
 			html_add_text(cell, "span", "others", "governs");
 	}
 	add_margin(page, html_add(row, "td", "margin"), finding);
-	html_add(row, "td", "blank");
+	page_reply(page, row, round_of_finding(page->review, finding));
 }
 
 /* ---- one rule ---- */

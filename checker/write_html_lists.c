@@ -25,7 +25,7 @@ static void add_request(struct page *page, xmlNode *body, const struct request *
 		html_add_text(line, "span", "rule", request->rules[i]->id);
 		html_say(line, arena_format(page->arena, " %s", request->rules[i]->title));
 	}
-	html_add(row, "td", "blank");
+	page_reply(page, row, round_of_request(page->review, request));
 }
 
 /* All requests of one item in one body under its tag; the item stands where its first request does. */

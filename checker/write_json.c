@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "round.h"
 #include "write_json.h"
 
 /*
@@ -283,6 +284,28 @@ static json_t *count_row(struct writer *writer)
 	return row;
 }
 
+/* What became of the replies to the last round. */
+static json_t *round_object(struct writer *writer, const struct round *round)
+{
+	json_t *object = json_object(), *rows = json_array(), *counts = json_object();
+	for (int s = 0; s < ROUND_STATES; s++)
+		set(writer, counts, round_word((enum round_state)s), json_integer((json_int_t)round->counts[s]));
+	for (size_t i = 0; i < round->count; i++) {
+		json_t *row = json_object();
+		set(writer, row, "id", json_string(round->rows[i].id));
+		set(writer, row, "state", json_string(round_word(round->rows[i].state)));
+		set(writer, row, "status", json_string(round_status(round->rows[i].state)));
+		set(writer, row, "reply", text_or_null(round->rows[i].reply));
+		set(writer, row, "why", json_string(round->rows[i].why));
+		set(writer, row, "line", round->rows[i].line ? json_integer(round->rows[i].line) : json_null());
+		append(writer, rows, row);
+	}
+	set(writer, object, "file", json_string(round->file));
+	set(writer, object, "counts", counts);
+	set(writer, object, "rows", rows);
+	return object;
+}
+
 static json_t *record(struct writer *writer)
 {
 	const struct review *review = writer->review;
@@ -303,6 +326,8 @@ static json_t *record(struct writer *writer)
 		append(writer, requests, request_row(writer, &review->requests[i]));
 	set(writer, root, "requests", requests);
 	set(writer, root, "sulfide", json_sulfide(review));
+	if (review->round)
+		set(writer, root, "round", round_object(writer, review->round));
 	for (size_t i = 0; i < review->deviation_count; i++)
 		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
 	set(writer, root, "deviations", deviations);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "lean_side.h"
+#include "round.h"
 #include "text.h"
 
 /* The summary on a terminal: counts, then one line for each row of the action list. */
@@ -160,12 +161,24 @@ static void add_requests(struct summary *summary)
 			review->request_count - from);
 }
 
+static void add_round(struct summary *summary)
+{
+	const struct round *round = summary->review->round;
+	if (!round)
+		return;
+	text_add(&summary->text, "Since the last round: ");
+	for (int s = 0; s < ROUND_STATES; s++)
+		text_addf(&summary->text, "%s %zu%s", round_word((enum round_state)s), round->counts[s],
+			s + 1 < ROUND_STATES ? ", " : "\n\n");
+}
+
 bool write_text(const struct review *review, FILE *out, int columns, bool colour)
 {
 	struct summary summary = {.review = review, .colour = colour};
 	summary.text = text_in(&summary.arena);
 	summary.columns = columns <= 0 ? DEFAULT_COLUMNS : columns < NARROWEST ? NARROWEST : (size_t)columns;
 	add_head(&summary);
+	add_round(&summary);
 	add_flags(&summary);
 	add_requests(&summary);
 	text_addf(&summary.text, "\n");
