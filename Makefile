@@ -22,7 +22,7 @@ FUZZ_SOURCES := $(wildcard tests/fuzz/*_fuzz.c)
 HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 
 # Carried inside the program, so that one file works anywhere (checker/embedded.h).
-EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css checker/sheet.css checker/figure.css \
+EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css checker/sheet.css checker/map.xsd checker/figure.css \
 	checker/review.js \
 	rules/*.xml rules/*/*.xml)
 

@@ -151,8 +151,9 @@ struct cells_file cells_read(struct arena *arena, const char *bytes, char separa
 		bytes += sizeof MARK - 1;
 	csv.separator = separator ? separator : likely_separator(bytes);
 	struct reader reader = {.arena = arena, .at = bytes, .separator = csv.separator, .line = 1};
-	while (*reader.at) {
+	for (int row = 1; *reader.at; row++) {
 		struct cells_line line = read_line(&reader);
+		line.row = row;
 		bool empty = true;
 		for (size_t i = 0; i < line.count; i++)
 			empty = empty && !*line.cells[i];

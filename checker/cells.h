@@ -18,6 +18,7 @@ struct cells_line {
 	const char *const *cells; /* blanks at both ends taken off */
 	size_t count;
 	int line; /* in the file, where the row begins; the first is 1 */
+	int row;  /* as a spreadsheet counts it: a quoted cell may span lines */
 };
 
 struct cells_file {
