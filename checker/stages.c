@@ -44,7 +44,7 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 		stages_check_deviations(resolved, catalogue, problems);
 	if (!resolved || problems->count != before)
 		return NULL;
-	struct state state = state_compute(arena, resolved, NULL);
+	struct state state = {.table = state_table(arena, resolved)};
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
 	return review_make(arena, path, state, catalogue, judgement);
 }

@@ -20,7 +20,10 @@ struct assessed {
 struct assessed stages_judge(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
 	struct problems *problems);
 
-/* The same with the record; NULL after faults. `path` names the file in it. */
+/*
+ * The same with the record; NULL after faults. `path` names the file in it. The record is without the sulfide analysis, of
+ * which only the table has what rules cite: it is for findings and counts, not for a review document.
+ */
 const struct review *stages_review(struct arena *arena, const char *path, const struct element *unit,
 	const struct catalogue *catalogue, struct problems *problems);
 
