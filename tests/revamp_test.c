@@ -1,0 +1,570 @@
+/*
+ * What the commands for a revamp rest on: descriptions with values replaced, places where a verdict turns, two descriptions
+ * side by side, replies read back. Figures are worked out here from the descriptions, or follow from the definitions.
+ */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+#include "cells.h"
+#include "compare.h"
+#include "headroom.h"
+#include "list_cell.h"
+#include "review_support.h"
+#include "round.h"
+#include "stages.h"
+#include "text.h"
+
+static struct trial trial;
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+/* ---- a value times a factor ---- */
+
+Test(revamp, values_are_scaled_as_written, .fini = end)
+{
+	static const struct {
+		const char *written;
+		double factor;
+		const char *expected;
+	} rows[] = {
+		{"97.4 t/h", 2, "194.8 t/h"},
+		{"120 m3/h", 1.35, "162 m3/h"},
+		{"<5 ppmw", 2, "<10 ppmw"},
+		{"\u22645 ppmw", 2, "\u226410 ppmw"},
+		{"100 +/- 5 t/h", 2, "200 +/- 10 t/h"},
+		{"100 +/- 5 % t/h", 2, "200 +/- 5 % t/h"},
+		{"0.006", 0.5, "0.003"},
+		{"1e2 kg/h", 3, "300 kg/h"},
+		{"none", 2, NULL},
+		{"", 2, NULL},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const char *scaled = variant_scaled(&trial.arena, rows[i].written, rows[i].factor);
+		cr_expect(text_same(scaled, rows[i].expected), "'%s' times %g is '%s'", rows[i].written, rows[i].factor,
+			scaled ? scaled : "nothing");
+	}
+}
+
+/* ---- where a verdict turns ---- */
+
+/* A line that states its own velocity: the quantity is whatever the test makes of x. */
+struct shaped {
+	double (*velocity)(double x);
+};
+
+static const struct element *at_shape(struct arena *arena, double x, void *data)
+{
+	const struct shaped *shaped = data;
+	struct problems problems = {.arena = arena};
+	const char *design = arena_format(arena,
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><line tag='L' material='carbon steel' velocity='%.15g m/s'/></unit>",
+		shaped->velocity(x));
+	return element_parse(arena, "shape.xml", design, strlen(design), trial.vocabulary, &problems);
+}
+
+static const char one_rule[] =
+	"<rule id='TST-001' since='1' title='Velocity' force='recommended' why-force='test' judged='v'>"
+	"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
+	"<limit at-most='1.5 m/s' source='read' clause='c' known='read' confidence='high'/>"
+	"<message>{v}</message><why>w</why><remedy>r</remedy>"
+	"<example verdict='departs' v='2 m/s'/><example verdict='meets' v='1 m/s'/><example verdict='not judged'/></rule>";
+
+static struct scan scan_shape(double (*velocity)(double), const double *grid, size_t count)
+{
+	static struct shaped shaped;
+	static struct scan_setup setup;
+	shaped.velocity = velocity;
+	trial_open_with(&trial, one_rule, NULL);
+	setup = (struct scan_setup){.arena = &trial.arena,
+		.catalogue = trial.catalogue,
+		.at = at_shape,
+		.data = &shaped,
+		.grid = grid,
+		.count = count,
+		.tolerance = 1e-6};
+	return scan_run(&setup);
+}
+
+static double straight(double x)
+{
+	return 1.1 * x;
+}
+
+static double valley(double x) /* below 1.5 only between 1.52 and 1.72 */
+{
+	return 1.4 + 10 * (x - 1.62) * (x - 1.62);
+}
+
+static double high_valley(double x) /* never below 1.5 */
+{
+	return 1.51 + 10 * (x - 1.62) * (x - 1.62);
+}
+
+static double step(double x)
+{
+	return x < 1.234567 ? 1 : 4;
+}
+
+static const double grid[] = {0, 0.5, 1, 1.5, 2, 2.5, 3};
+enum { GRID = sizeof grid / sizeof *grid };
+
+static void expect_turns(const struct scan *scan, const double *at, size_t count)
+{
+	cr_assert_eq(scan->track_count, 1);
+	const struct track *track = &scan->tracks[0];
+	cr_assert_eq(track->turn_count, count, "%zu turns", track->turn_count);
+	for (size_t i = 0; i < count; i++)
+		cr_expect_float_eq(track->turns[i].at, at[i], 1e-5, "turn %zu at %.8f", i, track->turns[i].at);
+}
+
+Test(revamp, a_turn_is_located, .fini = end)
+{
+	struct scan scan = scan_shape(straight, grid, GRID);
+	expect_turns(&scan, (const double[]){1.5 / 1.1}, 1);
+	cr_expect(scan.tracks[0].turns[0].to == STAND_DEPARTS);
+}
+
+Test(revamp, a_jump_is_located_by_halving, .fini = end)
+{
+	struct scan scan = scan_shape(step, grid, GRID);
+	expect_turns(&scan, (const double[]){1.234567}, 1);
+}
+
+/* The whole window lies between two points of the grid, at both of which the limit is departed from. */
+Test(revamp, both_turns_of_a_valley_between_points_are_found, .fini = end)
+{
+	struct scan scan = scan_shape(valley, grid, GRID);
+	expect_turns(&scan, (const double[]){1.62 - 0.1, 1.62 + 0.1}, 2);
+}
+
+Test(revamp, a_valley_that_does_not_reach_the_limit_has_no_turns, .fini = end)
+{
+	struct scan scan = scan_shape(high_valley, grid, GRID);
+	expect_turns(&scan, NULL, 0);
+}
+
+/* ---- headroom ---- */
+
+static enum stand stand_now(const struct element *unit, const struct limit_row *row)
+{
+	struct problems problems = {.arena = &trial.arena};
+	struct assessed assessed = stages_judge(&trial.arena, unit, trial.catalogue, &problems);
+	cr_assert_not_null(assessed.table);
+	for (size_t i = 0; i < assessed.judgement.count; i++) {
+		const struct finding *finding = &assessed.judgement.findings[i];
+		if (finding->rule == row->track->rule && strcmp(finding->item->tag, row->track->item) == 0)
+			return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ? STAND_DEPARTS
+																	      : STAND_CLEAR;
+	}
+	return STAND_CLEAR;
+}
+
+/* The review itself, at a hundredth below and above each factor. */
+static void expect_flips(const char *path, enum driver driver, size_t least)
+{
+	trial_open(&trial, NULL);
+	const struct element *unit = element_read(&trial.arena, path, trial.vocabulary, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, &trial.problems);
+	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, driver, false);
+	size_t flips = 0;
+	for (size_t i = 0; i < headroom.limit_count; i++) {
+		const struct limit_row *row = &headroom.limits[i];
+		if (!row->has_factor)
+			continue;
+		enum stand below =
+			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 0.99 * row->factor), row);
+		enum stand above =
+			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 1.01 * row->factor), row);
+		cr_expect(below != STAND_DEPARTS && above == STAND_DEPARTS, "%s %s at %.4f does not flip", row->track->rule->id,
+			row->track->item, row->factor);
+		cr_expect(row->passed == (row->factor < 1) || row->track->turn_count > 1, "%s %s at %.4f",
+			row->track->rule->id, row->track->item, row->factor);
+		flips++;
+	}
+	cr_expect(flips >= least, "%zu limits", flips);
+}
+
+Test(revamp, the_review_flips_at_every_factor_of_circulation, .fini = end)
+{
+	expect_flips("designs/cobble-hythe.xml", DRIVER_CIRCULATION, 10);
+}
+
+Test(revamp, the_review_flips_at_every_factor_of_throughput, .fini = end)
+{
+	expect_flips("designs/curlew-spit.xml", DRIVER_THROUGHPUT, 2);
+}
+
+/* Rich velocity in 6-P-2201 is 1.787 m/s by the flow stated, and the limit 1.5: the factor is the ratio, since nothing else moves. */
+Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by_the_bore, .fini = end)
+{
+	trial_open(&trial, NULL);
+	const struct element *unit =
+		element_read(&trial.arena, "designs/cobble-hythe.xml", trial.vocabulary, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, &trial.problems);
+	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, DRIVER_CIRCULATION, true);
+	const struct quantity *velocity = table_get(table, table_find(table, "6-P-2201"), 0, "velocity");
+	const struct limit_row *row = NULL;
+	for (size_t i = 0; i < headroom.limit_count; i++)
+		if (strcmp(headroom.limits[i].track->rule->id, "VEL-002") == 0 &&
+			strcmp(headroom.limits[i].track->item, "6-P-2201") == 0)
+			row = &headroom.limits[i];
+	cr_assert_not_null(row);
+	cr_expect_float_eq(row->factor, 1.5 / velocity->si, 1e-5);
+	cr_assert(row->move_count >= 1 && strstr(row->moves[0].what, "NPS 8"), "%s", row->moves[0].what);
+	/* ASME B36.10M, schedule 40: NPS 6 has a bore of 154.06 mm, NPS 8 one of 202.72 mm. */
+	double wider = 202.72 / 154.06;
+	cr_expect_float_eq(row->moves[0].factor, row->factor * wider * wider, 1e-3);
+}
+
+/* ---- comparison ---- */
+
+static struct comparison compare_files(const struct element *base, const struct element *revamp)
+{
+	static struct differences differences;
+	const struct review *before =
+		stages_review(&trial.arena, "base.xml", base, trial.catalogue, &trial.problems);
+	const struct review *after =
+		stages_review(&trial.arena, "revamp.xml", revamp, trial.catalogue, &trial.problems);
+	cr_assert(before && after, "%s", trial_messages(&trial));
+	differences = differences_of(&trial.arena, base, revamp);
+	return compare_reviews(&trial.arena, before, after, &differences);
+}
+
+static const struct element *read_file(const char *path)
+{
+	return element_read(&trial.arena, path, trial.vocabulary, &trial.problems);
+}
+
+static const struct element *read_unit(const char *body)
+{
+	const char *design = arena_format(&trial.arena,
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new' barometric-pressure='1.01325 bara'/>"
+		"<solvent amine='DEA' strength='30 wt%%'/>%s</unit>",
+		body);
+	return element_parse(&trial.arena, "test.xml", design, strlen(design), trial.vocabulary, &trial.problems);
+}
+
+static const struct change_row *row_of(const struct comparison *comparison, const char *rule, const char *item)
+{
+	for (size_t i = 0; i < comparison->count; i++)
+		if (strcmp(comparison->rows[i].rule->id, rule) == 0 && strcmp(comparison->rows[i].item, item) == 0)
+			return &comparison->rows[i];
+	return NULL;
+}
+
+static bool has_input(const struct change_row *row, const char *item, const char *name)
+{
+	for (size_t i = 0; i < row->input_count; i++)
+		if (strcmp(row->inputs[i]->item, item) == 0 && strcmp(row->inputs[i]->name, name) == 0)
+			return true;
+	return false;
+}
+
+Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = end)
+{
+	static const struct {
+		const char *rule, *item;
+		enum change change;
+		const char *of, *input;
+		enum input_group group; /* that turns it by itself */
+	} rows[] = {
+		{"VEL-006", "6-P-2205", CHANGE_NEW, "lean-cold", "flow", GROUP_FLOW},
+		{"TMP-002", "E-222 tube side", CHANGE_NEW, "rich-hot", "temperature", GROUP_CONDITIONS},
+		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
+		{"TMP-007", "E-225", CHANGE_NEW, "E-225", "steam-temperature", GROUP_CONDITIONS},
+		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
+		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
+		{"VEL-005", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "size", GROUP_SIZE},
+	};
+	trial_open(&trial, NULL);
+	struct comparison comparison =
+		compare_files(read_file("designs/cobble-hythe.xml"), read_file("designs/cobble-hythe-revamp.xml"));
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct change_row *row = row_of(&comparison, rows[i].rule, rows[i].item);
+		cr_assert_not_null(row, "%s %s", rows[i].rule, rows[i].item);
+		cr_expect(row->change == rows[i].change, "%s %s is %s", rows[i].rule, rows[i].item, change_word(row->change));
+		cr_expect(has_input(row, rows[i].of, rows[i].input), "%s %s", rows[i].rule, rows[i].item);
+		for (int g = 0; g < INPUT_GROUPS; g++)
+			cr_expect(row->parts[g].turns == (g == (int)rows[i].group), "%s %s: %s", rows[i].rule, rows[i].item,
+				group_word((enum input_group)g));
+	}
+	/* 1.785 m/s in NPS 6 at 120 m3/h; 35 % more is 2.41: all of it is the flow's. */
+	const struct change_row *lean = row_of(&comparison, "VEL-006", "6-P-2205");
+	cr_expect_float_eq(lean->after->value->si / lean->before->value->si, 1.35, 1e-6);
+	cr_expect_float_eq(lean->parts[GROUP_FLOW].moved, lean->total, 1e-9);
+	cr_expect_str_eq(row_of(&comparison, "CRK-002", "10-P-2204")->item_before, "8-P-2204");
+	for (size_t i = 0; i < comparison.count; i++)
+		cr_expect(comparison.rows[i].change != CHANGE_NONE && strcmp(comparison.rows[i].rule->id, "WHS-001") != 0);
+	cr_expect(comparison.counts[CHANGE_NONE] > 10);
+}
+
+Test(revamp, metal_kept_at_new_conditions_stands_out, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct comparison comparison =
+		compare_files(read_file("designs/cobble-hythe.xml"), read_file("designs/cobble-hythe-revamp.xml"));
+	const struct kept_row *tubes = NULL;
+	for (size_t i = 0; i < comparison.kept_count; i++)
+		if (strcmp(comparison.kept[i].item->tag, "E-222 tube side") == 0)
+			tubes = &comparison.kept[i];
+	cr_assert_not_null(tubes);
+	cr_expect_str_eq(tubes->material, "carbon steel");
+	cr_expect(tubes->findings >= 2); /* outlet temperature, velocity */
+	for (size_t i = 0; i < tubes->change_count; i++)
+		if (strcmp(tubes->changes[i].name, "metal-temperature") == 0)
+			cr_expect_float_eq(tubes->changes[i].after - tubes->changes[i].before, 6, 1e-9);
+}
+
+Test(revamp, a_unit_compared_with_itself_has_nothing_to_say, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct comparison comparison =
+		compare_files(read_file("designs/tern-quay.xml"), read_file("designs/tern-quay.xml"));
+	cr_expect_eq(comparison.differences->count, 0);
+	cr_expect_eq(comparison.count, 0);
+	cr_expect_eq(comparison.kept_count, 0);
+	cr_expect(comparison.counts[CHANGE_NONE] > 100);
+}
+
+static const char rich_line[] =
+	"<stream id='rich' service='rich' flow='%s' temperature='60 degC' h2s='0.3' co2='0.02'/>"
+	"<line tag='L' stream='rich' size='%s' schedule='40' material='carbon steel'/>";
+
+/*
+ * 60 m3/h in NPS 8 runs at 0.52 m/s. Three times the flow, or NPS 4, would each be beyond 1.5 m/s by itself, so that neither put
+ * back alone heals it. v = 4 Q / (pi D2): with both, the parts are those of the product and leave something over.
+ */
+Test(revamp, what_only_groups_together_explain_is_left_over, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct comparison comparison = compare_files(read_unit(arena_format(&trial.arena, rich_line, "60 m3/h", "NPS 8")),
+		read_unit(arena_format(&trial.arena, rich_line, "180 m3/h", "NPS 4")));
+	const struct change_row *row = row_of(&comparison, "VEL-002", "L");
+	cr_assert_not_null(row);
+	cr_expect(row->change == CHANGE_NEW && row->together);
+	double before = row->before->value->si, after = row->after->value->si;
+	double flow = after - after / 3, size = after - 3 * before;
+	cr_expect_float_eq(row->parts[GROUP_FLOW].moved, flow, 1e-6 * after);
+	cr_expect_float_eq(row->parts[GROUP_SIZE].moved, size, 1e-6 * after);
+	cr_expect_float_eq(row->remainder, (after - before) - flow - size, 1e-6 * after);
+}
+
+/* What is written otherwise and means the same is no difference; a case that only one of the two overrides is one. */
+Test(revamp, values_are_compared_and_not_their_spelling, .fini = end)
+{
+	trial_open(&trial, NULL);
+	const struct element *base = read_unit("<stream id='a' service='rich' flow='120.0 t/h' temperature='60 degC'/>");
+	const struct element *same = read_unit("<stream id='b' was='a' service='rich' flow='120000 kg/h' temperature='60.0 degC'/>");
+	struct differences none = differences_of(&trial.arena, base, same);
+	cr_expect_eq(none.count, 0);
+	const struct element *other = read_unit("<stream id='a' service='rich' flow='121 t/h' temperature='60 degC'/>");
+	struct differences one = differences_of(&trial.arena, base, other);
+	cr_assert_eq(one.count, 1);
+	cr_expect(one.rows[0].group == GROUP_FLOW);
+}
+
+Test(revamp, an_override_that_only_the_base_has_is_put_back, .fini = end)
+{
+	static const char unit[] = "<unit xmlns='urn:leanrich:unit:1' number='T'><basis><case id='n'/><case id='s'/></basis>"
+				   "<stream id='a' service='rich' flow='100 t/h' temperature='60 degC'>%s</stream></unit>";
+	trial_open(&trial, NULL);
+	const char *with = arena_format(
+		&trial.arena, unit, "<in case='s' flow='130 t/h' temperature='70 degC'/>");
+	const char *without = arena_format(&trial.arena, unit, "<in case='s' temperature='70 degC'/>");
+	const char *bare = arena_format(&trial.arena, unit, "");
+	const struct element *base = element_parse(
+		&trial.arena, "b.xml", with, strlen(with), trial.vocabulary, &trial.problems);
+	const char *const texts[] = {without, bare};
+	for (size_t i = 0; i < 2; i++) {
+		const struct element *revamp = element_parse(
+			&trial.arena, "r.xml", texts[i], strlen(texts[i]), trial.vocabulary, &trial.problems);
+		struct differences differences = differences_of(&trial.arena, base, revamp);
+		const struct element *back = difference_put_back(&trial.arena, &differences, GROUP_FLOW);
+		const struct table *table = stages_table(&trial.arena, back, &trial.problems);
+		cr_assert_not_null(table, "%s", trial_messages(&trial));
+		const struct quantity *flow = table_get(table, table_find(table, "a"), 1, "flow");
+		cr_expect_float_eq(flow->si, 130 / 3.6, 1e-9);
+	}
+}
+
+/* ---- rounds ---- */
+
+static const struct round_row *round_row(const struct round *round, const char *id)
+{
+	static const struct round_row none = {.state = ROUND_STATES, .id = "", .reply = "", .why = ""};
+	for (size_t i = 0; i < round->count; i++)
+		if (strcmp(round->rows[i].id, id) == 0)
+			return &round->rows[i];
+	return &none;
+}
+
+static const char sheet[] =
+	"Action list;of;the last round\r\n"
+	"Id;Action;Value;Answer;Reply;Status\r\n"
+	"CRK-002/8-P-2204/metal-temperature;Resolve;;design changed;new line, relieved;answered\r\n"
+	"VEL-005/8-P-2204/velocity;Consider;;;;open\r\n"
+	"WHS-001/C-221/hydrogen-induced cracking;Resolve;;;certificates;closed\r\n"
+	"VEL-008/E-222 tube side/velocity;Justify;1.685 m/s (5.53 ft/s);;;closed\r\n"
+	"VEL-002/6-P-2201/velocity;Justify;;;read yearly;answered\r\n"
+	"VEL-999/X/velocity;;;;done;\r\n"
+	"VEL-002/no-such-line/velocity;;;;done;\r\n"
+	"STATE/E-225/corrosion-allowance;State;;;3 mm;answered\r\n"
+	"STATE/C-221/thickness;State;;;stated;answered\r\n";
+
+Test(revamp, replies_are_held_against_the_review, .fini = end)
+{
+	static const struct {
+		const char *id;
+		enum round_state state;
+	} rows[] = {
+		{"CRK-002/10-P-2204/metal-temperature", ROUND_CLOSED},
+		{"VEL-005/10-P-2204/velocity", ROUND_CLOSED},
+		{"WHS-001/C-221/hydrogen-induced cracking", ROUND_REOPENED},
+		{"VEL-008/E-222 tube side/velocity", ROUND_REOPENED},
+		{"VEL-002/6-P-2201/velocity", ROUND_ANSWERED},
+		{"VEL-006/6-P-2205/velocity", ROUND_NEW},
+		{"VEL-999/X/velocity", ROUND_UNKNOWN},
+		{"VEL-002/no-such-line/velocity", ROUND_UNKNOWN},
+		{"STATE/E-225/corrosion-allowance", ROUND_ANSWERED},
+		{"STATE/C-221/thickness", ROUND_CLOSED},
+	};
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, "designs/cobble-hythe-revamp.xml");
+	const struct round *round = round_make(&trial.arena, trial.review, "replies.csv", sheet, &trial.problems);
+	cr_assert_not_null(round);
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct round_row *row = round_row(round, rows[i].id);
+		cr_expect(row->state == rows[i].state, "%s is %s", rows[i].id, round_word(row->state));
+	}
+	cr_expect_str_eq(round_row(round, rows[0].id)->reply, "design changed: new line, relieved");
+	cr_expect(strstr(round_row(round, rows[2].id)->why, "nothing has changed"));
+	cr_expect(strstr(round_row(round, rows[3].id)->why, "1.685 m/s (5.53 ft/s) before, 2.28"));
+	cr_expect_str_eq(trial_messages(&trial),
+		"replies.csv:8:1: unknown-reply: 'VEL-999/X/velocity': there is no rule 'VEL-999'\n"
+		"replies.csv:9:1: unknown-reply: 'VEL-002/no-such-line/velocity': this unit has no item 'no-such-line'\n");
+}
+
+Test(revamp, a_sheet_without_its_columns_is_refused, .fini = end)
+{
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, "designs/curlew-spit.xml");
+	cr_expect_null(round_make(&trial.arena, trial.review, "x.csv", "a,b\n1,2\n", &trial.problems));
+	cr_expect_eq(trial.problems.count, 1);
+}
+
+/* ---- cells ---- */
+
+Test(revamp, cells_come_back_as_they_were_written, .fini = end)
+{
+	static const char *const cells[] = {"plain", "with, comma", "with \"quotes\"", "two\nlines", "=1+1", "-5.5", "+mark", "@x", "", "é"};
+	enum { COUNT = sizeof cells / sizeof *cells };
+	struct text text = text_in(&trial.arena);
+	cells_begin(&text);
+	cells_row(&text, cells, COUNT);
+	cells_row(&text, cells, COUNT);
+	cr_expect(strstr(text.data, "\"'=1+1\"") && strstr(text.data, ",-5.5,"));
+	struct cells_file file = cells_read(&trial.arena, text.data, 0);
+	cr_assert(file.count == 2 && file.lines[1].count == COUNT && file.separator == ',');
+	for (size_t i = 0; i < COUNT; i++)
+		cr_expect_str_eq(file.lines[1].cells[i], cells[i]);
+	cr_expect(file.lines[1].row == 2 && file.lines[1].line == 3);
+	cr_expect_eq(cells_read(&trial.arena, "a,\"b\n", 0).unclosed, 1);
+}
+
+Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end)
+{
+	static const struct {
+		const char *field, *cell;
+		bool comma;
+		enum cell_fate fate;
+		const char *value;
+	} rows[] = {
+		{"temperature", "45", false, CELL_TAKEN, "45 degC"},
+		{"temperature", "45,5", true, CELL_TAKEN, "45.5 degC"},
+		{"temperature", "45,5", false, CELL_INTERPRETED, "45.5 degC"},
+		{"temperature", "-10", false, CELL_TAKEN, "-10 degC"},
+		{"temperature", "-10/-5", false, CELL_INTERPRETED, "-5 degC"},
+		{"temperature", "45-60", false, CELL_INTERPRETED, "60 degC"},
+		{"temperature", "1,234", false, CELL_LEFT_OUT, NULL},
+		{"temperature", "1,234.5", false, CELL_INTERPRETED, "1234.5 degC"},
+		{"temperature", "AMB", false, CELL_LEFT_OUT, NULL},
+		{"temperature", "n/a", false, CELL_NOT_STATED, NULL},
+		{"temperature", "", false, CELL_EMPTY, NULL},
+		{"temperature", "12 barg", false, CELL_LEFT_OUT, NULL},
+		{"size", "6\"", false, CELL_TAKEN, "NPS 6"},
+		{"size", "DN150", false, CELL_TAKEN, "NPS 6"},
+		{"size", "1-1/2\"", false, CELL_TAKEN, "NPS 1-1/2"},
+		{"size", "1\u00bd\"", false, CELL_TAKEN, "NPS 1-1/2"},
+		{"size", "6", false, CELL_LEFT_OUT, NULL},
+		{"size", "6x4", false, CELL_LEFT_OUT, NULL},
+		{"schedule", "Sch. 40", false, CELL_TAKEN, "40"},
+		{"pwht", "Y", false, CELL_TAKEN, "yes"},
+		{"pwht", "perhaps", false, CELL_LEFT_OUT, NULL},
+		{"material", "Carbon Steel", false, CELL_TAKEN, "carbon steel"},
+		{"material", "CS", false, CELL_LEFT_OUT, NULL},
+	};
+	trial_open(&trial, NULL);
+	const struct vocabulary_element *line = vocabulary_child(vocabulary_root(trial.vocabulary, "unit"), "line");
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct vocabulary_type *type = vocabulary_attribute(line, rows[i].field)->type;
+		bool temperature = strcmp(rows[i].field, "temperature") == 0;
+		const struct cell_rules rules = {
+			.decimal_comma = rows[i].comma, .unit = temperature ? "degC" : NULL};
+		struct cell_value value = list_cell(&trial.arena, rows[i].cell, type, &rules);
+		cr_expect(value.fate == rows[i].fate, "%s '%s': fate %d", rows[i].field, rows[i].cell, (int)value.fate);
+		if (rows[i].value)
+			cr_expect_str_eq(value.value, rows[i].value, "%s '%s': %s", rows[i].field, rows[i].cell, value.value);
+	}
+}
+
+/* ---- the program ---- */
+
+Test(revamp, a_line_list_of_three_hundred_lines, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"\"$LEANRICH\" import tests/data/line_list.csv --map tests/data/line_list_map.xml --output $SCRATCH/draft.xml --quiet "
+		"2>&1 | sed -E 's/^[^:]*:([0-9]+:[0-9]+: [a-z-]+):.*/\\1/'; \"$LEANRICH\" review --quiet --output $SCRATCH "
+		"$SCRATCH/draft.xml >&2; echo $? >&2; grep -c '<line ' $SCRATCH/draft.xml >&2");
+	cr_expect_str_eq(run.output, file_text(&trial.arena, "tests/data/line_list.expected"));
+	cr_expect(strstr(run.errors, "297"), "%s", run.errors);
+}
+
+Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"for jobs in 1 2 7; do \"$LEANRICH\" portfolio --quiet --jobs $jobs --output $SCRATCH/$jobs designs/*.xml "
+		"tests/broken/text.xml designs/curlew-spit.xml; echo $?; done; cmp $SCRATCH/1/portfolio.html $SCRATCH/2/portfolio.html "
+		"&& cmp $SCRATCH/1/portfolio.csv $SCRATCH/7/portfolio.csv && grep -c xml $SCRATCH/1/portfolio.csv");
+	cr_expect_str_eq(run.output, "3\n3\n3\n9\n", "%s%s", run.output, run.errors);
+}
+
+/* Two rounds as people go through them: the sheet written, answered, read back; written again, read back again. */
+Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH\"; $R review --quiet --output $SCRATCH/1 designs/cobble-hythe.xml; "
+		"sed -E '/^CRK-002/s/,,open/,line relieved,answered/; /^WHS-001/s/,,open/,certificates,closed/' "
+		"$SCRATCH/1/U-220/review.csv >$SCRATCH/answered.csv; "
+		"$R review --output $SCRATCH/2 --replies $SCRATCH/answered.csv designs/cobble-hythe-revamp.xml | grep 'last round'; "
+		"$R review --output $SCRATCH/3 --replies $SCRATCH/2/U-220/review.csv designs/cobble-hythe-revamp.xml | grep 'last round'; "
+		"grep -c 'line relieved' $SCRATCH/3/U-220/review.html; grep -c 'reopened: closed, and nothing has changed' "
+		"$SCRATCH/2/U-220/review.html");
+	cr_expect(strstr(run.output, "reopened 1, answered 0"), "%s%s", run.output, run.errors);
+	cr_expect(strstr(run.output, "closed 3, closed before 0, unknown 0"), "%s", run.output);
+	cr_expect(strstr(run.output, "new 0, reopened 0, answered 1"), "%s", run.output);
+	cr_expect(strstr(run.output, "closed 0, closed before 3, unknown 0\n1\n1\n"), "%s", run.output);
+}
+
+Test(revamp, a_sweep_turns_where_the_limit_is, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"\"$LEANRICH\" sweep --vary lean-temperature --from '30 degC' --to '70 degC' --steps 5 --output $SCRATCH "
+		"designs/cobble-hythe.xml | grep -c 'TMP-011 C-221\\|57 degC'; head -n 3 $SCRATCH/U-220/sweep.csv | wc -l; "
+		"\"$LEANRICH\" sweep --vary nothing --from 1 --to 2 designs/cobble-hythe.xml; echo $?; "
+		"\"$LEANRICH\" sweep --vary strength --from '20 wt%' --to '3 kg' designs/cobble-hythe.xml; echo $?");
+	cr_expect_str_eq(run.output, "1\n3\n2\n2\n", "%s%s", run.output, run.errors);
+}
