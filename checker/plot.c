@@ -84,7 +84,7 @@ void plot_words(const struct plot *plot, const char *class, double x, double y, 
 void plot_scale_mark(struct page *page, xmlNode *parent, enum scale scale, double x, double y)
 {
 	static const char *const shapes[SCALE_COUNT] = {"M-4-4L4 4M-4 4L4-4", "M0-5.5L5.5 0L0 5.5L-5.5 0z",
-		"M-4.5 0a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0z", "M-4.5-4.5h9v9h-9z"};
+		"M-4.5 0C-4.5-6 4.5-6 4.5 0C4.5 6-4.5 6-4.5 0z", "M-4.5-4.5h9v9h-9z"};
 	xmlNode *path = html_add(parent, "path", arena_format(page->arena, "scale %s", scale_word(scale)));
 	html_set(path, "d", shapes[scale]);
 	html_set(path, "transform", arena_format(page->arena, "translate(%.1f %.1f)", x, y));
