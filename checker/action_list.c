@@ -48,8 +48,7 @@ static struct action_row finding_row(
 		}};
 }
 
-static struct action_row request_row(
-	struct arena *arena, const struct review *review, const struct request *request)
+static struct action_row request_row(struct arena *arena, const struct review *review, const struct request *request)
 {
 	const struct round_row *reply = round_of_request(review, request);
 	struct text rules = text_in(arena);

@@ -11,11 +11,14 @@
 static const char help[] =
 	"usage: leanrich compare [OPTION...] BASE.xml REVAMP.xml\n"
 	"\n"
-	"Reviews both and says which findings are new, worse, better or resolved, and which inputs moved each: traced through\n"
-	"the working, and by putting one group of inputs at a time back to the base. Items are matched by tag; one that was\n"
+	"Reviews both and says which findings are new, worse, better or resolved, and which inputs moved each: traced "
+	"through\n"
+	"the working, and by putting one group of inputs at a time back to the base. Items are matched by tag; one "
+	"that was\n"
 	"renamed says so with was=\"OLD TAG\". Writes reports/<unit>/compare.html and compare.json and a summary.\n"
 	"\n"
-	"  --fail-on ACTION   exit 1 when something new or worse is open at or above: resolve (default), justify, consider\n"
+	"  --fail-on ACTION   exit 1 when something new or worse is open at or above: resolve (default), justify, "
+	"consider\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --quiet            no summary\n"
@@ -56,7 +59,8 @@ static int run(struct desk *desk, char **paths, const struct asked *asked, int f
 	const struct review *reviews[2];
 	for (int i = 0; i < 2; i++) {
 		units[i] = element_read(arena, paths[i], desk->vocabulary, &desk->problems);
-		reviews[i] = units[i] ? stages_review(arena, paths[i], units[i], desk->catalogue, &desk->problems) : NULL;
+		reviews[i] =
+			units[i] ? stages_review(arena, paths[i], units[i], desk->catalogue, &desk->problems) : NULL;
 	}
 	if (desk->problems.count || !reviews[0] || !reviews[1])
 		return report_problems(&desk->problems);

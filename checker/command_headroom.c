@@ -13,8 +13,10 @@
 static const char help[] =
 	"usage: leanrich headroom [OPTION...] DESIGN.xml\n"
 	"\n"
-	"By what factor the flow can grow before each limit is reached, and what would move it. Every value that the flow\n"
-	"drives is multiplied, in every operating case, and the whole computation run anew at each factor from 0.3 to 3.\n"
+	"By what factor the flow can grow before each limit is reached, and what would move it. Every value that the "
+	"flow\n"
+	"drives is multiplied, in every operating case, and the whole computation run anew at each factor from 0.3 to "
+	"3.\n"
 	"Writes reports/<unit>/headroom.html and a summary to standard output.\n"
 	"\n"
 	"  --of DRIVER        circulation (default): what carries lean and rich solution; gas: what carries gas;\n"
@@ -38,8 +40,7 @@ static const char *factor_words(struct arena *arena, double factor)
 
 static const char *limit_factor(struct arena *arena, const struct limit_row *row)
 {
-	return row->has_factor ? factor_words(arena, row->factor)
-			       : arena_format(arena, "below %g", HEADROOM_LEAST);
+	return row->has_factor ? factor_words(arena, row->factor) : arena_format(arena, "below %g", HEADROOM_LEAST);
 }
 
 static const char *move_words(struct arena *arena, const struct move *move)
@@ -103,8 +104,8 @@ static void print_text(const struct headroom_report *report)
 		print_limit(report, &headroom->limits[i]);
 	if (!headroom->limit_count)
 		printf("No limit is reached between %g and %g.\n", HEADROOM_LEAST, HEADROOM_MOST);
-	print_tracks("What the package states no longer balances, since only the flow is multiplied", headroom->balances,
-		headroom->balance_count);
+	print_tracks("What the package states no longer balances, since only the flow is multiplied",
+		headroom->balances, headroom->balance_count);
 	print_tracks("Departed from only as the flow falls", headroom->opposite, headroom->opposite_count);
 	print_tracks(arena_format(report->arena, "Driven by the flow, not reached between %g and %g", HEADROOM_LEAST,
 			     HEADROOM_MOST),
@@ -160,11 +161,14 @@ static bool print_json(const struct headroom_report *report)
 		json_array_append_new(driven,
 			json_pack("{s:s, s:s, s:s, s:f, s:i}", "item", headroom->driven.rows[i].item, "name",
 				headroom->driven.rows[i].name, "written", headroom->driven.rows[i].written, "exponent",
-				headroom->driven.rows[i].exponent, "line", headroom->driven.rows[i].element->place.line));
-	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record", "leanrich headroom",
-		"version", 1, "unit", report->number, "file", report->path, "of", report->driver, "least", HEADROOM_LEAST,
-		"most", HEADROOM_MOST, "limits", limits, "falling", track_rows(headroom->opposite, headroom->opposite_count),
-		"balances", track_rows(headroom->balances, headroom->balance_count), "none", track_rows(headroom->free, headroom->free_count), "multiplied", driven);
+				headroom->driven.rows[i].exponent, "line",
+				headroom->driven.rows[i].element->place.line));
+	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record",
+		"leanrich headroom", "version", 1, "unit", report->number, "file", report->path, "of", report->driver,
+		"least", HEADROOM_LEAST, "most", HEADROOM_MOST, "limits", limits, "falling",
+		track_rows(headroom->opposite, headroom->opposite_count), "balances",
+		track_rows(headroom->balances, headroom->balance_count), "none",
+		track_rows(headroom->free, headroom->free_count), "multiplied", driven);
 	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
 	bool whole = text && fputs(text, stdout) != EOF && putchar('\n') != EOF;
 	free(text);
@@ -176,15 +180,16 @@ static bool print_json(const struct headroom_report *report)
 
 static void add_limits(struct page *page, const struct headroom_report *report)
 {
-	static const char *const columns[] = {
-		"Factor", "Limit reached", "Item", "Action then", "Governing limit", "What moves it; the first limit on the same quantity then", NULL};
+	static const char *const columns[] = {"Factor", "Limit reached", "Item", "Action then", "Governing limit",
+		"What moves it; the first limit on the same quantity then", NULL};
 	xmlNode *section = page_section(page, "limits", "What stops first, and what next");
 	if (!report->headroom->limit_count) {
 		html_add_text(section, "p", NULL, "No limit is reached within the range.");
 		return;
 	}
-	xmlNode *body = html_add(page_table(section, NULL,
-					 "In the order in which limits are reached; below 1 stands what is passed today", columns),
+	xmlNode *body = html_add(
+		page_table(section, NULL,
+			"In the order in which limits are reached; below 1 stands what is passed today", columns),
 		"tbody", NULL);
 	for (size_t i = 0; i < report->headroom->limit_count; i++) {
 		const struct limit_row *row = &report->headroom->limits[i];
@@ -224,14 +229,16 @@ static void add_tracks(struct page *page, const char *id, const char *title, con
 		html_name(line, tracks[i]->item);
 		html_say(line, arena_format(page->arena, ": %s. ", tracks[i]->rule->title));
 		for (size_t k = 0; k < tracks[i]->turn_count; k++)
-			html_say(line, arena_format(page->arena, "%s from %.4f on. ", stand_word(tracks[i]->turns[k].to),
-					      tracks[i]->turns[k].at));
+			html_say(line,
+				arena_format(page->arena, "%s from %.4f on. ", stand_word(tracks[i]->turns[k].to),
+					tracks[i]->turns[k].at));
 	}
 }
 
 static void add_driven(struct page *page, const struct headroom_report *report)
 {
-	static const char *const columns[] = {"Item", "Case", "Value", "As written", "Goes with the factor to the power", NULL};
+	static const char *const columns[] = {
+		"Item", "Case", "Value", "As written", "Goes with the factor to the power", NULL};
 	xmlNode *section = page_section(page, "multiplied", "What was multiplied");
 	html_add_text(section, "p", NULL,
 		"Each of these values was multiplied where it stands in the description, and everything computed anew. "
@@ -239,7 +246,8 @@ static void add_driven(struct page *page, const struct headroom_report *report)
 	xmlNode *body = html_add(page_table(section, NULL, "Values that the flow drives", columns), "tbody", NULL);
 	for (size_t i = 0; i < report->headroom->driven.count; i++) {
 		const struct driven *row = &report->headroom->driven.rows[i];
-		const char *cells[] = {row->item, row->operating_case, row->name, row->written, arena_format(page->arena, "%g", row->exponent)};
+		const char *cells[] = {row->item, row->operating_case, row->name, row->written,
+			arena_format(page->arena, "%g", row->exponent)};
 		sheet_row(body, cells, sizeof cells / sizeof *cells);
 	}
 }
@@ -257,7 +265,8 @@ static bool write_page(const void *data, FILE *out)
 		"These limits are met at larger flows and passed at smaller ones.", headroom->opposite,
 		headroom->opposite_count);
 	add_tracks(&sheet.page, "balances", "What no longer balances",
-		"Duties, gas or circulation that the package states no longer agree once the others are multiplied. That is of the "
+		"Duties, gas or circulation that the package states no longer agree once the others are multiplied. "
+		"That is of the "
 		"question asked, not of the plant: restate them for the larger flow, or ask for the throughput.",
 		headroom->balances, headroom->balance_count);
 	add_tracks(&sheet.page, "none", "Not reached",
@@ -303,8 +312,7 @@ int command_headroom(int argc, char **argv)
 		return usage_fault("headroom", "one design is needed");
 	struct desk desk;
 	const struct table *table = NULL;
-	const struct element *unit =
-		desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
+	const struct element *unit = desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
 	if (!unit) {
 		status = report_problems(&desk.problems);
 		desk_close(&desk);

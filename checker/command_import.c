@@ -8,20 +8,22 @@
 #include "line_list.h"
 #include "options.h"
 
-static const char help[] =
-	"usage: leanrich import LINELIST.csv --map MAP.xml [OPTION...]\n"
-	"\n"
-	"A draft description from a line list in CSV, by a map that says which heading is which attribute of a line, in which\n"
-	"unit, and what its words mean. The draft goes to standard output; every doubtful cell is listed on standard error by\n"
-	"row and column: what had to be interpreted, and what was left out.\n"
-	"\n"
-	"  --map FILE         the map; checker/map.xsd describes it and README.md shows one\n"
-	"  --output FILE      write the draft there instead\n"
-	"  --quiet            no counts\n"
-	"  --help             this text\n"
-	"\n"
-	"Exit status: 0 every cell was plain, 1 some are doubtful, 2 bad command line, 3 the list or the map cannot be used,\n"
-	"4 cannot read or write.\n";
+static const char help[] = "usage: leanrich import LINELIST.csv --map MAP.xml [OPTION...]\n"
+			   "\n"
+			   "A draft description from a line list in CSV, by a map that says which heading is which "
+			   "attribute of a line, in which\n"
+			   "unit, and what its words mean. The draft goes to standard output; every doubtful cell is "
+			   "listed on standard error by\n"
+			   "row and column: what had to be interpreted, and what was left out.\n"
+			   "\n"
+			   "  --map FILE         the map; checker/map.xsd describes it and README.md shows one\n"
+			   "  --output FILE      write the draft there instead\n"
+			   "  --quiet            no counts\n"
+			   "  --help             this text\n"
+			   "\n"
+			   "Exit status: 0 every cell was plain, 1 some are doubtful, 2 bad command line, 3 the list "
+			   "or the map cannot be used,\n"
+			   "4 cannot read or write.\n";
 
 static bool write_draft(const void *data, FILE *out)
 {
@@ -44,12 +46,12 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 	if (!list.draft)
 		return report_problems(&desk->problems);
 	report_problems(&doubts);
-	int status = output ? write_whole(arena, output, write_draft, list.draft)
+	int status = output			  ? write_whole(arena, output, write_draft, list.draft)
 		: write_draft(list.draft, stdout) ? STATUS_FINE
 						  : STATUS_IO;
 	if (!quiet)
-		fprintf(stderr, "%zu lines, %zu rows left out; %zu cells, %zu doubtful\n", list.lines, list.left_out, list.cells,
-			doubts.count);
+		fprintf(stderr, "%zu lines, %zu rows left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
+			list.cells, doubts.count);
 	return status == STATUS_FINE && doubts.count ? STATUS_FINDINGS : status;
 }
 

@@ -12,13 +12,15 @@ static const char help[] =
 	"usage: leanrich portfolio [OPTION...] DESIGN.xml...\n"
 	"       leanrich portfolio --collate [OPTION...] RECORDS...\n"
 	"\n"
-	"Reviews many descriptions and ranks them by what is open in each and by family of rules. One that cannot be reviewed\n"
+	"Reviews many descriptions and ranks them by what is open in each and by family of rules. One that cannot be "
+	"reviewed\n"
 	"is listed with the reason and stops no other. Writes reports/portfolio.html and reports/portfolio.csv.\n"
 	"\n"
 	"  --files-from FILE  more descriptions, one path a line; - is standard input\n"
 	"  --jobs N           processes at once (default: one for each core); the result is the same for any number\n"
 	"  --slice K/N        only every N-th description, beginning with the K-th (1 to N)\n"
-	"  --records FILE     write one line of JSON for each description instead of the documents; - is standard output\n"
+	"  --records FILE     write one line of JSON for each description instead of the documents; - is standard "
+	"output\n"
 	"  --collate          the arguments are files of such lines: put them together\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --quiet            no summary\n"
@@ -112,7 +114,8 @@ static int status_of(const struct portfolio *portfolio)
 static void print_text(const struct portfolio *portfolio, const char *page)
 {
 	enum { SHOWN = 10 };
-	printf("%zu reviewed, %zu not\n\nResolve Justify Consider   State\n", portfolio->count, portfolio->failed_count);
+	printf("%zu reviewed, %zu not\n\nResolve Justify Consider   State\n", portfolio->count,
+		portfolio->failed_count);
 	for (size_t i = 0; i < portfolio->count && i < SHOWN; i++) {
 		const struct portfolio_row *row = &portfolio->rows[i];
 		printf("%7d %7d %8d %7d  %s %s (%s)\n", row->counts[0], row->counts[1], row->counts[2], row->counts[3],
@@ -141,8 +144,8 @@ static int write_documents(struct desk *desk, const struct asked *asked, const s
 	else
 		status = write_whole(&desk->arena, page, write_portfolio_html, &portfolio);
 	if (status == STATUS_FINE && !asked->records)
-		status = write_whole(&desk->arena, arena_format(&desk->arena, "%s/portfolio.csv", folder), write_portfolio_csv,
-			&portfolio);
+		status = write_whole(&desk->arena, arena_format(&desk->arena, "%s/portfolio.csv", folder),
+			write_portfolio_csv, &portfolio);
 	if (status == STATUS_FINE && !asked->records && !asked->quiet)
 		print_text(&portfolio, page);
 	return status == STATUS_FINE ? status_of(&portfolio) : status;

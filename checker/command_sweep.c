@@ -14,11 +14,14 @@
 static const char help[] =
 	"usage: leanrich sweep --vary WHAT --from VALUE --to VALUE [OPTION...] DESIGN.xml\n"
 	"\n"
-	"One stated value varied over a range, in every operating case, and the whole computation run anew at each value.\n"
+	"One stated value varied over a range, in every operating case, and the whole computation run anew at each "
+	"value.\n"
 	"Writes reports/<unit>/sweep.html and sweep.csv and the turns of verdicts to standard output.\n"
 	"\n"
-	"  --vary WHAT        TAG.NAME (lean-hot.h2s, E-225.steam-flow), or one of: lean-loading (H2S of all lean streams),\n"
-	"                     strength, lean-temperature (at the absorbers), steam (to the reboilers), gas-h2s (of feed gases)\n"
+	"  --vary WHAT        TAG.NAME (lean-hot.h2s, E-225.steam-flow), or one of: lean-loading (H2S of all lean "
+	"streams),\n"
+	"                     strength, lean-temperature (at the absorbers), steam (to the reboilers), gas-h2s (of "
+	"feed gases)\n"
 	"  --from, --to       with their unit, the same for both: \"0.005\", \"20 wt%\"\n"
 	"  --steps N          points along the range, 3 to 201 (default 25)\n"
 	"  --show LIST        more quantities, TAG.NAME parted by commas\n"
@@ -108,8 +111,9 @@ static bool write_csv_file(const void *data, FILE *out)
 	cells[at++] = *course->unit ? arena_format(&arena, "%s, %s", course->what, course->unit) : course->what;
 	cells[at++] = "Fault";
 	for (size_t s = 0; s < course->show_count; s++)
-		cells[at++] = with_unit(&arena,
-			arena_format(&arena, "%s.%s", course->shows[s].item, course->shows[s].name), course->shows[s].kind);
+		cells[at++] =
+			with_unit(&arena, arena_format(&arena, "%s.%s", course->shows[s].item, course->shows[s].name),
+				course->shows[s].kind);
 	for (size_t t = 0; t < course->track_count; t++) {
 		const struct track *track = course->tracks[t];
 		const char *title = arena_format(&arena, "%s %s", track->rule->id, track->item);
@@ -158,7 +162,8 @@ static void add_turns(struct page *page, const struct course *course)
 			const struct track *track = course->tracks[t];
 			const char *cells[] = {swept_value(page->arena, course, track->turns[k].at),
 				arena_format(page->arena, "%s %s", track->rule->id, track->rule->title), track->item,
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->turns[k].limit};
+				stand_word(track->turns[k].from), stand_word(track->turns[k].to),
+				track->turns[k].limit};
 			sheet_row(body, cells, sizeof cells / sizeof *cells);
 		}
 }
@@ -178,8 +183,8 @@ static bool write_page(const void *data, FILE *out)
 	const struct course *course = &report->course;
 	struct sheet sheet;
 	sheet_open(&sheet, "Sweep of one value of an amine unit", report->number, report->name,
-		(const struct sheet_fact[]){{"Revision", report->revision}, {"Description", report->path}, {"Varied", course->what},
-			{NULL, NULL}});
+		(const struct sheet_fact[]){{"Revision", report->revision}, {"Description", report->path},
+			{"Varied", course->what}, {NULL, NULL}});
 	add_turns(&sheet.page, course);
 	xmlNode *section = page_section(&sheet.page, "figure", "Along the sweep");
 	figure_course(&sheet.page, section, course);
@@ -189,7 +194,9 @@ static bool write_page(const void *data, FILE *out)
 	for (size_t i = 0; i < course->target_count; i++) {
 		xmlNode *line = html_add(list, "li", NULL);
 		html_name(line, course->targets[i].item);
-		html_say(line, arena_format(&sheet.arena, ": %s, in every operating case; all else as stated", course->targets[i].name));
+		html_say(line,
+			arena_format(&sheet.arena, ": %s, in every operating case; all else as stated",
+				course->targets[i].name));
 	}
 	return sheet_close(&sheet, out);
 }
@@ -202,14 +209,16 @@ static void print_text(const struct sweep_report *report)
 	size_t turns = 0;
 	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->number, report->name, course->what,
 		swept_value(report->arena, course, course->grid[0]),
-		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count, course->count);
+		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
+		course->count);
 	for (size_t t = 0; t < course->track_count; t++)
 		for (size_t k = 0; k < course->tracks[t]->turn_count; k++, turns++) {
 			const struct track *track = course->tracks[t];
 			printf("%-14s %s -> %s  %s %s: %s%s%s\n",
-				swept_value(report->arena, course, track->turns[k].at), stand_word(track->turns[k].from),
-				stand_word(track->turns[k].to), track->rule->id, track->item, track->rule->title,
-				*track->turns[k].limit ? ", " : "", track->turns[k].limit);
+				swept_value(report->arena, course, track->turns[k].at),
+				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->rule->id,
+				track->item, track->rule->title, *track->turns[k].limit ? ", " : "",
+				track->turns[k].limit);
 		}
 	if (!turns)
 		printf("No verdict turns in this range.\n");
@@ -225,7 +234,8 @@ static int write_documents(struct sweep_report *report, const char *output, bool
 	const char *page = arena_format(report->arena, "%s/sweep.html", folder);
 	int status = write_whole(report->arena, page, write_page, report);
 	if (status == STATUS_FINE)
-		status = write_whole(report->arena, arena_format(report->arena, "%s/sweep.csv", folder), write_csv_file, report);
+		status = write_whole(
+			report->arena, arena_format(report->arena, "%s/sweep.csv", folder), write_csv_file, report);
 	if (status == STATUS_FINE && !quiet)
 		printf("%s\n", page);
 	return status;
@@ -246,7 +256,8 @@ static int set_range(const struct asked *asked, struct arena *arena, struct cour
 	if (!read_value(asked->from, &from, &course->unit) || !read_value(asked->to, &to, &other))
 		return usage_fault("sweep", "--from and --to: a number with its unit is needed");
 	if (*other && *course->unit && strcmp(other, course->unit) != 0)
-		return usage_fault("sweep", "--from is in %s and --to in %s: give both in one unit", course->unit, other);
+		return usage_fault(
+			"sweep", "--from is in %s and --to in %s: give both in one unit", course->unit, other);
 	if (!*course->unit)
 		course->unit = other;
 	if (!(from < to))
@@ -290,9 +301,10 @@ int command_sweep(int argc, char **argv)
 	struct asked asked = {.vary = NULL};
 	const char *profile = NULL, *rules = NULL, *output = NULL;
 	bool quiet = false;
-	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL}, {"to", &asked.to, NULL},
-		{"steps", &asked.steps, NULL}, {"show", &asked.show, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
-		{"output", &output, NULL}, {"quiet", NULL, &quiet}};
+	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL},
+		{"to", &asked.to, NULL}, {"steps", &asked.steps, NULL}, {"show", &asked.show, NULL},
+		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &output, NULL},
+		{"quiet", NULL, &quiet}};
 	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
 	if (status >= 0)
 		return status;

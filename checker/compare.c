@@ -64,7 +64,8 @@ static const char *mapped_tag(struct comparer *comparer, const struct item *item
 	if (!base && item->parent) {
 		size_t length = strlen(item->parent->tag);
 		if (strncmp(item->tag, item->parent->tag, length) == 0)
-			return arena_format(comparer->arena, "%s%s", comparer->mapped[item->parent->index], item->tag + length);
+			return arena_format(
+				comparer->arena, "%s%s", comparer->mapped[item->parent->index], item->tag + length);
 	}
 	return item->tag;
 }

@@ -27,15 +27,15 @@ struct part {
 struct change_row {
 	enum change change;
 	const struct rule *rule;
-	const char *item, *item_before; /* tags; item_before differs where it was renamed */
-	const struct finding *before, *after; /* NULL: the rule does not select the item there */
+	const char *item, *item_before;		/* tags; item_before differs where it was renamed */
+	const struct finding *before, *after;	/* NULL: the rule does not select the item there */
 	const struct difference *const *inputs; /* traced */
 	size_t input_count;
 	struct part parts[INPUT_GROUPS];
 	bool has_total;
 	enum kind kind;
 	double total, remainder; /* SI of the kind */
-	bool together; /* it turned, and no group alone turns it back */
+	bool together;		 /* it turned, and no group alone turns it back */
 };
 
 /* An item whose metal is the same and that stands under other conditions than before. */
@@ -58,7 +58,7 @@ struct comparison {
 	const struct differences *differences;
 	const struct change_row *rows; /* all but the unchanged; new first, then by action, rule and item */
 	size_t count;
-	size_t counts[CHANGES]; /* CHANGE_NONE: departed from before and after alike */
+	size_t counts[CHANGES];		  /* CHANGE_NONE: departed from before and after alike */
 	const char *faults[INPUT_GROUPS]; /* why a group cannot be put back by itself, or NULL */
 	const struct kept_row *kept;
 	size_t kept_count;

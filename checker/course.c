@@ -127,7 +127,8 @@ static void compute_shows(struct arena *arena, struct swept *swept, struct cours
 	}
 }
 
-void course_run(struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct course *course)
+void course_run(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct course *course)
 {
 	struct swept *swept = arena_alloc(arena, sizeof *swept);
 	struct scan_setup *setup = arena_alloc(arena, sizeof *setup);

@@ -43,6 +43,7 @@ bool course_find(struct arena *arena, const struct element *unit, const struct t
 	struct course *course);
 
 /* Runs it; grid, unit, targets and shows are set. */
-void course_run(struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct course *course);
+void course_run(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct course *course);
 
 #endif

@@ -19,13 +19,17 @@ const char *group_word(enum input_group group)
 static const struct {
 	const char *key;
 	enum input_group group;
-} of_element[] = {
+} of_element[] =
+	{
 #define GROUP_OF_ELEMENT(element, group) {element, GROUP_##group},
 #include "groups.def"
-}, of_name[] = {
+},
+  of_name[] =
+	  {
 #define GROUP_OF_NAME(name, group) {name, GROUP_##group},
 #include "groups.def"
-}, of_type[] = {
+},
+  of_type[] = {
 #define GROUP_OF_TYPE(type, group) {type, GROUP_##group},
 #include "groups.def"
 };
@@ -205,8 +209,8 @@ static void add_value(struct differences *to, const struct element *base, const 
 }
 
 /* The attributes of two elements, either of which may be missing. */
-static void compare_attributes(struct differences *to, const struct element *base, const struct element *revamp,
-	const struct element *parent)
+static void compare_attributes(
+	struct differences *to, const struct element *base, const struct element *revamp, const struct element *parent)
 {
 	for (size_t i = 0; revamp && i < revamp->attribute_count; i++) {
 		const struct attribute *after = &revamp->attributes[i];
@@ -266,7 +270,8 @@ static bool declares_case(const struct element *unit, const char *id)
 {
 	const struct element *basis = element_child(unit, "basis");
 	for (size_t i = 0; id && basis && i < basis->child_count; i++)
-		if (element_is(basis->children[i], "case") && text_same(element_attribute(basis->children[i], "id"), id))
+		if (element_is(basis->children[i], "case") &&
+			text_same(element_attribute(basis->children[i], "id"), id))
 			return true;
 	return !id;
 }
@@ -279,7 +284,8 @@ static const struct element *part_of(struct arena *arena, const struct element *
 	*part = *override;
 	part->attribute_count = 0;
 	for (size_t i = 0; i < override->attribute_count; i++)
-		if (is_note(override, &override->attributes[i]) || group_of(override, &override->attributes[i]) == group)
+		if (is_note(override, &override->attributes[i]) ||
+			group_of(override, &override->attributes[i]) == group)
 			rows[part->attribute_count++] = override->attributes[i];
 	part->attributes = rows;
 	return part;
@@ -295,7 +301,8 @@ static void put_back(struct variant *variant, const struct differences *differen
 			variant_remove(variant, row->revamp);
 	} else if (row->revamp) {
 		bool reference = before && strcmp(before->meaning->type->name, "reference") == 0;
-		variant_set(variant, row->revamp, row->name, reference ? renamed(differences, row->before) : row->before);
+		variant_set(
+			variant, row->revamp, row->name, reference ? renamed(differences, row->before) : row->before);
 	}
 }
 

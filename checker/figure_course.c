@@ -68,7 +68,8 @@ static void add_curve(struct page *page, xmlNode *group, const struct panel *pan
 	for (size_t i = 0; i <= course->count; i++) {
 		if (i < course->count && isfinite(values[i])) {
 			text_addf(&points, "%s%.1f,%.1f", points.length ? " " : "",
-				along(LEFT, PANEL_WIDTH - RIGHT, course->grid[0], course->grid[course->count - 1], course->grid[i]),
+				along(LEFT, PANEL_WIDTH - RIGHT, course->grid[0], course->grid[course->count - 1],
+					course->grid[i]),
 				along(PANEL_HEIGHT - BOTTOM, TOP, panel->least, panel->most, values[i]));
 		} else if (points.length) {
 			html_set(html_add(group, "polyline", class), "points", points.data);
@@ -83,7 +84,8 @@ static void add_axes(struct page *page, xmlNode *group, const struct panel *pane
 	double last = course->grid[course->count - 1];
 	for (int i = 0; i < TICKS; i++) {
 		double share = (double)i / (TICKS - 1);
-		double x = along(LEFT, PANEL_WIDTH - RIGHT, 0, 1, share), y = along(PANEL_HEIGHT - BOTTOM, TOP, 0, 1, share);
+		double x = along(LEFT, PANEL_WIDTH - RIGHT, 0, 1, share),
+		       y = along(PANEL_HEIGHT - BOTTOM, TOP, 0, 1, share);
 		svg_line(page, group, "grid", LEFT, y, PANEL_WIDTH - RIGHT, y);
 		svg_words(page, group, "tick end", LEFT - 5, y + 4,
 			number_show(page->arena, panel->least + share * (panel->most - panel->least)));
@@ -96,7 +98,8 @@ static void add_panel(struct page *page, xmlNode *svg, struct panel *panel, cons
 {
 	xmlNode *group = html_add(svg, "g", NULL);
 	html_set(group, "transform",
-		arena_format(page->arena, "translate(%d %d)", PANEL_WIDTH * (int)(at % ACROSS), PANEL_HEIGHT * (int)(at / ACROSS)));
+		arena_format(page->arena, "translate(%d %d)", PANEL_WIDTH * (int)(at % ACROSS),
+			PANEL_HEIGHT * (int)(at / ACROSS)));
 	set_range(panel, course->count);
 	add_axes(page, group, panel, course);
 	const char *unit = kind_unit(panel->kind);
@@ -159,10 +162,12 @@ void figure_course(struct page *page, xmlNode *parent, const struct course *cour
 	size_t rows = (count + ACROSS - 1) / ACROSS;
 	const struct svg head = {.id = "sweep-figure",
 		.title = "Quantities along the sweep",
-		.description = "One panel for each quantity, over the value swept; the same numbers stand in the tables and "
-			       "in the CSV file.",
+		.description =
+			"One panel for each quantity, over the value swept; the same numbers stand in the tables and "
+			"in the CSV file.",
 		.caption = arena_format(page->arena,
-			"Across: %s%s%s. Full line: the quantity in the case in which it is worst. Long dashes: the limit that "
+			"Across: %s%s%s. Full line: the quantity in the case in which it is worst. Long dashes: the "
+			"limit that "
 			"governs it. Upright dots: where the verdict turns.",
 			course->what, *course->unit ? ", " : "", course->unit),
 		.width = ACROSS * PANEL_WIDTH,

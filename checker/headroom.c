@@ -62,8 +62,8 @@ static bool is_driven(const struct table *table, const struct item *item, enum d
 		return driver != DRIVER_GAS;
 	if (is_gas(item, service))
 		return driver != DRIVER_CIRCULATION;
-	return driver == DRIVER_THROUGHPUT && (text_same(service, "reflux") || text_same(service, "steam") ||
-						      text_same(service, "condensate"));
+	return driver == DRIVER_THROUGHPUT &&
+		(text_same(service, "reflux") || text_same(service, "steam") || text_same(service, "condensate"));
 }
 
 struct collecting {
@@ -264,8 +264,8 @@ static void set_everywhere(struct variant *edits, const struct element *element,
 			variant_set(edits, element->children[i], name, NULL);
 }
 
-static void try_next_size(struct mover *mover, const struct track *track, const struct element *element,
-	const struct item *item)
+static void try_next_size(
+	struct mover *mover, const struct track *track, const struct element *element, const struct item *item)
 {
 	const char *size = table_word(mover->table, item, EVERY_CASE, "size");
 	const char *schedule = table_word(mover->table, item, EVERY_CASE, "schedule");
@@ -293,8 +293,8 @@ static void try_second_shell(struct mover *mover, const struct track *track, con
 	struct variant edits = variant_in(mover->arena);
 	bool side = element_is(element, "tube-side");
 	const struct element *whole = side ? element->parent : element;
-	bool shell = element_is(whole, "exchanger") || element_is(whole, "reboiler") || element_is(whole, "condenser") ||
-		element_is(whole, "cooler");
+	bool shell = element_is(whole, "exchanger") || element_is(whole, "reboiler") ||
+		element_is(whole, "condenser") || element_is(whole, "cooler");
 	const struct element *tubes = side ? element : element_child(element, "tube-side");
 	if (!shell || !(element_attribute(whole, "area") || (tubes && element_attribute(tubes, "tubes"))))
 		return;
@@ -304,8 +304,8 @@ static void try_second_shell(struct mover *mover, const struct track *track, con
 	try_move(mover, track, &edits, "a second shell in parallel");
 }
 
-static void try_stainless(struct mover *mover, const struct track *track, const struct element *element,
-	const struct item *item)
+static void try_stainless(
+	struct mover *mover, const struct track *track, const struct element *element, const struct item *item)
 {
 	if (!text_same(table_word(mover->table, item, EVERY_CASE, "material-family"), "carbon steel") ||
 		!vocabulary_attribute(element->meaning, "material"))
@@ -391,7 +391,10 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 struct headroom headroom_of(struct arena *arena, const struct element *unit, const struct table *table,
 	const struct catalogue *catalogue, enum driver driver, bool moves)
 {
-	enum { MOVE_POINTS = 9, MOVED_MOST = 12 }; /* the first limits: those further on would come after other changes */
+	enum {
+		MOVE_POINTS = 9,
+		MOVED_MOST = 12
+	}; /* the first limits: those further on would come after other changes */
 	struct headroom headroom = {.driven = headroom_driven(arena, unit, table, driver)};
 	struct unit_at *at = arena_alloc(arena, sizeof *at);
 	struct scan_setup *setup = arena_alloc(arena, sizeof *setup);

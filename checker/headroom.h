@@ -30,18 +30,18 @@ struct driven_list {
 
 /* What would move a limit, and to which factor. */
 struct move {
-	const char *what; /* "NPS 10 schedule 40 instead of NPS 8" */
-	bool reached;	  /* some rule on the same quantity of the item is departed from within the range */
-	double factor;	  /* then: the first at which it is */
-	const char *rule; /* and the rule */
+	const char *what;  /* "NPS 10 schedule 40 instead of NPS 8" */
+	bool reached;	   /* some rule on the same quantity of the item is departed from within the range */
+	double factor;	   /* then: the first at which it is */
+	const char *rule;  /* and the rule */
 	const char *fault; /* why it could not be computed, or NULL */
 };
 
 struct limit_row {
 	const struct track *track;
-	bool passed;	  /* departed from at factor 1 already */
-	bool has_factor;  /* false: passed at every factor of the range */
-	double factor;	  /* the first at which the limit is reached with the factor rising */
+	bool passed;	   /* departed from at factor 1 already */
+	bool has_factor;   /* false: passed at every factor of the range */
+	double factor;	   /* the first at which the limit is reached with the factor rising */
 	const char *limit; /* in words */
 	const struct move *moves;
 	size_t move_count;
@@ -52,7 +52,8 @@ struct headroom {
 	struct driven_list driven;
 	struct limit_row *limits; /* reached within the range or passed already; lowest factor first */
 	size_t limit_count;
-	const struct track *const *balances; /* family of balances: the description stops agreeing with itself, no limit */
+	const struct track *const
+		*balances; /* family of balances: the description stops agreeing with itself, no limit */
 	size_t balance_count;
 	const struct track *const *opposite; /* departed from only as the flow falls */
 	size_t opposite_count;

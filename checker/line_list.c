@@ -37,7 +37,8 @@ static bool names(const char *headings, const char *cell)
 {
 	for (const char *at = headings; *at;) {
 		size_t length = strcspn(at, "|"), i = 0;
-		while (i < length && cell[i] && (at[i] == cell[i] || ((at[i] | 0x20) == (cell[i] | 0x20) && (cell[i] | 0x20) >= 'a')))
+		while (i < length && cell[i] &&
+			(at[i] == cell[i] || ((at[i] | 0x20) == (cell[i] | 0x20) && (cell[i] | 0x20) >= 'a')))
 			i++;
 		if (i == length && !cell[i])
 			return true;
@@ -83,10 +84,11 @@ static struct column column_of(struct list *list, const struct element *map)
 	if (strcmp(field, "-") == 0)
 		return column;
 	column.attribute = vocabulary_attribute(list->line, field);
-	column.rules = (struct cell_rules){.decimal_comma = strcmp(map_word(list->map, "decimal", "point"), "comma") == 0,
-		.lowest = strcmp(map_word(map, "of-range", "highest"), "lowest") == 0,
-		.unit = element_attribute(map, "unit"),
-		.ambient = element_attribute(list->map, "ambient")};
+	column.rules =
+		(struct cell_rules){.decimal_comma = strcmp(map_word(list->map, "decimal", "point"), "comma") == 0,
+			.lowest = strcmp(map_word(map, "of-range", "highest"), "lowest") == 0,
+			.unit = element_attribute(map, "unit"),
+			.ambient = element_attribute(list->map, "ambient")};
 	return column;
 }
 
@@ -113,8 +115,8 @@ static void read_heads(struct list *list)
 		if (map)
 			list->columns[k] = column_of(list, map);
 		else if (*head->cells[k])
-			problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT, place, "the map does not know the heading '%s'; the column is passed over",
-				head->cells[k]);
+			problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT, place,
+				"the map does not know the heading '%s'; the column is passed over", head->cells[k]);
 		tag = tag || (list->columns[k].attribute && strcmp(list->columns[k].attribute->name, "tag") == 0);
 	}
 	if (!tag)
@@ -219,8 +221,8 @@ static void leave_row_out(struct list *list, const struct cells_line *row, const
 {
 	list->out.left_out++;
 	list->out.doubtful++;
-	problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT, (struct place){.file = list->file, .line = row->row, .column = 1},
-		"the row is left out: %s", why);
+	problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT,
+		(struct place){.file = list->file, .line = row->row, .column = 1}, "the row is left out: %s", why);
 	text_addf(&list->draft, "\n  <!-- row %d left out: ", row->row);
 	add_escaped(&list->draft, why, true);
 	text_add(&list->draft, " -->");
@@ -257,7 +259,8 @@ static void read_row(struct list *list, const struct cells_line *row)
 	if (row->count > list->column_count) {
 		struct place place = {.file = list->file, .line = row->row, .column = (int)list->column_count + 1};
 		list->out.doubtful++;
-		problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT, place, "more cells than headings: an unquoted separator?");
+		problem_add(
+			list->doubts, PROBLEM_CELL_LEFT_OUT, place, "more cells than headings: an unquoted separator?");
 	}
 	for (size_t k = 0; k < row->count && k < list->column_count; k++)
 		if (list->columns[k].attribute)
@@ -277,8 +280,10 @@ static void begin_draft(struct list *list)
 	text_add(&list->draft, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!--\nA draft made from ");
 	add_escaped(&list->draft, list->file, true);
 	text_add(&list->draft,
-		". Solvent, streams and equipment are not in a line list: describe them, then give each line its stream and\n"
-		"its ends. What the list does not state, and what had to be interpreted, is said before each line.\n-->\n"
+		". Solvent, streams and equipment are not in a line list: describe them, then give each line its "
+		"stream and\n"
+		"its ends. What the list does not state, and what had to be interpreted, is said before each "
+		"line.\n-->\n"
 		"<unit xmlns=\"urn:leanrich:unit:1\" number=\"");
 	add_escaped(&list->draft, map_word(list->map, "number", "draft"), false);
 	text_add(&list->draft, "\" name=\"");
@@ -304,7 +309,8 @@ struct line_list line_list_read(struct arena *arena, const char *file, const cha
 		problem_add(faults, PROBLEM_MALFORMED, (struct place){.file = file, .line = list.cells.unclosed},
 			"a quote is opened here and never closed");
 	if (!find_head(&list))
-		problem_add(faults, PROBLEM_MISSING, (struct place){.file = file}, "no row holds a heading that the map knows");
+		problem_add(faults, PROBLEM_MISSING, (struct place){.file = file},
+			"no row holds a heading that the map knows");
 	else
 		read_heads(&list);
 	if (faults->count != before)

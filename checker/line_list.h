@@ -14,7 +14,7 @@
 #include "text.h"
 
 struct line_list {
-	const char *draft;     /* the description, or NULL when the list or the map cannot be used */
+	const char *draft;	/* the description, or NULL when the list or the map cannot be used */
 	size_t lines, left_out; /* rows that became lines, and rows that did not */
 	size_t cells, doubtful; /* cells with something in them under a mapped heading; reported ones */
 };

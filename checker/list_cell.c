@@ -63,9 +63,9 @@ static const char *trimmed(struct arena *arena, const char *from, size_t length)
 
 static const char *plain_signs(struct arena *arena, const char *written)
 {
-	static const char *const signs[][2] = {{"\u00a0", " "}, {"\u2009", " "}, {"\u202f", " "}, {"\u2013", "-"}, {"\u2014", "-"},
-		{"\u2212", "-"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""}, {"\u00bd", " 1/2"}, {"\u00bc", " 1/4"},
-		{"\u00be", " 3/4"}, {"\u2026", ".."}, {"\u00b0", "deg"}, {"deg ", "deg"}};
+	static const char *const signs[][2] = {{"\u00a0", " "}, {"\u2009", " "}, {"\u202f", " "}, {"\u2013", "-"},
+		{"\u2014", "-"}, {"\u2212", "-"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""}, {"\u00bd", " 1/2"},
+		{"\u00bc", " 1/4"}, {"\u00be", " 3/4"}, {"\u2026", ".."}, {"\u00b0", "deg"}, {"deg ", "deg"}};
 	struct text text = text_in(arena);
 	for (const char *at = written; *at;) {
 		size_t i = 0;
@@ -84,7 +84,8 @@ static const char *plain_signs(struct arena *arena, const char *written)
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what stands around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
-	static const char *const words[] = {"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "MAX", "MAX.", "MIN", "MIN."};
+	static const char *const words[] = {
+		"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "MAX", "MAX.", "MIN", "MIN."};
 	char *copy = arena_copy(cell->arena, written);
 	char *open = strpbrk(copy, "([");
 	if (open && open != copy && strpbrk(open, ")]")) {
@@ -230,11 +231,15 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 	const char *number = plain_number(cell, written);
 	if (!number)
 		return left_out("a comma or a point could part thousands or decimals");
-	if (*unit_in(number) && cell->rules->unit && strcmp(unit_in(number), cell->rules->unit) != 0 && is_value(cell, number))
-		interpret(cell, arena_format(cell->arena, "in %s, where the column is in %s", unit_in(number), cell->rules->unit));
+	if (*unit_in(number) && cell->rules->unit && strcmp(unit_in(number), cell->rules->unit) != 0 &&
+		is_value(cell, number))
+		interpret(cell,
+			arena_format(
+				cell->arena, "in %s, where the column is in %s", unit_in(number), cell->rules->unit));
 	const char *value = with_unit(cell, number);
 	if (!is_value(cell, value))
-		return left_out(*unit_in(value) ? "not in a unit known for it, or beyond nature" : "a bare number, and the map gives no unit");
+		return left_out(*unit_in(value) ? "not in a unit known for it, or beyond nature"
+						: "a bare number, and the map gives no unit");
 	return taken(cell, value);
 }
 
@@ -269,8 +274,8 @@ static struct cell_value read_size(struct cell *cell, const char *written)
 	const char *word = pipe_size_parse(written, (struct place){.file = ""}, &unheard);
 	bool bare = strspn(written, "0123456789./- ") == strlen(written);
 	if (bare && cell->rules->unit)
-		word = pipe_size_parse(
-			arena_format(cell->arena, "%s %s", cell->rules->unit, written), (struct place){.file = ""}, &unheard);
+		word = pipe_size_parse(arena_format(cell->arena, "%s %s", cell->rules->unit, written),
+			(struct place){.file = ""}, &unheard);
 	else if (bare)
 		return left_out("a bare number, and the map does not say NPS or DN");
 	if (word)
@@ -304,8 +309,8 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 			return taken(cell, words[i]);
 	}
 	const char *nearest = text_nearest(written, words, type->choice_count);
-	return left_out(arena_format(cell->arena, "no word for it%s%s%s; give it one in the map", nearest ? ", perhaps '" : "",
-		nearest ? nearest : "", nearest ? "'" : ""));
+	return left_out(arena_format(cell->arena, "no word for it%s%s%s; give it one in the map",
+		nearest ? ", perhaps '" : "", nearest ? nearest : "", nearest ? "'" : ""));
 }
 
 static struct cell_value read_yes_no(struct cell *cell, const char *written)

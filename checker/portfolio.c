@@ -32,8 +32,8 @@ static const char *clean(struct arena *arena, const char *text)
 
 const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault)
 {
-	return line_of(
-		arena, json_pack("{s:i, s:s, s:s}", "portfolio", 1, "file", clean(arena, path), "fault", clean(arena, fault)));
+	return line_of(arena,
+		json_pack("{s:i, s:s, s:s}", "portfolio", 1, "file", clean(arena, path), "fault", clean(arena, fault)));
 }
 
 static bool is_of_family(const struct rule *rule, const struct family *family)
@@ -71,14 +71,15 @@ static const char *reviewed_line(struct arena *arena, const struct review *revie
 	const char *profile = review->catalogue->profile_name;
 	return line_of(arena,
 		json_pack("{s:i, s:s, s:s, s:s, s:s, s:s, s:i, s:i, s:[iiii], s:o, s:s}", "portfolio", 1, "file",
-			clean(arena, path), "number", review->number, "name", review->name, "revision", review->revision,
-			"profile", profile ? profile : "", "rules", (int)review->catalogue->rule_count, "items",
-			(int)review->item_count, "counts", (int)counts[0], (int)counts[1], (int)counts[2], (int)counts[3],
-			"families", family_rows(review), "first", first_words(arena, review)));
+			clean(arena, path), "number", review->number, "name", review->name, "revision",
+			review->revision, "profile", profile ? profile : "", "rules",
+			(int)review->catalogue->rule_count, "items", (int)review->item_count, "counts", (int)counts[0],
+			(int)counts[1], (int)counts[2], (int)counts[3], "families", family_rows(review), "first",
+			first_words(arena, review)));
 }
 
-const char *portfolio_line(struct arena *arena, const char *path, const struct vocabulary *vocabulary,
-	const struct catalogue *catalogue)
+const char *portfolio_line(
+	struct arena *arena, const char *path, const struct vocabulary *vocabulary, const struct catalogue *catalogue)
 {
 	struct arena own = {0};
 	struct problems problems = {.arena = &own};
@@ -92,7 +93,8 @@ const char *portfolio_line(struct arena *arena, const char *path, const struct v
 	if (!line) {
 		const char *fault = problems.count ? problem_line(&problems, &problems.rows[0]) : "cannot be reviewed";
 		line = portfolio_failed_line(arena, path,
-			problems.count > 1 ? arena_format(&own, "%s (and %zu more)", fault, problems.count - 1) : fault);
+			problems.count > 1 ? arena_format(&own, "%s (and %zu more)", fault, problems.count - 1)
+					   : fault);
 	}
 	arena_release(&own);
 	return line;

@@ -38,8 +38,8 @@ struct portfolio {
 };
 
 /* The row of one design as a line of JSON, without its end; reviews the design for it. */
-const char *portfolio_line(struct arena *arena, const char *path, const struct vocabulary *vocabulary,
-	const struct catalogue *catalogue);
+const char *portfolio_line(
+	struct arena *arena, const char *path, const struct vocabulary *vocabulary, const struct catalogue *catalogue);
 
 /* The row of a design whose review did not end. */
 const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault);

@@ -7,8 +7,8 @@
 
 const char *round_word(enum round_state state)
 {
-	static const char *const words[] = {"new", "reopened", "answered", "open", "cannot be confirmed", "closed", "closed before",
-		"unknown"};
+	static const char *const words[] = {
+		"new", "reopened", "answered", "open", "cannot be confirmed", "closed", "closed before", "unknown"};
 	return words[state];
 }
 
@@ -70,8 +70,8 @@ static const char *id_now(const struct replies *to, const char *id)
 		const char *was = table_word(table, other, EVERY_CASE, "was");
 		size_t length = was ? strlen(was) : 0;
 		if (length && strncmp(item, was, length) == 0 && (!item[length] || item[length] == ' '))
-			return arena_format(to->arena, "%.*s/%s%s%s", (int)strcspn(id, "/"), id, other->tag, item + length,
-				strrchr(id, '/'));
+			return arena_format(to->arena, "%.*s/%s%s%s", (int)strcspn(id, "/"), id, other->tag,
+				item + length, strrchr(id, '/'));
 	}
 	return id;
 }
@@ -119,7 +119,8 @@ static struct sheet_row *take(struct replies *to, const char *id)
 		if (strcmp(row->cells[SHEET_ID], id) != 0)
 			continue;
 		if (found)
-			problem_add(to->problems, PROBLEM_DUPLICATE, (struct place){.file = to->file, .line = row->line, .column = 1},
+			problem_add(to->problems, PROBLEM_DUPLICATE,
+				(struct place){.file = to->file, .line = row->line, .column = 1},
 				"'%s' stands at line %d too; this one counts", id, found->line);
 		row->used = true;
 		found = row;
@@ -149,11 +150,13 @@ static struct round_row open_row(struct replies *to, const char *id, const struc
 	if (out.state == ROUND_REOPENED)
 		out.why = same ? "closed, and nothing has changed"
 			       : arena_format(to->arena, "closed, and it still departs: %s before, %s now",
-					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value", *now ? now : "no value");
+					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value",
+					 *now ? now : "no value");
 	else if (out.state == ROUND_ANSWERED)
 		out.why = same ? "replied to; the value is the same"
 			       : arena_format(to->arena, "replied to; %s before, %s now",
-					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value", *now ? now : "no value");
+					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value",
+					 *now ? now : "no value");
 	else
 		out.why = "no reply";
 	return out;
@@ -194,7 +197,7 @@ static struct round_row settled_row(struct replies *to, const struct sheet_row *
 		out.why = "accepted by a recorded deviation";
 	} else {
 		out.why = finding->verdict == VERDICT_MEETS ? arena_format(to->arena, "met now: %s", finding->message)
-							     : "the rule no longer applies";
+							    : "the rule no longer applies";
 	}
 	return out;
 }
@@ -215,7 +218,8 @@ static struct round_row absent_row(struct replies *to, const struct sheet_row *r
 	bool request = strcmp(rule, "STATE") == 0;
 	bool item_there = table_find(to->review->table, item) || (request && strcmp(item, "unit") == 0);
 	bool rule_there = request || catalogue_rule(to->review->catalogue, rule);
-	struct round_row out = {.id = id, .reply = reply_words(to->arena, row), .line = row->line, .state = ROUND_UNKNOWN};
+	struct round_row out = {
+		.id = id, .reply = reply_words(to->arena, row), .line = row->line, .state = ROUND_UNKNOWN};
 	if (rule_there && item_there) {
 		out.state = is_closed(row) ? ROUND_STAYS : ROUND_CLOSED;
 		out.why = request ? "stated now, or asked for no more" : "the rule no longer applies to the item";
@@ -241,7 +245,8 @@ static void add_settled(struct replies *to, bool unknown)
 		add(to, out);
 		if (unknown)
 			problem_add(to->problems, PROBLEM_UNKNOWN_REPLY,
-				(struct place){.file = to->file, .line = row->line, .column = 1}, "'%s': %s", out.id, out.why);
+				(struct place){.file = to->file, .line = row->line, .column = 1}, "'%s': %s", out.id,
+				out.why);
 	}
 }
 

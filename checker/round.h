@@ -25,8 +25,8 @@ enum round_state {
 
 struct round_row {
 	enum round_state state;
-	const char *id, *reply; /* reply: the answer chosen and the words, "" when there is none */
-	const char *why;	/* what decided the state, in words */
+	const char *id, *reply;	       /* reply: the answer chosen and the words, "" when there is none */
+	const char *why;	       /* what decided the state, in words */
 	const struct finding *finding; /* of now, or NULL */
 	const struct request *request; /* of now, or NULL */
 	int line;		       /* in the sheet; 0: not in it */
@@ -34,7 +34,8 @@ struct round_row {
 
 struct round {
 	const char *file;
-	const struct round_row *rows; /* those of now in the order of the action list, then what is closed, then the unknown */
+	const struct round_row
+		*rows; /* those of now in the order of the action list, then what is closed, then the unknown */
 	size_t count;
 	size_t counts[ROUND_STATES];
 };

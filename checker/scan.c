@@ -37,7 +37,8 @@ static struct sample sample_of(const struct finding *finding)
 		.stand = stand_of(finding->verdict),
 		.force = finding->force,
 		.operating_case = finding->operating_case,
-		.has_value = value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
+		.has_value =
+			value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
 	};
 	if (finding->governing)
 		sample.governing = finding->governing->limit;
@@ -123,8 +124,7 @@ static struct track *track_of(struct scan *scan, const struct finding *finding, 
 		}
 	}
 	struct arena *arena = scan->setup->arena;
-	scan->tracks =
-		arena_grow(arena, scan->tracks, scan->track_count, &scan->track_capacity, sizeof *scan->tracks);
+	scan->tracks = arena_grow(arena, scan->tracks, scan->track_count, &scan->track_capacity, sizeof *scan->tracks);
 	struct track *track = &scan->tracks[scan->track_count++];
 	*track = (struct track){
 		.rule = finding->rule,
@@ -256,8 +256,8 @@ static void search_touch(struct scan *scan, struct track *track, struct spot a, 
 	struct spot right = look_at(scan, track, a.x + golden * (b.x - a.x));
 	for (int step = 0; step < STEPS; step++) {
 		const struct spot *other = left.sample.stand != a.sample.stand ? &left
-			: right.sample.stand != a.sample.stand			? &right
-										: NULL;
+			: right.sample.stand != a.sample.stand		       ? &right
+									       : NULL;
 		if (other) {
 			locate(scan, track, a, *other, 0);
 			locate(scan, track, *other, b, 0);
@@ -290,8 +290,7 @@ static void find_turns(struct scan *scan, struct track *track)
 {
 	size_t count = scan->setup->count;
 	for (size_t i = 0; i + 1 < count; i++)
-		if (!scan->faults[i] && !scan->faults[i + 1] &&
-			track->samples[i].stand != track->samples[i + 1].stand)
+		if (!scan->faults[i] && !scan->faults[i + 1] && track->samples[i].stand != track->samples[i + 1].stand)
 			locate(scan, track, grid_spot(scan, track, i), grid_spot(scan, track, i + 1), 0);
 	for (size_t i = 1; i + 1 < count; i++)
 		if (!scan->faults[i - 1] && !scan->faults[i] && !scan->faults[i + 1] &&
@@ -311,8 +310,9 @@ struct scan scan_run(const struct scan_setup *setup)
 	for (size_t t = 0; t < scan.track_count; t++) {
 		struct track *track = &scan.tracks[t];
 		for (size_t i = 1; i < setup->count; i++)
-			track->moves = track->moves || (!scan.faults[i] && !scan.faults[0] &&
-						       scan_differs(&track->samples[0], &track->samples[i]));
+			track->moves = track->moves ||
+				(!scan.faults[i] && !scan.faults[0] &&
+					scan_differs(&track->samples[0], &track->samples[i]));
 		if (track->moves)
 			find_turns(&scan, track);
 	}

@@ -25,8 +25,8 @@ struct sample {
 	enum stand stand;
 	enum force force;
 	bool has_margin;
-	double margin; /* SI of the kind: positive beyond the governing limit */
-	double limit;  /* the governing limit itself, SI */
+	double margin;		       /* SI of the kind: positive beyond the governing limit */
+	double limit;		       /* the governing limit itself, SI */
 	const struct limit *governing; /* of the catalogue, or NULL */
 	bool has_value;
 	double value; /* SI */
@@ -35,7 +35,7 @@ struct sample {
 };
 
 struct turn {
-	double at; /* x, located to the tolerance of the scan */
+	double at;	     /* x, located to the tolerance of the scan */
 	enum stand from, to; /* with x rising */
 	const char *limit;   /* the limit that governs where it is departed from, in words; "" */
 };
@@ -58,8 +58,8 @@ struct scan_setup {
 	void *data;
 	const double *grid; /* rising */
 	size_t count;
-	double tolerance;	  /* of x, relative */
-	const char *only_item;	  /* NULL: every item */
+	double tolerance;	 /* of x, relative */
+	const char *only_item;	 /* NULL: every item */
 	const char *only_judged; /* with only_item: rules that judge this quantity; NULL: every rule */
 };
 

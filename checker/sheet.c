@@ -10,7 +10,8 @@ static void add_head(xmlNode *head, const char *title, const char *style)
 		{"color-scheme", "light dark"}, {"generator", "leanrich"}};
 	xmlNode *policy = html_add(head, "meta", NULL);
 	html_set(policy, "http-equiv", "Content-Security-Policy");
-	html_set(policy, "content", "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'");
+	html_set(policy, "content",
+		"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'");
 	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
 		xmlNode *meta = html_add(head, "meta", NULL);
 		html_set(meta, "name", metas[i][0]);
@@ -29,7 +30,8 @@ static void add_fact(xmlNode *list, const struct sheet_fact *fact)
 	html_name(html_add(pair, "dd", NULL), fact->value);
 }
 
-void sheet_open(struct sheet *sheet, const char *kind, const char *number, const char *name, const struct sheet_fact *facts)
+void sheet_open(
+	struct sheet *sheet, const char *kind, const char *number, const char *name, const struct sheet_fact *facts)
 {
 	*sheet = (struct sheet){.page = {.arena = &sheet->arena}};
 	html_open(&sheet->html);

@@ -18,7 +18,8 @@ struct sheet_fact {
 };
 
 /* Begins a page; `sheet` must not move until it is closed. The facts end with a row without a name. */
-void sheet_open(struct sheet *sheet, const char *kind, const char *number, const char *name, const struct sheet_fact *facts);
+void sheet_open(
+	struct sheet *sheet, const char *kind, const char *number, const char *name, const struct sheet_fact *facts);
 
 /* Ends and saves the page and gives everything back; false when it could not be written whole. */
 bool sheet_close(struct sheet *sheet, FILE *out);

@@ -26,8 +26,8 @@ void stages_check_deviations(const struct table *table, const struct catalogue *
 	}
 }
 
-struct assessed stages_judge(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	struct problems *problems)
+struct assessed stages_judge(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems)
 {
 	struct assessed assessed = {.table = stages_table(arena, unit, problems)};
 	if (assessed.table)

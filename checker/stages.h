@@ -17,8 +17,8 @@ struct assessed {
 };
 
 /* Resolve, compute, judge. Faults go to `problems`. */
-struct assessed stages_judge(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	struct problems *problems);
+struct assessed stages_judge(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 
 /*
  * The same with the record; NULL after faults. `path` names the file in it. The record is without the sulfide analysis, of
@@ -31,7 +31,6 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 const struct table *stages_table(struct arena *arena, const struct element *unit, struct problems *problems);
 
 /* A deviation from a rule that is not in the catalogue would silently accept nothing: it is a fault. */
-void stages_check_deviations(
-	const struct table *table, const struct catalogue *catalogue, struct problems *problems);
+void stages_check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems);
 
 #endif

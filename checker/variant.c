@@ -28,8 +28,8 @@ static void add_edit(struct variant *variant, struct variant_edit edit)
 
 void variant_set(struct variant *variant, const struct element *element, const char *name, const char *written)
 {
-	add_edit(variant,
-		(struct variant_edit){.kind = EDIT_SET, .element = element, .name = name, .written = written});
+	add_edit(
+		variant, (struct variant_edit){.kind = EDIT_SET, .element = element, .name = name, .written = written});
 }
 
 void variant_remove(struct variant *variant, const struct element *element)

@@ -55,7 +55,8 @@ const char *compare_part(struct arena *arena, const struct change_row *row, enum
 		return part->turns ? "the rule would not apply, turns by itself" : "";
 	if (part->has_value)
 		return fabs(part->moved) > 0 || part->turns
-			? arena_format(arena, "%s (%s)%s", difference_words(arena, part->moved, row->after->value->kind),
+			? arena_format(arena, "%s (%s)%s",
+				  difference_words(arena, part->moved, row->after->value->kind),
 				  verdict_word(part->verdict), part->turns ? ", turns by itself" : "")
 			: "";
 	return part->turns ? arena_format(arena, "%s, turns by itself", verdict_word(part->verdict)) : "";
@@ -73,7 +74,8 @@ const char *compare_remainder(struct arena *arena, const struct change_row *row)
 
 const char *compare_condition(struct arena *arena, const struct condition_change *change)
 {
-	return arena_format(arena, "%s %s → %s", change->name, quantity_show_si(arena, change->before, change->kind, NULL),
+	return arena_format(arena, "%s %s → %s", change->name,
+		quantity_show_si(arena, change->before, change->kind, NULL),
 		quantity_show_si(arena, change->after, change->kind, NULL));
 }
 
@@ -103,10 +105,11 @@ bool write_compare_text(const struct comparison *comparison, FILE *out)
 {
 	struct arena arena = {0};
 	const struct review *base = comparison->base, *revamp = comparison->revamp;
-	fprintf(out, "%s %s: %s against %s, %zu inputs differ\n", revamp->number, revamp->name, revamp->file, base->file,
-		comparison->differences->count);
+	fprintf(out, "%s %s: %s against %s, %zu inputs differ\n", revamp->number, revamp->name, revamp->file,
+		base->file, comparison->differences->count);
 	for (int c = 0; c < CHANGES; c++)
-		fprintf(out, "%s %zu%s", change_word((enum change)c), comparison->counts[c], c + 1 < CHANGES ? "   " : "\n\n");
+		fprintf(out, "%s %zu%s", change_word((enum change)c), comparison->counts[c],
+			c + 1 < CHANGES ? "   " : "\n\n");
 	for (size_t i = 0; i < comparison->count; i++)
 		print_row(&arena, &comparison->rows[i], out);
 	for (size_t i = 0; i < comparison->kept_count; i++) {

@@ -14,7 +14,8 @@ bool write_compare_text(const struct comparison *comparison, FILE *out);
 const char *compare_values(struct arena *arena, const struct change_row *row);
 const char *compare_input(struct arena *arena, const struct difference *difference);
 const char *compare_part(struct arena *arena, const struct change_row *row, enum input_group group);
-const char *compare_remainder(struct arena *arena, const struct change_row *row); /* "" when there is nothing left over */
+const char *compare_remainder(
+	struct arena *arena, const struct change_row *row); /* "" when there is nothing left over */
 const char *compare_condition(struct arena *arena, const struct condition_change *change);
 
 #endif

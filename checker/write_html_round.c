@@ -18,9 +18,10 @@ static void add_rows(struct page *page, xmlNode *table, const struct round *roun
 			continue;
 		xmlNode *line = html_add(body, "tr", NULL);
 		html_name(html_add(line, "td", NULL), row->id);
-		html_name(html_add(line, "td", NULL), row->finding ? row->finding->rule->title
-				: row->request		       ? row->request->reason
-							       : "");
+		html_name(html_add(line, "td", NULL),
+			row->finding	       ? row->finding->rule->title
+				: row->request ? row->request->reason
+					       : "");
 		html_name(html_add(line, "td", NULL), row->reply);
 		html_name(html_add(line, "td", NULL), row->why);
 	}
@@ -37,10 +38,12 @@ void page_round(struct page *page)
 	html_name(said, round->file);
 	html_say(said, ". ");
 	for (int s = 0; s < ROUND_STATES; s++)
-		html_say(said, arena_format(page->arena, "%s%s %zu", s ? ", " : "", round_word((enum round_state)s),
-				       round->counts[s]));
+		html_say(said,
+			arena_format(page->arena, "%s%s %zu", s ? ", " : "", round_word((enum round_state)s),
+				round->counts[s]));
 	html_say(said,
-		". What is met or stated now closes itself; what was closed and is departed from all the same is open again. "
+		". What is met or stated now closes itself; what was closed and is departed from all the same is open "
+		"again. "
 		"What is open without a reply stands with the flagged items and is not repeated here.");
 	xmlNode *table = page_table(section, "round", "Since the last round, by what became of it", columns);
 	for (int s = 0; s < ROUND_STATES; s++)
@@ -56,5 +59,6 @@ void page_reply(struct page *page, xmlNode *row, const struct round_row *reply)
 	if (*reply->reply)
 		html_name(cell, reply->reply);
 	html_add_text(cell, "span", "others",
-		reply->state == ROUND_REOPENED ? arena_format(page->arena, "reopened: %s", reply->why) : round_word(reply->state));
+		reply->state == ROUND_REOPENED ? arena_format(page->arena, "reopened: %s", reply->why)
+					       : round_word(reply->state));
 }

@@ -17,8 +17,8 @@ static int open_in(const struct portfolio_row *row, const char *prefix)
 
 bool write_portfolio_csv(const void *data, FILE *out)
 {
-	static const char *const head[] = {
-		"Rank", "Unit", "Name", "Revision", "Resolve", "Justify", "Consider", "State", "Items", "File", "Fault"};
+	static const char *const head[] = {"Rank", "Unit", "Name", "Revision", "Resolve", "Justify", "Consider",
+		"State", "Items", "File", "Fault"};
 	enum { HEAD = sizeof head / sizeof *head };
 	const struct portfolio *portfolio = data;
 	struct arena arena = {0};
@@ -32,7 +32,8 @@ bool write_portfolio_csv(const void *data, FILE *out)
 	cells_row(&text, cells, columns);
 	for (size_t i = 0; i < portfolio->count + portfolio->failed_count; i++) {
 		bool failed = i >= portfolio->count;
-		const struct portfolio_row *row = failed ? &portfolio->failed[i - portfolio->count] : &portfolio->rows[i];
+		const struct portfolio_row *row =
+			failed ? &portfolio->failed[i - portfolio->count] : &portfolio->rows[i];
 		size_t at = 0;
 		cells[at++] = failed ? "" : arena_format(&arena, "%zu", i + 1);
 		cells[at++] = row->number;
@@ -68,7 +69,8 @@ static void add_ranking(struct page *page, const struct portfolio *portfolio)
 		html_set(head, "scope", "row");
 		html_name(head, *row->number ? row->number : "no number");
 		html_name(html_add(head, "span", "place under"),
-			arena_format(page->arena, "%s%s%s", row->name, *row->revision ? ", revision " : "", row->revision));
+			arena_format(
+				page->arena, "%s%s%s", row->name, *row->revision ? ", revision " : "", row->revision));
 		for (size_t k = 0; k < ACTION_KINDS; k++)
 			html_add_text(line, "td", "figure", arena_format(page->arena, "%d", row->counts[k]));
 		html_name(html_add(line, "td", NULL), *row->first ? row->first : "nothing open");
@@ -89,7 +91,8 @@ static int more_open(const void *left, const void *right)
 	return strcmp(a->row->file, b->row->file);
 }
 
-static void add_family(struct page *page, xmlNode *body, const struct portfolio *portfolio, const struct family_count *sum)
+static void add_family(
+	struct page *page, xmlNode *body, const struct portfolio *portfolio, const struct family_count *sum)
 {
 	enum { SHOWN = 5 };
 	struct by_family *rows = arena_alloc(page->arena, (portfolio->count + 1) * sizeof *rows);
@@ -102,8 +105,8 @@ static void add_family(struct page *page, xmlNode *body, const struct portfolio 
 	qsort(rows, portfolio->count, sizeof *rows, more_open);
 	struct text worst = text_in(page->arena);
 	for (size_t i = 0; i < units && i < SHOWN; i++)
-		text_addf(&worst, "%s%s %d", i ? ", " : "", *rows[i].row->number ? rows[i].row->number : rows[i].row->file,
-			rows[i].open);
+		text_addf(&worst, "%s%s %d", i ? ", " : "",
+			*rows[i].row->number ? rows[i].row->number : rows[i].row->file, rows[i].open);
 	if (units > SHOWN)
 		text_addf(&worst, " and %zu more", units - SHOWN);
 	const char *cells[] = {arena_format(page->arena, "%s %s", sum->prefix, sum->title),
@@ -115,7 +118,8 @@ static void add_families(struct page *page, const struct portfolio *portfolio)
 {
 	static const char *const columns[] = {"Family", "Open findings", "Units that have some", "Most open", NULL};
 	xmlNode *section = page_section(page, "families", "By family of rules");
-	xmlNode *body = html_add(page_table(section, NULL, "Findings to resolve, justify or consider", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, NULL, "Findings to resolve, justify or consider", columns), "tbody", NULL);
 	for (size_t k = 0; k < portfolio->family_count; k++)
 		if (portfolio->families[k].open)
 			add_family(page, body, portfolio, &portfolio->families[k]);
@@ -127,7 +131,8 @@ static void add_failed(struct page *page, const struct portfolio *portfolio)
 	if (!portfolio->failed_count)
 		return;
 	xmlNode *section = page_section(page, "failed", "Not reviewed");
-	xmlNode *body = html_add(page_table(section, NULL, "Descriptions that could not be reviewed", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, NULL, "Descriptions that could not be reviewed", columns), "tbody", NULL);
 	for (size_t i = 0; i < portfolio->failed_count; i++) {
 		const char *cells[] = {portfolio->failed[i].file, portfolio->failed[i].fault};
 		sheet_row(body, cells, sizeof cells / sizeof *cells);

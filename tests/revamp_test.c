@@ -61,7 +61,8 @@ static const struct element *at_shape(struct arena *arena, double x, void *data)
 	const struct shaped *shaped = data;
 	struct problems problems = {.arena = arena};
 	const char *design = arena_format(arena,
-		"<unit xmlns='urn:leanrich:unit:1' number='T'><line tag='L' material='carbon steel' velocity='%.15g m/s'/></unit>",
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><line tag='L' material='carbon steel' velocity='%.15g "
+		"m/s'/></unit>",
 		shaped->velocity(x));
 	return element_parse(arena, "shape.xml", design, strlen(design), trial.vocabulary, &problems);
 }
@@ -71,7 +72,8 @@ static const char one_rule[] =
 	"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
 	"<limit at-most='1.5 m/s' source='read' clause='c' known='read' confidence='high'/>"
 	"<message>{v}</message><why>w</why><remedy>r</remedy>"
-	"<example verdict='departs' v='2 m/s'/><example verdict='meets' v='1 m/s'/><example verdict='not judged'/></rule>";
+	"<example verdict='departs' v='2 m/s'/><example verdict='meets' v='1 m/s'/><example verdict='not "
+	"judged'/></rule>";
 
 static struct scan scan_shape(double (*velocity)(double), const double *grid, size_t count)
 {
@@ -157,8 +159,9 @@ static enum stand stand_now(const struct element *unit, const struct limit_row *
 	for (size_t i = 0; i < assessed.judgement.count; i++) {
 		const struct finding *finding = &assessed.judgement.findings[i];
 		if (finding->rule == row->track->rule && strcmp(finding->item->tag, row->track->item) == 0)
-			return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ? STAND_DEPARTS
-																	      : STAND_CLEAR;
+			return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED
+				? STAND_DEPARTS
+				: STAND_CLEAR;
 	}
 	return STAND_CLEAR;
 }
@@ -179,8 +182,8 @@ static void expect_flips(const char *path, enum driver driver, size_t least)
 			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 0.99 * row->factor), row);
 		enum stand above =
 			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 1.01 * row->factor), row);
-		cr_expect(below != STAND_DEPARTS && above == STAND_DEPARTS, "%s %s at %.4f does not flip", row->track->rule->id,
-			row->track->item, row->factor);
+		cr_expect(below != STAND_DEPARTS && above == STAND_DEPARTS, "%s %s at %.4f does not flip",
+			row->track->rule->id, row->track->item, row->factor);
 		cr_expect(row->passed == (row->factor < 1) || row->track->turn_count > 1, "%s %s at %.4f",
 			row->track->rule->id, row->track->item, row->factor);
 		flips++;
@@ -225,8 +228,7 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 static struct comparison compare_files(const struct element *base, const struct element *revamp)
 {
 	static struct differences differences;
-	const struct review *before =
-		stages_review(&trial.arena, "base.xml", base, trial.catalogue, &trial.problems);
+	const struct review *before = stages_review(&trial.arena, "base.xml", base, trial.catalogue, &trial.problems);
 	const struct review *after =
 		stages_review(&trial.arena, "revamp.xml", revamp, trial.catalogue, &trial.problems);
 	cr_assert(before && after, "%s", trial_messages(&trial));
@@ -286,11 +288,12 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		const struct change_row *row = row_of(&comparison, rows[i].rule, rows[i].item);
 		cr_assert_not_null(row, "%s %s", rows[i].rule, rows[i].item);
-		cr_expect(row->change == rows[i].change, "%s %s is %s", rows[i].rule, rows[i].item, change_word(row->change));
+		cr_expect(row->change == rows[i].change, "%s %s is %s", rows[i].rule, rows[i].item,
+			change_word(row->change));
 		cr_expect(has_input(row, rows[i].of, rows[i].input), "%s %s", rows[i].rule, rows[i].item);
 		for (int g = 0; g < INPUT_GROUPS; g++)
-			cr_expect(row->parts[g].turns == (g == (int)rows[i].group), "%s %s: %s", rows[i].rule, rows[i].item,
-				group_word((enum input_group)g));
+			cr_expect(row->parts[g].turns == (g == (int)rows[i].group), "%s %s: %s", rows[i].rule,
+				rows[i].item, group_word((enum input_group)g));
 	}
 	/* 1.785 m/s in NPS 6 at 120 m3/h; 35 % more is 2.41: all of it is the flow's. */
 	const struct change_row *lean = row_of(&comparison, "VEL-006", "6-P-2205");
@@ -298,7 +301,8 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 	cr_expect_float_eq(lean->parts[GROUP_FLOW].moved, lean->total, 1e-9);
 	cr_expect_str_eq(row_of(&comparison, "CRK-002", "10-P-2204")->item_before, "8-P-2204");
 	for (size_t i = 0; i < comparison.count; i++)
-		cr_expect(comparison.rows[i].change != CHANGE_NONE && strcmp(comparison.rows[i].rule->id, "WHS-001") != 0);
+		cr_expect(comparison.rows[i].change != CHANGE_NONE &&
+			strcmp(comparison.rows[i].rule->id, "WHS-001") != 0);
 	cr_expect(comparison.counts[CHANGE_NONE] > 10);
 }
 
@@ -341,8 +345,9 @@ static const char rich_line[] =
 Test(revamp, what_only_groups_together_explain_is_left_over, .fini = end)
 {
 	trial_open(&trial, NULL);
-	struct comparison comparison = compare_files(read_unit(arena_format(&trial.arena, rich_line, "60 m3/h", "NPS 8")),
-		read_unit(arena_format(&trial.arena, rich_line, "180 m3/h", "NPS 4")));
+	struct comparison comparison =
+		compare_files(read_unit(arena_format(&trial.arena, rich_line, "60 m3/h", "NPS 8")),
+			read_unit(arena_format(&trial.arena, rich_line, "180 m3/h", "NPS 4")));
 	const struct change_row *row = row_of(&comparison, "VEL-002", "L");
 	cr_assert_not_null(row);
 	cr_expect(row->change == CHANGE_NEW && row->together);
@@ -357,8 +362,10 @@ Test(revamp, what_only_groups_together_explain_is_left_over, .fini = end)
 Test(revamp, values_are_compared_and_not_their_spelling, .fini = end)
 {
 	trial_open(&trial, NULL);
-	const struct element *base = read_unit("<stream id='a' service='rich' flow='120.0 t/h' temperature='60 degC'/>");
-	const struct element *same = read_unit("<stream id='b' was='a' service='rich' flow='120000 kg/h' temperature='60.0 degC'/>");
+	const struct element *base =
+		read_unit("<stream id='a' service='rich' flow='120.0 t/h' temperature='60 degC'/>");
+	const struct element *same =
+		read_unit("<stream id='b' was='a' service='rich' flow='120000 kg/h' temperature='60.0 degC'/>");
 	struct differences none = differences_of(&trial.arena, base, same);
 	cr_expect_eq(none.count, 0);
 	const struct element *other = read_unit("<stream id='a' service='rich' flow='121 t/h' temperature='60 degC'/>");
@@ -369,15 +376,15 @@ Test(revamp, values_are_compared_and_not_their_spelling, .fini = end)
 
 Test(revamp, an_override_that_only_the_base_has_is_put_back, .fini = end)
 {
-	static const char unit[] = "<unit xmlns='urn:leanrich:unit:1' number='T'><basis><case id='n'/><case id='s'/></basis>"
-				   "<stream id='a' service='rich' flow='100 t/h' temperature='60 degC'>%s</stream></unit>";
+	static const char unit[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis><case id='n'/><case id='s'/></basis>"
+		"<stream id='a' service='rich' flow='100 t/h' temperature='60 degC'>%s</stream></unit>";
 	trial_open(&trial, NULL);
-	const char *with = arena_format(
-		&trial.arena, unit, "<in case='s' flow='130 t/h' temperature='70 degC'/>");
+	const char *with = arena_format(&trial.arena, unit, "<in case='s' flow='130 t/h' temperature='70 degC'/>");
 	const char *without = arena_format(&trial.arena, unit, "<in case='s' temperature='70 degC'/>");
 	const char *bare = arena_format(&trial.arena, unit, "");
-	const struct element *base = element_parse(
-		&trial.arena, "b.xml", with, strlen(with), trial.vocabulary, &trial.problems);
+	const struct element *base =
+		element_parse(&trial.arena, "b.xml", with, strlen(with), trial.vocabulary, &trial.problems);
 	const char *const texts[] = {without, bare};
 	for (size_t i = 0; i < 2; i++) {
 		const struct element *revamp = element_parse(
@@ -402,18 +409,17 @@ static const struct round_row *round_row(const struct round *round, const char *
 	return &none;
 }
 
-static const char sheet[] =
-	"Action list;of;the last round\r\n"
-	"Id;Action;Value;Answer;Reply;Status\r\n"
-	"CRK-002/8-P-2204/metal-temperature;Resolve;;design changed;new line, relieved;answered\r\n"
-	"VEL-005/8-P-2204/velocity;Consider;;;;open\r\n"
-	"WHS-001/C-221/hydrogen-induced cracking;Resolve;;;certificates;closed\r\n"
-	"VEL-008/E-222 tube side/velocity;Justify;1.685 m/s (5.53 ft/s);;;closed\r\n"
-	"VEL-002/6-P-2201/velocity;Justify;;;read yearly;answered\r\n"
-	"VEL-999/X/velocity;;;;done;\r\n"
-	"VEL-002/no-such-line/velocity;;;;done;\r\n"
-	"STATE/E-225/corrosion-allowance;State;;;3 mm;answered\r\n"
-	"STATE/C-221/thickness;State;;;stated;answered\r\n";
+static const char sheet[] = "Action list;of;the last round\r\n"
+			    "Id;Action;Value;Answer;Reply;Status\r\n"
+			    "CRK-002/8-P-2204/metal-temperature;Resolve;;design changed;new line, relieved;answered\r\n"
+			    "VEL-005/8-P-2204/velocity;Consider;;;;open\r\n"
+			    "WHS-001/C-221/hydrogen-induced cracking;Resolve;;;certificates;closed\r\n"
+			    "VEL-008/E-222 tube side/velocity;Justify;1.685 m/s (5.53 ft/s);;;closed\r\n"
+			    "VEL-002/6-P-2201/velocity;Justify;;;read yearly;answered\r\n"
+			    "VEL-999/X/velocity;;;;done;\r\n"
+			    "VEL-002/no-such-line/velocity;;;;done;\r\n"
+			    "STATE/E-225/corrosion-allowance;State;;;3 mm;answered\r\n"
+			    "STATE/C-221/thickness;State;;;stated;answered\r\n";
 
 Test(revamp, replies_are_held_against_the_review, .fini = end)
 {
@@ -445,7 +451,8 @@ Test(revamp, replies_are_held_against_the_review, .fini = end)
 	cr_expect(strstr(round_row(round, rows[3].id)->why, "1.685 m/s (5.53 ft/s) before, 2.28"));
 	cr_expect_str_eq(trial_messages(&trial),
 		"replies.csv:8:1: unknown-reply: 'VEL-999/X/velocity': there is no rule 'VEL-999'\n"
-		"replies.csv:9:1: unknown-reply: 'VEL-002/no-such-line/velocity': this unit has no item 'no-such-line'\n");
+		"replies.csv:9:1: unknown-reply: 'VEL-002/no-such-line/velocity': this unit has no item "
+		"'no-such-line'\n");
 }
 
 Test(revamp, a_sheet_without_its_columns_is_refused, .fini = end)
@@ -460,7 +467,8 @@ Test(revamp, a_sheet_without_its_columns_is_refused, .fini = end)
 
 Test(revamp, cells_come_back_as_they_were_written, .fini = end)
 {
-	static const char *const cells[] = {"plain", "with, comma", "with \"quotes\"", "two\nlines", "=1+1", "-5.5", "+mark", "@x", "", "é"};
+	static const char *const cells[] = {
+		"plain", "with, comma", "with \"quotes\"", "two\nlines", "=1+1", "-5.5", "+mark", "@x", "", "é"};
 	enum { COUNT = sizeof cells / sizeof *cells };
 	struct text text = text_in(&trial.arena);
 	cells_begin(&text);
@@ -512,12 +520,12 @@ Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		const struct vocabulary_type *type = vocabulary_attribute(line, rows[i].field)->type;
 		bool temperature = strcmp(rows[i].field, "temperature") == 0;
-		const struct cell_rules rules = {
-			.decimal_comma = rows[i].comma, .unit = temperature ? "degC" : NULL};
+		const struct cell_rules rules = {.decimal_comma = rows[i].comma, .unit = temperature ? "degC" : NULL};
 		struct cell_value value = list_cell(&trial.arena, rows[i].cell, type, &rules);
 		cr_expect(value.fate == rows[i].fate, "%s '%s': fate %d", rows[i].field, rows[i].cell, (int)value.fate);
 		if (rows[i].value)
-			cr_expect_str_eq(value.value, rows[i].value, "%s '%s': %s", rows[i].field, rows[i].cell, value.value);
+			cr_expect_str_eq(
+				value.value, rows[i].value, "%s '%s': %s", rows[i].field, rows[i].cell, value.value);
 	}
 }
 
@@ -526,8 +534,10 @@ Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end
 Test(revamp, a_line_list_of_three_hundred_lines, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
-		"\"$LEANRICH\" import tests/data/line_list.csv --map tests/data/line_list_map.xml --output $SCRATCH/draft.xml --quiet "
-		"2>&1 | sed -E 's/^[^:]*:([0-9]+:[0-9]+: [a-z-]+):.*/\\1/'; \"$LEANRICH\" review --quiet --output $SCRATCH "
+		"\"$LEANRICH\" import tests/data/line_list.csv --map tests/data/line_list_map.xml --output "
+		"$SCRATCH/draft.xml --quiet "
+		"2>&1 | sed -E 's/^[^:]*:([0-9]+:[0-9]+: [a-z-]+):.*/\\1/'; \"$LEANRICH\" review --quiet --output "
+		"$SCRATCH "
 		"$SCRATCH/draft.xml >&2; echo $? >&2; grep -c '<line ' $SCRATCH/draft.xml >&2");
 	cr_expect_str_eq(run.output, file_text(&trial.arena, "tests/data/line_list.expected"));
 	cr_expect(strstr(run.errors, "297"), "%s", run.errors);
@@ -536,8 +546,10 @@ Test(revamp, a_line_list_of_three_hundred_lines, .init = shell_begin, .fini = sh
 Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
-		"for jobs in 1 2 7; do \"$LEANRICH\" portfolio --quiet --jobs $jobs --output $SCRATCH/$jobs designs/*.xml "
-		"tests/broken/text.xml designs/curlew-spit.xml; echo $?; done; cmp $SCRATCH/1/portfolio.html $SCRATCH/2/portfolio.html "
+		"for jobs in 1 2 7; do \"$LEANRICH\" portfolio --quiet --jobs $jobs --output $SCRATCH/$jobs "
+		"designs/*.xml "
+		"tests/broken/text.xml designs/curlew-spit.xml; echo $?; done; cmp $SCRATCH/1/portfolio.html "
+		"$SCRATCH/2/portfolio.html "
 		"&& cmp $SCRATCH/1/portfolio.csv $SCRATCH/7/portfolio.csv && grep -c xml $SCRATCH/1/portfolio.csv");
 	cr_expect_str_eq(run.output, "3\n3\n3\n9\n", "%s%s", run.output, run.errors);
 }
@@ -549,9 +561,12 @@ Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 		"R=\"$LEANRICH\"; $R review --quiet --output $SCRATCH/1 designs/cobble-hythe.xml; "
 		"sed -E '/^CRK-002/s/,,open/,line relieved,answered/; /^WHS-001/s/,,open/,certificates,closed/' "
 		"$SCRATCH/1/U-220/review.csv >$SCRATCH/answered.csv; "
-		"$R review --output $SCRATCH/2 --replies $SCRATCH/answered.csv designs/cobble-hythe-revamp.xml | grep 'last round'; "
-		"$R review --output $SCRATCH/3 --replies $SCRATCH/2/U-220/review.csv designs/cobble-hythe-revamp.xml | grep 'last round'; "
-		"grep -c 'line relieved' $SCRATCH/3/U-220/review.html; grep -c 'reopened: closed, and nothing has changed' "
+		"$R review --output $SCRATCH/2 --replies $SCRATCH/answered.csv designs/cobble-hythe-revamp.xml | grep "
+		"'last round'; "
+		"$R review --output $SCRATCH/3 --replies $SCRATCH/2/U-220/review.csv designs/cobble-hythe-revamp.xml | "
+		"grep 'last round'; "
+		"grep -c 'line relieved' $SCRATCH/3/U-220/review.html; grep -c 'reopened: closed, and nothing has "
+		"changed' "
 		"$SCRATCH/2/U-220/review.html");
 	cr_expect(strstr(run.output, "reopened 1, answered 0"), "%s%s", run.output, run.errors);
 	cr_expect(strstr(run.output, "closed 3, closed before 0, unknown 0"), "%s", run.output);
@@ -562,8 +577,10 @@ Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 Test(revamp, a_sweep_turns_where_the_limit_is, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
-		"\"$LEANRICH\" sweep --vary lean-temperature --from '30 degC' --to '70 degC' --steps 5 --output $SCRATCH "
-		"designs/cobble-hythe.xml | grep -c 'TMP-011 C-221\\|57 degC'; head -n 3 $SCRATCH/U-220/sweep.csv | wc -l; "
+		"\"$LEANRICH\" sweep --vary lean-temperature --from '30 degC' --to '70 degC' --steps 5 --output "
+		"$SCRATCH "
+		"designs/cobble-hythe.xml | grep -c 'TMP-011 C-221\\|57 degC'; head -n 3 $SCRATCH/U-220/sweep.csv | wc "
+		"-l; "
 		"\"$LEANRICH\" sweep --vary nothing --from 1 --to 2 designs/cobble-hythe.xml; echo $?; "
 		"\"$LEANRICH\" sweep --vary strength --from '20 wt%' --to '3 kg' designs/cobble-hythe.xml; echo $?");
 	cr_expect_str_eq(run.output, "1\n3\n2\n2\n", "%s%s", run.output, run.errors);
