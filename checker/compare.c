@@ -17,7 +17,7 @@ enum action change_action(const struct change_row *row)
 {
 	const struct finding *finding = row->after && row->after->verdict == VERDICT_DEPARTS ? row->after : row->before;
 	finding = finding ? finding : row->after;
-	return (enum action)finding->force;
+	return finding ? (enum action)finding->force : ACTION_NONE;
 }
 
 struct comparer {

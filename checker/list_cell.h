@@ -27,6 +27,6 @@ struct cell_value {
 
 /* `type` of the attribute the cell is for. */
 struct cell_value list_cell(
-	struct arena *arena, const char *cell, const struct vocabulary_type *type, const struct cell_rules *rules);
+	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules);
 
 #endif

@@ -53,7 +53,7 @@ const char *compare_part(struct arena *arena, const struct change_row *row, enum
 		return "cannot be put back by itself";
 	if (!part->found)
 		return part->turns ? "the rule would not apply, turns by itself" : "";
-	if (part->has_value)
+	if (part->has_value && row->after)
 		return fabs(part->moved) > 0 || part->turns
 			? arena_format(arena, "%s (%s)%s",
 				  difference_words(arena, part->moved, row->after->value->kind),

@@ -105,8 +105,9 @@ static void add_family(
 	qsort(rows, portfolio->count, sizeof *rows, more_open);
 	struct text worst = text_in(page->arena);
 	for (size_t i = 0; i < units && i < SHOWN; i++)
-		text_addf(&worst, "%s%s %d", i ? ", " : "",
-			*rows[i].row->number ? rows[i].row->number : rows[i].row->file, rows[i].open);
+		text_addf(&worst, "%s%s%s%s: %d", i ? ", " : "",
+			*rows[i].row->number ? rows[i].row->number : rows[i].row->file,
+			*rows[i].row->revision ? " rev. " : "", rows[i].row->revision, rows[i].open);
 	if (units > SHOWN)
 		text_addf(&worst, " and %zu more", units - SHOWN);
 	const char *cells[] = {arena_format(page->arena, "%s %s", sum->prefix, sum->title),
