@@ -124,7 +124,7 @@ static void print_text(const struct portfolio *portfolio, const char *page)
 	if (portfolio->count > SHOWN)
 		printf("and %zu more, listed in the document\n", portfolio->count - SHOWN);
 	for (size_t i = 0; i < portfolio->failed_count && i < SHOWN; i++)
-		printf("not reviewed: %s\n", portfolio->failed[i].fault);
+		printf("not reviewed: %s: %s\n", portfolio->failed[i].file, portfolio->failed[i].fault);
 	printf("%s\n", page);
 }
 

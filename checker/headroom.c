@@ -368,7 +368,7 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 		bool ever = track->samples[0].stand == STAND_DEPARTS;
 		if (!track->moves)
 			continue;
-		if (is_balance(headroom->scan.setup->catalogue, track->rule) && track->turn_count)
+		if (is_balance(headroom->scan.setup->catalogue, track->rule) && (ever || track->turn_count))
 			balances[headroom->balance_count++] = track;
 		else if (turn || (ever && !track->turn_count))
 			limits[headroom->limit_count++] = (struct limit_row){.track = track,
