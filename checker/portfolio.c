@@ -159,8 +159,8 @@ static int family_before(const void *left, const void *right)
 
 static void sum_families(struct arena *arena, struct portfolio *portfolio)
 {
-	struct family_count *sums = NULL;
 	size_t capacity = 0;
+	struct family_count *sums = arena_grow(arena, NULL, 0, &capacity, sizeof *sums);
 	for (size_t i = 0; i < portfolio->count; i++)
 		for (size_t k = 0; k < portfolio->rows[i].family_count; k++) {
 			const struct family_count *one = &portfolio->rows[i].families[k];
@@ -174,8 +174,7 @@ static void sum_families(struct arena *arena, struct portfolio *portfolio)
 			}
 			sums[at].open += one->open;
 		}
-	if (sums)
-		qsort(sums, portfolio->family_count, sizeof *sums, family_before);
+	qsort(sums, portfolio->family_count, sizeof *sums, family_before);
 	portfolio->families = sums;
 }
 
