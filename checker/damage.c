@@ -70,6 +70,8 @@ static struct view view_of(struct arena *arena, const struct table *table, const
 	view.service = word(&view, item, "service");
 	view.amine = word(&view, table_sole(table, "solvent"), "amine");
 	view.wetted = answer(&view, item, "amine-wetted");
+	if (view.wetted == PERHAPS && strcmp(item->kind, "knock-out-drum") == 0)
+		view.wetted = NO; /* it stands before the amine */
 	view.lean = answer(&view, item, "sees-lean");
 	view.rich = answer(&view, item, "sees-rich");
 	view.pwht = answer(&view, item, "pwht");
@@ -131,7 +133,7 @@ static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 		*out = no(arena_format(view->arena, "clad with %s: the steel does not touch the fluid while the cladding is whole",
 			view->cladding));
 	else if (!is_steel(view))
-		*out = no(arena_format(view->arena, "%s, which does not suffer it", view->family));
+		*out = no(arena_format(view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
 	else
 		return true;
 	return false;
@@ -195,7 +197,7 @@ static struct damage_answer amine_cracking(const struct view *view)
 	if (!view->family)
 		return open(view, "material");
 	if (!is_steel(view))
-		return no(arena_format(view->arena, "%s, which resists it", view->family));
+		return no(arena_format(view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
 	if (view->pwht == PERHAPS)
@@ -339,7 +341,7 @@ static struct damage_answer amine_corrosion(const struct view *view)
 	if (view->temperature->si < WARM)
 		return no("colder than 60 degC, the solution being kept within its limits");
 	return yes(view->rich == YES ? "carbon steel in warm rich amine, which gives off acid gas"
-				     : "carbon steel in hot lean amine");
+				     : "carbon steel in warm or hot lean amine");
 }
 
 static struct damage_answer erosion(const struct view *view)
