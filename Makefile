@@ -3,6 +3,7 @@
 # Debian 12 with git and make is all that has to be there before `make review` or `make test`: both install what else
 # they need (checker/setup.sh; SETUP=no refuses).
 
+VERSION := 0.1.0
 VARIANT ?= plain
 PREFIX ?= /usr/local
 
@@ -21,7 +22,8 @@ FUZZ_SOURCES := $(wildcard tests/fuzz/*_fuzz.c)
 HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 
 # Carried inside the program, so that one file works anywhere (checker/embedded.h).
-EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css \
+EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css checker/figure.css \
+	checker/review.js \
 	rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
@@ -49,7 +51,7 @@ endif
 
 # Asked once and only when something is compiled: pkg-config may be installed by the same `make test`.
 ask = $(eval $(1) := $$(shell pkg-config $(2)))$($(1))
-LIBRARIES := libxml-2.0 gsl jansson
+LIBRARIES := libxml-2.0 gsl jansson xlsxwriter
 LIBRARY_CFLAGS = $(call ask,LIBRARY_CFLAGS,--cflags $(LIBRARIES))
 LIBRARY_LIBS = $(call ask,LIBRARY_LIBS,--libs $(LIBRARIES))
 TEST_LIBS = $(call ask,TEST_LIBS,--libs criterion)
@@ -63,7 +65,9 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
-BENCH_OBJECTS := $(OUT)/tests/bench/solution_bench.o
+BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
+BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
+BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
 FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 
 ## Building
@@ -125,9 +129,15 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-$(OUT)/solution_bench: $(TESTED_OBJECTS) $(BENCH_OBJECTS)
+$(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+# The tables of results that stand in tests/data for readers, written again; the suite holds them to what it works out.
+.PHONY: tables
+tables: setup-test
+	@$(MAKE) --silent --no-print-directory tests
+	LEANRICH_TABLES=write $(OUT)/suite --filter '*/printed_*'
 
 ## Running
 
@@ -152,13 +162,15 @@ test: setup-test
 
 #: make lint            format, gcc -fanalyzer, clang, clang-tidy, cppcheck
 #: make check-external  tables and formulas against independent open implementations
+#: make check-document  the review in Chromium, as PDF and as a workbook; the package in a clean root
 #: make fuzz            every fuzz program for FUZZ_SECONDS (30)
 #: make regress         the fitted terms of the chemistry made again from the published points
-#: make bench           cost of a state of solution chemistry; of a review as a multiple of validating the same file
+#: make tables          tests/data/*_table.txt written again, to be looked at with git diff
+#: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        build/coverage/index.html
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
-.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external fuzz bench coverage valgrind fresh
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document fuzz bench coverage valgrind fresh
 LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
@@ -197,8 +209,15 @@ fuzz: setup-check
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
 bench: setup-check
-	@$(MAKE) --silent --no-print-directory all
+	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)
+	@for program in $(BENCH_PROGRAMS); do $$program || exit; done
 	@tests/bench/run
+
+# The documents as people open them: the page in Chromium, sheets by WeasyPrint, the workbook in LibreOffice, the package in
+# a root of its own.
+check-document: setup-document
+	@$(MAKE) --silent --no-print-directory all
+	@tests/document/run
 
 coverage: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all
@@ -215,12 +234,20 @@ valgrind: setup-check
 fresh:
 	@tests/fresh_machine
 
-#: make install         into PREFIX (/usr/local), under DESTDIR when given
+#: make install         program, manual and completion into PREFIX (/usr/local), under DESTDIR when given
+#: make deb             a Debian package, build/leanrich_VERSION_ARCHITECTURE.deb
 #: make clean           removes build/
-.PHONY: install clean help
+.PHONY: install deb clean help
 install: all
 	install -D -m 755 build/leanrich $(DESTDIR)$(PREFIX)/bin/leanrich
 	install -D -m 644 LICENSE $(DESTDIR)$(PREFIX)/share/doc/leanrich/LICENSE
+	install -D -m 644 checker/leanrich.1 $(DESTDIR)$(PREFIX)/share/man/man1/leanrich.1
+	install -D -m 644 checker/completion.bash $(DESTDIR)$(PREFIX)/share/bash-completion/completions/leanrich
+
+deb: setup-document
+	@rm -rf --one-file-system build/deb
+	@$(MAKE) --silent --no-print-directory install DESTDIR=build/deb/root PREFIX=/usr
+	@checker/debian/build $(VERSION) build/deb/root
 
 clean:
 	rm -rf --one-file-system build

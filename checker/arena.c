@@ -106,7 +106,7 @@ void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacit
 		return array;
 	size_t larger = *capacity ? *capacity * 2 : 8;
 	void *moved = arena_alloc(arena, larger * element);
-	if (count)
+	if (array)
 		memcpy(moved, array, count * element);
 	*capacity = larger;
 	return moved;

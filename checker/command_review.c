@@ -9,6 +9,7 @@
 
 #include "element.h"
 #include "output.h"
+#include "progress.h"
 #include "resolve.h"
 #include "review.h"
 #include "state.h"
@@ -26,7 +27,12 @@ static const char help[] =
 	"own\n"
 	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
 	"  --case ID          judge one operating case only\n"
+	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
+	"stated\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
+	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
+	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
+	"  --xlsx             write review.xlsx too: the action list to be answered in a spreadsheet\n"
 	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
 	"given)\n"
 	"  --quiet            no summary\n"
@@ -37,9 +43,11 @@ static const char help[] =
 	"4 cannot read or write.\n";
 
 struct options {
-	const char *output, *profile, *rules, *only_case;
+	const char *output, *profile, *rules, *only_case, *paper;
+	struct quantity asked_film_age;
+	const struct quantity *film_age; /* NULL: as the description has it */
 	enum action fail_on;
-	bool json, quiet;
+	bool json, quiet, pdf, xlsx;
 };
 
 static bool action_from_word(const char *word, enum action *action)
@@ -52,6 +60,55 @@ static bool action_from_word(const char *word, enum action *action)
 	return false;
 }
 
+/* What an option without a value turns on, or NULL for one that is none of these. */
+static bool *switch_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'd':
+		return &options->pdf;
+	case 'x':
+		return &options->xlsx;
+	case 'j':
+		return &options->json;
+	case 'q':
+		return &options->quiet;
+	default:
+		return NULL;
+	}
+}
+
+/* Where the value of an option goes as it is, or NULL. */
+static const char **word_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'o':
+		return &options->output;
+	case 'p':
+		return &options->profile;
+	case 'r':
+		return &options->rules;
+	case 'c':
+		return &options->only_case;
+	default:
+		return NULL;
+	}
+}
+
+static bool read_film_age(const char *written, struct quantity *age)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct accepted duration = {{KIND_DURATION}, 1};
+	const struct place place = {.file = "--film-age"};
+	bool read = quantity_parse(&arena, written, "film age", duration, 0, place, &problems, age) &&
+		age->bound == BOUND_NONE && age->si > 0;
+	arena_release(&arena);
+	age->written = written; /* the rest of what was read is in the arena no more */
+	age->document = "";
+	age->uncertainty = 0;
+	return read;
+}
+
 /* -1: go on; else the exit status. */
 static int read_options(int argc, char **argv, struct options *options)
 {
@@ -60,34 +117,39 @@ static int read_options(int argc, char **argv, struct options *options)
 		{"profile", required_argument, NULL, 'p'},
 		{"rules", required_argument, NULL, 'r'},
 		{"case", required_argument, NULL, 'c'},
+		{"film-age", required_argument, NULL, 'a'},
 		{"fail-on", required_argument, NULL, 'f'},
+		{"pdf", no_argument, NULL, 'd'},
+		{"paper", required_argument, NULL, 's'},
+		{"xlsx", no_argument, NULL, 'x'},
 		{"json", no_argument, NULL, 'j'},
 		{"quiet", no_argument, NULL, 'q'},
 		{"help", no_argument, NULL, 'h'},
 		{NULL, 0, NULL, 0},
 	};
-	*options = (struct options){.fail_on = ACTION_RESOLVE};
+	*options = (struct options){.fail_on = ACTION_RESOLVE, .paper = "A4"};
 	opterr = 0;
 	optind = 1;
 	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
+		bool *turned_on = switch_of(options, found);
+		const char **word = word_of(options, found);
+		if (turned_on)
+			*turned_on = true;
+		if (word)
+			*word = optarg;
+		if (turned_on || word)
+			continue;
 		switch (found) {
-		case 'o':
-			options->output = optarg;
+		case 'a':
+			if (!read_film_age(optarg, &options->asked_film_age))
+				return usage_fault(
+					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
+			options->film_age = &options->asked_film_age;
 			break;
-		case 'p':
-			options->profile = optarg;
-			break;
-		case 'r':
-			options->rules = optarg;
-			break;
-		case 'c':
-			options->only_case = optarg;
-			break;
-		case 'j':
-			options->json = true;
-			break;
-		case 'q':
-			options->quiet = true;
+		case 's':
+			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
+				return usage_fault("review", "--paper %s: allowed are A4, letter", optarg);
+			options->paper = optarg;
 			break;
 		case 'h':
 			fputs(help, stdout);
@@ -125,6 +187,12 @@ static const char *folder_for(struct arena *arena, const struct options *options
 	return arena_format(arena, "%s/%s", options->output ? options->output : "reports", safe);
 }
 
+static int cannot_write(const char *path, const char *reason)
+{
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
+	return STATUS_IO;
+}
+
 static int write_file(struct arena *arena, const struct review *review, const char *folder, const char *name,
 	bool (*writer)(const struct review *, FILE *))
 {
@@ -132,8 +200,32 @@ static int write_file(struct arena *arena, const struct review *review, const ch
 	struct output output = output_open(arena, path);
 	if (output.stream && output_close(arena, &output, writer(review, output.stream)))
 		return STATUS_FINE;
-	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, output.reason);
-	return STATUS_IO;
+	return cannot_write(path, output.reason);
+}
+
+/* The workbook's library opens the file by its name: the temporary one, which is kept only when it is whole. */
+static int write_workbook(struct arena *arena, const struct review *review, const char *folder)
+{
+	const char *path = arena_format(arena, "%s/review.xlsx", folder);
+	struct output output = output_open(arena, path);
+	if (output.stream && output_close(arena, &output, write_xlsx(review, output.temporary)))
+		return STATUS_FINE;
+	return cannot_write(path, output.reason);
+}
+
+static int write_sheets(
+	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
+{
+	const char *path = arena_format(arena, "%s/review.pdf", folder), *reason = NULL;
+	struct output output = output_open(arena, path);
+	if (output.stream) {
+		progress_step(arena_format(arena, "laying out %s", path));
+		reason = write_pdf(arena, review, options->paper, output.stream);
+		progress_wipe();
+		if (output_close(arena, &output, !reason))
+			return STATUS_FINE;
+	}
+	return cannot_write(path, reason ? reason : output.reason);
 }
 
 static int write_reports(struct arena *arena, const struct options *options, const struct review *review)
@@ -143,14 +235,25 @@ static int write_reports(struct arena *arena, const struct options *options, con
 		bool (*writer)(const struct review *, FILE *);
 	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
 	const char *folder = folder_for(arena, options, review);
-	for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
-		int status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
-		if (status != STATUS_FINE)
-			return status;
-	}
+	int status = STATUS_FINE;
+	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
+		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
+	if (status == STATUS_FINE && options->xlsx)
+		status = write_workbook(arena, review, folder);
+	if (status == STATUS_FINE && options->pdf)
+		status = write_sheets(arena, options, review, folder);
+	if (status != STATUS_FINE)
+		return status;
 	if (!options->quiet && !options->json)
 		printf("%s/review.html\n", folder);
 	return STATUS_FINE;
+}
+
+/* https://no-color.org: any value but an empty one. */
+static bool wants_colour(void)
+{
+	const char *refused = getenv("NO_COLOR"), *terminal = getenv("TERM");
+	return isatty(STDOUT_FILENO) && !(refused && *refused) && !text_same(terminal, "dumb");
 }
 
 static int terminal_columns(void)
@@ -161,13 +264,12 @@ static int terminal_columns(void)
 
 static int write_all(struct arena *arena, const struct options *options, const struct review *review)
 {
-	bool colour = isatty(STDOUT_FILENO) && !getenv("NO_COLOR");
 	if (options->json && !write_json(review, stdout))
 		return finish_output(STATUS_IO);
 	if (!options->json && !options->quiet)
-		write_text(review, stdout, terminal_columns(), colour);
+		write_text(review, stdout, terminal_columns(), wants_colour());
 	int status = STATUS_FINE;
-	if (!options->json || options->output)
+	if (!options->json || options->output || options->pdf || options->xlsx)
 		status = write_reports(arena, options, review);
 	return finish_output(status);
 }
@@ -199,7 +301,8 @@ static void check_deviations(const struct table *table, const struct catalogue *
 		if (strcmp(item->kind, "deviation") != 0 || !rule || catalogue_rule(catalogue, rule->word))
 			continue;
 		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
-		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place, "there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
+		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,
+			"there is no rule '%s'%s%s%s; `leanrich rules` lists them", rule->word,
 			nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
 	}
 }
@@ -216,6 +319,7 @@ static int review_design(const char *path, const struct options *options, const 
 	if (resolved)
 		check_deviations(resolved, catalogue, &problems);
 	if (problems.count) {
+		progress_wipe();
 		status = report_problems(&problems);
 		goto cleanup;
 	}
@@ -224,9 +328,10 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	const struct table *state = state_compute(&arena, resolved);
-	struct judgement judgement = judge(&arena, catalogue, state, only);
+	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
+	progress_wipe();
 	status = write_all(&arena, options, review);
 	if (status == STATUS_FINE)
 		status = findings_status(review, options->fail_on);
@@ -249,9 +354,11 @@ int command_review(int argc, char **argv)
 		status = report_problems(&problems);
 	const struct vocabulary *vocabulary = catalogue ? unit_vocabulary(&arena) : NULL;
 	for (int i = optind; catalogue && i < argc; i++) {
+		progress_design((size_t)(i - optind) + 1, (size_t)(argc - optind), argv[i]);
 		int one = review_design(argv[i], &options, vocabulary, catalogue);
 		status = one > status ? one : status;
 	}
+	progress_wipe();
 	catalogue_release(catalogue);
 	arena_release(&arena);
 	return status;

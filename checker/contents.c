@@ -61,9 +61,12 @@ static void share_of_h2s(const struct scene *scene)
 
 static void of_gas(const struct scene *scene)
 {
-	if (strcmp(scene->item->kind, "gas") != 0)
+	bool gas = strcmp(scene->item->kind, "gas") == 0;
+	if (!gas && strcmp(scene->item->kind, "specification") != 0)
 		return;
 	to_mole_fractions(scene);
+	if (!gas)
+		return;
 	partial_pressure(scene, "h2s", "h2s-partial-pressure");
 	partial_pressure(scene, "co2", "co2-partial-pressure");
 	share_of_h2s(scene);

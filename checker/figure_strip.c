@@ -71,7 +71,7 @@ static bool margin_of(const struct finding *finding, double *margin)
 	/* A stress-relieved weld may be hotter than its threshold and meet the rule: that is no margin. */
 	if (finding->verdict == VERDICT_MEETS && row->margin > 0)
 		return false;
-	double limit = fabs(row->limit->value.si);
+	double limit = fabs(row->at);
 	switch (row->limit->value.kind) {
 	case KIND_TEMPERATURE:
 	case KIND_TEMPERATURE_DIFFERENCE:
@@ -207,7 +207,7 @@ static void add_station(struct page *page, xmlNode *svg, const struct station *s
 	xmlNode *group = html_add(svg, "g", NULL);
 	html_add_text(group, "title", NULL, told(page, station));
 	svg_line(page, group, "node", SPINE - NODE, y, SPINE + NODE, y);
-	svg_words(page, group, "tag", TAGS, y + DOWN, page_cut(page->arena, station->item->tag, TAG_CHARACTERS));
+	svg_words(page, group, "tag", TAGS, y + DOWN, text_cut(page->arena, station->item->tag, TAG_CHARACTERS));
 	for (enum action action = ACTION_RESOLVE; action < ACTION_STATE; action++) {
 		if (!station->counts[action])
 			continue;
@@ -219,7 +219,7 @@ static void add_station(struct page *page, xmlNode *svg, const struct station *s
 	if (station->tightest)
 		add_bar(page, group, station->gravest, station->margin, y);
 	svg_words(page, group, station->tightest ? "numbers" : "numbers none", NUMBERS + AFTER_MARK, y + DOWN,
-		page_cut(page->arena, margin_words(page, station), WORD_CHARACTERS));
+		text_cut(page->arena, margin_words(page, station), WORD_CHARACTERS));
 }
 
 static void add_key(struct page *page, xmlNode *svg, double y)

@@ -14,7 +14,7 @@ enum {
 	LEFT = 236,  /* where the scale starts; tags stand left of it */
 	RIGHT = 660, /* where it ends; values in figures stand right of it */
 	TOP = 40,    /* the scale's numbers stand above */
-	ROW = 26,
+	ROW = 22,
 	FOOT = 84, /* the key */
 	ROWS_A_FIGURE = 30,
 	TRACK_LIMITS = 24,
@@ -172,24 +172,6 @@ static struct scale scale_for(const struct track *tracks, size_t count)
 	return scale;
 }
 
-static const char *limit_class(enum reading reading, bool governs)
-{
-	static const char *const classes[][2] = {{"limit read", "limit read governs"},
-		{"limit secondary", "limit secondary governs"}, {"limit memory", "limit memory governs"},
-		{"limit memory", "limit memory governs"}};
-	return classes[reading][governs];
-}
-
-static void add_limit_mark(struct page *page, xmlNode *parent, const char *class, bool governs, double x, double y)
-{
-	double half = governs ? 11 : 7;
-	svg_line(page, parent, class, x, y - half, x, y + half);
-	if (!governs)
-		return;
-	svg_line(page, parent, "limit serif", x - 4, y - half, x + 4, y - half);
-	svg_line(page, parent, "limit serif", x - 4, y + half, x + 4, y + half);
-}
-
 static void add_axis(struct page *page, xmlNode *svg, const struct scale *scale, double bottom)
 {
 	static const double steps[] = {1, 2, 5};
@@ -222,14 +204,13 @@ static void add_track(struct page *page, xmlNode *svg, const struct scale *scale
 	xmlNode *group = html_add(svg, "g", NULL);
 	html_add_text(group, "title", NULL, told(page, track));
 	const char *service = table_word(page->review->table, track->item, EVERY_CASE, "service");
-	svg_words(page, group, "tag", 0, y + 4, page_cut(page->arena, track->item->tag, TAG_CHARACTERS));
+	svg_words(page, group, "tag", 0, y + 4, text_cut(page->arena, track->item->tag, TAG_CHARACTERS));
 	if (service)
 		svg_words(page, group, "service", LEFT - 10, y + 4, service);
 	svg_line(page, group, "row", LEFT, y, RIGHT, y);
 	for (size_t i = 0; i < track->limit_count; i++) {
 		const struct mark_at *limit = &track->limits[i];
-		add_limit_mark(page, group, limit_class(limit->reading, limit->governs), limit->governs,
-			across(scale, limit->si), y);
+		svg_limit(page, group, limit->reading, limit->governs, across(scale, limit->si), y);
 	}
 	double x = across(scale, track->value->si);
 	svg_mark(page, group, track->action, x, y);
@@ -250,11 +231,12 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 		{ACTION_CONSIDER, false, "Consider"}, {ACTION_STATE, false, "not judged"},
 		{ACTION_NONE, false, "met, or no limit"}, {ACTION_NONE, true, "accepted deviation"}};
 	static const struct {
-		const char *class, *words;
+		enum reading reading;
 		bool governs;
-	} limits[] = {{"limit read governs", "limit that governs", true}, {"limit read", "limit, read", false},
-		{"limit secondary", "from a secondary text", false},
-		{"limit memory", "from memory or practice", false}};
+		const char *words;
+	} limits[] = {{READING_READ, true, "limit that governs"}, {READING_READ, false, "limit, read"},
+		{READING_SECONDARY, false, "from a secondary text"},
+		{READING_MEMORY, false, "from memory or practice"}};
 	enum { MARK_COLUMN = 132, LIMIT_COLUMN = 164, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
 	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
@@ -266,7 +248,7 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 	}
 	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
 		double x = (double)i * LIMIT_COLUMN;
-		add_limit_mark(page, key, limits[i].class, limits[i].governs, x + MARK, y + LINE);
+		svg_limit(page, key, limits[i].reading, limits[i].governs, x + MARK, y + LINE);
 		svg_words(page, key, NULL, x + WORDS, y + LINE + DOWN, limits[i].words);
 	}
 }

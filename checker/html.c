@@ -3,6 +3,8 @@
 #include <libxml/xmlsave.h>
 #include <string.h>
 
+#include "text.h"
+
 static xmlNode *noted(const xmlNode *parent, xmlNode *node)
 {
 	struct html *html = parent->doc->_private;
@@ -20,18 +22,6 @@ xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
 	return node;
 }
 
-/* The length of an invisible character that turns the direction of text (U+202A to 202E, U+2066 to 2069), or 0. */
-static size_t turning(const char *at)
-{
-	enum { LENGTH = 3 };
-	const unsigned char *byte = (const unsigned char *)at;
-	if (byte[0] != 0xE2)
-		return 0;
-	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
-	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
-	return embeds || isolates ? LENGTH : 0;
-}
-
 static void append(xmlNode *parent, const char *text, size_t length)
 {
 	xmlNode *node = noted(parent, xmlNewDocTextLen(parent->doc, BAD_CAST text, (int)length));
@@ -41,22 +31,53 @@ static void append(xmlNode *parent, const char *text, size_t length)
 	}
 }
 
+static const char BLANKS[] = " \n";
+
+/* The bytes of `word` up to the next blank, and of those the ones that are shown. */
+static size_t word_length(const char *word, size_t longest, size_t *shown)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	size_t length = strcspn(word, BLANKS), characters = 0;
+	for (*shown = 0; *shown < length; ++*shown)
+		if (((unsigned char)word[*shown] & CONTINUES_MASK) != CONTINUES && longest && characters++ == longest)
+			break;
+	return length;
+}
+
+static void say_span(xmlNode *parent, const char *text, size_t length)
+{
+	const char *start = text, *at = text;
+	while (at < text + length) {
+		size_t acting = text_acting(at);
+		if (!acting) {
+			at++;
+			continue;
+		}
+		append(parent, start, (size_t)(at - start));
+		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
+		start = at += acting;
+	}
+	if (at > start)
+		append(parent, start, (size_t)(at - start));
+}
+
 void html_say(xmlNode *parent, const char *text)
 {
 	if (!parent)
 		return;
-	const char *start = text, *at = text;
-	for (; *at; at++) {
-		size_t length = turning(at);
-		if (!length)
-			continue;
-		append(parent, start, (size_t)(at - start));
-		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
-		start = at + length;
-		at = start - 1;
+	const struct html *html = parent->doc->_private;
+	if (!html->longest_word) {
+		say_span(parent, text, strlen(text));
+		return;
 	}
-	if (at > start)
-		append(parent, start, (size_t)(at - start));
+	while (*text) {
+		size_t blanks = strspn(text, BLANKS), shown;
+		size_t length = word_length(text + blanks, html->longest_word, &shown);
+		say_span(parent, text, blanks + shown);
+		if (shown < length)
+			say_span(parent, "…", strlen("…"));
+		text += blanks + length;
+	}
 }
 
 xmlNode *html_add_text(xmlNode *parent, const char *name, const char *class, const char *text)

@@ -16,7 +16,8 @@
 struct html {
 	xmlDoc *tree;
 	xmlNode *head, *body;
-	bool failed; /* something could not be added */
+	bool failed;	     /* something could not be added */
+	size_t longest_word; /* characters between two blanks after which an ellipsis stands for the rest; 0: any */
 };
 
 /* An empty page in English; `html` must not move until it is released. */

@@ -95,9 +95,12 @@ static void momentum_flux(const struct scene *scene)
 		return;
 	struct input inputs[] = {scene_input(scene, "rho", "density"), scene_input(scene, "v", "velocity")};
 	double flux = inputs[0].quantity->si * inputs[1].quantity->si * inputs[1].quantity->si;
+	/* Of a velocity that came from mass over density, density counts once: rho v^2 = (m / A)^2 / rho. */
+	const struct quantity *mass = scene_get(scene, "mass-flow");
+	bool by_mass = mass && is_number(mass) && !scene_stated(scene, "velocity") && !scene_stated(scene, "flow");
+	double of_velocity = relative_uncertainty(by_mass ? mass : inputs[1].quantity);
 	scene_compute(scene, "momentum-flux", KIND_MOMENTUM_FLUX, flux,
-		flux * (relative_uncertainty(inputs[0].quantity) + 2 * relative_uncertainty(inputs[1].quantity)),
-		FORMULA_MOMENTUM_FLUX, inputs, 2);
+		flux * (relative_uncertainty(inputs[0].quantity) + 2 * of_velocity), FORMULA_MOMENTUM_FLUX, inputs, 2);
 }
 
 static void next_size(const struct scene *scene)

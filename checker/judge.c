@@ -39,8 +39,10 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 	struct arena *arena = sitting->bench->arena;
 	sitting->limits = arena_alloc(arena, (sitting->rule->limit_count + 1) * sizeof *sitting->limits);
 	for (size_t i = 0; i < sitting->rule->limit_count; i++)
-		sitting->limits[i] =
-			(struct limit_result){.limit = &sitting->rule->limits[i], .met = PERHAPS, .aside = ""};
+		sitting->limits[i] = (struct limit_result){.limit = &sitting->rule->limits[i],
+			.met = PERHAPS,
+			.at = sitting->rule->limits[i].value.si,
+			.aside = ""};
 	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
 	if (applies == NO)
 		return VERDICT_NOT_APPLICABLE;
@@ -70,7 +72,7 @@ static bool claims_code(const struct table *table, const char *code)
 {
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "code") == 0 && strncmp(item->text, code, strlen(code)) == 0)
+		if (strcmp(item->kind, "code") == 0 && strstr(item->text, code))
 			return true;
 	}
 	return false;

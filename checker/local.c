@@ -63,37 +63,8 @@ static void mean_of_line(const struct scene *scene)
 		scene_take(scene, "velocity", scene->item->parent, "velocity");
 }
 
-/*
- * A two-phase feed by its mass flow over the bore and the density of the mixture, which must be stated: that of the solution
- * would make a jet of it look like a trickle.
- */
-static void of_feed(const struct scene *scene)
-{
-	const struct quantity *two_phase = scene_get(scene, "two-phase");
-	if (!two_phase || two_phase->known == UNKNOWN || two_phase->si <= 0)
-		return;
-	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
-	const struct item *holder = scene_stated(scene, "density") ? scene->item : stream;
-	const struct quantity *density = holder
-		? table_stated(scene->table, holder, scene->operating_case, "density")
-		: NULL;
-	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), scene_input(scene, "D", "bore"),
-		scene_input_is("rho", "density of the mixture, as stated", density)};
-	if (!density)
-		inputs[2].quantity = quantity_unknown(table_arena(scene->table), KIND_DENSITY,
-			arena_format(table_arena(scene->table), "density of the two-phase mixture in %s is not stated",
-				scene->item->tag));
-	double bore = inputs[1].quantity->si, mass = inputs[0].quantity->si / (PI * bore * bore / 4);
-	double flux = mass * mass / inputs[2].quantity->si;
-	scene_compute(scene, "feed-momentum-flux", KIND_MOMENTUM_FLUX, flux,
-		flux * (2 * relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[2].quantity)),
-		FORMULA_FEED_FLUX, inputs, 3);
-}
-
 static void of_item(const struct scene *scene)
 {
-	if (is_kind(scene->item, "nozzle"))
-		of_feed(scene);
 	if (is_kind(scene->item, "line")) {
 		of_bend(scene, "elbow-radius");
 	} else if (is_kind(scene->item, "elbow")) {

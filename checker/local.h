@@ -1,5 +1,5 @@
 /*
- * Velocity where the flow turns or narrows, beside the mean of the line; momentum of a two-phase feed at its nozzle.
+ * Velocity where the flow turns or narrows, beside the mean of the line.
  *
  * A bend is a plane free vortex, v r = constant: at its inner wall the flow runs at
  *	v_max / v = 1 / ((x - 1/2) ln((x + 1/2) / (x - 1/2))),  x = R/D > 1/2,

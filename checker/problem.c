@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "text.h"
+
 static const char *const names[] = {
 #define PROBLEM(code, name, meaning) name,
 #include "problem.def"
@@ -69,9 +71,11 @@ void problem_sort(struct problems *problems)
 
 const char *problem_line(const struct problems *problems, const struct problem *problem)
 {
-	const char *file = problem->place.file ? problem->place.file : "-";
-	if (problem->place.line == 0)
-		return arena_format(problems->arena, "%s: %s: %s", file, names[problem->code], problem->message);
-	return arena_format(problems->arena, "%s:%d:%d: %s: %s", file, problem->place.line, problem->place.column,
-		names[problem->code], problem->message);
+	struct arena *arena = problems->arena;
+	const struct place *place = &problem->place;
+	const char *file = place->file ? place->file : "-", *name = names[problem->code];
+	const char *line = place->line == 0
+		? arena_format(arena, "%s: %s: %s", file, name, problem->message)
+		: arena_format(arena, "%s:%d:%d: %s: %s", file, place->line, place->column, name, problem->message);
+	return text_plain(arena, line);
 }

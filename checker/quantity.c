@@ -115,11 +115,10 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	const char *reason = missing_input(arena, inputs, count);
 	if (!reason && !isfinite(si))
 		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
-	if (reason)
-		return quantity_unknown(arena, kind, reason);
-	struct quantity *quantity = new_quantity(arena, COMPUTED, kind);
-	quantity->si = si;
-	quantity->uncertainty = uncertainty;
+	struct quantity *quantity = new_quantity(arena, reason ? UNKNOWN : COMPUTED, kind);
+	quantity->reason = reason;
+	quantity->si = reason ? 0 : si;
+	quantity->uncertainty = reason ? 0 : uncertainty;
 	quantity->formula = formula;
 	if (count > 0) {
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);

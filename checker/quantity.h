@@ -44,6 +44,7 @@ struct quantity {
 	double si;	    /* numbers; yes is 1 and no is 0 */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact */
+	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
 
 	/* STATED: where, as written, and which document said so ("" when none is named). */
 	struct place place;
@@ -122,7 +123,7 @@ const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind
 
 /*
  * A number worked out by `formula` from `inputs` (copied). Where an input is unknown the result is unknown; where
- * an input is only a bound the result is unknown too, and says so.
+ * an input is only a bound the result is unknown too, and says so. It keeps its inputs: all that is missing is among them.
  */
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count);

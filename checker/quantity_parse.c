@@ -379,6 +379,7 @@ static bool parse_number(const struct parse *parse, struct quantity *out)
 	out->bound = reading.bound;
 	out->reached = reading.reached;
 	out->uncertainty = width;
+	out->datum = unit->gauge ? parse->barometric : 0;
 	return true;
 }
 

@@ -121,12 +121,22 @@ static const char *first_reading(struct arena *arena, const struct quantity *qua
 	return as_written ? quantity->written : quantity_show(arena, quantity, NULL);
 }
 
+/* A gauge value in the other system's gauge unit: 18 barg is 261 psig, whatever the barometer says. */
+static const char *other_gauge(struct arena *arena, const struct quantity *quantity)
+{
+	const char *unit = strstr(quantity->written, "psi") ? "barg" : "psig";
+	double factor = unit_of(quantity->kind, unit)->factor;
+	return arena_format(arena, "%s %s", show_digits(arena, (quantity->si - quantity->datum) / factor, 3), unit);
+}
+
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity)
 {
 	const char *first = first_reading(arena, quantity);
 	const char *second = kind_second(quantity->kind);
 	if (quantity->known == UNKNOWN || !second[0] || !isfinite(quantity->si))
 		return first;
+	if (quantity->datum > 0)
+		return arena_format(arena, "%s (%s)", first, other_gauge(arena, quantity));
 	size_t unit = strlen(second), length = strlen(first);
 	bool is_second = length > unit && strcmp(first + length - unit, second) == 0;
 	return arena_format(arena, "%s (%s)", first, quantity_show(arena, quantity, is_second ? NULL : second));

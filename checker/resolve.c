@@ -31,7 +31,7 @@ static bool is_date(const char *written)
 	for (size_t i = 0; shape[i]; i++)
 		if (shape[i] == 'd' ? written[i] < '0' || written[i] > '9' : written[i] != '-')
 			return false;
-	int month = atoi(written + 5), day = atoi(written + 8);
+	long month = strtol(written + 5, NULL, 10), day = strtol(written + 8, NULL, 10);
 	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
@@ -139,12 +139,21 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 	return false;
 }
 
+/* Can a number, with its uncertainty, be what a bound says? */
+static bool within(const struct quantity *bound, const struct quantity *number)
+{
+	double beyond = bound->bound == BOUND_BELOW ? number->si - bound->si : bound->si - number->si;
+	return beyond <= fmax(number->uncertainty, SAME_TO_ROUNDING * fabs(bound->si));
+}
+
 static bool agree(const struct quantity *a, const struct quantity *b)
 {
 	if (!kind_is_number(a->kind))
 		return text_same(a->word, b->word);
-	if (a->kind != b->kind || a->bound != b->bound)
-		return true; /* not comparable here: a mass flow and a volume flow */
+	if (a->kind != b->kind || (a->bound != BOUND_NONE && b->bound != BOUND_NONE))
+		return true; /* not comparable here: a mass flow and a volume flow, two bounds */
+	if (a->bound != BOUND_NONE || b->bound != BOUND_NONE)
+		return within(a->bound != BOUND_NONE ? a : b, a->bound != BOUND_NONE ? b : a);
 	double allowed = fmax(fmax(a->uncertainty, b->uncertainty), SAME_TO_ROUNDING * fmax(fabs(a->si), fabs(b->si)));
 	return fabs(a->si - b->si) <= allowed;
 }

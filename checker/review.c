@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "lean_side.h"
 #include "text.h"
 
 const char *const review_cautions[] = {
@@ -337,6 +338,11 @@ static void collect_sources(struct maker *maker)
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
+	for (size_t i = 0; sulfide_sources[i]; i++) {
+		const struct source *source = catalogue_source(catalogue, sulfide_sources[i]);
+		if (source)
+			cited[source - catalogue->sources] = true;
+	}
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
 		const struct source *source = catalogue_source(catalogue, mechanisms[m].source);
 		if (source && review->damage_count)
@@ -366,9 +372,10 @@ static size_t count_items(const struct table *table)
 	return count;
 }
 
-const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
 	const struct catalogue *catalogue, struct judgement judgement)
 {
+	const struct table *table = state.table;
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
@@ -381,6 +388,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,
+		.lean_side = state.lean_side,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

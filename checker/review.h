@@ -9,6 +9,7 @@
 #include "damage.h"
 #include "deviation.h"
 #include "judge.h"
+#include "state.h"
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
 enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
@@ -50,6 +51,7 @@ struct review {
 	const struct table *table;
 	const struct catalogue *catalogue;
 	struct judgement judgement;
+	const struct lean_side *lean_side; /* the sulfide analysis */
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
@@ -73,7 +75,7 @@ struct review {
 	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
 };
 
-const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
 	const struct catalogue *catalogue, struct judgement judgement);
 
 const char *action_word(enum action action);  /* "Resolve" */

@@ -13,6 +13,21 @@ bool scene_stated(const struct scene *scene, const char *name)
 	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
 }
 
+bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *own = scene_get_of(scene, item, name);
+	return own && (scene->operating_case <= 0 || own != table_get(scene->table, item, EVERY_CASE, name));
+}
+
+bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count)
+{
+	const struct item *solvent = table_sole(scene->table, "solvent");
+	bool varies = scene->operating_case == EVERY_CASE || (solvent && table_varies(scene->table, solvent));
+	for (size_t i = 0; i < count; i++)
+		varies = varies || (items[i] && table_varies(scene->table, items[i]));
+	return !varies;
+}
+
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return item ? table_get(scene->table, item, scene->operating_case, name) : NULL;

@@ -25,6 +25,18 @@ const struct quantity *scene_get(const struct scene *scene, const char *name);
  */
 bool scene_stated(const struct scene *scene, const char *name);
 
+/*
+ * Does a value of equipment (a duty, a steam flow) stand for this case? It is stated for the case the plain values describe, the
+ * first; for any other only where that case states its own.
+ */
+bool scene_describes(const struct scene *scene, const struct item *item, const char *name);
+
+/*
+ * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was worked out for all cases stands
+ * in this one too, and costly work need not be done again. Never true for EVERY_CASE.
+ */
+bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count);
+
 /* A value of another item in the same case. */
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name);
 

@@ -5,11 +5,12 @@
 # says what is missing, and fails when something is. To come this far a machine needs git and make.
 set -eu
 
-build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev'
+build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev libxlsxwriter-dev zlib1g-dev'
 test="$build libcriterion-dev libxml2-utils"
 check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcovr valgrind hyperfine
   units python3 python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"
-document="$build weasyprint"
+document="$build chromium weasyprint poppler-utils libreoffice-calc-nogui fonts-dejavu-core
+  python3 python3-lxml python3-websocket dpkg-dev debootstrap man-db"
 
 case ${1-} in
 build) wanted=$build ;;

@@ -174,17 +174,31 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 		.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
 }
 
-/* "steamed-out" of "steamed-out of T-304": inputs are named for the reader. */
-static const char *quantity_in_name(struct arena *arena, const char *name)
+/*
+ * Whom to ask for what: a reason says "steamed-out of T-304 is not stated", and that is the value to be stated, whatever was
+ * being computed from it.
+ */
+static void note_root(struct sitting *sitting, const struct item *holder, const char *name, const char *reason)
 {
-	const char *of = strstr(name, " of ");
-	return of ? arena_copy_span(arena, name, (size_t)(of - name)) : name;
+	struct arena *arena = sitting->bench->arena;
+	const char *of = strstr(reason, " of "), *end = strstr(reason, " is not stated");
+	if (!of || !end || of > end || end[strlen(" is not stated")]) {
+		of = strstr(name, " of ");
+		sitting_note_missing(
+			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);
+		return;
+	}
+	const char *tag = arena_copy_span(arena, of + 4, (size_t)(end - of - 4));
+	const struct item *item = table_find(sitting->bench->table, tag);
+	sitting_note_missing(
+		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(
 	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
 {
+	struct arena *arena = sitting->bench->arena;
 	bool deeper = false;
 	for (size_t i = 0; i < value->input_count; i++) {
 		const struct quantity *input = value->inputs[i].quantity;
@@ -193,14 +207,14 @@ static void note_roots(
 			deeper = true;
 		}
 	}
-	if (!deeper)
-		sitting_note_missing(sitting, holder, quantity_in_name(sitting->bench->arena, name),
-			value->reason ? value->reason
-				      : arena_format(sitting->bench->arena, "%s of %s is %s %s", name,
-						holder ? holder->tag : sitting->item->tag,
-						value->bound == BOUND_NONE ? "to be divided by and is"
-									   : "given only as a bound,",
-						quantity_show_both(sitting->bench->arena, value)));
+	if (deeper)
+		return;
+	note_root(sitting, holder, name,
+		value->reason
+			? value->reason
+			: arena_format(arena, "%s of %s is %s %s", name, holder ? holder->tag : sitting->item->tag,
+				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
+				  quantity_show_both(arena, value)));
 }
 
 void sitting_note_unknown(struct sitting *sitting)

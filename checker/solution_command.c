@@ -12,6 +12,7 @@
 #include "chemistry/salts.h"
 #include "quantity.h"
 #include "solution_rows.h"
+#include "sulfide.h"
 #include "text.h"
 
 enum { FINE = 0, BAD_OPTION = 2, NOT_CONVERGED = 3, CANNOT_WRITE = 4 };
@@ -30,6 +31,7 @@ static const char help[] =
 	"  --anion NAME=CONTENT    heat-stable salt anion, \"formate=420 ppmw\"; any number of them\n"
 	"  --salts CONTENT         heat-stable salts in total; what the anions leave is taken as formate\n"
 	"  --pressure VALUE        also the bubble temperature and the flash at this pressure\n"
+	"  --film-age VALUE        age of the iron scale on carbon steel (8000 h)\n"
 	"  --json                  one JSON object\n"
 	"  --sweep WHAT --from VALUE --to VALUE [--steps N]\n"
 	"                          CSV of N+1 states (20) over temperature, h2s or co2\n"
@@ -40,7 +42,7 @@ static const char help[] =
 struct options {
 	const char *amine[2], *strength[2];
 	size_t amine_count, strength_count;
-	const char *temperature, *loading[GAS_COUNT], *gas_pressure[GAS_COUNT], *salts, *pressure;
+	const char *temperature, *loading[GAS_COUNT], *gas_pressure[GAS_COUNT], *salts, *pressure, *film_age;
 	const char **anions;
 	size_t anion_count, anion_capacity;
 	const char *sweep, *from, *to, *steps;
@@ -89,7 +91,8 @@ static int take(struct command *command, const char *name, const char *value)
 	const struct option single[] = {{"--temperature", &o->temperature}, {"--h2s", &o->loading[GAS_H2S]},
 		{"--co2", &o->loading[GAS_CO2]}, {"--h2s-pressure", &o->gas_pressure[GAS_H2S]},
 		{"--co2-pressure", &o->gas_pressure[GAS_CO2]}, {"--salts", &o->salts}, {"--pressure", &o->pressure},
-		{"--sweep", &o->sweep}, {"--from", &o->from}, {"--to", &o->to}, {"--steps", &o->steps}};
+		{"--film-age", &o->film_age}, {"--sweep", &o->sweep}, {"--from", &o->from}, {"--to", &o->to},
+		{"--steps", &o->steps}};
 	const char **to = NULL;
 
 	if (strcmp(name, "--amine") == 0)
@@ -113,8 +116,8 @@ static int take(struct command *command, const char *name, const char *value)
 static bool takes_value(const char *name)
 {
 	static const char *const names[] = {"--amine", "--strength", "--temperature", "--h2s", "--co2",
-		"--h2s-pressure", "--co2-pressure", "--salts", "--anion", "--pressure", "--sweep", "--from", "--to",
-		"--steps"};
+		"--h2s-pressure", "--co2-pressure", "--salts", "--anion", "--pressure", "--film-age", "--sweep",
+		"--from", "--to", "--steps"};
 
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
 		if (strcmp(name, names[i]) == 0)
@@ -298,9 +301,11 @@ static bool understand_salts(struct command *command)
 static bool understand(struct command *command)
 {
 	const struct options *o = &command->options;
+	const double hour = 3600;
 	bool sweeps_temperature = o->sweep != NULL && strcmp(o->sweep, "temperature") == 0;
 
 	command->request.pressure = (double)NAN;
+	command->request.film_age = FILM_AGE_ASSUMED * hour;
 	if (!understand_amines(command))
 		return false;
 	if (o->temperature == NULL && !sweeps_temperature)
@@ -311,6 +316,10 @@ static bool understand(struct command *command)
 	if (o->pressure != NULL &&
 		!number(command, "--pressure", o->pressure, KIND_PRESSURE, COMMAND_LOWEST_PRESSURE,
 			DOMAIN_HIGHEST_PRESSURE, "0.01-100 bara", &command->request.pressure))
+		return false;
+	if (o->film_age != NULL &&
+		!number(command, "--film-age", o->film_age, KIND_DURATION, hour, COMMAND_LONGEST_FILM_AGE * hour,
+			"1-1000000 h", &command->request.film_age))
 		return false;
 	return understand_gases(command) && understand_salts(command);
 }
@@ -342,6 +351,23 @@ static void write_text(struct text *text, const struct solution_row *rows, size_
 	}
 }
 
+/* "a.b": member b of the object a, which is made when its first member comes. Takes `value`, also when it fails. */
+static bool set_member(json_t *object, const char *name, json_t *value)
+{
+	const char *dot = strchr(name, '.');
+	enum { NAME = 64 };
+	char outer[NAME];
+
+	if (dot == NULL)
+		return json_object_set_new(object, name, value) == 0;
+	snprintf(outer, sizeof outer, "%.*s", (int)(dot - name), name);
+	if (json_object_get(object, outer) == NULL && json_object_set_new(object, outer, json_object()) != 0) {
+		json_decref(value);
+		return false;
+	}
+	return json_object_set_new(json_object_get(object, outer), dot + 1, value) == 0;
+}
+
 static bool write_json(struct text *text, const struct solution_row *rows, size_t count)
 {
 	enum { DIGITS = 10 };
@@ -356,7 +382,7 @@ static bool write_json(struct text *text, const struct solution_row *rows, size_
 			: isnan(row->value)	      ? json_null()
 						      : json_real(row->value);
 
-		made = json_object_set_new(object, row->name, value) == 0;
+		made = set_member(object, row->name, value);
 	}
 	if (made)
 		dump = json_dumps(object, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));

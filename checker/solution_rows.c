@@ -6,6 +6,7 @@
 #include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
+#include "sulfide.h"
 
 struct list {
 	struct solution_row *rows;
@@ -120,6 +121,30 @@ static void add_properties(struct list *list, const struct solution *s)
 		phase_heat_of_desorption(&terms_own, input, GAS_CO2) / kilo);
 }
 
+/* Where there is no state the words are empty and the numbers NaN, so that every line of a sweep has the same columns. */
+static void add_scale(struct list *list, const struct solution *s, double film_age)
+{
+	const double hour = 3600, milligrams = 1e6, nothing = (double)NAN;
+	bool solved = s->fault == SOLUTION_FINE;
+	struct scale_answer answer = {.fractions = {nothing, nothing, nothing}};
+
+	if (solved)
+		answer = sulfide_answer(s, IRON_ASSUMED, film_age, SIDE_LEAN);
+	double sulfide = solved && isfinite(answer.saturation_sulfide) ? answer.saturation_sulfide : nothing;
+	double carbonate = solved && isfinite(answer.saturation_carbonate) ? answer.saturation_carbonate : nothing;
+	list->group = "Iron scale on carbon steel (screening; 1 mg/kg of iron assumed at the wall)";
+	word(list, "scale", "expected scale", solved ? scale_word(answer.scale) : "");
+	number(list, "scale_fractions.mackinawite", "mackinawite, of the sulfide", "", answer.fractions.mackinawite);
+	number(list, "scale_fractions.pyrrhotite", "pyrrhotite or troilite", "", answer.fractions.pyrrhotite);
+	number(list, "scale_fractions.pyrite", "pyrite", "", answer.fractions.pyrite);
+	yes_no(list, "scale_extrapolated", "outside the calibrated range", !solved || answer.extrapolated);
+	word(list, "scale_confidence", "confidence", solved ? confidence_word(answer.confidence) : "");
+	word(list, "scale_by_temperature", "by temperature alone", solved ? scale_word(answer.by_temperature) : "");
+	number(list, "film_age_h", "age of the film", "h", film_age / hour);
+	number(list, "mackinawite_iron_mg_kg", "iron over mackinawite", "mg/kg", sulfide * milligrams);
+	number(list, "siderite_iron_mg_kg", "iron over siderite", "mg/kg", carbonate * milligrams);
+}
+
 /* At the pressure asked for: when it boils, and what it gives off at its temperature. */
 static void add_pressure(struct list *list, const struct solution *s, double pressure)
 {
@@ -147,6 +172,7 @@ size_t solution_rows(const struct solution_request *request, struct solution *st
 	add_state(&list, state);
 	add_species(&list, state);
 	add_properties(&list, state);
+	add_scale(&list, state, request->film_age);
 	if (!isnan(request->pressure))
 		add_pressure(&list, state, request->pressure);
 	return list.count;

@@ -13,6 +13,7 @@
 struct solution_request {
 	struct solution_input input;
 	double gas_pressure[GAS_COUNT]; /* Pa of a gas it stands in equilibrium with; NaN: the loading holds */
+	double film_age;		/* s: the scale on carbon steel after so long */
 	double pressure;		/* Pa, for bubble temperature and flash; NaN: not asked for */
 };
 
@@ -20,7 +21,7 @@ enum row_kind { ROW_NUMBER, ROW_YES_NO, ROW_WORD };
 
 struct solution_row {
 	const char *group; /* heading in the text; NULL: only in JSON and CSV */
-	const char *name;  /* in JSON and CSV; ends in the unit */
+	const char *name;  /* in JSON and CSV; ends in the unit; "a.b" is member b of object a in JSON */
 	const char *label; /* in the text */
 	const char *unit;
 	enum row_kind kind;
@@ -28,7 +29,7 @@ struct solution_row {
 	const char *word;
 };
 
-enum { SOLUTION_ROWS = 80 };
+enum { SOLUTION_ROWS = 96 };
 
 /*
  * Solves the state and fills `rows`; returns how many. `state` tells whether it converged: where it did not, the rows

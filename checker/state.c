@@ -1,28 +1,48 @@
 #include "state.h"
 
 #include "absorber.h"
+#include "balance.h"
 #include "census.h"
 #include "contents.h"
+#include "flash.h"
 #include "holdup.h"
 #include "hydraulics.h"
 #include "interface.h"
+#include "lean_rich.h"
+#include "lean_side.h"
 #include "local.h"
 #include "metal.h"
-#include "reboiler.h"
+#include "regenerator.h"
 #include "streams.h"
 
-const struct table *state_compute(struct arena *arena, const struct table *resolved)
+/* What is asked for on the command line goes before what the description states. */
+static void put_film_age(struct table *table, const struct quantity *film_age)
+{
+	const struct item *basis = table_sole(table, "basis");
+	if (!basis)
+		basis = table_sole(table, "unit");
+	if (basis && film_age)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
+			table_put(table, basis, c, "film-age", film_age);
+}
+
+struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
 {
 	struct table *table = table_over(arena, resolved);
+	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	flash_carriers(table);
 	hydraulics_compute(table);
+	flash_erosion(table);
 	local_compute(table);
 	metal_compute(table);
+	lean_rich_compute(table);
 	absorber_compute(table);
-	reboiler_compute(table);
+	regenerator_compute(table);
+	balance_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
-	return table;
+	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
 }

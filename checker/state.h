@@ -9,6 +9,14 @@
 
 #include "table.h"
 
-const struct table *state_compute(struct arena *arena, const struct table *resolved);
+struct lean_side;
+
+struct state {
+	const struct table *table;
+	const struct lean_side *lean_side; /* the sulfide analysis: more than a table holds (lean_side.h) */
+};
+
+/* `film_age`: the exposure to reckon with instead of the one stated, or NULL. */
+struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
 
 #endif

@@ -5,6 +5,8 @@
 
 #include "chemistry/properties.h"
 #include "contents.h"
+#include "flash.h"
+#include "solvent.h"
 
 static bool is_kind(const struct item *item, const char *kind)
 {
@@ -63,35 +65,10 @@ static void take_from_source(const struct scene *scene)
 		scene_take(scene, "mass-flow", source, "mass-flow");
 }
 
-/* `what` of the stream, else of the solvent. */
-static struct input stream_or_solvent(const struct scene *scene, const char *symbol, const char *what)
-{
-	const struct item *solvent = table_sole(scene->table, "solvent");
-	if (scene_get(scene, what) || !solvent)
-		return scene_input(scene, symbol, what);
-	return scene_input_of(scene, solvent, symbol, what);
-}
-
-/* The amine of the solvent: false when none is stated or it is none of those known by name. */
-static bool stream_amine(const struct scene *scene, enum amine *amine)
-{
-	const struct item *solvent = table_sole(scene->table, "solvent");
-	const char *word = solvent ? table_word(scene->table, solvent, scene->operating_case, "amine") : NULL;
-	return word && amine_find(word, amine);
-}
-
 static bool is_amine_service(const char *service)
 {
 	return service &&
 		(strcmp(service, "lean") == 0 || strcmp(service, "rich") == 0 || strcmp(service, "semi-lean") == 0);
-}
-
-/* Amine by mass of the solution, whether it is stated by mass or by volume; NaN when it is not known. */
-static double mass_fraction_of(const struct quantity *strength, enum amine amine)
-{
-	if (!is_number(strength))
-		return (double)NAN;
-	return strength->kind == KIND_CONCENTRATION ? property_mass_fraction(amine, strength->si) : strength->si;
 }
 
 static void total_loading(const struct scene *scene)
@@ -133,11 +110,11 @@ static void loading_from_composition(const struct scene *scene)
 {
 	enum amine amine;
 	struct input inputs[] = {scene_input(scene, "w_H2S", "h2s-content"), scene_input(scene, "w_CO2", "co2-content"),
-		stream_or_solvent(scene, "w", "strength")};
+		solvent_input(scene, scene->item, "w", "strength")};
 	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
-	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !stream_amine(scene, &amine))
+	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
 		return;
-	double w = mass_fraction_of(inputs[2].quantity, amine);
+	double w = solvent_mass_fraction(inputs[2].quantity, amine);
 	double moles = h2s->si / MOLAR_MASS_H2S + co2->si / MOLAR_MASS_CO2;
 	double loading = moles / (w / amine_rows[amine].molar_mass);
 	double error = (h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
@@ -164,10 +141,10 @@ static void solution_density(const struct scene *scene)
 	if (scene_stated(scene, "density") ||
 		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
 		return;
-	struct input inputs[] = {stream_or_solvent(scene, "w", "strength"), scene_input(scene, "t", "temperature"),
-		scene_input(scene, "a", "loading")};
+	struct input inputs[] = {solvent_input(scene, scene->item, "w", "strength"),
+		scene_input(scene, "t", "temperature"), scene_input(scene, "a", "loading")};
 	struct arena *arena = table_arena(scene->table);
-	if (!stream_amine(scene, &amine)) {
+	if (!solvent_amine(scene, &amine)) {
 		scene_put(scene, "density",
 			quantity_unknown(arena, KIND_DENSITY,
 				"the amine of the solvent is not stated, or not one whose density is known"));
@@ -179,7 +156,7 @@ static void solution_density(const struct scene *scene)
 		loadings_of(scene, loading);
 	else
 		count = 2; /* of the solution without gas: up to 6 % light, within the stated uncertainty below */
-	fraction[amine] = mass_fraction_of(inputs[0].quantity, amine);
+	fraction[amine] = solvent_mass_fraction(inputs[0].quantity, amine);
 	struct property density = property_density(fraction, inputs[1].quantity->si, loading);
 	double error = density.uncertainty + (count == 2 ? 0.05 : 0);
 	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY,
@@ -215,7 +192,8 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	solution_density(scene);
+	if (!flash_stream(scene))
+		solution_density(scene);
 	flows_of(scene);
 }
 
@@ -289,7 +267,7 @@ static void take_new(const struct scene *scene, const struct item *from, const c
 static void of_carrier(const struct scene *scene)
 {
 	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading",
-		"two-phase", "vapour-fraction", "ph", "nh4hs"};
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);

@@ -1,5 +1,7 @@
 #include "svg.h"
 
+#include "style.h"
+
 xmlNode *svg_open(struct page *page, xmlNode *parent, const struct svg *svg)
 {
 	const char *title_id = arena_format(page->arena, "%s-title", svg->id);
@@ -15,6 +17,8 @@ xmlNode *svg_open(struct page *page, xmlNode *parent, const struct svg *svg)
 	html_set(drawing, "aria-labelledby", arena_format(page->arena, "%s %s", title_id, description_id));
 	html_set(html_add_text(drawing, "title", NULL, svg->title), "id", title_id);
 	html_set(html_add_text(drawing, "desc", NULL, svg->description), "id", description_id);
+	if (page->paper)
+		html_add_text(drawing, "style", NULL, style_for_figure(page->arena));
 	html_add_text(figure, "figcaption", NULL, svg->caption);
 	return drawing;
 }
@@ -42,10 +46,25 @@ void svg_words(struct page *page, xmlNode *parent, const char *class, double x, 
 
 void svg_mark(struct page *page, xmlNode *parent, enum action action, double x, double y)
 {
+	/* Rounds as curves: some programs that lay out paper draw an arc as a polygon. */
 	static const char *const shapes[] = {"M-5.5-5.5h11v11h-11z", "M0-6.8L6.4 5H-6.4z",
-		"M-5.8 0a5.8 5.8 0 1 0 11.6 0a5.8 5.8 0 1 0-11.6 0z", "M0-6.5L6.5 0L0 6.5L-6.5 0z",
-		"M-5 0a5 5 0 1 0 10 0a5 5 0 1 0-10 0z"};
+		"M-5.8 0C-5.8-3.2-3.2-5.8 0-5.8C3.2-5.8 5.8-3.2 5.8 0C5.8 3.2 3.2 5.8 0 5.8C-3.2 5.8-5.8 3.2-5.8 0z",
+		"M0-6.5L6.5 0L0 6.5L-6.5 0z",
+		"M-5 0C-5-2.76-2.76-5 0-5C2.76-5 5-2.76 5 0C5 2.76 2.76 5 0 5C-2.76 5-5 2.76-5 0z"};
 	xmlNode *path = html_add(parent, "path", arena_format(page->arena, "mark %s", page_action_class(action)));
 	html_set(path, "d", shapes[action]);
 	html_set(path, "transform", arena_format(page->arena, "translate(%.1f %.1f)", x, y));
+}
+
+void svg_limit(struct page *page, xmlNode *parent, enum reading reading, bool governs, double x, double y)
+{
+	static const char *const classes[] = {"read", "secondary", "memory", "memory"};
+	enum { SHORT = 7, TALL = 9, FOOT = 4 };
+	double half = governs ? TALL : SHORT;
+	const char *class = arena_format(page->arena, "limit %s%s", classes[reading], governs ? " governs" : "");
+	svg_line(page, parent, class, x, y - half, x, y + half);
+	if (!governs)
+		return;
+	svg_line(page, parent, "limit serif", x - FOOT, y - half, x + FOOT, y - half);
+	svg_line(page, parent, "limit serif", x - FOOT, y + half, x + FOOT, y + half);
 }

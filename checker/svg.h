@@ -25,4 +25,7 @@ void svg_words(struct page *page, xmlNode *parent, const char *class, double x, 
 /* Square, triangle, disc and diamond as the marks of the actions; an open ring for none. */
 void svg_mark(struct page *page, xmlNode *parent, enum action action, double x, double y);
 
+/* A published limit: an upright stroke, broken where it was not read in the source; the one that governs has feet. */
+void svg_limit(struct page *page, xmlNode *parent, enum reading reading, bool governs, double x, double y);
+
 #endif

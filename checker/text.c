@@ -151,10 +151,50 @@ const char *text_quoted(struct arena *arena, const char *utf8)
 	return arena_format(arena, "\"%s%s\"", copy, shown < length ? "..." : "");
 }
 
+size_t text_acting(const char *at)
+{
+	const unsigned char *byte = (const unsigned char *)at;
+	if (byte[0] == 0xC2)
+		return byte[1] >= 0x80 && byte[1] <= 0x9F ? 2 : 0;
+	if (byte[0] != 0xE2)
+		return 0;
+	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
+	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
+	return embeds || isolates ? 3 : 0;
+}
+
+const char *text_plain(struct arena *arena, const char *utf8)
+{
+	enum { DELETE = 0x7F };
+	struct text plain = text_in(arena);
+	for (const char *at = utf8; *at;) {
+		size_t acting = text_acting(at);
+		bool control = (unsigned char)*at < ' ' || *at == DELETE;
+		if (acting)
+			text_add(&plain, "\xEF\xBF\xBD");
+		else
+			text_add_char(&plain, control ? ' ' : *at);
+		at += acting ? acting : 1;
+	}
+	return plain.data;
+}
+
 size_t text_columns(const char *utf8)
 {
 	size_t columns = 0;
 	for (; *utf8; utf8++)
 		columns += ((unsigned char)*utf8 & 0xC0) != 0x80;
 	return columns;
+}
+
+const char *text_cut(struct arena *arena, const char *utf8, size_t characters)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	if (text_columns(utf8) <= characters)
+		return utf8;
+	size_t end = 0;
+	for (size_t seen = 0; utf8[end]; end++)
+		if (((unsigned char)utf8[end] & CONTINUES_MASK) != CONTINUES && seen++ == characters - 1)
+			break;
+	return arena_format(arena, "%.*s…", (int)end, utf8);
 }

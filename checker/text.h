@@ -41,7 +41,19 @@ const char *text_nearest(const char *word, const char *const *candidates, size_t
  */
 const char *text_quoted(struct arena *arena, const char *utf8);
 
+/*
+ * The length of a character at `at` that acts rather than shows: a control of the range U+0080 to U+009F, which some terminals
+ * obey, or one that turns the direction of text (U+202A to 202E, U+2066 to 2069). 0: none.
+ */
+size_t text_acting(const char *at);
+
+/* One line that is safe to print: line ends, tabs and other controls become spaces, what acts becomes U+FFFD. */
+const char *text_plain(struct arena *arena, const char *utf8);
+
 /* How many columns the UTF-8 text takes when each code point takes one. */
 size_t text_columns(const char *utf8);
+
+/* Text cut to so many characters, with an ellipsis. */
+const char *text_cut(struct arena *arena, const char *utf8, size_t characters);
 
 #endif

@@ -13,15 +13,26 @@ static bool is_upper(const struct limit *limit)
 	return limit->relation == RELATION_AT_MOST || limit->relation == RELATION_BELOW;
 }
 
-static double distance_beyond(const struct limit *limit, double value)
+/* A gauge limit was read at the standard atmosphere; here it stands on the barometric pressure of the site. */
+static double limit_at(const struct sitting *sitting, const struct limit *limit)
 {
-	double beyond = is_upper(limit) ? value - limit->value.si : limit->value.si - value;
-	return fabs(beyond) <= SAME * fmax(fabs(value), fabs(limit->value.si)) ? 0 : beyond;
+	const struct table *table = sitting->bench->table;
+	const struct item *basis = limit->value.datum > 0 ? table_sole(table, "basis") : NULL;
+	const struct quantity *site =
+		basis ? table_get(table, basis, sitting->operating_case, "barometric-pressure") : NULL;
+	return site ? limit->value.si - limit->value.datum + site->si : limit->value.si;
 }
 
-static enum truth compare(const struct limit *limit, const struct quantity *value)
+static double distance_beyond(const struct limit_result *row, double value)
 {
-	double beyond = distance_beyond(limit, value->si);
+	double beyond = is_upper(row->limit) ? value - row->at : row->at - value;
+	return fabs(beyond) <= SAME * fmax(fabs(value), fabs(row->at)) ? 0 : beyond;
+}
+
+static enum truth compare(const struct limit_result *row, const struct quantity *value)
+{
+	const struct limit *limit = row->limit;
+	double beyond = distance_beyond(row, value->si);
 	bool strict = limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
 	if (value->bound == BOUND_NONE)
 		return beyond < 0 || (!(beyond > 0) && !strict) ? YES : NO;
@@ -143,10 +154,11 @@ enum truth weigh_limits(struct sitting *sitting)
 		row->applied = applies[i] == YES;
 		if (!known || row->limit->says || applies[i] == NO)
 			continue;
-		row->met = compare(row->limit, value);
-		row->margin = distance_beyond(row->limit, value->si);
+		row->at = limit_at(sitting, row->limit);
+		row->met = compare(row, value);
+		row->margin = distance_beyond(row, value->si);
 		row->borderline = value->bound == BOUND_NONE &&
-			fabs(row->margin) <= fmax(value->uncertainty, SAME * fabs(row->limit->value.si));
+			fabs(row->margin) <= fmax(value->uncertainty, SAME * fabs(row->at));
 	}
 	struct limit_result *upper = govern(sitting, true), *lower = govern(sitting, false);
 	sitting->governing = upper ? upper : lower;

@@ -15,6 +15,21 @@
 /* The review document: one self-contained page, to be read on a screen and printed on A4 or Letter. */
 bool write_html(const struct review *review, FILE *out);
 
+/* The same page for a program that lays out paper: without the script, with plain style. `sheet`: "A4" or "letter". */
+bool write_html_for_paper(const struct review *review, const char *sheet, FILE *out);
+
+/*
+ * The same document as PDF, by WeasyPrint in a process of its own. NULL, or why it could not be made; what reached `out`,
+ * which must have a file descriptor, is then no document.
+ */
+const char *write_pdf(struct arena *arena, const struct review *review, const char *sheet, FILE *out);
+
+/*
+ * The action list as a workbook for the designer's replies. The library opens `path` itself. False as above, with the
+ * reason in errno or, when that is 0, unknown.
+ */
+bool write_xlsx(const struct review *review, const char *path);
+
 /* The record for other programs. */
 bool write_json(const struct review *review, FILE *out);
 

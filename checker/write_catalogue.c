@@ -1,5 +1,6 @@
 #include <string.h>
 
+#include "style.h"
 #include "text.h"
 #include "wording.h"
 #include "write.h"
@@ -161,9 +162,9 @@ bool write_catalogue(const struct catalogue *catalogue, FILE *out)
 {
 	struct arena arena = {0};
 	struct html html;
-	struct page page = {.arena = &arena};
+	struct page page = {.arena = &arena, .paper = true}; /* no script */
 	html_open(&html);
-	page_head(html.head, "The catalogue of rules");
+	page_head(&page, html.head, "The catalogue of rules", "", style_for_screen(&arena));
 	add_frame(&page, html.body, catalogue);
 	for (size_t i = 0; i < catalogue->family_count; i++)
 		add_family(&page, catalogue, &catalogue->families[i]);

@@ -2,8 +2,10 @@
 
 #include <string.h>
 
+#include "digest.h"
 #include "embedded.h"
 #include "figure.h"
+#include "style.h"
 #include "text.h"
 #include "wording.h"
 #include "write_html.h"
@@ -98,7 +100,7 @@ void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most)
 {
 	enum { UNBROKEN = 24 };
 	bool whole = text_columns(tag) <= UNBROKEN;
-	html_add_text(parent, "bdi", whole ? "whole" : NULL, whole ? tag : page_cut(page->arena, tag, most));
+	html_add_text(parent, "bdi", whole ? "whole" : NULL, whole ? tag : text_cut(page->arena, tag, most));
 }
 
 const char *page_action_class(enum action action)
@@ -138,23 +140,6 @@ void page_source(struct page *page, xmlNode *parent, const struct source *source
 	html_set(link, "href", arena_format(page->arena, "#source-%s", source->key));
 }
 
-const char *page_cut(struct arena *arena, const char *utf8, size_t characters)
-{
-	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
-	if (text_columns(utf8) <= characters)
-		return utf8;
-	size_t end = 0;
-	for (size_t seen = 0; utf8[end]; end++)
-		if (((unsigned char)utf8[end] & CONTINUES_MASK) != CONTINUES && seen++ == characters - 1)
-			break;
-	return arena_format(arena, "%.*s…", (int)end, utf8);
-}
-
-const char *page_anchor(struct page *page, const struct flag *flag)
-{
-	return arena_format(page->arena, "%s-%s", page_action_class(flag->action), flag->rule->id);
-}
-
 /* ---- the page ---- */
 
 static const char *title_of(struct page *page)
@@ -164,25 +149,50 @@ static const char *title_of(struct page *page)
 		*review->name ? " " : "", review->name, *review->revision ? ", revision " : "", review->revision);
 }
 
-void page_head(xmlNode *head, const char *title)
+static const char *script_of(const struct page *page)
 {
-	static const char *const metas[][2] = {
-		{"viewport", "width=device-width, initial-scale=1"},
-		{"color-scheme", "light dark"},
-		{"generator", "leanrich"},
-	};
+	const struct embedded_file *script = page->paper ? NULL : embedded_find("checker/review.js");
+	return script ? (const char *)script->data : "";
+}
+
+/* Nothing is fetched, and no script runs but the one below, which must be this one to the byte. */
+static void add_policy(struct page *page, xmlNode *head)
+{
+	const char *script = script_of(page);
 	xmlNode *policy = html_add(head, "meta", NULL);
 	html_set(policy, "http-equiv", "Content-Security-Policy");
 	html_set(policy, "content",
-		"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'");
+		arena_format(page->arena,
+			"default-src 'none'; style-src 'unsafe-inline'; script-src 'sha256-%s'; base-uri 'none'; "
+			"form-action 'none'",
+			digest_base64(page->arena, script, strlen(script))));
+}
+
+void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style)
+{
+	const char *metas[][2] = {
+		{"viewport", "width=device-width, initial-scale=1"},
+		{"color-scheme", "light dark"},
+		{"generator", "leanrich"},
+		{"dcterms.created", date},
+	};
+	add_policy(page, head);
 	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
+		if (!*metas[i][1])
+			continue;
 		xmlNode *meta = html_add(head, "meta", NULL);
 		html_set(meta, "name", metas[i][0]);
 		html_set(meta, "content", metas[i][1]);
 	}
 	html_add_text(head, "title", NULL, title);
-	const struct embedded_file *style = embedded_find("checker/review.css");
-	html_add_text(head, "style", NULL, style ? (const char *)style->data : "");
+	html_add_text(head, "style", NULL, style);
+}
+
+/* It only adds a bar for filtering and sorting; the page is whole without. */
+static void add_script(struct page *page, xmlNode *body)
+{
+	if (!page->paper)
+		html_add_text(body, "script", NULL, script_of(page));
 }
 
 static void add_fact(xmlNode *list, const char *name, const char *value)
@@ -265,32 +275,56 @@ void page_figures(struct page *page)
 	xmlNode *section = page_section(page, "circuit", "The circuit against its limits");
 	html_add_text(section, "h3", NULL, "In the order of flow");
 	figure_circuit(page, section);
+	html_add_text(section, "h3", NULL, "Temperature and loading along the circuit");
+	figure_conditions(page, section);
 	html_add_text(section, "h3", NULL, "Velocities");
 	figure_velocity(page, section);
+}
+
+/* Programs that lay out paper take minutes over a name of thousands of letters; the description that is attached has it whole. */
+enum { LONGEST_ON_PAPER = 120 };
+
+static bool write_page(struct page *page, const char *style, FILE *out)
+{
+	struct html html;
+	html_open(&html);
+	page_head(page, html.head, title_of(page), page->review->date, style);
+	html.longest_word = page->paper ? LONGEST_ON_PAPER : 0;
+	add_frame(page, html.body);
+	page_front(page);
+	page_scope(page);
+	page_figures(page);
+	page_flags(page);
+	page_sulfide(page);
+	page_requests(page);
+	page_near(page);
+	page_damage(page);
+	page_deviations(page);
+	page_working(page);
+	page_rules(page);
+	page_calibration(page);
+	page_sources(page);
+	add_foot(page, html.body);
+	add_script(page, html.body);
+	bool written = html_save(&html, out);
+	html_release(&html);
+	return written;
 }
 
 bool write_html(const struct review *review, FILE *out)
 {
 	struct arena arena = {0};
-	struct html html;
 	struct page page = {.review = review, .arena = &arena};
-	html_open(&html);
-	page_head(html.head, title_of(&page));
-	add_frame(&page, html.body);
-	page_front(&page);
-	page_scope(&page);
-	page_figures(&page);
-	page_flags(&page);
-	page_requests(&page);
-	page_near(&page);
-	page_damage(&page);
-	page_deviations(&page);
-	page_working(&page);
-	page_rules(&page);
-	page_sources(&page);
-	add_foot(&page, html.body);
-	bool written = html_save(&html, out);
-	html_release(&html);
+	bool written = write_page(&page, style_for_screen(&arena), out);
+	arena_release(&arena);
+	return written;
+}
+
+bool write_html_for_paper(const struct review *review, const char *sheet, FILE *out)
+{
+	struct arena arena = {0};
+	struct page page = {.review = review, .arena = &arena, .paper = true};
+	bool written = write_page(&page, style_for_paper(&arena, sheet), out);
 	arena_release(&arena);
 	return written;
 }

@@ -16,6 +16,7 @@ struct page {
 	xmlNode *contents; /* a list: each section enters itself */
 	xmlNode *main;
 	int sections;
+	bool paper; /* to be laid out as sheets: no script, and every drawing carries its style */
 };
 
 /* The parts, each one or more sections. */
@@ -23,16 +24,25 @@ void page_front(struct page *page);
 void page_scope(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
+void page_sulfide(struct page *page);
 void page_requests(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
 void page_deviations(struct page *page);
 void page_working(struct page *page);
 void page_rules(struct page *page);
+void page_calibration(struct page *page);
 void page_sources(struct page *page);
 
-/* What every page of ours has in its head: nothing is fetched, nothing runs. */
-void page_head(xmlNode *head, const char *title);
+/* The published limits of a flag's rule, lettered; below a table of items. */
+void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
+const char *page_limit_letter(struct page *page, size_t index);
+
+/* The first answer to the over-stripping question, for the first page. */
+void page_first_answer(struct page *page, xmlNode *section);
+
+/* What every page of ours has in its head: nothing is fetched, and no script runs but its own. `date` may be "". */
+void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style);
 
 /* A numbered section that stands in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);
@@ -61,7 +71,7 @@ const char *page_place(struct page *page, struct place place);
 /* A tag, cut to so many characters; a short one is never broken over lines. */
 void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most);
 
-/* How an action is called in classes and anchors: "resolve"; "met" for none. */
+/* How an action is called in classes: "resolve"; "met" for none. */
 const char *page_action_class(enum action action);
 
 /* The mark and the word of an action. */
@@ -75,11 +85,5 @@ void page_source(struct page *page, xmlNode *parent, const struct source *source
 
 /* The row of a source that page_source links to: cited as, title, known through, how known. */
 void page_source_row(struct page *page, xmlNode *body, const struct source *source);
-
-/* Text cut to so many characters, with an ellipsis. */
-const char *page_cut(struct arena *arena, const char *utf8, size_t characters);
-
-/* The anchor of a flagged item: "resolve-CRK-002". */
-const char *page_anchor(struct page *page, const struct flag *flag);
 
 #endif

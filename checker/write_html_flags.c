@@ -2,8 +2,8 @@
  * The flagged items: for each rule departed from, who departs, every published limit beside the value, what to do, and
  * room for the designer's reply.
  *
- * The limits of a rule carry letters. The table of items has one narrow column per letter; the table of limits says what the
- * letter stands for, who published it and how that is known.
+ * The limits of a rule carry letters. The table of items has one narrow column per letter; the table of limits
+ * (write_html_limits.c) says what the letter stands for, who published it and how that is known.
  */
 #include "write_html.h"
 
@@ -11,24 +11,16 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "action_list.h"
 #include "text.h"
 #include "wording.h"
 
 enum {
-	LETTERS = 26,
 	PERCENT = 100,
 	BOUNDS_AT_MOST = 5, /* limits whose figures still fit into the heads of their columns */
 	OTHER_COLUMNS = 5,  /* beside those of the limits */
-	TITLE_CHARACTERS = 64,
-	ROWS_TOGETHER = 4, /* a table of so few items is not parted over pages */
+	ROWS_TOGETHER = 4,  /* a table of so few items is not parted over pages */
 };
-
-static const char *limit_letter(struct page *page, size_t index)
-{
-	int letter = 'a' + (int)(index % LETTERS);
-	return index < LETTERS ? arena_format(page->arena, "%c", letter)
-			       : arena_format(page->arena, "%c%zu", letter, index / LETTERS);
-}
 
 static bool is_upper(const struct limit *limit)
 {
@@ -71,7 +63,7 @@ static void add_limit_heads(struct page *page, xmlNode *row, const struct flag *
 		const struct limit *limit = &rule->limits[i];
 		xmlNode *head = html_add(row, "th", "limit");
 		html_set(head, "scope", "col");
-		html_add_text(head, "span", "letter", limit_letter(page, i));
+		html_add_text(head, "span", "letter", page_limit_letter(page, i));
 		if (!limit->says && rule->limit_count <= BOUNDS_AT_MOST)
 			html_add_text(head, "span", "bound",
 				arena_format(page->arena, " %s %s", relation_sign(limit->relation),
@@ -142,10 +134,12 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		html_add_text(cell, "span", "aside", "–");
 		return;
 	}
-	double limit = fabs(row->limit->value.si);
+	double limit = fabs(row->at);
 	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
-	if (limit > 0 && row->limit->value.kind != KIND_TEMPERATURE && row->limit->value.kind != KIND_PH)
+	/* Kinds of which a share means nothing; a count may be a year. */
+	enum kind kind = row->limit->value.kind;
+	if (limit > 0 && kind != KIND_TEMPERATURE && kind != KIND_PH && kind != KIND_COUNT)
 		html_say(cell, arena_format(page->arena, ", %.0f %%", PERCENT * fabs(row->margin) / limit));
 }
 
@@ -186,86 +180,6 @@ static void add_item(
 	}
 	add_margin(page, html_add(row, "td", "margin"), finding);
 	html_add(row, "td", "blank");
-}
-
-/* ---- the limits ---- */
-
-static const char *why_governs(const struct catalogue *catalogue, const struct limit *limit)
-{
-	if (limit->governs && limit->overridden)
-		return "governs: set by the profile";
-	if (catalogue->strictest)
-		return "governs: the strictest that applies";
-	if (limit->governs)
-		return "governs: named by the rule for this service";
-	return "governs: the most specific that applies, then the strictest that was read";
-}
-
-static const char *use_of(struct page *page, const struct finding *finding, size_t index)
-{
-	const struct limit_result *row = &finding->limits[index];
-	if (!row->applied)
-		return *row->aside ? arena_format(page->arena, "not applied: %s", row->aside) : "not applied";
-	if (row->governs)
-		return why_governs(page->review->catalogue, row->limit);
-	return row->limit->context ? "shown beside; never governs" : "applies";
-}
-
-/* Says it once where all items agree, else item by item. */
-static void add_uses(struct page *page, xmlNode *cell, const struct flag *flag, size_t index)
-{
-	bool alike = true;
-	for (size_t i = 1; i < flag->count; i++)
-		alike = alike &&
-			strcmp(use_of(page, flag->findings[i], index), use_of(page, flag->findings[0], index)) == 0;
-	for (size_t i = 0; i < (alike ? 1 : flag->count); i++) {
-		xmlNode *line = html_add(cell, "span", "line");
-		if (!alike) {
-			page_tag(page, line, flag->findings[i]->item->tag, SIZE_MAX);
-			html_say(line, ": ");
-		}
-		html_say(line, use_of(page, flag->findings[i], index));
-	}
-}
-
-/* The number of a standard, or a whole title that has no comma: enough to tell two works of one author apart. */
-static const char *short_title(struct page *page, const struct source *source)
-{
-	const char *title = arena_copy_span(page->arena, source->title, strcspn(source->title, ","));
-	return page_cut(page->arena, title, TITLE_CHARACTERS);
-}
-
-static void add_limit(struct page *page, xmlNode *body, const struct flag *flag, size_t index)
-{
-	const struct limit *limit = &flag->rule->limits[index];
-	xmlNode *row = html_add(body, "tr", NULL);
-	html_set(html_add_text(row, "th", "letter", limit_letter(page, index)), "scope", "row");
-	xmlNode *says = html_add_text(row, "td", NULL, wording_limit(page->arena, limit));
-	if (*limit->name)
-		html_add_text(says, "span", "others", limit->name);
-	xmlNode *source = html_add(row, "td", NULL);
-	page_source(page, source, limit->source);
-	xmlNode *exact = html_add(source, "span", "others");
-	if (limit->source && limit->reading != READING_COMMON_PRACTICE)
-		html_say(exact, short_title(page, limit->source));
-	if (*limit->clause)
-		html_say(exact, arena_format(page->arena, "%s%s", exact && exact->children ? "; " : "", limit->clause));
-	xmlNode *known = html_add_text(row, "td", NULL, wording_reading(page->arena, limit));
-	if (*limit->confidence)
-		html_add_text(known, "span", "others", arena_format(page->arena, "confidence %s", limit->confidence));
-	add_uses(page, html_add(row, "td", NULL), flag, index);
-}
-
-static void add_limits(struct page *page, xmlNode *parent, const struct flag *flag)
-{
-	static const char *const columns[] = {"", "Limit", "Source and clause", "How known", "Use here", NULL};
-	if (!flag->rule->limit_count)
-		return;
-	xmlNode *table = page_table(
-		parent, "limits", arena_format(page->arena, "%s: published limits", flag->rule->id), columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t i = 0; i < flag->rule->limit_count; i++)
-		add_limit(page, body, flag, i);
 }
 
 /* ---- one rule ---- */
@@ -379,8 +293,10 @@ static void add_terms(struct page *page, xmlNode *article, const struct flag *fl
 static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag)
 {
 	xmlNode *article = html_add(parent, "article", "flag");
-	const char *anchor = page_anchor(page, flag);
+	const char *anchor = anchor_of_flag(page->arena, flag->action, flag->rule);
 	html_set(article, "id", anchor);
+	html_set(article, "data-action", action_word(flag->action));
+	html_set(article, "data-rule", flag->rule->id);
 	html_set(article, "aria-labelledby", arena_format(page->arena, "%s-title", anchor));
 	xmlNode *heading = html_add(article, "h4", NULL);
 	html_set(heading, "id", arena_format(page->arena, "%s-title", anchor));
@@ -400,11 +316,13 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	for (size_t i = 0; i < flag->count; i++) {
 		const struct finding *finding = flag->findings[i];
 		xmlNode *body = html_add(table, "tbody", NULL);
+		html_set(body, "data-case", finding_case(page->review, finding));
+		html_set(body, "data-certainty", certainty_word(finding->certainty));
 		add_item(page, body, flag, finding, !same_certainty(flag));
 		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, message ? NULL : finding->message,
 			remedy ? NULL : finding->remedy);
 	}
-	add_limits(page, article, flag);
+	page_limits(page, article, flag);
 	if (*flag->rule->why) {
 		xmlNode *why = html_add(article, "p", "why");
 		html_add_text(why, "b", NULL, "Why it matters: ");
@@ -412,7 +330,7 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	}
 }
 
-/* The words of standing(), explained once. */
+/* The words of standing() and of the use of a limit, explained once. */
 static void add_legend(xmlNode *section)
 {
 	static const char *const words[][2] = {
@@ -420,13 +338,17 @@ static void add_legend(xmlNode *section)
 		{"on it", "beyond it, by less than the uncertainty of the value"},
 		{"met, just", "met, by less than the uncertainty of the value"},
 		{"open", "not known: something is not stated"},
-		{"beside", "words or figures shown for comparison"},
+		{"beside", "words or figures shown for comparison; they never govern"},
 		{"–", "does not apply to the item; the last column of the limits says why"},
+		{"governs",
+			"decides: named by the rule for this service or set by the profile; else by rank, which is the "
+			"most specific that applies, then the strictest that was read"},
 	};
 	html_add_text(section, "p", NULL,
 		"Gravest first, then in the order of flow. Under each rule stand the items that depart from it; the "
-		"letters a, b, c "
-		"lead to the published limits listed below them.");
+		"letters a, b, c lead to the published limits listed below them, each with its source, where in it, "
+		"and "
+		"how it is known.");
 	xmlNode *list = html_add(section, "dl", "words");
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);

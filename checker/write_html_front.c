@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "action_list.h"
+#include "text.h"
 #include "wording.h"
 
 /* What keeps the first page one page on A4. */
@@ -83,8 +85,8 @@ static void add_front_flag(struct page *page, xmlNode *body, const struct flag *
 	page_action(html_add(row, "td", NULL), flag->action);
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
-	xmlNode *link = html_add_text(what, "a", NULL, page_cut(page->arena, flag->rule->title, FRONT_TITLE));
-	html_set(link, "href", arena_format(page->arena, "#%s", page_anchor(page, flag)));
+	xmlNode *link = html_add_text(what, "a", NULL, text_cut(page->arena, flag->rule->title, FRONT_TITLE));
+	html_set(link, "href", arena_format(page->arena, "#%s", anchor_of_flag(page->arena, flag->action, flag->rule)));
 	say_worst(page, html_add(row, "td", NULL), flag);
 	page_tags(page, html_add(row, "td", NULL), flag->findings, flag->count, FRONT_TAGS);
 }
@@ -138,7 +140,7 @@ static void add_front_requests(struct page *page, xmlNode *section)
 		arena_format(page->arena, "%zu value%s to be stated. Most rules wait for: ", review->request_count,
 			review->request_count == 1 ? " is" : "s are"));
 	for (size_t i = 0; i < count; i++) {
-		html_name(text, page_cut(page->arena, first[i]->reason, FRONT_TITLE));
+		html_name(text, text_cut(page->arena, first[i]->reason, FRONT_TITLE));
 		html_say(text,
 			arena_format(page->arena, " (%zu rule%s)%s", first[i]->rule_count,
 				first[i]->rule_count == 1 ? "" : "s", i + 1 < count ? "; " : "."));
@@ -151,6 +153,7 @@ void page_front(struct page *page)
 	add_counts(page, section);
 	add_front_flags(page, section);
 	add_front_requests(page, section);
+	page_first_answer(page, section);
 	add_tally(page, section);
 }
 

@@ -4,6 +4,7 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "action_list.h"
 #include "text.h"
 #include "wording.h"
 
@@ -32,6 +33,8 @@ static void add_requests_of(struct page *page, xmlNode *table, const struct requ
 {
 	enum { COLUMNS = 3 };
 	xmlNode *body = html_add(table, "tbody", NULL);
+	if (first->item)
+		html_set(body, "id", anchor_of_request(page->arena, first->item));
 	xmlNode *head = html_add(html_add(body, "tr", "of-item"), "th", NULL);
 	html_set(head, "scope", "rowgroup");
 	html_set(head, "colspan", arena_format(page->arena, "%d", COLUMNS));

@@ -3,7 +3,8 @@
  * and units, the result, the source, and where every input came from.
  *
  * The numbers are put into the formula in SI units, so that it can be followed with a calculator whatever unit the
- * values were stated in.
+ * values were stated in. A value that a line takes over from its stream is followed to where it stands: it is no
+ * calculation, and all that take over the same value are one row at the end.
  */
 #include "write_html.h"
 
@@ -12,6 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "formula.h"
 #include "text.h"
 #include "wording.h"
 
@@ -129,17 +131,40 @@ static void add_calculation(struct page *page, xmlNode *cell, const struct quant
 
 /* ---- where the inputs came from ---- */
 
+static bool is_taken(const struct quantity *quantity)
+{
+	return quantity->known == COMPUTED && quantity->formula == &formulas[FORMULA_TAKEN] &&
+		quantity->input_count == 1;
+}
+
+/* The value that one was taken over from, over however many steps, and what it is called; itself when it was not. */
+static struct input origin_of(const char *name, const struct quantity *quantity)
+{
+	struct input origin = {.symbol = "", .name = name, .quantity = quantity};
+	while (is_taken(origin.quantity))
+		origin = origin.quantity->inputs[0];
+	return origin;
+}
+
+/* As written, where that is not what stands before it anyway. */
+static void add_written(struct page *page, xmlNode *parent, const struct quantity *quantity)
+{
+	html_say(parent, "stated ");
+	if (!quantity->written || text_same(quantity->written, quantity_show(page->arena, quantity, NULL)))
+		return;
+	html_name(parent, quantity->written);
+	html_say(parent, ", ");
+}
+
 static void add_origin(struct page *page, xmlNode *parent, const struct quantity *quantity)
 {
 	switch (quantity->known) {
 	case STATED:
-		html_say(parent, "stated ");
-		html_name(parent, quantity->written ? quantity->written : "");
+		add_written(page, parent, quantity);
 		if (quantity->document && *quantity->document) {
-			html_say(parent, ", ");
 			html_name(parent, quantity->document);
+			html_say(parent, ", ");
 		}
-		html_say(parent, ", ");
 		page_tag(page, html_add(parent, "span", "place"), page_place(page, quantity->place), SIZE_MAX);
 		return;
 	case COMPUTED:
@@ -155,21 +180,56 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 	}
 }
 
+/* What is behind the word "of": "rich-hot" of "density of rich-hot". */
+static const char *owner_in(const char *name)
+{
+	const char *of = strstr(name, " of ");
+	return of ? of + strlen(" of ") : name;
+}
+
+static bool same_property(const char *a, const char *b)
+{
+	size_t length = (size_t)(owner_in(a) - a);
+	return owner_in(a) != a && length == (size_t)(owner_in(b) - b) && strncmp(a, b, length) == 0;
+}
+
+static void add_input(struct page *page, xmlNode *cell, const struct input *input)
+{
+	xmlNode *line = html_add(cell, "span", "line");
+	html_add_text(line, "i", NULL, input->symbol);
+	html_say(line, ": ");
+	html_name(line, input->name);
+	html_say(line, " = ");
+	if (kind_is_number(input->quantity->kind))
+		html_add_text(line, "span", "value", quantity_show(page->arena, input->quantity, NULL));
+	else
+		html_name(line, quantity_show(page->arena, input->quantity, NULL));
+	struct input origin = origin_of(input->name, input->quantity);
+	if (origin.quantity != input->quantity) {
+		html_say(line, ", as ");
+		html_name(line, same_property(origin.name, input->name) ? owner_in(origin.name) : origin.name);
+	}
+	html_say(line, "; ");
+	add_origin(page, line, origin.quantity);
+}
+
+static bool same_input(const struct input *a, const struct input *b)
+{
+	return text_same(a->symbol, b->symbol) && text_same(a->name, b->name) &&
+		(a->quantity == b->quantity ||
+			(a->quantity->known == STATED && b->quantity->known == STATED &&
+				text_same(a->quantity->written, b->quantity->written) &&
+				a->quantity->place.line == b->quantity->place.line));
+}
+
 static void add_inputs(struct page *page, xmlNode *cell, const struct quantity *quantity)
 {
 	for (size_t i = 0; i < quantity->input_count; i++) {
-		const struct input *input = &quantity->inputs[i];
-		xmlNode *line = html_add(cell, "span", "line");
-		html_add_text(line, "i", NULL, input->symbol);
-		html_say(line, ": ");
-		html_name(line, input->name);
-		html_say(line, " = ");
-		if (kind_is_number(input->quantity->kind))
-			html_add_text(line, "span", "value", quantity_show(page->arena, input->quantity, NULL));
-		else
-			html_name(line, quantity_show(page->arena, input->quantity, NULL));
-		html_say(line, "; ");
-		add_origin(page, line, input->quantity);
+		bool said = false;
+		for (size_t k = 0; k < i && !said; k++)
+			said = same_input(&quantity->inputs[i], &quantity->inputs[k]);
+		if (!said)
+			add_input(page, cell, &quantity->inputs[i]);
 	}
 }
 
@@ -239,6 +299,76 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 			add_working(page, body, &workings[i], arithmetic);
 }
 
+/* ---- what was taken over ---- */
+
+/* In which cases the value stands: "every case", or their names; the finding's own where the table does not tell. */
+static const char *cases_of(struct page *page, const struct input *origin, const struct working *working)
+{
+	const struct table *table = page->review->table;
+	const char *owner = owner_in(origin->name);
+	const struct item *item = owner > origin->name ? table_find(table, owner) : NULL;
+	size_t all = table_case_count(table), count = 0;
+	struct text text = text_in(page->arena);
+	for (int c = 0; item && c < (int)all; c++) {
+		const char *property =
+			arena_copy_span(page->arena, origin->name, (size_t)(owner - origin->name) - strlen(" of "));
+		if (table_get(table, item, c, property) == origin->quantity)
+			text_addf(&text, "%s%s", count++ ? "; " : "", table_case(table, c)->title);
+	}
+	return count == all ? "every case" : count ? text.data : working_case(page->review, working);
+}
+
+static void add_taken(struct page *page, xmlNode *body, const struct working *workings, size_t count)
+{
+	const struct input origin = origin_of(workings->name, workings->quantity);
+	xmlNode *row = html_add(body, "tr", "taken");
+	xmlNode *what = html_add(row, "th", NULL);
+	html_set(what, "scope", "row");
+	html_name(what, origin.name);
+	html_say(what, ", ");
+	html_name(what, cases_of(page, &origin, workings));
+	page_quantity(page, html_add(row, "td", NULL), origin.quantity);
+	add_origin(page, html_add(row, "td", "inputs"), origin.quantity);
+	xmlNode *takers = html_add(row, "td", "inputs");
+	for (size_t i = 0; i < count; i++) {
+		if (!is_taken(workings[i].quantity) || origin_of("", workings[i].quantity).quantity != origin.quantity)
+			continue;
+		if (i > 0)
+			html_say(takers, ", ");
+		const char *name = workings[i].name;
+		page_tag(page, html_add(takers, "span", "taker"),
+			same_property(name, origin.name) ? owner_in(name) : name, SIZE_MAX);
+	}
+}
+
+static bool was_taken_before(const struct working *workings, size_t index)
+{
+	const struct quantity *origin = origin_of("", workings[index].quantity).quantity;
+	for (size_t i = 0; i < index; i++)
+		if (is_taken(workings[i].quantity) && origin_of("", workings[i].quantity).quantity == origin)
+			return true;
+	return false;
+}
+
+static void add_all_taken(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Value", "Result", "Where it comes from", "Taken over for", NULL};
+	const struct review *review = page->review;
+	xmlNode *body = NULL;
+	for (size_t i = 0; i < review->working_count; i++) {
+		if (!is_taken(review->workings[i].quantity) || was_taken_before(review->workings, i))
+			continue;
+		if (!body) {
+			html_add_text(section, "h3", NULL, "Taken over");
+			html_add_text(section, "p", "formula",
+				"Values that an item takes from the stream it carries, as they stand there.");
+			body = html_add(
+				page_table(section, "working takes", "Values taken over", columns), "tbody", NULL);
+		}
+		add_taken(page, body, &review->workings[i], review->working_count - i);
+	}
+}
+
 void page_working(struct page *page)
 {
 	const struct review *review = page->review;
@@ -253,10 +383,11 @@ void page_working(struct page *page)
 		"pressures are absolute, temperatures in kelvin.");
 	for (size_t i = 0; i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
-		bool seen = !formula;
+		bool seen = !formula || is_taken(review->workings[i].quantity);
 		for (size_t k = 0; k < i && !seen; k++)
 			seen = review->workings[k].quantity->formula == formula;
 		if (!seen)
 			add_formula(page, section, &review->workings[i], review->working_count - i);
 	}
+	add_all_taken(page, section);
 }

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "write_json.h"
+
 /*
  * jansson refuses what is not UTF-8 and what is not finite, and its *_new setters take ownership: a NULL anywhere makes the
  * whole write fail, which is reported as such.
@@ -87,7 +89,7 @@ static json_t *limit_row(struct writer *writer, const struct rule *rule, const s
 		set(writer, row, "says", json_string(limit->says));
 	} else {
 		set(writer, row, "relation", json_string(relation_word(limit->relation)));
-		set_number(writer, row, limit->value.si, shown_kind(rule, limit->value.kind));
+		set_number(writer, row, result->at, shown_kind(rule, limit->value.kind));
 	}
 	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
 	set(writer, row, "clause", text_or_null(limit->clause));
@@ -354,6 +356,7 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->request_count; i++)
 		append(writer, requests, request_row(writer, &review->requests[i]));
 	set(writer, root, "requests", requests);
+	set(writer, root, "sulfide", json_sulfide(review));
 	for (size_t i = 0; i < review->deviation_count; i++)
 		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
 	set(writer, root, "deviations", deviations);

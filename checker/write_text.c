@@ -1,7 +1,9 @@
 #include "write.h"
 
+#include <stdint.h>
 #include <string.h>
 
+#include "lean_side.h"
 #include "text.h"
 
 /* The summary on a terminal: counts, then one line for each row of the action list. */
@@ -38,7 +40,7 @@ static void add_action(struct summary *summary, enum action action, size_t width
 /* Words that fit the rest of the line; what follows goes on the next, under it. */
 static void add_wrapped(struct summary *summary, const char *words, size_t indent, size_t used)
 {
-	for (const char *at = words; *at;) {
+	for (const char *at = text_plain(&summary->arena, words); *at;) {
 		size_t length = strcspn(at, " ");
 		char *word = arena_copy_span(&summary->arena, at, length);
 		size_t width = text_columns(word);
@@ -75,13 +77,37 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
 }
 
+/*
+ * Everything to resolve; of what weighs less as many rows as can be read at one go. Flags stand by action, gravest first.
+ */
+static void add_flags(struct summary *summary)
+{
+	static const size_t most[] = {SIZE_MAX, 10, 5};
+	const struct review *review = summary->review;
+	size_t shown[ACTION_KINDS] = {0}, left[ACTION_KINDS] = {0};
+	for (size_t i = 0; i < review->flag_count; i++) {
+		enum action action = review->flags[i].action;
+		if (shown[action] < most[action]) {
+			shown[action]++;
+			add_flag(summary, &review->flags[i]);
+		} else {
+			left[action]++;
+		}
+		if (left[action] && (i + 1 == review->flag_count || review->flags[i + 1].action != action))
+			text_addf(&summary->text, "          and %zu more to %s, listed in the review\n", left[action],
+				action == ACTION_JUSTIFY ? "justify" : "consider");
+	}
+}
+
 static void add_head(struct summary *summary)
 {
 	const struct review *review = summary->review;
-	text_addf(&summary->text, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered\n", review->number,
-		review->name, *review->revision ? ", revision " : "", review->revision, review->item_count,
-		table_case_count(review->table), table_case_count(review->table) == 1 ? "" : "s",
-		review->judgement.considered);
+	size_t cases = table_case_count(review->table);
+	add_wrapped(summary,
+		arena_format(&summary->arena, "%s %s%s%s: %zu items, %zu case%s, %zu rules considered", review->number,
+			review->name, *review->revision ? ", revision " : "", review->revision, review->item_count,
+			cases, cases == 1 ? "" : "s", review->judgement.considered),
+		0, 0);
 	for (size_t i = 0; i < ACTION_KINDS; i++) {
 		add_action(summary, (enum action)i, 0);
 		text_addf(&summary->text, " %zu%s", review->counts[i], i + 1 < ACTION_KINDS ? "   " : "\n\n");
@@ -140,9 +166,11 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	summary.text = text_in(&summary.arena);
 	summary.columns = columns <= 0 ? DEFAULT_COLUMNS : columns < NARROWEST ? NARROWEST : (size_t)columns;
 	add_head(&summary);
-	for (size_t i = 0; i < review->flag_count; i++)
-		add_flag(&summary, &review->flags[i]);
+	add_flags(&summary);
 	add_requests(&summary);
+	text_addf(&summary.text, "\n");
+	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
+		add_wrapped(&summary, review->lean_side->overstripping->answers[i].words, 0, 0);
 	text_addf(&summary.text, "\n");
 	add_wrapped(
 		&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);

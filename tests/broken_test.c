@@ -121,7 +121,7 @@ Test(broken, a_file_of_100_megabytes_is_refused_unread)
 {
 	const char *path = arena_format(&arena, "%s/huge.xml", getenv("SCRATCH"));
 	int fd = open(path, O_WRONLY | O_CREAT, 0600);
-	cr_assert(fd >= 0 && ftruncate(fd, 100 * 1024 * 1024) == 0);
+	cr_assert(fd >= 0 && ftruncate(fd, (off_t)100 << 20) == 0);
 	close(fd);
 	expect_run("cd \"$SCRATCH\" && \"$LEANRICH\" review huge.xml", 3,
 		"huge.xml: too-large: 100 MiB; the largest file read is 64 MiB\n");
@@ -144,7 +144,7 @@ Test(broken, a_file_at_the_cap_is_read_and_one_byte_more_is_not)
 
 Test(broken, a_design_of_several_megabytes_is_reviewed)
 {
-	padded_design(8 * 1024 * 1024);
+	padded_design((size_t)8 << 20);
 	struct run run = shell(&arena, "\"$LEANRICH\" review --output \"$SCRATCH/out\" \"$SCRATCH/big.xml\"");
 	cr_expect(run.status == 0, "exit %d: %s", run.status, run.errors);
 }

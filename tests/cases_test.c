@@ -44,13 +44,13 @@ static void expect_verdict(const char *rule, const char *item, enum verdict verd
 		action_word(finding_action(found)), action_word(action));
 }
 
-/* The limit of a finding by the key of its source and its value in SI; NAN: any. */
+/* The limit of a finding by the key of its source and its value in SI; 0: any. */
 static const struct limit_result *limit_of(const struct finding *found, const char *source, double si)
 {
 	for (size_t i = 0; i < found->limit_count; i++) {
 		const struct limit *limit = found->limits[i].limit;
 		if (limit->source && strcmp(limit->source->key, source) == 0 &&
-			(isnan(si) || fabs(limit->value.si - si) < 1e-9))
+			(!(si > 0) || fabs(limit->value.si - si) < 1e-9))
 			return &found->limits[i];
 	}
 	cr_assert_fail("%s shows no limit of %s", found->rule->id, source);
@@ -88,7 +88,7 @@ Test(cases, the_lean_line_meets_with_mdea_and_the_account_stands_beside_it)
 	review_case("tests/designs/k02-mdea.xml");
 	/* MDEA: stress relief from 82 degC (180 degF) on, API RP 945, 3rd ed. 2003, from memory. */
 	expect_verdict("CRK-004", "6-P-1", VERDICT_MEETS, ACTION_NONE);
-	const struct limit_result *account = limit_of(finding("CRK-004", "6-P-1"), "asm-failures", NAN);
+	const struct limit_result *account = limit_of(finding("CRK-004", "6-P-1"), "asm-failures", 0);
 	cr_expect(account->limit->context && strstr(account->limit->says, "50 degC"));
 }
 
@@ -113,6 +113,56 @@ Test(cases, an_impossible_loading_is_a_finding_and_the_rest_is_judged)
 	expect_verdict("CRK-002", "C-1", VERDICT_MEETS, ACTION_NONE);	    /* it had been stress relieved */
 	expect_verdict(
 		"WHS-003", "C-1", VERDICT_NOT_JUDGED, ACTION_STATE); /* nobody says whether the plate was tested */
+}
+
+/* ---- regenerator of a newsletter's worked case: 285 US gpm, 17,000 lb/h of 50 psig steam, 15.5 MMBtu/h ---- */
+
+Test(cases, the_newsletter_regenerator_meets_in_steam_and_stands_at_the_rich_limit)
+{
+	review_case("tests/designs/e37.xml");
+	expect_verdict("REG-001", "E-1", VERDICT_MEETS, ACTION_NONE);
+	/* 17,000 lb over 285 gpm is 0.99 lb/gal, 0.119 kg/L. */
+	cr_expect_float_eq(trial_number(&trial, "E-1", NULL, "steam-rate", "kg/L"), 0.119, 0.0006);
+	expect_verdict("BAL-008", "E-1", VERDICT_MEETS, ACTION_NONE); /* steam and duty are one heat */
+	const struct finding *rich = finding("LOD-003", "rich");
+	cr_expect(rich->verdict == VERDICT_MEETS && rich->certainty == CERTAINTY_BORDERLINE,
+		"0.45 is the cautious limit itself");
+}
+
+/* ---- psig written as psia: bottom of the regenerator and steam (invented) ---- */
+
+Test(cases, gauge_pressures_read_as_absolute_are_named)
+{
+	review_case("tests/designs/psig-as-psia.xml");
+	expect_verdict("BAL-006", "C-1", VERDICT_DEPARTS, ACTION_JUSTIFY);
+	cr_expect(strstr(finding("BAL-006", "C-1")->message, "a gauge pressure read as absolute"), "%s",
+		finding("BAL-006", "C-1")->message);
+	const struct quantity *slip = trial_value(&trial, "E-1", NULL, "pressure-slip");
+	cr_assert_not_null(slip);
+	cr_expect(strstr(slip->word, "a gauge pressure read as absolute"), "%s", slip->word);
+}
+
+/* ---- DEA plant published by Berthier 1959 (Kohl and Nielsen, 5th ed. 1997, table 2-24) ---- */
+
+Test(cases, the_published_dea_plant_closes_and_is_flagged_for_its_rich_loading)
+{
+	review_case("tests/designs/lacq.xml");
+	expect_verdict("BAL-001", "C-1", VERDICT_MEETS, ACTION_NONE);
+	cr_expect_lt(trial_number(&trial, "C-1", NULL, "acid-gas-apart", "%"), 3);
+	expect_verdict("LOD-002", "rich", VERDICT_DEPARTS, ACTION_JUSTIFY); /* 0.697 */
+	cr_expect(finding("LOD-002", "rich")->certainty == CERTAINTY_SCREENING); /* what was read and agrees is an unnamed source */
+	cr_expect_float_eq(trial_number(&trial, "feed", NULL, "h2s-partial-pressure", "kPa"), 1049, 1);
+}
+
+/* The same plant with its circulation copied as m3/h: both sides, the figure and the slip stand in the message. */
+Test(cases, us_gpm_written_as_cubic_metres_is_named)
+{
+	review_case("tests/designs/gpm-as-m3h.xml");
+	expect_verdict("BAL-001", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE);
+	cr_expect(finding("BAL-001", "C-1")->certainty == CERTAINTY_FIRM);
+	cr_expect(strstr(finding("BAL-001", "C-1")->message,
+			  "flow of the amine, US gpm and m3/h mistaken for each other (4.403)"),
+		"%s", finding("BAL-001", "C-1")->message);
 }
 
 /* ---- rich DEA in carbon steel tubes (Dailey 1970, Smith and Younger 1972, in Kohl and Nielsen, 5th ed. 1997, table 3-5) ---- */

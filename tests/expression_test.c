@@ -112,8 +112,14 @@ Test(expression, functions_that_look_at_something_else_are_refused)
 	/* Without an argument these look at the node they stand on. */
 	static const char *const bare[] = {"string() = 'x'", "normalize-space() = 'x'", "string-length() = 0", "not()"};
 	for (size_t i = 0; i < sizeof bare / sizeof *bare; i++)
-		expect_refused(bare[i], "needs an argument");
-	expect_refused("true($v)", "takes no argument");
+		expect_refused(bare[i], "takes 1 argument, not 0");
+	expect_refused("true($a)", "true() takes 0 arguments, not 1");
+	expect_refused("contains($w) or $a", "contains() takes 2 arguments, not 1");
+	expect_refused("concat($w) = 'x'", "concat() takes 2 or more arguments, not 1");
+	expect_refused("not($a, $b)", "not() takes 1 argument, not 2");
+	expect_refused("substring($w, 1, 2, 3) = 'x'", "substring() takes 2 to 3 arguments, not 4");
+	expect_refused("$a, $b", "a comma stands outside a function");
+	expect_refused("contains(, $w)", "a value is missing before a comma");
 }
 
 Test(expression, unknown_names_are_refused_with_the_nearest)
@@ -129,7 +135,8 @@ Test(expression, unknown_names_are_refused_with_the_nearest)
 Test(expression, what_is_not_xpath_is_refused)
 {
 	static const char *const broken[] = {"", " ", "$v >", "> 3", "($v", "$v)", "'open", "$v 3", "$v > > 3", "$",
-		"$1", "3 3", "1.2.3 > 1", "$v >= = 3", "not($v > 3", "!", "$v ! 3", "and", "$a and"};
+		"$1", "3 3", "1.2.3 > 1", "$v >= = 3", "not($v > 3", "!", "$v ! 3", "and", "$a and", "not(", "floor( ",
+		"()", "$v + ", "not($a) and ("};
 	for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
 		expect_refused(broken[i], "");
 }

@@ -445,7 +445,8 @@ Test(judge, a_claimed_code_raises_the_force)
 	static const struct {
 		const char *code;
 		enum action action;
-	} rows[] = {{"Code X", ACTION_RESOLVE}, {"Code X, 2nd edition", ACTION_RESOLVE}, {"Code Y", ACTION_JUSTIFY}};
+	} rows[] = {{"Code X", ACTION_RESOLVE}, {"Code X, 2nd edition", ACTION_RESOLVE},
+		{"ANSI/Code X", ACTION_RESOLVE}, {"Code Y", ACTION_JUSTIFY}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		trial_open_with(&trial, rule, NULL);
 		trial_review(&trial, arena_format(&trial.arena, design, rows[i].code));
@@ -581,4 +582,30 @@ Test(judge, an_accepted_deviation_is_no_longer_an_action)
 	cr_expect(finding_action(found) == ACTION_NONE);
 	cr_assert_not_null(found->deviation);
 	cr_expect_str_eq(table_word(trial.table, found->deviation, EVERY_CASE, "because"), "inspected twice a year");
+}
+
+/* A limit of "5 barg" is 5 bar above the air of the site, not above the standard atmosphere. */
+Test(judge, a_gauge_limit_stands_on_the_barometer_of_the_site)
+{
+	static const char vessel[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis barometric-pressure='%s'/><solvent amine='MDEA'/>"
+		"<vessel tag='V-1' service='lean' material='carbon steel' pwht='no' design-pressure='%s'/></unit>";
+	static const struct {
+		const char *site, *pressure;
+		enum verdict verdict;
+	} rows[] = {
+		{"0.75 bara", "5.2 barg", VERDICT_DEPARTS},
+		{"0.75 bara", "4.8 barg", VERDICT_MEETS},
+		{"1.01325 bara", "5.2 barg", VERDICT_DEPARTS},
+		{"0.75 bara", "5.9 bara", VERDICT_DEPARTS}, /* 5.15 bar above the air there */
+		{"1.01325 bara", "5.9 bara", VERDICT_MEETS},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_open(&trial, NULL);
+		trial_review(&trial, arena_format(&trial.arena, vessel, rows[i].site, rows[i].pressure));
+		cr_assert(trial.problems.count == 0, "%s", trial_messages(&trial));
+		const struct finding *found = trial_finding(&trial, "CRK-006", "V-1");
+		cr_assert_not_null(found);
+		cr_expect(found->verdict == rows[i].verdict, "row %zu: %s", i, verdict_word(found->verdict));
+	}
 }

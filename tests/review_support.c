@@ -77,9 +77,10 @@ static void review_element(struct trial *trial, const char *name, const struct e
 	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
 	if (!resolved || trial->problems.count)
 		return;
-	trial->table = state_compute(&trial->arena, resolved);
+	struct state state = state_compute(&trial->arena, resolved, NULL);
+	trial->table = state.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
-	trial->review = review_make(&trial->arena, name, trial->table, trial->catalogue, judgement);
+	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);
 }
 
 void trial_review_file(struct trial *trial, const char *path)
@@ -180,17 +181,17 @@ static const char *lines_of(struct arena *arena, const char *all, const char *fi
 	return text.data;
 }
 
-void expect_messages(struct arena *arena, const char *path, const char *all)
+void expect_messages(struct arena *arena, const char *folder, const char *all)
 {
-	DIR *folder = opendir(path);
-	cr_assert_not_null(folder, "%s is not there", path);
+	DIR *entries = opendir(folder);
+	cr_assert_not_null(entries, "%s is not there", folder);
 	size_t files = 0, expectations = 0, accounted = 0;
-	for (struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+	for (struct dirent *entry; (entry = readdir(entries)) != NULL;) {
 		const char *dot = strrchr(entry->d_name, '.');
 		expectations += dot && strcmp(dot, ".expected") == 0;
 		if (!dot || strcmp(dot, ".xml") != 0)
 			continue;
-		const char *file = arena_format(arena, "%s/%s", path, entry->d_name);
+		const char *file = arena_format(arena, "%s/%s", folder, entry->d_name);
 		const char *expected =
 			file_text(arena, arena_format(arena, "%.*s.expected", (int)strlen(file) - 4, file));
 		const char *given = lines_of(arena, all, file);
@@ -199,9 +200,9 @@ void expect_messages(struct arena *arena, const char *path, const char *all)
 		accounted += strlen(given);
 		files++;
 	}
-	closedir(folder);
-	cr_expect(files > 0 && files == expectations, "%s: %zu files, %zu expectations", path, files, expectations);
-	cr_expect(accounted == strlen(all), "%s: lines that belong to no file:\n%s", path, all);
+	closedir(entries);
+	cr_expect(files > 0 && files == expectations, "%s: %zu files, %zu expectations", folder, files, expectations);
+	cr_expect(accounted == strlen(all), "%s: lines that belong to no file:\n%s", folder, all);
 }
 
 static char scratch[64];
@@ -221,21 +222,31 @@ void shell_begin(void)
 	arena_release(&arena);
 }
 
+/* Runs a line of the shell and gives its exit status. */
+static int run_line(const char *line)
+{
+	int status = 0;
+	pid_t child = fork();
+	cr_assert(child >= 0);
+	if (child == 0) {
+		execl("/bin/sh", "sh", "-c", line, (char *)NULL);
+		_exit(127);
+	}
+	cr_assert(waitpid(child, &status, 0) == child && WIFEXITED(status), "killed: %s", line);
+	return WEXITSTATUS(status);
+}
+
 void shell_end(void)
 {
-	struct arena arena = {0};
-	int status = system(arena_format(&arena, "chmod -R u+w %s && rm -rf %s", scratch, scratch));
-	arena_release(&arena);
-	cr_expect(status == 0, "%s could not be removed", scratch);
+	cr_expect(
+		run_line("chmod -R u+w \"$SCRATCH\" && rm -rf \"$SCRATCH\"") == 0, "%s could not be removed", scratch);
 }
 
 struct run shell(struct arena *arena, const char *command)
 {
 	const char *line =
 		arena_format(arena, "(%s) >%s/stdout.log 2>%s/stderr.log </dev/null", command, scratch, scratch);
-	int status = system(line);
-	cr_assert(WIFEXITED(status), "killed: %s", command);
-	return (struct run){.status = WEXITSTATUS(status),
+	return (struct run){.status = run_line(line),
 		.output = file_text(arena, arena_format(arena, "%s/stdout.log", scratch)),
 		.errors = file_text(arena, arena_format(arena, "%s/stderr.log", scratch))};
 }

@@ -205,3 +205,27 @@ double property_mass_fraction(enum amine amine, double concentration)
 	}
 	return mass_fraction[amine] >= 0 && mass_fraction[amine] < 1 ? mass_fraction[amine] : (double)NAN;
 }
+
+double property_mass_per_amine(const double mass_fraction[AMINE_COUNT])
+{
+	double moles = 0;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		moles += mass_fraction[i] / amine_rows[i].molar_mass;
+	return 1 / moles;
+}
+
+double property_water_per_amine(const double mass_fraction[AMINE_COUNT])
+{
+	double water = 1;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		water -= mass_fraction[i];
+	return water * property_mass_per_amine(mass_fraction) / MOLAR_MASS_WATER;
+}
+
+double property_loaded_mass(const double mass_fraction[AMINE_COUNT], const double loading[GAS_COUNT])
+{
+	return property_mass_per_amine(mass_fraction) + loading[GAS_H2S] * MOLAR_MASS_H2S +
+		loading[GAS_CO2] * MOLAR_MASS_CO2;
+}

@@ -34,4 +34,9 @@ struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], 
 /* Mass fraction of an amine stated in mol/m3 of solution without gases at 25 C; NaN: no solution is that strong. */
 double property_mass_fraction(enum amine amine, double concentration);
 
+/* Of an amine solution, per mole of all amine: kg and mol of water without gases; kg with them. */
+double property_mass_per_amine(const double mass_fraction[AMINE_COUNT]);
+double property_water_per_amine(const double mass_fraction[AMINE_COUNT]);
+double property_loaded_mass(const double mass_fraction[AMINE_COUNT], const double loading[GAS_COUNT]);
+
 #endif

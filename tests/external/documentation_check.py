@@ -48,7 +48,7 @@ int main(int argc, char **argv)
 		const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 		if (!resolved)
 			return 1;
-		const struct table *state = state_compute(&arena, resolved);
+		const struct table *state = state_compute(&arena, resolved, NULL).table;
 		count = 0;
 		table_each_name(state, collect, NULL);
 		for (size_t k = 0; k < table_item_count(state); k++)
@@ -96,7 +96,7 @@ def write_readme():
 def computed_names():
     sources = [path.relative_to(ROOT) for path in sorted((ROOT / "checker").rglob("*.c")) if path.name != "main.c"]
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c")]]
-    libraries = ["libxml-2.0", "gsl", "jansson"]
+    libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
     flags = subprocess.check_output(["pkg-config", "--cflags", "--libs", *libraries], text=True).split()
     designs = sorted([*ROOT.glob("designs/*.xml"), *ROOT.glob("tests/designs/*.xml"), ROOT / "checker/template.xml"])
     with tempfile.TemporaryDirectory() as folder:

@@ -49,9 +49,9 @@ static void review(struct arena *arena, const struct element *unit, struct probl
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (!resolved)
 		return;
-	const struct table *table = state_compute(arena, resolved);
-	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
-	write_all(review_make(arena, "fuzz.xml", table, catalogue, judgement));
+	struct state state = state_compute(arena, resolved, NULL);
+	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
+	write_all(review_make(arena, "fuzz.xml", state, catalogue, judgement));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -1,0 +1,195 @@
+/* Rich amine let down: the flash, the mixture and its velocity, each followed by hand; and where a design shows it. */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/properties.h"
+#include "chemistry/water.h"
+#include "pipe.h"
+#include "review_support.h"
+#include "two_phase.h"
+
+static const double MDEA = 0.45;
+
+static struct solution_input rich(double celsius, double h2s, double co2)
+{
+	struct solution_input input = {.temperature = celsius + ZERO_CELSIUS, .loading = {h2s, co2}};
+
+	input.mass_fraction[AMINE_MDEA] = MDEA;
+	return input;
+}
+
+/* The enthalpy of a kilogram of solution without gases, by a sum over steps of a tenth of a degree. */
+static double heated(const double *mass_fraction, double from, double to)
+{
+	enum { STEPS = 400 };
+	double sum = 0, step = (to - from) / STEPS;
+
+	for (int i = 0; i < STEPS; i++)
+		sum += step * property_heat_capacity(mass_fraction, from + (i + 0.5) * step).value;
+	return sum;
+}
+
+/*
+ * 45 wt% MDEA with 0.30 H2S and 0.05 CO2, 105 C and 5 bar, through a valve to 2 bar. What comes out is held to three
+ * things worked out here apart: partial pressures that sum to 2 bar, each component in balance, and the heat that
+ * desorption and evaporation take equal to what cooling the solution gives (Kohl & Nielsen 5th ed. 1997 p. 99: 41.2
+ * and 58.9 kJ/mol; latent heat by IAPWS-IF97).
+ */
+Test(flash, valve_from_5_to_2_bar_by_hand)
+{
+	struct solution_input feed = rich(105, 0.30, 0.05), liquid;
+	double enthalpy = enthalpy_at(&terms_own, &feed, 5e5);
+	struct flash flash;
+
+	cr_assert_lt(phase_bubble_pressure(&terms_own, &feed), 5e5, "liquid ahead of the valve");
+	cr_assert(enthalpy_let_down(&terms_own, &feed, enthalpy, 2e5, &flash));
+	cr_assert(flash.vapour);
+	liquid = flash.liquid.input;
+	cr_expect_float_eq(phase_bubble_pressure(&terms_own, &liquid), 2e5, 1);
+	cr_expect_float_eq(flash.gas[GAS_H2S] + liquid.loading[GAS_H2S], 0.30, 1e-9);
+	cr_expect_float_eq(flash.gas[GAS_CO2] + liquid.loading[GAS_CO2], 0.05, 1e-9);
+	cr_expect(liquid.temperature < feed.temperature);
+
+	/* One mole of amine: 0.2648 kg of solution cools; gases and 18.0153 g of each mole of water leave it cold. */
+	double cold = liquid.temperature, mass = 0.119163 / MDEA;
+	double given = mass * heated(feed.mass_fraction, cold, feed.temperature);
+	double sensible_gas = (0.30 * 35 + 0.05 * 40) * (feed.temperature - cold);
+	double taken = flash.gas[GAS_H2S] * 41.2e3 + flash.gas[GAS_CO2] * 58.9e3 +
+		flash.water * 0.0180153 * water_latent_heat(cold);
+	cr_expect_float_eq(given + sensible_gas, taken, 0.005 * taken, "%g J, %g J", given + sensible_gas, taken);
+}
+
+/* The mixture of that flash in NPS 6 schedule 40 (154.06 mm, ASME B36.10M), 36 t/h: every figure again by hand. */
+Test(flash, mixture_velocity_and_erosional_ratio_by_hand)
+{
+	struct solution_input feed = rich(105, 0.30, 0.05);
+	struct two_phase mixture;
+	struct flash flash;
+	struct pipe pipe;
+
+	cr_assert(two_phase_let_down(&terms_own, &feed, 5e5, 2e5, &mixture));
+	cr_assert(enthalpy_let_down(&terms_own, &feed, enthalpy_at(&terms_own, &feed, 5e5), 2e5, &flash));
+	double gas = flash.gas[GAS_H2S] * 0.034081 + flash.gas[GAS_CO2] * 0.044009 + flash.water * 0.0180153;
+	double all = 0.119163 / MDEA + 0.30 * 0.034081 + 0.05 * 0.044009;
+	double volume =
+		(flash.gas[GAS_H2S] + flash.gas[GAS_CO2] + flash.water) * 8.314462618 * mixture.temperature / 2e5;
+	double liquid = (all - gas) / mixture.liquid_density;
+	cr_expect_float_eq(mixture.mass_share, gas / all, 1e-9);
+	cr_expect_float_eq(mixture.volume_share, volume / (volume + liquid), 1e-9);
+	cr_expect_float_eq(mixture.density, all / (volume + liquid), 1e-6 * mixture.density);
+	cr_expect(
+		mixture.volume_share > 0.8 && mixture.mass_share < 0.05, "a little gas by mass is most of the volume");
+
+	cr_assert(pipe_find("NPS 6", "40", &pipe));
+	cr_expect_float_eq(pipe.bore, 0.15408, 1e-4);
+	double velocity = 10.0 / mixture.density / (acos(-1) / 4 * pipe.bore * pipe.bore);
+	/* C = 100 in ft/s and lb/ft3 is 122 in SI. */
+	cr_expect_float_eq(two_phase_erosional(100, mixture.density), 121.99 / sqrt(mixture.density), 1e-3);
+	cr_expect(velocity / two_phase_erosional(100, mixture.density) > 0.2);
+}
+
+/* API RP 14E, worked example: 28.9 ft/s at 12 lb/ft3 (8.80 m/s). */
+Test(flash, erosional_velocity)
+{
+	cr_expect_float_eq(two_phase_erosional(100, 12 * 16.018463), 8.799, 5e-4);
+	cr_expect_float_eq(
+		two_phase_erosional(125, 12 * 16.018463) / two_phase_erosional(100, 12 * 16.018463), 1.25, 1e-12);
+}
+
+Test(flash, nothing_flashes_above_the_bubble_pressure)
+{
+	struct solution_input feed = rich(60, 0.20, 0.05);
+	struct two_phase mixture;
+
+	cr_assert(two_phase_let_down(&terms_own, &feed, 60e5, 6e5, &mixture));
+	cr_expect_not(mixture.vapour);
+	cr_expect_eq(mixture.mass_share, 0);
+	cr_expect_float_eq(mixture.temperature, feed.temperature, 1e-4);
+	cr_expect_float_eq(mixture.density, mixture.liquid_density, 1e-9);
+	cr_expect_not(two_phase_let_down(&terms_own, &feed, 60e5, -1, &mixture));
+}
+
+/* Letting down to a lower pressure flashes more, and cools more. */
+Test(flash, deeper_means_more_and_colder)
+{
+	struct solution_input feed = rich(105, 0.30, 0.10);
+	double share = 0, temperature = feed.temperature + 1;
+
+	for (int i = 0; i < 14; i++) {
+		double pressure = 5e5 * pow(0.9, i);
+		struct two_phase mixture;
+
+		cr_assert(two_phase_let_down(&terms_own, &feed, 10e5, pressure, &mixture), "%g Pa", pressure);
+		cr_expect_geq(mixture.mass_share, share);
+		cr_expect_leq(mixture.temperature, temperature + 1e-6);
+		share = mixture.mass_share;
+		temperature = mixture.temperature;
+	}
+	cr_expect(share > 0.02);
+}
+
+/* ---- in a design ---- */
+
+static const char flashing[] =
+	"<stream id='lean' service='lean' flow='33.8 t/h' temperature='121 degC' pressure='0.85 barg' h2s='0.004' "
+	"co2='0.002'/>"
+	"<stream id='cold' service='rich' flow='36 t/h' temperature='52 degC' pressure='%s barg' h2s='0.30' "
+	"co2='0.05'/>"
+	"<stream id='hot' service='rich' flow='36 t/h' temperature='105 degC' pressure='%s barg' h2s='0.30' "
+	"co2='0.05'/>"
+	"<exchanger tag='E-1' service='lean/rich'><tube-side inlet='cold' outlet='hot' material='316L'/></exchanger>"
+	"<regenerator tag='C-1' feed='hot' lean='lean' top-pressure='1 barg'>"
+	"<nozzle tag='N-1' stream='hot' size='NPS 6' schedule='40' inlet-device='none'/></regenerator>"
+	"<line tag='L-1' stream='hot' size='NPS 6' schedule='40' material='carbon steel'>"
+	"<valve tag='V-1' role='letdown' distance-to-vessel='%s m' downstream-pressure='1 barg'/></line>"
+	"<line tag='L-2' stream='hot' size='NPS 8' schedule='40' material='316L' place='downstream of letdown'/>";
+
+static struct trial trial;
+
+static void review_flashing(const char *before, const char *behind, const char *distance)
+{
+	trial_open(&trial, NULL);
+	trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, flashing, before, behind, distance));
+}
+
+static enum verdict verdict_of(const char *rule, const char *item)
+{
+	const struct finding *finding = trial_finding(&trial, rule, item);
+
+	cr_assert_not_null(finding, "%s on %s", rule, item);
+	return finding->verdict;
+}
+
+Test(flash, a_rich_line_with_its_valve_at_grade)
+{
+	review_flashing("6.5", "6", "25");
+	cr_expect_eq(verdict_of("FLS-001", "L-1"), VERDICT_MEETS, "liquid up to the valve");
+	cr_expect_eq(verdict_of("FLS-002", "E-1 tube side"), VERDICT_MEETS);
+	cr_expect_eq(verdict_of("FLS-003", "V-1"), VERDICT_DEPARTS, "25 m before the tower");
+	cr_expect_eq(verdict_of("FLS-006", "N-1"), VERDICT_DEPARTS, "nothing takes the jet apart");
+	cr_expect_float_eq(trial_number(&trial, "V-1", NULL, "distance-in-diameters", ""), 25 / 0.15408, 0.1);
+	cr_expect_float_eq(trial_number(&trial, "E-1 tube side", NULL, "flash-starts", "%"), 100, 1e-9);
+	/* The nozzle runs at the tower's pressure: the same mass in many times the volume. */
+	double liquid = trial_number(&trial, "L-1", NULL, "velocity", "m/s");
+	double mixed = trial_number(&trial, "N-1", NULL, "velocity", "m/s");
+	cr_expect(mixed > 5 * liquid, "%g, %g", mixed, liquid);
+	cr_expect_float_eq(trial_number(&trial, "N-1", NULL, "erosional-ratio", ""),
+		mixed / trial_number(&trial, "N-1", NULL, "erosional-velocity", "m/s"), 1e-9);
+	trial_close(&trial);
+}
+
+Test(flash, pressure_lost_before_the_exchanger_lets_it_boil_inside)
+{
+	review_flashing("2.5", "2", "0.5");
+	cr_expect_eq(verdict_of("FLS-001", "L-1"), VERDICT_DEPARTS);
+	cr_expect_eq(verdict_of("FLS-002", "E-1 tube side"), VERDICT_DEPARTS);
+	cr_expect_eq(verdict_of("FLS-003", "V-1"), VERDICT_MEETS);
+	cr_expect_eq(verdict_of("FLS-004", "V-1"), VERDICT_DEPARTS);
+	double starts = trial_number(&trial, "E-1 tube side", NULL, "flash-starts", "%");
+	cr_expect(starts > 50 && starts < 100, "%g", starts);
+	cr_expect(trial_number(&trial, "hot", NULL, "vapour-fraction", "wt%") > 0);
+	cr_expect(trial_value(&trial, "hot", NULL, "two-phase")->si > 0);
+	trial_close(&trial);
+}

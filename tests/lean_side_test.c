@@ -1,0 +1,316 @@
+/* The sulfide analysis of whole designs: the circuit, the exchanger, the over-stripping question. */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "lean_side.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void begin(void)
+{
+	trial_open(&trial, NULL);
+}
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(lean_side, .init = begin, .fini = end);
+
+static const struct lean_side *analysis(const char *path)
+{
+	trial_review_file(&trial, path);
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial.review->lean_side;
+}
+
+static const struct reading_at *reading(const struct lean_side *all, const char *place)
+{
+	for (size_t i = 0; i < all->circuit->reading_count; i++)
+		if (strcmp(all->circuit->readings[i].location->name, place) == 0)
+			return &all->circuit->readings[i];
+	cr_assert_fail("no place %s", place);
+	return NULL;
+}
+
+static const struct window *window(const struct lean_side *all, const char *place)
+{
+	for (size_t i = 0; i < all->overstripping->window_count; i++)
+		if (strcmp(all->overstripping->windows[i].reading->location->name, place) == 0)
+			return &all->overstripping->windows[i];
+	cr_assert_fail("no window at %s", place);
+	return NULL;
+}
+
+/* Every number of a sentence is one of its figures, and reads as its value does. */
+static void expect_numbers(const struct sentence *sentence)
+{
+	size_t at = 0;
+	for (size_t i = 0; i < sentence->figure_count; i++) {
+		const struct figure_said *figure = &sentence->figures[i];
+		const char *found = strstr(sentence->words + at, figure->shown);
+		cr_assert_not_null(found, "%s not in: %s", figure->shown, sentence->words);
+		/* Nothing but the names of items, H2S and CO2 may hold a digit between the figures. */
+		at = (size_t)(found - sentence->words) + strlen(figure->shown);
+		char plain[64];
+		size_t length = 0;
+		for (const char *c = figure->shown; *c && *c != ' ' && length < sizeof plain - 1; c++)
+			if (*c != ',')
+				plain[length++] = *c;
+		plain[length] = '\0';
+		const char *point = strchr(plain, '.');
+		double unit = point && !strchr(plain, 'e') ? pow(10, -(double)strlen(point + 1)) : 1;
+		cr_expect(fabs(strtod(plain, NULL) - figure->value) <= 0.5001 * unit,
+			"%s is shown as %s, the record has %.9g", figure->name, plain, figure->value);
+	}
+}
+
+/* Nothing but figures, formulas and tags may hold a digit. */
+static void expect_no_other_numbers(const struct sentence *sentence)
+{
+	static const char *const others[] = {"H2S", "C-1"};
+	char *rest = arena_copy(&trial.arena, sentence->words);
+	for (size_t i = 0; i < sentence->figure_count; i++) {
+		char *at = strstr(rest, sentence->figures[i].shown);
+		cr_assert_not_null(at);
+		memset(at, ' ', strlen(sentence->figures[i].shown));
+	}
+	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+		for (char *at; (at = strstr(rest, others[i])) != NULL;)
+			memset(at, ' ', strlen(others[i]));
+	cr_expect_null(strpbrk(rest, "0123456789"), "%s", rest);
+}
+
+/* A lean loading of 0.015 mol/mol in MDEA counts as high (common practice, no source). */
+Test(lean_side, hot_lean_through_the_exchanger)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-hot-lean.xml");
+	cr_assert_eq(all->exchangers.count, 1);
+	const struct profile_of *profile = &all->exchangers.profiles[0];
+	cr_assert_null(profile->missing);
+	for (int age = 1; age < FILM_AGES; age++) {
+		bool middle = false;
+		const struct slice *hot = &profile->slices[0], *cold = &profile->slices[EXCHANGER_SLICES];
+		cr_expect(hot->lean.by_age[age].scale == SCALE_DENSE, "%g h", *film_ages[age]);
+		cr_expect(cold->lean.by_age[age].scale == SCALE_MACKINAWITE, "%g h", *film_ages[age]);
+		for (size_t i = 0; i < EXCHANGER_NODES; i++) {
+			double dense = fractions_dense(profile->slices[i].lean.by_age[age].fractions);
+			middle = middle || (dense > 0.2 && dense < 0.8);
+		}
+		cr_expect(middle, "%g h", *film_ages[age]);
+	}
+	for (size_t i = 0; i < EXCHANGER_NODES; i++)
+		for (int age = 0; age < FILM_AGES; age++) {
+			cr_expect(profile->slices[i].lean.by_age[age].extrapolated);
+			cr_expect(profile->slices[i].lean.by_age[age].barrier != BARRIER_YES);
+		}
+	for (size_t i = 0; i < all->circuit->reading_count; i++)
+		if (all->circuit->readings[i].location->side == SIDE_LEAN) {
+			cr_expect(all->circuit->readings[i].answer.extrapolated);
+			cr_expect(all->circuit->readings[i].answer.barrier != BARRIER_YES);
+		}
+}
+
+/* Slices of equal duty: the ends are the stated temperatures, each slice takes the same heat. */
+Test(lean_side, slices_take_equal_duty)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-hot-lean.xml");
+	const struct slice *slices = all->exchangers.profiles[0].slices;
+	cr_expect_float_eq(slices[0].lean.temperature, 395.15, 1e-9);
+	cr_expect_float_eq(slices[EXCHANGER_SLICES].lean.temperature, 338.15, 1e-9);
+	cr_expect_float_eq(slices[0].rich.temperature, 373.15, 1e-9);
+	cr_expect_float_eq(slices[EXCHANGER_SLICES].rich.temperature, 325.15, 1e-9);
+	for (size_t i = 1; i < EXCHANGER_NODES; i++) {
+		double step = slices[i - 1].lean.temperature - slices[i].lean.temperature;
+		cr_expect(step > 0 && fabs(step - 57.0 / EXCHANGER_SLICES) < 0.1, "slice %zu: %g K", i, step);
+		cr_expect_float_eq(slices[i].wall, (slices[i].lean.temperature + slices[i].rich.temperature) / 2, 1e-9);
+	}
+}
+
+Test(lean_side, no_h2s_left_in_the_lean)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-no-h2s.xml");
+	for (size_t i = 0; i < all->circuit->reading_count; i++) {
+		const struct reading_at *at = &all->circuit->readings[i];
+		if (at->location->side != SIDE_LEAN)
+			continue;
+		cr_expect(at->answer.scale == SCALE_SIDERITE || at->answer.scale == SCALE_NONE);
+		cr_expect((at->answer.scale == SCALE_SIDERITE) == (at->answer.saturation_carbonate < at->iron));
+		cr_expect(isnan(at->tendency));
+		cr_expect(at->answer.barrier == BARRIER_NO);
+	}
+	const struct overstripping *answers = all->overstripping;
+	bool no_minimum = false;
+	for (size_t i = 0; i < answers->answer_count; i++)
+		no_minimum = no_minimum || strstr(answers->answers[i].words, "asks for no minimum lean H2S loading");
+	cr_expect(no_minimum);
+	for (size_t i = 0; i < answers->sweep_count; i++) {
+		cr_expect(answers->sweeps[i].scale[0] == SCALE_SIDERITE);
+		cr_expect_float_eq(answers->sweeps[i].dense[0][FILM_AGES - 1], 0, 1e-12);
+	}
+}
+
+Test(lean_side, a_claimed_minimum_where_the_gas_needs_4_ppmv)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-claim.xml");
+	cr_assert_eq(all->overstripping->claim_count, 1);
+	const struct film_claim *claim = &all->overstripping->claims[0];
+	cr_expect_float_eq(claim->claimed, 0.010, 1e-12);
+	cr_expect(claim->answer == WINDOW_NO);
+	cr_expect(claim->over_allowed > 1, "the claimed loading is above what 4 ppmv allows");
+	cr_expect_not_null(strstr(claim->sentence.words, "does nothing for the cold side"));
+	cr_expect_not_null(strstr(claim->sentence.words, "4 ppmv"));
+	cr_expect_eq(strchr(claim->sentence.words, '\0')[-1], '.');
+	expect_numbers(&claim->sentence);
+	/* At the largest allowed loading the H2S over the lean just meets the specification. */
+	const struct allowance *allowance = &all->overstripping->allowances[0];
+	struct solution solution;
+	cr_assert(circuit_state(allowance->top, allowance->temperature, allowance->loading, allowance->co2, &solution));
+	cr_expect_float_eq(solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure), 1, 1e-6);
+	const struct finding *disputed = trial_finding(&trial, "SUL-001", claim->item->tag);
+	cr_assert_not_null(disputed);
+	cr_expect(disputed->verdict == VERDICT_DEPARTS);
+	cr_expect(disputed->certainty == CERTAINTY_DISPUTED, "never suppressed, never firm");
+	cr_expect_str_eq(disputed->message, claim->sentence.words);
+	bool for_it = false, against_it = false;
+	for (size_t i = 0; i < disputed->limit_count; i++) {
+		const char *says = disputed->limits[i].limit->says;
+		for_it = for_it || (says && strncmp(says, "for:", 4) == 0);
+		against_it = against_it || (says && strncmp(says, "against:", 8) == 0);
+	}
+	cr_expect(for_it && against_it, "both sides");
+	cr_expect(trial_finding(&trial, "SUL-002", claim->item->tag)->verdict == VERDICT_DEPARTS);
+}
+
+Test(lean_side, co2_only)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-sweet.xml");
+	cr_expect(all->circuit->sweet);
+	cr_expect_eq(all->overstripping->window_count, 0);
+	cr_expect_not_null(strstr(all->overstripping->answers[0].words, "no iron sulfide to keep"));
+	for (size_t i = 0; i < all->circuit->reading_count; i++) {
+		const struct reading_at *at = &all->circuit->readings[i];
+		cr_assert_null(at->missing, "%s", at->missing);
+		cr_expect(at->answer.scale == SCALE_SIDERITE);
+		cr_expect(isfinite(at->answer.saturation_carbonate) && at->answer.saturation_carbonate > 0);
+		cr_expect(isinf(at->answer.saturation_sulfide));
+		cr_expect(at->answer.barrier == BARRIER_NO);
+		cr_expect_float_eq(fractions_dense(at->answer.fractions) + at->answer.fractions.mackinawite, 0, 1e-15);
+	}
+	cr_expect(trial_finding(&trial, "SUL-004", "E-3 tube side")->verdict == VERDICT_DEPARTS);
+	/* Stated iron against the floor of 0.1 mg/L (Rickard 2006, from memory). */
+	cr_expect_float_eq(all->iron.particles * 1e6, 89.9, 1e-6);
+	cr_expect_float_eq(all->iron.circulating * 3600, 89.9e-6 * 90000 * 87.91 / 55.845, 0.01);
+}
+
+Test(lean_side, h2s_rich_at_99_to_104_degrees)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-rich.xml");
+	static const char *const places[] = {"E-3 tube side rich outlet", "C-4 feed"};
+	for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+		const struct reading_at *at = reading(all, places[i]);
+		cr_expect(at->answer.scale == SCALE_DENSE);
+		cr_expect(at->answer.barrier == BARRIER_YES);
+		cr_expect(!at->answer.extrapolated);
+	}
+}
+
+/* ---- twins ---- */
+
+static const char twin[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='T' name='Twin'><basis kind='new' barometric-pressure='1.013 bara'>"
+	"<case id='normal'/></basis><solvent amine='MDEA' strength='45 wt%%'/>"
+	"<gas id='treated' role='treated' pressure='60 barg'/><specification gas='treated' h2s='4 ppmv'/>"
+	"<stream id='lean-cold' service='lean' temperature='45 degC' pressure='61 barg' h2s='0.004' co2='0.003'/>"
+	"<stream id='lean-x' service='lean' temperature='%s' pressure='3 barg' h2s='0.004' co2='0.003'/>"
+	"<stream id='rich' service='rich' temperature='60 degC' pressure='60 barg' h2s='0.3' co2='0.1'/>"
+	"<absorber tag='C-1' treated='treated' lean='lean-cold' rich='rich'/></unit>";
+
+static struct sentence twin_sentence(const char *temperature, enum window_answer answer)
+{
+	trial_review(&trial, arena_format(&trial.arena, twin, temperature));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct window *at = window(trial.review->lean_side, "lean-x");
+	cr_expect(at->governing.answer == answer);
+	cr_expect(isnan(at->governing.least_loading) || answer == WINDOW_NO, "no number below the calibrated H2S");
+	expect_numbers(&at->sentence);
+	expect_no_other_numbers(&at->sentence);
+	for (size_t i = 0; i < trial.review->lean_side->overstripping->answer_count; i++)
+		expect_numbers(&trial.review->lean_side->overstripping->answers[i]);
+	return at->sentence;
+}
+
+Test(lean_side, twins_at_45_and_110_degrees)
+{
+	struct sentence cold = twin_sentence("45 degC", WINDOW_NO);
+	struct sentence hot = twin_sentence("110 degC", WINDOW_NOT_DETERMINABLE);
+	cr_expect_not_null(strstr(cold.words, "cannot protect this place: at 45.0 degC"));
+	cr_expect_not_null(strstr(hot.words, "not determinable: at 110.0 degC"));
+	cr_expect_str_neq(cold.words, hot.words);
+}
+
+/* ---- what is not stated is named ---- */
+
+Test(lean_side, missing_data_are_named)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<stream id='a' service='lean' temperature='120 degC' h2s='0.01'/>"
+		"<stream id='b' service='lean' h2s='0.01' co2='0.01'/>"
+		"<regenerator tag='C-9' lean='a'/>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct lean_side *all = trial.review->lean_side;
+	cr_expect_str_eq(reading(all, "C-9 feed")->missing, "feed of C-9 is not stated");
+	cr_expect_str_eq(reading(all, "C-9 bottom")->missing, "co2 of a is not stated");
+	cr_expect_str_eq(reading(all, "b")->missing, "temperature of b is not stated");
+	cr_expect_eq(all->overstripping->window_count, 0);
+	cr_expect_not_null(strstr(all->overstripping->answers[0].words, "cannot be answered for this unit"));
+}
+
+Test(lean_side, the_corrosion_rate_governs_the_age)
+{
+	const struct lean_side *all = analysis("designs/tern-quay.xml");
+	const struct reading_at *drum = reading(all, "V-305"), *other = reading(all, "C-301 bottom");
+	cr_expect(drum->age.from_rate && fabs(drum->age.seconds / 3600 - 326) < 1, "0.31 mm/y");
+	cr_expect(!other->age.from_rate && !other->age.assumed && fabs(other->age.seconds / 3600 - 8000) < 1e-6);
+}
+
+/* ---- samples ---- */
+
+Test(lean_side, samples_repeat_and_sum_to_one)
+{
+	const struct lean_side *all = analysis("tests/designs/sulfide-hot-lean.xml");
+	const struct scale_shares *again, *other;
+	cr_assert(scale_samples(&trial.arena, all->circuit, SCALE_SEED, &again));
+	cr_assert(scale_samples(&trial.arena, all->circuit, SCALE_SEED + 1, &other));
+	for (size_t i = 0; i < all->circuit->reading_count; i++) {
+		double sum = 0;
+		cr_expect_eq(all->shares[i].samples, SCALE_SAMPLES);
+		for (int k = 0; k < SCALE_COUNT; k++) {
+			sum += all->shares[i].share[k];
+			cr_expect(!(all->shares[i].share[k] < again[i].share[k]) &&
+					!(all->shares[i].share[k] > again[i].share[k]),
+				"same seed");
+			cr_expect(fabs(all->shares[i].share[k] - other[i].share[k]) < 0.03, "another seed is near");
+		}
+		cr_expect_float_eq(sum, 1, 1e-12);
+	}
+}
+
+/* In the middle of the exchanger, where the average is half and half, samples are divided too: kinetics count once. */
+Test(lean_side, samples_agree_with_the_average)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<stream id='warm' service='lean' temperature='92 +/- 0.001 degC' h2s='0.015 +/- 0.0000001' co2='0.004 "
+		"+/- "
+		"0.0000001'/>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct lean_side *all = trial.review->lean_side;
+	double average = fractions_dense(all->circuit->readings[0].answer.fractions);
+	cr_expect(fabs(all->shares[0].share[SCALE_DENSE] - average) < 0.1, "%g of the samples, average %g",
+		all->shares[0].share[SCALE_DENSE], average);
+}

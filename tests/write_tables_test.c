@@ -1,0 +1,82 @@
+/* The tables of the action list: CSV and workbook. What LibreOffice reads back is checked by `make check-document`. */
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "action_list.h"
+#include "review_support.h"
+#include "write.h"
+
+static const char demo[] = "designs/tern-quay.xml";
+
+Test(write_tables, every_finding_and_request_is_a_row)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, demo);
+	const struct action_row *rows;
+	const struct review *review = trial.review;
+	size_t count = action_list(&trial.arena, review, &rows), wanted = 0;
+	for (size_t i = 0; i < ACTION_KINDS; i++)
+		wanted += review->counts[i];
+	cr_expect_eq(count, wanted);
+	for (size_t i = 0; i < count; i++) {
+		cr_expect(i == 0 || rows[i].action >= rows[i - 1].action, "row %zu: the gravest stand first", i);
+		cr_expect_str_not_empty(rows[i].anchor);
+		for (size_t k = 0; k < ACTION_COLUMNS; k++)
+			cr_expect_not_null(rows[i].cells[k], "row %zu, %s", i, action_heads[k]);
+		for (size_t k = 0; k < i; k++)
+			cr_expect_str_neq(rows[i].cells[COLUMN_ID], rows[k].cells[COLUMN_ID]);
+	}
+	trial_close(&trial);
+}
+
+static char *bytes_of(const char *path, size_t *size)
+{
+	FILE *file = fopen(path, "r");
+	cr_assert_not_null(file);
+	fseek(file, 0, SEEK_END);
+	*size = (size_t)ftell(file);
+	rewind(file);
+	char *bytes = arena_system_alloc(*size + 1);
+	cr_assert_eq(fread(bytes, 1, *size, file), *size);
+	fclose(file);
+	return bytes;
+}
+
+Test(write_tables, the_same_review_gives_the_same_workbook)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, demo);
+	char path[] = "/tmp/leanrich-workbook-XXXXXX";
+	int fd = mkstemp(path);
+	cr_assert_geq(fd, 0);
+	close(fd);
+	size_t sizes[2];
+	char *bytes[2];
+	for (size_t i = 0; i < 2; i++) {
+		cr_assert(write_xlsx(trial.review, path));
+		bytes[i] = bytes_of(path, &sizes[i]);
+	}
+	unlink(path);
+	cr_expect(sizes[0] == sizes[1] && memcmp(bytes[0], bytes[1], sizes[0]) == 0);
+	free(bytes[0]);
+	free(bytes[1]);
+	trial_close(&trial);
+}
+
+Test(write_tables, a_place_that_takes_nothing_is_noticed)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, demo);
+	cr_expect_not(write_xlsx(trial.review, "/dev/full"));
+	cr_expect_not(write_xlsx(trial.review, "/nonexistent/review.xlsx"));
+	FILE *full = fopen("/dev/full", "w");
+	cr_assert_not_null(full);
+	cr_expect_not(write_csv(trial.review, full) && fflush(full) == 0);
+	fclose(full);
+	trial_close(&trial);
+}
