@@ -18,8 +18,8 @@ static const char *word_of(const struct scene *scene, const struct item *item, c
 
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
 {
-	scene_put_new(scene, name,
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
+	scene_put_new(
+		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
 }
 
 static void put_open(const struct scene *scene, const char *name, const char *reason)
@@ -97,7 +97,7 @@ static void least_share_of_h2s(const struct scene *scene)
 		const struct quantity *share = is_feed(scene, gas) ? scene_get_of(scene, gas, "h2s-share") : NULL;
 		if (!is_feed(scene, gas))
 			continue;
-		if (!is_number(share)) {
+		if (!share || !is_number(share)) {
 			put_open(scene, "h2s-share",
 				share && share->reason ? share->reason
 						       : arena_format(table_arena(scene->table),
@@ -204,8 +204,8 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 	const bool *answer = is_protected(scene, scene->item);
 	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
 		const struct item *zone = table_item(scene->table, i);
-		const char *which = is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name")
-											 : NULL;
+		const char *which =
+			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
 		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
 		if (own) {
 			answer = own;
@@ -244,8 +244,8 @@ static bool is_watched(const struct scene *scene)
 }
 
 /* The words that no item of the kind has, for the reader; "none" when all are there. */
-static void missing_of(const struct scene *scene, const char *kind, const char *attribute,
-	const char *const *wanted, size_t count, const char *name)
+static void missing_of(const struct scene *scene, const char *kind, const char *attribute, const char *const *wanted,
+	size_t count, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct text list = text_in(arena);
@@ -272,7 +272,8 @@ static void monitoring_of(const struct scene *scene)
 	static const char *const coupons[] = {"hot lean", "reboiler return", "rich after lean/rich exchanger",
 		"regenerator top", "reflux", "cold lean", "absorber bottom"};
 	static const char *const samples[] = {"lean", "rich", "reflux", "make-up"};
-	static const char *const analyses[] = {"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
+	static const char *const analyses[] = {
+		"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
 	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), "coupons-missing");
 	missing_of(scene, "sample-point", "what", samples, COUNT(samples), "samples-missing");
 	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), "analyses-missing");
@@ -312,7 +313,8 @@ static void of_item(const struct scene *scene)
 		(service = word_of(scene, scene->item, "service")) != NULL) {
 		struct scene exchanger = *scene;
 		exchanger.item = scene->item->parent;
-		put_yes_no(&exchanger, "rich-on-tube-side", strcmp(service, "rich") == 0, "from the stream in the tubes");
+		put_yes_no(
+			&exchanger, "rich-on-tube-side", strcmp(service, "rich") == 0, "from the stream in the tubes");
 	}
 }
 

@@ -13,7 +13,8 @@ static const char rules_help[] =
 	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --html FILE]\n"
 	"       leanrich rules --check FOLDER\n"
 	"\n"
-	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of item,\n"
+	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of "
+	"item,\n"
 	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 

@@ -13,15 +13,15 @@ const struct mechanism_row mechanisms[MECHANISM_COUNT] = {
 /* ---- an item as the mechanisms see it ---- */
 
 /* Thresholds, in K unless said. Sources beside them; on a border the more severe side. */
-static const double CHLORIDE_FROM = 333.15;			  /* 60 degC, API RP 571, from memory */
-static const double WET_FROM = 322.15, WET_TO = 422.15;		  /* 49 to 149 degC, API RP 581 table 18.2 */
-static const double WET_WORST_TO = 366.15;			  /* 93 degC, the same */
-static const double WARM = 333.15;				  /* 60 degC: cold lean amine hardly attacks; common practice */
+static const double CHLORIDE_FROM = 333.15;		/* 60 degC, API RP 571, from memory */
+static const double WET_FROM = 322.15, WET_TO = 422.15; /* 49 to 149 degC, API RP 581 table 18.2 */
+static const double WET_WORST_TO = 366.15;		/* 93 degC, the same */
+static const double WARM = 333.15;			/* 60 degC: cold lean amine hardly attacks; common practice */
 static const double MEA_SOME = 311.15, SOME = 333.15, MOST = 355.15; /* 38, 60, 82 degC: API RP 581 figure 7.1 */
-static const double SLOWEST_PUBLISHED = 0.9;			  /* m/s, Campbell 1981 */
-static const double ALKALINE = 7.5, CARBONATE_SOME = 1e-4;	  /* pH; 100 ppmw: API RP 581 table 10.2 */
-static const double OXYGEN_SOME = 1e-5;				  /* 10 ppmv of a gas, common practice */
-static const double HARD_HV = 248, HARD_HBW = 200, HARD_HRC = 22; /* NACE SP0472 and MR0103, secondary */
+static const double SLOWEST_PUBLISHED = 0.9;			     /* m/s, Campbell 1981 */
+static const double ALKALINE = 7.5, CARBONATE_SOME = 1e-4;	     /* pH; 100 ppmw: API RP 581 table 10.2 */
+static const double OXYGEN_SOME = 1e-5;				     /* 10 ppmv of a gas, common practice */
+static const double HARD_HV = 248, HARD_HBW = 200, HARD_HRC = 22;    /* NACE SP0472 and MR0103, secondary */
 
 struct view {
 	struct arena *arena;
@@ -120,8 +120,7 @@ static struct damage_answer no(const char *why)
 
 static struct damage_answer open(const struct view *view, const char *what)
 {
-	return (struct damage_answer){
-		.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
+	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
 }
 
 /* Bare carbon or low-alloy steel? Otherwise `out` says why the mechanism is off, or what is missing. */
@@ -130,10 +129,12 @@ static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 	if (!view->family)
 		*out = open(view, "material");
 	else if (is_clad(view))
-		*out = no(arena_format(view->arena, "clad with %s: the steel does not touch the fluid while the cladding is whole",
+		*out = no(arena_format(view->arena,
+			"clad with %s: the steel does not touch the fluid while the cladding is whole",
 			view->cladding));
 	else if (!is_steel(view))
-		*out = no(arena_format(view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
+		*out = no(arena_format(
+			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
 	else
 		return true;
 	return false;
@@ -180,7 +181,8 @@ static bool is_sour_steel(const struct view *view, struct damage_answer *out)
 /* In what order to inspect what is as welded: published intervals, told as an order. It waives nothing. */
 static const char *inspection_order(const struct view *view)
 {
-	static const char first[] = "among the first to inspect", next[] = "to inspect next", last[] = "to inspect after those";
+	static const char first[] = "among the first to inspect", next[] = "to inspect next",
+			  last[] = "to inspect after those";
 	const struct quantity *hot = view->hottest;
 	bool quick = text_same(view->amine, "MEA") || text_same(view->amine, "DIPA") || !view->amine;
 	if (!hot || hot->bound != BOUND_NONE)
@@ -197,7 +199,8 @@ static struct damage_answer amine_cracking(const struct view *view)
 	if (!view->family)
 		return open(view, "material");
 	if (!is_steel(view))
-		return no(arena_format(view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
+		return no(arena_format(
+			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
 	if (view->pwht == PERHAPS)
@@ -210,8 +213,8 @@ static struct damage_answer amine_cracking(const struct view *view)
 		return yes(arena_format(view->arena,
 			"as welded in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
 			view->amine ? view->amine : "amine"));
-	return yes(arena_format(view->arena, "as welded in lean %s, %s", view->amine ? view->amine : "amine",
-		inspection_order(view)));
+	return yes(arena_format(
+		view->arena, "as welded in lean %s, %s", view->amine ? view->amine : "amine", inspection_order(view)));
 }
 
 static bool is_harder(const struct quantity *hardness)
@@ -228,8 +231,9 @@ static bool is_harder(const struct quantity *hardness)
 
 static struct damage_answer sulfide_cracking(const struct view *view)
 {
-	struct damage_answer out;
-	const struct quantity *weld = largest(view, view->item, "hardness-weld"), *zone = largest(view, view->item, "hardness-haz");
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	const struct quantity *weld = largest(view, view->item, "hardness-weld"),
+			      *zone = largest(view, view->item, "hardness-haz");
 	if (!is_sour_steel(view, &out))
 		return out;
 	if ((weld && is_harder(weld)) || (zone && is_harder(zone)))
@@ -241,7 +245,7 @@ static struct damage_answer sulfide_cracking(const struct view *view)
 
 static struct damage_answer hydrogen_cracking(const struct view *view)
 {
-	struct damage_answer out;
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
 	if (!is_sour_steel(view, &out))
 		return out;
 	if (view->seamless == YES)
@@ -271,7 +275,7 @@ static struct damage_answer oriented_cracking(const struct view *view)
 /* Of the overhead water: what the reflux stream says. */
 static struct damage_answer carbonate_cracking(const struct view *view)
 {
-	struct damage_answer out;
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
 	if (!is_overhead(view))
 		return no("no alkaline water without amine in it");
 	if (!is_bare_steel(view, &out))
@@ -313,7 +317,8 @@ static struct damage_answer cracking_under_insulation(const struct view *view)
 	if (!view->family)
 		return open(view, "material");
 	if (!is_austenitic(view))
-		return no(arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", view->family));
+		return no(
+			arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", view->family));
 	if (view->insulated == NO)
 		return no("not insulated");
 	if (!view->temperature)
@@ -322,20 +327,23 @@ static struct damage_answer cracking_under_insulation(const struct view *view)
 		return no("outside 49 to 149 degC in operation");
 	if (view->insulated == PERHAPS)
 		return open(view, "insulated");
-	const char *how_much = view->temperature->si <= WET_WORST_TO ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
+	const char *how_much =
+		view->temperature->si <= WET_WORST_TO ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
 	return yes(arena_format(view->arena, "insulated austenitic steel %s%s", how_much,
-		answer(view, view->item, "external-coating") == YES ? "; its coating is the barrier" : ", no coating stated"));
+		answer(view, view->item, "external-coating") == YES ? "; its coating is the barrier"
+								    : ", no coating stated"));
 }
 
 static struct damage_answer amine_corrosion(const struct view *view)
 {
-	struct damage_answer out;
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
 	if (!is_bare_steel(view, &out))
 		return out;
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
 	if (is_kind(view, "reboiler regenerator"))
-		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and regenerator bottom");
+		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and "
+			   "regenerator bottom");
 	if (!view->temperature)
 		return open(view, "temperature");
 	if (view->temperature->si < WARM)
@@ -346,7 +354,7 @@ static struct damage_answer amine_corrosion(const struct view *view)
 
 static struct damage_answer erosion(const struct view *view)
 {
-	struct damage_answer out;
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
 	if (!is_bare_steel(view, &out))
 		return out;
 	if (is_kind(view, "pump"))
@@ -377,7 +385,7 @@ static struct damage_answer bisulfide(const struct view *view)
 
 static struct damage_answer acid_water(const struct view *view)
 {
-	struct damage_answer out;
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
 	bool top = is_overhead(view) || is_kind(view, "regenerator reboiler");
 	const char *zone = is_kind(view, "zone") ? word(view, view->item, "name") : NULL;
 	top = top || text_same(zone, "vapour space") || text_same(zone, "top");
@@ -385,7 +393,9 @@ static struct damage_answer acid_water(const struct view *view)
 		return no("nothing condenses here without amine in it");
 	if (!is_bare_steel(view, &out))
 		return out;
-	const char *clad = is_kind(view, "regenerator") ? "top-clad" : is_kind(view, "reboiler") ? "vapour-space-clad" : NULL;
+	const char *clad = is_kind(view, "regenerator") ? "top-clad"
+		: is_kind(view, "reboiler")		? "vapour-space-clad"
+							: NULL;
 	if (clad && answer(view, view->item, clad) == YES)
 		return no("clad where water condenses");
 	return yes("bare steel where water condenses out of acid gas");
@@ -401,7 +411,9 @@ static struct damage_answer oxygen(const struct view *view)
 	}
 	if (is_kind(view, "sump")) {
 		enum truth aerated = answer(view, view->item, "aerated");
-		return aerated == YES ? yes("the sump sees air") : aerated == NO ? no("kept from air") : open(view, "aerated");
+		return aerated == YES	? yes("the sump sees air")
+			: aerated == NO ? no("kept from air")
+					: open(view, "aerated");
 	}
 	if (!is_kind(view, "absorber"))
 		return no("no air enters here; its salts come round with the solution");
@@ -409,7 +421,8 @@ static struct damage_answer oxygen(const struct view *view)
 	const struct quantity *content = largest(view, gas, "o2");
 	if (!content)
 		return open(view, "o2 of the gas");
-	return content->si > OXYGEN_SOME ? yes("more than 10 ppmv come with the gas") : no("no more than 10 ppmv come with the gas");
+	return content->si > OXYGEN_SOME ? yes("more than 10 ppmv come with the gas")
+					 : no("no more than 10 ppmv come with the gas");
 }
 
 /* ---- every item ---- */
@@ -431,9 +444,10 @@ static struct damage_answer (*const judges[MECHANISM_COUNT])(const struct view *
 
 static bool has_metal(const struct item *item)
 {
-	static const char things[] = "absorber treater flash-drum regenerator reboiler condenser reflux-drum pump cooler filter "
-				     "carbon-bed tank sump reclaimer knock-out-drum vessel line zone part tube-side shell-side plate-side "
-				     "exchanger";
+	static const char things[] =
+		"absorber treater flash-drum regenerator reboiler condenser reflux-drum pump cooler filter "
+		"carbon-bed tank sump reclaimer knock-out-drum vessel line zone part tube-side shell-side plate-side "
+		"exchanger";
 	return text_has_word(things, item->kind);
 }
 
@@ -446,7 +460,8 @@ static bool is_told_by_sides(const struct table *table, const struct item *item)
 /* A steam or water side that amine does not touch: nothing of this table happens there. */
 static bool is_other_side(const struct view *view)
 {
-	static const char *const others[] = {"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
+	static const char *const others[] = {
+		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
 	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
 		if (text_same(view->service, others[i]))
 			return true;

@@ -19,7 +19,8 @@ extern const char DEVIATION_STATE[];
 /* Makes a departure accepted where a deviation in force names its rule and item. */
 void deviation_accept(const struct table *table, struct finding *finding);
 
-enum deviation_state deviation_state_of(const struct table *table, const struct judgement *judgement, const struct item *deviation);
+enum deviation_state deviation_state_of(
+	const struct table *table, const struct judgement *judgement, const struct item *deviation);
 
 /* A table over `table` in which every deviation carries its state. */
 const struct table *deviations_told(struct arena *arena, const struct table *table, const struct judgement *judgement);

@@ -17,7 +17,8 @@ static bool is_kind(const struct item *item, const char *kind)
 static const struct item *stream_of(const struct scene *scene, const char *reference)
 {
 	const struct quantity *named = scene_get(scene, reference);
-	const struct item *stream = named && named->kind == KIND_REFERENCE ? table_find(scene->table, named->word) : NULL;
+	const struct item *stream =
+		named && named->kind == KIND_REFERENCE ? table_find(scene->table, named->word) : NULL;
 	return is_kind(stream, "stream") ? stream : NULL;
 }
 
@@ -32,13 +33,15 @@ static double error_of(const struct input *inputs, size_t count)
 /* The time liquid has to give off gas and let hydrocarbon rise. */
 static void residence(const struct scene *scene)
 {
-	const struct item *stream = stream_of(scene, "rich-outlet") ? stream_of(scene, "rich-outlet")
-								    : stream_of(scene, "rich");
+	const struct item *stream =
+		stream_of(scene, "rich-outlet") ? stream_of(scene, "rich-outlet") : stream_of(scene, "rich");
 	if (scene_stated(scene, "residence-time") || !stream || !scene_get(scene, "liquid-volume"))
 		return;
-	struct input inputs[] = {scene_input(scene, "V", "liquid-volume"), scene_input_of(scene, stream, "Q", "volume-flow")};
+	struct input inputs[] = {
+		scene_input(scene, "V", "liquid-volume"), scene_input_of(scene, stream, "Q", "volume-flow")};
 	double time = inputs[0].quantity->si / inputs[1].quantity->si;
-	scene_compute(scene, "residence-time", KIND_DURATION, time, time * error_of(inputs, 2), FORMULA_RESIDENCE, inputs, 2);
+	scene_compute(
+		scene, "residence-time", KIND_DURATION, time, time * error_of(inputs, 2), FORMULA_RESIDENCE, inputs, 2);
 }
 
 static void carbon_bed(const struct scene *scene)
@@ -59,7 +62,8 @@ static void carbon_bed(const struct scene *scene)
 		return;
 	}
 	double time = area * inputs[2].quantity->si / flow;
-	scene_compute(scene, "contact-time", KIND_DURATION, time, time * error_of(inputs, 1), FORMULA_BED_CONTACT, inputs, 3);
+	scene_compute(
+		scene, "contact-time", KIND_DURATION, time, time * error_of(inputs, 1), FORMULA_BED_CONTACT, inputs, 3);
 }
 
 /* The share of the circulation that a filter, a bed or a reclaimer takes. */
@@ -90,7 +94,8 @@ static void soda(const struct scene *scene)
 		scene_input_of(scene, solvent, "b", "bound-amine"), scene_input_of(scene, solvent, "w", "strength")};
 	if (inputs_known(inputs, 4) && inputs[3].quantity->kind == KIND_CONCENTRATION)
 		return;
-	double bound = inputs[1].quantity->si * inputs[3].quantity->si / amine_rows[amine].molar_mass * inputs[2].quantity->si;
+	double bound =
+		inputs[1].quantity->si * inputs[3].quantity->si / amine_rows[amine].molar_mass * inputs[2].quantity->si;
 	double needed = bound / 2 * MOLAR_MASS_SODA;
 	double ratio = inputs[0].quantity->si / needed;
 	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * error_of(inputs, 4), FORMULA_SODA, inputs, 4);

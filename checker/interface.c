@@ -48,7 +48,8 @@ static void ratio_of_sides(const struct scene *scene)
 		struct arena *arena = table_arena(scene->table);
 		scene_put(scene, "ratio-of-design-pressures",
 			quantity_unknown(arena, KIND_RATIO,
-				arena_format(arena, "design-pressure of both sides of %s is not stated", scene->item->tag)));
+				arena_format(
+					arena, "design-pressure of both sides of %s is not stated", scene->item->tag)));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
@@ -65,8 +66,7 @@ static void ratio_of_sides(const struct scene *scene)
 /* ---- pumps ---- */
 
 /* A pressure of the pump itself, else of the stream on that side. */
-static struct input pressure_at(
-	const struct scene *scene, const char *symbol, const char *own, const char *reference)
+static struct input pressure_at(const struct scene *scene, const char *symbol, const char *own, const char *reference)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, reference);
 	if (scene_get(scene, own) || !is_kind(stream, "stream"))
@@ -92,8 +92,8 @@ static void flow_over_least(const struct scene *scene)
 	const struct item *discharge = table_follow(scene->table, scene->item, scene->operating_case, "discharge");
 	const struct item *carried = is_kind(stream, "stream") ? stream : discharge;
 	if (inputs[0].quantity->known == UNKNOWN && is_kind(carried, "stream"))
-		inputs[0] = scene_input_of(scene, carried, "Q",
-			inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
+		inputs[0] = scene_input_of(
+			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
@@ -106,7 +106,8 @@ static void suction_head(const struct scene *scene)
 	struct input inputs[] = {scene_input(scene, "x", "npsh-available"), scene_input(scene, "y", "npsh-required")};
 	scene_compute(scene, "suction-head-margin", KIND_DISTANCE,
 		fmax(inputs[0].quantity->si - inputs[1].quantity->si, 0),
-		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_SUCTION_HEAD, inputs, 2);
+		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_SUCTION_HEAD, inputs,
+		2);
 }
 
 static void of_item(const struct scene *scene)

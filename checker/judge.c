@@ -257,8 +257,8 @@ static bool judge_item(
 /* ---- the whole unit ---- */
 
 /* The findings of one rule, at the end of those there are. False: it selects nothing in this unit. */
-static bool judge_rule(const struct bench *bench, const struct rule *rule, struct finding **findings, size_t *count,
-	size_t *capacity)
+static bool judge_rule(
+	const struct bench *bench, const struct rule *rule, struct finding **findings, size_t *count, size_t *capacity)
 {
 	size_t before = *count;
 	for (size_t i = 0; i < table_item_count(bench->table); i++) {

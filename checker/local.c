@@ -6,7 +6,7 @@
 #include "scene.h"
 
 static const double PI = 3.14159265358979323846;
-static const double LONG_RADIUS = 1.5;	 /* diameters: the common elbow (ASME B16.9) */
+static const double LONG_RADIUS = 1.5;	   /* diameters: the common elbow (ASME B16.9) */
 static const double ROUGHNESS_OF_IT = 0.1; /* of potential flow at a wall; a judgement, no source */
 
 double bend_factor(double x)
@@ -20,7 +20,8 @@ static bool is_kind(const struct item *item, const char *kind)
 	return strcmp(item->kind, kind) == 0;
 }
 
-static void put(const struct scene *scene, double factor, enum formula_code formula, const struct input *inputs, size_t count)
+static void put(
+	const struct scene *scene, double factor, enum formula_code formula, const struct input *inputs, size_t count)
 {
 	double local = inputs[0].quantity->si * factor, equivalent = local / bend_factor(LONG_RADIUS);
 	double error = relative_uncertainty(inputs[0].quantity) + ROUGHNESS_OF_IT;

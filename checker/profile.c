@@ -172,7 +172,8 @@ void profile_apply(struct arena *arena, struct catalogue *catalogue, struct rule
 		const char *limit = element_attribute(override, "limit");
 		if (force) {
 			note_change(&applying, rule,
-				arena_format(arena, "%s, by itself %s", force, force_word(rule->force)), why ? why : "");
+				arena_format(arena, "%s, by itself %s", force, force_word(rule->force)),
+				why ? why : "");
 			rule->force = force_from_word(force);
 			rule->why_force = why ? why : "the profile says so";
 			rule->force_change_count = 0;

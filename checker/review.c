@@ -256,8 +256,7 @@ static void collect_deviations(struct maker *maker)
 	for (size_t i = 0; i < count; i++) {
 		const struct item *item = table_item(review->table, i);
 		if (strcmp(item->kind, "deviation") == 0)
-			rows[review->deviation_count++] =
-				(struct deviation){
+			rows[review->deviation_count++] = (struct deviation){
 				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
 	}
 	review->deviations = rows;

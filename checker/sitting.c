@@ -61,8 +61,8 @@ static const char *not_stated(const struct sitting *sitting, const struct item *
 	static const char family[] = "-family";
 	size_t length = strlen(quantity), tail = sizeof family - 1;
 	bool of_family = length > tail && strcmp(quantity + length - tail, family) == 0;
-	return arena_format(sitting->bench->arena, "%.*s of %s is not stated", (int)(of_family ? length - tail : length),
-		quantity, item->tag);
+	return arena_format(sitting->bench->arena, "%.*s of %s is not stated",
+		(int)(of_family ? length - tail : length), quantity, item->tag);
 }
 
 /* All conditions hold, or one surely does not, or some cannot be known. */

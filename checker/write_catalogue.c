@@ -68,7 +68,10 @@ static void add_limit(struct page *page, xmlNode *body, const struct limit *limi
 		html_add_text(source, "span", "others", limit->clause);
 	html_add_text(row, "td", NULL, wording_reading(page->arena, limit));
 	struct text use = text_in(page->arena);
-	text_addf(&use, "%s%s%s", limit->governs ? "governs" : limit->context ? "context only" : "may govern",
+	text_addf(&use, "%s%s%s",
+		limit->governs		 ? "governs"
+			: limit->context ? "context only"
+					 : "may govern",
 		*limit->where ? ", for " : "", limit->where);
 	add_conditions(&use, limit->narrowing);
 	text_addf(&use, "%s%s%s", limit->when ? ", when " : "", limit->when ? limit->when->written : "",
@@ -135,9 +138,11 @@ static void add_sources(struct page *page, const struct catalogue *catalogue)
 	static const char *const columns[] = {"Cited as", "Title", "Known through", "How known", NULL};
 	xmlNode *section = page_section(page, "sources", "Sources");
 	html_add_text(section, "p", NULL,
-		"What is known from memory or from a secondary text is to be checked against a licensed copy; an unnamed "
+		"What is known from memory or from a secondary text is to be checked against a licensed copy; an "
+		"unnamed "
 		"source is one that cannot be looked up, and nothing that rests on it alone is called firm.");
-	xmlNode *body = html_add(page_table(section, "sources", "Every source of the catalogue", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "sources", "Every source of the catalogue", columns), "tbody", NULL);
 	for (size_t i = 0; i < catalogue->source_count; i++)
 		page_source_row(page, body, &catalogue->sources[i]);
 }
@@ -149,8 +154,9 @@ static void add_frame(struct page *page, xmlNode *body, const struct catalogue *
 	html_add_text(name, "p", "kind", "Rules for the design review of amine gas-treating units");
 	html_add_text(name, "h1", NULL, "The catalogue");
 	html_add_text(name, "p", NULL,
-		arena_format(page->arena, "%zu rules, %zu sources; profile: %s. Standards are to be read in the edition in "
-					  "force; local codes and a licensed engineer decide.",
+		arena_format(page->arena,
+			"%zu rules, %zu sources; profile: %s. Standards are to be read in the edition in "
+			"force; local codes and a licensed engineer decide.",
 			catalogue->rule_count, catalogue->source_count, catalogue->profile_title));
 	xmlNode *nav = html_add(body, "nav", NULL);
 	html_set(nav, "aria-label", "Contents");

@@ -16,7 +16,8 @@ static void add_mechanisms(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Mechanism", "Where it begins", "How to look for it", "Source", NULL};
 	xmlNode *body = html_add(
-		page_table(section, "mechanisms", "What can happen in amine service, and where to look", columns), "tbody", NULL);
+		page_table(section, "mechanisms", "What can happen in amine service, and where to look", columns),
+		"tbody", NULL);
 	for (int m = 0; m < MECHANISM_COUNT; m++)
 		add_mechanism(page, body, &mechanisms[m]);
 }
@@ -32,7 +33,8 @@ static void add_answers(struct page *page, xmlNode *cell, const struct damage *d
 		struct text names = text_in(page->arena);
 		text_add(&names, mechanisms[m].name);
 		for (int k = m + 1; k < MECHANISM_COUNT; k++)
-			if (damage->answers[k].credible == credible && strcmp(damage->answers[k].why, answer->why) == 0) {
+			if (damage->answers[k].credible == credible &&
+				strcmp(damage->answers[k].why, answer->why) == 0) {
 				text_addf(&names, ", %s", mechanisms[k].name);
 				told[k] = true;
 			}
@@ -59,20 +61,23 @@ static void add_item(struct page *page, xmlNode *body, const struct damage *dama
 
 void page_damage(struct page *page)
 {
-	static const char *const columns[] = {"Item", "Credible, and why", "To be stated first", "Not credible as described, and why", NULL};
+	static const char *const columns[] = {
+		"Item", "Credible, and why", "To be stated first", "Not credible as described, and why", NULL};
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "damage", "Credible damage");
 	html_add_text(section, "p", NULL,
-		"For the inspection plan and for the questions that follow from it. It says nothing of time or rate, changes no "
-		"finding above, and waives no stress relief: what is not credible is so only as described, until a repair, a "
+		"For the inspection plan and for the questions that follow from it. It says nothing of time or rate, "
+		"changes no "
+		"finding above, and waives no stress relief: what is not credible is so only as described, until a "
+		"repair, a "
 		"steam-out or another stream.");
 	if (!review->damage_count) {
 		html_add_text(section, "p", NULL, "The description names no item with metal.");
 		return;
 	}
 	add_mechanisms(page, section);
-	xmlNode *body = html_add(
-		page_table(section, "damage", "Item by item, in the order of flow", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "damage", "Item by item, in the order of flow", columns), "tbody", NULL);
 	for (size_t i = 0; i < review->damage_count; i++)
 		add_item(page, body, &review->damage[i]);
 }

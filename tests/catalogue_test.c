@@ -316,8 +316,7 @@ Test(catalogue, rules_of_the_safety_list_are_required)
 	static const char *const required[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-015",
 		"CRK-016", "CRK-017", "CRK-019", "WHS-001", "WHS-002", "WHS-003", "WHS-004", "WHS-005", "MAT-001",
 		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009", "ABS-001", "ABS-002",
-		"BAL-001", "BAL-003", "BAL-004", "BAL-007", "BAL-008", "BAL-012", "HLP-001", "HLP-002",
-		"HLP-005"};
+		"BAL-001", "BAL-003", "BAL-004", "BAL-007", "BAL-008", "BAL-012", "HLP-001", "HLP-002", "HLP-005"};
 	static const char *const profiles[] = {"default", "strictest", "example-company"};
 	for (size_t p = 0; p < sizeof profiles / sizeof *profiles; p++) {
 		trial_open(&trial, profiles[p]);
@@ -374,11 +373,13 @@ Test(catalogue, every_fact_is_listed_once_and_names_rules_that_there_are)
 		char letter;
 		int last;
 		const char *never;
-	} letters[] = {{'A', 55, "A06 A17"}, {'B', 55, "B04"}, {'C', 35, "C34"}, {'D', 35, "D18 D31 D33"}, {'E', 42, ""}, {'I', 11, ""}};
+	} letters[] = {{'A', 55, "A06 A17"}, {'B', 55, "B04"}, {'C', 35, "C34"}, {'D', 35, "D18 D31 D33"},
+		{'E', 42, ""}, {'I', 11, ""}};
 	for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
 		for (int k = 1; k <= letters[i].last; k++) {
 			const char *fact = arena_format(&trial.arena, "%c%02d", letters[i].letter, k);
-			cr_expect(in_heap(&facts, fact) || strstr(letters[i].never, fact), "%s is not accounted for", fact);
+			cr_expect(in_heap(&facts, fact) || strstr(letters[i].never, fact), "%s is not accounted for",
+				fact);
 		}
 }
 

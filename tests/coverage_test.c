@@ -31,8 +31,8 @@ TestSuite(coverage, .init = begin, .fini = end);
 /* What has been seen of one rule: the designs by name. */
 struct seen {
 	const char *id;
-	const char *judged;			   /* the first design in which it is */
-	const char *known[EXPRESSION_VARIABLES];   /* the first design in which the input is, not by the rule's default */
+	const char *judged;			 /* the first design in which it is */
+	const char *known[EXPRESSION_VARIABLES]; /* the first design in which the input is, not by the rule's default */
 };
 
 static const char *name_of(const char *path)

@@ -54,31 +54,40 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 		{LINE("service='rich' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES},
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS},
 		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO},
-		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING, YES},
+		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,
+			YES},
 		{LINE("service='lean' material='316L'"), MECHANISM_AMINE_CRACKING, NO},
 		{LINE("service='lean'"), MECHANISM_AMINE_CRACKING, PERHAPS},
-		{LINE("service='rich' material='carbon steel' hardness-weld='230 HBW'"), MECHANISM_SULFIDE_CRACKING, YES},
+		{LINE("service='rich' material='carbon steel' hardness-weld='230 HBW'"), MECHANISM_SULFIDE_CRACKING,
+			YES},
 		{LINE("service='rich' material='carbon steel'"), MECHANISM_SULFIDE_CRACKING, PERHAPS},
 		{LINE("service='rich' material='carbon steel' hardness-weld='190 HBW' hardness-haz='230 HV'"),
 			MECHANISM_SULFIDE_CRACKING, NO},
-		{LINE("service='lean' material='carbon steel' hardness-weld='230 HBW'"), MECHANISM_SULFIDE_CRACKING, NO},
+		{LINE("service='lean' material='carbon steel' hardness-weld='230 HBW'"), MECHANISM_SULFIDE_CRACKING,
+			NO},
 		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no'/>", MECHANISM_HIC, YES},
-		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no' pwht='yes'/>", MECHANISM_HIC, YES},
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no' pwht='yes'/>", MECHANISM_HIC,
+			YES},
 		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='yes'/>", MECHANISM_HIC, NO},
 		{"<vessel tag='P' service='rich' material='carbon steel'/>", MECHANISM_HIC, PERHAPS},
-		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no' pwht='no'/>", MECHANISM_SOHIC, YES},
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no' pwht='no'/>", MECHANISM_SOHIC,
+			YES},
 		{LINE("service='lean' material='316L' temperature='60 degC'"), MECHANISM_CHLORIDE, YES},
 		{LINE("service='lean' material='316L' temperature='59 degC'"), MECHANISM_CHLORIDE, NO},
 		{LINE("service='lean' material='316L'"), MECHANISM_CHLORIDE, PERHAPS},
-		{LINE("service='lean' material='316L' temperature='49 degC' insulated='yes'"), MECHANISM_INSULATION, YES},
-		{LINE("service='lean' material='316L' temperature='48 degC' insulated='yes'"), MECHANISM_INSULATION, NO},
-		{LINE("service='lean' material='316L' temperature='149 degC' insulated='yes'"), MECHANISM_INSULATION, YES},
+		{LINE("service='lean' material='316L' temperature='49 degC' insulated='yes'"), MECHANISM_INSULATION,
+			YES},
+		{LINE("service='lean' material='316L' temperature='48 degC' insulated='yes'"), MECHANISM_INSULATION,
+			NO},
+		{LINE("service='lean' material='316L' temperature='149 degC' insulated='yes'"), MECHANISM_INSULATION,
+			YES},
 		{LINE("service='lean' material='316L' temperature='90 degC' insulated='no'"), MECHANISM_INSULATION, NO},
 		{LINE("service='lean' material='carbon steel' temperature='60 degC'"), MECHANISM_AMINE_CORROSION, YES},
 		{LINE("service='lean' material='carbon steel' temperature='45 degC'"), MECHANISM_AMINE_CORROSION, NO},
 		{LINE("service='rich' material='carbon steel' velocity='1 m/s'"), MECHANISM_EROSION, YES},
 		{LINE("service='rich' material='carbon steel' velocity='0.8 m/s'"), MECHANISM_EROSION, NO},
-		{LINE("service='rich' material='carbon steel' velocity='0.8 m/s' two-phase='yes'"), MECHANISM_EROSION, YES},
+		{LINE("service='rich' material='carbon steel' velocity='0.8 m/s' two-phase='yes'"), MECHANISM_EROSION,
+			YES},
 		{LINE("service='rich' material='carbon steel'"), MECHANISM_EROSION, PERHAPS},
 		{LINE("service='acid gas' material='carbon steel'"), MECHANISM_ACID_WATER, YES},
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_ACID_WATER, NO},
@@ -95,8 +104,9 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 /* Where a rule on stress relief departs, amine cracking is credible: the table never takes it back. */
 Test(damage, no_stress_relief_that_is_asked_for_is_called_needless)
 {
-	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/curlew-spit.xml",
-		"tests/designs/k01.xml", "tests/designs/k02-mea.xml", "tests/designs/k03.xml"};
+	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
+		"designs/curlew-spit.xml", "tests/designs/k01.xml", "tests/designs/k02-mea.xml",
+		"tests/designs/k03.xml"};
 	static const char *const rules[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005"};
 	size_t seen = 0;
 	for (size_t d = 0; d < sizeof designs / sizeof *designs; d++) {
@@ -109,8 +119,9 @@ Test(damage, no_stress_relief_that_is_asked_for_is_called_needless)
 				if (!found || found->verdict != VERDICT_DEPARTS)
 					continue;
 				seen++;
-				cr_expect(trial.review->damage[i].answers[MECHANISM_AMINE_CRACKING].credible == YES, "%s: %s",
-					item->tag, trial.review->damage[i].answers[MECHANISM_AMINE_CRACKING].why);
+				cr_expect(trial.review->damage[i].answers[MECHANISM_AMINE_CRACKING].credible == YES,
+					"%s: %s", item->tag,
+					trial.review->damage[i].answers[MECHANISM_AMINE_CRACKING].why);
 			}
 	}
 	cr_expect(seen > 15, "%zu", seen);
