@@ -38,7 +38,7 @@ static struct action_row finding_row(
 			[COLUMN_VALUE] = finding->value ? quantity_show_both(arena, finding->value) : "",
 			[COLUMN_LIMIT] = limit ? wording_limit(arena, limit) : "",
 			[COLUMN_SOURCE] = limit && limit->source ? wording_source(arena, limit->source) : "",
-			[COLUMN_KNOWN] = limit ? reading_word(limit->reading) : "",
+			[COLUMN_KNOWN] = limit ? wording_reading(arena, limit) : "",
 			[COLUMN_CERTAINTY] = certainty_word(finding->certainty),
 			[COLUMN_REMEDY] = finding->remedy,
 			[COLUMN_PLACE] =

@@ -132,11 +132,18 @@ struct rule {
 struct source {
 	const char *key, *author, *title, *year, *edition, *publisher, *through;
 	enum reading reading;
+	bool named; /* false: nobody can look it up; what rests on it alone is never firm */
 	struct place place;
 };
 
 struct family {
 	const char *name, *prefix, *title;
+};
+
+/* One thing that the profile changed, for the reader: of which rule, what, and on whose word. */
+struct profile_change {
+	const struct rule *rule;
+	const char *what, *why;
 };
 
 struct catalogue {
@@ -147,6 +154,8 @@ struct catalogue {
 	const struct family *families;
 	size_t family_count;
 	const char *profile_name, *profile_title;
+	const struct profile_change *changes; /* by the profile, in its order */
+	size_t change_count;
 	bool strictest;		  /* the profile lets the strictest limit govern */
 	struct expressions every; /* all compiled ones, for catalogue_release */
 };

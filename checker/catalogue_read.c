@@ -414,6 +414,7 @@ static void read_source(struct builder *builder, const struct element *element)
 		.publisher = attribute_or(element, "publisher", ""),
 		.through = attribute_or(element, "through", ""),
 		.reading = reading_from_word(element_attribute(element, "known")),
+		.named = strcmp(attribute_or(element, "named", "yes"), "yes") == 0,
 		.place = element->place,
 	};
 	if (find_source(builder, source.key)) {

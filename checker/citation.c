@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "deviation.h"
 #include "text.h"
 
 static const char *const computed[] = {
@@ -57,7 +58,8 @@ static bool has_families(const struct vocabulary_type *type)
 
 static void learn(struct citations *citations)
 {
-	add_name(&citations->kinds, "contradiction"); /* made by resolving, no element */
+	add_name(&citations->kinds, "contradiction");	   /* made by resolving, no element */
+	add_name(&citations->quantities, DEVIATION_STATE); /* made by judging, over the computed table */
 	for (size_t i = 0; i < citations->units->element_count; i++) {
 		const struct vocabulary_element *element = citations->units->elements[i];
 		add_name(&citations->kinds, element->name);

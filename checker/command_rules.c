@@ -5,13 +5,17 @@
 #include <string.h>
 
 #include "examples.h"
+#include "output.h"
 #include "wording.h"
+#include "write.h"
 
 static const char rules_help[] =
-	"usage: leanrich rules [--profile NAME] [--rules DIR]\n"
+	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --html FILE]\n"
 	"       leanrich rules --check FOLDER\n"
 	"\n"
-	"Lists the rules of the catalogue: id, force, title. With --check reads the rule packs of a folder beside the\n"
+	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of "
+	"item,\n"
+	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 
 static const char explain_help[] =
@@ -20,8 +24,8 @@ static const char explain_help[] =
 	"One rule with its limits, their sources and how each is known, why, remedy and examples.\n";
 
 struct options {
-	const char *profile, *rules, *check;
-	int help;
+	const char *profile, *rules, *check, *html;
+	int help, matrix;
 };
 
 static int read_options(int argc, char **argv, const char *command, struct options *options)
@@ -30,6 +34,8 @@ static int read_options(int argc, char **argv, const char *command, struct optio
 		{"profile", required_argument, NULL, 'p'},
 		{"rules", required_argument, NULL, 'r'},
 		{"check", required_argument, NULL, 'k'},
+		{"html", required_argument, NULL, 'w'},
+		{"matrix", no_argument, NULL, 'm'},
 		{"help", no_argument, NULL, 'h'},
 		{NULL, 0, NULL, 0},
 	};
@@ -46,6 +52,12 @@ static int read_options(int argc, char **argv, const char *command, struct optio
 			break;
 		case 'k':
 			options->check = optarg;
+			break;
+		case 'w':
+			options->html = optarg;
+			break;
+		case 'm':
+			options->matrix = 1;
 			break;
 		case 'h':
 			options->help = 1;
@@ -85,6 +97,26 @@ static int check_rules(struct arena *arena, const struct catalogue *catalogue, s
 	return STATUS_FINE;
 }
 
+static int write_page(struct arena *arena, const struct catalogue *catalogue, const char *path)
+{
+	struct output output = output_open(arena, path);
+	bool whole = output.stream && write_catalogue(catalogue, output.stream);
+	if (output_close(arena, &output, whole) && whole)
+		return STATUS_FINE;
+	fprintf(stderr, "leanrich rules: %s: %s\n", path, output.reason ? output.reason : "cannot be written");
+	return STATUS_IO;
+}
+
+static int show_rules(struct arena *arena, const struct catalogue *catalogue, const struct options *options)
+{
+	if (options->html)
+		return write_page(arena, catalogue, options->html);
+	if (options->matrix)
+		return write_matrix(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
+	list_rules(catalogue);
+	return STATUS_FINE;
+}
+
 int command_rules(int argc, char **argv)
 {
 	struct options options;
@@ -107,7 +139,7 @@ int command_rules(int argc, char **argv)
 	else if (options.check)
 		status = check_rules(&arena, catalogue, &problems);
 	else
-		list_rules(catalogue);
+		status = show_rules(&arena, catalogue, &options);
 	catalogue_release(catalogue);
 	arena_release(&arena);
 	return finish_output(status);
@@ -126,7 +158,7 @@ static void print_limits(struct arena *arena, const struct rule *rule)
 	for (size_t i = 0; i < rule->limit_count; i++) {
 		const struct limit *limit = &rule->limits[i];
 		printf("  %s\n      %s%s%s, %s", wording_limit(arena, limit), wording_source(arena, limit->source),
-			*limit->clause ? ": " : "", limit->clause, reading_word(limit->reading));
+			*limit->clause ? ": " : "", limit->clause, wording_reading(arena, limit));
 		if (*limit->where)
 			printf(", for %s", limit->where);
 		print_conditions(limit->narrowing);

@@ -1,7 +1,9 @@
 #include "judge.h"
 
+#include <stdlib.h>
 #include <string.h>
 
+#include "deviation.h"
 #include "sitting.h"
 #include "text.h"
 #include "weigh.h"
@@ -89,7 +91,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text alone is never firm. */
+/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -105,7 +107,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		if (!row->applied || row->limit->context)
 			continue;
 		any_limit = true;
-		rests_on_read = rests_on_read || (row->limit->reading == READING_READ && row->met == sitting->result);
+		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
+		rests_on_read = rests_on_read || (read && row->met == sitting->result);
 	}
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
@@ -251,33 +254,32 @@ static bool judge_item(
 	return heard;
 }
 
-/* ---- accepted deviations ---- */
-
-/* ISO dates compare as text. A deviation without a date, or a unit without one, does not lapse here. */
-static bool in_force(const struct table *table, const struct item *deviation)
-{
-	const char *until = table_word(table, deviation, EVERY_CASE, "until");
-	const struct item *unit = table_sole(table, "unit");
-	const char *today = unit ? table_word(table, unit, EVERY_CASE, "date") : NULL;
-	return !until || !today || strcmp(today, until) <= 0;
-}
-
-static void accept_deviation(const struct table *table, struct finding *finding)
-{
-	for (size_t i = 0; finding->verdict == VERDICT_DEPARTS && i < table_item_count(table); i++) {
-		const struct item *deviation = table_item(table, i);
-		if (strcmp(deviation->kind, "deviation") != 0 || !in_force(table, deviation))
-			continue;
-		const char *rule = table_word(table, deviation, EVERY_CASE, "rule");
-		const char *item = table_word(table, deviation, EVERY_CASE, "item");
-		if (text_same(rule, finding->rule->id) && text_same(item, finding->item->tag)) {
-			finding->verdict = VERDICT_ACCEPTED;
-			finding->deviation = deviation;
-		}
-	}
-}
-
 /* ---- the whole unit ---- */
+
+/* The findings of one rule, at the end of those there are. False: it selects nothing in this unit. */
+static bool judge_rule(
+	const struct bench *bench, const struct rule *rule, struct finding **findings, size_t *count, size_t *capacity)
+{
+	size_t before = *count;
+	for (size_t i = 0; i < table_item_count(bench->table); i++) {
+		struct finding finding = {0};
+		const struct item *item = table_item(bench->table, i);
+		if (!rule_selects_kind(rule, item->kind) || !judge_item(bench, rule, item, &finding))
+			continue;
+		deviation_accept(bench->table, &finding);
+		*findings = arena_grow(bench->arena, *findings, *count, capacity, sizeof **findings);
+		(*findings)[(*count)++] = finding;
+	}
+	return *count > before;
+}
+
+static int by_rule_then_item(const void *left, const void *right)
+{
+	const struct finding *a = left, *b = right;
+	if (a->rule != b->rule)
+		return a->rule < b->rule ? -1 : 1;
+	return a->item->index < b->item->index ? -1 : a->item->index > b->item->index;
+}
 
 struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
 {
@@ -290,21 +292,19 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	struct finding *findings = NULL;
 	size_t capacity = 0;
 	judgement.idle = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *judgement.idle);
-	for (size_t r = 0; r < catalogue->rule_count; r++) {
-		size_t before = judgement.count;
-		for (size_t i = 0; i < table_item_count(table); i++) {
-			struct finding finding = {0};
-			const struct item *item = table_item(table, i);
-			if (!rule_selects_kind(&catalogue->rules[r], item->kind) ||
-				!judge_item(&bench, &catalogue->rules[r], item, &finding))
-				continue;
-			accept_deviation(table, &finding);
-			findings = arena_grow(arena, findings, judgement.count, &capacity, sizeof *findings);
-			findings[judgement.count++] = finding;
+	/* What asks for the state of deviations waits until everything they could be for is judged. */
+	for (int late = 0; late < 2; late++) {
+		judgement.findings = findings;
+		bench.table = late ? deviations_told(arena, table, &judgement) : table;
+		for (size_t r = 0; r < catalogue->rule_count; r++) {
+			const struct rule *rule = &catalogue->rules[r];
+			if (deviation_is_asked_by(rule) == (late == 1) &&
+				!judge_rule(&bench, rule, &findings, &judgement.count, &capacity))
+				judgement.idle[judgement.idle_count++] = rule;
 		}
-		if (judgement.count == before)
-			judgement.idle[judgement.idle_count++] = &catalogue->rules[r];
 	}
+	if (findings)
+		qsort(findings, judgement.count, sizeof *findings, by_rule_then_item);
 	judgement.findings = findings;
 	evaluator_release(bench.evaluator);
 	return judgement;

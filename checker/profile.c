@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "wording.h"
+
 #include "text.h"
 
 struct applying {
@@ -9,6 +11,8 @@ struct applying {
 	struct catalogue *catalogue;
 	struct rule *rules;
 	struct problems *problems;
+	struct profile_change *changes;
+	size_t change_capacity;
 };
 
 static struct rule *rule_named(struct applying *applying, const struct element *override)
@@ -56,6 +60,37 @@ static const char *limit_names(struct arena *arena, const struct rule *rule)
 	return text.data;
 }
 
+static void note_change(struct applying *applying, const struct rule *rule, const char *what, const char *why)
+{
+	struct catalogue *catalogue = applying->catalogue;
+	applying->changes = arena_grow(applying->arena, applying->changes, catalogue->change_count,
+		&applying->change_capacity, sizeof *applying->changes);
+	applying->changes[catalogue->change_count++] = (struct profile_change){.rule = rule, .what = what, .why = why};
+	catalogue->changes = applying->changes;
+}
+
+/* What a changed limit says now, beside what it said before; `before` NULL: it was not there. */
+static void note_limit(struct applying *applying, const struct rule *rule, const struct limit *limit,
+	const struct limit *before, const char *why)
+{
+	struct arena *arena = applying->arena;
+	struct text what = text_in(arena);
+	if (!limit->source)
+		return;
+	text_addf(&what, "%s (%s%s%s)", wording_limit(arena, limit), wording_source(arena, limit->source),
+		*limit->clause ? ", " : "", limit->clause);
+	if (!before)
+		text_add(&what, " is added");
+	else if (limit->value.si < before->value.si || limit->value.si > before->value.si)
+		text_addf(&what, " in place of %s (%s)", wording_limit(arena, before),
+			wording_source(arena, before->source));
+	if (limit->governs && !(before && before->governs))
+		text_add(&what, before ? " governs" : " and governs");
+	if (before && before->governs && !limit->governs)
+		text_add(&what, " no longer governs by rule");
+	note_change(applying, rule, what.data, why);
+}
+
 static bool states_a_number(const struct element *override)
 {
 	return element_attribute(override, "at-most") || element_attribute(override, "below") ||
@@ -96,6 +131,8 @@ static void change_limit(struct applying *applying, struct rule *rule, const str
 			limit_names(applying->arena, rule));
 		return;
 	}
+	const struct limit before = limit ? *limit : (struct limit){.name = NULL};
+	const char *why = element_attribute(override, "why");
 	if (!limit) {
 		limit = &limits[rule->limit_count++];
 		*limit = (struct limit){
@@ -104,13 +141,14 @@ static void change_limit(struct applying *applying, struct rule *rule, const str
 	if (states_a_number(override))
 		set_number(applying, rule, override, limit);
 	const char *governs = element_attribute(override, "governs");
-	if (!governs)
-		return;
-	bool pinned = strcmp(governs, "yes") == 0;
-	for (size_t i = 0; pinned && i < rule->limit_count; i++)
-		limits[i].governs = false;
-	limit->governs = pinned;
-	limit->overridden = true;
+	if (governs) {
+		bool pinned = strcmp(governs, "yes") == 0;
+		for (size_t i = 0; pinned && i < rule->limit_count; i++)
+			limits[i].governs = false;
+		limit->governs = pinned;
+		limit->overridden = true;
+	}
+	note_limit(applying, rule, limit, before.name ? &before : NULL, why ? why : "");
 }
 
 void profile_apply(struct arena *arena, struct catalogue *catalogue, struct rule *rules, const struct element *profile,
@@ -133,6 +171,9 @@ void profile_apply(struct arena *arena, struct catalogue *catalogue, struct rule
 		const char *force = element_attribute(override, "force"), *why = element_attribute(override, "why");
 		const char *limit = element_attribute(override, "limit");
 		if (force) {
+			note_change(&applying, rule,
+				arena_format(arena, "%s, by itself %s", force, force_word(rule->force)),
+				why ? why : "");
 			rule->force = force_from_word(force);
 			rule->why_force = why ? why : "the profile says so";
 			rule->force_change_count = 0;

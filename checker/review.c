@@ -257,22 +257,6 @@ static void collect_near_and_accepted(struct maker *maker, const struct ranked *
 	review->accepted = accepted;
 }
 
-static enum deviation_state state_of(const struct review *review, const struct item *deviation)
-{
-	const char *rule = table_word(review->table, deviation, EVERY_CASE, "rule");
-	const char *item = table_word(review->table, deviation, EVERY_CASE, "item");
-	for (size_t i = 0; i < review->accepted_count; i++)
-		if (review->accepted[i]->deviation == deviation)
-			return DEVIATION_APPLIES;
-	for (size_t i = 0; i < review->judgement.count; i++) {
-		const struct finding *finding = &review->judgement.findings[i];
-		if (finding->verdict == VERDICT_DEPARTS && text_same(finding->rule->id, rule) &&
-			text_same(finding->item->tag, item))
-			return DEVIATION_LAPSED;
-	}
-	return DEVIATION_MATCHES_NOTHING;
-}
-
 static void collect_deviations(struct maker *maker)
 {
 	struct review *review = maker->review;
@@ -281,10 +265,26 @@ static void collect_deviations(struct maker *maker)
 	for (size_t i = 0; i < count; i++) {
 		const struct item *item = table_item(review->table, i);
 		if (strcmp(item->kind, "deviation") == 0)
-			rows[review->deviation_count++] =
-				(struct deviation){.item = item, .state = state_of(review, item)};
+			rows[review->deviation_count++] = (struct deviation){
+				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
 	}
 	review->deviations = rows;
+}
+
+/* In the order of flow; in that of the description where the flow does not tell. */
+static void collect_damage(struct maker *maker)
+{
+	struct review *review = maker->review;
+	const struct damage *found = damage_make(maker->arena, review->table, &review->damage_count);
+	struct damage *rows = arena_alloc(maker->arena, (review->damage_count + 1) * sizeof *rows);
+	size_t count = 0;
+	for (size_t i = 0; i < review->damage_count; i++) {
+		size_t at = count++;
+		for (; at > 0 && maker->ranks[rows[at - 1].item->index] > maker->ranks[found[i].item->index]; at--)
+			rows[at] = rows[at - 1];
+		rows[at] = found[i];
+	}
+	review->damage = rows;
 }
 
 /* ---- workings and sources of what is shown ---- */
@@ -351,6 +351,11 @@ static void collect_sources(struct maker *maker)
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		const struct source *source = catalogue_source(catalogue, mechanisms[m].source);
+		if (source && review->damage_count)
+			cited[source - catalogue->sources] = true;
+	}
 	const struct source **sources = arena_alloc(maker->arena, (catalogue->source_count + 1) * sizeof *sources);
 	for (size_t i = 0; i < catalogue->source_count; i++)
 		if (cited[i])
@@ -402,6 +407,7 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 	collect_requests(&maker, rows);
 	collect_near_and_accepted(&maker, rows);
 	collect_deviations(&maker);
+	collect_damage(&maker);
 	collect_workings(&maker, rows);
 	collect_sources(&maker);
 	return review;

@@ -6,6 +6,8 @@
 #ifndef LEANRICH_REVIEW_H
 #define LEANRICH_REVIEW_H
 
+#include "damage.h"
+#include "deviation.h"
 #include "judge.h"
 #include "state.h"
 
@@ -29,8 +31,6 @@ struct request {
 	const struct rule *const *rules;
 	size_t rule_count;
 };
-
-enum deviation_state { DEVIATION_APPLIES, DEVIATION_LAPSED, DEVIATION_MATCHES_NOTHING };
 
 struct deviation {
 	const struct item *item; /* of kind "deviation" */
@@ -65,6 +65,8 @@ struct review {
 	size_t accepted_count;
 	const struct deviation *deviations;
 	size_t deviation_count;
+	const struct damage *damage; /* per item, in the order of flow */
+	size_t damage_count;
 	const struct working *workings;
 	size_t working_count;
 	const struct source *const *sources; /* cited by what was judged, sorted by key */

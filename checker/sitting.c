@@ -55,9 +55,14 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 			(struct missing){.item = item, .quantity = quantity, .reason = reason};
 }
 
+/* A family follows from the word that is to be stated: "material", not "material-family". */
 static const char *not_stated(const struct sitting *sitting, const struct item *item, const char *quantity)
 {
-	return arena_format(sitting->bench->arena, "%s of %s is not stated", quantity, item->tag);
+	static const char family[] = "-family";
+	size_t length = strlen(quantity), tail = sizeof family - 1;
+	bool of_family = length > tail && strcmp(quantity + length - tail, family) == 0;
+	return arena_format(sitting->bench->arena, "%.*s of %s is not stated",
+		(int)(of_family ? length - tail : length), quantity, item->tag);
 }
 
 /* All conditions hold, or one surely does not, or some cannot be known. */

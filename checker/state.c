@@ -2,11 +2,15 @@
 
 #include "absorber.h"
 #include "balance.h"
+#include "census.h"
 #include "contents.h"
 #include "flash.h"
+#include "holdup.h"
 #include "hydraulics.h"
+#include "interface.h"
 #include "lean_rich.h"
 #include "lean_side.h"
+#include "local.h"
 #include "metal.h"
 #include "regenerator.h"
 #include "streams.h"
@@ -31,11 +35,15 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	flash_carriers(table);
 	hydraulics_compute(table);
 	flash_erosion(table);
+	local_compute(table);
 	metal_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);
 	balance_compute(table);
+	interface_compute(table);
+	holdup_compute(table);
+	census_compute(table);
 	return table;
 }
 

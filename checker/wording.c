@@ -29,6 +29,12 @@ const char *wording_source(struct arena *arena, const struct source *source)
 		*source->year ? " " : "", source->year, *edition ? ", " : "", edition);
 }
 
+const char *wording_reading(struct arena *arena, const struct limit *limit)
+{
+	const char *reading = reading_word(limit->reading);
+	return limit->source && !limit->source->named ? arena_format(arena, "%s, unnamed source", reading) : reading;
+}
+
 /* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */
 static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
 {

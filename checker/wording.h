@@ -9,6 +9,9 @@
 /* A limit as a reader says it: "at most 1.50 m/s (4.92 ft/s)", or the words of a demand without a number. */
 const char *wording_limit(struct arena *arena, const struct limit *limit);
 
+/* "read", "memory"; "read, unnamed source" where nobody can look the source up. */
+const char *wording_reading(struct arena *arena, const struct limit *limit);
+
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);
 

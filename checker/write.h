@@ -39,4 +39,10 @@ bool write_csv(const struct review *review, FILE *out);
 /* The summary for a terminal of so many columns, with or without colour. */
 bool write_text(const struct review *review, FILE *out, int columns, bool colour);
 
+/* The catalogue itself: every rule with its limits, sources, reasons and examples, as one HTML page. */
+bool write_catalogue(const struct catalogue *catalogue, FILE *out);
+
+/* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
+bool write_matrix(const struct catalogue *catalogue, FILE *out);
+
 #endif

@@ -168,13 +168,13 @@ static void add_policy(struct page *page, xmlNode *head)
 			digest_base64(page->arena, script, strlen(script))));
 }
 
-static void add_head(struct page *page, xmlNode *head, const char *style)
+void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style)
 {
 	const char *metas[][2] = {
 		{"viewport", "width=device-width, initial-scale=1"},
 		{"color-scheme", "light dark"},
 		{"generator", "leanrich"},
-		{"dcterms.created", page->review->date},
+		{"dcterms.created", date},
 	};
 	add_policy(page, head);
 	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
@@ -184,7 +184,7 @@ static void add_head(struct page *page, xmlNode *head, const char *style)
 		html_set(meta, "name", metas[i][0]);
 		html_set(meta, "content", metas[i][1]);
 	}
-	html_add_text(head, "title", NULL, title_of(page));
+	html_add_text(head, "title", NULL, title);
 	html_add_text(head, "style", NULL, style);
 }
 
@@ -288,7 +288,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 {
 	struct html html;
 	html_open(&html);
-	add_head(page, html.head, style);
+	page_head(page, html.head, title_of(page), page->review->date, style);
 	html.longest_word = page->paper ? LONGEST_ON_PAPER : 0;
 	add_frame(page, html.body);
 	page_front(page);
@@ -299,6 +299,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_sulfide(page);
 	page_requests(page);
 	page_near(page);
+	page_damage(page);
 	page_deviations(page);
 	page_working(page);
 	page_rules(page);

@@ -29,6 +29,7 @@ void page_flags(struct page *page);
 void page_sulfide(struct page *page);
 void page_requests(struct page *page);
 void page_near(struct page *page);
+void page_damage(struct page *page);
 void page_deviations(struct page *page);
 void page_working(struct page *page);
 void page_rules(struct page *page);
@@ -41,6 +42,9 @@ const char *page_limit_letter(struct page *page, size_t index);
 
 /* The first answer to the over-stripping question, for the first page. */
 void page_first_answer(struct page *page, xmlNode *section);
+
+/* What every page of ours has in its head: nothing is fetched, and no script runs but its own. `date` may be "". */
+void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style);
 
 /* A numbered section that stands in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);
@@ -83,5 +87,8 @@ void page_tags(struct page *page, xmlNode *parent, const struct finding *const *
 
 /* A source as cited, linked to its row among the sources. */
 void page_source(struct page *page, xmlNode *parent, const struct source *source);
+
+/* The row of a source that page_source links to: cited as, title, known through, how known. */
+void page_source_row(struct page *page, xmlNode *body, const struct source *source);
 
 #endif

@@ -299,6 +299,44 @@ static void add_profile(struct page *page, xmlNode *section)
 			  "practice never governs over a stricter one that was read. All others stand beside it.");
 }
 
+/* What the profile changed, rule by rule, on whose word: nothing is overridden unseen. */
+static void add_changes(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Rule", "What the profile changes", "Why", NULL};
+	const struct catalogue *catalogue = page->review->catalogue;
+	if (!catalogue->change_count)
+		return;
+	xmlNode *body = html_add(page_table(section, "changes", "Changed by the profile", columns), "tbody", NULL);
+	for (size_t i = 0; i < catalogue->change_count; i++) {
+		const struct profile_change *change = &catalogue->changes[i];
+		xmlNode *row = html_add(body, "tr", NULL);
+		xmlNode *head = html_add(row, "th", NULL);
+		html_set(head, "scope", "row");
+		html_add_text(head, "span", "rule", change->rule->id);
+		html_say(head, " ");
+		html_say(head, change->rule->title);
+		html_name(html_add(row, "td", NULL), change->what);
+		html_name(html_add(row, "td", NULL), change->why);
+	}
+}
+
+/* What comes before what when limits disagree. */
+static void add_precedence(xmlNode *section)
+{
+	static const char *const steps[] = {
+		"a limit that the profile makes govern",
+		"with the profile strictest: the strictest that applies, and the steps below do not count",
+		"a limit that the rule makes govern",
+		"a stricter one that was read before a looser one that was not",
+		"the most narrowed: amine, side, item, material, place",
+		"one that was read before one that was not; then the stricter",
+	};
+	html_add_text(section, "p", NULL, "In this order:");
+	xmlNode *list = html_add(section, "ol", NULL);
+	for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
+		html_add_text(list, "li", NULL, steps[i]);
+}
+
 static void add_words(xmlNode *section)
 {
 	static const char *const words[][2] = {
@@ -340,5 +378,7 @@ void page_scope(struct page *page)
 	add_codes(page, html_add(three, "div", NULL));
 	add_documents(page, html_add(three, "div", NULL));
 	add_profile(page, section);
+	add_precedence(section);
+	add_changes(page, section);
 	add_words(section);
 }

@@ -96,7 +96,7 @@ static void add_source(struct page *page, xmlNode *cell, const struct limit *lim
 	if (*limit->clause)
 		text_addf(&text, "%s %s", published ? "," : ";", limit->clause);
 	if (published)
-		text_addf(&text, "; %s", reading_word(limit->reading));
+		text_addf(&text, "; %s", wording_reading(page->arena, limit));
 	if (*limit->confidence)
 		text_addf(&text, ", confidence %s", limit->confidence);
 	html_add_text(cell, "span", "others", text.data ? text.data : "");

@@ -291,7 +291,7 @@ static const char *how_known(const struct source *source)
 	return "";
 }
 
-static void add_source(struct page *page, xmlNode *body, const struct source *source)
+void page_source_row(struct page *page, xmlNode *body, const struct source *source)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
 	html_set(row, "id", arena_format(page->arena, "source-%s", source->key));
@@ -302,7 +302,9 @@ static void add_source(struct page *page, xmlNode *body, const struct source *so
 	html_say(title, *source->publisher ? arena_format(page->arena, ". %s", source->publisher) : "");
 	const char *otherwise = source->reading == READING_READ ? "the text itself" : "–";
 	html_add_text(row, "td", NULL, *source->through ? source->through : otherwise);
-	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL, how_known(source));
+	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL,
+		source->named ? how_known(source)
+			      : arena_format(page->arena, "%s; unnamed source, never firm alone", how_known(source)));
 }
 
 void page_sources(struct page *page)
@@ -316,5 +318,5 @@ void page_sources(struct page *page)
 	xmlNode *body = html_add(
 		page_table(section, "sources", "Sources of the limits and formulas used", columns), "tbody", NULL);
 	for (size_t i = 0; i < review->source_count; i++)
-		add_source(page, body, review->sources[i]);
+		page_source_row(page, body, review->sources[i]);
 }

@@ -214,6 +214,7 @@ static json_t *source_row(struct writer *writer, const struct source *source)
 	set(writer, row, "edition", text_or_null(source->edition));
 	set(writer, row, "through", text_or_null(source->through));
 	set(writer, row, "known", json_string(reading_word(source->reading)));
+	set(writer, row, "named", json_boolean(source->named));
 	return row;
 }
 
@@ -234,14 +235,52 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 static json_t *deviation_row(struct writer *writer, const struct deviation *deviation)
 {
 	static const char *const words[] = {"rule", "item", "because", "approved", "until"};
-	static const char *const states[] = {"applies", "lapsed", "matches nothing"};
 	json_t *row = json_object();
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
 		set(writer, row, words[i],
 			text_or_null(table_word(writer->review->table, deviation->item, EVERY_CASE, words[i])));
-	set(writer, row, "state", json_string(states[deviation->state]));
+	set(writer, row, "state", json_string(deviation_word(deviation->state)));
 	set(writer, row, "line", json_integer(deviation->item->place.line));
 	return row;
+}
+
+static json_t *mechanism_rows(struct writer *writer)
+{
+	json_t *rows = json_array();
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		json_t *row = json_object();
+		set(writer, row, "name", json_string(mechanisms[m].name));
+		set(writer, row, "where", json_string(mechanisms[m].where));
+		set(writer, row, "how", json_string(mechanisms[m].how));
+		set(writer, row, "source", json_string(mechanisms[m].source));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
+static json_t *damage_row(struct writer *writer, const struct damage *damage)
+{
+	json_t *row = json_object(), *answers = json_array();
+	set(writer, row, "item", json_string(damage->item->tag));
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		json_t *one = json_object();
+		set(writer, one, "mechanism", json_string(mechanisms[m].name));
+		set(writer, one, "credible", json_string(met_word(damage->answers[m].credible)));
+		set(writer, one, "why", json_string(damage->answers[m].why));
+		append(writer, answers, one);
+	}
+	set(writer, row, "mechanisms", answers);
+	return row;
+}
+
+static json_t *damage_rows(struct writer *writer)
+{
+	json_t *root = json_object(), *items = json_array();
+	set(writer, root, "mechanisms", mechanism_rows(writer));
+	for (size_t i = 0; i < writer->review->damage_count; i++)
+		append(writer, items, damage_row(writer, &writer->review->damage[i]));
+	set(writer, root, "items", items);
+	return root;
 }
 
 static json_t *case_rows(struct writer *writer)
@@ -258,6 +297,20 @@ static json_t *case_rows(struct writer *writer)
 	return rows;
 }
 
+static json_t *change_rows(struct writer *writer)
+{
+	json_t *rows = json_array();
+	const struct catalogue *catalogue = writer->review->catalogue;
+	for (size_t i = 0; i < catalogue->change_count; i++) {
+		json_t *row = json_object();
+		set(writer, row, "rule", json_string(catalogue->changes[i].rule->id));
+		set(writer, row, "what", json_string(catalogue->changes[i].what));
+		set(writer, row, "why", text_or_null(catalogue->changes[i].why));
+		append(writer, rows, row);
+	}
+	return rows;
+}
+
 static json_t *unit_row(struct writer *writer)
 {
 	const struct review *review = writer->review;
@@ -269,6 +322,7 @@ static json_t *unit_row(struct writer *writer)
 	set(writer, row, "document_number", text_or_null(review->document_number));
 	set(writer, row, "file", json_string(review->file));
 	set(writer, row, "profile", text_or_null(review->catalogue->profile_name));
+	set(writer, row, "profile_changes", change_rows(writer));
 	set(writer, row, "items", json_integer((json_int_t)review->item_count));
 	set(writer, row, "rules", json_integer((json_int_t)review->catalogue->rule_count));
 	set(writer, row, "cases", case_rows(writer));
@@ -331,6 +385,7 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->deviation_count; i++)
 		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
 	set(writer, root, "deviations", deviations);
+	set(writer, root, "damage", damage_rows(writer));
 	for (size_t i = 0; i < review->working_count; i++)
 		append(writer, workings, working_row(writer, &review->workings[i]));
 	set(writer, root, "workings", workings);

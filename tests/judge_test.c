@@ -123,8 +123,8 @@ static const char of_steel[] = RULE("TST-001", "required", "",
 
 Test(judge, a_selection_on_an_unknown_word_asks_for_it)
 {
-	expect_missing(judge_line(of_steel, "<line tag='P-1' service='rich' pwht='no'/>"),
-		"material-family of P-1 is not stated");
+	expect_missing(
+		judge_line(of_steel, "<line tag='P-1' service='rich' pwht='no'/>"), "material of P-1 is not stated");
 }
 
 Test(judge, a_selection_on_an_unknown_word_does_not_matter_where_the_rule_is_met)
@@ -384,8 +384,7 @@ Test(judge, a_limit_that_may_or_may_not_apply_leaves_the_rule_open_only_where_it
 	static const char limits[] = VELOCITY("<limit at-most='2 m/s' source='read' known='read'/>"
 					      "<limit at-most='1 m/s' source='read' name='b' known='read' "
 					      "material-family='carbon steel'/>");
-	expect_missing(
-		judge_line(limits, "<line tag='P-1' velocity='1.5 m/s'/>"), "material-family of P-1 is not stated");
+	expect_missing(judge_line(limits, "<line tag='P-1' velocity='1.5 m/s'/>"), "material of P-1 is not stated");
 	expect_verdict(judge_line(limits, "<line tag='P-1' velocity='0.5 m/s'/>"), VERDICT_MEETS);
 	expect_verdict(judge_line(limits, "<line tag='P-1' velocity='2.5 m/s'/>"), VERDICT_DEPARTS);
 	expect_verdict(judge_line(limits, "<line tag='P-1' velocity='1.5 m/s' material='316L'/>"), VERDICT_MEETS);
