@@ -133,7 +133,6 @@ int command_rules(int argc, char **argv)
 	struct problems problems = {.arena = &arena};
 	const char *folder = options.check ? options.check : options.rules;
 	const struct catalogue *catalogue = load_catalogue(&arena, folder, options.profile, &problems);
-	status = STATUS_FINE;
 	if (!catalogue)
 		status = report_problems(&problems);
 	else if (options.check)
@@ -229,7 +228,6 @@ int command_explain(int argc, char **argv)
 	struct problems problems = {.arena = &arena};
 	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
 	const struct rule *rule = catalogue ? catalogue_rule(catalogue, argv[optind]) : NULL;
-	status = STATUS_FINE;
 	if (!catalogue)
 		status = report_problems(&problems);
 	else if (!rule)

@@ -292,23 +292,22 @@ static void collect_damage(struct maker *maker)
 struct workings {
 	struct maker *maker;
 	struct working *rows;
-	size_t capacity;
+	size_t count, capacity;
 };
 
 static void add_working(
 	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
 {
-	struct review *review = workings->maker->review;
 	if (!quantity || quantity->known != COMPUTED)
 		return;
-	for (size_t i = 0; workings->rows && i < review->working_count; i++)
+	for (size_t i = 0; i < workings->count; i++)
 		if (workings->rows[i].quantity == quantity)
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, finding, quantity->inputs[i].name, quantity->inputs[i].quantity);
-	workings->rows = arena_grow(workings->maker->arena, workings->rows, review->working_count, &workings->capacity,
-		sizeof *workings->rows);
-	workings->rows[review->working_count++] = (struct working){
+	workings->rows = arena_grow(
+		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
+	workings->rows[workings->count++] = (struct working){
 		.item = finding->item, .operating_case = finding->operating_case, .name = name, .quantity = quantity};
 }
 
@@ -326,6 +325,7 @@ static void collect_workings(struct maker *maker, const struct ranked *rows)
 			add_working(&workings, rows[i].finding, rows[i].finding->inputs[k].name,
 				rows[i].finding->inputs[k].quantity);
 	maker->review->workings = workings.rows;
+	maker->review->working_count = workings.count;
 }
 
 static void collect_sources(struct maker *maker)
@@ -339,7 +339,7 @@ static void collect_sources(struct maker *maker)
 			if (source)
 				cited[source - catalogue->sources] = true;
 		}
-	for (size_t i = 0; i < review->working_count; i++) {
+	for (size_t i = 0; review->workings && i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
 		const struct source *source =
 			formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;

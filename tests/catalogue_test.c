@@ -249,21 +249,21 @@ static const struct {
 	{"TMP-007", "gpsa", RELATION_AT_MOST, 153, "degC", 307, "degF"},
 	/* Kohl and Nielsen, 5th edition, 1997, p. 215 and p. 253 to 257 */
 	{"FIL-007", "kohl-nielsen1997", RELATION_AT_MOST, 4, "gpm/ft2", 9.8, "m/h"},
-	{"FIL-007", "keaton-bourke1983", RELATION_AT_MOST, 0.6, "gpm/ft2", NAN, NULL},
-	{"FIL-008", "kohl-nielsen1997", RELATION_AT_LEAST, 15, "min", NAN, NULL},
+	{"FIL-007", "keaton-bourke1983", RELATION_AT_MOST, 0.6, "gpm/ft2", (double)NAN, NULL},
+	{"FIL-008", "kohl-nielsen1997", RELATION_AT_LEAST, 15, "min", (double)NAN, NULL},
 	{"FIL-009", "kohl-nielsen1997", RELATION_AT_LEAST, 3, "m", 10, "ft"},
 	{"FIL-010", "kohl-nielsen1997", RELATION_AT_MOST, 66, "degC", 150, "degF"},
 	{"FIL-010", "kohl-nielsen1997", RELATION_AT_LEAST, 49, "degC", 120, "degF"},
 	{"FIL-012", "kohl-nielsen1997", RELATION_AT_MOST, 2.8, "bar", 40, "psi"},
-	{"RBR-003", "kohl-nielsen1997", RELATION_AT_LEAST, 0.5, "%", NAN, NULL},
-	{"RBR-003", "kohl-nielsen1997", RELATION_AT_MOST, 2, "%", NAN, NULL},
-	{"LOD-020", "rooney1996-in-kohl", RELATION_AT_LEAST, 10.5, "", NAN, NULL},
+	{"RBR-003", "kohl-nielsen1997", RELATION_AT_LEAST, 0.5, "%", (double)NAN, NULL},
+	{"RBR-003", "kohl-nielsen1997", RELATION_AT_MOST, 2, "%", (double)NAN, NULL},
+	{"LOD-020", "rooney1996-in-kohl", RELATION_AT_LEAST, 10.5, "", (double)NAN, NULL},
 	/* an amine operations guide: 10 mpy */
 	{"MON-002", "operations-guide", RELATION_AT_MOST, 0.25, "mm/y", 10, "mpy"},
 	/* API Std 521, from memory: ten thirteenths */
-	{"HLP-005", "api521", RELATION_AT_LEAST, 0.769, "", NAN, NULL},
+	{"HLP-005", "api521", RELATION_AT_LEAST, 0.769, "", (double)NAN, NULL},
 	/* API RP 932-B, from memory; common practice for the flash drum: 50 and 100 psig */
-	{"OVH-002", "api932b", RELATION_AT_MOST, 2, "wt%", NAN, NULL},
+	{"OVH-002", "api932b", RELATION_AT_MOST, 2, "wt%", (double)NAN, NULL},
 	{"FLF-002", "common-practice", RELATION_AT_LEAST, 3.5, "barg", 50, "psig"},
 	{"FLF-002", "common-practice", RELATION_AT_MOST, 6.9, "barg", 100, "psig"},
 	/* NACE MR0103, from memory */
