@@ -21,9 +21,9 @@ TEST_SOURCES := $(wildcard tests/*.c)
 FUZZ_SOURCES := $(wildcard tests/fuzz/*_fuzz.c)
 HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 
-# Carried inside the program, so that one file works anywhere (checker/embedded.h).
-EMBEDDED := $(wildcard checker/unit.xsd checker/rules.xsd checker/template.xml checker/review.css checker/sheet.css checker/map.xsd checker/figure.css \
-	checker/review.js \
+# Carried inside the program, so that one file works anywhere (checker/base/embedded.h).
+EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/judge/rules.xsd checker/import/map.xsd \
+	checker/write/review.css checker/write/sheet.css checker/write/figure.css checker/write/review.js \
 	rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
@@ -101,9 +101,9 @@ $(OUT)/embedded_files.o: build/embedded_files.c Makefile
 	@mkdir -p $(@D)
 	$(Q)$(COMPILE) -MMD -MP -c -o $@ $<
 
-build/embedded_files.c: checker/embed.sh build/embedded.list $(EMBEDDED)
+build/embedded_files.c: checker/base/embed.sh build/embedded.list $(EMBEDDED)
 	$(call say,embed $(words $(EMBEDDED)) files)
-	$(Q)sh checker/embed.sh $(EMBEDDED) >$@
+	$(Q)sh checker/base/embed.sh $(EMBEDDED) >$@
 
 # Rewritten only when a file came or went, so that a deleted rule leaves the program too.
 build/embedded.list: FORCE

@@ -9,8 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "commands.h"
-#include "output.h"
+#include "base/output.h"
+#include "command/commands.h"
 
 static const struct {
 	const char *name;

@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "resolve.h"
+#include "resolve/resolve.h"
 #include "state.h"
 
 const struct table *stages_table(struct arena *arena, const struct element *unit, struct problems *problems)

@@ -5,10 +5,10 @@
 #ifndef LEANRICH_STAGES_H
 #define LEANRICH_STAGES_H
 
-#include "catalogue.h"
-#include "element.h"
-#include "problem.h"
-#include "review.h"
+#include "base/problem.h"
+#include "judge/catalogue.h"
+#include "read/element.h"
+#include "write/review.h"
 
 /* A description judged, without the record. Everything lives in the arena it was made in. */
 struct assessed {

@@ -7,7 +7,7 @@
 #ifndef LEANRICH_STATE_H
 #define LEANRICH_STATE_H
 
-#include "table.h"
+#include "resolve/table.h"
 
 struct lean_side;
 

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "local.h"
+#include "compute/local.h"
 #include "review_support.h"
 
 static struct trial trial;

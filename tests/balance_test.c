@@ -7,14 +7,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "balance.h"
+#include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
+#include "compute/balance.h"
+#include "compute/lean_rich.h"
 #include "csv.h"
-#include "lean_rich.h"
 #include "review_support.h"
-#include "text.h"
 
 /* ---- slips ---- */
 

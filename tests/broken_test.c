@@ -11,7 +11,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "document.h"
+#include "read/document.h"
 #include "review_support.h"
 
 static struct arena arena;

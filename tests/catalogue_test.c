@@ -6,12 +6,12 @@
 #include <math.h>
 #include <string.h>
 
-#include "citation.h"
-#include "commands.h"
-#include "examples.h"
-#include "formula.h"
+#include "base/text.h"
+#include "command/commands.h"
+#include "compute/formula.h"
+#include "judge/citation.h"
+#include "judge/examples.h"
 #include "review_support.h"
-#include "text.h"
 
 static struct trial trial;
 
@@ -153,7 +153,7 @@ Test(catalogue, the_list_of_computed_names_is_what_is_computed)
 	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
 		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
 		"tests/designs/two-absorbers.xml", "tests/designs/psig-as-psia.xml", "tests/designs/k04.xml",
-		"checker/template.xml"};
+		"checker/read/template.xml"};
 	static struct heap seen, listed;
 	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
 		trial_review_file(&trial, designs[i]);

@@ -9,10 +9,10 @@
 #include "chemistry/constants.h"
 #include "chemistry/salts.h"
 #include "chemistry/water.h"
-#include "circulation.h"
+#include "compute/circulation.h"
+#include "compute/two_phase.h"
 #include "csv.h"
-#include "quantity.h"
-#include "two_phase.h"
+#include "quantity/quantity.h"
 
 static double si(const char *kind, double value, const char *unit)
 {

@@ -2,13 +2,13 @@
 #include <math.h>
 #include <stdint.h>
 
+#include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
-#include "column.h"
+#include "compute/column.h"
 #include "first_terms.h"
 #include "printed.h"
-#include "text.h"
 
 /* Of heating steam at 4.5 bar, J/kg: IAPWS-IF97, 2120.16 kJ/kg. */
 static double latent(void)

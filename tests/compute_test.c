@@ -7,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "chemistry/species.h"
 #include "review_support.h"
-#include "text.h"
 
 static struct trial trial;
 
@@ -403,7 +403,8 @@ static void check_cell(const struct item *item, int operating_case, const char *
 Test(compute, every_value_has_its_trace)
 {
 	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
-		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml", "checker/template.xml"};
+		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
+		"checker/read/template.xml"};
 	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
 		trial_review_file(&trial, designs[i]);
 		cr_assert_not_null(trial.table, "%s", trial_messages(&trial));

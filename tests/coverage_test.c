@@ -7,8 +7,8 @@
 #include <glob.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "review_support.h"
-#include "text.h"
 
 enum { DESIGNS_AT_MOST = 64, RULES_AT_MOST = 512 };
 

@@ -5,7 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
-#include "damage.h"
+#include "judge/damage.h"
 #include "review_support.h"
 
 static struct trial trial;

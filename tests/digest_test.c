@@ -1,7 +1,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
-#include "digest.h"
+#include "base/digest.h"
 
 /* Messages and digests of FIPS 180-4's examples (NIST, "SHA256.pdf" of its example values), here in base64; of the empty one too. */
 static const struct {

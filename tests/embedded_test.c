@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "embedded.h"
+#include "base/embedded.h"
 
 static void expect_same_as_on_disk(const struct embedded_file *file)
 {

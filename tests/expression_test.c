@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "expression.h"
-#include "text.h"
+#include "base/text.h"
+#include "judge/expression.h"
 
 static struct arena arena;
 static struct problems problems;

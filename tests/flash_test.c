@@ -6,9 +6,9 @@
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
-#include "pipe.h"
+#include "compute/two_phase.h"
+#include "resolve/pipe.h"
 #include "review_support.h"
-#include "two_phase.h"
 
 static const double MDEA = 0.45;
 

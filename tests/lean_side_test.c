@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
-#include "lean_side.h"
 #include "review_support.h"
+#include "sulfide/lean_side.h"
 
 static struct trial trial;
 

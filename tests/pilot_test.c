@@ -10,14 +10,14 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
-#include "column.h"
+#include "compute/column.h"
+#include "compute/lean_rich.h"
+#include "compute/two_phase.h"
 #include "csv.h"
-#include "lean_rich.h"
 #include "printed.h"
-#include "text.h"
-#include "two_phase.h"
 
 enum { STAGES = 10 };
 static const double bottom_above_top = 5e3, drum = 40 + 273.15, exchanger_area = 114;

@@ -2,7 +2,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "pipe.h"
+#include "resolve/pipe.h"
 
 static struct arena arena;
 static struct problems problems;

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "quantity.h"
+#include "quantity/quantity.h"
 
 static const double BAROMETRIC = 100500; /* Pa, of the invented site */
 
@@ -284,7 +284,7 @@ Test(quantity, kinds_are_sound)
 		double least, largest;
 	} bounds[] = {
 #define KIND(code, name, si, shown, second, least, largest) {least, largest},
-#include "kinds.def"
+#include "quantity/kinds.def"
 #undef KIND
 	};
 	for (int i = 0; i < KIND_COUNT_OF; i++) {

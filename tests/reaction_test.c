@@ -5,9 +5,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/embedded.h"
 #include "chemistry/constants.h"
 #include "chemistry/reaction.h"
-#include "embedded.h"
 
 static double pk(double ln_constant)
 {

@@ -6,14 +6,14 @@
 #include <math.h>
 #include <string.h>
 
-#include "cells.h"
-#include "compare.h"
-#include "headroom.h"
-#include "list_cell.h"
+#include "base/cells.h"
+#include "base/text.h"
+#include "import/list_cell.h"
+#include "revamp/compare.h"
+#include "revamp/headroom.h"
 #include "review_support.h"
-#include "round.h"
 #include "stages.h"
-#include "text.h"
+#include "write/round.h"
 
 static struct trial trial;
 

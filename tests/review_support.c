@@ -8,10 +8,10 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "commands.h"
-#include "resolve.h"
+#include "base/text.h"
+#include "command/commands.h"
+#include "resolve/resolve.h"
 #include "state.h"
-#include "text.h"
 
 /* ---- catalogues ---- */
 

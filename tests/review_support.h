@@ -8,9 +8,9 @@
 #ifndef LEANRICH_TESTS_REVIEW_SUPPORT_H
 #define LEANRICH_TESTS_REVIEW_SUPPORT_H
 
-#include "catalogue.h"
-#include "element.h"
-#include "review.h"
+#include "judge/catalogue.h"
+#include "read/element.h"
+#include "write/review.h"
 
 struct trial {
 	struct arena arena;

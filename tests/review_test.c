@@ -8,9 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "review_support.h"
-#include "text.h"
-#include "write.h"
+#include "write/write.h"
 
 static struct trial trial;
 

@@ -6,7 +6,7 @@
 #include <string.h>
 
 #include "chemistry/salts.h"
-#include "solution_command.h"
+#include "command/solution_command.h"
 
 enum { ARGUMENTS = 24 };
 

@@ -2,10 +2,10 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
-#include "calibration.h"
 #include "chemistry/constants.h"
 #include "first_terms.h"
-#include "sulfide.h"
+#include "sulfide/calibration.h"
+#include "sulfide/sulfide.h"
 
 static const double hour = 3600;
 
@@ -155,7 +155,7 @@ Test(sulfide, mackinawite_stays_at_75_degrees)
 	cr_expect_float_eq(sulfide_fractions(t, 0.1 / henry_bar, 8000 * hour, 1).mackinawite, 0.86, 0.03);
 }
 
-/* ---- self-consistency: the rows of the calibration, their provenance in checker/sulfide_points.def ---- */
+/* ---- self-consistency: the rows of the calibration, their provenance in checker/sulfide/sulfide_points.def ---- */
 
 Test(sulfide, self_consistency_of_the_calibration)
 {

@@ -7,14 +7,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "commands.h"
-#include "digest.h"
-#include "element.h"
-#include "judge.h"
-#include "resolve.h"
-#include "review.h"
+#include "base/digest.h"
+#include "command/commands.h"
+#include "judge/judge.h"
+#include "read/element.h"
+#include "resolve/resolve.h"
 #include "state.h"
-#include "write.h"
+#include "write/review.h"
+#include "write/write.h"
 
 /* Everything one document needs, alive until release(). */
 struct read_back {

@@ -1,8 +1,8 @@
-#include "activity.h"
+#include "chemistry/activity.h"
 
 #include <math.h>
 
-#include "constants.h"
+#include "chemistry/constants.h"
 
 static double debye_slope(double temperature)
 {

@@ -10,8 +10,8 @@
 #ifndef LEANRICH_ACTIVITY_H
 #define LEANRICH_ACTIVITY_H
 
-#include "species.h"
-#include "terms.h"
+#include "chemistry/species.h"
+#include "chemistry/terms.h"
 
 struct pair {
 	enum species i, j;

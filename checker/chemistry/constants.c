@@ -1,9 +1,9 @@
-#include "constants.h"
+#include "chemistry/constants.h"
 
 static const struct constant rows[] = {
 #define CONSTANT(name, value, unit, lowest, highest, source, known)                                                    \
 	{#name, value, unit, lowest, highest, source, KNOWN_##known},
-#include "constants.def"
+#include "chemistry/constants.def"
 #undef CONSTANT
 };
 

@@ -8,7 +8,7 @@
 #include <stddef.h>
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
-#include "constants.def"
+#include "chemistry/constants.def"
 #undef CONSTANT
 
 enum how_known { KNOWN_READ, KNOWN_SECONDARY, KNOWN_MEMORY, KNOWN_INFERRED };

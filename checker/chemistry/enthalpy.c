@@ -1,10 +1,10 @@
-#include "enthalpy.h"
+#include "chemistry/enthalpy.h"
 
 #include <math.h>
 
-#include "constants.h"
-#include "properties.h"
-#include "water.h"
+#include "chemistry/constants.h"
+#include "chemistry/properties.h"
+#include "chemistry/water.h"
 
 double enthalpy_of_absorption(const double mass_fraction[AMINE_COUNT], enum gas gas)
 {

@@ -11,7 +11,7 @@
 #ifndef LEANRICH_ENTHALPY_H
 #define LEANRICH_ENTHALPY_H
 
-#include "phase.h"
+#include "chemistry/phase.h"
 
 /* J/mol of gas; of a blend, the mean by moles of amine. */
 double enthalpy_of_absorption(const double mass_fraction[AMINE_COUNT], enum gas gas);

@@ -1,11 +1,11 @@
-#include "equilibrium.h"
+#include "chemistry/equilibrium.h"
 
 #include <math.h>
 #include <string.h>
 
-#include "constants.h"
-#include "reaction.h"
-#include "solution.h"
+#include "chemistry/constants.h"
+#include "chemistry/reaction.h"
+#include "chemistry/solution.h"
 
 /* From a species of the first amine to the same of the second. */
 enum { PLACE = SPECIES_AM_2 - SPECIES_AM, PLACES = 2, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };

@@ -10,9 +10,9 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "activity.h"
-#include "species.h"
-#include "terms.h"
+#include "chemistry/activity.h"
+#include "chemistry/species.h"
+#include "chemistry/terms.h"
 
 struct solution_input;
 

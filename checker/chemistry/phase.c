@@ -1,8 +1,8 @@
-#include "phase.h"
+#include "chemistry/phase.h"
 
 #include <math.h>
 
-#include "constants.h"
+#include "chemistry/constants.h"
 
 enum { VOLATILES = GAS_COUNT + 1, WATER = GAS_COUNT, FLASH_STEPS = 60, FLASH_HALVINGS = 14, BUBBLE_STEPS = 100 };
 

@@ -9,7 +9,7 @@
 
 #include <stdbool.h>
 
-#include "solution.h"
+#include "chemistry/solution.h"
 
 /* Sum of the partial pressures at input->temperature, Pa. */
 double phase_bubble_pressure(const struct terms *terms, const struct solution_input *input);

@@ -1,9 +1,9 @@
-#include "properties.h"
+#include "chemistry/properties.h"
 
 #include <math.h>
 
-#include "constants.h"
-#include "water.h"
+#include "chemistry/constants.h"
+#include "chemistry/water.h"
 
 /* Whose correlation an amine is given. */
 static const enum amine density_of[AMINE_COUNT] = {[AMINE_MEA] = AMINE_MEA,

@@ -17,7 +17,7 @@
 
 #include <stdbool.h>
 
-#include "species.h"
+#include "chemistry/species.h"
 
 struct property {
 	double value;

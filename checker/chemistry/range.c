@@ -1,11 +1,11 @@
-#include "range.h"
+#include "chemistry/range.h"
 
 #include <math.h>
 #include <stdbool.h>
 
-#include "constants.h"
-#include "reaction.h"
-#include "solution.h"
+#include "chemistry/constants.h"
+#include "chemistry/reaction.h"
+#include "chemistry/solution.h"
 
 struct fitted_range {
 	double strength[2], celsius[2], loading[2];
@@ -15,7 +15,7 @@ struct fitted_range {
 static const struct fitted_range ranges[AMINE_COUNT][GAS_COUNT] = {
 #define RANGE(amine, gas, w0, w1, t0, t1, l0, l1, inside, outside)                                                     \
 	[AMINE_##amine][GAS_##gas] = {{w0, w1}, {t0, t1}, {l0, l1}, inside, outside},
-#include "range.def"
+#include "chemistry/range.def"
 #undef RANGE
 };
 

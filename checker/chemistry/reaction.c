@@ -1,8 +1,8 @@
-#include "reaction.h"
+#include "chemistry/reaction.h"
 
 #include <math.h>
 
-#include "constants.h"
+#include "chemistry/constants.h"
 
 double reaction_ln_water(double temperature)
 {

@@ -5,8 +5,8 @@
 #ifndef LEANRICH_REACTION_H
 #define LEANRICH_REACTION_H
 
-#include "species.h"
-#include "terms.h"
+#include "chemistry/species.h"
+#include "chemistry/terms.h"
 
 double reaction_ln_water(double temperature);			/* H2O = H+ + OH- */
 double reaction_ln_co2_first(double temperature);		/* CO2 + H2O = H+ + HCO3- */

@@ -1,4 +1,4 @@
-#include "salts.h"
+#include "chemistry/salts.h"
 
 static const char assumed[] = "formate";
 

@@ -6,7 +6,7 @@
 #ifndef LEANRICH_SALTS_H
 #define LEANRICH_SALTS_H
 
-#include "solution.h"
+#include "chemistry/solution.h"
 
 /* Adds one anion, `mass_fraction` in kg/kg. The amines of `input` must be set. */
 void salts_add(struct solution_input *input, const struct anion_row *anion, double mass_fraction);

@@ -1,13 +1,13 @@
-#include "solution.h"
+#include "chemistry/solution.h"
 
 #include <math.h>
 #include <string.h>
 
-#include "constants.h"
-#include "equilibrium.h"
-#include "range.h"
-#include "reaction.h"
-#include "water.h"
+#include "chemistry/constants.h"
+#include "chemistry/equilibrium.h"
+#include "chemistry/range.h"
+#include "chemistry/reaction.h"
+#include "chemistry/water.h"
 
 /* Judging the input */
 

@@ -20,8 +20,8 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "species.h"
-#include "terms.h"
+#include "chemistry/species.h"
+#include "chemistry/terms.h"
 
 struct solution_input {
 	double mass_fraction[AMINE_COUNT]; /* of the solution without gases; one amine, or MDEA with one other */

@@ -1,23 +1,23 @@
-#include "species.h"
+#include "chemistry/species.h"
 
-#include "../text.h"
+#include "base/text.h"
 
 const struct amine_row amine_rows[AMINE_COUNT] = {
 #define AMINE(name, molar_mass, carbamate, terms_of, validated)                                                        \
 	{#name, molar_mass, carbamate, AMINE_##terms_of, validated},
-#include "amines.def"
+#include "chemistry/amines.def"
 #undef AMINE
 };
 
 const struct species_row species_rows[SPECIES_COUNT] = {
 #define SPECIES(code, shown, charge) {shown, charge},
-#include "species.def"
+#include "chemistry/species.def"
 #undef SPECIES
 };
 
 static const struct anion_row anion_rows[] = {
 #define ANION(name, molar_mass, charge) {#name, molar_mass, charge},
-#include "anions.def"
+#include "chemistry/anions.def"
 #undef ANION
 };
 

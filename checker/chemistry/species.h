@@ -7,7 +7,7 @@
 
 enum amine {
 #define AMINE(name, molar_mass, carbamate, terms_of, validated) AMINE_##name,
-#include "amines.def"
+#include "chemistry/amines.def"
 #undef AMINE
 	AMINE_COUNT
 };
@@ -16,7 +16,7 @@ enum gas { GAS_H2S, GAS_CO2, GAS_COUNT };
 
 enum species {
 #define SPECIES(code, shown, charge) SPECIES_##code,
-#include "species.def"
+#include "chemistry/species.def"
 #undef SPECIES
 	SPECIES_COUNT
 };

@@ -1,9 +1,9 @@
-#include "terms.h"
+#include "chemistry/terms.h"
 
 #define CARBAMATE(amine, offset, slope)
 #define PAIR(amine, i, j, at_centre, slope, saturation) OWN_##amine##_##i##_##j,
 enum {
-#include "terms.def"
+#include "chemistry/terms.def"
 	OWN_PAIRS
 };
 #undef PAIR
@@ -16,7 +16,7 @@ const struct terms terms_own = {
 #define CARBAMATE(amine, offset, slope)
 #define PAIR(amine, i, j, at_centre, slope, saturation)                                                                \
 	{AMINE_##amine, SPECIES_##i, SPECIES_##j, at_centre, slope, saturation},
-#include "terms.def"
+#include "chemistry/terms.def"
 #undef PAIR
 #undef CARBAMATE
 		},
@@ -25,7 +25,7 @@ const struct terms terms_own = {
 		{
 #define PAIR(amine, i, j, at_centre, slope, saturation)
 #define CARBAMATE(amine, offset, slope) [AMINE_##amine] = {offset, slope},
-#include "terms.def"
+#include "chemistry/terms.def"
 #undef PAIR
 #undef CARBAMATE
 		},

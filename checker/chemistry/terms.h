@@ -12,7 +12,7 @@
 
 #include <stddef.h>
 
-#include "species.h"
+#include "chemistry/species.h"
 
 enum { TERMS_LARGEST = 24 };
 

@@ -1,10 +1,10 @@
-#include "water.h"
+#include "chemistry/water.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "constants.h"
+#include "chemistry/constants.h"
 
 struct power {
 	int i, j;
@@ -17,7 +17,7 @@ static const struct power region_1[] = {
 #define REGION2_RESIDUAL(i, j, n)
 #define VISCOSITY_IDEAL(h)
 #define VISCOSITY_RESIDUAL(i, j, h)
-#include "if97.def"
+#include "chemistry/if97.def"
 #undef REGION1
 #undef REGION2_IDEAL
 #undef REGION2_RESIDUAL
@@ -31,7 +31,7 @@ static const struct power region_2_ideal[] = {
 #define REGION2_RESIDUAL(i, j, n)
 #define VISCOSITY_IDEAL(h)
 #define VISCOSITY_RESIDUAL(i, j, h)
-#include "if97.def"
+#include "chemistry/if97.def"
 #undef REGION2_IDEAL
 #undef REGION2_RESIDUAL
 };
@@ -39,7 +39,7 @@ static const struct power region_2_ideal[] = {
 static const struct power region_2_residual[] = {
 #define REGION2_IDEAL(j, n)
 #define REGION2_RESIDUAL(i, j, n) {i, j, n},
-#include "if97.def"
+#include "chemistry/if97.def"
 #undef REGION1
 #undef REGION2_IDEAL
 #undef REGION2_RESIDUAL
@@ -53,7 +53,7 @@ static const double viscosity_ideal[] = {
 #define REGION2_RESIDUAL(i, j, n)
 #define VISCOSITY_IDEAL(h) h,
 #define VISCOSITY_RESIDUAL(i, j, h)
-#include "if97.def"
+#include "chemistry/if97.def"
 #undef VISCOSITY_IDEAL
 #undef VISCOSITY_RESIDUAL
 };
@@ -61,7 +61,7 @@ static const double viscosity_ideal[] = {
 static const struct power viscosity_residual[] = {
 #define VISCOSITY_IDEAL(h)
 #define VISCOSITY_RESIDUAL(i, j, h) {i, j, h},
-#include "if97.def"
+#include "chemistry/if97.def"
 #undef REGION1
 #undef REGION2_IDEAL
 #undef REGION2_RESIDUAL

@@ -9,7 +9,7 @@
 
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
-#include "column.h"
+#include "compute/column.h"
 
 enum { CASES = 500, USUAL = 101 };
 

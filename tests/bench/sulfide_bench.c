@@ -6,11 +6,11 @@
 #include <stdlib.h>
 #include <time.h>
 
-#include "commands.h"
-#include "element.h"
-#include "lean_side.h"
-#include "resolve.h"
+#include "command/commands.h"
+#include "read/element.h"
+#include "resolve/resolve.h"
 #include "state.h"
+#include "sulfide/lean_side.h"
 
 enum { RUNS = 11 };
 

@@ -22,9 +22,9 @@ EXAMPLE = "designs/curlew-spit.xml"
 DUMP = r"""
 #include <stdio.h>
 #include <string.h>
-#include "commands.h"
-#include "element.h"
-#include "resolve.h"
+#include "command/commands.h"
+#include "read/element.h"
+#include "resolve/resolve.h"
 #include "state.h"
 
 static const char *names[4096];
@@ -98,7 +98,7 @@ def computed_names():
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c")]]
     libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
     flags = subprocess.check_output(["pkg-config", "--cflags", "--libs", *libraries], text=True).split()
-    designs = sorted([*ROOT.glob("designs/*.xml"), *ROOT.glob("tests/designs/*.xml"), ROOT / "checker/template.xml"])
+    designs = sorted([*ROOT.glob("designs/*.xml"), *ROOT.glob("tests/designs/*.xml"), ROOT / "checker/read/template.xml"])
     with tempfile.TemporaryDirectory() as folder:
         source, program = Path(folder) / "dump.c", Path(folder) / "dump"
         source.write_text(DUMP, encoding="utf-8")

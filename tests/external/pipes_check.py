@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""Every pipe of checker/pipes.def against the tables of the fluids library (Debian: python3-fluids).
+"""Every pipe of checker/resolve/pipes.def against the tables of the fluids library (Debian: python3-fluids).
 
 Prints how many walls and diameters were compared and the worst difference; exits 1 on a mismatch, on a pipe that only one
 of the two knows, and when nothing was compared.
@@ -14,7 +14,7 @@ from pathlib import Path
 
 from fluids.piping import schedule_lookup
 
-TABLE = Path(__file__).resolve().parents[2] / "checker" / "pipes.def"
+TABLE = Path(__file__).resolve().parents[2] / "checker/resolve/pipes.def"
 LARGEST = 36  # NPS, the last row of pipes.def
 SMALLEST = 0.5
 TOLERANCE = 0.005  # mm, half of the last digit the standards give

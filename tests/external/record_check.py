@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""The record of every design against checker/review.schema.json (Debian: python3-jsonschema), without network.
+"""The record of every design against checker/write/review.schema.json (Debian: python3-jsonschema), without network.
 
 Reviews each unit description of designs/ and tests/designs/, and the starter that `leanrich template` writes, and
 validates what --json prints, with every profile that is built in. Then what a schema cannot say: keys of sources
@@ -89,7 +89,7 @@ def spoilt(record):
 
 
 def main():
-    schema = json.loads((ROOT / "checker/review.schema.json").read_text(encoding="utf-8"))
+    schema = json.loads((ROOT / "checker/write/review.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
     validator = jsonschema.Draft202012Validator(schema)
     designs = [str(path.relative_to(ROOT)) for folder in ("designs", "tests/designs")

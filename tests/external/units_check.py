@@ -1,7 +1,7 @@
 #!/usr/bin/python3
-"""Every spelling of checker/units.def against GNU units (Debian: units).
+"""Every spelling of checker/quantity/units.def against GNU units (Debian: units).
 
-A small program is compiled against checker/units.c and prints factor and offset of every spelling, as unit_find() gives
+A small program is compiled against checker/quantity/units.c and prints factor and offset of every spelling, as unit_find() gives
 them; GNU units says what one written unit is in the SI unit of its kind. Prints how many were compared and the worst
 relative difference; exits 1 on a mismatch and on a spelling without a counterpart below.
 
@@ -26,7 +26,7 @@ YEAR = "(365.25 day)"
 
 DUMP = r"""
 #include <stdio.h>
-#include "quantity.h"
+#include "quantity/quantity.h"
 int main(void)
 {
 	for (size_t i = 0; i < unit_count(); i++) {
@@ -126,7 +126,7 @@ HARDNESS = {"HRC", "Rc", "HBW", "HB", "BHN", "HBW 10/3000", "HV", "HV10", "HV5",
 
 def dump():
     """(kind, SI unit, spelling, factor, offset) of every row."""
-    sources = ["units.c", "quantity.c", "quantity_show.c", "text.c", "arena.c"]
+    sources = ["quantity/units.c", "quantity/quantity.c", "quantity/quantity_show.c", "base/text.c", "base/arena.c"]
     with tempfile.TemporaryDirectory() as folder:
         main, program = Path(folder, "dump.c"), Path(folder, "dump")
         main.write_text(DUMP)

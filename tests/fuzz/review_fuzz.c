@@ -7,15 +7,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "arena.h"
-#include "commands.h"
-#include "element.h"
-#include "judge.h"
-#include "problem.h"
-#include "resolve.h"
-#include "review.h"
+#include "base/arena.h"
+#include "base/problem.h"
+#include "command/commands.h"
+#include "judge/judge.h"
+#include "read/element.h"
+#include "resolve/resolve.h"
 #include "state.h"
-#include "write.h"
+#include "write/review.h"
+#include "write/write.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 

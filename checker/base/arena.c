@@ -1,0 +1,122 @@
+#include "base/arena.h"
+
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { BLOCK_SIZE = 64 * 1024, ALIGNMENT = 16 };
+
+struct arena_block {
+	struct arena_block *older;
+	size_t used, size;
+	_Alignas(ALIGNMENT) unsigned char data[];
+};
+
+static void (*exhausted)(void) = abort;
+static long blocks_allowed = -1;
+
+void arena_on_exhaustion(void (*handler)(void))
+{
+	exhausted = handler;
+}
+
+void arena_fail_after(long allowed)
+{
+	blocks_allowed = allowed;
+}
+
+void *arena_system_alloc(size_t size)
+{
+	void *memory = NULL;
+	if (blocks_allowed != 0)
+		memory = calloc(1, size);
+	if (blocks_allowed > 0)
+		blocks_allowed--;
+	if (!memory) {
+		exhausted();
+		abort(); /* the handler must not return */
+	}
+	return memory;
+}
+
+static struct arena_block *block_with_room(struct arena *arena, size_t size)
+{
+	struct arena_block *block = arena->last;
+	if (block && block->size - block->used >= size)
+		return block;
+	size_t room = size > BLOCK_SIZE / 4 ? size : BLOCK_SIZE;
+	block = arena_system_alloc(sizeof *block + room);
+	block->size = room;
+	if (room == size && arena->last) { /* a large piece stands behind, the open block stays open */
+		block->older = arena->last->older;
+		arena->last->older = block;
+	} else {
+		block->older = arena->last;
+		arena->last = block;
+	}
+	return block;
+}
+
+void *arena_alloc(struct arena *arena, size_t size)
+{
+	if (size > SIZE_MAX / 2) {
+		exhausted();
+		abort();
+	}
+	size = (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+	struct arena_block *block = block_with_room(arena, size);
+	void *memory = block->data + block->used;
+	block->used += size;
+	arena->bytes += size;
+	return memory;
+}
+
+char *arena_copy_span(struct arena *arena, const char *text, size_t length)
+{
+	char *copy = arena_alloc(arena, length + 1);
+	memcpy(copy, text, length);
+	return copy;
+}
+
+char *arena_copy(struct arena *arena, const char *text)
+{
+	return arena_copy_span(arena, text, strlen(text));
+}
+
+char *arena_format(struct arena *arena, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	int length = vsnprintf(NULL, 0, format, arguments);
+	va_end(arguments);
+	if (length < 0)
+		abort(); /* a format of our own is wrong */
+	char *out = arena_alloc(arena, (size_t)length + 1);
+	va_start(arguments, format);
+	vsnprintf(out, (size_t)length + 1, format, arguments);
+	va_end(arguments);
+	return out;
+}
+
+void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element)
+{
+	if (array && count < *capacity)
+		return array;
+	size_t larger = *capacity ? *capacity * 2 : 8;
+	void *moved = arena_alloc(arena, larger * element);
+	if (array)
+		memcpy(moved, array, count * element);
+	*capacity = larger;
+	return moved;
+}
+
+void arena_release(struct arena *arena)
+{
+	for (struct arena_block *block = arena->last, *older; block; block = older) {
+		older = block->older;
+		free(block);
+	}
+	*arena = (struct arena){0};
+}

@@ -1,0 +1,200 @@
+#include "base/text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct text text_in(struct arena *arena)
+{
+	struct text text = {.arena = arena, .capacity = 64};
+	text.data = arena_alloc(arena, text.capacity);
+	return text;
+}
+
+static void make_room(struct text *text, size_t more)
+{
+	size_t needed = text->length + more + 1;
+	if (needed <= text->capacity)
+		return;
+	size_t larger = text->capacity * 2;
+	if (larger < needed)
+		larger = needed;
+	char *moved = arena_alloc(text->arena, larger);
+	memcpy(moved, text->data, text->length);
+	text->data = moved;
+	text->capacity = larger;
+}
+
+void text_add_span(struct text *text, const char *more, size_t length)
+{
+	make_room(text, length);
+	memcpy(text->data + text->length, more, length);
+	text->length += length;
+	text->data[text->length] = '\0';
+}
+
+void text_add(struct text *text, const char *more)
+{
+	text_add_span(text, more, strlen(more));
+}
+
+void text_add_char(struct text *text, char c)
+{
+	text_add_span(text, &c, 1);
+}
+
+void text_addf(struct text *text, const char *format, ...)
+{
+	va_list arguments;
+	va_start(arguments, format);
+	int length = vsnprintf(NULL, 0, format, arguments);
+	va_end(arguments);
+	if (length < 0)
+		abort();
+	make_room(text, (size_t)length);
+	va_start(arguments, format);
+	vsnprintf(text->data + text->length, (size_t)length + 1, format, arguments);
+	va_end(arguments);
+	text->length += (size_t)length;
+}
+
+bool text_same(const char *a, const char *b)
+{
+	return a == b || (a && b && strcmp(a, b) == 0);
+}
+
+static char lower(char c)
+{
+	return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+bool text_same_nocase(const char *a, const char *b)
+{
+	while (*a && lower(*a) == lower(*b))
+		a++, b++;
+	return lower(*a) == lower(*b);
+}
+
+bool text_has_word(const char *list, const char *word)
+{
+	size_t length = strlen(word);
+	for (const char *at = list; (at = strstr(at, word)) != NULL; at++)
+		if ((at == list || at[-1] == ' ') && (at[length] == ' ' || !at[length]))
+			return length > 0;
+	return false;
+}
+
+uint32_t text_hash(const char *word)
+{
+	uint32_t hash = 2166136261u;
+	for (; *word; word++)
+		hash = (hash ^ (unsigned char)*word) * 16777619u;
+	return hash;
+}
+
+enum { LONGEST_WORD = 64 };
+
+/* Edits (insert, delete, replace, swap of neighbours) that turn a into b. Words longer than LONGEST_WORD are far from all. */
+static size_t edits(const char *a, const char *b)
+{
+	size_t m = strlen(a), n = strlen(b);
+	if (m > LONGEST_WORD || n > LONGEST_WORD)
+		return LONGEST_WORD;
+	size_t rows[3][LONGEST_WORD + 1];
+	size_t *before = rows[0], *last = rows[1], *now = rows[2];
+	for (size_t j = 0; j <= n; j++)
+		last[j] = j;
+	for (size_t i = 1; i <= m; i++) {
+		now[0] = i;
+		for (size_t j = 1; j <= n; j++) {
+			size_t best = last[j - 1] + (lower(a[i - 1]) != lower(b[j - 1]));
+			if (last[j] + 1 < best)
+				best = last[j] + 1;
+			if (now[j - 1] + 1 < best)
+				best = now[j - 1] + 1;
+			if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] && before[j - 2] + 1 < best)
+				best = before[j - 2] + 1;
+			now[j] = best;
+		}
+		size_t *spare = before;
+		before = last;
+		last = now;
+		now = spare;
+	}
+	return last[n];
+}
+
+const char *text_nearest(const char *word, const char *const *candidates, size_t count)
+{
+	const char *nearest = NULL;
+	size_t allowed = strlen(word) / 3 + 1, least = allowed + 1;
+	for (size_t i = 0; i < count; i++) {
+		size_t distance = edits(word, candidates[i]);
+		if (distance < least && distance < strlen(candidates[i])) {
+			least = distance;
+			nearest = candidates[i];
+		}
+	}
+	return nearest;
+}
+
+const char *text_quoted(struct arena *arena, const char *utf8)
+{
+	enum { LONGEST = 60 };
+	size_t length = strlen(utf8), shown = length;
+	while (shown > LONGEST || (shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80))
+		shown--;
+	char *copy = arena_copy_span(arena, utf8, shown);
+	for (char *c = copy; *c; c++)
+		if ((unsigned char)*c < ' ')
+			*c = ' ';
+	return arena_format(arena, "\"%s%s\"", copy, shown < length ? "..." : "");
+}
+
+size_t text_acting(const char *at)
+{
+	const unsigned char *byte = (const unsigned char *)at;
+	if (byte[0] == 0xC2)
+		return byte[1] >= 0x80 && byte[1] <= 0x9F ? 2 : 0;
+	if (byte[0] != 0xE2)
+		return 0;
+	bool embeds = byte[1] == 0x80 && byte[2] >= 0xAA && byte[2] <= 0xAE;
+	bool isolates = byte[1] == 0x81 && byte[2] >= 0xA6 && byte[2] <= 0xA9;
+	return embeds || isolates ? 3 : 0;
+}
+
+const char *text_plain(struct arena *arena, const char *utf8)
+{
+	enum { DELETE = 0x7F };
+	struct text plain = text_in(arena);
+	for (const char *at = utf8; *at;) {
+		size_t acting = text_acting(at);
+		bool control = (unsigned char)*at < ' ' || *at == DELETE;
+		if (acting)
+			text_add(&plain, "\xEF\xBF\xBD");
+		else
+			text_add_char(&plain, control ? ' ' : *at);
+		at += acting ? acting : 1;
+	}
+	return plain.data;
+}
+
+size_t text_columns(const char *utf8)
+{
+	size_t columns = 0;
+	for (; *utf8; utf8++)
+		columns += ((unsigned char)*utf8 & 0xC0) != 0x80;
+	return columns;
+}
+
+const char *text_cut(struct arena *arena, const char *utf8, size_t characters)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	if (text_columns(utf8) <= characters)
+		return utf8;
+	size_t end = 0;
+	for (size_t seen = 0; utf8[end]; end++)
+		if (((unsigned char)utf8[end] & CONTINUES_MASK) != CONTINUES && seen++ == characters - 1)
+			break;
+	return arena_format(arena, "%.*s…", (int)end, utf8);
+}

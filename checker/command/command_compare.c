@@ -1,0 +1,101 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "command/options.h"
+#include "revamp/write_compare.h"
+#include "stages.h"
+
+static const char help[] =
+	"usage: leanrich compare [OPTION...] BASE.xml REVAMP.xml\n"
+	"\n"
+	"Reviews both and says which findings are new, worse, better or resolved, and which inputs moved each: traced "
+	"through\n"
+	"the working, and by putting one group of inputs at a time back to the base. Items are matched by tag; one "
+	"that was\n"
+	"renamed says so with was=\"OLD TAG\". Writes reports/<unit>/compare.html and compare.json and a summary.\n"
+	"\n"
+	"  --fail-on ACTION   exit 1 when something new or worse is open at or above: resolve (default), justify, "
+	"consider\n"
+	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
+	"  --quiet            no summary\n"
+	"  --help             this text\n";
+
+struct asked {
+	const char *output, *fail_on;
+	bool json, quiet;
+};
+
+static int status_of(const struct comparison *comparison, int fail_on)
+{
+	for (size_t i = 0; i < comparison->count; i++) {
+		const struct change_row *row = &comparison->rows[i];
+		if ((row->change == CHANGE_NEW || row->change == CHANGE_WORSE) && (int)change_action(row) <= fail_on)
+			return STATUS_FINDINGS;
+	}
+	return STATUS_FINE;
+}
+
+static int write_documents(struct arena *arena, const struct comparison *comparison, const struct asked *asked)
+{
+	const char *folder = unit_folder(arena, asked->output, comparison->revamp->number);
+	const char *page = arena_format(arena, "%s/compare.html", folder);
+	int status = write_whole(arena, page, write_compare_html, comparison);
+	if (status == STATUS_FINE)
+		status = write_whole(
+			arena, arena_format(arena, "%s/compare.json", folder), write_compare_json, comparison);
+	if (status == STATUS_FINE && !asked->quiet && !asked->json)
+		printf("%s\n", page);
+	return status;
+}
+
+static int run(struct desk *desk, char **paths, const struct asked *asked, int fail_on)
+{
+	struct arena *arena = &desk->arena;
+	const struct element *units[2];
+	const struct review *reviews[2];
+	for (int i = 0; i < 2; i++) {
+		units[i] = element_read(arena, paths[i], desk->vocabulary, &desk->problems);
+		reviews[i] =
+			units[i] ? stages_review(arena, paths[i], units[i], desk->catalogue, &desk->problems) : NULL;
+	}
+	if (desk->problems.count || !reviews[0] || !reviews[1])
+		return report_problems(&desk->problems);
+	struct differences differences = differences_of(arena, units[0], units[1]);
+	struct comparison comparison = compare_reviews(arena, reviews[0], reviews[1], &differences);
+	int status = STATUS_FINE;
+	if (asked->json)
+		status = write_compare_json(&comparison, stdout) ? STATUS_FINE : STATUS_IO;
+	else if (!asked->quiet)
+		write_compare_text(&comparison, stdout);
+	if (status == STATUS_FINE && (!asked->json || asked->output))
+		status = write_documents(arena, &comparison, asked);
+	return status == STATUS_FINE ? status_of(&comparison, fail_on) : status;
+}
+
+int command_compare(int argc, char **argv)
+{
+	struct asked asked = {.fail_on = "resolve"};
+	const char *profile = NULL, *rules = NULL;
+	int fail_on = 0;
+	const struct option_row rows[] = {{"fail-on", &asked.fail_on, NULL}, {"profile", &profile, NULL},
+		{"rules", &rules, NULL}, {"output", &asked.output, NULL}, {"json", NULL, &asked.json},
+		{"quiet", NULL, &asked.quiet}};
+	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
+	if (status >= 0)
+		return status;
+	while (fail_on < ACTION_STATE && !text_same_nocase(asked.fail_on, action_word((enum action)fail_on)))
+		fail_on++;
+	if (fail_on == ACTION_STATE)
+		return usage_fault("compare", "--fail-on %s: allowed are resolve, justify, consider", asked.fail_on);
+	if (optind + 2 != argc)
+		return usage_fault("compare", "two designs are needed, the base and the revamp");
+	struct desk desk;
+	status = desk_open(&desk, rules, profile) ? run(&desk, argv + optind, &asked, fail_on)
+						  : report_problems(&desk.problems);
+	desk_close(&desk);
+	return finish_output(status);
+}

@@ -1,0 +1,344 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <jansson.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "command/options.h"
+#include "revamp/headroom.h"
+#include "write/sheet.h"
+
+static const char help[] =
+	"usage: leanrich headroom [OPTION...] DESIGN.xml\n"
+	"\n"
+	"By what factor the flow can grow before each limit is reached, and what would move it. Every value that the "
+	"flow\n"
+	"drives is multiplied, in every operating case, and the whole computation run anew at each factor from 0.3 to "
+	"3.\n"
+	"Writes reports/<unit>/headroom.html and a summary to standard output.\n"
+	"\n"
+	"  --of DRIVER        circulation (default): what carries lean and rich solution; gas: what carries gas;\n"
+	"                     throughput: both, with duties and steam\n"
+	"  --no-moves         do not ask what would move the limits\n"
+	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --json             print a JSON record instead and write no files (unless --output is given)\n"
+	"  --help             this text\n";
+
+struct headroom_report {
+	struct arena *arena;
+	const struct headroom *headroom;
+	const struct table *table;
+	const char *path, *driver, *number, *name, *revision;
+};
+
+static const char *factor_words(struct arena *arena, double factor)
+{
+	return arena_format(arena, "%.4f", factor);
+}
+
+static const char *limit_factor(struct arena *arena, const struct limit_row *row)
+{
+	return row->has_factor ? factor_words(arena, row->factor) : arena_format(arena, "below %g", HEADROOM_LEAST);
+}
+
+static const char *move_words(struct arena *arena, const struct move *move)
+{
+	if (move->fault)
+		return arena_format(arena, "%s: cannot be computed: %s", move->what, move->fault);
+	if (!move->reached)
+		return arena_format(arena, "%s: none up to %g", move->what, HEADROOM_MOST);
+	return arena_format(arena, "%s: %s (%s)", move->what,
+		move->factor > HEADROOM_LEAST ? factor_words(arena, move->factor)
+					      : arena_format(arena, "below %g", HEADROOM_LEAST),
+		move->rule);
+}
+
+/* The turns of a track beyond the first into a departure: where it is met again, or can no longer be judged. */
+static const char *other_turns(struct arena *arena, const struct track *track)
+{
+	struct text text = text_in(arena);
+	bool first = true;
+	for (size_t i = 0; i < track->turn_count; i++) {
+		const struct turn *turn = &track->turns[i];
+		if (turn->to == STAND_DEPARTS && first) {
+			first = false;
+			continue;
+		}
+		text_addf(&text, "%s%s from %.4f on", text.length ? "; " : "", stand_word(turn->to), turn->at);
+	}
+	return text.data;
+}
+
+/* ---- text ---- */
+
+static void print_limit(const struct headroom_report *report, const struct limit_row *row)
+{
+	const char *turns = other_turns(report->arena, row->track);
+	printf("%-9s  %s %s%s: %s; %s%s%s\n", limit_factor(report->arena, row), row->track->rule->id,
+		action_word(row->track->action), row->passed ? ", passed already" : "", row->track->item,
+		row->track->rule->title, *row->limit ? ", " : "", row->limit);
+	if (*turns)
+		printf("           %s\n", turns);
+	for (size_t i = 0; i < row->move_count; i++)
+		printf("           %s\n", move_words(report->arena, &row->moves[i]));
+}
+
+static void print_tracks(const char *title, const struct track *const *tracks, size_t count)
+{
+	if (count)
+		printf("\n%s:", title);
+	for (size_t i = 0; i < count; i++)
+		printf("%s %s %s", i ? "," : "", tracks[i]->rule->id, tracks[i]->item);
+	if (count)
+		putchar('\n');
+}
+
+static void print_text(const struct headroom_report *report)
+{
+	const struct headroom *headroom = report->headroom;
+	printf("%s %s: factor on %s at which each limit is first reached, %zu values multiplied, %zu computations\n\n",
+		report->number, report->name, report->driver, headroom->driven.count, headroom->scan.evaluations);
+	for (size_t i = 0; i < headroom->limit_count; i++)
+		print_limit(report, &headroom->limits[i]);
+	if (!headroom->limit_count)
+		printf("No limit is reached between %g and %g.\n", HEADROOM_LEAST, HEADROOM_MOST);
+	print_tracks("What the package states no longer balances, since only the flow is multiplied",
+		headroom->balances, headroom->balance_count);
+	print_tracks("Departed from only as the flow falls", headroom->opposite, headroom->opposite_count);
+	print_tracks(arena_format(report->arena, "Driven by the flow, not reached between %g and %g", HEADROOM_LEAST,
+			     HEADROOM_MOST),
+		headroom->free, headroom->free_count);
+	printf("\nLoadings, temperatures and compositions are held as stated. A screening aid: a licensed engineer "
+	       "decides.\n");
+}
+
+/* ---- JSON ---- */
+
+static json_t *turn_rows(const struct track *track)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < track->turn_count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:f, s:s, s:s}", "factor", track->turns[i].at, "from",
+				stand_word(track->turns[i].from), "to", stand_word(track->turns[i].to)));
+	return rows;
+}
+
+static json_t *limit_object(const struct limit_row *row)
+{
+	json_t *moves = json_array();
+	for (size_t i = 0; i < row->move_count; i++)
+		json_array_append_new(moves,
+			json_pack("{s:s, s:o, s:s?, s:s?}", "move", row->moves[i].what, "factor",
+				row->moves[i].reached ? json_real(row->moves[i].factor) : json_null(), "rule",
+				row->moves[i].rule, "fault", row->moves[i].fault));
+	return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:o, s:o}", "rule", row->track->rule->id, "item",
+		row->track->item, "action", action_word(row->track->action), "limit", row->limit, "passed",
+		(int)row->passed, "factor", row->has_factor ? json_real(row->factor) : json_null(), "turns",
+		turn_rows(row->track), "moves", moves);
+}
+
+static json_t *track_rows(const struct track *const *tracks, size_t count)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:o}", "rule", tracks[i]->rule->id, "item", tracks[i]->item, "turns",
+				turn_rows(tracks[i])));
+	return rows;
+}
+
+static bool print_json(const struct headroom_report *report)
+{
+	enum { DIGITS = 9 };
+	const struct headroom *headroom = report->headroom;
+	json_t *limits = json_array(), *driven = json_array();
+	for (size_t i = 0; i < headroom->limit_count; i++)
+		json_array_append_new(limits, limit_object(&headroom->limits[i]));
+	for (size_t i = 0; i < headroom->driven.count; i++)
+		json_array_append_new(driven,
+			json_pack("{s:s, s:s, s:s, s:f, s:i}", "item", headroom->driven.rows[i].item, "name",
+				headroom->driven.rows[i].name, "written", headroom->driven.rows[i].written, "exponent",
+				headroom->driven.rows[i].exponent, "line",
+				headroom->driven.rows[i].element->place.line));
+	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record",
+		"leanrich headroom", "version", 1, "unit", report->number, "file", report->path, "of", report->driver,
+		"least", HEADROOM_LEAST, "most", HEADROOM_MOST, "limits", limits, "falling",
+		track_rows(headroom->opposite, headroom->opposite_count), "balances",
+		track_rows(headroom->balances, headroom->balance_count), "none",
+		track_rows(headroom->free, headroom->free_count), "multiplied", driven);
+	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
+	bool whole = text && fputs(text, stdout) != EOF && putchar('\n') != EOF;
+	free(text);
+	json_decref(root);
+	return whole;
+}
+
+/* ---- the page ---- */
+
+static void add_limits(struct page *page, const struct headroom_report *report)
+{
+	static const char *const columns[] = {"Factor", "Limit reached", "Item", "Action then", "Governing limit",
+		"What moves it; the first limit on the same quantity then", NULL};
+	xmlNode *section = page_section(page, "limits", "What stops first, and what next");
+	if (!report->headroom->limit_count) {
+		html_add_text(section, "p", NULL, "No limit is reached within the range.");
+		return;
+	}
+	xmlNode *body = html_add(
+		page_table(section, NULL,
+			"In the order in which limits are reached; below 1 stands what is passed today", columns),
+		"tbody", NULL);
+	for (size_t i = 0; i < report->headroom->limit_count; i++) {
+		const struct limit_row *row = &report->headroom->limits[i];
+		xmlNode *line = html_add(body, "tr", NULL);
+		xmlNode *head = html_add(line, "th", "tag");
+		html_set(head, "scope", "row");
+		html_say(head, limit_factor(page->arena, row));
+		if (row->passed)
+			html_add_text(head, "span", "place under", "passed already");
+		xmlNode *rule = html_add(line, "td", NULL);
+		html_add_text(rule, "span", "rule", row->track->rule->id);
+		html_say(rule, arena_format(page->arena, " %s", row->track->rule->title));
+		const char *turns = other_turns(page->arena, row->track);
+		if (*turns)
+			html_add_text(rule, "span", "second", turns);
+		html_name(html_add(line, "td", NULL), row->track->item);
+		page_action(html_add(line, "td", NULL), row->track->action);
+		html_add_text(line, "td", NULL, row->limit);
+		xmlNode *moves = html_add(line, "td", NULL);
+		for (size_t k = 0; k < row->move_count; k++)
+			html_add_text(moves, "span", "line", move_words(page->arena, &row->moves[k]));
+	}
+}
+
+static void add_tracks(struct page *page, const char *id, const char *title, const char *words,
+	const struct track *const *tracks, size_t count)
+{
+	if (!count)
+		return;
+	xmlNode *section = page_section(page, id, title);
+	html_add_text(section, "p", NULL, words);
+	xmlNode *list = html_add(section, "ul", NULL);
+	for (size_t i = 0; i < count; i++) {
+		xmlNode *line = html_add(list, "li", NULL);
+		html_add_text(line, "span", "rule", tracks[i]->rule->id);
+		html_say(line, " ");
+		html_name(line, tracks[i]->item);
+		html_say(line, arena_format(page->arena, ": %s. ", tracks[i]->rule->title));
+		for (size_t k = 0; k < tracks[i]->turn_count; k++)
+			html_say(line,
+				arena_format(page->arena, "%s from %.4f on. ", stand_word(tracks[i]->turns[k].to),
+					tracks[i]->turns[k].at));
+	}
+}
+
+static void add_driven(struct page *page, const struct headroom_report *report)
+{
+	static const char *const columns[] = {
+		"Item", "Case", "Value", "As written", "Goes with the factor to the power", NULL};
+	xmlNode *section = page_section(page, "multiplied", "What was multiplied");
+	html_add_text(section, "p", NULL,
+		"Each of these values was multiplied where it stands in the description, and everything computed anew. "
+		"Loadings, temperatures, compositions and sizes were held as stated.");
+	xmlNode *body = html_add(page_table(section, NULL, "Values that the flow drives", columns), "tbody", NULL);
+	for (size_t i = 0; i < report->headroom->driven.count; i++) {
+		const struct driven *row = &report->headroom->driven.rows[i];
+		const char *cells[] = {row->item, row->operating_case, row->name, row->written,
+			arena_format(page->arena, "%g", row->exponent)};
+		sheet_row(body, cells, sizeof cells / sizeof *cells);
+	}
+}
+
+static bool write_page(const void *data, FILE *out)
+{
+	const struct headroom_report *report = data;
+	const struct headroom *headroom = report->headroom;
+	struct sheet sheet;
+	const struct sheet_fact facts[] = {{"Revision", report->revision}, {"Description", report->path},
+		{"Factor on", report->driver}, {NULL, NULL}};
+	sheet_open(&sheet, "Headroom of an amine unit", report->number, report->name, facts);
+	add_limits(&sheet.page, report);
+	add_tracks(&sheet.page, "falling", "Departed from as the flow falls",
+		"These limits are met at larger flows and passed at smaller ones.", headroom->opposite,
+		headroom->opposite_count);
+	add_tracks(&sheet.page, "balances", "What no longer balances",
+		"Duties, gas or circulation that the package states no longer agree once the others are multiplied. "
+		"That is of the "
+		"question asked, not of the plant: restate them for the larger flow, or ask for the throughput.",
+		headroom->balances, headroom->balance_count);
+	add_tracks(&sheet.page, "none", "Not reached",
+		arena_format(&sheet.arena, "Driven by the flow, and none of these limits is reached between %g and %g.",
+			HEADROOM_LEAST, HEADROOM_MOST),
+		headroom->free, headroom->free_count);
+	add_driven(&sheet.page, report);
+	return sheet_close(&sheet, out);
+}
+
+/* ---- the command ---- */
+
+static bool driver_from_word(const char *word, enum driver *driver)
+{
+	static const char *const words[] = {"circulation", "gas", "throughput"};
+	for (int i = 0; i < 3; i++)
+		if (text_same_nocase(word, words[i])) {
+			*driver = (enum driver)i;
+			return true;
+		}
+	return false;
+}
+
+static const char *unit_word(const struct table *table, const char *name)
+{
+	const char *word = table_word(table, table_sole(table, "unit"), EVERY_CASE, name);
+	return word ? word : "";
+}
+
+int command_headroom(int argc, char **argv)
+{
+	const char *of = "circulation", *profile = NULL, *rules = NULL, *output = NULL;
+	bool json = false, no_moves = false;
+	const struct option_row rows[] = {{"of", &of, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
+		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves}};
+	enum driver driver;
+	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
+	if (status >= 0)
+		return status;
+	if (!driver_from_word(of, &driver))
+		return usage_fault("headroom", "--of %s: allowed are circulation, gas, throughput", of);
+	if (optind + 1 != argc)
+		return usage_fault("headroom", "one design is needed");
+	struct desk desk;
+	const struct table *table = NULL;
+	const struct element *unit = desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
+	if (!unit) {
+		status = report_problems(&desk.problems);
+		desk_close(&desk);
+		return status;
+	}
+	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, driver, !no_moves);
+	struct headroom_report report = {.arena = &desk.arena,
+		.headroom = &headroom,
+		.table = table,
+		.path = argv[optind],
+		.driver = of,
+		.number = unit_word(table, "number"),
+		.name = unit_word(table, "name"),
+		.revision = unit_word(table, "revision")};
+	status = STATUS_FINE;
+	if (json)
+		status = print_json(&report) ? STATUS_FINE : STATUS_IO;
+	else
+		print_text(&report);
+	if (status == STATUS_FINE && (!json || output)) {
+		const char *path =
+			arena_format(&desk.arena, "%s/headroom.html", unit_folder(&desk.arena, output, report.number));
+		status = write_whole(&desk.arena, path, write_page, &report);
+		if (status == STATUS_FINE && !json)
+			printf("%s\n", path);
+	}
+	desk_close(&desk);
+	return finish_output(status);
+}

@@ -1,0 +1,74 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <string.h>
+
+#include "base/embedded.h"
+#include "command/options.h"
+#include "import/line_list.h"
+#include "read/document.h"
+
+static const char help[] = "usage: leanrich import LINELIST.csv --map MAP.xml [OPTION...]\n"
+			   "\n"
+			   "A draft description from a line list in CSV, by a map that says which heading is which "
+			   "attribute of a line, in which\n"
+			   "unit, and what its words mean. The draft goes to standard output; every doubtful cell is "
+			   "listed on standard error by\n"
+			   "row and column: what had to be interpreted, and what was left out.\n"
+			   "\n"
+			   "  --map FILE         the map; checker/import/map.xsd describes it and README.md shows one\n"
+			   "  --output FILE      write the draft there instead\n"
+			   "  --quiet            no counts\n"
+			   "  --help             this text\n"
+			   "\n"
+			   "Exit status: 0 every cell was plain, 1 some are doubtful, 2 bad command line, 3 the list "
+			   "or the map cannot be used,\n"
+			   "4 cannot read or write.\n";
+
+static bool write_draft(const void *data, FILE *out)
+{
+	return fputs(data, out) != EOF;
+}
+
+static int run(struct desk *desk, const char *path, const char *map_path, const char *output, bool quiet)
+{
+	struct arena *arena = &desk->arena;
+	struct problems doubts = {.arena = arena};
+	const struct embedded_file *schema = embedded_find("checker/import/map.xsd");
+	const struct vocabulary *language = vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
+	const struct element *map = element_read(arena, map_path, language, &desk->problems);
+	struct text bytes;
+	bool read = document_bytes(arena, path, &desk->problems, &bytes);
+	if (!map || !read || desk->problems.count)
+		return report_problems(&desk->problems);
+	struct line_list list =
+		line_list_read(arena, path, bytes.data, map, desk->vocabulary, &desk->problems, &doubts);
+	if (!list.draft)
+		return report_problems(&desk->problems);
+	report_problems(&doubts);
+	int status = output			  ? write_whole(arena, output, write_draft, list.draft)
+		: write_draft(list.draft, stdout) ? STATUS_FINE
+						  : STATUS_IO;
+	if (!quiet)
+		fprintf(stderr, "%zu lines, %zu rows left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
+			list.cells, doubts.count);
+	return status == STATUS_FINE && doubts.count ? STATUS_FINDINGS : status;
+}
+
+int command_import(int argc, char **argv)
+{
+	const char *map = NULL, *output = NULL;
+	bool quiet = false;
+	const struct option_row rows[] = {{"map", &map, NULL}, {"output", &output, NULL}, {"quiet", NULL, &quiet}};
+	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
+	if (status >= 0)
+		return status;
+	if (optind + 1 != argc || !map)
+		return usage_fault("import", "one line list and --map are needed");
+	struct desk desk = {.catalogue = NULL};
+	desk.problems.arena = &desk.arena;
+	desk.vocabulary = unit_vocabulary(&desk.arena);
+	status = run(&desk, argv[optind], map, output, quiet);
+	desk_close(&desk);
+	return finish_output(status);
+}

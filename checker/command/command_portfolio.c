@@ -1,0 +1,207 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "command/options.h"
+#include "read/document.h"
+#include "revamp/portfolio.h"
+
+static const char help[] =
+	"usage: leanrich portfolio [OPTION...] DESIGN.xml...\n"
+	"       leanrich portfolio --collate [OPTION...] RECORDS...\n"
+	"\n"
+	"Reviews many descriptions and ranks them by what is open in each and by family of rules. One that cannot be "
+	"reviewed\n"
+	"is listed with the reason and stops no other. Writes reports/portfolio.html and reports/portfolio.csv.\n"
+	"\n"
+	"  --files-from FILE  more descriptions, one path a line; - is standard input\n"
+	"  --jobs N           processes at once (default: one for each core); the result is the same for any number\n"
+	"  --slice K/N        only every N-th description, beginning with the K-th (1 to N)\n"
+	"  --records FILE     write one line of JSON for each description instead of the documents; - is standard "
+	"output\n"
+	"  --collate          the arguments are files of such lines: put them together\n"
+	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --quiet            no summary\n"
+	"  --help             this text\n"
+	"\n"
+	"Exit status: 3 or 4 when some description could not be used or read, as for review; else 0.\n";
+
+struct asked {
+	const char *files_from, *jobs, *slice, *records, *output, *profile, *rules;
+	bool collate, quiet;
+};
+
+struct list {
+	const char **rows;
+	size_t count, capacity;
+};
+
+static void add(struct arena *arena, struct list *list, const char *row)
+{
+	list->rows = arena_grow(arena, list->rows, list->count, &list->capacity, sizeof *list->rows);
+	list->rows[list->count++] = row;
+}
+
+/* The lines of a file that are not empty; false after reporting why it cannot be read. */
+static bool add_lines(struct desk *desk, struct list *list, const char *path)
+{
+	struct text bytes;
+	if (!document_bytes(&desk->arena, path, &desk->problems, &bytes))
+		return false;
+	for (const char *at = bytes.data; *at;) {
+		size_t length = strcspn(at, "\r\n");
+		if (length)
+			add(&desk->arena, list, arena_copy_span(&desk->arena, at, length));
+		at += length;
+		at += strspn(at, "\r\n");
+	}
+	return true;
+}
+
+static bool whole_number(const char *text, size_t least, size_t most, size_t *number)
+{
+	double value;
+	if (!options_number(text, &value) || value < (double)least || value > (double)most)
+		return false;
+	*number = (size_t)value;
+	return (double)*number >= value;
+}
+
+/* "3/16" of the list; false when it is written otherwise. */
+static bool take_slice(struct arena *arena, struct list *list, const char *slice)
+{
+	enum { SLICES_MOST = 1000000 };
+	const char *slash = strchr(slice, '/');
+	size_t which, of, kept = 0;
+	if (!slash || !whole_number(slash + 1, 1, SLICES_MOST, &of) ||
+		!whole_number(arena_copy_span(arena, slice, (size_t)(slash - slice)), 1, of, &which))
+		return false;
+	for (size_t i = which - 1; i < list->count; i += of)
+		list->rows[kept++] = list->rows[i];
+	list->count = kept;
+	return true;
+}
+
+static bool write_records(const void *data, FILE *out)
+{
+	const struct list *lines = data;
+	for (size_t i = 0; i < lines->count; i++)
+		if (fprintf(out, "%s\n", lines->rows[i]) < 0)
+			return false;
+	return true;
+}
+
+static int print_records(struct desk *desk, const char *path, const struct list *lines)
+{
+	if (strcmp(path, "-") != 0)
+		return write_whole(&desk->arena, path, write_records, lines);
+	return write_records(lines, stdout) ? STATUS_FINE : STATUS_IO;
+}
+
+static int status_of(const struct portfolio *portfolio)
+{
+	int status = STATUS_FINE;
+	for (size_t i = 0; i < portfolio->failed_count; i++) {
+		bool unreadable = strstr(portfolio->failed[i].fault, ": unreadable: ") != NULL;
+		int one = unreadable ? STATUS_IO : STATUS_UNUSABLE;
+		status = one > status ? one : status;
+	}
+	return status;
+}
+
+static void print_text(const struct portfolio *portfolio, const char *page)
+{
+	enum { SHOWN = 10 };
+	printf("%zu reviewed, %zu not\n\nResolve Justify Consider   State\n", portfolio->count,
+		portfolio->failed_count);
+	for (size_t i = 0; i < portfolio->count && i < SHOWN; i++) {
+		const struct portfolio_row *row = &portfolio->rows[i];
+		printf("%7d %7d %8d %7d  %s %s (%s)\n", row->counts[0], row->counts[1], row->counts[2], row->counts[3],
+			row->number, row->name, row->file);
+	}
+	if (portfolio->count > SHOWN)
+		printf("and %zu more, listed in the document\n", portfolio->count - SHOWN);
+	for (size_t i = 0; i < portfolio->failed_count && i < SHOWN; i++)
+		printf("not reviewed: %s: %s\n", portfolio->failed[i].file, portfolio->failed[i].fault);
+	printf("%s\n", page);
+}
+
+static int write_documents(struct desk *desk, const struct asked *asked, const struct list *lines)
+{
+	size_t fault;
+	struct portfolio portfolio = portfolio_of(&desk->arena, lines->rows, lines->count, &fault);
+	if (fault) {
+		fprintf(stderr, "leanrich portfolio: record %zu is none of this program\n", fault);
+		return STATUS_UNUSABLE;
+	}
+	const char *folder = asked->output ? asked->output : "reports";
+	const char *page = arena_format(&desk->arena, "%s/portfolio.html", folder);
+	int status = STATUS_FINE;
+	if (asked->records)
+		status = print_records(desk, asked->records, lines);
+	else
+		status = write_whole(&desk->arena, page, write_portfolio_html, &portfolio);
+	if (status == STATUS_FINE && !asked->records)
+		status = write_whole(&desk->arena, arena_format(&desk->arena, "%s/portfolio.csv", folder),
+			write_portfolio_csv, &portfolio);
+	if (status == STATUS_FINE && !asked->records && !asked->quiet)
+		print_text(&portfolio, page);
+	return status == STATUS_FINE ? status_of(&portfolio) : status;
+}
+
+static int review_all(struct desk *desk, const struct asked *asked, struct list *paths)
+{
+	enum { JOBS_MOST = 1024 };
+	long cores = sysconf(_SC_NPROCESSORS_ONLN);
+	size_t jobs = cores > 0 ? (size_t)cores : 1;
+	struct list lines = {.count = paths->count};
+	if (asked->jobs && !whole_number(asked->jobs, 1, JOBS_MOST, &jobs))
+		return usage_fault("portfolio", "--jobs %s: a number from 1 to %d is needed", asked->jobs, JOBS_MOST);
+	if (asked->slice && !take_slice(&desk->arena, paths, asked->slice))
+		return usage_fault("portfolio", "--slice %s: K/N is needed, with K from 1 to N", asked->slice);
+	lines.count = paths->count;
+	lines.rows = arena_alloc(&desk->arena, (paths->count + 1) * sizeof *lines.rows);
+	if (!portfolio_lines(
+		    &desk->arena, paths->rows, paths->count, desk->vocabulary, desk->catalogue, jobs, lines.rows)) {
+		fprintf(stderr, "leanrich portfolio: no process can be started\n");
+		return STATUS_IO;
+	}
+	return write_documents(desk, asked, &lines);
+}
+
+static int run(struct desk *desk, const struct asked *asked, char **arguments)
+{
+	struct list list = {.count = 0};
+	bool good = true;
+	for (; *arguments; arguments++)
+		if (asked->collate)
+			good = add_lines(desk, &list, *arguments) && good;
+		else
+			add(&desk->arena, &list, *arguments);
+	if (asked->files_from)
+		good = add_lines(desk, &list, asked->files_from) && good;
+	if (!good)
+		return report_problems(&desk->problems);
+	return asked->collate ? write_documents(desk, asked, &list) : review_all(desk, asked, &list);
+}
+
+int command_portfolio(int argc, char **argv)
+{
+	struct asked asked = {.collate = false};
+	const struct option_row rows[] = {{"files-from", &asked.files_from, NULL}, {"jobs", &asked.jobs, NULL},
+		{"slice", &asked.slice, NULL}, {"records", &asked.records, NULL}, {"output", &asked.output, NULL},
+		{"profile", &asked.profile, NULL}, {"rules", &asked.rules, NULL}, {"collate", NULL, &asked.collate},
+		{"quiet", NULL, &asked.quiet}};
+	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
+	if (status >= 0)
+		return status;
+	if (optind == argc && !asked.files_from)
+		return usage_fault("portfolio", "which designs?");
+	struct desk desk;
+	status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv + optind)
+							      : report_problems(&desk.problems);
+	desk_close(&desk);
+	return finish_output(status);
+}

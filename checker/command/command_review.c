@@ -1,0 +1,365 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "base/output.h"
+#include "base/progress.h"
+#include "base/text.h"
+#include "read/document.h"
+#include "read/element.h"
+#include "resolve/resolve.h"
+#include "stages.h"
+#include "state.h"
+#include "write/review.h"
+#include "write/round.h"
+#include "write/write.h"
+
+static const char help[] =
+	"usage: leanrich review [OPTION...] DESIGN.xml...\n"
+	"\n"
+	"Reviews the description of an amine unit and writes reports/<unit>/review.html, review.json and review.csv,\n"
+	"and a summary to standard output. \"-\" reads the description from standard input.\n"
+	"\n"
+	"  --output DIR       write the reports below DIR instead of reports\n"
+	"  --profile NAME     which published limits govern: default, strictest, example-company, or a file of your "
+	"own\n"
+	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
+	"  --case ID          judge one operating case only\n"
+	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
+	"stated\n"
+	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
+	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
+	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
+	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
+	"  --xlsx             write review.xlsx too: the action list to be answered in a spreadsheet\n"
+	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
+	"given)\n"
+	"  --quiet            no summary\n"
+	"  --help             this text\n"
+	"\n"
+	"Exit status: 0 nothing open at or above --fail-on, 1 findings, 2 bad command line, 3 design or rules "
+	"unusable,\n"
+	"4 cannot read or write.\n";
+
+struct options {
+	const char *output, *profile, *rules, *only_case, *paper, *replies;
+	struct quantity asked_film_age;
+	const struct quantity *film_age; /* NULL: as the description has it */
+	enum action fail_on;
+	bool json, quiet, pdf, xlsx;
+};
+
+static bool action_from_word(const char *word, enum action *action)
+{
+	for (int i = 0; i < ACTION_KINDS; i++)
+		if (text_same_nocase(word, action_word((enum action)i))) {
+			*action = (enum action)i;
+			return true;
+		}
+	return false;
+}
+
+/* What an option without a value turns on, or NULL for one that is none of these. */
+static bool *switch_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'd':
+		return &options->pdf;
+	case 'x':
+		return &options->xlsx;
+	case 'j':
+		return &options->json;
+	case 'q':
+		return &options->quiet;
+	default:
+		return NULL;
+	}
+}
+
+/* Where the value of an option goes as it is, or NULL. */
+static const char **word_of(struct options *options, int letter)
+{
+	switch (letter) {
+	case 'o':
+		return &options->output;
+	case 'p':
+		return &options->profile;
+	case 'r':
+		return &options->rules;
+	case 'c':
+		return &options->only_case;
+	case 'R':
+		return &options->replies;
+	default:
+		return NULL;
+	}
+}
+
+static bool read_film_age(const char *written, struct quantity *age)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct accepted duration = {{KIND_DURATION}, 1};
+	const struct place place = {.file = "--film-age"};
+	bool read = quantity_parse(&arena, written, "film age", duration, 0, place, &problems, age) &&
+		age->bound == BOUND_NONE && age->si > 0;
+	arena_release(&arena);
+	age->written = written; /* the rest of what was read is in the arena no more */
+	age->document = "";
+	age->uncertainty = 0;
+	return read;
+}
+
+/* -1: go on; else the exit status. */
+static int read_options(int argc, char **argv, struct options *options)
+{
+	static const struct option known[] = {
+		{"output", required_argument, NULL, 'o'},
+		{"profile", required_argument, NULL, 'p'},
+		{"rules", required_argument, NULL, 'r'},
+		{"case", required_argument, NULL, 'c'},
+		{"film-age", required_argument, NULL, 'a'},
+		{"replies", required_argument, NULL, 'R'},
+		{"fail-on", required_argument, NULL, 'f'},
+		{"pdf", no_argument, NULL, 'd'},
+		{"paper", required_argument, NULL, 's'},
+		{"xlsx", no_argument, NULL, 'x'},
+		{"json", no_argument, NULL, 'j'},
+		{"quiet", no_argument, NULL, 'q'},
+		{"help", no_argument, NULL, 'h'},
+		{NULL, 0, NULL, 0},
+	};
+	*options = (struct options){.fail_on = ACTION_RESOLVE, .paper = "A4"};
+	opterr = 0;
+	optind = 1;
+	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
+		bool *turned_on = switch_of(options, found);
+		const char **word = word_of(options, found);
+		if (turned_on)
+			*turned_on = true;
+		if (word)
+			*word = optarg;
+		if (turned_on || word)
+			continue;
+		switch (found) {
+		case 'a':
+			if (!read_film_age(optarg, &options->asked_film_age))
+				return usage_fault(
+					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
+			options->film_age = &options->asked_film_age;
+			break;
+		case 's':
+			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
+				return usage_fault("review", "--paper %s: allowed are A4, letter", optarg);
+			options->paper = optarg;
+			break;
+		case 'h':
+			fputs(help, stdout);
+			return finish_output(STATUS_FINE);
+		case 'f':
+			if (!action_from_word(optarg, &options->fail_on))
+				return usage_fault("review",
+					"--fail-on %s: allowed are resolve, justify, consider, state", optarg);
+			break;
+		case ':':
+			return usage_fault("review", "%s needs a value", argv[optind - 1]);
+		default:
+			return usage_fault("review", "%s is no option", argv[optind - 1]);
+		}
+	}
+	if (optind == argc)
+		return usage_fault("review", "which design?");
+	if (options->replies && optind + 1 != argc)
+		return usage_fault("review", "--replies belong to one design");
+	return -1;
+}
+
+/* ---- writing ---- */
+
+static int cannot_write(const char *path, const char *reason)
+{
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
+	return STATUS_IO;
+}
+
+static int write_file(struct arena *arena, const struct review *review, const char *folder, const char *name,
+	bool (*writer)(const struct review *, FILE *))
+{
+	const char *path = arena_format(arena, "%s/%s", folder, name);
+	struct output output = output_open(arena, path);
+	if (output.stream && output_close(arena, &output, writer(review, output.stream)))
+		return STATUS_FINE;
+	return cannot_write(path, output.reason);
+}
+
+/* The workbook's library opens the file by its name: the temporary one, which is kept only when it is whole. */
+static int write_workbook(struct arena *arena, const struct review *review, const char *folder)
+{
+	const char *path = arena_format(arena, "%s/review.xlsx", folder);
+	struct output output = output_open(arena, path);
+	if (output.stream && output_close(arena, &output, write_xlsx(review, output.temporary)))
+		return STATUS_FINE;
+	return cannot_write(path, output.reason);
+}
+
+static int write_sheets(
+	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
+{
+	const char *path = arena_format(arena, "%s/review.pdf", folder), *reason = NULL;
+	struct output output = output_open(arena, path);
+	if (output.stream) {
+		progress_step(arena_format(arena, "laying out %s", path));
+		reason = write_pdf(arena, review, options->paper, output.stream);
+		progress_wipe();
+		if (output_close(arena, &output, !reason))
+			return STATUS_FINE;
+	}
+	return cannot_write(path, reason ? reason : output.reason);
+}
+
+static int write_reports(struct arena *arena, const struct options *options, const struct review *review)
+{
+	static const struct {
+		const char *name;
+		bool (*writer)(const struct review *, FILE *);
+	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
+	const char *folder = unit_folder(arena, options->output, review->number);
+	int status = STATUS_FINE;
+	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
+		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
+	if (status == STATUS_FINE && options->xlsx)
+		status = write_workbook(arena, review, folder);
+	if (status == STATUS_FINE && options->pdf)
+		status = write_sheets(arena, options, review, folder);
+	if (status != STATUS_FINE)
+		return status;
+	if (!options->quiet && !options->json)
+		printf("%s/review.html\n", folder);
+	return STATUS_FINE;
+}
+
+/* https://no-color.org: any value but an empty one. */
+static bool wants_colour(void)
+{
+	const char *refused = getenv("NO_COLOR"), *terminal = getenv("TERM");
+	return isatty(STDOUT_FILENO) && !(refused && *refused) && !text_same(terminal, "dumb");
+}
+
+static int terminal_columns(void)
+{
+	struct winsize size;
+	return isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
+}
+
+static int write_all(struct arena *arena, const struct options *options, const struct review *review)
+{
+	if (options->json && !write_json(review, stdout))
+		return finish_output(STATUS_IO);
+	if (!options->json && !options->quiet)
+		write_text(review, stdout, terminal_columns(), wants_colour());
+	int status = STATUS_FINE;
+	if (!options->json || options->output || options->pdf || options->xlsx)
+		status = write_reports(arena, options, review);
+	return finish_output(status);
+}
+
+/* ---- one design ---- */
+
+static int findings_status(const struct review *review, enum action fail_on)
+{
+	for (int i = 0; i <= (int)fail_on; i++)
+		if (review->counts[i])
+			return STATUS_FINDINGS;
+	return STATUS_FINE;
+}
+
+static int chosen_case(const struct table *table, const char *id)
+{
+	for (size_t i = 0; i < table_case_count(table); i++)
+		if (strcmp(table_case(table, (int)i)->id, id) == 0)
+			return (int)i;
+	return EVERY_CASE;
+}
+
+/* What is odd about the sheet is said and does no harm; NULL only when it cannot be used at all. */
+static const struct review *with_round(
+	struct arena *arena, const struct review *review, const char *path, struct problems *problems)
+{
+	struct text bytes;
+	struct review *answered = arena_alloc(arena, sizeof *answered);
+	*answered = *review;
+	if (!document_bytes(arena, path, problems, &bytes))
+		return NULL;
+	answered->round = round_make(arena, review, path, bytes.data, problems);
+	return answered->round ? answered : NULL;
+}
+
+/* Read, resolve, compute, judge, write. */
+static int review_design(const char *path, const struct options *options, const struct vocabulary *vocabulary,
+	const struct catalogue *catalogue)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	int status = STATUS_UNUSABLE, only = EVERY_CASE;
+	const struct element *unit = element_read(&arena, path, vocabulary, &problems);
+	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
+	if (resolved)
+		stages_check_deviations(resolved, catalogue, &problems);
+	if (problems.count) {
+		progress_wipe();
+		status = report_problems(&problems);
+		goto cleanup;
+	}
+	if (options->only_case && (only = chosen_case(resolved, options->only_case)) == EVERY_CASE) {
+		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", path, options->only_case);
+		status = STATUS_USAGE;
+		goto cleanup;
+	}
+	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct judgement judgement = judge(&arena, catalogue, state.table, only);
+	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
+	progress_wipe();
+	if (options->replies) {
+		review = with_round(&arena, review, options->replies, &problems);
+		int odd = problems.count ? report_problems(&problems) : STATUS_FINE;
+		if (!review) {
+			status = odd;
+			goto cleanup;
+		}
+	}
+	status = write_all(&arena, options, review);
+	if (status == STATUS_FINE)
+		status = findings_status(review, options->fail_on);
+cleanup:
+	arena_release(&arena);
+	return status;
+}
+
+int command_review(int argc, char **argv)
+{
+	struct options options;
+	int status = read_options(argc, argv, &options);
+	if (status >= 0)
+		return status;
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	status = STATUS_FINE;
+	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
+	if (!catalogue)
+		status = report_problems(&problems);
+	const struct vocabulary *vocabulary = catalogue ? unit_vocabulary(&arena) : NULL;
+	for (int i = optind; catalogue && i < argc; i++) {
+		progress_design((size_t)(i - optind) + 1, (size_t)(argc - optind), argv[i]);
+		int one = review_design(argv[i], &options, vocabulary, catalogue);
+		status = one > status ? one : status;
+	}
+	progress_wipe();
+	catalogue_release(catalogue);
+	arena_release(&arena);
+	return status;
+}

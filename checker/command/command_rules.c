@@ -1,0 +1,241 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/output.h"
+#include "judge/examples.h"
+#include "judge/wording.h"
+#include "write/write.h"
+
+static const char rules_help[] =
+	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --html FILE]\n"
+	"       leanrich rules --check FOLDER\n"
+	"\n"
+	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of "
+	"item,\n"
+	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
+	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
+
+static const char explain_help[] =
+	"usage: leanrich explain RULE [--profile NAME] [--rules DIR]\n"
+	"\n"
+	"One rule with its limits, their sources and how each is known, why, remedy and examples.\n";
+
+struct options {
+	const char *profile, *rules, *check, *html;
+	int help, matrix;
+};
+
+static int read_options(int argc, char **argv, const char *command, struct options *options)
+{
+	static const struct option known[] = {
+		{"profile", required_argument, NULL, 'p'},
+		{"rules", required_argument, NULL, 'r'},
+		{"check", required_argument, NULL, 'k'},
+		{"html", required_argument, NULL, 'w'},
+		{"matrix", no_argument, NULL, 'm'},
+		{"help", no_argument, NULL, 'h'},
+		{NULL, 0, NULL, 0},
+	};
+	*options = (struct options){.help = 0};
+	opterr = 0;
+	optind = 1;
+	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
+		switch (found) {
+		case 'p':
+			options->profile = optarg;
+			break;
+		case 'r':
+			options->rules = optarg;
+			break;
+		case 'k':
+			options->check = optarg;
+			break;
+		case 'w':
+			options->html = optarg;
+			break;
+		case 'm':
+			options->matrix = 1;
+			break;
+		case 'h':
+			options->help = 1;
+			break;
+		case ':':
+			return usage_fault(command, "%s needs a value", argv[optind - 1]);
+		default:
+			return usage_fault(command, "%s is no option", argv[optind - 1]);
+		}
+	}
+	return -1;
+}
+
+/* ---- rules ---- */
+
+static void list_rules(const struct catalogue *catalogue)
+{
+	for (size_t f = 0; f < catalogue->family_count; f++) {
+		printf("%s\n", catalogue->families[f].title);
+		for (size_t i = 0; i < catalogue->rule_count; i++) {
+			const struct rule *rule = &catalogue->rules[i];
+			if (strcmp(rule->family, catalogue->families[f].name) == 0)
+				printf("  %-8s %-12s %s\n", rule->id, force_word(rule->force), rule->title);
+		}
+	}
+	printf("%zu rules, %zu sources, profile %s\n", catalogue->rule_count, catalogue->source_count,
+		catalogue->profile_name);
+}
+
+static int check_rules(struct arena *arena, const struct catalogue *catalogue, struct problems *problems)
+{
+	size_t run = examples_run(arena, catalogue, problems);
+	if (problems->count)
+		return report_problems(problems);
+	printf("%zu rules, %zu sources, %zu examples: all as they claim\n", catalogue->rule_count,
+		catalogue->source_count, run);
+	return STATUS_FINE;
+}
+
+static int write_page(struct arena *arena, const struct catalogue *catalogue, const char *path)
+{
+	struct output output = output_open(arena, path);
+	bool whole = output.stream && write_catalogue(catalogue, output.stream);
+	if (output_close(arena, &output, whole) && whole)
+		return STATUS_FINE;
+	fprintf(stderr, "leanrich rules: %s: %s\n", path, output.reason ? output.reason : "cannot be written");
+	return STATUS_IO;
+}
+
+static int show_rules(struct arena *arena, const struct catalogue *catalogue, const struct options *options)
+{
+	if (options->html)
+		return write_page(arena, catalogue, options->html);
+	if (options->matrix)
+		return write_matrix(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
+	list_rules(catalogue);
+	return STATUS_FINE;
+}
+
+int command_rules(int argc, char **argv)
+{
+	struct options options;
+	int status = read_options(argc, argv, "rules", &options);
+	if (status >= 0)
+		return status;
+	if (options.help) {
+		fputs(rules_help, stdout);
+		return finish_output(STATUS_FINE);
+	}
+	if (optind < argc)
+		return usage_fault("rules", "%s is not expected here", argv[optind]);
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const char *folder = options.check ? options.check : options.rules;
+	const struct catalogue *catalogue = load_catalogue(&arena, folder, options.profile, &problems);
+	if (!catalogue)
+		status = report_problems(&problems);
+	else if (options.check)
+		status = check_rules(&arena, catalogue, &problems);
+	else
+		status = show_rules(&arena, catalogue, &options);
+	catalogue_release(catalogue);
+	arena_release(&arena);
+	return finish_output(status);
+}
+
+/* ---- explain ---- */
+
+static void print_conditions(struct conditions conditions)
+{
+	for (size_t i = 0; i < conditions.count; i++)
+		printf(", %s %s", conditions.rows[i].name, conditions.rows[i].words);
+}
+
+static void print_limits(struct arena *arena, const struct rule *rule)
+{
+	for (size_t i = 0; i < rule->limit_count; i++) {
+		const struct limit *limit = &rule->limits[i];
+		printf("  %s\n      %s%s%s, %s", wording_limit(arena, limit), wording_source(arena, limit->source),
+			*limit->clause ? ": " : "", limit->clause, wording_reading(arena, limit));
+		if (*limit->where)
+			printf(", for %s", limit->where);
+		print_conditions(limit->narrowing);
+		printf("%s%s%s\n", limit->governs ? ", governs" : "", limit->context ? ", shown for context" : "",
+			limit->overridden ? ", set by the profile" : "");
+	}
+}
+
+static void print_rule(struct arena *arena, const struct rule *rule)
+{
+	printf("%s  %s\n%s: %s\n", rule->id, rule->title, force_word(rule->force), rule->why_force);
+	for (size_t i = 0; i < rule->force_change_count; i++)
+		printf("%s where the package claims %s: %s\n", force_word(rule->force_changes[i].force),
+			rule->force_changes[i].code, rule->force_changes[i].why);
+	printf("\nLooks at\n");
+	for (size_t i = 0; i < rule->selection_count; i++) {
+		printf("  %s", rule->selections[i].kinds);
+		print_conditions(rule->selections[i].conditions);
+		printf("\n");
+	}
+	for (size_t i = 0; i < rule->when.count; i++)
+		printf("  when %s\n", rule->when.rows[i].written);
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		printf("  met in any case if %s\n", rule->met_if.rows[i].written);
+	if (rule->assertion)
+		printf("  asserts %s\n", rule->assertion->written);
+	printf("\nInputs\n");
+	for (size_t i = 0; i < rule->input_count; i++) {
+		const struct rule_input *input = &rule->inputs[i];
+		if (input->constant)
+			printf("  %s = %s\n", input->name, quantity_show_both(arena, input->constant));
+		else
+			printf("  %s: %s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "", input->of,
+				input->absent ? "; where not stated: " : "",
+				input->absent ? quantity_show(arena, input->absent, NULL) : "");
+	}
+	printf("\nLimits\n");
+	print_limits(arena, rule);
+	printf("\nWhy\n  %s\n\nWhat to do\n  %s\n\nExamples\n", rule->why, rule->remedy);
+	for (size_t i = 0; i < rule->example_count; i++) {
+		printf("  %s:", verdict_word(rule->examples[i].verdict));
+		for (size_t k = 0; k < rule->examples[i].count; k++)
+			printf(" %s=%s", rule->examples[i].values[k].name, rule->examples[i].values[k].words);
+		printf("\n");
+	}
+}
+
+static int no_such_rule(struct arena *arena, const struct catalogue *catalogue, const char *id)
+{
+	const char *nearest = catalogue_nearest_rule(catalogue, arena, id);
+	return usage_fault("explain", "there is no rule %s%s%s%s", id, nearest ? "; did you mean " : "",
+		nearest ? nearest : "", nearest ? "?" : "");
+}
+
+int command_explain(int argc, char **argv)
+{
+	struct options options;
+	int status = read_options(argc, argv, "explain", &options);
+	if (status >= 0)
+		return status;
+	if (options.help) {
+		fputs(explain_help, stdout);
+		return finish_output(STATUS_FINE);
+	}
+	if (optind + 1 != argc)
+		return usage_fault("explain", "one rule id is expected");
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
+	const struct rule *rule = catalogue ? catalogue_rule(catalogue, argv[optind]) : NULL;
+	status = STATUS_FINE;
+	if (!catalogue)
+		status = report_problems(&problems);
+	else if (!rule)
+		status = no_such_rule(&arena, catalogue, argv[optind]);
+	else
+		print_rule(&arena, rule);
+	catalogue_release(catalogue);
+	arena_release(&arena);
+	return finish_output(status);
+}

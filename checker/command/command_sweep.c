@@ -1,0 +1,320 @@
+#include "command/commands.h"
+
+#include <getopt.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/cells.h"
+#include "base/text.h"
+#include "command/options.h"
+#include "revamp/course.h"
+#include "revamp/figure_course.h"
+#include "write/sheet.h"
+
+static const char help[] =
+	"usage: leanrich sweep --vary WHAT --from VALUE --to VALUE [OPTION...] DESIGN.xml\n"
+	"\n"
+	"One stated value varied over a range, in every operating case, and the whole computation run anew at each "
+	"value.\n"
+	"Writes reports/<unit>/sweep.html and sweep.csv and the turns of verdicts to standard output.\n"
+	"\n"
+	"  --vary WHAT        TAG.NAME (lean-hot.h2s, E-225.steam-flow), or one of: lean-loading (H2S of all lean "
+	"streams),\n"
+	"                     strength, lean-temperature (at the absorbers), steam (to the reboilers), gas-h2s (of "
+	"feed gases)\n"
+	"  --from, --to       with their unit, the same for both: \"0.005\", \"20 wt%\"\n"
+	"  --steps N          points along the range, 3 to 201 (default 25)\n"
+	"  --show LIST        more quantities, TAG.NAME parted by commas\n"
+	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --quiet            no summary\n"
+	"  --help             this text\n";
+
+struct sweep_report {
+	struct arena *arena;
+	struct course course;
+	const char *path, *number, *name, *revision;
+};
+
+/* ---- what was asked ---- */
+
+/* "20 wt%" into its number and its unit. */
+static bool read_value(const char *text, double *number, const char **unit)
+{
+	char *end;
+	*number = strtod(text, &end);
+	*unit = end + strspn(end, " ");
+	return end != text;
+}
+
+static bool read_steps(const char *text, size_t *steps)
+{
+	enum { FEWEST = 3, MOST = 201 };
+	double number;
+	if (!options_number(text, &number) || number < FEWEST || number > MOST)
+		return false;
+	*steps = (size_t)number;
+	return true;
+}
+
+static void fill_grid(struct arena *arena, struct course *course, double from, double to)
+{
+	course->grid = arena_alloc(arena, course->count * sizeof *course->grid);
+	for (size_t i = 0; i < course->count; i++)
+		course->grid[i] = from + (to - from) * (double)i / (double)(course->count - 1);
+}
+
+static void read_shows(struct arena *arena, const char *list, struct course *course)
+{
+	size_t capacity = 0;
+	for (const char *at = list; at && *at;) {
+		size_t length = strcspn(at, ",");
+		const char *one = arena_copy_span(arena, at, length), *dot = strrchr(one, '.');
+		course->shows = arena_grow(arena, course->shows, course->show_count, &capacity, sizeof *course->shows);
+		course->shows[course->show_count++] =
+			(struct course_show){.item = dot ? arena_copy_span(arena, one, (size_t)(dot - one)) : one,
+				.name = dot ? dot + 1 : ""};
+		at += length + (at[length] == ',');
+	}
+}
+
+/* ---- words ---- */
+
+static const char *swept_value(struct arena *arena, const struct course *course, double x)
+{
+	return arena_format(arena, "%s%s%s", number_show(arena, x), *course->unit ? " " : "", course->unit);
+}
+
+static const char *shown(struct arena *arena, const struct quantity *quantity)
+{
+	if (!quantity || quantity->known == UNKNOWN)
+		return "";
+	return kind_is_number(quantity->kind)
+		? number_show(arena, quantity_in(quantity->si, quantity->kind, kind_unit(quantity->kind)))
+		: quantity->word;
+}
+
+/* ---- CSV: one row for each value, two columns for each finding that moves ---- */
+
+static const char *with_unit(struct arena *arena, const char *what, enum kind kind)
+{
+	return *kind_unit(kind) ? arena_format(arena, "%s, %s", what, kind_unit(kind)) : what;
+}
+
+static bool write_csv_file(const void *data, FILE *out)
+{
+	const struct sweep_report *report = data;
+	const struct course *course = &report->course;
+	struct arena arena = {0};
+	struct text text = text_in(&arena);
+	size_t columns = 2 + course->show_count + 2 * course->track_count, at = 0;
+	const char **cells = arena_alloc(&arena, columns * sizeof *cells);
+	cells[at++] = *course->unit ? arena_format(&arena, "%s, %s", course->what, course->unit) : course->what;
+	cells[at++] = "Fault";
+	for (size_t s = 0; s < course->show_count; s++)
+		cells[at++] =
+			with_unit(&arena, arena_format(&arena, "%s.%s", course->shows[s].item, course->shows[s].name),
+				course->shows[s].kind);
+	for (size_t t = 0; t < course->track_count; t++) {
+		const struct track *track = course->tracks[t];
+		const char *title = arena_format(&arena, "%s %s", track->rule->id, track->item);
+		enum kind kind = track->samples[0].has_value ? track->samples[0].kind : KIND_TEXT;
+		cells[at++] = track->samples[0].has_value ? with_unit(&arena, title, kind) : title;
+		cells[at++] = arena_format(&arena, "%s verdict", title);
+	}
+	cells_begin(&text);
+	cells_row(&text, cells, columns);
+	for (size_t i = 0; i < course->count; i++) {
+		at = 0;
+		cells[at++] = number_show(&arena, course->grid[i]);
+		cells[at++] = course->scan.faults[i] ? course->scan.faults[i] : "";
+		for (size_t s = 0; s < course->show_count; s++)
+			cells[at++] = shown(&arena, course->shows[s].values[i]);
+		for (size_t t = 0; t < course->track_count; t++) {
+			const struct sample *sample = &course->tracks[t]->samples[i];
+			cells[at++] = sample->has_value
+				? number_show(&arena, quantity_in(sample->value, sample->kind, kind_unit(sample->kind)))
+				: "";
+			cells[at++] = course->scan.faults[i] ? "" : stand_word(sample->stand);
+		}
+		cells_row(&text, cells, columns);
+	}
+	bool whole = fwrite(text.data, 1, text.length, out) == text.length;
+	arena_release(&arena);
+	return whole;
+}
+
+/* ---- the page ---- */
+
+static void add_turns(struct page *page, const struct course *course)
+{
+	static const char *const columns[] = {"At", "Rule", "Item", "Before", "After", "Governing limit", NULL};
+	xmlNode *section = page_section(page, "turns", "Where verdicts turn");
+	size_t turns = 0;
+	for (size_t t = 0; t < course->track_count; t++)
+		turns += course->tracks[t]->turn_count;
+	if (!turns) {
+		html_add_text(section, "p", NULL, "No verdict turns in this range.");
+		return;
+	}
+	xmlNode *body = html_add(page_table(section, NULL, "Turns with the value rising", columns), "tbody", NULL);
+	for (size_t t = 0; t < course->track_count; t++)
+		for (size_t k = 0; k < course->tracks[t]->turn_count; k++) {
+			const struct track *track = course->tracks[t];
+			const char *cells[] = {swept_value(page->arena, course, track->turns[k].at),
+				arena_format(page->arena, "%s %s", track->rule->id, track->rule->title), track->item,
+				stand_word(track->turns[k].from), stand_word(track->turns[k].to),
+				track->turns[k].limit};
+			sheet_row(body, cells, sizeof cells / sizeof *cells);
+		}
+}
+
+static void add_faults(struct page *page, const struct course *course)
+{
+	for (size_t i = 0; i < course->count; i++)
+		if (course->scan.faults[i])
+			html_add_text(page->main, "p", "aside",
+				arena_format(page->arena, "At %s nothing could be computed: %s",
+					swept_value(page->arena, course, course->grid[i]), course->scan.faults[i]));
+}
+
+static bool write_page(const void *data, FILE *out)
+{
+	const struct sweep_report *report = data;
+	const struct course *course = &report->course;
+	struct sheet sheet;
+	sheet_open(&sheet, "Sweep of one value of an amine unit", report->number, report->name,
+		(const struct sheet_fact[]){{"Revision", report->revision}, {"Description", report->path},
+			{"Varied", course->what}, {NULL, NULL}});
+	add_turns(&sheet.page, course);
+	xmlNode *section = page_section(&sheet.page, "figure", "Along the sweep");
+	figure_course(&sheet.page, section, course);
+	add_faults(&sheet.page, course);
+	xmlNode *set = page_section(&sheet.page, "set", "What was set");
+	xmlNode *list = html_add(set, "ul", NULL);
+	for (size_t i = 0; i < course->target_count; i++) {
+		xmlNode *line = html_add(list, "li", NULL);
+		html_name(line, course->targets[i].item);
+		html_say(line,
+			arena_format(&sheet.arena, ": %s, in every operating case; all else as stated",
+				course->targets[i].name));
+	}
+	return sheet_close(&sheet, out);
+}
+
+/* ---- text ---- */
+
+static void print_text(const struct sweep_report *report)
+{
+	const struct course *course = &report->course;
+	size_t turns = 0;
+	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->number, report->name, course->what,
+		swept_value(report->arena, course, course->grid[0]),
+		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
+		course->count);
+	for (size_t t = 0; t < course->track_count; t++)
+		for (size_t k = 0; k < course->tracks[t]->turn_count; k++, turns++) {
+			const struct track *track = course->tracks[t];
+			printf("%-14s %s -> %s  %s %s: %s%s%s\n",
+				swept_value(report->arena, course, track->turns[k].at),
+				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->rule->id,
+				track->item, track->rule->title, *track->turns[k].limit ? ", " : "",
+				track->turns[k].limit);
+		}
+	if (!turns)
+		printf("No verdict turns in this range.\n");
+	for (size_t i = 0; i < course->count; i++)
+		if (course->scan.faults[i])
+			printf("%-14s cannot be computed: %s\n", swept_value(report->arena, course, course->grid[i]),
+				course->scan.faults[i]);
+}
+
+static int write_documents(struct sweep_report *report, const char *output, bool quiet)
+{
+	const char *folder = unit_folder(report->arena, output, report->number);
+	const char *page = arena_format(report->arena, "%s/sweep.html", folder);
+	int status = write_whole(report->arena, page, write_page, report);
+	if (status == STATUS_FINE)
+		status = write_whole(
+			report->arena, arena_format(report->arena, "%s/sweep.csv", folder), write_csv_file, report);
+	if (status == STATUS_FINE && !quiet)
+		printf("%s\n", page);
+	return status;
+}
+
+/* ---- the command ---- */
+
+struct asked {
+	const char *vary, *from, *to, *steps, *show;
+};
+
+/* -1 or an exit status. */
+static int set_range(const struct asked *asked, struct arena *arena, struct course *course)
+{
+	double from, to;
+	const char *other;
+	course->count = 25;
+	if (!read_value(asked->from, &from, &course->unit) || !read_value(asked->to, &to, &other))
+		return usage_fault("sweep", "--from and --to: a number with its unit is needed");
+	if (*other && *course->unit && strcmp(other, course->unit) != 0)
+		return usage_fault(
+			"sweep", "--from is in %s and --to in %s: give both in one unit", course->unit, other);
+	if (!*course->unit)
+		course->unit = other;
+	if (!(from < to))
+		return usage_fault("sweep", "--to must be above --from");
+	if (asked->steps && !read_steps(asked->steps, &course->count))
+		return usage_fault("sweep", "--steps %s: a number from 3 to 201 is needed", asked->steps);
+	fill_grid(arena, course, from, to);
+	read_shows(arena, asked->show, course);
+	return -1;
+}
+
+static const char *unit_word(const struct table *table, const char *name)
+{
+	const char *word = table_word(table, table_sole(table, "unit"), EVERY_CASE, name);
+	return word ? word : "";
+}
+
+static int run(struct desk *desk, const struct asked *asked, const char *path, const char *output, bool quiet)
+{
+	const struct table *table;
+	struct sweep_report report = {.arena = &desk->arena, .path = path};
+	const struct element *unit = desk_read(desk, path, &table);
+	if (!unit)
+		return report_problems(&desk->problems);
+	int status = set_range(asked, &desk->arena, &report.course);
+	if (status >= 0)
+		return status;
+	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
+		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
+	course_run(&desk->arena, unit, desk->catalogue, &report.course);
+	report.number = unit_word(table, "number");
+	report.name = unit_word(table, "name");
+	report.revision = unit_word(table, "revision");
+	if (!quiet)
+		print_text(&report);
+	return write_documents(&report, output, quiet);
+}
+
+int command_sweep(int argc, char **argv)
+{
+	struct asked asked = {.vary = NULL};
+	const char *profile = NULL, *rules = NULL, *output = NULL;
+	bool quiet = false;
+	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL},
+		{"to", &asked.to, NULL}, {"steps", &asked.steps, NULL}, {"show", &asked.show, NULL},
+		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &output, NULL},
+		{"quiet", NULL, &quiet}};
+	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
+	if (status >= 0)
+		return status;
+	if (!asked.vary || !asked.from || !asked.to)
+		return usage_fault("sweep", "--vary, --from and --to are needed");
+	if (optind + 1 != argc)
+		return usage_fault("sweep", "one design is needed");
+	struct desk desk;
+	status = desk_open(&desk, rules, profile) ? run(&desk, &asked, argv[optind], output, quiet)
+						  : report_problems(&desk.problems);
+	desk_close(&desk);
+	return finish_output(status);
+}

@@ -1,0 +1,282 @@
+#include "compute/absorber.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/enthalpy.h"
+#include "chemistry/water.h"
+#include "compute/solvent.h"
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+const struct item *absorber_names(const struct scene *scene, const char *reference)
+{
+	const struct item *item = table_follow(scene->table, scene->item, scene->operating_case, reference);
+
+	return is_kind(item, "stream") || is_kind(item, "gas") ? item : NULL;
+}
+
+double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input)
+{
+	*input = scene_input_of(scene, gas, "G", "flow");
+	const struct quantity *flow = input->quantity, *mass = scene_get_of(scene, gas, "molar-mass");
+
+	if (is_number(flow) && flow->kind == KIND_MOLAR_FLOW)
+		return flow->si;
+	if (is_number(flow) && flow->kind == KIND_MASS_FLOW && is_number(mass))
+		return flow->si / mass->si;
+	if (is_number(flow))
+		input->quantity = quantity_unknown(table_arena(scene->table), KIND_MOLAR_FLOW,
+			arena_format(table_arena(scene->table), "flow of %s is not stated by moles or standard volume",
+				gas->tag));
+	return (double)NAN;
+}
+
+static const struct quantity *put_difference(
+	const struct scene *scene, const char *name, struct input x, struct input y, enum formula_code formula)
+{
+	struct input inputs[] = {x, y};
+	double apart = x.quantity->si - y.quantity->si;
+
+	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, formula == FORMULA_APART ? fabs(apart) : apart,
+		hypot(x.quantity->uncertainty, y.quantity->uncertainty), formula, inputs, 2);
+}
+
+/* ---- top ---- */
+
+/* The lean solution at the top: at the stated top temperature, else as it enters. */
+static struct stream_solution lean_at_top(const struct scene *scene, const struct item *lean)
+{
+	struct stream_solution solution = solvent_of_stream(scene, lean, true);
+
+	if (scene_get(scene, "top-temperature")) {
+		solution.inputs[solution.temperature_at] = scene_input(scene, "t", "top-temperature");
+		solution.state.temperature = solution.inputs[solution.temperature_at].quantity->si;
+		solution.known = inputs_known(solution.inputs, solution.count);
+	}
+	return solution;
+}
+
+static double pressure_over(const struct solution_input *state, void *gas)
+{
+	struct solution solution;
+
+	return solution_solve(&terms_own, state, &solution) ? solution.partial_pressure[*(enum gas *)gas] : (double)NAN;
+}
+
+static const struct item *specification_of(const struct scene *scene, const struct item *treated)
+{
+	for (size_t i = 0; treated && i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *gas = is_kind(item, "specification")
+			? table_word(scene->table, item, scene->operating_case, "gas")
+			: NULL;
+
+		if (gas && strcmp(gas, treated->tag) == 0)
+			return item;
+	}
+	return NULL;
+}
+
+/* Partial pressure of one gas over the lean, and its share of what the specification allows. */
+static void against_specification(const struct scene *scene, const struct stream_solution *solution, enum gas gas,
+	const struct item *treated, const struct item *specification)
+{
+	static const char *const contents[] = {"h2s", "co2"}, *const over[] = {"h2s-over-lean", "co2-over-lean"};
+	static const char *const used[] = {"h2s-specification-used", "co2-specification-used"};
+	const struct quantity *limit = specification ? scene_get_of(scene, specification, contents[gas]) : NULL;
+	struct solution lean;
+	double value = 0, error = 0;
+
+	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
+		value = lean.partial_pressure[gas];
+		error = hypot(solvent_spread(solution, pressure_over, &gas), value * lean.uncertainty[gas]);
+	}
+	const struct quantity *pressure = scene_compute(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
+		FORMULA_OVER_LEAN, solution->inputs, solution->count);
+	if (!limit || strcmp(kind_si(limit->kind), "mol/mol") != 0)
+		return;
+	struct input inputs[] = {scene_input_is("p", "over the lean solution", pressure),
+		scene_input_of(scene, specification, "y", contents[gas]),
+		scene_input_of(scene, treated, "P", "pressure")};
+	double allowed = limit->si * inputs[2].quantity->si;
+	scene_compute(scene, used[gas], KIND_RATIO, pressure->si / allowed,
+		pressure->si / allowed * (relative_uncertainty(pressure) + relative_uncertainty(inputs[2].quantity)),
+		FORMULA_SPECIFICATION_USED, inputs, 3);
+}
+
+static void no_treated_gas(const struct scene *scene)
+{
+	static const char *const wanting[] = {
+		"h2s-specified", "co2-specified", "h2s-specification-used", "co2-specification-used"};
+	struct arena *arena = table_arena(scene->table);
+
+	for (size_t i = 0; i < sizeof wanting / sizeof *wanting; i++)
+		scene_put(scene, wanting[i],
+			quantity_unknown(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
+				arena_format(arena, "treated of %s is not stated", scene->item->tag)));
+}
+
+static void top(const struct scene *scene, const struct item *lean)
+{
+	const struct item *treated = absorber_names(scene, "treated");
+	struct stream_solution solution = lean_at_top(scene, lean);
+
+	if (!is_kind(treated, "gas")) {
+		no_treated_gas(scene);
+		return;
+	}
+	const struct item *specification = specification_of(scene, treated);
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
+		static const char *const contents[] = {"h2s", "co2"},
+					 *const specified[] = {"h2s-specified", "co2-specified"};
+		bool asked = specification && scene_get_of(scene, specification, contents[gas]);
+
+		scene_put(scene, specified[gas],
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, asked ? "yes" : "no",
+				"whether a specification of the treated gas states it"));
+		against_specification(scene, &solution, gas, treated, specification);
+	}
+}
+
+/* ---- bottom ---- */
+
+/* The loading that the feed gas would give the solution if it stayed for ever, at the bottom temperature. */
+static void rich_end(const struct scene *scene, const struct item *gas, const struct item *rich)
+{
+	struct stream_solution solution = solvent_of_stream(scene, rich, false);
+	struct input inputs[SOLVENT_INPUTS + 4];
+	size_t count = 0, own = solution.count - GAS_COUNT; /* the loadings are what is looked for */
+	struct solution found;
+	double loading = 0, error = 0;
+
+	memcpy(inputs, solution.inputs, own * sizeof *inputs);
+	count = own;
+	inputs[count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
+	inputs[count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
+	inputs[count++] = scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
+								 : scene_input_of(scene, rich, "t", "temperature");
+	if (inputs_known(inputs, count)) {
+		double partial[GAS_COUNT] = {inputs[own].quantity->si, inputs[own + 1].quantity->si};
+
+		solution.state.temperature = inputs[count - 1].quantity->si;
+		loading = solution_absorb(&terms_own, &solution.state, partial, &found)
+			? found.loading[GAS_H2S] + found.loading[GAS_CO2]
+			: (double)NAN;
+		/* A partial pressure wrong by a factor moves a loading near saturation by far less. */
+		error = loading * EQUILIBRIUM_LOADING_UNCERTAINTY;
+	}
+	if (!scene_stated(scene, "equilibrium-rich-loading"))
+		scene_compute(scene, "equilibrium-rich-loading", KIND_LOADING, loading, error,
+			FORMULA_EQUILIBRIUM_LOADING, inputs, count);
+	struct input ends[] = {
+		scene_input_of(scene, rich, "v", "loading"), scene_input(scene, "v_e", "equilibrium-rich-loading")};
+	double ratio = ends[0].quantity->si / ends[1].quantity->si;
+	scene_compute(scene, "rich-over-equilibrium", KIND_RATIO, ratio,
+		ratio * (relative_uncertainty(ends[0].quantity) + relative_uncertainty(ends[1].quantity)),
+		FORMULA_RATIO, ends, 2);
+}
+
+/* Mole fraction of water in a saturated gas. */
+static double moisture(double temperature, double pressure)
+{
+	return water_saturation_pressure(temperature) / pressure;
+}
+
+struct heat_inputs {
+	struct stream_solution lean, rich;
+	double amine, gas_flow, gas_in, gas_out, pressure; /* mol/s, mol/s, K, K, Pa */
+	bool saturated;
+};
+
+/* What one mole of amine takes up on its way down, J: the gas's heat, the acid gas's own, water condensed. */
+static double heat_taken(const struct heat_inputs *heat, double inert)
+{
+	double flow = inert / heat->amine;
+	double taken = flow * ABSORBER_GAS_HEAT_CAPACITY * (heat->gas_in - heat->gas_out);
+	double water = (heat->saturated ? moisture(heat->gas_in, heat->pressure) : 0) -
+		moisture(heat->gas_out, heat->pressure);
+
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		taken += (heat->rich.state.loading[gas] - heat->lean.state.loading[gas]) *
+			enthalpy_gas(gas, heat->gas_in);
+	return taken + flow * water * MOLAR_MASS_WATER * water_latent_heat(heat->gas_out);
+}
+
+/* The temperature at which the rich solution holds that heat; Newton on a nearly straight line. */
+static double rich_temperature(const struct heat_inputs *heat, double inert)
+{
+	enum { STEPS = 20 };
+	struct solution_input rich = heat->rich.state;
+	double wanted = enthalpy_liquid(&heat->lean.state) + heat_taken(heat, inert);
+
+	rich.temperature = heat->lean.state.temperature;
+	for (int i = 0; i < STEPS; i++)
+		rich.temperature += (wanted - enthalpy_liquid(&rich)) / enthalpy_heat_capacity(&rich);
+	return rich.temperature;
+}
+
+static void bottom_temperature(
+	const struct scene *scene, const struct item *gas, const struct item *lean, const struct item *rich)
+{
+	const struct item *treated = absorber_names(scene, "treated");
+	const struct quantity *saturated = scene_get_of(scene, gas, "water-saturated");
+	bool out_stated = treated && scene_get_of(scene, treated, "temperature");
+	struct heat_inputs heat = {
+		.lean = solvent_of_stream(scene, lean, true), .rich = solvent_of_stream(scene, rich, false)};
+	double relative = 0;
+	struct input inputs[] = {scene_input_of(scene, gas, "G", "flow"), scene_input_of(scene, lean, "m", "mass-flow"),
+		scene_input_of(scene, lean, "t_l", "temperature"), scene_input_of(scene, gas, "t_g", "temperature"),
+		scene_input_of(scene, gas, "P", "pressure"),
+		scene_input_of(scene, out_stated ? treated : lean, "t_out", "temperature"),
+		scene_input_of(scene, lean, "a_l", "loading"), scene_input_of(scene, rich, "a_r", "loading")};
+	size_t count = sizeof inputs / sizeof *inputs;
+
+	heat.gas_flow = absorber_gas_flow(scene, gas, &inputs[0]);
+	heat.amine = solvent_amine_flow(scene, lean, &heat.lean, &relative);
+	heat.gas_in = inputs[3].quantity->si;
+	heat.pressure = inputs[4].quantity->si;
+	heat.gas_out = inputs[5].quantity->si;
+	heat.saturated = saturated && saturated->known != UNKNOWN && saturated->si > 0;
+	bool known = inputs_known(inputs, count) && heat.lean.known && heat.rich.known;
+	double pick_up = inputs[7].quantity->si - inputs[6].quantity->si;
+	const struct quantity *found = scene_compute(scene, "bottom-by-heat", KIND_TEMPERATURE,
+		known ? rich_temperature(&heat, heat.gas_flow - heat.amine * pick_up) : 0,
+		known ? HEAT_OF_ABSORPTION_UNCERTAINTY *
+				fabs(rich_temperature(&heat, heat.gas_flow - heat.amine * pick_up) -
+					heat.lean.state.temperature)
+		      : 0,
+		FORMULA_BOTTOM_BY_HEAT, inputs, count);
+	if (known && scene_stated(scene, "bottom-temperature"))
+		put_difference(scene, "bottom-by-heat-apart", scene_input(scene, "x", "bottom-temperature"),
+			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_APART);
+}
+
+static void of_absorber(const struct scene *scene)
+{
+	if (!is_kind(scene->item, "absorber"))
+		return;
+	const struct item *lean = absorber_names(scene, "lean"), *gas = absorber_names(scene, "gas");
+	const struct item *rich = absorber_names(scene, "rich");
+	if (!is_kind(lean, "stream") || !is_kind(gas, "gas"))
+		return;
+	struct input warm = scene_input_of(scene, lean, "x", "temperature");
+	put_difference(
+		scene, "approach-to-gas", warm, scene_input_of(scene, gas, "y", "temperature"), FORMULA_DIFFERENCE);
+	put_difference(scene, "approach-to-dew-point", warm, scene_input_of(scene, gas, "y", "hydrocarbon-dew-point"),
+		FORMULA_DIFFERENCE);
+	top(scene, lean);
+	if (!is_kind(rich, "stream"))
+		return;
+	rich_end(scene, gas, rich);
+	bottom_temperature(scene, gas, lean, rich);
+}
+
+void absorber_compute(struct table *table)
+{
+	scene_each(table, of_absorber);
+}

@@ -1,0 +1,373 @@
+#include "compute/balance.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/properties.h"
+#include "compute/absorber.h"
+#include "compute/circulation.h"
+#include "compute/solvent.h"
+
+void balance_removed(const struct balance_sides *sides, double removed[GAS_COUNT])
+{
+	double inert = sides->gas * (1 - sides->before[GAS_H2S] - sides->before[GAS_CO2]);
+	double out = inert / (1 - sides->behind[GAS_H2S] - sides->behind[GAS_CO2]);
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		removed[gas] = sides->gas * sides->before[gas] - out * sides->behind[gas];
+}
+
+void balance_picked_up(const struct balance_sides *sides, double picked_up[GAS_COUNT])
+{
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		picked_up[gas] = sides->amine * (sides->rich[gas] - sides->lean[gas]);
+}
+
+static double closure(const struct balance_sides *sides)
+{
+	double removed[GAS_COUNT], picked_up[GAS_COUNT];
+
+	balance_removed(sides, removed);
+	balance_picked_up(sides, picked_up);
+	return (removed[GAS_H2S] + removed[GAS_CO2]) / (picked_up[GAS_H2S] + picked_up[GAS_CO2]);
+}
+
+static void multiply(double values[GAS_COUNT], double factor)
+{
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		values[gas] *= factor;
+}
+
+/* The figures a slip may have befallen: the sides with this one multiplied by `factor`. */
+enum figure { GAS_FLOW, AMINE_FLOW, FEED_H2S, FEED_CO2, RICH_LOADINGS, LEAN_LOADINGS, FIGURES };
+
+static const char *const figures[FIGURES] = {"flow of the gas", "flow of the amine", "H2S of the feed gas",
+	"CO2 of the feed gas", "loadings of the rich", "loadings of the lean"};
+
+static struct balance_sides corrected(const struct balance_sides *sides, enum figure figure, double factor)
+{
+	struct balance_sides moved = *sides;
+
+	switch (figure) {
+	case GAS_FLOW:
+		moved.gas *= factor;
+		break;
+	case AMINE_FLOW:
+		moved.amine *= factor;
+		break;
+	case FEED_H2S:
+		moved.before[GAS_H2S] *= factor;
+		break;
+	case FEED_CO2:
+		moved.before[GAS_CO2] *= factor;
+		break;
+	case RICH_LOADINGS:
+		multiply(moved.rich, factor);
+		break;
+	default:
+		multiply(moved.lean, factor);
+	}
+	return moved;
+}
+
+static bool may_befall(const struct slip *slip, enum figure figure)
+{
+	switch (slip->sort) {
+	case SLIP_LIQUID:
+		return figure == AMINE_FLOW;
+	case SLIP_GAS:
+		return figure == GAS_FLOW;
+	case SLIP_UNIT:
+		return figure == GAS_FLOW || figure == AMINE_FLOW;
+	default:
+		return true;
+	}
+}
+
+const struct slip *balance_slip(const struct balance_sides *sides, const char **figure)
+{
+	const struct slip *found = NULL;
+	double least = (double)INFINITY;
+
+	for (size_t i = 0; slip_wanted(closure(sides)) && i < slip_count(); i++)
+		for (int k = 0; k < 2 * FIGURES; k++) {
+			const struct slip *slip = slip_row(i);
+			enum figure at = (enum figure)(k / 2);
+			struct balance_sides moved = corrected(sides, at, k % 2 == 0 ? slip->factor : 1 / slip->factor);
+			double ratio = closure(&moved);
+
+			if (!may_befall(slip, at) || !slip_closes(ratio) || fabs(log(ratio)) >= least ||
+				moved.before[GAS_H2S] + moved.before[GAS_CO2] >= 1)
+				continue;
+			least = fabs(log(ratio));
+			found = slip;
+			*figure = figures[at];
+		}
+	return found;
+}
+
+/* An absorber and what it names. */
+struct contactor {
+	const struct item *gas, *treated, *lean, *rich;
+	struct stream_solution lean_solution, rich_solution;
+};
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+static bool contactor_of(const struct scene *scene, struct contactor *out)
+{
+	*out = (struct contactor){.gas = absorber_names(scene, "gas"),
+		.treated = absorber_names(scene, "treated"),
+		.lean = absorber_names(scene, "lean"),
+		.rich = absorber_names(scene, "rich")};
+	if (!is_kind(scene->item, "absorber") || !is_kind(out->gas, "gas") || !is_kind(out->treated, "gas") ||
+		!is_kind(out->lean, "stream") || !is_kind(out->rich, "stream"))
+		return false;
+	out->lean_solution = solvent_of_stream(scene, out->lean, false);
+	out->rich_solution = solvent_of_stream(scene, out->rich, false);
+	return true;
+}
+
+/* ---- acid gas ---- */
+
+static const struct quantity *put_removed(
+	const struct scene *scene, const struct contactor *c, struct balance_sides *sides)
+{
+	struct input inputs[] = {scene_input_of(scene, c->gas, "G", "flow"),
+		scene_input_of(scene, c->gas, "y_H2S", "h2s"), scene_input_of(scene, c->gas, "y_CO2", "co2"),
+		scene_input_of(scene, c->treated, "z_H2S", "h2s"), scene_input_of(scene, c->treated, "z_CO2", "co2")};
+	double removed[GAS_COUNT], error = 0;
+
+	sides->gas = absorber_gas_flow(scene, c->gas, &inputs[0]);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		sides->before[gas] = inputs[1 + gas].quantity->si;
+		sides->behind[gas] = inputs[3 + gas].quantity->si;
+	}
+	balance_removed(sides, removed);
+	for (size_t i = 1; i < sizeof inputs / sizeof *inputs; i++)
+		error = hypot(error, sides->gas * inputs[i].quantity->uncertainty);
+	double total = removed[GAS_H2S] + removed[GAS_CO2];
+	return scene_compute(scene, "acid-gas-removed", KIND_MOLAR_FLOW, total,
+		hypot(error, total * relative_uncertainty(inputs[0].quantity)), FORMULA_ACID_GAS_REMOVED, inputs, 5);
+}
+
+static size_t pick_up_inputs(const struct scene *scene, const struct contactor *c, struct input *inputs)
+{
+	size_t count = 0;
+
+	inputs[count++] = scene_input_of(scene, c->lean, "m", "mass-flow");
+	inputs[count++] = solvent_input(scene, c->lean, "w", "strength");
+	inputs[count++] = scene_input_of(scene, c->rich, "r_H2S", "h2s");
+	inputs[count++] = scene_input_of(scene, c->rich, "r_CO2", "co2");
+	inputs[count++] = scene_input_of(scene, c->lean, "l_H2S", "h2s");
+	inputs[count++] = scene_input_of(scene, c->lean, "l_CO2", "co2");
+	return count;
+}
+
+static const struct quantity *put_picked_up(
+	const struct scene *scene, const struct contactor *c, struct balance_sides *sides)
+{
+	struct input inputs[6];
+	size_t count = pick_up_inputs(scene, c, inputs);
+	double relative = 0, picked[GAS_COUNT], error = 0;
+
+	sides->amine = solvent_amine_flow(scene, c->lean, &c->lean_solution, &relative);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		sides->rich[gas] = inputs[2 + gas].quantity->si;
+		sides->lean[gas] = inputs[4 + gas].quantity->si;
+	}
+	balance_picked_up(sides, picked);
+	for (size_t i = 2; i < count; i++)
+		error = hypot(error, sides->amine * inputs[i].quantity->uncertainty);
+	double total = picked[GAS_H2S] + picked[GAS_CO2];
+	return scene_compute(scene, "acid-gas-picked-up", KIND_MOLAR_FLOW, total,
+		hypot(error, total * hypot(relative, relative_uncertainty(inputs[1].quantity))), FORMULA_PICKED_UP,
+		inputs, count);
+}
+
+/* Each gas by itself, against the larger total: one may be wrong one way and the other the other way. */
+static void put_each_gas(const struct scene *scene, const struct quantity *out_of_gas,
+	const struct quantity *into_amine, const struct balance_sides *sides)
+{
+	struct input inputs[] = {scene_input_is("x", "taken out of the gas", out_of_gas),
+		scene_input_is("y", "taken up by the amine", into_amine)};
+	double larger = fmax(fabs(out_of_gas->si), fabs(into_amine->si)), apart = 0, removed[GAS_COUNT],
+	       picked[GAS_COUNT];
+
+	balance_removed(sides, removed);
+	balance_picked_up(sides, picked);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		apart = fmax(apart, fabs(removed[gas] - picked[gas]) / larger);
+	scene_compute(scene, "either-gas-apart", KIND_SHARE, apart,
+		hypot(out_of_gas->uncertainty, into_amine->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
+}
+
+static void put_acid_gas(const struct scene *scene, const struct quantity *out_of_gas,
+	const struct quantity *into_amine, const struct balance_sides *sides, const struct slip *amine_slip)
+{
+	const struct quantity *apart =
+		apart_put(scene, "acid-gas-apart", scene_input_is("x", "acid gas taken out of the gas", out_of_gas),
+			scene_input_is("y", "acid gas taken up by the amine", into_amine));
+	const char *figure = "";
+	const struct slip *slip = is_number(apart) ? balance_slip(sides, &figure) : NULL;
+
+	if (slip)
+		slip_put(scene, "slip", arena_format(table_arena(scene->table), "%s, %s", figure, slip->what));
+	else if (amine_slip)
+		slip_put(scene, "slip", amine_slip->what);
+	put_each_gas(scene, out_of_gas, into_amine, sides);
+}
+
+/* ---- amine ---- */
+
+static struct input put_amine(const struct scene *scene, const char *name, const char *symbol,
+	const struct item *stream, const struct stream_solution *solution)
+{
+	struct input inputs[SOLVENT_INPUTS + 1];
+	size_t count = solution->count;
+	double relative = 0, amine = solvent_amine_flow(scene, stream, solution, &relative);
+
+	memcpy(inputs, solution->inputs, count * sizeof *inputs);
+	inputs[count++] = scene_input_of(scene, stream, "m", "mass-flow");
+	return scene_input_is(symbol, arena_format(table_arena(scene->table), "amine in %s", stream->tag),
+		scene_compute(
+			scene, name, KIND_MOLAR_FLOW, amine, amine * relative, FORMULA_AMINE_FLOW, inputs, count));
+}
+
+/* ---- circulation ---- */
+
+static void put_circulation(const struct scene *scene, const struct contactor *c, const struct quantity *removed)
+{
+	struct input inputs[] = {scene_input_is("n", "acid gas to take out", removed),
+		scene_input_of(scene, c->rich, "a_r", "loading"), scene_input_of(scene, c->lean, "a_l", "loading"),
+		solvent_input(scene, c->lean, "w", "strength")};
+	double pick_up = inputs[1].quantity->si - inputs[2].quantity->si, flow = 0;
+	enum amine amine;
+
+	if (!solvent_amine(scene, &amine))
+		return;
+	if (c->lean_solution.known) {
+		const double *w = c->lean_solution.state.mass_fraction;
+		double strength = 0,
+		       density = property_density(w, REFERENCE_LEAN_TEMPERATURE, c->lean_solution.state.loading).value;
+
+		for (size_t i = 0; i < AMINE_COUNT; i++)
+			strength += w[i];
+		/* Density is that of the solution with what gas the lean holds, strength that without. */
+		density *= property_mass_per_amine(w) / property_loaded_mass(w, c->lean_solution.state.loading);
+		flow = circulation_exact(
+			removed->si, pick_up, strength, density, strength * property_mass_per_amine(w));
+	}
+	scene_compute(scene, "circulation-exact", KIND_LIQUID_FLOW, flow,
+		flow *
+			(relative_uncertainty(removed) +
+				(inputs[1].quantity->uncertainty + inputs[2].quantity->uncertainty) / fabs(pick_up)),
+		FORMULA_CIRCULATION_EXACT, inputs, 4);
+}
+
+/* gpm = K Q y / x, with the gas in MMscfd; y: acid gas taken out of it. */
+static void put_short_form(const struct scene *scene, const struct contactor *c, const struct quantity *removed)
+{
+	struct input inputs[] = {
+		scene_input_is("n", "acid gas to take out", removed), solvent_input(scene, c->lean, "x", "strength")};
+	enum short_form form;
+	enum amine amine;
+
+	if (!solvent_amine(scene, &amine) || !circulation_form(amine, &form) ||
+		inputs[1].quantity->kind == KIND_CONCENTRATION || !is_number(removed))
+		return;
+	double acid_gas_MMscfd = quantity_in(removed->si, KIND_MOLAR_FLOW, "MMscfd");
+	double gpm = circulation_short(form, acid_gas_MMscfd, 100, 100 * inputs[1].quantity->si);
+	double factor, offset;
+	unit_find(KIND_LIQUID_FLOW, "gpm", 0, &factor, &offset);
+	const struct quantity *flow = scene_compute(scene, "circulation-by-short-form", KIND_LIQUID_FLOW, gpm * factor,
+		gpm * factor * relative_uncertainty(removed), FORMULA_SHORT_FORM, inputs, 2);
+	struct input ratio[] = {
+		scene_input_of(scene, c->lean, "v", "volume-flow"), scene_input_is("v_e", "by the short form", flow)};
+	scene_compute(scene, "circulation-over-short-form", KIND_RATIO, ratio[0].quantity->si / flow->si,
+		ratio[0].quantity->si / flow->si *
+			(relative_uncertainty(ratio[0].quantity) + relative_uncertainty(flow)),
+		FORMULA_RATIO, ratio, 2);
+}
+
+/* The balance wants gas, treated gas, lean and rich: what is not named makes it unknown. */
+static void say_what_is_missing(const struct scene *scene, const struct contactor *c)
+{
+	const struct item *const items[] = {c->gas, c->treated, c->lean, c->rich};
+	static const char *const names[] = {"gas", "treated", "lean", "rich"};
+	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart", "circulation-over-short-form"};
+	struct arena *arena = table_arena(scene->table);
+
+	for (size_t i = 0; is_kind(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
+		if (items[i])
+			continue;
+		const char *reason = arena_format(arena, "%s of %s is not stated", names[i], scene->item->tag);
+		for (size_t k = 0; k < sizeof wanting / sizeof *wanting; k++)
+			scene_put(scene, wanting[k], quantity_unknown(arena, KIND_RATIO, reason));
+		return;
+	}
+}
+
+static void of_absorber(const struct scene *scene)
+{
+	struct contactor c;
+	struct balance_sides sides = {.gas = 0};
+
+	if (!contactor_of(scene, &c)) {
+		say_what_is_missing(scene, &c);
+		return;
+	}
+	struct input in = put_amine(scene, "amine-in", "x", c.lean, &c.lean_solution);
+	struct input out = put_amine(scene, "amine-out", "y", c.rich, &c.rich_solution);
+	const struct quantity *amine = is_number(out.quantity) ? apart_put(scene, "amine-apart", in, out) : NULL;
+	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
+	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
+			      *into_amine = put_picked_up(scene, &c, &sides);
+	put_acid_gas(scene, out_of_gas, into_amine, &sides, slip);
+	put_circulation(scene, &c, out_of_gas);
+	put_short_form(scene, &c, out_of_gas);
+}
+
+/* ---- salts ---- */
+
+enum { ANIONS_AT_MOST = 32 };
+
+/* The anions listed, by mass of the solution; and the amine they bind, on the same basis. */
+static void of_solvent(const struct scene *scene)
+{
+	struct input inputs[ANIONS_AT_MOST];
+	size_t count = 0;
+	double sum = 0, error = 0;
+
+	if (!is_kind(scene->item, "solvent"))
+		return;
+	for (size_t i = 0; i < table_item_count(scene->table) && count < ANIONS_AT_MOST; i++) {
+		const struct item *item = table_item(scene->table, i);
+		if (item->parent != scene->item || !is_kind(item, "anion"))
+			continue;
+		inputs[count] = scene_input_of(scene, item, "c", "content");
+		sum += inputs[count].quantity->si;
+		error = hypot(error, inputs[count].quantity->uncertainty);
+		if (strcmp(kind_si(inputs[count].quantity->kind), "kg/kg") != 0)
+			return;
+		count++;
+	}
+	if (count == 0)
+		return;
+	scene_compute(scene, "anions-together", KIND_MASS_FRACTION, sum, error, FORMULA_ANIONS_TOGETHER, inputs, count);
+	struct input bound[] = {scene_input(scene, "b", "bound-amine"), scene_input(scene, "w", "strength")};
+	if (bound[1].quantity->kind != KIND_CONCENTRATION)
+		scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION,
+			bound[0].quantity->si * bound[1].quantity->si,
+			bound[0].quantity->uncertainty * bound[1].quantity->si, FORMULA_BOUND_CONTENT, bound, 2);
+}
+
+void balance_compute(struct table *table)
+{
+	scene_each(table, of_solvent);
+	scene_each(table, of_absorber);
+}

@@ -1,0 +1,324 @@
+#include "compute/census.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "compute/scene.h"
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
+{
+	return table_word(scene->table, item, scene->operating_case, name);
+}
+
+static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
+{
+	scene_put_new(
+		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
+}
+
+static void put_open(const struct scene *scene, const char *name, const char *reason)
+{
+	scene_put_new(scene, name, quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+}
+
+/* Words may hold spaces: each is fenced by bars, in the list and where it is looked for. */
+static bool is_listed(const struct scene *scene, const char *list, const char *word)
+{
+	return strstr(list, arena_format(table_arena(scene->table), "|%s|", word)) != NULL;
+}
+
+/* ---- what a part stands in ---- */
+
+static void stands_in(const struct scene *scene)
+{
+	const struct item *outermost = scene->item;
+	while (outermost->parent && !is_kind(outermost->parent, "unit"))
+		outermost = outermost->parent;
+	if (outermost != scene->item)
+		scene_put_new(scene, "stands-in",
+			quantity_assumed_word(
+				table_arena(scene->table), KIND_WORD, outermost->kind, "what it stands in"));
+}
+
+/* ---- what the feed gases bring ---- */
+
+static bool is_feed(const struct scene *scene, const struct item *item)
+{
+	if (!is_kind(item, "gas"))
+		return false;
+	const char *role = word_of(scene, item, "role");
+	return !role || strcmp(role, "feed") == 0;
+}
+
+/* Gas from a field holds neither ammonia nor cyanide unless somebody says so; refinery and coal gases may. */
+static bool is_from_a_field(const struct scene *scene, const struct item *gas)
+{
+	const struct item *basis = table_sole(scene->table, "basis");
+	const char *source = word_of(scene, gas, "source"), *plant = basis ? word_of(scene, basis, "plant") : NULL;
+	if (source)
+		return strcmp(source, "gas field") == 0 || strcmp(source, "associated gas") == 0;
+	return plant && strcmp(plant, "natural gas") == 0;
+}
+
+static void feed_brings(const struct scene *scene, const char *constituent, const char *name)
+{
+	bool any = false, brings = false, open = false;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *gas = table_item(scene->table, i);
+		if (!is_feed(scene, gas))
+			continue;
+		const struct quantity *content = scene_get_of(scene, gas, constituent);
+		bool known = content && content->known != UNKNOWN;
+		any = true;
+		brings = brings || (known && content->si > 0 && content->bound != BOUND_BELOW);
+		open = open || (!known && !is_from_a_field(scene, gas)) || (known && content->bound == BOUND_BELOW);
+	}
+	if (brings || (any && !open))
+		put_yes_no(scene, name, brings,
+			"from the gases to be treated; gas from a field brings none unless it is stated");
+	else
+		put_open(scene, name,
+			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
+}
+
+/* The poorest in H2S of the gases to be treated: its absorber lives with the least sulfide. */
+static void least_share_of_h2s(const struct scene *scene)
+{
+	const struct item *poorest = NULL;
+	double least = HUGE_VAL;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *gas = table_item(scene->table, i);
+		const struct quantity *share = is_feed(scene, gas) ? scene_get_of(scene, gas, "h2s-share") : NULL;
+		if (!is_feed(scene, gas))
+			continue;
+		if (!share || !is_number(share)) {
+			put_open(scene, "h2s-share",
+				share && share->reason ? share->reason
+						       : arena_format(table_arena(scene->table),
+								 "h2s and co2 of %s are not stated", gas->tag));
+			return;
+		}
+		if (share->si < least) {
+			least = share->si;
+			poorest = gas;
+		}
+	}
+	if (poorest)
+		scene_take(scene, "h2s-share", poorest, "h2s-share");
+}
+
+/* Which separator a gas passes before the unit: "none" when the unit describes separators and none names this gas. */
+static void separator_of(const struct scene *scene)
+{
+	static const char why[] = "from the separators that name this gas";
+	const char *found = NULL;
+	bool any = false;
+	if (!is_feed(scene, scene->item))
+		return;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *drum = table_item(scene->table, i);
+		if (!is_kind(drum, "knock-out-drum"))
+			continue;
+		any = true;
+		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
+		bool finer = type && strstr(type, "coalescer");
+		if (gas && strcmp(gas, scene->item->tag) == 0 && (!found || finer))
+			found = type ? type : "of a type not stated";
+	}
+	if (any)
+		scene_put_new(scene, "separator",
+			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
+}
+
+/* ---- relief cases and isolation ---- */
+
+/* Does a relief case of this name stand under the item, and is it said to be covered? */
+static void covers(const struct scene *scene, const char *relief, const char *name)
+{
+	bool listed = false, covered = false;
+	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+		const struct item *part = table_item(scene->table, i);
+		const char *which = is_kind(part, "relief-case") && part->parent == scene->item
+			? word_of(scene, part, "name")
+			: NULL;
+		const struct quantity *answer = scene_get_of(scene, part, "covered");
+		if (!which || strcmp(which, relief) != 0)
+			continue;
+		listed = listed || (answer && answer->known != UNKNOWN);
+		covered = covered || (answer && answer->si > 0);
+	}
+	if (listed)
+		put_yes_no(scene, name, covered, "from its relief cases");
+	else
+		put_open(scene, name,
+			arena_format(table_arena(scene->table), "relief case '%s' of %s is not stated", relief,
+				scene->item->tag));
+}
+
+static void relief_of_vessel(const struct scene *scene)
+{
+	static const char vessels[] = "absorber treater flash-drum regenerator reboiler reflux-drum vessel tank";
+	if (!text_has_word(vessels, scene->item->kind))
+		return;
+	covers(scene, "gas blow-by", "covers-blow-by");
+	covers(scene, "vacuum", "covers-vacuum");
+}
+
+static void isolation_of_unit(const struct scene *scene)
+{
+	static const char positive[] = "|spectacle blind|removable spool|double block and bleed|";
+	bool any = false, found = false;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *isolation = table_item(scene->table, i);
+		const char *by = is_kind(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
+		any = any || by;
+		found = found || (by && is_listed(scene, positive, by));
+	}
+	if (any)
+		put_yes_no(scene, "positive-isolation", found, "from the isolations described");
+}
+
+/* ---- cladding of zones ---- */
+
+/* Clad, or of an alloy that needs none: `yes`; bare steel: no; NULL where the metal is not known. */
+static const bool *is_protected(const struct scene *scene, const struct item *item)
+{
+	static const bool yes = true, no = false;
+	const char *family = word_of(scene, item, "material-family"), *cladding = word_of(scene, item, "cladding");
+	if (cladding && strcmp(cladding, "none") != 0)
+		return &yes;
+	if (!family)
+		return NULL;
+	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? &no : &yes;
+}
+
+/* One of the zones so named decides; where none is described the shell does. */
+static void protection_of(const struct scene *scene, const char *zones, const char *name)
+{
+	const bool *answer = is_protected(scene, scene->item);
+	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+		const struct item *zone = table_item(scene->table, i);
+		const char *which =
+			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
+		if (own) {
+			answer = own;
+			if (*own)
+				break;
+		}
+	}
+	if (answer)
+		put_yes_no(scene, name, *answer, "from the metal and cladding of its zones, else of its shell");
+	else
+		put_open(scene, name,
+			arena_format(table_arena(scene->table), "material of %s is not stated", scene->item->tag));
+}
+
+static void cladding_of(const struct scene *scene)
+{
+	if (is_kind(scene->item, "regenerator")) {
+		protection_of(scene, "|top|upper|head|", "top-clad");
+		protection_of(scene, "|bottom|lower|", "bottom-clad");
+	} else if (is_kind(scene->item, "reboiler")) {
+		protection_of(scene, "|vapour space|top|", "vapour-space-clad");
+	} else if (is_kind(scene->item, "flash-drum")) {
+		protection_of(scene, "|bottom|liquid space|lower|", "bottom-clad");
+	}
+}
+
+/* ---- how the unit is watched ---- */
+
+static bool is_watched(const struct scene *scene)
+{
+	static const char watching[] = "coupon sample-point analysis detector";
+	for (size_t i = 0; i < table_item_count(scene->table); i++)
+		if (text_has_word(watching, table_item(scene->table, i)->kind))
+			return true;
+	return false;
+}
+
+/* The words that no item of the kind has, for the reader; "none" when all are there. */
+static void missing_of(const struct scene *scene, const char *kind, const char *attribute, const char *const *wanted,
+	size_t count, const char *name)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct text list = text_in(arena);
+	for (size_t k = 0; k < count; k++) {
+		bool found = false;
+		for (size_t i = 0; i < table_item_count(scene->table) && !found; i++) {
+			const struct item *item = table_item(scene->table, i);
+			const char *word = is_kind(item, kind) ? word_of(scene, item, attribute) : NULL;
+			found = word && strcmp(word, wanted[k]) == 0;
+		}
+		if (!found)
+			text_addf(&list, "%s%s", list.length ? ", " : "", wanted[k]);
+	}
+	scene_put_new(scene, name,
+		is_watched(scene) ? quantity_assumed_word(arena, KIND_TEXT, list.length ? list.data : "none",
+					    "from the monitoring described")
+				  : quantity_unknown(arena, KIND_TEXT, "monitoring of the unit is not stated"));
+}
+
+#define COUNT(rows) (sizeof(rows) / sizeof *(rows))
+
+static void monitoring_of(const struct scene *scene)
+{
+	static const char *const coupons[] = {"hot lean", "reboiler return", "rich after lean/rich exchanger",
+		"regenerator top", "reflux", "cold lean", "absorber bottom"};
+	static const char *const samples[] = {"lean", "rich", "reflux", "make-up"};
+	static const char *const analyses[] = {
+		"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
+	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), "coupons-missing");
+	missing_of(scene, "sample-point", "what", samples, COUNT(samples), "samples-missing");
+	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), "analyses-missing");
+}
+
+/* A detector of hydrogen sulfide in the description answers for the basis that says nothing. */
+static void detection_of(const struct scene *scene)
+{
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *detector = table_item(scene->table, i);
+		const char *what = is_kind(detector, "detector") ? word_of(scene, detector, "what") : NULL;
+		if (what && strcmp(what, "hydrogen sulfide") == 0) {
+			put_yes_no(scene, "h2s-detection", true, "from the detectors described");
+			return;
+		}
+	}
+}
+
+/* ---- each item ---- */
+
+static void of_item(const struct scene *scene)
+{
+	const char *service;
+	stands_in(scene);
+	relief_of_vessel(scene);
+	cladding_of(scene);
+	separator_of(scene);
+	if (is_kind(scene->item, "unit")) {
+		feed_brings(scene, "nh3", "ammonia-in-feed");
+		feed_brings(scene, "hcn", "cyanide-in-feed");
+		least_share_of_h2s(scene);
+		monitoring_of(scene);
+	} else if (is_kind(scene->item, "basis")) {
+		isolation_of_unit(scene);
+		detection_of(scene);
+	} else if (is_kind(scene->item, "tube-side") && is_kind(scene->item->parent, "exchanger") &&
+		(service = word_of(scene, scene->item, "service")) != NULL) {
+		struct scene exchanger = *scene;
+		exchanger.item = scene->item->parent;
+		put_yes_no(
+			&exchanger, "rich-on-tube-side", strcmp(service, "rich") == 0, "from the stream in the tubes");
+	}
+}
+
+void census_compute(struct table *table)
+{
+	scene_each(table, of_item);
+}

@@ -1,0 +1,171 @@
+#include "compute/contents.h"
+
+#include <string.h>
+
+#include "chemistry/species.h"
+#include "compute/scene.h"
+
+const double MOLAR_MASS_H2S = 0.034081, MOLAR_MASS_CO2 = 0.044009;
+
+/* The constituents of a gas whose content may be stated by mass per standard volume. kg/mol, IUPAC 2021 atomic weights. */
+static const struct {
+	const char *name;
+	double molar_mass;
+} constituents[] = {
+	{"h2s", 0.034081},
+	{"co2", 0.044009},
+	{"o2", 0.031998},
+	{"nh3", 0.017031},
+	{"hcn", 0.027026},
+	{"co", 0.028010},
+	{"cos", 0.060070},
+	{"so2", 0.064060},
+};
+
+/* Contents stated by mass per volume of gas become mole fractions under the same name. */
+static void to_mole_fractions(const struct scene *scene)
+{
+	for (size_t i = 0; i < sizeof constituents / sizeof *constituents; i++) {
+		struct input stated = scene_input(scene, "c", constituents[i].name);
+		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT)
+			continue;
+		struct arena *arena = table_arena(scene->table);
+		const struct quantity *molar_mass = quantity_assumed(
+			arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
+		struct input inputs[] = {stated, scene_input_is("M", "molar mass", molar_mass)};
+		scene_compute(scene, constituents[i].name, KIND_MOLE_FRACTION,
+			stated.quantity->si / constituents[i].molar_mass,
+			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs,
+			2);
+	}
+}
+
+static void partial_pressure(const struct scene *scene, const char *constituent, const char *name)
+{
+	struct input inputs[] = {scene_input(scene, "y", constituent), scene_input(scene, "P", "pressure")};
+	double y = inputs[0].quantity->si, pressure = inputs[1].quantity->si;
+	scene_compute(scene, name, KIND_PARTIAL_PRESSURE, y * pressure,
+		y * pressure * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
+		FORMULA_PARTIAL_PRESSURE, inputs, 2);
+}
+
+static void share_of_h2s(const struct scene *scene)
+{
+	struct input inputs[] = {scene_input(scene, "y_H2S", "h2s"), scene_input(scene, "y_CO2", "co2")};
+	double h2s = inputs[0].quantity->si, co2 = inputs[1].quantity->si;
+	double share = h2s + co2 > 0 ? h2s / (h2s + co2) : 0;
+	double error = relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
+	scene_compute(
+		scene, "h2s-share", KIND_SHARE, share, share * (1 - share) * error, FORMULA_SHARE_OF_H2S, inputs, 2);
+}
+
+static void of_gas(const struct scene *scene)
+{
+	bool gas = strcmp(scene->item->kind, "gas") == 0;
+	if (!gas && strcmp(scene->item->kind, "specification") != 0)
+		return;
+	to_mole_fractions(scene);
+	if (!gas)
+		return;
+	partial_pressure(scene, "h2s", "h2s-partial-pressure");
+	partial_pressure(scene, "co2", "co2-partial-pressure");
+	share_of_h2s(scene);
+}
+
+/* Salts stated as a share of the amine: the limits are by mass of the solution. */
+static void salts_on_solution(const struct scene *scene)
+{
+	const char *basis = table_word(scene->table, scene->item, scene->operating_case, "salts-basis");
+	struct input inputs[] = {scene_input(scene, "s_amine", "salts"), scene_input(scene, "w", "strength")};
+	const struct quantity *salts = inputs[0].quantity, *strength = inputs[1].quantity;
+	if (!basis) {
+		scene_put(scene, "salts-on-solution",
+			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION,
+				salts->known == UNKNOWN ? salts->reason
+							: "salts-basis of the solvent is not stated (by mass of "
+							  "solution or of amine)"));
+		return;
+	}
+	if (strcmp(basis, "solution") == 0) {
+		scene_take(scene, "salts-on-solution", scene->item, "salts");
+		return;
+	}
+	if (strength->kind == KIND_CONCENTRATION)
+		return;
+	double share = salts->si * strength->si;
+	scene_compute(scene, "salts-on-solution", KIND_MASS_FRACTION, share,
+		share * (relative_uncertainty(salts) + relative_uncertainty(strength)), FORMULA_SALTS_ON_SOLUTION,
+		inputs, 2);
+}
+
+enum { ANIONS_AT_MOST = 32 };
+
+/* Every anion listed under the solvent takes its charge in amine away from the gases. */
+static void bound_amine(const struct scene *scene)
+{
+	enum amine amine;
+	const char *word = table_word(scene->table, scene->item, scene->operating_case, "amine");
+	struct input inputs[ANIONS_AT_MOST + 1] = {scene_input(scene, "w", "strength")};
+	size_t count = 1;
+	double charge = 0, error = 0; /* mol per kg of solution */
+	for (size_t i = 0; i < table_item_count(scene->table) && count <= ANIONS_AT_MOST; i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *name = item->parent == scene->item
+			? table_word(scene->table, item, scene->operating_case, "name")
+			: NULL;
+		const struct anion_row *anion = name ? anion_find(name) : NULL;
+		if (!anion)
+			continue;
+		inputs[count] = scene_input_of(scene, item, "c", "content");
+		const struct quantity *content = inputs[count++].quantity;
+		charge += content->si * anion->charge / anion->molar_mass;
+		error += content->uncertainty * anion->charge / anion->molar_mass;
+	}
+	const struct quantity *strength = inputs[0].quantity;
+	if (count == 1 || !word || !amine_find(word, &amine) || !strength || strength->kind == KIND_CONCENTRATION)
+		return;
+	double amine_moles = strength->si / amine_rows[amine].molar_mass;
+	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE,
+		inputs, count);
+}
+
+static void of_solvent(const struct scene *scene)
+{
+	if (strcmp(scene->item->kind, "solvent") != 0)
+		return;
+	salts_on_solution(scene);
+	bound_amine(scene);
+}
+
+/* Does any gas to be treated bring liquid hydrocarbon: asked by what stands in the amine loop, which sees them all. */
+static void of_unit(const struct scene *scene)
+{
+	bool any = false, brings = false, open = false;
+	if (strcmp(scene->item->kind, "unit") != 0)
+		return;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *gas = table_item(scene->table, i);
+		const char *role = table_word(scene->table, gas, scene->operating_case, "role");
+		if (strcmp(gas->kind, "gas") != 0 || (role && strcmp(role, "feed") != 0))
+			continue;
+		const struct quantity *answer = scene_get_of(scene, gas, "hydrocarbon-liquid");
+		any = true;
+		brings = brings || (answer && answer->si > 0);
+		open = open || !answer;
+	}
+	struct arena *arena = table_arena(scene->table);
+	if (brings || (any && !open))
+		scene_put(scene, "hydrocarbon-liquid",
+			quantity_assumed_word(
+				arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
+	else
+		scene_put(scene, "hydrocarbon-liquid",
+			quantity_unknown(arena, KIND_YES_NO, "hydrocarbon-liquid of the feed gases is not stated"));
+}
+
+void contents_compute(struct table *table)
+{
+	scene_each(table, of_gas);
+	scene_each(table, of_solvent);
+	scene_each(table, of_unit);
+}

@@ -1,0 +1,118 @@
+#include "compute/holdup.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "chemistry/species.h"
+#include "compute/scene.h"
+
+static const double PI = 3.14159265358979323846;
+static const double MOLAR_MASS_SODA = 0.105988; /* kg/mol of Na2CO3, IUPAC 2021 atomic weights */
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+static const struct item *stream_of(const struct scene *scene, const char *reference)
+{
+	const struct quantity *named = scene_get(scene, reference);
+	const struct item *stream =
+		named && named->kind == KIND_REFERENCE ? table_find(scene->table, named->word) : NULL;
+	return is_kind(stream, "stream") ? stream : NULL;
+}
+
+static double error_of(const struct input *inputs, size_t count)
+{
+	double error = 0;
+	for (size_t i = 0; i < count; i++)
+		error += relative_uncertainty(inputs[i].quantity);
+	return error;
+}
+
+/* The time liquid has to give off gas and let hydrocarbon rise. */
+static void residence(const struct scene *scene)
+{
+	const struct item *stream =
+		stream_of(scene, "rich-outlet") ? stream_of(scene, "rich-outlet") : stream_of(scene, "rich");
+	if (scene_stated(scene, "residence-time") || !stream || !scene_get(scene, "liquid-volume"))
+		return;
+	struct input inputs[] = {
+		scene_input(scene, "V", "liquid-volume"), scene_input_of(scene, stream, "Q", "volume-flow")};
+	double time = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(
+		scene, "residence-time", KIND_DURATION, time, time * error_of(inputs, 2), FORMULA_RESIDENCE, inputs, 2);
+}
+
+static void carbon_bed(const struct scene *scene)
+{
+	struct input inputs[] = {scene_input(scene, "Q", "flow"), scene_input(scene, "D", "diameter"),
+		scene_input(scene, "h", "depth"), scene_input(scene, "V", "volume")};
+	double flow = inputs[0].quantity->si, diameter = inputs[1].quantity->si;
+	double area = PI * diameter * diameter / 4;
+	if (!scene_stated(scene, "flux"))
+		scene_compute(scene, "flux", KIND_SURFACE_FLOW, flow / area, flow / area * error_of(inputs, 1),
+			FORMULA_BED_FLUX, inputs, 2);
+	if (scene_stated(scene, "contact-time"))
+		return;
+	if (scene_stated(scene, "volume")) {
+		struct input of_volume[] = {inputs[3], inputs[0]};
+		scene_compute(scene, "contact-time", KIND_DURATION, inputs[3].quantity->si / flow,
+			inputs[3].quantity->si / flow * error_of(inputs, 1), FORMULA_RESIDENCE, of_volume, 2);
+		return;
+	}
+	double time = area * inputs[2].quantity->si / flow;
+	scene_compute(
+		scene, "contact-time", KIND_DURATION, time, time * error_of(inputs, 1), FORMULA_BED_CONTACT, inputs, 3);
+}
+
+/* The share of the circulation that a filter, a bed or a reclaimer takes. */
+static void slip(const struct scene *scene)
+{
+	static const char side_streams[] = "filter carbon-bed reclaimer";
+	const struct item *stream = stream_of(scene, "stream");
+	if (!text_has_word(side_streams, scene->item->kind) || scene_stated(scene, "slip") || !stream)
+		return;
+	const struct quantity *flow = scene_get(scene, "flow");
+	if (!flow)
+		return;
+	struct input inputs[] = {scene_input(scene, "q", "flow"),
+		scene_input_of(scene, stream, "Q", flow->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow")};
+	double share = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "slip", KIND_SHARE, share, share * error_of(inputs, 2), FORMULA_SLIP, inputs, 2);
+}
+
+/* One mole of soda frees two of bound amine: what the charge needs, and what it is given. */
+static void soda(const struct scene *scene)
+{
+	enum amine amine;
+	const struct item *solvent = table_sole(scene->table, "solvent");
+	const char *word = solvent ? table_word(scene->table, solvent, scene->operating_case, "amine") : NULL;
+	if (!solvent || !word || !amine_find(word, &amine) || !scene_get(scene, "soda-dose"))
+		return;
+	struct input inputs[] = {scene_input(scene, "m", "soda-dose"), scene_input(scene, "m_c", "charge"),
+		scene_input_of(scene, solvent, "b", "bound-amine"), scene_input_of(scene, solvent, "w", "strength")};
+	if (inputs_known(inputs, 4) && inputs[3].quantity->kind == KIND_CONCENTRATION)
+		return;
+	double bound =
+		inputs[1].quantity->si * inputs[3].quantity->si / amine_rows[amine].molar_mass * inputs[2].quantity->si;
+	double needed = bound / 2 * MOLAR_MASS_SODA;
+	double ratio = inputs[0].quantity->si / needed;
+	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * error_of(inputs, 4), FORMULA_SODA, inputs, 4);
+}
+
+static void of_item(const struct scene *scene)
+{
+	slip(scene);
+	if (is_kind(scene->item, "flash-drum"))
+		residence(scene);
+	else if (is_kind(scene->item, "carbon-bed"))
+		carbon_bed(scene);
+	else if (is_kind(scene->item, "reclaimer"))
+		soda(scene);
+}
+
+void holdup_compute(struct table *table)
+{
+	scene_each(table, of_item);
+}

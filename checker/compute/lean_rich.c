@@ -1,0 +1,278 @@
+#include "compute/lean_rich.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/properties.h"
+#include "compute/apart.h"
+#include "compute/solvent.h"
+
+/* ---- pure functions ---- */
+
+static double amine_flow(const struct exchange_side *side)
+{
+	return side->mass_flow / property_loaded_mass(side->solution.mass_fraction, side->solution.loading);
+}
+
+static double enthalpy_of(const struct exchange_side *side, double temperature)
+{
+	struct solution_input at = side->solution;
+
+	at.temperature = temperature;
+	return enthalpy_liquid(&at);
+}
+
+double exchange_flashing(const struct terms *terms, const struct exchange_side *side)
+{
+	struct solution_input at = side->solution;
+
+	at.temperature = side->outlet;
+	return isnan(side->outlet_pressure)
+		? 0
+		: amine_flow(side) * (enthalpy_at(terms, &at, side->outlet_pressure) - enthalpy_liquid(&at));
+}
+
+double exchange_duty(const struct terms *terms, const struct exchange_side *side)
+{
+	return amine_flow(side) * (enthalpy_of(side, side->inlet) - enthalpy_of(side, side->outlet)) -
+		exchange_flashing(terms, side);
+}
+
+double exchange_capacity(const struct exchange_side *side)
+{
+	struct solution_input at = side->solution;
+
+	at.temperature = (side->inlet + side->outlet) / 2;
+	return amine_flow(side) * enthalpy_heat_capacity(&at);
+}
+
+double exchange_lmtd(double end, double other_end)
+{
+	const double alike = 1e-6;
+
+	if (!(end > 0 && other_end > 0))
+		return (double)NAN;
+	return fabs(end - other_end) < alike * end ? (end + other_end) / 2 : (end - other_end) / log(end / other_end);
+}
+
+double exchange_correction(int shells, int passes, double hot_in, double hot_out, double cold_in, double cold_out)
+{
+	const double alike = 1e-6;
+	double r = (hot_in - hot_out) / (cold_out - cold_in), p = (cold_out - cold_in) / (hot_in - cold_in);
+	double s = sqrt(r * r + 1), one, f;
+
+	if (passes < 2)
+		return 1;
+	/* The effectiveness of each of the shells in series that together do p. */
+	if (fabs(r - 1) < alike) {
+		one = p / (shells - (shells - 1) * p);
+		f = s * one / (1 - one) / log((2 - one * (2 - s)) / (2 - one * (2 + s)));
+	} else {
+		double w = pow((1 - p * r) / (1 - p), 1.0 / shells);
+
+		one = (1 - w) / (r - w);
+		f = s / (r - 1) * log((1 - one) / (1 - one * r)) /
+			log((2 - one * (1 + r - s)) / (2 - one * (1 + r + s)));
+	}
+	return f > 0 && f <= 1 + alike ? f : (double)NAN;
+}
+
+double exchange_fouled_outlet(
+	double hot_capacity, double cold_capacity, double conductance, double hot_in, double cold_in, double share)
+{
+	const double alike = 1e-6;
+	double least = fmin(hot_capacity, cold_capacity), ratio = least / fmax(hot_capacity, cold_capacity);
+	double units = conductance * (1 - share) / least, e = exp(-units * (1 - ratio));
+	double effectiveness = 1 - ratio < alike ? units / (1 + units) : (1 - e) / (1 - ratio * e);
+
+	return cold_in + effectiveness * least * (hot_in - cold_in) / cold_capacity;
+}
+
+/* ---- the table ---- */
+
+/* A side of the exchanger and what is known of it. */
+struct side {
+	const struct item *item, *in, *out; /* NULL: not described */
+	struct stream_solution solution;
+	struct input inputs[SOLVENT_INPUTS + 4];
+	size_t count;
+	struct exchange_side side;
+	bool known;
+};
+
+static bool is_stream(const struct item *item)
+{
+	return item && strcmp(item->kind, "stream") == 0;
+}
+
+static void add_input(struct side *side, struct input input)
+{
+	side->inputs[side->count++] = input;
+}
+
+static struct side side_called(const struct scene *scene, const char *service)
+{
+	struct side side = {.count = 0};
+
+	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table) && !side.item; i++) {
+		const struct item *item = table_item(scene->table, i);
+		const struct item *in = item->parent == scene->item
+			? table_follow(scene->table, item, scene->operating_case, "inlet")
+			: NULL;
+		const char *word =
+			is_stream(in) ? table_word(scene->table, in, scene->operating_case, "service") : NULL;
+
+		if (!word || strcmp(word, service) != 0)
+			continue;
+		side.item = item;
+		side.in = in;
+		side.out = table_follow(scene->table, item, scene->operating_case, "outlet");
+	}
+	if (!side.item || !is_stream(side.out))
+		return (struct side){.count = 0};
+	side.solution = solvent_of_stream(scene, side.in, false);
+	memcpy(side.inputs, side.solution.inputs, side.solution.count * sizeof *side.inputs);
+	side.count = side.solution.count;
+	add_input(&side, scene_input_of(scene, side.in, "m", "mass-flow"));
+	add_input(&side, scene_input_of(scene, side.in, "t_in", "temperature"));
+	add_input(&side, scene_input_of(scene, side.out, "t_out", "temperature"));
+	side.known = inputs_known(side.inputs, side.count);
+	side.side = (struct exchange_side){.solution = side.solution.state,
+		.mass_flow = side.inputs[side.count - 3].quantity->si,
+		.inlet = side.inputs[side.count - 2].quantity->si,
+		.outlet = side.inputs[side.count - 1].quantity->si,
+		.outlet_pressure = (double)NAN};
+	const struct quantity *pressure = scene_get_of(scene, side.out, "pressure");
+	if (is_number(pressure) && strcmp(service, "rich") == 0) {
+		side.side.outlet_pressure = pressure->si;
+		add_input(&side, scene_input_of(scene, side.out, "P", "pressure"));
+	}
+	return side;
+}
+
+/* Relative: temperatures independent, heat capacity and flow; flashing by the uncertainty of heats and chemistry. */
+static double duty_error(const struct side *side, double duty)
+{
+	double capacity = exchange_capacity(&side->side), temperature = 0;
+	struct property heat =
+		property_heat_capacity(side->side.solution.mass_fraction, (side->side.inlet + side->side.outlet) / 2);
+
+	for (size_t i = 0; i < side->count; i++)
+		if (side->inputs[i].symbol[0] == 't')
+			temperature = hypot(temperature, side->inputs[i].quantity->uncertainty);
+		else if (strcmp(side->inputs[i].symbol, "m") == 0)
+			temperature =
+				hypot(temperature, relative_uncertainty(side->inputs[i].quantity) * duty / capacity);
+	return hypot(
+		capacity * temperature, hypot(duty * heat.uncertainty, exchange_flashing(&terms_own, &side->side) / 2));
+}
+
+static const struct quantity *put_duty(const struct scene *scene, const char *name, struct side *side, double sign)
+{
+	double duty = side->known ? sign * exchange_duty(&terms_own, &side->side) : 0;
+
+	return scene_compute(scene, name, KIND_POWER, duty, side->known ? duty_error(side, duty) : 0,
+		FORMULA_EXCHANGER_DUTY, side->inputs, side->count);
+}
+
+static const struct quantity *put_end(
+	const struct scene *scene, const char *name, const struct item *hot, const struct item *cold)
+{
+	struct input inputs[] = {
+		scene_input_of(scene, hot, "x", "temperature"), scene_input_of(scene, cold, "y", "temperature")};
+
+	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
+		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
+}
+
+static double passes_of(const struct scene *scene, const struct side *lean, const struct side *rich)
+{
+	const struct side *sides[] = {lean, rich};
+
+	for (size_t i = 0; i < 2; i++) {
+		const struct quantity *passes = scene_get_of(scene, sides[i]->item, "passes");
+
+		if (is_number(passes) && strcmp(sides[i]->item->kind, "tube-side") == 0)
+			return passes->si;
+	}
+	return 0;
+}
+
+/* F, where shells and passes are stated or the exchanger is made of plates. Passes are those of one shell. */
+static const struct quantity *put_correction(
+	const struct scene *scene, const struct side *lean, const struct side *rich)
+{
+	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
+	const struct item *tubes = strcmp(lean->item->kind, "tube-side") == 0 ? lean->item : rich->item;
+	bool plates = strcmp(rich->item->kind, "plate-side") == 0 || (type && strstr(type, "plate"));
+	struct input shells = scene_input(scene, "N", "shells"), passes = scene_input_of(scene, tubes, "n", "passes");
+	struct input inputs[] = {scene_input_of(scene, lean->in, "t_1", "temperature"),
+		scene_input_of(scene, lean->out, "t_2", "temperature"),
+		scene_input_of(scene, rich->in, "t_3", "temperature"),
+		scene_input_of(scene, rich->out, "t_4", "temperature"), shells, passes};
+	size_t count = plates ? 4 : 6;
+	double f = 0;
+
+	if (inputs_known(inputs, count))
+		f = exchange_correction(plates ? 1 : (int)shells.quantity->si,
+			plates ? 1 : (int)passes_of(scene, lean, rich), inputs[0].quantity->si, inputs[1].quantity->si,
+			inputs[2].quantity->si, inputs[3].quantity->si);
+	/* Where the shells cannot do it the formula has no value: zero, which departs from any least F. */
+	return scene_compute(
+		scene, "lmtd-correction", KIND_RATIO, isnan(f) ? 0 : f, 0, FORMULA_LMTD_CORRECTION, inputs, count);
+}
+
+static void put_transfer(const struct scene *scene, const struct quantity *duty, const struct quantity *lmtd,
+	const struct quantity *correction, const struct side *lean, const struct side *rich)
+{
+	struct input inputs[] = {scene_input_is("Q", "duty of the lean side", duty), scene_input(scene, "A", "area"),
+		scene_input_is("F", "correction of the LMTD", correction), scene_input_is("T_lm", "LMTD", lmtd)};
+	double mean = correction->si * lmtd->si, area = inputs[1].quantity->si, transfer = duty->si / (area * mean);
+	const struct quantity *u = scene_get(scene, "heat-transfer");
+
+	if (!scene_stated(scene, "heat-transfer"))
+		u = scene_compute(scene, "heat-transfer", KIND_HEAT_TRANSFER, mean > 0 ? transfer : (double)NAN,
+			transfer * (relative_uncertainty(duty) + relative_uncertainty(lmtd)), FORMULA_HEAT_TRANSFER,
+			inputs, 4);
+	/* Fouled: the stated allowance of the coefficient is lost, flows and inlets stay. */
+	struct input fouled[] = {scene_input_is("U", "coefficient", u), inputs[1], inputs[2],
+		scene_input(scene, "f", "fouling-allowance")};
+	if (fouled[3].quantity->known == UNKNOWN || !lean->known || !rich->known)
+		return;
+	scene_compute(scene, "fouled-rich-outlet", KIND_TEMPERATURE,
+		exchange_fouled_outlet(exchange_capacity(&lean->side), exchange_capacity(&rich->side),
+			u->si * area * correction->si, lean->side.inlet, rich->side.inlet, fouled[3].quantity->si),
+		2, FORMULA_FOULED_OUTLET, fouled, 4);
+}
+
+static void of_exchanger(const struct scene *scene)
+{
+	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
+
+	if (strcmp(scene->item->kind, "exchanger") != 0 || !service || strcmp(service, "lean/rich") != 0)
+		return;
+	struct side lean = side_called(scene, "lean"), rich = side_called(scene, "rich");
+	if (!lean.item || !rich.item)
+		return;
+	const struct quantity *given = put_duty(scene, "lean-duty", &lean, 1);
+	const struct quantity *taken = put_duty(scene, "rich-duty", &rich, -1);
+	apart_put_and_explain(scene, "duty-apart", scene_input_is("x", "heat given off by the lean side", given),
+		scene_input_is("y", "heat taken up by the rich side", taken));
+	if (scene_describes(scene, scene->item, "duty"))
+		apart_put(scene, "stated-duty-apart", scene_input(scene, "x", "duty"),
+			scene_input_is("y", "heat given off by the lean side", given));
+	const struct quantity *hot = put_end(scene, "hot-end-approach", lean.in, rich.out);
+	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);
+	struct input ends[] = {scene_input_is("d_1", "hot end", hot), scene_input_is("d_2", "cold end", cold)};
+	if (!scene_stated(scene, "approach") && is_number(hot) && is_number(cold))
+		scene_take(
+			scene, "approach", scene->item, hot->si < cold->si ? "hot-end-approach" : "cold-end-approach");
+	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE,
+		exchange_lmtd(hot->si, cold->si), fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
+	put_transfer(scene, given, lmtd, put_correction(scene, &lean, &rich), &lean, &rich);
+}
+
+void lean_rich_compute(struct table *table)
+{
+	scene_each(table, of_exchanger);
+}

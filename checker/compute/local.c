@@ -1,0 +1,85 @@
+#include "compute/local.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "compute/scene.h"
+
+static const double PI = 3.14159265358979323846;
+static const double LONG_RADIUS = 1.5;	   /* diameters: the common elbow (ASME B16.9) */
+static const double ROUGHNESS_OF_IT = 0.1; /* of potential flow at a wall; a judgement, no source */
+
+double bend_factor(double x)
+{
+	double inner = x - 0.5, outer = x + 0.5;
+	return inner > 0 ? 1 / (inner * log(outer / inner)) : 0;
+}
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return strcmp(item->kind, kind) == 0;
+}
+
+static void put(
+	const struct scene *scene, double factor, enum formula_code formula, const struct input *inputs, size_t count)
+{
+	double local = inputs[0].quantity->si * factor;
+	/* The factors first: at a long-radius elbow it is the mean itself, to the last bit, and nothing above it. */
+	double equivalent = inputs[0].quantity->si * (factor / bend_factor(LONG_RADIUS));
+	double error = relative_uncertainty(inputs[0].quantity) + ROUGHNESS_OF_IT;
+	const struct quantity *found =
+		scene_compute(scene, "local-velocity", KIND_VELOCITY, local, local * error, formula, inputs, count);
+	struct input input = scene_input_is("v_max", "local velocity", found);
+	scene_compute(scene, "equivalent-velocity", KIND_VELOCITY, equivalent, equivalent * error,
+		FORMULA_EQUIVALENT_VELOCITY, &input, 1);
+}
+
+static void of_bend(const struct scene *scene, const char *radius)
+{
+	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "x", radius)};
+	double factor = inputs_known(inputs + 1, 1) ? bend_factor(inputs[1].quantity->si) : 0;
+	if (factor > 0)
+		put(scene, factor, FORMULA_BEND_VELOCITY, inputs, 2);
+}
+
+/* What only narrows is a pipe of its own: its velocity is a mean already. */
+static void of_fitting(const struct scene *scene)
+{
+	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
+	struct input inputs[] = {scene_input(scene, "v", "velocity")};
+	if (!type)
+		return;
+	if (strcmp(type, "orifice plate") == 0)
+		put(scene, (PI + 2) / PI, FORMULA_JET_VELOCITY, inputs, 1);
+	else if (strcmp(type, "thermowell") == 0)
+		put(scene, 2, FORMULA_CYLINDER_VELOCITY, inputs, 1);
+	else
+		put(scene, bend_factor(LONG_RADIUS), FORMULA_BEND_VELOCITY, inputs, 1);
+}
+
+/* An elbow or fitting without a bore of its own runs at the mean of its line. */
+static void mean_of_line(const struct scene *scene)
+{
+	const struct quantity *own = scene_get(scene, "velocity");
+	if (scene->item->parent && (!own || own->known == UNKNOWN) && !scene_get(scene, "size") &&
+		!scene_stated(scene, "bore"))
+		scene_take(scene, "velocity", scene->item->parent, "velocity");
+}
+
+static void of_item(const struct scene *scene)
+{
+	if (is_kind(scene->item, "line")) {
+		of_bend(scene, "elbow-radius");
+	} else if (is_kind(scene->item, "elbow")) {
+		mean_of_line(scene);
+		of_bend(scene, "radius");
+	} else if (is_kind(scene->item, "fitting")) {
+		mean_of_line(scene);
+		of_fitting(scene);
+	}
+}
+
+void local_compute(struct table *table)
+{
+	scene_each(table, of_item);
+}

@@ -1,0 +1,112 @@
+#include "compute/scene.h"
+
+#include <math.h>
+#include <string.h>
+
+const struct quantity *scene_get(const struct scene *scene, const char *name)
+{
+	return table_get(scene->table, scene->item, scene->operating_case, name);
+}
+
+bool scene_stated(const struct scene *scene, const char *name)
+{
+	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
+}
+
+bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *own = scene_get_of(scene, item, name);
+	return own && (scene->operating_case <= 0 || own != table_get(scene->table, item, EVERY_CASE, name));
+}
+
+bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count)
+{
+	const struct item *solvent = table_sole(scene->table, "solvent");
+	bool varies = scene->operating_case == EVERY_CASE || (solvent && table_varies(scene->table, solvent));
+	for (size_t i = 0; i < count; i++)
+		varies = varies || (items[i] && table_varies(scene->table, items[i]));
+	return !varies;
+}
+
+const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name)
+{
+	return item ? table_get(scene->table, item, scene->operating_case, name) : NULL;
+}
+
+struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct input input = {.symbol = symbol, .name = arena_format(arena, "%s of %s", name, item->tag)};
+	input.quantity = scene_get_of(scene, item, name);
+	if (!input.quantity)
+		input.quantity = quantity_unknown(
+			arena, KIND_TEXT, arena_format(arena, "%s of %s is not stated", name, item->tag));
+	return input;
+}
+
+struct input scene_input(const struct scene *scene, const char *symbol, const char *name)
+{
+	return scene_input_of(scene, scene->item, symbol, name);
+}
+
+struct input scene_input_is(const char *symbol, const char *what, const struct quantity *quantity)
+{
+	return (struct input){.symbol = symbol, .name = what, .quantity = quantity};
+}
+
+void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
+{
+	table_put_if_other(scene->table, scene->item, scene->operating_case, name, quantity);
+}
+
+void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity)
+{
+	if (!scene_stated(scene, name))
+		scene_put(scene, name, quantity);
+}
+
+const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
+	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count)
+{
+	const struct quantity *result =
+		quantity_computed(table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
+	scene_put(scene, name, result);
+	return result;
+}
+
+void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *there = scene_get_of(scene, from, name_there);
+	if (!there)
+		return;
+	struct quantity *taken = arena_alloc(arena, sizeof *taken);
+	struct input *input = arena_alloc(arena, sizeof *input);
+	*input = scene_input_of(scene, from, "from", name_there);
+	*taken = *there;
+	if (there->known != UNKNOWN) {
+		taken->known = COMPUTED;
+		taken->formula = &formulas[FORMULA_TAKEN];
+		taken->inputs = input;
+		taken->input_count = 1;
+	}
+	scene_put(scene, name, taken);
+}
+
+bool is_number(const struct quantity *quantity)
+{
+	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) &&
+		quantity->bound == BOUND_NONE;
+}
+
+double relative_uncertainty(const struct quantity *quantity)
+{
+	return fabs(quantity->si) > 0 ? quantity->uncertainty / fabs(quantity->si) : 0;
+}
+
+void scene_each(struct table *table, void (*visit)(const struct scene *scene))
+{
+	for (size_t i = 0; i < table_item_count(table); i++)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
+			visit(&(struct scene){.table = table, .item = table_item(table, i), .operating_case = c});
+}

@@ -1,0 +1,59 @@
+/*
+ * The solution of a stream as the chemistry takes it: amine and strength (its own, else the solvent's), loadings,
+ * bound amine and temperature, each with its trace.
+ *
+ * Where something is not stated, or the amine is none whose chemistry is known, an input is unknown with the reason:
+ * whoever computes from these inputs gets an unknown result by itself.
+ */
+#ifndef LEANRICH_SOLVENT_H
+#define LEANRICH_SOLVENT_H
+
+#include "chemistry/solution.h"
+#include "compute/scene.h"
+
+enum { SOLVENT_INPUTS = 8 };
+
+struct stream_solution {
+	bool known;		     /* `state` may be used */
+	struct solution_input state; /* at the temperature of the stream, when that is known */
+	struct input inputs[SOLVENT_INPUTS];
+	size_t count;
+	size_t temperature_at; /* which of the inputs is the temperature */
+};
+
+/* With `temperature` false the temperature of the stream is not asked for, and state.temperature is 0. */
+struct stream_solution solvent_of_stream(const struct scene *scene, const struct item *stream, bool temperature);
+
+/* `what` of the item, else of the solvent. */
+struct input solvent_input(const struct scene *scene, const struct item *item, const char *symbol, const char *what);
+
+/* The amine of the solvent: false when none is stated or it is none of those known by name. */
+bool solvent_amine(const struct scene *scene, enum amine *amine);
+
+/* Amine by mass of the solution, whether it is stated by mass or by volume; NaN when it is not known. */
+double solvent_mass_fraction(const struct quantity *strength, enum amine amine);
+
+/*
+ * Half width of a value worked out from the solution, from the uncertainties of its inputs, taken as independent;
+ * what the chemistry itself is uncertain by comes on top.
+ */
+double solvent_spread(
+	const struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data);
+
+/* kg/s of the stream over kg per mole of amine: mol/s of amine, with its relative uncertainty; NaN when not known. */
+double solvent_amine_flow(
+	const struct scene *scene, const struct item *stream, const struct stream_solution *solution, double *relative);
+
+/*
+ * Fills amines, strengths and anions of `out`; temperature and loadings are the caller's. NULL, or what is missing:
+ * "strength of solvent is not stated".
+ */
+const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out);
+
+/* Dissolved iron as stated, kg/kg; NaN when not stated, stated as a bound, or zero. */
+double solvent_iron(const struct scene *scene);
+
+/* Contains something the chemistry does not know (piperazine): CO2 is then not to be judged. */
+bool solvent_activated(const struct scene *scene);
+
+#endif

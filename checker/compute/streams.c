@@ -1,0 +1,306 @@
+#include "compute/streams.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "chemistry/properties.h"
+#include "compute/contents.h"
+#include "compute/flash.h"
+#include "compute/solvent.h"
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+bool carries_flow(const struct item *item)
+{
+	static const char *const kinds[] = {
+		"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
+	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+		if (is_kind(item, kinds[i]))
+			return true;
+	return false;
+}
+
+/* ---- streams ---- */
+
+/* The stream this one comes from, when it is the only one that does: then it carries all of its flow. */
+static const struct item *source_stream(const struct scene *scene)
+{
+	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
+	const struct item *source = from ? table_find(scene->table, from) : NULL;
+	return is_kind(source, "stream") ? source : NULL;
+}
+
+static size_t streams_from(const struct scene *scene, const struct item *source)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		if (!is_kind(item, "stream"))
+			continue;
+		const char *from = table_word(scene->table, item, scene->operating_case, "from");
+		count += from && strcmp(from, source->tag) == 0;
+	}
+	return count;
+}
+
+/* What does not change on the way through a pump, a cooler or an exchanger. */
+static void take_from_source(const struct scene *scene)
+{
+	static const char *const carried[] = {
+		"service", "h2s", "co2", "loading", "strength", "h2s-content", "co2-content"};
+	const struct item *source = source_stream(scene);
+	if (!source)
+		return;
+	bool own_loading = scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
+	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++) {
+		bool of_loading = strcmp(carried[i], "h2s") == 0 || strcmp(carried[i], "co2") == 0 ||
+			strcmp(carried[i], "loading") == 0;
+		if (!scene_stated(scene, carried[i]) && !(of_loading && own_loading))
+			scene_take(scene, carried[i], source, carried[i]);
+	}
+	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
+		scene_take(scene, "mass-flow", source, "mass-flow");
+}
+
+static bool is_amine_service(const char *service)
+{
+	return service &&
+		(strcmp(service, "lean") == 0 || strcmp(service, "rich") == 0 || strcmp(service, "semi-lean") == 0);
+}
+
+static void total_loading(const struct scene *scene)
+{
+	if (scene_stated(scene, "loading"))
+		return;
+	struct input inputs[] = {scene_input(scene, "a_H2S", "h2s"), scene_input(scene, "a_CO2", "co2")};
+	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
+		return;
+	scene_compute(scene, "loading", KIND_LOADING, inputs[0].quantity->si + inputs[1].quantity->si,
+		inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty, FORMULA_SUM_OF_LOADINGS, inputs, 2);
+}
+
+static bool is_mass_fraction(const struct quantity *quantity)
+{
+	return is_number(quantity) && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
+}
+
+/* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
+static void loading_apart(const struct scene *scene, const struct quantity *computed)
+{
+	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
+	if (!stated || stated->known == UNKNOWN || !is_number(computed))
+		return;
+	double apart = stated->si - computed->si;
+	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
+		apart = 0;
+	double larger = fmax(stated->si, computed->si);
+	struct quantity *edge = arena_alloc(table_arena(scene->table), sizeof *edge);
+	*edge = *stated;
+	edge->bound = BOUND_NONE; /* the nearest the stated bound allows */
+	struct input inputs[] = {scene_input_is("x", "loading as stated", edge),
+		scene_input_is("y", "loading from composition", computed)};
+	scene_compute(scene, "loading-apart", KIND_SHARE, larger > 0 ? fabs(apart) / larger : 0,
+		relative_uncertainty(computed), FORMULA_SHARE_APART, inputs, 2);
+}
+
+static void loading_from_composition(const struct scene *scene)
+{
+	enum amine amine;
+	struct input inputs[] = {scene_input(scene, "w_H2S", "h2s-content"), scene_input(scene, "w_CO2", "co2-content"),
+		solvent_input(scene, scene->item, "w", "strength")};
+	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
+	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
+		return;
+	double w = solvent_mass_fraction(inputs[2].quantity, amine);
+	double moles = h2s->si / MOLAR_MASS_H2S + co2->si / MOLAR_MASS_CO2;
+	double loading = moles / (w / amine_rows[amine].molar_mass);
+	double error = (h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
+		relative_uncertainty(inputs[2].quantity);
+	loading_apart(scene,
+		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, loading * error,
+			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
+}
+
+/* How the two gases share the loading: as stated, or all as H2S where only the total is known (it adds less mass). */
+static void loadings_of(const struct scene *scene, double loading[GAS_COUNT])
+{
+	const struct quantity *h2s = scene_get(scene, "h2s"), *co2 = scene_get(scene, "co2");
+	const struct quantity *total = scene_get(scene, "loading");
+	loading[GAS_H2S] = is_number(h2s) ? h2s->si : 0;
+	loading[GAS_CO2] = is_number(co2) ? co2->si : 0;
+	if (!is_number(h2s) && !is_number(co2) && is_number(total))
+		loading[GAS_H2S] = total->si;
+}
+
+static void solution_density(const struct scene *scene)
+{
+	enum amine amine;
+	if (scene_stated(scene, "density") ||
+		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+		return;
+	struct input inputs[] = {solvent_input(scene, scene->item, "w", "strength"),
+		scene_input(scene, "t", "temperature"), scene_input(scene, "a", "loading")};
+	struct arena *arena = table_arena(scene->table);
+	if (!solvent_amine(scene, &amine)) {
+		scene_put(scene, "density",
+			quantity_unknown(arena, KIND_DENSITY,
+				"the amine of the solvent is not stated, or not one whose density is known"));
+		return;
+	}
+	size_t count = 3;
+	double fraction[AMINE_COUNT] = {0}, loading[GAS_COUNT] = {0};
+	if (is_number(inputs[2].quantity))
+		loadings_of(scene, loading);
+	else
+		count = 2; /* of the solution without gas: up to 6 % light, within the stated uncertainty below */
+	fraction[amine] = solvent_mass_fraction(inputs[0].quantity, amine);
+	struct property density = property_density(fraction, inputs[1].quantity->si, loading);
+	double error = density.uncertainty + (count == 2 ? 0.05 : 0);
+	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY,
+		inputs, count);
+}
+
+/* Density of what is no amine solution stays unknown unless stated. */
+static void flows_of(const struct scene *scene)
+{
+	struct input flow = scene_input(scene, "Q", "flow"), density = scene_input(scene, "rho", "density");
+	const struct quantity *stated = flow.quantity;
+	if (stated->known != UNKNOWN && stated->kind == KIND_MASS_FLOW)
+		scene_take(scene, "mass-flow", scene->item, "flow");
+	else if (stated->known != UNKNOWN && (stated->kind == KIND_LIQUID_FLOW || stated->kind == KIND_GAS_FLOW)) {
+		scene_take(scene, "volume-flow", scene->item, "flow");
+		struct input inputs[] = {density, flow};
+		scene_compute(scene, "mass-flow", KIND_MASS_FLOW, stated->si * density.quantity->si,
+			stated->uncertainty * density.quantity->si + stated->si * density.quantity->uncertainty,
+			FORMULA_MASS_FLOW, inputs, 2);
+		return;
+	}
+	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), density};
+	double mass = inputs[0].quantity->si, rho = density.quantity->si, volume = mass / rho;
+	if (inputs[0].quantity->known == UNKNOWN)
+		inputs[0] = flow.quantity->known == UNKNOWN ? flow : inputs[0]; /* what is to be stated is the flow */
+	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, volume,
+		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(density.quantity)),
+		FORMULA_VOLUME_FLOW, inputs, 2);
+}
+
+static void of_stream(const struct scene *scene)
+{
+	take_from_source(scene);
+	total_loading(scene);
+	loading_from_composition(scene);
+	if (!flash_stream(scene))
+		solution_density(scene);
+	flows_of(scene);
+}
+
+/* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
+static void streams_in_order(struct table *table)
+{
+	size_t count = table_item_count(table);
+	bool *done = arena_alloc(table_arena(table), (count + 1) * sizeof *done);
+	for (bool progress = true, forced = false; progress || !forced;) {
+		forced = !progress;
+		progress = false;
+		for (size_t i = 0; i < count; i++) {
+			struct scene scene = {
+				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
+			if (done[i] || !is_kind(scene.item, "stream"))
+				continue;
+			const struct item *source = source_stream(&scene);
+			if (source && !done[source->index] && !forced)
+				continue;
+			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
+				of_stream(&scene);
+			done[i] = progress = true;
+		}
+	}
+}
+
+/* ---- what carries a stream ---- */
+
+const struct item *stream_touching(const struct scene *scene, size_t i)
+{
+	static const char *const references[] = {"stream", "inlet", "outlet", "lean", "semi-lean", "rich",
+		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
+		"discharge"};
+	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
+	bool own_stream = carries_flow(scene->item);
+	size_t found = 0;
+	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
+		const struct item *item = NULL;
+		for (const struct item *holder = scene->item; holder && !item;
+			holder = own_stream ? NULL : holder->parent) {
+			const struct quantity *reference = scene_get_of(scene, holder, references[k]);
+			if (reference && reference->kind == KIND_REFERENCE)
+				item = table_find(scene->table, reference->word);
+		}
+		if (!is_kind(item, "stream") && !is_kind(item, "gas") && !is_kind(item, "hydrocarbon-feed"))
+			continue;
+		const char *service = table_word(scene->table, item, scene->operating_case, "service");
+		if (own_service && scene->item->parent && service && strcmp(own_service, service) != 0)
+			continue;
+		if (found++ == i)
+			return item;
+	}
+	return NULL;
+}
+
+static const struct item *hotter(const struct scene *scene, const struct item *a, const struct item *b)
+{
+	const struct quantity *ta = scene_get_of(scene, a, "temperature"), *tb = scene_get_of(scene, b, "temperature");
+	if (!b || !is_number(tb))
+		return a;
+	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
+}
+
+static void take_new(const struct scene *scene, const struct item *from, const char *name)
+{
+	if (from && !scene_stated(scene, name))
+		scene_take(scene, name, from, name);
+}
+
+/* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
+static void of_carrier(const struct scene *scene)
+{
+	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading",
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
+	if (!carries_flow(scene->item))
+		return;
+	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
+	if (!stream && scene->item->parent && carries_flow(scene->item->parent))
+		stream = scene->item->parent; /* an elbow, a nozzle of a side */
+	const struct item *hot = hotter(scene, stream, other);
+	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
+		take_new(scene, hot, of_hot_end[i]);
+	take_new(scene, stream, "pressure");
+	if (!scene_stated(scene, "flow")) {
+		take_new(scene, stream, "mass-flow");
+		if (hot == stream)
+			take_new(scene, stream, "volume-flow");
+	}
+	const struct quantity *volume = scene_get(scene, "volume-flow");
+	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
+		flows_of(scene);
+}
+
+static void of_vessel(const struct scene *scene)
+{
+	const struct item *stream = NULL;
+	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_stated(scene, "service"))
+		return;
+	if (is_kind(scene->item, "pump") || is_kind(scene->item, "filter") || is_kind(scene->item, "carbon-bed") ||
+		is_kind(scene->item, "tank") || is_kind(scene->item, "cooler"))
+		stream = stream_touching(scene, 0);
+	take_new(scene, stream, "service");
+}
+
+void streams_compute(struct table *table)
+{
+	streams_in_order(table);
+	scene_each(table, of_carrier);
+	scene_each(table, of_vessel);
+}

@@ -1,0 +1,75 @@
+#include "compute/two_phase.h"
+
+#include <math.h>
+
+#include "chemistry/constants.h"
+#include "chemistry/properties.h"
+
+static double vapour_mass(const struct flash *flash)
+{
+	return flash->gas[GAS_H2S] * MOLAR_MASS_H2S + flash->gas[GAS_CO2] * MOLAR_MASS_CO2 +
+		flash->water * MOLAR_MASS_WATER;
+}
+
+/* Relative, of the amount of gas that leaves: the chemistry's own, larger of the two gases. */
+static double gas_uncertainty(const struct solution *liquid)
+{
+	double larger = 0;
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		if (liquid->loading[gas] > 0)
+			larger = fmax(larger, liquid->uncertainty[gas]);
+	return larger;
+}
+
+struct two_phase two_phase_of(const struct flash *flash, double pressure)
+{
+	const struct solution_input *liquid = &flash->liquid.input;
+	double moles = flash->gas[GAS_H2S] + flash->gas[GAS_CO2] + flash->water;
+	double gas = vapour_mass(flash), mass = property_loaded_mass(liquid->mass_fraction, liquid->loading);
+	struct property density = property_density(liquid->mass_fraction, liquid->temperature, liquid->loading);
+	double volume = moles * GAS_CONSTANT * liquid->temperature / pressure, liquid_volume = mass / density.value;
+	double feed = flash->gas[GAS_H2S] + flash->gas[GAS_CO2] + liquid->loading[GAS_H2S] + liquid->loading[GAS_CO2];
+
+	return (struct two_phase){
+		.vapour = flash->vapour,
+		.temperature = liquid->temperature,
+		.mass_share = gas / (gas + mass),
+		.volume_share = volume / (volume + liquid_volume),
+		.density = (gas + mass) / (volume + liquid_volume),
+		.liquid_density = density.value,
+		.vapour_density = flash->vapour ? gas / volume : (double)NAN,
+		.gas_share = feed > 0 ? (flash->gas[GAS_H2S] + flash->gas[GAS_CO2]) / feed : 0,
+		.uncertainty = density.uncertainty +
+			(flash->vapour ? volume / (volume + liquid_volume) * gas_uncertainty(&flash->liquid) : 0),
+	};
+}
+
+bool two_phase_at(const struct terms *terms, const struct solution_input *feed, double pressure, struct two_phase *out)
+{
+	struct flash flash;
+
+	if (!phase_flash(terms, feed, 0, pressure, &flash))
+		return false;
+	*out = two_phase_of(&flash, pressure);
+	return isfinite(out->density);
+}
+
+bool two_phase_let_down(
+	const struct terms *terms, const struct solution_input *feed, double from, double to, struct two_phase *out)
+{
+	double enthalpy = enthalpy_at(terms, feed, from);
+	struct flash flash;
+
+	if (!isfinite(enthalpy) || !enthalpy_let_down(terms, feed, enthalpy, to, &flash))
+		return false;
+	*out = two_phase_of(&flash, to);
+	return isfinite(out->density);
+}
+
+double two_phase_erosional(double c, double density)
+{
+	const double foot = 0.3048, pound_per_cubic_foot = 16.018463373960142;
+
+	return c * foot / sqrt(density / pound_per_cubic_foot);
+}

@@ -1,7 +1,0 @@
-#include "formula.h"
-
-const struct formula formulas[FORMULA_COUNT] = {
-#define FORMULA(code, name, text, source, note) {name, text, source, note},
-#include "formulas.def"
-#undef FORMULA
-};

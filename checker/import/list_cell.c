@@ -1,0 +1,351 @@
+#include "import/list_cell.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "quantity/quantity.h"
+#include "resolve/pipe.h"
+#include "resolve/resolve.h"
+
+struct cell {
+	struct arena *arena;
+	const struct vocabulary_type *type;
+	const struct cell_rules *rules;
+	struct text why; /* what was interpreted on the way */
+};
+
+static struct cell_value left_out(const char *why)
+{
+	return (struct cell_value){.fate = CELL_LEFT_OUT, .why = why};
+}
+
+static struct cell_value taken(struct cell *cell, const char *value)
+{
+	bool plain = cell->why.length == 0;
+	return (struct cell_value){
+		.fate = plain ? CELL_TAKEN : CELL_INTERPRETED, .value = value, .why = plain ? "" : cell->why.data};
+}
+
+static void interpret(struct cell *cell, const char *what)
+{
+	text_addf(&cell->why, "%s%s", cell->why.length ? "; " : "", what);
+}
+
+static bool is_one_of(const char *words, const char *word)
+{
+	for (const char *at = words; *at;) {
+		size_t length = strcspn(at, "|");
+		if (strlen(word) == length) {
+			size_t i = 0;
+			while (i < length && (at[i] | 0x20) == (word[i] | 0x20))
+				i++;
+			if (i == length)
+				return true;
+		}
+		at += length + (at[length] == '|');
+	}
+	return false;
+}
+
+static const char *trimmed(struct arena *arena, const char *from, size_t length)
+{
+	while (length && strchr(" \t\r\n", *from)) {
+		from++;
+		length--;
+	}
+	while (length && strchr(" \t\r\n", from[length - 1]))
+		length--;
+	return arena_copy_span(arena, from, length);
+}
+
+/* ---- signs that come in more than one spelling ---- */
+
+static const char *plain_signs(struct arena *arena, const char *written)
+{
+	static const char *const signs[][2] = {{"\u00a0", " "}, {"\u2009", " "}, {"\u202f", " "}, {"\u2013", "-"},
+		{"\u2014", "-"}, {"\u2212", "-"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""}, {"\u00bd", " 1/2"},
+		{"\u00bc", " 1/4"}, {"\u00be", " 3/4"}, {"\u2026", ".."}, {"\u00b0", "deg"}, {"deg ", "deg"}};
+	struct text text = text_in(arena);
+	for (const char *at = written; *at;) {
+		size_t i = 0;
+		while (i < sizeof signs / sizeof *signs && strncmp(at, signs[i][0], strlen(signs[i][0])) != 0)
+			i++;
+		if (i < sizeof signs / sizeof *signs) {
+			text_add(&text, signs[i][1]);
+			at += strlen(signs[i][0]);
+		} else {
+			text_add_char(&text, *at++);
+		}
+	}
+	return trimmed(arena, text.data, text.length);
+}
+
+/* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what stands around the value; each is said. */
+static const char *without_marks(struct cell *cell, const char *written)
+{
+	static const char *const words[] = {
+		"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "MAX", "MAX.", "MIN", "MIN."};
+	char *copy = arena_copy(cell->arena, written);
+	char *open = strpbrk(copy, "([");
+	if (open && open != copy && strpbrk(open, ")]")) {
+		interpret(cell, arena_format(cell->arena, "%s set aside", open));
+		*open = '\0';
+	}
+	const char *rest = trimmed(cell->arena, copy, strlen(copy));
+	while (*rest && strchr("~", *rest)) {
+		interpret(cell, "~ set aside");
+		rest++;
+	}
+	size_t length = strlen(rest);
+	while (length > 1 && strchr("*#?", rest[length - 1])) {
+		interpret(cell, arena_format(cell->arena, "%c set aside", rest[length - 1]));
+		length--;
+	}
+	rest = trimmed(cell->arena, rest, length);
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+		size_t word = strlen(words[i]), all = strlen(rest);
+		bool behind = all > word + 1 && rest[all - word - 1] == ' ' && is_one_of(words[i], rest + all - word);
+		bool before = all > word + 1 && rest[word] == ' ' &&
+			is_one_of(words[i], arena_copy_span(cell->arena, rest, word));
+		if (!behind && !before)
+			continue;
+		interpret(cell, arena_format(cell->arena, "%s set aside", words[i]));
+		rest = behind ? trimmed(cell->arena, rest, all - word) : trimmed(cell->arena, rest + word, all - word);
+	}
+	return rest;
+}
+
+/* ---- numbers ---- */
+
+/*
+ * The decimal sign becomes a point. "1,234" in a list with decimal points, or "1.234" in one with commas, could be a thousand
+ * or one and a bit; NULL then.
+ */
+static const char *plain_number(struct cell *cell, const char *written)
+{
+	enum { GROUP = 3 };
+	bool comma = cell->rules->decimal_comma;
+	char other = comma ? '.' : ',', sign = comma ? ',' : '.';
+	char *copy = arena_copy(cell->arena, written);
+	char *grouped = strchr(copy, other);
+	if (grouped) {
+		size_t digits = strspn(grouped + 1, "0123456789");
+		bool decimal_behind = grouped[1 + digits] == sign;
+		if (digits == GROUP && decimal_behind) {
+			interpret(cell, arena_format(cell->arena, "%c taken to part thousands", other));
+			memmove(grouped, grouped + 1, strlen(grouped));
+		} else if (digits == GROUP || digits == 0) {
+			return NULL;
+		} else {
+			interpret(cell, arena_format(cell->arena, "%c taken as the decimal sign", other));
+			*grouped = sign;
+		}
+	}
+	for (char *c = copy; *c; c++)
+		if (*c == sign && c > copy && c[-1] >= '0' && c[-1] <= '9' && c[1] >= '0' && c[1] <= '9')
+			*c = '.';
+	return copy;
+}
+
+static bool begins_number(const char *at)
+{
+	at += strspn(at, "<>=");
+	at += *at == '-' || *at == '+';
+	return *at >= '0' && *at <= '9';
+}
+
+/* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit stands behind the second. */
+static bool split_range(struct cell *cell, const char *written, const char **first, const char **second)
+{
+	static const char *const signs[] = {"..", " to ", "/", "-"};
+	for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
+		if (!at || !begins_number(written))
+			continue;
+		const char *behind = at + strlen(signs[i]);
+		behind += strspn(behind, " ");
+		size_t digits = strspn(written, "+-0123456789., ");
+		if (!begins_number(behind) || (size_t)(at - written) > digits)
+			continue;
+		*first = trimmed(cell->arena, written, (size_t)(at - written));
+		*second = trimmed(cell->arena, behind, strlen(behind));
+		return true;
+	}
+	return false;
+}
+
+static const char *unit_in(const char *written)
+{
+	const char *at = written + strspn(written, "<>=+- ");
+	at += strspn(at, "0123456789.eE");
+	return at + strspn(at, " ");
+}
+
+/* Is it a value of the attribute, in physics and in kind? */
+static bool is_value(struct cell *cell, const char *value)
+{
+	struct problems unheard = {.arena = cell->arena};
+	struct quantity quantity;
+	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
+		(struct place){.file = ""}, &unheard, &quantity);
+}
+
+static const char *with_unit(struct cell *cell, const char *number)
+{
+	const char *unit = unit_in(number);
+	if (*unit)
+		return number;
+	return cell->rules->unit ? arena_format(cell->arena, "%s %s", number, cell->rules->unit) : number;
+}
+
+static struct cell_value read_range(struct cell *cell, const char *first, const char *second)
+{
+	const char *a = plain_number(cell, first), *b = plain_number(cell, second);
+	if (!a || !b)
+		return left_out("a comma or a point could part thousands or decimals");
+	double low = strtod(a, NULL), high = strtod(b, NULL);
+	const char *taken_end = (low < high) == cell->rules->lowest ? a : b;
+	if (!*unit_in(taken_end) && *unit_in(b))
+		taken_end = arena_format(cell->arena, "%s %s", taken_end, unit_in(b));
+	const char *value = with_unit(cell, taken_end);
+	if (!is_value(cell, value))
+		return left_out("the range is in no unit known for it");
+	interpret(cell, arena_format(cell->arena, "of a range the %s", cell->rules->lowest ? "lowest" : "highest"));
+	return taken(cell, value);
+}
+
+static struct cell_value read_quantity(struct cell *cell, const char *written)
+{
+	const char *first, *second;
+	if (is_one_of("AMB|AMB.|AMBIENT", written)) {
+		if (!cell->rules->ambient || !is_value(cell, cell->rules->ambient))
+			return left_out("ambient, and the map does not say what that is");
+		interpret(cell, arena_format(cell->arena, "ambient taken as %s", cell->rules->ambient));
+		return taken(cell, cell->rules->ambient);
+	}
+	if (split_range(cell, written, &first, &second))
+		return read_range(cell, first, second);
+	if (!begins_number(written))
+		return left_out("no number");
+	const char *number = plain_number(cell, written);
+	if (!number)
+		return left_out("a comma or a point could part thousands or decimals");
+	if (*unit_in(number) && cell->rules->unit && strcmp(unit_in(number), cell->rules->unit) != 0 &&
+		is_value(cell, number))
+		interpret(cell,
+			arena_format(
+				cell->arena, "in %s, where the column is in %s", unit_in(number), cell->rules->unit));
+	const char *value = with_unit(cell, number);
+	if (!is_value(cell, value))
+		return left_out(*unit_in(value) ? "not in a unit known for it, or beyond nature"
+						: "a bare number, and the map gives no unit");
+	return taken(cell, value);
+}
+
+/* "3.5/FV", "FV": the pressure and the vacuum are two statements. */
+static struct cell_value read_pressure(struct cell *cell, const char *written)
+{
+	struct cell_value out;
+	char *copy = arena_copy(cell->arena, written), *vacuum = strstr(copy, "FV");
+	if (!vacuum)
+		return read_quantity(cell, written);
+	if (strlen(copy) == 2) {
+		out = left_out("full vacuum, and no pressure beside it");
+		out.vacuum = true;
+		return out;
+	}
+	for (size_t i = 0; i < 2; i++)
+		vacuum[i] = ' ';
+	for (char *c = copy; *c; c++)
+		if (strchr("/&+", *c))
+			*c = ' ';
+	interpret(cell, "FV read as designed for full vacuum");
+	out = read_quantity(cell, trimmed(cell->arena, copy, strlen(copy)));
+	out.vacuum = true;
+	return out;
+}
+
+/* ---- sizes and words ---- */
+
+static struct cell_value read_size(struct cell *cell, const char *written)
+{
+	struct problems unheard = {.arena = cell->arena};
+	const char *word = pipe_size_parse(written, (struct place){.file = ""}, &unheard);
+	bool bare = strspn(written, "0123456789./- ") == strlen(written);
+	if (bare && cell->rules->unit)
+		word = pipe_size_parse(arena_format(cell->arena, "%s %s", cell->rules->unit, written),
+			(struct place){.file = ""}, &unheard);
+	else if (bare)
+		return left_out("a bare number, and the map does not say NPS or DN");
+	if (word)
+		return taken(cell, word);
+	return left_out(strpbrk(written, "xX") ? "two sizes in one cell" : "no size of the pipe table");
+}
+
+static struct cell_value read_schedule(struct cell *cell, const char *written)
+{
+	struct problems unheard = {.arena = cell->arena};
+	struct text squeezed = text_in(cell->arena);
+	for (const char *c = written; *c; c++)
+		if (!strchr(" .", *c))
+			text_add_char(&squeezed, *c);
+	const char *digits = squeezed.data;
+	if (strncmp(digits, "SCH", 3) == 0 || strncmp(digits, "Sch", 3) == 0 || strncmp(digits, "sch", 3) == 0)
+		digits += 3;
+	else if ((*digits == 'S' || *digits == 's') && digits[1] >= '0' && digits[1] <= '9')
+		digits += 1;
+	const char *word = pipe_schedule_parse(digits, (struct place){.file = ""}, &unheard);
+	return word ? taken(cell, word) : left_out("no schedule of the pipe table");
+}
+
+static struct cell_value read_choice(struct cell *cell, const char *written)
+{
+	const struct vocabulary_type *type = cell->type;
+	const char **words = arena_alloc(cell->arena, (type->choice_count + 1) * sizeof *words);
+	for (size_t i = 0; i < type->choice_count; i++) {
+		words[i] = type->choices[i].word;
+		if (text_same_nocase(words[i], written))
+			return taken(cell, words[i]);
+	}
+	const char *nearest = text_nearest(written, words, type->choice_count);
+	return left_out(arena_format(cell->arena, "no word for it%s%s%s; give it one in the map",
+		nearest ? ", perhaps '" : "", nearest ? nearest : "", nearest ? "'" : ""));
+}
+
+static struct cell_value read_yes_no(struct cell *cell, const char *written)
+{
+	if (is_one_of("y|yes|x|true", written))
+		return taken(cell, "yes");
+	if (is_one_of("n|no|none|false", written))
+		return taken(cell, "no");
+	return left_out("neither yes nor no");
+}
+
+struct cell_value list_cell(
+	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
+{
+	struct cell cell = {.arena = arena, .type = type, .rules = rules};
+	cell.why = text_in(arena);
+	const char *written = plain_signs(arena, content);
+	if (!*written)
+		return (struct cell_value){.fate = CELL_EMPTY};
+	if (is_one_of("N/A|NA|N.A.|-|--|NONE|NIL|N/R", written))
+		return (struct cell_value){.fate = CELL_NOT_STATED};
+	if (is_one_of("TBC|TBA|TBD|HOLD|?|??|LATER|XX", written))
+		return left_out("to be stated later");
+	enum kind kind = type->accepted.kinds[0];
+	if (kind_is_number(kind)) {
+		written = without_marks(&cell, written);
+		return kind == KIND_PRESSURE ? read_pressure(&cell, written) : read_quantity(&cell, written);
+	}
+	if (kind == KIND_YES_NO)
+		return read_yes_no(&cell, written);
+	if (kind == KIND_WORD)
+		return read_choice(&cell, written);
+	if (strcmp(type->name, "pipe-size") == 0)
+		return read_size(&cell, without_marks(&cell, written));
+	if (strcmp(type->name, "schedule") == 0)
+		return read_schedule(&cell, without_marks(&cell, written));
+	return taken(&cell, written);
+}

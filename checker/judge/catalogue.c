@@ -1,0 +1,146 @@
+#include "judge/catalogue.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+
+static const char *const force_words[] = {"required", "recommended", "advisory"};
+static const char *const reading_words[] = {"read", "secondary", "memory", "common practice"};
+static const char *const relation_words[] = {"at most", "below", "at least", "above"};
+static const char *const verdict_words[] = {
+	"departs", "not judged", "out of range", "accepted", "meets", "not applicable"};
+static const char *const certainty_words[] = {"firm", "borderline", "screening", "disputed"};
+
+const char *force_word(enum force force)
+{
+	return force_words[force];
+}
+
+const char *reading_word(enum reading reading)
+{
+	return reading_words[reading];
+}
+
+const char *relation_word(enum relation relation)
+{
+	return relation_words[relation];
+}
+
+const char *verdict_word(enum verdict verdict)
+{
+	return verdict_words[verdict];
+}
+
+const char *certainty_word(enum certainty certainty)
+{
+	return certainty_words[certainty];
+}
+
+/* The schema allows only the words of the list, so the index is always found. */
+static size_t index_of(const char *word, const char *const *words, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(words[i], word) == 0)
+			return i;
+	return 0;
+}
+
+#define INDEX_OF(word, words) index_of((word), (words), sizeof(words) / sizeof *(words))
+
+enum force force_from_word(const char *word)
+{
+	return (enum force)INDEX_OF(word, force_words);
+}
+
+enum reading reading_from_word(const char *word)
+{
+	return (enum reading)INDEX_OF(word, reading_words);
+}
+
+enum verdict verdict_from_word(const char *word)
+{
+	return (enum verdict)INDEX_OF(word, verdict_words);
+}
+
+enum certainty certainty_from_word(const char *word)
+{
+	return (enum certainty)INDEX_OF(word, certainty_words);
+}
+
+/* A value written in a rule: a number with its unit, yes or no, or a word. */
+const struct quantity *rule_value(struct arena *arena, const char *written, const char *what, struct accepted accepted,
+	struct place place, struct problems *problems)
+{
+	struct quantity *value = arena_alloc(arena, sizeof *value);
+	enum kind kind = accepted.kinds[0];
+	if (kind_is_number(kind)) {
+		if (!quantity_parse(arena, written, what, accepted, 101325, place, problems, value))
+			return NULL;
+		if (value->uncertainty < 0)
+			value->uncertainty = 0;
+		return value;
+	}
+	*value = (struct quantity){
+		.known = STATED, .kind = kind, .word = written, .written = written, .place = place, .document = ""};
+	if (kind != KIND_YES_NO)
+		return value;
+	value->si = strcmp(written, "yes") == 0;
+	if (value->si > 0 || strcmp(written, "no") == 0)
+		return value;
+	problem_add(problems, PROBLEM_NOT_A_CHOICE, place, "%s: '%s'; allowed: yes, no", what, written);
+	return NULL;
+}
+
+/* Which of the four relations an element states, and its value; 0 or several are faults. */
+bool limit_value(struct arena *arena, const struct element *element, struct accepted accepted,
+	struct problems *problems, struct limit *limit)
+{
+	static const char *const attributes[] = {"at-most", "below", "at-least", "above"};
+	size_t found = 0;
+	for (size_t i = 0; i < 4; i++) {
+		const char *written = element_attribute(element, attributes[i]);
+		if (!written)
+			continue;
+		const struct quantity *value = rule_value(arena, written, attributes[i], accepted,
+			element_attribute_place(element, attributes[i]), problems);
+		limit->relation = (enum relation)i;
+		if (value)
+			limit->value = *value;
+		found++;
+	}
+	if (found > 1)
+		problem_add(problems, PROBLEM_BAD_RULE, element->place,
+			"a limit has one of at-most, below, at-least, above; here are %zu", found);
+	return found == 1;
+}
+
+void catalogue_release(const struct catalogue *catalogue)
+{
+	for (size_t i = 0; catalogue && i < catalogue->every.count; i++)
+		expression_release(&catalogue->every.rows[i]);
+}
+
+const struct rule *catalogue_rule(const struct catalogue *catalogue, const char *id)
+{
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		if (text_same_nocase(catalogue->rules[i].id, id))
+			return &catalogue->rules[i];
+	return NULL;
+}
+
+const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id)
+{
+	const char **ids = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *ids);
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		ids[i] = catalogue->rules[i].id;
+	return text_nearest(id, ids, catalogue->rule_count);
+}
+
+const struct source *catalogue_source(const struct catalogue *catalogue, const char *key)
+{
+	for (size_t i = 0; i < catalogue->source_count; i++)
+		if (strcmp(catalogue->sources[i].key, key) == 0)
+			return &catalogue->sources[i];
+	return NULL;
+}

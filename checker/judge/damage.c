@@ -1,0 +1,488 @@
+#include "judge/damage.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+const struct mechanism_row mechanisms[MECHANISM_COUNT] = {
+#define MECHANISM(code, name, where, how, source) {name, where, how, source},
+#include "judge/damage.def"
+#undef MECHANISM
+};
+
+/* ---- an item as the mechanisms see it ---- */
+
+/* Thresholds, in K unless said. Sources beside them; on a border the more severe side. */
+static const double CHLORIDE_FROM = 333.15;		/* 60 degC, API RP 571, from memory */
+static const double WET_FROM = 322.15, WET_TO = 422.15; /* 49 to 149 degC, API RP 581 table 18.2 */
+static const double WET_WORST_TO = 366.15;		/* 93 degC, the same */
+static const double WARM = 333.15;			/* 60 degC: cold lean amine hardly attacks; common practice */
+static const double MEA_SOME = 311.15, SOME = 333.15, MOST = 355.15; /* 38, 60, 82 degC: API RP 581 figure 7.1 */
+static const double SLOWEST_PUBLISHED = 0.9;			     /* m/s, Campbell 1981 */
+static const double ALKALINE = 7.5, CARBONATE_SOME = 1e-4;	     /* pH; 100 ppmw: API RP 581 table 10.2 */
+static const double OXYGEN_SOME = 1e-5;				     /* 10 ppmv of a gas, common practice */
+static const double HARD_HV = 248, HARD_HBW = 200, HARD_HRC = 22;    /* NACE SP0472 and MR0103, secondary */
+
+struct view {
+	struct arena *arena;
+	const struct table *table;
+	const struct item *item;
+	const char *family, *cladding, *service, *amine;
+	enum truth wetted, lean, rich, pwht, insulated, hic_tested, seamless;
+	const struct quantity *temperature, *hottest; /* operating; highest the metal sees; NULL: unknown */
+};
+
+/* The value in the case in which it is largest: damage is done by the worst of them. NULL: not known as a number. */
+static const struct quantity *largest(const struct view *view, const struct item *item, const char *name)
+{
+	const struct quantity *found = NULL;
+	for (int c = EVERY_CASE; item && c < (int)table_case_count(view->table); c++) {
+		const struct quantity *value = table_get(view->table, item, c, name);
+		bool upset = c != EVERY_CASE && table_case(view->table, c)->upset;
+		if (!upset && value && value->known != UNKNOWN && kind_is_number(value->kind) &&
+			(!found || value->si > found->si))
+			found = value;
+	}
+	return found;
+}
+
+static const char *word(const struct view *view, const struct item *item, const char *name)
+{
+	const char *found = item ? table_word(view->table, item, EVERY_CASE, name) : NULL;
+	for (int c = 0; item && !found && c < (int)table_case_count(view->table); c++)
+		found = table_word(view->table, item, c, name);
+	return found;
+}
+
+static enum truth answer(const struct view *view, const struct item *item, const char *name)
+{
+	const struct quantity *value = item ? table_get(view->table, item, EVERY_CASE, name) : NULL;
+	for (int c = 0; item && !(value && value->known != UNKNOWN) && c < (int)table_case_count(view->table); c++)
+		value = table_get(view->table, item, c, name);
+	return !value || value->known == UNKNOWN ? PERHAPS : value->si > 0 ? YES : NO;
+}
+
+static struct view view_of(struct arena *arena, const struct table *table, const struct item *item)
+{
+	struct view view = {.arena = arena, .table = table, .item = item};
+	view.family = word(&view, item, "material-family");
+	view.cladding = word(&view, item, "cladding");
+	view.service = word(&view, item, "service");
+	view.amine = word(&view, table_sole(table, "solvent"), "amine");
+	view.wetted = answer(&view, item, "amine-wetted");
+	if (view.wetted == PERHAPS && strcmp(item->kind, "knock-out-drum") == 0)
+		view.wetted = NO; /* it stands before the amine */
+	view.lean = answer(&view, item, "sees-lean");
+	view.rich = answer(&view, item, "sees-rich");
+	view.pwht = answer(&view, item, "pwht");
+	view.insulated = answer(&view, item, "insulated");
+	view.hic_tested = answer(&view, item, "hic-tested");
+	view.seamless = answer(&view, item, "seamless");
+	view.hottest = largest(&view, item, "metal-temperature");
+	view.temperature = largest(&view, item, "temperature");
+	if (!view.temperature)
+		view.temperature = largest(&view, item, "bottom-temperature");
+	if (!view.temperature)
+		view.temperature = view.hottest;
+	return view;
+}
+
+static bool is_steel(const struct view *view)
+{
+	return text_same(view->family, "carbon steel") || text_same(view->family, "low-alloy steel");
+}
+
+static bool is_austenitic(const struct view *view)
+{
+	return text_same(view->family, "austenitic");
+}
+
+static bool is_kind(const struct view *view, const char *kinds)
+{
+	return text_has_word(kinds, view->item->kind);
+}
+
+/* Clad inside: what touches the fluid is not the steel. */
+static bool is_clad(const struct view *view)
+{
+	return view->cladding && strcmp(view->cladding, "none") != 0;
+}
+
+static struct damage_answer yes(const char *why)
+{
+	return (struct damage_answer){.credible = YES, .why = why};
+}
+
+static struct damage_answer no(const char *why)
+{
+	return (struct damage_answer){.credible = NO, .why = why};
+}
+
+static struct damage_answer open(const struct view *view, const char *what)
+{
+	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
+}
+
+/* Bare carbon or low-alloy steel? Otherwise `out` says why the mechanism is off, or what is missing. */
+static bool is_bare_steel(const struct view *view, struct damage_answer *out)
+{
+	if (!view->family)
+		*out = open(view, "material");
+	else if (is_clad(view))
+		*out = no(arena_format(view->arena,
+			"clad with %s: the steel does not touch the fluid while the cladding is whole",
+			view->cladding));
+	else if (!is_steel(view))
+		*out = no(arena_format(
+			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
+	else
+		return true;
+	return false;
+}
+
+/* ---- sour water ---- */
+
+static bool is_overhead(const struct view *view)
+{
+	static const char *const services[] = {"acid gas", "reflux", "sour water"};
+	for (size_t i = 0; i < sizeof services / sizeof *services; i++)
+		if (text_same(view->service, services[i]))
+			return true;
+	return is_kind(view, "condenser reflux-drum");
+}
+
+/* H2S in water at the metal: rich amine, the overhead, wet feed gas. */
+static enum truth is_sour(const struct view *view)
+{
+	const struct item *unit = table_sole(view->table, "unit");
+	const struct quantity *share = largest(view, unit, "h2s-share");
+	if (share && share->si <= 0)
+		return NO;
+	bool gas = text_same(view->service, "sour gas") || text_same(view->service, "flash gas");
+	if (is_overhead(view) || gas || is_kind(view, "knock-out-drum absorber treater flash-drum regenerator"))
+		return YES;
+	return view->rich;
+}
+
+static bool is_sour_steel(const struct view *view, struct damage_answer *out)
+{
+	if (!is_bare_steel(view, out))
+		return false;
+	enum truth sour = is_sour(view);
+	if (sour == NO)
+		*out = no("no water with H2S in it reaches the metal");
+	else if (sour == PERHAPS)
+		*out = open(view, "stream or service");
+	return sour == YES;
+}
+
+/* ---- the mechanisms ---- */
+
+/* In what order to inspect what is as welded: published intervals, told as an order. It waives nothing. */
+static const char *inspection_order(const struct view *view)
+{
+	static const char first[] = "among the first to inspect", next[] = "to inspect next",
+			  last[] = "to inspect after those";
+	const struct quantity *hot = view->hottest;
+	bool quick = text_same(view->amine, "MEA") || text_same(view->amine, "DIPA") || !view->amine;
+	if (!hot || hot->bound != BOUND_NONE)
+		return first; /* what is not known counts as the worse */
+	if (quick)
+		return hot->si >= MOST ? first : hot->si >= MEA_SOME ? next : last;
+	if (text_same(view->amine, "DEA"))
+		return hot->si >= MOST ? next : last;
+	return hot->si >= SOME ? next : last;
+}
+
+static struct damage_answer amine_cracking(const struct view *view)
+{
+	if (!view->family)
+		return open(view, "material");
+	if (!is_steel(view))
+		return no(arena_format(
+			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
+	if (view->wetted != YES)
+		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+	if (view->pwht == PERHAPS)
+		return open(view, "pwht");
+	if (view->pwht == YES)
+		return no("stress relieved; welds made after that, attachments and repairs excepted");
+	if (is_clad(view))
+		return yes("as welded behind cladding: opinions differ on whether the cladding is enough");
+	if (view->lean == NO)
+		return yes(arena_format(view->arena,
+			"as welded in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
+			view->amine ? view->amine : "amine"));
+	return yes(arena_format(
+		view->arena, "as welded in lean %s, %s", view->amine ? view->amine : "amine", inspection_order(view)));
+}
+
+static bool is_harder(const struct quantity *hardness)
+{
+	switch (hardness->kind) {
+	case KIND_HARDNESS_VICKERS:
+		return hardness->si > HARD_HV;
+	case KIND_HARDNESS_BRINELL:
+		return hardness->si > HARD_HBW;
+	default:
+		return hardness->si > HARD_HRC;
+	}
+}
+
+static struct damage_answer sulfide_cracking(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	const struct quantity *weld = largest(view, view->item, "hardness-weld"),
+			      *zone = largest(view, view->item, "hardness-haz");
+	if (!is_sour_steel(view, &out))
+		return out;
+	if ((weld && is_harder(weld)) || (zone && is_harder(zone)))
+		return yes("sour water on welds that are harder than 200 HBW or 248 HV");
+	if (!weld || !zone)
+		return open(view, weld ? "hardness-haz" : "hardness-weld");
+	return no("the hardness stated for weld and heat-affected zone keeps within its limits");
+}
+
+static struct damage_answer hydrogen_cracking(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	if (!is_sour_steel(view, &out))
+		return out;
+	if (view->seamless == YES)
+		return no("seamless: no rolled plate with flat inclusions");
+	if (answer(view, view->item, "blisters-found") == YES)
+		return yes("blisters were found");
+	if (view->hic_tested == YES)
+		return no("plate tested for it; stress relief alone would not help");
+	if (is_kind(view, "line tube-side pump") && view->hic_tested == PERHAPS)
+		return no("pipe, tube or casting; welded pipe from plate excepted");
+	return view->hic_tested == NO ? yes("plate in sour water, not tested; stress relief does not cure it")
+				      : open(view, "hic-tested");
+}
+
+static struct damage_answer oriented_cracking(const struct view *view)
+{
+	struct damage_answer plate = hydrogen_cracking(view);
+	if (plate.credible == NO)
+		return plate;
+	if (view->pwht == NO)
+		return yes("plate beside welds that are not stress relieved, in sour water");
+	if (plate.credible == YES)
+		return yes("plate in sour water, not tested: stress relief helps in part");
+	return plate;
+}
+
+/* Of the overhead water: what the reflux stream says. */
+static struct damage_answer carbonate_cracking(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	if (!is_overhead(view))
+		return no("no alkaline water without amine in it");
+	if (!is_bare_steel(view, &out))
+		return out;
+	if (view->pwht == YES)
+		return no("stress relieved");
+	const struct item *water = NULL;
+	for (size_t i = 0; i < table_item_count(view->table) && !water; i++)
+		if (strcmp(table_item(view->table, i)->kind, "stream") == 0 &&
+			text_same(word(view, table_item(view->table, i), "service"), "reflux"))
+			water = table_item(view->table, i);
+	const struct quantity *ph = largest(view, water, "ph"), *carbonate = largest(view, water, "carbonate");
+	if (ph && ph->si < ALKALINE)
+		return no("the overhead water is not alkaline");
+	if (!ph)
+		return open(view, "ph of the reflux");
+	if (!carbonate)
+		return open(view, "carbonate of the reflux");
+	return carbonate->si >= CARBONATE_SOME ? yes("alkaline water with carbonate on welds as welded")
+					       : no("too little carbonate in the overhead water");
+}
+
+static struct damage_answer chloride_cracking(const struct view *view)
+{
+	bool clad_so = view->cladding && strncmp(view->cladding, "3", 1) == 0;
+	if (!view->family)
+		return open(view, "material");
+	if (!is_austenitic(view) && !clad_so)
+		return no(arena_format(view->arena, "%s: not an austenitic steel", view->family));
+	if (!view->temperature)
+		return open(view, "temperature");
+	return view->temperature->si >= CHLORIDE_FROM
+		? yes("austenitic steel at 60 degC or more: no chloride is low enough where it concentrates")
+		: no("colder than 60 degC");
+}
+
+static struct damage_answer cracking_under_insulation(const struct view *view)
+{
+	if (!view->family)
+		return open(view, "material");
+	if (!is_austenitic(view))
+		return no(
+			arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", view->family));
+	if (view->insulated == NO)
+		return no("not insulated");
+	if (!view->temperature)
+		return open(view, "temperature");
+	if (view->temperature->si < WET_FROM || view->temperature->si > WET_TO)
+		return no("outside 49 to 149 degC in operation");
+	if (view->insulated == PERHAPS)
+		return open(view, "insulated");
+	const char *how_much =
+		view->temperature->si <= WET_WORST_TO ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
+	return yes(arena_format(view->arena, "insulated austenitic steel %s%s", how_much,
+		answer(view, view->item, "external-coating") == YES ? "; its coating is the barrier"
+								    : ", no coating stated"));
+}
+
+static struct damage_answer amine_corrosion(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	if (!is_bare_steel(view, &out))
+		return out;
+	if (view->wetted != YES)
+		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+	if (is_kind(view, "reboiler regenerator"))
+		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and "
+			   "regenerator bottom");
+	if (!view->temperature)
+		return open(view, "temperature");
+	if (view->temperature->si < WARM)
+		return no("colder than 60 degC, the solution being kept within its limits");
+	return yes(view->rich == YES ? "carbon steel in warm rich amine, which gives off acid gas"
+				     : "carbon steel in warm or hot lean amine");
+}
+
+static struct damage_answer erosion(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	if (!is_bare_steel(view, &out))
+		return out;
+	if (is_kind(view, "pump"))
+		return yes("a carbon steel casing: pumps always see damaging velocity");
+	if (!is_kind(view, "line nozzle tube-side plate-side elbow fitting"))
+		return no("no through-flow that its shell sees, but for nozzles and walls opposite them");
+	if (view->wetted == NO && !is_overhead(view))
+		return no("no amine reaches it");
+	if (answer(view, view->item, "two-phase") == YES)
+		return yes("two phases at once on carbon steel");
+	const struct quantity *velocity = largest(view, view->item, "velocity");
+	if (!velocity)
+		return open(view, "velocity");
+	return velocity->si > SLOWEST_PUBLISHED ? yes("faster than the slowest figure published, 0.9 m/s")
+						: no("slower than every figure published");
+}
+
+static struct damage_answer bisulfide(const struct view *view)
+{
+	enum truth ammonia = answer(view, table_sole(view->table, "unit"), "ammonia-in-feed");
+	if (!is_overhead(view))
+		return no("no overhead or reflux");
+	if (ammonia == PERHAPS)
+		return open(view, "nh3 of the feed gases");
+	return ammonia == YES ? yes("ammonia comes with the gas and gathers in overhead and reflux")
+			      : no("no ammonia comes with the gas");
+}
+
+static struct damage_answer acid_water(const struct view *view)
+{
+	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	bool top = is_overhead(view) || is_kind(view, "regenerator reboiler");
+	const char *zone = is_kind(view, "zone") ? word(view, view->item, "name") : NULL;
+	top = top || text_same(zone, "vapour space") || text_same(zone, "top");
+	if (!top)
+		return no("nothing condenses here without amine in it");
+	if (!is_bare_steel(view, &out))
+		return out;
+	const char *clad = is_kind(view, "regenerator") ? "top-clad"
+		: is_kind(view, "reboiler")		? "vapour-space-clad"
+							: NULL;
+	if (clad && answer(view, view->item, clad) == YES)
+		return no("clad where water condenses");
+	return yes("bare steel where water condenses out of acid gas");
+}
+
+static struct damage_answer oxygen(const struct view *view)
+{
+	if (is_kind(view, "tank")) {
+		const char *blanket = word(view, view->item, "blanket");
+		if (answer(view, view->item, "open-vent") == YES || text_same(blanket, "none"))
+			return yes("the tank breathes air");
+		return blanket ? no("blanketed") : open(view, "blanket");
+	}
+	if (is_kind(view, "sump")) {
+		enum truth aerated = answer(view, view->item, "aerated");
+		return aerated == YES	? yes("the sump sees air")
+			: aerated == NO ? no("kept from air")
+					: open(view, "aerated");
+	}
+	if (!is_kind(view, "absorber"))
+		return no("no air enters here; its salts come round with the solution");
+	const struct item *gas = table_follow(view->table, view->item, EVERY_CASE, "gas");
+	const struct quantity *content = largest(view, gas, "o2");
+	if (!content)
+		return open(view, "o2 of the gas");
+	return content->si > OXYGEN_SOME ? yes("more than 10 ppmv come with the gas")
+					 : no("no more than 10 ppmv come with the gas");
+}
+
+/* ---- every item ---- */
+
+static struct damage_answer (*const judges[MECHANISM_COUNT])(const struct view *) = {
+	[MECHANISM_AMINE_CRACKING] = amine_cracking,
+	[MECHANISM_SULFIDE_CRACKING] = sulfide_cracking,
+	[MECHANISM_HIC] = hydrogen_cracking,
+	[MECHANISM_SOHIC] = oriented_cracking,
+	[MECHANISM_CARBONATE] = carbonate_cracking,
+	[MECHANISM_CHLORIDE] = chloride_cracking,
+	[MECHANISM_INSULATION] = cracking_under_insulation,
+	[MECHANISM_AMINE_CORROSION] = amine_corrosion,
+	[MECHANISM_EROSION] = erosion,
+	[MECHANISM_BISULFIDE] = bisulfide,
+	[MECHANISM_ACID_WATER] = acid_water,
+	[MECHANISM_OXYGEN] = oxygen,
+};
+
+static bool has_metal(const struct item *item)
+{
+	static const char things[] =
+		"absorber treater flash-drum regenerator reboiler condenser reflux-drum pump cooler filter "
+		"carbon-bed tank sump reclaimer knock-out-drum vessel line zone part tube-side shell-side plate-side "
+		"exchanger";
+	return text_has_word(things, item->kind);
+}
+
+/* What is described by its sides is told by them. */
+static bool is_told_by_sides(const struct table *table, const struct item *item)
+{
+	return text_same(table_word(table, item, EVERY_CASE, "material"), "that of its sides");
+}
+
+/* A steam or water side that amine does not touch: nothing of this table happens there. */
+static bool is_other_side(const struct view *view)
+{
+	static const char *const others[] = {
+		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
+	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+		if (text_same(view->service, others[i]))
+			return true;
+	return false;
+}
+
+const struct damage *damage_make(struct arena *arena, const struct table *table, size_t *count)
+{
+	struct damage *rows = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *rows);
+	*count = 0;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (!has_metal(item) || is_told_by_sides(table, item))
+			continue;
+		struct view view = view_of(arena, table, item);
+		if (is_other_side(&view))
+			continue;
+		struct damage *row = &rows[(*count)++];
+		row->item = item;
+		for (int m = 0; m < MECHANISM_COUNT; m++)
+			row->answers[m] = judges[m](&view);
+	}
+	return rows;
+}

@@ -1,0 +1,357 @@
+#include "judge/judge.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "judge/deviation.h"
+#include "judge/sitting.h"
+#include "judge/weigh.h"
+#include "judge/wording.h"
+
+/* ---- one sitting ---- */
+
+static enum truth all_hold(struct sitting *sitting, struct expressions expressions)
+{
+	enum truth all = YES;
+	for (size_t i = 0; i < expressions.count; i++)
+		all = truth_and(all,
+			expression_evaluate(sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, NULL));
+	for (size_t i = 0; all == PERHAPS && i < expressions.count; i++)
+		expression_evaluate(
+			sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, &sitting->unknown);
+	return all;
+}
+
+static enum truth any_holds(struct sitting *sitting, struct expressions expressions, uint32_t *unknown)
+{
+	enum truth any = NO;
+	for (size_t i = 0; i < expressions.count; i++)
+		any = truth_or(any,
+			expression_evaluate(
+				sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, unknown));
+	return any;
+}
+
+/* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
+static enum verdict hear(struct sitting *sitting, enum truth applies)
+{
+	struct arena *arena = sitting->bench->arena;
+	sitting->limits = arena_alloc(arena, (sitting->rule->limit_count + 1) * sizeof *sitting->limits);
+	for (size_t i = 0; i < sitting->rule->limit_count; i++)
+		sitting->limits[i] = (struct limit_result){.limit = &sitting->rule->limits[i],
+			.met = PERHAPS,
+			.at = sitting->rule->limits[i].value.si,
+			.aside = ""};
+	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
+	if (applies == NO)
+		return VERDICT_NOT_APPLICABLE;
+	uint32_t unknown_met = 0;
+	enum truth met = any_holds(sitting, sitting->rule->met_if, &unknown_met);
+	uint32_t before = sitting->unknown;
+	size_t missing_before = sitting->missing_count;
+	enum truth judged = sitting->rule->assertion ? weigh_assertion(sitting) : weigh_limits(sitting);
+	sitting->result = truth_or(met, judged);
+	if (sitting->result == YES) {
+		sitting->unknown = before;
+		sitting->missing_count = missing_before;
+	} else if (sitting->result == PERHAPS && met == PERHAPS) {
+		sitting->unknown |= unknown_met;
+	}
+	if (sitting->result == YES)
+		return VERDICT_MEETS;
+	if (sitting->result == NO && applies == YES)
+		return VERDICT_DEPARTS;
+	sitting_note_unknown(sitting);
+	return VERDICT_NOT_JUDGED;
+}
+
+/* ---- findings ---- */
+
+static bool claims_code(const struct table *table, const char *code)
+{
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (strcmp(item->kind, "code") == 0 && strstr(item->text, code))
+			return true;
+	}
+	return false;
+}
+
+static void set_force(const struct bench *bench, struct finding *finding)
+{
+	const struct rule *rule = finding->rule;
+	finding->force = rule->force;
+	finding->why_force = rule->why_force;
+	for (size_t i = 0; i < rule->force_change_count; i++)
+		if (rule->force_changes[i].force < finding->force &&
+			claims_code(bench->table, rule->force_changes[i].code)) {
+			finding->force = rule->force_changes[i].force;
+			finding->why_force = rule->force_changes[i].why;
+		}
+}
+
+/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+static enum certainty certainty_of(const struct sitting *sitting)
+{
+	const struct rule *rule = sitting->rule;
+	if (rule->capped && rule->certainty == CERTAINTY_DISPUTED)
+		return CERTAINTY_DISPUTED;
+	if (sitting->governing && sitting->governing->borderline)
+		return CERTAINTY_BORDERLINE;
+	if (rule->capped)
+		return rule->certainty;
+	bool any_limit = false, rests_on_read = false;
+	for (size_t i = 0; i < rule->limit_count; i++) {
+		const struct limit_result *row = &sitting->limits[i];
+		if (!row->applied || row->limit->context)
+			continue;
+		any_limit = true;
+		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
+		rests_on_read = rests_on_read || (read && row->met == sitting->result);
+	}
+	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
+}
+
+static void copy_inputs(const struct sitting *sitting, struct finding *finding)
+{
+	struct arena *arena = sitting->bench->arena;
+	struct input *inputs = arena_alloc(arena, (sitting->rule->input_count + 1) * sizeof *inputs);
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		const struct item *holder = sitting->holders[i];
+		const char *name = input->constant ? "a constant of the rule"
+			: holder		   ? arena_format(arena, "%s of %s", input->quantity, holder->tag)
+						   : input->quantity;
+		inputs[i] = (struct input){.symbol = input->name, .name = name, .quantity = sitting->values[i]};
+	}
+	finding->inputs = inputs;
+	finding->input_count = sitting->rule->input_count;
+}
+
+static struct finding finding_of(const struct sitting *sitting, enum verdict verdict)
+{
+	struct arena *arena = sitting->bench->arena;
+	struct finding finding = {
+		.rule = sitting->rule,
+		.item = sitting->item,
+		.operating_case = sitting->operating_case,
+		.verdict = verdict,
+		.limits = sitting->limits,
+		.limit_count = sitting->rule->limit_count,
+		.governing = sitting->governing,
+		.missing_count = sitting->missing_count,
+	};
+	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
+		finding.value = sitting->values[sitting->rule->judged];
+	if (sitting->missing_count) {
+		struct missing *missing = arena_alloc(arena, sitting->missing_count * sizeof *missing);
+		memcpy(missing, sitting->missing, sitting->missing_count * sizeof *missing);
+		finding.missing = missing;
+	}
+	finding.certainty = certainty_of(sitting);
+	copy_inputs(sitting, &finding);
+	set_force(sitting->bench, &finding);
+	return finding;
+}
+
+/* What a rule says speaks of a departure; of one that is met or not judged its title does. */
+static void put_in_words(const struct bench *bench, struct finding *finding)
+{
+	struct text text = text_in(bench->arena);
+	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
+		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
+		text_addf(&text, "%s: not judged, since", finding->rule->title);
+		for (size_t i = 0; i < finding->missing_count; i++)
+			text_addf(&text, "%s %s", i ? ";" : "", finding->missing[i].reason);
+		finding->message = text.data;
+	} else {
+		text_addf(&text, "%s: %s", finding->rule->title, verdict_word(finding->verdict));
+		if (finding->value && finding->governing)
+			text_addf(&text, "; %s, %s", quantity_show_both(bench->arena, finding->value),
+				wording_limit(bench->arena, finding->governing->limit));
+		finding->message = text.data;
+	}
+	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+}
+
+/* Beyond which of two results of the same rule on the same item the review should speak of. */
+static bool is_worse(const struct finding *a, const struct finding *b)
+{
+	if (a->verdict != b->verdict)
+		return a->verdict < b->verdict;
+	if (a->governing && b->governing)
+		return a->governing->margin > b->governing->margin;
+	return false;
+}
+
+/* The same verdict on the same value: naming one case would mislead. */
+static bool says_the_same(const struct finding *a, const struct finding *b)
+{
+	if (a->verdict != b->verdict || (a->value == NULL) != (b->value == NULL))
+		return false;
+	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
+}
+
+static bool same_inputs(const struct sitting *a, const struct sitting *b)
+{
+	for (size_t i = 0; i < a->rule->input_count; i++)
+		if (a->values[i] != b->values[i] &&
+			!(a->values[i] && b->values[i] && a->values[i]->known == UNKNOWN &&
+				b->values[i]->known == UNKNOWN))
+			return false;
+	return true;
+}
+
+/* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
+static bool case_counts(const struct bench *bench, const struct rule *rule, int operating_case)
+{
+	const struct table *table = bench->table;
+	if (bench->only_case != EVERY_CASE)
+		return operating_case == bench->only_case;
+	bool any_steady = false;
+	for (int c = 0; c < (int)table_case_count(table); c++)
+		any_steady = any_steady || !table_case(table, c)->upset;
+	return rule->upsets || !any_steady || !table_case(table, operating_case)->upset;
+}
+
+/* One rule on one item over all cases. False: the rule does not select the item in any. */
+static bool judge_item(
+	const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
+{
+	struct variable variables[EXPRESSION_VARIABLES];
+	struct sitting sitting, last;
+	bool heard = false, alike = true;
+	bool all = bench->only_case == EVERY_CASE, begun = false;
+	bool varies = table_varies(bench->table, item);
+	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
+		if (!case_counts(bench, rule, c))
+			continue;
+		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
+		sitting_bind(&sitting);
+		sitting_name_variables(&sitting, variables);
+		if (begun && !varies && same_inputs(&sitting, &last))
+			continue;
+		enum truth applies = sitting_selected(&sitting);
+		if (applies != NO) {
+			enum verdict verdict = hear(&sitting, applies);
+			struct finding finding = finding_of(&sitting, verdict);
+			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);
+			if (!heard || is_worse(&finding, worst))
+				*worst = finding;
+			heard = true;
+		} else if (heard) {
+			alike = false;
+		}
+		last = sitting;
+		begun = true;
+	}
+	if (heard && alike && all)
+		worst->operating_case = EVERY_CASE;
+	if (heard)
+		put_in_words(bench, worst);
+	return heard;
+}
+
+/* ---- the whole unit ---- */
+
+/* The findings of one rule, at the end of those there are. False: it selects nothing in this unit. */
+static bool judge_rule(
+	const struct bench *bench, const struct rule *rule, struct finding **findings, size_t *count, size_t *capacity)
+{
+	size_t before = *count;
+	for (size_t i = 0; i < table_item_count(bench->table); i++) {
+		struct finding finding = {0};
+		const struct item *item = table_item(bench->table, i);
+		if (!rule_selects_kind(rule, item->kind) || !judge_item(bench, rule, item, &finding))
+			continue;
+		deviation_accept(bench->table, &finding);
+		*findings = arena_grow(bench->arena, *findings, *count, capacity, sizeof **findings);
+		(*findings)[(*count)++] = finding;
+	}
+	return *count > before;
+}
+
+static int by_rule_then_item(const void *left, const void *right)
+{
+	const struct finding *a = left, *b = right;
+	if (a->rule != b->rule)
+		return a->rule < b->rule ? -1 : 1;
+	return a->item->index < b->item->index ? -1 : a->item->index > b->item->index;
+}
+
+struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+{
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.only_case = only_case};
+	struct judgement judgement = {.considered = catalogue->rule_count};
+	struct finding *findings = NULL;
+	size_t capacity = 0;
+	judgement.idle = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *judgement.idle);
+	/* What asks for the state of deviations waits until everything they could be for is judged. */
+	for (int late = 0; late < 2; late++) {
+		judgement.findings = findings;
+		bench.table = late ? deviations_told(arena, table, &judgement) : table;
+		for (size_t r = 0; r < catalogue->rule_count; r++) {
+			const struct rule *rule = &catalogue->rules[r];
+			if (deviation_is_asked_by(rule) == (late == 1) &&
+				!judge_rule(&bench, rule, &findings, &judgement.count, &capacity))
+				judgement.idle[judgement.idle_count++] = rule;
+		}
+	}
+	if (findings)
+		qsort(findings, judgement.count, sizeof *findings, by_rule_then_item);
+	judgement.findings = findings;
+	evaluator_release(bench.evaluator);
+	return judgement;
+}
+
+/* ---- examples ---- */
+
+static const char *first_kind(struct arena *arena, const struct rule *rule)
+{
+	const char *kinds = rule->selections[0].kinds;
+	return arena_copy_span(arena, kinds, strcspn(kinds, "|"));
+}
+
+struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
+	const struct example *example, struct problems *problems)
+{
+	static const struct operating_case normal = {.id = "normal", .title = "normal"};
+	struct table *table = table_new(arena, &normal, 1);
+	struct item entry = {.kind = first_kind(arena, rule), .tag = "example", .text = "", .place = example->place};
+	for (size_t k = 0; k < example->count; k++)
+		if (strcmp(example->values[k].name, "item") == 0)
+			entry.kind = example->values[k].words;
+	const struct item *item = table_add_item(table, entry);
+	struct bench bench = {.arena = arena, .catalogue = catalogue, .table = table, .evaluator = evaluator_new()};
+	struct sitting sitting = {.bench = &bench, .rule = rule, .item = item, .operating_case = 0};
+	struct variable variables[EXPRESSION_VARIABLES];
+	const struct accepted word = {.kinds = {KIND_WORD}, .count = 1};
+	for (size_t k = 0; k < example->count; k++)
+		table_put(table, item, EVERY_CASE, example->values[k].name,
+			rule_value(arena, example->values[k].words, example->values[k].name, word, example->place,
+				problems));
+	for (size_t i = 0; i < rule->input_count; i++) {
+		const struct rule_input *input = &rule->inputs[i];
+		sitting.holders[i] = item;
+		sitting.values[i] = input->constant ? input->constant : input->absent;
+		for (size_t k = 0; k < example->count; k++)
+			if (strcmp(example->values[k].name, input->name) == 0)
+				sitting.values[i] = rule_value(arena, example->values[k].words, input->name,
+					input->accepted, example->place, problems);
+		if (!sitting.values[i])
+			sitting.values[i] = quantity_unknown(
+				arena, input->accepted.kinds[0], arena_format(arena, "%s is not given", input->name));
+	}
+	sitting_name_variables(&sitting, variables);
+	enum verdict verdict = hear(&sitting, YES);
+	struct finding finding = finding_of(&sitting, verdict);
+	put_in_words(&bench, &finding);
+	evaluator_release(bench.evaluator);
+	return finding;
+}

@@ -1,0 +1,67 @@
+/*
+ * Judging: every rule over every item in every operating case, seeing only the resolved table.
+ *
+ * Logic has three values. A rule whose inputs are not known is "not judged" and names what is missing; it is never
+ * passed by accident. A finding is one rule on one item: its case is the one in which it is worst.
+ */
+#ifndef LEANRICH_JUDGE_H
+#define LEANRICH_JUDGE_H
+
+#include "judge/catalogue.h"
+#include "resolve/table.h"
+
+struct limit_result {
+	const struct limit *limit;
+	enum truth met;
+	bool applied; /* the limit is for this item and comparable with the value */
+	bool governs;
+	bool borderline; /* within the value's uncertainty of the limit, or on it */
+	double at;	 /* SI: where the limit stands at this site; a gauge limit moves with the barometric pressure */
+	double margin;	 /* SI of the kind: positive beyond the limit, negative inside; 0 when not comparable */
+	const char *aside; /* why it is not applied, or "" */
+};
+
+/* Something a rule needs that nobody stated: "pwht" of "8-P-3107". */
+struct missing {
+	const struct item *item; /* the one that lacks it; NULL: the unit describes no such item */
+	const char *quantity;
+	const char *reason; /* "pwht of 8-P-3107 is not stated" */
+};
+
+struct finding {
+	const struct rule *rule;
+	const struct item *item;
+	int operating_case; /* EVERY_CASE: the same in all */
+	enum verdict verdict;
+	enum force force;
+	const char *why_force;
+	enum certainty certainty;
+	const struct quantity *value; /* what was compared, or NULL */
+	const struct limit_result *limits;
+	size_t limit_count;
+	const struct limit_result *governing; /* or NULL */
+	const struct missing *missing;
+	size_t missing_count;
+	const struct input *inputs; /* every input as it was, for the working */
+	size_t input_count;
+	const char *message, *remedy;
+	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
+};
+
+struct judgement {
+	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
+	size_t count;
+	size_t considered;	  /* rules looked at */
+	const struct rule **idle; /* rules that select nothing in this unit */
+	size_t idle_count;
+};
+
+/* `only_case`: one operating case, or EVERY_CASE for all of them. */
+struct judgement judge(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+
+/* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */
+struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
+	const struct example *example, struct problems *problems);
+
+#endif

@@ -1,0 +1,225 @@
+#include "judge/sitting.h"
+
+#include <string.h>
+
+/* ---- words of an item ---- */
+
+static bool words_include(const char *alternatives, const char *word)
+{
+	size_t length = strlen(word);
+	for (const char *at = alternatives; *at; at += *at == '|') {
+		size_t span = strcspn(at, "|");
+		if (span == length && memcmp(at, word, length) == 0)
+			return true;
+		at += span;
+	}
+	return false;
+}
+
+static const char *side_of(const struct item *item)
+{
+	static const char *const sides[][2] = {{"tube-side", "tube"}, {"shell-side", "shell"}, {"plate-side", "plate"}};
+	for (size_t i = 0; i < sizeof sides / sizeof *sides; i++)
+		if (strcmp(item->kind, sides[i][0]) == 0)
+			return sides[i][1];
+	return "";
+}
+
+/* The word a limit is narrowed by: of the item itself, of the rule's input of that name, of the solvent or the basis. */
+static const char *word_named(const struct sitting *sitting, const char *name)
+{
+	const struct table *table = sitting->bench->table;
+	if (strcmp(name, "item") == 0)
+		return sitting->item->kind;
+	if (strcmp(name, "side") == 0)
+		return side_of(sitting->item);
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		if (strcmp(sitting->rule->inputs[i].name, name) == 0)
+			return sitting->values[i] && sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word
+											  : NULL;
+	const char *own = table_word(table, sitting->item, sitting->operating_case, name);
+	if (own)
+		return own;
+	const struct item *solvent = table_sole(table, "solvent"), *basis = table_sole(table, "basis");
+	const char *word = solvent ? table_word(table, solvent, sitting->operating_case, name) : NULL;
+	return word || !basis ? word : table_word(table, basis, sitting->operating_case, name);
+}
+
+void sitting_note_missing(struct sitting *sitting, const struct item *item, const char *quantity, const char *reason)
+{
+	for (size_t i = 0; i < sitting->missing_count; i++)
+		if (strcmp(sitting->missing[i].reason, reason) == 0)
+			return;
+	if (sitting->missing_count < MISSING_AT_MOST)
+		sitting->missing[sitting->missing_count++] =
+			(struct missing){.item = item, .quantity = quantity, .reason = reason};
+}
+
+/* A family follows from the word that is to be stated: "material", not "material-family". */
+static const char *not_stated(const struct sitting *sitting, const struct item *item, const char *quantity)
+{
+	static const char family[] = "-family";
+	size_t length = strlen(quantity), tail = sizeof family - 1;
+	bool of_family = length > tail && strcmp(quantity + length - tail, family) == 0;
+	return arena_format(sitting->bench->arena, "%.*s of %s is not stated",
+		(int)(of_family ? length - tail : length), quantity, item->tag);
+}
+
+/* All conditions hold, or one surely does not, or some cannot be known. */
+enum truth sitting_conditions(struct sitting *sitting, struct conditions conditions, bool note)
+{
+	enum truth all = YES;
+	for (size_t i = 0; i < conditions.count; i++) {
+		const char *word = word_named(sitting, conditions.rows[i].name);
+		all = truth_and(all, !word ? PERHAPS : words_include(conditions.rows[i].words, word) ? YES : NO);
+	}
+	for (size_t i = 0; note && all == PERHAPS && i < conditions.count; i++) {
+		const char *name = conditions.rows[i].name;
+		if (!word_named(sitting, name)) {
+			const struct quantity *cell =
+				table_get(sitting->bench->table, sitting->item, sitting->operating_case, name);
+			const char *reason =
+				cell && cell->reason ? cell->reason : not_stated(sitting, sitting->item, name);
+			sitting_note_missing(sitting, sitting->item, name, reason);
+		}
+	}
+	return all;
+}
+
+bool rule_selects_kind(const struct rule *rule, const char *kind)
+{
+	for (size_t i = 0; i < rule->selection_count; i++)
+		if (strcmp(rule->selections[i].kinds, "*") == 0 || words_include(rule->selections[i].kinds, kind))
+			return true;
+	return false;
+}
+
+enum truth sitting_selected(struct sitting *sitting)
+{
+	enum truth any = NO;
+	for (size_t i = 0; i < sitting->rule->selection_count; i++) {
+		const struct selection *selection = &sitting->rule->selections[i];
+		if (strcmp(selection->kinds, "*") == 0 || words_include(selection->kinds, sitting->item->kind))
+			any = truth_or(any, sitting_conditions(sitting, selection->conditions, false));
+	}
+	for (size_t i = 0; any == PERHAPS && i < sitting->rule->selection_count; i++) {
+		const struct selection *selection = &sitting->rule->selections[i];
+		if (words_include(selection->kinds, sitting->item->kind) || strcmp(selection->kinds, "*") == 0)
+			sitting_conditions(sitting, selection->conditions, true);
+	}
+	return any;
+}
+
+/* ---- inputs ---- */
+
+static bool accepts(const struct accepted *accepted, enum kind kind)
+{
+	for (size_t i = 0; i < accepted->count; i++) {
+		enum kind wanted = accepted->kinds[i];
+		if (wanted == kind ||
+			(kind_is_number(wanted) && kind_is_number(kind) && strcmp(kind_si(wanted), kind_si(kind)) == 0))
+			return true;
+		if (!kind_is_number(wanted) && !kind_is_number(kind) && wanted != KIND_YES_NO && kind != KIND_YES_NO)
+			return true;
+	}
+	return false;
+}
+
+static const struct quantity *unknown_input(struct sitting *sitting, const struct rule_input *input,
+	const struct item *holder, const struct quantity *found)
+{
+	struct arena *arena = sitting->bench->arena;
+	enum kind kind = input->accepted.kinds[0];
+	if (found && found->known != UNKNOWN)
+		return quantity_unknown(arena, kind,
+			arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity,
+				holder->tag, quantity_show_both(arena, found), sitting->rule->id));
+	if (found)
+		return found;
+	if (!holder)
+		return quantity_unknown(arena, kind,
+			arena_format(arena, "%s is not stated: no %s is given for %s", input->quantity, input->of,
+				sitting->item->tag));
+	return quantity_unknown(arena, kind, not_stated(sitting, holder, input->quantity));
+}
+
+void sitting_bind(struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (input->constant) {
+			sitting->values[i] = input->constant;
+			continue;
+		}
+		const struct item *holder = table_follow(table, sitting->item, sitting->operating_case, input->of);
+		const struct quantity *found =
+			holder ? table_get(table, holder, sitting->operating_case, input->quantity) : NULL;
+		sitting->holders[i] = holder;
+		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind))
+			sitting->values[i] = found;
+		else if ((!found || found->known == UNKNOWN) && input->absent)
+			sitting->values[i] = input->absent;
+		else
+			sitting->values[i] = unknown_input(sitting, input, holder, found);
+	}
+}
+
+void sitting_name_variables(struct sitting *sitting, struct variable *variables)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		variables[i] = (struct variable){
+			.name = sitting->rule->inputs[i].name, .kind = sitting->rule->inputs[i].accepted.kinds[0]};
+	sitting->binding = (struct binding){
+		.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
+}
+
+/*
+ * Whom to ask for what: a reason says "steamed-out of T-304 is not stated", and that is the value to be stated, whatever was
+ * being computed from it.
+ */
+static void note_root(struct sitting *sitting, const struct item *holder, const char *name, const char *reason)
+{
+	struct arena *arena = sitting->bench->arena;
+	const char *of = strstr(reason, " of "), *end = strstr(reason, " is not stated");
+	if (!of || !end || of > end || end[strlen(" is not stated")]) {
+		of = strstr(name, " of ");
+		sitting_note_missing(
+			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);
+		return;
+	}
+	const char *tag = arena_copy_span(arena, of + 4, (size_t)(end - of - 4));
+	const struct item *item = table_find(sitting->bench->table, tag);
+	sitting_note_missing(
+		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
+}
+
+/* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
+static void note_roots(
+	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
+{
+	struct arena *arena = sitting->bench->arena;
+	bool deeper = false;
+	for (size_t i = 0; i < value->input_count; i++) {
+		const struct quantity *input = value->inputs[i].quantity;
+		if (input && (input->known == UNKNOWN || (input->bound != BOUND_NONE && input->reason))) {
+			note_roots(sitting, holder, value->inputs[i].name, input);
+			deeper = true;
+		}
+	}
+	if (deeper)
+		return;
+	note_root(sitting, holder, name,
+		value->reason
+			? value->reason
+			: arena_format(arena, "%s of %s is %s %s", name, holder ? holder->tag : sitting->item->tag,
+				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
+				  quantity_show_both(arena, value)));
+}
+
+void sitting_note_unknown(struct sitting *sitting)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		if (sitting->unknown >> i & 1)
+			note_roots(sitting, sitting->holders[i], sitting->rule->inputs[i].quantity, sitting->values[i]);
+}

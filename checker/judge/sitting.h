@@ -1,0 +1,56 @@
+/*
+ * One rule before one item in one operating case: what the rule sees of the resolved table, and what is missing.
+ *
+ * Shared by the judge (judge.c) and the weighing of limits (weigh.c); nobody else needs it.
+ */
+#ifndef LEANRICH_SITTING_H
+#define LEANRICH_SITTING_H
+
+#include "judge/judge.h"
+
+enum { MISSING_AT_MOST = 24 };
+
+struct bench {
+	struct arena *arena;
+	const struct catalogue *catalogue;
+	const struct table *table;
+	struct evaluator *evaluator;
+	int only_case; /* EVERY_CASE: all */
+};
+
+/* One rule before one item in one case. */
+struct sitting {
+	const struct bench *bench;
+	const struct rule *rule;
+	const struct item *item;
+	int operating_case;
+	const struct quantity *values[EXPRESSION_VARIABLES];
+	const struct item *holders[EXPRESSION_VARIABLES]; /* whose value it is; NULL: no such item */
+	struct binding binding;
+	uint32_t unknown; /* inputs whose being unknown matters */
+	struct missing missing[MISSING_AT_MOST];
+	size_t missing_count;
+	struct limit_result *limits;
+	const struct limit_result *governing;
+	enum truth result; /* does the item do what the rule asks */
+};
+
+/* Binds every input: the item's value, another item's, a constant, the rule's default, or unknown with the reason. */
+void sitting_bind(struct sitting *sitting);
+
+/* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the sitting. */
+void sitting_name_variables(struct sitting *sitting, struct variable *variables);
+
+/* Does any selection of the rule take the item? PERHAPS names what is not stated among the missing. */
+enum truth sitting_selected(struct sitting *sitting);
+bool rule_selects_kind(const struct rule *rule, const char *kind);
+
+/* Do all words hold? With `note`, what cannot be known is added to the missing. */
+enum truth sitting_conditions(struct sitting *sitting, struct conditions conditions, bool note);
+
+void sitting_note_missing(struct sitting *sitting, const struct item *item, const char *quantity, const char *reason);
+
+/* Adds what lies at the root of every input marked in `unknown` to the missing. */
+void sitting_note_unknown(struct sitting *sitting);
+
+#endif

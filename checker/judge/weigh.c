@@ -1,0 +1,198 @@
+#include "judge/weigh.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+
+/* Two numbers closer than this share are the same: unit conversion leaves that much. */
+static const double SAME = 1e-9;
+
+static bool is_upper(const struct limit *limit)
+{
+	return limit->relation == RELATION_AT_MOST || limit->relation == RELATION_BELOW;
+}
+
+/* A gauge limit was read at the standard atmosphere; here it stands on the barometric pressure of the site. */
+static double limit_at(const struct sitting *sitting, const struct limit *limit)
+{
+	const struct table *table = sitting->bench->table;
+	const struct item *basis = limit->value.datum > 0 ? table_sole(table, "basis") : NULL;
+	const struct quantity *site =
+		basis ? table_get(table, basis, sitting->operating_case, "barometric-pressure") : NULL;
+	return site ? limit->value.si - limit->value.datum + site->si : limit->value.si;
+}
+
+static double distance_beyond(const struct limit_result *row, double value)
+{
+	double beyond = is_upper(row->limit) ? value - row->at : row->at - value;
+	return fabs(beyond) <= SAME * fmax(fabs(value), fabs(row->at)) ? 0 : beyond;
+}
+
+static enum truth compare(const struct limit_result *row, const struct quantity *value)
+{
+	const struct limit *limit = row->limit;
+	double beyond = distance_beyond(row, value->si);
+	bool strict = limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
+	if (value->bound == BOUND_NONE)
+		return beyond < 0 || (!(beyond > 0) && !strict) ? YES : NO;
+	/* A value stated as a bound decides only on one side of the limit. On the limit it hangs on who excludes it. */
+	bool on_the_limit = !(beyond < 0) && !(beyond > 0);
+	if ((value->bound == BOUND_BELOW) == is_upper(limit))
+		return beyond < 0 || (on_the_limit && (!strict || !value->reached)) ? YES : PERHAPS;
+	return beyond > 0 || (on_the_limit && (strict || !value->reached)) ? NO : PERHAPS;
+}
+
+static const char *place_of_flow(const struct item *item)
+{
+	return strcmp(item->kind, "tube-side") == 0 || strcmp(item->kind, "plate-side") == 0 ? "tube" : "pipe";
+}
+
+static const char *kind_in_words(enum kind kind)
+{
+	return kind_unit(kind)[0] ? kind_unit(kind) : kind_name(kind);
+}
+
+static enum truth limit_applies(struct sitting *sitting, const struct limit *limit, const char **aside)
+{
+	const struct quantity *value = sitting->rule->judged >= 0 ? sitting->values[sitting->rule->judged] : NULL;
+	struct arena *arena = sitting->bench->arena;
+	*aside = "";
+	if (*limit->where && !text_has_word(limit->where, place_of_flow(sitting->item))) {
+		*aside = arena_format(arena, "for %s", limit->where);
+		return NO;
+	}
+	enum truth holds = sitting_conditions(sitting, limit->narrowing, false);
+	if (limit->when && holds != NO)
+		holds = truth_and(
+			holds, expression_evaluate(sitting->bench->evaluator, limit->when, &sitting->binding, NULL));
+	if (holds == NO)
+		*aside = "not for this case";
+	if (holds == NO || limit->says || !value || value->known == UNKNOWN)
+		return holds;
+	if (strcmp(kind_si(limit->value.kind), kind_si(value->kind)) == 0)
+		return holds;
+	*aside = arena_format(arena, "in %s; the value is stated in %s", kind_in_words(limit->value.kind),
+		kind_in_words(value->kind));
+	return NO;
+}
+
+static int strictness(const struct limit *a, const struct limit *b)
+{
+	double difference = is_upper(a) ? b->value.si - a->value.si : a->value.si - b->value.si;
+	if (difference > 0 || difference < 0)
+		return difference > 0 ? 1 : -1;
+	bool strict_a = a->relation == RELATION_BELOW || a->relation == RELATION_ABOVE;
+	bool strict_b = b->relation == RELATION_BELOW || b->relation == RELATION_ABOVE;
+	return (int)strict_a - (int)strict_b;
+}
+
+static size_t narrowness(const struct limit *limit)
+{
+	return limit->narrowing.count + (limit->when != NULL) + (*limit->where && !strchr(limit->where, ' '));
+}
+
+/* Does `a` govern rather than `b` (both apply, both upper or both lower)? */
+static bool governs_before(const struct catalogue *catalogue, const struct limit *a, const struct limit *b)
+{
+	bool pin_a = a->governs && (!catalogue->strictest || a->overridden);
+	bool pin_b = b->governs && (!catalogue->strictest || b->overridden);
+	if (pin_a != pin_b)
+		return pin_a;
+	if (catalogue->strictest)
+		return strictness(a, b) > 0;
+	bool read_a = a->reading == READING_READ, read_b = b->reading == READING_READ;
+	/* Never a looser remembered or unsourced number over a stricter one that was read, however narrow. */
+	if (read_a != read_b && !pin_a && strictness(read_a ? a : b, read_a ? b : a) > 0)
+		return read_a;
+	if (narrowness(a) != narrowness(b))
+		return narrowness(a) > narrowness(b);
+	if (read_a != read_b)
+		return read_a;
+	return strictness(a, b) > 0;
+}
+
+static struct limit_result *govern(struct sitting *sitting, bool upper)
+{
+	struct limit_result *first = NULL;
+	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
+		struct limit_result *row = &sitting->limits[i];
+		if (!row->applied || row->limit->context || row->limit->says || is_upper(row->limit) != upper)
+			continue;
+		if (!first || governs_before(sitting->bench->catalogue, row->limit, first->limit))
+			first = row;
+	}
+	if (first)
+		first->governs = true;
+	return first;
+}
+
+/* Whether all limits that may or may not apply would say the same as the governing one; else it cannot be judged. */
+static enum truth with_doubtful(struct sitting *sitting, const enum truth *applies, enum truth answer)
+{
+	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
+		const struct limit_result *row = &sitting->limits[i];
+		if (applies[i] == PERHAPS && !row->limit->context && !row->limit->says && row->met != answer) {
+			sitting_conditions(sitting, row->limit->narrowing, true);
+			if (row->limit->when)
+				expression_evaluate(sitting->bench->evaluator, row->limit->when, &sitting->binding,
+					&sitting->unknown);
+			answer = PERHAPS;
+		}
+	}
+	return answer;
+}
+
+enum truth weigh_limits(struct sitting *sitting)
+{
+	const struct quantity *value = sitting->values[sitting->rule->judged];
+	enum truth *applies = arena_alloc(sitting->bench->arena, (sitting->rule->limit_count + 1) * sizeof *applies);
+	bool known = value && value->known != UNKNOWN;
+	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
+		struct limit_result *row = &sitting->limits[i];
+		applies[i] = limit_applies(sitting, row->limit, &row->aside);
+		row->applied = applies[i] == YES;
+		if (!known || row->limit->says || applies[i] == NO)
+			continue;
+		row->at = limit_at(sitting, row->limit);
+		row->met = compare(row, value);
+		row->margin = distance_beyond(row, value->si);
+		row->borderline = value->bound == BOUND_NONE &&
+			fabs(row->margin) <= fmax(value->uncertainty, SAME * fabs(row->at));
+	}
+	struct limit_result *upper = govern(sitting, true), *lower = govern(sitting, false);
+	sitting->governing = upper ? upper : lower;
+	if (upper && lower && (lower->met == NO || (upper->met != NO && lower->margin > upper->margin)))
+		sitting->governing = lower;
+	if (!known)
+		sitting->unknown |= (uint32_t)1 << sitting->rule->judged;
+	if (!known || (!upper && !lower)) {
+		if (known)
+			sitting_note_missing(sitting, sitting->item,
+				sitting->rule->inputs[sitting->rule->judged].quantity,
+				arena_format(sitting->bench->arena,
+					"no limit of %s can be compared with %s of %s as stated", sitting->rule->id,
+					sitting->rule->inputs[sitting->rule->judged].quantity, sitting->item->tag));
+		return PERHAPS;
+	}
+	enum truth answer = truth_and(upper ? upper->met : YES, lower ? lower->met : YES);
+	if (answer == PERHAPS)
+		sitting->unknown |= (uint32_t)1 << sitting->rule->judged;
+	return with_doubtful(sitting, applies, answer);
+}
+
+enum truth weigh_assertion(struct sitting *sitting)
+{
+	enum truth answer = expression_evaluate(
+		sitting->bench->evaluator, sitting->rule->assertion, &sitting->binding, &sitting->unknown);
+	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
+		struct limit_result *row = &sitting->limits[i];
+		row->applied = limit_applies(sitting, row->limit, &row->aside) == YES;
+		if (row->limit->says && row->applied && !row->limit->context) {
+			row->met = answer;
+			row->governs = !sitting->governing;
+			sitting->governing = sitting->governing ? sitting->governing : row;
+		}
+	}
+	return answer;
+}

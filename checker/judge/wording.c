@@ -1,0 +1,98 @@
+#include "judge/wording.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "resolve/pipe.h"
+
+static const char *wording_limit_value(struct arena *arena, const struct limit *limit)
+{
+	return limit->says ? limit->says : quantity_show_both(arena, &limit->value);
+}
+
+const char *wording_limit(struct arena *arena, const struct limit *limit)
+{
+	if (limit->says)
+		return limit->says;
+	return arena_format(arena, "%s %s", relation_word(limit->relation), wording_limit_value(arena, limit));
+}
+
+const char *wording_source(struct arena *arena, const struct source *source)
+{
+	if (!source)
+		return "no source";
+	if (strcmp(source->key, "common-practice") == 0)
+		return "common practice, no source";
+	const char *edition = *source->edition ? source->edition : "";
+	return arena_format(arena, "%s%s%s%s%s", *source->author ? source->author : source->title,
+		*source->year ? " " : "", source->year, *edition ? ", " : "", edition);
+}
+
+const char *wording_reading(struct arena *arena, const struct limit *limit)
+{
+	const char *reading = reading_word(limit->reading);
+	return limit->source && !limit->source->named ? arena_format(arena, "%s, unnamed source", reading) : reading;
+}
+
+/* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */
+static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
+{
+	static const char otherwise[] = "a larger bore";
+	const struct quantity *bore = table_get(table, finding->item, finding->operating_case, "bore");
+	const char *schedule = table_word(table, finding->item, finding->operating_case, "schedule");
+	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
+	struct pipe pipe;
+	if (!bore || bore->known == UNKNOWN || !schedule || !limit || limit->says || !finding->value ||
+		!(limit->value.si > 0) || finding->value->kind != KIND_VELOCITY)
+		return otherwise;
+	double needed = bore->si * sqrt(finding->value->si / limit->value.si);
+	if (!pipe_smallest_with_bore(needed, schedule, &pipe))
+		return otherwise;
+	double velocity = finding->value->si * (bore->si / pipe.bore) * (bore->si / pipe.bore);
+	return arena_format(arena, "%s schedule %s (brings %s)", pipe.size, pipe.schedule,
+		quantity_show_si(arena, velocity, KIND_VELOCITY, NULL));
+}
+
+static const char *word_for(
+	struct arena *arena, const char *name, const struct finding *finding, const struct table *table)
+{
+	for (size_t i = 0; i < finding->input_count; i++)
+		if (strcmp(finding->inputs[i].symbol, name) == 0)
+			return quantity_show_both(arena, finding->inputs[i].quantity);
+	if (strcmp(name, "item") == 0)
+		return finding->item->tag;
+	if (strcmp(name, "kind") == 0)
+		return finding->item->kind;
+	if (strcmp(name, "case") == 0)
+		return finding->operating_case == EVERY_CASE ? "every case"
+							     : table_case(table, finding->operating_case)->title;
+	if (strcmp(name, "value") == 0)
+		return finding->value ? quantity_show_both(arena, finding->value) : "not stated";
+	if (strcmp(name, "limit") == 0)
+		return finding->governing ? wording_limit(arena, finding->governing->limit) : "not determined";
+	if (strcmp(name, "limit-value") == 0)
+		return finding->governing ? wording_limit_value(arena, finding->governing->limit) : "not determined";
+	if (strcmp(name, "size-that-meets") == 0)
+		return size_that_meets(arena, finding, table);
+	return NULL;
+}
+
+const char *wording_fill(
+	struct arena *arena, const char *words, const struct finding *finding, const struct table *table)
+{
+	struct text text = text_in(arena);
+	for (const char *at = words; *at;) {
+		size_t plain = strcspn(at, "{");
+		text_add_span(&text, at, plain);
+		at += plain;
+		if (!*at)
+			break;
+		size_t length = strcspn(at, "}");
+		const char *name = arena_copy_span(arena, at + 1, length - 1);
+		const char *word = word_for(arena, name, finding, table);
+		text_add(&text, word ? word : name);
+		at += length + (at[length] == '}');
+	}
+	return text.data;
+}

@@ -1,0 +1,22 @@
+/*
+ * The words of a finding: {places} of a rule's message and remedy filled with what was judged.
+ */
+#ifndef LEANRICH_WORDING_H
+#define LEANRICH_WORDING_H
+
+#include "judge/judge.h"
+
+/* A limit as a reader says it: "at most 1.50 m/s (4.92 ft/s)", or the words of a demand without a number. */
+const char *wording_limit(struct arena *arena, const struct limit *limit);
+
+/* "read", "memory"; "read, unnamed source" where nobody can look the source up. */
+const char *wording_reading(struct arena *arena, const struct limit *limit);
+
+/* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
+const char *wording_source(struct arena *arena, const struct source *source);
+
+/* Fills the places of `words`; `finding` must be complete but for message and remedy. */
+const char *wording_fill(
+	struct arena *arena, const char *words, const struct finding *finding, const struct table *table);
+
+#endif

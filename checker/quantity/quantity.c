@@ -1,0 +1,130 @@
+#include "quantity/quantity.h"
+
+#include <math.h>
+#include <string.h>
+
+static const struct {
+	const char *name, *si, *shown, *second;
+} kinds[] = {
+#define KIND(code, name, si, shown, second, least, largest) {name, si, shown, second},
+#include "quantity/kinds.def"
+#undef KIND
+};
+
+const char *kind_name(enum kind kind)
+{
+	return kinds[kind].name;
+}
+
+bool kind_from_name(const char *name, enum kind *kind)
+{
+	for (int i = 0; i < KIND_COUNT_OF; i++)
+		if (strcmp(kinds[i].name, name) == 0) {
+			*kind = (enum kind)i;
+			return true;
+		}
+	return false;
+}
+
+const char *kind_si(enum kind kind)
+{
+	return kinds[kind].si;
+}
+
+const char *kind_unit(enum kind kind)
+{
+	return kinds[kind].shown;
+}
+
+const char *kind_second(enum kind kind)
+{
+	return kinds[kind].second;
+}
+
+bool kind_is_number(enum kind kind)
+{
+	return kinds[kind].si[0] != '\0';
+}
+
+static struct quantity *new_quantity(struct arena *arena, enum knowledge known, enum kind kind)
+{
+	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
+	quantity->known = known;
+	quantity->kind = kind;
+	quantity->document = "";
+	return quantity;
+}
+
+const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
+{
+	struct quantity *quantity = new_quantity(arena, UNKNOWN, kind);
+	quantity->reason = reason;
+	return quantity;
+}
+
+const struct quantity *quantity_assumed(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
+{
+	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);
+	quantity->si = si;
+	quantity->uncertainty = uncertainty;
+	quantity->reason = reason;
+	return quantity;
+}
+
+const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
+{
+	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);
+	quantity->word = word;
+	quantity->si = kind == KIND_YES_NO && strcmp(word, "yes") == 0 ? 1 : 0;
+	quantity->reason = reason;
+	return quantity;
+}
+
+static bool is_known(const struct input *input)
+{
+	return input->quantity && input->quantity->known != UNKNOWN;
+}
+
+bool inputs_known(const struct input *inputs, size_t count)
+{
+	for (size_t i = 0; i < count; i++)
+		if (!is_known(&inputs[i]) || inputs[i].quantity->bound != BOUND_NONE)
+			return false;
+	return true;
+}
+
+/* Why nothing can be computed from the first input that is not a number, or NULL when all are. */
+static const char *missing_input(struct arena *arena, const struct input *inputs, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *quantity = inputs[i].quantity;
+		if (!is_known(&inputs[i]))
+			return quantity && quantity->reason ? quantity->reason
+							    : arena_format(arena, "%s is not stated", inputs[i].name);
+		if (quantity->bound != BOUND_NONE)
+			return arena_format(arena, "%s is stated only as a bound (%s)", inputs[i].name,
+				quantity_show(arena, quantity, NULL));
+	}
+	return NULL;
+}
+
+const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count)
+{
+	const char *reason = missing_input(arena, inputs, count);
+	if (!reason && !isfinite(si))
+		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
+	struct quantity *quantity = new_quantity(arena, reason ? UNKNOWN : COMPUTED, kind);
+	quantity->reason = reason;
+	quantity->si = reason ? 0 : si;
+	quantity->uncertainty = reason ? 0 : uncertainty;
+	quantity->formula = formula;
+	if (count > 0) {
+		struct input *copies = arena_alloc(arena, count * sizeof *copies);
+		memcpy(copies, inputs, count * sizeof *copies);
+		quantity->inputs = copies;
+		quantity->input_count = count;
+	}
+	return quantity;
+}

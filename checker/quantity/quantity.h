@@ -1,0 +1,134 @@
+/*
+ * A quantity: a value, what kind it is, and how it is known.
+ *
+ * Every number (and word, and yes or no) that crosses from one stage to the next is a struct quantity, so that the
+ * review can show its working and a rule can be "not judged" rather than wrongly passed. Numbers are in the
+ * SI unit of their kind (kinds.def). Inner loops use plain doubles.
+ *
+ * A quantity is immutable once made and lives in the arena of its design.
+ */
+#ifndef LEANRICH_QUANTITY_H
+#define LEANRICH_QUANTITY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+#include "base/problem.h"
+
+enum kind {
+#define KIND(code, name, si, shown, second, least, largest) KIND_##code,
+#include "quantity/kinds.def"
+#undef KIND
+	KIND_COUNT_OF
+};
+
+/* How a quantity is known. UNKNOWN is zero: a forgotten field is unknown, never right by accident. */
+enum knowledge { UNKNOWN, STATED, COMPUTED, ASSUMED };
+
+/* A value can be stated as a bound: "<5 ppmw", ">90 %". */
+enum bound { BOUND_NONE, BOUND_BELOW, BOUND_ABOVE };
+
+/* One input of a computed quantity: the symbol the formula calls it by, and the input itself. */
+struct input {
+	const char *symbol;
+	const char *name; /* what it is, for the reader: "volume flow of lean-hot" */
+	const struct quantity *quantity;
+};
+
+struct quantity {
+	enum knowledge known;
+	enum kind kind;
+	enum bound bound;
+	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+	double si;	    /* numbers; yes is 1 and no is 0 */
+	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
+	double uncertainty; /* absolute, SI, half width; 0: exact */
+	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
+
+	/* STATED: where, as written, and which document said so ("" when none is named). */
+	struct place place;
+	const char *written;
+	const char *document;
+
+	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
+	 * says what is missing, as words that can follow "because". */
+	const struct formula *formula;
+	const struct input *inputs;
+	size_t input_count;
+	const char *reason;
+};
+
+/* A formula of the program, for the working in the review. The rows are those of formulas.def. */
+struct formula {
+	const char *name;   /* "line-velocity" */
+	const char *text;   /* "v = 4 Q / (pi D^2)" */
+	const char *source; /* key into rules/sources.xml, or "" for a definition */
+	const char *note;   /* range, typical error; "" when there is nothing to say */
+};
+
+const char *kind_name(enum kind kind);
+bool kind_from_name(const char *name, enum kind *kind); /* false: no such kind */
+const char *kind_si(enum kind kind);
+const char *kind_unit(enum kind kind);	 /* the unit shown first */
+const char *kind_second(enum kind kind); /* the unit shown second, or "" */
+bool kind_is_number(enum kind kind);
+
+/*
+ * What a type of the schema (or an input of a rule) accepts: one kind or several, e.g. a flow stated by mass or by
+ * volume. A bare number is accepted only where the first kind has the unit "" in units.def.
+ */
+struct accepted {
+	enum kind kinds[6];
+	size_t count;
+};
+
+/*
+ * Reads "121 degC", "62 barg", "4 +/- 0.5 mol%", "<5 ppmw", "0.006" into `out`. `barometric` (Pa, absolute) resolves
+ * gauge units. On failure reports one problem at `place` (number, unit or kind; nearest spelling; what is allowed)
+ * and returns false. `out` gets known = STATED, kind, bound, si, place, written; uncertainty only where stated (+/-),
+ * else a negative number for the caller to replace by its default. A value outside physics is a fault.
+ * `what` names the value in the message: "temperature".
+ */
+bool quantity_parse(struct arena *arena, const char *written, const char *what, struct accepted accepted,
+	double barometric, struct place place, struct problems *problems, struct quantity *out);
+
+/* Is the unit spelling known for the kind? Gives factor and offset: SI = written * factor + offset. Gauge units get
+ * offset `barometric`. */
+bool unit_find(enum kind kind, const char *spelling, double barometric, double *factor, double *offset);
+
+/*
+ * A number as an engineer writes it: three or four significant digits, the unit named; "2.10 m/s". Unknown: "not stated".
+ * Words and texts as they are, yes/no as "yes" and "no". `unit` NULL: the one the kind shows first.
+ */
+const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit);
+
+/* "2.10 m/s (6.89 ft/s)": a stated value as it was written, a computed one in the unit shown first; then the other unit. */
+const char *quantity_show_both(struct arena *arena, const struct quantity *quantity);
+
+const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit);
+double quantity_in(double si, enum kind kind, const char *unit); /* SI to the unit; aborts on an unknown unit */
+const char *number_show(
+	struct arena *arena, double value); /* four significant digits, no exponent between 1e-4 and 1e6 */
+
+/* How many spellings units.def holds, and the i-th: for the documentation and the tests. */
+size_t unit_count(void);
+const char *unit_spelling(size_t i, enum kind *kind);
+
+/* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */
+const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);
+const struct quantity *quantity_assumed(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
+const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
+
+/*
+ * A number worked out by `formula` from `inputs` (copied). Where an input is unknown the result is unknown; where
+ * an input is only a bound the result is unknown too, and says so. It keeps its inputs: all that is missing is among them.
+ */
+const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count);
+
+/* True when every input is known as a number, not as a bound: the caller may compute. */
+bool inputs_known(const struct input *inputs, size_t count);
+
+#endif

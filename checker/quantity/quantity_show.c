@@ -1,0 +1,143 @@
+#include "quantity/quantity.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "quantity/units.h"
+
+/*
+ * Four significant digits, of which trailing zeros behind the point are dropped down to `least` digits. Plain from 1e-4 to
+ * below 1e7, then with an exponent: "1.23e7".
+ */
+static const char *show_digits(struct arena *arena, double value, int least)
+{
+	enum { DIGITS = 4, PLAIN_FROM = -4, PLAIN_TO = 6 };
+	if (isnan(value))
+		return "not known";
+	if (isinf(value))
+		return value > 0 ? "beyond all numbers" : "below all numbers";
+	if (!(value < 0) && !(value > 0))
+		return "0";
+	char buffer[32];
+	snprintf(buffer, sizeof buffer, "%.*e", DIGITS - 1, value);
+	double rounded = strtod(buffer, NULL);
+	size_t mantissa = strcspn(buffer, "e");
+	int exponent = (int)strtol(buffer + mantissa + 1, NULL, 10);
+	bool plain = exponent >= PLAIN_FROM && exponent <= PLAIN_TO;
+	int decimals = plain ? DIGITS - 1 - exponent : DIGITS - 1;
+	if (plain)
+		snprintf(buffer, sizeof buffer, "%.*f", decimals > 0 ? decimals : 0, rounded);
+	else
+		buffer[mantissa] = '\0';
+	size_t end = strlen(buffer);
+	for (int digits = DIGITS; decimals > 0 && digits > least && buffer[end - 1] == '0'; digits--, decimals--)
+		end--;
+	if (end > 0 && buffer[end - 1] == '.')
+		end--;
+	return plain ? arena_copy_span(arena, buffer, end) : arena_format(arena, "%.*se%d", (int)end, buffer, exponent);
+}
+
+const char *number_show(struct arena *arena, double value)
+{
+	return show_digits(arena, value, 1);
+}
+
+static const struct measure *unit_of(enum kind kind, const char *unit)
+{
+	const struct measure *row = unit_match(&(struct accepted){{kind}, 1}, unit);
+	if (!row)
+		unit_bug(__FILE__, __LINE__, unit);
+	return row;
+}
+
+double quantity_in(double si, enum kind kind, const char *unit)
+{
+	const struct measure *row = unit_of(kind, unit);
+	if (row->gauge)
+		unit_bug(__FILE__, __LINE__, "a gauge unit needs the barometric pressure: unit_find()");
+	return (si - row->offset) / row->factor;
+}
+
+static bool is_whole(double value)
+{
+	return isfinite(value) && !(round(value) < value) && !(round(value) > value);
+}
+
+/* A share of a whole is read in per cent or in parts per million, whichever the number is not lost in. */
+static const char *readable_unit(double si, enum kind kind)
+{
+	static const double TRACES_BELOW = 1e-3, TRACES_UP_TO = 5e-3;
+	if (kind == KIND_MASS_FRACTION && si > 0 && si < TRACES_BELOW)
+		return "ppmw";
+	if (kind == KIND_MOLE_FRACTION && si > 0 && si < TRACES_BELOW)
+		return "ppmv";
+	if (kind == KIND_TRACE && si > TRACES_UP_TO)
+		return "wt%";
+	if (kind == KIND_GAS_TRACE && si > TRACES_UP_TO)
+		return "mol%";
+	return kind_unit(kind);
+}
+
+const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit)
+{
+	const struct measure *row = unit_of(kind, unit ? unit : readable_unit(si, kind));
+	if (row->gauge) /* the barometric pressure is not known here */
+		row = unit_of(kind, kind_unit(kind));
+	double value = (si - row->offset) / row->factor;
+	const char *number = kind == KIND_COUNT && is_whole(value) ? arena_format(arena, "%.0f", value)
+								   : show_digits(arena, value, 3);
+	return row->spelling[0] && isfinite(value) ? arena_format(arena, "%s %s", number, row->spelling) : number;
+}
+
+static const char *bound_sign(const struct quantity *quantity)
+{
+	if (quantity->bound == BOUND_NONE)
+		return "";
+	if (quantity->bound == BOUND_BELOW)
+		return quantity->reached ? "at most " : "< ";
+	return quantity->reached ? "at least " : "> ";
+}
+
+const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit)
+{
+	if (quantity->known == UNKNOWN)
+		return "not stated";
+	if (quantity->kind == KIND_YES_NO)
+		return quantity->si > 0 ? "yes" : "no";
+	if (!kind_is_number(quantity->kind))
+		return quantity->word ? quantity->word : "not stated";
+	const char *shown = quantity_show_si(arena, quantity->si, quantity->kind, unit);
+	return arena_format(arena, "%s%s", bound_sign(quantity), shown);
+}
+
+/* A stated value as it was written, else in the unit its kind shows first. */
+static const char *first_reading(struct arena *arena, const struct quantity *quantity)
+{
+	bool as_written =
+		quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
+	return as_written ? quantity->written : quantity_show(arena, quantity, NULL);
+}
+
+/* A gauge value in the other system's gauge unit: 18 barg is 261 psig, whatever the barometer says. */
+static const char *other_gauge(struct arena *arena, const struct quantity *quantity)
+{
+	const char *unit = strstr(quantity->written, "psi") ? "barg" : "psig";
+	double factor = unit_of(quantity->kind, unit)->factor;
+	return arena_format(arena, "%s %s", show_digits(arena, (quantity->si - quantity->datum) / factor, 3), unit);
+}
+
+const char *quantity_show_both(struct arena *arena, const struct quantity *quantity)
+{
+	const char *first = first_reading(arena, quantity);
+	const char *second = kind_second(quantity->kind);
+	if (quantity->known == UNKNOWN || !second[0] || !isfinite(quantity->si))
+		return first;
+	if (quantity->datum > 0)
+		return arena_format(arena, "%s (%s)", first, other_gauge(arena, quantity));
+	size_t unit = strlen(second), length = strlen(first);
+	bool is_second = length > unit && strcmp(first + length - unit, second) == 0;
+	return arena_format(arena, "%s (%s)", first, quantity_show(arena, quantity, is_second ? NULL : second));
+}

@@ -1,0 +1,504 @@
+#include "read/document.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <libxml/SAX2.h>
+#include <libxml/parser.h>
+#include <libxml/parserInternals.h>
+#include <libxml/xmlschemas.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/text.h"
+
+/* ---- bytes ---- */
+
+static bool read_all(int fd, struct arena *arena, const char *path, struct problems *problems, struct text *out)
+{
+	struct place whole = {.file = path};
+	char block[65536];
+	*out = text_in(arena);
+	for (;;) {
+		ssize_t got = read(fd, block, sizeof block);
+		if (got < 0 && errno == EINTR)
+			continue;
+		if (got < 0) {
+			problem_add(problems, PROBLEM_UNREADABLE, whole, "%s", strerror(errno));
+			return false;
+		}
+		if (got == 0)
+			return true;
+		if (out->length + (size_t)got > DOCUMENT_LARGEST) {
+			problem_add(problems, PROBLEM_TOO_LARGE, whole,
+				"more than %d MiB; the largest file read is %d MiB", DOCUMENT_LARGEST >> 20,
+				DOCUMENT_LARGEST >> 20);
+			return false;
+		}
+		text_add_span(out, block, (size_t)got);
+	}
+}
+
+static void index_lines(struct arena *arena, struct document *document)
+{
+	size_t count = 1;
+	for (size_t i = 0; i < document->size; i++)
+		count += document->bytes[i] == '\n';
+	size_t *lines = arena_alloc(arena, count * sizeof *lines);
+	size_t line = 1;
+	for (size_t i = 0; i < document->size; i++)
+		if (document->bytes[i] == '\n')
+			lines[line++] = i + 1;
+	document->lines = lines;
+	document->line_count = count;
+}
+
+static struct place place_of_offset(const struct document *document, size_t offset)
+{
+	size_t low = 0, high = document->line_count;
+	while (high - low > 1) {
+		size_t middle = low + (high - low) / 2;
+		if (document->lines[middle] <= offset)
+			low = middle;
+		else
+			high = middle;
+	}
+	int column = 1;
+	for (size_t i = document->lines[low]; i < offset && i < document->size; i++)
+		column += ((unsigned char)document->bytes[i] & 0xC0) != 0x80;
+	return (struct place){.file = document->file, .line = (int)low + 1, .column = column};
+}
+
+/* The offset of a sequence that is not UTF-8, or of a NUL; `size` when all is text. */
+static size_t first_not_text(const char *bytes, size_t size)
+{
+	size_t i = 0;
+	while (i < size) {
+		unsigned char c = (unsigned char)bytes[i];
+		size_t more = c < 0x80		? 0
+			: c >= 0xC2 && c < 0xE0 ? 1
+			: c >= 0xE0 && c < 0xF0 ? 2
+			: c >= 0xF0 && c < 0xF5 ? 3
+						: 9;
+		if (c == 0 || more == 9 || more >= size - i)
+			return i;
+		for (size_t k = 1; k <= more; k++)
+			if (((unsigned char)bytes[i + k] & 0xC0) != 0x80)
+				return i;
+		i += more + 1;
+	}
+	return size;
+}
+
+/* ---- parsing ---- */
+
+/* What the callbacks of one parse share; the parser context points to it. */
+struct parse {
+	const struct document *document;
+	struct problems *problems;
+	bool doctype_seen;
+	bool broken; /* a fatal fault was met; the first one is kept: later ones are its echoes */
+	struct place break_place;
+	const char *break_message;
+};
+
+static size_t offset_now(const xmlParserCtxt *context)
+{
+	const xmlParserInput *input = context->input;
+	return (size_t)input->consumed + (size_t)(input->cur - input->base);
+}
+
+/* The callback runs at the end of the start tag; a raw `<` cannot stand inside one, so the nearest before is its own. */
+static void note_element(void *data, const xmlChar *name, const xmlChar *prefix, const xmlChar *uri, int namespaces,
+	const xmlChar **declared, int attributes, int defaulted, const xmlChar **values)
+{
+	xmlParserCtxt *context = data;
+	xmlSAX2StartElementNs(data, name, prefix, uri, namespaces, declared, attributes, defaulted, values);
+	const struct parse *parse = context->_private;
+	const struct document *document = parse->document;
+	size_t at = offset_now(context);
+	if (at >= document->size)
+		at = document->size - 1;
+	while (at > 0 && document->bytes[at] != '<')
+		at--;
+	if (context->node)
+		context->node->_private = (void *)(uintptr_t)(at + 1);
+}
+
+static void refuse_doctype(void *data, const xmlChar *name, const xmlChar *external, const xmlChar *system)
+{
+	(void)name, (void)external, (void)system;
+	xmlParserCtxt *context = data;
+	struct parse *parse = context->_private;
+	const char *stands = strstr(parse->document->bytes, "<!DOCTYPE");
+	size_t at = stands ? (size_t)(stands - parse->document->bytes) : offset_now(context);
+	parse->doctype_seen = true;
+	problem_add(parse->problems, PROBLEM_DOCTYPE, place_of_offset(parse->document, at),
+		"a document type declaration is refused, and every entity with it; remove the <!DOCTYPE ...>");
+	xmlStopParser(context);
+}
+
+/* libxml2's message on one line, without its newline. */
+static const char *one_line(struct arena *arena, const char *message)
+{
+	char *line = arena_copy(arena, message ? message : "unknown fault");
+	for (char *c = line; *c; c++)
+		if (*c == '\n' || *c == '\r')
+			*c = c[1] ? ' ' : '\0';
+	return line;
+}
+
+static void note_break(void *data, xmlErrorPtr error)
+{
+	struct parse *parse = ((xmlParserCtxt *)data)->_private;
+	if (parse->broken || error->level < XML_ERR_ERROR)
+		return;
+	parse->broken = true;
+	((xmlParserCtxt *)data)->disableSAX = 1; /* nothing behind the break enters the tree */
+	parse->break_message = one_line(parse->problems->arena, error->message);
+	parse->break_place = (struct place){.file = parse->document->file,
+		.line = error->line > 0 ? error->line : 1,
+		.column = error->int2 > 0 ? error->int2 : 1};
+}
+
+static bool other_encoding(const xmlDoc *tree)
+{
+	return tree->encoding && !text_same_nocase((const char *)tree->encoding, "UTF-8") &&
+		!text_same_nocase((const char *)tree->encoding, "US-ASCII") &&
+		!text_same_nocase((const char *)tree->encoding, "ASCII");
+}
+
+static xmlDoc *parse_tree(struct document *document, struct problems *problems)
+{
+	struct parse parse = {.document = document, .problems = problems};
+	xmlParserCtxt *context = xmlCreateMemoryParserCtxt(document->bytes, (int)document->size);
+	if (!context) {
+		problem_add(problems, PROBLEM_MALFORMED, (struct place){.file = document->file},
+			"the parser could not start");
+		return NULL;
+	}
+	xmlCtxtUseOptions(context, XML_PARSE_NONET | XML_PARSE_BIG_LINES | XML_PARSE_NOCDATA);
+	context->_private = &parse;
+	context->sax->startElementNs = note_element;
+	context->sax->internalSubset = refuse_doctype;
+	context->sax->serror = note_break;
+	xmlParseDocument(context);
+	xmlDoc *tree = context->myDoc;
+	bool sound = !parse.doctype_seen && context->wellFormed && !parse.broken && tree && xmlDocGetRootElement(tree);
+	if (!sound && !parse.doctype_seen)
+		problem_add(problems, PROBLEM_MALFORMED,
+			parse.broken ? parse.break_place : place_of_offset(document, 0),
+			"%s; nothing behind this place was read",
+			parse.broken ? parse.break_message : "no root element");
+	if (sound && other_encoding(tree)) {
+		problem_add(problems, PROBLEM_NOT_XML, place_of_offset(document, 0), "encoding %s: only UTF-8 is read",
+			(const char *)tree->encoding);
+		sound = false;
+	}
+	context->myDoc = NULL;
+	xmlFreeParserCtxt(context);
+	document->cut_off = parse.broken && !parse.doctype_seen && tree && xmlDocGetRootElement(tree);
+	if (sound || document->cut_off)
+		return tree;
+	if (tree)
+		xmlFreeDoc(tree);
+	return NULL;
+}
+
+struct document document_parse(
+	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems)
+{
+	struct document document = {.file = name, .bytes = bytes, .size = size};
+	struct place whole = {.file = name};
+	if (size > DOCUMENT_LARGEST) {
+		problem_add(problems, PROBLEM_TOO_LARGE, whole, "%zu MiB; the largest file read is %d MiB", size >> 20,
+			DOCUMENT_LARGEST >> 20);
+		return document;
+	}
+	if (strspn(bytes, " \t\r\n") == size) {
+		problem_add(
+			problems, PROBLEM_EMPTY, whole, "the file holds nothing; `leanrich template` writes a start");
+		return document;
+	}
+	index_lines(arena, &document);
+	size_t strange = first_not_text(bytes, size);
+	if (strange < size) {
+		problem_add(problems, PROBLEM_NOT_XML, place_of_offset(&document, strange),
+			"byte 0x%02X is not UTF-8 text; a description is XML in UTF-8", (unsigned char)bytes[strange]);
+		return document;
+	}
+	document.tree = parse_tree(&document, problems);
+	return document;
+}
+
+bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out)
+{
+	bool standard_input = strcmp(path, "-") == 0;
+	path = standard_input ? "standard input" : path;
+	int fd = standard_input ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
+	if (fd < 0) {
+		problem_add(problems, PROBLEM_UNREADABLE, (struct place){.file = path}, "%s", strerror(errno));
+		return false;
+	}
+	struct stat status;
+	bool whole = true;
+	if (fstat(fd, &status) == 0 && S_ISREG(status.st_mode) && status.st_size > DOCUMENT_LARGEST) {
+		problem_add(problems, PROBLEM_TOO_LARGE, (struct place){.file = path},
+			"%lld MiB; the largest file read is %d MiB", (long long)status.st_size >> 20,
+			DOCUMENT_LARGEST >> 20);
+		whole = false;
+	}
+	whole = whole && read_all(fd, arena, path, problems, out);
+	if (!standard_input)
+		close(fd);
+	return whole;
+}
+
+struct document document_read(struct arena *arena, const char *path, struct problems *problems)
+{
+	struct document document = {.file = path};
+	struct text bytes = {0};
+	if (document_bytes(arena, path, problems, &bytes))
+		document = document_parse(
+			arena, strcmp(path, "-") == 0 ? "standard input" : path, bytes.data, bytes.length, problems);
+	return document;
+}
+
+void document_release(struct document *document)
+{
+	if (document->tree)
+		xmlFreeDoc(document->tree);
+	document->tree = NULL;
+}
+
+/* ---- places ---- */
+
+struct place document_place(const struct document *document, const xmlNode *element)
+{
+	if (!element->_private)
+		return (struct place){.file = document->file, .line = (int)xmlGetLineNo(element), .column = 1};
+	return place_of_offset(document, (size_t)(uintptr_t)element->_private - 1);
+}
+
+/* Attributes have no position of their own in the tree: the start tag is scanned, quoted values skipped. */
+struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute)
+{
+	if (!element->_private)
+		return document_place(document, element);
+	size_t start = (size_t)(uintptr_t)element->_private - 1, length = strlen(attribute);
+	for (size_t i = start + 1; i < document->size && document->bytes[i] != '>'; i++) {
+		char c = document->bytes[i];
+		if (c == '"' || c == '\'') {
+			const char *end = memchr(document->bytes + i + 1, c, document->size - i - 1);
+			if (!end)
+				break;
+			i = (size_t)(end - document->bytes);
+		} else if (strchr(" \t\r\n", c) && document->size - i > length &&
+			strncmp(document->bytes + i + 1, attribute, length) == 0 &&
+			strchr(" \t\r\n=", document->bytes[i + 1 + length])) {
+			return place_of_offset(document, i + 1);
+		}
+	}
+	return document_place(document, element);
+}
+
+/* ---- structure ---- */
+
+struct check {
+	const struct document *document;
+	const struct vocabulary *vocabulary;
+	struct problems *problems;
+	size_t faults;
+};
+
+/* "did you mean 'size'? " or "", then what is allowed. */
+static const char *advice(struct check *check, const char *word, const char *const *allowed, size_t count)
+{
+	struct text text = text_in(check->problems->arena);
+	const char *nearest = text_nearest(word, allowed, count);
+	if (nearest)
+		text_addf(&text, "did you mean '%s'? ", nearest);
+	text_add(&text, count ? "allowed:" : "none is allowed");
+	for (size_t i = 0; i < count; i++)
+		text_addf(&text, "%s %s", i ? "," : "", allowed[i]);
+	return text.data;
+}
+
+static void fault(struct check *check, enum problem_code code, struct place place, const char *message)
+{
+	check->faults++;
+	problem_add(check->problems, code, place, "%s", message);
+}
+
+/* Yes or no, and choices; an id must not be empty. Numbers and dates are for those who resolve them. */
+static void check_value(
+	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
+{
+	static const char *const yes_no[] = {"yes", "no"};
+	struct arena *arena = check->problems->arena;
+	const struct vocabulary_type *type = attribute->type;
+	struct place place = document_attribute_place(check->document, node, attribute->name);
+	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
+		fault(check, PROBLEM_MISSING, place,
+			arena_format(arena, "the attribute '%s' is empty", attribute->name));
+	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
+	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
+	for (size_t i = 0; i < count; i++) {
+		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
+		if (strcmp(words[i], written) == 0)
+			return;
+	}
+	if (count)
+		fault(check, PROBLEM_NOT_A_CHOICE, place,
+			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written,
+				advice(check, written, words, count)));
+}
+
+static void check_values(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
+{
+	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
+		const struct vocabulary_attribute *known = vocabulary_attribute(element, (const char *)attr->name);
+		if (!known || attr->ns)
+			continue;
+		xmlChar *value = xmlNodeListGetString(check->document->tree, attr->children, 1);
+		check_value(check, node, known, value ? (const char *)value : "");
+		xmlFree(value);
+	}
+}
+
+static void check_attributes(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
+{
+	struct arena *arena = check->problems->arena;
+	const char **names = arena_alloc(arena, (element->attribute_count + 1) * sizeof *names);
+	for (size_t i = 0; i < element->attribute_count; i++)
+		names[i] = element->attributes[i].name;
+	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
+		const char *name = (const char *)attr->name;
+		if ((!attr->ns && vocabulary_attribute(element, name)) || element->any_attribute)
+			continue;
+		fault(check, PROBLEM_UNKNOWN_ATTRIBUTE, document_attribute_place(check->document, node, name),
+			arena_format(arena, "attribute '%s' on <%s>: %s", name, element->name,
+				advice(check, name, names, element->attribute_count)));
+	}
+	for (size_t i = 0; i < element->attribute_count; i++) {
+		if (!element->attributes[i].required || xmlHasProp(node, (const xmlChar *)names[i]))
+			continue;
+		fault(check, PROBLEM_MISSING, document_place(check->document, node),
+			arena_format(arena, "<%s> needs the attribute '%s': %s", element->name, names[i],
+				element->attributes[i].documentation));
+	}
+}
+
+static void refuse_child(struct check *check, const xmlNode *child, const struct vocabulary_element *element, bool ours)
+{
+	struct arena *arena = check->problems->arena;
+	const char *name = (const char *)child->name;
+	struct place place = document_place(check->document, child);
+	if (!ours) {
+		fault(check, PROBLEM_NAMESPACE, place,
+			arena_format(arena, "element <%s> is in namespace '%s'; expected '%s'", name,
+				child->ns ? (const char *)child->ns->href : "", check->vocabulary->namespace_uri));
+		return;
+	}
+	const char **names = arena_alloc(arena, (element->child_count + 1) * sizeof *names);
+	for (size_t i = 0; i < element->child_count; i++)
+		names[i] = element->children[i]->name;
+	fault(check, PROBLEM_UNKNOWN_ELEMENT, place,
+		arena_format(arena, "element <%s> in <%s>: %s", name, element->name,
+			advice(check, name, names, element->child_count)));
+}
+
+static const char *stray_text(struct arena *arena, const xmlNode *text)
+{
+	const char *content = (const char *)text->content;
+	const char *start = content + strspn(content, " \t\r\n"), *end = start + strlen(start);
+	while (end > start && strchr(" \t\r\n", end[-1]))
+		end--;
+	return text_quoted(arena, arena_copy_span(arena, start, (size_t)(end - start)));
+}
+
+static void check_element(struct check *check, const xmlNode *node, const struct vocabulary_element *element)
+{
+	check_attributes(check, node, element);
+	check_values(check, node, element);
+	const xmlNode *stray = NULL;
+	for (const xmlNode *child = node->children; child; child = child->next) {
+		if (!stray && child->type == XML_TEXT_NODE && !element->text && !xmlIsBlankNode(child))
+			stray = child;
+		if (child->type != XML_ELEMENT_NODE)
+			continue;
+		bool ours = child->ns && text_same((const char *)child->ns->href, check->vocabulary->namespace_uri);
+		const struct vocabulary_element *known =
+			ours ? vocabulary_child(element, (const char *)child->name) : NULL;
+		if (known)
+			check_element(check, child, known);
+		else
+			refuse_child(check, child, element, ours);
+	}
+	if (stray)
+		fault(check, PROBLEM_STRAY_TEXT, document_place(check->document, node),
+			arena_format(check->problems->arena, "text %s inside <%s>, where only elements may stand",
+				stray_text(check->problems->arena, stray), element->name));
+}
+
+static void note_schema_fault(void *data, xmlErrorPtr error)
+{
+	struct check *check = data;
+	const xmlNode *node = error->node;
+	while (node && node->type != XML_ELEMENT_NODE)
+		node = node->parent;
+	struct place place =
+		node ? document_place(check->document, node) : (struct place){.file = check->document->file};
+	check->faults++;
+	problem_add(check->problems, PROBLEM_SCHEMA, place, "%s", one_line(check->problems->arena, error->message));
+}
+
+/* The net under the vocabulary: whatever else the XSD forbids. */
+static void validate(struct check *check)
+{
+	xmlSchemaParserCtxt *parser =
+		xmlSchemaNewMemParserCtxt(check->vocabulary->xsd, (int)check->vocabulary->xsd_size);
+	xmlSchema *schema = parser ? xmlSchemaParse(parser) : NULL;
+	xmlSchemaValidCtxt *context = schema ? xmlSchemaNewValidCtxt(schema) : NULL;
+	if (context) {
+		xmlSchemaSetValidStructuredErrors(context, note_schema_fault, check);
+		xmlSchemaValidateDoc(context, check->document->tree);
+		xmlSchemaFreeValidCtxt(context);
+	} else {
+		check->faults++;
+		problem_add(check->problems, PROBLEM_SCHEMA, (struct place){.file = check->document->file},
+			"the built-in schema could not be prepared");
+	}
+	if (schema)
+		xmlSchemaFree(schema);
+	if (parser)
+		xmlSchemaFreeParserCtxt(parser);
+}
+
+static const char *allowed_roots(struct arena *arena, const struct vocabulary *vocabulary)
+{
+	struct text text = text_in(arena);
+	for (const char *at = vocabulary->roots; *at; at++)
+		text_add(&text, *at == ' ' ? "> or <" : (char[]){*at, '\0'});
+	return arena_format(arena, "<%s>", text.data);
+}
+
+bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
+{
+	struct check check = {.document = document, .vocabulary = vocabulary, .problems = problems};
+	const xmlNode *root = xmlDocGetRootElement(document->tree);
+	const char *space = root->ns ? (const char *)root->ns->href : "";
+	const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)root->name);
+	if (!known || !text_same(space, vocabulary->namespace_uri)) {
+		problem_add(problems, PROBLEM_NAMESPACE, document_place(document, root),
+			"the root is <%s> in namespace '%s'; expected %s in namespace '%s'", (const char *)root->name,
+			space, allowed_roots(problems->arena, vocabulary), vocabulary->namespace_uri);
+		return false;
+	}
+	check_element(&check, root, known);
+	if (check.faults == 0 && !document->cut_off && vocabulary->xsd)
+		validate(&check);
+	return check.faults == 0;
+}

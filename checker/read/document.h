@@ -1,0 +1,49 @@
+/*
+ * An XML file read safely, with the place of everything in it.
+ *
+ * Refused: document type declarations (and with them every entity of one's own), encodings other than UTF-8, files
+ * above the size cap, anything that is not well-formed. No network, no other file is ever opened. The file is read into memory
+ * once; each element remembers where its start tag stands.
+ *
+ * document_check() walks a well-formed tree against a vocabulary and reports every fault of structure in one pass,
+ * then lets libxml2 validate against the XSD itself, so that nothing the schema forbids passes unseen.
+ */
+#ifndef LEANRICH_DOCUMENT_H
+#define LEANRICH_DOCUMENT_H
+
+#include <stdbool.h>
+#include <libxml/tree.h>
+
+#include "base/arena.h"
+#include "base/problem.h"
+#include "base/text.h"
+#include "read/vocabulary.h"
+
+enum { DOCUMENT_LARGEST = 64 * 1024 * 1024 }; /* bytes */
+
+struct document {
+	xmlDoc *tree; /* NULL when the file could not be read as XML */
+	bool cut_off; /* malformed: the tree holds what stands before the break, and the break is reported */
+	const char *file;
+	const char *bytes;
+	size_t size;
+	const size_t *lines; /* offset of the start of every line */
+	size_t line_count;
+};
+
+/* Reads a file ("-": standard input) or memory. Faults go to `problems`; the tree is then NULL or cut off. */
+struct document document_read(struct arena *arena, const char *path, struct problems *problems);
+struct document document_parse(
+	struct arena *arena, const char *name, const char *bytes, size_t size, struct problems *problems);
+void document_release(struct document *document);
+
+/* The bytes of a file alone, under the size cap; false after reporting why not. */
+bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
+
+/* True when the tree follows the vocabulary and its XSD, as far as it goes. */
+bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
+
+struct place document_place(const struct document *document, const xmlNode *element);
+struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute);
+
+#endif

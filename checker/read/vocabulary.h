@@ -1,0 +1,72 @@
+/*
+ * The vocabulary of an XML language of ours (unit description, rule pack), learnt from its XSD.
+ *
+ * The XSD is the one source: what elements there are, what may stand in them, which attributes they carry, the type
+ * of each, its choices and its documentation. Structure, quantity types and choices are read here; the file is
+ * checked against the same XSD by libxml2 as well (document.h).
+ *
+ * Only the subset of XSD written down in DEVELOPERS.md is understood; anything else in the schema aborts at start-up,
+ * since the schema is part of the program.
+ */
+#ifndef LEANRICH_VOCABULARY_H
+#define LEANRICH_VOCABULARY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+#include "quantity/quantity.h"
+
+/* One word of a choice, and the family it belongs to ("316L": "austenitic"), or NULL. */
+struct choice {
+	const char *word, *family;
+};
+
+struct vocabulary_type {
+	const char *name;
+	struct accepted accepted; /* numbers: the kinds; else one kind of WORD, YES_NO, TEXT, REFERENCE, DATE */
+	double uncertainty;	  /* default half width: SI when absolute, a fraction when relative */
+	bool uncertainty_is_relative;
+	const struct choice *choices; /* WORD only */
+	size_t choice_count;
+	const char *documentation;
+};
+
+struct vocabulary_attribute {
+	const char *name;
+	const struct vocabulary_type *type;
+	bool required, inherited;
+	const char *documentation;
+};
+
+struct vocabulary_element {
+	const char *name;
+	const struct vocabulary_attribute *attributes;
+	size_t attribute_count;
+	const struct vocabulary_element *const *children;
+	size_t child_count;
+	bool text;	    /* may hold text */
+	bool any_attribute; /* carries attributes of any name, as text */
+	const char *documentation;
+};
+
+struct vocabulary {
+	const char *namespace_uri;
+	const char *roots;				  /* the elements a file may start with, parted by spaces */
+	const struct vocabulary_element *const *elements; /* every global element */
+	size_t element_count;
+	const char *xsd; /* the schema's text, for libxml2; NULL: its own check is left out */
+	size_t xsd_size;
+};
+
+/* Reads an XSD in memory. Everything lives in the arena. Aborts with a message on a schema it does not understand. */
+const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, size_t size, const char *roots);
+
+/* The element of this name if a file may start with it, else NULL. */
+const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabulary, const char *name);
+
+const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_element *element, const char *name);
+const struct vocabulary_element *vocabulary_child(const struct vocabulary_element *element, const char *name);
+const struct choice *vocabulary_choice(const struct vocabulary_type *type, const char *word);
+
+#endif

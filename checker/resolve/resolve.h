@@ -1,0 +1,21 @@
+/*
+ * From what is written to what is meant: units, kinds, choices, references, operating cases, restatements.
+ *
+ * Fills a table (table.h) with one item per element of the description. Defaults are recorded as ASSUMED, never silently
+ * used. Nested parts inherit the metal they are made of. A word whose choice has a family adds
+ * "<name>-family". Where two documents state one value differently, both are kept as an item of kind "contradiction"
+ * under the item concerned; the item's own attribute is used, else the first restatement.
+ */
+#ifndef LEANRICH_RESOLVE_H
+#define LEANRICH_RESOLVE_H
+
+#include "read/element.h"
+#include "resolve/table.h"
+
+/* NULL when the description has faults; all of them are in `problems`. */
+const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
+
+/* 101.325 kPa: taken when the site's barometric pressure is not stated. */
+extern const double STANDARD_BAROMETRIC_PRESSURE;
+
+#endif

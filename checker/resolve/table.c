@@ -1,0 +1,296 @@
+#include "resolve/table.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+struct cell {
+	const char *name; /* NULL: free */
+	size_t item;
+	int operating_case;
+	uint32_t hash;
+	const struct quantity *quantity;
+};
+
+struct table {
+	struct arena *arena;
+	const struct table *under;
+	const struct operating_case *cases;
+	size_t case_count;
+	const struct item **items; /* those of the table below too */
+	size_t item_count, item_capacity;
+	struct cell *cells; /* open addressing, a power of two */
+	size_t cell_count, cell_capacity;
+	bool *varies; /* by item: some value is put for one case */
+	size_t varies_capacity;
+	size_t *by_tag; /* open addressing over item index + 1 */
+	size_t tag_count, tag_capacity;
+};
+
+struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count)
+{
+	struct table *table = arena_alloc(arena, sizeof *table);
+	*table = (struct table){.arena = arena, .cases = cases, .case_count = case_count};
+	return table;
+}
+
+struct table *table_over(struct arena *arena, const struct table *under)
+{
+	struct table *table = table_new(arena, under->cases, under->case_count);
+	table->under = under;
+	table->item_count = table->item_capacity = under->item_count;
+	table->items = arena_alloc(arena, (under->item_count + 1) * sizeof *table->items);
+	memcpy(table->items, under->items, under->item_count * sizeof *table->items);
+	return table;
+}
+
+struct arena *table_arena(const struct table *table)
+{
+	return table->arena;
+}
+
+size_t table_case_count(const struct table *table)
+{
+	return table->case_count;
+}
+
+const struct operating_case *table_case(const struct table *table, int operating_case)
+{
+	return &table->cases[operating_case];
+}
+
+/* ---- items ---- */
+
+static void index_tag(struct table *table, size_t index)
+{
+	size_t mask = table->tag_capacity - 1, at = text_hash(table->items[index]->tag) & mask;
+	while (table->by_tag[at])
+		at = (at + 1) & mask;
+	table->by_tag[at] = index + 1;
+	table->tag_count++;
+}
+
+static void remember_tag(struct table *table, size_t index)
+{
+	if (2 * (table->tag_count + 1) > table->tag_capacity) {
+		size_t *before = table->by_tag, old = table->tag_capacity;
+		table->tag_capacity = old ? 2 * old : 64;
+		table->by_tag = arena_alloc(table->arena, table->tag_capacity * sizeof *table->by_tag);
+		table->tag_count = 0;
+		for (size_t i = 0; i < old; i++)
+			if (before[i])
+				index_tag(table, before[i] - 1);
+	}
+	index_tag(table, index);
+}
+
+const struct item *table_add_item(struct table *table, struct item item)
+{
+	struct item *copy = arena_alloc(table->arena, sizeof *copy);
+	*copy = item;
+	copy->index = table->item_count;
+	table->items =
+		arena_grow(table->arena, table->items, table->item_count, &table->item_capacity, sizeof *table->items);
+	table->items[table->item_count++] = copy;
+	if (copy->tag)
+		remember_tag(table, copy->index);
+	return copy;
+}
+
+size_t table_item_count(const struct table *table)
+{
+	return table->item_count;
+}
+
+const struct item *table_item(const struct table *table, size_t index)
+{
+	return table->items[index];
+}
+
+/* The item of this tag that was added to this very table. */
+static const struct item *find_here(const struct table *table, const char *tag)
+{
+	if (!table->tag_capacity)
+		return NULL;
+	size_t mask = table->tag_capacity - 1;
+	for (size_t at = text_hash(tag) & mask; table->by_tag[at]; at = (at + 1) & mask)
+		if (strcmp(table->items[table->by_tag[at] - 1]->tag, tag) == 0)
+			return table->items[table->by_tag[at] - 1];
+	return NULL;
+}
+
+const struct item *table_find(const struct table *table, const char *tag)
+{
+	const struct item *found = find_here(table, tag);
+	while (!found && table->under) {
+		table = table->under;
+		found = find_here(table, tag);
+	}
+	return found;
+}
+
+const struct item *table_sole(const struct table *table, const char *kind)
+{
+	const struct item *sole = NULL;
+	for (size_t i = 0; i < table->item_count; i++) {
+		if (strcmp(table->items[i]->kind, kind) != 0)
+			continue;
+		if (sole)
+			return NULL;
+		sole = table->items[i];
+	}
+	return sole;
+}
+
+/* ---- cells ---- */
+
+static uint32_t key_hash(size_t item, int operating_case, uint32_t name)
+{
+	uint32_t hash = name ^ (uint32_t)item * 2654435761u ^ (uint32_t)(operating_case + 1) * 40503u;
+	return hash ^ hash >> 15;
+}
+
+static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const char *name, uint32_t hash)
+{
+	size_t mask = table->cell_capacity - 1;
+	size_t at = key_hash(item, operating_case, hash) & mask;
+	for (;; at = (at + 1) & mask) {
+		struct cell *cell = &table->cells[at];
+		if (!cell->name ||
+			(cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
+				strcmp(cell->name, name) == 0))
+			return cell;
+	}
+}
+
+static void make_room(struct table *table)
+{
+	if (2 * (table->cell_count + 1) <= table->cell_capacity)
+		return;
+	struct cell *before = table->cells;
+	size_t old = table->cell_capacity;
+	table->cell_capacity = old ? 2 * old : 256;
+	table->cells = arena_alloc(table->arena, table->cell_capacity * sizeof *table->cells);
+	for (size_t i = 0; i < old; i++)
+		if (before[i].name)
+			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
+				before[i];
+}
+
+static void note_varying(struct table *table, size_t index)
+{
+	if (index >= table->varies_capacity) {
+		size_t larger = 2 * index + 64;
+		bool *moved = arena_alloc(table->arena, larger * sizeof *moved);
+		if (table->varies_capacity)
+			memcpy(moved, table->varies, table->varies_capacity * sizeof *moved);
+		table->varies = moved;
+		table->varies_capacity = larger;
+	}
+	table->varies[index] = true;
+}
+
+bool table_varies(const struct table *table, const struct item *item)
+{
+	for (; table; table = table->under)
+		if (item->index < table->varies_capacity && table->varies[item->index])
+			return true;
+	return false;
+}
+
+void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity)
+{
+	make_room(table);
+	if (operating_case != EVERY_CASE)
+		note_varying(table, item->index);
+	uint32_t hash = text_hash(name);
+	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
+	table->cell_count += cell->name == NULL;
+	*cell = (struct cell){.name = name,
+		.item = item->index,
+		.operating_case = operating_case,
+		.hash = hash,
+		.quantity = quantity};
+}
+
+static const struct quantity *look_here(
+	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+{
+	if (!table->cell_capacity)
+		return NULL;
+	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
+	return cell->name ? cell->quantity : NULL;
+}
+
+static const struct quantity *look(
+	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+{
+	const struct quantity *found = look_here(table, item, operating_case, name, hash);
+	while (!found && table->under) {
+		table = table->under;
+		found = look_here(table, item, operating_case, name, hash);
+	}
+	return found;
+}
+
+const struct quantity *table_get(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	uint32_t hash = text_hash(name);
+	const struct quantity *quantity = NULL;
+	if (operating_case != EVERY_CASE)
+		quantity = look(table, item, operating_case, name, hash);
+	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
+}
+
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	while (table->under)
+		table = table->under;
+	return table_get(table, item, operating_case, name);
+}
+
+static bool same_quantity(const struct quantity *a, const struct quantity *b)
+{
+	return a == b ||
+		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
+			a->reached == b->reached && !(a->si < b->si) && !(a->si > b->si) &&
+			text_same(a->word, b->word) && text_same(a->reason, b->reason));
+}
+
+void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity)
+{
+	if (operating_case == EVERY_CASE || !same_quantity(table_get(table, item, EVERY_CASE, name), quantity))
+		table_put(table, item, operating_case, name, quantity);
+}
+
+const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	const struct quantity *quantity = table_get(table, item, operating_case, name);
+	return quantity && quantity->known != UNKNOWN ? quantity->word : NULL;
+}
+
+const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of)
+{
+	if (!*of)
+		return item;
+	if (strcmp(of, "parent") == 0)
+		return item->parent;
+	for (const struct item *holder = item; holder; holder = holder->parent) {
+		const struct quantity *reference = table_get(table, holder, operating_case, of);
+		if (reference && reference->kind == KIND_REFERENCE && reference->word)
+			return table_find(table, reference->word);
+	}
+	return table_sole(table, of);
+}
+
+void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data)
+{
+	for (; table; table = table->under)
+		for (size_t i = 0; i < table->cell_capacity; i++)
+			if (table->cells[i].name)
+				visit(table->cells[i].name, data);
+}

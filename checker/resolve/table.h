@@ -1,0 +1,82 @@
+/*
+ * The resolved table: item x operating case x named value. Rules and writers see a design only through it.
+ *
+ * An item is anything of the unit that carries values: the solvent, a stream, an exchanger, its tube side, a line, a claim.
+ * A value stands either for every case or for one case; asked for one case, the table gives that case's value, else the one
+ * for every case. A table may lie over another (compute over resolve): the upper one's values come first, the
+ * lower is not changed. What was never put is NULL: "not stated".
+ */
+#ifndef LEANRICH_TABLE_H
+#define LEANRICH_TABLE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+#include "quantity/quantity.h"
+
+enum { EVERY_CASE = -1 };
+
+struct item {
+	const char *kind;	   /* element name of the description: "line", "tube-side" */
+	const char *tag;	   /* what the engineer calls it: "E-302", "E-302 tube side" */
+	const struct item *parent; /* the item it is nested in, or NULL directly under the unit */
+	const char *text;	   /* content of an element that holds text: the name of a code */
+	struct place place;
+	size_t index; /* in order of the description */
+};
+
+struct operating_case {
+	const char *id, *title;
+	bool upset; /* steam-out and the like: not a steady operating case */
+};
+
+struct table; /* opaque */
+
+struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count);
+struct table *table_over(struct arena *arena, const struct table *under);
+
+struct arena *table_arena(const struct table *table);
+size_t table_case_count(const struct table *table); /* at least one */
+const struct operating_case *table_case(const struct table *table, int operating_case);
+
+/* Adds an item; the struct is copied. Items may be added to the upper table too. */
+const struct item *table_add_item(struct table *table, struct item item);
+size_t table_item_count(const struct table *table);
+const struct item *table_item(const struct table *table, size_t index);
+const struct item *table_find(const struct table *table, const char *tag); /* NULL: none */
+
+/* The only item of its kind, or NULL when there is none or more than one. */
+const struct item *table_sole(const struct table *table, const char *kind);
+
+void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity);
+
+/* As table_put, unless the value for every case is the same already. */
+void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity);
+
+/* A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. */
+const struct quantity *table_get(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
+
+/* As table_get, but only what the description states: the lowest table, without anything computed. */
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
+
+/* Does any value of the item differ by operating case? */
+bool table_varies(const struct table *table, const struct item *item);
+
+/* The word of a WORD, TEXT, REFERENCE or DATE cell, or NULL. */
+const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name);
+
+/*
+ * The other item that `of` points to from `item`: "" is the item itself, "parent", the name of a reference attribute
+ * of the item or of one it is nested in ("stream", "gas"), or the kind of a sole item ("solvent"). NULL: there is none.
+ */
+const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of);
+
+/* Walks all names that an item carries in this table and those below, in no promised order; for tests and checks. */
+void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data);
+
+#endif

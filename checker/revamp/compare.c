@@ -1,0 +1,392 @@
+#include "revamp/compare.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "stages.h"
+
+const char *change_word(enum change change)
+{
+	static const char *const words[] = {"new", "worse", "better", "resolved", "no longer judged", "unchanged"};
+	return words[change];
+}
+
+enum action change_action(const struct change_row *row)
+{
+	const struct finding *finding = row->after && row->after->verdict == VERDICT_DEPARTS ? row->after : row->before;
+	finding = finding ? finding : row->after;
+	return finding ? (enum action)finding->force : ACTION_NONE;
+}
+
+struct comparer {
+	struct arena *arena;
+	struct comparison *out;
+	const char **mapped; /* by index of the base's items: what the revamp calls it */
+	struct change_row *rows;
+	size_t capacity;
+};
+
+/* ---- which item is which ---- */
+
+static const struct element *element_at(const struct element *element, const struct item *item)
+{
+	if (item->place.line == element->place.line && item->place.column == element->place.column &&
+		strcmp(item->kind, element->meaning->name) == 0)
+		return element;
+	const struct element *found = NULL;
+	for (size_t i = 0; !found && i < element->child_count; i++)
+		found = element_at(element->children[i], item);
+	return found;
+}
+
+static const struct item *item_at(const struct table *table, const struct element *element)
+{
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (item->place.line == element->place.line && item->place.column == element->place.column &&
+			strcmp(item->kind, element->meaning->name) == 0)
+			return item;
+	}
+	return NULL;
+}
+
+/* Items that no element describes (a contradiction, what a module added) are called after the one they stand in. */
+static const char *mapped_tag(struct comparer *comparer, const struct item *item)
+{
+	const struct comparison *out = comparer->out;
+	const struct element *base = element_at(out->differences->base, item);
+	const struct element *revamp = base ? paired_with(out->differences, base) : NULL;
+	const struct item *other = revamp ? item_at(out->revamp->table, revamp) : NULL;
+	if (other)
+		return other->tag;
+	if (!base && item->parent) {
+		size_t length = strlen(item->parent->tag);
+		if (strncmp(item->tag, item->parent->tag, length) == 0)
+			return arena_format(
+				comparer->arena, "%s%s", comparer->mapped[item->parent->index], item->tag + length);
+	}
+	return item->tag;
+}
+
+static void map_items(struct comparer *comparer)
+{
+	const struct table *table = comparer->out->base->table;
+	comparer->mapped = arena_alloc(comparer->arena, (table_item_count(table) + 1) * sizeof *comparer->mapped);
+	for (size_t i = 0; i < table_item_count(table); i++) /* what an item stands in comes before it */
+		comparer->mapped[i] = mapped_tag(comparer, table_item(table, i));
+}
+
+/* ---- how a finding changed ---- */
+
+static const struct finding *find(const struct judgement *judgement, const struct rule *rule, const char *item)
+{
+	for (size_t i = 0; i < judgement->count; i++)
+		if (judgement->findings[i].rule == rule && strcmp(judgement->findings[i].item->tag, item) == 0)
+			return &judgement->findings[i];
+	return NULL;
+}
+
+static bool is_open(const struct finding *finding)
+{
+	return finding && (finding->verdict == VERDICT_NOT_JUDGED || finding->verdict == VERDICT_OUT_OF_RANGE);
+}
+
+/* 0: nothing to do; 1: accepted; the higher, the more must be done. */
+static int grade(const struct finding *finding)
+{
+	enum { ACCEPTED = 1, LEAST = 2 };
+	if (!finding || is_open(finding))
+		return 0;
+	if (finding->verdict == VERDICT_ACCEPTED)
+		return ACCEPTED;
+	return finding->verdict == VERDICT_DEPARTS ? LEAST + (FORCE_ADVISORY - (int)finding->force) : 0;
+}
+
+/* How far beyond its limit, as a share of the limit; NaN without one. */
+static double excess(const struct finding *finding)
+{
+	if (!finding->governing || finding->governing->limit->says || !finding->value ||
+		!kind_is_number(finding->value->kind))
+		return (double)NAN;
+	double limit = fabs(finding->governing->limit->value.si);
+	return finding->governing->margin / (limit > 0 ? limit : 1);
+}
+
+static enum change change_of(const struct finding *before, const struct finding *after)
+{
+	const double same = 1e-6; /* of the limit: smaller moves are of rounding */
+	int was = grade(before), is = grade(after);
+	if (was == 0)
+		return is > 0 ? CHANGE_NEW : CHANGE_NONE;
+	if (is == 0)
+		return is_open(after) ? CHANGE_UNJUDGED : CHANGE_RESOLVED;
+	if (is != was)
+		return is > was ? CHANGE_WORSE : CHANGE_BETTER;
+	double moved = excess(after) - excess(before);
+	return moved > same ? CHANGE_WORSE : moved < -same ? CHANGE_BETTER : CHANGE_NONE;
+}
+
+static void add_row(struct comparer *comparer, const struct rule *rule, const char *item, const char *item_before,
+	const struct finding *before, const struct finding *after)
+{
+	struct comparison *out = comparer->out;
+	enum change change = change_of(before, after);
+	if (change == CHANGE_NONE && grade(after) == 0)
+		return;
+	out->counts[change]++;
+	if (change == CHANGE_NONE)
+		return;
+	comparer->rows =
+		arena_grow(comparer->arena, comparer->rows, out->count, &comparer->capacity, sizeof *comparer->rows);
+	comparer->rows[out->count++] = (struct change_row){.change = change,
+		.rule = rule,
+		.item = item,
+		.item_before = item_before,
+		.before = before,
+		.after = after};
+}
+
+static void collect_rows(struct comparer *comparer)
+{
+	const struct judgement *base = &comparer->out->base->judgement, *revamp = &comparer->out->revamp->judgement;
+	bool *seen = arena_alloc(comparer->arena, revamp->count + 1);
+	for (size_t i = 0; i < base->count; i++) {
+		const struct finding *before = &base->findings[i];
+		const char *tag = comparer->mapped[before->item->index];
+		const struct finding *after = find(revamp, before->rule, tag);
+		if (after)
+			seen[after - revamp->findings] = true;
+		add_row(comparer, before->rule, tag, before->item->tag, before, after);
+	}
+	for (size_t i = 0; i < revamp->count; i++) {
+		const struct finding *after = &revamp->findings[i];
+		if (!seen[i])
+			add_row(comparer, after->rule, after->item->tag, after->item->tag, NULL, after);
+	}
+	comparer->out->rows = comparer->rows;
+}
+
+/* ---- traced causes ---- */
+
+/* Every quantity is looked at once: workings share their inputs. */
+struct trace {
+	struct arena *arena;
+	const struct quantity **seen;
+	size_t count, capacity;
+};
+
+static void add_trace(struct trace *trace, const struct quantity *quantity)
+{
+	if (!quantity)
+		return;
+	for (size_t i = 0; i < trace->count; i++)
+		if (trace->seen[i] == quantity)
+			return;
+	trace->seen = arena_grow(trace->arena, trace->seen, trace->count, &trace->capacity, sizeof *trace->seen);
+	trace->seen[trace->count++] = quantity;
+	for (size_t i = 0; i < quantity->input_count; i++)
+		add_trace(trace, quantity->inputs[i].quantity);
+}
+
+static struct trace trace_of(struct arena *arena, const struct finding *finding)
+{
+	struct trace trace = {.arena = arena};
+	for (size_t i = 0; finding && i < finding->input_count; i++)
+		add_trace(&trace, finding->inputs[i].quantity);
+	return trace;
+}
+
+static bool traces(const struct trace *trace, struct place place)
+{
+	for (size_t i = 0; place.line && i < trace->count; i++)
+		if (trace->seen[i]->place.line == place.line && trace->seen[i]->place.column == place.column)
+			return true;
+	return false;
+}
+
+static void trace_inputs(struct comparer *comparer, struct change_row *row)
+{
+	const struct differences *differences = comparer->out->differences;
+	struct trace before = trace_of(comparer->arena, row->before), after = trace_of(comparer->arena, row->after);
+	const struct difference **found = arena_alloc(comparer->arena, (differences->count + 1) * sizeof *found);
+	for (size_t i = 0; i < differences->count; i++) {
+		const struct difference *difference = &differences->rows[i];
+		bool whole = difference->group == GROUP_ITEMS && strcmp(difference->item, row->item) == 0;
+		if (whole || traces(&before, difference->before_place) || traces(&after, difference->after_place))
+			found[row->input_count++] = difference;
+	}
+	row->inputs = found;
+}
+
+/* ---- groups put back ---- */
+
+static bool number_of(const struct finding *finding, double *si, enum kind *kind)
+{
+	if (!finding || !finding->value || finding->value->known == UNKNOWN || !kind_is_number(finding->value->kind))
+		return false;
+	*si = finding->value->si;
+	*kind = finding->value->kind;
+	return true;
+}
+
+static struct part part_of(const struct change_row *row, const struct finding *then)
+{
+	struct part part = {.tried = true, .found = then != NULL};
+	double now, value;
+	enum kind kind, kind_then;
+	bool departs = grade(row->after) > 0, departed = grade(then) > 0;
+	part.verdict = then ? then->verdict : VERDICT_NOT_APPLICABLE;
+	part.turns = departs != departed;
+	if (number_of(row->after, &now, &kind) && number_of(then, &value, &kind_then) && kind == kind_then) {
+		part.has_value = true;
+		part.value = value;
+		part.moved = now - value;
+	}
+	return part;
+}
+
+static void put_back_group(struct comparer *comparer, enum input_group group)
+{
+	struct comparison *out = comparer->out;
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct element *unit = difference_put_back(&arena, out->differences, group);
+	struct assessed then = stages_judge(&arena, unit, out->revamp->catalogue, &problems);
+	if (!then.table)
+		out->faults[group] = arena_copy(comparer->arena,
+			problems.count ? problems.rows[0].message : "the description cannot be computed so");
+	for (size_t i = 0; i < out->count; i++) {
+		struct change_row *row = &comparer->rows[i];
+		if (then.table)
+			row->parts[group] = part_of(row, find(&then.judgement, row->rule, row->item));
+		else
+			row->parts[group] = (struct part){.tried = true, .failed = true};
+	}
+	arena_release(&arena);
+}
+
+/* What the parts leave over of the whole change. */
+static void close_row(struct change_row *row)
+{
+	double before = 0, after = 0;
+	enum kind kind_before = KIND_TEXT, kind_after = KIND_TEXT;
+	bool any_turns = false;
+	row->has_total = number_of(row->before, &before, &kind_before) && number_of(row->after, &after, &kind_after) &&
+		kind_before == kind_after;
+	for (int g = 0; g < INPUT_GROUPS; g++)
+		any_turns = any_turns || row->parts[g].turns;
+	row->together = (grade(row->before) > 0) != (grade(row->after) > 0) && !any_turns;
+	if (!row->has_total)
+		return;
+	row->kind = kind_after;
+	row->total = row->remainder = after - before;
+	for (int g = 0; g < INPUT_GROUPS; g++)
+		row->remainder -= row->parts[g].has_value ? row->parts[g].moved : 0;
+}
+
+/* ---- metals kept at new conditions ---- */
+
+static bool highest(const struct table *table, const struct item *item, const char *name, double *si, enum kind *kind)
+{
+	bool found = false;
+	for (int c = 0; c < (int)table_case_count(table); c++) {
+		const struct quantity *quantity = table_get(table, item, c, name);
+		if (!quantity || quantity->known == UNKNOWN || !kind_is_number(quantity->kind) ||
+			(found && quantity->kind != *kind))
+			continue;
+		*si = found ? fmax(*si, quantity->si) : quantity->si;
+		*kind = quantity->kind;
+		found = true;
+	}
+	return found;
+}
+
+static size_t findings_on(const struct comparison *out, const struct item *item)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < out->count; i++) {
+		const struct change_row *row = &out->rows[i];
+		bool counts = row->change == CHANGE_NEW || row->change == CHANGE_WORSE;
+		const struct item *on = row->after ? row->after->item : NULL;
+		while (counts && on && on != item)
+			on = on->parent;
+		count += counts && on;
+	}
+	return count;
+}
+
+static void compare_conditions(
+	struct comparer *comparer, const struct item *before, const struct item *after, struct kept_row *row)
+{
+	static const char *const names[] = {"metal-temperature", "temperature", "pressure", "velocity", "momentum-flux",
+		"loading", "h2s-partial-pressure", "bulk-temperature", "heat-flux"};
+	enum { NAMES = sizeof names / sizeof *names };
+	const double rounding = 1e-3; /* of the larger: what documents round away */
+	struct condition_change *changes = arena_alloc(comparer->arena, NAMES * sizeof *changes);
+	for (size_t i = 0; i < NAMES; i++) {
+		struct condition_change change = {.name = names[i]};
+		enum kind kind;
+		if (highest(comparer->out->base->table, before, names[i], &change.before, &kind) &&
+			highest(comparer->out->revamp->table, after, names[i], &change.after, &change.kind) &&
+			kind == change.kind &&
+			fabs(change.after - change.before) > rounding * fmax(fabs(change.after), fabs(change.before)))
+			changes[row->change_count++] = change;
+	}
+	row->changes = changes;
+}
+
+static void collect_kept(struct comparer *comparer)
+{
+	struct comparison *out = comparer->out;
+	size_t count = table_item_count(out->base->table);
+	struct kept_row *rows = arena_alloc(comparer->arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++) {
+		const struct item *before = table_item(out->base->table, i);
+		const struct item *after = table_find(out->revamp->table, comparer->mapped[i]);
+		const struct quantity *metal = table_stated(out->base->table, before, EVERY_CASE, "material");
+		const struct quantity *now =
+			after ? table_stated(out->revamp->table, after, EVERY_CASE, "material") : NULL;
+		if (!metal || !now || !text_same(metal->word, now->word) || strcmp(before->kind, after->kind) != 0)
+			continue;
+		struct kept_row *row = &rows[out->kept_count];
+		*row = (struct kept_row){.item = after, .material = now->word, .findings = findings_on(out, after)};
+		compare_conditions(comparer, before, after, row);
+		out->kept_count += row->change_count > 0;
+	}
+	out->kept = rows;
+}
+
+/* ---- order ---- */
+
+static int row_before(const void *left, const void *right)
+{
+	const struct change_row *a = left, *b = right;
+	if (a->change != b->change)
+		return a->change < b->change ? -1 : 1;
+	if (change_action(a) != change_action(b))
+		return change_action(a) < change_action(b) ? -1 : 1;
+	int rules = strcmp(a->rule->id, b->rule->id);
+	return rules ? rules : strcmp(a->item, b->item);
+}
+
+struct comparison compare_reviews(struct arena *arena, const struct review *base, const struct review *revamp,
+	const struct differences *differences)
+{
+	struct comparison out = {.base = base, .revamp = revamp, .differences = differences};
+	struct comparer comparer = {.arena = arena, .out = &out};
+	map_items(&comparer);
+	collect_rows(&comparer);
+	if (out.count)
+		qsort(comparer.rows, out.count, sizeof *comparer.rows, row_before);
+	for (size_t i = 0; i < out.count; i++)
+		trace_inputs(&comparer, &comparer.rows[i]);
+	for (int g = 0; out.count && g < INPUT_GROUPS; g++)
+		if (differences->of_group[g])
+			put_back_group(&comparer, (enum input_group)g);
+	for (size_t i = 0; i < out.count; i++)
+		close_row(&comparer.rows[i]);
+	collect_kept(&comparer);
+	return out;
+}

@@ -1,0 +1,206 @@
+#include "revamp/portfolio.h"
+
+#include <jansson.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "stages.h"
+
+/* ---- one design as a line ---- */
+
+static const char *line_of(struct arena *arena, json_t *row)
+{
+	char *text = row ? json_dumps(row, JSON_COMPACT) : NULL;
+	const char *copy = text ? arena_copy(arena, text) : NULL;
+	free(text);
+	json_decref(row);
+	return copy;
+}
+
+/* Names of files and faults may hold bytes that are no UTF-8; such bytes become question marks. */
+static const char *clean(struct arena *arena, const char *text)
+{
+	json_t *probe = json_string(text);
+	char *copy = arena_copy(arena, text);
+	if (!probe)
+		for (char *c = copy; *c; c++)
+			if ((unsigned char)*c >= 0x80)
+				*c = '?';
+	json_decref(probe);
+	return copy;
+}
+
+const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault)
+{
+	return line_of(arena,
+		json_pack("{s:i, s:s, s:s}", "portfolio", 1, "file", clean(arena, path), "fault", clean(arena, fault)));
+}
+
+static bool is_of_family(const struct rule *rule, const struct family *family)
+{
+	size_t length = strlen(family->prefix);
+	return strncmp(rule->id, family->prefix, length) == 0 && rule->id[length] == '-';
+}
+
+static json_t *family_rows(const struct review *review)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < review->catalogue->family_count; i++) {
+		const struct family *family = &review->catalogue->families[i];
+		json_int_t open = 0;
+		for (size_t k = 0; k < review->flag_count; k++)
+			if (is_of_family(review->flags[k].rule, family))
+				open += (json_int_t)review->flags[k].count;
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:I}", "prefix", family->prefix, "title", family->title, "open", open));
+	}
+	return rows;
+}
+
+static const char *first_words(struct arena *arena, const struct review *review)
+{
+	if (review->flag_count)
+		return arena_format(arena, "%s: %s [%s]", action_word(review->flags[0].action),
+			review->flags[0].findings[0]->message, review->flags[0].rule->id);
+	return review->request_count ? arena_format(arena, "State: %s", review->requests[0].reason) : "";
+}
+
+static const char *reviewed_line(struct arena *arena, const struct review *review, const char *path)
+{
+	const size_t *counts = review->counts;
+	const char *profile = review->catalogue->profile_name;
+	return line_of(arena,
+		json_pack("{s:i, s:s, s:s, s:s, s:s, s:s, s:i, s:i, s:[iiii], s:o, s:s}", "portfolio", 1, "file",
+			clean(arena, path), "number", review->number, "name", review->name, "revision",
+			review->revision, "profile", profile ? profile : "", "rules",
+			(int)review->catalogue->rule_count, "items", (int)review->item_count, "counts", (int)counts[0],
+			(int)counts[1], (int)counts[2], (int)counts[3], "families", family_rows(review), "first",
+			first_words(arena, review)));
+}
+
+const char *portfolio_line(
+	struct arena *arena, const char *path, const struct vocabulary *vocabulary, const struct catalogue *catalogue)
+{
+	struct arena own = {0};
+	struct problems problems = {.arena = &own};
+	const char *line = NULL;
+	const struct element *unit = element_read(&own, path, vocabulary, &problems);
+	const struct review *review =
+		unit && !problems.count ? stages_review(&own, path, unit, catalogue, &problems) : NULL;
+	if (review)
+		line = reviewed_line(arena, review, path);
+	problem_sort(&problems);
+	if (!line) {
+		const char *fault = problems.count ? problem_line(&problems, &problems.rows[0]) : "cannot be reviewed";
+		line = portfolio_failed_line(arena, path,
+			problems.count > 1 ? arena_format(&own, "%s (and %zu more)", fault, problems.count - 1)
+					   : fault);
+	}
+	arena_release(&own);
+	return line;
+}
+
+/* ---- lines as a table ---- */
+
+static const char *text_of(struct arena *arena, const json_t *row, const char *name)
+{
+	const char *text = json_string_value(json_object_get(row, name));
+	return text ? arena_copy(arena, text) : "";
+}
+
+static int number_of(const json_t *row, const char *name)
+{
+	return (int)json_integer_value(json_object_get(row, name));
+}
+
+static struct portfolio_row row_of(struct arena *arena, const json_t *object)
+{
+	const json_t *families = json_object_get(object, "families"), *counts = json_object_get(object, "counts");
+	size_t count = json_array_size(families);
+	struct family_count *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
+	struct portfolio_row row = {.file = text_of(arena, object, "file"),
+		.number = text_of(arena, object, "number"),
+		.name = text_of(arena, object, "name"),
+		.revision = text_of(arena, object, "revision"),
+		.profile = text_of(arena, object, "profile"),
+		.first = text_of(arena, object, "first"),
+		.rules = number_of(object, "rules"),
+		.items = number_of(object, "items"),
+		.families = rows,
+		.family_count = count};
+	if (json_object_get(object, "fault"))
+		row.fault = text_of(arena, object, "fault");
+	for (size_t i = 0; i < ACTION_KINDS; i++)
+		row.counts[i] = (int)json_integer_value(json_array_get(counts, i));
+	for (size_t i = 0; i < count; i++) {
+		const json_t *family = json_array_get(families, i);
+		rows[i] = (struct family_count){.prefix = text_of(arena, family, "prefix"),
+			.title = text_of(arena, family, "title"),
+			.open = number_of(family, "open")};
+	}
+	return row;
+}
+
+static int ranked_before(const void *left, const void *right)
+{
+	const struct portfolio_row *a = left, *b = right;
+	for (size_t i = 0; i < ACTION_KINDS; i++)
+		if (a->counts[i] != b->counts[i])
+			return a->counts[i] > b->counts[i] ? -1 : 1;
+	int numbers = strcmp(a->number, b->number), files = strcmp(a->file, b->file);
+	return files ? files : numbers;
+}
+
+static int family_before(const void *left, const void *right)
+{
+	const struct family_count *a = left, *b = right;
+	return strcmp(a->prefix, b->prefix);
+}
+
+static void sum_families(struct arena *arena, struct portfolio *portfolio)
+{
+	size_t capacity = 0;
+	struct family_count *sums = arena_grow(arena, NULL, 0, &capacity, sizeof *sums);
+	for (size_t i = 0; i < portfolio->count; i++)
+		for (size_t k = 0; k < portfolio->rows[i].family_count; k++) {
+			const struct family_count *one = &portfolio->rows[i].families[k];
+			size_t at = 0;
+			while (at < portfolio->family_count && strcmp(sums[at].prefix, one->prefix) != 0)
+				at++;
+			if (at == portfolio->family_count) {
+				sums = arena_grow(arena, sums, at, &capacity, sizeof *sums);
+				sums[portfolio->family_count++] =
+					(struct family_count){.prefix = one->prefix, .title = one->title};
+			}
+			sums[at].open += one->open;
+		}
+	qsort(sums, portfolio->family_count, sizeof *sums, family_before);
+	portfolio->families = sums;
+}
+
+struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count, size_t *fault)
+{
+	struct portfolio portfolio = {.rows = arena_alloc(arena, (count + 1) * sizeof *portfolio.rows),
+		.failed = arena_alloc(arena, (count + 1) * sizeof *portfolio.failed)};
+	*fault = 0;
+	for (size_t i = 0; i < count && !*fault; i++) {
+		json_t *object = json_loads(lines[i], 0, NULL);
+		if (number_of(object, "portfolio") != 1) {
+			*fault = i + 1;
+		} else {
+			struct portfolio_row row = row_of(arena, object);
+			if (row.fault)
+				portfolio.failed[portfolio.failed_count++] = row;
+			else
+				portfolio.rows[portfolio.count++] = row;
+		}
+		json_decref(object);
+	}
+	qsort(portfolio.rows, portfolio.count, sizeof *portfolio.rows, ranked_before);
+	qsort(portfolio.failed, portfolio.failed_count, sizeof *portfolio.failed, ranked_before);
+	for (size_t i = 1; i < portfolio.count; i++)
+		portfolio.mixed = portfolio.mixed || portfolio.rows[i].rules != portfolio.rows[0].rules ||
+			strcmp(portfolio.rows[i].profile, portfolio.rows[0].profile) != 0;
+	sum_families(arena, &portfolio);
+	return portfolio;
+}

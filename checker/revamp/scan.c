@@ -1,0 +1,320 @@
+#include "revamp/scan.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "judge/wording.h"
+#include "stages.h"
+
+const char *stand_word(enum stand stand)
+{
+	static const char *const words[] = {"clear", "departs", "not judged"};
+	return words[stand];
+}
+
+/* ---- one finding as a sample ---- */
+
+static enum stand stand_of(enum verdict verdict)
+{
+	switch (verdict) {
+	case VERDICT_DEPARTS:
+	case VERDICT_ACCEPTED: /* a deviation accepts the departure, it does not move the limit */
+		return STAND_DEPARTS;
+	case VERDICT_NOT_JUDGED:
+	case VERDICT_OUT_OF_RANGE:
+		return STAND_OPEN;
+	default:
+		return STAND_CLEAR;
+	}
+}
+
+static struct sample sample_of(const struct finding *finding)
+{
+	const struct quantity *value = finding->value;
+	struct sample sample = {
+		.stand = stand_of(finding->verdict),
+		.force = finding->force,
+		.operating_case = finding->operating_case,
+		.has_value =
+			value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
+	};
+	if (finding->governing)
+		sample.governing = finding->governing->limit;
+	if (sample.has_value) {
+		sample.value = value->si;
+		sample.kind = value->kind;
+	}
+	sample.has_margin = sample.has_value && finding->governing && !finding->governing->limit->says;
+	if (sample.has_margin) {
+		enum relation relation = finding->governing->limit->relation;
+		bool upper = relation == RELATION_AT_MOST || relation == RELATION_BELOW;
+		sample.margin = finding->governing->margin;
+		sample.limit = sample.value + (upper ? -sample.margin : sample.margin);
+	}
+	return sample;
+}
+
+/* ---- evaluating ---- */
+
+typedef void visit_finding(struct scan *scan, const struct finding *finding, void *data);
+
+static void judge_rule(struct arena *arena, const struct scan *scan, const struct rule *rule, const struct table *table,
+	struct judgement *out)
+{
+	struct catalogue one = *scan->setup->catalogue;
+	one.rules = rule;
+	one.rule_count = 1;
+	*out = judge(arena, &one, table, EVERY_CASE);
+}
+
+static bool is_wanted(const struct scan_setup *setup, const struct rule *rule)
+{
+	return !setup->only_judged ||
+		(rule->judged >= 0 && strcmp(rule->inputs[rule->judged].quantity, setup->only_judged) == 0);
+}
+
+static void visit_all(struct scan *scan, struct judgement judgement, visit_finding *visit, void *data)
+{
+	for (size_t i = 0; i < judgement.count; i++) {
+		const struct finding *finding = &judgement.findings[i];
+		if (!scan->setup->only_item || strcmp(finding->item->tag, scan->setup->only_item) == 0)
+			visit(scan, finding, data);
+	}
+}
+
+/* Computes the unit at x and shows every finding of `rule` (NULL: of every wanted rule). Gives the fault, or NULL. */
+static const char *evaluate(struct scan *scan, double x, const struct rule *rule, visit_finding *visit, void *data)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct scan_setup *setup = scan->setup;
+	const struct element *unit = setup->at(&arena, x, setup->data);
+	const struct table *table = unit ? stages_table(&arena, unit, &problems) : NULL;
+	const char *fault = NULL;
+	struct judgement judgement;
+	scan->evaluations++;
+	if (!table)
+		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
+				       : "the value cannot be written into the description";
+	for (size_t i = 0; table && (rule || setup->only_judged) && i < setup->catalogue->rule_count; i++) {
+		const struct rule *each = &setup->catalogue->rules[i];
+		if (rule ? each != rule : !is_wanted(setup, each))
+			continue;
+		judge_rule(&arena, scan, each, table, &judgement);
+		visit_all(scan, judgement, visit, data);
+	}
+	if (table && !rule && !setup->only_judged)
+		visit_all(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), visit, data);
+	arena_release(&arena);
+	return fault;
+}
+
+/* ---- tracks ---- */
+
+static struct track *track_of(struct scan *scan, const struct finding *finding, size_t *hint)
+{
+	for (size_t k = 0; k < scan->track_count; k++) {
+		size_t i = (*hint + k) % scan->track_count; /* findings come in the same order each time */
+		struct track *track = &scan->tracks[i];
+		if (track->rule == finding->rule && strcmp(track->item, finding->item->tag) == 0) {
+			*hint = i + 1;
+			return track;
+		}
+	}
+	struct arena *arena = scan->setup->arena;
+	scan->tracks = arena_grow(arena, scan->tracks, scan->track_count, &scan->track_capacity, sizeof *scan->tracks);
+	struct track *track = &scan->tracks[scan->track_count++];
+	*track = (struct track){
+		.rule = finding->rule,
+		.item = arena_copy(arena, finding->item->tag),
+		.kind = arena_copy(arena, finding->item->kind),
+		.limit = "",
+		.action = ACTION_NONE,
+		.samples = arena_alloc(arena, scan->setup->count * sizeof *track->samples),
+	};
+	return track;
+}
+
+struct filling {
+	size_t point, hint;
+};
+
+static void fill(struct scan *scan, const struct finding *finding, void *data)
+{
+	struct filling *filling = data;
+	struct track *track = track_of(scan, finding, &filling->hint);
+	track->samples[filling->point] = sample_of(finding);
+	if (!*track->limit && finding->governing)
+		track->limit = wording_limit(scan->setup->arena, finding->governing->limit);
+	track->action = (enum action)finding->force;
+}
+
+bool scan_differs(const struct sample *a, const struct sample *b)
+{
+	const double same = 1e-9; /* relative: below it two runs of the same numbers */
+	if (a->stand != b->stand || a->has_value != b->has_value)
+		return true;
+	return a->has_value && fabs(a->value - b->value) > same * fmax(fabs(a->value), fabs(b->value));
+}
+
+/* ---- locating a turn ---- */
+
+struct spot {
+	double x;
+	struct sample sample;
+};
+
+struct sought {
+	const struct track *track;
+	struct sample sample;
+};
+
+static void seek(struct scan *scan, const struct finding *finding, void *data)
+{
+	struct sought *sought = data;
+	(void)scan;
+	if (strcmp(finding->item->tag, sought->track->item) == 0)
+		sought->sample = sample_of(finding);
+}
+
+static struct spot look_at(struct scan *scan, const struct track *track, double x)
+{
+	struct sought sought = {.track = track}; /* a rule that no longer selects the item is clear */
+	if (evaluate(scan, x, track->rule, seek, &sought))
+		sought.sample.stand = STAND_OPEN;
+	return (struct spot){.x = x, .sample = sought.sample};
+}
+
+static void add_turn(struct scan *scan, struct track *track, const struct spot *a, const struct spot *b)
+{
+	const struct sample *beyond = b->sample.stand == STAND_DEPARTS ? &b->sample : &a->sample;
+	track->turns = arena_grow(
+		scan->setup->arena, track->turns, track->turn_count, &track->turn_capacity, sizeof *track->turns);
+	track->turns[track->turn_count++] = (struct turn){.at = 0.5 * (a->x + b->x),
+		.from = a->sample.stand,
+		.to = b->sample.stand,
+		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
+}
+
+/*
+ * Where to look next between two spots: where the straight line between the margins meets the limit, a little beyond it as
+ * seen from the nearer end, so that both ends close in; halfway where there are no margins on both sides, and every third time.
+ */
+static double next_guess(const struct spot *a, const struct spot *b, double width, int step)
+{
+	double middle = 0.5 * (a->x + b->x), ma = a->sample.margin, mb = b->sample.margin;
+	bool line = a->sample.has_margin && b->sample.has_margin && ((ma > 0 && mb <= 0) || (ma <= 0 && mb > 0));
+	if (!line || step % 3 == 2)
+		return middle;
+	double guess = a->x + (b->x - a->x) * ma / (ma - mb);
+	guess += 0.4 * (guess < middle ? width : -width);
+	return guess > a->x && guess < b->x ? guess : middle;
+}
+
+static void locate(struct scan *scan, struct track *track, struct spot a, struct spot b, int depth)
+{
+	enum { STEPS = 60, DEPTH = 4 };
+	for (int step = 0; step < STEPS; step++) {
+		double width = scan->setup->tolerance * fmax(fabs(a.x), fabs(b.x));
+		if (b.x - a.x <= width)
+			break;
+		struct spot c = look_at(scan, track, next_guess(&a, &b, width, step));
+		if (c.sample.stand == a.sample.stand) {
+			a = c;
+		} else if (c.sample.stand == b.sample.stand) {
+			b = c;
+		} else if (depth < DEPTH) { /* a third verdict between the two: each boundary by itself */
+			locate(scan, track, a, c, depth + 1);
+			locate(scan, track, c, b, depth + 1);
+			return;
+		} else {
+			break;
+		}
+	}
+	add_turn(scan, track, &a, &b);
+}
+
+/* Does the margin come nearest to the limit at the middle of three points, and could it cross between them? */
+static bool may_touch(const struct sample *before, const struct sample *middle, const struct sample *after)
+{
+	if (before->stand != middle->stand || after->stand != middle->stand || !before->has_margin ||
+		!middle->has_margin || !after->has_margin)
+		return false;
+	double near = fabs(middle->margin), left = fabs(before->margin), right = fabs(after->margin);
+	return near < left && near < right && near <= fmax(left, right) - near;
+}
+
+/* Searches for the place of least distance; two turns where another verdict is found on the way. */
+static void search_touch(struct scan *scan, struct track *track, struct spot a, struct spot b)
+{
+	enum { STEPS = 24 };
+	const double golden = 0.6180339887498949; /* (sqrt 5 - 1)/2 */
+	struct spot low = a, high = b;
+	struct spot left = look_at(scan, track, b.x - golden * (b.x - a.x));
+	struct spot right = look_at(scan, track, a.x + golden * (b.x - a.x));
+	for (int step = 0; step < STEPS; step++) {
+		const struct spot *other = left.sample.stand != a.sample.stand ? &left
+			: right.sample.stand != a.sample.stand		       ? &right
+									       : NULL;
+		if (other) {
+			locate(scan, track, a, *other, 0);
+			locate(scan, track, *other, b, 0);
+			return;
+		}
+		if (fabs(left.sample.margin) < fabs(right.sample.margin)) {
+			high = right;
+			right = left;
+			left = look_at(scan, track, high.x - golden * (high.x - low.x));
+		} else {
+			low = left;
+			left = right;
+			right = look_at(scan, track, low.x + golden * (high.x - low.x));
+		}
+	}
+}
+
+static struct spot grid_spot(const struct scan *scan, const struct track *track, size_t i)
+{
+	return (struct spot){.x = scan->setup->grid[i], .sample = track->samples[i]};
+}
+
+static int turn_before(const void *left, const void *right)
+{
+	const struct turn *a = left, *b = right;
+	return a->at < b->at ? -1 : a->at > b->at;
+}
+
+static void find_turns(struct scan *scan, struct track *track)
+{
+	size_t count = scan->setup->count;
+	for (size_t i = 0; i + 1 < count; i++)
+		if (!scan->faults[i] && !scan->faults[i + 1] && track->samples[i].stand != track->samples[i + 1].stand)
+			locate(scan, track, grid_spot(scan, track, i), grid_spot(scan, track, i + 1), 0);
+	for (size_t i = 1; i + 1 < count; i++)
+		if (!scan->faults[i - 1] && !scan->faults[i] && !scan->faults[i + 1] &&
+			may_touch(&track->samples[i - 1], &track->samples[i], &track->samples[i + 1]))
+			search_touch(scan, track, grid_spot(scan, track, i - 1), grid_spot(scan, track, i + 1));
+	if (track->turn_count)
+		qsort(track->turns, track->turn_count, sizeof *track->turns, turn_before);
+}
+
+struct scan scan_run(const struct scan_setup *setup)
+{
+	struct scan scan = {.setup = setup, .faults = arena_alloc(setup->arena, setup->count * sizeof *scan.faults)};
+	for (size_t i = 0; i < setup->count; i++) {
+		struct filling filling = {.point = i};
+		scan.faults[i] = evaluate(&scan, setup->grid[i], NULL, fill, &filling);
+	}
+	for (size_t t = 0; t < scan.track_count; t++) {
+		struct track *track = &scan.tracks[t];
+		for (size_t i = 1; i < setup->count; i++)
+			track->moves = track->moves ||
+				(!scan.faults[i] && !scan.faults[0] &&
+					scan_differs(&track->samples[0], &track->samples[i]));
+		if (track->moves)
+			find_turns(&scan, track);
+	}
+	return scan;
+}

@@ -1,0 +1,127 @@
+#include "revamp/write_compare.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+
+/* A difference of temperatures or of gauge pressures is in the unit of differences. */
+static const char *difference_words(struct arena *arena, double si, enum kind kind)
+{
+	enum kind shown = kind == KIND_TEMPERATURE ? KIND_TEMPERATURE_DIFFERENCE
+		: kind == KIND_PRESSURE		   ? KIND_PRESSURE_DIFFERENCE
+						   : kind;
+	const char *words = quantity_show_si(arena, fabs(si), shown, NULL);
+	return arena_format(arena, "%s%s", si < 0 ? "-" : "+", words);
+}
+
+static const char *value_words(struct arena *arena, const struct finding *finding)
+{
+	if (!finding)
+		return "the rule did not apply";
+	if (finding->verdict == VERDICT_NOT_JUDGED || !finding->value || finding->value->known == UNKNOWN)
+		return verdict_word(finding->verdict);
+	const char *both = quantity_show_both(arena, finding->value), *second = strstr(both, " (");
+	return second ? arena_copy_span(arena, both, (size_t)(second - both)) : both;
+}
+
+const char *compare_values(struct arena *arena, const struct change_row *row)
+{
+	const char *before = value_words(arena, row->before), *after = value_words(arena, row->after);
+	bool both = row->before && row->after && row->before->value && row->after->value;
+	if (row->after && !both)
+		return arena_format(arena, "before: %s; now: %s", before, after);
+	return arena_format(arena, "%s → %s", before, row->after ? after : "the rule does not apply");
+}
+
+const char *compare_input(struct arena *arena, const struct difference *difference)
+{
+	const char *before = difference->before ? difference->before : "not stated";
+	const char *after = difference->after ? difference->after : "not stated";
+	if (!*difference->name)
+		return arena_format(arena, "%s %s", difference->item, difference->after ? "is added" : "is removed");
+	return arena_format(arena, "%s of %s%s%s: %s → %s", difference->name, difference->item,
+		*difference->operating_case ? ", case " : "", difference->operating_case, before, after);
+}
+
+const char *compare_part(struct arena *arena, const struct change_row *row, enum input_group group)
+{
+	const struct part *part = &row->parts[group];
+	if (!part->tried)
+		return "";
+	if (part->failed)
+		return "cannot be put back by itself";
+	if (!part->found)
+		return part->turns ? "the rule would not apply, turns by itself" : "";
+	if (part->has_value && row->after)
+		return fabs(part->moved) > 0 || part->turns
+			? arena_format(arena, "%s (%s)%s",
+				  difference_words(arena, part->moved, row->after->value->kind),
+				  verdict_word(part->verdict), part->turns ? ", turns by itself" : "")
+			: "";
+	return part->turns ? arena_format(arena, "%s, turns by itself", verdict_word(part->verdict)) : "";
+}
+
+const char *compare_remainder(struct arena *arena, const struct change_row *row)
+{
+	const double rounding = 1e-6; /* of the whole change */
+	if (row->together)
+		return "only groups together explain it";
+	if (!row->has_total || fabs(row->remainder) <= rounding * fmax(fabs(row->total), fabs(row->after->value->si)))
+		return "";
+	return difference_words(arena, row->remainder, row->kind);
+}
+
+const char *compare_condition(struct arena *arena, const struct condition_change *change)
+{
+	return arena_format(arena, "%s %s → %s", change->name,
+		quantity_show_si(arena, change->before, change->kind, NULL),
+		quantity_show_si(arena, change->after, change->kind, NULL));
+}
+
+/* ---- the summary ---- */
+
+static void print_row(struct arena *arena, const struct change_row *row, FILE *out)
+{
+	enum { INPUTS_SHOWN = 4 };
+	const struct finding *finding = row->change == CHANGE_RESOLVED ? row->before : row->after;
+	fprintf(out, "%-16s  %-9s %s: %s [%s]\n", change_word(row->change), action_word(change_action(row)), row->item,
+		finding && finding->message ? finding->message : row->rule->title, row->rule->id);
+	fprintf(out, "%28s%s\n", "", compare_values(arena, row));
+	for (size_t i = 0; i < row->input_count && i < INPUTS_SHOWN; i++)
+		fprintf(out, "%28s%s\n", "", compare_input(arena, row->inputs[i]));
+	if (row->input_count > INPUTS_SHOWN)
+		fprintf(out, "%28sand %zu more inputs\n", "", row->input_count - INPUTS_SHOWN);
+	for (int g = 0; g < INPUT_GROUPS; g++) {
+		const char *part = compare_part(arena, row, (enum input_group)g);
+		if (*part)
+			fprintf(out, "%28s%s: %s\n", "", group_word((enum input_group)g), part);
+	}
+	if (*compare_remainder(arena, row))
+		fprintf(out, "%28sleft over: %s\n", "", compare_remainder(arena, row));
+}
+
+bool write_compare_text(const struct comparison *comparison, FILE *out)
+{
+	struct arena arena = {0};
+	const struct review *base = comparison->base, *revamp = comparison->revamp;
+	fprintf(out, "%s %s: %s against %s, %zu inputs differ\n", revamp->number, revamp->name, revamp->file,
+		base->file, comparison->differences->count);
+	for (int c = 0; c < CHANGES; c++)
+		fprintf(out, "%s %zu%s", change_word((enum change)c), comparison->counts[c],
+			c + 1 < CHANGES ? "   " : "\n\n");
+	for (size_t i = 0; i < comparison->count; i++)
+		print_row(&arena, &comparison->rows[i], out);
+	for (size_t i = 0; i < comparison->kept_count; i++) {
+		const struct kept_row *row = &comparison->kept[i];
+		if (!row->findings)
+			continue;
+		fprintf(out, "metal kept        %s of %s at new conditions:", row->item->tag, row->material);
+		for (size_t k = 0; k < row->change_count; k++)
+			fprintf(out, "%s %s", k ? ";" : "", compare_condition(&arena, &row->changes[k]));
+		fputc('\n', out);
+	}
+	fprintf(out, "\nA screening aid: local codes, the editions in force and a licensed engineer decide.\n");
+	arena_release(&arena);
+	return !ferror(out);
+}

@@ -1,0 +1,454 @@
+#include "sulfide/circuit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "chemistry/constants.h"
+#include "compute/solvent.h"
+#include "compute/streams.h"
+
+const double *const film_ages[FILM_AGES] = {&FILM_AGE_SHORT, &FILM_AGE_SEASON, &FILM_AGE_YEAR, &FILM_AGE_RUN};
+
+static const double hour = 3600;
+
+/* ---- the places ---- */
+
+/* Order of flow; places of one rank keep the order of the description. */
+enum rank {
+	RANK_ABSORBER_BOTTOM,
+	RANK_RICH_STREAM,
+	RANK_FLASH,
+	RANK_RICH_FILTER,
+	RANK_RICH_INLET,
+	RANK_RICH_OUTLET,
+	RANK_FEED,
+	RANK_BOTTOM,
+	RANK_REBOILER,
+	RANK_LEAN_INLET,
+	RANK_LEAN_OUTLET,
+	RANK_LEAN_STREAM,
+	RANK_BOOSTER,
+	RANK_COOLER_INLET,
+	RANK_COOLER_OUTLET,
+	RANK_FILTER,
+	RANK_CARBON,
+	RANK_PUMP,
+	RANK_SEMI_LEAN,
+	RANK_ABSORBER_TOP,
+};
+
+/* Places that are found by one reference of one kind of item. */
+static const struct site {
+	const char *kind, *reference, *label, *own_temperature;
+	enum side side;
+	enum rank rank;
+} sites[] = {
+	{"absorber", "rich", "bottom", "bottom-temperature", SIDE_RICH, RANK_ABSORBER_BOTTOM},
+	{"treater", "rich", "bottom", "bottom-temperature", SIDE_RICH, RANK_ABSORBER_BOTTOM},
+	{"flash-drum", "rich-outlet|rich", "", "temperature", SIDE_RICH, RANK_FLASH},
+	{"regenerator", "feed", "feed", NULL, SIDE_RICH, RANK_FEED},
+	{"regenerator", "lean", "bottom", "bottom-temperature", SIDE_LEAN, RANK_BOTTOM},
+	{"reboiler", "lean|feed|regenerator>lean", "", "bulk-temperature", SIDE_LEAN, RANK_REBOILER},
+	{"absorber", "semi-lean", "semi-lean feed", NULL, SIDE_LEAN, RANK_SEMI_LEAN},
+	{"absorber", "lean", "top", NULL, SIDE_LEAN, RANK_ABSORBER_TOP},
+	{"treater", "lean", "top", NULL, SIDE_LEAN, RANK_ABSORBER_TOP},
+};
+
+/* Places that stand in whatever amine stream touches them. */
+static const struct {
+	const char *kind, *own_temperature;
+	enum rank rank;
+} in_stream[] = {
+	{"filter", "temperature", RANK_FILTER},
+	{"carbon-bed", "temperature", RANK_CARBON},
+	{"pump", NULL, RANK_PUMP},
+};
+
+struct walk {
+	struct arena *arena;
+	const struct table *table;
+	struct location *locations;
+	size_t count, capacity;
+	bool *covered; /* streams, by item index */
+};
+
+static const char *service_of(const struct walk *walk, const struct item *item)
+{
+	const char *word = item ? table_word(walk->table, item, EVERY_CASE, "service") : NULL;
+	return word ? word : "";
+}
+
+static bool is_one_of(const char *word, const char *const *words)
+{
+	for (; *words; words++)
+		if (strcmp(word, *words) == 0)
+			return true;
+	return false;
+}
+
+static bool is_lean(const char *service)
+{
+	static const char *const lean[] = {"lean", "semi-lean", "lean booster", NULL};
+	return is_one_of(service, lean);
+}
+
+static bool is_amine(const char *service)
+{
+	return is_lean(service) || strcmp(service, "rich") == 0;
+}
+
+static void add_location(struct walk *walk, struct location location, const char *label)
+{
+	if (location.stream && strcmp(location.stream->kind, "stream") != 0)
+		return;
+	location.name = *label ? arena_format(walk->arena, "%s %s", location.item->tag, label) : location.item->tag;
+	walk->locations =
+		arena_grow(walk->arena, walk->locations, walk->count, &walk->capacity, sizeof *walk->locations);
+	walk->locations[walk->count++] = location;
+	if (location.stream)
+		walk->covered[location.stream->index] = true;
+}
+
+/* "a|b": the first that is referred to; "a>b": b of what a refers to. */
+static const struct item *refer(const struct walk *walk, const struct item *item, const char *references)
+{
+	char *list = arena_copy(walk->arena, references), *rest = list;
+	for (char *one; (one = strtok_r(rest, "|", &rest)) != NULL;) {
+		char *then = strchr(one, '>');
+		const struct item *from = item;
+		if (then) {
+			*then++ = '\0';
+			const char *tag = table_word(walk->table, item, EVERY_CASE, one);
+			from = tag ? table_find(walk->table, tag) : NULL;
+			one = then;
+		}
+		const char *tag = from ? table_word(walk->table, from, EVERY_CASE, one) : NULL;
+		const struct item *found = tag ? table_find(walk->table, tag) : NULL;
+		if (found)
+			return found;
+	}
+	return NULL;
+}
+
+static void add_sites(struct walk *walk, const struct item *item)
+{
+	for (size_t i = 0; i < sizeof sites / sizeof *sites; i++) {
+		const struct site *site = &sites[i];
+		if (strcmp(item->kind, site->kind) != 0)
+			continue;
+		const struct item *stream = refer(walk, item, site->reference);
+		if (!stream && strcmp(site->reference, "semi-lean") == 0)
+			continue;
+		char *first = arena_copy(walk->arena, site->reference);
+		first[strcspn(first, "|")] = '\0';
+		add_location(walk,
+			(struct location){.item = item,
+				.stream = stream,
+				.own_temperature = site->own_temperature,
+				.no_stream = arena_format(walk->arena, "%s of %s is not stated", first, item->tag),
+				.side = site->side,
+				.rank = (int)site->rank},
+			site->label);
+	}
+}
+
+/* Both ends of a side that amine flows through. */
+static void add_side(struct walk *walk, const struct item *side, const char *label, enum rank inlet, enum rank outlet,
+	enum side which)
+{
+	static const char *const ends[] = {"inlet", "outlet"};
+	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++)
+		add_location(walk,
+			(struct location){.item = side,
+				.stream = refer(walk, side, ends[i]),
+				.no_stream = arena_format(walk->arena, "%s of %s is not stated", ends[i], side->tag),
+				.side = which,
+				.end = i ? END_OUTLET : END_INLET,
+				.rank = (int)(i ? outlet : inlet)},
+			arena_format(walk->arena, "%s%s%s", label, *label ? " " : "", ends[i]));
+}
+
+static bool is_side(const struct item *item)
+{
+	return text_has_word("tube-side shell-side plate-side", item->kind);
+}
+
+static const char *amine_of_side(const struct walk *walk, const struct item *side)
+{
+	const struct item *stream = refer(walk, side, "inlet|outlet");
+	return service_of(walk, stream ? stream : side);
+}
+
+static void add_exchanger_side(struct walk *walk, const struct item *side)
+{
+	const char *holder = service_of(walk, side->parent), *amine = amine_of_side(walk, side);
+	static const char *const coolers[] = {"lean cooler", "trim cooler", NULL};
+	bool cooler = strcmp(side->parent->kind, "cooler") == 0 || is_one_of(holder, coolers);
+	if (is_lean(amine))
+		add_side(walk, side, cooler ? "" : "lean", cooler ? RANK_COOLER_INLET : RANK_LEAN_INLET,
+			cooler ? RANK_COOLER_OUTLET : RANK_LEAN_OUTLET, SIDE_LEAN);
+	else if (strcmp(amine, "rich") == 0)
+		add_side(walk, side, "rich", RANK_RICH_INLET, RANK_RICH_OUTLET, SIDE_RICH);
+}
+
+static void add_in_stream(struct walk *walk, const struct item *item)
+{
+	for (size_t i = 0; i < sizeof in_stream / sizeof *in_stream; i++) {
+		if (strcmp(item->kind, in_stream[i].kind) != 0)
+			continue;
+		const struct scene scene = {
+			.table = (struct table *)walk->table, .item = item, .operating_case = EVERY_CASE};
+		const struct item *stream = stream_touching(&scene, 0);
+		const char *service = service_of(walk, stream ? stream : item);
+		if (!is_amine(service))
+			continue;
+		bool rich = !is_lean(service), booster = strcmp(service_of(walk, item), "lean booster") == 0;
+		add_location(walk,
+			(struct location){.item = item,
+				.stream = stream,
+				.own_temperature = in_stream[i].own_temperature,
+				.no_stream = arena_format(walk->arena, "the stream of %s is not stated", item->tag),
+				.side = rich ? SIDE_RICH : SIDE_LEAN,
+				.rank = (int)(rich	  ? RANK_RICH_FILTER
+						: booster ? RANK_BOOSTER
+							  : in_stream[i].rank)},
+			"");
+	}
+}
+
+static void add_stream(struct walk *walk, const struct item *item)
+{
+	const char *service = service_of(walk, item);
+	if (strcmp(item->kind, "stream") != 0 || walk->covered[item->index] || !is_amine(service))
+		return;
+	bool rich = strcmp(service, "rich") == 0;
+	add_location(walk,
+		(struct location){.item = item,
+			.stream = item,
+			.side = rich ? SIDE_RICH : SIDE_LEAN,
+			.rank = rich ? RANK_RICH_STREAM : RANK_LEAN_STREAM},
+		"");
+}
+
+struct ordered {
+	struct location location;
+	size_t found; /* qsort is not stable */
+};
+
+static int by_rank(const void *left, const void *right)
+{
+	const struct ordered *a = left, *b = right;
+	if (a->location.rank != b->location.rank)
+		return a->location.rank < b->location.rank ? -1 : 1;
+	return a->found < b->found ? -1 : a->found > b->found;
+}
+
+static void find_locations(struct walk *walk)
+{
+	size_t items = table_item_count(walk->table);
+	walk->covered = arena_alloc(walk->arena, items + 1);
+	for (size_t i = 0; i < items; i++) {
+		const struct item *item = table_item(walk->table, i);
+		add_sites(walk, item);
+		if (is_side(item) && item->parent)
+			add_exchanger_side(walk, item);
+		add_in_stream(walk, item);
+	}
+	for (size_t i = 0; i < items; i++)
+		add_stream(walk, table_item(walk->table, i));
+	struct ordered *rows = arena_alloc(walk->arena, (walk->count + 1) * sizeof *rows);
+	for (size_t i = 0; i < walk->count; i++)
+		rows[i] = (struct ordered){walk->locations[i], i};
+	qsort(rows, walk->count, sizeof *rows, by_rank);
+	for (size_t i = 0; i < walk->count; i++)
+		walk->locations[i] = rows[i].location;
+}
+
+/* ---- the age of the film ---- */
+
+/* The rate stated for the place, for what it stands in, or by a coupon in its stream. */
+static const struct quantity *corrosion_rate(const struct scene *scene, const struct location *location)
+{
+	for (const struct item *item = location->item; item; item = item->parent) {
+		const struct quantity *rate = scene_get_of(scene, item, "corrosion-rate");
+		if (is_number(rate) && rate->si > 0)
+			return rate;
+	}
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *at = table_word(scene->table, item, scene->operating_case, "at");
+		const struct item *where =
+			at && strcmp(item->kind, "coupon") == 0 ? table_find(scene->table, at) : NULL;
+		const char *stream = where ? table_word(scene->table, where, scene->operating_case, "stream") : NULL;
+		const struct quantity *rate = scene_get_of(scene, item, "corrosion-rate");
+		if (where && is_number(rate) && rate->si > 0 &&
+			(where == location->item || where == location->stream ||
+				(stream && location->stream && strcmp(stream, location->stream->tag) == 0)))
+			return rate;
+	}
+	return NULL;
+}
+
+static struct known_age age_of(struct arena *arena, const struct scene *scene, const struct location *location)
+{
+	const struct item *basis = table_sole(scene->table, "basis");
+	if (!basis)
+		basis = table_sole(scene->table, "unit");
+	const struct quantity *stated = scene_get_of(scene, basis, "film-age");
+	const struct quantity *rate = corrosion_rate(scene, location);
+	bool known = is_number(stated) && stated->si > 0;
+	double exposure = known ? stated->si : FILM_AGE_ASSUMED * hour;
+	struct known_age age = {.assumed = !known, .corrosion_rate = rate ? rate->si : (double)NAN};
+	age.seconds = sulfide_film_age(exposure, age.corrosion_rate);
+	age.from_rate = age.seconds < exposure;
+	age.assumed = age.assumed && !age.from_rate;
+	age.words = arena_format(arena, "%s h%s", number_show(arena, age.seconds / hour),
+		age.from_rate	      ? arena_format(arena, ", from the stated %s", quantity_show(arena, rate, NULL))
+			: age.assumed ? ", assumed"
+				      : ", as stated");
+	return age;
+}
+
+/* ---- the state at a place ---- */
+
+static struct input input_at(
+	const struct scene *scene, const struct location *location, const char *symbol, const char *name)
+{
+	return scene_input_of(scene, location->stream, symbol, name);
+}
+
+static struct input temperature_at(const struct scene *scene, const struct location *location)
+{
+	if (location->own_temperature && is_number(scene_get_of(scene, location->item, location->own_temperature)))
+		return scene_input_of(scene, location->item, "t", location->own_temperature);
+	return input_at(scene, location, "t", "temperature");
+}
+
+static const char *not_a_number(const struct input *input)
+{
+	if (input->quantity->known == UNKNOWN)
+		return input->quantity->reason;
+	return input->quantity->bound != BOUND_NONE ? "a bound is stated where a value is needed" : NULL;
+}
+
+static const char *solve(const struct scene *scene, const struct location *location, struct reading_at *reading)
+{
+	if (!location->stream)
+		return location->no_stream;
+	reading->temperature = temperature_at(scene, location);
+	reading->h2s = input_at(scene, location, "a_H2S", "h2s");
+	reading->co2 = input_at(scene, location, "a_CO2", "co2");
+	reading->pressure = input_at(scene, location, "P", "pressure");
+	const struct input *needed[] = {&reading->temperature, &reading->h2s, &reading->co2};
+	for (size_t i = 0; i < sizeof needed / sizeof *needed; i++) {
+		const char *missing = not_a_number(needed[i]);
+		if (missing)
+			return missing;
+	}
+	struct solution_input input;
+	const char *missing = solvent_solution(scene, location->stream, &input);
+	if (missing)
+		return missing;
+	input.temperature = reading->temperature.quantity->si;
+	input.loading[GAS_H2S] = reading->h2s.quantity->si;
+	input.loading[GAS_CO2] = reading->co2.quantity->si;
+	if (!solution_solve(&terms_own, &input, &reading->solution))
+		return solution_fault_words(reading->solution.fault);
+	return NULL;
+}
+
+static void read_at(
+	struct arena *arena, const struct scene *scene, const struct location *location, struct reading_at *reading)
+{
+	*reading = (struct reading_at){.location = location, .operating_case = scene->operating_case};
+	reading->missing = solve(scene, location, reading);
+	if (reading->missing)
+		return;
+	double stated = solvent_iron(scene);
+	reading->iron_assumed = isnan(stated);
+	reading->iron = reading->iron_assumed ? IRON_ASSUMED : stated;
+	reading->age = age_of(arena, scene, location);
+	reading->answer = sulfide_answer(&reading->solution, reading->iron, reading->age.seconds, location->side);
+	for (size_t i = 0; i < FILM_AGES; i++)
+		reading->by_age[i] =
+			sulfide_answer(&reading->solution, reading->iron, *film_ages[i] * hour, location->side);
+	double saturation = reading->answer.saturation_sulfide;
+	reading->tendency = isinf(saturation) ? (double)NAN : log10(reading->iron / saturation);
+}
+
+bool circuit_state(const struct reading_at *reading, double temperature, double h2s, double co2, struct solution *out)
+{
+	struct solution_input input = reading->solution.input;
+	input.temperature = temperature;
+	input.loading[GAS_H2S] = h2s;
+	input.loading[GAS_CO2] = co2;
+	return solution_solve(&terms_own, &input, out);
+}
+
+static bool same(double a, double b)
+{
+	return !(a < b) && !(a > b);
+}
+
+bool circuit_same_state(const struct reading_at *a, const struct reading_at *b)
+{
+	const struct solution_input *x = &a->solution.input, *y = &b->solution.input;
+	bool alike = same(x->temperature, y->temperature) && same(x->anion[0], y->anion[0]) &&
+		same(x->anion[1], y->anion[1]);
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		alike = alike && same(x->mass_fraction[i], y->mass_fraction[i]);
+	for (size_t i = 0; i < GAS_COUNT; i++)
+		alike = alike && same(x->loading[i], y->loading[i]);
+	return alike;
+}
+
+/* H2S in any gas or liquid to be treated, or in any stream that has a state. */
+static bool is_sweet(const struct table *table, const struct circuit *circuit)
+{
+	bool co2 = false;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		const struct quantity *h2s = text_has_word("gas hydrocarbon-feed", item->kind)
+			? table_get(table, item, EVERY_CASE, "h2s")
+			: NULL;
+		if (h2s && h2s->known != UNKNOWN && h2s->si > 0)
+			return false;
+	}
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		const struct reading_at *reading = &circuit->readings[i];
+		if (reading->missing)
+			continue;
+		if (reading->solution.loading[GAS_H2S] > 0)
+			return false;
+		co2 = co2 || reading->solution.loading[GAS_CO2] > 0;
+	}
+	return co2;
+}
+
+const struct circuit *circuit_walk(struct arena *arena, const struct table *table)
+{
+	struct walk walk = {.arena = arena, .table = table};
+	struct circuit *circuit = arena_alloc(arena, sizeof *circuit);
+	int *cases = arena_alloc(arena, table_case_count(table) * sizeof *cases);
+	find_locations(&walk);
+	for (size_t c = 0; c < table_case_count(table); c++)
+		if (!table_case(table, (int)c)->upset)
+			cases[circuit->case_count++] = (int)c;
+	circuit->cases = cases;
+	circuit->locations = walk.locations;
+	circuit->location_count = walk.count;
+	circuit->readings = arena_alloc(arena, (walk.count * circuit->case_count + 1) * sizeof *circuit->readings);
+	struct scene scene = {.table = (struct table *)table};
+	for (size_t i = 0; i < walk.count; i++)
+		for (size_t c = 0; c < circuit->case_count; c++) {
+			scene.operating_case = cases[c];
+			scene.item = walk.locations[i].item;
+			read_at(arena, &scene, &walk.locations[i], &circuit->readings[circuit->reading_count++]);
+		}
+	scene.operating_case = EVERY_CASE;
+	circuit->activated = solvent_activated(&scene);
+	circuit->sweet = is_sweet(table, circuit);
+	return circuit;
+}

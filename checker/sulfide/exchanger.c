@@ -1,0 +1,172 @@
+#include "sulfide/exchanger.h"
+
+#include <math.h>
+
+#include "chemistry/phase.h"
+#include "chemistry/properties.h"
+#include "chemistry/solution.h"
+
+static const double hour = 3600;
+
+/* ---- temperature along the duty ---- */
+
+static double heat_capacity(const struct reading_at *reading, double temperature)
+{
+	return property_heat_capacity(reading->solution.input.mass_fraction, temperature).value;
+}
+
+/*
+ * Temperature where `share` of the way in enthalpy from `hot` to `cold` is done; the heat capacity is taken linear in
+ * temperature between its ends (it bends by under 0.2 % over an exchanger).
+ */
+static double temperature_at(const struct reading_at *reading, double hot, double cold, double share)
+{
+	double at_hot = heat_capacity(reading, hot), at_cold = heat_capacity(reading, cold);
+	double span = hot - cold, mean = (at_hot + at_cold) / 2, slope = (at_cold - at_hot) / 2;
+	if (!(fabs(span) > 0) || isnan(mean))
+		return hot;
+	/* at_hot x + slope x^2 = share mean, x the share of the way in temperature */
+	double wanted = share * mean;
+	double root = sqrt(fmax(0, at_hot * at_hot + 4 * slope * wanted));
+	return hot - span * (2 * wanted / (at_hot + root));
+}
+
+/* ---- one side of one slice ---- */
+
+/* Stated loadings may differ between the two ends; then they change along with the duty. */
+static double between(const struct reading_at *hot, const struct reading_at *cold, enum gas gas, double share)
+{
+	return (1 - share) * hot->solution.loading[gas] + share * cold->solution.loading[gas];
+}
+
+static const char *fill_side(
+	const struct reading_at *hot, const struct reading_at *cold, double share, struct slice_side *side)
+{
+	struct solution solution;
+	side->temperature =
+		temperature_at(hot, hot->solution.input.temperature, cold->solution.input.temperature, share);
+	if (!circuit_state(hot, side->temperature, between(hot, cold, GAS_H2S, share),
+		    between(hot, cold, GAS_CO2, share), &solution))
+		return solution_fault_words(solution.fault);
+	enum side which = hot->location->side;
+	side->ph = solution.ph;
+	side->h2s_pressure = solution.partial_pressure[GAS_H2S];
+	side->h2s_aq = solution.molality[SPECIES_H2S];
+	side->answer = sulfide_answer(&solution, hot->iron, hot->age.seconds, which);
+	for (size_t i = 0; i < FILM_AGES; i++)
+		side->by_age[i] = sulfide_answer(&solution, hot->iron, *film_ages[i] * hour, which);
+	double saturation = side->answer.saturation_sulfide;
+	side->tendency = isinf(saturation) ? (double)NAN : log10(hot->iron / saturation);
+	return NULL;
+}
+
+/* The rich solution rises in pressure drop from inlet to outlet; the stated pressures are taken linear in duty. */
+static bool flashes(const struct profile_of *profile, double share, double temperature)
+{
+	struct solution_input input = profile->rich_out->solution.input;
+	double out = profile->rich_out->pressure.quantity->si, in = profile->rich_in->pressure.quantity->si;
+	input.temperature = temperature;
+	for (int gas = 0; gas < GAS_COUNT; gas++)
+		input.loading[gas] = between(profile->rich_out, profile->rich_in, (enum gas)gas, share);
+	return phase_bubble_pressure(&terms_own, &input) > (1 - share) * out + share * in;
+}
+
+/* Every end, each with a state: what missing_of() makes sure of. */
+static void fill(struct arena *arena, struct profile_of *profile)
+{
+	if (!profile->lean_in || !profile->lean_out || !profile->rich_in || !profile->rich_out)
+		return;
+	struct slice *slices = arena_alloc(arena, EXCHANGER_NODES * sizeof *slices);
+	profile->pressure_known =
+		is_number(profile->rich_in->pressure.quantity) && is_number(profile->rich_out->pressure.quantity);
+	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing; i++) {
+		struct slice *slice = &slices[i];
+		slice->duty = (double)i / EXCHANGER_SLICES;
+		profile->missing = fill_side(profile->lean_in, profile->lean_out, slice->duty, &slice->lean);
+		if (!profile->missing)
+			profile->missing = fill_side(profile->rich_out, profile->rich_in, slice->duty, &slice->rich);
+		slice->wall = (slice->lean.temperature + slice->rich.temperature) / 2;
+		slice->flashes = profile->pressure_known && flashes(profile, slice->duty, slice->rich.temperature);
+	}
+	profile->slices = profile->missing ? NULL : slices;
+}
+
+/* ---- which exchangers ---- */
+
+static const struct reading_at *end_of(
+	const struct circuit *circuit, const struct item *exchanger, int operating_case, enum side side, enum end end)
+{
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		const struct reading_at *reading = &circuit->readings[i];
+		const struct location *location = reading->location;
+		if (reading->operating_case == operating_case && location->item->parent == exchanger &&
+			location->side == side && location->end == end)
+			return reading;
+	}
+	return NULL;
+}
+
+static const char *missing_of(struct arena *arena, const struct profile_of *profile)
+{
+	const struct {
+		const struct reading_at *reading;
+		const char *what;
+	} ends[] = {{profile->lean_in, "lean inlet"}, {profile->lean_out, "lean outlet"},
+		{profile->rich_in, "rich inlet"}, {profile->rich_out, "rich outlet"}};
+	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+		if (!ends[i].reading)
+			return arena_format(arena, "the %s of %s is not stated", ends[i].what, profile->exchanger->tag);
+		if (ends[i].reading->missing)
+			return ends[i].reading->missing;
+	}
+	if (profile->lean_in->solution.input.temperature <= profile->lean_out->solution.input.temperature ||
+		profile->rich_out->solution.input.temperature <= profile->rich_in->solution.input.temperature)
+		return "the stated temperatures do not make the lean side cool and the rich side warm";
+	return NULL;
+}
+
+static bool is_lean_rich(const struct circuit *circuit, const struct item *exchanger)
+{
+	bool lean = false, rich = false;
+	for (size_t i = 0; i < circuit->location_count; i++) {
+		const struct location *location = &circuit->locations[i];
+		if (location->item->parent != exchanger)
+			continue;
+		lean = lean || location->side == SIDE_LEAN;
+		rich = rich || location->side == SIDE_RICH;
+	}
+	return lean && rich;
+}
+
+struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *circuit)
+{
+	struct exchangers all = {0};
+	struct profile_of *profiles =
+		arena_alloc(arena, (circuit->reading_count + 1) * sizeof *profiles); /* more than enough */
+	const struct item *seen = NULL;
+	for (size_t i = 0; i < circuit->location_count; i++) {
+		const struct item *exchanger = circuit->locations[i].item->parent;
+		if (!exchanger || exchanger == seen || circuit->locations[i].side != SIDE_RICH ||
+			!is_lean_rich(circuit, exchanger))
+			continue;
+		bool done = false;
+		for (size_t k = 0; k < all.count; k++)
+			done = done || profiles[k].exchanger == exchanger;
+		seen = exchanger;
+		for (size_t c = 0; c < circuit->case_count && !done; c++) {
+			struct profile_of *profile = &profiles[all.count++];
+			int at = circuit->cases[c];
+			*profile = (struct profile_of){.exchanger = exchanger,
+				.operating_case = at,
+				.lean_in = end_of(circuit, exchanger, at, SIDE_LEAN, END_INLET),
+				.lean_out = end_of(circuit, exchanger, at, SIDE_LEAN, END_OUTLET),
+				.rich_in = end_of(circuit, exchanger, at, SIDE_RICH, END_INLET),
+				.rich_out = end_of(circuit, exchanger, at, SIDE_RICH, END_OUTLET)};
+			profile->missing = missing_of(arena, profile);
+			if (!profile->missing)
+				fill(arena, profile);
+		}
+	}
+	all.profiles = profiles;
+	return all;
+}

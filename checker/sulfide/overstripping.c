@@ -1,0 +1,376 @@
+#include "sulfide/overstripping.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "chemistry/constants.h"
+#include "sulfide/overstripping_words.h"
+
+static const double hour = 3600;
+
+/* The lean H2S loadings swept: from none to this, closer together at the low end. */
+#define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
+CONSTANT(SWEEP_END, 0.05, "mol/mol", 0, 0, "own-choice", INFERRED)
+CONSTANT(MOST_H2S_SOUGHT, 10, "mol/kg", 0, 0, "own-choice", INFERRED)
+CONSTANT(LEAST_H2S_SOUGHT, 1e-9, "mol/kg", 0, 0, "own-choice", INFERRED)
+CONSTANT(MOST_LOADING_SOUGHT, 1.0, "mol/mol", 0, 0, "own-choice", INFERRED)
+#undef CONSTANT
+
+enum { HALVINGS = 40 };
+
+const char *window_word(enum window_answer answer)
+{
+	return answer == WINDOW_NO ? "no" : "not determinable";
+}
+
+/* ---- what the specification allows ---- */
+
+static bool is_kind(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+static const struct quantity *number_of(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	const struct quantity *quantity = item ? table_get(table, item, operating_case, name) : NULL;
+	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) ? quantity : NULL;
+}
+
+/* H2S that the treated gas of the absorber may hold, mol/mol; a bound ("< 4 ppmv") is its own limit. */
+static double specified(
+	const struct table *table, const struct item *gas, int operating_case, const struct item **which)
+{
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		const char *of = is_kind(item, "specification") ? table_word(table, item, operating_case, "gas") : NULL;
+		const struct quantity *h2s =
+			of && gas && strcmp(of, gas->tag) == 0 ? number_of(table, item, operating_case, "h2s") : NULL;
+		if (!h2s)
+			continue;
+		*which = item;
+		return h2s->kind == KIND_GAS_MASS_CONTENT ? h2s->si / MOLAR_MASS_H2S : h2s->si;
+	}
+	return (double)NAN;
+}
+
+static const struct item *referred(
+	const struct table *table, const struct item *item, int operating_case, const char *reference)
+{
+	const char *tag = table_word(table, item, operating_case, reference);
+	return tag ? table_find(table, tag) : NULL;
+}
+
+/* Of the treated gas, else of the feed gas, else of the lean that is pumped in. */
+static double gas_pressure(const struct table *table, const struct item *absorber, const struct reading_at *top)
+{
+	int at = top->operating_case;
+	const struct quantity *pressure = number_of(table, referred(table, absorber, at, "treated"), at, "pressure");
+	if (!pressure)
+		pressure = number_of(table, referred(table, absorber, at, "gas"), at, "pressure");
+	if (!pressure && is_number(top->pressure.quantity))
+		pressure = top->pressure.quantity;
+	return pressure ? pressure->si : (double)NAN;
+}
+
+/* One absorber; false when it says nothing of H2S in its treated gas. */
+static bool allowance_of(
+	struct arena *arena, const struct table *table, const struct reading_at *top, struct allowance *out)
+{
+	const struct item *absorber = top->location->item;
+	const struct item *gas = referred(table, absorber, top->operating_case, "treated");
+	*out = (struct allowance){.operating_case = top->operating_case, .absorber = absorber, .top = top};
+	out->specified = specified(table, gas, top->operating_case, &out->specification);
+	if (isnan(out->specified))
+		return false;
+	out->missing = top->missing;
+	if (out->missing)
+		return true;
+	out->pressure = gas_pressure(table, absorber, top);
+	out->temperature = top->solution.input.temperature;
+	out->co2 = top->solution.input.loading[GAS_CO2];
+	if (isnan(out->pressure)) {
+		out->missing = arena_format(arena, "the pressure of the gas of %s is not stated", absorber->tag);
+		return true;
+	}
+	double partial_pressure[GAS_COUNT] = {out->specified * out->pressure, (double)NAN};
+	struct solution solution;
+	if (solution_absorb(&terms_own, &top->solution.input, partial_pressure, &solution))
+		out->loading = solution.loading[GAS_H2S];
+	else
+		out->missing = solution_fault_words(solution.fault);
+	return true;
+}
+
+/* The strictest absorber of the unit in one case. One whose allowance is not known makes the strictest of the others a bound only: it is used, and what is missing is told by the place itself. */
+static struct allowance strictest(
+	struct arena *arena, const struct table *table, const struct circuit *circuit, int operating_case)
+{
+	struct allowance best = {.operating_case = operating_case,
+		.missing = "no H2S specification is stated for the treated gas of an absorber"};
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		const struct reading_at *top = &circuit->readings[i];
+		struct allowance one;
+		if (top->operating_case != operating_case || !is_kind(top->location->item, "absorber") ||
+			top->location->side != SIDE_LEAN || !allowance_of(arena, table, top, &one))
+			continue;
+		if (best.missing ? !one.missing || !best.absorber : !one.missing && one.loading < best.loading)
+			best = one;
+	}
+	return best;
+}
+
+/* ---- the window at one place ---- */
+
+static double dense_at(double temperature, double h2s, double age, double faster)
+{
+	return h2s > 0 ? fractions_dense(sulfide_fractions(temperature, h2s, age, faster)) : 0;
+}
+
+/* Molality of H2S at which the formula reaches a dense share of a half; infinite: not below 10 mol/kg. */
+static double least_h2s(double temperature, double age)
+{
+	double low = log(LEAST_H2S_SOUGHT), high = log(MOST_H2S_SOUGHT);
+	if (dense_at(temperature, exp(high), age, 1) < DENSE_SHARE)
+		return (double)INFINITY;
+	for (int i = 0; i < HALVINGS; i++) {
+		double middle = (low + high) / 2;
+		*(dense_at(temperature, exp(middle), age, 1) < DENSE_SHARE ? &low : &high) = middle;
+	}
+	return exp(high);
+}
+
+/* The lean loading that brings so much molecular H2S; NaN: above what is sought. */
+static double loading_of(const struct reading_at *reading, double h2s)
+{
+	const struct solution_input *input = &reading->solution.input;
+	double low = 0, high = MOST_LOADING_SOUGHT;
+	struct solution solution;
+	if (!circuit_state(reading, input->temperature, high, input->loading[GAS_CO2], &solution) ||
+		solution.molality[SPECIES_H2S] < h2s)
+		return (double)NAN;
+	for (int i = 0; i < HALVINGS; i++) {
+		double middle = (low + high) / 2;
+		if (!circuit_state(reading, input->temperature, middle, input->loading[GAS_CO2], &solution))
+			return (double)NAN;
+		*(solution.molality[SPECIES_H2S] < h2s ? &low : &high) = middle;
+	}
+	return high;
+}
+
+static struct window_age at_age(const struct reading_at *reading, double h2s, double age)
+{
+	double t = reading->solution.input.temperature;
+	struct window_age at = {.age = age,
+		.dense = dense_at(t, h2s, age, 1),
+		.dense_faster = dense_at(t, h2s, age, pow(10, RATE_TRUST)),
+		.least_h2s = least_h2s(t, age),
+		.least_loading = (double)NAN};
+	at.answer = at.dense_faster < DENSE_SHARE ? WINDOW_NO : WINDOW_NOT_DETERMINABLE;
+	if (at.least_h2s >= CALIBRATED_LEAST_H2S && isfinite(at.least_h2s))
+		at.least_loading = loading_of(reading, at.least_h2s);
+	return at;
+}
+
+static void fill_window(
+	struct arena *arena, const struct reading_at *reading, const struct allowance *allowance, struct window *window)
+{
+	struct solution solution;
+	*window = (struct window){.reading = reading, .allowance = allowance};
+	window->by_specification = allowance && !allowance->missing;
+	window->ceiling = window->by_specification ? fmin(allowance->loading, MOST_LOADING_SOUGHT) : SWEEP_END;
+	const struct solution_input *input = &reading->solution.input;
+	window->h2s_at_ceiling =
+		circuit_state(reading, input->temperature, window->ceiling, input->loading[GAS_CO2], &solution)
+		? solution.molality[SPECIES_H2S]
+		: (double)NAN;
+	window->governing = at_age(reading, window->h2s_at_ceiling, reading->age.seconds);
+	for (size_t i = 0; i < FILM_AGES; i++)
+		window->ages[i] = at_age(reading, window->h2s_at_ceiling, *film_ages[i] * hour);
+	overstripping_say_window(arena, window);
+}
+
+/* ---- the sweep ---- */
+
+static void fill_sweep(const struct window *window, struct sweep *sweep)
+{
+	const struct reading_at *reading = window->reading;
+	const struct solution_input *input = &reading->solution.input;
+	*sweep = (struct sweep){.window = window};
+	for (size_t i = 0; i < SWEEP_NODES; i++) {
+		double share = (double)i / (SWEEP_NODES - 1);
+		struct solution solution;
+		sweep->loading[i] = SWEEP_END * share * share;
+		if (!circuit_state(
+			    reading, input->temperature, sweep->loading[i], input->loading[GAS_CO2], &solution)) {
+			sweep->h2s[i] = (double)NAN;
+			continue;
+		}
+		sweep->h2s[i] = solution.molality[SPECIES_H2S];
+		struct scale_answer answer = sulfide_answer(&solution, reading->iron, reading->age.seconds, SIDE_LEAN);
+		sweep->scale[i] = answer.scale;
+		sweep->governing[i] = answer.fractions;
+		for (size_t k = 0; k < FILM_AGES; k++)
+			sweep->dense[i][k] = dense_at(input->temperature, sweep->h2s[i], *film_ages[k] * hour, 1);
+	}
+}
+
+/* The hottest case of each place. */
+static void collect_sweeps(struct arena *arena, struct overstripping *out)
+{
+	struct sweep *sweeps = arena_alloc(arena, (out->window_count + 1) * sizeof *sweeps);
+	for (size_t i = 0; i < out->window_count;) {
+		const struct location *location = out->windows[i].reading->location;
+		const struct window *hottest = &out->windows[i];
+		for (; i < out->window_count && out->windows[i].reading->location == location; i++)
+			if (out->windows[i].reading->solution.input.temperature >
+				hottest->reading->solution.input.temperature)
+				hottest = &out->windows[i];
+		fill_sweep(hottest, &sweeps[out->sweep_count++]);
+	}
+	out->sweeps = sweeps;
+}
+
+/* ---- claims ---- */
+
+static double claimed_loading(struct arena *arena, const struct table *table, const struct item *item)
+{
+	const char *written = table_word(table, item, EVERY_CASE, "at-least");
+	struct problems aside = {.arena = arena};
+	struct quantity quantity;
+	if (!written ||
+		!quantity_parse(arena, written, "loading", (struct accepted){{KIND_LOADING}, 1}, ATMOSPHERE,
+			item->place, &aside, &quantity))
+		return (double)NAN;
+	return quantity.si;
+}
+
+static bool asks_for_h2s(const struct table *table, const struct item *item)
+{
+	const char *quantity = table_word(table, item, EVERY_CASE, "quantity");
+	const struct item *about = table_follow(table, item, EVERY_CASE, "about");
+	const char *service = about ? table_word(table, about, EVERY_CASE, "service") : NULL;
+	return (is_kind(item, "claim") || is_kind(item, "operating-limit")) && quantity &&
+		strcmp(quantity, "h2s") == 0 && table_word(table, item, EVERY_CASE, "at-least") &&
+		(!service || text_has_word("lean semi-lean", service));
+}
+
+/* H2S over the lean at the absorber top at the claimed loading, over what is specified. */
+static double over_allowed(const struct allowance *allowance, double claimed)
+{
+	struct solution solution;
+	if (allowance->missing || isnan(claimed) ||
+		!circuit_state(allowance->top, allowance->temperature, claimed, allowance->co2, &solution))
+		return (double)NAN;
+	return solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure);
+}
+
+static void collect_claims(struct arena *arena, const struct table *table, struct overstripping *out)
+{
+	struct film_claim *claims = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *claims);
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (!asks_for_h2s(table, item))
+			continue;
+		struct film_claim *claim = &claims[out->claim_count++];
+		*claim = (struct film_claim){
+			.item = item, .claimed = claimed_loading(arena, table, item), .over_allowed = (double)NAN};
+		for (size_t k = 0; k < out->allowance_count; k++) {
+			double over = over_allowed(&out->allowances[k], claim->claimed);
+			if (!isnan(over) && !(over <= claim->over_allowed)) {
+				claim->over_allowed = over;
+				claim->allowance = &out->allowances[k];
+			}
+		}
+		overstripping_say_claim(arena, out, claim);
+	}
+	out->claims = claims;
+}
+
+/* ---- all of it ---- */
+
+static const struct allowance *allowance_in(const struct overstripping *out, int operating_case)
+{
+	for (size_t i = 0; i < out->allowance_count; i++)
+		if (out->allowances[i].operating_case == operating_case)
+			return &out->allowances[i];
+	return NULL;
+}
+
+static void add_window(
+	struct arena *arena, struct overstripping *out, struct window *windows, const struct reading_at *reading)
+{
+	fill_window(arena, reading, allowance_in(out, reading->operating_case), &windows[out->window_count++]);
+}
+
+/* The lean side part of the way through an exchanger, as a place of its own; NULL: no state. */
+static const struct reading_at *inside(
+	struct arena *arena, const struct profile_of *profile, const struct location *location, size_t node)
+{
+	struct reading_at *reading = arena_alloc(arena, sizeof *reading);
+	*reading = *profile->lean_in;
+	reading->location = location;
+	const struct solution_input *input = &profile->lean_in->solution.input;
+	return circuit_state(profile->lean_in, profile->slices[node].lean.temperature, input->loading[GAS_H2S],
+		       input->loading[GAS_CO2], &reading->solution)
+		? reading
+		: NULL;
+}
+
+enum { PARTS = 4 };
+static const char *const part_words[PARTS] = {"", "a quarter", "half", "three quarters"};
+
+/* A quarter, half and three quarters of the duty, in every case that has a profile. */
+static void add_inside(struct arena *arena, const struct exchangers *exchangers, const struct item *exchanger,
+	struct overstripping *out, struct window *windows)
+{
+	for (int part = 1; part < PARTS; part++) {
+		struct location *location = arena_alloc(arena, sizeof *location);
+		for (size_t i = 0; i < exchangers->count; i++) {
+			const struct profile_of *profile = &exchangers->profiles[i];
+			if (profile->exchanger != exchanger || profile->missing)
+				continue;
+			*location = *profile->lean_in->location;
+			location->name = arena_format(
+				arena, "%s lean side after %s of the duty", exchanger->tag, part_words[part]);
+			size_t node = (size_t)part * EXCHANGER_SLICES / PARTS;
+			const struct reading_at *reading = inside(arena, profile, location, node);
+			if (reading)
+				add_window(arena, out, windows, reading);
+		}
+	}
+}
+
+static void collect_windows(struct arena *arena, const struct circuit *circuit, const struct exchangers *exchangers,
+	struct overstripping *out)
+{
+	size_t most = circuit->reading_count + (PARTS - 1) * exchangers->count;
+	struct window *windows = arena_alloc(arena, (most + 1) * sizeof *windows);
+	for (size_t i = 0; i < circuit->reading_count && !circuit->sweet; i++) {
+		const struct reading_at *reading = &circuit->readings[i];
+		const struct location *location = reading->location;
+		if (location->side != SIDE_LEAN)
+			continue;
+		if (location->end == END_OUTLET && reading->operating_case == circuit->cases[0])
+			add_inside(arena, exchangers, location->item->parent, out, windows);
+		if (!reading->missing)
+			add_window(arena, out, windows, reading);
+	}
+	out->windows = windows;
+}
+
+const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
+{
+	struct overstripping *out = arena_alloc(arena, sizeof *out);
+	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
+	for (size_t c = 0; c < circuit->case_count; c++)
+		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);
+	out->allowances = allowances;
+	collect_windows(arena, circuit, exchangers, out);
+	collect_sweeps(arena, out);
+	overstripping_say_answers(arena, circuit, out);
+	collect_claims(arena, table, out);
+	return out;
+}

@@ -1,0 +1,130 @@
+#include "sulfide/scale_samples.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_qrng.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+
+#include "chemistry/constants.h"
+
+#define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
+CONSTANT(HALF_WIDTH_DEVIATIONS, 2, "", 0, 0, "own-choice", INFERRED)
+CONSTANT(AGE_FACTOR_STATED, 2, "", 0, 0, "own-choice", INFERRED)
+CONSTANT(AGE_FACTOR_ASSUMED, 3, "", 0, 0, "own-choice", INFERRED)
+#undef CONSTANT
+
+enum what { OF_TEMPERATURE, OF_H2S, OF_CO2, OF_AGE, OF_PRESSURE, OF_FIRST_RATE, OF_SECOND_RATE, DIMENSIONS };
+
+/* Points of the unit cube as normal deviates, but for the age, which stays uniform in its logarithm. */
+struct points {
+	double at[SCALE_SAMPLES][DIMENSIONS];
+};
+
+/* The shift moves every point alike around the cube; it also keeps all of them off its faces. */
+static bool fill_points(struct points *points, unsigned long seed)
+{
+	gsl_qrng *sequence = gsl_qrng_alloc(gsl_qrng_sobol, DIMENSIONS);
+	gsl_rng *generator = gsl_rng_alloc(gsl_rng_mt19937);
+	bool made = sequence && generator;
+	double shift[DIMENSIONS] = {0};
+	if (made) {
+		gsl_rng_set(generator, seed);
+		for (int k = 0; k < DIMENSIONS; k++)
+			shift[k] = gsl_rng_uniform_pos(generator);
+	}
+	for (int i = 0; i < SCALE_SAMPLES && made; i++) {
+		double point[DIMENSIONS];
+		made = gsl_qrng_get(sequence, point) == 0;
+		for (int k = 0; k < DIMENSIONS; k++) {
+			double u = fmod(point[k] + shift[k], 1);
+			u = fmin(fmax(u, 0.5 / SCALE_SAMPLES), 1 - 0.5 / SCALE_SAMPLES);
+			points->at[i][k] = k == OF_AGE ? 2 * u - 1 : gsl_cdf_ugaussian_Pinv(u);
+		}
+	}
+	if (sequence)
+		gsl_qrng_free(sequence);
+	if (generator)
+		gsl_rng_free(generator);
+	return made;
+}
+
+static double deviation(const struct input *input)
+{
+	return input->quantity->uncertainty / HALF_WIDTH_DEVIATIONS;
+}
+
+/* One sample; false: no state there (a temperature or loading outside the chemistry). */
+static bool sample(const struct reading_at *reading, const double *at, enum scale *scale)
+{
+	const struct solution_input *input = &reading->solution.input;
+	struct solution s;
+	double t = input->temperature + deviation(&reading->temperature) * at[OF_TEMPERATURE];
+	double h2s = fmax(0, input->loading[GAS_H2S] + deviation(&reading->h2s) * at[OF_H2S]);
+	double co2 = fmax(0, input->loading[GAS_CO2] + deviation(&reading->co2) * at[OF_CO2]);
+	if (!circuit_state(reading, t, h2s, co2, &s))
+		return false;
+	double pressure_factor = exp(log1p(s.uncertainty[GAS_H2S]) * at[OF_PRESSURE]);
+	double molecular = s.molality[SPECIES_H2S] * pressure_factor;
+	double age_factor = reading->age.assumed ? AGE_FACTOR_ASSUMED : AGE_FACTOR_STATED;
+	double age = reading->age.seconds * pow(age_factor, at[OF_AGE]);
+	struct fractions fractions = {0};
+	if (molecular > 0)
+		fractions = sulfide_point_fractions(
+			sulfide_rate_first(t, molecular) * pow(10, RATE_SCATTER * at[OF_FIRST_RATE]),
+			sulfide_rate_second(t, molecular) * pow(10, RATE_SCATTER * at[OF_SECOND_RATE]), age);
+	*scale = sulfide_scale(sulfide_saturation_iron(SOLID_MACKINAWITE, &s),
+		sulfide_saturation_iron(SOLID_SIDERITE, &s), reading->iron, fractions);
+	return true;
+}
+
+static void fill_shares(const struct reading_at *reading, const struct points *points, struct scale_shares *shares)
+{
+	size_t found[SCALE_COUNT] = {0};
+	for (int i = 0; i < SCALE_SAMPLES; i++) {
+		enum scale scale;
+		if (!sample(reading, points->at[i], &scale))
+			continue;
+		found[scale]++;
+		shares->samples++;
+	}
+	for (int i = 0; i < SCALE_COUNT && shares->samples; i++)
+		shares->share[i] = (double)found[i] / (double)shares->samples;
+}
+
+static bool same(double a, double b)
+{
+	return !(a < b) && !(a > b);
+}
+
+/* Many places hold the same solution at the same temperature: what was sampled once is taken again. */
+static bool alike(const struct reading_at *a, const struct reading_at *b)
+{
+	return circuit_same_state(a, b) && same(a->iron, b->iron) && same(a->age.seconds, b->age.seconds) &&
+		a->age.assumed == b->age.assumed &&
+		same(a->temperature.quantity->uncertainty, b->temperature.quantity->uncertainty) &&
+		same(a->h2s.quantity->uncertainty, b->h2s.quantity->uncertainty) &&
+		same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
+}
+
+bool scale_samples(
+	struct arena *arena, const struct circuit *circuit, unsigned long seed, const struct scale_shares **out)
+{
+	struct scale_shares *shares = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *shares);
+	struct points *points = arena_alloc(arena, sizeof *points);
+	*out = shares;
+	if (!fill_points(points, seed))
+		return false;
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		const struct reading_at *reading = &circuit->readings[i];
+		size_t before = 0;
+		if (reading->missing)
+			continue;
+		while (before < i && (circuit->readings[before].missing || !alike(&circuit->readings[before], reading)))
+			before++;
+		if (before < i)
+			shares[i] = shares[before];
+		else
+			fill_shares(reading, points, &shares[i]);
+	}
+	return true;
+}

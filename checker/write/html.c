@@ -1,0 +1,144 @@
+#include "write/html.h"
+
+#include <libxml/xmlsave.h>
+#include <string.h>
+
+#include "base/text.h"
+
+static xmlNode *noted(const xmlNode *parent, xmlNode *node)
+{
+	struct html *html = parent->doc->_private;
+	html->failed = html->failed || !node;
+	return node;
+}
+
+xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
+{
+	if (!parent)
+		return NULL;
+	xmlNode *node = noted(parent, xmlNewChild(parent, NULL, BAD_CAST name, NULL));
+	if (class)
+		html_set(node, "class", class);
+	return node;
+}
+
+static void append(xmlNode *parent, const char *text, size_t length)
+{
+	xmlNode *node = noted(parent, xmlNewDocTextLen(parent->doc, BAD_CAST text, (int)length));
+	if (node && !xmlAddChild(parent, node)) {
+		noted(parent, NULL);
+		xmlFreeNode(node);
+	}
+}
+
+static const char BLANKS[] = " \n";
+
+/* The bytes of `word` up to the next blank, and of those the ones that are shown. */
+static size_t word_length(const char *word, size_t longest, size_t *shown)
+{
+	enum { CONTINUES = 0x80, CONTINUES_MASK = 0xC0 }; /* the bytes of UTF-8 that start no character */
+	size_t length = strcspn(word, BLANKS), characters = 0;
+	for (*shown = 0; *shown < length; ++*shown)
+		if (((unsigned char)word[*shown] & CONTINUES_MASK) != CONTINUES && longest && characters++ == longest)
+			break;
+	return length;
+}
+
+static void say_span(xmlNode *parent, const char *text, size_t length)
+{
+	const char *start = text, *at = text;
+	while (at < text + length) {
+		size_t acting = text_acting(at);
+		if (!acting) {
+			at++;
+			continue;
+		}
+		append(parent, start, (size_t)(at - start));
+		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
+		start = at += acting;
+	}
+	if (at > start)
+		append(parent, start, (size_t)(at - start));
+}
+
+void html_say(xmlNode *parent, const char *text)
+{
+	if (!parent)
+		return;
+	const struct html *html = parent->doc->_private;
+	if (!html->longest_word) {
+		say_span(parent, text, strlen(text));
+		return;
+	}
+	while (*text) {
+		size_t blanks = strspn(text, BLANKS), shown;
+		size_t length = word_length(text + blanks, html->longest_word, &shown);
+		say_span(parent, text, blanks + shown);
+		if (shown < length)
+			say_span(parent, "…", strlen("…"));
+		text += blanks + length;
+	}
+}
+
+xmlNode *html_add_text(xmlNode *parent, const char *name, const char *class, const char *text)
+{
+	xmlNode *node = html_add(parent, name, class);
+	html_say(node, text);
+	return node;
+}
+
+void html_name(xmlNode *parent, const char *text)
+{
+	html_add_text(parent, "bdi", NULL, text);
+}
+
+void html_set(xmlNode *node, const char *attribute, const char *value)
+{
+	if (node && !xmlNewProp(node, BAD_CAST attribute, BAD_CAST value))
+		noted(node, NULL);
+}
+
+/* The root by hand: libxml2's own maker of HTML documents writes the document type of HTML 4. */
+static xmlNode *make_root(struct html *html)
+{
+	html->tree = xmlNewDoc(BAD_CAST "1.0");
+	if (!html->tree)
+		return NULL;
+	html->tree->type = XML_HTML_DOCUMENT_NODE;
+	html->tree->_private = html;
+	if (!xmlCreateIntSubset(html->tree, BAD_CAST "html", NULL, NULL))
+		return NULL;
+	xmlNode *root = xmlNewDocNode(html->tree, NULL, BAD_CAST "html", NULL);
+	if (root)
+		xmlDocSetRootElement(html->tree, root);
+	return root;
+}
+
+void html_open(struct html *html)
+{
+	*html = (struct html){0};
+	xmlNode *root = make_root(html);
+	html->failed = !root;
+	html_set(root, "lang", "en");
+	html->head = html_add(root, "head", NULL);
+	html->body = html_add(root, "body", NULL);
+}
+
+void html_release(struct html *html)
+{
+	xmlFreeDoc(html->tree);
+	*html = (struct html){0};
+}
+
+/* By way of memory: written straight to the file, libxml2 would print a line of its own when the disk is full. */
+bool html_save(const struct html *html, FILE *out)
+{
+	xmlBuffer *buffer = html->failed ? NULL : xmlBufferCreate();
+	xmlSaveCtxt *save = buffer ? xmlSaveToBuffer(buffer, "UTF-8", XML_SAVE_AS_HTML) : NULL;
+	bool saved = save && xmlSaveDoc(save, html->tree) >= 0;
+	saved = save && xmlSaveClose(save) >= 0 && saved;
+	size_t size = saved ? (size_t)xmlBufferLength(buffer) : 0;
+	saved = saved && fwrite(xmlBufferContent(buffer), 1, size, out) == size && fflush(out) == 0;
+	xmlBufferFree(buffer);
+	return saved;
+}

@@ -1,0 +1,414 @@
+#include "write/review.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "sulfide/lean_side.h"
+
+const char *const review_cautions[] = {
+	"This review is a screening aid. It is not a design, not a fitness-for-service assessment and not an approval.",
+	"Hydrogen sulfide is lethal at concentrations met in this unit. Nothing here replaces the site's own safety "
+	"studies and permits.",
+	"Amine cracking and wet hydrogen sulfide damage can break vessels and piping without warning, at ordinary "
+	"temperatures and without loss of wall.",
+	"Standards are to be read in the edition in force. Local codes, the owner's specifications and the authority "
+	"having jurisdiction govern over every figure in this document.",
+	"Figures marked as from memory or from a secondary text were not read in the standard itself: check them "
+	"against a licensed copy before use.",
+	"What the description does not state could not be judged. A meets is only as good as the value it rests on.",
+	"A licensed engineer who is competent in amine service decides.",
+	NULL,
+};
+
+static const char *const action_words[] = {"Resolve", "Justify", "Consider", "State", "none"};
+static const char *const action_shapes[] = {"\xE2\x96\xA0", "\xE2\x96\xB2", "\xE2\x97\x8F", "\xE2\x97\x87", ""};
+
+const char *action_word(enum action action)
+{
+	return action_words[action];
+}
+
+const char *action_shape(enum action action)
+{
+	return action_shapes[action];
+}
+
+enum action finding_action(const struct finding *finding)
+{
+	if (finding->verdict == VERDICT_NOT_JUDGED)
+		return ACTION_STATE;
+	if (finding->verdict != VERDICT_DEPARTS)
+		return ACTION_NONE;
+	return (enum action)finding->force;
+}
+
+const char *finding_case(const struct review *review, const struct finding *finding)
+{
+	return finding->operating_case == EVERY_CASE ? "every case"
+						     : table_case(review->table, finding->operating_case)->title;
+}
+
+const char *finding_id(struct arena *arena, const struct finding *finding)
+{
+	const struct rule *rule = finding->rule;
+	const char *cause = rule->judged >= 0 ? rule->inputs[rule->judged].quantity
+		: *rule->mechanism	      ? rule->mechanism
+					      : rule->family;
+	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
+}
+
+const char *request_id(struct arena *arena, const struct request *request)
+{
+	return arena_format(arena, "STATE/%s/%s", request->item ? request->item->tag : "unit", request->quantity);
+}
+
+/* ---- order of flow ---- */
+
+/* From the gas inlet through the rich side, the regenerator and back to the absorber; then what serves the whole. */
+static const char *const flow_order[] = {"unit", "basis", "gas", "hydrocarbon-feed", "specification", "solvent",
+	"knock-out-drum", "absorber", "treater", "flash-drum", "regenerator", "condenser", "reflux-drum", "reboiler",
+	"cooler", "pump", "filter", "carbon-bed", "tank", "sump", "reclaimer", "vessel", "network", "battery-limit",
+	"monitoring", "operating-limit", "claim", "deviation"};
+
+static int kind_rank(const char *kind)
+{
+	for (size_t i = 0; i < sizeof flow_order / sizeof *flow_order; i++)
+		if (strcmp(flow_order[i], kind) == 0)
+			return 10 * (int)i;
+	return 10 * (int)(sizeof flow_order / sizeof *flow_order);
+}
+
+/* Streams and lines stand beside the equipment that their service belongs to. */
+static int service_rank(const char *service)
+{
+	static const char *const beside[][2] = {{"sour gas", "gas"}, {"rich", "flash-drum"},
+		{"flash gas", "flash-drum"}, {"acid gas", "regenerator"}, {"reflux", "condenser"},
+		{"sour water", "condenser"}, {"steam", "reboiler"}, {"condensate", "reboiler"}, {"lean", "reboiler"},
+		{"semi-lean", "reboiler"}, {"treated gas", "absorber"}};
+	for (size_t i = 0; service && i < sizeof beside / sizeof *beside; i++)
+		if (strcmp(beside[i][0], service) == 0)
+			return kind_rank(beside[i][1]) + 5;
+	return kind_rank("vessel");
+}
+
+int flow_rank(const struct table *table, const struct item *item)
+{
+	while (item->parent)
+		item = item->parent;
+	if (strcmp(item->kind, "stream") == 0 || strcmp(item->kind, "line") == 0)
+		return service_rank(table_word(table, item, EVERY_CASE, "service"));
+	const char *service = table_word(table, item, EVERY_CASE, "service");
+	if (strcmp(item->kind, "exchanger") == 0)
+		return service && strcmp(service, "lean/rich") != 0 ? kind_rank("cooler") : kind_rank("flash-drum") + 8;
+	return kind_rank(item->kind);
+}
+
+/* ---- making the record ---- */
+
+struct maker {
+	struct arena *arena;
+	struct review *review;
+	int *ranks; /* of every item */
+};
+
+/* qsort has no room for the table: the rank is kept beside the finding. */
+struct ranked {
+	const struct finding *finding;
+	enum action action;
+	int rank;
+};
+
+static int before(const void *left, const void *right)
+{
+	const struct ranked *a = left, *b = right;
+	if (a->action != b->action)
+		return a->action < b->action ? -1 : 1;
+	if (a->rank != b->rank)
+		return a->rank < b->rank ? -1 : 1;
+	if (a->finding->item->index != b->finding->item->index)
+		return a->finding->item->index < b->finding->item->index ? -1 : 1;
+	return strcmp(a->finding->rule->id, b->finding->rule->id);
+}
+
+static struct ranked *rank_findings(struct maker *maker)
+{
+	const struct judgement *judgement = &maker->review->judgement;
+	struct ranked *rows = arena_alloc(maker->arena, (judgement->count + 1) * sizeof *rows);
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct finding *finding = &judgement->findings[i];
+		rows[i] = (struct ranked){.finding = finding,
+			.action = finding_action(finding),
+			.rank = maker->ranks[finding->item->index]};
+	}
+	qsort(rows, judgement->count, sizeof *rows, before);
+	return rows;
+}
+
+/* All departures of one rule with one action are one flag; it stands where its first item does. */
+static void collect_flags(struct maker *maker, const struct ranked *rows)
+{
+	struct review *review = maker->review;
+	size_t count = review->judgement.count;
+	struct flag *flags = arena_alloc(maker->arena, (count + 1) * sizeof *flags);
+	bool *taken = arena_alloc(maker->arena, count + 1);
+	for (size_t i = 0; i < count; i++) {
+		if (taken[i] || rows[i].action > ACTION_CONSIDER)
+			continue;
+		const struct finding **group = arena_alloc(maker->arena, (count - i) * sizeof *group);
+		struct flag *flag = &flags[review->flag_count++];
+		*flag = (struct flag){.action = rows[i].action, .rule = rows[i].finding->rule, .findings = group};
+		for (size_t k = i; k < count; k++)
+			if (!taken[k] && rows[k].action == flag->action && rows[k].finding->rule == flag->rule) {
+				group[flag->count++] = rows[k].finding;
+				taken[k] = true;
+			}
+		review->counts[flag->action] += flag->count;
+	}
+	review->flags = flags;
+}
+
+static void add_request(
+	struct maker *maker, struct request *requests, const struct missing *missing, const struct finding *finding)
+{
+	const struct rule *rule = finding->rule;
+	struct review *review = maker->review;
+	size_t at = 0;
+	while (at < review->request_count && strcmp(requests[at].reason, missing->reason) != 0)
+		at++;
+	struct request *request = &requests[at];
+	if (at == review->request_count) {
+		const struct rule **rules =
+			arena_alloc(maker->arena, (review->catalogue->rule_count + 1) * sizeof *rules);
+		*request = (struct request){.item = missing->item,
+			.quantity = missing->quantity,
+			.reason = missing->reason,
+			.force = FORCE_ADVISORY,
+			.rules = rules};
+		review->request_count++;
+	}
+	request->force = finding->force < request->force ? finding->force : request->force;
+	for (size_t i = 0; i < request->rule_count; i++)
+		if (request->rules[i] == rule)
+			return;
+	((const struct rule **)request->rules)[request->rule_count++] = rule;
+}
+
+struct ordered_request {
+	struct request request;
+	int rank;
+	size_t found; /* in the order of findings: keeps the sort stable */
+};
+
+static int request_before(const void *left, const void *right)
+{
+	const struct ordered_request *a = left, *b = right;
+	if (a->request.force != b->request.force)
+		return a->request.force < b->request.force ? -1 : 1;
+	int names = strcmp(a->request.quantity, b->request.quantity);
+	if (names)
+		return names;
+	if (a->rank != b->rank)
+		return a->rank < b->rank ? -1 : 1;
+	return a->found < b->found ? -1 : a->found > b->found;
+}
+
+static void order_requests(struct maker *maker, struct request *requests, size_t count)
+{
+	struct ordered_request *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++)
+		rows[i] = (struct ordered_request){.request = requests[i],
+			.rank = requests[i].item ? maker->ranks[requests[i].item->index] : 0,
+			.found = i};
+	qsort(rows, count, sizeof *rows, request_before);
+	for (size_t i = 0; i < count; i++)
+		requests[i] = rows[i].request;
+}
+
+static void collect_requests(struct maker *maker, const struct ranked *rows)
+{
+	struct review *review = maker->review;
+	size_t most = 0;
+	for (size_t i = 0; i < review->judgement.count; i++)
+		most += rows[i].action == ACTION_STATE ? rows[i].finding->missing_count : 0;
+	struct request *requests = arena_alloc(maker->arena, (most + 1) * sizeof *requests);
+	for (size_t i = 0; i < review->judgement.count; i++)
+		for (size_t k = 0; rows[i].action == ACTION_STATE && k < rows[i].finding->missing_count; k++)
+			add_request(maker, requests, &rows[i].finding->missing[k], rows[i].finding);
+	order_requests(maker, requests, review->request_count);
+	review->requests = requests;
+	review->counts[ACTION_STATE] = review->request_count;
+}
+
+static void collect_near_and_accepted(struct maker *maker, const struct ranked *rows)
+{
+	struct review *review = maker->review;
+	size_t count = review->judgement.count;
+	const struct finding **near = arena_alloc(maker->arena, (count + 1) * sizeof *near);
+	const struct finding **accepted = arena_alloc(maker->arena, (count + 1) * sizeof *accepted);
+	for (size_t i = 0; i < count; i++) {
+		const struct finding *finding = rows[i].finding;
+		if (finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline)
+			near[review->near_count++] = finding;
+		if (finding->verdict == VERDICT_ACCEPTED)
+			accepted[review->accepted_count++] = finding;
+	}
+	review->near = near;
+	review->accepted = accepted;
+}
+
+static void collect_deviations(struct maker *maker)
+{
+	struct review *review = maker->review;
+	size_t count = table_item_count(review->table);
+	struct deviation *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++) {
+		const struct item *item = table_item(review->table, i);
+		if (strcmp(item->kind, "deviation") == 0)
+			rows[review->deviation_count++] = (struct deviation){
+				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
+	}
+	review->deviations = rows;
+}
+
+/* In the order of flow; in that of the description where the flow does not tell. */
+static void collect_damage(struct maker *maker)
+{
+	struct review *review = maker->review;
+	const struct damage *found = damage_make(maker->arena, review->table, &review->damage_count);
+	struct damage *rows = arena_alloc(maker->arena, (review->damage_count + 1) * sizeof *rows);
+	size_t count = 0;
+	for (size_t i = 0; i < review->damage_count; i++) {
+		size_t at = count++;
+		for (; at > 0 && maker->ranks[rows[at - 1].item->index] > maker->ranks[found[i].item->index]; at--)
+			rows[at] = rows[at - 1];
+		rows[at] = found[i];
+	}
+	review->damage = rows;
+}
+
+/* ---- workings and sources of what is shown ---- */
+
+struct workings {
+	struct maker *maker;
+	struct working *rows;
+	size_t count, capacity;
+};
+
+static void add_working(
+	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
+{
+	if (!quantity || quantity->known != COMPUTED)
+		return;
+	for (size_t i = 0; i < workings->count; i++)
+		if (workings->rows[i].quantity == quantity)
+			return;
+	for (size_t i = 0; i < quantity->input_count; i++)
+		add_working(workings, finding, quantity->inputs[i].name, quantity->inputs[i].quantity);
+	workings->rows = arena_grow(
+		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
+	workings->rows[workings->count++] = (struct working){
+		.item = finding->item, .operating_case = finding->operating_case, .name = name, .quantity = quantity};
+}
+
+static bool is_shown(const struct finding *finding)
+{
+	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
+		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
+}
+
+static void collect_workings(struct maker *maker, const struct ranked *rows)
+{
+	struct workings workings = {.maker = maker};
+	for (size_t i = 0; i < maker->review->judgement.count; i++)
+		for (size_t k = 0; is_shown(rows[i].finding) && k < rows[i].finding->input_count; k++)
+			add_working(&workings, rows[i].finding, rows[i].finding->inputs[k].name,
+				rows[i].finding->inputs[k].quantity);
+	maker->review->workings = workings.rows;
+	maker->review->working_count = workings.count;
+}
+
+static void collect_sources(struct maker *maker)
+{
+	struct review *review = maker->review;
+	const struct catalogue *catalogue = review->catalogue;
+	bool *cited = arena_alloc(maker->arena, catalogue->source_count + 1);
+	for (size_t i = 0; i < review->judgement.count; i++)
+		for (size_t k = 0; k < review->judgement.findings[i].limit_count; k++) {
+			const struct source *source = review->judgement.findings[i].limits[k].limit->source;
+			if (source)
+				cited[source - catalogue->sources] = true;
+		}
+	for (size_t i = 0; review->workings && i < review->working_count; i++) {
+		const struct formula *formula = review->workings[i].quantity->formula;
+		const struct source *source =
+			formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;
+		if (source)
+			cited[source - catalogue->sources] = true;
+	}
+	for (size_t i = 0; sulfide_sources[i]; i++) {
+		const struct source *source = catalogue_source(catalogue, sulfide_sources[i]);
+		if (source)
+			cited[source - catalogue->sources] = true;
+	}
+	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		const struct source *source = catalogue_source(catalogue, mechanisms[m].source);
+		if (source && review->damage_count)
+			cited[source - catalogue->sources] = true;
+	}
+	const struct source **sources = arena_alloc(maker->arena, (catalogue->source_count + 1) * sizeof *sources);
+	for (size_t i = 0; i < catalogue->source_count; i++)
+		if (cited[i])
+			sources[review->source_count++] = &catalogue->sources[i];
+	review->sources = sources;
+}
+
+static const char *unit_word(const struct table *table, const char *name)
+{
+	const struct item *unit = table_sole(table, "unit");
+	const char *word = unit ? table_word(table, unit, EVERY_CASE, name) : NULL;
+	return word ? word : "";
+}
+
+static size_t count_items(const struct table *table)
+{
+	static const char apart[] =
+		"unit basis code case document network deviation claim operating-limit contradiction";
+	size_t count = 0;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		count += !text_has_word(apart, table_item(table, i)->kind);
+	return count;
+}
+
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
+	const struct catalogue *catalogue, struct judgement judgement)
+{
+	const struct table *table = state.table;
+	struct review *review = arena_alloc(arena, sizeof *review);
+	struct maker maker = {.arena = arena, .review = review};
+	*review = (struct review){
+		.file = file,
+		.number = unit_word(table, "number"),
+		.name = unit_word(table, "name"),
+		.revision = unit_word(table, "revision"),
+		.date = unit_word(table, "date"),
+		.document_number = unit_word(table, "document-number"),
+		.table = table,
+		.catalogue = catalogue,
+		.judgement = judgement,
+		.lean_side = state.lean_side,
+		.item_count = count_items(table),
+	};
+	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);
+	for (size_t i = 0; i < table_item_count(table); i++)
+		maker.ranks[i] = flow_rank(table, table_item(table, i));
+	const struct ranked *rows = rank_findings(&maker);
+	collect_flags(&maker, rows);
+	collect_requests(&maker, rows);
+	collect_near_and_accepted(&maker, rows);
+	collect_deviations(&maker);
+	collect_damage(&maker);
+	collect_workings(&maker, rows);
+	collect_sources(&maker);
+	return review;
+}

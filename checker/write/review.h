@@ -1,0 +1,102 @@
+/*
+ * The finished record of one review: what every writer prints, in the order a reader needs it.
+ *
+ * Nothing is computed after this: a writer that shows a number shows one of the record or of the table in it.
+ */
+#ifndef LEANRICH_REVIEW_H
+#define LEANRICH_REVIEW_H
+
+#include "judge/damage.h"
+#include "judge/deviation.h"
+#include "judge/judge.h"
+#include "state.h"
+
+/* What the designer must do. The order is the order of the document and of --fail-on. */
+enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
+enum { ACTION_KINDS = 4 };
+
+/* One row of the review: one rule departed from, by one or several items. */
+struct flag {
+	enum action action;
+	const struct rule *rule;
+	const struct finding *const *findings; /* in the order of flow */
+	size_t count;
+};
+
+/* Something to be stated: one missing value of one item, and all rules that wait for it. */
+struct request {
+	const struct item *item; /* NULL: the unit describes no such item */
+	const char *quantity, *reason;
+	enum force force; /* the highest of the rules that wait */
+	const struct rule *const *rules;
+	size_t rule_count;
+};
+
+struct deviation {
+	const struct item *item; /* of kind "deviation" */
+	enum deviation_state state;
+};
+
+/* A number that was worked out and that a finding rests on, with the formula and what went in. */
+struct working {
+	const struct item *item;
+	int operating_case;
+	const char *name;
+	const struct quantity *quantity;
+};
+
+struct review {
+	const char *file;
+	const char *number, *name, *revision, *date, *document_number; /* of the unit; "" where not stated */
+	const struct table *table;
+	const struct catalogue *catalogue;
+	struct judgement judgement;
+	const struct lean_side *lean_side; /* the sulfide analysis */
+	const struct round *round;	   /* replies to the last round held against this one (round.h), or NULL */
+
+	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
+	size_t flag_count;
+	const struct request
+		*requests; /* State: those that required rules wait for first, then by quantity, then by flow */
+	size_t request_count;
+	const struct finding *const *near; /* met, but within the uncertainty of the limit */
+	size_t near_count;
+	const struct finding *const *accepted;
+	size_t accepted_count;
+	const struct deviation *deviations;
+	size_t deviation_count;
+	const struct damage *damage; /* per item, in the order of flow */
+	size_t damage_count;
+	const struct working *workings;
+	size_t working_count;
+	const struct source *const *sources; /* cited by what was judged, sorted by key */
+	size_t source_count;
+
+	size_t counts[ACTION_KINDS]; /* findings for Resolve, Justify, Consider; requests for State */
+	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
+};
+
+const struct review *review_make(struct arena *arena, const char *file, struct state state,
+	const struct catalogue *catalogue, struct judgement judgement);
+
+const char *action_word(enum action action);  /* "Resolve" */
+const char *action_shape(enum action action); /* a mark that differs by shape: "■" */
+enum action finding_action(const struct finding *finding);
+
+/* "summer", "every case" */
+const char *finding_case(const struct review *review, const struct finding *finding);
+
+/*
+ * A finding's name over revisions: "rule/item/cause", where the cause is the quantity that is judged or, without one, the
+ * mechanism or the family. Stable while rule and item keep their names.
+ */
+const char *finding_id(struct arena *arena, const struct finding *finding);
+const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
+
+/* Where an item or one it is nested in stands in the order of flow: smaller is earlier. */
+int flow_rank(const struct table *table, const struct item *item);
+
+/* The cautions that every review prints, one sentence each; NULL ends the list. */
+extern const char *const review_cautions[];
+
+#endif

@@ -1,0 +1,57 @@
+/*
+ * A round of review: the designer's replies to the last one, read back and held against what is found now.
+ *
+ * The sheet is the action list as written (CSV), or the workbook saved as CSV. Only its columns Id, Reply, Status, Answer and
+ * Value are read; rows are known by their id. What is now met closes itself, whatever the reply; what was closed and is
+ * departed from all the same opens again; what is not judged for want of data can be confirmed neither way.
+ */
+#ifndef LEANRICH_ROUND_H
+#define LEANRICH_ROUND_H
+
+#include "base/problem.h"
+#include "write/review.h"
+
+enum round_state {
+	ROUND_NEW,	 /* not in the sheet, open now */
+	ROUND_REOPENED,	 /* closed in the sheet, open now */
+	ROUND_ANSWERED,	 /* replied to, open still */
+	ROUND_OPEN,	 /* no reply, open still */
+	ROUND_UNCERTAIN, /* was a finding; now it lacks what it needs */
+	ROUND_CLOSED,	 /* open in the sheet, met or stated now */
+	ROUND_STAYS,	 /* closed in the sheet, met now */
+	ROUND_UNKNOWN,	 /* the sheet speaks of a finding that this unit cannot have */
+	ROUND_STATES
+};
+
+struct round_row {
+	enum round_state state;
+	const char *id, *reply;	       /* reply: the answer chosen and the words, "" when there is none */
+	const char *why;	       /* what decided the state, in words */
+	const struct finding *finding; /* of now, or NULL */
+	const struct request *request; /* of now, or NULL */
+	int line;		       /* in the sheet; 0: not in it */
+};
+
+struct round {
+	const char *file;
+	const struct round_row
+		*rows; /* those of now in the order of the action list, then what is closed, then the unknown */
+	size_t count;
+	size_t counts[ROUND_STATES];
+};
+
+/*
+ * NULL when the text is no sheet of replies. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
+ * too, for the reader; they do not keep the round from being made.
+ */
+const struct round *round_make(struct arena *arena, const struct review *review, const char *file, const char *bytes,
+	struct problems *problems);
+
+/* The row of something open now; NULL: no round, or it is not open. */
+const struct round_row *round_of_finding(const struct review *review, const struct finding *finding);
+const struct round_row *round_of_request(const struct review *review, const struct request *request);
+
+const char *round_word(enum round_state state);	  /* "reopened" */
+const char *round_status(enum round_state state); /* what the next sheet says: open, answered, closed */
+
+#endif

@@ -1,0 +1,48 @@
+/*
+ * The writers: one finished record, one file per format. Each writes to an open stream and to nothing else; false means
+ * that the stream did not take everything or that memory ran out, and what was written is then no document.
+ *
+ * The same record gives the same bytes: no clock, no machine, no environment.
+ */
+#ifndef LEANRICH_WRITE_H
+#define LEANRICH_WRITE_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "write/review.h"
+
+/* The review document: one self-contained page, to be read on a screen and printed on A4 or Letter. */
+bool write_html(const struct review *review, FILE *out);
+
+/* The same page for a program that lays out paper: without the script, with plain style. `sheet`: "A4" or "letter". */
+bool write_html_for_paper(const struct review *review, const char *sheet, FILE *out);
+
+/*
+ * The same document as PDF, by WeasyPrint in a process of its own. NULL, or why it could not be made; what reached `out`,
+ * which must have a file descriptor, is then no document.
+ */
+const char *write_pdf(struct arena *arena, const struct review *review, const char *sheet, FILE *out);
+
+/*
+ * The action list as a workbook for the designer's replies. The library opens `path` itself. False as above, with the
+ * reason in errno or, when that is 0, unknown.
+ */
+bool write_xlsx(const struct review *review, const char *path);
+
+/* The record for other programs. */
+bool write_json(const struct review *review, FILE *out);
+
+/* The action list: one row per finding, for a spreadsheet. */
+bool write_csv(const struct review *review, FILE *out);
+
+/* The summary for a terminal of so many columns, with or without colour. */
+bool write_text(const struct review *review, FILE *out, int columns, bool colour);
+
+/* The catalogue itself: every rule with its limits, sources, reasons and examples, as one HTML page. */
+bool write_catalogue(const struct catalogue *catalogue, FILE *out);
+
+/* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
+bool write_matrix(const struct catalogue *catalogue, FILE *out);
+
+#endif

@@ -1,0 +1,94 @@
+/*
+ * What the parts of the HTML review share: the page being written and the pieces that recur in it.
+ *
+ * Every part adds its sections at the end of the page, in the order of write_html.c. What is said by the design goes
+ * through html_name(), what is said by the program or a rule through html_say().
+ */
+#ifndef LEANRICH_WRITE_HTML_H
+#define LEANRICH_WRITE_HTML_H
+
+#include "write/html.h"
+#include "write/review.h"
+#include "write/round.h"
+
+struct page {
+	const struct review *review;
+	struct arena *arena;
+	xmlNode *contents; /* a list: each section enters itself */
+	xmlNode *main;
+	int sections;
+	bool paper; /* to be laid out as sheets: no script, and every drawing carries its style */
+};
+
+/* The parts, each one or more sections. */
+void page_front(struct page *page);
+void page_round(struct page *page);
+void page_scope(struct page *page);
+void page_figures(struct page *page);
+void page_flags(struct page *page);
+void page_sulfide(struct page *page);
+void page_requests(struct page *page);
+void page_near(struct page *page);
+void page_damage(struct page *page);
+void page_deviations(struct page *page);
+void page_working(struct page *page);
+void page_rules(struct page *page);
+void page_calibration(struct page *page);
+void page_sources(struct page *page);
+
+/* The published limits of a flag's rule, lettered; below a table of items. */
+void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
+const char *page_limit_letter(struct page *page, size_t index);
+
+/* The first answer to the over-stripping question, for the first page. */
+void page_first_answer(struct page *page, xmlNode *section);
+
+/* What every page of ours has in its head: nothing is fetched, and no script runs but its own. `date` may be "". */
+void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style);
+
+/* A numbered section that stands in the contents; `id` is its anchor. */
+xmlNode *page_section(struct page *page, const char *id, const char *title);
+
+/*
+ * A table with a caption in a region that scrolls by itself on a narrow screen. `columns` ends with NULL. Gives the table,
+ * to which bodies (html_add "tbody") are added.
+ */
+xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, const char *const *columns);
+
+/* "2.10 m/s" and, smaller, "(6.89 ft/s)"; words as they are. */
+void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity);
+
+/* The first half of that alone: a stated value as it was written, a computed one in the unit its kind shows first. */
+const char *page_first(struct page *page, const struct quantity *quantity);
+
+/* The governing limit as published, or in the unit shown first where that lets it be compared. Both must be there. */
+const char *page_limit_for(struct page *page, const struct finding *finding);
+
+/* A value in one unit, or both, where a difference of temperatures is not a temperature. */
+const char *page_difference(struct page *page, double si, enum kind kind);
+
+/* "tern-quay.xml:41" in the file reviewed, the whole path in any other; "" when it stands nowhere. */
+const char *page_place(struct page *page, struct place place);
+
+/* A tag, cut to so many characters; a short one is never broken over lines. */
+void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most);
+
+/* How an action is called in classes: "resolve"; "met" for none. */
+const char *page_action_class(enum action action);
+
+/* The mark and the word of an action. */
+void page_action(xmlNode *parent, enum action action);
+
+/* The last cell of a row: the reply and what became of it, or blank for one to be written. */
+void page_reply(struct page *page, xmlNode *row, const struct round_row *reply);
+
+/* The tags of the findings' items, the first `most` by name. */
+void page_tags(struct page *page, xmlNode *parent, const struct finding *const *findings, size_t count, size_t most);
+
+/* A source as cited, linked to its row among the sources. */
+void page_source(struct page *page, xmlNode *parent, const struct source *source);
+
+/* The row of a source that page_source links to: cited as, title, known through, how known. */
+void page_source_row(struct page *page, xmlNode *body, const struct source *source);
+
+#endif

@@ -1,0 +1,322 @@
+/* The sections that are lists: data to be stated, values near a limit, deviations, rules, sources. */
+#include "write/write_html.h"
+
+#include <stdint.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "judge/wording.h"
+#include "write/action_list.h"
+
+/* ---- data to be stated ---- */
+
+static bool same_item(const struct request *a, const struct request *b)
+{
+	return a->item == b->item;
+}
+
+static void add_request(struct page *page, xmlNode *body, const struct request *request)
+{
+	xmlNode *row = html_add(body, "tr", NULL);
+	html_set(html_add_text(row, "td", NULL, request->reason), "dir", "auto");
+	xmlNode *rules = html_add(row, "td", NULL);
+	for (size_t i = 0; i < request->rule_count; i++) {
+		xmlNode *line = html_add(rules, "span", "line");
+		html_add_text(line, "span", "rule", request->rules[i]->id);
+		html_say(line, arena_format(page->arena, " %s", request->rules[i]->title));
+	}
+	page_reply(page, row, round_of_request(page->review, request));
+}
+
+/* All requests of one item in one body under its tag; the item stands where its first request does. */
+static void add_requests_of(struct page *page, xmlNode *table, const struct request *first, size_t left)
+{
+	enum { COLUMNS = 3 };
+	xmlNode *body = html_add(table, "tbody", NULL);
+	if (first->item)
+		html_set(body, "id", anchor_of_request(page->arena, first->item));
+	xmlNode *head = html_add(html_add(body, "tr", "of-item"), "th", NULL);
+	html_set(head, "scope", "rowgroup");
+	html_set(head, "colspan", arena_format(page->arena, "%d", COLUMNS));
+	if (first->item) {
+		html_name(head, first->item->tag);
+		html_say(head, " ");
+		html_name(html_add(head, "span", "place"), page_place(page, first->item->place));
+	} else {
+		html_say(head, "Not described in this unit");
+	}
+	for (size_t i = 0; i < left; i++)
+		if (same_item(first, &first[i]))
+			add_request(page, body, &first[i]);
+}
+
+void page_requests(struct page *page)
+{
+	static const char *const columns[] = {"What is missing", "Rules that wait for it", "Reply", NULL};
+	const struct review *review = page->review;
+	xmlNode *section = page_section(page, "state", "Data to be stated");
+	if (!review->request_count) {
+		html_add_text(section, "p", NULL, "None: every rule that concerns this unit had what it needs.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"These values are stated nowhere in the description, or not in a form that can be used. Until they "
+		"are, the rules "
+		"named are not judged: neither met nor departed from.");
+	xmlNode *table = page_table(section, "requests", "Data to be stated, by item", columns);
+	for (size_t i = 0; i < review->request_count; i++) {
+		bool seen = false;
+		for (size_t k = 0; k < i && !seen; k++)
+			seen = same_item(&review->requests[k], &review->requests[i]);
+		if (!seen)
+			add_requests_of(page, table, &review->requests[i], review->request_count - i);
+	}
+}
+
+/* ---- values within their uncertainty of a limit ---- */
+
+static const char *uncertainty_words(struct page *page, const struct quantity *value)
+{
+	if (!value || !(value->uncertainty > 0))
+		return "exact, on the limit";
+	return arena_format(page->arena, "± %s", page_difference(page, value->uncertainty, value->kind));
+}
+
+void page_near(struct page *page)
+{
+	static const char *const columns[] = {"Item", "Case", "Rule", "Value", "Uncertainty", "Limit", "Source", NULL};
+	const struct review *review = page->review;
+	xmlNode *section = page_section(page, "near", "Values within their uncertainty of a limit");
+	if (!review->near_count) {
+		html_add_text(
+			section, "p", NULL, "None of the rules met is met by less than the uncertainty of the value.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"Met as stated, but a better value could decide otherwise: confirm these before relying on them.");
+	xmlNode *body = html_add(page_table(section, "near", "Met, but only just", columns), "tbody", NULL);
+	for (size_t i = 0; i < review->near_count; i++) {
+		const struct finding *finding = review->near[i];
+		xmlNode *row = html_add(body, "tr", NULL);
+		xmlNode *tag = html_add(row, "th", "tag");
+		html_set(tag, "scope", "row");
+		page_tag(page, tag, finding->item->tag, SIZE_MAX);
+		html_name(html_add(row, "td", NULL), finding_case(review, finding));
+		html_add_text(html_add(row, "td", NULL), "span", "rule", finding->rule->id);
+		page_quantity(page, html_add(row, "td", NULL), finding->value);
+		html_add_text(row, "td", NULL, uncertainty_words(page, finding->value));
+		html_add_text(row, "td", NULL, wording_limit(page->arena, finding->governing->limit));
+		page_source(page, html_add(row, "td", NULL), finding->governing->limit->source);
+	}
+}
+
+/* ---- accepted deviations ---- */
+
+static const char *deviation_state_words(enum deviation_state state)
+{
+	static const char *const words[] = {
+		"applies: the departure is accepted",
+		"lapsed: the departure stands among the flagged items again",
+		"matches no departure found in this review",
+	};
+	return words[state];
+}
+
+static void add_deviation(struct page *page, xmlNode *body, const struct deviation *deviation)
+{
+	static const char *const names[] = {"item", "because", "approved", "until"};
+	const struct table *table = page->review->table;
+	xmlNode *row = html_add(body, "tr", NULL);
+	const char *rule = table_word(table, deviation->item, EVERY_CASE, "rule");
+	xmlNode *head = html_add(row, "th", NULL);
+	html_set(head, "scope", "row");
+	html_name(head, rule ? rule : "");
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		const char *word = table_word(table, deviation->item, EVERY_CASE, names[i]);
+		html_name(html_add(row, "td", NULL), word ? word : "not stated");
+	}
+	html_add_text(row, "td", NULL, deviation_state_words(deviation->state));
+	html_name(html_add(row, "td", "place"), page_place(page, deviation->item->place));
+}
+
+void page_deviations(struct page *page)
+{
+	static const char *const columns[] = {
+		"Rule", "Item", "Because", "Approved by", "Valid until", "State", "Stands at", NULL};
+	const struct review *review = page->review;
+	xmlNode *section = page_section(page, "deviations", "Accepted deviations");
+	if (!review->deviation_count) {
+		html_add_text(section, "p", NULL, "The description records none.");
+		return;
+	}
+	xmlNode *body = html_add(
+		page_table(section, "deviations", "Deviations recorded in the description", columns), "tbody", NULL);
+	for (size_t i = 0; i < review->deviation_count; i++)
+		add_deviation(page, body, &review->deviations[i]);
+	if (!review->accepted_count)
+		return;
+	html_add_text(section, "h3", NULL, "What they cover");
+	xmlNode *list = html_add(section, "ul", NULL);
+	for (size_t i = 0; i < review->accepted_count; i++) {
+		xmlNode *entry = html_add(list, "li", NULL);
+		html_add_text(entry, "span", "rule", review->accepted[i]->rule->id);
+		html_say(entry, " ");
+		html_name(entry, review->accepted[i]->message);
+	}
+}
+
+/* ---- rules ---- */
+
+/* The findings of one rule stand together: their range, from `first`. */
+static size_t range_of_rule(const struct judgement *judgement, size_t first)
+{
+	size_t end = first;
+	while (end < judgement->count && judgement->findings[end].rule == judgement->findings[first].rule)
+		end++;
+	return end;
+}
+
+static size_t with_verdict(
+	struct page *page, size_t first, size_t end, enum verdict verdict, const struct finding ***out)
+{
+	const struct judgement *judgement = &page->review->judgement;
+	const struct finding **rows = arena_alloc(page->arena, (end - first + 1) * sizeof *rows);
+	size_t count = 0;
+	for (size_t i = first; i < end; i++)
+		if (judgement->findings[i].verdict == verdict)
+			rows[count++] = &judgement->findings[i];
+	*out = rows;
+	return count;
+}
+
+static xmlNode *add_rule_row(xmlNode *body, const struct rule *rule)
+{
+	xmlNode *row = html_add(body, "tr", NULL);
+	xmlNode *head = html_add_text(row, "th", "rule", rule->id);
+	html_set(head, "scope", "row");
+	html_add_text(row, "td", NULL, rule->title);
+	return row;
+}
+
+static void add_rules_by_verdict(
+	struct page *page, xmlNode *section, enum verdict verdict, const char *caption, const char *none)
+{
+	static const char *const columns[] = {"Rule", "What it asks", "Items", NULL};
+	const struct judgement *judgement = &page->review->judgement;
+	xmlNode *body = NULL;
+	for (size_t first = 0, end; first < judgement->count; first = end) {
+		end = range_of_rule(judgement, first);
+		const struct finding **rows;
+		size_t count = with_verdict(page, first, end, verdict, &rows);
+		if (!count)
+			continue;
+		if (!body)
+			body = html_add(page_table(section, "rules", caption, columns), "tbody", NULL);
+		xmlNode *row = add_rule_row(body, judgement->findings[first].rule);
+		page_tags(page, html_add(row, "td", "tags"), rows, count, count);
+	}
+	if (!body)
+		html_add_text(section, "p", NULL, none);
+}
+
+/* "line, nozzle with service rich" */
+static const char *selects_words(struct page *page, const struct rule *rule)
+{
+	struct text text = text_in(page->arena);
+	for (size_t i = 0; i < rule->selection_count; i++) {
+		const struct selection *selection = &rule->selections[i];
+		text_add(&text, i ? "; or " : "");
+		for (const char *at = selection->kinds; *at; at++)
+			text_add(&text, *at == '|' ? ", " : *at == '-' ? " " : arena_copy_span(page->arena, at, 1));
+		for (size_t k = 0; k < selection->conditions.count; k++) {
+			text_addf(&text, "%s %s ", k ? "," : ":", selection->conditions.rows[k].name);
+			for (const char *at = selection->conditions.rows[k].words; *at; at++)
+				text_add(&text, *at == '|' ? " or " : arena_copy_span(page->arena, at, 1));
+		}
+	}
+	return text.data;
+}
+
+static bool only_not_applicable(const struct judgement *judgement, size_t first, size_t end)
+{
+	for (size_t i = first; i < end; i++)
+		if (judgement->findings[i].verdict != VERDICT_NOT_APPLICABLE)
+			return false;
+	return true;
+}
+
+static void add_rules_not_applicable(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Rule", "What it asks", "Why it does not apply", NULL};
+	const struct judgement *judgement = &page->review->judgement;
+	xmlNode *body =
+		html_add(page_table(section, "rules", "Rules looked at that do not apply", columns), "tbody", NULL);
+	for (size_t first = 0, end; first < judgement->count; first = end) {
+		end = range_of_rule(judgement, first);
+		if (only_not_applicable(judgement, first, end))
+			html_add_text(add_rule_row(body, judgement->findings[first].rule), "td", NULL,
+				arena_format(page->arena, "its conditions hold for none of %zu item%s", end - first,
+					end - first == 1 ? "" : "s"));
+	}
+	for (size_t i = 0; i < judgement->idle_count; i++)
+		html_add_text(add_rule_row(body, judgement->idle[i]), "td", NULL,
+			arena_format(
+				page->arena, "nothing in the unit is %s", selects_words(page, judgement->idle[i])));
+}
+
+void page_rules(struct page *page)
+{
+	xmlNode *met = page_section(page, "met", "Rules considered and met");
+	add_rules_by_verdict(page, met, VERDICT_MEETS, "Rules met, with the items that meet them", "No rule is met.");
+	add_rules_by_verdict(page, met, VERDICT_OUT_OF_RANGE,
+		"Not judged: the value lies outside the range in which the figure may be used",
+		"No rule was left unjudged for being used outside its range.");
+	add_rules_not_applicable(page, page_section(page, "not-applicable", "Rules that do not apply"));
+}
+
+/* ---- sources ---- */
+
+static const char *how_known(const struct source *source)
+{
+	switch (source->reading) {
+	case READING_READ:
+		return "read";
+	case READING_SECONDARY:
+		return "a digest or quotation was read, not the text itself";
+	case READING_MEMORY:
+		return "from memory: check against a licensed copy";
+	case READING_COMMON_PRACTICE:
+		return "common practice of the trade, no source";
+	}
+	return "";
+}
+
+void page_source_row(struct page *page, xmlNode *body, const struct source *source)
+{
+	xmlNode *row = html_add(body, "tr", NULL);
+	html_set(row, "id", arena_format(page->arena, "source-%s", source->key));
+	xmlNode *head = html_add_text(row, "th", NULL, wording_source(page->arena, source));
+	html_set(head, "scope", "row");
+	xmlNode *title = html_add(row, "td", NULL);
+	html_add_text(title, "cite", NULL, source->title);
+	html_say(title, *source->publisher ? arena_format(page->arena, ". %s", source->publisher) : "");
+	const char *otherwise = source->reading == READING_READ ? "the text itself" : "–";
+	html_add_text(row, "td", NULL, *source->through ? source->through : otherwise);
+	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL,
+		source->named ? how_known(source)
+			      : arena_format(page->arena, "%s; unnamed source, never firm alone", how_known(source)));
+}
+
+void page_sources(struct page *page)
+{
+	static const char *const columns[] = {"Cited as", "Title", "Known through", "How known", NULL};
+	const struct review *review = page->review;
+	xmlNode *section = page_section(page, "sources", "Sources cited");
+	html_add_text(section, "p", NULL,
+		"Standards are to be read in the edition in force; what is printed here is a pointer to them, not "
+		"their text.");
+	xmlNode *body = html_add(
+		page_table(section, "sources", "Sources of the limits and formulas used", columns), "tbody", NULL);
+	for (size_t i = 0; i < review->source_count; i++)
+		page_source_row(page, body, review->sources[i]);
+}
