@@ -32,6 +32,7 @@ static const char help[] =
 	"  --case ID          judge one operating case only\n"
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
+	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
@@ -48,8 +49,8 @@ static const char help[] =
 
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper, *replies;
-	struct quantity asked_film_age;
-	const struct quantity *film_age; /* NULL: as the description has it */
+	struct quantity film_age;
+	struct wishes asked;
 	enum action fail_on;
 	bool json, quiet, pdf, xlsx;
 };
@@ -72,6 +73,8 @@ static bool *switch_of(struct options *options, int letter)
 		return &options->pdf;
 	case 'x':
 		return &options->xlsx;
+	case 'n':
+		return &options->asked.no_samples;
 	case 'j':
 		return &options->json;
 	case 'q':
@@ -124,6 +127,7 @@ static int read_options(int argc, char **argv, struct options *options)
 		{"rules", required_argument, NULL, 'r'},
 		{"case", required_argument, NULL, 'c'},
 		{"film-age", required_argument, NULL, 'a'},
+		{"no-samples", no_argument, NULL, 'n'},
 		{"replies", required_argument, NULL, 'R'},
 		{"fail-on", required_argument, NULL, 'f'},
 		{"pdf", no_argument, NULL, 'd'},
@@ -148,10 +152,10 @@ static int read_options(int argc, char **argv, struct options *options)
 			continue;
 		switch (found) {
 		case 'a':
-			if (!read_film_age(optarg, &options->asked_film_age))
+			if (!read_film_age(optarg, &options->film_age))
 				return usage_fault(
 					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
-			options->film_age = &options->asked_film_age;
+			options->asked.film_age = &options->film_age;
 			break;
 		case 's':
 			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
@@ -320,7 +324,7 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct state state = state_compute(&arena, resolved, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
 	progress_wipe();
