@@ -65,6 +65,7 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
@@ -75,7 +76,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 #: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(BENCH_OBJECTS)
+objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
@@ -110,7 +111,7 @@ build/embedded.list: FORCE
 	@mkdir -p $(@D)
 	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
 
--include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+-include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
 
 # V=1 shows the commands in full.
 Q := $(if $(V),,@)
@@ -126,6 +127,10 @@ regress: $(OUT)/regress
 	mv build/regression.txt tests/data/regression.txt
 
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+$(OUT)/mutate: $(TESTED_OBJECTS) $(MUTATE_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 

@@ -47,14 +47,20 @@ void text_addf(struct text *text, const char *format, ...)
 {
 	va_list arguments;
 	va_start(arguments, format);
-	int length = vsnprintf(NULL, 0, format, arguments);
+	text_addv(text, format, arguments);
 	va_end(arguments);
+}
+
+void text_addv(struct text *text, const char *format, va_list arguments)
+{
+	va_list again;
+	va_copy(again, arguments);
+	int length = vsnprintf(NULL, 0, format, arguments);
 	if (length < 0)
 		abort();
 	make_room(text, (size_t)length);
-	va_start(arguments, format);
-	vsnprintf(text->data + text->length, (size_t)length + 1, format, arguments);
-	va_end(arguments);
+	vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+	va_end(again);
 	text->length += (size_t)length;
 }
 

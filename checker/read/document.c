@@ -71,25 +71,49 @@ static struct place place_of_offset(const struct document *document, size_t offs
 	return (struct place){.file = document->file, .line = (int)low + 1, .column = column};
 }
 
-/* The offset of a sequence that is not UTF-8, or of a NUL; `size` when all is text. */
+/* How many bytes the character takes that begins here, of those that XML too takes for text; 0: none does. */
+static size_t character_length(const unsigned char *at, size_t left)
+{
+	static const struct {
+		unsigned char first, last, low, high; /* of the first byte, and of the second */
+		size_t length;
+	} forms[] = {{0x20, 0x7F, 0, 0, 1}, {'\t', '\n', 0, 0, 1}, {'\r', '\r', 0, 0, 1}, {0xC2, 0xDF, 0x80, 0xBF, 2},
+		{0xE0, 0xE0, 0xA0, 0xBF, 3}, {0xE1, 0xEC, 0x80, 0xBF, 3}, {0xED, 0xED, 0x80, 0x9F, 3},
+		{0xEE, 0xEF, 0x80, 0xBF, 3}, {0xF0, 0xF0, 0x90, 0xBF, 4}, {0xF1, 0xF3, 0x80, 0xBF, 4},
+		{0xF4, 0xF4, 0x80, 0x8F, 4}}; /* The Unicode Standard 15.0, table 3-7 */
+	size_t i = 0, count = sizeof forms / sizeof *forms;
+	while (i < count && (*at < forms[i].first || *at > forms[i].last))
+		i++;
+	if (i == count || forms[i].length > left)
+		return 0;
+	for (size_t k = 1; k < forms[i].length; k++)
+		if (at[k] < (k == 1 ? forms[i].low : 0x80) || at[k] > (k == 1 ? forms[i].high : 0xBF))
+			return 0;
+	bool none = at[0] == 0xEF && at[1] == 0xBF && at[2] >= 0xBE; /* U+FFFE and U+FFFF are no characters */
+	return none ? 0 : forms[i].length;
+}
+
+/* The offset of a byte with which no character of text begins; `size` when all is text. */
 static size_t first_not_text(const char *bytes, size_t size)
 {
 	size_t i = 0;
-	while (i < size) {
-		unsigned char c = (unsigned char)bytes[i];
-		size_t more = c < 0x80		? 0
-			: c >= 0xC2 && c < 0xE0 ? 1
-			: c >= 0xE0 && c < 0xF0 ? 2
-			: c >= 0xF0 && c < 0xF5 ? 3
-						: 9;
-		if (c == 0 || more == 9 || more >= size - i)
+	for (size_t length; i < size; i += length)
+		if (!(length = character_length((const unsigned char *)bytes + i, size - i)))
 			return i;
-		for (size_t k = 1; k <= more; k++)
-			if (((unsigned char)bytes[i + k] & 0xC0) != 0x80)
-				return i;
-		i += more + 1;
-	}
 	return size;
+}
+
+bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems)
+{
+	size_t strange = first_not_text(bytes, size);
+	int line = 1;
+	for (size_t i = 0; i < strange; i++)
+		line += bytes[i] == '\n';
+	if (strange < size)
+		problem_add(problems, PROBLEM_NOT_XML, (struct place){.file = name, .line = line},
+			"byte 0x%02X is no text in UTF-8; save the file as CSV in UTF-8",
+			(unsigned char)bytes[strange]);
+	return strange == size;
 }
 
 /* ---- parsing ---- */
@@ -254,6 +278,11 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 	if (!standard_input)
 		close(fd);
 	return whole;
+}
+
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out)
+{
+	return document_bytes(arena, path, problems, out) && document_is_text(path, out->data, out->length, problems);
 }
 
 struct document document_read(struct arena *arena, const char *path, struct problems *problems)

@@ -40,6 +40,13 @@ void document_release(struct document *document);
 /* The bytes of a file alone, under the size cap; false after reporting why not. */
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 
+/*
+ * The same of a file that is read as lines of text; false too when a byte of it is none: not UTF-8, or a control character, a
+ * NUL among them, behind which nothing would be seen.
+ */
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
+bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems);
+
 /* True when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
 
