@@ -148,8 +148,10 @@ const char *text_quoted(struct arena *arena, const char *utf8)
 {
 	enum { LONGEST = 60 };
 	size_t length = strlen(utf8), shown = length;
-	while (shown > LONGEST || (shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80))
-		shown--;
+	if (shown > LONGEST)
+		shown = LONGEST;
+	while (shown > 0 && shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80)
+		shown--; /* what is no UTF-8 may hold nothing to cut at */
 	char *copy = arena_copy_span(arena, utf8, shown);
 	for (char *c = copy; *c; c++)
 		if ((unsigned char)*c < ' ')

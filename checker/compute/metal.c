@@ -19,7 +19,8 @@ struct heat {
 	struct input inputs[SEEN_AT_MOST];
 	size_t count;
 	double highest, uncertainty;
-	const char *open; /* what could still be hotter, or NULL: "steamed-out" */
+	const struct item *open_item; /* whose */
+	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
 };
 
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
@@ -37,18 +38,24 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 	heat->inputs[heat->count++] = scene_input_of(scene, item, "t", name);
 }
 
+static void leave_open(struct heat *heat, const struct item *item, const char *name)
+{
+	heat->open_item = item;
+	heat->open = name;
+}
+
 /* Steam-out or tracing: counts where it is done, leaves the result open where nobody says. */
 static void see_treatment(struct heat *heat, const struct scene *scene, const char *done, const char *temperature)
 {
 	const struct quantity *answer = scene_get(scene, done);
 	if (!answer || answer->known == UNKNOWN) {
-		heat->open = done;
+		leave_open(heat, scene->item, done);
 		return;
 	}
 	if (answer->si <= 0)
 		return;
 	if (!scene_get(scene, temperature))
-		heat->open = temperature;
+		leave_open(heat, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
 
@@ -63,8 +70,11 @@ static void see_case(struct heat *heat, const struct scene *scene)
 	see(heat, scene, scene->item, "temperature");
 	see(heat, scene, scene->item, "upset-temperature");
 	const struct item *stream;
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
+	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
 		see(heat, scene, stream, "temperature");
+		if (!is_number(scene_get_of(scene, stream, "temperature")) && !scene_stated(scene, "temperature"))
+			leave_open(heat, stream, "temperature");
+	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");
 	if (!washed_first(scene))
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
@@ -72,13 +82,13 @@ static void see_case(struct heat *heat, const struct scene *scene)
 
 /* At least what is known; what is not stated stands among the inputs, unknown. */
 static const struct quantity *left_open(
-	const struct scene *scene, const struct quantity *computed, const char *not_stated)
+	const struct scene *scene, const struct quantity *computed, const struct heat *heat)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct quantity *open = arena_alloc(arena, sizeof *open);
 	struct input *inputs = arena_alloc(arena, (computed->input_count + 1) * sizeof *inputs);
 	memcpy(inputs, computed->inputs, computed->input_count * sizeof *inputs);
-	inputs[computed->input_count] = scene_input(scene, "t", not_stated);
+	inputs[computed->input_count] = scene_input_of(scene, heat->open_item, "t", heat->open);
 	*open = *computed;
 	open->bound = BOUND_ABOVE;
 	open->reached = true;
@@ -103,7 +113,7 @@ static void highest_metal(const struct scene *common)
 	}
 	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
 		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
-	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, heat.open) : computed);
+	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, &heat) : computed);
 }
 
 /* ---- lean, rich, amine ---- */
