@@ -23,11 +23,21 @@ struct heat {
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
 };
 
+static void leave_open(struct heat *heat, const struct item *item, const char *name)
+{
+	heat->open_item = item;
+	heat->open = name;
+}
+
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *value = scene_get_of(scene, item, name);
 	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE || heat->count == SEEN_AT_MOST)
 		return;
+	if (value->bound != BOUND_NONE) {
+		leave_open(heat, item, name);
+		return;
+	}
 	for (size_t i = 0; i < heat->count; i++)
 		if (heat->inputs[i].quantity == value)
 			return;
@@ -36,12 +46,6 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 		heat->uncertainty = value->uncertainty;
 	}
 	heat->inputs[heat->count++] = scene_input_of(scene, item, "t", name);
-}
-
-static void leave_open(struct heat *heat, const struct item *item, const char *name)
-{
-	heat->open_item = item;
-	heat->open = name;
 }
 
 /* Steam-out or tracing: counts where it is done, leaves the result open where nobody says. */
@@ -72,7 +76,7 @@ static void see_case(struct heat *heat, const struct scene *scene)
 	const struct item *stream;
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
 		see(heat, scene, stream, "temperature");
-		if (!is_number(scene_get_of(scene, stream, "temperature")) && !scene_stated(scene, "temperature"))
+		if (!scene_stated(scene, "temperature") && !is_number(scene_get_of(scene, stream, "temperature")))
 			leave_open(heat, stream, "temperature");
 	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");

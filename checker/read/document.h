@@ -19,7 +19,7 @@
 #include "base/text.h"
 #include "read/vocabulary.h"
 
-enum { DOCUMENT_LARGEST = 64 * 1024 * 1024 }; /* bytes */
+enum { DOCUMENT_LARGEST = 64 * 1024 * 1024, PLACE_BLOCK = 1024 }; /* bytes */
 
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */
@@ -29,6 +29,8 @@ struct document {
 	size_t size;
 	const size_t *lines; /* offset of the start of every line */
 	size_t line_count;
+	const size_t *
+		characters; /* before every PLACE_BLOCK-th byte: a place in a long line is found without counting it all */
 };
 
 /* Reads a file ("-": standard input) or memory. Faults go to `problems`; the tree is then NULL or cut off. */
