@@ -53,6 +53,12 @@ struct state state_compute(struct arena *arena, const struct table *resolved, co
 	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
 }
 
+struct state state_compute_unsampled(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+{
+	struct table *table = compute_all(arena, resolved, film_age);
+	return (struct state){.table = table, .lean_side = lean_side_compute_unsampled(table)};
+}
+
 const struct table *state_table(struct arena *arena, const struct table *resolved)
 {
 	struct table *table = compute_all(arena, resolved, NULL);

@@ -19,6 +19,9 @@ struct state {
 /* `film_age`: the exposure to reckon with instead of the one stated, or NULL. */
 struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
 
+/* The same without the samples of the analysis, which no rule asks for and which take most of its time. */
+struct state state_compute_unsampled(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
+
 /* The same table without the record of the analysis, for who computes a unit many times. */
 const struct table *state_table(struct arena *arena, const struct table *resolved);
 

@@ -32,6 +32,7 @@ static const char help[] =
 	"  --case ID          judge one operating case only\n"
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
+	"  --no-samples       leave out how far the sulfide scales hold against what is uncertain: no finding changes\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
@@ -51,7 +52,7 @@ struct options {
 	struct quantity asked_film_age;
 	const struct quantity *film_age; /* NULL: as the description has it */
 	enum action fail_on;
-	bool json, quiet, pdf, xlsx;
+	bool json, quiet, pdf, xlsx, no_samples;
 };
 
 static bool action_from_word(const char *word, enum action *action)
@@ -76,6 +77,8 @@ static bool *switch_of(struct options *options, int letter)
 		return &options->json;
 	case 'q':
 		return &options->quiet;
+	case 'n':
+		return &options->no_samples;
 	default:
 		return NULL;
 	}
@@ -124,6 +127,7 @@ static int read_options(int argc, char **argv, struct options *options)
 		{"rules", required_argument, NULL, 'r'},
 		{"case", required_argument, NULL, 'c'},
 		{"film-age", required_argument, NULL, 'a'},
+		{"no-samples", no_argument, NULL, 'n'},
 		{"replies", required_argument, NULL, 'R'},
 		{"fail-on", required_argument, NULL, 'f'},
 		{"pdf", no_argument, NULL, 'd'},
@@ -320,7 +324,8 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct state state = options->no_samples ? state_compute_unsampled(&arena, resolved, options->film_age)
+						 : state_compute(&arena, resolved, options->film_age);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
 	progress_wipe();

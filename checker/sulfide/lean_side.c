@@ -281,11 +281,10 @@ static void put_all(struct table *table, const struct lean_side *all)
 	put_holds_h2s(table, all->circuit);
 }
 
-const struct lean_side *lean_side_compute(struct table *table)
+static struct lean_side *walk_and_map(struct table *table)
 {
 	struct lean_side *all = walk(table);
 	const struct circuit *circuit = all->circuit;
-	all->sampled = scale_samples(table_arena(table), circuit, SCALE_SEED, &all->shares);
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
 		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)
@@ -293,6 +292,20 @@ const struct lean_side *lean_side_compute(struct table *table)
 	all->map = phase_map_at(age);
 	put_all(table, all);
 	return all;
+}
+
+const struct lean_side *lean_side_compute(struct table *table)
+{
+	struct lean_side *all = walk_and_map(table);
+	const struct scale_shares *shares;
+	if (scale_samples(table_arena(table), all->circuit, SCALE_SEED, &shares))
+		all->shares = shares;
+	return all;
+}
+
+const struct lean_side *lean_side_compute_unsampled(struct table *table)
+{
+	return walk_and_map(table);
 }
 
 void lean_side_put(struct table *table)

@@ -34,8 +34,7 @@ struct lean_side {
 	const struct circuit *circuit;
 	struct exchangers exchangers;
 	const struct overstripping *overstripping;
-	const struct scale_shares *shares; /* by reading of the circuit */
-	bool sampled;
+	const struct scale_shares *shares; /* by reading of the circuit; NULL: not sampled */
 	struct phase_map map;
 	struct iron_balance iron;
 	bool cold_end_fouls; /* loose mackinawite at a cold lean place, and particles or no iron stated to say otherwise */
@@ -45,6 +44,7 @@ struct lean_side {
 extern const char *const sulfide_sources[];
 
 const struct lean_side *lean_side_compute(struct table *table);
+const struct lean_side *lean_side_compute_unsampled(struct table *table);
 
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
 void lean_side_put(struct table *table);
