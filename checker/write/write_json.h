@@ -5,11 +5,10 @@
 #ifndef LEANRICH_WRITE_JSON_H
 #define LEANRICH_WRITE_JSON_H
 
-#include <jansson.h>
-
+#include "write/record.h"
 #include "write/review.h"
 
-/* NULL when memory ran out. */
-json_t *json_sulfide(const struct review *review);
+/* The members of the object that is open in `out`. */
+void write_json_sulfide(const struct review *review, struct record *out);
 
 #endif
