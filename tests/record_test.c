@@ -13,7 +13,7 @@ enum { RANDOM = 300000, DIGITS = 9 };
 /* %.9g as JSON has it: ".0" where there is neither point nor exponent; no "+" and no leading nought in an exponent. */
 static void expected(double value, char *out)
 {
-	char raw[40];
+	char raw[36];
 	snprintf(raw, sizeof raw, "%.*g", DIGITS, value);
 	char *e = strchr(raw, 'e');
 	if (e)
