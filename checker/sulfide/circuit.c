@@ -277,11 +277,11 @@ static const struct quantity *corrosion_rate(const struct scene *scene, const st
 		if (is_number(rate) && rate->si > 0)
 			return rate;
 	}
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
+	struct items coupons = table_of_kind(scene->table, "coupon");
+	for (size_t i = 0; i < coupons.count; i++) {
+		const struct item *item = coupons.rows[i];
 		const char *at = table_word(scene->table, item, scene->operating_case, "at");
-		const struct item *where =
-			at && strcmp(item->kind, "coupon") == 0 ? table_find(scene->table, at) : NULL;
+		const struct item *where = at ? table_find(scene->table, at) : NULL;
 		const char *stream = where ? table_word(scene->table, where, scene->operating_case, "stream") : NULL;
 		const struct quantity *rate = scene_get_of(scene, item, "corrosion-rate");
 		if (where && is_number(rate) && rate->si > 0 &&

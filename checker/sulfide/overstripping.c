@@ -41,9 +41,10 @@ static const struct quantity *number_of(
 static double specified(
 	const struct table *table, const struct item *gas, int operating_case, const struct item **which)
 {
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		const char *of = is_kind(item, "specification") ? table_word(table, item, operating_case, "gas") : NULL;
+	struct items specifications = table_of_kind(table, "specification");
+	for (size_t i = 0; i < specifications.count; i++) {
+		const struct item *item = specifications.rows[i];
+		const char *of = table_word(table, item, operating_case, "gas");
 		const struct quantity *h2s =
 			of && gas && strcmp(of, gas->tag) == 0 ? number_of(table, item, operating_case, "h2s") : NULL;
 		if (!h2s)
