@@ -271,7 +271,8 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
-	if (!table->cell_capacity)
+	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
+	if (!table->cell_capacity || !own)
 		return NULL;
 	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	return cell->name ? cell->quantity : NULL;
