@@ -36,10 +36,9 @@ static const struct item *source_stream(const struct scene *scene)
 static size_t streams_from(const struct scene *scene, const struct item *source)
 {
 	size_t count = 0;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (!is_kind(item, "stream"))
-			continue;
+	struct items streams = table_of_kind(scene->table, "stream");
+	for (size_t i = 0; i < streams.count; i++) {
+		const struct item *item = streams.rows[i];
 		const char *from = table_word(scene->table, item, scene->operating_case, "from");
 		count += from && strcmp(from, source->tag) == 0;
 	}

@@ -175,7 +175,7 @@ bool limit_value(struct arena *arena, const struct element *element, struct acce
 struct rule_file {
 	const char *name, *bytes;
 	size_t size;
-	bool built_in; /* inside the program, validated when it was tested: not validated again at every start */
+	bool built_in; /* inside the program, checked when it was tested: structure is not checked again at every start */
 };
 
 /*

@@ -34,8 +34,7 @@ struct lean_side {
 	const struct circuit *circuit;
 	struct exchangers exchangers;
 	const struct overstripping *overstripping;
-	const struct scale_shares *shares; /* by reading of the circuit; all 0 when not sampled */
-	bool sampled;
+	const struct scale_shares *shares; /* by reading of the circuit; NULL: not sampled */
 	struct phase_map map;
 	struct iron_balance iron;
 	bool cold_end_fouls; /* loose mackinawite at a cold lean place, and particles or no iron stated to say otherwise */
