@@ -16,8 +16,20 @@ class Mutant(NamedTuple):
     new: str
 
     @property
+    def change(self):
+        return f"{' '.join(self.old.split())} -> {self.new}"
+
+    @property
     def name(self):
-        return f"{self.file}:{self.line}: {' '.join(self.old.split())} -> {self.new}"
+        return f"{self.file}:{self.line}: {self.change}"
+
+    def lasting_name(self, text):
+        """The name with the words of the line in place of its number, and which of the line's operators it is: it holds
+        while other lines come and go."""
+        begin = text.rfind("\n", 0, self.start) + 1
+        line = text[begin:].split("\n", 1)[0]
+        nth = line[:self.start - begin].count(self.old) + 1
+        return f"{self.file}: {' '.join(line.split())}: {self.change} ({nth})"
 
     def applied(self, text):
         assert text[self.start:self.end] == self.old
