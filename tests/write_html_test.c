@@ -274,7 +274,7 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 			flag->rule->limit_count, "%s", flag->rule->id);
 		for (size_t k = 0; k < flag->count; k++) {
 			const struct item *item = flag->findings[k]->item;
-			const char *row = arena_format(arena, "%s//th[bdi = '%s'][contains(., 'tern-quay.xml:%d')]",
+			const char *row = arena_format(arena, "%s//th[bdi = '%s'][contains(., 'line %d')]",
 				article, item->tag, item->place.line);
 			cr_expect_eq(count_of(&reading, row), 1, "%s of %s", flag->rule->id, item->tag);
 		}

@@ -163,6 +163,7 @@ static void add_item(
 	xmlNode *tag = html_add(row, "th", "tag");
 	html_set(tag, "scope", "row");
 	page_tag(page, tag, finding->item->tag, SIZE_MAX);
+	html_say(tag, " ");
 	page_tag(page, html_add(tag, "span", "place under"), page_place(page, finding->item->place), SIZE_MAX);
 	xmlNode *where = html_add(row, "td", "case");
 	html_name(where, finding_case(page->review, finding));
@@ -276,16 +277,19 @@ static bool same_certainty(const struct flag *flag)
 	return true;
 }
 
+/* Why the rule is there, how much weight it has and from whom. */
 static void add_terms(struct page *page, xmlNode *article, const struct flag *flag)
 {
 	const struct finding *first = flag->findings[0];
 	xmlNode *terms = html_add(article, "p", "terms");
+	if (*flag->rule->why) {
+		xmlNode *why = html_add(terms, "span", "why");
+		html_add_text(why, "b", NULL, "Why it matters: ");
+		html_say(why, flag->rule->why);
+		html_say(terms, " ");
+	}
 	html_add_text(terms, "b", NULL, force_word(first->force));
 	html_say(terms, *first->why_force ? arena_format(page->arena, ": %s. ", first->why_force) : ". ");
-	if (same_certainty(flag)) {
-		html_add_text(terms, "b", NULL, certainty_word(first->certainty));
-		html_say(terms, ". ");
-	}
 	if (*flag->rule->mechanism)
 		html_say(terms, arena_format(page->arena, "Mechanism: %s. ", flag->rule->mechanism));
 }
@@ -304,7 +308,10 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	html_say(heading, " ");
 	html_add_text(heading, "span", "rule", flag->rule->id);
 	html_say(heading, arena_format(page->arena, " %s", flag->rule->title));
-	add_terms(page, article, flag);
+	if (same_certainty(flag)) {
+		html_say(heading, " ");
+		html_add_text(heading, "span", "certainty", certainty_word(flag->findings[0]->certainty));
+	}
 
 	const char *message = common_words(page, flag, message_of), *remedy = common_words(page, flag, remedy_of);
 	if (message)
@@ -323,11 +330,7 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 			remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);
-	if (*flag->rule->why) {
-		xmlNode *why = html_add(article, "p", "why");
-		html_add_text(why, "b", NULL, "Why it matters: ");
-		html_say(why, flag->rule->why);
-	}
+	add_terms(page, article, flag);
 }
 
 /* The words of standing() and of the use of a limit, explained once. */

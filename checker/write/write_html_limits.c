@@ -85,7 +85,7 @@ static const char *short_title(struct page *page, const struct source *source)
 	return text_cut(page->arena, title, TITLE_CHARACTERS);
 }
 
-/* "American Petroleum Institute 2022; RP 945, 5.2; memory, confidence high" */
+/* "American Petroleum Institute 2022; RP 945, 5.2; from memory: check against a licensed copy" */
 static void add_source(struct page *page, xmlNode *cell, const struct limit *limit)
 {
 	bool published = limit->source && !text_same(limit->source->key, "common-practice");
@@ -97,8 +97,8 @@ static void add_source(struct page *page, xmlNode *cell, const struct limit *lim
 		text_addf(&text, "%s %s", published ? "," : ";", limit->clause);
 	if (published)
 		text_addf(&text, "; %s", wording_reading(page->arena, limit));
-	if (*limit->confidence)
-		text_addf(&text, ", confidence %s", limit->confidence);
+	else if (*limit->confidence)
+		text_addf(&text, "; confidence %s", limit->confidence);
 	html_add_text(cell, "span", "others", text.data ? text.data : "");
 }
 

@@ -46,7 +46,17 @@ static bool is_pi(const char *at, size_t length)
 	return length == 2 && memcmp(at, "pi", length) == 0;
 }
 
-/* The right-hand side can be written with numbers only when every word in it is the symbol of an input, or pi. */
+/* What every calculator has: the words stay as they are. */
+static bool is_function(const char *at, size_t length)
+{
+	static const char *const names[] = {"ln", "min", "max"};
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+		if (strlen(names[i]) == length && memcmp(at, names[i], length) == 0 && at[length] == '(')
+			return true;
+	return false;
+}
+
+/* The right-hand side can be written with numbers only when every word in it is the symbol of an input, pi or a function. */
 static bool is_arithmetic(const struct quantity *quantity, const char *formula)
 {
 	for (const char *at = formula; *at;) {
@@ -56,7 +66,7 @@ static bool is_arithmetic(const struct quantity *quantity, const char *formula)
 		}
 		size_t length = symbol_length(at);
 		const struct quantity *input = input_called(quantity, at, length);
-		if (!is_pi(at, length) && (!input || !kind_is_number(input->kind)))
+		if (!is_pi(at, length) && !is_function(at, length) && (!input || !kind_is_number(input->kind)))
 			return false;
 		at += length;
 	}
@@ -84,7 +94,7 @@ static const char *in_si(struct page *page, const struct quantity *quantity)
 
 static void add_operand(struct page *page, struct text *text, const struct quantity *input, const char *after)
 {
-	bool raised = *after == '^';
+	bool raised = *after == '^' || input->si < 0;
 	text_addf(text, "%s%s%s", raised ? "(" : "", in_si(page, input), raised ? ")" : "");
 }
 
@@ -103,11 +113,13 @@ static const char *with_numbers(struct page *page, const struct quantity *quanti
 		size_t length = starts_symbol(*at) ? symbol_length(at) : 0;
 		if (length && is_pi(at, length))
 			text_add(&text, "π");
+		else if (length && is_function(at, length))
+			text_add_span(&text, at, length);
 		else if (length)
 			add_operand(page, &text, input_called(quantity, at, length), at + length);
 		else
 			text_add_char(&text, *at);
-		operand = length || isdigit((unsigned char)*at) || *at == ')';
+		operand = (length && !is_function(at, length)) || isdigit((unsigned char)*at) || *at == ')';
 		at += length ? length : 1;
 	}
 	return text.data;
@@ -160,6 +172,10 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 {
 	switch (quantity->known) {
 	case STATED:
+		if (!quantity->place.file) {
+			html_say(parent, arena_format(page->arena, "constant, %s", quantity->document));
+			return;
+		}
 		add_written(page, parent, quantity);
 		if (quantity->document && *quantity->document) {
 			html_name(parent, quantity->document);
@@ -213,13 +229,15 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 	add_origin(page, line, origin.quantity);
 }
 
+/* Two inputs that are one value: named alike, or both taken over from the same place. */
 static bool same_input(const struct input *a, const struct input *b)
 {
-	return text_same(a->symbol, b->symbol) && text_same(a->name, b->name) &&
-		(a->quantity == b->quantity ||
-			(a->quantity->known == STATED && b->quantity->known == STATED &&
-				text_same(a->quantity->written, b->quantity->written) &&
-				a->quantity->place.line == b->quantity->place.line));
+	const struct quantity *x = origin_of("", a->quantity).quantity, *y = origin_of("", b->quantity).quantity;
+	if (!text_same(a->symbol, b->symbol))
+		return false;
+	return x == y ||
+		(x->known == STATED && y->known == STATED && x->place.line > 0 && x->place.line == y->place.line &&
+			x->place.column == y->place.column && text_same(x->written, y->written));
 }
 
 static void add_inputs(struct page *page, xmlNode *cell, const struct quantity *quantity)
@@ -289,8 +307,10 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 	bool arithmetic = is_arithmetic(workings->quantity, right_side(formula));
 	char *name = arena_copy(page->arena, formula->name);
 	*name = (char)toupper((unsigned char)*name);
-	html_add_text(section, "h3", NULL, name);
-	add_formula_words(page, section, formula);
+	xmlNode *head = html_add(section, "div", "formula-head");
+	html_add_text(head, "h3", NULL, name);
+	html_say(head, " ");
+	add_formula_words(page, head, formula);
 	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
 		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
