@@ -46,9 +46,10 @@ const char *wording_known(enum reading reading)
 
 const char *wording_reading(struct arena *arena, const struct limit *limit)
 {
+	bool doubted = *limit->confidence && !text_same(limit->confidence, "high");
 	return arena_format(arena, "%s%s%s%s", wording_known(limit->reading),
 		limit->source && !limit->source->named ? "; unnamed source, never firm alone" : "",
-		*limit->confidence ? "; confidence " : "", limit->confidence);
+		doubted ? "; confidence " : "", doubted ? limit->confidence : "");
 }
 
 /* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */

@@ -36,7 +36,8 @@ static const char *relation_sign(enum relation relation)
 static void add_remedy(xmlNode *parent, const char *remedy)
 {
 	xmlNode *line = html_add(parent, "p", "remedy");
-	html_add_text(line, "b", NULL, "What to do: ");
+	html_add_text(line, "b", NULL, "What to do:");
+	html_say(line, " ");
 	html_say(line, remedy);
 }
 
@@ -135,7 +136,9 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		return;
 	}
 	double limit = fabs(row->at);
-	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
+	/* In one unit: the value and the limit stand beside it in both. */
+	const char *both = page_difference(page, fabs(row->margin), row->limit->value.kind), *second = strstr(both, " (");
+	html_say(cell, second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both);
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	/* Kinds of which a share means nothing; a count may be a year. */
 	enum kind kind = row->limit->value.kind;
@@ -284,7 +287,8 @@ static void add_terms(struct page *page, xmlNode *article, const struct flag *fl
 	xmlNode *terms = html_add(article, "p", "terms");
 	if (*flag->rule->why) {
 		xmlNode *why = html_add(terms, "span", "why");
-		html_add_text(why, "b", NULL, "Why it matters: ");
+		html_add_text(why, "b", NULL, "Why it matters:");
+		html_say(why, " ");
 		html_say(why, flag->rule->why);
 		html_say(terms, " ");
 	}
@@ -350,8 +354,8 @@ static void add_legend(xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"Gravest first, then in the order of flow. Under each rule stand the items that depart from it; the "
 		"letters a, b, c lead to the published limits listed below them, each with its source, where in it, "
-		"and "
-		"how it is known.");
+		"how it is known, and the use made of it here. Confidence in a figure is high where nothing else is "
+		"said. \"line 41\" is a line of the description reviewed.");
 	xmlNode *list = html_add(section, "dl", "words");
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);
