@@ -19,7 +19,10 @@ struct state {
 /* `film_age`: the exposure to reckon with instead of the one stated, or NULL. */
 struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
 
-/* The same table without the record of the analysis, for who computes a unit many times. */
-const struct table *state_table(struct arena *arena, const struct table *resolved);
+/*
+ * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of
+ * lean_side_names are not in it, and all others are as they would be: the analysis comes last.
+ */
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide);
 
 #endif

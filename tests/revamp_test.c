@@ -171,7 +171,7 @@ static void expect_flips(const char *path, enum driver driver, size_t least)
 {
 	trial_open(&trial, NULL);
 	const struct element *unit = element_read(&trial.arena, path, trial.vocabulary, &trial.problems);
-	const struct table *table = stages_table(&trial.arena, unit, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
 	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, driver, false);
 	size_t flips = 0;
 	for (size_t i = 0; i < headroom.limit_count; i++) {
@@ -207,7 +207,7 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 	trial_open(&trial, NULL);
 	const struct element *unit =
 		element_read(&trial.arena, "designs/cobble-hythe.xml", trial.vocabulary, &trial.problems);
-	const struct table *table = stages_table(&trial.arena, unit, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
 	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, DRIVER_CIRCULATION, true);
 	const struct quantity *velocity = table_get(table, table_find(table, "6-P-2201"), 0, "velocity");
 	const struct limit_row *row = NULL;
@@ -391,7 +391,7 @@ Test(revamp, an_override_that_only_the_base_has_is_put_back, .fini = end)
 			&trial.arena, "r.xml", texts[i], strlen(texts[i]), trial.vocabulary, &trial.problems);
 		struct differences differences = differences_of(&trial.arena, base, revamp);
 		const struct element *back = difference_put_back(&trial.arena, &differences, GROUP_FLOW);
-		const struct table *table = stages_table(&trial.arena, back, &trial.problems);
+		const struct table *table = stages_table(&trial.arena, back, true, &trial.problems);
 		cr_assert_not_null(table, "%s", trial_messages(&trial));
 		const struct quantity *flow = table_get(table, table_find(table, "a"), 1, "flow");
 		cr_expect_float_eq(flow->si, 130 / 3.6, 1e-9);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/deviation.h"
 #include "judge/wording.h"
 #include "stages.h"
 
@@ -60,53 +61,75 @@ static struct sample sample_of(const struct finding *finding)
 
 typedef void visit_finding(struct scan *scan, const struct finding *finding, void *data);
 
-static void judge_rule(struct arena *arena, const struct scan *scan, const struct rule *rule, const struct table *table,
-	struct judgement *out)
-{
-	struct catalogue one = *scan->setup->catalogue;
-	one.rules = rule;
-	one.rule_count = 1;
-	*out = judge(arena, &one, table, EVERY_CASE);
-}
-
 static bool is_wanted(const struct scan_setup *setup, const struct rule *rule)
 {
 	return !setup->only_judged ||
 		(rule->judged >= 0 && strcmp(rule->inputs[rule->judged].quantity, setup->only_judged) == 0);
 }
 
-static void visit_all(struct scan *scan, struct judgement judgement, visit_finding *visit, void *data)
+/* The rules whose findings are asked for: one, those that judge a quantity, or all. */
+static bool is_asked(const struct scan *scan, const struct rule *only, const struct rule *rule)
+{
+	return only ? rule == only : is_wanted(scan->setup, rule);
+}
+
+static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
+{
+	const struct catalogue *catalogue = scan->setup->catalogue;
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_sulfide(&catalogue->rules[i]))
+			return true;
+	return false;
+}
+
+/* What is told of deviations rests on the findings of all rules. */
+static bool asks_for_all(const struct scan *scan, const struct rule *only)
+{
+	return only ? deviation_is_asked_by(only) : !scan->setup->only_judged;
+}
+
+static void show(
+	struct scan *scan, struct judgement judgement, const struct rule *only, visit_finding *visit, void *data)
 {
 	for (size_t i = 0; i < judgement.count; i++) {
 		const struct finding *finding = &judgement.findings[i];
-		if (!scan->setup->only_item || strcmp(finding->item->tag, scan->setup->only_item) == 0)
+		if ((!scan->setup->only_item || strcmp(finding->item->tag, scan->setup->only_item) == 0) &&
+			is_asked(scan, only, finding->rule))
 			visit(scan, finding, data);
 	}
 }
 
-/* Computes the unit at x and shows every finding of `rule` (NULL: of every wanted rule). Gives the fault, or NULL. */
-static const char *evaluate(struct scan *scan, double x, const struct rule *rule, visit_finding *visit, void *data)
+static void judge_and_show(struct scan *scan, struct arena *arena, const struct table *table, const struct rule *only,
+	visit_finding *visit, void *data)
+{
+	struct catalogue one = *scan->setup->catalogue;
+	one.rule_count = 1;
+	for (size_t i = 0; i < scan->setup->catalogue->rule_count; i++) {
+		one.rules = &scan->setup->catalogue->rules[i];
+		if (is_asked(scan, only, one.rules))
+			show(scan, judge(arena, &one, table, EVERY_CASE), only, visit, data);
+	}
+}
+
+/* Computes the unit at x and shows every finding of `only` (NULL: of every wanted rule). Gives the fault, or NULL. */
+static const char *evaluate(struct scan *scan, double x, const struct rule *only, visit_finding *visit, void *data)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	const struct scan_setup *setup = scan->setup;
 	const struct element *unit = setup->at(&arena, x, setup->data);
-	const struct table *table = unit ? stages_table(&arena, unit, &problems) : NULL;
+	bool all = asks_for_all(scan, only);
+	const struct table *table =
+		unit ? stages_table(&arena, unit, all || asks_for_sulfide(scan, only), &problems) : NULL;
 	const char *fault = NULL;
-	struct judgement judgement;
 	scan->evaluations++;
 	if (!table)
 		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
 				       : "the value cannot be written into the description";
-	for (size_t i = 0; table && (rule || setup->only_judged) && i < setup->catalogue->rule_count; i++) {
-		const struct rule *each = &setup->catalogue->rules[i];
-		if (rule ? each != rule : !is_wanted(setup, each))
-			continue;
-		judge_rule(&arena, scan, each, table, &judgement);
-		visit_all(scan, judgement, visit, data);
-	}
-	if (table && !rule && !setup->only_judged)
-		visit_all(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), visit, data);
+	else if (all)
+		show(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), only, visit, data);
+	else
+		judge_and_show(scan, &arena, table, only, visit, data);
 	arena_release(&arena);
 	return fault;
 }
