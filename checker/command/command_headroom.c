@@ -1,13 +1,12 @@
 #include "command/commands.h"
 
 #include <getopt.h>
-#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
 #include "command/options.h"
-#include "revamp/headroom.h"
+#include "revamp/write_record.h"
 #include "write/sheet.h"
 
 static const char help[] =
@@ -17,21 +16,14 @@ static const char help[] =
 	"flow\n"
 	"drives is multiplied, in every operating case, and the whole computation run anew at each factor from 0.3 to "
 	"3.\n"
-	"Writes reports/<unit>/headroom.html and a summary to standard output.\n"
+	"Writes reports/<unit>/headroom.html and headroom.json and a summary to standard output.\n"
 	"\n"
 	"  --of DRIVER        circulation (default): what carries lean and rich solution; gas: what carries gas;\n"
 	"                     throughput: both, with duties and steam\n"
 	"  --no-moves         do not ask what would move the limits\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
-	"  --json             print a JSON record instead and write no files (unless --output is given)\n"
+	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --help             this text\n";
-
-struct headroom_report {
-	struct arena *arena;
-	const struct headroom *headroom;
-	const struct table *table;
-	const char *path, *driver, *number, *name, *revision;
-};
 
 static const char *factor_words(struct arena *arena, double factor)
 {
@@ -99,7 +91,8 @@ static void print_text(const struct headroom_report *report)
 {
 	const struct headroom *headroom = report->headroom;
 	printf("%s %s: factor on %s at which each limit is first reached, %zu values multiplied, %zu computations\n\n",
-		report->number, report->name, report->driver, headroom->driven.count, headroom->scan.evaluations);
+		report->unit.number, report->unit.name, report->driver, headroom->driven.count,
+		headroom->scan.evaluations);
 	for (size_t i = 0; i < headroom->limit_count; i++)
 		print_limit(report, &headroom->limits[i]);
 	if (!headroom->limit_count)
@@ -112,68 +105,6 @@ static void print_text(const struct headroom_report *report)
 		headroom->free, headroom->free_count);
 	printf("\nLoadings, temperatures and compositions are held as stated. A screening aid: a licensed engineer "
 	       "decides.\n");
-}
-
-/* ---- JSON ---- */
-
-static json_t *turn_rows(const struct track *track)
-{
-	json_t *rows = json_array();
-	for (size_t i = 0; i < track->turn_count; i++)
-		json_array_append_new(rows,
-			json_pack("{s:f, s:s, s:s}", "factor", track->turns[i].at, "from",
-				stand_word(track->turns[i].from), "to", stand_word(track->turns[i].to)));
-	return rows;
-}
-
-static json_t *limit_object(const struct limit_row *row)
-{
-	json_t *moves = json_array();
-	for (size_t i = 0; i < row->move_count; i++)
-		json_array_append_new(moves,
-			json_pack("{s:s, s:o, s:s?, s:s?}", "move", row->moves[i].what, "factor",
-				row->moves[i].reached ? json_real(row->moves[i].factor) : json_null(), "rule",
-				row->moves[i].rule, "fault", row->moves[i].fault));
-	return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:o, s:o}", "rule", row->track->rule->id, "item",
-		row->track->item, "action", action_word(row->track->action), "limit", row->limit, "passed",
-		(int)row->passed, "factor", row->has_factor ? json_real(row->factor) : json_null(), "turns",
-		turn_rows(row->track), "moves", moves);
-}
-
-static json_t *track_rows(const struct track *const *tracks, size_t count)
-{
-	json_t *rows = json_array();
-	for (size_t i = 0; i < count; i++)
-		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:o}", "rule", tracks[i]->rule->id, "item", tracks[i]->item, "turns",
-				turn_rows(tracks[i])));
-	return rows;
-}
-
-static bool print_json(const struct headroom_report *report)
-{
-	enum { DIGITS = 9 };
-	const struct headroom *headroom = report->headroom;
-	json_t *limits = json_array(), *driven = json_array();
-	for (size_t i = 0; i < headroom->limit_count; i++)
-		json_array_append_new(limits, limit_object(&headroom->limits[i]));
-	for (size_t i = 0; i < headroom->driven.count; i++)
-		json_array_append_new(driven,
-			json_pack("{s:s, s:s, s:s, s:f, s:i}", "item", headroom->driven.rows[i].item, "name",
-				headroom->driven.rows[i].name, "written", headroom->driven.rows[i].written, "exponent",
-				headroom->driven.rows[i].exponent, "line",
-				headroom->driven.rows[i].element->place.line));
-	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record",
-		"leanrich headroom", "version", 1, "unit", report->number, "file", report->path, "of", report->driver,
-		"least", HEADROOM_LEAST, "most", HEADROOM_MOST, "limits", limits, "falling",
-		track_rows(headroom->opposite, headroom->opposite_count), "balances",
-		track_rows(headroom->balances, headroom->balance_count), "none",
-		track_rows(headroom->free, headroom->free_count), "multiplied", driven);
-	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
-	bool whole = text && fputs(text, stdout) != EOF && putchar('\n') != EOF;
-	free(text);
-	json_decref(root);
-	return whole;
 }
 
 /* ---- the page ---- */
@@ -257,9 +188,9 @@ static bool write_page(const void *data, FILE *out)
 	const struct headroom_report *report = data;
 	const struct headroom *headroom = report->headroom;
 	struct sheet sheet;
-	const struct sheet_fact facts[] = {{"Revision", report->revision}, {"Description", report->path},
+	const struct sheet_fact facts[] = {{"Revision", report->unit.revision}, {"Description", report->unit.file},
 		{"Factor on", report->driver}, {NULL, NULL}};
-	sheet_open(&sheet, "Headroom of an amine unit", report->number, report->name, facts);
+	sheet_open(&sheet, "Headroom of an amine unit", report->unit.number, report->unit.name, facts);
 	add_limits(&sheet.page, report);
 	add_tracks(&sheet.page, "falling", "Departed from as the flow falls",
 		"These limits are met at larger flows and passed at smaller ones.", headroom->opposite,
@@ -279,15 +210,29 @@ static bool write_page(const void *data, FILE *out)
 
 /* ---- the command ---- */
 
+static const char *const driver_words[] = {"circulation", "gas", "throughput"};
+
 static bool driver_from_word(const char *word, enum driver *driver)
 {
-	static const char *const words[] = {"circulation", "gas", "throughput"};
-	for (int i = 0; i < 3; i++)
-		if (text_same_nocase(word, words[i])) {
+	for (int i = 0; i < (int)(sizeof driver_words / sizeof *driver_words); i++)
+		if (text_same_nocase(word, driver_words[i])) {
 			*driver = (enum driver)i;
 			return true;
 		}
 	return false;
+}
+
+static int write_documents(const struct headroom_report *report, const char *output, bool quiet)
+{
+	const char *folder = unit_folder(report->arena, output, report->unit.number);
+	const char *page = arena_format(report->arena, "%s/headroom.html", folder);
+	int status = write_whole(report->arena, page, write_page, report);
+	if (status == STATUS_FINE)
+		status = write_whole(report->arena, arena_format(report->arena, "%s/headroom.json", folder),
+			write_headroom_json, report);
+	if (status == STATUS_FINE && !quiet)
+		printf("%s\n", page);
+	return status;
 }
 
 static const char *unit_word(const struct table *table, const char *name)
@@ -321,24 +266,16 @@ int command_headroom(int argc, char **argv)
 	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, driver, !no_moves);
 	struct headroom_report report = {.arena = &desk.arena,
 		.headroom = &headroom,
-		.table = table,
-		.path = argv[optind],
-		.driver = of,
-		.number = unit_word(table, "number"),
-		.name = unit_word(table, "name"),
-		.revision = unit_word(table, "revision")};
+		.driver = driver_words[driver],
+		.unit = {unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"),
+			argv[optind]}};
 	status = STATUS_FINE;
 	if (json)
-		status = print_json(&report) ? STATUS_FINE : STATUS_IO;
+		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
 	else
 		print_text(&report);
-	if (status == STATUS_FINE && (!json || output)) {
-		const char *path =
-			arena_format(&desk.arena, "%s/headroom.html", unit_folder(&desk.arena, output, report.number));
-		status = write_whole(&desk.arena, path, write_page, &report);
-		if (status == STATUS_FINE && !json)
-			printf("%s\n", path);
-	}
+	if (status == STATUS_FINE && (!json || output))
+		status = write_documents(&report, output, json);
 	desk_close(&desk);
 	return finish_output(status);
 }

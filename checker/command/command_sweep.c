@@ -7,8 +7,8 @@
 #include "base/cells.h"
 #include "base/text.h"
 #include "command/options.h"
-#include "revamp/course.h"
 #include "revamp/figure_course.h"
+#include "revamp/write_record.h"
 #include "write/sheet.h"
 
 static const char help[] =
@@ -16,7 +16,7 @@ static const char help[] =
 	"\n"
 	"One stated value varied over a range, in every operating case, and the whole computation run anew at each "
 	"value.\n"
-	"Writes reports/<unit>/sweep.html and sweep.csv and the turns of verdicts to standard output.\n"
+	"Writes reports/<unit>/sweep.html, sweep.csv and sweep.json and the turns of verdicts to standard output.\n"
 	"\n"
 	"  --vary WHAT        TAG.NAME (lean-hot.h2s, E-225.steam-flow), or one of: lean-loading (H2S of all lean "
 	"streams),\n"
@@ -26,14 +26,9 @@ static const char help[] =
 	"  --steps N          points along the range, 3 to 201 (default 25)\n"
 	"  --show LIST        more quantities, TAG.NAME parted by commas\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --quiet            no summary\n"
 	"  --help             this text\n";
-
-struct sweep_report {
-	struct arena *arena;
-	struct course course;
-	const char *path, *number, *name, *revision;
-};
 
 /* ---- what was asked ---- */
 
@@ -182,8 +177,8 @@ static bool write_page(const void *data, FILE *out)
 	const struct sweep_report *report = data;
 	const struct course *course = &report->course;
 	struct sheet sheet;
-	sheet_open(&sheet, "Sweep of one value of an amine unit", report->number, report->name,
-		(const struct sheet_fact[]){{"Revision", report->revision}, {"Description", report->path},
+	sheet_open(&sheet, "Sweep of one value of an amine unit", report->unit.number, report->unit.name,
+		(const struct sheet_fact[]){{"Revision", report->unit.revision}, {"Description", report->unit.file},
 			{"Varied", course->what}, {NULL, NULL}});
 	add_turns(&sheet.page, course);
 	xmlNode *section = page_section(&sheet.page, "figure", "Along the sweep");
@@ -207,8 +202,8 @@ static void print_text(const struct sweep_report *report)
 {
 	const struct course *course = &report->course;
 	size_t turns = 0;
-	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->number, report->name, course->what,
-		swept_value(report->arena, course, course->grid[0]),
+	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->unit.number, report->unit.name,
+		course->what, swept_value(report->arena, course, course->grid[0]),
 		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
 		course->count);
 	for (size_t t = 0; t < course->track_count; t++)
@@ -230,12 +225,15 @@ static void print_text(const struct sweep_report *report)
 
 static int write_documents(struct sweep_report *report, const char *output, bool quiet)
 {
-	const char *folder = unit_folder(report->arena, output, report->number);
+	const char *folder = unit_folder(report->arena, output, report->unit.number);
 	const char *page = arena_format(report->arena, "%s/sweep.html", folder);
 	int status = write_whole(report->arena, page, write_page, report);
 	if (status == STATUS_FINE)
 		status = write_whole(
 			report->arena, arena_format(report->arena, "%s/sweep.csv", folder), write_csv_file, report);
+	if (status == STATUS_FINE)
+		status = write_whole(
+			report->arena, arena_format(report->arena, "%s/sweep.json", folder), write_sweep_json, report);
 	if (status == STATUS_FINE && !quiet)
 		printf("%s\n", page);
 	return status;
@@ -244,7 +242,8 @@ static int write_documents(struct sweep_report *report, const char *output, bool
 /* ---- the command ---- */
 
 struct asked {
-	const char *vary, *from, *to, *steps, *show;
+	const char *vary, *from, *to, *steps, *show, *output;
+	bool json, quiet;
 };
 
 /* -1 or an exit status. */
@@ -275,10 +274,10 @@ static const char *unit_word(const struct table *table, const char *name)
 	return word ? word : "";
 }
 
-static int run(struct desk *desk, const struct asked *asked, const char *path, const char *output, bool quiet)
+static int run(struct desk *desk, const struct asked *asked, const char *path)
 {
 	const struct table *table;
-	struct sweep_report report = {.arena = &desk->arena, .path = path};
+	struct sweep_report report = {.arena = &desk->arena};
 	const struct element *unit = desk_read(desk, path, &table);
 	if (!unit)
 		return report_problems(&desk->problems);
@@ -288,23 +287,24 @@ static int run(struct desk *desk, const struct asked *asked, const char *path, c
 	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
 		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
 	course_run(&desk->arena, unit, desk->catalogue, &report.course);
-	report.number = unit_word(table, "number");
-	report.name = unit_word(table, "name");
-	report.revision = unit_word(table, "revision");
-	if (!quiet)
+	report.unit = (struct record_unit){
+		unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"), path};
+	if (asked->json && !write_sweep_json(&report, stdout))
+		return STATUS_IO;
+	if (!asked->json && !asked->quiet)
 		print_text(&report);
-	return write_documents(&report, output, quiet);
+	return asked->json && !asked->output ? STATUS_FINE
+					     : write_documents(&report, asked->output, asked->json || asked->quiet);
 }
 
 int command_sweep(int argc, char **argv)
 {
 	struct asked asked = {.vary = NULL};
-	const char *profile = NULL, *rules = NULL, *output = NULL;
-	bool quiet = false;
+	const char *profile = NULL, *rules = NULL;
 	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL},
 		{"to", &asked.to, NULL}, {"steps", &asked.steps, NULL}, {"show", &asked.show, NULL},
-		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &output, NULL},
-		{"quiet", NULL, &quiet}};
+		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &asked.output, NULL},
+		{"json", NULL, &asked.json}, {"quiet", NULL, &asked.quiet}};
 	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
 	if (status >= 0)
 		return status;
@@ -313,8 +313,7 @@ int command_sweep(int argc, char **argv)
 	if (optind + 1 != argc)
 		return usage_fault("sweep", "one design is needed");
 	struct desk desk;
-	status = desk_open(&desk, rules, profile) ? run(&desk, &asked, argv[optind], output, quiet)
-						  : report_problems(&desk.problems);
+	status = desk_open(&desk, rules, profile) ? run(&desk, &asked, argv[optind]) : report_problems(&desk.problems);
 	desk_close(&desk);
 	return finish_output(status);
 }
