@@ -35,16 +35,25 @@ static const char *limit_factor(struct arena *arena, const struct limit_row *row
 	return row->has_factor ? factor_words(arena, row->factor) : arena_format(arena, "below %g", HEADROOM_LEAST);
 }
 
-static const char *move_words(struct arena *arena, const struct move *move)
+static const char *move_words(struct arena *arena, const struct limit_row *row, const struct move *move)
 {
+	const double no_gain = 1.0001; /* times the factor: below it the move moves nothing */
 	if (move->fault)
 		return arena_format(arena, "%s: cannot be computed: %s", move->what, move->fault);
 	if (!move->reached)
 		return arena_format(arena, "%s: none up to %g", move->what, HEADROOM_MOST);
-	return arena_format(arena, "%s: %s (%s)", move->what,
+	bool gains = !row->has_factor || move->factor > no_gain * row->factor;
+	return arena_format(arena, "%s: %s%s (%s)", move->what, gains ? "" : "no gain, ",
 		move->factor > HEADROOM_LEAST ? factor_words(arena, move->factor)
 					      : arena_format(arena, "below %g", HEADROOM_LEAST),
 		move->rule);
+}
+
+/* "at most 1.5 m/s (4.921 ft/s), in case turndown" */
+static const char *limit_words(struct arena *arena, const struct limit_row *row)
+{
+	return arena_format(arena, "%s%s%s%s", row->limit, row->operating_case && *row->limit ? ", " : "",
+		row->operating_case ? "in case " : "", row->operating_case ? row->operating_case : "");
 }
 
 /* The turns of a track beyond the first into a departure: where it is met again, or can no longer be judged. */
@@ -70,11 +79,12 @@ static void print_limit(const struct headroom_report *report, const struct limit
 	const char *turns = other_turns(report->arena, row->track);
 	printf("%-9s  %s %s%s: %s; %s%s%s\n", limit_factor(report->arena, row), row->track->rule->id,
 		action_word(row->track->action), row->passed ? ", passed already" : "", row->track->item,
-		row->track->rule->title, *row->limit ? ", " : "", row->limit);
+		row->track->rule->title, *row->limit || row->operating_case ? ", " : "",
+		limit_words(report->arena, row));
 	if (*turns)
 		printf("           %s\n", turns);
 	for (size_t i = 0; i < row->move_count; i++)
-		printf("           %s\n", move_words(report->arena, &row->moves[i]));
+		printf("           %s\n", move_words(report->arena, row, &row->moves[i]));
 }
 
 static void print_tracks(const char *title, const struct track *const *tracks, size_t count)
@@ -118,9 +128,10 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 		html_add_text(section, "p", NULL, "No limit is reached within the range.");
 		return;
 	}
-	xmlNode *body = html_add(
-		page_table(section, NULL,
-			"In the order in which limits are reached; below 1 stands what is passed today", columns),
+	xmlNode *body = html_add(page_table(section, NULL,
+					 "In the order in which limits are reached; below 1 stands what is passed "
+					 "today. What moves them is asked for the first only",
+					 columns),
 		"tbody", NULL);
 	for (size_t i = 0; i < report->headroom->limit_count; i++) {
 		const struct limit_row *row = &report->headroom->limits[i];
@@ -138,10 +149,12 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 			html_add_text(rule, "span", "second", turns);
 		html_name(html_add(line, "td", NULL), row->track->item);
 		page_action(html_add(line, "td", NULL), row->track->action);
-		html_add_text(line, "td", NULL, row->limit);
+		html_add_text(line, "td", NULL, limit_words(page->arena, row));
 		xmlNode *moves = html_add(line, "td", NULL);
+		if (!row->move_count)
+			html_add_text(moves, "span", "aside", row->asked ? "none known" : "not asked");
 		for (size_t k = 0; k < row->move_count; k++)
-			html_add_text(moves, "span", "line", move_words(page->arena, &row->moves[k]));
+			html_add_text(moves, "span", "line", move_words(page->arena, row, &row->moves[k]));
 	}
 }
 

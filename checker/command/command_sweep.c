@@ -140,27 +140,33 @@ static bool write_csv_file(const void *data, FILE *out)
 
 /* ---- the page ---- */
 
+static void add_turn(struct page *page, xmlNode *body, const struct course *course, const struct course_turn *row)
+{
+	xmlNode *line = html_add(body, "tr", NULL);
+	html_set(html_add_text(line, "th", "tag value", swept_value(page->arena, course, row->turn->at)), "scope",
+		"row");
+	xmlNode *rule = html_add(line, "td", NULL);
+	html_add_text(rule, "span", "rule", row->track->rule->id);
+	html_say(rule, arena_format(page->arena, " %s", row->track->rule->title));
+	html_name(html_add(line, "td", NULL), row->track->item);
+	html_add_text(line, "td", "value",
+		arena_format(page->arena, "%s → %s", stand_word(row->turn->from), stand_word(row->turn->to)));
+	page_action(html_add(line, "td", NULL), row->track->action);
+	html_add_text(line, "td", NULL, row->turn->limit);
+}
+
 static void add_turns(struct page *page, const struct course *course)
 {
-	static const char *const columns[] = {"At", "Rule", "Item", "Before", "After", "Governing limit", NULL};
+	static const char *const columns[] = {
+		"At", "Rule", "Item", "Verdict below and above", "Action when it departs", "Governing limit", NULL};
 	xmlNode *section = page_section(page, "turns", "Where verdicts turn");
-	size_t turns = 0;
-	for (size_t t = 0; t < course->track_count; t++)
-		turns += course->tracks[t]->turn_count;
-	if (!turns) {
+	if (!course->turn_count) {
 		html_add_text(section, "p", NULL, "No verdict turns in this range.");
 		return;
 	}
-	xmlNode *body = html_add(page_table(section, NULL, "Turns with the value rising", columns), "tbody", NULL);
-	for (size_t t = 0; t < course->track_count; t++)
-		for (size_t k = 0; k < course->tracks[t]->turn_count; k++) {
-			const struct track *track = course->tracks[t];
-			const char *cells[] = {swept_value(page->arena, course, track->turns[k].at),
-				arena_format(page->arena, "%s %s", track->rule->id, track->rule->title), track->item,
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to),
-				track->turns[k].limit};
-			sheet_row(body, cells, sizeof cells / sizeof *cells);
-		}
+	xmlNode *body = html_add(page_table(section, NULL, "Lowest value first", columns), "tbody", NULL);
+	for (size_t i = 0; i < course->turn_count; i++)
+		add_turn(page, body, course, &course->turns[i]);
 }
 
 static void add_faults(struct page *page, const struct course *course)
@@ -185,6 +191,10 @@ static bool write_page(const void *data, FILE *out)
 	figure_course(&sheet.page, section, course);
 	add_faults(&sheet.page, course);
 	xmlNode *set = page_section(&sheet.page, "set", "What was set");
+	html_add_text(set, "p", NULL,
+		arena_format(&sheet.arena, "From %s to %s in %zu points.",
+			swept_value(&sheet.arena, course, course->grid[0]),
+			swept_value(&sheet.arena, course, course->grid[course->count - 1]), course->count));
 	xmlNode *list = html_add(set, "ul", NULL);
 	for (size_t i = 0; i < course->target_count; i++) {
 		xmlNode *line = html_add(list, "li", NULL);
@@ -201,21 +211,18 @@ static bool write_page(const void *data, FILE *out)
 static void print_text(const struct sweep_report *report)
 {
 	const struct course *course = &report->course;
-	size_t turns = 0;
-	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->unit.number, report->unit.name,
+	printf("%s %s: %s from %s to %s, %zu value%s set, %zu points\n\n", report->unit.number, report->unit.name,
 		course->what, swept_value(report->arena, course, course->grid[0]),
-		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
+		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count, course->target_count == 1 ? "" : "s",
 		course->count);
-	for (size_t t = 0; t < course->track_count; t++)
-		for (size_t k = 0; k < course->tracks[t]->turn_count; k++, turns++) {
-			const struct track *track = course->tracks[t];
-			printf("%-14s %s -> %s  %s %s: %s%s%s\n",
-				swept_value(report->arena, course, track->turns[k].at),
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->rule->id,
-				track->item, track->rule->title, *track->turns[k].limit ? ", " : "",
-				track->turns[k].limit);
-		}
-	if (!turns)
+	for (size_t i = 0; i < course->turn_count; i++) {
+		const struct track *track = course->turns[i].track;
+		const struct turn *turn = course->turns[i].turn;
+		printf("%-14s %s -> %s  %s %s: %s%s%s\n", swept_value(report->arena, course, turn->at),
+			stand_word(turn->from), stand_word(turn->to), track->rule->id, track->item, track->rule->title,
+			*turn->limit ? ", " : "", turn->limit);
+	}
+	if (!course->turn_count)
 		printf("No verdict turns in this range.\n");
 	for (size_t i = 0; i < course->count; i++)
 		if (course->scan.faults[i])
@@ -286,6 +293,13 @@ static int run(struct desk *desk, const struct asked *asked, const char *path)
 		return status;
 	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
 		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
+	for (size_t i = 0; i < report.course.show_count; i++) {
+		const struct course_show *show = &report.course.shows[i];
+		const struct item *item = table_find(table, show->item);
+		if (!item || !table_get(table, item, 0, show->name))
+			return usage_fault("sweep", "--show %s.%s: %s", show->item, show->name,
+				item ? "the item has no such quantity" : "no such item");
+	}
 	course_run(&desk->arena, unit, desk->catalogue, &report.course);
 	report.unit = (struct record_unit){
 		unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"), path};

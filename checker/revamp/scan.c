@@ -31,13 +31,19 @@ static enum stand stand_of(enum verdict verdict)
 	}
 }
 
-static struct sample sample_of(const struct finding *finding)
+/* Cases are declared once for all x: the id outlives the table. */
+static const char *case_id(const struct scan *scan, int operating_case)
+{
+	return operating_case == EVERY_CASE ? NULL : scan->cases[operating_case];
+}
+
+static struct sample sample_of(const struct scan *scan, const struct finding *finding)
 {
 	const struct quantity *value = finding->value;
 	struct sample sample = {
 		.stand = stand_of(finding->verdict),
 		.force = finding->force,
-		.operating_case = finding->operating_case,
+		.operating_case = case_id(scan, finding->operating_case),
 		.has_value =
 			value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
 	};
@@ -111,6 +117,17 @@ static void judge_and_show(struct scan *scan, struct arena *arena, const struct 
 	}
 }
 
+/* The names of the cases, once: the table goes with its x. */
+static void keep_cases(struct scan *scan, const struct table *table)
+{
+	size_t count = table_case_count(table);
+	if (scan->cases)
+		return;
+	scan->cases = arena_alloc(scan->setup->arena, (count + 1) * sizeof *scan->cases);
+	for (size_t c = 0; c < count; c++)
+		scan->cases[c] = arena_copy(scan->setup->arena, table_case(table, (int)c)->id);
+}
+
 /* Computes the unit at x and shows every finding of `only` (NULL: of every wanted rule). Gives the fault, or NULL. */
 static const char *evaluate(struct scan *scan, double x, const struct rule *only, visit_finding *visit, void *data)
 {
@@ -123,6 +140,8 @@ static const char *evaluate(struct scan *scan, double x, const struct rule *only
 		unit ? stages_table(&arena, unit, all || asks_for_sulfide(scan, only), &problems) : NULL;
 	const char *fault = NULL;
 	scan->evaluations++;
+	if (table)
+		keep_cases(scan, table);
 	if (!table)
 		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
 				       : "the value cannot be written into the description";
@@ -168,7 +187,7 @@ static void fill(struct scan *scan, const struct finding *finding, void *data)
 {
 	struct filling *filling = data;
 	struct track *track = track_of(scan, finding, &filling->hint);
-	track->samples[filling->point] = sample_of(finding);
+	track->samples[filling->point] = sample_of(scan, finding);
 	if (!*track->limit && finding->governing)
 		track->limit = wording_limit(scan->setup->arena, finding->governing->limit);
 	track->action = (enum action)finding->force;
@@ -197,9 +216,8 @@ struct sought {
 static void seek(struct scan *scan, const struct finding *finding, void *data)
 {
 	struct sought *sought = data;
-	(void)scan;
 	if (strcmp(finding->item->tag, sought->track->item) == 0)
-		sought->sample = sample_of(finding);
+		sought->sample = sample_of(scan, finding);
 }
 
 static struct spot look_at(struct scan *scan, const struct track *track, double x)
@@ -218,6 +236,7 @@ static void add_turn(struct scan *scan, struct track *track, const struct spot *
 	track->turns[track->turn_count++] = (struct turn){.at = 0.5 * (a->x + b->x),
 		.from = a->sample.stand,
 		.to = b->sample.stand,
+		.operating_case = beyond->stand == STAND_DEPARTS ? beyond->operating_case : NULL,
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 

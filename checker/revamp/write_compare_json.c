@@ -60,19 +60,27 @@ static json_t *part_rows(const struct change_row *row)
 	return rows;
 }
 
+static json_t *instead_object(const struct change_row *row)
+{
+	return row->instead ? json_pack("{s:s, s:s}", "rule", row->instead->rule->id, "verdict",
+				      verdict_word(row->instead->verdict))
+			    : json_null();
+}
+
 static json_t *row_object(const struct change_row *row)
 {
 	json_t *inputs = json_array();
 	enum kind kind = difference_kind(row->kind);
 	for (size_t i = 0; i < row->input_count; i++)
 		json_array_append_new(inputs, difference_object(row->inputs[i]));
-	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b}", "change",
+	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "change",
 		change_word(row->change), "rule", row->rule->id, "title", row->rule->title, "item", row->item, "was",
 		row->item_before, "action", action_word(change_action(row)), "before", finding_object(row->before),
 		"after", finding_object(row->after), "inputs", inputs, "parts", part_rows(row), "difference_unit",
 		row->has_total ? json_string(kind_unit(kind)) : json_null(), "moved",
 		row->has_total ? number(row->total, kind) : json_null(), "left_over",
-		row->has_total ? number(row->remainder, kind) : json_null(), "only_together", (int)row->together);
+		row->has_total ? number(row->remainder, kind) : json_null(), "only_together", (int)row->together,
+		"instead", instead_object(row));
 }
 
 static json_t *kept_object(const struct kept_row *row)

@@ -51,11 +51,11 @@ static json_t *limit_object(const struct limit_row *row)
 			json_pack("{s:s, s:o, s:s?, s:s?}", "move", row->moves[i].what, "factor",
 				row->moves[i].reached ? json_real(row->moves[i].factor) : json_null(), "rule",
 				row->moves[i].rule, "fault", row->moves[i].fault));
-	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:b, s:o, s:o, s:o}", "rule", row->track->rule->id, "title",
-		row->track->rule->title, "item", row->track->item, "action", action_word(row->track->action), "limit",
-		row->limit, "passed", (int)row->passed, "factor",
+	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:s?, s:b, s:o, s:o, s:b, s:o}", "rule", row->track->rule->id,
+		"title", row->track->rule->title, "item", row->track->item, "action", action_word(row->track->action),
+		"limit", row->limit, "case", row->operating_case, "passed", (int)row->passed, "factor",
 		row->has_factor ? json_real(row->factor) : json_null(), "turns", turn_rows(row->track, "factor"),
-		"moves", moves);
+		"moves_tried", (int)row->asked, "moves", moves);
 }
 
 static json_t *track_rows(const struct track *const *tracks, size_t count)

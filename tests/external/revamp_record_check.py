@@ -29,7 +29,7 @@ SWEEPS = [(BASE, "lean-temperature", "30 degC", "70 degC"), (BASE, "strength", "
 
 def run(*arguments):
     done = subprocess.run([PROGRAM, *arguments], capture_output=True, text=True, cwd=ROOT, check=False)
-    if done.returncode > 3:
+    if done.returncode > 4:
         sys.exit(f"{' '.join(arguments)}: exit {done.returncode}: {done.stderr}")
     return done.stdout
 
