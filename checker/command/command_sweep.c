@@ -213,8 +213,8 @@ static void print_text(const struct sweep_report *report)
 	const struct course *course = &report->course;
 	printf("%s %s: %s from %s to %s, %zu value%s set, %zu points\n\n", report->unit.number, report->unit.name,
 		course->what, swept_value(report->arena, course, course->grid[0]),
-		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count, course->target_count == 1 ? "" : "s",
-		course->count);
+		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
+		course->target_count == 1 ? "" : "s", course->count);
 	for (size_t i = 0; i < course->turn_count; i++) {
 		const struct track *track = course->turns[i].track;
 		const struct turn *turn = course->turns[i].turn;

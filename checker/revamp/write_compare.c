@@ -6,21 +6,6 @@
 #include "base/text.h"
 #include "judge/wording.h"
 
-/*
- * A difference of temperatures or of gauge pressures is in the unit of differences, any other in that of the value: minutes
- * beside minutes.
- */
-static const char *difference_words(struct arena *arena, double si, const struct quantity *of)
-{
-	enum kind kind = of->kind;
-	enum kind shown = kind == KIND_TEMPERATURE ? KIND_TEMPERATURE_DIFFERENCE
-		: kind == KIND_PRESSURE		   ? KIND_PRESSURE_DIFFERENCE
-						   : kind;
-	const char *value = quantity_show_si(arena, of->si, kind, NULL), *unit = strrchr(value, ' ');
-	const char *words = quantity_show_si(arena, fabs(si), shown, shown == kind && unit ? unit + 1 : NULL);
-	return arena_format(arena, "%s%s", si < 0 ? "-" : "+", words);
-}
-
 static const char *value_words(struct arena *arena, const struct finding *finding)
 {
 	if (!finding)
@@ -29,6 +14,23 @@ static const char *value_words(struct arena *arena, const struct finding *findin
 		return verdict_word(finding->verdict);
 	const char *both = quantity_show_both(arena, finding->value), *second = strstr(both, " (");
 	return second ? arena_copy_span(arena, both, (size_t)(second - both)) : both;
+}
+
+/*
+ * A difference of temperatures or of gauge pressures is in the unit of differences, any other in that of the value as it is
+ * shown: minutes beside minutes.
+ */
+static const char *difference_words(struct arena *arena, double si, const struct finding *of)
+{
+	enum kind kind = of->value->kind;
+	enum kind shown = kind == KIND_TEMPERATURE ? KIND_TEMPERATURE_DIFFERENCE
+		: kind == KIND_PRESSURE		   ? KIND_PRESSURE_DIFFERENCE
+						   : kind;
+	const char *unit = strrchr(value_words(arena, of), ' ');
+	double factor, offset;
+	bool known = shown == kind && unit && unit_find(kind, unit + 1, 0, &factor, &offset);
+	const char *words = quantity_show_si(arena, fabs(si), shown, known ? unit + 1 : NULL);
+	return arena_format(arena, "%s%s", si < 0 ? "-" : "+", words);
 }
 
 const char *compare_values(struct arena *arena, const struct change_row *row)
@@ -72,9 +74,8 @@ const char *compare_part(struct arena *arena, const struct change_row *row, enum
 	if (!part->turns && !moved)
 		return "";
 	const char *without = part->found ? verdict_word(part->verdict) : "the rule does not apply";
-	return arena_format(arena, "%s%swithout it%s %s",
-		moved ? difference_words(arena, part->moved, row->after->value) : "", moved ? "; " : "",
-		part->turns ? ":" : " still", without);
+	return arena_format(arena, "%s%swithout it%s %s", moved ? difference_words(arena, part->moved, row->after) : "",
+		moved ? "; " : "", part->turns ? ":" : " still", without);
 }
 
 const char *compare_remainder(struct arena *arena, const struct change_row *row)
@@ -85,7 +86,7 @@ const char *compare_remainder(struct arena *arena, const struct change_row *row)
 	if (!row->has_total || !says_enough(row, row->remainder) ||
 		fabs(row->remainder) <= rounding * fabs(row->after->value->si))
 		return "";
-	return difference_words(arena, row->remainder, row->after->value);
+	return difference_words(arena, row->remainder, row->after);
 }
 
 const char *compare_condition(struct arena *arena, const struct condition_change *change)
