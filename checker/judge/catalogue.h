@@ -191,6 +191,9 @@ const struct rule *catalogue_rule(const struct catalogue *catalogue, const char 
 /* The id most like a mistyped one, or NULL. */
 const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id);
 
+/* Does the verdict of the rule rest on a quantity of this name: as an input, or as a word that selects or narrows? */
+bool rule_reads(const struct rule *rule, const char *quantity);
+
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key);
 
 #endif

@@ -49,4 +49,7 @@ const struct lean_side *lean_side_compute(struct table *table, bool samples);
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
 void lean_side_put(struct table *table);
 
+/* The names under which the analysis puts anything into the table; NULL ends the list. Nothing else rests on it. */
+extern const char *const lean_side_names[];
+
 #endif
