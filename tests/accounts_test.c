@@ -53,7 +53,7 @@ static enum truth met(const struct finding *finding, const char *source, const c
 /* Departures of the families that speak of metal and attack. */
 static size_t corrosion_departures(void)
 {
-	static const char families[] = "CRK WHS VEL MAT LCV OVH TMP LOD SUL";
+	static const char families[] = "CRK WHS VEL MAT LCV OVH TMP LOD SUL FAB FLS RBR";
 	size_t count = 0;
 	for (size_t i = 0; i < trial.review->judgement.count; i++) {
 		const struct finding *found = &trial.review->judgement.findings[i];
@@ -118,6 +118,7 @@ Test(accounts, dea_on_gas_with_co2_alone)
 	expect("LOD-017", "solvent", VERDICT_DEPARTS);
 	expect("MAT-016", "C-1 internals", VERDICT_DEPARTS);
 	expect("MAT-016", "C-2 internals", VERDICT_DEPARTS);
+	expect("EXC-005", "E-1", VERDICT_DEPARTS);
 }
 
 /* Keaton and Bourke 1983, in Kohl and Nielsen 1997, p. 253: a control. */

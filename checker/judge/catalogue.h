@@ -66,6 +66,9 @@ struct rule_input {
 	struct accepted accepted;
 	const struct quantity *absent;	 /* taken when the input is not known; NULL: not judged */
 	const struct quantity *constant; /* a named constant of the rule; then quantity and of are "" */
+	const struct source *source;	 /* of the constant, with clause and reading; else NULL */
+	const char *clause;
+	enum reading reading;
 	struct place place;
 };
 

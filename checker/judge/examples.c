@@ -155,13 +155,15 @@ size_t examples_run(struct arena *arena, const struct catalogue *catalogue, stru
 	size_t run = 0;
 	for (size_t i = 0; i < catalogue->rule_count; i++) {
 		const struct rule *rule = &catalogue->rules[i];
+		size_t before = problems->count;
 		for (size_t k = 0; k < rule->example_count; k++, run++)
 			run_example(arena, catalogue, rule, &rule->examples[k], problems);
 		for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++)
 			if (!has_example(rule, wanted[k]))
 				problem_add(problems, PROBLEM_BAD_EXAMPLE, rule->place,
 					"%s has no example that is '%s'", rule->id, verdict_word(wanted[k]));
-		borders_run(arena, catalogue, rule, problems);
+		if (problems->count == before) /* what an example that fails tells of borders is not worth reading */
+			borders_run(arena, catalogue, rule, problems);
 	}
 	return run;
 }
