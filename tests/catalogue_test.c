@@ -206,6 +206,20 @@ Test(catalogue, the_list_of_computed_names_is_what_is_computed)
 		cr_expect(in_heap(&seen, listed.names[i]), "%s is listed, computed in no design", listed.names[i]);
 }
 
+/* A designer is asked for what can be stated, not for what follows from it. */
+Test(catalogue, nobody_is_asked_for_what_is_only_computed)
+{
+	trial_review_file(&trial, "designs/heron-gate.xml"); /* an early study: much is missing */
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	cr_assert(trial.review->request_count > 50);
+	for (size_t i = 0; i < trial.review->request_count; i++) {
+		const char *asked = trial.review->requests[i].quantity, *family = strstr(asked, "-family");
+		for (size_t k = 0; computed_name(k); k++)
+			cr_expect(family || is_attribute(asked) || strcmp(computed_name(k), asked) != 0, "%s",
+				trial.review->requests[i].reason);
+	}
+}
+
 /* ---- limits against what their sources print ---- */
 
 /* The number in SI as the rule carries it, and as the source prints it where that differs. */

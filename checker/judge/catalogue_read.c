@@ -104,6 +104,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		.name = element_attribute(element, "name"),
 		.quantity = element_attribute(element, "quantity"),
 		.of = attribute_or(element, "of", ""),
+		.as = attribute_or(element, "as", ""),
 		.accepted = kinds_of(builder, element),
 		.place = element->place,
 	};
@@ -154,6 +155,7 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 		.name = element_attribute(element, "name"),
 		.quantity = "",
 		.of = "",
+		.as = "",
 		.accepted = kinds_of(builder, element),
 		.source = cited_source(builder, element),
 		.clause = attribute_or(element, "clause", ""),
