@@ -480,8 +480,6 @@ Test(revamp, cells_come_back_as_they_were_written, .fini = end)
 		cr_expect_str_eq(file.lines[1].cells[i], cells[i]);
 	cr_expect(file.lines[1].row == 2 && file.lines[1].line == 3);
 	cr_expect_eq(cells_read(&trial.arena, "a,\"b\n", 0).unclosed, 1);
-	cr_expect_eq(cells_read(&trial.arena, "a\n45 \xC2\xB0\n45 \xB0\n", 0).not_utf8, 3);
-	cr_expect_eq(cells_read(&trial.arena, text.data, 0).not_utf8, 0);
 }
 
 Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end)

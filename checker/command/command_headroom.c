@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
@@ -296,47 +295,65 @@ static const char *unit_word(const struct table *table, const char *name)
 	return word ? word : "";
 }
 
+struct asked {
+	const char *of, *profile, *rules, *output;
+	enum driver driver;
+	bool json, no_moves;
+};
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.of = "circulation"};
+	const struct option_row rows[] = {{"of", &asked->of, NULL}, {"profile", &asked->profile, NULL},
+		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
+		{"no-moves", NULL, &asked->no_moves}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (!driver_from_word(asked->of, &asked->driver))
+		return options_fault(line, "--of %s: allowed are circulation, gas, throughput", asked->of);
+	return line->first + 1 == line->argc || options_fault(line, "one design is needed");
+}
+
+bool headroom_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
+}
+
 int command_headroom(int argc, char **argv)
 {
-	const char *of = "circulation", *profile = NULL, *rules = NULL, *output = NULL;
-	bool json = false, no_moves = false;
-	const struct option_row rows[] = {{"of", &of, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
-		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves}};
-	enum driver driver;
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (!driver_from_word(of, &driver))
-		return usage_fault("headroom", "--of %s: allowed are circulation, gas, throughput", of);
-	if (optind + 1 != argc)
-		return usage_fault("headroom", "one design is needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
+	int status = STATUS_FINE;
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
 	struct desk desk;
 	const struct table *table = NULL;
-	const struct element *unit = desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
+	const struct element *unit =
+		desk_open(&desk, asked.rules, asked.profile) ? desk_read(&desk, argv[line.first], &table) : NULL;
 	if (!unit) {
 		status = report_problems(&desk.problems);
 		desk_close(&desk);
 		return status;
 	}
-	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, driver, !no_moves);
+	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, asked.driver, !asked.no_moves);
 	struct headroom_report report = {.arena = &desk.arena,
 		.headroom = &headroom,
 		.table = table,
-		.path = argv[optind],
-		.driver = of,
+		.path = argv[line.first],
+		.driver = asked.of,
 		.number = unit_word(table, "number"),
 		.name = unit_word(table, "name"),
 		.revision = unit_word(table, "revision")};
-	status = STATUS_FINE;
-	if (json)
+	if (asked.json)
 		status = print_json(&report) ? STATUS_FINE : STATUS_IO;
 	else
 		print_text(&report);
-	if (status == STATUS_FINE && (!json || output)) {
-		const char *path =
-			arena_format(&desk.arena, "%s/headroom.html", unit_folder(&desk.arena, output, report.number));
+	if (status == STATUS_FINE && (!asked.json || asked.output)) {
+		const char *path = arena_format(
+			&desk.arena, "%s/headroom.html", unit_folder(&desk.arena, asked.output, report.number));
 		status = write_whole(&desk.arena, path, write_page, &report);
-		if (status == STATUS_FINE && !json)
+		if (status == STATUS_FINE && !asked.json)
 			printf("%s\n", path);
 	}
 	desk_close(&desk);

@@ -7,6 +7,8 @@
 #include "judge/profile.h"
 #include "read/element.h"
 
+enum { LONGEST_ID = 40 };
+
 struct builder {
 	struct arena *arena;
 	struct problems *problems;
@@ -361,6 +363,17 @@ static void check_rule(struct rule_reader *reader)
 	check_places(reader, "remedy");
 }
 
+/* An id is cited in deviations, replies and names of files: no blanks, no controls, nothing that a shell or a sheet reads. */
+static void check_id(struct builder *builder, const struct element *element, const char *attribute)
+{
+	const char *id = element_attribute(element, attribute);
+	size_t safe = strspn(id, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-");
+	if (*id == '\0' || id[safe] || safe > LONGEST_ID)
+		problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, attribute),
+			"the %s %s: up to %d letters, digits and dashes make one", attribute,
+			text_quoted(builder->arena, id), LONGEST_ID);
+}
+
 static void read_rule(struct builder *builder, const struct element *element, const struct family *family)
 {
 	const char *certainty = element_attribute(element, "certainty");
@@ -400,6 +413,7 @@ static void read_rule(struct builder *builder, const struct element *element, co
 	read_limits(&reader);
 	read_examples(&reader);
 	check_rule(&reader);
+	check_id(builder, element, "id");
 	if (strncmp(rule.id, family->prefix, strlen(family->prefix)) != 0 || rule.id[strlen(family->prefix)] != '-')
 		problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, "id"),
 			"the id '%s' does not start with the prefix of its family, '%s-'", rule.id, family->prefix);
@@ -449,6 +463,7 @@ static void read_rules_of(struct builder *builder, const struct element *root)
 	builder->families = arena_grow(builder->arena, builder->families, builder->catalogue->family_count,
 		&builder->family_capacity, sizeof *builder->families);
 	builder->families[builder->catalogue->family_count++] = family;
+	check_id(builder, root, "prefix");
 	for (size_t i = 0; i < root->child_count; i++)
 		read_rule(builder, root->children[i], &family);
 }

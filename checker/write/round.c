@@ -80,9 +80,10 @@ static bool read_sheet(struct replies *to, const char *bytes)
 {
 	struct cells_file file = cells_read(to->arena, bytes, 0);
 	size_t at[SHEET_COLUMNS], head = 0;
-	if (file.not_utf8) {
-		problem_add(to->problems, PROBLEM_NOT_XML, (struct place){.file = to->file, .line = file.not_utf8},
-			"not UTF-8: save the sheet as CSV in UTF-8");
+	if (file.unclosed) { /* all that follows would be one reply */
+		problem_add(to->problems, PROBLEM_MALFORMED,
+			(struct place){.file = to->file, .line = file.unclosed, .column = 1},
+			"a quote is opened here and never closed");
 		return false;
 	}
 	while (head < file.count && !find_columns(&file.lines[head], at))
