@@ -278,7 +278,6 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		{"VEL-006", "6-P-2205", CHANGE_NEW, "lean-cold", "flow", GROUP_FLOW},
 		{"TMP-002", "E-222 tube side", CHANGE_NEW, "rich-hot", "temperature", GROUP_CONDITIONS},
 		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
-		{"TMP-007", "E-225", CHANGE_NEW, "E-225", "steam-temperature", GROUP_CONDITIONS},
 		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
 		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
 		{"VEL-005", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "size", GROUP_SIZE},

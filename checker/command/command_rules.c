@@ -150,7 +150,7 @@ static void print_rule(struct arena *arena, const struct rule *rule)
 	for (size_t i = 0; i < rule->input_count; i++) {
 		const struct rule_input *input = &rule->inputs[i];
 		if (input->constant)
-			printf("  %s = %s\n", input->name, quantity_show_both(arena, input->constant));
+			printf("  %s = %s\n", input->name, wording_constant(arena, input));
 		else
 			printf("  %s: %s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "", input->of,
 				input->absent ? "; where not stated: " : "",

@@ -117,6 +117,7 @@ static void highest_metal(const struct scene *common)
 	}
 	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
 		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
+	scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, &heat) : computed);
 }
 

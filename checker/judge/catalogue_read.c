@@ -106,6 +106,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		.name = element_attribute(element, "name"),
 		.quantity = element_attribute(element, "quantity"),
 		.of = attribute_or(element, "of", ""),
+		.as = attribute_or(element, "as", ""),
 		.accepted = kinds_of(builder, element),
 		.place = element->place,
 	};
@@ -124,6 +125,31 @@ static void read_input(struct rule_reader *reader, const struct element *element
 	add_input(reader, input);
 }
 
+static const struct source *find_source(const struct builder *builder, const char *key)
+{
+	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
+		if (strcmp(builder->sources[i].key, key) == 0)
+			return &builder->sources[i];
+	return NULL;
+}
+
+static const struct source *cited_source(struct builder *builder, const struct element *element)
+{
+	const char *key = element_attribute(element, "source");
+	const struct source *source = key ? find_source(builder, key) : NULL;
+	if (source || !key)
+		return source;
+	size_t count = builder->catalogue->source_count;
+	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
+	for (size_t i = 0; i < count; i++)
+		keys[i] = builder->sources[i].key;
+	const char *nearest = text_nearest(key, keys, count);
+	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
+		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
+		nearest ? "'?" : "");
+	return NULL;
+}
+
 static void read_constant(struct rule_reader *reader, const struct element *element)
 {
 	struct builder *builder = reader->builder;
@@ -131,7 +157,11 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 		.name = element_attribute(element, "name"),
 		.quantity = "",
 		.of = "",
+		.as = "",
 		.accepted = kinds_of(builder, element),
+		.source = cited_source(builder, element),
+		.clause = attribute_or(element, "clause", ""),
+		.reading = reading_from_word(element_attribute(element, "known")),
 		.place = element->place,
 	};
 	input.constant = rule_value(builder->arena, element_attribute(element, "value"), input.name, input.accepted,
@@ -177,31 +207,6 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 		if (element_is(reader->element->children[i], name))
 			rows[expressions.count++] = *compile(reader, reader->element->children[i], "test");
 	return expressions;
-}
-
-static const struct source *find_source(const struct builder *builder, const char *key)
-{
-	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
-		if (strcmp(builder->sources[i].key, key) == 0)
-			return &builder->sources[i];
-	return NULL;
-}
-
-static const struct source *cited_source(struct builder *builder, const struct element *element)
-{
-	const char *key = element_attribute(element, "source");
-	const struct source *source = key ? find_source(builder, key) : NULL;
-	if (source || !key)
-		return source;
-	size_t count = builder->catalogue->source_count;
-	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
-	for (size_t i = 0; i < count; i++)
-		keys[i] = builder->sources[i].key;
-	const char *nearest = text_nearest(key, keys, count);
-	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
-		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
-		nearest ? "'?" : "");
-	return NULL;
 }
 
 static struct limit read_limit(struct rule_reader *reader, const struct element *element)

@@ -297,8 +297,7 @@ struct document document_parse(
 		return document;
 	}
 	if (strspn(bytes, " \t\r\n") == size) {
-		problem_add(
-			problems, PROBLEM_EMPTY, whole, "the file holds nothing; `leanrich template` writes a start");
+		document.empty = true;
 		return document;
 	}
 	index_lines(arena, &document);
@@ -582,6 +581,12 @@ static const char *allowed_roots(struct arena *arena, const struct vocabulary *v
 
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
+	if (document->empty) {
+		problem_add(problems, PROBLEM_EMPTY, (struct place){.file = document->file},
+			"the file holds nothing; it starts with %s%s", allowed_roots(problems->arena, vocabulary),
+			vocabulary_root(vocabulary, "unit") ? ": `leanrich template` writes a start" : "");
+		return false;
+	}
 	struct check check = {.document = document, .vocabulary = vocabulary, .problems = problems};
 	const xmlNode *root = xmlDocGetRootElement(document->tree);
 	const char *space = root->ns ? (const char *)root->ns->href : "";

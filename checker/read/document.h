@@ -24,6 +24,7 @@ enum { DOCUMENT_LARGEST = 64 * 1024 * 1024, PLACE_BLOCK = 1024 }; /* bytes */
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */
 	bool cut_off; /* malformed: the tree holds what stands before the break, and the break is reported */
+	bool empty;   /* nothing is written in it: document_check() says so, with what it starts with */
 	const char *file;
 	const char *bytes;
 	size_t size;

@@ -369,12 +369,15 @@ static void collect_sources(struct maker *maker)
 	struct review *review = maker->review;
 	const struct catalogue *catalogue = review->catalogue;
 	bool *cited = arena_alloc(maker->arena, catalogue->source_count + 1);
-	for (size_t i = 0; i < review->judgement.count; i++)
-		for (size_t k = 0; k < review->judgement.findings[i].limit_count; k++) {
-			const struct source *source = review->judgement.findings[i].limits[k].limit->source;
-			if (source)
-				cited[source - catalogue->sources] = true;
-		}
+	for (size_t i = 0; i < review->judgement.count; i++) {
+		const struct rule *rule = review->judgement.findings[i].rule;
+		for (size_t k = 0; k < rule->limit_count; k++)
+			if (rule->limits[k].source)
+				cited[rule->limits[k].source - catalogue->sources] = true;
+		for (size_t k = 0; k < rule->input_count; k++)
+			if (rule->inputs[k].source)
+				cited[rule->inputs[k].source - catalogue->sources] = true;
+	}
 	for (size_t i = 0; review->workings && i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
 		const struct source *source =
