@@ -31,7 +31,7 @@ EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/j
 OUT := build/$(VARIANT)
 PROGRAM := $(if $(filter plain,$(VARIANT)),build/leanrich,$(OUT)/leanrich)
 
-FLAGS_plain := -O2 -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
+FLAGS_plain := -O2 -fno-math-errno -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
 FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
 FLAGS_coverage := -O0 -g --coverage
 FLAGS_analyzer := -O1 -fanalyzer
@@ -175,9 +175,11 @@ test: setup-test
 #: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        build/coverage/index.html
+#: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
-.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate bench coverage valgrind fresh
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate \
+	mutation bench coverage valgrind fresh
 LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
@@ -246,6 +248,11 @@ coverage: setup-check
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
 	tests/run_program build/coverage
 	gcovr build/coverage --root . --filter checker/ --sort-percentage --html-details build/coverage/index.html --txt
+
+# Not part of `make test`: it takes hours. MUTATION="--only judge/weigh.c" or "--again" shorten it (tests/mutation/mutate).
+mutation: setup-check
+	@MUTANT_COMPILE='$(CC) $(LANGUAGE) $(LIBRARY_CFLAGS) -O1' MUTANT_LIBRARIES='$(TEST_LIBS) $(LIBRARY_LIBS)' \
+		tests/mutation/mutate $(MUTATION)
 
 valgrind: setup-check
 	@$(MAKE) --silent --no-print-directory all

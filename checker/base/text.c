@@ -84,9 +84,11 @@ bool text_same_nocase(const char *a, const char *b)
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);
+	if (!length) /* it is found at the end of the list too, and there is nothing behind */
+		return false;
 	for (const char *at = list; (at = strstr(at, word)) != NULL; at++)
 		if ((at == list || at[-1] == ' ') && (at[length] == ' ' || !at[length]))
-			return length > 0;
+			return true;
 	return false;
 }
 

@@ -241,7 +241,11 @@ static int review_design(const char *path, const struct options *options, const 
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_UNUSABLE, only = EVERY_CASE;
-	const struct element *unit = element_read(&arena, path, vocabulary, &problems);
+	struct text bytes = {0};
+	const char *name = text_same(path, "-") ? "standard input" : path;
+	const struct element *unit = document_bytes(&arena, path, &problems, &bytes)
+		? element_parse(&arena, name, bytes.data, bytes.length, vocabulary, &problems)
+		: NULL;
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, &problems);
@@ -257,7 +261,9 @@ static int review_design(const char *path, const struct options *options, const 
 	}
 	struct state state = state_compute(&arena, resolved, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
-	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
+	struct review made = *review_make(&arena, name, state, catalogue, judgement);
+	made.description = &bytes;
+	const struct review *review = &made;
 	progress_wipe();
 	if (options->replies) {
 		review = with_round(&arena, review, options->replies, &problems);

@@ -3,7 +3,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/output.h"
 #include "command/options.h"
 #include "judge/examples.h"
 #include "judge/wording.h"
@@ -54,20 +53,15 @@ static int check_rules(struct arena *arena, const struct catalogue *catalogue, s
 	return STATUS_FINE;
 }
 
-static int write_page(struct arena *arena, const struct catalogue *catalogue, const char *path)
+static bool write_page(const void *data, FILE *out)
 {
-	struct output output = output_open(arena, path);
-	bool whole = output.stream && write_catalogue(catalogue, output.stream);
-	if (output_close(arena, &output, whole) && whole)
-		return STATUS_FINE;
-	fprintf(stderr, "leanrich rules: %s: %s\n", path, output.reason ? output.reason : "cannot be written");
-	return STATUS_IO;
+	return write_catalogue(data, out);
 }
 
 static int show_rules(struct arena *arena, const struct catalogue *catalogue, const struct options *options)
 {
 	if (options->html)
-		return write_page(arena, catalogue, options->html);
+		return write_whole(arena, options->html, write_page, catalogue);
 	if (options->matrix)
 		return write_matrix(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
 	list_rules(catalogue);

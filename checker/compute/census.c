@@ -121,10 +121,9 @@ static void separator_of(const struct scene *scene)
 	bool any = false;
 	if (!is_feed(scene, scene->item))
 		return;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *drum = table_item(scene->table, i);
-		if (!is_kind(drum, "knock-out-drum"))
-			continue;
+	struct items drums = table_of_kind(scene->table, "knock-out-drum");
+	for (size_t i = 0; i < drums.count; i++) {
+		const struct item *drum = drums.rows[i];
 		any = true;
 		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
 		bool finer = type && strstr(type, "coalescer");
@@ -142,7 +141,8 @@ static void separator_of(const struct scene *scene)
 static void covers(const struct scene *scene, const char *relief, const char *name)
 {
 	bool listed = false, covered = false;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *part = table_item(scene->table, i);
 		const char *which = is_kind(part, "relief-case") && part->parent == scene->item
 			? word_of(scene, part, "name")
@@ -202,7 +202,8 @@ static const bool *is_protected(const struct scene *scene, const struct item *it
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
 	const bool *answer = is_protected(scene, scene->item);
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
 			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;

@@ -202,7 +202,8 @@ static void amine_contact(const struct scene *scene)
 
 static bool has_sides(const struct scene *scene)
 {
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *part = table_item(scene->table, i);
 		if (part->parent == scene->item &&
 			(strcmp(part->kind, "tube-side") == 0 || strcmp(part->kind, "shell-side") == 0 ||

@@ -5,6 +5,7 @@
 
 #include "chemistry/properties.h"
 #include "compute/contents.h"
+#include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/solvent.h"
 
@@ -36,10 +37,9 @@ static const struct item *source_stream(const struct scene *scene)
 static size_t streams_from(const struct scene *scene, const struct item *source)
 {
 	size_t count = 0;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (!is_kind(item, "stream"))
-			continue;
+	struct items streams = table_of_kind(scene->table, "stream");
+	for (size_t i = 0; i < streams.count; i++) {
+		const struct item *item = streams.rows[i];
 		const char *from = table_word(scene->table, item, scene->operating_case, "from");
 		count += from && strcmp(from, source->tag) == 0;
 	}
@@ -124,45 +124,6 @@ static void loading_from_composition(const struct scene *scene)
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
-/* How the two gases share the loading: as stated, or all as H2S where only the total is known (it adds less mass). */
-static void loadings_of(const struct scene *scene, double loading[GAS_COUNT])
-{
-	const struct quantity *h2s = scene_get(scene, "h2s"), *co2 = scene_get(scene, "co2");
-	const struct quantity *total = scene_get(scene, "loading");
-	loading[GAS_H2S] = is_number(h2s) ? h2s->si : 0;
-	loading[GAS_CO2] = is_number(co2) ? co2->si : 0;
-	if (!is_number(h2s) && !is_number(co2) && is_number(total))
-		loading[GAS_H2S] = total->si;
-}
-
-static void solution_density(const struct scene *scene)
-{
-	enum amine amine;
-	if (scene_stated(scene, "density") ||
-		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
-		return;
-	struct input inputs[] = {solvent_input(scene, scene->item, "w", "strength"),
-		scene_input(scene, "t", "temperature"), scene_input(scene, "a", "loading")};
-	struct arena *arena = table_arena(scene->table);
-	if (!solvent_amine(scene, &amine)) {
-		scene_put(scene, "density",
-			quantity_unknown(arena, KIND_DENSITY,
-				"the amine of the solvent is not stated, or not one whose density is known"));
-		return;
-	}
-	size_t count = 3;
-	double fraction[AMINE_COUNT] = {0}, loading[GAS_COUNT] = {0};
-	if (is_number(inputs[2].quantity))
-		loadings_of(scene, loading);
-	else
-		count = 2; /* of the solution without gas: up to 6 % light, within the stated uncertainty below */
-	fraction[amine] = solvent_mass_fraction(inputs[0].quantity, amine);
-	struct property density = property_density(fraction, inputs[1].quantity->si, loading);
-	double error = density.uncertainty + (count == 2 ? 0.05 : 0);
-	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY,
-		inputs, count);
-}
-
 /* Density of what is no amine solution stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
@@ -192,8 +153,9 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	if (!flash_stream(scene))
-		solution_density(scene);
+	if (!flash_stream(scene) &&
+		is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+		density_of_solution(scene);
 	flows_of(scene);
 }
 

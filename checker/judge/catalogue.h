@@ -179,7 +179,7 @@ bool limit_value(struct arena *arena, const struct element *element, struct acce
 struct rule_file {
 	const char *name, *bytes;
 	size_t size;
-	bool built_in; /* inside the program, validated when it was tested: not validated again at every start */
+	bool built_in; /* inside the program, checked when it was tested: structure is not checked again at every start */
 };
 
 /*
@@ -194,6 +194,9 @@ void catalogue_release(const struct catalogue *catalogue);
 const struct rule *catalogue_rule(const struct catalogue *catalogue, const char *id);
 /* The id most like a mistyped one, or NULL. */
 const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id);
+
+/* Does the verdict of the rule rest on a quantity of this name: as an input, or as a word that selects or narrows? */
+bool rule_reads(const struct rule *rule, const char *quantity);
 
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key);
 

@@ -492,10 +492,10 @@ static const struct element *parse_file(
 	struct builder *builder, const struct rule_file *file, const struct vocabulary *vocabulary)
 {
 	size_t before = builder->problems->count;
-	struct vocabulary without_xsd = *vocabulary;
-	without_xsd.xsd = NULL;
+	struct vocabulary proven = *vocabulary;
+	proven.proven = true;
 	const struct element *root = element_parse(builder->arena, file->name, file->bytes, file->size,
-		file->built_in ? &without_xsd : vocabulary, builder->problems);
+		file->built_in ? &proven : vocabulary, builder->problems);
 	return builder->problems->count == before ? root : NULL;
 }
 

@@ -57,7 +57,7 @@ struct open {
 };
 
 struct lexer {
-	const char *start, *at;
+	const char *at;
 	struct arena *arena;
 	const struct variable *variables;
 	size_t count;
@@ -309,12 +309,6 @@ static bool is_digit(char c)
 	return c >= '0' && c <= '9';
 }
 
-/* A lone dot is the context node. */
-static bool in_number(const struct lexer *lexer)
-{
-	return is_digit(lexer->at[1]) || (lexer->at > lexer->start && is_digit(lexer->at[-1]));
-}
-
 static void take_number(struct lexer *lexer)
 {
 	int digits = 0;
@@ -372,7 +366,7 @@ static void lex(struct lexer *lexer)
 			take_string(lexer);
 		else if (name_start(c))
 			take_word(lexer);
-		else if (is_digit(c) || (c == '.' && in_number(lexer)))
+		else if (is_digit(c) || (c == '.' && is_digit(lexer->at[1]))) /* a lone dot is the context node */
 			take_number(lexer);
 		else if (strchr("<>=!", c))
 			take_comparison(lexer);
@@ -389,7 +383,7 @@ static void lex(struct lexer *lexer)
 const char *expression_fault(struct arena *arena, const char *written, const struct variable *variables, size_t count,
 	struct expression *out)
 {
-	struct lexer lexer = {.start = written, .at = written, .arena = arena, .variables = variables, .count = count};
+	struct lexer lexer = {.at = written, .arena = arena, .variables = variables, .count = count};
 	if (strlen(written) > LONGEST)
 		lexer.fault = arena_format(arena, "an expression is at most %d characters long", LONGEST);
 	else

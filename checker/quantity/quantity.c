@@ -72,6 +72,14 @@ const struct quantity *quantity_assumed(
 	return quantity;
 }
 
+const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document)
+{
+	struct quantity *quantity = new_quantity(arena, STATED, kind);
+	quantity->si = si;
+	quantity->document = document;
+	return quantity;
+}
+
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
 {
 	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);

@@ -598,7 +598,7 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 		return false;
 	}
 	check_element(&check, root, known);
-	if (check.faults == 0 && !document->cut_off && vocabulary->xsd)
+	if (check.faults == 0 && !document->cut_off)
 		validate(&check);
 	return check.faults == 0;
 }
