@@ -45,7 +45,7 @@ static void review_unit(struct read_back *reading, const struct element *unit, s
 	cr_assert_not_null(resolved);
 	reading->catalogue = load_catalogue(&reading->arena, NULL, NULL, problems);
 	cr_assert_not_null(reading->catalogue);
-	struct state state = state_compute(&reading->arena, resolved, NULL);
+	struct state state = state_compute(&reading->arena, resolved, (struct wishes){0});
 	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
 	reading->review = review_make(&reading->arena, "unit.xml", state, reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);

@@ -32,6 +32,7 @@ static const char help[] =
 	"  --case ID          judge one operating case only\n"
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
+	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
@@ -48,8 +49,8 @@ static const char help[] =
 
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
-	struct quantity asked_film_age;
-	const struct quantity *film_age; /* NULL: as the description has it */
+	struct quantity film_age;
+	struct wishes asked;
 	enum action fail_on;
 	bool json, quiet, pdf, xlsx;
 };
@@ -87,14 +88,14 @@ static bool ask(struct command_line *line, struct options *options)
 		{"film-age", &options->film_age_word, NULL}, {"replies", &options->replies, NULL},
 		{"fail-on", &options->fail_on_word, NULL}, {"paper", &options->paper, NULL},
 		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
-		{"quiet", NULL, &options->quiet}};
+		{"quiet", NULL, &options->quiet}, {"no-samples", NULL, &options->asked.no_samples}};
 	if (!options_read(line, rows, sizeof rows / sizeof *rows))
 		return false;
 	if (options->film_age_word) {
-		if (!read_film_age(options->film_age_word, &options->asked_film_age))
+		if (!read_film_age(options->film_age_word, &options->film_age))
 			return options_fault(
 				line, "--film-age %s: a time is needed, such as \"8000 h\"", options->film_age_word);
-		options->film_age = &options->asked_film_age;
+		options->asked.film_age = &options->film_age;
 	}
 	if (!text_same_nocase(options->paper, "A4") && !text_same_nocase(options->paper, "letter"))
 		return options_fault(line, "--paper %s: allowed are A4, letter", options->paper);
@@ -254,7 +255,7 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct state state = state_compute(&arena, resolved, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
 	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
 	progress_wipe();

@@ -374,6 +374,11 @@ struct place document_place(const struct document *document, const xmlNode *elem
 }
 
 /* Attributes have no position of their own in the tree: the start tag is scanned, quoted values skipped. */
+static bool is_blank(char c)
+{
+	return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
 struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute)
 {
 	if (!element->_private)
@@ -386,7 +391,7 @@ struct place document_attribute_place(const struct document *document, const xml
 			if (!end)
 				break;
 			i = (size_t)(end - document->bytes);
-		} else if (strchr(" \t\r\n", c) && document->size - i > length &&
+		} else if (is_blank(c) && document->size - i > length &&
 			strncmp(document->bytes + i + 1, attribute, length) == 0 &&
 			strchr(" \t\r\n=", document->bytes[i + 1 + length])) {
 			return place_of_offset(document, i + 1);
@@ -430,19 +435,18 @@ static void check_value(
 	static const char *const yes_no[] = {"yes", "no"};
 	struct arena *arena = check->problems->arena;
 	const struct vocabulary_type *type = attribute->type;
-	struct place place = document_attribute_place(check->document, node, attribute->name);
 	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
-		fault(check, PROBLEM_MISSING, place,
+		fault(check, PROBLEM_MISSING, document_attribute_place(check->document, node, attribute->name),
 			arena_format(arena, "the attribute '%s' is empty", attribute->name));
 	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
-	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
-	for (size_t i = 0; i < count; i++) {
-		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
-		if (strcmp(words[i], written) == 0)
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(type->choice_count ? type->choices[i].word : yes_no[i], written) == 0)
 			return;
-	}
+	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
+	for (size_t i = 0; i < count; i++)
+		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
 	if (count)
-		fault(check, PROBLEM_NOT_A_CHOICE, place,
+		fault(check, PROBLEM_NOT_A_CHOICE, document_attribute_place(check->document, node, attribute->name),
 			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written,
 				advice(check, written, words, count)));
 }

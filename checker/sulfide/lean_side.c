@@ -281,11 +281,14 @@ static void put_all(struct table *table, const struct lean_side *all)
 	put_holds_h2s(table, all->circuit);
 }
 
-const struct lean_side *lean_side_compute(struct table *table)
+const struct lean_side *lean_side_compute(struct table *table, bool samples)
 {
 	struct lean_side *all = walk(table);
 	const struct circuit *circuit = all->circuit;
-	all->sampled = scale_samples(table_arena(table), circuit, SCALE_SEED, &all->shares);
+	if (samples)
+		all->sampled = scale_samples(table_arena(table), circuit, SCALE_SEED, &all->shares);
+	else
+		all->shares = arena_alloc(table_arena(table), (circuit->reading_count + 1) * sizeof *all->shares);
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
 		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)

@@ -34,7 +34,7 @@ struct lean_side {
 	const struct circuit *circuit;
 	struct exchangers exchangers;
 	const struct overstripping *overstripping;
-	const struct scale_shares *shares; /* by reading of the circuit */
+	const struct scale_shares *shares; /* by reading of the circuit; all 0 when not sampled */
 	bool sampled;
 	struct phase_map map;
 	struct iron_balance iron;
@@ -44,7 +44,8 @@ struct lean_side {
 /* Keys of the sources that the analysis rests on and that both sides of the dispute cite; NULL ends the list. */
 extern const char *const sulfide_sources[];
 
-const struct lean_side *lean_side_compute(struct table *table);
+/* `samples`: with the shares of scale_samples.h, by far the dearest part. */
+const struct lean_side *lean_side_compute(struct table *table, bool samples);
 
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
 void lean_side_put(struct table *table);

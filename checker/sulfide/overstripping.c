@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "sulfide/crossing.h"
 #include "sulfide/overstripping_words.h"
 
 static const double hour = 3600;
@@ -16,8 +17,6 @@ CONSTANT(MOST_H2S_SOUGHT, 10, "mol/kg", 0, 0, "own-choice", INFERRED)
 CONSTANT(LEAST_H2S_SOUGHT, 1e-9, "mol/kg", 0, 0, "own-choice", INFERRED)
 CONSTANT(MOST_LOADING_SOUGHT, 1.0, "mol/mol", 0, 0, "own-choice", INFERRED)
 #undef CONSTANT
-
-enum { HALVINGS = 40 };
 
 const char *window_word(enum window_answer answer)
 {
@@ -128,35 +127,48 @@ static double dense_at(double temperature, double h2s, double age, double faster
 	return h2s > 0 ? fractions_dense(sulfide_fractions(temperature, h2s, age, faster)) : 0;
 }
 
+struct dense_search {
+	double temperature, age;
+};
+
+static double dense_beyond_half(double ln_h2s, const void *data)
+{
+	const struct dense_search *search = data;
+	return log(sulfide_dense_share(search->temperature, exp(ln_h2s), search->age) / DENSE_SHARE);
+}
+
 /* Molality of H2S at which the formula reaches a dense share of a half; infinite: not below 10 mol/kg. */
 static double least_h2s(double temperature, double age)
 {
+	const struct dense_search search = {temperature, age};
 	double low = log(LEAST_H2S_SOUGHT), high = log(MOST_H2S_SOUGHT);
-	if (dense_at(temperature, exp(high), age, 1) < DENSE_SHARE)
+	double at_high = dense_beyond_half(high, &search);
+	if (at_high < 0)
 		return (double)INFINITY;
-	for (int i = 0; i < HALVINGS; i++) {
-		double middle = (low + high) / 2;
-		*(dense_at(temperature, exp(middle), age, 1) < DENSE_SHARE ? &low : &high) = middle;
-	}
-	return exp(high);
+	return exp(crossing(dense_beyond_half, &search, low, dense_beyond_half(low, &search), high, at_high));
+}
+
+struct loading_search {
+	const struct reading_at *reading;
+	double h2s; /* mol/kg wanted */
+};
+
+static double h2s_beyond(double loading, const void *data)
+{
+	const struct loading_search *search = data;
+	const struct solution_input *input = &search->reading->solution.input;
+	struct solution solution;
+	return circuit_state(search->reading, input->temperature, loading, input->loading[GAS_CO2], &solution)
+		? solution.molality[SPECIES_H2S] - search->h2s
+		: (double)NAN;
 }
 
 /* The lean loading that brings so much molecular H2S; NaN: above what is sought. */
 static double loading_of(const struct reading_at *reading, double h2s)
 {
-	const struct solution_input *input = &reading->solution.input;
-	double low = 0, high = MOST_LOADING_SOUGHT;
-	struct solution solution;
-	if (!circuit_state(reading, input->temperature, high, input->loading[GAS_CO2], &solution) ||
-		solution.molality[SPECIES_H2S] < h2s)
-		return (double)NAN;
-	for (int i = 0; i < HALVINGS; i++) {
-		double middle = (low + high) / 2;
-		if (!circuit_state(reading, input->temperature, middle, input->loading[GAS_CO2], &solution))
-			return (double)NAN;
-		*(solution.molality[SPECIES_H2S] < h2s ? &low : &high) = middle;
-	}
-	return high;
+	const struct loading_search search = {reading, h2s};
+	double at_high = h2s_beyond(MOST_LOADING_SOUGHT, &search);
+	return at_high >= 0 ? crossing(h2s_beyond, &search, 0, -h2s, MOST_LOADING_SOUGHT, at_high) : (double)NAN;
 }
 
 static struct window_age at_age(const struct reading_at *reading, double h2s, double age)

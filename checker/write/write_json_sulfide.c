@@ -122,7 +122,7 @@ static json_t *share_row(struct maker *maker, const struct scale_shares *shares)
 	json_t *row = json_object();
 	set(maker, row, "samples", json_integer((json_int_t)shares->samples));
 	for (int i = 0; i < SCALE_COUNT; i++)
-		set_number(maker, row, scale_word((enum scale)i), shares->share[i]);
+		set_number(maker, row, scale_word((enum scale)i), shares->samples ? shares->share[i] : (double)NAN);
 	return row;
 }
 
