@@ -38,7 +38,7 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 	const struct vocabulary *language = vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
 	const struct element *map = element_read(arena, map_path, language, &desk->problems);
 	struct text bytes;
-	bool read = document_bytes(arena, path, &desk->problems, &bytes);
+	bool read = document_text(arena, path, &desk->problems, &bytes);
 	if (!map || !read || desk->problems.count)
 		return report_problems(&desk->problems);
 	struct line_list list =
@@ -50,8 +50,8 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 		: write_draft(list.draft, stdout) ? STATUS_FINE
 						  : STATUS_IO;
 	if (!quiet)
-		fprintf(stderr, "%zu lines, %zu rows left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
-			list.cells, doubts.count);
+		fprintf(stderr, "%zu lines, %zu row%s left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
+			list.left_out == 1 ? "" : "s", list.cells, doubts.count);
 	return status == STATUS_FINE && doubts.count ? STATUS_FINDINGS : status;
 }
 

@@ -48,7 +48,7 @@ static void add(struct arena *arena, struct list *list, const char *row)
 static bool add_lines(struct desk *desk, struct list *list, const char *path)
 {
 	struct text bytes;
-	if (!document_bytes(&desk->arena, path, &desk->problems, &bytes))
+	if (!document_text(&desk->arena, path, &desk->problems, &bytes))
 		return false;
 	for (const char *at = bytes.data; *at;) {
 		size_t length = strcspn(at, "\r\n");

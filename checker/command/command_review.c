@@ -293,7 +293,7 @@ static const struct review *with_round(
 	struct text bytes;
 	struct review *answered = arena_alloc(arena, sizeof *answered);
 	*answered = *review;
-	if (!document_bytes(arena, path, problems, &bytes))
+	if (!document_text(arena, path, problems, &bytes))
 		return NULL;
 	answered->round = round_make(arena, review, path, bytes.data, problems);
 	return answered->round ? answered : NULL;

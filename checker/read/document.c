@@ -256,6 +256,21 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 	return whole;
 }
 
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out)
+{
+	if (!document_bytes(arena, path, problems, out))
+		return false;
+	const char *nothing = memchr(out->data, '\0', out->length);
+	if (!nothing)
+		return true;
+	int line = 1;
+	for (const char *at = out->data; at < nothing; at++)
+		line += *at == '\n';
+	problem_add(problems, PROBLEM_NOT_TEXT, (struct place){.file = path, .line = line, .column = 1},
+		"a byte of nothing: no text, or UTF-16; save it as UTF-8");
+	return false;
+}
+
 struct document document_read(struct arena *arena, const char *path, struct problems *problems)
 {
 	struct document document = {.file = path};

@@ -39,6 +39,8 @@ void document_release(struct document *document);
 
 /* The bytes of a file alone, under the size cap; false after reporting why not. */
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
+/* The same of a file that is read as lines: one that holds a byte of nothing, which would hide what follows, is refused. */
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 
 /* True when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
