@@ -23,6 +23,7 @@ static const char help[] =
 	"  --no-moves         do not ask what would move the limits\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
+	"  --quiet            no summary\n"
 	"  --help             this text\n";
 
 static const char *factor_words(struct arena *arena, double factor)
@@ -257,9 +258,10 @@ static const char *unit_word(const struct table *table, const char *name)
 int command_headroom(int argc, char **argv)
 {
 	const char *of = "circulation", *profile = NULL, *rules = NULL, *output = NULL;
-	bool json = false, no_moves = false;
+	bool json = false, no_moves = false, quiet = false;
 	const struct option_row rows[] = {{"of", &of, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
-		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves}};
+		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves},
+		{"quiet", NULL, &quiet}};
 	enum driver driver;
 	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
 	if (status >= 0)
@@ -285,10 +287,10 @@ int command_headroom(int argc, char **argv)
 	status = STATUS_FINE;
 	if (json)
 		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
-	else
+	else if (!quiet)
 		print_text(&report);
 	if (status == STATUS_FINE && (!json || output))
-		status = write_documents(&report, output, json);
+		status = write_documents(&report, output, json || quiet);
 	desk_close(&desk);
 	return finish_output(status);
 }
