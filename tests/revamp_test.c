@@ -278,7 +278,6 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		{"VEL-006", "6-P-2205", CHANGE_NEW, "lean-cold", "flow", GROUP_FLOW},
 		{"TMP-002", "E-222 tube side", CHANGE_NEW, "rich-hot", "temperature", GROUP_CONDITIONS},
 		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
-		{"TMP-007", "E-225", CHANGE_NEW, "E-225", "steam-temperature", GROUP_CONDITIONS},
 		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
 		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
 		{"VEL-005", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "size", GROUP_SIZE},
@@ -515,10 +514,7 @@ Test(revamp, a_sheet_that_could_be_read_wrongly_is_refused, .fini = end)
 		{"Id,Reply,Status\n,for what,open\n",
 			"x.csv:2:1: not-replies: a reply without an id: nobody knows what it is for\n"},
 		{"Id,Reply,Status\nVEL-001/X/velocity,\"never closed,open\nVEL-002/X/velocity,x,open\n",
-			"x.csv:2:1: not-replies: a quotation mark is opened in this line and never closed\n"},
-		{"Id,Reply,Status\nVEL-001/X/velocity,Pr\xFC"
-		 "fung,open\n",
-			"x.csv:2:1: not-replies: not UTF-8: save the sheet as CSV in UTF-8\n"},
+			"x.csv:2:1: malformed: a quote is opened here and never closed\n"},
 	};
 	trial_open(&trial, NULL);
 	trial_review_file(&trial, "designs/curlew-spit.xml");
@@ -577,8 +573,6 @@ Test(revamp, cells_come_back_as_they_were_written, .fini = end)
 		cr_expect_str_eq(file.lines[1].cells[i], cells[i]);
 	cr_expect(file.lines[1].row == 2 && file.lines[1].line == 3);
 	cr_expect_eq(cells_read(&trial.arena, "a,\"b\n", 0).unclosed, 1);
-	cr_expect_eq(cells_read(&trial.arena, "a\n45 \xC2\xB0\n45 \xB0\n", 0).not_utf8, 3);
-	cr_expect_eq(cells_read(&trial.arena, text.data, 0).not_utf8, 0);
 }
 
 Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end)
@@ -683,9 +677,9 @@ Test(revamp, files_of_lines_with_a_byte_of_nothing_are_refused, .init = shell_be
 		"$R import $SCRATCH/x --map tests/data/line_list_map.xml 2>&1 | sed 's/.*x:/x:/'; "
 		"$R portfolio --quiet --output $SCRATCH --files-from $SCRATCH/x 2>&1 | sed 's/.*x:/x:/'");
 	cr_expect_str_eq(run.output,
-		"x:2:1: not-text: a byte of nothing: no text, or UTF-16; save it as UTF-8\n"
-		"x:2:1: not-text: a byte of nothing: no text, or UTF-16; save it as UTF-8\n"
-		"x:2:1: not-text: a byte of nothing: no text, or UTF-16; save it as UTF-8\n",
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n"
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n"
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n",
 		"%s%s", run.output, run.errors);
 }
 

@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -255,42 +254,59 @@ static const char *unit_word(const struct table *table, const char *name)
 	return word ? word : "";
 }
 
+struct asked {
+	const char *of, *profile, *rules, *output;
+	enum driver driver;
+	bool json, no_moves, quiet;
+};
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.of = "circulation"};
+	const struct option_row rows[] = {{"of", &asked->of, NULL}, {"profile", &asked->profile, NULL},
+		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
+		{"no-moves", NULL, &asked->no_moves}, {"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (!driver_from_word(asked->of, &asked->driver))
+		return options_fault(line, "--of %s: allowed are circulation, gas, throughput", asked->of);
+	return line->first + 1 == line->argc || options_fault(line, "one design is needed");
+}
+
+bool headroom_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
+}
+
 int command_headroom(int argc, char **argv)
 {
-	const char *of = "circulation", *profile = NULL, *rules = NULL, *output = NULL;
-	bool json = false, no_moves = false, quiet = false;
-	const struct option_row rows[] = {{"of", &of, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
-		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves},
-		{"quiet", NULL, &quiet}};
-	enum driver driver;
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (!driver_from_word(of, &driver))
-		return usage_fault("headroom", "--of %s: allowed are circulation, gas, throughput", of);
-	if (optind + 1 != argc)
-		return usage_fault("headroom", "one design is needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
+	int status = STATUS_FINE;
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
 	struct desk desk;
 	const struct table *table = NULL;
-	const struct element *unit = desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
+	const struct element *unit =
+		desk_open(&desk, asked.rules, asked.profile) ? desk_read(&desk, argv[line.first], &table) : NULL;
 	if (!unit) {
 		status = report_problems(&desk.problems);
 		desk_close(&desk);
 		return status;
 	}
-	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, driver, !no_moves);
+	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, asked.driver, !asked.no_moves);
 	struct headroom_report report = {.arena = &desk.arena,
 		.headroom = &headroom,
-		.driver = driver_words[driver],
+		.driver = driver_words[asked.driver],
 		.unit = {unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"),
-			argv[optind]}};
-	status = STATUS_FINE;
-	if (json)
+			argv[line.first]}};
+	if (asked.json)
 		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
-	else if (!quiet)
+	else if (!asked.quiet)
 		print_text(&report);
-	if (status == STATUS_FINE && (!json || output))
-		status = write_documents(&report, output, json || quiet);
+	if (status == STATUS_FINE && (!asked.json || asked.output))
+		status = write_documents(&report, asked.output, asked.json || asked.quiet);
 	desk_close(&desk);
 	return finish_output(status);
 }

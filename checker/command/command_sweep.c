@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -249,30 +248,50 @@ static int write_documents(struct sweep_report *report, const char *output, bool
 /* ---- the command ---- */
 
 struct asked {
-	const char *vary, *from, *to, *steps, *show, *output;
+	const char *vary, *from_word, *to_word, *steps_word, *show, *profile, *rules, *output;
+	double from, to;
+	const char *unit; /* of both */
+	size_t steps;
 	bool json, quiet;
 };
 
-/* -1 or an exit status. */
-static int set_range(const struct asked *asked, struct arena *arena, struct course *course)
+static bool ask_range(struct command_line *line, struct asked *asked)
 {
-	double from, to;
 	const char *other;
-	course->count = 25;
-	if (!read_value(asked->from, &from, &course->unit) || !read_value(asked->to, &to, &other))
-		return usage_fault("sweep", "--from and --to: a number with its unit is needed");
-	if (*other && *course->unit && strcmp(other, course->unit) != 0)
-		return usage_fault(
-			"sweep", "--from is in %s and --to in %s: give both in one unit", course->unit, other);
-	if (!*course->unit)
-		course->unit = other;
-	if (!(from < to))
-		return usage_fault("sweep", "--to must be above --from");
-	if (asked->steps && !read_steps(asked->steps, &course->count))
-		return usage_fault("sweep", "--steps %s: a number from 3 to 201 is needed", asked->steps);
-	fill_grid(arena, course, from, to);
-	read_shows(arena, asked->show, course);
-	return -1;
+	asked->steps = 25;
+	if (!read_value(asked->from_word, &asked->from, &asked->unit) ||
+		!read_value(asked->to_word, &asked->to, &other))
+		return options_fault(line, "--from and --to: a number with its unit is needed");
+	if (*other && *asked->unit && strcmp(other, asked->unit) != 0)
+		return options_fault(line, "--from is in %s and --to in %s: give both in one unit", asked->unit, other);
+	if (!*asked->unit)
+		asked->unit = other;
+	if (!(asked->from < asked->to))
+		return options_fault(line, "--to must be above --from");
+	return !asked->steps_word || read_steps(asked->steps_word, &asked->steps) ||
+		options_fault(line, "--steps %s: a number from 3 to 201 is needed", asked->steps_word);
+}
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.vary = NULL};
+	const struct option_row rows[] = {{"vary", &asked->vary, NULL}, {"from", &asked->from_word, NULL},
+		{"to", &asked->to_word, NULL}, {"steps", &asked->steps_word, NULL}, {"show", &asked->show, NULL},
+		{"profile", &asked->profile, NULL}, {"rules", &asked->rules, NULL}, {"output", &asked->output, NULL},
+		{"json", NULL, &asked->json}, {"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (!asked->vary || !asked->from_word || !asked->to_word)
+		return options_fault(line, "--vary, --from and --to are needed");
+	if (line->first + 1 != line->argc)
+		return options_fault(line, "one design is needed");
+	return ask_range(line, asked);
+}
+
+bool sweep_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
 }
 
 static const char *unit_word(const struct table *table, const char *name)
@@ -284,13 +303,13 @@ static const char *unit_word(const struct table *table, const char *name)
 static int run(struct desk *desk, const struct asked *asked, const char *path)
 {
 	const struct table *table;
-	struct sweep_report report = {.arena = &desk->arena};
+	struct sweep_report report = {
+		.arena = &desk->arena, .course = {.unit = asked->unit, .count = asked->steps}};
 	const struct element *unit = desk_read(desk, path, &table);
 	if (!unit)
 		return report_problems(&desk->problems);
-	int status = set_range(asked, &desk->arena, &report.course);
-	if (status >= 0)
-		return status;
+	fill_grid(&desk->arena, &report.course, asked->from, asked->to);
+	read_shows(&desk->arena, asked->show, &report.course);
 	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
 		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
 	for (size_t i = 0; i < report.course.show_count; i++) {
@@ -313,21 +332,13 @@ static int run(struct desk *desk, const struct asked *asked, const char *path)
 
 int command_sweep(int argc, char **argv)
 {
-	struct asked asked = {.vary = NULL};
-	const char *profile = NULL, *rules = NULL;
-	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL},
-		{"to", &asked.to, NULL}, {"steps", &asked.steps, NULL}, {"show", &asked.show, NULL},
-		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &asked.output, NULL},
-		{"json", NULL, &asked.json}, {"quiet", NULL, &asked.quiet}};
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (!asked.vary || !asked.from || !asked.to)
-		return usage_fault("sweep", "--vary, --from and --to are needed");
-	if (optind + 1 != argc)
-		return usage_fault("sweep", "one design is needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
 	struct desk desk;
-	status = desk_open(&desk, rules, profile) ? run(&desk, &asked, argv[optind]) : report_problems(&desk.problems);
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
+	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv[line.first])
+								  : report_problems(&desk.problems);
 	desk_close(&desk);
 	return finish_output(status);
 }

@@ -48,7 +48,8 @@ struct window_age {
 struct window {
 	const struct reading_at *reading;
 	const struct allowance *allowance;
-	double ceiling; /* mol/mol: the largest allowed, or the sweep's end */
+	const struct window *alike; /* an earlier one with the same solution, film age, iron and allowance, or NULL */
+	double ceiling;		    /* mol/mol: the largest allowed, or the sweep's end */
 	bool by_specification;
 	double h2s_at_ceiling; /* mol/kg */
 	struct window_age governing, ages[FILM_AGES];

@@ -160,20 +160,13 @@ static bool read_sheet(struct replies *to, const char *bytes)
 {
 	struct sheet sheet;
 	size_t before = to->problems->count;
-	int not_utf8 = cells_read(to->arena, bytes, 0).not_utf8;
-	if (not_utf8) {
-		problem_add(to->problems, PROBLEM_NOT_REPLIES,
-			(struct place){.file = to->file, .line = not_utf8, .column = 1},
-			"not UTF-8: save the sheet as CSV in UTF-8");
-		return false;
-	}
 	if (!find_head(to, bytes, &sheet))
 		return false;
 	check_head(to, &sheet);
 	if (sheet.file.unclosed)
-		problem_add(to->problems, PROBLEM_NOT_REPLIES,
+		problem_add(to->problems, PROBLEM_MALFORMED,
 			(struct place){.file = to->file, .line = sheet.file.unclosed, .column = 1},
-			"a quotation mark is opened in this line and never closed");
+			"a quote is opened here and never closed");
 	to->sheet = arena_alloc(to->arena, (sheet.file.count + 1) * sizeof *to->sheet);
 	for (size_t i = sheet.head + 1; i < sheet.file.count; i++) {
 		const struct cells_line *line = &sheet.file.lines[i];
