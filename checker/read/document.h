@@ -42,8 +42,6 @@ void document_release(struct document *document);
 
 /* The bytes of a file alone, under the size cap; false after reporting why not. */
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
-/* The same of a file that is read as lines: one that holds a byte of nothing, which would hide what follows, is refused. */
-bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 
 /*
  * The same of a file that is read as lines of text; false too when a byte of it is none: not UTF-8, or a control character, a
