@@ -100,10 +100,9 @@ static int check_rules(struct arena *arena, const struct catalogue *catalogue, s
 static int write_page(struct arena *arena, const struct catalogue *catalogue, const char *path)
 {
 	struct output output = output_open(arena, path);
-	bool whole = output.stream && write_catalogue(catalogue, output.stream);
-	if (output_close(arena, &output, whole) && whole)
+	if (output.stream && output_close(arena, &output, write_catalogue(catalogue, output.stream)))
 		return STATUS_FINE;
-	fprintf(stderr, "leanrich rules: %s: %s\n", path, output.reason ? output.reason : "cannot be written");
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, output.reason);
 	return STATUS_IO;
 }
 
