@@ -266,17 +266,32 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 				  : quantity_unknown(arena, KIND_TEXT, "monitoring of the unit is not stated"));
 }
 
+/* Is gas or liquid hydrocarbon washed with water behind the amine? */
+static bool washes(const struct scene *scene)
+{
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *name = is_kind(item, "absorber") ? "wash-trays"
+			: is_kind(item, "treater")	     ? "water-wash"
+							     : NULL;
+		const struct quantity *wash = name ? scene_get_of(scene, item, name) : NULL;
+		if (wash && wash->known != UNKNOWN && wash->si > 0)
+			return true;
+	}
+	return false;
+}
+
 #define COUNT(rows) (sizeof(rows) / sizeof *(rows))
 
 static void monitoring_of(const struct scene *scene)
 {
 	static const char *const coupons[] = {"hot lean", "reboiler return", "rich after lean/rich exchanger",
 		"regenerator top", "reflux", "cold lean", "absorber bottom"};
-	static const char *const samples[] = {"lean", "rich", "reflux", "make-up"};
+	static const char *const samples[] = {"lean", "rich", "reflux", "make-up", "wash water"};
 	static const char *const analyses[] = {
 		"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
 	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), "coupons-missing");
-	missing_of(scene, "sample-point", "what", samples, COUNT(samples), "samples-missing");
+	missing_of(scene, "sample-point", "what", samples, COUNT(samples) - !washes(scene), "samples-missing");
 	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), "analyses-missing");
 }
 
@@ -293,6 +308,13 @@ static void detection_of(const struct scene *scene)
 	}
 }
 
+/* Blisters are looked for in plate and reported of the vessel: nobody is asked for them pipe by pipe and zone by zone. */
+static void blisters_of(const struct scene *scene)
+{
+	if (is_kind(scene->item, "line") || is_kind(scene->item, "part") || is_kind(scene->item, "zone"))
+		put_yes_no(scene, "blisters-found", false, "none is reported of it by itself");
+}
+
 /* ---- each item ---- */
 
 static void of_item(const struct scene *scene)
@@ -302,6 +324,7 @@ static void of_item(const struct scene *scene)
 	relief_of_vessel(scene);
 	cladding_of(scene);
 	separator_of(scene);
+	blisters_of(scene);
 	if (is_kind(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");

@@ -99,10 +99,10 @@ static const struct element *from_document(
 	struct arena *arena, struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
 	struct element *root = NULL;
+	if ((document->tree || document->empty) && !vocabulary->proven)
+		document_check(document, vocabulary, problems);
 	if (document->tree) {
 		const struct copier copier = {arena, document, vocabulary->proven};
-		if (!vocabulary->proven)
-			document_check(document, vocabulary, problems);
 		const xmlNode *node = xmlDocGetRootElement(document->tree);
 		const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)node->name);
 		if (known)

@@ -64,6 +64,10 @@ static bool cold_end_fouls(const struct lean_side *all)
 
 /* ---- what rules may cite ---- */
 
+const char *const lean_side_names[] = {"amine-side", "cold-end-scale", "co2-at-wall", "expected-scale", "film-answer",
+	"h2s-at-wall", "holds-h2s", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall",
+	NULL};
+
 static const struct quantity *word(
 	struct arena *arena, const char *is, const struct reading_at *reading, enum formula_code formula)
 {
@@ -280,7 +284,7 @@ static void put_holds_h2s(struct table *table, const struct circuit *circuit)
 				"from its gases and streams"));
 }
 
-/* The circuit, its exchangers and the answer: all that the table takes anything from. */
+/* The circuit, its exchangers and the iron: with the claims, all that the table takes anything from. */
 static struct lean_side *walk(struct table *table)
 {
 	struct arena *arena = table_arena(table);
@@ -288,9 +292,7 @@ static struct lean_side *walk(struct table *table)
 	const struct circuit *circuit = circuit_walk(arena, table);
 	all->circuit = circuit;
 	all->exchangers = exchanger_profiles(arena, circuit);
-	all->overstripping = overstripping_answer(arena, table, circuit, &all->exchangers);
 	all->iron = iron_of(table, circuit);
-	all->cold_end_fouls = cold_end_fouls(all);
 	return all;
 }
 
@@ -303,10 +305,15 @@ static void put_all(struct table *table, const struct lean_side *all)
 	put_holds_h2s(table, all->circuit);
 }
 
-static struct lean_side *walk_and_map(struct table *table)
+const struct lean_side *lean_side_compute(struct table *table, bool samples)
 {
 	struct lean_side *all = walk(table);
 	const struct circuit *circuit = all->circuit;
+	all->overstripping = overstripping_answer(table_arena(table), table, circuit, &all->exchangers);
+	all->cold_end_fouls = cold_end_fouls(all);
+	const struct scale_shares *shares;
+	if (samples && scale_samples(table_arena(table), circuit, SCALE_SEED, &shares))
+		all->shares = shares;
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
 		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)
@@ -316,21 +323,9 @@ static struct lean_side *walk_and_map(struct table *table)
 	return all;
 }
 
-const struct lean_side *lean_side_compute(struct table *table)
-{
-	struct lean_side *all = walk_and_map(table);
-	const struct scale_shares *shares;
-	if (scale_samples(table_arena(table), all->circuit, SCALE_SEED, &shares))
-		all->shares = shares;
-	return all;
-}
-
-const struct lean_side *lean_side_compute_unsampled(struct table *table)
-{
-	return walk_and_map(table);
-}
-
 void lean_side_put(struct table *table)
 {
-	put_all(table, walk(table));
+	struct lean_side *all = walk(table);
+	all->overstripping = overstripping_claims(table_arena(table), table, all->circuit, &all->exchangers);
+	put_all(table, all);
 }

@@ -43,10 +43,13 @@ struct lean_side {
 /* Keys of the sources that the analysis rests on and that both sides of the dispute cite; NULL ends the list. */
 extern const char *const sulfide_sources[];
 
-const struct lean_side *lean_side_compute(struct table *table);
-const struct lean_side *lean_side_compute_unsampled(struct table *table);
+/* `samples`: with the shares of scale_samples.h, by far the dearest part. */
+const struct lean_side *lean_side_compute(struct table *table, bool samples);
 
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
 void lean_side_put(struct table *table);
+
+/* The names under which the analysis puts anything into the table; NULL ends the list. Nothing else rests on it. */
+extern const char *const lean_side_names[];
 
 #endif

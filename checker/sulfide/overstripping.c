@@ -421,8 +421,8 @@ static void collect_windows(struct arena *arena, const struct circuit *circuit, 
 	}
 }
 
-const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
-	const struct circuit *circuit, const struct exchangers *exchangers)
+static struct overstripping *with_windows(struct arena *arena, const struct table *table, const struct circuit *circuit,
+	const struct exchangers *exchangers)
 {
 	struct overstripping *out = arena_alloc(arena, sizeof *out);
 	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
@@ -430,8 +430,27 @@ const struct overstripping *overstripping_answer(struct arena *arena, const stru
 		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);
 	out->allowances = allowances;
 	collect_windows(arena, circuit, exchangers, out);
+	return out;
+}
+
+const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
+{
+	struct overstripping *out = with_windows(arena, table, circuit, exchangers);
 	collect_sweeps(arena, out);
 	overstripping_say_answers(arena, circuit, out);
+	collect_claims(arena, table, out);
+	return out;
+}
+
+const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
+{
+	bool any = false;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		any = any || asks_for_h2s(table, table_item(table, i));
+	struct overstripping *out =
+		any ? with_windows(arena, table, circuit, exchangers) : arena_alloc(arena, sizeof *out);
 	collect_claims(arena, table, out);
 	return out;
 }

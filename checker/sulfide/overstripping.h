@@ -94,6 +94,10 @@ struct overstripping {
 const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
+/* The claims alone, as they stand in the whole answer: no sweeps, no sentences for the unit. */
+const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers);
+
 const char *window_word(enum window_answer answer); /* "no", "not determinable" */
 
 #endif

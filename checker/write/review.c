@@ -314,13 +314,30 @@ struct workings {
 	size_t count, capacity;
 };
 
+/* The same number, worked out anew for another item or case from the same inputs, is printed once. */
+static bool is_same_working(const struct working *row, const char *name, const struct quantity *quantity)
+{
+	const struct quantity *other = row->quantity;
+	if (other == quantity)
+		return true;
+	if (other->formula != quantity->formula || other->si != quantity->si || strcmp(row->name, name) != 0 ||
+		other->input_count != quantity->input_count)
+		return false;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
+		if (a != b && (a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
+			return false;
+	}
+	return true;
+}
+
 static void add_working(
 	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
 {
 	if (!quantity || quantity->known != COMPUTED)
 		return;
 	for (size_t i = 0; i < workings->count; i++)
-		if (workings->rows[i].quantity == quantity)
+		if (is_same_working(&workings->rows[i], name, quantity))
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, finding, quantity->inputs[i].name, quantity->inputs[i].quantity);
@@ -352,12 +369,15 @@ static void collect_sources(struct maker *maker)
 	struct review *review = maker->review;
 	const struct catalogue *catalogue = review->catalogue;
 	bool *cited = arena_alloc(maker->arena, catalogue->source_count + 1);
-	for (size_t i = 0; i < review->judgement.count; i++)
-		for (size_t k = 0; k < review->judgement.findings[i].limit_count; k++) {
-			const struct source *source = review->judgement.findings[i].limits[k].limit->source;
-			if (source)
-				cited[source - catalogue->sources] = true;
-		}
+	for (size_t i = 0; i < review->judgement.count; i++) {
+		const struct rule *rule = review->judgement.findings[i].rule;
+		for (size_t k = 0; k < rule->limit_count; k++)
+			if (rule->limits[k].source)
+				cited[rule->limits[k].source - catalogue->sources] = true;
+		for (size_t k = 0; k < rule->input_count; k++)
+			if (rule->inputs[k].source)
+				cited[rule->inputs[k].source - catalogue->sources] = true;
+	}
 	for (size_t i = 0; review->workings && i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
 		const struct source *source =

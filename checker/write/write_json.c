@@ -1,32 +1,50 @@
 #include "write/write.h"
 
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "write/write_json.h"
+#include "judge/wording.h"
 #include "write/round.h"
 
-enum { RECORD_VERSION = 1 };
+/*
+ * jansson refuses what is not UTF-8 and what is not finite, and its *_new setters take ownership: a NULL anywhere makes the
+ * whole write fail, which is reported as such.
+ */
+
+enum { RECORD_VERSION = 1, DIGITS = 9 };
 
 struct writer {
 	struct arena arena;
 	const struct review *review;
-	struct record *out;
+	bool failed;
 };
 
-/* In the unit the kind shows first, so that the record reads like the document. */
-static void set_number(struct writer *writer, double si, enum kind kind)
+static void set(struct writer *writer, json_t *object, const char *name, json_t *value)
 {
-	double value = quantity_in(si, kind, kind_unit(kind));
-	record_real(writer->out, "value", value);
-	record_text(writer->out, "unit", kind_unit(kind));
+	if (!value || json_object_set_new_nocheck(object, name, value) != 0) /* the names are ours */
+		writer->failed = true;
 }
 
-static void set_line(struct writer *writer, int line)
+static void append(struct writer *writer, json_t *array, json_t *value)
 {
-	if (line)
-		record_integer(writer->out, "line", line);
-	else
-		record_null(writer->out, "line");
+	if (!value || json_array_append_new(array, value) != 0)
+		writer->failed = true;
+}
+
+static json_t *text_or_null(const char *text)
+{
+	return text && *text ? json_string(text) : json_null();
+}
+
+/* In the unit the kind shows first, so that the record reads like the document. */
+static void set_number(struct writer *writer, json_t *row, double si, enum kind kind)
+{
+	double value = quantity_in(si, kind, kind_unit(kind));
+	set(writer, row, "value", isfinite(value) ? json_real(value) : json_null());
+	set(writer, row, "unit", json_string(kind_unit(kind)));
 }
 
 static const char *bound_word(enum bound bound)
@@ -35,24 +53,21 @@ static const char *bound_word(enum bound bound)
 }
 
 /* `kind`: whose unit a number is given in; it has the SI unit of the quantity's own. */
-static void set_value_as(struct writer *writer, const struct quantity *quantity, enum kind kind)
+static void set_value_as(struct writer *writer, json_t *row, const struct quantity *quantity, enum kind kind)
 {
 	bool known = quantity && quantity->known != UNKNOWN;
 	if (known && kind_is_number(quantity->kind)) {
-		set_number(writer, quantity->si, kind);
+		set_number(writer, row, quantity->si, kind);
 	} else {
-		if (known)
-			record_text(writer->out, "value", quantity->word);
-		else
-			record_null(writer->out, "value");
-		record_null(writer->out, "unit");
+		set(writer, row, "value", known ? json_string(quantity->word) : json_null());
+		set(writer, row, "unit", json_null());
 	}
-	record_text_or_null(writer->out, "bound", known ? bound_word(quantity->bound) : NULL);
+	set(writer, row, "bound", text_or_null(known ? bound_word(quantity->bound) : NULL));
 }
 
-static void set_value(struct writer *writer, const struct quantity *quantity)
+static void set_value(struct writer *writer, json_t *row, const struct quantity *quantity)
 {
-	set_value_as(writer, quantity, quantity ? quantity->kind : KIND_TEXT);
+	set_value_as(writer, row, quantity, quantity ? quantity->kind : KIND_TEXT);
 }
 
 /* A value and the limits beside it are given in one unit wherever they can be: 2.5 and 2 wt%, not 25000 ppmw and 2 wt%. */
@@ -68,38 +83,41 @@ static const char *met_word(enum truth met)
 	return met == YES ? "yes" : met == NO ? "no" : "unknown";
 }
 
-static void limit_row(struct writer *writer, const struct rule *rule, const struct limit_result *result)
+static json_t *limit_row(struct writer *writer, const struct rule *rule, const struct limit_result *result)
 {
 	const struct limit *limit = result->limit;
-	record_object(writer->out, NULL);
+	json_t *row = json_object();
 	if (limit->says) {
-		record_text(writer->out, "says", limit->says);
+		set(writer, row, "says", json_string(limit->says));
 	} else {
-		record_text(writer->out, "relation", relation_word(limit->relation));
-		set_number(writer, result->at, shown_kind(rule, limit->value.kind));
+		set(writer, row, "relation", json_string(relation_word(limit->relation)));
+		set_number(writer, row, result->at, shown_kind(rule, limit->value.kind));
 	}
-	record_text_or_null(writer->out, "source", limit->source ? limit->source->key : NULL);
-	record_text_or_null(writer->out, "clause", limit->clause);
-	record_text(writer->out, "known", reading_word(limit->reading));
-	record_flag(writer->out, "applies", result->applied);
-	record_text_or_null(writer->out, "aside", result->aside);
-	record_text(writer->out, "met", result->applied ? met_word(result->met) : "unknown");
-	record_flag(writer->out, "context", limit->context);
-	record_flag(writer->out, "governs", result->governs);
-	record_flag(writer->out, "borderline", result->borderline);
-	record_close(writer->out);
+	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
+	set(writer, row, "clause", text_or_null(limit->clause));
+	set(writer, row, "known", json_string(reading_word(limit->reading)));
+	set(writer, row, "how_known", json_string(wording_reading(&writer->arena, limit)));
+	set(writer, row, "applies", json_boolean(result->applied));
+	set(writer, row, "aside", text_or_null(result->aside));
+	set(writer, row, "met", json_string(result->applied ? met_word(result->met) : "unknown"));
+	set(writer, row, "context", json_boolean(limit->context));
+	set(writer, row, "governs", json_boolean(result->governs));
+	set(writer, row, "borderline", json_boolean(result->borderline));
+	return row;
 }
 
-static void missing_rows(struct writer *writer, const struct finding *finding)
+static json_t *missing_rows(struct writer *writer, const struct finding *finding)
 {
+	json_t *rows = json_array();
 	for (size_t i = 0; i < finding->missing_count; i++) {
-		record_object(writer->out, NULL);
+		json_t *row = json_object();
 		const struct missing *missing = &finding->missing[i];
-		record_text_or_null(writer->out, "item", missing->item ? missing->item->tag : NULL);
-		record_text(writer->out, "quantity", missing->quantity);
-		record_text(writer->out, "reason", missing->reason);
-		record_close(writer->out);
+		set(writer, row, "item", text_or_null(missing->item ? missing->item->tag : NULL));
+		set(writer, row, "quantity", json_string(missing->quantity));
+		set(writer, row, "reason", json_string(missing->reason));
+		append(writer, rows, row);
 	}
+	return rows;
 }
 
 static const char *knowledge_word(const struct quantity *quantity)
@@ -109,319 +127,289 @@ static const char *knowledge_word(const struct quantity *quantity)
 }
 
 /* What went into a finding or a number, and how it is known: by which document and where in which file, or why assumed. */
-static void input_row(struct writer *writer, const struct input *input)
+static json_t *input_row(struct writer *writer, const struct input *input)
 {
-	record_object(writer->out, NULL);
+	json_t *row = json_object();
 	const struct quantity *quantity = input->quantity;
 	bool stated = quantity && quantity->known == STATED && quantity->place.line > 0;
-	record_text(writer->out, "symbol", input->symbol);
-	record_text(writer->out, "name", input->name);
-	set_value(writer, quantity);
-	record_text(writer->out, "known", knowledge_word(quantity));
-	record_text_or_null(writer->out, "reason", quantity && quantity->known != STATED ? quantity->reason : NULL);
-	record_text_or_null(writer->out, "document", stated ? quantity->document : NULL);
-	record_text_or_null(writer->out, "file", stated ? quantity->place.file : NULL);
-	set_line(writer, stated ? quantity->place.line : 0);
-	record_close(writer->out);
+	set(writer, row, "symbol", json_string(input->symbol));
+	set(writer, row, "name", json_string(input->name));
+	set_value(writer, row, quantity);
+	set(writer, row, "known", json_string(knowledge_word(quantity)));
+	set(writer, row, "reason", text_or_null(quantity && quantity->known != STATED ? quantity->reason : NULL));
+	set(writer, row, "document", text_or_null(quantity && quantity->known == STATED ? quantity->document : NULL));
+	set(writer, row, "file", text_or_null(stated ? quantity->place.file : NULL));
+	set(writer, row, "line", stated ? json_integer(quantity->place.line) : json_null());
+	return row;
 }
 
-static void input_rows(struct writer *writer, const struct input *inputs, size_t count)
+static json_t *input_rows(struct writer *writer, const struct input *inputs, size_t count)
 {
+	json_t *rows = json_array();
 	for (size_t i = 0; i < count; i++)
-		input_row(writer, &inputs[i]);
+		append(writer, rows, input_row(writer, &inputs[i]));
+	return rows;
 }
 
-static void limit_rows(struct writer *writer, const struct finding *finding)
+static json_t *limit_rows(struct writer *writer, const struct finding *finding)
 {
+	json_t *rows = json_array();
 	for (size_t i = 0; i < finding->limit_count; i++)
-		limit_row(writer, finding->rule, &finding->limits[i]);
+		append(writer, rows, limit_row(writer, finding->rule, &finding->limits[i]));
+	return rows;
 }
 
-static void finding_row(struct writer *writer, const struct finding *finding)
+static json_t *finding_row(struct writer *writer, const struct finding *finding)
 {
-	record_object(writer->out, NULL);
+	json_t *row = json_object();
 	size_t told = finding->verdict == VERDICT_MEETS ? 0 : finding->input_count; /* a third of the bytes */
-	record_text(writer->out, "id", finding_id(&writer->arena, finding));
-	record_text(writer->out, "rule", finding->rule->id);
-	record_text(writer->out, "title", finding->rule->title);
-	record_text(writer->out, "item", finding->item->tag);
-	record_text(writer->out, "kind", finding->item->kind);
-	record_text(writer->out, "case",
-		finding->operating_case == EVERY_CASE ? "every case"
-						      : table_case(writer->review->table, finding->operating_case)->id);
-	record_text(writer->out, "verdict", verdict_word(finding->verdict));
-	record_text(writer->out, "action", action_word(finding_action(finding)));
-	record_text(writer->out, "force", force_word(finding->force));
-	record_text(writer->out, "why_force", finding->why_force);
-	record_text(writer->out, "certainty", certainty_word(finding->certainty));
-	set_value_as(
-		writer, finding->value, finding->value ? shown_kind(finding->rule, finding->value->kind) : KIND_TEXT);
-	record_array(writer->out, "limits");
-	limit_rows(writer, finding);
-	record_close(writer->out);
-	const struct limit *governing = finding->governing ? finding->governing->limit : NULL;
-	record_text_or_null(writer->out, "governing", governing && governing->source ? governing->source->key : NULL);
-	record_text(writer->out, "message", finding->message);
-	record_text(writer->out, "remedy", finding->remedy);
-	record_array(writer->out, "inputs");
-	input_rows(writer, finding->inputs, told);
-	record_close(writer->out);
-	record_array(writer->out, "missing");
-	missing_rows(writer, finding);
-	record_close(writer->out);
-	record_text_or_null(writer->out, "file", finding->item->place.file);
-	record_integer(writer->out, "line", finding->item->place.line);
-	record_close(writer->out);
+	set(writer, row, "id", json_string(finding_id(&writer->arena, finding)));
+	set(writer, row, "rule", json_string(finding->rule->id));
+	set(writer, row, "title", json_string(finding->rule->title));
+	set(writer, row, "item", json_string(finding->item->tag));
+	set(writer, row, "kind", json_string(finding->item->kind));
+	set(writer, row, "case",
+		json_string(finding->operating_case == EVERY_CASE
+				? "every case"
+				: table_case(writer->review->table, finding->operating_case)->id));
+	set(writer, row, "verdict", json_string(verdict_word(finding->verdict)));
+	set(writer, row, "action", json_string(action_word(finding_action(finding))));
+	set(writer, row, "force", json_string(force_word(finding->force)));
+	set(writer, row, "why_force", json_string(finding->why_force));
+	set(writer, row, "certainty", json_string(certainty_word(finding->certainty)));
+	set_value_as(writer, row, finding->value,
+		finding->value ? shown_kind(finding->rule, finding->value->kind) : KIND_TEXT);
+	set(writer, row, "limits", limit_rows(writer, finding));
+	set(writer, row, "governing",
+		finding->governing && finding->governing->limit->source
+			? json_string(finding->governing->limit->source->key)
+			: json_null());
+	set(writer, row, "message", json_string(finding->message));
+	set(writer, row, "remedy", json_string(finding->remedy));
+	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
+	set(writer, row, "missing", missing_rows(writer, finding));
+	set(writer, row, "file", text_or_null(finding->item->place.file));
+	set(writer, row, "line", json_integer(finding->item->place.line));
+	return row;
 }
 
-static void request_row(struct writer *writer, const struct request *request)
+static json_t *request_row(struct writer *writer, const struct request *request)
 {
-	record_object(writer->out, NULL);
-	record_text_or_null(writer->out, "item", request->item ? request->item->tag : NULL);
-	record_text(writer->out, "quantity", request->quantity);
-	record_text(writer->out, "reason", request->reason);
-	record_array(writer->out, "rules");
+	json_t *row = json_object(), *rules = json_array();
+	set(writer, row, "item", text_or_null(request->item ? request->item->tag : NULL));
+	set(writer, row, "quantity", json_string(request->quantity));
+	set(writer, row, "reason", json_string(request->reason));
 	for (size_t i = 0; i < request->rule_count; i++)
-		record_text(writer->out, NULL, request->rules[i]->id);
-	record_close(writer->out);
-	set_line(writer, request->item ? request->item->place.line : 0);
-	record_close(writer->out);
+		append(writer, rules, json_string(request->rules[i]->id));
+	set(writer, row, "rules", rules);
+	set(writer, row, "line", request->item ? json_integer(request->item->place.line) : json_null());
+	return row;
 }
 
-static void source_row(struct writer *writer, const struct source *source)
+static json_t *source_row(struct writer *writer, const struct source *source)
 {
-	record_object(writer->out, NULL);
-	record_text(writer->out, "key", source->key);
-	record_text(writer->out, "author", source->author);
-	record_text(writer->out, "title", source->title);
-	record_text_or_null(writer->out, "year", source->year);
-	record_text_or_null(writer->out, "edition", source->edition);
-	record_text_or_null(writer->out, "through", source->through);
-	record_text(writer->out, "known", reading_word(source->reading));
-	record_flag(writer->out, "named", source->named);
-	record_close(writer->out);
+	json_t *row = json_object();
+	set(writer, row, "key", json_string(source->key));
+	set(writer, row, "author", json_string(source->author));
+	set(writer, row, "title", json_string(source->title));
+	set(writer, row, "year", text_or_null(source->year));
+	set(writer, row, "edition", text_or_null(source->edition));
+	set(writer, row, "through", text_or_null(source->through));
+	set(writer, row, "known", json_string(reading_word(source->reading)));
+	set(writer, row, "how_known", json_string(wording_known(source->reading)));
+	set(writer, row, "named", json_boolean(source->named));
+	return row;
 }
 
-static void working_row(struct writer *writer, const struct working *working)
+static json_t *working_row(struct writer *writer, const struct working *working)
 {
-	record_object(writer->out, NULL);
+	json_t *row = json_object();
 	const struct quantity *quantity = working->quantity;
-	record_text(writer->out, "item", working->item->tag);
-	record_text(writer->out, "name", working->name);
-	set_value(writer, quantity);
-	record_text_or_null(writer->out, "formula", quantity->formula ? quantity->formula->text : NULL);
-	record_text_or_null(writer->out, "source", quantity->formula ? quantity->formula->source : NULL);
-	record_array(writer->out, "inputs");
-	input_rows(writer, quantity->inputs, quantity->input_count);
-	record_close(writer->out);
-	record_close(writer->out);
+	set(writer, row, "item", json_string(working->item->tag));
+	set(writer, row, "name", json_string(working->name));
+	set_value(writer, row, quantity);
+	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
+	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
+	set(writer, row, "inputs", input_rows(writer, quantity->inputs, quantity->input_count));
+	return row;
 }
 
 /* A deviation that the description records, and whether it sets anything aside. */
-static void deviation_row(struct writer *writer, const struct deviation *deviation)
+static json_t *deviation_row(struct writer *writer, const struct deviation *deviation)
 {
 	static const char *const words[] = {"rule", "item", "because", "approved", "until"};
-	record_object(writer->out, NULL);
+	json_t *row = json_object();
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-		record_text_or_null(writer->out, words[i],
-			table_word(writer->review->table, deviation->item, EVERY_CASE, words[i]));
-	record_text(writer->out, "state", deviation_word(deviation->state));
-	record_integer(writer->out, "line", deviation->item->place.line);
-	record_close(writer->out);
+		set(writer, row, words[i],
+			text_or_null(table_word(writer->review->table, deviation->item, EVERY_CASE, words[i])));
+	set(writer, row, "state", json_string(deviation_word(deviation->state)));
+	set(writer, row, "line", json_integer(deviation->item->place.line));
+	return row;
 }
 
-static void mechanism_rows(struct writer *writer)
+static json_t *mechanism_rows(struct writer *writer)
 {
+	json_t *rows = json_array();
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
-		record_object(writer->out, NULL);
-		record_text(writer->out, "name", mechanisms[m].name);
-		record_text(writer->out, "where", mechanisms[m].where);
-		record_text(writer->out, "how", mechanisms[m].how);
-		record_text(writer->out, "source", mechanisms[m].source);
-		record_close(writer->out);
+		json_t *row = json_object();
+		set(writer, row, "name", json_string(mechanisms[m].name));
+		set(writer, row, "where", json_string(mechanisms[m].where));
+		set(writer, row, "how", json_string(mechanisms[m].how));
+		set(writer, row, "source", json_string(mechanisms[m].source));
+		append(writer, rows, row);
 	}
+	return rows;
 }
 
-static void damage_row(struct writer *writer, const struct damage *damage)
+static json_t *damage_row(struct writer *writer, const struct damage *damage)
 {
-	record_object(writer->out, NULL);
-	record_text(writer->out, "item", damage->item->tag);
-	record_array(writer->out, "mechanisms");
+	json_t *row = json_object(), *answers = json_array();
+	set(writer, row, "item", json_string(damage->item->tag));
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
-		record_object(writer->out, NULL);
-		record_text(writer->out, "mechanism", mechanisms[m].name);
-		record_text(writer->out, "credible", met_word(damage->answers[m].credible));
-		record_text(writer->out, "why", damage->answers[m].why);
-		record_close(writer->out);
+		json_t *one = json_object();
+		set(writer, one, "mechanism", json_string(mechanisms[m].name));
+		set(writer, one, "credible", json_string(met_word(damage->answers[m].credible)));
+		set(writer, one, "why", json_string(damage->answers[m].why));
+		append(writer, answers, one);
 	}
-	record_close(writer->out);
-	record_close(writer->out);
+	set(writer, row, "mechanisms", answers);
+	return row;
 }
 
-static void damage_rows(struct writer *writer)
+static json_t *damage_rows(struct writer *writer)
 {
-	record_array(writer->out, "mechanisms");
-	mechanism_rows(writer);
-	record_close(writer->out);
-	record_array(writer->out, "items");
+	json_t *root = json_object(), *items = json_array();
+	set(writer, root, "mechanisms", mechanism_rows(writer));
 	for (size_t i = 0; i < writer->review->damage_count; i++)
-		damage_row(writer, &writer->review->damage[i]);
-	record_close(writer->out);
+		append(writer, items, damage_row(writer, &writer->review->damage[i]));
+	set(writer, root, "items", items);
+	return root;
 }
 
-static void case_rows(struct writer *writer)
+static json_t *case_rows(struct writer *writer)
 {
+	json_t *rows = json_array();
 	const struct table *table = writer->review->table;
 	for (size_t i = 0; i < table_case_count(table); i++) {
-		record_object(writer->out, NULL);
-		record_text(writer->out, "id", table_case(table, (int)i)->id);
-		record_text(writer->out, "title", table_case(table, (int)i)->title);
-		record_flag(writer->out, "upset", table_case(table, (int)i)->upset);
-		record_close(writer->out);
+		json_t *row = json_object();
+		set(writer, row, "id", json_string(table_case(table, (int)i)->id));
+		set(writer, row, "title", json_string(table_case(table, (int)i)->title));
+		set(writer, row, "upset", json_boolean(table_case(table, (int)i)->upset));
+		append(writer, rows, row);
 	}
+	return rows;
 }
 
-static void change_rows(struct writer *writer)
+static json_t *change_rows(struct writer *writer)
 {
+	json_t *rows = json_array();
 	const struct catalogue *catalogue = writer->review->catalogue;
 	for (size_t i = 0; i < catalogue->change_count; i++) {
-		record_object(writer->out, NULL);
-		record_text(writer->out, "rule", catalogue->changes[i].rule->id);
-		record_text(writer->out, "what", catalogue->changes[i].what);
-		record_text_or_null(writer->out, "why", catalogue->changes[i].why);
-		record_close(writer->out);
+		json_t *row = json_object();
+		set(writer, row, "rule", json_string(catalogue->changes[i].rule->id));
+		set(writer, row, "what", json_string(catalogue->changes[i].what));
+		set(writer, row, "why", text_or_null(catalogue->changes[i].why));
+		append(writer, rows, row);
 	}
+	return rows;
 }
 
-static void unit_row(struct writer *writer)
+static json_t *unit_row(struct writer *writer)
 {
 	const struct review *review = writer->review;
-	record_object(writer->out, "unit");
-	record_text_or_null(writer->out, "number", review->number);
-	record_text_or_null(writer->out, "name", review->name);
-	record_text_or_null(writer->out, "revision", review->revision);
-	record_text_or_null(writer->out, "date", review->date);
-	record_text_or_null(writer->out, "document_number", review->document_number);
-	record_text(writer->out, "file", review->file);
-	record_text_or_null(writer->out, "profile", review->catalogue->profile_name);
-	record_array(writer->out, "profile_changes");
-	change_rows(writer);
-	record_close(writer->out);
-	record_integer(writer->out, "items", (long long)review->item_count);
-	record_integer(writer->out, "rules", (long long)review->catalogue->rule_count);
-	record_array(writer->out, "cases");
-	case_rows(writer);
-	record_close(writer->out);
-	record_close(writer->out);
+	json_t *row = json_object();
+	set(writer, row, "number", text_or_null(review->number));
+	set(writer, row, "name", text_or_null(review->name));
+	set(writer, row, "revision", text_or_null(review->revision));
+	set(writer, row, "date", text_or_null(review->date));
+	set(writer, row, "document_number", text_or_null(review->document_number));
+	set(writer, row, "file", json_string(review->file));
+	set(writer, row, "profile", text_or_null(review->catalogue->profile_name));
+	set(writer, row, "profile_changes", change_rows(writer));
+	set(writer, row, "items", json_integer((json_int_t)review->item_count));
+	set(writer, row, "rules", json_integer((json_int_t)review->catalogue->rule_count));
+	set(writer, row, "cases", case_rows(writer));
+	return row;
 }
 
-static void count_row(struct writer *writer)
+static json_t *count_row(struct writer *writer)
 {
 	static const char *const names[] = {"resolve", "justify", "consider", "state"};
-	record_object(writer->out, "counts");
+	json_t *row = json_object();
 	for (size_t i = 0; i < ACTION_KINDS; i++)
-		record_integer(writer->out, names[i], (long long)writer->review->counts[i]);
-	record_close(writer->out);
+		set(writer, row, names[i], json_integer((json_int_t)writer->review->counts[i]));
+	return row;
 }
 
 /* What became of the replies to the last round. */
-static void round_fields(struct writer *writer, const struct round *round)
+static json_t *round_object(struct writer *writer, const struct round *round)
 {
-	record_text(writer->out, "file", round->file);
-	record_object(writer->out, "counts");
-	for (int i = 0; i < ROUND_STATES; i++)
-		record_integer(writer->out, round_word((enum round_state)i), (long long)round->counts[i]);
-	record_close(writer->out);
-	record_array(writer->out, "rows");
+	json_t *object = json_object(), *rows = json_array(), *counts = json_object();
+	for (int s = 0; s < ROUND_STATES; s++)
+		set(writer, counts, round_word((enum round_state)s), json_integer((json_int_t)round->counts[s]));
 	for (size_t i = 0; i < round->count; i++) {
-		record_object(writer->out, NULL);
-		record_text(writer->out, "id", round->rows[i].id);
-		record_text(writer->out, "state", round_word(round->rows[i].state));
-		record_text(writer->out, "status", round_status(round->rows[i].state));
-		record_text_or_null(writer->out, "reply", round->rows[i].reply);
-		record_text(writer->out, "why", round->rows[i].why);
-		set_line(writer, round->rows[i].line);
-		record_close(writer->out);
+		json_t *row = json_object();
+		set(writer, row, "id", json_string(round->rows[i].id));
+		set(writer, row, "state", json_string(round_word(round->rows[i].state)));
+		set(writer, row, "status", json_string(round_status(round->rows[i].state)));
+		set(writer, row, "reply", text_or_null(round->rows[i].reply));
+		set(writer, row, "why", json_string(round->rows[i].why));
+		set(writer, row, "line", round->rows[i].line ? json_integer(round->rows[i].line) : json_null());
+		append(writer, rows, row);
 	}
-	record_close(writer->out);
+	set(writer, object, "file", json_string(round->file));
+	set(writer, object, "counts", counts);
+	set(writer, object, "rows", rows);
+	return object;
 }
 
-/* ---- the parts of the record, in their order ---- */
-
-static void head(struct writer *writer)
+static json_t *record(struct writer *writer)
 {
-	record_text(writer->out, "record", "leanrich review");
-	record_integer(writer->out, "version", RECORD_VERSION);
-	unit_row(writer);
-	record_array(writer->out, "cautions");
+	const struct review *review = writer->review;
+	json_t *root = json_object(), *cautions = json_array(), *findings = json_array(), *requests = json_array();
+	json_t *workings = json_array(), *sources = json_array(), *idle = json_array(), *deviations = json_array();
+	set(writer, root, "record", json_string("leanrich review"));
+	set(writer, root, "version", json_integer(RECORD_VERSION));
+	set(writer, root, "unit", unit_row(writer));
 	for (size_t i = 0; review_cautions[i]; i++)
-		record_text(writer->out, NULL, review_cautions[i]);
-	record_close(writer->out);
-	count_row(writer);
-}
-
-static void findings(struct writer *writer)
-{
-	const struct judgement *judgement = &writer->review->judgement;
-	record_array(writer->out, "findings");
-	for (size_t i = 0; i < judgement->count; i++)
-		if (judgement->findings[i].verdict != VERDICT_NOT_APPLICABLE)
-			finding_row(writer, &judgement->findings[i]);
-	record_close(writer->out);
-	record_array(writer->out, "requests");
-	for (size_t i = 0; i < writer->review->request_count; i++)
-		request_row(writer, &writer->review->requests[i]);
-	record_close(writer->out);
-}
-
-static void analyses(struct writer *writer)
-{
-	const struct review *review = writer->review;
-	record_object(writer->out, "sulfide");
-	write_json_sulfide(review, writer->out);
-	record_close(writer->out);
-	if (review->round) {
-		record_object(writer->out, "round");
-		round_fields(writer, review->round);
-		record_close(writer->out);
-	}
-	record_array(writer->out, "deviations");
+		append(writer, cautions, json_string(review_cautions[i]));
+	set(writer, root, "cautions", cautions);
+	set(writer, root, "counts", count_row(writer));
+	for (size_t i = 0; i < review->judgement.count; i++)
+		if (review->judgement.findings[i].verdict != VERDICT_NOT_APPLICABLE)
+			append(writer, findings, finding_row(writer, &review->judgement.findings[i]));
+	set(writer, root, "findings", findings);
+	for (size_t i = 0; i < review->request_count; i++)
+		append(writer, requests, request_row(writer, &review->requests[i]));
+	set(writer, root, "requests", requests);
+	set(writer, root, "sulfide", json_sulfide(review));
+	if (review->round)
+		set(writer, root, "round", round_object(writer, review->round));
 	for (size_t i = 0; i < review->deviation_count; i++)
-		deviation_row(writer, &review->deviations[i]);
-	record_close(writer->out);
-	record_object(writer->out, "damage");
-	damage_rows(writer);
-	record_close(writer->out);
-}
-
-static void ground(struct writer *writer)
-{
-	const struct review *review = writer->review;
-	record_array(writer->out, "workings");
+		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
+	set(writer, root, "deviations", deviations);
+	set(writer, root, "damage", damage_rows(writer));
 	for (size_t i = 0; i < review->working_count; i++)
-		working_row(writer, &review->workings[i]);
-	record_close(writer->out);
-	record_array(writer->out, "sources");
+		append(writer, workings, working_row(writer, &review->workings[i]));
+	set(writer, root, "workings", workings);
 	for (size_t i = 0; i < review->source_count; i++)
-		source_row(writer, review->sources[i]);
-	record_close(writer->out);
-	record_array(writer->out, "not_applicable");
+		append(writer, sources, source_row(writer, review->sources[i]));
+	set(writer, root, "sources", sources);
 	for (size_t i = 0; i < review->judgement.idle_count; i++)
-		record_text(writer->out, NULL, review->judgement.idle[i]->id);
-	record_close(writer->out);
+		append(writer, idle, json_string(review->judgement.idle[i]->id));
+	set(writer, root, "not_applicable", idle);
+	return root;
 }
 
 bool write_json(const struct review *review, FILE *out)
 {
-	struct record record;
-	struct writer writer = {.review = review, .out = &record};
-	record_begin(&record, out);
-	record_object(&record, NULL);
-	head(&writer);
-	findings(&writer);
-	analyses(&writer);
-	ground(&writer);
-	record_close(&record);
+	struct writer writer = {.review = review};
+	json_t *root = record(&writer);
+	/* In one piece: jansson hands a stream every token by itself. */
+	char *record_text = writer.failed ? NULL : json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
+	writer.failed = !record_text || fputs(record_text, out) == EOF || fputc('\n', out) == EOF;
+	free(record_text);
+	json_decref(root);
 	arena_release(&writer.arena);
-	return record_end(&record);
+	return !writer.failed;
 }

@@ -5,10 +5,11 @@
 #ifndef LEANRICH_WRITE_JSON_H
 #define LEANRICH_WRITE_JSON_H
 
-#include "write/record.h"
+#include <jansson.h>
+
 #include "write/review.h"
 
-/* The members of the object that is open in `out`. */
-void write_json_sulfide(const struct review *review, struct record *out);
+/* NULL when memory ran out. */
+json_t *json_sulfide(const struct review *review);
 
 #endif

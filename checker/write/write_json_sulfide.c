@@ -10,60 +10,84 @@ static const double hour = 3600, kilo = 1e3, milligrams = 1e6, millimetres_a_yea
 
 struct maker {
 	const struct review *review;
-	struct record *out;
+	bool failed;
 };
 
-static void set_case(struct maker *maker, int operating_case)
+static void set(struct maker *maker, json_t *object, const char *name, json_t *value)
 {
-	record_text_or_null(maker->out, "case", table_case(maker->review->table, operating_case)->id);
+	if (!value || json_object_set_new_nocheck(object, name, value) != 0)
+		maker->failed = true;
 }
 
-static void fractions_row(struct maker *maker, struct fractions fractions)
+static void append(struct maker *maker, json_t *array, json_t *value)
 {
-	record_object(maker->out, "scale_fractions");
-	record_real(maker->out, "mackinawite", fractions.mackinawite);
-	record_real(maker->out, "pyrrhotite", fractions.pyrrhotite);
-	record_real(maker->out, "pyrite", fractions.pyrite);
-	record_close(maker->out);
+	if (!value || json_array_append_new(array, value) != 0)
+		maker->failed = true;
 }
 
-/* The members that every sentence has. */
-static void set_sentence(struct maker *maker, const struct sentence *sentence)
+static void set_number(struct maker *maker, json_t *object, const char *name, double value)
 {
-	record_text_or_null(maker->out, "sentence", sentence->words);
-	record_array(maker->out, "figures");
+	set(maker, object, name, isfinite(value) ? json_real(value) : json_null());
+}
+
+static void set_words(struct maker *maker, json_t *object, const char *name, const char *words)
+{
+	set(maker, object, name, words && *words ? json_string(words) : json_null());
+}
+
+static void set_case(struct maker *maker, json_t *object, int operating_case)
+{
+	set_words(maker, object, "case", table_case(maker->review->table, operating_case)->id);
+}
+
+static json_t *fractions_row(struct maker *maker, struct fractions fractions)
+{
+	json_t *row = json_object();
+	set_number(maker, row, "mackinawite", fractions.mackinawite);
+	set_number(maker, row, "pyrrhotite", fractions.pyrrhotite);
+	set_number(maker, row, "pyrite", fractions.pyrite);
+	return row;
+}
+
+static json_t *sentence_row(struct maker *maker, const struct sentence *sentence)
+{
+	json_t *row = json_object(), *figures = json_array();
+	set_words(maker, row, "sentence", sentence->words);
 	for (size_t i = 0; i < sentence->figure_count; i++) {
-		record_object(maker->out, NULL);
-		record_text_or_null(maker->out, "name", sentence->figures[i].name);
-		record_real(maker->out, "value", sentence->figures[i].value);
-		record_text_or_null(maker->out, "shown", sentence->figures[i].shown);
-		record_close(maker->out);
+		json_t *figure = json_object();
+		set_words(maker, figure, "name", sentence->figures[i].name);
+		set_number(maker, figure, "value", sentence->figures[i].value);
+		set_words(maker, figure, "shown", sentence->figures[i].shown);
+		append(maker, figures, figure);
 	}
-	record_close(maker->out);
+	set(maker, row, "figures", figures);
+	return row;
 }
 
 /* ---- the answer at a place ---- */
 
-static void set_answer(struct maker *maker, const struct scale_answer *answer)
+static void set_answer(struct maker *maker, json_t *row, const struct scale_answer *answer)
 {
-	record_text_or_null(maker->out, "scale", scale_word(answer->scale));
-	fractions_row(maker, answer->fractions);
-	record_flag(maker->out, "scale_extrapolated", answer->extrapolated);
-	record_text_or_null(maker->out, "confidence", confidence_word(answer->confidence));
-	record_text_or_null(maker->out, "barrier", barrier_word(answer->barrier));
-	record_text_or_null(maker->out, "scale_by_temperature", scale_word(answer->by_temperature));
-	record_real(maker->out, "mackinawite_iron_mg_kg", answer->saturation_sulfide * milligrams);
-	record_real(maker->out, "siderite_iron_mg_kg", answer->saturation_carbonate * milligrams);
+	set_words(maker, row, "scale", scale_word(answer->scale));
+	set(maker, row, "scale_fractions", fractions_row(maker, answer->fractions));
+	set(maker, row, "scale_extrapolated", json_boolean(answer->extrapolated));
+	set_words(maker, row, "confidence", confidence_word(answer->confidence));
+	set_words(maker, row, "barrier", barrier_word(answer->barrier));
+	set_words(maker, row, "scale_by_temperature", scale_word(answer->by_temperature));
+	set_number(maker, row, "mackinawite_iron_mg_kg", answer->saturation_sulfide * milligrams);
+	set_number(maker, row, "siderite_iron_mg_kg", answer->saturation_carbonate * milligrams);
 }
 
-static void age_rows(struct maker *maker, const struct scale_answer *by_age)
+static json_t *age_rows(struct maker *maker, const struct scale_answer *by_age)
 {
+	json_t *rows = json_array();
 	for (size_t i = 0; i < FILM_AGES; i++) {
-		record_object(maker->out, NULL);
-		record_real(maker->out, "film_age_h", *film_ages[i]);
-		set_answer(maker, &by_age[i]);
-		record_close(maker->out);
+		json_t *row = json_object();
+		set_number(maker, row, "film_age_h", *film_ages[i]);
+		set_answer(maker, row, &by_age[i]);
+		append(maker, rows, row);
 	}
+	return rows;
 }
 
 static double ratio(double a, double b)
@@ -71,308 +95,280 @@ static double ratio(double a, double b)
 	return b > 0 ? a / b : (double)NAN;
 }
 
-static void set_state(struct maker *maker, const struct reading_at *reading)
+static void set_state(struct maker *maker, json_t *row, const struct reading_at *reading)
 {
 	const struct solution *s = &reading->solution;
 	bool pressure = is_number(reading->pressure.quantity);
-	record_real(maker->out, "temperature_degC", s->input.temperature - ZERO_CELSIUS);
-	record_real(maker->out, "pressure_kPa", pressure ? reading->pressure.quantity->si / kilo : (double)NAN);
-	record_real(maker->out, "h2s_loading", s->loading[GAS_H2S]);
-	record_real(maker->out, "co2_loading", s->loading[GAS_CO2]);
-	record_real(maker->out, "ph", s->ph);
-	record_real(maker->out, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
-	record_real(maker->out, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
-	record_real(maker->out, "h2s_aq_mol_kg", s->molality[SPECIES_H2S]);
-	record_real(maker->out, "hs_mol_kg", s->molality[SPECIES_HS]);
-	record_real(maker->out, "hco3_mol_kg", s->molality[SPECIES_HCO3]);
-	record_real(maker->out, "hco3_over_hs", ratio(s->molality[SPECIES_HCO3], s->molality[SPECIES_HS]));
-	record_real(maker->out, "h2s_uncertainty", s->uncertainty[GAS_H2S]);
-	record_flag(maker->out, "in_fitted_range", s->in_fitted_range);
-	record_real(maker->out, "iron_mg_kg", reading->iron * milligrams);
-	record_flag(maker->out, "iron_assumed", reading->iron_assumed);
-	record_real(maker->out, "fes_tendency", reading->tendency);
+	set_number(maker, row, "temperature_degC", s->input.temperature - ZERO_CELSIUS);
+	set_number(maker, row, "pressure_kPa", pressure ? reading->pressure.quantity->si / kilo : (double)NAN);
+	set_number(maker, row, "h2s_loading", s->loading[GAS_H2S]);
+	set_number(maker, row, "co2_loading", s->loading[GAS_CO2]);
+	set_number(maker, row, "ph", s->ph);
+	set_number(maker, row, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
+	set_number(maker, row, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
+	set_number(maker, row, "h2s_aq_mol_kg", s->molality[SPECIES_H2S]);
+	set_number(maker, row, "hs_mol_kg", s->molality[SPECIES_HS]);
+	set_number(maker, row, "hco3_mol_kg", s->molality[SPECIES_HCO3]);
+	set_number(maker, row, "hco3_over_hs", ratio(s->molality[SPECIES_HCO3], s->molality[SPECIES_HS]));
+	set_number(maker, row, "h2s_uncertainty", s->uncertainty[GAS_H2S]);
+	set(maker, row, "in_fitted_range", json_boolean(s->in_fitted_range));
+	set_number(maker, row, "iron_mg_kg", reading->iron * milligrams);
+	set(maker, row, "iron_assumed", json_boolean(reading->iron_assumed));
+	set_number(maker, row, "fes_tendency", reading->tendency);
 }
 
-static void share_row(struct maker *maker, const struct scale_shares *shares)
+static json_t *share_row(struct maker *maker, const struct scale_shares *shares)
 {
-	record_object(maker->out, "sample_shares");
-	record_integer(maker->out, "samples", (long long)shares->samples);
+	json_t *row = json_object();
+	set(maker, row, "samples", json_integer((json_int_t)shares->samples));
 	for (int i = 0; i < SCALE_COUNT; i++)
-		record_real(maker->out, scale_word((enum scale)i), shares->share[i]);
-	record_close(maker->out);
+		set_number(maker, row, scale_word((enum scale)i), shares->share[i]);
+	return row;
 }
 
-static void reading_row(struct maker *maker, const struct reading_at *reading, const struct scale_shares *shares)
+static json_t *reading_row(struct maker *maker, const struct reading_at *reading, const struct scale_shares *shares)
 {
-	record_object(maker->out, NULL);
+	json_t *row = json_object();
 	const struct location *location = reading->location;
-	record_text_or_null(maker->out, "place", location->name);
-	record_text_or_null(maker->out, "item", location->item->tag);
-	record_text_or_null(maker->out, "stream", location->stream ? location->stream->tag : NULL);
-	record_text_or_null(maker->out, "side", location->side == SIDE_LEAN ? "lean" : "rich");
-	set_case(maker, reading->operating_case);
-	record_text_or_null(maker->out, "missing", reading->missing);
-	if (reading->missing) {
-		record_close(maker->out);
-		return;
-	}
-	set_state(maker, reading);
-	record_real(maker->out, "film_age_h", reading->age.seconds / hour);
-	record_text_or_null(maker->out, "film_age_from",
+	set_words(maker, row, "place", location->name);
+	set_words(maker, row, "item", location->item->tag);
+	set_words(maker, row, "stream", location->stream ? location->stream->tag : NULL);
+	set_words(maker, row, "side", location->side == SIDE_LEAN ? "lean" : "rich");
+	set_case(maker, row, reading->operating_case);
+	set_words(maker, row, "missing", reading->missing);
+	if (reading->missing)
+		return row;
+	set_state(maker, row, reading);
+	set_number(maker, row, "film_age_h", reading->age.seconds / hour);
+	set_words(maker, row, "film_age_from",
 		reading->age.from_rate	       ? "corrosion rate"
 			: reading->age.assumed ? "assumed"
 					       : "stated");
-	record_real(maker->out, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
-	set_answer(maker, &reading->answer);
-	record_array(maker->out, "by_film_age");
-	age_rows(maker, reading->by_age);
-	record_close(maker->out);
-	if (shares)
-		share_row(maker, shares);
-	else
-		record_null(maker->out, "sample_shares");
-	record_close(maker->out);
+	set_number(maker, row, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
+	set_answer(maker, row, &reading->answer);
+	set(maker, row, "by_film_age", age_rows(maker, reading->by_age));
+	set(maker, row, "sample_shares", shares ? share_row(maker, shares) : json_null());
+	return row;
 }
 
-static void circuit_rows(struct maker *maker, const struct lean_side *all)
+static json_t *circuit_rows(struct maker *maker, const struct lean_side *all)
 {
+	json_t *rows = json_array();
 	for (size_t i = 0; i < all->circuit->reading_count; i++)
-		reading_row(maker, &all->circuit->readings[i], all->shares ? &all->shares[i] : NULL);
+		append(maker, rows,
+			reading_row(maker, &all->circuit->readings[i], all->shares ? &all->shares[i] : NULL));
+	return rows;
 }
 
 /* ---- the exchanger ---- */
 
-static void side_row(struct maker *maker, const char *name, const struct slice_side *side)
+static json_t *side_row(struct maker *maker, const struct slice_side *side)
 {
-	record_object(maker->out, name);
-	record_real(maker->out, "temperature_degC", side->temperature - ZERO_CELSIUS);
-	record_real(maker->out, "ph", side->ph);
-	record_real(maker->out, "h2s_partial_pressure_kPa", side->h2s_pressure / kilo);
-	record_real(maker->out, "h2s_aq_mol_kg", side->h2s_aq);
-	record_real(maker->out, "fes_tendency", side->tendency);
-	set_answer(maker, &side->answer);
-	record_array(maker->out, "dense_share_by_film_age");
+	json_t *row = json_object(), *dense = json_array();
+	set_number(maker, row, "temperature_degC", side->temperature - ZERO_CELSIUS);
+	set_number(maker, row, "ph", side->ph);
+	set_number(maker, row, "h2s_partial_pressure_kPa", side->h2s_pressure / kilo);
+	set_number(maker, row, "h2s_aq_mol_kg", side->h2s_aq);
+	set_number(maker, row, "fes_tendency", side->tendency);
+	set_answer(maker, row, &side->answer);
 	for (size_t i = 0; i < FILM_AGES; i++)
-		record_real(maker->out, NULL, fractions_dense(side->by_age[i].fractions));
-	record_close(maker->out);
-	record_close(maker->out);
+		append(maker, dense, json_real(fractions_dense(side->by_age[i].fractions)));
+	set(maker, row, "dense_share_by_film_age", dense);
+	return row;
 }
 
-static void profile_row(struct maker *maker, const struct profile_of *profile)
+static json_t *profile_row(struct maker *maker, const struct profile_of *profile)
 {
-	record_object(maker->out, NULL);
-	record_text_or_null(maker->out, "exchanger", profile->exchanger->tag);
-	set_case(maker, profile->operating_case);
-	record_text_or_null(maker->out, "missing", profile->missing);
-	record_array(maker->out, "slices");
+	json_t *row = json_object(), *slices = json_array();
+	set_words(maker, row, "exchanger", profile->exchanger->tag);
+	set_case(maker, row, profile->operating_case);
+	set_words(maker, row, "missing", profile->missing);
 	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing; i++) {
 		const struct slice *slice = &profile->slices[i];
-		record_object(maker->out, NULL);
-		record_real(maker->out, "duty_share", slice->duty);
-		record_real(maker->out, "wall_degC", slice->wall - ZERO_CELSIUS);
-		if (profile->pressure_known)
-			record_flag(maker->out, "rich_flashes", slice->flashes);
-		else
-			record_null(maker->out, "rich_flashes");
-		side_row(maker, "lean", &slice->lean);
-		side_row(maker, "rich", &slice->rich);
-		record_close(maker->out);
+		json_t *at = json_object();
+		set_number(maker, at, "duty_share", slice->duty);
+		set_number(maker, at, "wall_degC", slice->wall - ZERO_CELSIUS);
+		set(maker, at, "rich_flashes", profile->pressure_known ? json_boolean(slice->flashes) : json_null());
+		set(maker, at, "lean", side_row(maker, &slice->lean));
+		set(maker, at, "rich", side_row(maker, &slice->rich));
+		append(maker, slices, at);
 	}
-	record_close(maker->out);
-	record_close(maker->out);
+	set(maker, row, "slices", slices);
+	return row;
 }
 
 /* ---- the over-stripping question ---- */
 
-static void allowance_row(struct maker *maker, const struct allowance *allowance)
+static json_t *allowance_row(struct maker *maker, const struct allowance *allowance)
 {
 	const double per_million = 1e6;
-	record_object(maker->out, NULL);
-	set_case(maker, allowance->operating_case);
-	record_text_or_null(maker->out, "missing", allowance->missing);
-	if (allowance->missing) {
-		record_close(maker->out);
-		return;
-	}
-	record_text_or_null(maker->out, "absorber", allowance->absorber->tag);
-	record_real(maker->out, "specified_ppmv", allowance->specified * per_million);
-	record_real(maker->out, "gas_pressure_kPa", allowance->pressure / kilo);
-	record_real(maker->out, "temperature_degC", allowance->temperature - ZERO_CELSIUS);
-	record_real(maker->out, "co2_loading", allowance->co2);
-	record_real(maker->out, "largest_loading_mol_mol", allowance->loading);
-	record_close(maker->out);
+	json_t *row = json_object();
+	set_case(maker, row, allowance->operating_case);
+	set_words(maker, row, "missing", allowance->missing);
+	if (allowance->missing)
+		return row;
+	set_words(maker, row, "absorber", allowance->absorber->tag);
+	set_number(maker, row, "specified_ppmv", allowance->specified * per_million);
+	set_number(maker, row, "gas_pressure_kPa", allowance->pressure / kilo);
+	set_number(maker, row, "temperature_degC", allowance->temperature - ZERO_CELSIUS);
+	set_number(maker, row, "co2_loading", allowance->co2);
+	set_number(maker, row, "largest_loading_mol_mol", allowance->loading);
+	return row;
 }
 
-static void window_age_row(struct maker *maker, const struct window_age *age)
+static json_t *window_age_row(struct maker *maker, const struct window_age *age)
 {
-	record_object(maker->out, NULL);
-	record_real(maker->out, "film_age_h", age->age / hour);
-	record_text_or_null(maker->out, "answer", window_word(age->answer));
-	record_real(maker->out, "dense_share", age->dense);
-	record_real(maker->out, "dense_share_ten_times_faster", age->dense_faster);
-	record_real(maker->out, "least_loading_mol_mol", age->least_loading);
-	record_close(maker->out);
+	json_t *row = json_object();
+	set_number(maker, row, "film_age_h", age->age / hour);
+	set_words(maker, row, "answer", window_word(age->answer));
+	set_number(maker, row, "dense_share", age->dense);
+	set_number(maker, row, "dense_share_ten_times_faster", age->dense_faster);
+	set_number(maker, row, "least_loading_mol_mol", age->least_loading);
+	return row;
 }
 
-static void window_row(struct maker *maker, const struct window *window)
+static json_t *window_row(struct maker *maker, const struct window *window)
 {
-	record_object(maker->out, NULL);
-	set_sentence(maker, &window->sentence);
-	record_text_or_null(maker->out, "place", window->reading->location->name);
-	set_case(maker, window->reading->operating_case);
-	record_text_or_null(maker->out, "answer", window_word(window->governing.answer));
-	record_real(maker->out, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS);
-	record_real(maker->out, "largest_loading_mol_mol", window->ceiling);
-	record_text_or_null(
-		maker->out, "largest_loading_by", window->by_specification ? "specification" : "end of the sweep");
-	record_real(maker->out, "h2s_aq_mol_kg", window->h2s_at_ceiling);
-	record_real(maker->out, "least_loading_mol_mol", window->governing.least_loading);
-	record_real(maker->out, "dense_share", window->governing.dense);
-	record_real(maker->out, "dense_share_ten_times_faster", window->governing.dense_faster);
-	record_real(maker->out, "film_age_h", window->governing.age / hour);
-	record_array(maker->out, "by_film_age");
+	json_t *row = sentence_row(maker, &window->sentence), *ages = json_array();
+	set_words(maker, row, "place", window->reading->location->name);
+	set_case(maker, row, window->reading->operating_case);
+	set_words(maker, row, "answer", window_word(window->governing.answer));
+	set_number(maker, row, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS);
+	set_number(maker, row, "largest_loading_mol_mol", window->ceiling);
+	set_words(maker, row, "largest_loading_by", window->by_specification ? "specification" : "end of the sweep");
+	set_number(maker, row, "h2s_aq_mol_kg", window->h2s_at_ceiling);
+	set_number(maker, row, "least_loading_mol_mol", window->governing.least_loading);
+	set_number(maker, row, "dense_share", window->governing.dense);
+	set_number(maker, row, "dense_share_ten_times_faster", window->governing.dense_faster);
+	set_number(maker, row, "film_age_h", window->governing.age / hour);
 	for (size_t i = 0; i < FILM_AGES; i++)
-		window_age_row(maker, &window->ages[i]);
-	record_close(maker->out);
-	record_close(maker->out);
+		append(maker, ages, window_age_row(maker, &window->ages[i]));
+	set(maker, row, "by_film_age", ages);
+	return row;
 }
 
-static void sweep_row(struct maker *maker, const struct sweep *sweep)
+static json_t *sweep_row(struct maker *maker, const struct sweep *sweep)
 {
-	record_object(maker->out, NULL);
-	record_text_or_null(maker->out, "place", sweep->window->reading->location->name);
-	set_case(maker, sweep->window->reading->operating_case);
-	record_array(maker->out, "points");
+	json_t *row = json_object(), *points = json_array();
+	set_words(maker, row, "place", sweep->window->reading->location->name);
+	set_case(maker, row, sweep->window->reading->operating_case);
 	for (size_t i = 0; i < SWEEP_NODES; i++) {
-		record_object(maker->out, NULL);
-		record_real(maker->out, "h2s_loading", sweep->loading[i]);
-		record_real(maker->out, "h2s_aq_mol_kg", sweep->h2s[i]);
-		record_text_or_null(maker->out, "scale", scale_word(sweep->scale[i]));
-		fractions_row(maker, sweep->governing[i]);
-		record_array(maker->out, "dense_share_by_film_age");
+		json_t *point = json_object(), *dense = json_array();
+		set_number(maker, point, "h2s_loading", sweep->loading[i]);
+		set_number(maker, point, "h2s_aq_mol_kg", sweep->h2s[i]);
+		set_words(maker, point, "scale", scale_word(sweep->scale[i]));
+		set(maker, point, "scale_fractions", fractions_row(maker, sweep->governing[i]));
 		for (size_t k = 0; k < FILM_AGES; k++)
-			record_real(maker->out, NULL, sweep->dense[i][k]);
-		record_close(maker->out);
-		record_close(maker->out);
+			append(maker, dense, json_real(sweep->dense[i][k]));
+		set(maker, point, "dense_share_by_film_age", dense);
+		append(maker, points, point);
 	}
-	record_close(maker->out);
-	record_close(maker->out);
+	set(maker, row, "points", points);
+	return row;
 }
 
-static void claim_row(struct maker *maker, const struct film_claim *claim)
+static json_t *claim_row(struct maker *maker, const struct film_claim *claim)
 {
-	record_object(maker->out, NULL);
-	set_sentence(maker, &claim->sentence);
-	record_text_or_null(maker->out, "item", claim->item->tag);
-	record_text_or_null(maker->out, "answer", window_word(claim->answer));
-	record_real(maker->out, "claimed_mol_mol", claim->claimed);
-	record_real(maker->out, "over_specification", claim->over_allowed);
-	record_integer(maker->out, "line", claim->item->place.line);
-	record_close(maker->out);
+	json_t *row = sentence_row(maker, &claim->sentence);
+	set_words(maker, row, "item", claim->item->tag);
+	set_words(maker, row, "answer", window_word(claim->answer));
+	set_number(maker, row, "claimed_mol_mol", claim->claimed);
+	set_number(maker, row, "over_specification", claim->over_allowed);
+	set(maker, row, "line", json_integer(claim->item->place.line));
+	return row;
 }
 
-static void overstripping_row(struct maker *maker, const struct overstripping *all)
+static json_t *overstripping_row(struct maker *maker, const struct overstripping *all)
 {
-	record_object(maker->out, "overstripping");
-	record_array(maker->out, "answers");
-	for (size_t i = 0; i < all->answer_count; i++) {
-		record_object(maker->out, NULL);
-		set_sentence(maker, &all->answers[i]);
-		record_close(maker->out);
-	}
-	record_close(maker->out);
-	record_array(maker->out, "allowances");
+	json_t *row = json_object(), *answers = json_array(), *allowances = json_array(), *windows = json_array();
+	json_t *sweeps = json_array(), *claims = json_array();
+	for (size_t i = 0; i < all->answer_count; i++)
+		append(maker, answers, sentence_row(maker, &all->answers[i]));
 	for (size_t i = 0; i < all->allowance_count; i++)
-		allowance_row(maker, &all->allowances[i]);
-	record_close(maker->out);
-	record_array(maker->out, "windows");
+		append(maker, allowances, allowance_row(maker, &all->allowances[i]));
 	for (size_t i = 0; i < all->window_count; i++)
-		window_row(maker, &all->windows[i]);
-	record_close(maker->out);
-	record_array(maker->out, "sweeps");
+		append(maker, windows, window_row(maker, &all->windows[i]));
 	for (size_t i = 0; i < all->sweep_count; i++)
-		sweep_row(maker, &all->sweeps[i]);
-	record_close(maker->out);
-	record_array(maker->out, "claims");
+		append(maker, sweeps, sweep_row(maker, &all->sweeps[i]));
 	for (size_t i = 0; i < all->claim_count; i++)
-		claim_row(maker, &all->claims[i]);
-	record_close(maker->out);
-	record_close(maker->out);
+		append(maker, claims, claim_row(maker, &all->claims[i]));
+	set(maker, row, "answers", answers);
+	set(maker, row, "allowances", allowances);
+	set(maker, row, "windows", windows);
+	set(maker, row, "sweeps", sweeps);
+	set(maker, row, "claims", claims);
+	return row;
 }
 
 /* ---- the rest ---- */
 
-static void iron_row(struct maker *maker, const struct iron_balance *iron)
+static json_t *iron_row(struct maker *maker, const struct iron_balance *iron)
 {
-	record_object(maker->out, "iron");
-	record_text_or_null(maker->out, "missing", iron->missing);
-	record_real(maker->out, "floor_mg_kg", iron->floor * milligrams);
-	if (iron->missing) {
-		record_close(maker->out);
-		return;
-	}
-	record_real(maker->out, "stated_mg_kg", iron->stated * milligrams);
-	record_real(maker->out, "beyond_floor_mg_kg", iron->particles * milligrams);
-	record_real(maker->out, "iron_sulfide_kg_h", iron->circulating * hour);
-	record_text_or_null(maker->out, "stream", iron->stream ? iron->stream->tag : NULL);
-	record_close(maker->out);
+	json_t *row = json_object();
+	set_words(maker, row, "missing", iron->missing);
+	set_number(maker, row, "floor_mg_kg", iron->floor * milligrams);
+	if (iron->missing)
+		return row;
+	set_number(maker, row, "stated_mg_kg", iron->stated * milligrams);
+	set_number(maker, row, "beyond_floor_mg_kg", iron->particles * milligrams);
+	set_number(maker, row, "iron_sulfide_kg_h", iron->circulating * hour);
+	set_words(maker, row, "stream", iron->stream ? iron->stream->tag : NULL);
+	return row;
 }
 
-static void map_row(struct maker *maker, const struct phase_map *map)
+static json_t *map_row(struct maker *maker, const struct phase_map *map)
 {
-	record_object(maker->out, "phase_map");
-	record_real(maker->out, "film_age_h", map->age / hour);
-	record_array(maker->out, "borders");
+	json_t *row = json_object(), *borders = json_array();
+	set_number(maker, row, "film_age_h", map->age / hour);
 	for (size_t i = 0; i < PHASE_MAP_NODES; i++) {
 		const struct phase_border *border = &map->borders[i];
-		record_object(maker->out, NULL);
-		record_real(maker->out, "temperature_degC", border->temperature - ZERO_CELSIUS);
-		record_real(maker->out, "dense_from_kPa", border->dense / kilo);
-		record_real(maker->out, "pyrite_from_kPa", border->pyrite / kilo);
-		record_real(maker->out, "calibrated_from_kPa", border->calibrated / kilo);
-		record_close(maker->out);
+		json_t *at = json_object();
+		set_number(maker, at, "temperature_degC", border->temperature - ZERO_CELSIUS);
+		set_number(maker, at, "dense_from_kPa", border->dense / kilo);
+		set_number(maker, at, "pyrite_from_kPa", border->pyrite / kilo);
+		set_number(maker, at, "calibrated_from_kPa", border->calibrated / kilo);
+		append(maker, borders, at);
 	}
-	record_close(maker->out);
-	record_close(maker->out);
+	set(maker, row, "borders", borders);
+	return row;
 }
 
-static void score_row(struct maker *maker, const char *name, enum calibration_use use)
+static json_t *score_row(struct maker *maker, enum calibration_use use)
 {
 	struct calibration_score score = calibration_score(use);
-	record_object(maker->out, name);
-	record_integer(maker->out, "rows", (long long)score.rows);
-	record_integer(maker->out, "hits", (long long)score.hits);
-	record_integer(maker->out, "temperature_rule_hits", (long long)score.temperature_hits);
-	record_close(maker->out);
+	json_t *row = json_object();
+	set(maker, row, "rows", json_integer((json_int_t)score.rows));
+	set(maker, row, "hits", json_integer((json_int_t)score.hits));
+	set(maker, row, "temperature_rule_hits", json_integer((json_int_t)score.temperature_hits));
+	return row;
 }
 
-static void consistency_row(struct maker *maker)
+static json_t *consistency_row(struct maker *maker)
 {
-	record_object(maker->out, "self_consistency");
-	score_row(maker, "calibration", CALIBRATION_FIT);
-	score_row(maker, "check", CALIBRATION_CHECK);
-	record_close(maker->out);
+	json_t *row = json_object();
+	set(maker, row, "calibration", score_row(maker, CALIBRATION_FIT));
+	set(maker, row, "check", score_row(maker, CALIBRATION_CHECK));
+	return row;
 }
 
-void write_json_sulfide(const struct review *review, struct record *out)
+json_t *json_sulfide(const struct review *review)
 {
 	const struct lean_side *all = review->lean_side;
-	struct maker maker = {.review = review, .out = out};
-	record_flag(out, "sweet", all->circuit->sweet);
-	overstripping_row(&maker, all->overstripping);
-	record_array(out, "circuit");
-	circuit_rows(&maker, all);
-	record_close(out);
-	record_array(out, "exchangers");
+	struct maker maker = {.review = review};
+	json_t *row = json_object(), *profiles = json_array();
+	set(&maker, row, "sweet", json_boolean(all->circuit->sweet));
+	set(&maker, row, "overstripping", overstripping_row(&maker, all->overstripping));
+	set(&maker, row, "circuit", circuit_rows(&maker, all));
 	for (size_t i = 0; i < all->exchangers.count; i++)
-		profile_row(&maker, &all->exchangers.profiles[i]);
-	record_close(out);
-	iron_row(&maker, &all->iron);
-	record_flag(out, "cold_end_fouls", all->cold_end_fouls);
-	map_row(&maker, &all->map);
-	consistency_row(&maker);
-	if (all->shares)
-		record_integer(out, "sample_seed", SCALE_SEED);
-	else
-		record_null(out, "sample_seed");
+		append(&maker, profiles, profile_row(&maker, &all->exchangers.profiles[i]));
+	set(&maker, row, "exchangers", profiles);
+	set(&maker, row, "iron", iron_row(&maker, &all->iron));
+	set(&maker, row, "cold_end_fouls", json_boolean(all->cold_end_fouls));
+	set(&maker, row, "phase_map", map_row(&maker, &all->map));
+	set(&maker, row, "self_consistency", consistency_row(&maker));
+	set(&maker, row, "sample_seed", all->shares ? json_integer(SCALE_SEED) : json_null());
+	if (!maker.failed)
+		return row;
+	json_decref(row);
+	return NULL;
 }

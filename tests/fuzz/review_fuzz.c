@@ -49,7 +49,7 @@ static void review(struct arena *arena, const struct element *unit, struct probl
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (!resolved)
 		return;
-	struct state state = state_compute(arena, resolved, NULL);
+	struct state state = state_compute(arena, resolved, (struct wishes){0});
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
 	write_all(review_make(arena, "fuzz.xml", state, catalogue, judgement));
 }
