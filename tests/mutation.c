@@ -226,7 +226,7 @@ static void check_refusal(
 	bool here = names || mutation == MUTATION_REMOVED || mutation == MUTATION_ELEMENT_REMOVED;
 	for (size_t i = 0; i < result->problems.count; i++) {
 		const struct problem *problem = &result->problems.rows[i];
-		here = here || problem->place.line == spot->line;
+		here = here || problem->place.line == spot->line || problem->code == PROBLEM_EMPTY_CASE;
 		if (problem->place.line < 1 || problem->place.column < 1)
 			fault(work, spot, words[mutation], problem_line(&result->problems, problem));
 	}
@@ -326,6 +326,15 @@ static const char *explanation(const struct spot *spot, const struct finding *be
 	return now ? "every input is known without it" : NULL;
 }
 
+/* A rule that says of itself, in words its reader sees, that it asks only where something is stated. NULL: none. */
+static const char *scope_of(const struct rule *rule)
+{
+	for (size_t i = 0; i < rule->when.count; i++)
+		if (strstr(rule->when.rows[i].written, "known("))
+			return rule->when.rows[i].written;
+	return NULL;
+}
+
 /* Some value of the attribute makes the rule depart: without the attribute it may not be met, nor fall silent. */
 static void check_silence(struct work *work, const struct spot *spot, const struct result *removed)
 {
@@ -338,6 +347,8 @@ static void check_silence(struct work *work, const struct spot *spot, const stru
 			    removed->assessed.table, before->item->tag)) /* a contradiction goes with one side of it */
 			continue;
 		const char *why = explanation(spot, before, now);
+		if (!why && verdict == VERDICT_NOT_APPLICABLE)
+			why = scope_of(before->rule);
 		if (why)
 			work->counts->explained++;
 		else
@@ -364,10 +375,10 @@ static void replace(struct work *work, const struct spot *spot, const unsigned c
 {
 	struct result result;
 	struct arena arena = {0};
-	struct text text = text_in(&arena);
 	if (strlen(value) == spot->value_end - spot->value &&
 		strncmp(value, work->text + spot->value, strlen(value)) == 0)
 		return;
+	struct text text = text_in(&arena);
 	text_add_span(&text, work->text, spot->value);
 	text_add(&text, value);
 	text_add(&text, work->text + spot->value_end);

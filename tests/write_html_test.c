@@ -37,7 +37,8 @@ static char *written(const struct review *review, size_t *size)
 	return bytes;
 }
 
-static void review_unit(struct read_back *reading, const struct element *unit, struct problems *problems)
+static void review_unit(
+	struct read_back *reading, const char *file, const struct element *unit, struct problems *problems)
 {
 	const struct table *resolved = unit ? resolve(&reading->arena, unit, problems) : NULL;
 	for (size_t i = 0; i < problems->count; i++)
@@ -47,7 +48,7 @@ static void review_unit(struct read_back *reading, const struct element *unit, s
 	cr_assert_not_null(reading->catalogue);
 	struct state state = state_compute(&reading->arena, resolved, (struct wishes){0});
 	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
-	reading->review = review_make(&reading->arena, "unit.xml", state, reading->catalogue, judgement);
+	reading->review = review_make(&reading->arena, file, state, reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
 	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
 		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);
@@ -59,8 +60,7 @@ static void read_design(struct read_back *reading, const char *path)
 {
 	*reading = (struct read_back){0};
 	struct problems problems = {.arena = &reading->arena};
-	review_unit(
-		reading, element_read(&reading->arena, path, unit_vocabulary(&reading->arena), &problems), &problems);
+	review_unit(reading, path, element_read(&reading->arena, path, unit_vocabulary(&reading->arena), &problems), &problems);
 }
 
 static void read_text(struct read_back *reading, const char *xml)
@@ -68,7 +68,7 @@ static void read_text(struct read_back *reading, const char *xml)
 	*reading = (struct read_back){0};
 	struct problems problems = {.arena = &reading->arena};
 	const struct vocabulary *vocabulary = unit_vocabulary(&reading->arena);
-	review_unit(reading, element_parse(&reading->arena, "unit.xml", xml, strlen(xml), vocabulary, &problems),
+	review_unit(reading, "unit.xml", element_parse(&reading->arena, "unit.xml", xml, strlen(xml), vocabulary, &problems),
 		&problems);
 }
 
@@ -470,7 +470,8 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	static const struct {
 		const char *of, *inputs[4];
 	} steps[] = {
-		{"volume-flow of rich-hot", {"density of rich-hot"}},
+		{"velocity of E-122 tube side", {"volume-flow of E-122 tube side", "bore of E-122 tube side"}},
+		{"volume-flow of E-122 tube side", {"density of rich-hot"}},
 		{"density of rich-hot",
 			{"absorbed gas, for a kilogram of solution, rich-hot", "density of water, rich-hot",
 				"density of the pure amine, rich-hot",
@@ -478,7 +479,6 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	};
 	struct read_back reading;
 	read_design(&reading, "designs/curlew-spit.xml");
-	cr_expect(count_of(&reading, "//section[@id = 'working']//th[starts-with(., 'velocity of E-122 tube side')]") > 0);
 	for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
 		const char *cell = arena_format(&reading.arena,
 			"string(//section[@id = 'working']//tr[th/bdi[1] = '%s']//span[@class = 'calculation'][1])",

@@ -55,8 +55,8 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 	if (sitting->result == YES) {
 		sitting->unknown = before;
 		sitting->missing_count = missing_before;
-	} else if (sitting->result == PERHAPS && met == PERHAPS) {
-		sitting->unknown |= unknown_met;
+	} else {
+		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
 	if (sitting->result == YES)
 		return VERDICT_MEETS;

@@ -16,6 +16,7 @@ int main(int argc, char **argv)
 	struct problems problems = {.arena = &arena};
 	struct mutation_counts counts = {.faults = 0};
 	gsl_set_error_handler_off();
+	setvbuf(stdout, NULL, _IOLBF, 0); /* a run of an hour is read while it goes */
 	if (argc < 4 || strtoul(argv[1], NULL, 10) == 0)
 		return STATUS_USAGE;
 	const struct catalogue *catalogue = load_catalogue(&arena, NULL, NULL, &problems);
