@@ -53,9 +53,10 @@ struct state state_compute(struct arena *arena, const struct table *resolved, st
 	return (struct state){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *state_table(struct arena *arena, const struct table *resolved)
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	lean_side_put(table);
+	if (sulfide)
+		lean_side_put(table);
 	return table;
 }

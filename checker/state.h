@@ -26,7 +26,10 @@ struct wishes {
 
 struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked);
 
-/* The same table without the record of the analysis, for who computes a unit many times. */
-const struct table *state_table(struct arena *arena, const struct table *resolved);
+/*
+ * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of
+ * lean_side_names are not in it, and all others are as they would be: the analysis comes last.
+ */
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide);
 
 #endif

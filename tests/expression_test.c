@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "judge/expression.h"
+#include "judge/expression_check.h"
 
 static struct arena arena;
 static struct problems problems;
@@ -130,6 +131,8 @@ Test(expression, unknown_names_are_refused_with_the_nearest)
 	expect_refused("known($v)", "known() takes one name in quotes");
 	expect_refused("known(concat('v', ''))", "");
 	expect_refused("known('v', 'w')", "known() takes one name in quotes");
+	expect_refused("known(vv)", "known() takes one name in quotes");
+	expect_refused("known(", "known() takes one name in quotes");
 }
 
 Test(expression, what_is_not_xpath_is_refused)
@@ -139,6 +142,18 @@ Test(expression, what_is_not_xpath_is_refused)
 		"()", "$v + ", "not($a) and ("};
 	for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
 		expect_refused(broken[i], "");
+}
+
+Test(expression, what_may_stand_is_listed_whole)
+{
+	expect_refused("line",
+		"the functions not boolean true false known contains starts-with string-length floor ceiling "
+		"round string concat translate normalize-space substring substring-before "
+		"substring-after may stand here");
+	expect_refused("$v beside $limit", "'beside': only variables");
+	expect_refused("and $a", "'and': only variables");
+	/* What stands before the expression is not looked at: a dot that begins it is the context node. */
+	expect_refused(&"9. > 3"[1], "paths are refused");
 }
 
 /* XPath converts: a word to NaN, for which no comparison holds and every negated one does; 'no' to true. */
@@ -191,6 +206,9 @@ Test(expression, known_values_are_compared_in_si)
 	expect("$v * 1.5 = $limit", values, YES);
 	expect("$limit div $v = 1.5 and $limit mod $v = 1", values, YES);
 	expect("$v > .5 and $v > 0.5", values, YES);
+	expect("$v<9 and $limit>=3 and $v!=$limit", values, YES);
+	expect("$v < 9 and $v < 90.09", values, YES);
+	expect("($limit div $v) > 1 and ($limit mod $v) = 1", values, YES);
 	expect("$a and not($b)", values, YES);
 	expect("$a = $b", values, NO);
 	expect("$a != $b", values, YES);
@@ -236,6 +254,7 @@ Test(expression, a_zero_divisor_is_perhaps_and_named)
 	cr_expect(missing == 1u << LIMIT, "%x", missing);
 	expect("not($v mod $limit > 3)", values, PERHAPS);
 	expect("$v div 2 = 0", values, YES);
+	expect("not($limit div $v > 3)", values, PERHAPS);
 }
 
 Test(expression, an_unknown_yes_or_no_is_tried_both_ways)
@@ -252,6 +271,46 @@ Test(expression, an_unknown_yes_or_no_is_tried_both_ways)
 	/* Mixed with an unknown number it is not tried. */
 	const struct quantity *const mixed[VARIABLES] = {NULL, &three, NULL, NULL, &dea, NULL};
 	expect("$a or $v < 3", mixed, PERHAPS);
+}
+
+/* Four unknown answers that do not stand side by side among the variables; a fifth; a number and a word between them. */
+static const struct variable scattered[] = {{"p", KIND_YES_NO}, {"Az_aZ-09", KIND_VELOCITY}, {"q", KIND_YES_NO},
+	{"w", KIND_WORD}, {"r", KIND_YES_NO}, {"s", KIND_YES_NO}, {"t", KIND_YES_NO}};
+enum { SCATTERED = sizeof scattered / sizeof *scattered };
+
+static void expect_of_scattered(const char *written, enum truth answer, uint32_t missing)
+{
+	const struct quantity *const values[SCATTERED] = {[1] = &two, [3] = &dea};
+	struct expression expression;
+	cr_assert(expression_compile(
+		&arena, written, (struct place){.file = "rules.xml"}, scattered, SCATTERED, &problems, &expression));
+	struct binding binding = {.variables = scattered, .values = values, .count = SCATTERED};
+	uint32_t told = 0;
+	enum truth given = expression_evaluate(evaluator, &expression, &binding, &told);
+	cr_expect(given == answer, "%s is %s, not %s", written, truth_words[given], truth_words[answer]);
+	cr_expect_eq(told, missing, "%s: %x", written, told);
+	expression_release(&expression);
+}
+
+Test(expression, every_combination_of_unknown_answers_is_tried)
+{
+	expect_of_scattered("$p = $q", PERHAPS, 1u << 0 | 1u << 2);
+	expect_of_scattered("$p != $s", PERHAPS, 1u << 0 | 1u << 5);
+	expect_of_scattered("not($p) or not($q) or not($r) or $p", YES, 0);
+	expect_of_scattered(
+		"($p and not($q) and $r and not($s)) or $Az_aZ-09 > 3", PERHAPS, 1u << 0 | 1u << 2 | 1u << 4 | 1u << 5);
+	expect_of_scattered("$p and $q and $r and $s and not($s)", NO, 0);
+	/* Five are too many to try. */
+	expect_of_scattered(
+		"$p and $q and $r and $s and $t and not($t)", PERHAPS, 1u << 0 | 1u << 2 | 1u << 4 | 1u << 5 | 1u << 6);
+	expect_of_scattered("$Az_aZ-09 = 2", YES, 0);
+}
+
+Test(expression, a_name_is_looked_for_among_so_many)
+{
+	cr_expect_eq(variable_index(scattered, SCATTERED, "t"), SCATTERED - 1);
+	cr_expect_eq(variable_index(scattered, SCATTERED - 1, "t"), -1);
+	cr_expect_eq(variable_index(scattered, 0, "p"), -1);
 }
 
 Test(expression, what_is_missing_is_told_only_where_it_matters)

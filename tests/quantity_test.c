@@ -107,6 +107,37 @@ Test(quantity, agrees_with_published_factors)
 	}
 }
 
+/* Every spelling there is, each with one and zero of it in SI. GAUGE: zero is the barometric pressure. */
+enum { GAUGE = -1, SPELLINGS = 8 };
+static const struct {
+	enum kind kind;
+	double one, zero; /* `one` counts from zero */
+	const char *spellings[SPELLINGS];
+} units[] = {
+#define ONE(kind, one, zero, ...) {KIND_##kind, one, zero, {__VA_ARGS__}},
+#include "units_table.def"
+#undef ONE
+};
+
+/* Numbers of twelve digits agree to half of the last one. */
+static const double TWELVE_DIGITS = 5e-12;
+
+Test(quantity, every_spelling_is_what_its_definition_says)
+{
+	size_t met = 0;
+	for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+		for (size_t j = 0; j < SPELLINGS && units[i].spellings[j]; j++, met++) {
+			const char *spelling = units[i].spellings[j];
+			double zero = units[i].zero < 0 ? BAROMETRIC : units[i].zero, factor = 0, offset = -1;
+			cr_expect(unit_find(units[i].kind, spelling, BAROMETRIC, &factor, &offset), "%s", spelling);
+			cr_expect(close_to(factor, units[i].one, TWELVE_DIGITS), "%s of %s: %.15g, not %.15g", spelling,
+				kind_name(units[i].kind), factor, units[i].one);
+			cr_expect(close_to(offset, zero, TWELVE_DIGITS), "zero %s of %s: %.15g, not %.15g", spelling,
+				kind_name(units[i].kind), offset, zero);
+		}
+	cr_expect_eq(met, unit_count(), "%zu spellings in the table of the test, %zu in units.def", met, unit_count());
+}
+
 /* What a reader may write: the same value in other signs. */
 static const struct {
 	enum kind kind;

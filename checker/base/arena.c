@@ -6,6 +6,26 @@
 #include <stdlib.h>
 #include <string.h>
 
+/*
+ * A read or write beside what was handed out stays inside the block, where AddressSanitizer would not see it. Under it the
+ * whole block is forbidden ground but for what was handed out, and a border lies behind each piece.
+ */
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define SANITIZED 1
+#endif
+#elif defined(__SANITIZE_ADDRESS__)
+#define SANITIZED 1
+#endif
+#ifdef SANITIZED
+#include <sanitizer/asan_interface.h>
+enum { BORDER = 16 };
+#else
+#define ASAN_POISON_MEMORY_REGION(start, size) ((void)(start), (void)(size))
+#define ASAN_UNPOISON_MEMORY_REGION(start, size) ((void)(start), (void)(size))
+enum { BORDER = 0 };
+#endif
+
 enum { BLOCK_SIZE = 64 * 1024, ALIGNMENT = 16 };
 
 struct arena_block {
@@ -49,6 +69,7 @@ static struct arena_block *block_with_room(struct arena *arena, size_t size)
 	size_t room = size > BLOCK_SIZE / 4 ? size : BLOCK_SIZE;
 	block = arena_system_alloc(sizeof *block + room);
 	block->size = room;
+	ASAN_POISON_MEMORY_REGION(block->data, room);
 	if (room == size && arena->last) { /* a large piece stands behind, the open block stays open */
 		block->older = arena->last->older;
 		arena->last->older = block;
@@ -65,11 +86,12 @@ void *arena_alloc(struct arena *arena, size_t size)
 		exhausted();
 		abort();
 	}
-	size = (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
-	struct arena_block *block = block_with_room(arena, size);
+	size_t room = (size + BORDER + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+	struct arena_block *block = block_with_room(arena, room);
 	void *memory = block->data + block->used;
-	block->used += size;
-	arena->bytes += size;
+	ASAN_UNPOISON_MEMORY_REGION(memory, size);
+	block->used += room;
+	arena->bytes += room;
 	return memory;
 }
 

@@ -127,7 +127,8 @@ static void hardest_nozzle(const struct scene *scene)
 {
 	const struct item *hardest = NULL;
 	double flux = 0;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *nozzle = table_item(scene->table, i);
 		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !is_number(own) || own->si <= flux)

@@ -22,7 +22,8 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 {
 	size_t count = 0;
 	bool shell = false;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table) && count < SIDES; i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind && count < SIDES; i++) {
 		const struct item *side = table_item(scene->table, i);
 		bool is_side = is_kind(side, "tube-side") || is_kind(side, "shell-side") || is_kind(side, "plate-side");
 		if (side->parent != scene->item || !is_side)

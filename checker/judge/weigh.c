@@ -13,6 +13,11 @@ static bool is_upper(const struct limit *limit)
 	return limit->relation == RELATION_AT_MOST || limit->relation == RELATION_BELOW;
 }
 
+static bool excludes_its_figure(const struct limit *limit)
+{
+	return limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
+}
+
 /* A gauge limit was read at the standard atmosphere; here it stands on the barometric pressure of the site. */
 static double limit_at(const struct sitting *sitting, const struct limit *limit)
 {
@@ -33,7 +38,7 @@ static enum truth compare(const struct limit_result *row, const struct quantity 
 {
 	const struct limit *limit = row->limit;
 	double beyond = distance_beyond(row, value->si);
-	bool strict = limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
+	bool strict = excludes_its_figure(limit);
 	if (value->bound == BOUND_NONE)
 		return beyond < 0 || (!(beyond > 0) && !strict) ? YES : NO;
 	/* A value stated as a bound decides only on one side of the limit. On the limit it hangs on who excludes it. */
@@ -43,9 +48,10 @@ static enum truth compare(const struct limit_result *row, const struct quantity 
 	return beyond > 0 || (on_the_limit && (strict || !value->reached)) ? NO : PERHAPS;
 }
 
-static const char *place_of_flow(const struct item *item)
+bool limit_is_for_kind(const struct limit *limit, const char *kind)
 {
-	return strcmp(item->kind, "tube-side") == 0 || strcmp(item->kind, "plate-side") == 0 ? "tube" : "pipe";
+	bool tube = strcmp(kind, "tube-side") == 0 || strcmp(kind, "plate-side") == 0;
+	return !*limit->where || text_has_word(limit->where, tube ? "tube" : "pipe");
 }
 
 static const char *kind_in_words(enum kind kind)
@@ -58,7 +64,7 @@ static enum truth limit_applies(struct sitting *sitting, const struct limit *lim
 	const struct quantity *value = sitting->rule->judged >= 0 ? sitting->values[sitting->rule->judged] : NULL;
 	struct arena *arena = sitting->bench->arena;
 	*aside = "";
-	if (*limit->where && !text_has_word(limit->where, place_of_flow(sitting->item))) {
+	if (!limit_is_for_kind(limit, sitting->item->kind)) {
 		*aside = arena_format(arena, "for %s", limit->where);
 		return NO;
 	}
@@ -77,14 +83,12 @@ static enum truth limit_applies(struct sitting *sitting, const struct limit *lim
 	return NO;
 }
 
-static int strictness(const struct limit *a, const struct limit *b)
+static bool is_stricter(const struct limit *a, const struct limit *b)
 {
 	double difference = is_upper(a) ? b->value.si - a->value.si : a->value.si - b->value.si;
 	if (difference > 0 || difference < 0)
-		return difference > 0 ? 1 : -1;
-	bool strict_a = a->relation == RELATION_BELOW || a->relation == RELATION_ABOVE;
-	bool strict_b = b->relation == RELATION_BELOW || b->relation == RELATION_ABOVE;
-	return (int)strict_a - (int)strict_b;
+		return difference > 0;
+	return excludes_its_figure(a) && !excludes_its_figure(b);
 }
 
 static size_t narrowness(const struct limit *limit)
@@ -100,16 +104,16 @@ static bool governs_before(const struct catalogue *catalogue, const struct limit
 	if (pin_a != pin_b)
 		return pin_a;
 	if (catalogue->strictest)
-		return strictness(a, b) > 0;
+		return is_stricter(a, b);
 	bool read_a = a->reading == READING_READ, read_b = b->reading == READING_READ;
 	/* Never a looser remembered or unsourced number over a stricter one that was read, however narrow. */
-	if (read_a != read_b && !pin_a && strictness(read_a ? a : b, read_a ? b : a) > 0)
+	if (read_a != read_b && !pin_a && is_stricter(read_a ? a : b, read_a ? b : a))
 		return read_a;
 	if (narrowness(a) != narrowness(b))
 		return narrowness(a) > narrowness(b);
 	if (read_a != read_b)
 		return read_a;
-	return strictness(a, b) > 0;
+	return is_stricter(a, b);
 }
 
 static struct limit_result *govern(struct sitting *sitting, bool upper)

@@ -52,6 +52,14 @@ const char *wording_reading(struct arena *arena, const struct limit *limit)
 		doubted ? "; confidence " : "", doubted ? limit->confidence : "");
 }
 
+const char *wording_constant(struct arena *arena, const struct rule_input *input)
+{
+	const char *reading = input->reading == READING_COMMON_PRACTICE ? "" : reading_word(input->reading);
+	return arena_format(arena, "%s (%s%s%s%s%s)", quantity_show_both(arena, input->constant),
+		wording_source(arena, input->source), *input->clause ? "; " : "", input->clause, *reading ? "; " : "",
+		reading);
+}
+
 /* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */
 static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
 {

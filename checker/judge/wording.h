@@ -18,6 +18,9 @@ const char *wording_known(enum reading reading);
  */
 const char *wording_reading(struct arena *arena, const struct limit *limit);
 
+/* A constant of a rule: "90 degC (common practice, no source; hot lean begins; common practice)". */
+const char *wording_constant(struct arena *arena, const struct rule_input *input);
+
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);
 

@@ -121,7 +121,7 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
 	const char *reason = missing_input(arena, inputs, count);
-	if (!reason && !isfinite(si))
+	if (!reason && (!isfinite(si) || !isfinite(uncertainty)))
 		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
 	struct quantity *quantity = new_quantity(arena, reason ? UNKNOWN : COMPUTED, kind);
 	quantity->reason = reason;

@@ -102,7 +102,9 @@ static bool is_free(const struct spots *spots, size_t own, double x, double y)
 
 static void place_number(const struct plot *plot, xmlNode *at, struct spots *spots, size_t i, const char *number)
 {
-	static const double sides[][2] = {{0, -9}, {0, 18}, {18, 4}, {-18, 4}, {16, -9}, {-16, -9}, {16, 18}, {-16, 18}};
+	/* Above, below, beside, and the corners: of the foot of the number from the middle of the mark. */
+	static const double sides[][2] = {
+		{0, -9}, {0, 18}, {18, 4}, {-18, 4}, {16, -9}, {-16, -9}, {16, 18}, {-16, 18}};
 	size_t side = 0, last = sizeof sides / sizeof *sides - 1;
 	while (side < last && !is_free(spots, i, spots->x[i] + sides[side][0], spots->y[i] + sides[side][1]))
 		side++;

@@ -303,8 +303,9 @@ static void add_scale_row(struct page *page, xmlNode *body, const struct scale_g
 	html_add_text(html_add(row, "td", NULL), "b", NULL, scale_word(answer->scale));
 	add_cell(row, sulfide ? split(page, answer->fractions) : "-");
 	add_cell(row,
-		group->shares->samples ? arena_format(page->arena, "%.0f %%", 100 * group->shares->share[answer->scale])
-				       : "not sampled");
+		group->shares && group->shares->samples
+			? arena_format(page->arena, "%.0f %%", 100 * group->shares->share[answer->scale])
+			: "not sampled");
 	html_add_text(html_add(row, "td", NULL), "b", NULL, barrier_word(answer->barrier));
 	add_cell(row, confidence_word(answer->confidence));
 	add_cell(row, scale_word(answer->by_temperature));

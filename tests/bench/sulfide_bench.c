@@ -49,7 +49,7 @@ int main(int argc, char **argv)
 	qsort(times, RUNS, sizeof *times, by_size);
 	printf("%-32s %8.2f ms (%zu places in %zu cases)\n", "whole sulfide analysis", 1e3 * times[RUNS / 2],
 		all->circuit->location_count, all->circuit->case_count);
-	int status = all->sampled ? EXIT_SUCCESS : EXIT_FAILURE;
+	int status = all->shares ? EXIT_SUCCESS : EXIT_FAILURE;
 	arena_release(&arena);
 	return status;
 }

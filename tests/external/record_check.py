@@ -41,7 +41,7 @@ def without_samples_faults(design, record, validator):
     for one in (full, bare):
         one["sulfide"]["sample_seed"] = None
         shares = [place.pop("sample_shares") for place in one["sulfide"]["circuit"] if not place["missing"]]
-        taken.append(sum(share["samples"] for share in shares))
+        taken.append(sum(share["samples"] for share in shares if share))
     if not taken[0] or taken[1]:
         yield f"{taken[0]} samples with, {taken[1]} without"
     if full != bare:
