@@ -31,7 +31,7 @@ EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/j
 OUT := build/$(VARIANT)
 PROGRAM := $(if $(filter plain,$(VARIANT)),build/leanrich,$(OUT)/leanrich)
 
-FLAGS_plain := -O2 -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
+FLAGS_plain := -O2 -fno-math-errno -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
 FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
 FLAGS_coverage := -O0 -g --coverage
 FLAGS_analyzer := -O1 -fanalyzer
@@ -65,6 +65,7 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
@@ -75,7 +76,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 #: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(BENCH_OBJECTS)
+objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
@@ -110,7 +111,7 @@ build/embedded.list: FORCE
 	@mkdir -p $(@D)
 	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
 
--include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+-include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
 
 # V=1 shows the commands in full.
 Q := $(if $(V),,@)
@@ -126,6 +127,10 @@ regress: $(OUT)/regress
 	mv build/regression.txt tests/data/regression.txt
 
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+$(OUT)/mutate: $(TESTED_OBJECTS) $(MUTATE_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
@@ -163,7 +168,9 @@ test: setup-test
 #: make lint            format, gcc -fanalyzer, clang, clang-tidy, cppcheck
 #: make check-external  tables and formulas against independent open implementations
 #: make check-document  the review in Chromium, as PDF and as a workbook; the package in a clean root
-#: make fuzz            every fuzz program for FUZZ_SECONDS (30)
+#: make fuzz            every fuzz program for FUZZ_SECONDS (20), two at a time
+#: make mutate          every MUTATE_STEP-th (1) value of the designs spoilt in every way (an hour; with 16, five minutes)
+#: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
@@ -171,8 +178,8 @@ test: setup-test
 #: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
-.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document fuzz bench coverage mutation \
-	valgrind fresh
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate \
+	mutation bench coverage valgrind fresh
 LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
@@ -205,10 +212,24 @@ check-external: setup-check
 	@$(MAKE) --silent --no-print-directory all
 	@tests/external/run
 
-FUZZ_SECONDS ?= 30
+FUZZ_SECONDS ?= 20
 fuzz: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=fuzz fuzzers
 	@tests/fuzz/run $(FUZZ_SECONDS)
+
+# Two at a time, the largest first; what each says stays in build/mutate.
+MUTATE_STEP ?= 1
+MUTATED := tern-quay saltmarsh-lea cobble-hythe-revamp heron-gate curlew-spit
+mutate: setup-test
+	@$(MAKE) --silent --no-print-directory $(OUT)/mutate
+	@mkdir -p build/mutate
+	@printf '%s\n' $(MUTATED) | xargs -P 2 -I DESIGN sh -c \
+		'$(OUT)/mutate $(MUTATE_STEP) 0 designs/DESIGN.xml >build/mutate/DESIGN.txt'; status=$$?; \
+		for design in $(MUTATED); do echo "== $$design"; grep -vE '^explained' build/mutate/$$design.txt; done; exit $$status
+
+check-strace: setup-check
+	@$(MAKE) --silent --no-print-directory all
+	@tests/strace_check
 
 bench: setup-check
 	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)

@@ -7,7 +7,7 @@ set -eu
 
 build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev libxlsxwriter-dev zlib1g-dev'
 test="$build libcriterion-dev libxml2-utils"
-check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcovr valgrind hyperfine
+check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcovr valgrind hyperfine strace
   parallel units python3 python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"
 document="$build chromium weasyprint poppler-utils libreoffice-calc-nogui fonts-dejavu-core
   python3 python3-lxml python3-websocket dpkg-dev debootstrap man-db"

@@ -4,12 +4,22 @@
 
 #include "resolve/resolve.h"
 #include "state.h"
+#include "sulfide/lean_side.h"
 
-const struct table *stages_table(struct arena *arena, const struct element *unit, struct problems *problems)
+bool stages_reads_sulfide(const struct rule *rule)
+{
+	bool reads = false;
+	for (size_t i = 0; lean_side_names[i]; i++)
+		reads = reads || rule_reads(rule, lean_side_names[i]);
+	return reads;
+}
+
+const struct table *stages_table(
+	struct arena *arena, const struct element *unit, bool sulfide, struct problems *problems)
 {
 	size_t before = problems->count;
 	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? state_table(arena, resolved) : NULL;
+	return resolved && problems->count == before ? state_table(arena, resolved, sulfide) : NULL;
 }
 
 void stages_check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems)
@@ -29,7 +39,7 @@ void stages_check_deviations(const struct table *table, const struct catalogue *
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems)
 {
-	struct assessed assessed = {.table = stages_table(arena, unit, problems)};
+	struct assessed assessed = {.table = stages_table(arena, unit, true, problems)};
 	if (assessed.table)
 		assessed.judgement = judge(arena, catalogue, assessed.table, EVERY_CASE);
 	return assessed;
@@ -44,7 +54,7 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 		stages_check_deviations(resolved, catalogue, problems);
 	if (!resolved || problems->count != before)
 		return NULL;
-	struct state state = {.table = state_table(arena, resolved)};
+	struct state state = {.table = state_table(arena, resolved, true)};
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
 	return review_make(arena, path, state, catalogue, judgement);
 }

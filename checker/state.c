@@ -47,15 +47,16 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	return table;
 }
 
-struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked)
 {
-	struct table *table = compute_all(arena, resolved, film_age);
-	return (struct state){.table = table, .lean_side = lean_side_compute(table)};
+	struct table *table = compute_all(arena, resolved, asked.film_age);
+	return (struct state){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *state_table(struct arena *arena, const struct table *resolved)
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	lean_side_put(table);
+	if (sulfide)
+		lean_side_put(table);
 	return table;
 }

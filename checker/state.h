@@ -7,6 +7,8 @@
 #ifndef LEANRICH_STATE_H
 #define LEANRICH_STATE_H
 
+#include <stdbool.h>
+
 #include "resolve/table.h"
 
 struct lean_side;
@@ -16,10 +18,18 @@ struct state {
 	const struct lean_side *lean_side; /* the sulfide analysis: more than a table holds (lean_side.h) */
 };
 
-/* `film_age`: the exposure to reckon with instead of the one stated, or NULL. */
-struct state state_compute(struct arena *arena, const struct table *resolved, const struct quantity *film_age);
+/* What the command line asks for beside the description; all zero: nothing. */
+struct wishes {
+	const struct quantity *film_age; /* the exposure to reckon with instead of the one stated, or NULL */
+	bool no_samples;		 /* leaves out how far the scales hold, which costs more than the rest */
+};
 
-/* The same table without the record of the analysis, for who computes a unit many times. */
-const struct table *state_table(struct arena *arena, const struct table *resolved);
+struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked);
+
+/*
+ * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of
+ * lean_side_names are not in it, and all others are as they would be: the analysis comes last.
+ */
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide);
 
 #endif

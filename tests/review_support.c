@@ -77,7 +77,7 @@ static void review_element(struct trial *trial, const char *name, const struct e
 	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
 	if (!resolved || trial->problems.count)
 		return;
-	struct state state = state_compute(&trial->arena, resolved, NULL);
+	struct state state = state_compute(&trial->arena, resolved, (struct wishes){0});
 	trial->table = state.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
 	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);

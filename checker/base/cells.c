@@ -142,30 +142,6 @@ static struct cells_line read_line(struct reader *reader)
 	return line;
 }
 
-/* How many bytes the character takes that begins here; 0: none does. */
-static size_t character(const unsigned char *at)
-{
-	enum { TWO = 0xC2, THREE = 0xE0, FOUR = 0xF0, ABOVE = 0xF5, CONTINUES = 0x80, MASK = 0xC0 };
-	size_t length = *at < CONTINUES ? 1 : *at < TWO ? 0 : *at < THREE ? 2 : *at < FOUR ? 3 : *at < ABOVE ? 4 : 0;
-	for (size_t i = 1; i < length; i++)
-		if ((at[i] & MASK) != CONTINUES)
-			return 0;
-	return length;
-}
-
-static int line_not_utf8(const char *bytes)
-{
-	int line = 1;
-	for (const unsigned char *at = (const unsigned char *)bytes; *at;) {
-		size_t length = character(at);
-		if (!length)
-			return line;
-		line += *at == '\n';
-		at += length;
-	}
-	return 0;
-}
-
 struct cells_file cells_read(struct arena *arena, const char *bytes, char separator)
 {
 	struct cells_file csv = {.count = 0};
@@ -188,6 +164,5 @@ struct cells_file cells_read(struct arena *arena, const char *bytes, char separa
 	}
 	csv.lines = lines;
 	csv.unclosed = reader.unclosed;
-	csv.not_utf8 = line_not_utf8(bytes);
 	return csv;
 }

@@ -26,10 +26,9 @@ struct cells_file {
 	size_t count;
 	char separator;
 	int unclosed; /* line of a quote that is never closed, or 0 */
-	int not_utf8; /* line of the first byte that is no UTF-8, or 0 */
 };
 
-/* `separator` 0: the one of comma, semicolon and tab that the first line with any holds most of. */
+/* `bytes` are text (document_is_text). `separator` 0: the one of comma, semicolon and tab that the first line with any holds most of. */
 struct cells_file cells_read(struct arena *arena, const char *bytes, char separator);
 
 #endif

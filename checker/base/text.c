@@ -47,14 +47,20 @@ void text_addf(struct text *text, const char *format, ...)
 {
 	va_list arguments;
 	va_start(arguments, format);
-	int length = vsnprintf(NULL, 0, format, arguments);
+	text_addv(text, format, arguments);
 	va_end(arguments);
+}
+
+void text_addv(struct text *text, const char *format, va_list arguments)
+{
+	va_list again;
+	va_copy(again, arguments);
+	int length = vsnprintf(NULL, 0, format, arguments);
 	if (length < 0)
 		abort();
 	make_room(text, (size_t)length);
-	va_start(arguments, format);
-	vsnprintf(text->data + text->length, (size_t)length + 1, format, arguments);
-	va_end(arguments);
+	vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+	va_end(again);
 	text->length += (size_t)length;
 }
 
@@ -78,9 +84,11 @@ bool text_same_nocase(const char *a, const char *b)
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);
+	if (!length) /* it is found at the end of the list too, and there is nothing behind */
+		return false;
 	for (const char *at = list; (at = strstr(at, word)) != NULL; at++)
 		if ((at == list || at[-1] == ' ') && (at[length] == ' ' || !at[length]))
-			return length > 0;
+			return true;
 	return false;
 }
 
@@ -142,8 +150,10 @@ const char *text_quoted(struct arena *arena, const char *utf8)
 {
 	enum { LONGEST = 60 };
 	size_t length = strlen(utf8), shown = length;
-	while (shown > LONGEST || (shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80))
-		shown--;
+	if (shown > LONGEST)
+		shown = LONGEST;
+	while (shown > 0 && shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80)
+		shown--; /* what is no UTF-8 may hold nothing to cut at */
 	char *copy = arena_copy_span(arena, utf8, shown);
 	for (char *c = copy; *c; c++)
 		if ((unsigned char)*c < ' ')

@@ -23,6 +23,7 @@ void text_add(struct text *text, const char *more);
 void text_add_span(struct text *text, const char *more, size_t length);
 void text_add_char(struct text *text, char c);
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void text_addv(struct text *text, const char *format, va_list arguments) __attribute__((format(printf, 2, 0)));
 
 bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
 bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */

@@ -52,34 +52,29 @@ static struct property judged(
 
 static const struct property outside = {(double)NAN, (double)NAN, false};
 
+struct density_terms property_density_terms(enum amine amine)
+{
+	static const struct density_terms mea = {AMINE_MEA, {MEA_DENSITY_R0, MEA_DENSITY_R1, MEA_DENSITY_R2},
+		1e-6 * MEA_EXCESS_VOLUME, 1e-6 * CO2_VOLUME_IN_MEA};
+	static const struct density_terms dea = {
+		AMINE_DEA, {DEA_DENSITY_R0, DEA_DENSITY_R1, DEA_DENSITY_R2}, 1e-6 * DEA_EXCESS_VOLUME, 0};
+	static const struct density_terms mdea = {
+		AMINE_MDEA, {MDEA_DENSITY_R0, MDEA_DENSITY_R1, MDEA_DENSITY_R2}, 1e-6 * MDEA_EXCESS_VOLUME, 0};
+	struct density_terms terms =
+		density_of[amine] == AMINE_MEA ? mea : density_of[amine] == AMINE_DEA ? dea : mdea;
+
+	if (amine != AMINE_MEA)
+		terms.co2_volume = 0; /* read for MEA alone */
+	return terms;
+}
+
 /* kg/m3 of the pure liquid; T in K. */
 static double pure_density(enum amine amine, double temperature)
 {
+	const struct density_terms terms = property_density_terms(amine);
 	const double kg_m3 = 1000;
 
-	switch (density_of[amine]) {
-	case AMINE_MEA:
-		return kg_m3 * (MEA_DENSITY_R0 + temperature * (MEA_DENSITY_R1 + temperature * MEA_DENSITY_R2));
-	case AMINE_DEA:
-		return kg_m3 * (DEA_DENSITY_R0 + temperature * (DEA_DENSITY_R1 + temperature * DEA_DENSITY_R2));
-	default:
-		return kg_m3 * (MDEA_DENSITY_R0 + temperature * (MDEA_DENSITY_R1 + temperature * MDEA_DENSITY_R2));
-	}
-}
-
-/* m3/mol, times x_amine x_water */
-static double excess_volume(enum amine amine)
-{
-	const double m3_mol = 1e-6;
-
-	switch (density_of[amine]) {
-	case AMINE_MEA:
-		return m3_mol * MEA_EXCESS_VOLUME;
-	case AMINE_DEA:
-		return m3_mol * DEA_EXCESS_VOLUME;
-	default:
-		return m3_mol * MDEA_EXCESS_VOLUME;
-	}
+	return kg_m3 * (terms.r[0] + temperature * (terms.r[1] + temperature * terms.r[2]));
 }
 
 /* Mol per kg of solution without gases; an amine on a relative's volume counts by the relative's molar mass. */
@@ -106,7 +101,7 @@ struct property property_density(
 		if (mass_fraction[i] == 0)
 			continue;
 		volume += mass_fraction[i] / pure_density(amine, temperature);
-		volume += excess_volume(amine) * moles_by_volume(amine, mass_fraction[i]) * (water / MOLAR_MASS_WATER) /
+		volume += property_density_terms(amine).excess * moles_by_volume(amine, mass_fraction[i]) * (water / MOLAR_MASS_WATER) /
 			moles;
 		amine_moles += mass_fraction[i] / amine_rows[i].molar_mass;
 	}

@@ -25,6 +25,17 @@ struct property {
 	bool relative;
 };
 
+/*
+ * What the density of an amine is made of: of the pure liquid rho = 1000 (r[0] + r[1] T + r[2] T^2) kg/m3, T in K; the
+ * excess volume m3/mol, times x_amine x_water; and what a mole of CO2 takes up, m3/mol. `of`: whose they are.
+ */
+struct density_terms {
+	enum amine of;
+	double r[3], excess, co2_volume;
+};
+
+struct density_terms property_density_terms(enum amine amine);
+
 struct property property_density(
 	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT]);
 struct property property_viscosity(

@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -25,7 +24,8 @@ static const char help[] =
 	"  --help             this text\n";
 
 struct asked {
-	const char *output, *fail_on;
+	const char *output, *fail_on_word, *profile, *rules;
+	int fail_on; /* an action */
 	bool json, quiet;
 };
 
@@ -52,7 +52,7 @@ static int write_documents(struct arena *arena, const struct comparison *compari
 	return status;
 }
 
-static int run(struct desk *desk, char **paths, const struct asked *asked, int fail_on)
+static int run(struct desk *desk, char **paths, const struct asked *asked)
 {
 	struct arena *arena = &desk->arena;
 	const struct element *units[2];
@@ -73,29 +73,40 @@ static int run(struct desk *desk, char **paths, const struct asked *asked, int f
 		write_compare_text(&comparison, stdout);
 	if (status == STATUS_FINE && (!asked->json || asked->output))
 		status = write_documents(arena, &comparison, asked);
-	return status == STATUS_FINE ? status_of(&comparison, fail_on) : status;
+	return status == STATUS_FINE ? status_of(&comparison, asked->fail_on) : status;
+}
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.fail_on_word = "resolve"};
+	const struct option_row rows[] = {{"fail-on", &asked->fail_on_word, NULL}, {"profile", &asked->profile, NULL},
+		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
+		{"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	while (asked->fail_on < ACTION_STATE &&
+		!text_same_nocase(asked->fail_on_word, action_word((enum action)asked->fail_on)))
+		asked->fail_on++;
+	if (asked->fail_on == ACTION_STATE)
+		return options_fault(line, "--fail-on %s: allowed are resolve, justify, consider", asked->fail_on_word);
+	return line->first + 2 == line->argc || options_fault(line, "two designs are needed, the base and the revamp");
+}
+
+bool compare_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
 }
 
 int command_compare(int argc, char **argv)
 {
-	struct asked asked = {.fail_on = "resolve"};
-	const char *profile = NULL, *rules = NULL;
-	int fail_on = 0;
-	const struct option_row rows[] = {{"fail-on", &asked.fail_on, NULL}, {"profile", &profile, NULL},
-		{"rules", &rules, NULL}, {"output", &asked.output, NULL}, {"json", NULL, &asked.json},
-		{"quiet", NULL, &asked.quiet}};
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	while (fail_on < ACTION_STATE && !text_same_nocase(asked.fail_on, action_word((enum action)fail_on)))
-		fail_on++;
-	if (fail_on == ACTION_STATE)
-		return usage_fault("compare", "--fail-on %s: allowed are resolve, justify, consider", asked.fail_on);
-	if (optind + 2 != argc)
-		return usage_fault("compare", "two designs are needed, the base and the revamp");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
 	struct desk desk;
-	status = desk_open(&desk, rules, profile) ? run(&desk, argv + optind, &asked, fail_on)
-						  : report_problems(&desk.problems);
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
+	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, argv + line.first, &asked)
+								  : report_problems(&desk.problems);
 	desk_close(&desk);
 	return finish_output(status);
 }

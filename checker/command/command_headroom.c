@@ -1,13 +1,11 @@
 #include "command/commands.h"
 
-#include <getopt.h>
-#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
 #include "command/options.h"
-#include "revamp/headroom.h"
+#include "revamp/write_record.h"
 #include "write/sheet.h"
 
 static const char help[] =
@@ -17,21 +15,14 @@ static const char help[] =
 	"flow\n"
 	"drives is multiplied, in every operating case, and the whole computation run anew at each factor from 0.3 to "
 	"3.\n"
-	"Writes reports/<unit>/headroom.html and a summary to standard output.\n"
+	"Writes reports/<unit>/headroom.html and headroom.json and a summary to standard output.\n"
 	"\n"
 	"  --of DRIVER        circulation (default): what carries lean and rich solution; gas: what carries gas;\n"
 	"                     throughput: both, with duties and steam\n"
 	"  --no-moves         do not ask what would move the limits\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
-	"  --json             print a JSON record instead and write no files (unless --output is given)\n"
+	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --help             this text\n";
-
-struct headroom_report {
-	struct arena *arena;
-	const struct headroom *headroom;
-	const struct table *table;
-	const char *path, *driver, *number, *name, *revision;
-};
 
 static const char *factor_words(struct arena *arena, double factor)
 {
@@ -43,16 +34,25 @@ static const char *limit_factor(struct arena *arena, const struct limit_row *row
 	return row->has_factor ? factor_words(arena, row->factor) : arena_format(arena, "below %g", HEADROOM_LEAST);
 }
 
-static const char *move_words(struct arena *arena, const struct move *move)
+static const char *move_words(struct arena *arena, const struct limit_row *row, const struct move *move)
 {
+	const double no_gain = 1.0001; /* times the factor: below it the move moves nothing */
 	if (move->fault)
 		return arena_format(arena, "%s: cannot be computed: %s", move->what, move->fault);
 	if (!move->reached)
 		return arena_format(arena, "%s: none up to %g", move->what, HEADROOM_MOST);
-	return arena_format(arena, "%s: %s (%s)", move->what,
+	bool gains = !row->has_factor || move->factor > no_gain * row->factor;
+	return arena_format(arena, "%s: %s%s (%s)", move->what, gains ? "" : "no gain, ",
 		move->factor > HEADROOM_LEAST ? factor_words(arena, move->factor)
 					      : arena_format(arena, "below %g", HEADROOM_LEAST),
 		move->rule);
+}
+
+/* "at most 1.5 m/s (4.921 ft/s), in case turndown" */
+static const char *limit_words(struct arena *arena, const struct limit_row *row)
+{
+	return arena_format(arena, "%s%s%s%s", row->limit, row->operating_case && *row->limit ? ", " : "",
+		row->operating_case ? "in case " : "", row->operating_case ? row->operating_case : "");
 }
 
 /* The turns of a track beyond the first into a departure: where it is met again, or can no longer be judged. */
@@ -78,11 +78,12 @@ static void print_limit(const struct headroom_report *report, const struct limit
 	const char *turns = other_turns(report->arena, row->track);
 	printf("%-9s  %s %s%s: %s; %s%s%s\n", limit_factor(report->arena, row), row->track->rule->id,
 		action_word(row->track->action), row->passed ? ", passed already" : "", row->track->item,
-		row->track->rule->title, *row->limit ? ", " : "", row->limit);
+		row->track->rule->title, *row->limit || row->operating_case ? ", " : "",
+		limit_words(report->arena, row));
 	if (*turns)
 		printf("           %s\n", turns);
 	for (size_t i = 0; i < row->move_count; i++)
-		printf("           %s\n", move_words(report->arena, &row->moves[i]));
+		printf("           %s\n", move_words(report->arena, row, &row->moves[i]));
 }
 
 static void print_tracks(const char *title, const struct track *const *tracks, size_t count)
@@ -99,7 +100,8 @@ static void print_text(const struct headroom_report *report)
 {
 	const struct headroom *headroom = report->headroom;
 	printf("%s %s: factor on %s at which each limit is first reached, %zu values multiplied, %zu computations\n\n",
-		report->number, report->name, report->driver, headroom->driven.count, headroom->scan.evaluations);
+		report->unit.number, report->unit.name, report->driver, headroom->driven.count,
+		headroom->scan.evaluations);
 	for (size_t i = 0; i < headroom->limit_count; i++)
 		print_limit(report, &headroom->limits[i]);
 	if (!headroom->limit_count)
@@ -114,68 +116,6 @@ static void print_text(const struct headroom_report *report)
 	       "decides.\n");
 }
 
-/* ---- JSON ---- */
-
-static json_t *turn_rows(const struct track *track)
-{
-	json_t *rows = json_array();
-	for (size_t i = 0; i < track->turn_count; i++)
-		json_array_append_new(rows,
-			json_pack("{s:f, s:s, s:s}", "factor", track->turns[i].at, "from",
-				stand_word(track->turns[i].from), "to", stand_word(track->turns[i].to)));
-	return rows;
-}
-
-static json_t *limit_object(const struct limit_row *row)
-{
-	json_t *moves = json_array();
-	for (size_t i = 0; i < row->move_count; i++)
-		json_array_append_new(moves,
-			json_pack("{s:s, s:o, s:s?, s:s?}", "move", row->moves[i].what, "factor",
-				row->moves[i].reached ? json_real(row->moves[i].factor) : json_null(), "rule",
-				row->moves[i].rule, "fault", row->moves[i].fault));
-	return json_pack("{s:s, s:s, s:s, s:s, s:b, s:o, s:o, s:o}", "rule", row->track->rule->id, "item",
-		row->track->item, "action", action_word(row->track->action), "limit", row->limit, "passed",
-		(int)row->passed, "factor", row->has_factor ? json_real(row->factor) : json_null(), "turns",
-		turn_rows(row->track), "moves", moves);
-}
-
-static json_t *track_rows(const struct track *const *tracks, size_t count)
-{
-	json_t *rows = json_array();
-	for (size_t i = 0; i < count; i++)
-		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:o}", "rule", tracks[i]->rule->id, "item", tracks[i]->item, "turns",
-				turn_rows(tracks[i])));
-	return rows;
-}
-
-static bool print_json(const struct headroom_report *report)
-{
-	enum { DIGITS = 9 };
-	const struct headroom *headroom = report->headroom;
-	json_t *limits = json_array(), *driven = json_array();
-	for (size_t i = 0; i < headroom->limit_count; i++)
-		json_array_append_new(limits, limit_object(&headroom->limits[i]));
-	for (size_t i = 0; i < headroom->driven.count; i++)
-		json_array_append_new(driven,
-			json_pack("{s:s, s:s, s:s, s:f, s:i}", "item", headroom->driven.rows[i].item, "name",
-				headroom->driven.rows[i].name, "written", headroom->driven.rows[i].written, "exponent",
-				headroom->driven.rows[i].exponent, "line",
-				headroom->driven.rows[i].element->place.line));
-	json_t *root = json_pack("{s:s, s:i, s:s, s:s, s:s, s:f, s:f, s:o, s:o, s:o, s:o, s:o}", "record",
-		"leanrich headroom", "version", 1, "unit", report->number, "file", report->path, "of", report->driver,
-		"least", HEADROOM_LEAST, "most", HEADROOM_MOST, "limits", limits, "falling",
-		track_rows(headroom->opposite, headroom->opposite_count), "balances",
-		track_rows(headroom->balances, headroom->balance_count), "none",
-		track_rows(headroom->free, headroom->free_count), "multiplied", driven);
-	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
-	bool whole = text && fputs(text, stdout) != EOF && putchar('\n') != EOF;
-	free(text);
-	json_decref(root);
-	return whole;
-}
-
 /* ---- the page ---- */
 
 static void add_limits(struct page *page, const struct headroom_report *report)
@@ -187,9 +127,10 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 		html_add_text(section, "p", NULL, "No limit is reached within the range.");
 		return;
 	}
-	xmlNode *body = html_add(
-		page_table(section, NULL,
-			"In the order in which limits are reached; below 1 stands what is passed today", columns),
+	xmlNode *body = html_add(page_table(section, NULL,
+					 "In the order in which limits are reached; below 1 stands what is passed "
+					 "today. What moves them is asked for the first only",
+					 columns),
 		"tbody", NULL);
 	for (size_t i = 0; i < report->headroom->limit_count; i++) {
 		const struct limit_row *row = &report->headroom->limits[i];
@@ -207,10 +148,12 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 			html_add_text(rule, "span", "second", turns);
 		html_name(html_add(line, "td", NULL), row->track->item);
 		page_action(html_add(line, "td", NULL), row->track->action);
-		html_add_text(line, "td", NULL, row->limit);
+		html_add_text(line, "td", NULL, limit_words(page->arena, row));
 		xmlNode *moves = html_add(line, "td", NULL);
+		if (!row->move_count)
+			html_add_text(moves, "span", "aside", row->asked ? "none known" : "not asked");
 		for (size_t k = 0; k < row->move_count; k++)
-			html_add_text(moves, "span", "line", move_words(page->arena, &row->moves[k]));
+			html_add_text(moves, "span", "line", move_words(page->arena, row, &row->moves[k]));
 	}
 }
 
@@ -257,9 +200,9 @@ static bool write_page(const void *data, FILE *out)
 	const struct headroom_report *report = data;
 	const struct headroom *headroom = report->headroom;
 	struct sheet sheet;
-	const struct sheet_fact facts[] = {{"Revision", report->revision}, {"Description", report->path},
+	const struct sheet_fact facts[] = {{"Revision", report->unit.revision}, {"Description", report->unit.file},
 		{"Factor on", report->driver}, {NULL, NULL}};
-	sheet_open(&sheet, "Headroom of an amine unit", report->number, report->name, facts);
+	sheet_open(&sheet, "Headroom of an amine unit", report->unit.number, report->unit.name, facts);
 	add_limits(&sheet.page, report);
 	add_tracks(&sheet.page, "falling", "Departed from as the flow falls",
 		"These limits are met at larger flows and passed at smaller ones.", headroom->opposite,
@@ -279,15 +222,29 @@ static bool write_page(const void *data, FILE *out)
 
 /* ---- the command ---- */
 
+static const char *const driver_words[] = {"circulation", "gas", "throughput"};
+
 static bool driver_from_word(const char *word, enum driver *driver)
 {
-	static const char *const words[] = {"circulation", "gas", "throughput"};
-	for (int i = 0; i < 3; i++)
-		if (text_same_nocase(word, words[i])) {
+	for (int i = 0; i < (int)(sizeof driver_words / sizeof *driver_words); i++)
+		if (text_same_nocase(word, driver_words[i])) {
 			*driver = (enum driver)i;
 			return true;
 		}
 	return false;
+}
+
+static int write_documents(const struct headroom_report *report, const char *output, bool quiet)
+{
+	const char *folder = unit_folder(report->arena, output, report->unit.number);
+	const char *page = arena_format(report->arena, "%s/headroom.html", folder);
+	int status = write_whole(report->arena, page, write_page, report);
+	if (status == STATUS_FINE)
+		status = write_whole(report->arena, arena_format(report->arena, "%s/headroom.json", folder),
+			write_headroom_json, report);
+	if (status == STATUS_FINE && !quiet)
+		printf("%s\n", page);
+	return status;
 }
 
 static const char *unit_word(const struct table *table, const char *name)
@@ -296,49 +253,59 @@ static const char *unit_word(const struct table *table, const char *name)
 	return word ? word : "";
 }
 
+struct asked {
+	const char *of, *profile, *rules, *output;
+	enum driver driver;
+	bool json, no_moves;
+};
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.of = "circulation"};
+	const struct option_row rows[] = {{"of", &asked->of, NULL}, {"profile", &asked->profile, NULL},
+		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
+		{"no-moves", NULL, &asked->no_moves}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (!driver_from_word(asked->of, &asked->driver))
+		return options_fault(line, "--of %s: allowed are circulation, gas, throughput", asked->of);
+	return line->first + 1 == line->argc || options_fault(line, "one design is needed");
+}
+
+bool headroom_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
+}
+
 int command_headroom(int argc, char **argv)
 {
-	const char *of = "circulation", *profile = NULL, *rules = NULL, *output = NULL;
-	bool json = false, no_moves = false;
-	const struct option_row rows[] = {{"of", &of, NULL}, {"profile", &profile, NULL}, {"rules", &rules, NULL},
-		{"output", &output, NULL}, {"json", NULL, &json}, {"no-moves", NULL, &no_moves}};
-	enum driver driver;
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (!driver_from_word(of, &driver))
-		return usage_fault("headroom", "--of %s: allowed are circulation, gas, throughput", of);
-	if (optind + 1 != argc)
-		return usage_fault("headroom", "one design is needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
+	int status = STATUS_FINE;
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
 	struct desk desk;
 	const struct table *table = NULL;
-	const struct element *unit = desk_open(&desk, rules, profile) ? desk_read(&desk, argv[optind], &table) : NULL;
+	const struct element *unit =
+		desk_open(&desk, asked.rules, asked.profile) ? desk_read(&desk, argv[line.first], &table) : NULL;
 	if (!unit) {
 		status = report_problems(&desk.problems);
 		desk_close(&desk);
 		return status;
 	}
-	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, driver, !no_moves);
+	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, asked.driver, !asked.no_moves);
 	struct headroom_report report = {.arena = &desk.arena,
 		.headroom = &headroom,
-		.table = table,
-		.path = argv[optind],
-		.driver = of,
-		.number = unit_word(table, "number"),
-		.name = unit_word(table, "name"),
-		.revision = unit_word(table, "revision")};
-	status = STATUS_FINE;
-	if (json)
-		status = print_json(&report) ? STATUS_FINE : STATUS_IO;
+		.driver = driver_words[asked.driver],
+		.unit = {unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"),
+			argv[line.first]}};
+	if (asked.json)
+		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
 	else
 		print_text(&report);
-	if (status == STATUS_FINE && (!json || output)) {
-		const char *path =
-			arena_format(&desk.arena, "%s/headroom.html", unit_folder(&desk.arena, output, report.number));
-		status = write_whole(&desk.arena, path, write_page, &report);
-		if (status == STATUS_FINE && !json)
-			printf("%s\n", path);
-	}
+	if (status == STATUS_FINE && (!asked.json || asked.output))
+		status = write_documents(&report, asked.output, asked.json);
 	desk_close(&desk);
 	return finish_output(status);
 }

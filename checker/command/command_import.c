@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <string.h>
 
 #include "base/embedded.h"
@@ -38,7 +37,7 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 	const struct vocabulary *language = vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
 	const struct element *map = element_read(arena, map_path, language, &desk->problems);
 	struct text bytes;
-	bool read = document_bytes(arena, path, &desk->problems, &bytes);
+	bool read = document_text(arena, path, &desk->problems, &bytes);
 	if (!map || !read || desk->problems.count)
 		return report_problems(&desk->problems);
 	struct line_list list =
@@ -55,20 +54,38 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 	return status == STATUS_FINE && doubts.count ? STATUS_FINDINGS : status;
 }
 
+struct asked {
+	const char *map, *output;
+	bool quiet;
+};
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.map = NULL};
+	const struct option_row rows[] = {
+		{"map", &asked->map, NULL}, {"output", &asked->output, NULL}, {"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	return (line->first + 1 == line->argc && asked->map) ||
+		options_fault(line, "one line list and --map are needed");
+}
+
+bool import_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
+}
+
 int command_import(int argc, char **argv)
 {
-	const char *map = NULL, *output = NULL;
-	bool quiet = false;
-	const struct option_row rows[] = {{"map", &map, NULL}, {"output", &output, NULL}, {"quiet", NULL, &quiet}};
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (optind + 1 != argc || !map)
-		return usage_fault("import", "one line list and --map are needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
 	struct desk desk = {.catalogue = NULL};
 	desk.problems.arena = &desk.arena;
 	desk.vocabulary = unit_vocabulary(&desk.arena);
-	status = run(&desk, argv[optind], map, output, quiet);
+	int status = run(&desk, argv[line.first], asked.map, asked.output, asked.quiet);
 	desk_close(&desk);
 	return finish_output(status);
 }

@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -29,7 +28,9 @@ static const char help[] =
 	"Exit status: 3 or 4 when some description could not be used or read, as for review; else 0.\n";
 
 struct asked {
-	const char *files_from, *jobs, *slice, *records, *output, *profile, *rules;
+	const char *files_from, *jobs_word, *slice_word, *records, *output, *profile, *rules;
+	size_t jobs;	  /* 0: one for each core */
+	size_t which, of; /* of the slices; 0: no slice */
 	bool collate, quiet;
 };
 
@@ -48,7 +49,7 @@ static void add(struct arena *arena, struct list *list, const char *row)
 static bool add_lines(struct desk *desk, struct list *list, const char *path)
 {
 	struct text bytes;
-	if (!document_bytes(&desk->arena, path, &desk->problems, &bytes))
+	if (!document_text(&desk->arena, path, &desk->problems, &bytes))
 		return false;
 	for (const char *at = bytes.data; *at;) {
 		size_t length = strcspn(at, "\r\n");
@@ -69,19 +70,21 @@ static bool whole_number(const char *text, size_t least, size_t most, size_t *nu
 	return (double)*number >= value;
 }
 
-/* "3/16" of the list; false when it is written otherwise. */
-static bool take_slice(struct arena *arena, struct list *list, const char *slice)
+/* "3/16"; false when it is written otherwise. */
+static bool read_slice(struct arena *arena, const char *slice, size_t *which, size_t *of)
 {
 	enum { SLICES_MOST = 1000000 };
 	const char *slash = strchr(slice, '/');
-	size_t which, of, kept = 0;
-	if (!slash || !whole_number(slash + 1, 1, SLICES_MOST, &of) ||
-		!whole_number(arena_copy_span(arena, slice, (size_t)(slash - slice)), 1, of, &which))
-		return false;
+	return slash && whole_number(slash + 1, 1, SLICES_MOST, of) &&
+		whole_number(arena_copy_span(arena, slice, (size_t)(slash - slice)), 1, *of, which);
+}
+
+static void take_slice(struct list *list, size_t which, size_t of)
+{
+	size_t kept = 0;
 	for (size_t i = which - 1; i < list->count; i += of)
 		list->rows[kept++] = list->rows[i];
 	list->count = kept;
-	return true;
 }
 
 static bool write_records(const void *data, FILE *out)
@@ -153,15 +156,11 @@ static int write_documents(struct desk *desk, const struct asked *asked, const s
 
 static int review_all(struct desk *desk, const struct asked *asked, struct list *paths)
 {
-	enum { JOBS_MOST = 1024 };
 	long cores = sysconf(_SC_NPROCESSORS_ONLN);
-	size_t jobs = cores > 0 ? (size_t)cores : 1;
+	size_t jobs = asked->jobs ? asked->jobs : cores > 0 ? (size_t)cores : 1;
+	if (asked->of)
+		take_slice(paths, asked->which, asked->of);
 	struct list lines = {.count = paths->count};
-	if (asked->jobs && !whole_number(asked->jobs, 1, JOBS_MOST, &jobs))
-		return usage_fault("portfolio", "--jobs %s: a number from 1 to %d is needed", asked->jobs, JOBS_MOST);
-	if (asked->slice && !take_slice(&desk->arena, paths, asked->slice))
-		return usage_fault("portfolio", "--slice %s: K/N is needed, with K from 1 to N", asked->slice);
-	lines.count = paths->count;
 	lines.rows = arena_alloc(&desk->arena, (paths->count + 1) * sizeof *lines.rows);
 	if (!portfolio_lines(
 		    &desk->arena, paths->rows, paths->count, desk->vocabulary, desk->catalogue, jobs, lines.rows)) {
@@ -187,21 +186,40 @@ static int run(struct desk *desk, const struct asked *asked, char **arguments)
 	return asked->collate ? write_documents(desk, asked, &list) : review_all(desk, asked, &list);
 }
 
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	enum { JOBS_MOST = 1024 };
+	*asked = (struct asked){.collate = false};
+	const struct option_row rows[] = {{"files-from", &asked->files_from, NULL}, {"jobs", &asked->jobs_word, NULL},
+		{"slice", &asked->slice_word, NULL}, {"records", &asked->records, NULL},
+		{"output", &asked->output, NULL}, {"profile", &asked->profile, NULL}, {"rules", &asked->rules, NULL},
+		{"collate", NULL, &asked->collate}, {"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (line->first == line->argc && !asked->files_from)
+		return options_fault(line, "which designs?");
+	if (asked->jobs_word && !whole_number(asked->jobs_word, 1, JOBS_MOST, &asked->jobs))
+		return options_fault(line, "--jobs %s: a number from 1 to %d is needed", asked->jobs_word, JOBS_MOST);
+	return !asked->slice_word || read_slice(&line->arena, asked->slice_word, &asked->which, &asked->of) ||
+		options_fault(line, "--slice %s: K/N is needed, with K from 1 to N", asked->slice_word);
+}
+
+bool portfolio_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
+}
+
 int command_portfolio(int argc, char **argv)
 {
-	struct asked asked = {.collate = false};
-	const struct option_row rows[] = {{"files-from", &asked.files_from, NULL}, {"jobs", &asked.jobs, NULL},
-		{"slice", &asked.slice, NULL}, {"records", &asked.records, NULL}, {"output", &asked.output, NULL},
-		{"profile", &asked.profile, NULL}, {"rules", &asked.rules, NULL}, {"collate", NULL, &asked.collate},
-		{"quiet", NULL, &asked.quiet}};
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (optind == argc && !asked.files_from)
-		return usage_fault("portfolio", "which designs?");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
 	struct desk desk;
-	status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv + optind)
-							      : report_problems(&desk.problems);
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
+	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv + line.first)
+								  : report_problems(&desk.problems);
 	desk_close(&desk);
+	arena_release(&line.arena);
 	return finish_output(status);
 }

@@ -1,6 +1,5 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,6 +9,7 @@
 #include "base/output.h"
 #include "base/progress.h"
 #include "base/text.h"
+#include "command/options.h"
 #include "read/document.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
@@ -32,6 +32,7 @@ static const char help[] =
 	"  --case ID          judge one operating case only\n"
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
+	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
@@ -47,9 +48,9 @@ static const char help[] =
 	"4 cannot read or write.\n";
 
 struct options {
-	const char *output, *profile, *rules, *only_case, *paper, *replies;
-	struct quantity asked_film_age;
-	const struct quantity *film_age; /* NULL: as the description has it */
+	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
+	struct quantity film_age;
+	struct wishes asked;
 	enum action fail_on;
 	bool json, quiet, pdf, xlsx;
 };
@@ -62,42 +63,6 @@ static bool action_from_word(const char *word, enum action *action)
 			return true;
 		}
 	return false;
-}
-
-/* What an option without a value turns on, or NULL for one that is none of these. */
-static bool *switch_of(struct options *options, int letter)
-{
-	switch (letter) {
-	case 'd':
-		return &options->pdf;
-	case 'x':
-		return &options->xlsx;
-	case 'j':
-		return &options->json;
-	case 'q':
-		return &options->quiet;
-	default:
-		return NULL;
-	}
-}
-
-/* Where the value of an option goes as it is, or NULL. */
-static const char **word_of(struct options *options, int letter)
-{
-	switch (letter) {
-	case 'o':
-		return &options->output;
-	case 'p':
-		return &options->profile;
-	case 'r':
-		return &options->rules;
-	case 'c':
-		return &options->only_case;
-	case 'R':
-		return &options->replies;
-	default:
-		return NULL;
-	}
 }
 
 static bool read_film_age(const char *written, struct quantity *age)
@@ -115,68 +80,38 @@ static bool read_film_age(const char *written, struct quantity *age)
 	return read;
 }
 
-/* -1: go on; else the exit status. */
-static int read_options(int argc, char **argv, struct options *options)
+static bool ask(struct command_line *line, struct options *options)
 {
-	static const struct option known[] = {
-		{"output", required_argument, NULL, 'o'},
-		{"profile", required_argument, NULL, 'p'},
-		{"rules", required_argument, NULL, 'r'},
-		{"case", required_argument, NULL, 'c'},
-		{"film-age", required_argument, NULL, 'a'},
-		{"replies", required_argument, NULL, 'R'},
-		{"fail-on", required_argument, NULL, 'f'},
-		{"pdf", no_argument, NULL, 'd'},
-		{"paper", required_argument, NULL, 's'},
-		{"xlsx", no_argument, NULL, 'x'},
-		{"json", no_argument, NULL, 'j'},
-		{"quiet", no_argument, NULL, 'q'},
-		{"help", no_argument, NULL, 'h'},
-		{NULL, 0, NULL, 0},
-	};
-	*options = (struct options){.fail_on = ACTION_RESOLVE, .paper = "A4"};
-	opterr = 0;
-	optind = 1;
-	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
-		bool *turned_on = switch_of(options, found);
-		const char **word = word_of(options, found);
-		if (turned_on)
-			*turned_on = true;
-		if (word)
-			*word = optarg;
-		if (turned_on || word)
-			continue;
-		switch (found) {
-		case 'a':
-			if (!read_film_age(optarg, &options->asked_film_age))
-				return usage_fault(
-					"review", "--film-age %s: a time is needed, such as \"8000 h\"", optarg);
-			options->film_age = &options->asked_film_age;
-			break;
-		case 's':
-			if (!text_same_nocase(optarg, "A4") && !text_same_nocase(optarg, "letter"))
-				return usage_fault("review", "--paper %s: allowed are A4, letter", optarg);
-			options->paper = optarg;
-			break;
-		case 'h':
-			fputs(help, stdout);
-			return finish_output(STATUS_FINE);
-		case 'f':
-			if (!action_from_word(optarg, &options->fail_on))
-				return usage_fault("review",
-					"--fail-on %s: allowed are resolve, justify, consider, state", optarg);
-			break;
-		case ':':
-			return usage_fault("review", "%s needs a value", argv[optind - 1]);
-		default:
-			return usage_fault("review", "%s is no option", argv[optind - 1]);
-		}
+	*options = (struct options){.paper = "A4", .fail_on_word = "resolve"};
+	const struct option_row rows[] = {{"output", &options->output, NULL}, {"profile", &options->profile, NULL},
+		{"rules", &options->rules, NULL}, {"case", &options->only_case, NULL},
+		{"film-age", &options->film_age_word, NULL}, {"replies", &options->replies, NULL},
+		{"fail-on", &options->fail_on_word, NULL}, {"paper", &options->paper, NULL},
+		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
+		{"quiet", NULL, &options->quiet}, {"no-samples", NULL, &options->asked.no_samples}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (options->film_age_word) {
+		if (!read_film_age(options->film_age_word, &options->film_age))
+			return options_fault(
+				line, "--film-age %s: a time is needed, such as \"8000 h\"", options->film_age_word);
+		options->asked.film_age = &options->film_age;
 	}
-	if (optind == argc)
-		return usage_fault("review", "which design?");
-	if (options->replies && optind + 1 != argc)
-		return usage_fault("review", "--replies belong to one design");
-	return -1;
+	if (!text_same_nocase(options->paper, "A4") && !text_same_nocase(options->paper, "letter"))
+		return options_fault(line, "--paper %s: allowed are A4, letter", options->paper);
+	if (!action_from_word(options->fail_on_word, &options->fail_on))
+		return options_fault(
+			line, "--fail-on %s: allowed are resolve, justify, consider, state", options->fail_on_word);
+	if (line->first == line->argc)
+		return options_fault(line, "which design?");
+	return !options->replies || line->first + 1 == line->argc ||
+		options_fault(line, "--replies belong to one design");
+}
+
+bool review_can_run(struct command_line *line)
+{
+	struct options options;
+	return ask(line, &options);
 }
 
 /* ---- writing ---- */
@@ -293,7 +228,7 @@ static const struct review *with_round(
 	struct text bytes;
 	struct review *answered = arena_alloc(arena, sizeof *answered);
 	*answered = *review;
-	if (!document_bytes(arena, path, problems, &bytes))
+	if (!document_text(arena, path, problems, &bytes))
 		return NULL;
 	answered->round = round_make(arena, review, path, bytes.data, problems);
 	return answered->round ? answered : NULL;
@@ -306,7 +241,11 @@ static int review_design(const char *path, const struct options *options, const 
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_UNUSABLE, only = EVERY_CASE;
-	const struct element *unit = element_read(&arena, path, vocabulary, &problems);
+	struct text bytes = {0};
+	const char *name = text_same(path, "-") ? "standard input" : path;
+	const struct element *unit = document_bytes(&arena, path, &problems, &bytes)
+		? element_parse(&arena, name, bytes.data, bytes.length, vocabulary, &problems)
+		: NULL;
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, &problems);
@@ -320,9 +259,11 @@ static int review_design(const char *path, const struct options *options, const 
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->film_age);
+	struct state state = state_compute(&arena, resolved, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
-	const struct review *review = review_make(&arena, path, state, catalogue, judgement);
+	struct review made = *review_make(&arena, name, state, catalogue, judgement);
+	made.description = &bytes;
+	const struct review *review = &made;
 	progress_wipe();
 	if (options->replies) {
 		review = with_round(&arena, review, options->replies, &problems);
@@ -342,19 +283,19 @@ cleanup:
 
 int command_review(int argc, char **argv)
 {
+	struct command_line line = {.argc = argc, .argv = argv};
 	struct options options;
-	int status = read_options(argc, argv, &options);
-	if (status >= 0)
-		return status;
+	if (!ask(&line, &options))
+		return options_end(&line, help);
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
-	status = STATUS_FINE;
+	int status = STATUS_FINE;
 	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
 	if (!catalogue)
 		status = report_problems(&problems);
 	const struct vocabulary *vocabulary = catalogue ? unit_vocabulary(&arena) : NULL;
-	for (int i = optind; catalogue && i < argc; i++) {
-		progress_design((size_t)(i - optind) + 1, (size_t)(argc - optind), argv[i]);
+	for (int i = line.first; catalogue && i < argc; i++) {
+		progress_design((size_t)(i - line.first) + 1, (size_t)(argc - line.first), argv[i]);
 		int one = review_design(argv[i], &options, vocabulary, catalogue);
 		status = one > status ? one : status;
 	}

@@ -1,9 +1,9 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "command/options.h"
 #include "judge/examples.h"
 #include "judge/wording.h"
 #include "write/write.h"
@@ -24,51 +24,8 @@ static const char explain_help[] =
 
 struct options {
 	const char *profile, *rules, *check, *html;
-	int help, matrix;
+	bool matrix;
 };
-
-static int read_options(int argc, char **argv, const char *command, struct options *options)
-{
-	static const struct option known[] = {
-		{"profile", required_argument, NULL, 'p'},
-		{"rules", required_argument, NULL, 'r'},
-		{"check", required_argument, NULL, 'k'},
-		{"html", required_argument, NULL, 'w'},
-		{"matrix", no_argument, NULL, 'm'},
-		{"help", no_argument, NULL, 'h'},
-		{NULL, 0, NULL, 0},
-	};
-	*options = (struct options){.help = 0};
-	opterr = 0;
-	optind = 1;
-	for (int found; (found = getopt_long(argc, argv, ":", known, NULL)) != -1;) {
-		switch (found) {
-		case 'p':
-			options->profile = optarg;
-			break;
-		case 'r':
-			options->rules = optarg;
-			break;
-		case 'k':
-			options->check = optarg;
-			break;
-		case 'w':
-			options->html = optarg;
-			break;
-		case 'm':
-			options->matrix = 1;
-			break;
-		case 'h':
-			options->help = 1;
-			break;
-		case ':':
-			return usage_fault(command, "%s needs a value", argv[optind - 1]);
-		default:
-			return usage_fault(command, "%s is no option", argv[optind - 1]);
-		}
-	}
-	return -1;
-}
 
 /* ---- rules ---- */
 
@@ -111,20 +68,31 @@ static int show_rules(struct arena *arena, const struct catalogue *catalogue, co
 	return STATUS_FINE;
 }
 
-int command_rules(int argc, char **argv)
+static bool ask_rules(struct command_line *line, struct options *options)
+{
+	*options = (struct options){.profile = NULL};
+	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL},
+		{"check", &options->check, NULL}, {"html", &options->html, NULL}, {"matrix", NULL, &options->matrix}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	return line->first == line->argc || options_fault(line, "%s is not expected here", line->argv[line->first]);
+}
+
+bool rules_can_run(struct command_line *line)
 {
 	struct options options;
-	int status = read_options(argc, argv, "rules", &options);
-	if (status >= 0)
-		return status;
-	if (options.help) {
-		fputs(rules_help, stdout);
-		return finish_output(STATUS_FINE);
-	}
-	if (optind < argc)
-		return usage_fault("rules", "%s is not expected here", argv[optind]);
+	return ask_rules(line, &options);
+}
+
+int command_rules(int argc, char **argv)
+{
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct options options;
+	if (!ask_rules(&line, &options))
+		return options_end(&line, rules_help);
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
+	int status;
 	const char *folder = options.check ? options.check : options.rules;
 	const struct catalogue *catalogue = load_catalogue(&arena, folder, options.profile, &problems);
 	if (!catalogue)
@@ -182,7 +150,7 @@ static void print_rule(struct arena *arena, const struct rule *rule)
 	for (size_t i = 0; i < rule->input_count; i++) {
 		const struct rule_input *input = &rule->inputs[i];
 		if (input->constant)
-			printf("  %s = %s\n", input->name, quantity_show_both(arena, input->constant));
+			printf("  %s = %s\n", input->name, wording_constant(arena, input));
 		else
 			printf("  %s: %s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "", input->of,
 				input->absent ? "; where not stated: " : "",
@@ -206,27 +174,36 @@ static int no_such_rule(struct arena *arena, const struct catalogue *catalogue, 
 		nearest ? nearest : "", nearest ? "?" : "");
 }
 
-int command_explain(int argc, char **argv)
+static bool ask_explain(struct command_line *line, struct options *options)
+{
+	*options = (struct options){.profile = NULL};
+	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	return line->first + 1 == line->argc || options_fault(line, "one rule id is expected");
+}
+
+bool explain_can_run(struct command_line *line)
 {
 	struct options options;
-	int status = read_options(argc, argv, "explain", &options);
-	if (status >= 0)
-		return status;
-	if (options.help) {
-		fputs(explain_help, stdout);
-		return finish_output(STATUS_FINE);
-	}
-	if (optind + 1 != argc)
-		return usage_fault("explain", "one rule id is expected");
+	return ask_explain(line, &options);
+}
+
+int command_explain(int argc, char **argv)
+{
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct options options;
+	if (!ask_explain(&line, &options))
+		return options_end(&line, explain_help);
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
+	int status = STATUS_FINE;
 	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
-	const struct rule *rule = catalogue ? catalogue_rule(catalogue, argv[optind]) : NULL;
-	status = STATUS_FINE;
+	const struct rule *rule = catalogue ? catalogue_rule(catalogue, argv[line.first]) : NULL;
 	if (!catalogue)
 		status = report_problems(&problems);
 	else if (!rule)
-		status = no_such_rule(&arena, catalogue, argv[optind]);
+		status = no_such_rule(&arena, catalogue, argv[line.first]);
 	else
 		print_rule(&arena, rule);
 	catalogue_release(catalogue);

@@ -1,14 +1,13 @@
 #include "command/commands.h"
 
-#include <getopt.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/cells.h"
 #include "base/text.h"
 #include "command/options.h"
-#include "revamp/course.h"
 #include "revamp/figure_course.h"
+#include "revamp/write_record.h"
 #include "write/sheet.h"
 
 static const char help[] =
@@ -16,7 +15,7 @@ static const char help[] =
 	"\n"
 	"One stated value varied over a range, in every operating case, and the whole computation run anew at each "
 	"value.\n"
-	"Writes reports/<unit>/sweep.html and sweep.csv and the turns of verdicts to standard output.\n"
+	"Writes reports/<unit>/sweep.html, sweep.csv and sweep.json and the turns of verdicts to standard output.\n"
 	"\n"
 	"  --vary WHAT        TAG.NAME (lean-hot.h2s, E-225.steam-flow), or one of: lean-loading (H2S of all lean "
 	"streams),\n"
@@ -26,14 +25,9 @@ static const char help[] =
 	"  --steps N          points along the range, 3 to 201 (default 25)\n"
 	"  --show LIST        more quantities, TAG.NAME parted by commas\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
+	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --quiet            no summary\n"
 	"  --help             this text\n";
-
-struct sweep_report {
-	struct arena *arena;
-	struct course course;
-	const char *path, *number, *name, *revision;
-};
 
 /* ---- what was asked ---- */
 
@@ -145,27 +139,33 @@ static bool write_csv_file(const void *data, FILE *out)
 
 /* ---- the page ---- */
 
+static void add_turn(struct page *page, xmlNode *body, const struct course *course, const struct course_turn *row)
+{
+	xmlNode *line = html_add(body, "tr", NULL);
+	html_set(html_add_text(line, "th", "tag value", swept_value(page->arena, course, row->turn->at)), "scope",
+		"row");
+	xmlNode *rule = html_add(line, "td", NULL);
+	html_add_text(rule, "span", "rule", row->track->rule->id);
+	html_say(rule, arena_format(page->arena, " %s", row->track->rule->title));
+	html_name(html_add(line, "td", NULL), row->track->item);
+	html_add_text(line, "td", "value",
+		arena_format(page->arena, "%s → %s", stand_word(row->turn->from), stand_word(row->turn->to)));
+	page_action(html_add(line, "td", NULL), row->track->action);
+	html_add_text(line, "td", NULL, row->turn->limit);
+}
+
 static void add_turns(struct page *page, const struct course *course)
 {
-	static const char *const columns[] = {"At", "Rule", "Item", "Before", "After", "Governing limit", NULL};
+	static const char *const columns[] = {
+		"At", "Rule", "Item", "Verdict below and above", "Action when it departs", "Governing limit", NULL};
 	xmlNode *section = page_section(page, "turns", "Where verdicts turn");
-	size_t turns = 0;
-	for (size_t t = 0; t < course->track_count; t++)
-		turns += course->tracks[t]->turn_count;
-	if (!turns) {
+	if (!course->turn_count) {
 		html_add_text(section, "p", NULL, "No verdict turns in this range.");
 		return;
 	}
-	xmlNode *body = html_add(page_table(section, NULL, "Turns with the value rising", columns), "tbody", NULL);
-	for (size_t t = 0; t < course->track_count; t++)
-		for (size_t k = 0; k < course->tracks[t]->turn_count; k++) {
-			const struct track *track = course->tracks[t];
-			const char *cells[] = {swept_value(page->arena, course, track->turns[k].at),
-				arena_format(page->arena, "%s %s", track->rule->id, track->rule->title), track->item,
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to),
-				track->turns[k].limit};
-			sheet_row(body, cells, sizeof cells / sizeof *cells);
-		}
+	xmlNode *body = html_add(page_table(section, NULL, "Lowest value first", columns), "tbody", NULL);
+	for (size_t i = 0; i < course->turn_count; i++)
+		add_turn(page, body, course, &course->turns[i]);
 }
 
 static void add_faults(struct page *page, const struct course *course)
@@ -182,14 +182,18 @@ static bool write_page(const void *data, FILE *out)
 	const struct sweep_report *report = data;
 	const struct course *course = &report->course;
 	struct sheet sheet;
-	sheet_open(&sheet, "Sweep of one value of an amine unit", report->number, report->name,
-		(const struct sheet_fact[]){{"Revision", report->revision}, {"Description", report->path},
+	sheet_open(&sheet, "Sweep of one value of an amine unit", report->unit.number, report->unit.name,
+		(const struct sheet_fact[]){{"Revision", report->unit.revision}, {"Description", report->unit.file},
 			{"Varied", course->what}, {NULL, NULL}});
 	add_turns(&sheet.page, course);
 	xmlNode *section = page_section(&sheet.page, "figure", "Along the sweep");
 	figure_course(&sheet.page, section, course);
 	add_faults(&sheet.page, course);
 	xmlNode *set = page_section(&sheet.page, "set", "What was set");
+	html_add_text(set, "p", NULL,
+		arena_format(&sheet.arena, "From %s to %s in %zu points.",
+			swept_value(&sheet.arena, course, course->grid[0]),
+			swept_value(&sheet.arena, course, course->grid[course->count - 1]), course->count));
 	xmlNode *list = html_add(set, "ul", NULL);
 	for (size_t i = 0; i < course->target_count; i++) {
 		xmlNode *line = html_add(list, "li", NULL);
@@ -206,21 +210,18 @@ static bool write_page(const void *data, FILE *out)
 static void print_text(const struct sweep_report *report)
 {
 	const struct course *course = &report->course;
-	size_t turns = 0;
-	printf("%s %s: %s from %s to %s, %zu values set, %zu points\n\n", report->number, report->name, course->what,
-		swept_value(report->arena, course, course->grid[0]),
+	printf("%s %s: %s from %s to %s, %zu value%s set, %zu points\n\n", report->unit.number, report->unit.name,
+		course->what, swept_value(report->arena, course, course->grid[0]),
 		swept_value(report->arena, course, course->grid[course->count - 1]), course->target_count,
-		course->count);
-	for (size_t t = 0; t < course->track_count; t++)
-		for (size_t k = 0; k < course->tracks[t]->turn_count; k++, turns++) {
-			const struct track *track = course->tracks[t];
-			printf("%-14s %s -> %s  %s %s: %s%s%s\n",
-				swept_value(report->arena, course, track->turns[k].at),
-				stand_word(track->turns[k].from), stand_word(track->turns[k].to), track->rule->id,
-				track->item, track->rule->title, *track->turns[k].limit ? ", " : "",
-				track->turns[k].limit);
-		}
-	if (!turns)
+		course->target_count == 1 ? "" : "s", course->count);
+	for (size_t i = 0; i < course->turn_count; i++) {
+		const struct track *track = course->turns[i].track;
+		const struct turn *turn = course->turns[i].turn;
+		printf("%-14s %s -> %s  %s %s: %s%s%s\n", swept_value(report->arena, course, turn->at),
+			stand_word(turn->from), stand_word(turn->to), track->rule->id, track->item, track->rule->title,
+			*turn->limit ? ", " : "", turn->limit);
+	}
+	if (!course->turn_count)
 		printf("No verdict turns in this range.\n");
 	for (size_t i = 0; i < course->count; i++)
 		if (course->scan.faults[i])
@@ -230,12 +231,15 @@ static void print_text(const struct sweep_report *report)
 
 static int write_documents(struct sweep_report *report, const char *output, bool quiet)
 {
-	const char *folder = unit_folder(report->arena, output, report->number);
+	const char *folder = unit_folder(report->arena, output, report->unit.number);
 	const char *page = arena_format(report->arena, "%s/sweep.html", folder);
 	int status = write_whole(report->arena, page, write_page, report);
 	if (status == STATUS_FINE)
 		status = write_whole(
 			report->arena, arena_format(report->arena, "%s/sweep.csv", folder), write_csv_file, report);
+	if (status == STATUS_FINE)
+		status = write_whole(
+			report->arena, arena_format(report->arena, "%s/sweep.json", folder), write_sweep_json, report);
 	if (status == STATUS_FINE && !quiet)
 		printf("%s\n", page);
 	return status;
@@ -244,29 +248,50 @@ static int write_documents(struct sweep_report *report, const char *output, bool
 /* ---- the command ---- */
 
 struct asked {
-	const char *vary, *from, *to, *steps, *show;
+	const char *vary, *from_word, *to_word, *steps_word, *show, *profile, *rules, *output;
+	double from, to;
+	const char *unit; /* of both */
+	size_t steps;
+	bool json, quiet;
 };
 
-/* -1 or an exit status. */
-static int set_range(const struct asked *asked, struct arena *arena, struct course *course)
+static bool ask_range(struct command_line *line, struct asked *asked)
 {
-	double from, to;
 	const char *other;
-	course->count = 25;
-	if (!read_value(asked->from, &from, &course->unit) || !read_value(asked->to, &to, &other))
-		return usage_fault("sweep", "--from and --to: a number with its unit is needed");
-	if (*other && *course->unit && strcmp(other, course->unit) != 0)
-		return usage_fault(
-			"sweep", "--from is in %s and --to in %s: give both in one unit", course->unit, other);
-	if (!*course->unit)
-		course->unit = other;
-	if (!(from < to))
-		return usage_fault("sweep", "--to must be above --from");
-	if (asked->steps && !read_steps(asked->steps, &course->count))
-		return usage_fault("sweep", "--steps %s: a number from 3 to 201 is needed", asked->steps);
-	fill_grid(arena, course, from, to);
-	read_shows(arena, asked->show, course);
-	return -1;
+	asked->steps = 25;
+	if (!read_value(asked->from_word, &asked->from, &asked->unit) ||
+		!read_value(asked->to_word, &asked->to, &other))
+		return options_fault(line, "--from and --to: a number with its unit is needed");
+	if (*other && *asked->unit && strcmp(other, asked->unit) != 0)
+		return options_fault(line, "--from is in %s and --to in %s: give both in one unit", asked->unit, other);
+	if (!*asked->unit)
+		asked->unit = other;
+	if (!(asked->from < asked->to))
+		return options_fault(line, "--to must be above --from");
+	return !asked->steps_word || read_steps(asked->steps_word, &asked->steps) ||
+		options_fault(line, "--steps %s: a number from 3 to 201 is needed", asked->steps_word);
+}
+
+static bool ask(struct command_line *line, struct asked *asked)
+{
+	*asked = (struct asked){.vary = NULL};
+	const struct option_row rows[] = {{"vary", &asked->vary, NULL}, {"from", &asked->from_word, NULL},
+		{"to", &asked->to_word, NULL}, {"steps", &asked->steps_word, NULL}, {"show", &asked->show, NULL},
+		{"profile", &asked->profile, NULL}, {"rules", &asked->rules, NULL}, {"output", &asked->output, NULL},
+		{"json", NULL, &asked->json}, {"quiet", NULL, &asked->quiet}};
+	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+		return false;
+	if (!asked->vary || !asked->from_word || !asked->to_word)
+		return options_fault(line, "--vary, --from and --to are needed");
+	if (line->first + 1 != line->argc)
+		return options_fault(line, "one design is needed");
+	return ask_range(line, asked);
+}
+
+bool sweep_can_run(struct command_line *line)
+{
+	struct asked asked;
+	return ask(line, &asked);
 }
 
 static const char *unit_word(const struct table *table, const char *name)
@@ -275,46 +300,45 @@ static const char *unit_word(const struct table *table, const char *name)
 	return word ? word : "";
 }
 
-static int run(struct desk *desk, const struct asked *asked, const char *path, const char *output, bool quiet)
+static int run(struct desk *desk, const struct asked *asked, const char *path)
 {
 	const struct table *table;
-	struct sweep_report report = {.arena = &desk->arena, .path = path};
+	struct sweep_report report = {
+		.arena = &desk->arena, .course = {.unit = asked->unit, .count = asked->steps}};
 	const struct element *unit = desk_read(desk, path, &table);
 	if (!unit)
 		return report_problems(&desk->problems);
-	int status = set_range(asked, &desk->arena, &report.course);
-	if (status >= 0)
-		return status;
+	fill_grid(&desk->arena, &report.course, asked->from, asked->to);
+	read_shows(&desk->arena, asked->show, &report.course);
 	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
 		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
+	for (size_t i = 0; i < report.course.show_count; i++) {
+		const struct course_show *show = &report.course.shows[i];
+		const struct item *item = table_find(table, show->item);
+		if (!item || !table_get(table, item, 0, show->name))
+			return usage_fault("sweep", "--show %s.%s: %s", show->item, show->name,
+				item ? "the item has no such quantity" : "no such item");
+	}
 	course_run(&desk->arena, unit, desk->catalogue, &report.course);
-	report.number = unit_word(table, "number");
-	report.name = unit_word(table, "name");
-	report.revision = unit_word(table, "revision");
-	if (!quiet)
+	report.unit = (struct record_unit){
+		unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"), path};
+	if (asked->json && !write_sweep_json(&report, stdout))
+		return STATUS_IO;
+	if (!asked->json && !asked->quiet)
 		print_text(&report);
-	return write_documents(&report, output, quiet);
+	return asked->json && !asked->output ? STATUS_FINE
+					     : write_documents(&report, asked->output, asked->json || asked->quiet);
 }
 
 int command_sweep(int argc, char **argv)
 {
-	struct asked asked = {.vary = NULL};
-	const char *profile = NULL, *rules = NULL, *output = NULL;
-	bool quiet = false;
-	const struct option_row rows[] = {{"vary", &asked.vary, NULL}, {"from", &asked.from, NULL},
-		{"to", &asked.to, NULL}, {"steps", &asked.steps, NULL}, {"show", &asked.show, NULL},
-		{"profile", &profile, NULL}, {"rules", &rules, NULL}, {"output", &output, NULL},
-		{"quiet", NULL, &quiet}};
-	int status = options_read(argc, argv, rows, sizeof rows / sizeof *rows, help);
-	if (status >= 0)
-		return status;
-	if (!asked.vary || !asked.from || !asked.to)
-		return usage_fault("sweep", "--vary, --from and --to are needed");
-	if (optind + 1 != argc)
-		return usage_fault("sweep", "one design is needed");
+	struct command_line line = {.argc = argc, .argv = argv};
+	struct asked asked;
 	struct desk desk;
-	status = desk_open(&desk, rules, profile) ? run(&desk, &asked, argv[optind], output, quiet)
-						  : report_problems(&desk.problems);
+	if (!ask(&line, &asked))
+		return options_end(&line, help);
+	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv[line.first])
+								  : report_problems(&desk.problems);
 	desk_close(&desk);
 	return finish_output(status);
 }

@@ -175,7 +175,7 @@ const struct element *desk_read(struct desk *desk, const char *path, const struc
 {
 	size_t before = desk->problems.count;
 	const struct element *unit = element_read(&desk->arena, path, desk->vocabulary, &desk->problems);
-	const struct table *computed = unit ? stages_table(&desk->arena, unit, &desk->problems) : NULL;
+	const struct table *computed = unit ? stages_table(&desk->arena, unit, true, &desk->problems) : NULL;
 	if (computed)
 		stages_check_deviations(computed, desk->catalogue, &desk->problems);
 	if (table)

@@ -32,6 +32,17 @@ int command_sweep(int argc, char **argv);
 int command_portfolio(int argc, char **argv);
 int command_import(int argc, char **argv);
 
+/* Can the command be run as asked? Reads its command line as it does itself, and nothing else; writes nothing. */
+struct command_line;
+bool review_can_run(struct command_line *line);
+bool rules_can_run(struct command_line *line);
+bool explain_can_run(struct command_line *line);
+bool compare_can_run(struct command_line *line);
+bool headroom_can_run(struct command_line *line);
+bool sweep_can_run(struct command_line *line);
+bool portfolio_can_run(struct command_line *line);
+bool import_can_run(struct command_line *line);
+
 /* ---- shared by the commands (commands.c) ---- */
 
 /* The vocabularies of the two languages, from the schemas inside the program. */

@@ -1,11 +1,14 @@
 /*
- * Options of a command as a table: what each is called and where its value goes.
+ * A command line as a table: what each option is called and where its value goes. Reading one writes nothing, reads no file
+ * and ends nothing: it tells why the command cannot be run as asked.
  */
 #ifndef LEANRICH_OPTIONS_H
 #define LEANRICH_OPTIONS_H
 
 #include <stdbool.h>
 #include <stddef.h>
+
+#include "base/arena.h"
 
 /* A row with `text` takes a value, one with `flag` none. */
 struct option_row {
@@ -14,11 +17,24 @@ struct option_row {
 	bool *flag;
 };
 
-/*
- * Reads the options in `argv`, whose first word is the command; afterwards `optind` is the first argument that is none.
- * --help prints `help`. -1: go on; else the exit status.
- */
-int options_read(int argc, char **argv, const struct option_row *rows, size_t count, const char *help);
+/* Starts with argc and argv; the arena holds what is said of a fault. */
+struct command_line {
+	struct arena arena;
+	char **argv; /* the first word is the command; a NULL stands behind the last */
+	int argc;
+	int first;	   /* after reading: the first argument that is no option */
+	bool help;	   /* asked for: nothing else counts */
+	const char *fault; /* what is wrong, or NULL */
+};
+
+/* False when help is asked for or a word is no option of these. Arguments are moved behind the options. */
+bool options_read(struct command_line *line, const struct option_row *rows, size_t count);
+
+/* Says what is wrong; false, always. */
+bool options_fault(struct command_line *line, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* The end of a command that cannot be run: prints help or fault, gives back the arena, returns the exit status. */
+int options_end(struct command_line *line, const char *help);
 
 /* A number in plain decimals; false for anything else. */
 bool options_number(const char *text, double *number);

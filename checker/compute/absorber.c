@@ -70,11 +70,11 @@ static double pressure_over(const struct solution_input *state, void *gas)
 
 static const struct item *specification_of(const struct scene *scene, const struct item *treated)
 {
-	for (size_t i = 0; treated && i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		const char *gas = is_kind(item, "specification")
-			? table_word(scene->table, item, scene->operating_case, "gas")
-			: NULL;
+	struct items specifications = table_of_kind(scene->table, "specification");
+
+	for (size_t i = 0; treated && i < specifications.count; i++) {
+		const struct item *item = specifications.rows[i];
+		const char *gas = table_word(scene->table, item, scene->operating_case, "gas");
 
 		if (gas && strcmp(gas, treated->tag) == 0)
 			return item;

@@ -121,10 +121,9 @@ static void separator_of(const struct scene *scene)
 	bool any = false;
 	if (!is_feed(scene, scene->item))
 		return;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *drum = table_item(scene->table, i);
-		if (!is_kind(drum, "knock-out-drum"))
-			continue;
+	struct items drums = table_of_kind(scene->table, "knock-out-drum");
+	for (size_t i = 0; i < drums.count; i++) {
+		const struct item *drum = drums.rows[i];
 		any = true;
 		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
 		bool finer = type && strstr(type, "coalescer");
@@ -142,7 +141,8 @@ static void separator_of(const struct scene *scene)
 static void covers(const struct scene *scene, const char *relief, const char *name)
 {
 	bool listed = false, covered = false;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *part = table_item(scene->table, i);
 		const char *which = is_kind(part, "relief-case") && part->parent == scene->item
 			? word_of(scene, part, "name")
@@ -202,7 +202,8 @@ static const bool *is_protected(const struct scene *scene, const struct item *it
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
 	const bool *answer = is_protected(scene, scene->item);
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
 			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
@@ -265,17 +266,32 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 				  : quantity_unknown(arena, KIND_TEXT, "monitoring of the unit is not stated"));
 }
 
+/* Is gas or liquid hydrocarbon washed with water behind the amine? */
+static bool washes(const struct scene *scene)
+{
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		const char *name = is_kind(item, "absorber") ? "wash-trays"
+			: is_kind(item, "treater")	     ? "water-wash"
+							     : NULL;
+		const struct quantity *wash = name ? scene_get_of(scene, item, name) : NULL;
+		if (wash && wash->known != UNKNOWN && wash->si > 0)
+			return true;
+	}
+	return false;
+}
+
 #define COUNT(rows) (sizeof(rows) / sizeof *(rows))
 
 static void monitoring_of(const struct scene *scene)
 {
 	static const char *const coupons[] = {"hot lean", "reboiler return", "rich after lean/rich exchanger",
 		"regenerator top", "reflux", "cold lean", "absorber bottom"};
-	static const char *const samples[] = {"lean", "rich", "reflux", "make-up"};
+	static const char *const samples[] = {"lean", "rich", "reflux", "make-up", "wash water"};
 	static const char *const analyses[] = {
 		"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
 	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), "coupons-missing");
-	missing_of(scene, "sample-point", "what", samples, COUNT(samples), "samples-missing");
+	missing_of(scene, "sample-point", "what", samples, COUNT(samples) - !washes(scene), "samples-missing");
 	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), "analyses-missing");
 }
 
@@ -292,6 +308,13 @@ static void detection_of(const struct scene *scene)
 	}
 }
 
+/* Blisters are looked for in plate and reported of the vessel: nobody is asked for them pipe by pipe and zone by zone. */
+static void blisters_of(const struct scene *scene)
+{
+	if (is_kind(scene->item, "line") || is_kind(scene->item, "part") || is_kind(scene->item, "zone"))
+		put_yes_no(scene, "blisters-found", false, "none is reported of it by itself");
+}
+
 /* ---- each item ---- */
 
 static void of_item(const struct scene *scene)
@@ -301,6 +324,7 @@ static void of_item(const struct scene *scene)
 	relief_of_vessel(scene);
 	cladding_of(scene);
 	separator_of(scene);
+	blisters_of(scene);
 	if (is_kind(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");

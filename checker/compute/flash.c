@@ -146,11 +146,10 @@ static void along_the_side(const struct scene *scene)
 /* The regenerator that a stream feeds, or NULL. */
 static const struct item *fed_by(const struct scene *scene, const struct item *stream)
 {
-	for (size_t i = 0; stream && i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		const char *feed = is_kind(item, "regenerator")
-			? table_word(scene->table, item, scene->operating_case, "feed")
-			: NULL;
+	struct items regenerators = table_of_kind(scene->table, "regenerator");
+	for (size_t i = 0; stream && i < regenerators.count; i++) {
+		const struct item *item = regenerators.rows[i];
+		const char *feed = table_word(scene->table, item, scene->operating_case, "feed");
 		if (feed && strcmp(feed, stream->tag) == 0)
 			return item;
 	}

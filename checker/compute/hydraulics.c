@@ -18,10 +18,10 @@ static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe
 {
 	struct arena *arena = table_arena(scene->table);
 	struct input inputs[] = {scene_input(scene, "size", "size"), scene_input(scene, "schedule", "schedule"),
-		scene_input_is("outside diameter", "from the pipe table",
-			quantity_assumed(arena, KIND_LENGTH, pipe->outside, 0, "ASME B36.10M or B36.19M")),
-		scene_input_is("wall", "from the pipe table",
-			quantity_assumed(arena, KIND_LENGTH, pipe->wall, 0, "ASME B36.10M or B36.19M, nominal"))};
+		scene_input_is("d", "outside diameter of the size",
+			quantity_constant(arena, KIND_LENGTH, pipe->outside, "ASME B36.10M or B36.19M")),
+		scene_input_is("s", "nominal wall of size and schedule",
+			quantity_constant(arena, KIND_LENGTH, pipe->wall, "ASME B36.10M or B36.19M"))};
 	if (!scene_stated(scene, "bore"))
 		scene_compute(scene, "bore", KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
 	if (!scene_stated(scene, "thickness"))
@@ -127,7 +127,8 @@ static void hardest_nozzle(const struct scene *scene)
 {
 	const struct item *hardest = NULL;
 	double flux = 0;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *nozzle = table_item(scene->table, i);
 		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !is_number(own) || own->si <= flux)

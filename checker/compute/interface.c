@@ -22,7 +22,8 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 {
 	size_t count = 0;
 	bool shell = false;
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table) && count < SIDES; i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind && count < SIDES; i++) {
 		const struct item *side = table_item(scene->table, i);
 		bool is_side = is_kind(side, "tube-side") || is_kind(side, "shell-side") || is_kind(side, "plate-side");
 		if (side->parent != scene->item || !is_side)
@@ -54,13 +55,17 @@ static void ratio_of_sides(const struct scene *scene)
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *site = scene_get_of(scene, basis, "barometric-pressure");
-	double outside = is_number(site) ? site->si : STANDARD_ATMOSPHERE;
+	if (!is_number(site))
+		site = quantity_assumed(
+			table_arena(scene->table), KIND_PRESSURE, STANDARD_ATMOSPHERE, 0, "the standard atmosphere");
+	double outside = site->si;
 	struct input inputs[] = {scene_input_of(scene, sides[0], "P1", "design-pressure"),
-		scene_input_of(scene, sides[1], "P2", "design-pressure")};
+		scene_input_of(scene, sides[1], "P2", "design-pressure"),
+		scene_input_is("p_s", "atmosphere at the site", site)};
 	double a = inputs[0].quantity->si - outside, b = inputs[1].quantity->si - outside;
 	double low = fmax(fmin(a, b), 0), high = fmax(a, b);
 	scene_compute(scene, "ratio-of-design-pressures", KIND_RATIO, high > 0 ? low / high : 1, 0,
-		FORMULA_RATIO_OF_DESIGN_PRESSURES, inputs, SIDES);
+		FORMULA_RATIO_OF_DESIGN_PRESSURES, inputs, SIDES + 1);
 }
 
 /* ---- pumps ---- */

@@ -114,7 +114,8 @@ static struct side side_called(const struct scene *scene, const char *service)
 {
 	struct side side = {.count = 0};
 
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table) && !side.item; i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind && !side.item; i++) {
 		const struct item *item = table_item(scene->table, i);
 		const struct item *in = item->parent == scene->item
 			? table_follow(scene->table, item, scene->operating_case, "inlet")

@@ -19,14 +19,25 @@ struct heat {
 	struct input inputs[SEEN_AT_MOST];
 	size_t count;
 	double highest, uncertainty;
-	const char *open; /* what could still be hotter, or NULL: "steamed-out" */
+	const struct item *open_item; /* whose */
+	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
 };
+
+static void leave_open(struct heat *heat, const struct item *item, const char *name)
+{
+	heat->open_item = item;
+	heat->open = name;
+}
 
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *value = scene_get_of(scene, item, name);
 	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE || heat->count == SEEN_AT_MOST)
 		return;
+	if (value->bound != BOUND_NONE) {
+		leave_open(heat, item, name);
+		return;
+	}
 	for (size_t i = 0; i < heat->count; i++)
 		if (heat->inputs[i].quantity == value)
 			return;
@@ -42,13 +53,13 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 {
 	const struct quantity *answer = scene_get(scene, done);
 	if (!answer || answer->known == UNKNOWN) {
-		heat->open = done;
+		leave_open(heat, scene->item, done);
 		return;
 	}
 	if (answer->si <= 0)
 		return;
 	if (!scene_get(scene, temperature))
-		heat->open = temperature;
+		leave_open(heat, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
 
@@ -63,8 +74,11 @@ static void see_case(struct heat *heat, const struct scene *scene)
 	see(heat, scene, scene->item, "temperature");
 	see(heat, scene, scene->item, "upset-temperature");
 	const struct item *stream;
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
+	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
 		see(heat, scene, stream, "temperature");
+		if (!scene_stated(scene, "temperature") && !is_number(scene_get_of(scene, stream, "temperature")))
+			leave_open(heat, stream, "temperature");
+	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");
 	if (!washed_first(scene))
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
@@ -72,13 +86,13 @@ static void see_case(struct heat *heat, const struct scene *scene)
 
 /* At least what is known; what is not stated stands among the inputs, unknown. */
 static const struct quantity *left_open(
-	const struct scene *scene, const struct quantity *computed, const char *not_stated)
+	const struct scene *scene, const struct quantity *computed, const struct heat *heat)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct quantity *open = arena_alloc(arena, sizeof *open);
 	struct input *inputs = arena_alloc(arena, (computed->input_count + 1) * sizeof *inputs);
 	memcpy(inputs, computed->inputs, computed->input_count * sizeof *inputs);
-	inputs[computed->input_count] = scene_input(scene, "t", not_stated);
+	inputs[computed->input_count] = scene_input_of(scene, heat->open_item, "t", heat->open);
 	*open = *computed;
 	open->bound = BOUND_ABOVE;
 	open->reached = true;
@@ -103,7 +117,8 @@ static void highest_metal(const struct scene *common)
 	}
 	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
 		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
-	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, heat.open) : computed);
+	scene_put(common, "metal-reaches", computed);
+	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, &heat) : computed);
 }
 
 /* ---- lean, rich, amine ---- */
@@ -187,7 +202,8 @@ static void amine_contact(const struct scene *scene)
 
 static bool has_sides(const struct scene *scene)
 {
-	for (size_t i = scene->item->index + 1; i < table_item_count(scene->table); i++) {
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *part = table_item(scene->table, i);
 		if (part->parent == scene->item &&
 			(strcmp(part->kind, "tube-side") == 0 || strcmp(part->kind, "shell-side") == 0 ||

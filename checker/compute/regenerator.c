@@ -37,10 +37,11 @@ static const struct item *stream_called(const struct scene *scene, const struct 
 /* The item of a kind that names this regenerator, or the only one of its kind. */
 static const struct item *belonging(const struct scene *scene, const char *kind, const char *reference, const char *tag)
 {
-	for (size_t i = 0; tag && i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		const char *word =
-			is_kind(item, kind) ? table_word(scene->table, item, scene->operating_case, reference) : NULL;
+	struct items all = table_of_kind(scene->table, kind);
+
+	for (size_t i = 0; tag && i < all.count; i++) {
+		const struct item *item = all.rows[i];
+		const char *word = table_word(scene->table, item, scene->operating_case, reference);
 
 		if (word && strcmp(word, tag) == 0)
 			return item;

@@ -158,9 +158,10 @@ static void add_anions(const struct scene *scene, struct solution_input *out)
 {
 	const struct item *solvent = the_solvent(scene);
 	double named = 0;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (strcmp(item->kind, "anion") != 0 || item->parent != solvent)
+	struct items anions = table_of_kind(scene->table, "anion");
+	for (size_t i = 0; i < anions.count; i++) {
+		const struct item *item = anions.rows[i];
+		if (item->parent != solvent)
 			continue;
 		const char *name = table_word(scene->table, item, scene->operating_case, "name");
 		const struct quantity *content = scene_get_of(scene, item, "content");

@@ -5,6 +5,7 @@
 
 #include "chemistry/properties.h"
 #include "compute/contents.h"
+#include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/solvent.h"
 
@@ -36,10 +37,9 @@ static const struct item *source_stream(const struct scene *scene)
 static size_t streams_from(const struct scene *scene, const struct item *source)
 {
 	size_t count = 0;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (!is_kind(item, "stream"))
-			continue;
+	struct items streams = table_of_kind(scene->table, "stream");
+	for (size_t i = 0; i < streams.count; i++) {
+		const struct item *item = streams.rows[i];
 		const char *from = table_word(scene->table, item, scene->operating_case, "from");
 		count += from && strcmp(from, source->tag) == 0;
 	}
@@ -124,45 +124,6 @@ static void loading_from_composition(const struct scene *scene)
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
-/* How the two gases share the loading: as stated, or all as H2S where only the total is known (it adds less mass). */
-static void loadings_of(const struct scene *scene, double loading[GAS_COUNT])
-{
-	const struct quantity *h2s = scene_get(scene, "h2s"), *co2 = scene_get(scene, "co2");
-	const struct quantity *total = scene_get(scene, "loading");
-	loading[GAS_H2S] = is_number(h2s) ? h2s->si : 0;
-	loading[GAS_CO2] = is_number(co2) ? co2->si : 0;
-	if (!is_number(h2s) && !is_number(co2) && is_number(total))
-		loading[GAS_H2S] = total->si;
-}
-
-static void solution_density(const struct scene *scene)
-{
-	enum amine amine;
-	if (scene_stated(scene, "density") ||
-		!is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
-		return;
-	struct input inputs[] = {solvent_input(scene, scene->item, "w", "strength"),
-		scene_input(scene, "t", "temperature"), scene_input(scene, "a", "loading")};
-	struct arena *arena = table_arena(scene->table);
-	if (!solvent_amine(scene, &amine)) {
-		scene_put(scene, "density",
-			quantity_unknown(arena, KIND_DENSITY,
-				"the amine of the solvent is not stated, or not one whose density is known"));
-		return;
-	}
-	size_t count = 3;
-	double fraction[AMINE_COUNT] = {0}, loading[GAS_COUNT] = {0};
-	if (is_number(inputs[2].quantity))
-		loadings_of(scene, loading);
-	else
-		count = 2; /* of the solution without gas: up to 6 % light, within the stated uncertainty below */
-	fraction[amine] = solvent_mass_fraction(inputs[0].quantity, amine);
-	struct property density = property_density(fraction, inputs[1].quantity->si, loading);
-	double error = density.uncertainty + (count == 2 ? 0.05 : 0);
-	scene_compute(scene, "density", KIND_DENSITY, density.value, density.value * error, FORMULA_SOLUTION_DENSITY,
-		inputs, count);
-}
-
 /* Density of what is no amine solution stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
@@ -192,8 +153,9 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	if (!flash_stream(scene))
-		solution_density(scene);
+	if (!flash_stream(scene) &&
+		is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+		density_of_solution(scene);
 	flows_of(scene);
 }
 
@@ -257,6 +219,25 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
 }
 
+/* Of two ends one has no temperature: what it carries is at least as hot as the other, and may be hotter. */
+static void temperature_of_one_end(const struct scene *scene, const struct item *known, const struct item *unknown)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct quantity *least = arena_alloc(arena, sizeof *least);
+	struct input *ends = arena_alloc(arena, 2 * sizeof *ends);
+	ends[0] = scene_input_of(scene, known, "from", "temperature");
+	ends[1] = scene_input_of(scene, unknown, "from", "temperature");
+	*least = *ends[0].quantity;
+	least->known = COMPUTED;
+	least->bound = BOUND_ABOVE;
+	least->reached = true;
+	least->formula = &formulas[FORMULA_TAKEN];
+	least->inputs = ends;
+	least->input_count = 2;
+	least->reason = ends[1].quantity->reason;
+	scene_put_new(scene, "temperature", least);
+}
+
 static void take_new(const struct scene *scene, const struct item *from, const char *name)
 {
 	if (from && !scene_stated(scene, name))
@@ -266,14 +247,20 @@ static void take_new(const struct scene *scene, const struct item *from, const c
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
-	static const char *const of_hot_end[] = {"service", "temperature", "density", "h2s", "co2", "loading",
-		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
+	static const char *const of_hot_end[] = {"service", "density", "h2s", "co2", "loading", "two-phase",
+		"vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
 	if (!stream && scene->item->parent && carries_flow(scene->item->parent))
 		stream = scene->item->parent; /* an elbow, a nozzle of a side */
 	const struct item *hot = hotter(scene, stream, other);
+	const struct item *cold = hot == stream ? other : stream;
+	if (cold && is_number(scene_get_of(scene, hot, "temperature")) &&
+		!is_number(scene_get_of(scene, cold, "temperature")))
+		temperature_of_one_end(scene, hot, cold);
+	else
+		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
 	take_new(scene, stream, "pressure");

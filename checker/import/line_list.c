@@ -305,9 +305,6 @@ struct line_list line_list_read(struct arena *arena, const char *file, const cha
 		.draft = text_in(arena)};
 	size_t before = faults->count;
 	check_map(&list);
-	if (list.cells.not_utf8)
-		problem_add(faults, PROBLEM_NOT_XML, (struct place){.file = file, .line = list.cells.not_utf8},
-			"not UTF-8: save the list as CSV in UTF-8");
 	if (list.cells.unclosed)
 		problem_add(faults, PROBLEM_MALFORMED, (struct place){.file = file, .line = list.cells.unclosed},
 			"a quote is opened here and never closed");

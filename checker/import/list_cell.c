@@ -65,7 +65,8 @@ static const char *plain_signs(struct arena *arena, const char *written)
 {
 	static const char *const signs[][2] = {{"\u00a0", " "}, {"\u2009", " "}, {"\u202f", " "}, {"\u2013", "-"},
 		{"\u2014", "-"}, {"\u2212", "-"}, {"\u2033", "\""}, {"\u201d", "\""}, {"''", "\""}, {"\u00bd", " 1/2"},
-		{"\u00bc", " 1/4"}, {"\u00be", " 3/4"}, {"\u2026", ".."}, {"\u00b0", "deg"}, {"deg ", "deg"}};
+		{"\u00bc", " 1/4"}, {"\u00be", " 3/4"}, {"\u2026", ".."}, {"\u00b0", "deg"}, {"deg ", "deg"},
+		{"\n", " "}, {"\r", " "}, {"\t", " "}};
 	struct text text = text_in(arena);
 	for (const char *at = written; *at;) {
 		size_t i = 0;

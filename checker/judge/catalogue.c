@@ -121,6 +121,26 @@ void catalogue_release(const struct catalogue *catalogue)
 		expression_release(&catalogue->every.rows[i]);
 }
 
+static bool condition_reads(struct conditions conditions, const char *quantity)
+{
+	for (size_t i = 0; i < conditions.count; i++)
+		if (strcmp(conditions.rows[i].name, quantity) == 0)
+			return true;
+	return false;
+}
+
+bool rule_reads(const struct rule *rule, const char *quantity)
+{
+	bool reads = false;
+	for (size_t i = 0; i < rule->input_count; i++)
+		reads = reads || strcmp(rule->inputs[i].quantity, quantity) == 0;
+	for (size_t i = 0; i < rule->selection_count; i++)
+		reads = reads || condition_reads(rule->selections[i].conditions, quantity);
+	for (size_t i = 0; i < rule->limit_count; i++)
+		reads = reads || condition_reads(rule->limits[i].narrowing, quantity);
+	return reads;
+}
+
 const struct rule *catalogue_rule(const struct catalogue *catalogue, const char *id)
 {
 	for (size_t i = 0; i < catalogue->rule_count; i++)

@@ -63,9 +63,13 @@ struct selection {
 
 struct rule_input {
 	const char *name, *quantity, *of; /* of: "" the item itself (table_follow) */
+	const char *as; /* what to ask the designer for instead of a quantity that is only computed, or "" */
 	struct accepted accepted;
 	const struct quantity *absent;	 /* taken when the input is not known; NULL: not judged */
 	const struct quantity *constant; /* a named constant of the rule; then quantity and of are "" */
+	const struct source *source;	 /* of the constant, with clause and reading; else NULL */
+	const char *clause;
+	enum reading reading;
 	struct place place;
 };
 
@@ -175,7 +179,7 @@ bool limit_value(struct arena *arena, const struct element *element, struct acce
 struct rule_file {
 	const char *name, *bytes;
 	size_t size;
-	bool built_in; /* inside the program, validated when it was tested: not validated again at every start */
+	bool built_in; /* inside the program, checked when it was tested: structure is not checked again at every start */
 };
 
 /*
@@ -190,6 +194,9 @@ void catalogue_release(const struct catalogue *catalogue);
 const struct rule *catalogue_rule(const struct catalogue *catalogue, const char *id);
 /* The id most like a mistyped one, or NULL. */
 const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id);
+
+/* Does the verdict of the rule rest on a quantity of this name: as an input, or as a word that selects or narrows? */
+bool rule_reads(const struct rule *rule, const char *quantity);
 
 const struct source *catalogue_source(const struct catalogue *catalogue, const char *key);
 

@@ -7,6 +7,8 @@
 #include "judge/profile.h"
 #include "read/element.h"
 
+enum { LONGEST_ID = 40 };
+
 struct builder {
 	struct arena *arena;
 	struct problems *problems;
@@ -104,6 +106,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		.name = element_attribute(element, "name"),
 		.quantity = element_attribute(element, "quantity"),
 		.of = attribute_or(element, "of", ""),
+		.as = attribute_or(element, "as", ""),
 		.accepted = kinds_of(builder, element),
 		.place = element->place,
 	};
@@ -122,6 +125,31 @@ static void read_input(struct rule_reader *reader, const struct element *element
 	add_input(reader, input);
 }
 
+static const struct source *find_source(const struct builder *builder, const char *key)
+{
+	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
+		if (strcmp(builder->sources[i].key, key) == 0)
+			return &builder->sources[i];
+	return NULL;
+}
+
+static const struct source *cited_source(struct builder *builder, const struct element *element)
+{
+	const char *key = element_attribute(element, "source");
+	const struct source *source = key ? find_source(builder, key) : NULL;
+	if (source || !key)
+		return source;
+	size_t count = builder->catalogue->source_count;
+	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
+	for (size_t i = 0; i < count; i++)
+		keys[i] = builder->sources[i].key;
+	const char *nearest = text_nearest(key, keys, count);
+	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
+		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
+		nearest ? "'?" : "");
+	return NULL;
+}
+
 static void read_constant(struct rule_reader *reader, const struct element *element)
 {
 	struct builder *builder = reader->builder;
@@ -129,7 +157,11 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 		.name = element_attribute(element, "name"),
 		.quantity = "",
 		.of = "",
+		.as = "",
 		.accepted = kinds_of(builder, element),
+		.source = cited_source(builder, element),
+		.clause = attribute_or(element, "clause", ""),
+		.reading = reading_from_word(element_attribute(element, "known")),
 		.place = element->place,
 	};
 	input.constant = rule_value(builder->arena, element_attribute(element, "value"), input.name, input.accepted,
@@ -175,31 +207,6 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 		if (element_is(reader->element->children[i], name))
 			rows[expressions.count++] = *compile(reader, reader->element->children[i], "test");
 	return expressions;
-}
-
-static const struct source *find_source(const struct builder *builder, const char *key)
-{
-	for (size_t i = 0; builder->sources && i < builder->catalogue->source_count; i++)
-		if (strcmp(builder->sources[i].key, key) == 0)
-			return &builder->sources[i];
-	return NULL;
-}
-
-static const struct source *cited_source(struct builder *builder, const struct element *element)
-{
-	const char *key = element_attribute(element, "source");
-	const struct source *source = key ? find_source(builder, key) : NULL;
-	if (source || !key)
-		return source;
-	size_t count = builder->catalogue->source_count;
-	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
-	for (size_t i = 0; i < count; i++)
-		keys[i] = builder->sources[i].key;
-	const char *nearest = text_nearest(key, keys, count);
-	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
-		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
-		nearest ? "'?" : "");
-	return NULL;
 }
 
 static struct limit read_limit(struct rule_reader *reader, const struct element *element)
@@ -356,6 +363,17 @@ static void check_rule(struct rule_reader *reader)
 	check_places(reader, "remedy");
 }
 
+/* An id is cited in deviations, replies and names of files: no blanks, no controls, nothing that a shell or a sheet reads. */
+static void check_id(struct builder *builder, const struct element *element, const char *attribute)
+{
+	const char *id = element_attribute(element, attribute);
+	size_t safe = strspn(id, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-");
+	if (*id == '\0' || id[safe] || safe > LONGEST_ID)
+		problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, attribute),
+			"the %s %s: up to %d letters, digits and dashes make one", attribute,
+			text_quoted(builder->arena, id), LONGEST_ID);
+}
+
 static void read_rule(struct builder *builder, const struct element *element, const struct family *family)
 {
 	const char *certainty = element_attribute(element, "certainty");
@@ -395,6 +413,7 @@ static void read_rule(struct builder *builder, const struct element *element, co
 	read_limits(&reader);
 	read_examples(&reader);
 	check_rule(&reader);
+	check_id(builder, element, "id");
 	if (strncmp(rule.id, family->prefix, strlen(family->prefix)) != 0 || rule.id[strlen(family->prefix)] != '-')
 		problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, "id"),
 			"the id '%s' does not start with the prefix of its family, '%s-'", rule.id, family->prefix);
@@ -444,6 +463,7 @@ static void read_rules_of(struct builder *builder, const struct element *root)
 	builder->families = arena_grow(builder->arena, builder->families, builder->catalogue->family_count,
 		&builder->family_capacity, sizeof *builder->families);
 	builder->families[builder->catalogue->family_count++] = family;
+	check_id(builder, root, "prefix");
 	for (size_t i = 0; i < root->child_count; i++)
 		read_rule(builder, root->children[i], &family);
 }
@@ -472,10 +492,10 @@ static const struct element *parse_file(
 	struct builder *builder, const struct rule_file *file, const struct vocabulary *vocabulary)
 {
 	size_t before = builder->problems->count;
-	struct vocabulary without_xsd = *vocabulary;
-	without_xsd.xsd = NULL;
+	struct vocabulary proven = *vocabulary;
+	proven.proven = true;
 	const struct element *root = element_parse(builder->arena, file->name, file->bytes, file->size,
-		file->built_in ? &without_xsd : vocabulary, builder->problems);
+		file->built_in ? &proven : vocabulary, builder->problems);
 	return builder->problems->count == before ? root : NULL;
 }
 

@@ -283,10 +283,10 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 	if (view->pwht == YES)
 		return no("stress relieved");
 	const struct item *water = NULL;
-	for (size_t i = 0; i < table_item_count(view->table) && !water; i++)
-		if (strcmp(table_item(view->table, i)->kind, "stream") == 0 &&
-			text_same(word(view, table_item(view->table, i), "service"), "reflux"))
-			water = table_item(view->table, i);
+	struct items streams = table_of_kind(view->table, "stream");
+	for (size_t i = 0; i < streams.count && !water; i++)
+		if (text_same(word(view, streams.rows[i], "service"), "reflux"))
+			water = streams.rows[i];
 	const struct quantity *ph = largest(view, water, "ph"), *carbonate = largest(view, water, "carbonate");
 	if (ph && ph->si < ALKALINE)
 		return no("the overhead water is not alkaline");

@@ -23,9 +23,10 @@ static bool in_force(const struct table *table, const struct item *deviation)
 
 void deviation_accept(const struct table *table, struct finding *finding)
 {
-	for (size_t i = 0; finding->verdict == VERDICT_DEPARTS && i < table_item_count(table); i++) {
-		const struct item *deviation = table_item(table, i);
-		if (strcmp(deviation->kind, "deviation") != 0 || !in_force(table, deviation))
+	struct items deviations = table_of_kind(table, "deviation");
+	for (size_t i = 0; finding->verdict == VERDICT_DEPARTS && i < deviations.count; i++) {
+		const struct item *deviation = deviations.rows[i];
+		if (!in_force(table, deviation))
 			continue;
 		const char *rule = table_word(table, deviation, EVERY_CASE, "rule");
 		const char *item = table_word(table, deviation, EVERY_CASE, "item");

@@ -14,6 +14,9 @@ enum {
 	TRIED_BOTH_WAYS = 4 /* unknown yes/no variables for which every combination is tried */
 };
 
+/* SI: what is nearer to zero is zero for a divisor, so that no quotient overflows (expression_check.c). */
+static const double LEAST_DIVISOR = 1e-30;
+
 /* ---- compiling ---- */
 
 static void stay_silent(void *data, xmlErrorPtr error)
@@ -150,7 +153,7 @@ enum truth expression_evaluate(struct evaluator *evaluator, const struct express
 		}
 	for (size_t i = 0; i < binding->count; i++)
 		if ((expression->divides >> i & 1) && is_known(binding->values[i]) &&
-			!(fabs(binding->values[i]->si) > 0)) {
+			!(fabs(binding->values[i]->si) > LEAST_DIVISOR)) {
 			missing |= (uint32_t)1 << i;
 			all_yes_no = false;
 		}

@@ -8,6 +8,8 @@
 enum {
 	LONGEST = 2000, /* bytes: some ten times a long rule's; also bounds how deep libxml2's parser goes */
 	DEEPEST = 100,
+	PRODUCTS = 8, /* with the two below and the bounds of kinds.def no product of so many overflows to infinity */
+	DIGITS = 15,
 	ANY_NUMBER = 1000
 };
 
@@ -65,6 +67,7 @@ struct lexer {
 	bool compares;	  /* since the innermost parenthesis */
 	struct open open[DEEPEST];
 	size_t depth;
+	int products; /* multiplications and divisions */
 	const char *fault;
 };
 
@@ -243,6 +246,13 @@ static void take_call(struct lexer *lexer, const struct function *function)
 		check_known(lexer, after_blanks(lexer->at));
 }
 
+/* What overflows is infinite, and infinity less infinity is no number: comparisons would hide it. */
+static void count_product(struct lexer *lexer)
+{
+	if (++lexer->products > PRODUCTS)
+		lexer->fault = arena_format(lexer->arena, "more than %d multiplications and divisions", PRODUCTS);
+}
+
 /* 0 div 0 is NaN: a divisor is one variable or number, so that a zero is seen before it divides. */
 static void check_divisor(struct lexer *lexer)
 {
@@ -273,6 +283,8 @@ static void take_word(struct lexer *lexer)
 		take_operator(lexer, divides ? SORT_NUMBER : SORT_ANY, !divides);
 		if (divides)
 			check_divisor(lexer);
+		if (divides && !lexer->fault)
+			count_product(lexer);
 		return;
 	}
 	lexer->fault = arena_format(lexer->arena,
@@ -299,9 +311,12 @@ static bool is_digit(char c)
 
 static void take_number(struct lexer *lexer)
 {
-	while (is_digit(*lexer->at) || *lexer->at == '.')
-		lexer->at++;
+	int digits = 0;
+	for (; is_digit(*lexer->at) || *lexer->at == '.'; lexer->at++)
+		digits += is_digit(*lexer->at);
 	take_operand(lexer, SORT_NUMBER);
+	if (digits > DIGITS)
+		lexer->fault = arena_format(lexer->arena, "a number has at most %d digits", DIGITS);
 }
 
 static void take_comparison(struct lexer *lexer)
@@ -334,6 +349,8 @@ static void take_sign(struct lexer *lexer)
 		next_argument(lexer);
 	else
 		take_operator(lexer, SORT_NUMBER, false);
+	if (c == '*' && !lexer->fault)
+		count_product(lexer);
 }
 
 /* The checks libxml2 cannot make: what is cited, that nothing but values is looked at, and that sorts agree. */

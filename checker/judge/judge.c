@@ -70,11 +70,10 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 
 static bool claims_code(const struct table *table, const char *code)
 {
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "code") == 0 && strstr(item->text, code))
+	struct items codes = table_of_kind(table, "code");
+	for (size_t i = 0; i < codes.count; i++)
+		if (strstr(codes.rows[i]->text, code))
 			return true;
-	}
 	return false;
 }
 

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "judge/citation.h"
+
 /* ---- words of an item ---- */
 
 static bool words_include(const char *alternatives, const char *word)
@@ -125,6 +127,17 @@ static bool accepts(const struct accepted *accepted, enum kind kind)
 	return false;
 }
 
+static const char asking[] = "not stated for ";
+
+/* Nobody can state what is worked out: the rule says what to ask for. A family follows from its word. */
+static bool is_only_computed(const char *quantity)
+{
+	for (size_t i = 0; computed_name(i); i++)
+		if (strcmp(computed_name(i), quantity) == 0)
+			return true;
+	return false;
+}
+
 static const struct quantity *unknown_input(struct sitting *sitting, const struct rule_input *input,
 	const struct item *holder, const struct quantity *found)
 {
@@ -140,6 +153,8 @@ static const struct quantity *unknown_input(struct sitting *sitting, const struc
 		return quantity_unknown(arena, kind,
 			arena_format(arena, "%s is not stated: no %s is given for %s", input->quantity, input->of,
 				sitting->item->tag));
+	if (*input->as && is_only_computed(input->quantity))
+		return quantity_unknown(arena, kind, arena_format(arena, "%s%s: %s", asking, holder->tag, input->as));
 	return quantity_unknown(arena, kind, not_stated(sitting, holder, input->quantity));
 }
 
@@ -219,7 +234,14 @@ static void note_roots(
 
 void sitting_note_unknown(struct sitting *sitting)
 {
-	for (size_t i = 0; i < sitting->rule->input_count; i++)
-		if (sitting->unknown >> i & 1)
-			note_roots(sitting, sitting->holders[i], sitting->rule->inputs[i].quantity, sitting->values[i]);
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		const struct quantity *value = sitting->values[i];
+		if (!(sitting->unknown >> i & 1))
+			continue;
+		if (*input->as && value->reason && strncmp(value->reason, asking, strlen(asking)) == 0)
+			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
+		else
+			note_roots(sitting, sitting->holders[i], input->quantity, value);
+	}
 }

@@ -48,9 +48,10 @@ static enum truth compare(const struct limit_result *row, const struct quantity 
 	return beyond > 0 || (on_the_limit && (strict || !value->reached)) ? NO : PERHAPS;
 }
 
-static const char *place_of_flow(const struct item *item)
+bool limit_is_for_kind(const struct limit *limit, const char *kind)
 {
-	return strcmp(item->kind, "tube-side") == 0 || strcmp(item->kind, "plate-side") == 0 ? "tube" : "pipe";
+	bool tube = strcmp(kind, "tube-side") == 0 || strcmp(kind, "plate-side") == 0;
+	return !*limit->where || text_has_word(limit->where, tube ? "tube" : "pipe");
 }
 
 static const char *kind_in_words(enum kind kind)
@@ -63,7 +64,7 @@ static enum truth limit_applies(struct sitting *sitting, const struct limit *lim
 	const struct quantity *value = sitting->rule->judged >= 0 ? sitting->values[sitting->rule->judged] : NULL;
 	struct arena *arena = sitting->bench->arena;
 	*aside = "";
-	if (*limit->where && !text_has_word(limit->where, place_of_flow(sitting->item))) {
+	if (!limit_is_for_kind(limit, sitting->item->kind)) {
 		*aside = arena_format(arena, "for %s", limit->where);
 		return NO;
 	}

@@ -10,6 +10,9 @@
 
 #include "judge/sitting.h"
 
+/* Is a limit for pipe, for tube or for both meant for an item of this kind? */
+bool limit_is_for_kind(const struct limit *limit, const char *kind);
+
 /* Fills sitting->limits and ->governing for the judged value. YES: met; PERHAPS: what is missing is noted. */
 enum truth weigh_limits(struct sitting *sitting);
 

@@ -29,10 +29,35 @@ const char *wording_source(struct arena *arena, const struct source *source)
 		*source->year ? " " : "", source->year, *edition ? ", " : "", edition);
 }
 
+const char *wording_known(enum reading reading)
+{
+	switch (reading) {
+	case READING_READ:
+		return "read";
+	case READING_SECONDARY:
+		return "secondary: a digest or quotation was read, not the text";
+	case READING_MEMORY:
+		return "from memory: check against a licensed copy";
+	case READING_COMMON_PRACTICE:
+		return "common practice, no source";
+	}
+	return "";
+}
+
 const char *wording_reading(struct arena *arena, const struct limit *limit)
 {
-	const char *reading = reading_word(limit->reading);
-	return limit->source && !limit->source->named ? arena_format(arena, "%s, unnamed source", reading) : reading;
+	bool doubted = *limit->confidence && !text_same(limit->confidence, "high");
+	return arena_format(arena, "%s%s%s%s", wording_known(limit->reading),
+		limit->source && !limit->source->named ? "; unnamed source, never firm alone" : "",
+		doubted ? "; confidence " : "", doubted ? limit->confidence : "");
+}
+
+const char *wording_constant(struct arena *arena, const struct rule_input *input)
+{
+	const char *reading = input->reading == READING_COMMON_PRACTICE ? "" : reading_word(input->reading);
+	return arena_format(arena, "%s (%s%s%s%s%s)", quantity_show_both(arena, input->constant),
+		wording_source(arena, input->source), *input->clause ? "; " : "", input->clause, *reading ? "; " : "",
+		reading);
 }
 
 /* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */

@@ -9,8 +9,17 @@
 /* A limit as a reader says it: "at most 1.50 m/s (4.92 ft/s)", or the words of a demand without a number. */
 const char *wording_limit(struct arena *arena, const struct limit *limit);
 
-/* "read", "memory"; "read, unnamed source" where nobody can look the source up. */
+/* How a source or a figure of it is known, for the reader: "read", "from memory: check against a licensed copy". */
+const char *wording_known(enum reading reading);
+
+/*
+ * The same of a limit, with what else bears on it: "read; unnamed source, never firm alone;
+ * confidence medium". High is not said.
+ */
 const char *wording_reading(struct arena *arena, const struct limit *limit);
+
+/* A constant of a rule: "90 degC (common practice, no source; hot lean begins; common practice)". */
+const char *wording_constant(struct arena *arena, const struct rule_input *input);
 
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);

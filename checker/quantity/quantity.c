@@ -72,6 +72,14 @@ const struct quantity *quantity_assumed(
 	return quantity;
 }
 
+const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document)
+{
+	struct quantity *quantity = new_quantity(arena, STATED, kind);
+	quantity->si = si;
+	quantity->document = document;
+	return quantity;
+}
+
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
 {
 	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);
@@ -113,7 +121,7 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
 	const char *reason = missing_input(arena, inputs, count);
-	if (!reason && !isfinite(si))
+	if (!reason && (!isfinite(si) || !isfinite(uncertainty)))
 		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
 	struct quantity *quantity = new_quantity(arena, reason ? UNKNOWN : COMPUTED, kind);
 	quantity->reason = reason;

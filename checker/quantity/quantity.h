@@ -119,6 +119,8 @@ const char *unit_spelling(size_t i, enum kind *kind);
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);
 const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
+/* A published constant: stated by `document` alone, in no file. */
+const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
 
 /*

@@ -66,16 +66,19 @@ static bool is_whole(double value)
 	return isfinite(value) && !(round(value) < value) && !(round(value) > value);
 }
 
-/* A share of a whole is read in per cent or in parts per million, whichever the number is not lost in. */
+/* A share of a whole is read in per cent or in parts per million, and a time in hours or in minutes, whichever the number is not
+ * lost in. */
 static const char *readable_unit(double si, enum kind kind)
 {
-	static const double TRACES_BELOW = 1e-3, TRACES_UP_TO = 5e-3;
+	static const double TRACES_BELOW = 1e-3, TRACES_UP_TO = 5e-3, MINUTES_BELOW = 3600;
 	if (kind == KIND_MASS_FRACTION && si > 0 && si < TRACES_BELOW)
 		return "ppmw";
 	if (kind == KIND_MOLE_FRACTION && si > 0 && si < TRACES_BELOW)
 		return "ppmv";
 	if (kind == KIND_TRACE && si > TRACES_UP_TO)
 		return "wt%";
+	if (kind == KIND_DURATION && si > 0 && si < MINUTES_BELOW)
+		return "min";
 	if (kind == KIND_GAS_TRACE && si > TRACES_UP_TO)
 		return "mol%";
 	return kind_unit(kind);
@@ -129,11 +132,16 @@ static const char *other_gauge(struct arena *arena, const struct quantity *quant
 	return arena_format(arena, "%s %s", show_digits(arena, (quantity->si - quantity->datum) / factor, 3), unit);
 }
 
+/* What is measured in micrometres, nobody reads in inches: m. */
+static const double FINE = 5e-4;
+
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity)
 {
 	const char *first = first_reading(arena, quantity);
 	const char *second = kind_second(quantity->kind);
 	if (quantity->known == UNKNOWN || !second[0] || !isfinite(quantity->si))
+		return first;
+	if (quantity->kind == KIND_LENGTH && fabs(quantity->si) < FINE)
 		return first;
 	if (quantity->datum > 0)
 		return arena_format(arena, "%s (%s)", first, other_gauge(arena, quantity));

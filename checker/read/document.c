@@ -41,6 +41,33 @@ static bool read_all(int fd, struct arena *arena, const char *path, struct probl
 	}
 }
 
+static bool begins_character(char byte)
+{
+	return ((unsigned char)byte & 0xC0) != 0x80;
+}
+
+static void index_characters(struct arena *arena, struct document *document)
+{
+	size_t *characters = arena_alloc(arena, (document->size / PLACE_BLOCK + 1) * sizeof *characters), count = 0;
+	for (size_t i = 0; i < document->size; i++) {
+		if (i % PLACE_BLOCK == 0)
+			characters[i / PLACE_BLOCK] = count;
+		count += begins_character(document->bytes[i]);
+	}
+	document->characters = characters;
+}
+
+static size_t characters_before(const struct document *document, size_t offset)
+{
+	size_t block = offset / PLACE_BLOCK, count;
+	if (block * PLACE_BLOCK >= document->size)
+		block = (document->size - 1) / PLACE_BLOCK;
+	count = document->characters[block];
+	for (size_t i = block * PLACE_BLOCK; i < offset && i < document->size; i++)
+		count += begins_character(document->bytes[i]);
+	return count;
+}
+
 static void index_lines(struct arena *arena, struct document *document)
 {
 	size_t count = 1;
@@ -65,29 +92,81 @@ static struct place place_of_offset(const struct document *document, size_t offs
 		else
 			high = middle;
 	}
-	int column = 1;
-	for (size_t i = document->lines[low]; i < offset && i < document->size; i++)
-		column += ((unsigned char)document->bytes[i] & 0xC0) != 0x80;
-	return (struct place){.file = document->file, .line = (int)low + 1, .column = column};
+	size_t column = 1 + characters_before(document, offset) - characters_before(document, document->lines[low]);
+	return (struct place){.file = document->file, .line = (int)low + 1, .column = (int)column};
 }
 
-/* The offset of a sequence that is not UTF-8, or of a NUL; `size` when all is text. */
+/* How many bytes the character takes that begins here, of those that XML too takes for text; 0: none does. */
+static size_t character_length(const unsigned char *at, size_t left)
+{
+	static const struct {
+		unsigned char first, last, low, high; /* of the first byte, and of the second */
+		size_t length;
+	} forms[] = {{0x20, 0x7F, 0, 0, 1}, {'\t', '\n', 0, 0, 1}, {'\r', '\r', 0, 0, 1}, {0xC2, 0xDF, 0x80, 0xBF, 2},
+		{0xE0, 0xE0, 0xA0, 0xBF, 3}, {0xE1, 0xEC, 0x80, 0xBF, 3}, {0xED, 0xED, 0x80, 0x9F, 3},
+		{0xEE, 0xEF, 0x80, 0xBF, 3}, {0xF0, 0xF0, 0x90, 0xBF, 4}, {0xF1, 0xF3, 0x80, 0xBF, 4},
+		{0xF4, 0xF4, 0x80, 0x8F, 4}}; /* The Unicode Standard 15.0, table 3-7 */
+	size_t i = 0, count = sizeof forms / sizeof *forms;
+	while (i < count && (*at < forms[i].first || *at > forms[i].last))
+		i++;
+	if (i == count || forms[i].length > left)
+		return 0;
+	for (size_t k = 1; k < forms[i].length; k++)
+		if (at[k] < (k == 1 ? forms[i].low : 0x80) || at[k] > (k == 1 ? forms[i].high : 0xBF))
+			return 0;
+	bool none = at[0] == 0xEF && at[1] == 0xBF && at[2] >= 0xBE; /* U+FFFE and U+FFFF are no characters */
+	return none ? 0 : forms[i].length;
+}
+
+/* The offset of a byte with which no character of text begins; `size` when all is text. */
 static size_t first_not_text(const char *bytes, size_t size)
 {
 	size_t i = 0;
-	while (i < size) {
-		unsigned char c = (unsigned char)bytes[i];
-		size_t more = c < 0x80		? 0
-			: c >= 0xC2 && c < 0xE0 ? 1
-			: c >= 0xE0 && c < 0xF0 ? 2
-			: c >= 0xF0 && c < 0xF5 ? 3
-						: 9;
-		if (c == 0 || more == 9 || more >= size - i)
+	for (size_t length; i < size; i += length)
+		if (!(length = character_length((const unsigned char *)bytes + i, size - i)))
 			return i;
-		for (size_t k = 1; k <= more; k++)
-			if (((unsigned char)bytes[i + k] & 0xC0) != 0x80)
-				return i;
-		i += more + 1;
+	return size;
+}
+
+bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems)
+{
+	size_t strange = first_not_text(bytes, size);
+	struct place place = {.file = name, .line = 1, .column = 1};
+	for (size_t i = 0; i < strange; i++) {
+		place.line += bytes[i] == '\n';
+		place.column = bytes[i] == '\n' ? 1 : place.column + begins_character(bytes[i]);
+	}
+	if (strange < size)
+		problem_add(problems, PROBLEM_NOT_XML, place,
+			"byte 0x%02X is no text in UTF-8; save the file as CSV in UTF-8",
+			(unsigned char)bytes[strange]);
+	return strange == size;
+}
+
+enum { ATTRIBUTES_MOST = 1000 }; /* of one element: who reads them compares each with each */
+
+/* The offset of a start tag with more attributes than anything here has; `size` when there is none. */
+static size_t crowded_tag(const char *bytes, size_t size)
+{
+	size_t tag = 0, equals = 0;
+	char quote = 0;
+	bool within = false;
+	for (size_t i = 0; i < size; i++) {
+		char c = bytes[i];
+		if (!within) {
+			within = c == '<' && i + 1 < size && bytes[i + 1] != '!' && bytes[i + 1] != '?';
+			tag = i;
+			equals = 0;
+		} else if (quote) {
+			quote = c == quote || c == '<' ? 0
+						       : quote; /* no value holds a '<': it was text, or malformed */
+		} else if (c == '"' || c == '\'') {
+			quote = c;
+		} else if (c == '=' && ++equals > ATTRIBUTES_MOST) {
+			return tag;
+		} else if (c == '>') {
+			within = false;
+		}
 	}
 	return size;
 }
@@ -218,15 +297,21 @@ struct document document_parse(
 		return document;
 	}
 	if (strspn(bytes, " \t\r\n") == size) {
-		problem_add(
-			problems, PROBLEM_EMPTY, whole, "the file holds nothing; `leanrich template` writes a start");
+		document.empty = true;
 		return document;
 	}
 	index_lines(arena, &document);
+	index_characters(arena, &document);
 	size_t strange = first_not_text(bytes, size);
 	if (strange < size) {
 		problem_add(problems, PROBLEM_NOT_XML, place_of_offset(&document, strange),
 			"byte 0x%02X is not UTF-8 text; a description is XML in UTF-8", (unsigned char)bytes[strange]);
+		return document;
+	}
+	size_t crowded = crowded_tag(bytes, size);
+	if (crowded < size) {
+		problem_add(problems, PROBLEM_TOO_LARGE, place_of_offset(&document, crowded),
+			"an element with more than %d attributes", ATTRIBUTES_MOST);
 		return document;
 	}
 	document.tree = parse_tree(&document, problems);
@@ -256,6 +341,11 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 	return whole;
 }
 
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out)
+{
+	return document_bytes(arena, path, problems, out) && document_is_text(path, out->data, out->length, problems);
+}
+
 struct document document_read(struct arena *arena, const char *path, struct problems *problems)
 {
 	struct document document = {.file = path};
@@ -283,6 +373,11 @@ struct place document_place(const struct document *document, const xmlNode *elem
 }
 
 /* Attributes have no position of their own in the tree: the start tag is scanned, quoted values skipped. */
+static bool is_blank(char c)
+{
+	return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
 struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute)
 {
 	if (!element->_private)
@@ -295,7 +390,7 @@ struct place document_attribute_place(const struct document *document, const xml
 			if (!end)
 				break;
 			i = (size_t)(end - document->bytes);
-		} else if (strchr(" \t\r\n", c) && document->size - i > length &&
+		} else if (is_blank(c) && document->size - i > length &&
 			strncmp(document->bytes + i + 1, attribute, length) == 0 &&
 			strchr(" \t\r\n=", document->bytes[i + 1 + length])) {
 			return place_of_offset(document, i + 1);
@@ -339,19 +434,18 @@ static void check_value(
 	static const char *const yes_no[] = {"yes", "no"};
 	struct arena *arena = check->problems->arena;
 	const struct vocabulary_type *type = attribute->type;
-	struct place place = document_attribute_place(check->document, node, attribute->name);
 	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
-		fault(check, PROBLEM_MISSING, place,
+		fault(check, PROBLEM_MISSING, document_attribute_place(check->document, node, attribute->name),
 			arena_format(arena, "the attribute '%s' is empty", attribute->name));
 	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
-	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
-	for (size_t i = 0; i < count; i++) {
-		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
-		if (strcmp(words[i], written) == 0)
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(type->choice_count ? type->choices[i].word : yes_no[i], written) == 0)
 			return;
-	}
+	const char **words = arena_alloc(arena, (count + 1) * sizeof *words);
+	for (size_t i = 0; i < count; i++)
+		words[i] = type->choice_count ? type->choices[i].word : yes_no[i];
 	if (count)
-		fault(check, PROBLEM_NOT_A_CHOICE, place,
+		fault(check, PROBLEM_NOT_A_CHOICE, document_attribute_place(check->document, node, attribute->name),
 			arena_format(arena, "%s: '%s' is not known: %s", attribute->name, written,
 				advice(check, written, words, count)));
 }
@@ -487,6 +581,12 @@ static const char *allowed_roots(struct arena *arena, const struct vocabulary *v
 
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
+	if (document->empty) {
+		problem_add(problems, PROBLEM_EMPTY, (struct place){.file = document->file},
+			"the file holds nothing; it starts with %s%s", allowed_roots(problems->arena, vocabulary),
+			vocabulary_root(vocabulary, "unit") ? ": `leanrich template` writes a start" : "");
+		return false;
+	}
 	struct check check = {.document = document, .vocabulary = vocabulary, .problems = problems};
 	const xmlNode *root = xmlDocGetRootElement(document->tree);
 	const char *space = root->ns ? (const char *)root->ns->href : "";
@@ -498,7 +598,7 @@ bool document_check(const struct document *document, const struct vocabulary *vo
 		return false;
 	}
 	check_element(&check, root, known);
-	if (check.faults == 0 && !document->cut_off && vocabulary->xsd)
+	if (check.faults == 0 && !document->cut_off)
 		validate(&check);
 	return check.faults == 0;
 }

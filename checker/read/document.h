@@ -19,16 +19,19 @@
 #include "base/text.h"
 #include "read/vocabulary.h"
 
-enum { DOCUMENT_LARGEST = 64 * 1024 * 1024 }; /* bytes */
+enum { DOCUMENT_LARGEST = 64 * 1024 * 1024, PLACE_BLOCK = 1024 }; /* bytes */
 
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */
 	bool cut_off; /* malformed: the tree holds what stands before the break, and the break is reported */
+	bool empty;   /* nothing is written in it: document_check() says so, with what it starts with */
 	const char *file;
 	const char *bytes;
 	size_t size;
 	const size_t *lines; /* offset of the start of every line */
 	size_t line_count;
+	const size_t *
+		characters; /* before every PLACE_BLOCK-th byte: a place in a long line is found without counting it all */
 };
 
 /* Reads a file ("-": standard input) or memory. Faults go to `problems`; the tree is then NULL or cut off. */
@@ -39,6 +42,13 @@ void document_release(struct document *document);
 
 /* The bytes of a file alone, under the size cap; false after reporting why not. */
 bool document_bytes(struct arena *arena, const char *path, struct problems *problems, struct text *out);
+
+/*
+ * The same of a file that is read as lines of text; false too when a byte of it is none: not UTF-8, or a control character, a
+ * NUL among them, behind which nothing would be seen.
+ */
+bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
+bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems);
 
 /* True when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);

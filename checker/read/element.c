@@ -20,6 +20,12 @@ static const char *content_of(struct arena *arena, const xmlNode *node)
 	return text.data;
 }
 
+struct copier {
+	struct arena *arena;
+	const struct document *document;
+	bool proven; /* no fault will be laid to an attribute: its element's place will do */
+};
+
 /* On elements that carry attributes of any name each is plain text. */
 static const struct vocabulary_attribute *meaning_of(
 	struct arena *arena, const struct vocabulary_element *element, const char *name)
@@ -34,9 +40,10 @@ static const struct vocabulary_attribute *meaning_of(
 	return any;
 }
 
-static void copy_attributes(struct arena *arena, const struct document *document, const xmlNode *node,
-	const struct vocabulary_element *meaning, struct element *element)
+static void copy_attributes(const struct copier *copier, const xmlNode *node, const struct vocabulary_element *meaning,
+	struct element *element)
 {
+	struct arena *arena = copier->arena;
 	size_t count = 0;
 	for (const xmlAttr *attr = node->properties; attr; attr = attr->next)
 		count++;
@@ -47,26 +54,29 @@ static void copy_attributes(struct arena *arena, const struct document *document
 			element->incomplete = true;
 			continue;
 		}
-		xmlChar *value = xmlNodeListGetString(document->tree, attr->children, 1);
+		xmlChar *value = xmlNodeListGetString(copier->document->tree, attr->children, 1);
 		rows[element->attribute_count++] = (struct attribute){
 			.meaning = known,
 			.written = arena_copy(arena, value ? (const char *)value : ""),
-			.place = document_attribute_place(document, node, (const char *)attr->name),
+			.place = copier->proven
+				? element->place
+				: document_attribute_place(copier->document, node, (const char *)attr->name),
 		};
 		xmlFree(value);
 	}
 	element->attributes = rows;
 }
 
-static struct element *copy_element(struct arena *arena, const struct document *document, const xmlNode *node,
+static struct element *copy_element(const struct copier *copier, const xmlNode *node,
 	const struct vocabulary_element *meaning, const struct element *parent)
 {
+	struct arena *arena = copier->arena;
 	struct element *element = arena_alloc(arena, sizeof *element);
 	element->meaning = meaning;
 	element->parent = parent;
-	element->place = document_place(document, node);
+	element->place = document_place(copier->document, node);
 	element->text = meaning->text ? content_of(arena, node) : "";
-	copy_attributes(arena, document, node, meaning, element);
+	copy_attributes(copier, node, meaning, element);
 	size_t count = 0;
 	for (const xmlNode *child = node->children; child; child = child->next)
 		count += child->type == XML_ELEMENT_NODE;
@@ -79,7 +89,7 @@ static struct element *copy_element(struct arena *arena, const struct document *
 			element->incomplete = true;
 			continue;
 		}
-		children[element->child_count++] = copy_element(arena, document, child, known, element);
+		children[element->child_count++] = copy_element(copier, child, known, element);
 	}
 	element->children = children;
 	return element;
@@ -89,12 +99,14 @@ static const struct element *from_document(
 	struct arena *arena, struct document *document, const struct vocabulary *vocabulary, struct problems *problems)
 {
 	struct element *root = NULL;
-	if (document->tree) {
+	if ((document->tree || document->empty) && !vocabulary->proven)
 		document_check(document, vocabulary, problems);
+	if (document->tree) {
+		const struct copier copier = {arena, document, vocabulary->proven};
 		const xmlNode *node = xmlDocGetRootElement(document->tree);
 		const struct vocabulary_element *known = vocabulary_root(vocabulary, (const char *)node->name);
 		if (known)
-			root = copy_element(arena, document, node, known, NULL);
+			root = copy_element(&copier, node, known, NULL);
 		if (root)
 			root->cut_off = document->cut_off;
 	}

@@ -12,6 +12,13 @@ struct cell {
 	const struct quantity *quantity;
 };
 
+/* The items of one kind. */
+struct same_kind {
+	const char *kind; /* NULL: free */
+	const struct item **rows;
+	size_t count, capacity;
+};
+
 struct table {
 	struct arena *arena;
 	const struct table *under;
@@ -19,6 +26,8 @@ struct table {
 	size_t case_count;
 	const struct item **items; /* those of the table below too */
 	size_t item_count, item_capacity;
+	struct same_kind *kinds; /* open addressing, a power of two */
+	size_t kind_count, kind_capacity;
 	struct cell *cells; /* open addressing, a power of two */
 	size_t cell_count, cell_capacity;
 	bool *varies; /* by item: some value is put for one case */
@@ -26,6 +35,37 @@ struct table {
 	size_t *by_tag; /* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
+
+static struct same_kind *kind_at(const struct table *table, const char *kind)
+{
+	size_t at = text_hash(kind) & (table->kind_capacity - 1);
+	while (table->kinds[at].kind && strcmp(table->kinds[at].kind, kind) != 0)
+		at = (at + 1) & (table->kind_capacity - 1);
+	return &table->kinds[at];
+}
+
+static void make_room_for_kind(struct table *table)
+{
+	struct same_kind *before = table->kinds;
+	size_t old = table->kind_capacity;
+	if (2 * (table->kind_count + 1) <= old)
+		return;
+	table->kind_capacity = old ? 2 * old : 64;
+	table->kinds = arena_alloc(table->arena, table->kind_capacity * sizeof *table->kinds);
+	for (size_t i = 0; i < old; i++)
+		if (before[i].kind)
+			*kind_at(table, before[i].kind) = before[i];
+}
+
+static void remember_kind(struct table *table, const struct item *item)
+{
+	make_room_for_kind(table);
+	struct same_kind *same = kind_at(table, item->kind);
+	table->kind_count += !same->kind;
+	same->kind = item->kind;
+	same->rows = arena_grow(table->arena, same->rows, same->count, &same->capacity, sizeof *same->rows);
+	same->rows[same->count++] = item;
+}
 
 struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count)
 {
@@ -41,6 +81,8 @@ struct table *table_over(struct arena *arena, const struct table *under)
 	table->item_count = table->item_capacity = under->item_count;
 	table->items = arena_alloc(arena, (under->item_count + 1) * sizeof *table->items);
 	memcpy(table->items, under->items, under->item_count * sizeof *table->items);
+	for (size_t i = 0; i < under->item_count; i++)
+		remember_kind(table, table->items[i]);
 	return table;
 }
 
@@ -92,6 +134,7 @@ const struct item *table_add_item(struct table *table, struct item item)
 	table->items =
 		arena_grow(table->arena, table->items, table->item_count, &table->item_capacity, sizeof *table->items);
 	table->items[table->item_count++] = copy;
+	remember_kind(table, copy);
 	if (copy->tag)
 		remember_tag(table, copy->index);
 	return copy;
@@ -129,17 +172,28 @@ const struct item *table_find(const struct table *table, const char *tag)
 	return found;
 }
 
+struct items table_of_kind(const struct table *table, const char *kind)
+{
+	const struct same_kind *same = table->kind_capacity ? kind_at(table, kind) : NULL;
+	return same && same->kind ? (struct items){same->rows, same->count} : (struct items){NULL, 0};
+}
+
 const struct item *table_sole(const struct table *table, const char *kind)
 {
-	const struct item *sole = NULL;
-	for (size_t i = 0; i < table->item_count; i++) {
-		if (strcmp(table->items[i]->kind, kind) != 0)
-			continue;
-		if (sole)
-			return NULL;
-		sole = table->items[i];
+	struct items all = table_of_kind(table, kind);
+	return all.count == 1 ? all.rows[0] : NULL;
+}
+
+size_t table_behind(const struct table *table, const struct item *item)
+{
+	for (size_t i = item->index + 1; i < table->item_count; i++) {
+		const struct item *holder = table->items[i]->parent;
+		while (holder && holder != item)
+			holder = holder->parent;
+		if (!holder)
+			return i;
 	}
-	return sole;
+	return table->item_count;
 }
 
 /* ---- cells ---- */
@@ -217,7 +271,8 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
-	if (!table->cell_capacity)
+	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
+	if (!table->cell_capacity || !own)
 		return NULL;
 	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	return cell->name ? cell->quantity : NULL;

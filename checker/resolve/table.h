@@ -46,6 +46,16 @@ size_t table_item_count(const struct table *table);
 const struct item *table_item(const struct table *table, size_t index);
 const struct item *table_find(const struct table *table, const char *tag); /* NULL: none */
 
+/* The items of a kind, in the order in which they were added. */
+struct items {
+	const struct item *const *rows;
+	size_t count;
+};
+struct items table_of_kind(const struct table *table, const char *kind);
+
+/* An item's parts, and theirs, follow it: the index of the first item behind them. */
+size_t table_behind(const struct table *table, const struct item *item);
+
 /* The only item of its kind, or NULL when there is none or more than one. */
 const struct item *table_sole(const struct table *table, const char *kind);
 

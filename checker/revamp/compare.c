@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "revamp/kept.h"
 #include "stages.h"
 
 const char *change_word(enum change change)
@@ -118,8 +119,10 @@ static enum change change_of(const struct finding *before, const struct finding 
 {
 	const double same = 1e-6; /* of the limit: smaller moves are of rounding */
 	int was = grade(before), is = grade(after);
+	if (was == 0 && is == 0)
+		return before && before->verdict == VERDICT_MEETS && is_open(after) ? CHANGE_UNJUDGED : CHANGE_NONE;
 	if (was == 0)
-		return is > 0 ? CHANGE_NEW : CHANGE_NONE;
+		return CHANGE_NEW;
 	if (is == 0)
 		return is_open(after) ? CHANGE_UNJUDGED : CHANGE_RESOLVED;
 	if (is != was)
@@ -168,6 +171,48 @@ static void collect_rows(struct comparer *comparer)
 	comparer->out->rows = comparer->rows;
 }
 
+/* ---- another rule instead ---- */
+
+static bool applies(const struct finding *finding)
+{
+	return finding && finding->verdict != VERDICT_NOT_APPLICABLE;
+}
+
+/* The finding of a rule that speaks of the same quantity of the same item in one of the two reviews, and not in the other. */
+static const struct finding *instead(const struct change_row *row, const struct review *here, const char *item,
+	const struct review *there, const char *item_there)
+{
+	const char *judged = row->rule->judged >= 0 ? row->rule->inputs[row->rule->judged].quantity : NULL;
+	const struct finding *worst = NULL;
+	for (size_t i = 0; judged && i < here->judgement.count; i++) {
+		const struct finding *other = &here->judgement.findings[i];
+		if (other->rule == row->rule || other->rule->judged < 0 || !applies(other) ||
+			strcmp(other->item->tag, item) != 0 ||
+			strcmp(other->rule->inputs[other->rule->judged].quantity, judged) != 0 ||
+			applies(find(&there->judgement, other->rule, item_there)))
+			continue;
+		if (!worst || other->verdict < worst->verdict)
+			worst = other;
+	}
+	return worst;
+}
+
+/* A rule that applies on one side only: which other judges the value on the other side. */
+static void find_instead(const struct comparison *out, struct change_row *row)
+{
+	if (applies(row->before) && !applies(row->after))
+		row->instead = instead(row, out->revamp, row->item, out->base, row->item_before);
+	else if (applies(row->after) && !applies(row->before))
+		row->instead = instead(row, out->base, row->item_before, out->revamp, row->item);
+}
+
+enum resolution change_resolution(const struct comparison *out, const struct change_row *row)
+{
+	if (!table_find(out->revamp->table, row->item))
+		return RESOLUTION_REMOVED;
+	return applies(row->after) ? RESOLUTION_MET : RESOLUTION_NOT_APPLICABLE;
+}
+
 /* ---- traced causes ---- */
 
 /* Every quantity is looked at once: workings share their inputs. */
@@ -206,6 +251,15 @@ static bool traces(const struct trace *trace, struct place place)
 	return false;
 }
 
+/* What selects a rule is no input of its working: a word of the item itself, of the solvent or of the basis. */
+static bool selects(const struct comparison *out, const struct change_row *row, const struct difference *difference)
+{
+	const struct item *item = table_find(out->revamp->table, difference->item);
+	bool own = strcmp(difference->item, row->item) == 0;
+	bool common = item && (strcmp(item->kind, "solvent") == 0 || strcmp(item->kind, "basis") == 0);
+	return *difference->name && (own || common) && rule_reads(row->rule, difference->name);
+}
+
 static void trace_inputs(struct comparer *comparer, struct change_row *row)
 {
 	const struct differences *differences = comparer->out->differences;
@@ -214,7 +268,8 @@ static void trace_inputs(struct comparer *comparer, struct change_row *row)
 	for (size_t i = 0; i < differences->count; i++) {
 		const struct difference *difference = &differences->rows[i];
 		bool whole = difference->group == GROUP_ITEMS && strcmp(difference->item, row->item) == 0;
-		if (whole || traces(&before, difference->before_place) || traces(&after, difference->after_place))
+		if (whole || selects(comparer->out, row, difference) || traces(&before, difference->before_place) ||
+			traces(&after, difference->after_place))
 			found[row->input_count++] = difference;
 	}
 	row->inputs = found;
@@ -267,6 +322,34 @@ static void put_back_group(struct comparer *comparer, enum input_group group)
 	arena_release(&arena);
 }
 
+/* A yes or no that was concluded has no inputs to trace: then whatever differs in the groups that turn the finding. */
+static void name_turning_groups(const struct comparison *out, struct change_row *row)
+{
+	for (size_t i = 0; i < out->differences->count; i++)
+		if (row->parts[out->differences->rows[i].group].turns)
+			row->inputs[row->input_count++] = &out->differences->rows[i];
+}
+
+/* Of two groups the one that says more of the row: what turns it by itself, then the larger part. */
+static bool says_more(const struct part *a, const struct part *b)
+{
+	if (a->turns != b->turns)
+		return a->turns;
+	return fabs(a->moved) > fabs(b->moved);
+}
+
+/* The inputs of the groups that did most come first; else they stay in the order of the descriptions. */
+static void order_inputs(struct change_row *row)
+{
+	for (size_t i = 1; i < row->input_count; i++) {
+		const struct difference *moving = row->inputs[i];
+		size_t at = i;
+		for (; at > 0 && says_more(&row->parts[moving->group], &row->parts[row->inputs[at - 1]->group]); at--)
+			row->inputs[at] = row->inputs[at - 1];
+		row->inputs[at] = moving;
+	}
+}
+
 /* What the parts leave over of the whole change. */
 static void close_row(struct change_row *row)
 {
@@ -284,78 +367,6 @@ static void close_row(struct change_row *row)
 	row->total = row->remainder = after - before;
 	for (int g = 0; g < INPUT_GROUPS; g++)
 		row->remainder -= row->parts[g].has_value ? row->parts[g].moved : 0;
-}
-
-/* ---- metals kept at new conditions ---- */
-
-static bool highest(const struct table *table, const struct item *item, const char *name, double *si, enum kind *kind)
-{
-	bool found = false;
-	for (int c = 0; c < (int)table_case_count(table); c++) {
-		const struct quantity *quantity = table_get(table, item, c, name);
-		if (!quantity || quantity->known == UNKNOWN || !kind_is_number(quantity->kind) ||
-			(found && quantity->kind != *kind))
-			continue;
-		*si = found ? fmax(*si, quantity->si) : quantity->si;
-		*kind = quantity->kind;
-		found = true;
-	}
-	return found;
-}
-
-static size_t findings_on(const struct comparison *out, const struct item *item)
-{
-	size_t count = 0;
-	for (size_t i = 0; i < out->count; i++) {
-		const struct change_row *row = &out->rows[i];
-		bool counts = row->change == CHANGE_NEW || row->change == CHANGE_WORSE;
-		const struct item *on = row->after ? row->after->item : NULL;
-		while (counts && on && on != item)
-			on = on->parent;
-		count += counts && on;
-	}
-	return count;
-}
-
-static void compare_conditions(
-	struct comparer *comparer, const struct item *before, const struct item *after, struct kept_row *row)
-{
-	static const char *const names[] = {"metal-temperature", "temperature", "pressure", "velocity", "momentum-flux",
-		"loading", "h2s-partial-pressure", "bulk-temperature", "heat-flux"};
-	enum { NAMES = sizeof names / sizeof *names };
-	const double rounding = 1e-3; /* of the larger: what documents round away */
-	struct condition_change *changes = arena_alloc(comparer->arena, NAMES * sizeof *changes);
-	for (size_t i = 0; i < NAMES; i++) {
-		struct condition_change change = {.name = names[i]};
-		enum kind kind;
-		if (highest(comparer->out->base->table, before, names[i], &change.before, &kind) &&
-			highest(comparer->out->revamp->table, after, names[i], &change.after, &change.kind) &&
-			kind == change.kind &&
-			fabs(change.after - change.before) > rounding * fmax(fabs(change.after), fabs(change.before)))
-			changes[row->change_count++] = change;
-	}
-	row->changes = changes;
-}
-
-static void collect_kept(struct comparer *comparer)
-{
-	struct comparison *out = comparer->out;
-	size_t count = table_item_count(out->base->table);
-	struct kept_row *rows = arena_alloc(comparer->arena, (count + 1) * sizeof *rows);
-	for (size_t i = 0; i < count; i++) {
-		const struct item *before = table_item(out->base->table, i);
-		const struct item *after = table_find(out->revamp->table, comparer->mapped[i]);
-		const struct quantity *metal = table_stated(out->base->table, before, EVERY_CASE, "material");
-		const struct quantity *now =
-			after ? table_stated(out->revamp->table, after, EVERY_CASE, "material") : NULL;
-		if (!metal || !now || !text_same(metal->word, now->word) || strcmp(before->kind, after->kind) != 0)
-			continue;
-		struct kept_row *row = &rows[out->kept_count];
-		*row = (struct kept_row){.item = after, .material = now->word, .findings = findings_on(out, after)};
-		compare_conditions(comparer, before, after, row);
-		out->kept_count += row->change_count > 0;
-	}
-	out->kept = rows;
 }
 
 /* ---- order ---- */
@@ -385,8 +396,15 @@ struct comparison compare_reviews(struct arena *arena, const struct review *base
 	for (int g = 0; out.count && g < INPUT_GROUPS; g++)
 		if (differences->of_group[g])
 			put_back_group(&comparer, (enum input_group)g);
-	for (size_t i = 0; i < out.count; i++)
+	for (size_t i = 0; i < out.count; i++) {
 		close_row(&comparer.rows[i]);
-	collect_kept(&comparer);
+		if (!comparer.rows[i].input_count)
+			name_turning_groups(&out, &comparer.rows[i]);
+		order_inputs(&comparer.rows[i]);
+		find_instead(&out, &comparer.rows[i]);
+		out.resolutions[change_resolution(&out, &comparer.rows[i])] +=
+			comparer.rows[i].change == CHANGE_RESOLVED;
+	}
+	kept_collect(arena, &out, comparer.mapped);
 	return out;
 }

@@ -13,6 +13,14 @@
 
 enum change { CHANGE_NEW, CHANGE_WORSE, CHANGE_BETTER, CHANGE_RESOLVED, CHANGE_UNJUDGED, CHANGE_NONE, CHANGES };
 
+/* Why a finding is no more. */
+enum resolution {
+	RESOLUTION_MET,
+	RESOLUTION_NOT_APPLICABLE, /* the rule is not for this item any more: another solvent, another metal */
+	RESOLUTION_REMOVED,	   /* the item is not there */
+	RESOLUTIONS
+};
+
 /* What becomes of one finding when one group is put back. */
 struct part {
 	bool tried, failed; /* failed: the description cannot be computed with this group alone put back */
@@ -27,15 +35,17 @@ struct part {
 struct change_row {
 	enum change change;
 	const struct rule *rule;
-	const char *item, *item_before;		/* tags; item_before differs where it was renamed */
-	const struct finding *before, *after;	/* NULL: the rule does not select the item there */
-	const struct difference *const *inputs; /* traced */
+	const char *item, *item_before;	      /* tags; item_before differs where it was renamed */
+	const struct finding *before, *after; /* NULL: the rule does not select the item there */
+	const struct difference **inputs;     /* traced; of the groups that did most first */
 	size_t input_count;
 	struct part parts[INPUT_GROUPS];
 	bool has_total;
 	enum kind kind;
 	double total, remainder; /* SI of the kind */
 	bool together;		 /* it turned, and no group alone turns it back */
+	const struct finding
+		*instead; /* of another rule, which judges the same value where this one does not; or NULL */
 };
 
 /* An item whose metal is the same and that stands under other conditions than before. */
@@ -59,6 +69,7 @@ struct comparison {
 	const struct change_row *rows; /* all but the unchanged; new first, then by action, rule and item */
 	size_t count;
 	size_t counts[CHANGES];		  /* CHANGE_NONE: departed from before and after alike */
+	size_t resolutions[RESOLUTIONS];  /* of those resolved */
 	const char *faults[INPUT_GROUPS]; /* why a group cannot be put back by itself, or NULL */
 	const struct kept_row *kept;
 	size_t kept_count;
@@ -68,6 +79,7 @@ struct comparison compare_reviews(struct arena *arena, const struct review *base
 	const struct differences *differences);
 
 const char *change_word(enum change change);
+enum resolution change_resolution(const struct comparison *out, const struct change_row *row);
 /* Resolve, Justify, Consider of the revamp, or of the base where the revamp has none. */
 enum action change_action(const struct change_row *row);
 

@@ -1,5 +1,6 @@
 #include "revamp/course.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -116,7 +117,8 @@ static void compute_shows(struct arena *arena, struct swept *swept, struct cours
 {
 	for (size_t i = 0; course->show_count && i < course->count; i++) {
 		struct problems problems = {.arena = arena};
-		const struct table *table = stages_table(arena, at_value(arena, course->grid[i], swept), &problems);
+		const struct table *table =
+			stages_table(arena, at_value(arena, course->grid[i], swept), true, &problems);
 		for (size_t s = 0; table && s < course->show_count; s++) {
 			struct course_show *show = &course->shows[s];
 			const struct item *item = table_find(table, show->item);
@@ -125,6 +127,29 @@ static void compute_shows(struct arena *arena, struct swept *swept, struct cours
 				show->kind = show->values[i]->kind;
 		}
 	}
+}
+
+static int turn_before(const void *left, const void *right)
+{
+	const struct course_turn *a = left, *b = right;
+	if (a->turn->at < b->turn->at || a->turn->at > b->turn->at)
+		return a->turn->at < b->turn->at ? -1 : 1;
+	int rules = strcmp(a->track->rule->id, b->track->rule->id);
+	return rules ? rules : strcmp(a->track->item, b->track->item);
+}
+
+static void collect_turns(struct arena *arena, struct course *course)
+{
+	size_t count = 0;
+	for (size_t t = 0; t < course->track_count; t++)
+		count += course->tracks[t]->turn_count;
+	struct course_turn *turns = arena_alloc(arena, (count + 1) * sizeof *turns);
+	for (size_t t = 0; t < course->track_count; t++)
+		for (size_t k = 0; k < course->tracks[t]->turn_count; k++)
+			turns[course->turn_count++] =
+				(struct course_turn){course->tracks[t], &course->tracks[t]->turns[k]};
+	qsort(turns, count, sizeof *turns, turn_before);
+	course->turns = turns;
 }
 
 void course_run(
@@ -149,6 +174,7 @@ void course_run(
 				(track->turn_count || track->samples[0].has_margin))
 				course->tracks[course->track_count++] = track;
 		}
+	collect_turns(arena, course);
 	for (size_t s = 0; s < course->show_count; s++)
 		course->shows[s].values = arena_alloc(arena, course->count * sizeof *course->shows[s].values);
 	compute_shows(arena, swept, course);

@@ -22,6 +22,12 @@ struct course_show {
 	const struct quantity **values; /* by point; NULL where nothing was put */
 };
 
+/* One turn of a verdict, and whose. */
+struct course_turn {
+	const struct track *track;
+	const struct turn *turn;
+};
+
 struct course {
 	const char *what, *unit; /* as asked: "lean-loading"; unit as written, "" for bare numbers */
 	const struct course_target *targets;
@@ -31,6 +37,8 @@ struct course {
 	struct scan scan;
 	const struct track **tracks; /* those that move and carry a number or turn; turning ones first */
 	size_t track_count;
+	const struct course_turn *turns; /* of all tracks, lowest value first */
+	size_t turn_count;
 	struct course_show *shows;
 	size_t show_count;
 };

@@ -10,7 +10,7 @@ enum {
 	PANELS_MOST = 12,
 	ACROSS = 2,
 	PANEL_WIDTH = 460,
-	PANEL_HEIGHT = 190,
+	PANEL_HEIGHT = 172,
 	LEFT = 62, /* room for the figures of the upright axis */
 	RIGHT = 16,
 	TOP = 26,
@@ -78,20 +78,33 @@ static void add_curve(struct page *page, xmlNode *group, const struct panel *pan
 	}
 }
 
+/* 1, 2 or 5 times a power of ten, so that some three to six steps span the range. */
+static double round_step(double span)
+{
+	enum { STEPS = 4 };
+	const double ten = 10, two = 2, five = 5, below_two = 1.5, below_five = 3.5, below_ten = 7.5;
+	double power = pow(ten, floor(log10(span / STEPS))), share = span / STEPS / power;
+	return power * (share < below_two ? 1 : share < below_five ? two : share < below_ten ? five : ten);
+}
+
+static const char *tick_words(struct page *page, double step, double number)
+{
+	const double nothing = 1e-9; /* of a step: a zero that was summed up */
+	return number_show(page->arena, fabs(number) < nothing * step ? 0 : number);
+}
+
 static void add_axes(struct page *page, xmlNode *group, const struct panel *panel, const struct course *course)
 {
-	enum { TICKS = 3 };
-	double last = course->grid[course->count - 1];
-	for (int i = 0; i < TICKS; i++) {
-		double share = (double)i / (TICKS - 1);
-		double x = along(LEFT, PANEL_WIDTH - RIGHT, 0, 1, share),
-		       y = along(PANEL_HEIGHT - BOTTOM, TOP, 0, 1, share);
+	double first = course->grid[0], last = course->grid[course->count - 1];
+	double across = round_step(last - first), up = round_step(panel->most - panel->least);
+	for (double at = ceil(panel->least / up) * up; at <= panel->most; at += up) {
+		double y = along(PANEL_HEIGHT - BOTTOM, TOP, panel->least, panel->most, at);
 		svg_line(page, group, "grid", LEFT, y, PANEL_WIDTH - RIGHT, y);
-		svg_words(page, group, "tick end", LEFT - 5, y + 4,
-			number_show(page->arena, panel->least + share * (panel->most - panel->least)));
-		svg_words(page, group, "tick", x, PANEL_HEIGHT - BOTTOM + 15,
-			number_show(page->arena, course->grid[0] + share * (last - course->grid[0])));
+		svg_words(page, group, "tick end", LEFT - 5, y + 4, tick_words(page, up, at));
 	}
+	for (double at = ceil(first / across) * across; at <= last * (1 + DBL_EPSILON); at += across)
+		svg_words(page, group, "tick", along(LEFT, PANEL_WIDTH - RIGHT, first, last, at),
+			PANEL_HEIGHT - BOTTOM + 15, tick_words(page, across, at));
 }
 
 static void add_panel(struct page *page, xmlNode *svg, struct panel *panel, const struct course *course, size_t at)

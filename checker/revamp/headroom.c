@@ -375,6 +375,7 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 				.passed = passed,
 				.has_factor = turn != NULL,
 				.factor = turn ? turn->at : 0,
+				.operating_case = turn ? turn->operating_case : track->samples[0].operating_case,
 				.limit = turn ? turn->limit : track->limit};
 		else if (track->turn_count && ever)
 			opposite[headroom->opposite_count++] = track;
@@ -419,7 +420,9 @@ struct headroom headroom_of(struct arena *arena, const struct element *unit, con
 		.grid = coarse,
 		.points = MOVE_POINTS,
 		.unit_point = unit_point};
-	for (size_t i = 0; moves && i < headroom.limit_count && i < MOVED_MOST; i++)
+	for (size_t i = 0; moves && i < headroom.limit_count && i < MOVED_MOST; i++) {
+		headroom.limits[i].asked = true;
 		find_moves(&mover, &headroom.limits[i]);
+	}
 	return headroom;
 }

@@ -39,10 +39,12 @@ struct move {
 
 struct limit_row {
 	const struct track *track;
-	bool passed;	   /* departed from at factor 1 already */
-	bool has_factor;   /* false: passed at every factor of the range */
-	double factor;	   /* the first at which the limit is reached with the factor rising */
-	const char *limit; /* in words */
+	bool passed;		    /* departed from at factor 1 already */
+	bool has_factor;	    /* false: passed at every factor of the range */
+	double factor;		    /* the first at which the limit is reached with the factor rising */
+	const char *limit;	    /* in words */
+	const char *operating_case; /* in which it is reached first; NULL: in every one alike */
+	bool asked;		    /* what would move it was asked for */
 	const struct move *moves;
 	size_t move_count;
 };

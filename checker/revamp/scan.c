@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/deviation.h"
 #include "judge/wording.h"
 #include "stages.h"
 
@@ -30,13 +31,19 @@ static enum stand stand_of(enum verdict verdict)
 	}
 }
 
-static struct sample sample_of(const struct finding *finding)
+/* Cases are declared once for all x: the id outlives the table. */
+static const char *case_id(const struct scan *scan, int operating_case)
+{
+	return operating_case == EVERY_CASE ? NULL : scan->cases[operating_case];
+}
+
+static struct sample sample_of(const struct scan *scan, const struct finding *finding)
 {
 	const struct quantity *value = finding->value;
 	struct sample sample = {
 		.stand = stand_of(finding->verdict),
 		.force = finding->force,
-		.operating_case = finding->operating_case,
+		.operating_case = case_id(scan, finding->operating_case),
 		.has_value =
 			value && value->known != UNKNOWN && kind_is_number(value->kind) && value->bound == BOUND_NONE,
 	};
@@ -60,53 +67,88 @@ static struct sample sample_of(const struct finding *finding)
 
 typedef void visit_finding(struct scan *scan, const struct finding *finding, void *data);
 
-static void judge_rule(struct arena *arena, const struct scan *scan, const struct rule *rule, const struct table *table,
-	struct judgement *out)
-{
-	struct catalogue one = *scan->setup->catalogue;
-	one.rules = rule;
-	one.rule_count = 1;
-	*out = judge(arena, &one, table, EVERY_CASE);
-}
-
 static bool is_wanted(const struct scan_setup *setup, const struct rule *rule)
 {
 	return !setup->only_judged ||
 		(rule->judged >= 0 && strcmp(rule->inputs[rule->judged].quantity, setup->only_judged) == 0);
 }
 
-static void visit_all(struct scan *scan, struct judgement judgement, visit_finding *visit, void *data)
+/* The rules whose findings are asked for: one, those that judge a quantity, or all. */
+static bool is_asked(const struct scan *scan, const struct rule *only, const struct rule *rule)
+{
+	return only ? rule == only : is_wanted(scan->setup, rule);
+}
+
+static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
+{
+	const struct catalogue *catalogue = scan->setup->catalogue;
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_sulfide(&catalogue->rules[i]))
+			return true;
+	return false;
+}
+
+/* What is told of deviations rests on the findings of all rules. */
+static bool asks_for_all(const struct scan *scan, const struct rule *only)
+{
+	return only ? deviation_is_asked_by(only) : !scan->setup->only_judged;
+}
+
+static void show(
+	struct scan *scan, struct judgement judgement, const struct rule *only, visit_finding *visit, void *data)
 {
 	for (size_t i = 0; i < judgement.count; i++) {
 		const struct finding *finding = &judgement.findings[i];
-		if (!scan->setup->only_item || strcmp(finding->item->tag, scan->setup->only_item) == 0)
+		if ((!scan->setup->only_item || strcmp(finding->item->tag, scan->setup->only_item) == 0) &&
+			is_asked(scan, only, finding->rule))
 			visit(scan, finding, data);
 	}
 }
 
-/* Computes the unit at x and shows every finding of `rule` (NULL: of every wanted rule). Gives the fault, or NULL. */
-static const char *evaluate(struct scan *scan, double x, const struct rule *rule, visit_finding *visit, void *data)
+static void judge_and_show(struct scan *scan, struct arena *arena, const struct table *table, const struct rule *only,
+	visit_finding *visit, void *data)
+{
+	struct catalogue one = *scan->setup->catalogue;
+	one.rule_count = 1;
+	for (size_t i = 0; i < scan->setup->catalogue->rule_count; i++) {
+		one.rules = &scan->setup->catalogue->rules[i];
+		if (is_asked(scan, only, one.rules))
+			show(scan, judge(arena, &one, table, EVERY_CASE), only, visit, data);
+	}
+}
+
+/* The names of the cases, once: the table goes with its x. */
+static void keep_cases(struct scan *scan, const struct table *table)
+{
+	size_t count = table_case_count(table);
+	if (scan->cases)
+		return;
+	scan->cases = arena_alloc(scan->setup->arena, (count + 1) * sizeof *scan->cases);
+	for (size_t c = 0; c < count; c++)
+		scan->cases[c] = arena_copy(scan->setup->arena, table_case(table, (int)c)->id);
+}
+
+/* Computes the unit at x and shows every finding of `only` (NULL: of every wanted rule). Gives the fault, or NULL. */
+static const char *evaluate(struct scan *scan, double x, const struct rule *only, visit_finding *visit, void *data)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	const struct scan_setup *setup = scan->setup;
 	const struct element *unit = setup->at(&arena, x, setup->data);
-	const struct table *table = unit ? stages_table(&arena, unit, &problems) : NULL;
+	bool all = asks_for_all(scan, only);
+	const struct table *table =
+		unit ? stages_table(&arena, unit, all || asks_for_sulfide(scan, only), &problems) : NULL;
 	const char *fault = NULL;
-	struct judgement judgement;
 	scan->evaluations++;
+	if (table)
+		keep_cases(scan, table);
 	if (!table)
 		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
 				       : "the value cannot be written into the description";
-	for (size_t i = 0; table && (rule || setup->only_judged) && i < setup->catalogue->rule_count; i++) {
-		const struct rule *each = &setup->catalogue->rules[i];
-		if (rule ? each != rule : !is_wanted(setup, each))
-			continue;
-		judge_rule(&arena, scan, each, table, &judgement);
-		visit_all(scan, judgement, visit, data);
-	}
-	if (table && !rule && !setup->only_judged)
-		visit_all(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), visit, data);
+	else if (all)
+		show(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), only, visit, data);
+	else
+		judge_and_show(scan, &arena, table, only, visit, data);
 	arena_release(&arena);
 	return fault;
 }
@@ -145,7 +187,7 @@ static void fill(struct scan *scan, const struct finding *finding, void *data)
 {
 	struct filling *filling = data;
 	struct track *track = track_of(scan, finding, &filling->hint);
-	track->samples[filling->point] = sample_of(finding);
+	track->samples[filling->point] = sample_of(scan, finding);
 	if (!*track->limit && finding->governing)
 		track->limit = wording_limit(scan->setup->arena, finding->governing->limit);
 	track->action = (enum action)finding->force;
@@ -174,9 +216,8 @@ struct sought {
 static void seek(struct scan *scan, const struct finding *finding, void *data)
 {
 	struct sought *sought = data;
-	(void)scan;
 	if (strcmp(finding->item->tag, sought->track->item) == 0)
-		sought->sample = sample_of(finding);
+		sought->sample = sample_of(scan, finding);
 }
 
 static struct spot look_at(struct scan *scan, const struct track *track, double x)
@@ -195,6 +236,7 @@ static void add_turn(struct scan *scan, struct track *track, const struct spot *
 	track->turns[track->turn_count++] = (struct turn){.at = 0.5 * (a->x + b->x),
 		.from = a->sample.stand,
 		.to = b->sample.stand,
+		.operating_case = beyond->stand == STAND_DEPARTS ? beyond->operating_case : NULL,
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 

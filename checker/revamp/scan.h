@@ -31,13 +31,14 @@ struct sample {
 	bool has_value;
 	double value; /* SI */
 	enum kind kind;
-	int operating_case;
+	const char *operating_case; /* id; NULL: every case alike */
 };
 
 struct turn {
-	double at;	     /* x, located to the tolerance of the scan */
-	enum stand from, to; /* with x rising */
-	const char *limit;   /* the limit that governs where it is departed from, in words; "" */
+	double at;		    /* x, located to the tolerance of the scan */
+	enum stand from, to;	    /* with x rising */
+	const char *limit;	    /* the limit that governs where it is departed from, in words; "" */
+	const char *operating_case; /* in which it is departed from; NULL: in every one alike, or in none */
 };
 
 struct track {
@@ -67,6 +68,7 @@ struct scan {
 	const struct scan_setup *setup;
 	struct track *tracks; /* by rule, then in the order of the description */
 	size_t track_count, track_capacity;
+	const char **cases;  /* ids of the operating cases */
 	const char **faults; /* by point of the grid: why it could not be computed, or NULL */
 	size_t evaluations;
 };

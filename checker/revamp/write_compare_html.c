@@ -4,19 +4,38 @@
 #include "revamp/write_compare.h"
 #include "write/sheet.h"
 
+/* What is open in each of the two. */
+static void add_totals(struct page *page, xmlNode *section, const struct comparison *comparison)
+{
+	static const char *const columns[] = {"Open", "Base", "Revamp", NULL};
+	xmlNode *body =
+		html_add(page_table(section, NULL, "Actions open in each, changed or not", columns), "tbody", NULL);
+	for (int a = ACTION_RESOLVE; a <= ACTION_STATE; a++) {
+		const char *cells[] = {action_word((enum action)a),
+			arena_format(page->arena, "%zu", comparison->base->counts[a]),
+			arena_format(page->arena, "%zu", comparison->revamp->counts[a])};
+		sheet_row(body, cells, sizeof cells / sizeof *cells);
+	}
+}
+
 static void add_counts(struct page *page, const struct comparison *comparison)
 {
 	static const char *const meanings[] = {"met or silent before, departed from now",
 		"further beyond, or of more force", "less far beyond, or of less force",
-		"departed from before, met or silent now", "departed from before; now it lacks what it needs",
+		"departed from before, met or silent now", "departed from or met before; now it lacks what it needs",
 		"departed from before and now alike; not listed"};
 	xmlNode *section = page_section(page, "found", "What changed");
-	xmlNode *list = html_add(section, "dl", "words");
+	xmlNode *list = html_add(section, "dl", "words changes");
 	for (int c = 0; c < CHANGES; c++) {
 		html_add_text(list, "dt", NULL,
 			arena_format(page->arena, "%zu %s", comparison->counts[c], change_word((enum change)c)));
-		html_add_text(list, "dd", NULL, meanings[c]);
+		html_add_text(list, "dd", NULL,
+			c == CHANGE_RESOLVED && comparison->counts[c]
+				? arena_format(page->arena, "%s: %s", meanings[c],
+					  compare_resolution(page->arena, comparison))
+				: meanings[c]);
 	}
+	add_totals(page, section, comparison);
 }
 
 /* The inputs traced, then what each group does by itself. */
@@ -27,8 +46,7 @@ static void add_causes(struct page *page, xmlNode *cell, const struct change_row
 		html_name(html_add(cell, "span", "line"), compare_input(page->arena, row->inputs[i]));
 	if (row->input_count > INPUTS_SHOWN)
 		html_add_text(cell, "span", "line aside",
-			arena_format(
-				page->arena, "and %zu more inputs, in the record", row->input_count - INPUTS_SHOWN));
+			arena_format(page->arena, "and %zu more, in the record", row->input_count - INPUTS_SHOWN));
 	if (!row->input_count)
 		html_add_text(cell, "span", "line aside", "no stated input in its working differs");
 }
@@ -40,15 +58,15 @@ static void add_parts(struct page *page, xmlNode *cell, const struct change_row 
 		if (!*part)
 			continue;
 		xmlNode *line = html_add(cell, "span", "line");
-		html_add_text(line, "b", NULL, group_word((enum input_group)g));
-		html_say(line, arena_format(page->arena, " %s", part));
+		html_add_text(line, row->parts[g].turns ? "b" : "span", NULL, group_word((enum input_group)g));
+		html_say(line, arena_format(page->arena, ": %s", part));
 	}
 	const char *left = compare_remainder(page->arena, row);
 	if (*left)
 		html_add_text(cell, "span", "line", arena_format(page->arena, "left over: %s", left));
 }
 
-static void add_row(struct page *page, xmlNode *body, const struct change_row *row)
+static void add_row(struct page *page, xmlNode *body, const struct comparison *comparison, const struct change_row *row)
 {
 	const struct finding *finding = row->after ? row->after : row->before;
 	xmlNode *line = html_add(body, "tr", NULL);
@@ -62,7 +80,11 @@ static void add_row(struct page *page, xmlNode *body, const struct change_row *r
 	html_add_text(said, "span", "rule", row->rule->id);
 	html_say(said, " ");
 	html_name(said, row->change == CHANGE_RESOLVED || !finding->message ? row->rule->title : finding->message);
-	html_add_text(line, "td", NULL, compare_values(page->arena, row));
+	if (row->instead)
+		html_add_text(said, "span", "second", compare_instead(page->arena, row));
+	xmlNode *value = html_add_text(line, "td", NULL, compare_values(page->arena, row));
+	if (row->change == CHANGE_RESOLVED)
+		html_add_text(value, "span", "second", compare_resolved(comparison, row));
 	add_causes(page, html_add(line, "td", NULL), row);
 	add_parts(page, html_add(line, "td", NULL), row);
 }
@@ -77,15 +99,16 @@ static void add_changes(struct page *page, const struct comparison *comparison, 
 	if (!comparison->counts[change])
 		return;
 	xmlNode *section = page_section(page, ids[change], titles[change]);
-	xmlNode *body = html_add(
-		page_table(section, "changes",
-			"A group's part is what the value moves by when that group alone is put back to the base; the "
-			"verdict then stands in brackets",
-			columns),
-		"tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "changes",
+				 "A group's part is what the value moves by when that group alone is put back "
+				 "to the base, with the "
+				 "verdict without it; parts under 0.5\u00a0% of the largest are in the record only",
+				 columns),
+			"tbody", NULL);
 	for (size_t i = 0; i < comparison->count; i++)
 		if (comparison->rows[i].change == change)
-			add_row(page, body, &comparison->rows[i]);
+			add_row(page, body, comparison, &comparison->rows[i]);
 }
 
 static void add_kept(struct page *page, const struct comparison *comparison)

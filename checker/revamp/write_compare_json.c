@@ -1,10 +1,7 @@
-#include <jansson.h>
-#include <stdlib.h>
-#include <string.h>
-
 #include "revamp/write_compare.h"
+#include "revamp/write_record.h"
 
-enum { VERSION = 1, DIGITS = 9 };
+enum { VERSION = 1 };
 
 static json_t *text_or_null(const char *text)
 {
@@ -63,18 +60,27 @@ static json_t *part_rows(const struct change_row *row)
 	return rows;
 }
 
+static json_t *instead_object(const struct change_row *row)
+{
+	return row->instead ? json_pack("{s:s, s:s}", "rule", row->instead->rule->id, "verdict",
+				      verdict_word(row->instead->verdict))
+			    : json_null();
+}
+
 static json_t *row_object(const struct change_row *row)
 {
 	json_t *inputs = json_array();
 	enum kind kind = difference_kind(row->kind);
 	for (size_t i = 0; i < row->input_count; i++)
 		json_array_append_new(inputs, difference_object(row->inputs[i]));
-	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:b}", "change",
-		change_word(row->change), "rule", row->rule->id, "item", row->item, "was", row->item_before, "action",
-		action_word(change_action(row)), "before", finding_object(row->before), "after",
-		finding_object(row->after), "inputs", inputs, "parts", part_rows(row), "moved",
+	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o, s:o, s:o, s:b, s:o}", "change",
+		change_word(row->change), "rule", row->rule->id, "title", row->rule->title, "item", row->item, "was",
+		row->item_before, "action", action_word(change_action(row)), "before", finding_object(row->before),
+		"after", finding_object(row->after), "inputs", inputs, "parts", part_rows(row), "difference_unit",
+		row->has_total ? json_string(kind_unit(kind)) : json_null(), "moved",
 		row->has_total ? number(row->total, kind) : json_null(), "left_over",
-		row->has_total ? number(row->remainder, kind) : json_null(), "only_together", (int)row->together);
+		row->has_total ? number(row->remainder, kind) : json_null(), "only_together", (int)row->together,
+		"instead", instead_object(row));
 }
 
 static json_t *kept_object(const struct kept_row *row)
@@ -92,8 +98,8 @@ static json_t *kept_object(const struct kept_row *row)
 
 static json_t *unit_object(const struct review *review)
 {
-	return json_pack("{s:s, s:s, s:s, s:s}", "number", review->number, "name", review->name, "revision",
-		review->revision, "file", review->file);
+	const struct record_unit unit = {review->number, review->name, review->revision, review->file};
+	return record_unit(&unit);
 }
 
 bool write_compare_json(const void *data, FILE *out)
@@ -114,12 +120,9 @@ bool write_compare_json(const void *data, FILE *out)
 		if (comparison->faults[g])
 			json_object_set_new(
 				faults, group_word((enum input_group)g), json_string(comparison->faults[g]));
-	json_t *root = json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "record", "leanrich comparison",
-		"version", VERSION, "base", unit_object(comparison->base), "revamp", unit_object(comparison->revamp),
-		"counts", counts, "findings", rows, "inputs", inputs, "metals_kept", kept, "not_put_back", faults);
-	char *text = root ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
-	bool whole = text && fputs(text, out) != EOF && fputc('\n', out) != EOF;
-	free(text);
-	json_decref(root);
-	return whole;
+	return record_save(json_pack("{s:s, s:i, s:o, s:o, s:o, s:o, s:o, s:o, s:o}", "record", "leanrich comparison",
+				   "version", VERSION, "base", unit_object(comparison->base), "revamp",
+				   unit_object(comparison->revamp), "counts", counts, "findings", rows, "inputs",
+				   inputs, "metals_kept", kept, "not_put_back", faults),
+		out);
 }

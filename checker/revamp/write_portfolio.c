@@ -61,14 +61,14 @@ static void add_ranking(struct page *page, const struct portfolio *portfolio)
 	static const char *const columns[] = {
 		"Unit", "Resolve", "Justify", "Consider", "State", "The first thing to do", "File", NULL};
 	xmlNode *section = page_section(page, "ranking", "By what must be done");
-	xmlNode *body = html_add(page_table(section, NULL, "Most to resolve first", columns), "tbody", NULL);
+	xmlNode *body = html_add(page_table(section, "ranking", "Most to resolve first", columns), "tbody", NULL);
 	for (size_t i = 0; i < portfolio->count; i++) {
 		const struct portfolio_row *row = &portfolio->rows[i];
 		xmlNode *line = html_add(body, "tr", NULL);
 		xmlNode *head = html_add(line, "th", "tag");
 		html_set(head, "scope", "row");
 		html_name(head, *row->number ? row->number : "no number");
-		html_name(html_add(head, "span", "place under"),
+		html_name(html_add(head, "span", "second plain"),
 			arena_format(
 				page->arena, "%s%s%s", row->name, *row->revision ? ", revision " : "", row->revision));
 		for (size_t k = 0; k < ACTION_KINDS; k++)
@@ -110,9 +110,13 @@ static void add_family(
 			*rows[i].row->revision ? " rev. " : "", rows[i].row->revision, rows[i].open);
 	if (units > SHOWN)
 		text_addf(&worst, " and %zu more", units - SHOWN);
-	const char *cells[] = {arena_format(page->arena, "%s %s", sum->prefix, sum->title),
-		arena_format(page->arena, "%d", sum->open), arena_format(page->arena, "%zu", units), worst.data};
-	sheet_row(body, cells, sizeof cells / sizeof *cells);
+	xmlNode *line = html_add(body, "tr", NULL), *head = html_add(line, "th", NULL);
+	html_set(head, "scope", "row");
+	html_add_text(head, "span", "rule", sum->prefix);
+	html_say(head, arena_format(page->arena, " %s", sum->title));
+	html_add_text(line, "td", "figure", arena_format(page->arena, "%d", sum->open));
+	html_add_text(line, "td", "figure", arena_format(page->arena, "%zu", units));
+	html_name(html_add(line, "td", NULL), worst.data);
 }
 
 static void add_families(struct page *page, const struct portfolio *portfolio)

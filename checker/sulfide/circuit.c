@@ -1,6 +1,7 @@
 #include "sulfide/circuit.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -276,11 +277,11 @@ static const struct quantity *corrosion_rate(const struct scene *scene, const st
 		if (is_number(rate) && rate->si > 0)
 			return rate;
 	}
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
+	struct items coupons = table_of_kind(scene->table, "coupon");
+	for (size_t i = 0; i < coupons.count; i++) {
+		const struct item *item = coupons.rows[i];
 		const char *at = table_word(scene->table, item, scene->operating_case, "at");
-		const struct item *where =
-			at && strcmp(item->kind, "coupon") == 0 ? table_find(scene->table, at) : NULL;
+		const struct item *where = at ? table_find(scene->table, at) : NULL;
 		const char *stream = where ? table_word(scene->table, where, scene->operating_case, "stream") : NULL;
 		const struct quantity *rate = scene_get_of(scene, item, "corrosion-rate");
 		if (where && is_number(rate) && rate->si > 0 &&
@@ -404,6 +405,46 @@ bool circuit_same_state(const struct reading_at *a, const struct reading_at *b)
 	return alike;
 }
 
+const struct reading_at *circuit_alike_before(const struct reading_at *reading)
+{
+	const struct reading_at *before = reading->before;
+	while (before && !(same(before->iron, reading->iron) && same(before->age.seconds, reading->age.seconds)))
+		before = before->before;
+	return before;
+}
+
+static uint32_t state_hash(const struct solution_input *input)
+{
+	const double values[] = {input->temperature, input->loading[GAS_H2S], input->loading[GAS_CO2]};
+	uint32_t hash = 0;
+	for (size_t i = 0; i < sizeof values / sizeof *values; i++) {
+		double value = values[i] + 0.0; /* no negative nought */
+		uint64_t bits;
+		memcpy(&bits, &value, sizeof bits);
+		hash = (hash ^ (uint32_t)(bits ^ bits >> 32)) * 2654435761u;
+	}
+	return hash ^ hash >> 16;
+}
+
+/* Open addressing over the last reading of each state. */
+static void link_alike(struct arena *arena, struct circuit *circuit)
+{
+	size_t capacity = 64;
+	while (capacity < 2 * circuit->reading_count)
+		capacity *= 2;
+	const struct reading_at **last = arena_alloc(arena, capacity * sizeof *last);
+	for (size_t i = 0; i < circuit->reading_count; i++) {
+		struct reading_at *reading = &circuit->readings[i];
+		if (reading->missing)
+			continue;
+		size_t at = state_hash(&reading->solution.input) & (capacity - 1);
+		while (last[at] && !circuit_same_state(last[at], reading))
+			at = (at + 1) & (capacity - 1);
+		reading->before = last[at];
+		last[at] = reading;
+	}
+}
+
 /* H2S in any gas or liquid to be treated, or in any stream that has a state. */
 static bool is_sweet(const struct table *table, const struct circuit *circuit)
 {
@@ -447,6 +488,7 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 			scene.item = walk.locations[i].item;
 			read_at(arena, &scene, &walk.locations[i], &circuit->readings[circuit->reading_count++]);
 		}
+	link_alike(arena, circuit);
 	scene.operating_case = EVERY_CASE;
 	circuit->activated = solvent_activated(&scene);
 	circuit->sweet = is_sweet(table, circuit);

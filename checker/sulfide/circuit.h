@@ -51,6 +51,8 @@ struct reading_at {
 	struct known_age age;
 	struct scale_answer answer; /* at the governing age */
 	struct scale_answer by_age[FILM_AGES];
+	/* The last one before it that holds the same solution at the same temperature to the last bit, or NULL. */
+	const struct reading_at *before;
 	double tendency; /* log10 of iron over the iron in equilibrium with mackinawite; NaN without HS- */
 };
 
@@ -69,6 +71,9 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 
 /* The state of a location's solution with other temperature or loadings; false: no state. */
 bool circuit_state(const struct reading_at *reading, double temperature, double h2s, double co2, struct solution *out);
+
+/* Of the readings before it the last that holds the same solution for the same film age at the same iron, or NULL. */
+const struct reading_at *circuit_alike_before(const struct reading_at *reading);
 
 /* Do both hold the same solution at the same temperature, to the last bit? */
 bool circuit_same_state(const struct reading_at *a, const struct reading_at *b);

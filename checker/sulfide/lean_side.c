@@ -64,6 +64,10 @@ static bool cold_end_fouls(const struct lean_side *all)
 
 /* ---- what rules may cite ---- */
 
+const char *const lean_side_names[] = {"amine-side", "cold-end-scale", "co2-at-wall", "expected-scale", "film-answer",
+	"h2s-at-wall", "holds-h2s", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall",
+	NULL};
+
 static const struct quantity *word(
 	struct arena *arena, const char *is, const struct reading_at *reading, enum formula_code formula)
 {
@@ -131,9 +135,36 @@ static bool speaks_for_item(const struct location *location)
 	return !tower && (location->end != END_OUTLET || location->side == SIDE_RICH);
 }
 
+/* In one case, by item index: the first line that carries a stream, and behind each line the next of the same stream. */
+struct carriers {
+	const struct item **first, **last, **next;
+};
+
+static struct carriers carriers_in(struct arena *arena, const struct table *table, int operating_case)
+{
+	size_t items = table_item_count(table) + 1;
+	struct carriers carriers = {.first = arena_alloc(arena, items * sizeof *carriers.first),
+		.last = arena_alloc(arena, items * sizeof *carriers.last),
+		.next = arena_alloc(arena, items * sizeof *carriers.next)};
+	struct items lines = table_of_kind(table, "line");
+	for (size_t i = 0; i < lines.count; i++) {
+		const char *carried = table_word(table, lines.rows[i], operating_case, "stream");
+		const struct item *stream = carried ? table_find(table, carried) : NULL;
+		if (!stream)
+			continue;
+		const struct item *before = carriers.last[stream->index];
+		*(before ? &carriers.next[before->index] : &carriers.first[stream->index]) = lines.rows[i];
+		carriers.last[stream->index] = lines.rows[i];
+	}
+	return carriers;
+}
+
 /* The place itself, then the lines that carry its stream. */
 static void put_readings(struct table *table, const struct circuit *circuit)
 {
+	struct carriers *carriers = arena_alloc(table_arena(table), (circuit->case_count + 1) * sizeof *carriers);
+	for (size_t c = 0; c < circuit->case_count; c++)
+		carriers[c] = carriers_in(table_arena(table), table, circuit->cases[c]);
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
 		const struct item *stream = reading->location->stream;
@@ -141,14 +172,9 @@ static void put_readings(struct table *table, const struct circuit *circuit)
 			put_reading(table, reading, reading->location->item);
 		if (!stream || reading->location->own_temperature)
 			continue;
-		for (size_t k = 0; k < table_item_count(table); k++) {
-			const struct item *item = table_item(table, k);
-			const char *carried = strcmp(item->kind, "line") == 0
-				? table_word(table, item, reading->operating_case, "stream")
-				: NULL;
-			if (carried && strcmp(carried, stream->tag) == 0)
-				put_reading(table, reading, item);
-		}
+		const struct carriers *here = &carriers[i % circuit->case_count]; /* case by case in each location */
+		for (const struct item *line = here->first[stream->index]; line; line = here->next[line->index])
+			put_reading(table, reading, line);
 	}
 }
 
@@ -258,7 +284,7 @@ static void put_holds_h2s(struct table *table, const struct circuit *circuit)
 				"from its gases and streams"));
 }
 
-/* The circuit, its exchangers and the answer: all that the table takes anything from. */
+/* The circuit, its exchangers and the iron: with the claims, all that the table takes anything from. */
 static struct lean_side *walk(struct table *table)
 {
 	struct arena *arena = table_arena(table);
@@ -266,9 +292,7 @@ static struct lean_side *walk(struct table *table)
 	const struct circuit *circuit = circuit_walk(arena, table);
 	all->circuit = circuit;
 	all->exchangers = exchanger_profiles(arena, circuit);
-	all->overstripping = overstripping_answer(arena, table, circuit, &all->exchangers);
 	all->iron = iron_of(table, circuit);
-	all->cold_end_fouls = cold_end_fouls(all);
 	return all;
 }
 
@@ -281,11 +305,15 @@ static void put_all(struct table *table, const struct lean_side *all)
 	put_holds_h2s(table, all->circuit);
 }
 
-const struct lean_side *lean_side_compute(struct table *table)
+const struct lean_side *lean_side_compute(struct table *table, bool samples)
 {
 	struct lean_side *all = walk(table);
 	const struct circuit *circuit = all->circuit;
-	all->sampled = scale_samples(table_arena(table), circuit, SCALE_SEED, &all->shares);
+	all->overstripping = overstripping_answer(table_arena(table), table, circuit, &all->exchangers);
+	all->cold_end_fouls = cold_end_fouls(all);
+	const struct scale_shares *shares;
+	if (samples && scale_samples(table_arena(table), circuit, SCALE_SEED, &shares))
+		all->shares = shares;
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
 		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)
@@ -297,5 +325,7 @@ const struct lean_side *lean_side_compute(struct table *table)
 
 void lean_side_put(struct table *table)
 {
-	put_all(table, walk(table));
+	struct lean_side *all = walk(table);
+	all->overstripping = overstripping_claims(table_arena(table), table, all->circuit, &all->exchangers);
+	put_all(table, all);
 }

@@ -34,8 +34,7 @@ struct lean_side {
 	const struct circuit *circuit;
 	struct exchangers exchangers;
 	const struct overstripping *overstripping;
-	const struct scale_shares *shares; /* by reading of the circuit */
-	bool sampled;
+	const struct scale_shares *shares; /* by reading of the circuit; NULL: not sampled */
 	struct phase_map map;
 	struct iron_balance iron;
 	bool cold_end_fouls; /* loose mackinawite at a cold lean place, and particles or no iron stated to say otherwise */
@@ -44,9 +43,13 @@ struct lean_side {
 /* Keys of the sources that the analysis rests on and that both sides of the dispute cite; NULL ends the list. */
 extern const char *const sulfide_sources[];
 
-const struct lean_side *lean_side_compute(struct table *table);
+/* `samples`: with the shares of scale_samples.h, by far the dearest part. */
+const struct lean_side *lean_side_compute(struct table *table, bool samples);
 
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */
 void lean_side_put(struct table *table);
+
+/* The names under which the analysis puts anything into the table; NULL ends the list. Nothing else rests on it. */
+extern const char *const lean_side_names[];
 
 #endif

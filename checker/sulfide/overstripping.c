@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "sulfide/crossing.h"
 #include "sulfide/overstripping_words.h"
 
 static const double hour = 3600;
@@ -16,8 +17,6 @@ CONSTANT(MOST_H2S_SOUGHT, 10, "mol/kg", 0, 0, "own-choice", INFERRED)
 CONSTANT(LEAST_H2S_SOUGHT, 1e-9, "mol/kg", 0, 0, "own-choice", INFERRED)
 CONSTANT(MOST_LOADING_SOUGHT, 1.0, "mol/mol", 0, 0, "own-choice", INFERRED)
 #undef CONSTANT
-
-enum { HALVINGS = 40 };
 
 const char *window_word(enum window_answer answer)
 {
@@ -42,9 +41,10 @@ static const struct quantity *number_of(
 static double specified(
 	const struct table *table, const struct item *gas, int operating_case, const struct item **which)
 {
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		const char *of = is_kind(item, "specification") ? table_word(table, item, operating_case, "gas") : NULL;
+	struct items specifications = table_of_kind(table, "specification");
+	for (size_t i = 0; i < specifications.count; i++) {
+		const struct item *item = specifications.rows[i];
+		const char *of = table_word(table, item, operating_case, "gas");
 		const struct quantity *h2s =
 			of && gas && strcmp(of, gas->tag) == 0 ? number_of(table, item, operating_case, "h2s") : NULL;
 		if (!h2s)
@@ -128,35 +128,48 @@ static double dense_at(double temperature, double h2s, double age, double faster
 	return h2s > 0 ? fractions_dense(sulfide_fractions(temperature, h2s, age, faster)) : 0;
 }
 
+struct dense_search {
+	double temperature, age;
+};
+
+static double dense_beyond_half(double ln_h2s, const void *data)
+{
+	const struct dense_search *search = data;
+	return log(sulfide_dense_share(search->temperature, exp(ln_h2s), search->age) / DENSE_SHARE);
+}
+
 /* Molality of H2S at which the formula reaches a dense share of a half; infinite: not below 10 mol/kg. */
 static double least_h2s(double temperature, double age)
 {
+	const struct dense_search search = {temperature, age};
 	double low = log(LEAST_H2S_SOUGHT), high = log(MOST_H2S_SOUGHT);
-	if (dense_at(temperature, exp(high), age, 1) < DENSE_SHARE)
+	double at_high = dense_beyond_half(high, &search);
+	if (at_high < 0)
 		return (double)INFINITY;
-	for (int i = 0; i < HALVINGS; i++) {
-		double middle = (low + high) / 2;
-		*(dense_at(temperature, exp(middle), age, 1) < DENSE_SHARE ? &low : &high) = middle;
-	}
-	return exp(high);
+	return exp(crossing(dense_beyond_half, &search, low, dense_beyond_half(low, &search), high, at_high));
+}
+
+struct loading_search {
+	const struct reading_at *reading;
+	double h2s; /* mol/kg wanted */
+};
+
+static double h2s_beyond(double loading, const void *data)
+{
+	const struct loading_search *search = data;
+	const struct solution_input *input = &search->reading->solution.input;
+	struct solution solution;
+	return circuit_state(search->reading, input->temperature, loading, input->loading[GAS_CO2], &solution)
+		? solution.molality[SPECIES_H2S] - search->h2s
+		: (double)NAN;
 }
 
 /* The lean loading that brings so much molecular H2S; NaN: above what is sought. */
 static double loading_of(const struct reading_at *reading, double h2s)
 {
-	const struct solution_input *input = &reading->solution.input;
-	double low = 0, high = MOST_LOADING_SOUGHT;
-	struct solution solution;
-	if (!circuit_state(reading, input->temperature, high, input->loading[GAS_CO2], &solution) ||
-		solution.molality[SPECIES_H2S] < h2s)
-		return (double)NAN;
-	for (int i = 0; i < HALVINGS; i++) {
-		double middle = (low + high) / 2;
-		if (!circuit_state(reading, input->temperature, middle, input->loading[GAS_CO2], &solution))
-			return (double)NAN;
-		*(solution.molality[SPECIES_H2S] < h2s ? &low : &high) = middle;
-	}
-	return high;
+	const struct loading_search search = {reading, h2s};
+	double at_high = h2s_beyond(MOST_LOADING_SOUGHT, &search);
+	return at_high >= 0 ? crossing(h2s_beyond, &search, 0, -h2s, MOST_LOADING_SOUGHT, at_high) : (double)NAN;
 }
 
 static struct window_age at_age(const struct reading_at *reading, double h2s, double age)
@@ -173,8 +186,7 @@ static struct window_age at_age(const struct reading_at *reading, double h2s, do
 	return at;
 }
 
-static void fill_window(
-	struct arena *arena, const struct reading_at *reading, const struct allowance *allowance, struct window *window)
+static void fill_window(const struct reading_at *reading, const struct allowance *allowance, struct window *window)
 {
 	struct solution solution;
 	*window = (struct window){.reading = reading, .allowance = allowance};
@@ -188,7 +200,6 @@ static void fill_window(
 	window->governing = at_age(reading, window->h2s_at_ceiling, reading->age.seconds);
 	for (size_t i = 0; i < FILM_AGES; i++)
 		window->ages[i] = at_age(reading, window->h2s_at_ceiling, *film_ages[i] * hour);
-	overstripping_say_window(arena, window);
 }
 
 /* ---- the sweep ---- */
@@ -216,10 +227,27 @@ static void fill_sweep(const struct window *window, struct sweep *sweep)
 	}
 }
 
+/* What was swept at an earlier place that holds the same is taken from there. */
+static void add_sweep(
+	struct overstripping *out, struct sweep *sweeps, const struct sweep **of, const struct window *window)
+{
+	struct sweep *sweep = &sweeps[out->sweep_count++];
+	const struct window *known = window->alike;
+	while (known && !of[known - out->windows])
+		known = known->alike;
+	if (known)
+		*sweep = *of[known - out->windows];
+	else
+		fill_sweep(window, sweep);
+	sweep->window = window;
+	of[window - out->windows] = sweep;
+}
+
 /* The hottest case of each place. */
 static void collect_sweeps(struct arena *arena, struct overstripping *out)
 {
 	struct sweep *sweeps = arena_alloc(arena, (out->window_count + 1) * sizeof *sweeps);
+	const struct sweep **of = arena_alloc(arena, (out->window_count + 1) * sizeof *of);
 	for (size_t i = 0; i < out->window_count;) {
 		const struct location *location = out->windows[i].reading->location;
 		const struct window *hottest = &out->windows[i];
@@ -227,7 +255,7 @@ static void collect_sweeps(struct arena *arena, struct overstripping *out)
 			if (out->windows[i].reading->solution.input.temperature >
 				hottest->reading->solution.input.temperature)
 				hottest = &out->windows[i];
-		fill_sweep(hottest, &sweeps[out->sweep_count++]);
+		add_sweep(out, sweeps, of, hottest);
 	}
 	out->sweeps = sweeps;
 }
@@ -290,6 +318,13 @@ static void collect_claims(struct arena *arena, const struct table *table, struc
 
 /* ---- all of it ---- */
 
+/* The windows, and which of them belongs to a reading of the circuit. */
+struct places {
+	const struct circuit *circuit;
+	struct window *windows;
+	const struct window **of;
+};
+
 static const struct allowance *allowance_in(const struct overstripping *out, int operating_case)
 {
 	for (size_t i = 0; i < out->allowance_count; i++)
@@ -298,10 +333,33 @@ static const struct allowance *allowance_in(const struct overstripping *out, int
 	return NULL;
 }
 
-static void add_window(
-	struct arena *arena, struct overstripping *out, struct window *windows, const struct reading_at *reading)
+/* An earlier window of the same solution, film age, iron and allowance. */
+static const struct window *alike_before(
+	const struct reading_at *reading, const struct allowance *allowance, const struct places *places)
 {
-	fill_window(arena, reading, allowance_in(out, reading->operating_case), &windows[out->window_count++]);
+	const struct reading_at *before = circuit_alike_before(reading);
+	for (; before; before = circuit_alike_before(before)) {
+		const struct window *window = places->of[before - places->circuit->readings];
+		if (window && window->allowance == allowance)
+			return window;
+	}
+	return NULL;
+}
+
+static struct window *add_window(
+	struct arena *arena, struct overstripping *out, const struct reading_at *reading, struct places *places)
+{
+	const struct allowance *allowance = allowance_in(out, reading->operating_case);
+	const struct window *alike = alike_before(reading, allowance, places);
+	struct window *window = &places->windows[out->window_count++];
+	if (alike)
+		*window = *alike;
+	else
+		fill_window(reading, allowance, window);
+	window->reading = reading;
+	window->alike = alike;
+	overstripping_say_window(arena, window);
+	return window;
 }
 
 /* The lean side part of the way through an exchanger, as a place of its own; NULL: no state. */
@@ -311,6 +369,7 @@ static const struct reading_at *inside(
 	struct reading_at *reading = arena_alloc(arena, sizeof *reading);
 	*reading = *profile->lean_in;
 	reading->location = location;
+	reading->before = NULL;
 	const struct solution_input *input = &profile->lean_in->solution.input;
 	return circuit_state(profile->lean_in, profile->slices[node].lean.temperature, input->loading[GAS_H2S],
 		       input->loading[GAS_CO2], &reading->solution)
@@ -323,7 +382,7 @@ static const char *const part_words[PARTS] = {"", "a quarter", "half", "three qu
 
 /* A quarter, half and three quarters of the duty, in every case that has a profile. */
 static void add_inside(struct arena *arena, const struct exchangers *exchangers, const struct item *exchanger,
-	struct overstripping *out, struct window *windows)
+	struct overstripping *out, struct places *places)
 {
 	for (int part = 1; part < PARTS; part++) {
 		struct location *location = arena_alloc(arena, sizeof *location);
@@ -337,7 +396,7 @@ static void add_inside(struct arena *arena, const struct exchangers *exchangers,
 			size_t node = (size_t)part * EXCHANGER_SLICES / PARTS;
 			const struct reading_at *reading = inside(arena, profile, location, node);
 			if (reading)
-				add_window(arena, out, windows, reading);
+				add_window(arena, out, reading, places);
 		}
 	}
 }
@@ -346,22 +405,24 @@ static void collect_windows(struct arena *arena, const struct circuit *circuit, 
 	struct overstripping *out)
 {
 	size_t most = circuit->reading_count + (PARTS - 1) * exchangers->count;
-	struct window *windows = arena_alloc(arena, (most + 1) * sizeof *windows);
+	struct places places = {.circuit = circuit,
+		.windows = arena_alloc(arena, (most + 1) * sizeof *places.windows),
+		.of = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *places.of)};
+	out->windows = places.windows;
 	for (size_t i = 0; i < circuit->reading_count && !circuit->sweet; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
 		const struct location *location = reading->location;
 		if (location->side != SIDE_LEAN)
 			continue;
 		if (location->end == END_OUTLET && reading->operating_case == circuit->cases[0])
-			add_inside(arena, exchangers, location->item->parent, out, windows);
+			add_inside(arena, exchangers, location->item->parent, out, &places);
 		if (!reading->missing)
-			add_window(arena, out, windows, reading);
+			places.of[i] = add_window(arena, out, reading, &places);
 	}
-	out->windows = windows;
 }
 
-const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
-	const struct circuit *circuit, const struct exchangers *exchangers)
+static struct overstripping *with_windows(struct arena *arena, const struct table *table, const struct circuit *circuit,
+	const struct exchangers *exchangers)
 {
 	struct overstripping *out = arena_alloc(arena, sizeof *out);
 	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
@@ -369,8 +430,27 @@ const struct overstripping *overstripping_answer(struct arena *arena, const stru
 		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);
 	out->allowances = allowances;
 	collect_windows(arena, circuit, exchangers, out);
+	return out;
+}
+
+const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
+{
+	struct overstripping *out = with_windows(arena, table, circuit, exchangers);
 	collect_sweeps(arena, out);
 	overstripping_say_answers(arena, circuit, out);
+	collect_claims(arena, table, out);
+	return out;
+}
+
+const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers)
+{
+	bool any = false;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		any = any || asks_for_h2s(table, table_item(table, i));
+	struct overstripping *out =
+		any ? with_windows(arena, table, circuit, exchangers) : arena_alloc(arena, sizeof *out);
 	collect_claims(arena, table, out);
 	return out;
 }

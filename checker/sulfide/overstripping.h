@@ -48,7 +48,8 @@ struct window_age {
 struct window {
 	const struct reading_at *reading;
 	const struct allowance *allowance;
-	double ceiling; /* mol/mol: the largest allowed, or the sweep's end */
+	const struct window *alike; /* an earlier one with the same solution, film age, iron and allowance, or NULL */
+	double ceiling;		    /* mol/mol: the largest allowed, or the sweep's end */
 	bool by_specification;
 	double h2s_at_ceiling; /* mol/kg */
 	struct window_age governing, ages[FILM_AGES];
@@ -91,6 +92,10 @@ struct overstripping {
 };
 
 const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
+	const struct circuit *circuit, const struct exchangers *exchangers);
+
+/* The claims alone, as they stand in the whole answer: no sweeps, no sentences for the unit. */
+const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
 const char *window_word(enum window_answer answer); /* "no", "not determinable" */

@@ -99,8 +99,7 @@ static bool same(double a, double b)
 /* Many places hold the same solution at the same temperature: what was sampled once is taken again. */
 static bool alike(const struct reading_at *a, const struct reading_at *b)
 {
-	return circuit_same_state(a, b) && same(a->iron, b->iron) && same(a->age.seconds, b->age.seconds) &&
-		a->age.assumed == b->age.assumed &&
+	return a->age.assumed == b->age.assumed &&
 		same(a->temperature.quantity->uncertainty, b->temperature.quantity->uncertainty) &&
 		same(a->h2s.quantity->uncertainty, b->h2s.quantity->uncertainty) &&
 		same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
@@ -116,13 +115,13 @@ bool scale_samples(
 		return false;
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		size_t before = 0;
 		if (reading->missing)
 			continue;
-		while (before < i && (circuit->readings[before].missing || !alike(&circuit->readings[before], reading)))
-			before++;
-		if (before < i)
-			shares[i] = shares[before];
+		const struct reading_at *before = circuit_alike_before(reading);
+		while (before && !alike(before, reading))
+			before = circuit_alike_before(before);
+		if (before)
+			shares[i] = shares[before - circuit->readings];
 		else
 			fill_shares(reading, points, &shares[i]);
 	}

@@ -85,13 +85,18 @@ double sulfide_rate_second(double temperature, double h2s)
  * P = k1 t exp(-k t) (1 - exp(-d))/d with k the slower rate and d = |k2 - k1| t: no difference of near equals, and its
  * limit k1 t exp(-k1 t) where the rates meet.
  */
-struct fractions sulfide_point_fractions(double first, double second, double age)
+static struct fractions of_decays(double first, double first_decay, double second, double second_decay, double age)
 {
-	double d = fabs(second - first) * age, slower = fmin(first, second) * age;
+	double d = fabs(second - first) * age, slower_decay = first < second ? first_decay : second_decay;
 	double shape = d > 0 ? -expm1(-d) / d : 1;
-	struct fractions f = {.mackinawite = exp(-first * age), .pyrrhotite = first * age * exp(-slower) * shape};
+	struct fractions f = {.mackinawite = first_decay, .pyrrhotite = first * age * slower_decay * shape};
 	f.pyrite = fmax(0, 1 - f.mackinawite - f.pyrrhotite);
 	return f;
+}
+
+struct fractions sulfide_point_fractions(double first, double second, double age)
+{
+	return of_decays(first, exp(-first * age), second, exp(-second * age), age);
 }
 
 /* Gauss-Hermite, nine points: nodes and weights over sqrt(pi) (Abramowitz and Stegun 1964, table 25.10). */
@@ -102,23 +107,44 @@ static const double weights[NODES] = {2.234584400774658e-05, 0.00278914132123176
 	0.24409750289493942, 0.40634920634920635, 0.24409750289493942, 0.04991640676521787, 0.002789141321231769,
 	2.234584400774658e-05};
 
+static void fill_scatter(double *scatter)
+{
+	for (size_t i = 0; i < NODES; i++)
+		scatter[i] = pow(10, RATE_SCATTER * sqrt(2) * nodes[i]);
+}
+
+/* The pairs of nodes share their two times nine rates and decays: each is worked out once. */
 struct fractions sulfide_fractions(double temperature, double h2s, double age, double faster)
 {
 	struct fractions mean = {0};
 	double first = faster * sulfide_rate_first(temperature, h2s);
 	double second = faster * sulfide_rate_second(temperature, h2s);
-	double scatter[NODES];
-	for (size_t i = 0; i < NODES; i++)
-		scatter[i] = pow(10, RATE_SCATTER * sqrt(2) * nodes[i]);
-	for (size_t i = 0; i < NODES; i++)
+	double scatter[NODES], second_rate[NODES], second_decay[NODES];
+	fill_scatter(scatter);
+	for (size_t k = 0; k < NODES; k++) {
+		second_rate[k] = second * scatter[k];
+		second_decay[k] = exp(-second_rate[k] * age);
+	}
+	for (size_t i = 0; i < NODES; i++) {
+		double rate = first * scatter[i], decay = exp(-rate * age);
 		for (size_t k = 0; k < NODES; k++) {
-			struct fractions at = sulfide_point_fractions(first * scatter[i], second * scatter[k], age);
+			struct fractions at = of_decays(rate, decay, second_rate[k], second_decay[k], age);
 			double weight = weights[i] * weights[k];
 			mean.mackinawite += weight * at.mackinawite;
 			mean.pyrrhotite += weight * at.pyrrhotite;
 			mean.pyrite += weight * at.pyrite;
 		}
+	}
 	return mean;
+}
+
+double sulfide_dense_share(double temperature, double h2s, double age)
+{
+	double exponent = sulfide_rate_first(temperature, h2s) * age, dense = 0, scatter[NODES];
+	fill_scatter(scatter);
+	for (size_t i = 0; i < NODES; i++)
+		dense -= weights[i] * expm1(-exponent * scatter[i]);
+	return dense;
 }
 
 double fractions_dense(struct fractions fractions)

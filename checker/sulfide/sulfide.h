@@ -81,6 +81,9 @@ struct fractions sulfide_point_fractions(double first, double second, double age
 struct fractions sulfide_fractions(double temperature, double h2s, double age, double faster);
 double fractions_dense(struct fractions fractions);
 
+/* The dense share alone, averaged as above; for searches, because it needs the first rate only. */
+double sulfide_dense_share(double temperature, double h2s, double age);
+
 bool sulfide_in_calibration(double temperature, double h2s, double age);
 enum scale sulfide_by_temperature(double temperature);
 

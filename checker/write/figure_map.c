@@ -75,14 +75,32 @@ static void add_borders(const struct plot *plot, const struct borders *b)
 }
 
 /* Numbers above and below by turns: neighbours in the order of flow often stand close together. */
-static void add_point(const struct plot *plot, const struct scale_group *group, double x, double y)
+static void add_point(const struct plot *plot, const struct scale_group *group, double x, double y, const char *numbers)
 {
 	enum { ABOVE = 9, BELOW = 18 };
 	xmlNode *at = html_add(plot->svg, "g", NULL);
 	html_add_text(at, "title", NULL, arena_format(plot->page->arena, "%d: %s", group->number, group->names));
 	plot_scale_mark(plot->page, at, group->reading->answer.scale, x, y);
-	svg_words(plot->page, at, "tick on-light", x, group->number % 2 ? y - ABOVE : y + BELOW,
-		arena_format(plot->page->arena, "%d", group->number));
+	if (numbers)
+		svg_words(plot->page, at, "tick on-light", x, group->number % 2 ? y - ABOVE : y + BELOW, numbers);
+}
+
+/* The number of a point, with those of later points whose own would lie over it; NULL: an earlier point carries it. */
+static const char *numbers_at(
+	const struct plot *plot, const struct scale_groups *groups, const double *x, const double *y, size_t point)
+{
+	enum { WIDE = 18, HIGH = 11 };
+	struct text text = text_in(plot->page->arena);
+	for (size_t i = 0; i < groups->count; i++) {
+		if ((groups->rows[i].number - groups->rows[point].number) % 2 ||
+			fabs(plot_x(plot, x[i]) - plot_x(plot, x[point])) > WIDE ||
+			fabs(plot_y(plot, y[i]) - plot_y(plot, y[point])) > HIGH)
+			continue;
+		if (i < point)
+			return NULL;
+		text_addf(&text, "%s%d", i == point ? "" : ", ", groups->rows[i].number);
+	}
+	return text.data;
 }
 
 static void add_path(const struct plot *plot, const struct scale_groups *groups)
@@ -99,7 +117,8 @@ static void add_path(const struct plot *plot, const struct scale_groups *groups)
 	}
 	plot_curve(plot, "path", x, y, count);
 	for (size_t i = 0; i < groups->count; i++)
-		add_point(plot, &groups->rows[i], plot_x(plot, x[i]), plot_y(plot, y[i]));
+		add_point(plot, &groups->rows[i], plot_x(plot, x[i]), plot_y(plot, y[i]),
+			numbers_at(plot, groups, x, y, i));
 }
 
 void figure_phase_map(struct page *page, xmlNode *parent)

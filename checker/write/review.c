@@ -168,29 +168,44 @@ static void collect_flags(struct maker *maker, const struct ranked *rows)
 	review->flags = flags;
 }
 
-static void add_request(
-	struct maker *maker, struct request *requests, const struct missing *missing, const struct finding *finding)
+/* Requests in the order in which they were met, found again by their reason. */
+struct request_list {
+	struct request *rows;
+	size_t *by_reason; /* open addressing over index + 1 */
+	size_t capacity;   /* a power of two */
+};
+
+static struct request *request_for(struct review *review, struct request_list *list, const struct missing *missing)
 {
-	const struct rule *rule = finding->rule;
-	struct review *review = maker->review;
-	size_t at = 0;
-	while (at < review->request_count && strcmp(requests[at].reason, missing->reason) != 0)
-		at++;
-	struct request *request = &requests[at];
-	if (at == review->request_count) {
-		const struct rule **rules =
-			arena_alloc(maker->arena, (review->catalogue->rule_count + 1) * sizeof *rules);
-		*request = (struct request){.item = missing->item,
+	size_t at = text_hash(missing->reason) & (list->capacity - 1);
+	while (list->by_reason[at] && strcmp(list->rows[list->by_reason[at] - 1].reason, missing->reason) != 0)
+		at = (at + 1) & (list->capacity - 1);
+	if (!list->by_reason[at]) {
+		list->by_reason[at] = ++review->request_count;
+		list->rows[review->request_count - 1] = (struct request){.item = missing->item,
 			.quantity = missing->quantity,
 			.reason = missing->reason,
-			.force = FORCE_ADVISORY,
-			.rules = rules};
-		review->request_count++;
+			.force = FORCE_ADVISORY};
 	}
+	return &list->rows[list->by_reason[at] - 1];
+}
+
+static void add_request(
+	struct maker *maker, struct request_list *list, const struct missing *missing, const struct finding *finding)
+{
+	const struct rule *rule = finding->rule;
+	struct request *request = request_for(maker->review, list, missing);
 	request->force = finding->force < request->force ? finding->force : request->force;
 	for (size_t i = 0; i < request->rule_count; i++)
 		if (request->rules[i] == rule)
 			return;
+	size_t room = request->rule_count;
+	if ((room & (room - 1)) == 0) { /* a power of two, or none: full */
+		const struct rule **more = arena_alloc(maker->arena, (room ? 2 * room : 1) * sizeof *more);
+		if (room)
+			memcpy(more, request->rules, room * sizeof *more);
+		request->rules = more;
+	}
 	((const struct rule **)request->rules)[request->rule_count++] = rule;
 }
 
@@ -232,9 +247,13 @@ static void collect_requests(struct maker *maker, const struct ranked *rows)
 	for (size_t i = 0; i < review->judgement.count; i++)
 		most += rows[i].action == ACTION_STATE ? rows[i].finding->missing_count : 0;
 	struct request *requests = arena_alloc(maker->arena, (most + 1) * sizeof *requests);
+	struct request_list list = {.rows = requests, .capacity = 64};
+	while (list.capacity < 2 * most)
+		list.capacity *= 2;
+	list.by_reason = arena_alloc(maker->arena, list.capacity * sizeof *list.by_reason);
 	for (size_t i = 0; i < review->judgement.count; i++)
 		for (size_t k = 0; rows[i].action == ACTION_STATE && k < rows[i].finding->missing_count; k++)
-			add_request(maker, requests, &rows[i].finding->missing[k], rows[i].finding);
+			add_request(maker, &list, &rows[i].finding->missing[k], rows[i].finding);
 	order_requests(maker, requests, review->request_count);
 	review->requests = requests;
 	review->counts[ACTION_STATE] = review->request_count;
@@ -295,13 +314,30 @@ struct workings {
 	size_t count, capacity;
 };
 
+/* The same number, worked out anew for another item or case from the same inputs, is printed once. */
+static bool is_same_working(const struct working *row, const char *name, const struct quantity *quantity)
+{
+	const struct quantity *other = row->quantity;
+	if (other == quantity)
+		return true;
+	if (other->formula != quantity->formula || other->si != quantity->si || strcmp(row->name, name) != 0 ||
+		other->input_count != quantity->input_count)
+		return false;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
+		if (a != b && (a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
+			return false;
+	}
+	return true;
+}
+
 static void add_working(
 	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
 {
 	if (!quantity || quantity->known != COMPUTED)
 		return;
 	for (size_t i = 0; i < workings->count; i++)
-		if (workings->rows[i].quantity == quantity)
+		if (is_same_working(&workings->rows[i], name, quantity))
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, finding, quantity->inputs[i].name, quantity->inputs[i].quantity);
@@ -333,12 +369,15 @@ static void collect_sources(struct maker *maker)
 	struct review *review = maker->review;
 	const struct catalogue *catalogue = review->catalogue;
 	bool *cited = arena_alloc(maker->arena, catalogue->source_count + 1);
-	for (size_t i = 0; i < review->judgement.count; i++)
-		for (size_t k = 0; k < review->judgement.findings[i].limit_count; k++) {
-			const struct source *source = review->judgement.findings[i].limits[k].limit->source;
-			if (source)
-				cited[source - catalogue->sources] = true;
-		}
+	for (size_t i = 0; i < review->judgement.count; i++) {
+		const struct rule *rule = review->judgement.findings[i].rule;
+		for (size_t k = 0; k < rule->limit_count; k++)
+			if (rule->limits[k].source)
+				cited[rule->limits[k].source - catalogue->sources] = true;
+		for (size_t k = 0; k < rule->input_count; k++)
+			if (rule->inputs[k].source)
+				cited[rule->inputs[k].source - catalogue->sources] = true;
+	}
 	for (size_t i = 0; review->workings && i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
 		const struct source *source =

@@ -29,6 +29,12 @@ struct sheet_row {
 	bool used;
 };
 
+struct sheet {
+	struct cells_file file;
+	size_t head; /* index of the line that names the columns */
+	size_t at[SHEET_COLUMNS];
+};
+
 struct replies {
 	struct arena *arena;
 	const struct review *review;
@@ -36,21 +42,31 @@ struct replies {
 	const char *file;
 	struct sheet_row *sheet;
 	size_t sheet_count;
+	bool has_values; /* the sheet has the column Value */
 	struct round *round;
 	struct round_row *rows;
 	size_t capacity;
 };
 
-static bool find_columns(const struct cells_line *line, size_t at[SHEET_COLUMNS])
+static const char *const sheet_heads[SHEET_COLUMNS] = {"Id", "Reply", "Status", "Answer", "Value"};
+
+/* Where each column stands; the count of cells where it does not. Gives how many of Id and Reply are there. */
+static int find_columns(const struct cells_line *line, size_t at[SHEET_COLUMNS])
 {
-	static const char *const heads[SHEET_COLUMNS] = {"Id", "Reply", "Status", "Answer", "Value"};
 	for (size_t k = 0; k < SHEET_COLUMNS; k++) {
 		at[k] = line->count;
-		for (size_t i = 0; i < line->count; i++)
-			if (text_same_nocase(line->cells[i], heads[k]))
+		for (size_t i = line->count; i-- > 0;)
+			if (text_same_nocase(line->cells[i], sheet_heads[k]))
 				at[k] = i;
 	}
-	return at[SHEET_ID] < line->count && at[SHEET_REPLY] < line->count;
+	return (at[SHEET_ID] < line->count) + (at[SHEET_REPLY] < line->count);
+}
+
+/* A cell as a spreadsheet counts: row, and column from 1. */
+static void refuse(struct replies *to, int row, size_t column, const char *what)
+{
+	problem_add(to->problems, PROBLEM_NOT_REPLIES,
+		(struct place){.file = to->file, .line = row, .column = (int)column + 1}, "%s", what);
 }
 
 /* The middle of an id: "rule/item/cause", where the item may hold slashes and the two others do not. */
@@ -76,32 +92,94 @@ static const char *id_now(const struct replies *to, const char *id)
 	return id;
 }
 
-static bool read_sheet(struct replies *to, const char *bytes)
+/* A title above the table may hold a comma where the table has semicolons: the separator is the one that gives the heads. */
+static bool find_head(struct replies *to, const char *bytes, struct sheet *sheet)
 {
-	struct cells_file file = cells_read(to->arena, bytes, 0);
-	size_t at[SHEET_COLUMNS], head = 0;
-	if (file.not_utf8) {
-		problem_add(to->problems, PROBLEM_NOT_XML, (struct place){.file = to->file, .line = file.not_utf8},
-			"not UTF-8: save the sheet as CSV in UTF-8");
-		return false;
+	static const char separators[] = ",;\t";
+	const struct cells_line *nearest = NULL;
+	size_t at[SHEET_COLUMNS];
+	for (const char *separator = separators; *separator; separator++) {
+		sheet->file = cells_read(to->arena, bytes, *separator);
+		for (sheet->head = 0; sheet->head < sheet->file.count; sheet->head++) {
+			const struct cells_line *line = &sheet->file.lines[sheet->head];
+			int found = find_columns(line, sheet->at);
+			if (found == 2)
+				return true;
+			nearest = found ? line : nearest;
+		}
 	}
-	while (head < file.count && !find_columns(&file.lines[head], at))
-		head++;
-	if (head == file.count) {
+	if (!nearest) {
 		problem_add(to->problems, PROBLEM_NOT_REPLIES, (struct place){.file = to->file},
 			"no line names the columns Id and Reply, as the action list does");
 		return false;
 	}
-	to->sheet = arena_alloc(to->arena, (file.count + 1) * sizeof *to->sheet);
-	for (size_t i = head + 1; i < file.count; i++) {
+	find_columns(nearest, at);
+	refuse(to, nearest->row, 0,
+		at[SHEET_ID] < nearest->count ? "the column Reply is missing" : "the column Id is missing");
+	return false;
+}
+
+static void check_head(struct replies *to, const struct sheet *sheet)
+{
+	const struct cells_line *line = &sheet->file.lines[sheet->head];
+	for (size_t k = 0; k < SHEET_COLUMNS; k++)
+		for (size_t i = sheet->at[k] + 1; i < line->count; i++)
+			if (text_same_nocase(line->cells[i], sheet_heads[k]))
+				refuse(to, line->row, i,
+					arena_format(to->arena, "a second column is headed %s", sheet_heads[k]));
+	if (sheet->at[SHEET_STATUS] == line->count)
+		refuse(to, line->row, 0, "the column Status is missing: what was closed cannot be told");
+}
+
+static bool is_status(const char *word)
+{
+	return !*word || text_same_nocase(word, "open") || text_same_nocase(word, "answered") ||
+		text_same_nocase(word, "closed");
+}
+
+static void check_row(
+	struct replies *to, const struct sheet *sheet, const struct cells_line *line, const struct sheet_row *row)
+{
+	size_t columns = sheet->file.lines[sheet->head].count;
+	for (size_t i = columns; i < line->count; i++)
+		if (*line->cells[i]) {
+			refuse(to, line->row, i,
+				"a cell beyond the last column: is a reply with a separator in it not quoted?");
+			return;
+		}
+	if (!*row->cells[SHEET_ID] && (*row->cells[SHEET_REPLY] || *row->cells[SHEET_ANSWER]))
+		refuse(to, line->row, sheet->at[SHEET_ID], "a reply without an id: nobody knows what it is for");
+	if (*row->cells[SHEET_ID] && !is_status(row->cells[SHEET_STATUS]))
+		refuse(to, line->row, sheet->at[SHEET_STATUS],
+			arena_format(to->arena, "status %s: allowed are open, answered, closed",
+				text_quoted(to->arena, row->cells[SHEET_STATUS])));
+}
+
+/* False when anything in it could be read wrongly: every such cell is told. */
+static bool read_sheet(struct replies *to, const char *bytes)
+{
+	struct sheet sheet;
+	size_t before = to->problems->count;
+	if (!find_head(to, bytes, &sheet))
+		return false;
+	check_head(to, &sheet);
+	if (sheet.file.unclosed)
+		problem_add(to->problems, PROBLEM_MALFORMED,
+			(struct place){.file = to->file, .line = sheet.file.unclosed, .column = 1},
+			"a quote is opened here and never closed");
+	to->sheet = arena_alloc(to->arena, (sheet.file.count + 1) * sizeof *to->sheet);
+	for (size_t i = sheet.head + 1; i < sheet.file.count; i++) {
+		const struct cells_line *line = &sheet.file.lines[i];
 		struct sheet_row *row = &to->sheet[to->sheet_count];
 		for (size_t k = 0; k < SHEET_COLUMNS; k++)
-			row->cells[k] = at[k] < file.lines[i].count ? file.lines[i].cells[at[k]] : "";
+			row->cells[k] = sheet.at[k] < line->count ? line->cells[sheet.at[k]] : "";
+		check_row(to, &sheet, line, row);
 		row->cells[SHEET_ID] = id_now(to, row->cells[SHEET_ID]);
-		row->line = file.lines[i].line;
+		row->line = line->row;
 		to->sheet_count += *row->cells[SHEET_ID] != '\0';
 	}
-	return true;
+	to->has_values = sheet.at[SHEET_VALUE] < sheet.file.lines[sheet.head].count;
+	return to->problems->count == before;
 }
 
 static const char *reply_words(struct arena *arena, const struct sheet_row *row)
@@ -142,26 +220,41 @@ static void add(struct replies *to, struct round_row row)
 	to->round->counts[row.state]++;
 }
 
+/* A spreadsheet of a country with decimal commas writes the plain numbers so. */
+static bool same_value(const char *a, const char *b)
+{
+	for (; *a && (*a == *b || (*a == ',' && *b == '.')); a++, b++)
+		continue;
+	return *a == *b;
+}
+
+/* "; 1.7 m/s before, 2.3 m/s now" */
+static const char *moved_words(struct replies *to, const struct sheet_row *row, const char *now, bool *same)
+{
+	const char *before = row->cells[SHEET_VALUE];
+	*same = to->has_values && same_value(before, now);
+	if (!to->has_values)
+		return *now ? arena_format(to->arena, "%s now, what it was is not in the sheet", now)
+			    : "whether anything has changed is not in the sheet";
+	return arena_format(to->arena, "%s before, %s now", *before ? before : "no value", *now ? now : "no value");
+}
+
 /* `now`: the value as the action list shows it. */
 static struct round_row open_row(struct replies *to, const char *id, const struct sheet_row *row, const char *now)
 {
 	struct round_row out = {.id = id, .reply = "", .why = "not in the last round"};
+	bool same;
 	if (!row)
 		return out;
-	bool same = strcmp(row->cells[SHEET_VALUE], now) == 0;
+	const char *moved = moved_words(to, row, now, &same);
 	out.reply = reply_words(to->arena, row);
 	out.line = row->line;
 	out.state = is_closed(row) ? ROUND_REOPENED : *out.reply ? ROUND_ANSWERED : ROUND_OPEN;
 	if (out.state == ROUND_REOPENED)
 		out.why = same ? "closed, and nothing has changed"
-			       : arena_format(to->arena, "closed, and it still departs: %s before, %s now",
-					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value",
-					 *now ? now : "no value");
+			       : arena_format(to->arena, "closed, and it still departs: %s", moved);
 	else if (out.state == ROUND_ANSWERED)
-		out.why = same ? "replied to; the value is the same"
-			       : arena_format(to->arena, "replied to; %s before, %s now",
-					 *row->cells[SHEET_VALUE] ? row->cells[SHEET_VALUE] : "no value",
-					 *now ? now : "no value");
+		out.why = same ? "replied to; the value is the same" : arena_format(to->arena, "replied to; %s", moved);
 	else
 		out.why = "no reply";
 	return out;

@@ -2,7 +2,7 @@
  * A round of review: the designer's replies to the last one, read back and held against what is found now.
  *
  * The sheet is the action list as written (CSV), or the workbook saved as CSV. Only its columns Id, Reply, Status, Answer and
- * Value are read; rows are known by their id. What is now met closes itself, whatever the reply; what was closed and is
+ * Value are read, in whatever order and parted by commas, semicolons or tabs; rows are known by their id. What is now met closes itself, whatever the reply; what was closed and is
  * departed from all the same opens again; what is not judged for want of data can be confirmed neither way.
  */
 #ifndef LEANRICH_ROUND_H
@@ -29,7 +29,7 @@ struct round_row {
 	const char *why;	       /* what decided the state, in words */
 	const struct finding *finding; /* of now, or NULL */
 	const struct request *request; /* of now, or NULL */
-	int line;		       /* in the sheet; 0: not in it */
+	int line;		       /* row of the sheet, as a spreadsheet counts; 0: not in it */
 };
 
 struct round {
@@ -41,7 +41,8 @@ struct round {
 };
 
 /*
- * NULL when the text is no sheet of replies. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
+ * NULL when the text is no sheet of replies, or when some of it could be read wrongly: a status that is none, a reply without an
+ * id, cells beyond the last column, a quotation mark left open, a column twice or missing; each is told by row and column. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
  * too, for the reader; they do not keep the round from being made.
  */
 const struct round *round_make(struct arena *arena, const struct review *review, const char *file, const char *bytes,

@@ -31,7 +31,7 @@ struct scale_groups scale_groups_of(struct arena *arena, const struct lean_side 
 			continue;
 		}
 		rows[count] = (struct scale_group){.reading = reading,
-			.shares = &all->shares[at],
+			.shares = all->shares ? &all->shares[at] : NULL,
 			.names = reading->location->name,
 			.number = (int)count + 1,
 			.as_first_case = steady_case > 0 && !first->missing && alike(first, reading)};

@@ -49,7 +49,7 @@ static const char *inputs_of(struct arena *arena, const struct rule *rule)
 		const struct rule_input *input = &rule->inputs[i];
 		text_addf(&text, "%s%s", i ? "; " : "", input->name);
 		if (input->constant)
-			text_addf(&text, " = %s", quantity_show_both(arena, input->constant));
+			text_addf(&text, " = %s", wording_constant(arena, input));
 		else
 			text_addf(&text, ": %s%s%s", input->quantity, *input->of ? " of " : "", input->of);
 		if (input->absent)

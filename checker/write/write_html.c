@@ -91,9 +91,10 @@ const char *page_place(struct page *page, struct place place)
 {
 	if (!place.file)
 		return "";
-	const char *slash = strrchr(place.file, '/');
-	const char *file = text_same(place.file, page->review->file) && slash ? slash + 1 : place.file;
-	return place.line > 0 ? arena_format(page->arena, "%s:%d", file, place.line) : file;
+	if (place.line <= 0)
+		return place.file;
+	return text_same(place.file, page->review->file) ? arena_format(page->arena, "line %d", place.line)
+							 : arena_format(page->arena, "%s:%d", place.file, place.line);
 }
 
 void page_tag(struct page *page, xmlNode *parent, const char *tag, size_t most)

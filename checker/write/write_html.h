@@ -67,7 +67,7 @@ const char *page_limit_for(struct page *page, const struct finding *finding);
 /* A value in one unit, or both, where a difference of temperatures is not a temperature. */
 const char *page_difference(struct page *page, double si, enum kind kind);
 
-/* "tern-quay.xml:41" in the file reviewed, the whole path in any other; "" when it stands nowhere. */
+/* "line 41" of the file reviewed, with its path in any other; "" when it stands nowhere. */
 const char *page_place(struct page *page, struct place place);
 
 /* A tag, cut to so many characters; a short one is never broken over lines. */

@@ -36,7 +36,8 @@ static const char *relation_sign(enum relation relation)
 static void add_remedy(xmlNode *parent, const char *remedy)
 {
 	xmlNode *line = html_add(parent, "p", "remedy");
-	html_add_text(line, "b", NULL, "What to do: ");
+	html_add_text(line, "b", NULL, "What to do:");
+	html_say(line, " ");
 	html_say(line, remedy);
 }
 
@@ -135,7 +136,9 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		return;
 	}
 	double limit = fabs(row->at);
-	html_say(cell, page_difference(page, fabs(row->margin), row->limit->value.kind));
+	/* In one unit: the value and the limit stand beside it in both. */
+	const char *both = page_difference(page, fabs(row->margin), row->limit->value.kind), *second = strstr(both, " (");
+	html_say(cell, second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both);
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	/* Kinds of which a share means nothing; a count may be a year. */
 	enum kind kind = row->limit->value.kind;
@@ -163,6 +166,7 @@ static void add_item(
 	xmlNode *tag = html_add(row, "th", "tag");
 	html_set(tag, "scope", "row");
 	page_tag(page, tag, finding->item->tag, SIZE_MAX);
+	html_say(tag, " ");
 	page_tag(page, html_add(tag, "span", "place under"), page_place(page, finding->item->place), SIZE_MAX);
 	xmlNode *where = html_add(row, "td", "case");
 	html_name(where, finding_case(page->review, finding));
@@ -276,16 +280,20 @@ static bool same_certainty(const struct flag *flag)
 	return true;
 }
 
+/* Why the rule is there, how much weight it has and from whom. */
 static void add_terms(struct page *page, xmlNode *article, const struct flag *flag)
 {
 	const struct finding *first = flag->findings[0];
 	xmlNode *terms = html_add(article, "p", "terms");
+	if (*flag->rule->why) {
+		xmlNode *why = html_add(terms, "span", "why");
+		html_add_text(why, "b", NULL, "Why it matters:");
+		html_say(why, " ");
+		html_say(why, flag->rule->why);
+		html_say(terms, " ");
+	}
 	html_add_text(terms, "b", NULL, force_word(first->force));
 	html_say(terms, *first->why_force ? arena_format(page->arena, ": %s. ", first->why_force) : ". ");
-	if (same_certainty(flag)) {
-		html_add_text(terms, "b", NULL, certainty_word(first->certainty));
-		html_say(terms, ". ");
-	}
 	if (*flag->rule->mechanism)
 		html_say(terms, arena_format(page->arena, "Mechanism: %s. ", flag->rule->mechanism));
 }
@@ -304,7 +312,10 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 	html_say(heading, " ");
 	html_add_text(heading, "span", "rule", flag->rule->id);
 	html_say(heading, arena_format(page->arena, " %s", flag->rule->title));
-	add_terms(page, article, flag);
+	if (same_certainty(flag)) {
+		html_say(heading, " ");
+		html_add_text(heading, "span", "certainty", certainty_word(flag->findings[0]->certainty));
+	}
 
 	const char *message = common_words(page, flag, message_of), *remedy = common_words(page, flag, remedy_of);
 	if (message)
@@ -323,11 +334,7 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 			remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);
-	if (*flag->rule->why) {
-		xmlNode *why = html_add(article, "p", "why");
-		html_add_text(why, "b", NULL, "Why it matters: ");
-		html_say(why, flag->rule->why);
-	}
+	add_terms(page, article, flag);
 }
 
 /* The words of standing() and of the use of a limit, explained once. */
@@ -347,8 +354,8 @@ static void add_legend(xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"Gravest first, then in the order of flow. Under each rule stand the items that depart from it; the "
 		"letters a, b, c lead to the published limits listed below them, each with its source, where in it, "
-		"and "
-		"how it is known.");
+		"how it is known, and the use made of it here. Confidence in a figure is high where nothing else is "
+		"said. \"line 41\" is a line of the description reviewed.");
 	xmlNode *list = html_add(section, "dl", "words");
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);

@@ -85,7 +85,7 @@ static const char *short_title(struct page *page, const struct source *source)
 	return text_cut(page->arena, title, TITLE_CHARACTERS);
 }
 
-/* "American Petroleum Institute 2022; RP 945, 5.2; memory, confidence high" */
+/* "American Petroleum Institute 2022; RP 945, 5.2; from memory: check against a licensed copy" */
 static void add_source(struct page *page, xmlNode *cell, const struct limit *limit)
 {
 	bool published = limit->source && !text_same(limit->source->key, "common-practice");
@@ -95,10 +95,11 @@ static void add_source(struct page *page, xmlNode *cell, const struct limit *lim
 		text_addf(&text, "; %s", short_title(page, limit->source));
 	if (*limit->clause)
 		text_addf(&text, "%s %s", published ? "," : ";", limit->clause);
+	const char *reading = wording_reading(page->arena, limit);
 	if (published)
-		text_addf(&text, "; %s", wording_reading(page->arena, limit));
-	if (*limit->confidence)
-		text_addf(&text, ", confidence %s", limit->confidence);
+		text_addf(&text, "; %s", reading);
+	else if (strchr(reading, ';'))
+		text_add(&text, strchr(reading, ';'));
 	html_add_text(cell, "span", "others", text.data ? text.data : "");
 }
 
@@ -114,13 +115,20 @@ static void add_limit(struct page *page, xmlNode *body, const struct flag *flag,
 	add_uses(page, html_add(row, "td", NULL), flag, index);
 }
 
+/* One limit that simply governs: on paper its use need not be told. */
+static bool is_plain(struct page *page, const struct flag *flag)
+{
+	return flag->rule->limit_count == 1 && flag->findings[0]->limits[0].governs &&
+		users(page, flag, 0, 0) == flag->count && !flag->rule->limits[0].governs;
+}
+
 void page_limits(struct page *page, xmlNode *parent, const struct flag *flag)
 {
 	static const char *const columns[] = {"", "Limit", "Source, where, how known", "Use here", NULL};
 	if (!flag->rule->limit_count)
 		return;
 	xmlNode *table = page_table(
-		parent, "limits", arena_format(page->arena, "%s: published limits", flag->rule->id), columns);
+		parent, is_plain(page, flag) ? "limits single" : "limits", arena_format(page->arena, "%s: published limits", flag->rule->id), columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < flag->rule->limit_count; i++)
 		add_limit(page, body, flag, i);

@@ -276,21 +276,6 @@ void page_rules(struct page *page)
 
 /* ---- sources ---- */
 
-static const char *how_known(const struct source *source)
-{
-	switch (source->reading) {
-	case READING_READ:
-		return "read";
-	case READING_SECONDARY:
-		return "a digest or quotation was read, not the text itself";
-	case READING_MEMORY:
-		return "from memory: check against a licensed copy";
-	case READING_COMMON_PRACTICE:
-		return "common practice of the trade, no source";
-	}
-	return "";
-}
-
 void page_source_row(struct page *page, xmlNode *body, const struct source *source)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
@@ -303,8 +288,9 @@ void page_source_row(struct page *page, xmlNode *body, const struct source *sour
 	const char *otherwise = source->reading == READING_READ ? "the text itself" : "–";
 	html_add_text(row, "td", NULL, *source->through ? source->through : otherwise);
 	html_add_text(row, "td", source->reading == READING_MEMORY ? "remembered" : NULL,
-		source->named ? how_known(source)
-			      : arena_format(page->arena, "%s; unnamed source, never firm alone", how_known(source)));
+		source->named ? wording_known(source->reading)
+			      : arena_format(page->arena, "%s; unnamed source, never firm alone",
+					wording_known(source->reading)));
 }
 
 void page_sources(struct page *page)

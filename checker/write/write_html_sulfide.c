@@ -29,6 +29,12 @@ static const char *shown(struct page *page, double value, const char *format)
 	return text;
 }
 
+/* In tables the short name of a case stands; the scope tells what it is. */
+static const char *case_name(struct page *page, int operating_case)
+{
+	return table_case(page->review->table, operating_case)->id;
+}
+
 static const char *case_title(struct page *page, int operating_case)
 {
 	return table_case(page->review->table, operating_case)->title;
@@ -160,7 +166,7 @@ static void add_window_row(struct page *page, xmlNode *body, const struct window
 	html_set(place, "scope", "row");
 	html_name(place, names);
 	add_cell(row, shown(page, window->reading->solution.input.temperature - ZERO_CELSIUS, "1"));
-	html_name(html_add(row, "td", NULL), case_title(page, window->reading->operating_case));
+	html_name(html_add(row, "td", NULL), case_name(page, window->reading->operating_case));
 	html_add_text(html_add(row, "td", NULL), "b", NULL, window_word(window->governing.answer));
 	add_cell(row,
 		arena_format(page->arena, "%s%s", shown(page, window->ceiling, "3 digits"),
@@ -296,7 +302,10 @@ static void add_scale_row(struct page *page, xmlNode *body, const struct scale_g
 	add_place(page, row, group);
 	html_add_text(html_add(row, "td", NULL), "b", NULL, scale_word(answer->scale));
 	add_cell(row, sulfide ? split(page, answer->fractions) : "-");
-	add_cell(row, arena_format(page->arena, "%.0f %%", 100 * group->shares->share[answer->scale]));
+	add_cell(row,
+		group->shares && group->shares->samples
+			? arena_format(page->arena, "%.0f %%", 100 * group->shares->share[answer->scale])
+			: "not sampled");
 	html_add_text(html_add(row, "td", NULL), "b", NULL, barrier_word(answer->barrier));
 	add_cell(row, confidence_word(answer->confidence));
 	add_cell(row, scale_word(answer->by_temperature));

@@ -46,7 +46,17 @@ static bool is_pi(const char *at, size_t length)
 	return length == 2 && memcmp(at, "pi", length) == 0;
 }
 
-/* The right-hand side can be written with numbers only when every word in it is the symbol of an input, or pi. */
+/* What every calculator has: the words stay as they are. */
+static bool is_function(const char *at, size_t length)
+{
+	static const char *const names[] = {"ln", "min", "max"};
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+		if (strlen(names[i]) == length && memcmp(at, names[i], length) == 0 && at[length] == '(')
+			return true;
+	return false;
+}
+
+/* The right-hand side can be written with numbers only when every word in it is the symbol of an input, pi or a function. */
 static bool is_arithmetic(const struct quantity *quantity, const char *formula)
 {
 	for (const char *at = formula; *at;) {
@@ -56,7 +66,7 @@ static bool is_arithmetic(const struct quantity *quantity, const char *formula)
 		}
 		size_t length = symbol_length(at);
 		const struct quantity *input = input_called(quantity, at, length);
-		if (!is_pi(at, length) && (!input || !kind_is_number(input->kind)))
+		if (!is_pi(at, length) && !is_function(at, length) && (!input || !kind_is_number(input->kind)))
 			return false;
 		at += length;
 	}
@@ -84,7 +94,7 @@ static const char *in_si(struct page *page, const struct quantity *quantity)
 
 static void add_operand(struct page *page, struct text *text, const struct quantity *input, const char *after)
 {
-	bool raised = *after == '^';
+	bool raised = *after == '^' || input->si < 0;
 	text_addf(text, "%s%s%s", raised ? "(" : "", in_si(page, input), raised ? ")" : "");
 }
 
@@ -103,11 +113,13 @@ static const char *with_numbers(struct page *page, const struct quantity *quanti
 		size_t length = starts_symbol(*at) ? symbol_length(at) : 0;
 		if (length && is_pi(at, length))
 			text_add(&text, "π");
+		else if (length && is_function(at, length))
+			text_add_span(&text, at, length);
 		else if (length)
 			add_operand(page, &text, input_called(quantity, at, length), at + length);
 		else
 			text_add_char(&text, *at);
-		operand = length || isdigit((unsigned char)*at) || *at == ')';
+		operand = (length && !is_function(at, length)) || isdigit((unsigned char)*at) || *at == ')';
 		at += length ? length : 1;
 	}
 	return text.data;
@@ -160,6 +172,10 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 {
 	switch (quantity->known) {
 	case STATED:
+		if (!quantity->place.file) {
+			html_say(parent, arena_format(page->arena, "constant, %s", quantity->document));
+			return;
+		}
 		add_written(page, parent, quantity);
 		if (quantity->document && *quantity->document) {
 			html_name(parent, quantity->document);
@@ -213,19 +229,45 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 	add_origin(page, line, origin.quantity);
 }
 
+/* Two inputs that are one value: named alike, or both taken over from the same place. */
 static bool same_input(const struct input *a, const struct input *b)
 {
-	return text_same(a->symbol, b->symbol) && text_same(a->name, b->name) &&
-		(a->quantity == b->quantity ||
-			(a->quantity->known == STATED && b->quantity->known == STATED &&
-				text_same(a->quantity->written, b->quantity->written) &&
-				a->quantity->place.line == b->quantity->place.line));
+	const struct quantity *x = origin_of("", a->quantity).quantity, *y = origin_of("", b->quantity).quantity;
+	if (!text_same(a->symbol, b->symbol))
+		return false;
+	return x == y ||
+		(x->known == STATED && y->known == STATED && x->place.line > 0 && x->place.line == y->place.line &&
+			x->place.column == y->place.column && text_same(x->written, y->written));
 }
 
-static void add_inputs(struct page *page, xmlNode *cell, const struct quantity *quantity)
+static bool same_constant(const struct quantity *a, const struct quantity *b)
+{
+	return a->known == STATED && b->known == STATED && !a->place.file && !b->place.file && a->si == b->si &&
+		a->kind == b->kind;
+}
+
+/* Whether every working by this formula has this input: then it stands once, above them. */
+static bool is_common(const struct working *workings, size_t count, const struct input *input)
+{
+	const struct formula *formula = workings->quantity->formula;
+	size_t rows = 0;
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *quantity = workings[i].quantity;
+		if (quantity->formula != formula)
+			continue;
+		rows++;
+		const struct quantity *same = input_called(quantity, input->symbol, strlen(input->symbol));
+		if (!same || (same != input->quantity && !same_constant(same, input->quantity)))
+			return false;
+	}
+	return rows > 1;
+}
+
+static void add_inputs(struct page *page, xmlNode *cell, const struct working *workings, size_t count,
+	const struct quantity *quantity, bool common)
 {
 	for (size_t i = 0; i < quantity->input_count; i++) {
-		bool said = false;
+		bool said = is_common(workings, count, &quantity->inputs[i]) != common;
 		for (size_t k = 0; k < i && !said; k++)
 			said = same_input(&quantity->inputs[i], &quantity->inputs[k]);
 		if (!said)
@@ -238,10 +280,12 @@ static void add_inputs(struct page *page, xmlNode *cell, const struct quantity *
 static const char *working_case(const struct review *review, const struct working *working)
 {
 	return working->operating_case == EVERY_CASE ? "every case"
-						     : table_case(review->table, working->operating_case)->title;
+						     : table_case(review->table, working->operating_case)->id;
 }
 
-static void add_working(struct page *page, xmlNode *body, const struct working *working, bool arithmetic)
+/* `workings`: those from the first by this formula on. */
+static void add_working(struct page *page, xmlNode *body, const struct working *workings, size_t count,
+	const struct working *working, bool arithmetic)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
 	xmlNode *what = html_add(row, "th", NULL);
@@ -250,13 +294,13 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	html_name(html_add(what, "span", "others"), working_case(page->review, working));
 	if (arithmetic)
 		add_calculation(page, html_add(row, "td", NULL), working->quantity);
-	xmlNode *result = html_add(row, "td", NULL);
+	xmlNode *result = html_add(row, "td", "result");
 	page_quantity(page, result, working->quantity);
 	if (working->quantity->uncertainty > 0)
 		html_add_text(result, "span", "others",
 			arena_format(page->arena, "± %s",
 				page_difference(page, working->quantity->uncertainty, working->quantity->kind)));
-	add_inputs(page, html_add(row, "td", "inputs"), working->quantity);
+	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working->quantity, false);
 }
 
 static void add_formula_words(struct page *page, xmlNode *section, const struct formula *formula)
@@ -289,14 +333,23 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 	bool arithmetic = is_arithmetic(workings->quantity, right_side(formula));
 	char *name = arena_copy(page->arena, formula->name);
 	*name = (char)toupper((unsigned char)*name);
-	html_add_text(section, "h3", NULL, name);
-	add_formula_words(page, section, formula);
+	xmlNode *head = html_add(section, "div", "formula-head");
+	html_add_text(head, "h3", NULL, name);
+	html_say(head, " ");
+	add_formula_words(page, head, formula);
+	bool shared = false;
+	for (size_t i = 0; i < workings->quantity->input_count && !shared; i++)
+		shared = is_common(workings, count, &workings->quantity->inputs[i]);
+	if (shared) {
+		xmlNode *common = html_add_text(head, "p", "inputs shared", "For all below: ");
+		add_inputs(page, common, workings, count, workings->quantity, true);
+	}
 	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
 		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < count; i++)
 		if (workings[i].quantity->formula == formula)
-			add_working(page, body, &workings[i], arithmetic);
+			add_working(page, body, workings, count, &workings[i], arithmetic);
 }
 
 /* ---- what was taken over ---- */
@@ -313,7 +366,7 @@ static const char *cases_of(struct page *page, const struct input *origin, const
 		const char *property =
 			arena_copy_span(page->arena, origin->name, (size_t)(owner - origin->name) - strlen(" of "));
 		if (table_get(table, item, c, property) == origin->quantity)
-			text_addf(&text, "%s%s", count++ ? "; " : "", table_case(table, c)->title);
+			text_addf(&text, "%s%s", count++ ? ", " : "", table_case(table, c)->id);
 	}
 	return count == all ? "every case" : count ? text.data : working_case(page->review, working);
 }
@@ -380,7 +433,8 @@ void page_working(struct page *page)
 	html_add_text(section, "p", NULL,
 		"Every number that was worked out and that a flagged item rests on. Values are put into the formulas "
 		"in SI units; "
-		"pressures are absolute, temperatures in kelvin.");
+		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
+		"explains; \"line 41\" is a line of the description reviewed.");
 	for (size_t i = 0; i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].quantity->formula;
 		bool seen = !formula || is_taken(review->workings[i].quantity);

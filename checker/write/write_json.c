@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "write/write_json.h"
+#include "judge/wording.h"
 #include "write/round.h"
 
 /*
@@ -95,6 +96,7 @@ static json_t *limit_row(struct writer *writer, const struct rule *rule, const s
 	set(writer, row, "source", text_or_null(limit->source ? limit->source->key : NULL));
 	set(writer, row, "clause", text_or_null(limit->clause));
 	set(writer, row, "known", json_string(reading_word(limit->reading)));
+	set(writer, row, "how_known", json_string(wording_reading(&writer->arena, limit)));
 	set(writer, row, "applies", json_boolean(result->applied));
 	set(writer, row, "aside", text_or_null(result->aside));
 	set(writer, row, "met", json_string(result->applied ? met_word(result->met) : "unknown"));
@@ -135,7 +137,7 @@ static json_t *input_row(struct writer *writer, const struct input *input)
 	set_value(writer, row, quantity);
 	set(writer, row, "known", json_string(knowledge_word(quantity)));
 	set(writer, row, "reason", text_or_null(quantity && quantity->known != STATED ? quantity->reason : NULL));
-	set(writer, row, "document", text_or_null(stated ? quantity->document : NULL));
+	set(writer, row, "document", text_or_null(quantity && quantity->known == STATED ? quantity->document : NULL));
 	set(writer, row, "file", text_or_null(stated ? quantity->place.file : NULL));
 	set(writer, row, "line", stated ? json_integer(quantity->place.line) : json_null());
 	return row;
@@ -214,6 +216,7 @@ static json_t *source_row(struct writer *writer, const struct source *source)
 	set(writer, row, "edition", text_or_null(source->edition));
 	set(writer, row, "through", text_or_null(source->through));
 	set(writer, row, "known", json_string(reading_word(source->reading)));
+	set(writer, row, "how_known", json_string(wording_known(source->reading)));
 	set(writer, row, "named", json_boolean(source->named));
 	return row;
 }

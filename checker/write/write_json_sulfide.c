@@ -147,7 +147,7 @@ static json_t *reading_row(struct maker *maker, const struct reading_at *reading
 	set_number(maker, row, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
 	set_answer(maker, row, &reading->answer);
 	set(maker, row, "by_film_age", age_rows(maker, reading->by_age));
-	set(maker, row, "sample_shares", share_row(maker, shares));
+	set(maker, row, "sample_shares", shares ? share_row(maker, shares) : json_null());
 	return row;
 }
 
@@ -155,7 +155,8 @@ static json_t *circuit_rows(struct maker *maker, const struct lean_side *all)
 {
 	json_t *rows = json_array();
 	for (size_t i = 0; i < all->circuit->reading_count; i++)
-		append(maker, rows, reading_row(maker, &all->circuit->readings[i], &all->shares[i]));
+		append(maker, rows,
+			reading_row(maker, &all->circuit->readings[i], all->shares ? &all->shares[i] : NULL));
 	return rows;
 }
 
@@ -365,7 +366,7 @@ json_t *json_sulfide(const struct review *review)
 	set(&maker, row, "cold_end_fouls", json_boolean(all->cold_end_fouls));
 	set(&maker, row, "phase_map", map_row(&maker, &all->map));
 	set(&maker, row, "self_consistency", consistency_row(&maker));
-	set(&maker, row, "sample_seed", all->sampled ? json_integer(SCALE_SEED) : json_null());
+	set(&maker, row, "sample_seed", all->shares ? json_integer(SCALE_SEED) : json_null());
 	if (!maker.failed)
 		return row;
 	json_decref(row);

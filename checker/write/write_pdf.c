@@ -1,9 +1,11 @@
 /*
  * The review document as sheets: the same page as write_html(), laid out by WeasyPrint in a process of its own, which reads
- * the page from its standard input and writes the document to its standard output. The description reviewed is attached.
+ * the page from its standard input and writes the document to its standard output. The description is attached as it was
+ * read, which may have been from standard input or a pipe: from a copy in a folder of its own, gone when this returns.
  */
 #include "write/write.h"
 
+#include <ctype.h>
 #include <errno.h>
 #include <spawn.h>
 #include <stdlib.h>
@@ -17,23 +19,62 @@ extern char **environ;
 
 static const char layout_program[] = "weasyprint";
 
-/* "--attachment=./designs/tern-quay.xml", which can be no address; NULL for a description that is no file. */
-static const char *attachment(struct arena *arena, const struct review *review)
+enum { LONGEST_NAME = 200 };
+
+/* The copy that is attached. */
+struct attached {
+	char *folder;
+	const char *path; /* NULL: nothing to attach */
+};
+
+/* Its name in the document: that of the file, less what is no plain letter of a file name. */
+static const char *attached_name(struct arena *arena, const char *file)
 {
-	if (!review->file || text_same(review->file, "-") || access(review->file, R_OK) != 0)
-		return NULL;
-	return arena_format(arena, "--attachment=%s%s", *review->file == '/' ? "" : "./", review->file);
+	const char *slash = strrchr(file, '/');
+	char *name = arena_copy(arena, slash ? slash + 1 : file);
+	for (char *at = name; *at; at++)
+		if (!isalnum((unsigned char)*at) && !strchr("._-", *at))
+			*at = '_';
+	bool plain = *name && *name != '.' && strlen(name) < LONGEST_NAME;
+	return plain && strrchr(name, '.') ? name : "description.xml";
+}
+
+/* False, with the reason in errno, when there is no room for it. */
+static bool attach(struct arena *arena, const struct review *review, struct attached *attached)
+{
+	const struct text *bytes = review->description;
+	if (!bytes)
+		return true;
+	const char *base = getenv("TMPDIR");
+	attached->folder = arena_format(arena, "%s/leanrich-XXXXXX", base && *base == '/' ? base : "/tmp");
+	if (!mkdtemp(attached->folder)) {
+		attached->folder = NULL;
+		return false;
+	}
+	attached->path = arena_format(arena, "%s/%s", attached->folder, attached_name(arena, review->file));
+	FILE *copy = fopen(attached->path, "wb");
+	if (!copy)
+		return false;
+	bool whole = fwrite(bytes->data, 1, bytes->length, copy) == bytes->length;
+	return fclose(copy) == 0 && whole;
+}
+
+static void detach(const struct attached *attached)
+{
+	if (attached->path)
+		unlink(attached->path);
+	if (attached->folder)
+		rmdir(attached->folder);
 }
 
 /* 0, or the error number. The child gets `page` as standard input and `out` as standard output. */
-static int start(struct arena *arena, const struct review *review, FILE *page, FILE *out, pid_t *child)
+static int start(struct arena *arena, const struct attached *attached, FILE *page, FILE *out, pid_t *child)
 {
 	enum { ARGUMENTS = 6 };
 	char *arguments[ARGUMENTS] = {arena_copy(arena, layout_program), arena_copy(arena, "--quiet")};
 	size_t count = 2;
-	const char *attached = attachment(arena, review);
-	if (attached)
-		arguments[count++] = arena_copy(arena, attached);
+	if (attached->path)
+		arguments[count++] = arena_format(arena, "--attachment=%s", attached->path);
 	arguments[count++] = arena_copy(arena, "-");
 	arguments[count] = arguments[count - 1];
 	posix_spawn_file_actions_t streams;
@@ -64,12 +105,12 @@ static const char *end_of(struct arena *arena, pid_t child)
 		: NULL;
 }
 
-static const char *lay_out(struct arena *arena, const struct review *review, FILE *page, FILE *out)
+static const char *lay_out(struct arena *arena, const struct attached *attached, FILE *page, FILE *out)
 {
 	/* Dates in the fonts that are embedded would be those of the day: the same review gives the same bytes. */
 	setenv("SOURCE_DATE_EPOCH", "0", 0);
 	pid_t child;
-	int fault = start(arena, review, page, out, &child);
+	int fault = start(arena, attached, page, out, &child);
 	if (fault == ENOENT)
 		return arena_format(arena, "it is made by %s, which is not installed (Debian: apt-get install %s)",
 			layout_program, layout_program);
@@ -86,8 +127,12 @@ const char *write_pdf(struct arena *arena, const struct review *review, const ch
 	const char *reason = NULL;
 	if (!write_html_for_paper(review, sheet, page) || fflush(page) != 0 || fseek(page, 0, SEEK_SET) != 0)
 		reason = arena_format(arena, "the temporary page: %s", strerror(errno));
-	else
-		reason = lay_out(arena, review, page, out);
+	struct attached attached = {0};
+	if (!reason && !attach(arena, review, &attached))
+		reason = arena_format(arena, "the copy to attach: %s", strerror(errno));
+	if (!reason)
+		reason = lay_out(arena, &attached, page, out);
+	detach(&attached);
 	fclose(page);
 	return reason;
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/wording.h"
 #include "sulfide/lean_side.h"
 #include "write/round.h"
 
@@ -67,14 +68,20 @@ static const char *tags_of(struct summary *summary, const struct flag *flag)
 	return flag->count == 1 ? first : arena_format(&summary->arena, "%s and %zu more", first, flag->count - 1);
 }
 
+/* Its limit is to be checked against the text before anyone relies on it. */
+static bool is_from_memory(const struct finding *finding)
+{
+	return finding->governing && finding->governing->limit->reading == READING_MEMORY;
+}
+
 static void add_flag(struct summary *summary, const struct flag *flag)
 {
 	enum { ACTION_WIDTH = 10 };
 	const struct finding *first = flag->findings[0];
 	add_action(summary, flag->action, ACTION_WIDTH);
-	const char *line = arena_format(&summary->arena, "%s, %s: %s [%s, %s:%d]", tags_of(summary, flag),
-		finding_case(summary->review, first), first->message, flag->rule->id, first->item->place.file,
-		first->item->place.line);
+	const char *line = arena_format(&summary->arena, "%s, %s: %s [%s%s, %s:%d]", tags_of(summary, flag),
+		finding_case(summary->review, first), first->message, flag->rule->id,
+		is_from_memory(first) ? ", from memory" : "", first->item->place.file, first->item->place.line);
 	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
 }
 
@@ -161,6 +168,19 @@ static void add_requests(struct summary *summary)
 			review->request_count - from);
 }
 
+static void add_memory_note(struct summary *summary)
+{
+	const struct review *review = summary->review;
+	for (size_t i = 0; i < review->flag_count; i++)
+		if (is_from_memory(review->flags[i].findings[0])) {
+			text_addf(&summary->text, "\n");
+			add_wrapped(summary,
+				arena_format(&summary->arena, "A limit marked so is %s.", wording_known(READING_MEMORY)),
+				0, 0);
+			return;
+		}
+}
+
 static void add_round(struct summary *summary)
 {
 	const struct round *round = summary->review->round;
@@ -184,6 +204,7 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	text_addf(&summary.text, "\n");
 	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
 		add_wrapped(&summary, review->lean_side->overstripping->answers[i].words, 0, 0);
+	add_memory_note(&summary);
 	text_addf(&summary.text, "\n");
 	add_wrapped(
 		&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);

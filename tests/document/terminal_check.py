@@ -56,10 +56,11 @@ def main():
         expect(not ESCAPE.search(on_terminal(command, 80, "stdout", TERM="dumb")), "colour on a dumb terminal")
         piped = subprocess.run(command, capture_output=True, text=True)
         expect(not ESCAPE.search(piped.stdout) and not piped.stderr, "colour or progress without a terminal")
-        expect(on_terminal(command, 80, "stderr") == "", "progress for work that is not long")
-        many = command[:-1] + ["--quiet"] + ["designs/tern-quay.xml"] * 120
+        expect(on_terminal(command[:-1] + ["designs/curlew-spit.xml"], 80, "stderr") == "",
+               "progress for work that is not long")
+        many = command[:-1] + ["--quiet"] + ["designs/tern-quay.xml"] * 40
         shown = on_terminal(many, 80, "stderr")
-        expect(re.search(r"\d+ of 120: designs/tern-quay.xml", shown), f"no progress for long work: {shown[:200]!r}")
+        expect(re.search(r"\d+ of 40: designs/tern-quay.xml", shown), f"no progress for long work: {shown[:200]!r}")
         expect(shown.endswith("\r\x1b[K"), f"progress is not wiped: {shown[-40:]!r}")
         expect(subprocess.run(many, capture_output=True).stderr == b"", "progress without a terminal")
     check.done()

@@ -48,7 +48,7 @@ int main(int argc, char **argv)
 		const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 		if (!resolved)
 			return 1;
-		const struct table *state = state_compute(&arena, resolved, NULL).table;
+		const struct table *state = state_compute(&arena, resolved, (struct wishes){0}).table;
 		count = 0;
 		table_each_name(state, collect, NULL);
 		for (size_t k = 0; k < table_item_count(state); k++)

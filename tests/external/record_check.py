@@ -32,6 +32,22 @@ def record_of(design, profile, text=None):
     return json.loads(run("review", "--json", "--profile", profile, design, text=text))
 
 
+def without_samples_faults(design, record, validator):
+    """--no-samples leaves out the shares and changes nothing else."""
+    bare = json.loads(run("review", "--json", "--no-samples", design))
+    yield from (f"without samples: {fault.message}" for fault in validator.iter_errors(bare))
+    full = copy.deepcopy(record)
+    taken = []
+    for one in (full, bare):
+        one["sulfide"]["sample_seed"] = None
+        shares = [place.pop("sample_shares") for place in one["sulfide"]["circuit"] if not place["missing"]]
+        taken.append(sum(share["samples"] for share in shares if share))
+    if not taken[0] or taken[1]:
+        yield f"{taken[0]} samples with, {taken[1]} without"
+    if full != bare:
+        yield "--no-samples changes more than the shares"
+
+
 def cross_faults(record):
     """What holds between rows and cannot be said in a schema."""
     keys = {source["key"] for source in record["sources"]}
@@ -106,6 +122,9 @@ def main():
             findings += len(record["findings"])
             validated += 1
     record = record_of("designs/tern-quay.xml", "default")
+    faults = list(without_samples_faults("designs/tern-quay.xml", record, validator))
+    if faults:
+        sys.exit("\n".join(faults[:20]))
     refused = 0
     for what, other in spoilt(record):
         if validator.is_valid(other):

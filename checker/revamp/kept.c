@@ -1,0 +1,75 @@
+#include "revamp/kept.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+
+static bool highest(const struct table *table, const struct item *item, const char *name, double *si, enum kind *kind)
+{
+	bool found = false;
+	for (int c = 0; c < (int)table_case_count(table); c++) {
+		const struct quantity *quantity = table_get(table, item, c, name);
+		if (!quantity || quantity->known == UNKNOWN || !kind_is_number(quantity->kind) ||
+			(found && quantity->kind != *kind))
+			continue;
+		*si = found ? fmax(*si, quantity->si) : quantity->si;
+		*kind = quantity->kind;
+		found = true;
+	}
+	return found;
+}
+
+static size_t findings_on(const struct comparison *out, const struct item *item)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < out->count; i++) {
+		const struct change_row *row = &out->rows[i];
+		bool counts = row->change == CHANGE_NEW || row->change == CHANGE_WORSE;
+		const struct item *on = row->after ? row->after->item : NULL;
+		while (counts && on && on != item)
+			on = on->parent;
+		count += counts && on;
+	}
+	return count;
+}
+
+static void compare_conditions(struct arena *arena, const struct comparison *out, const struct item *before,
+	const struct item *after, struct kept_row *row)
+{
+	static const char *const names[] = {"metal-temperature", "temperature", "pressure", "velocity", "momentum-flux",
+		"loading", "h2s-partial-pressure", "bulk-temperature", "heat-flux"};
+	enum { NAMES = sizeof names / sizeof *names };
+	const double rounding = 1e-3; /* of the larger: what documents round away */
+	struct condition_change *changes = arena_alloc(arena, NAMES * sizeof *changes);
+	for (size_t i = 0; i < NAMES; i++) {
+		struct condition_change change = {.name = names[i]};
+		enum kind kind;
+		if (highest(out->base->table, before, names[i], &change.before, &kind) &&
+			highest(out->revamp->table, after, names[i], &change.after, &change.kind) &&
+			kind == change.kind &&
+			fabs(change.after - change.before) > rounding * fmax(fabs(change.after), fabs(change.before)))
+			changes[row->change_count++] = change;
+	}
+	row->changes = changes;
+}
+
+void kept_collect(struct arena *arena, struct comparison *out, const char *const *mapped)
+{
+	size_t count = table_item_count(out->base->table);
+	struct kept_row *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++) {
+		const struct item *before = table_item(out->base->table, i);
+		const struct item *after = table_find(out->revamp->table, mapped[i]);
+		const struct quantity *metal = table_stated(out->base->table, before, EVERY_CASE, "material");
+		const struct quantity *now =
+			after ? table_stated(out->revamp->table, after, EVERY_CASE, "material") : NULL;
+		if (!metal || !now || !text_same(metal->word, now->word) || strcmp(before->kind, after->kind) != 0)
+			continue;
+		struct kept_row *row = &rows[out->kept_count];
+		*row = (struct kept_row){.item = after, .material = now->word, .findings = findings_on(out, after)};
+		compare_conditions(arena, out, before, after, row);
+		out->kept_count += row->change_count > 0;
+	}
+	out->kept = rows;
+}

@@ -1,0 +1,41 @@
+/*
+ * The records of headroom and sweep as JSON, and what these share with that of a comparison. Their schemas stand beside that of
+ * the review (write/headroom.schema.json, write/sweep.schema.json, write/compare.schema.json).
+ */
+#ifndef LEANRICH_WRITE_RECORD_H
+#define LEANRICH_WRITE_RECORD_H
+
+#include <jansson.h>
+#include <stdio.h>
+
+#include "revamp/course.h"
+#include "revamp/headroom.h"
+
+/* Of whom a record speaks. */
+struct record_unit {
+	const char *number, *name, *revision, *file;
+};
+
+struct headroom_report {
+	struct arena *arena;
+	const struct headroom *headroom;
+	struct record_unit unit;
+	const char *driver;
+};
+
+struct sweep_report {
+	struct arena *arena;
+	struct course course;
+	struct record_unit unit;
+};
+
+bool write_headroom_json(const void *report, FILE *out); /* of a struct headroom_report */
+bool write_sweep_json(const void *report, FILE *out);	 /* of a struct sweep_report */
+
+json_t *record_unit(const struct record_unit *unit);
+json_t *record_number(double number); /* null where there is none: JSON knows no NaN */
+
+/* Adds the cautions, writes the record in one piece and gives it back; NULL in or a full disk: false. */
+bool record_save(json_t *root, FILE *out);
+
+#endif
