@@ -13,6 +13,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/output.h"
 #include "base/text.h"
 
 extern char **environ;
@@ -116,7 +117,10 @@ static const char *lay_out(struct arena *arena, const struct attached *attached,
 			layout_program, layout_program);
 	if (fault)
 		return arena_format(arena, "%s: %s", layout_program, strerror(fault));
-	return end_of(arena, child);
+	output_written_by(child);
+	const char *reason = end_of(arena, child);
+	output_written_by(0);
+	return reason;
 }
 
 const char *write_pdf(struct arena *arena, const struct review *review, const char *sheet, FILE *out)
