@@ -328,7 +328,7 @@ Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
 	struct arena arena = {0};
 	static const char *const names[] = {"traced", "pwht", "insulated", "seamless", "normalised", "calcium-treated",
 		"hic-tested", "sees-lean", "external-coating", "steamed-out", "vacuum", "socket-welds",
-		"dissimilar-welds", "blisters-found", "cracks-found", "pwht-covers-all", "heat-treated-after-forming",
+		"dissimilar-welds", "cracks-found", "pwht-covers-all", "heat-treated-after-forming",
 		"bake-out-before-welding", "washed-before-steam-out", "pwht-lower-temperature-option"};
 	enum { NAMES = sizeof names / sizeof *names };
 	const char *inputs = "", *test = "";
@@ -342,7 +342,7 @@ Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
 		&arena, OPEN("") "<select kind='line'/>%s<assert test='%s'/><met-if test='$pwht'/>" TAIL, inputs, test);
 	const struct finding *found = of_design(rule, UNIT("", "<line tag='P-1'/>"), "P-1");
 	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED);
-	cr_expect_eq(found->missing_count, NAMES, "%zu", found->missing_count);
+	cr_expect_eq(found->missing_count, NAMES, "%s", found->message);
 	for (size_t i = 0; i < found->missing_count; i++)
 		for (size_t k = 0; k < i; k++)
 			cr_expect_str_neq(found->missing[i].reason, found->missing[k].reason);
