@@ -88,6 +88,12 @@ $(OUT)/suite: $(TESTED_OBJECTS) $(TEST_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBRARY_LIBS)
 
+# Fails allocations of a program it is loaded into; tests/run_faults.
+build/starve.so: tests/faults/starve.c Makefile
+	$(call say,gcc $<)
+	@mkdir -p $(@D)
+	$(Q)gcc -std=c17 $(WARNINGS) -O2 -fPIC -shared -o $@ $<
+
 $(FUZZ_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/fuzz/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -fsanitize=fuzzer -o $@ $^ $(LIBRARY_LIBS)
@@ -160,8 +166,14 @@ review: setup-build
 
 test: setup-test
 	@$(MAKE) --silent --no-print-directory VARIANT=asan tests all
-	@$(MAKE) --silent --no-print-directory tests all
+	@$(MAKE) --silent --no-print-directory tests all build/starve.so
 	@tests/run_tests
+
+#: make faults          full disks, signals, no memory, two runs at once, inputs of any size (part of make test)
+.PHONY: faults
+faults: setup-test
+	@$(MAKE) --silent --no-print-directory all build/starve.so
+	@tests/run_faults build
 
 ## Quality
 

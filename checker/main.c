@@ -3,6 +3,7 @@
  * Copyright (C) 2026 the leanrich maintainers. Licence: GPL-3.0-or-later, see LICENSE.
  */
 #include <gsl/gsl_errno.h>
+#include <jansson.h>
 #include <libxml/parser.h>
 #include <signal.h>
 #include <stdio.h>
@@ -72,6 +73,14 @@ static void stay_silent(void *context, const char *message, ...)
 	(void)context, (void)message;
 }
 
+/* libxml2 and jansson end the run as the arena does when there is no more memory: neither is left with half a tree. */
+static void set_memory(void)
+{
+	arena_on_exhaustion(out_of_memory);
+	xmlMemSetup(free, arena_system_take, arena_system_resize, arena_system_copy);
+	json_set_alloc_funcs(arena_system_take, free);
+}
+
 static int run(int argc, char **argv)
 {
 	if (argc < 2) {
@@ -91,7 +100,7 @@ static int run(int argc, char **argv)
 
 int main(int argc, char **argv)
 {
-	arena_on_exhaustion(out_of_memory);
+	set_memory();
 	set_signals();
 	gsl_set_error_handler_off();
 	xmlInitParser();

@@ -6,9 +6,9 @@
 set -eu
 
 build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev libxlsxwriter-dev zlib1g-dev'
-test="$build libcriterion-dev libxml2-utils"
+test="$build libcriterion-dev libxml2-utils python3"
 check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcovr valgrind hyperfine strace
-  parallel units python3 python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"
+  parallel units python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"
 document="$build chromium weasyprint poppler-utils libreoffice-calc-nogui fonts-dejavu-core
   python3 python3-lxml python3-websocket dpkg-dev debootstrap man-db"
 

@@ -493,6 +493,20 @@ Test(catalogue, the_example_company_changes_what_it_says_and_nothing_else)
 	trial_close(&plain);
 }
 
+/* What the catalogue gives back at its end. */
+Test(catalogue, every_expression_is_kept_once)
+{
+	size_t expressions = 0;
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		expressions += rule->when.count + rule->met_if.count + (rule->assertion != NULL);
+		for (size_t k = 0; k < rule->limit_count; k++)
+			expressions += rule->limits[k].when != NULL;
+	}
+	cr_expect_gt(expressions, 0);
+	cr_expect_eq(trial.catalogue->every.count, expressions);
+}
+
 /* ---- rules and profiles of others ---- */
 
 static const char *messages_of(const char *folder, const char *profile, bool with_examples)
@@ -526,7 +540,7 @@ Test(catalogue, examples_that_do_not_come_out_are_reported)
 Test(catalogue, bad_profiles_are_refused)
 {
 	static const char *const names[] = {
-		"misspelt", "no-number", "no-source", "unknown-limit", "unknown-rule", "wrong-unit"};
+		"misspelt", "no-number", "no-source", "no-such-name", "unknown-limit", "unknown-rule", "wrong-unit"};
 	struct arena arena = {0};
 	struct text all = text_in(&arena);
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {

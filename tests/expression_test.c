@@ -273,6 +273,26 @@ Test(expression, an_unknown_yes_or_no_is_tried_both_ways)
 	expect("$a or $v < 3", mixed, PERHAPS);
 }
 
+/* Whatever the word is: found out by every word it is compared with, and by one that is none of them. */
+Test(expression, an_unknown_word_is_tried_with_every_word_that_counts)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, NULL, &no, NULL, NULL};
+	expect("$w = 'DEA'", values, PERHAPS);
+	expect("$w != 'DEA' and $v > 3", values, NO);
+	expect("$w != 'DEA' or $v < 3", values, YES);
+	expect("$w != 'DEA' or $w != \"MEA\"", values, YES);
+	expect("$w = 'DEA' and $w = 'MEA'", values, NO);
+	expect("$w = 'DEA' or $w = 'MEA'", values, PERHAPS);
+	expect("$w != 'DEA' and $b", values, NO);
+	expect("($w = 'DEA' and $a) or not($a) or $w != 'DEA'", values, YES);
+	expect("($w = 'DEA' and $a) or $b", values, PERHAPS);
+	expect("starts-with($w, 'D') or $v < 3", values, PERHAPS); /* not only compared */
+	expect("contains($w, 'D') or $v < 3", values, PERHAPS);
+	expect("known('w') or $w = 'DEA' or $w != 'DEA'", values, YES);
+	const struct quantity *const number_too[VARIABLES] = {NULL, &three, NULL, &no, NULL, NULL};
+	expect("$w != 'DEA' and $v > 3", number_too, PERHAPS);
+}
+
 /* Four unknown answers that do not stand side by side among the variables; a fifth; a number and a word between them. */
 static const struct variable scattered[] = {{"p", KIND_YES_NO}, {"Az_aZ-09", KIND_VELOCITY}, {"q", KIND_YES_NO},
 	{"w", KIND_WORD}, {"r", KIND_YES_NO}, {"s", KIND_YES_NO}, {"t", KIND_YES_NO}};

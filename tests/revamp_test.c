@@ -603,6 +603,7 @@ Test(revamp, cells_of_a_line_list_are_taken_interpreted_or_left_out, .fini = end
 		{"size", "6x4", false, CELL_LEFT_OUT, NULL},
 		{"schedule", "Sch. 40", false, CELL_TAKEN, "40"},
 		{"pwht", "Y", false, CELL_TAKEN, "yes"},
+		{"pwht", "x", false, CELL_INTERPRETED, "yes"},
 		{"pwht", "perhaps", false, CELL_LEFT_OUT, NULL},
 		{"material", "Carbon Steel", false, CELL_TAKEN, "carbon steel"},
 		{"material", "CS", false, CELL_LEFT_OUT, NULL},
@@ -664,6 +665,67 @@ Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 	cr_expect(strstr(run.output, "closed 3, closed before 0, unknown 0"), "%s", run.output);
 	cr_expect(strstr(run.output, "new 0, reopened 0, answered 1"), "%s", run.output);
 	cr_expect(strstr(run.output, "closed 0, closed before 3, unknown 0\n1\n1\n"), "%s", run.output);
+}
+
+/* A byte of nothing would hide the replies behind it. */
+Test(revamp, files_of_lines_with_a_byte_of_nothing_are_refused, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH\"; printf 'Id,Reply,Status\\nVEL-002/6-P-2201/velocity,a\\0b,open\\n' >$SCRATCH/x; "
+		"$R review --quiet --output $SCRATCH --replies $SCRATCH/x designs/cobble-hythe.xml 2>&1 | sed "
+		"'s/.*x:/x:/'; "
+		"$R import $SCRATCH/x --map tests/data/line_list_map.xml 2>&1 | sed 's/.*x:/x:/'; "
+		"$R portfolio --quiet --output $SCRATCH --files-from $SCRATCH/x 2>&1 | sed 's/.*x:/x:/'");
+	cr_expect_str_eq(run.output,
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n"
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n"
+		"x:2:28: not-xml: byte 0x00 is no text in UTF-8; save the file as CSV in UTF-8\n",
+		"%s%s", run.output, run.errors);
+}
+
+struct circulating {
+	const struct element *unit;
+	struct driven_list driven;
+};
+
+static const struct element *at_circulation(struct arena *arena, double x, void *data)
+{
+	const struct circulating *of = data;
+	return headroom_at(arena, of->unit, of->driven, NULL, x);
+}
+
+/*
+ * What is told of a deviation rests on the findings of all rules, wherever along a sweep it is asked: it matches nothing from
+ * where its departure ends, which is where the rich velocity, which goes with the flow, is 1.5 m/s.
+ */
+Test(revamp, a_deviation_matches_nothing_from_where_its_departure_ends, .fini = end)
+{
+	static const double some[] = {0.6, 0.8, 1};
+	trial_open(&trial, NULL);
+	const struct element *unit = read_file("designs/tern-quay.xml");
+	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
+	const struct item *line = table_find(table, "4-P-3102");
+	double fastest = 0;
+	for (int c = 0; c < (int)table_case_count(table); c++)
+		if (!table_case(table, c)->upset)
+			fastest = fmax(fastest, table_get(table, line, c, "velocity")->si);
+	struct circulating of = {
+		.unit = unit, .driven = headroom_driven(&trial.arena, unit, table, DRIVER_CIRCULATION)};
+	struct scan_setup setup = {.arena = &trial.arena,
+		.catalogue = trial.catalogue,
+		.at = at_circulation,
+		.data = &of,
+		.grid = some,
+		.count = sizeof some / sizeof *some,
+		.tolerance = 1e-6,
+		.only_item = "deviation"};
+	struct scan scan = scan_run(&setup);
+	const struct track *told = NULL;
+	for (size_t t = 0; t < scan.track_count; t++)
+		told = scan.tracks[t].turn_count ? &scan.tracks[t] : told;
+	cr_assert(told && told->turn_count == 1 && strcmp(told->rule->id, "DAT-009") == 0);
+	cr_expect_float_eq(told->turns[0].at, 1.5 / fastest, 1e-5, "told from %.6f on, ends at %.6f", told->turns[0].at,
+		1.5 / fastest);
 }
 
 Test(revamp, a_sweep_turns_where_the_limit_is, .init = shell_begin, .fini = shell_end)

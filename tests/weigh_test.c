@@ -20,8 +20,8 @@ TestSuite(weigh, .fini = end);
 #define VELOCITY(limits)                                                                                               \
 	"<rule id='TST-001' since='1' title='Title' force='recommended' why-force='test' judged='v'>"                  \
 	"<select kind='line'/><select kind='tube-side'/><select kind='shell-side'/><select kind='plate-side'/>"        \
-	"<input name='v' quantity='velocity' kind='velocity'/><input name='t' quantity='traced' "                      \
-	"kind='yes-no'/>" limits TAIL
+	"<input name='t' quantity='traced' kind='yes-no'/>"                                                            \
+	"<input name='v' quantity='velocity' kind='velocity'/>" limits TAIL
 
 static const struct finding *of_unit(const char *rules, const char *profile, const char *body, const char *tag)
 {
@@ -58,10 +58,9 @@ Test(weigh, a_limit_of_tubes_is_not_held_against_a_pipe)
 {
 	static const char rule[] = VELOCITY(AT_MOST("3", "where='pipe'") AT_MOST("2", "name='t' where='tube'")
 			AT_MOST("4", "name='b' where='pipe tube'"));
-	static const char exchanger[] =
-		"<exchanger tag='E-1'><tube-side velocity='1 m/s'/><shell-side "
-		"velocity='1 m/s'/></exchanger><exchanger tag='E-2'><plate-side "
-		"velocity='1 m/s'/></exchanger>";
+	static const char exchanger[] = "<exchanger tag='E-1'><tube-side velocity='1 m/s'/><shell-side "
+					"velocity='1 m/s'/></exchanger><exchanger tag='E-2'><plate-side "
+					"velocity='1 m/s'/></exchanger>";
 	expect_governing(rule, NULL, LINE, 3);
 	const struct finding *found = trial_finding(&trial, "TST-001", "P-1");
 	cr_expect(found->limits[0].applied && !found->limits[1].applied && found->limits[2].applied);
@@ -76,10 +75,9 @@ Test(weigh, a_limit_may_be_for_one_side_of_an_exchanger)
 {
 	static const char rule[] = VELOCITY(AT_MOST("5", "") AT_MOST("4", "name='t' side='tube'")
 			AT_MOST("3", "name='s' side='shell'") AT_MOST("2", "name='p' side='plate'"));
-	static const char exchanger[] =
-		"<exchanger tag='E-1'><tube-side velocity='1 m/s'/><shell-side "
-		"velocity='1 m/s'/></exchanger><exchanger tag='E-2'><plate-side "
-		"velocity='1 m/s'/></exchanger>" LINE;
+	static const char exchanger[] = "<exchanger tag='E-1'><tube-side velocity='1 m/s'/><shell-side "
+					"velocity='1 m/s'/></exchanger><exchanger tag='E-2'><plate-side "
+					"velocity='1 m/s'/></exchanger>" LINE;
 	cr_expect_float_eq(governing(of_unit(rule, NULL, exchanger, "E-1 tube side")), 4, 1e-12);
 	cr_expect_float_eq(governing(trial_finding(&trial, "TST-001", "E-1 shell side")), 3, 1e-12);
 	cr_expect_float_eq(governing(trial_finding(&trial, "TST-001", "E-2 plate side")), 2, 1e-12);
@@ -291,6 +289,14 @@ Test(weigh, a_gauge_limit_stands_on_the_air_of_the_site_and_an_absolute_one_does
 	cr_expect_float_eq(found->limits[0].at, 5.75e5, 1e-3, "%g", found->limits[0].at);
 	cr_expect_float_eq(found->limits[0].margin, 0.2e5, 1e-3);
 	cr_expect_float_eq(found->limits[1].at, 7e5, 1e-3, "%g", found->limits[1].at);
+}
+
+Test(weigh, the_width_of_a_value_reaches_the_limit_or_does_not)
+{
+	static const char rule[] = VELOCITY(AT_MOST("2", ""));
+	cr_expect(of_line(rule, "<line tag='P-1' velocity='2.25 m/s +/- 0.25 m/s'/>")->limits[0].borderline);
+	cr_expect_not(of_line(rule, "<line tag='P-1' velocity='2.25 m/s +/- 0.24 m/s'/>")->limits[0].borderline);
+	cr_expect(of_line(rule, "<line tag='P-1' velocity='1.75 m/s +/- 0.25 m/s'/>")->limits[0].borderline);
 }
 
 Test(weigh, zero_on_a_limit_of_zero_is_on_it)

@@ -1,6 +1,7 @@
 #include "base/arena.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -47,18 +48,42 @@ void arena_fail_after(long allowed)
 	blocks_allowed = allowed;
 }
 
-void *arena_system_alloc(size_t size)
+static bool may_take(void)
 {
-	void *memory = NULL;
-	if (blocks_allowed != 0)
-		memory = calloc(1, size);
+	bool may = blocks_allowed != 0;
 	if (blocks_allowed > 0)
 		blocks_allowed--;
+	return may;
+}
+
+static void *or_exhausted(void *memory)
+{
 	if (!memory) {
 		exhausted();
 		abort(); /* the handler must not return */
 	}
 	return memory;
+}
+
+void *arena_system_alloc(size_t size)
+{
+	return or_exhausted(may_take() ? calloc(1, size) : NULL);
+}
+
+void *arena_system_take(size_t size)
+{
+	return or_exhausted(may_take() ? malloc(size ? size : 1) : NULL);
+}
+
+void *arena_system_resize(void *memory, size_t size)
+{
+	return or_exhausted(may_take() ? realloc(memory, size ? size : 1) : NULL);
+}
+
+char *arena_system_copy(const char *text)
+{
+	size_t size = strlen(text) + 1;
+	return memcpy(arena_system_take(size), text, size);
 }
 
 static struct arena_block *block_with_room(struct arena *arena, size_t size)

@@ -26,6 +26,11 @@ void arena_fail_after(long allowed);
 /* Takes memory from the system under the same rules, for what must outlive or grow apart from any arena. */
 void *arena_system_alloc(size_t size) __attribute__((returns_nonnull));
 
+/* The same in the shapes of malloc, realloc and strdup, for libraries that let theirs be replaced: they never see NULL. */
+void *arena_system_take(size_t size);
+void *arena_system_resize(void *memory, size_t size);
+char *arena_system_copy(const char *text);
+
 void *arena_alloc(struct arena *arena, size_t size) __attribute__((returns_nonnull));
 char *arena_copy(struct arena *arena, const char *text) __attribute__((returns_nonnull));
 char *arena_copy_span(struct arena *arena, const char *text, size_t length);

@@ -2,15 +2,53 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 static const char *volatile open_temporary; /* at most one output is open at a time; a signal may ask */
 
+static volatile pid_t writing;
+static const char *volatile lent_path, *volatile lent_folder;
+
+void output_hold(sigset_t *before)
+{
+	sigset_t ending;
+	sigemptyset(&ending);
+	sigaddset(&ending, SIGHUP);
+	sigaddset(&ending, SIGINT);
+	sigaddset(&ending, SIGTERM);
+	sigprocmask(SIG_BLOCK, &ending, before);
+}
+
+void output_let_go(const sigset_t *before)
+{
+	int fault = errno;
+	sigprocmask(SIG_SETMASK, before, NULL);
+	errno = fault;
+}
+
+void output_lent(const char *path, const char *folder)
+{
+	lent_path = path;
+	lent_folder = folder;
+}
+
+void output_written_by(pid_t process)
+{
+	writing = process;
+}
+
 void output_abandon(void)
 {
 	const char *temporary = open_temporary;
+	if (writing > 0)
+		kill(writing, SIGTERM);
+	if (lent_path)
+		unlink(lent_path);
+	if (lent_folder)
+		rmdir(lent_folder);
 	open_temporary = NULL;
 	if (temporary)
 		unlink(temporary);
@@ -28,17 +66,32 @@ static bool make_folders(struct arena *arena, const char *path)
 	return true;
 }
 
+/* A name that nothing has yet: PATH.PID.part, with a number where a killed run of the same number left its own. */
+static int open_new(struct arena *arena, struct output *output)
+{
+	enum { NAMES = 1000 };
+	int fd = -1;
+	errno = EEXIST;
+	for (int i = 0; i < NAMES && fd < 0 && errno == EEXIST; i++) {
+		const char *number = i ? arena_format(arena, ".%d", i) : "";
+		output->temporary = arena_format(arena, "%s.%ld%s.part", output->path, (long)getpid(), number);
+		fd = open(output->temporary, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666);
+	}
+	return fd;
+}
+
 struct output output_open(struct arena *arena, const char *path)
 {
 	struct output output = {.path = path};
-	output.temporary = arena_format(arena, "%s.%ld.part", path, (long)getpid());
-	int fd = make_folders(arena, path)
-		? open(output.temporary, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0666)
-		: -1;
-	if (fd >= 0) {
-		open_temporary = output.temporary;
-		output.stream = fdopen(fd, "w");
+	sigset_t before;
+	int fd = -1;
+	if (make_folders(arena, path)) { /* a signal finds the file either not there or known */
+		output_hold(&before);
+		fd = open_new(arena, &output);
+		open_temporary = fd >= 0 ? output.temporary : NULL;
+		output_let_go(&before);
 	}
+	output.stream = fd >= 0 ? fdopen(fd, "w") : NULL;
 	if (!output.stream) {
 		output.reason = arena_copy(arena, strerror(errno));
 		if (fd >= 0)

@@ -1,11 +1,15 @@
 /*
- * Files that appear whole or not at all: written under a temporary name beside the target, then renamed.
+ * Files that appear whole or not at all: written under a temporary name beside the target, then renamed. A symbolic link
+ * in the way to the file is followed; one that stands where the file is to be is replaced, what it points to stays as it is.
+ * A temporary file that a killed run left behind is in nobody's way: its name is passed over.
  */
 #ifndef LEANRICH_OUTPUT_H
 #define LEANRICH_OUTPUT_H
 
 #include <stdbool.h>
+#include <signal.h>
 #include <stdio.h>
+#include <sys/types.h>
 
 #include "base/arena.h"
 
@@ -21,7 +25,17 @@ struct output output_open(struct arena *arena, const char *path);
 /* Ends the file: kept when `whole` and everything reached the disk, else removed. False after any failure. */
 bool output_close(struct arena *arena, struct output *output, bool whole);
 
-/* Removes the temporary file that is open now, if any; for the handler of exhausted memory and of signals. */
+/* Between the two no signal ends the run; `before` is what the first found and the second puts back. */
+void output_hold(sigset_t *before);
+void output_let_go(const sigset_t *before);
+
+/* A file in a folder of its own that is lent to who writes: both go when the run is ended. NULL: no longer. */
+void output_lent(const char *path, const char *folder);
+
+/* Another process writes into the file that is open: it ends with this one. 0: no longer. */
+void output_written_by(pid_t process);
+
+/* Removes the temporary file that is open now, if any, and ends who writes it; for the handler of exhausted memory and of signals. */
 void output_abandon(void);
 
 #endif

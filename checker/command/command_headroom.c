@@ -22,6 +22,7 @@ static const char help[] =
 	"  --no-moves         do not ask what would move the limits\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
+	"  --quiet            no summary\n"
 	"  --help             this text\n";
 
 static const char *factor_words(struct arena *arena, double factor)
@@ -256,7 +257,7 @@ static const char *unit_word(const struct table *table, const char *name)
 struct asked {
 	const char *of, *profile, *rules, *output;
 	enum driver driver;
-	bool json, no_moves;
+	bool json, no_moves, quiet;
 };
 
 static bool ask(struct command_line *line, struct asked *asked)
@@ -264,7 +265,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 	*asked = (struct asked){.of = "circulation"};
 	const struct option_row rows[] = {{"of", &asked->of, NULL}, {"profile", &asked->profile, NULL},
 		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
-		{"no-moves", NULL, &asked->no_moves}};
+		{"no-moves", NULL, &asked->no_moves}, {"quiet", NULL, &asked->quiet}};
 	if (!options_read(line, rows, sizeof rows / sizeof *rows))
 		return false;
 	if (!driver_from_word(asked->of, &asked->driver))
@@ -302,10 +303,10 @@ int command_headroom(int argc, char **argv)
 			argv[line.first]}};
 	if (asked.json)
 		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
-	else
+	else if (!asked.quiet)
 		print_text(&report);
 	if (status == STATUS_FINE && (!asked.json || asked.output))
-		status = write_documents(&report, asked.output, asked.json);
+		status = write_documents(&report, asked.output, asked.json || asked.quiet);
 	desk_close(&desk);
 	return finish_output(status);
 }

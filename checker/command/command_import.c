@@ -49,8 +49,8 @@ static int run(struct desk *desk, const char *path, const char *map_path, const 
 		: write_draft(list.draft, stdout) ? STATUS_FINE
 						  : STATUS_IO;
 	if (!quiet)
-		fprintf(stderr, "%zu lines, %zu rows left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
-			list.cells, doubts.count);
+		fprintf(stderr, "%zu lines, %zu row%s left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
+			list.left_out == 1 ? "" : "s", list.cells, doubts.count);
 	return status == STATUS_FINE && doubts.count ? STATUS_FINDINGS : status;
 }
 

@@ -15,7 +15,9 @@ static const char help[] =
 	"reviewed\n"
 	"is listed with the reason and stops no other. Writes reports/portfolio.html and reports/portfolio.csv.\n"
 	"\n"
-	"  --files-from FILE  more descriptions, one path a line; - is standard input\n"
+	"  --files-from FILE  more descriptions, one path a line; - is standard input. With --collate: those that "
+	"should\n"
+	"                     have records; one that has none is listed as not reviewed\n"
 	"  --jobs N           processes at once (default: one for each core); the result is the same for any number\n"
 	"  --slice K/N        only every N-th description, beginning with the K-th (1 to N)\n"
 	"  --records FILE     write one line of JSON for each description instead of the documents; - is standard "
@@ -170,9 +172,21 @@ static int review_all(struct desk *desk, const struct asked *asked, struct list 
 	return write_documents(desk, asked, &lines);
 }
 
+/* What was to be reviewed and has no record: its task did not end. Nobody would miss it otherwise. */
+static void add_missing(struct desk *desk, struct list *lines, const struct list *expected)
+{
+	const char **missing = arena_alloc(&desk->arena, (expected->count + 1) * sizeof *missing);
+	size_t count =
+		portfolio_missing(&desk->arena, lines->rows, lines->count, expected->rows, expected->count, missing);
+	for (size_t i = 0; i < count; i++)
+		add(&desk->arena, lines,
+			portfolio_failed_line(
+				&desk->arena, missing[i], "no record of it: whoever was to make it did not end"));
+}
+
 static int run(struct desk *desk, const struct asked *asked, char **arguments)
 {
-	struct list list = {.count = 0};
+	struct list list = {.count = 0}, expected = {.count = 0};
 	bool good = true;
 	for (; *arguments; arguments++)
 		if (asked->collate)
@@ -180,10 +194,13 @@ static int run(struct desk *desk, const struct asked *asked, char **arguments)
 		else
 			add(&desk->arena, &list, *arguments);
 	if (asked->files_from)
-		good = add_lines(desk, &list, asked->files_from) && good;
+		good = add_lines(desk, asked->collate ? &expected : &list, asked->files_from) && good;
 	if (!good)
 		return report_problems(&desk->problems);
-	return asked->collate ? write_documents(desk, asked, &list) : review_all(desk, asked, &list);
+	if (!asked->collate)
+		return review_all(desk, asked, &list);
+	add_missing(desk, &list, &expected);
+	return write_documents(desk, asked, &list);
 }
 
 static bool ask(struct command_line *line, struct asked *asked)

@@ -137,7 +137,7 @@ static int write_workbook(struct arena *arena, const struct review *review, cons
 {
 	const char *path = arena_format(arena, "%s/review.xlsx", folder);
 	struct output output = output_open(arena, path);
-	if (output.stream && output_close(arena, &output, write_xlsx(review, output.temporary)))
+	if (output.stream && output_close(arena, &output, write_xlsx_apart(review, output.temporary)))
 		return STATUS_FINE;
 	return cannot_write(path, output.reason);
 }

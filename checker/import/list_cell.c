@@ -316,6 +316,8 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 
 static struct cell_value read_yes_no(struct cell *cell, const char *written)
 {
+	if (is_one_of("x", written)) /* a mark in a column that is named for what is so; or a cell crossed out */
+		interpret(cell, "a mark taken as yes");
 	if (is_one_of("y|yes|x|true", written))
 		return taken(cell, "yes");
 	if (is_one_of("n|no|none|false", written))

@@ -10,9 +10,14 @@
 #include "judge/expression_check.h"
 
 enum {
-	OPERATIONS = 10000, /* far above any rule's need, far below a noticeable time */
-	TRIED_BOTH_WAYS = 4 /* unknown yes/no variables for which every combination is tried */
+	OPERATIONS = 10000,  /* far above any rule's need, far below a noticeable time */
+	TRIED_BOTH_WAYS = 4, /* unknown yes/no variables for which every combination is tried */
+	WORDS_TRIED = 24,    /* that an unknown word may be */
+	LONGEST_TRIED = 64   /* bytes of such a word */
 };
+
+/* Stands for every word that an expression does not name. No description holds a control character. */
+static const char OTHER_WORD[] = "\x01";
 
 /* SI: what is nearer to zero is zero for a divisor, so that no quotient overflows (expression_check.c). */
 static const double LEAST_DIVISOR = 1e-30;
@@ -56,6 +61,8 @@ struct evaluator {
 	const struct binding *binding;
 	uint32_t tried; /* unknown yes/no variables given a trial answer */
 	uint32_t trial; /* their answers, by bit of the variable */
+	int guessed;	/* the unknown word that is given a trial value, or -1 */
+	const char *guess;
 };
 
 static bool is_known(const struct quantity *value)
@@ -73,6 +80,8 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 		return NULL;
 	if (evaluator->tried >> index & 1)
 		return xmlXPathNewBoolean((int)(evaluator->trial >> index & 1));
+	if (index == evaluator->guessed)
+		return xmlXPathNewCString(evaluator->guess);
 	const struct quantity *value = binding->values[index];
 	if (value->kind == KIND_YES_NO)
 		return xmlXPathNewBoolean(value->si > 0);
@@ -98,6 +107,7 @@ struct evaluator *evaluator_new(void)
 	evaluator->context = xmlXPathNewContext(NULL);
 	if (!evaluator->context)
 		abort();
+	evaluator->guessed = -1;
 	evaluator->context->error = stay_silent;
 	evaluator->context->opLimit = OPERATIONS;
 	evaluator->context->funcLookupData = evaluator;
@@ -139,32 +149,105 @@ static enum truth evaluate_both_ways(struct evaluator *evaluator, const struct e
 	return common;
 }
 
+/* The words that tell an unknown one from others: those written in the expression and those of its known words. */
+struct words {
+	char written[WORDS_TRIED][LONGEST_TRIED];
+	size_t count;
+	bool whole; /* all of them found room */
+};
+
+static void add_word(struct words *words, const char *word, size_t length)
+{
+	words->whole = words->whole && words->count < WORDS_TRIED && length < LONGEST_TRIED;
+	if (!words->whole)
+		return;
+	memcpy(words->written[words->count], word, length);
+	words->written[words->count++][length] = '\0';
+}
+
+static bool is_word(const struct variable *variable)
+{
+	return variable->kind == KIND_WORD || variable->kind == KIND_TEXT;
+}
+
+static void collect_words(
+	const struct expression *expression, const struct binding *binding, int unknown, struct words *words)
+{
+	*words = (struct words){
+		.whole = !strstr(expression->written, "contains(") && !strstr(expression->written, "starts-with(")};
+	for (const char *at = expression->written; (at = strpbrk(at, "'\"")) != NULL;) {
+		const char *end = strchr(at + 1, *at);
+		add_word(words, at + 1, (size_t)(end - at) - 1);
+		at = end + 1;
+	}
+	for (size_t i = 0; i < binding->count; i++)
+		if ((expression->cites >> i & 1) && (int)i != unknown && is_word(&binding->variables[i]))
+			add_word(words, binding->values[i]->word, strlen(binding->values[i]->word));
+	add_word(words, OTHER_WORD, sizeof OTHER_WORD - 1);
+}
+
+/* An unknown word is compared with finitely many: one result for each of them, and for any other, is the result. */
+static enum truth evaluate_with_any_word(
+	struct evaluator *evaluator, const struct expression *expression, int unknown, uint32_t yes_no)
+{
+	struct words words;
+	enum truth common = PERHAPS;
+	collect_words(expression, evaluator->binding, unknown, &words);
+	evaluator->guessed = unknown;
+	for (size_t i = 0; words.whole && i < words.count; i++) {
+		evaluator->guess = words.written[i];
+		enum truth one = evaluate_both_ways(evaluator, expression, yes_no);
+		if (one == PERHAPS || (i && one != common)) {
+			common = PERHAPS;
+			break;
+		}
+		common = one;
+	}
+	evaluator->guessed = -1;
+	return common;
+}
+
+/* What an expression cites and is not known: yes/no and one word can be tried out, all else cannot. */
+struct gaps {
+	uint32_t all, yes_no;
+	size_t yes_no_count, other_count;
+	int word; /* an unknown word, or -1 */
+};
+
+static struct gaps gaps_of(const struct expression *expression, const struct binding *binding)
+{
+	struct gaps gaps = {.word = -1};
+	for (size_t i = 0; i < binding->count; i++) {
+		uint32_t bit = (uint32_t)1 << i;
+		bool known = is_known(binding->values[i]);
+		bool zero = known && (expression->divides & bit) && !(fabs(binding->values[i]->si) > LEAST_DIVISOR);
+		if (!(expression->cites & bit) || (known && !zero))
+			continue;
+		gaps.all |= bit;
+		if (!known && binding->variables[i].kind == KIND_YES_NO) {
+			gaps.yes_no |= bit;
+			gaps.yes_no_count++;
+		} else if (!known && is_word(&binding->variables[i]) && gaps.word < 0)
+			gaps.word = (int)i;
+		else
+			gaps.other_count++;
+	}
+	return gaps;
+}
+
 enum truth expression_evaluate(struct evaluator *evaluator, const struct expression *expression,
 	const struct binding *binding, uint32_t *unknown)
 {
-	uint32_t missing = 0;
-	bool all_yes_no = true;
-	size_t missing_count = 0;
-	for (size_t i = 0; i < binding->count; i++)
-		if ((expression->cites >> i & 1) && !is_known(binding->values[i])) {
-			missing |= (uint32_t)1 << i;
-			missing_count++;
-			all_yes_no = all_yes_no && binding->variables[i].kind == KIND_YES_NO;
-		}
-	for (size_t i = 0; i < binding->count; i++)
-		if ((expression->divides >> i & 1) && is_known(binding->values[i]) &&
-			!(fabs(binding->values[i]->si) > LEAST_DIVISOR)) {
-			missing |= (uint32_t)1 << i;
-			all_yes_no = false;
-		}
-	evaluator->binding = binding;
+	struct gaps gaps = gaps_of(expression, binding);
 	enum truth answer = PERHAPS;
-	if (!missing)
+	evaluator->binding = binding;
+	if (!gaps.all)
 		answer = evaluate_once(evaluator, expression);
-	else if (all_yes_no && missing_count <= TRIED_BOTH_WAYS)
-		answer = evaluate_both_ways(evaluator, expression, missing);
+	else if (!gaps.other_count && gaps.yes_no_count <= TRIED_BOTH_WAYS)
+		answer = gaps.word < 0 ? evaluate_both_ways(evaluator, expression, gaps.yes_no)
+				       : evaluate_with_any_word(evaluator, expression, gaps.word, gaps.yes_no);
 	if (unknown && answer == PERHAPS)
-		*unknown |= missing;
+		*unknown |= gaps.all;
 	return answer;
 }
 

@@ -5,7 +5,8 @@
  * it cannot loop and cannot read anything. Numbers are in SI, yes and no are booleans, words are strings.
  * XPath itself answers comparisons with something missing in surprising ways (NaN < 3 is false, not(NaN > 3) is true);
  * therefore nothing unknown ever reaches it: an expression over an unknown input is PERHAPS, except where the
- * input is a yes or no and both answers give the same result. Nor can an expression make a NaN of its own: a number is
+ * input is a yes or no and both answers give the same result, or one is a word and every word it could be does (which can
+ * be told where words are only compared). Nor can an expression make a NaN of its own: a number is
  * compared with a number only, a word with a word, a yes or no with a yes or no, and a divisor that is zero makes PERHAPS.
  */
 #ifndef LEANRICH_EXPRESSION_H

@@ -177,7 +177,8 @@ static size_t crowded_tag(const char *bytes, size_t size)
 struct parse {
 	const struct document *document;
 	struct problems *problems;
-	bool doctype_seen;
+	bool refused; /* and why is told already */
+	size_t elements;
 	bool broken; /* a fatal fault was met; the first one is kept: later ones are its echoes */
 	struct place break_place;
 	const char *break_message;
@@ -195,7 +196,7 @@ static void note_element(void *data, const xmlChar *name, const xmlChar *prefix,
 {
 	xmlParserCtxt *context = data;
 	xmlSAX2StartElementNs(data, name, prefix, uri, namespaces, declared, attributes, defaulted, values);
-	const struct parse *parse = context->_private;
+	struct parse *parse = context->_private;
 	const struct document *document = parse->document;
 	size_t at = offset_now(context);
 	if (at >= document->size)
@@ -204,6 +205,15 @@ static void note_element(void *data, const xmlChar *name, const xmlChar *prefix,
 		at--;
 	if (context->node)
 		context->node->_private = (void *)(uintptr_t)(at + 1);
+	bool counts = ++parse->elements == DOCUMENT_MOST_ELEMENTS + 1 && context->nodeNr > 0;
+	if (counts &&
+		strcmp((const char *)context->nodeTab[0]->name, "unit") == 0) { /* rules cost less and may be more */
+		parse->refused = true;
+		problem_add(parse->problems, PROBLEM_TOO_LARGE, place_of_offset(document, at),
+			"more than %d elements; divide the description: a review takes about 100 KiB for each line",
+			DOCUMENT_MOST_ELEMENTS);
+		xmlStopParser(context);
+	}
 }
 
 static void refuse_doctype(void *data, const xmlChar *name, const xmlChar *external, const xmlChar *system)
@@ -213,7 +223,7 @@ static void refuse_doctype(void *data, const xmlChar *name, const xmlChar *exter
 	struct parse *parse = context->_private;
 	const char *stands = strstr(parse->document->bytes, "<!DOCTYPE");
 	size_t at = stands ? (size_t)(stands - parse->document->bytes) : offset_now(context);
-	parse->doctype_seen = true;
+	parse->refused = true;
 	problem_add(parse->problems, PROBLEM_DOCTYPE, place_of_offset(parse->document, at),
 		"a document type declaration is refused, and every entity with it; remove the <!DOCTYPE ...>");
 	xmlStopParser(context);
@@ -265,8 +275,8 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	context->sax->serror = note_break;
 	xmlParseDocument(context);
 	xmlDoc *tree = context->myDoc;
-	bool sound = !parse.doctype_seen && context->wellFormed && !parse.broken && tree && xmlDocGetRootElement(tree);
-	if (!sound && !parse.doctype_seen)
+	bool sound = !parse.refused && context->wellFormed && !parse.broken && tree && xmlDocGetRootElement(tree);
+	if (!sound && !parse.refused)
 		problem_add(problems, PROBLEM_MALFORMED,
 			parse.broken ? parse.break_place : place_of_offset(document, 0),
 			"%s; nothing behind this place was read",
@@ -278,7 +288,7 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	}
 	context->myDoc = NULL;
 	xmlFreeParserCtxt(context);
-	document->cut_off = parse.broken && !parse.doctype_seen && tree && xmlDocGetRootElement(tree);
+	document->cut_off = parse.broken && !parse.refused && tree && xmlDocGetRootElement(tree);
 	if (sound || document->cut_off)
 		return tree;
 	if (tree)

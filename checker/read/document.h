@@ -19,7 +19,11 @@
 #include "base/text.h"
 #include "read/vocabulary.h"
 
-enum { DOCUMENT_LARGEST = 64 * 1024 * 1024, PLACE_BLOCK = 1024 }; /* bytes */
+enum {
+	DOCUMENT_LARGEST = 64 * 1024 * 1024, /* bytes */
+	DOCUMENT_MOST_ELEMENTS = 20000,	     /* some 2 GiB of review; no unit has a tenth of it */
+	PLACE_BLOCK = 1024		     /* bytes */
+};
 
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */

@@ -163,7 +163,7 @@ static bool agree(const struct quantity *a, const struct quantity *b)
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
-	const char *document = element_attribute(element, "data");
+	const char *document = element_attribute(element->parent, "data"); /* <in> has none of its own */
 	size_t changed = 0;
 	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
 	bool faulty = !declared || element->incomplete;

@@ -100,13 +100,39 @@ const char *portfolio_line(
 	return line;
 }
 
-/* ---- lines as a table ---- */
+/* ---- what has no line ---- */
 
 static const char *text_of(struct arena *arena, const json_t *row, const char *name)
 {
 	const char *text = json_string_value(json_object_get(row, name));
 	return text ? arena_copy(arena, text) : "";
 }
+
+static int text_before(const void *left, const void *right)
+{
+	return strcmp(*(const char *const *)left, *(const char *const *)right);
+}
+
+size_t portfolio_missing(struct arena *arena, const char *const *lines, size_t count, const char *const *paths,
+	size_t path_count, const char **missing)
+{
+	const char **files = arena_alloc(arena, (count + 1) * sizeof *files);
+	size_t found = 0;
+	for (size_t i = 0; i < count; i++) {
+		json_t *object = json_loads(lines[i], 0, NULL);
+		files[i] = text_of(arena, object, "file");
+		json_decref(object);
+	}
+	qsort(files, count, sizeof *files, text_before);
+	for (size_t i = 0; i < path_count; i++) {
+		const char *path = clean(arena, paths[i]);
+		if (!bsearch(&path, files, count, sizeof *files, text_before))
+			missing[found++] = paths[i];
+	}
+	return found;
+}
+
+/* ---- lines as a table ---- */
 
 static int number_of(const json_t *row, const char *name)
 {

@@ -51,6 +51,10 @@ const char *portfolio_failed_line(struct arena *arena, const char *path, const c
 bool portfolio_lines(struct arena *arena, const char *const *paths, size_t count, const struct vocabulary *vocabulary,
 	const struct catalogue *catalogue, size_t jobs, const char **lines);
 
+/* Those of `paths` that no line speaks of, into `missing`, which has room for all of them; gives how many. */
+size_t portfolio_missing(struct arena *arena, const char *const *lines, size_t count, const char *const *paths,
+	size_t path_count, const char **missing);
+
 /* The table of such lines; `fault` is the number of the first line that is no such row, or 0. */
 struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count, size_t *fault);
 

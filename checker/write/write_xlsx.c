@@ -5,11 +5,15 @@
 #include "write/write.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 #include <xlsxwriter.h>
 
+#include "base/output.h"
 #include "base/text.h"
 #include "judge/wording.h"
 #include "write/action_list.h"
@@ -279,4 +283,38 @@ bool write_xlsx(const struct review *review, const char *path)
 	note(&book, workbook_close(book.workbook));
 	arena_release(&book.arena);
 	return book.fault == LXW_NO_ERROR;
+}
+
+enum { FAULT_UNKNOWN = 255, FAULT_MEMORY = 4 /* the status with which main ends a run without memory */ };
+
+/* The exit status of the process is the number of the error. */
+_Noreturn static void work(const struct review *review, const char *path)
+{
+	int silent = open("/dev/null", O_WRONLY | O_CLOEXEC);
+	if (silent >= 0)
+		dup2(silent, STDERR_FILENO); /* the library prints on its own account */
+	bool whole = write_xlsx(review, path);
+	exit(whole ? EXIT_SUCCESS : errno > 0 && errno < FAULT_UNKNOWN ? errno : FAULT_UNKNOWN);
+}
+
+bool write_xlsx_apart(const struct review *review, const char *path)
+{
+	fflush(NULL); /* else the process would write again what is still in the buffers */
+	sigset_t before;
+	output_hold(&before);
+	pid_t process = fork();
+	if (process > 0)
+		output_written_by(process);
+	output_let_go(&before);
+	if (process == 0)
+		work(review, path);
+	if (process < 0)
+		return false;
+	int status = 0;
+	while (waitpid(process, &status, 0) < 0 && errno == EINTR)
+		continue;
+	output_written_by(0);
+	bool starved = WIFSIGNALED(status) || WEXITSTATUS(status) == FAULT_MEMORY;
+	errno = starved ? ENOMEM : WEXITSTATUS(status) == FAULT_UNKNOWN ? 0 : WEXITSTATUS(status);
+	return status == 0;
 }

@@ -1,4 +1,4 @@
-"""The HTML review in a real Chromium: python3 page_check.py FOLDER-OF-REVIEWS"""
+"""The HTML review, and the pages of a revamp, in a real Chromium: python3 page_check.py FOLDER-OF-REVIEWS FOLDER-OF-SHEETS"""
 
 import base64
 import os
@@ -44,6 +44,31 @@ FAINT = """(() => {
     if ((a + .05) / (b + .05) < 4.5) found.add(e.tagName + '.' + e.getAttribute('class') + ' ' + ((a + .05) / (b + .05)).toFixed(2));
   }
   return [...found];
+})()"""
+
+# Short plain words that a narrow column has broken in two, and letters of a figure over other letters.
+BROKEN = """(() => {
+  const found = new Set();
+  for (const cell of document.querySelectorAll('td, th')) {
+    const walk = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT);
+    while (walk.nextNode())
+      for (const word of walk.currentNode.data.matchAll(/(?<![\\w./-])[A-Za-z]{3,9}(?![\\w./-])/g)) {
+        const range = document.createRange();
+        range.setStart(walk.currentNode, word.index);
+        range.setEnd(walk.currentNode, word.index + word[0].length);
+        const tops = [...range.getClientRects()].map(r => Math.round(r.top));
+        if (new Set(tops).size > 1) found.add(word[0]);
+      }
+  }
+  return [...found];
+})()"""
+OVERLAPPING = """(() => {
+  const boxes = [...document.querySelectorAll('svg text')].map(e => [e.textContent, e.getBoundingClientRect()]);
+  const found = [];
+  boxes.forEach(([a, p], i) => boxes.slice(i + 1).forEach(([b, q]) => {
+    if (p.left < q.right - 1 && q.left < p.right - 1 && p.top < q.bottom - 3 && q.top < p.bottom - 3) found.push(a + ' / ' + b);
+  }));
+  return found;
 })()"""
 
 SHOWN = """[...document.querySelectorAll('#flagged table.items > tbody')]
@@ -133,6 +158,10 @@ def check_paper(browser, name, path, folder):
                f"{name}, {sheet}: the first page does not end with what was found")
         second = " ".join(word[0] for line in printed[1].lines[:3] for word in line)
         expect("Scope and basis" in second, f"{name}, {sheet}: the second page starts with {second!r}")
+    check_clipped(browser, name)
+
+
+def check_clipped(browser, name):
     browser.call("Emulation.setEmulatedMedia", media="print")
     wide = int((SHEETS["A4"][0] - 28 / 25.4) * 96)
     browser.call("Emulation.setDeviceMetricsOverride", width=wide, height=1000, deviceScaleFactor=1, mobile=False)
@@ -180,6 +209,43 @@ def check_nothing_runs(browser, name):
            f"{name}: the name in the title is not there as text")
 
 
+def check_sheet(browser, name):
+    """A page beside the review: what it says of itself to a screen reader, the keyboard, and how it lies on a screen and on paper."""
+    expect(": " in browser.run("document.title"), f"{name}: a title that does not name the unit")
+    levels = browser.run("[...document.querySelectorAll('h1, h2, h3')].map(e => +e.tagName[1])")
+    expect(levels[:2] == [1, 2] and levels.count(1) == 1 and all(b - a < 2 for a, b in zip(levels, levels[1:])),
+           f"{name}: headings {levels}")
+    nameless = [node.get("role", {}).get("value") for node in browser.call("Accessibility.getFullAXTree")["nodes"]
+                if node.get("role", {}).get("value") in ("table", "region", "link", "graphics-document", "navigation")
+                and not node.get("name", {}).get("value")]
+    expect(not nameless, f"{name}: without a name: {nameless}")
+    stops = browser.run("[...document.querySelectorAll('a[href], [tabindex]')].length")
+    for _ in range(stops):
+        browser.press("Tab")
+    regions = browser.run("[...document.querySelectorAll('.region')].filter(e => e.tabIndex !== 0).length")
+    expect(regions == 0, f"{name}: {regions} tables that the keyboard cannot scroll")
+    expect(browser.run("document.activeElement !== document.body"), f"{name}: the keyboard is lost after {stops} stops")
+    dead = browser.run("[...document.querySelectorAll('a[href^=\"#\"]')].filter(e => "
+                       "!document.getElementById(e.getAttribute('href').slice(1))).length")
+    expect(dead == 0, f"{name}: {dead} links to nowhere")
+    for width in (390, 1280):
+        browser.call("Emulation.setDeviceMetricsOverride", width=width, height=900, deviceScaleFactor=1, mobile=False)
+        expect(not browser.run(BROKEN), f"{name}, {width}: broken words: {browser.run(BROKEN)}")
+        expect(not browser.run(OVERLAPPING), f"{name}, {width}: over each other: {browser.run(OVERLAPPING)[:5]}")
+    browser.call("Emulation.clearDeviceMetricsOverride")
+    check_screens(browser, name)
+    check_clipped(browser, name)
+    check_quiet(browser, name)
+
+
+def check_sheets(browser, folder):
+    paths = [os.path.join(at, file) for at, _, files in os.walk(folder) for file in files if file.endswith(".html")]
+    expect(len(paths) >= 5, f"{folder}: only {len(paths)} pages")
+    for path in sorted(paths):
+        browser.open(path)
+        check_sheet(browser, os.path.relpath(path, folder))
+
+
 def main():
     folder = sys.argv[1]
     browser = Browser()
@@ -197,6 +263,7 @@ def main():
                 check_nothing_runs(browser, unit)
             check_quiet(browser, unit)
             check_without_script(browser, unit, path)
+        check_sheets(browser, sys.argv[2])
     finally:
         browser.close()
     check.done()

@@ -1,0 +1,68 @@
+/*
+ * An allocator for LD_PRELOAD that fails: the STARVE_AT-th call of malloc, calloc or realloc and, unless STARVE_ONCE is
+ * set, all that follow give NULL. Counts over the whole program and every library in it. Without STARVE_AT it fails
+ * nothing and writes the count to the file STARVE_COUNT when the program ends.
+ */
+#define _GNU_SOURCE
+#include <errno.h>
+#include <fcntl.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+extern void *__libc_malloc(size_t size);
+extern void *__libc_calloc(size_t count, size_t size);
+extern void *__libc_realloc(void *memory, size_t size);
+
+void *malloc(size_t size);
+void *calloc(size_t count, size_t size);
+void *realloc(void *memory, size_t size);
+
+static long calls, fail_at;
+static bool once;
+
+__attribute__((constructor)) static void begin(void)
+{
+	const char *at = getenv("STARVE_AT");
+	once = getenv("STARVE_ONCE") != NULL;
+	calls = 0; /* what the loader and other constructors took is not counted */
+	fail_at = at ? atol(at) : 0;
+}
+
+__attribute__((destructor)) static void end(void)
+{
+	const char *path = getenv("STARVE_COUNT");
+	char line[32];
+	int fd = path ? open(path, O_WRONLY | O_CREAT | O_TRUNC, 0666) : -1;
+	if (fd < 0)
+		return;
+	int length = snprintf(line, sizeof line, "%ld\n", calls);
+	if (write(fd, line, (size_t)length) != length)
+		_exit(EXIT_FAILURE);
+	close(fd);
+}
+
+static bool starved(void)
+{
+	calls++;
+	bool fails = fail_at && (once ? calls == fail_at : calls >= fail_at);
+	if (fails)
+		errno = ENOMEM;
+	return fails;
+}
+
+void *malloc(size_t size)
+{
+	return starved() ? NULL : __libc_malloc(size);
+}
+
+void *calloc(size_t count, size_t size)
+{
+	return starved() ? NULL : __libc_calloc(count, size);
+}
+
+void *realloc(void *memory, size_t size)
+{
+	return starved() ? NULL : __libc_realloc(memory, size);
+}

@@ -1,0 +1,430 @@
+/*
+ * One rule before the items and cases of a unit: whom it selects, which case speaks, who is asked for what. Rules of the
+ * test's own; all numbers are invented.
+ */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "judge/judge.h"
+#include "judge/sitting.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(sitting, .fini = end);
+
+#define OPEN(attributes)                                                                                               \
+	"<rule id='TST-001' since='1' title='Title' force='recommended' why-force='test' " attributes ">"
+#define TAIL "<message>{item} departs</message><why>w</why><remedy>r</remedy></rule>"
+#define VELOCITY "<input name='v' quantity='velocity' kind='velocity'/>"
+#define AT_MOST_TWO "<limit at-most='2 m/s' source='read' known='read'/>"
+#define OF_LINES OPEN("judged='v'") "<select kind='line'/>" VELOCITY AT_MOST_TWO TAIL
+#define UNIT(cases, body)                                                                                              \
+	"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'>" cases "</basis>" body "</unit>"
+/* Every case has to change something: here it is a stream that nothing looks at. */
+#define OF_THREE(body)                                                                                                 \
+	UNIT("<case id='normal'/><case id='summer'/><case id='winter'/>",                                              \
+		"<stream id='z'><in case='summer' temperature='50 degC'/><in case='winter' temperature='30 "           \
+		"degC'/></stream>" body)
+
+static const struct finding *of_design(const char *rules, const char *design, const char *tag)
+{
+	trial_open_with(&trial, rules, NULL);
+	trial_review(&trial, design);
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "TST-001", tag);
+}
+
+static const char *case_of(const struct finding *found)
+{
+	return found->operating_case == EVERY_CASE ? "every" : table_case(trial.table, found->operating_case)->id;
+}
+
+static void expect_case(const struct finding *found, enum verdict verdict, const char *name)
+{
+	cr_assert_not_null(found);
+	cr_expect(found->verdict == verdict, "%s: %s", verdict_word(found->verdict), found->message);
+	cr_expect_str_eq(case_of(found), name, "%s, not %s", case_of(found), name);
+}
+
+/* ---- which case speaks ---- */
+
+#define IN_SUMMER(velocity)                                                                                            \
+	OF_THREE("<line tag='P-1' velocity='2.5 m/s'><in case='summer' velocity='" velocity "'/></line>")
+
+Test(sitting, the_further_departure_speaks_in_whatever_order)
+{
+	expect_case(of_design(OF_LINES, IN_SUMMER("3 m/s"), "P-1"), VERDICT_DEPARTS, "summer");
+	expect_case(of_design(OF_LINES, IN_SUMMER("2.2 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
+	expect_case(of_design(OF_LINES, IN_SUMMER("1 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
+}
+
+Test(sitting, a_departure_speaks_before_what_is_not_judged_and_that_before_what_is_met)
+{
+	expect_case(of_design(OF_LINES, IN_SUMMER(">1 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
+	expect_case(of_design(OF_LINES,
+			    OF_THREE("<line tag='P-1' velocity='1 m/s'><in case='winter' velocity='>1 m/s'/></line>"),
+			    "P-1"),
+		VERDICT_NOT_JUDGED, "winter");
+	expect_case(of_design(OF_LINES,
+			    OF_THREE("<line tag='P-1' velocity='>1 m/s'><in case='winter' velocity='1 m/s'/></line>"),
+			    "P-1"),
+		VERDICT_NOT_JUDGED, "normal");
+}
+
+Test(sitting, what_is_the_same_in_every_case_names_none_though_the_item_varies)
+{
+	expect_case(of_design(OF_LINES,
+			    OF_THREE("<line tag='P-1' velocity='3 m/s' temperature='40 degC'><in case='summer' "
+				     "temperature='50 degC'/></line>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "every");
+	expect_case(of_design(OF_LINES,
+			    OF_THREE("<line tag='P-1' temperature='40 degC'><in case='summer' temperature='50 "
+				     "degC'/></line>"),
+			    "P-1"),
+		VERDICT_NOT_JUDGED, "every");
+	/* Not stated in one and only a bound in another is not the same. */
+	expect_case(
+		of_design(OF_LINES, OF_THREE("<line tag='P-1'><in case='summer' velocity='>1 m/s'/></line>"), "P-1"),
+		VERDICT_NOT_JUDGED, "normal");
+	/* One alike in two cases and met in the third is that of the first. */
+	expect_case(of_design(OF_LINES,
+			    OF_THREE("<line tag='P-1' velocity='3 m/s'><in case='winter' velocity='1 m/s'/></line>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "normal");
+	/* A rule without limits, broken in every case. */
+	static const char traced[] = OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>"
+					      "<assert test='$t'/>" TAIL;
+	expect_case(
+		of_design(traced,
+			OF_THREE("<line tag='P-1' traced='no' temperature='40 degC'><in case='summer' temperature='50 "
+				 "degC'/></line>"),
+			"P-1"),
+		VERDICT_DEPARTS, "every");
+	expect_case(of_design(traced, OF_THREE("<line tag='P-1' traced='no'><in case='winter' traced='yes'/></line>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "normal");
+}
+
+/* Its words count beside its values: an assertion broken twice, with a limit in words that stands beside one of them. */
+Test(sitting, a_departure_with_a_limit_beside_it_and_one_without_are_compared)
+{
+	static const char rule[] =
+		OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>" VELOCITY
+			 "<limit says='traced' source='read' known='read' when='$v &gt; 2'/>"
+			 "<assert test='$t'/>" TAIL;
+	expect_case(of_design(rule,
+			    OF_THREE("<line tag='P-1' traced='no' velocity='1 m/s'><in case='summer' velocity='3 "
+				     "m/s'/></line>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "every");
+	expect_case(of_design(rule,
+			    OF_THREE("<line tag='P-1' traced='no' velocity='3 m/s'><in case='summer' velocity='1 "
+				     "m/s'/></line>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "every");
+}
+
+Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
+{
+	static const char rule[] =
+		OPEN("judged='x'") "<select kind='line'/><input name='x' quantity='strength' of='solvent' "
+				   "kind='mass-fraction'/><limit at-most='40 wt%' source='read' "
+				   "known='read'/>" TAIL;
+	expect_case(of_design(rule,
+			    OF_THREE("<solvent amine='MDEA' strength='35 wt%'><in case='summer' strength='45 "
+				     "wt%'/></solvent>"
+				     "<line tag='P-1'/>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "summer");
+	expect_case(of_design(rule,
+			    OF_THREE("<solvent amine='MDEA'><in case='summer' strength='45 wt%'/></solvent><line "
+				     "tag='P-1'/>"),
+			    "P-1"),
+		VERDICT_DEPARTS, "summer");
+	expect_case(of_design(rule, OF_THREE("<solvent amine='MDEA'/><line tag='P-1'/>"), "P-1"), VERDICT_NOT_JUDGED,
+		"every");
+}
+
+Test(sitting, a_unit_of_upsets_alone_is_judged_in_them)
+{
+	expect_case(
+		of_design(OF_LINES, UNIT("<case id='a' upset='yes'/>", "<line tag='P-1' velocity='3 m/s'/>"), "P-1"),
+		VERDICT_DEPARTS, "every");
+	static const char two[] = UNIT("<case id='a' upset='yes'/><case id='b' upset='yes'/>",
+		"<line tag='P-1' velocity='1 m/s'><in case='b' velocity='3 m/s'/></line>");
+	expect_case(of_design(OF_LINES, two, "P-1"), VERDICT_DEPARTS, "b");
+	static const char mixed[] = UNIT("<case id='a' upset='yes'/><case id='b'/><case id='c' upset='yes'/>",
+		"<stream id='z'><in case='b' temperature='50 degC'/></stream>"
+		"<line tag='P-1' velocity='1 m/s'><in case='a' velocity='3 m/s'/><in case='c' velocity='4 "
+		"m/s'/></line>");
+	expect_case(of_design(OF_LINES, mixed, "P-1"), VERDICT_MEETS, "every");
+}
+
+Test(sitting, one_case_may_be_judged_alone)
+{
+	of_design(OF_LINES,
+		UNIT("<case id='normal'/><case id='summer'/><case id='steaming' upset='yes'/>",
+			"<line tag='P-1' velocity='3 m/s'><in case='summer' velocity='1 m/s'/><in case='steaming' "
+			"velocity='4 "
+			"m/s'/></line>"),
+		"P-1");
+	static const enum verdict verdicts[] = {VERDICT_DEPARTS, VERDICT_MEETS, VERDICT_DEPARTS};
+	static const double velocities[] = {3, 1, 4};
+	for (int c = 0; c < 3; c++) {
+		struct judgement alone = judge(&trial.arena, trial.catalogue, trial.table, c);
+		cr_assert_eq(alone.count, 1);
+		cr_expect(alone.findings[0].verdict == verdicts[c] && alone.findings[0].operating_case == c, "case %d",
+			c);
+		cr_expect_float_eq(alone.findings[0].value->si, velocities[c], 1e-12);
+	}
+}
+
+/* ---- whom it selects ---- */
+
+Test(sitting, any_item_or_any_of_several_kinds)
+{
+	static const char any[] = OPEN("") "<select kind='*'/><input name='t' quantity='traced' kind='yes-no'/>"
+					   "<assert test='$t'/>" TAIL;
+	static const char design[] =
+		UNIT("", "<line tag='P-1' traced='no'/><vessel tag='V-1' traced='yes'/><tank tag='T-1'/>");
+	expect_case(of_design(any, design, "P-1"), VERDICT_DEPARTS, "every");
+	cr_expect(trial_finding(&trial, "TST-001", "V-1")->verdict == VERDICT_MEETS);
+	cr_expect(trial_finding(&trial, "TST-001", "T-1")->verdict == VERDICT_NOT_JUDGED);
+	static const char some[] =
+		OPEN("") "<select kind='line|tank'/><input name='t' quantity='traced' kind='yes-no'/>"
+			 "<assert test='$t'/>" TAIL;
+	expect_case(of_design(some, design, "P-1"), VERDICT_DEPARTS, "every");
+	cr_expect_null(trial_finding(&trial, "TST-001", "V-1"));
+	cr_expect(trial_finding(&trial, "TST-001", "T-1")->verdict == VERDICT_NOT_JUDGED);
+	static const char narrow[] = OPEN("") "<select kind='*' service='rich'/><input name='t' quantity='traced' "
+					      "kind='yes-no'/><assert test='$t'/>" TAIL;
+	const struct finding *found = of_design(narrow, UNIT("", "<line tag='P-1' traced='no'/>"), "P-1");
+	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1);
+	cr_expect_str_eq(found->missing[0].reason, "service of P-1 is not stated");
+}
+
+Test(sitting, of_two_selections_one_is_enough)
+{
+	static const char rule[] = OPEN("") "<select kind='line' service='rich'/><select kind='line' "
+					    "material-family='carbon steel'/><input name='t' quantity='traced' "
+					    "kind='yes-no'/><assert test='$t'/>" TAIL;
+	cr_expect(of_design(rule, UNIT("", "<line tag='P-1' service='rich' traced='no'/>"), "P-1")->verdict ==
+		VERDICT_DEPARTS);
+	const struct finding *found = of_design(rule, UNIT("", "<line tag='P-1' service='lean' traced='no'/>"), "P-1");
+	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1);
+	cr_expect_str_eq(found->missing[0].reason, "material of P-1 is not stated");
+	found = of_design(rule, UNIT("", "<line tag='P-1' traced='no'/>"), "P-1");
+	cr_assert(found && found->missing_count == 2);
+	cr_expect_str_eq(found->missing[0].reason, "service of P-1 is not stated");
+	cr_expect_null(
+		of_design(rule, UNIT("", "<line tag='P-1' service='lean' material='316L' traced='no'/>"), "P-1"));
+}
+
+Test(sitting, a_rule_that_selects_nothing_is_idle)
+{
+	of_design(OF_LINES, UNIT("", "<vessel tag='V-1'/>"), "V-1");
+	cr_expect_eq(trial.review->judgement.count, 0);
+	cr_expect_eq(trial.review->judgement.idle_count, 1);
+	cr_expect_eq(trial.review->judgement.considered, 1);
+	of_design(OF_LINES, UNIT("", "<line tag='P-1'/>"), "P-1");
+	cr_expect_eq(trial.review->judgement.idle_count, 0);
+}
+
+/* ---- findings ---- */
+
+Test(sitting, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_their_place)
+{
+	static const char rules[] = OPEN(
+		"") "<select kind='deviation'/><input name='s' quantity='deviation-state' kind='word'/>"
+		    "<assert test='$s = \"applies\"'/>" TAIL
+		    "<rule id='TST-002' since='1' title='Title' force='required' why-force='test' judged='v'><select "
+		    "kind='line'/>" VELOCITY AT_MOST_TWO TAIL
+		    "<rule id='TST-003' since='1' title='Title' force='required' why-force='test' judged='v'><select "
+		    "kind='line'/>" VELOCITY AT_MOST_TWO TAIL;
+	of_design(rules,
+		UNIT("",
+			"<line tag='P-1' velocity='3 m/s'/><line tag='P-2' velocity='1 m/s'/><line tag='P-3'/>"
+			"<deviation rule='TST-002' item='P-1' because='b' approved='A'/>"
+			"<deviation rule='TST-003' item='P-2' because='b' approved='A'/>"),
+		"P-1");
+	const struct judgement *judgement = &trial.review->judgement;
+	cr_assert_eq(judgement->count, 8);
+	for (size_t i = 1; i < judgement->count; i++) {
+		const struct finding *before = &judgement->findings[i - 1], *found = &judgement->findings[i];
+		int order = strcmp(before->rule->id, found->rule->id);
+		cr_expect(order < 0 || (order == 0 && before->item->index < found->item->index),
+			"%zu: %s %s before %s %s", i, before->rule->id, before->item->tag, found->rule->id,
+			found->item->tag);
+	}
+	cr_expect(judgement->findings[0].verdict == VERDICT_MEETS && judgement->findings[1].verdict == VERDICT_DEPARTS);
+	cr_expect(judgement->findings[2].verdict == VERDICT_ACCEPTED);
+}
+
+Test(sitting, a_code_that_asks_for_no_more_changes_nothing)
+{
+	static const char rule[] =
+		OPEN("judged='v'") "<force is='recommended' when-code='Code X' why='Code X is claimed'/>"
+				   "<force is='advisory' when-code='Code X' why='less'/>"
+				   "<select kind='line'/>" VELOCITY AT_MOST_TWO TAIL;
+	const struct finding *found =
+		of_design(rule, UNIT("<code>Code X</code>", "<line tag='P-1' velocity='3 m/s'/>"), "P-1");
+	cr_assert_not_null(found);
+	cr_expect(found->force == FORCE_RECOMMENDED);
+	cr_expect_str_eq(found->why_force, "test");
+}
+
+Test(sitting, every_input_is_kept_as_it_was)
+{
+	static const char rule[] =
+		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
+				   "<input name='x' quantity='strength' of='solvent' kind='mass-fraction'/>"
+				   "<input name='d' quantity='density' kind='density' absent='1000 kg/m3 +/- 10 "
+				   "kg/m3'/><input name='e' quantity='bore' kind='length' absent='2 in'/>"
+				   "<constant name='c' value='3' kind='ratio' source='read' known='read'/><met-if "
+				   "test='$x &gt; $c and $d &gt; "
+				   "1 and $e &gt; 0'/>" AT_MOST_TWO TAIL;
+	const struct finding *found = of_design(
+		rule, UNIT("", "<solvent amine='MDEA' strength='35 wt%'/><line tag='P-1' velocity='3 m/s'/>"), "P-1");
+	cr_assert(found && found->input_count == 5, "%s", found ? found->message : "");
+	static const char *const names[] = {
+		"velocity of P-1", "strength of ", "density of P-1", "bore of P-1", "a constant of the rule"};
+	for (size_t i = 0; i < 5; i++)
+		cr_expect(strncmp(found->inputs[i].name, names[i], strlen(names[i])) == 0, "%s", found->inputs[i].name);
+	cr_expect(found->inputs[2].quantity->known == ASSUMED && found->inputs[3].quantity->known == ASSUMED);
+	cr_expect_float_eq(found->inputs[2].quantity->uncertainty, 10, 1e-9);
+	cr_expect_float_eq(
+		found->inputs[3].quantity->uncertainty, 0, 1e-12, "a number of the rule is exact unless it says more");
+}
+
+/* ---- who is asked for what ---- */
+
+Test(sitting, the_item_that_lacks_a_value_is_asked_for_it)
+{
+	static const char rule[] = OPEN("judged='v'") "<select kind='line'/>" VELOCITY AT_MOST_TWO TAIL;
+	const struct finding *found = of_design(rule,
+		UNIT("",
+			"<solvent amine='MDEA' strength='40 wt%'/><stream id='S-7' service='lean'/><line tag='P-1' "
+			"stream='S-7' size='NPS 4' schedule='40'/>"),
+		"P-1");
+	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED && found->missing_count >= 1, "%s", found->message);
+	for (size_t i = 0; i < found->missing_count; i++) {
+		cr_assert_not_null(found->missing[i].item);
+		cr_expect_str_eq(found->missing[i].item->tag, "S-7", "%s", found->missing[i].reason);
+		cr_expect(strncmp(found->missing[i].reason, found->missing[i].quantity,
+				  strlen(found->missing[i].quantity)) == 0,
+			"%s: %s", found->missing[i].quantity, found->missing[i].reason);
+	}
+}
+
+Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
+{
+	struct arena arena = {0};
+	static const char *const names[] = {"traced", "pwht", "insulated", "seamless", "normalised", "calcium-treated",
+		"hic-tested", "sees-lean", "external-coating", "steamed-out", "vacuum", "socket-welds",
+		"dissimilar-welds", "blisters-found", "cracks-found", "pwht-covers-all", "heat-treated-after-forming",
+		"bake-out-before-welding", "washed-before-steam-out", "pwht-lower-temperature-option"};
+	enum { NAMES = sizeof names / sizeof *names };
+	const char *inputs = "", *test = "";
+	for (size_t i = 0; i < NAMES; i++) {
+		inputs = arena_format(
+			&arena, "%s<input name='%s' quantity='%s' kind='yes-no'/>", inputs, names[i], names[i]);
+		test = arena_format(&arena, "%s%s$%s", test, i ? " and " : "", names[i]);
+	}
+	/* Twice asked for is told once. */
+	const char *rule = arena_format(
+		&arena, OPEN("") "<select kind='line'/>%s<assert test='%s'/><met-if test='$pwht'/>" TAIL, inputs, test);
+	const struct finding *found = of_design(rule, UNIT("", "<line tag='P-1'/>"), "P-1");
+	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED);
+	cr_expect_eq(found->missing_count, NAMES, "%zu", found->missing_count);
+	for (size_t i = 0; i < found->missing_count; i++)
+		for (size_t k = 0; k < i; k++)
+			cr_expect_str_neq(found->missing[i].reason, found->missing[k].reason);
+	arena_release(&arena);
+
+	struct sitting sitting = {0};
+	for (size_t i = 0; i < 2 * MISSING_AT_MOST; i++)
+		sitting_note_missing(&sitting, NULL, "x", arena_format(&arena, "reason %zu", i));
+	cr_expect_eq(sitting.missing_count, MISSING_AT_MOST);
+	sitting_note_missing(&sitting, NULL, "x", "reason 0");
+	cr_expect_eq(sitting.missing_count, MISSING_AT_MOST);
+	arena_release(&arena);
+}
+
+Test(sitting, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
+{
+	static const char rule[] = OPEN(
+		"judged='h'") "<select kind='line'/><input name='h' quantity='hardness-weld' kind='hardness-brinell'/>"
+			      "<input name='t' quantity='traced' kind='yes-no'/>"
+			      "<input name='p' quantity='pwht' kind='yes-no'/>"
+			      "<met-if test='$t'/><met-if test='$p'/>"
+			      "<limit at-most='200 HBW' source='read' known='read'/>" TAIL;
+	static const struct {
+		const char *line;
+		enum verdict verdict;
+		size_t missing;
+	} rows[] = {
+		{"<line tag='P-1' hardness-weld='240 HBW'/>", VERDICT_NOT_JUDGED, 2},
+		{"<line tag='P-1' hardness-weld='240 HBW' traced='no'/>", VERDICT_NOT_JUDGED, 1},
+		{"<line tag='P-1' hardness-weld='240 HBW' traced='no' pwht='no'/>", VERDICT_DEPARTS, 0},
+		{"<line tag='P-1' hardness-weld='240 HBW' traced='no' pwht='yes'/>", VERDICT_MEETS, 0},
+		{"<line tag='P-1' pwht='yes'/>", VERDICT_MEETS, 0},
+		{"<line tag='P-1' traced='no' pwht='no'/>", VERDICT_NOT_JUDGED, 1},
+		{"<line tag='P-1'/>", VERDICT_NOT_JUDGED, 3},
+		{"<line tag='P-1' hardness-weld='180 HBW'/>", VERDICT_MEETS, 0},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct arena arena = {0};
+		const struct finding *found =
+			of_design(rule, arena_format(&arena, UNIT("", "%s"), rows[i].line), "P-1");
+		cr_expect(found->verdict == rows[i].verdict && found->missing_count == rows[i].missing,
+			"%s: %s, %zu missing", rows[i].line, verdict_word(found->verdict), found->missing_count);
+		arena_release(&arena);
+	}
+}
+
+/* ---- messages ---- */
+
+Test(sitting, places_of_a_message_are_filled)
+{
+	static const char rule[] = OPEN(
+		"judged='v'") "<select kind='line'/>" VELOCITY AT_MOST_TWO
+			      "<message>{item}, a {kind}, in {case}: {v} is {value}; {limit}, {limit-value}.</message>"
+			      "<why>w</why><remedy>{size-that-meets} for {item}</remedy></rule>";
+	const struct finding *found = of_design(rule, IN_SUMMER("3 m/s"), "P-1");
+	cr_expect_str_eq(found->message,
+		"P-1, a line, in summer: 3 m/s (9.843 ft/s) is 3 m/s (9.843 ft/s); at most 2 m/s (6.562 ft/s), "
+		"2 m/s (6.562 ft/s).",
+		"%s", found->message);
+	cr_expect_str_eq(found->remedy, "a larger bore for P-1");
+	found = of_design(rule, OF_THREE("<line tag='P-1' velocity='3 m/s' size='NPS 4' schedule='40'/>"), "P-1");
+	cr_expect(strstr(found->message, "in every case") != NULL, "%s", found->message);
+	/* NPS 4 schedule 40 is 102.26 mm wide, NPS 6 154.08 mm (ASME B36.10M, 2018); NPS 5 is not offered, since it is uncommon. */
+	cr_expect_str_eq(found->remedy, "NPS 6 schedule 40 (brings 1.321 m/s) for P-1", "%s", found->remedy);
+	found = of_design(rule, OF_THREE("<line tag='P-1'/>"), "P-1");
+	cr_expect_str_eq(found->message,
+		"Title: not judged, since flow of P-1 is not stated; density of P-1 is not stated; size or bore of P-1 "
+		"is not stated",
+		"%s", found->message);
+	found = of_design(rule, OF_THREE("<line tag='P-1' velocity='1 m/s'/>"), "P-1");
+	cr_expect_str_eq(
+		found->message, "Title: meets; 1 m/s (3.281 ft/s), at most 2 m/s (6.562 ft/s)", "%s", found->message);
+}
+
+Test(sitting, what_is_not_there_is_said_in_the_places_of_a_message)
+{
+	static const char rule[] =
+		OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>"
+			 "<assert test='$t'/><message>{item}: {value}, {limit}, {limit-value}, {t}</message>"
+			 "<why>w</why><remedy>{size-that-meets}</remedy></rule>";
+	const struct finding *found =
+		of_design(rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
+	cr_expect_str_eq(found->message, "P-1: not stated, not determined, not determined, no", "%s", found->message);
+	cr_expect_str_eq(found->remedy, "a larger bore");
+}
