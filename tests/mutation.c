@@ -81,14 +81,14 @@ static size_t find_attributes(struct work *work, size_t at, const char *element,
 
 static void find_spots(struct work *work)
 {
-	size_t open[64], depth = 0;
+	size_t open[64] = {0}, depth = 0;
 	for (size_t at = 0; at < work->size;) {
 		const char *here = work->text + at;
 		if (strncmp(here, "<!--", 4) == 0) {
 			at = (size_t)(strstr(here, "-->") - work->text) + 3;
 		} else if (strncmp(here, "<?", 2) == 0) {
 			at = (size_t)(strstr(here, "?>") - work->text) + 2;
-		} else if (strncmp(here, "</", 2) == 0) {
+		} else if (depth && strncmp(here, "</", 2) == 0) {
 			at += strcspn(here, ">") + 1;
 			work->elements.rows[open[--depth]].to = at;
 		} else if (*here == '<') {
