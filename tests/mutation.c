@@ -404,8 +404,7 @@ static void replace_number(
 	replace(work, spot, reads, MUTATION_WRONG_KIND, kind == KIND_TEMPERATURE ? "5 mm/y" : "5 degC");
 	replace(work, spot, reads, MUTATION_HALF, arena_format(arena, "%.9g%s", number / 2, unit));
 	replace(work, spot, reads, MUTATION_TWICE, arena_format(arena, "%.9g%s", number * 2, unit));
-	char *digits = arena_copy_span(arena, "", 0);
-	digits = arena_alloc(arena, 1001);
+	char *digits = arena_alloc(arena, 1001);
 	memset(digits, '7', 1000);
 	replace(work, spot, reads, MUTATION_LONG_NUMBER, arena_format(arena, "%s%s", digits, unit));
 }
