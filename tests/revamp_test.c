@@ -690,6 +690,36 @@ Test(revamp, a_line_list_of_three_hundred_lines, .init = shell_begin, .fini = sh
 	cr_expect(strstr(run.errors, "297"), "%s", run.errors);
 }
 
+Test(revamp, two_columns_of_a_list_that_give_one_field_are_refused, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"printf 'Line No.,Schedule,PWHT,Sched.,PWHT\\n6-P-1,40,yes,80,no\\n' >$SCRATCH/x; "
+		"\"$LEANRICH\" import $SCRATCH/x --map tests/data/line_list_map.xml 2>&1 | sed 's/.*x:/x:/'");
+	cr_expect_str_eq(run.output,
+		"x:1:4: duplicate: 'Sched.' gives 'schedule', which 'Schedule' in column 2 gives already: head one of "
+		"them "
+		"otherwise, or let the map pass it over\n"
+		"x:1:5: duplicate: 'PWHT' gives 'pwht', which 'PWHT' in column 3 gives already: head one of them "
+		"otherwise, or let the map pass it over\n",
+		"%s%s", run.output, run.errors);
+}
+
+/* What the importer says of a line by itself gives way to the column that says it. */
+Test(revamp, a_column_of_a_list_is_stated_once_beside_what_the_importer_adds, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"printf '<map xmlns=\"urn:leanrich:map:1\" document=\"LL-1\"><column heading=\"Tag\" field=\"tag\"/>"
+		"<column heading=\"P\" field=\"design-pressure\" unit=\"barg\"/><column heading=\"FV\" "
+		"field=\"vacuum-design\"/><column heading=\"Doc\" field=\"data\"/></map>' >$SCRATCH/map.xml; "
+		"printf 'Tag,P,FV,Doc\\nA,10/FV,no,own\\nB,10/FV,,\\n' >$SCRATCH/x; "
+		"\"$LEANRICH\" import $SCRATCH/x --quiet --map $SCRATCH/map.xml --output $SCRATCH/draft.xml >&2; "
+		"grep '<line' $SCRATCH/draft.xml");
+	cr_expect_str_eq(run.output,
+		"  <line tag=\"A\" design-pressure=\"10 barg\" vacuum-design=\"no\" data=\"own\"/>\n"
+		"  <line tag=\"B\" design-pressure=\"10 barg\" vacuum-design=\"yes\" data=\"LL-1\"/>\n",
+		"%s%s", run.output, run.errors);
+}
+
 Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,

@@ -146,13 +146,18 @@ const char *text_nearest(const char *word, const char *const *candidates, size_t
 	return nearest;
 }
 
+bool text_begins_character(char byte)
+{
+	return ((unsigned char)byte & 0xC0) != 0x80;
+}
+
 const char *text_quoted(struct arena *arena, const char *utf8)
 {
 	enum { LONGEST = 60 };
 	size_t length = strlen(utf8), shown = length;
 	if (shown > LONGEST)
 		shown = LONGEST;
-	while (shown > 0 && shown < length && ((unsigned char)utf8[shown] & 0xC0) == 0x80)
+	while (shown > 0 && shown < length && !text_begins_character(utf8[shown]))
 		shown--; /* what is no UTF-8 may hold nothing to cut at */
 	char *copy = arena_copy_span(arena, utf8, shown);
 	for (char *c = copy; *c; c++)
@@ -193,7 +198,7 @@ size_t text_columns(const char *utf8)
 {
 	size_t columns = 0;
 	for (; *utf8; utf8++)
-		columns += ((unsigned char)*utf8 & 0xC0) != 0x80;
+		columns += text_begins_character(*utf8);
 	return columns;
 }
 

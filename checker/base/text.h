@@ -51,6 +51,9 @@ size_t text_acting(const char *at);
 /* One line that is safe to print: line ends, tabs and other controls become spaces, what acts becomes U+FFFD. */
 const char *text_plain(struct arena *arena, const char *utf8);
 
+/* False for the second and later bytes of a UTF-8 sequence. */
+bool text_begins_character(char byte);
+
 /* How many columns the UTF-8 text takes when each code point takes one. */
 size_t text_columns(const char *utf8);
 

@@ -25,15 +25,15 @@ static const char help[] =
 
 struct asked {
 	const char *output, *fail_on_word, *profile, *rules;
-	int fail_on; /* an action */
+	enum action fail_on;
 	bool json, quiet;
 };
 
-static int status_of(const struct comparison *comparison, int fail_on)
+static int status_of(const struct comparison *comparison, enum action fail_on)
 {
 	for (size_t i = 0; i < comparison->count; i++) {
 		const struct change_row *row = &comparison->rows[i];
-		if ((row->change == CHANGE_NEW || row->change == CHANGE_WORSE) && (int)change_action(row) <= fail_on)
+		if ((row->change == CHANGE_NEW || row->change == CHANGE_WORSE) && change_action(row) <= fail_on)
 			return STATUS_FINDINGS;
 	}
 	return STATUS_FINE;
@@ -84,10 +84,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 		{"quiet", NULL, &asked->quiet}};
 	if (!options_read(line, rows, sizeof rows / sizeof *rows))
 		return false;
-	while (asked->fail_on < ACTION_STATE &&
-		!text_same_nocase(asked->fail_on_word, action_word((enum action)asked->fail_on)))
-		asked->fail_on++;
-	if (asked->fail_on == ACTION_STATE)
+	if (!action_from_word(asked->fail_on_word, &asked->fail_on) || asked->fail_on == ACTION_STATE)
 		return options_fault(line, "--fail-on %s: allowed are resolve, justify, consider", asked->fail_on_word);
 	return line->first + 2 == line->argc || options_fault(line, "two designs are needed, the base and the revamp");
 }

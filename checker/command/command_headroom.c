@@ -248,12 +248,6 @@ static int write_documents(const struct headroom_report *report, const char *out
 	return status;
 }
 
-static const char *unit_word(const struct table *table, const char *name)
-{
-	const char *word = table_word(table, table_sole(table, "unit"), EVERY_CASE, name);
-	return word ? word : "";
-}
-
 struct asked {
 	const char *of, *profile, *rules, *output;
 	enum driver driver;
@@ -299,8 +293,7 @@ int command_headroom(int argc, char **argv)
 	struct headroom_report report = {.arena = &desk.arena,
 		.headroom = &headroom,
 		.driver = driver_words[asked.driver],
-		.unit = {unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"),
-			argv[line.first]}};
+		.unit = record_unit_of(table, argv[line.first])};
 	if (asked.json)
 		status = write_headroom_json(&report, stdout) ? STATUS_FINE : STATUS_IO;
 	else if (!asked.quiet)

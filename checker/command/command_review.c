@@ -55,16 +55,6 @@ struct options {
 	bool json, quiet, pdf, xlsx;
 };
 
-static bool action_from_word(const char *word, enum action *action)
-{
-	for (int i = 0; i < ACTION_KINDS; i++)
-		if (text_same_nocase(word, action_word((enum action)i))) {
-			*action = (enum action)i;
-			return true;
-		}
-	return false;
-}
-
 static bool read_film_age(const char *written, struct quantity *age)
 {
 	struct arena arena = {0};

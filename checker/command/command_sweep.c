@@ -294,12 +294,6 @@ bool sweep_can_run(struct command_line *line)
 	return ask(line, &asked);
 }
 
-static const char *unit_word(const struct table *table, const char *name)
-{
-	const char *word = table_word(table, table_sole(table, "unit"), EVERY_CASE, name);
-	return word ? word : "";
-}
-
 static int run(struct desk *desk, const struct asked *asked, const char *path)
 {
 	const struct table *table;
@@ -319,8 +313,7 @@ static int run(struct desk *desk, const struct asked *asked, const char *path)
 				item ? "the item has no such quantity" : "no such item");
 	}
 	course_run(&desk->arena, unit, desk->catalogue, &report.course);
-	report.unit = (struct record_unit){
-		unit_word(table, "number"), unit_word(table, "name"), unit_word(table, "revision"), path};
+	report.unit = record_unit_of(table, path);
 	if (asked->json && !write_sweep_json(&report, stdout))
 		return STATUS_IO;
 	if (!asked->json && !asked->quiet)

@@ -103,6 +103,24 @@ static void check_map(struct list *list)
 	}
 }
 
+/* Of two columns that give one field, which holds is not ours to choose. */
+static void refuse_second(struct list *list, size_t second)
+{
+	const struct vocabulary_attribute *field = list->columns[second].attribute;
+	size_t first = 0;
+	while (first < second && list->columns[first].attribute != field)
+		first++;
+	if (!field || first == second)
+		return;
+	const struct cells_line *head = &list->cells.lines[list->head];
+	problem_add(list->faults, PROBLEM_DUPLICATE,
+		(struct place){.file = list->file, .line = head->row, .column = (int)second + 1},
+		"'%s' gives '%s', which '%s' in column %zu gives already: head one of them otherwise, or let the map "
+		"pass it "
+		"over",
+		head->cells[second], field->name, head->cells[first], first + 1);
+}
+
 static void read_heads(struct list *list)
 {
 	const struct cells_line *head = &list->cells.lines[list->head];
@@ -117,6 +135,7 @@ static void read_heads(struct list *list)
 		else if (*head->cells[k])
 			problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT, place,
 				"the map does not know the heading '%s'; the column is passed over", head->cells[k]);
+		refuse_second(list, k);
 		tag = tag || (list->columns[k].attribute && strcmp(list->columns[k].attribute->name, "tag") == 0);
 	}
 	if (!tag)
@@ -228,6 +247,11 @@ static void leave_row_out(struct list *list, const struct cells_line *row, const
 	text_add(&list->draft, " -->");
 }
 
+static bool has(const struct list *list, const struct drafted *line, const char *name)
+{
+	return strstr(line->attributes.data, arena_format(list->arena, " %s=\"", name)) != NULL;
+}
+
 static void write_line(struct list *list, const struct cells_line *row, struct drafted *line)
 {
 	struct text lacking = text_in(list->arena);
@@ -240,9 +264,10 @@ static void write_line(struct list *list, const struct cells_line *row, struct d
 	add_escaped(&list->draft, line->marks.data, true);
 	text_add(&list->draft, " -->\n  <line tag=\"");
 	add_escaped(&list->draft, line->tag, false);
-	text_addf(&list->draft, "\"%s%s", line->attributes.data, line->vacuum ? " vacuum-design=\"yes\"" : "");
+	text_addf(&list->draft, "\"%s%s", line->attributes.data,
+		line->vacuum && !has(list, line, "vacuum-design") ? " vacuum-design=\"yes\"" : "");
 	const char *document = element_attribute(list->map, "document");
-	if (document) {
+	if (document && !has(list, line, "data")) {
 		text_add(&list->draft, " data=\"");
 		add_escaped(&list->draft, document, false);
 		text_add_char(&list->draft, '"');

@@ -41,18 +41,13 @@ static bool read_all(int fd, struct arena *arena, const char *path, struct probl
 	}
 }
 
-static bool begins_character(char byte)
-{
-	return ((unsigned char)byte & 0xC0) != 0x80;
-}
-
 static void index_characters(struct arena *arena, struct document *document)
 {
 	size_t *characters = arena_alloc(arena, (document->size / PLACE_BLOCK + 1) * sizeof *characters), count = 0;
 	for (size_t i = 0; i < document->size; i++) {
 		if (i % PLACE_BLOCK == 0)
 			characters[i / PLACE_BLOCK] = count;
-		count += begins_character(document->bytes[i]);
+		count += text_begins_character(document->bytes[i]);
 	}
 	document->characters = characters;
 }
@@ -64,7 +59,7 @@ static size_t characters_before(const struct document *document, size_t offset)
 		block = (document->size - 1) / PLACE_BLOCK;
 	count = document->characters[block];
 	for (size_t i = block * PLACE_BLOCK; i < offset && i < document->size; i++)
-		count += begins_character(document->bytes[i]);
+		count += text_begins_character(document->bytes[i]);
 	return count;
 }
 
@@ -134,7 +129,7 @@ bool document_is_text(const char *name, const char *bytes, size_t size, struct p
 	struct place place = {.file = name, .line = 1, .column = 1};
 	for (size_t i = 0; i < strange; i++) {
 		place.line += bytes[i] == '\n';
-		place.column = bytes[i] == '\n' ? 1 : place.column + begins_character(bytes[i]);
+		place.column = bytes[i] == '\n' ? 1 : place.column + text_begins_character(bytes[i]);
 	}
 	if (strange < size)
 		problem_add(problems, PROBLEM_NOT_XML, place,

@@ -328,6 +328,13 @@ const char *table_word(const struct table *table, const struct item *item, int o
 	return quantity && quantity->known != UNKNOWN ? quantity->word : NULL;
 }
 
+const char *table_unit_word(const struct table *table, const char *name)
+{
+	const struct item *unit = table_sole(table, "unit");
+	const char *word = unit ? table_word(table, unit, EVERY_CASE, name) : NULL;
+	return word ? word : "";
+}
+
 const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of)
 {
 	if (!*of)

@@ -80,6 +80,9 @@ bool table_varies(const struct table *table, const struct item *item);
 /* The word of a WORD, TEXT, REFERENCE or DATE cell, or NULL. */
 const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* A word of the unit itself ("number", "revision"), common to all cases; "" where it has none. */
+const char *table_unit_word(const struct table *table, const char *name);
+
 /*
  * The other item that `of` points to from `item`: "" is the item itself, "parent", the name of a reference attribute
  * of the item or of one it is nested in ("stream", "gas"), or the kind of a sole item ("solvent"). NULL: there is none.

@@ -5,6 +5,12 @@
 
 enum { VERSION = 1, DIGITS = 9 };
 
+struct record_unit record_unit_of(const struct table *table, const char *file)
+{
+	return (struct record_unit){table_unit_word(table, "number"), table_unit_word(table, "name"),
+		table_unit_word(table, "revision"), file};
+}
+
 json_t *record_unit(const struct record_unit *unit)
 {
 	return json_pack("{s:s, s:s, s:s, s:s}", "number", unit->number, "name", unit->name, "revision", unit->revision,

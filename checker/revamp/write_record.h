@@ -16,6 +16,8 @@ struct record_unit {
 	const char *number, *name, *revision, *file;
 };
 
+struct record_unit record_unit_of(const struct table *table, const char *file);
+
 struct headroom_report {
 	struct arena *arena;
 	const struct headroom *headroom;

@@ -29,6 +29,16 @@ const char *action_word(enum action action)
 	return action_words[action];
 }
 
+bool action_from_word(const char *word, enum action *action)
+{
+	for (int i = 0; i < ACTION_KINDS; i++)
+		if (text_same_nocase(word, action_words[i])) {
+			*action = (enum action)i;
+			return true;
+		}
+	return false;
+}
+
 const char *action_shape(enum action action)
 {
 	return action_shapes[action];
@@ -403,13 +413,6 @@ static void collect_sources(struct maker *maker)
 	review->sources = sources;
 }
 
-static const char *unit_word(const struct table *table, const char *name)
-{
-	const struct item *unit = table_sole(table, "unit");
-	const char *word = unit ? table_word(table, unit, EVERY_CASE, name) : NULL;
-	return word ? word : "";
-}
-
 static size_t count_items(const struct table *table)
 {
 	static const char apart[] =
@@ -428,11 +431,11 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
 		.file = file,
-		.number = unit_word(table, "number"),
-		.name = unit_word(table, "name"),
-		.revision = unit_word(table, "revision"),
-		.date = unit_word(table, "date"),
-		.document_number = unit_word(table, "document-number"),
+		.number = table_unit_word(table, "number"),
+		.name = table_unit_word(table, "name"),
+		.revision = table_unit_word(table, "revision"),
+		.date = table_unit_word(table, "date"),
+		.document_number = table_unit_word(table, "document-number"),
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,

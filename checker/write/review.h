@@ -80,8 +80,9 @@ struct review {
 const struct review *review_make(struct arena *arena, const char *file, struct state state,
 	const struct catalogue *catalogue, struct judgement judgement);
 
-const char *action_word(enum action action);  /* "Resolve" */
-const char *action_shape(enum action action); /* a mark that differs by shape: "■" */
+const char *action_word(enum action action);		      /* "Resolve" */
+bool action_from_word(const char *word, enum action *action); /* in any case of letters; false: none of the four */
+const char *action_shape(enum action action);		      /* a mark that differs by shape: "■" */
 enum action finding_action(const struct finding *finding);
 
 /* "summer", "every case" */
