@@ -159,7 +159,8 @@ Test(broken, standard_input_is_reviewed_and_named_in_messages)
 	cr_expect(run.status == 3);
 	cr_expect(strncmp(run.errors, "standard input:1:1: malformed: ", 31) == 0, "%s", run.errors);
 	expect_run("\"$LEANRICH\" review -", 3,
-		"standard input: empty: the file holds nothing; it starts with <unit>: `leanrich template` writes a start\n");
+		"standard input: empty: the file holds nothing; it starts with <unit>: `leanrich template` writes a "
+		"start\n");
 }
 
 Test(broken, the_template_is_a_design_that_can_be_reviewed)

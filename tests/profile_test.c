@@ -96,7 +96,7 @@ Test(profile, a_number_is_replaced_or_added_in_each_of_its_relations)
 			trial.catalogue->rules[0].limit_count == 3);
 		said = changes(arena_format(&arena,
 			">" OWN "<override rule='TST-001' limit='own' %s='3 m/s' source='own' known='secondary' "
-				"governs='yes'/>",
+			"governs='yes'/>",
 			rows[i].relation));
 		cr_expect_str_eq(said,
 			arena_format(&arena, "%s 3 m/s (9.843 ft/s) (Own 2024, 2nd edition) is added and governs\n",

@@ -218,6 +218,7 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 			row = &headroom.limits[i];
 	cr_assert_not_null(row);
 	cr_expect_float_eq(row->factor, 1.5 / velocity->si, 1e-5);
+	cr_expect_str_eq(row->operating_case, "revamp"); /* of the three the largest flow */
 	cr_assert(row->move_count >= 1 && strstr(row->moves[0].what, "NPS 8"), "%s", row->moves[0].what);
 	/* ASME B36.10M, schedule 40: NPS 6 has a bore of 154.06 mm, NPS 8 one of 202.72 mm. */
 	double wider = 202.72 / 154.06;
@@ -304,6 +305,59 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		cr_expect(comparison.rows[i].change != CHANGE_NONE &&
 			strcmp(comparison.rows[i].rule->id, "WHS-001") != 0);
 	cr_expect(comparison.counts[CHANGE_NONE] > 10);
+}
+
+/* Another solvent brings other limits for the same value: one that went away is no improvement, and the review says which came. */
+Test(revamp, a_swap_of_the_solvent_hands_the_value_to_another_rule, .fini = end)
+{
+	static const struct {
+		const char *rule, *item, *other;
+		enum change change;
+		enum verdict verdict; /* of the other */
+	} rows[] = {
+		{"VEL-008", "E-222 tube side", "VEL-009", CHANGE_RESOLVED, VERDICT_DEPARTS},
+		{"VEL-009", "E-222 tube side", "VEL-008", CHANGE_NEW, VERDICT_DEPARTS},
+		{"CRK-002", "8-P-2204", "CRK-004", CHANGE_RESOLVED, VERDICT_MEETS},
+		{"LOD-002", "rich-cold", "LOD-003", CHANGE_RESOLVED, VERDICT_MEETS},
+	};
+	trial_open(&trial, NULL);
+	struct comparison comparison =
+		compare_files(read_file("designs/cobble-hythe.xml"), read_file("designs/cobble-hythe-mdea.xml"));
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct change_row *row = row_of(&comparison, rows[i].rule, rows[i].item);
+		cr_assert(row && row->instead, "%s %s", rows[i].rule, rows[i].item);
+		cr_expect(row->change == rows[i].change, "%s %s", rows[i].rule, change_word(row->change));
+		cr_expect_str_eq(row->instead->rule->id, rows[i].other);
+		cr_expect(row->instead->verdict == rows[i].verdict);
+		if (row->change == CHANGE_RESOLVED)
+			cr_expect(change_resolution(&comparison, row) == RESOLUTION_NOT_APPLICABLE);
+	}
+	/* Met by a lower content, not by another rule. */
+	const struct change_row *formate = row_of(&comparison, "LOD-013", "solvent anion formate");
+	cr_assert_not_null(formate);
+	cr_expect(!formate->instead && change_resolution(&comparison, formate) == RESOLUTION_MET);
+	cr_expect_eq(comparison.resolutions[RESOLUTION_MET] + comparison.resolutions[RESOLUTION_NOT_APPLICABLE] +
+			comparison.resolutions[RESOLUTION_REMOVED],
+		comparison.counts[CHANGE_RESOLVED]);
+	for (size_t i = 0; i < comparison.count; i++)
+		cr_expect(comparison.rows[i].input_count > 0, "%s %s: no input", comparison.rows[i].rule->id,
+			comparison.rows[i].item);
+}
+
+/* A revamp that says less: what was met and cannot be judged now is told, and what goes with its item as well. */
+Test(revamp, what_was_met_and_lacks_its_data_is_no_longer_judged, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct comparison comparison = compare_files(
+		read_unit("<stream id='rich' service='rich' flow='60 m3/h' temperature='60 degC' h2s='0.3' co2='0.02'/>"
+			  "<line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon steel'/>"
+			  "<line tag='M' stream='rich' size='NPS 4' schedule='40' material='carbon steel'/>"),
+		read_unit("<stream id='rich' service='rich' temperature='60 degC' h2s='0.3' co2='0.02'/>"
+			  "<line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon steel'/>"));
+	const struct change_row *met = row_of(&comparison, "VEL-002", "L"), *gone = row_of(&comparison, "VEL-002", "M");
+	cr_assert(met && gone);
+	cr_expect(met->before->verdict == VERDICT_MEETS && met->change == CHANGE_UNJUDGED);
+	cr_expect(gone->change == CHANGE_RESOLVED && change_resolution(&comparison, gone) == RESOLUTION_REMOVED);
 }
 
 Test(revamp, metal_kept_at_new_conditions_stands_out, .fini = end)

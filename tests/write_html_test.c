@@ -60,7 +60,8 @@ static void read_design(struct read_back *reading, const char *path)
 {
 	*reading = (struct read_back){0};
 	struct problems problems = {.arena = &reading->arena};
-	review_unit(reading, path, element_read(&reading->arena, path, unit_vocabulary(&reading->arena), &problems), &problems);
+	review_unit(reading, path, element_read(&reading->arena, path, unit_vocabulary(&reading->arena), &problems),
+		&problems);
 }
 
 static void read_text(struct read_back *reading, const char *xml)
@@ -68,8 +69,8 @@ static void read_text(struct read_back *reading, const char *xml)
 	*reading = (struct read_back){0};
 	struct problems problems = {.arena = &reading->arena};
 	const struct vocabulary *vocabulary = unit_vocabulary(&reading->arena);
-	review_unit(reading, "unit.xml", element_parse(&reading->arena, "unit.xml", xml, strlen(xml), vocabulary, &problems),
-		&problems);
+	review_unit(reading, "unit.xml",
+		element_parse(&reading->arena, "unit.xml", xml, strlen(xml), vocabulary, &problems), &problems);
 }
 
 static void release(struct read_back *reading)
@@ -274,8 +275,8 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 			flag->rule->limit_count, "%s", flag->rule->id);
 		for (size_t k = 0; k < flag->count; k++) {
 			const struct item *item = flag->findings[k]->item;
-			const char *row = arena_format(arena, "%s//th[bdi = '%s'][contains(., 'line %d')]",
-				article, item->tag, item->place.line);
+			const char *row = arena_format(arena, "%s//th[bdi = '%s'][contains(., 'line %d')]", article,
+				item->tag, item->place.line);
 			cr_expect_eq(count_of(&reading, row), 1, "%s of %s", flag->rule->id, item->tag);
 		}
 	}
@@ -415,8 +416,8 @@ static void expect_printed_as_result(struct read_back *reading, const char *calc
 {
 	const char *row = arena_format(&reading->arena, "//section[@id = 'working']//tr[th/bdi[1] = '%s']", name);
 	cr_expect(count_of(reading, row) > 0, "no working of %s", name);
-	const char *exact = words_at(
-		reading, arena_format(&reading->arena, "string(%s//span[@class = 'calculation'][2])", row));
+	const char *exact =
+		words_at(reading, arena_format(&reading->arena, "string(%s//span[@class = 'calculation'][2])", row));
 	const char *shown = words_at(
 		reading, arena_format(&reading->arena, "string(%s//td[contains(@class, 'result')]/span[1])", row));
 	double wanted = strtod(*exact ? exact + strlen("= ") : shown, NULL);
@@ -447,7 +448,8 @@ static void follow_every_working(const char *design, int at_least)
 		double value = sum_of(&sum), printed = strtod((const char *)result + strlen("= "), NULL);
 		cr_expect_str_empty(sum.at, "left over of '%s'", (const char *)calculation);
 		/* Six digits are printed of each number; the difference of two has fewer. */
-		double lost = strstr((const char *)calculation, " - ") ? 1e-6 * largest_in((const char *)calculation) : 0;
+		double lost =
+			strstr((const char *)calculation, " - ") ? 1e-6 * largest_in((const char *)calculation) : 0;
 		cr_expect(fabs(value - printed) <= 2e-5 * fabs(printed) + lost, "'%s' gives %g, printed '%s'",
 			(const char *)calculation, value, (const char *)result);
 		xmlFree(calculation);

@@ -10,6 +10,30 @@
 static const char *volatile open_temporary; /* at most one output is open at a time; a signal may ask */
 
 static volatile pid_t writing;
+static const char *volatile lent_path, *volatile lent_folder;
+
+void output_hold(sigset_t *before)
+{
+	sigset_t ending;
+	sigemptyset(&ending);
+	sigaddset(&ending, SIGHUP);
+	sigaddset(&ending, SIGINT);
+	sigaddset(&ending, SIGTERM);
+	sigprocmask(SIG_BLOCK, &ending, before);
+}
+
+void output_let_go(const sigset_t *before)
+{
+	int fault = errno;
+	sigprocmask(SIG_SETMASK, before, NULL);
+	errno = fault;
+}
+
+void output_lent(const char *path, const char *folder)
+{
+	lent_path = path;
+	lent_folder = folder;
+}
 
 void output_written_by(pid_t process)
 {
@@ -21,6 +45,10 @@ void output_abandon(void)
 	const char *temporary = open_temporary;
 	if (writing > 0)
 		kill(writing, SIGTERM);
+	if (lent_path)
+		unlink(lent_path);
+	if (lent_folder)
+		rmdir(lent_folder);
 	open_temporary = NULL;
 	if (temporary)
 		unlink(temporary);
@@ -55,19 +83,13 @@ static int open_new(struct arena *arena, struct output *output)
 struct output output_open(struct arena *arena, const char *path)
 {
 	struct output output = {.path = path};
-	sigset_t ending, before;
-	sigemptyset(&ending);
-	sigaddset(&ending, SIGHUP);
-	sigaddset(&ending, SIGINT);
-	sigaddset(&ending, SIGTERM);
+	sigset_t before;
 	int fd = -1;
 	if (make_folders(arena, path)) { /* a signal finds the file either not there or known */
-		sigprocmask(SIG_BLOCK, &ending, &before);
+		output_hold(&before);
 		fd = open_new(arena, &output);
 		open_temporary = fd >= 0 ? output.temporary : NULL;
-		int fault = errno;
-		sigprocmask(SIG_SETMASK, &before, NULL);
-		errno = fault;
+		output_let_go(&before);
 	}
 	output.stream = fd >= 0 ? fdopen(fd, "w") : NULL;
 	if (!output.stream) {

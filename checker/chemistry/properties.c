@@ -60,8 +60,7 @@ struct density_terms property_density_terms(enum amine amine)
 		AMINE_DEA, {DEA_DENSITY_R0, DEA_DENSITY_R1, DEA_DENSITY_R2}, 1e-6 * DEA_EXCESS_VOLUME, 0};
 	static const struct density_terms mdea = {
 		AMINE_MDEA, {MDEA_DENSITY_R0, MDEA_DENSITY_R1, MDEA_DENSITY_R2}, 1e-6 * MDEA_EXCESS_VOLUME, 0};
-	struct density_terms terms =
-		density_of[amine] == AMINE_MEA ? mea : density_of[amine] == AMINE_DEA ? dea : mdea;
+	struct density_terms terms = density_of[amine] == AMINE_MEA ? mea : density_of[amine] == AMINE_DEA ? dea : mdea;
 
 	if (amine != AMINE_MEA)
 		terms.co2_volume = 0; /* read for MEA alone */
@@ -101,8 +100,8 @@ struct property property_density(
 		if (mass_fraction[i] == 0)
 			continue;
 		volume += mass_fraction[i] / pure_density(amine, temperature);
-		volume += property_density_terms(amine).excess * moles_by_volume(amine, mass_fraction[i]) * (water / MOLAR_MASS_WATER) /
-			moles;
+		volume += property_density_terms(amine).excess * moles_by_volume(amine, mass_fraction[i]) *
+			(water / MOLAR_MASS_WATER) / moles;
 		amine_moles += mass_fraction[i] / amine_rows[i].molar_mass;
 	}
 	mass += amine_moles * (loading[GAS_CO2] * MOLAR_MASS_CO2 + loading[GAS_H2S] * MOLAR_MASS_H2S);

@@ -303,8 +303,7 @@ static const char *unit_word(const struct table *table, const char *name)
 static int run(struct desk *desk, const struct asked *asked, const char *path)
 {
 	const struct table *table;
-	struct sweep_report report = {
-		.arena = &desk->arena, .course = {.unit = asked->unit, .count = asked->steps}};
+	struct sweep_report report = {.arena = &desk->arena, .course = {.unit = asked->unit, .count = asked->steps}};
 	const struct element *unit = desk_read(desk, path, &table);
 	if (!unit)
 		return report_problems(&desk->problems);

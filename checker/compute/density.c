@@ -34,8 +34,8 @@ static struct input step(const struct steps *steps, const char *symbol, enum kin
 	bool of_stream = formula != FORMULA_EXCESS_VOLUME; /* which depends on the strength alone */
 	const char *what = arena_format(
 		steps->arena, "%s%s%s", formulas[formula].name, of_stream ? ", " : "", of_stream ? steps->tag : "");
-	return scene_input_is(symbol, what,
-		quantity_computed(steps->arena, kind, si, 0, &formulas[formula], inputs, count));
+	return scene_input_is(
+		symbol, what, quantity_computed(steps->arena, kind, si, 0, &formulas[formula], inputs, count));
 }
 
 static struct input molar_mass(const struct steps *steps, const char *symbol, enum amine amine)
@@ -46,8 +46,8 @@ static struct input molar_mass(const struct steps *steps, const char *symbol, en
 
 static struct input molar_mass_of(const struct steps *steps, const char *symbol, const char *what, double si)
 {
-	return constant(steps, symbol, arena_format(steps->arena, "molar mass of %s", what), KIND_MOLAR_MASS, si,
-		"IUPAC 2021");
+	return constant(
+		steps, symbol, arena_format(steps->arena, "molar mass of %s", what), KIND_MOLAR_MASS, si, "IUPAC 2021");
 }
 
 static struct input water_density(const struct steps *steps)
@@ -79,9 +79,11 @@ static struct input change_on_mixing(const struct steps *steps)
 	double volume = terms->excess * moles * water / (moles + water);
 	struct input inputs[MOST_INPUTS] = {
 		constant(steps, "V_E",
-			arena_format(steps->arena, "excess volume for a mole, %s and water", amine_rows[terms->of].name),
+			arena_format(
+				steps->arena, "excess volume for a mole, %s and water", amine_rows[terms->of].name),
 			KIND_VOLUME, terms->excess,
-			terms->of == AMINE_MEA ? "Weiland and others 1998" : "inferred from Haji-Sulaiman and others 1998"),
+			terms->of == AMINE_MEA ? "Weiland and others 1998"
+					       : "inferred from Haji-Sulaiman and others 1998"),
 		steps->strength,
 		molar_mass(steps, "M", terms->of),
 		molar_mass_of(steps, "M_w", "water", MOLAR_MASS_WATER),
@@ -98,8 +100,8 @@ static struct input change_on_mixing(const struct steps *steps)
 static struct input gas_by_mass(const struct steps *steps)
 {
 	double m = amine_rows[steps->amine].molar_mass;
-	double gas = steps->w *
-		(steps->loading[GAS_H2S] * MOLAR_MASS_H2S + steps->loading[GAS_CO2] * MOLAR_MASS_CO2) / m;
+	double gas =
+		steps->w * (steps->loading[GAS_H2S] * MOLAR_MASS_H2S + steps->loading[GAS_CO2] * MOLAR_MASS_CO2) / m;
 	struct input inputs[] = {steps->strength, steps->h2s, steps->co2,
 		molar_mass_of(steps, "M_H2S", "H2S", MOLAR_MASS_H2S),
 		molar_mass_of(steps, "M_CO2", "CO2", MOLAR_MASS_CO2), molar_mass(steps, "M", steps->amine)};

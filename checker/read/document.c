@@ -205,7 +205,9 @@ static void note_element(void *data, const xmlChar *name, const xmlChar *prefix,
 		at--;
 	if (context->node)
 		context->node->_private = (void *)(uintptr_t)(at + 1);
-	if (++parse->elements == DOCUMENT_MOST_ELEMENTS + 1) {
+	bool counts = ++parse->elements == DOCUMENT_MOST_ELEMENTS + 1 && context->nodeNr > 0;
+	if (counts &&
+		strcmp((const char *)context->nodeTab[0]->name, "unit") == 0) { /* rules cost less and may be more */
 		parse->refused = true;
 		problem_add(parse->problems, PROBLEM_TOO_LARGE, place_of_offset(document, at),
 			"more than %d elements; divide the description: a review takes about 100 KiB for each line",

@@ -87,24 +87,32 @@ static double round_step(double span)
 	return power * (share < below_two ? 1 : share < below_five ? two : share < below_ten ? five : ten);
 }
 
-static const char *tick_words(struct page *page, double step, double number)
+/* The multiples of the step within a range; false where they differ by less than can be told from each other. */
+static bool ticks_in(double least, double most, double step, int *lowest, int *highest)
 {
-	const double nothing = 1e-9; /* of a step: a zero that was summed up */
-	return number_show(page->arena, fabs(number) < nothing * step ? 0 : number);
+	const double summed = 1e-9, most_steps = 1e8; /* the ends of a range are sums of many; what an int counts */
+	if (!(fmax(fabs(least), fabs(most)) < most_steps * step))
+		return false;
+	*lowest = (int)ceil(least / step - summed);
+	*highest = (int)floor(most / step + summed);
+	return true;
 }
 
 static void add_axes(struct page *page, xmlNode *group, const struct panel *panel, const struct course *course)
 {
-	double first = course->grid[0], last = course->grid[course->count - 1];
-	double across = round_step(last - first), up = round_step(panel->most - panel->least);
-	for (double at = ceil(panel->least / up) * up; at <= panel->most; at += up) {
-		double y = along(PANEL_HEIGHT - BOTTOM, TOP, panel->least, panel->most, at);
+	double from = course->grid[0], to = course->grid[course->count - 1];
+	double across = round_step(to - from), up = round_step(panel->most - panel->least);
+	int lowest = 0, highest = -1, leftmost = 0, rightmost = -1;
+	ticks_in(panel->least, panel->most, up, &lowest, &highest);
+	ticks_in(from, to, across, &leftmost, &rightmost);
+	for (int i = lowest; i <= highest; i++) {
+		double y = along(PANEL_HEIGHT - BOTTOM, TOP, panel->least, panel->most, i * up);
 		svg_line(page, group, "grid", LEFT, y, PANEL_WIDTH - RIGHT, y);
-		svg_words(page, group, "tick end", LEFT - 5, y + 4, tick_words(page, up, at));
+		svg_words(page, group, "tick end", LEFT - 5, y + 4, number_show(page->arena, i * up));
 	}
-	for (double at = ceil(first / across) * across; at <= last * (1 + DBL_EPSILON); at += across)
-		svg_words(page, group, "tick", along(LEFT, PANEL_WIDTH - RIGHT, first, last, at),
-			PANEL_HEIGHT - BOTTOM + 15, tick_words(page, across, at));
+	for (int i = leftmost; i <= rightmost; i++)
+		svg_words(page, group, "tick", along(LEFT, PANEL_WIDTH - RIGHT, from, to, i * across),
+			PANEL_HEIGHT - BOTTOM + 15, number_show(page->arena, i * across));
 }
 
 static void add_panel(struct page *page, xmlNode *svg, struct panel *panel, const struct course *course, size_t at)

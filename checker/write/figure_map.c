@@ -74,33 +74,63 @@ static void add_borders(const struct plot *plot, const struct borders *b)
 	plot_words(plot, "unit", 33, b->calibrated[0] - 0.32, "below the dashed line: extrapolated");
 }
 
-/* Numbers above and below by turns: neighbours in the order of flow often stand close together. */
-static void add_point(const struct plot *plot, const struct scale_group *group, double x, double y, const char *numbers)
+/* Where the marks and numbers of the circuit stand, in the figure's own units. */
+struct spots {
+	const double *x, *y; /* of the marks */
+	size_t count;
+	double *label_x, *label_y; /* of the numbers placed so far */
+	size_t labels;
+};
+
+static bool stands_near(double x, double y, double other_x, double other_y)
 {
-	enum { ABOVE = 9, BELOW = 18 };
-	xmlNode *at = html_add(plot->svg, "g", NULL);
-	html_add_text(at, "title", NULL, arena_format(plot->page->arena, "%d: %s", group->number, group->names));
-	plot_scale_mark(plot->page, at, group->reading->answer.scale, x, y);
-	if (numbers)
-		svg_words(plot->page, at, "tick on-light", x, group->number % 2 ? y - ABOVE : y + BELOW, numbers);
+	enum { WIDE = 20, HIGH = 12 }; /* a number of two digits and its mark */
+	return fabs(x - other_x) < WIDE && fabs(y - other_y) < HIGH;
 }
 
-/* The number of a point, with those of later points whose own would lie over it; NULL: an earlier point carries it. */
-static const char *numbers_at(
-	const struct plot *plot, const struct scale_groups *groups, const double *x, const double *y, size_t point)
+static bool is_free(const struct spots *spots, size_t own, double x, double y)
 {
-	enum { WIDE = 18, HIGH = 11 };
-	struct text text = text_in(plot->page->arena);
-	for (size_t i = 0; i < groups->count; i++) {
-		if ((groups->rows[i].number - groups->rows[point].number) % 2 ||
-			fabs(plot_x(plot, x[i]) - plot_x(plot, x[point])) > WIDE ||
-			fabs(plot_y(plot, y[i]) - plot_y(plot, y[point])) > HIGH)
+	enum { TO_MIDDLE = 4 }; /* from the foot of a number up */
+	for (size_t i = 0; i < spots->labels; i++)
+		if (stands_near(x, y, spots->label_x[i], spots->label_y[i]))
+			return false;
+	for (size_t i = 0; i < spots->count; i++)
+		if (i != own && stands_near(x, y - TO_MIDDLE, spots->x[i], spots->y[i]))
+			return false;
+	return true;
+}
+
+static void place_number(const struct plot *plot, xmlNode *at, struct spots *spots, size_t i, const char *number)
+{
+	/* Above, below, beside, and the corners: of the foot of the number from the middle of the mark. */
+	static const double sides[][2] = {
+		{0, -9}, {0, 18}, {18, 4}, {-18, 4}, {16, -9}, {-16, -9}, {16, 18}, {-16, 18}};
+	size_t side = 0, last = sizeof sides / sizeof *sides - 1;
+	while (side < last && !is_free(spots, i, spots->x[i] + sides[side][0], spots->y[i] + sides[side][1]))
+		side++;
+	double x = spots->x[i] + sides[side][0], y = spots->y[i] + sides[side][1];
+	spots->label_x[spots->labels] = x;
+	spots->label_y[spots->labels++] = y;
+	svg_words(plot->page, at, "tick on-light", x, y, number);
+}
+
+/* Places on one spot are one mark with all their numbers; any other number stands on the side where there is room. */
+static void add_point(const struct plot *plot, const struct scale_groups *groups, struct spots *spots, size_t i)
+{
+	enum { ONE_SPOT = 6 };
+	struct text names = text_in(plot->page->arena), numbers = text_in(plot->page->arena);
+	for (size_t k = 0; k < groups->count; k++) {
+		if (hypot(spots->x[i] - spots->x[k], spots->y[i] - spots->y[k]) >= ONE_SPOT)
 			continue;
-		if (i < point)
-			return NULL;
-		text_addf(&text, "%s%d", i == point ? "" : ", ", groups->rows[i].number);
+		if (k < i)
+			return;
+		text_addf(&names, "%s%d: %s", k > i ? "; " : "", groups->rows[k].number, groups->rows[k].names);
+		text_addf(&numbers, "%s%d", k > i ? ", " : "", groups->rows[k].number);
 	}
-	return text.data;
+	xmlNode *at = html_add(plot->svg, "g", NULL);
+	html_add_text(at, "title", NULL, names.data);
+	plot_scale_mark(plot->page, at, groups->rows[i].reading->answer.scale, spots->x[i], spots->y[i]);
+	place_number(plot, at, spots, i, numbers.data);
 }
 
 static void add_path(const struct plot *plot, const struct scale_groups *groups)
@@ -116,9 +146,17 @@ static void add_path(const struct plot *plot, const struct scale_groups *groups)
 		y[count++] = pressure > 0 ? fmin(fmax(log10(pressure), plot->y0), plot->y1) : plot->y0;
 	}
 	plot_curve(plot, "path", x, y, count);
-	for (size_t i = 0; i < groups->count; i++)
-		add_point(plot, &groups->rows[i], plot_x(plot, x[i]), plot_y(plot, y[i]),
-			numbers_at(plot, groups, x, y, i));
+	for (size_t i = 0; i < count; i++) {
+		x[i] = plot_x(plot, x[i]);
+		y[i] = plot_y(plot, y[i]);
+	}
+	struct spots spots = {.x = x,
+		.y = y,
+		.count = count,
+		.label_x = arena_alloc(arena, (count + 1) * sizeof *spots.label_x),
+		.label_y = arena_alloc(arena, (count + 1) * sizeof *spots.label_y)};
+	for (size_t i = 0; i < count; i++)
+		add_point(plot, groups, &spots, i);
 }
 
 void figure_phase_map(struct page *page, xmlNode *parent)

@@ -325,7 +325,8 @@ static bool is_same_working(const struct working *row, const char *name, const s
 		return false;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
-		if (a != b && (a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
+		if (a != b &&
+			(a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
 			return false;
 	}
 	return true;

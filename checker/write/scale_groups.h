@@ -7,11 +7,11 @@
 #include "sulfide/lean_side.h"
 
 struct scale_group {
-	const struct reading_at *reading; /* the first of them */
+	const struct reading_at *reading;  /* the first of them */
 	const struct scale_shares *shares; /* NULL: not sampled */
-	const char *names;  /* "E-306 shell side outlet, F-310, V-311" */
-	int number;	    /* in the order of flow, from 1; alike in every case */
-	bool as_first_case; /* the same state as in the first steady case */
+	const char *names;		   /* "E-306 shell side outlet, F-310, V-311" */
+	int number;			   /* in the order of flow, from 1; alike in every case */
+	bool as_first_case;		   /* the same state as in the first steady case */
 };
 
 struct scale_groups {

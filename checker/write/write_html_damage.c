@@ -51,9 +51,10 @@ static void add_by_item(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Items", "Credible", "Not known until more is stated", NULL};
 	const struct review *review = page->review;
-	xmlNode *body = html_add(
-		page_table(section, "damage", "By item, in the order of flow; all else is not credible as described", columns),
-		"tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "damage",
+				 "By item, in the order of flow; all else is not credible as described", columns),
+			"tbody", NULL);
 	for (size_t i = 0; i < review->damage_count; i++) {
 		bool told = false;
 		for (size_t k = 0; k < i && !told; k++)
@@ -149,7 +150,8 @@ static void add_mechanism(struct page *page, xmlNode *table, int m)
 static void add_by_mechanism(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Answer", "Why", "Items", NULL};
-	xmlNode *table = page_table(section, "mechanisms", "By mechanism: where it begins, how to look for it, and why", columns);
+	xmlNode *table = page_table(
+		section, "mechanisms", "By mechanism: where it begins, how to look for it, and why", columns);
 	for (int m = 0; m < MECHANISM_COUNT; m++)
 		add_mechanism(page, table, m);
 }

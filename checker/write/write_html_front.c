@@ -84,7 +84,8 @@ static const char *cut_at_word(struct page *page, const char *words)
 {
 	const char *cut = text_cut(page->arena, words, FRONT_REMEDY);
 	const char *blank = text_same(cut, words) ? NULL : strrchr(cut, ' ');
-	return blank ? arena_format(page->arena, "%s …", arena_copy_span(page->arena, cut, (size_t)(blank - cut))) : cut;
+	return blank ? arena_format(page->arena, "%s …", arena_copy_span(page->arena, cut, (size_t)(blank - cut)))
+		     : cut;
 }
 
 /* The first of what the remedy offers, where the whole is long. */
@@ -166,7 +167,8 @@ static void add_front_flags(struct page *page, xmlNode *section)
 	}
 	if (causes > FRONT_FLAGS)
 		html_add_text(section, "p", "more",
-			arena_format(page->arena, "And %zu more; all stand under Flagged items.", causes - FRONT_FLAGS));
+			arena_format(
+				page->arena, "And %zu more; all stand under Flagged items.", causes - FRONT_FLAGS));
 }
 
 /* The requests that most rules wait for, the earlier first among equals. */

@@ -47,12 +47,17 @@ static bool attach(struct arena *arena, const struct review *review, struct atta
 	if (!bytes)
 		return true;
 	const char *base = getenv("TMPDIR");
+	sigset_t before;
 	attached->folder = arena_format(arena, "%s/leanrich-XXXXXX", base && *base == '/' ? base : "/tmp");
-	if (!mkdtemp(attached->folder)) {
+	output_hold(&before);
+	if (!mkdtemp(attached->folder))
 		attached->folder = NULL;
+	else
+		attached->path = arena_format(arena, "%s/%s", attached->folder, attached_name(arena, review->file));
+	output_lent(attached->path, attached->folder);
+	output_let_go(&before);
+	if (!attached->folder)
 		return false;
-	}
-	attached->path = arena_format(arena, "%s/%s", attached->folder, attached_name(arena, review->file));
 	FILE *copy = fopen(attached->path, "wb");
 	if (!copy)
 		return false;
@@ -66,10 +71,12 @@ static void detach(const struct attached *attached)
 		unlink(attached->path);
 	if (attached->folder)
 		rmdir(attached->folder);
+	output_lent(NULL, NULL);
 }
 
-/* 0, or the error number. The child gets `page` as standard input and `out` as standard output. */
-static int start(struct arena *arena, const struct attached *attached, FILE *page, FILE *out, pid_t *child)
+/* 0, or the error number. The child gets `page` as standard input, `out` as standard output, and the signals `mask`. */
+static int start(
+	struct arena *arena, const struct attached *attached, FILE *page, FILE *out, const sigset_t *mask, pid_t *child)
 {
 	enum { ARGUMENTS = 6 };
 	char *arguments[ARGUMENTS] = {arena_copy(arena, layout_program), arena_copy(arena, "--quiet")};
@@ -85,8 +92,15 @@ static int start(struct arena *arena, const struct attached *attached, FILE *pag
 	fault = posix_spawn_file_actions_adddup2(&streams, fileno(page), STDIN_FILENO);
 	if (!fault)
 		fault = posix_spawn_file_actions_adddup2(&streams, fileno(out), STDOUT_FILENO);
+	posix_spawnattr_t signals;
 	if (!fault)
-		fault = posix_spawnp(child, layout_program, &streams, NULL, arguments, environ);
+		fault = posix_spawnattr_init(&signals);
+	if (!fault) {
+		posix_spawnattr_setsigmask(&signals, mask);
+		posix_spawnattr_setflags(&signals, POSIX_SPAWN_SETSIGMASK);
+		fault = posix_spawnp(child, layout_program, &streams, &signals, arguments, environ);
+		posix_spawnattr_destroy(&signals);
+	}
 	posix_spawn_file_actions_destroy(&streams);
 	return fault;
 }
@@ -110,14 +124,17 @@ static const char *lay_out(struct arena *arena, const struct attached *attached,
 {
 	/* Dates in the fonts that are embedded would be those of the day: the same review gives the same bytes. */
 	setenv("SOURCE_DATE_EPOCH", "0", 0);
-	pid_t child;
-	int fault = start(arena, attached, page, out, &child);
+	pid_t child = 0;
+	sigset_t before;
+	output_hold(&before);
+	int fault = start(arena, attached, page, out, &before, &child);
+	output_written_by(fault ? 0 : child);
+	output_let_go(&before);
 	if (fault == ENOENT)
 		return arena_format(arena, "it is made by %s, which is not installed (Debian: apt-get install %s)",
 			layout_program, layout_program);
 	if (fault)
 		return arena_format(arena, "%s: %s", layout_program, strerror(fault));
-	output_written_by(child);
 	const char *reason = end_of(arena, child);
 	output_written_by(0);
 	return reason;

@@ -175,7 +175,8 @@ static void add_memory_note(struct summary *summary)
 		if (is_from_memory(review->flags[i].findings[0])) {
 			text_addf(&summary->text, "\n");
 			add_wrapped(summary,
-				arena_format(&summary->arena, "A limit marked so is %s.", wording_known(READING_MEMORY)),
+				arena_format(
+					&summary->arena, "A limit marked so is %s.", wording_known(READING_MEMORY)),
 				0, 0);
 			return;
 		}

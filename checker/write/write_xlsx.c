@@ -300,12 +300,16 @@ _Noreturn static void work(const struct review *review, const char *path)
 bool write_xlsx_apart(const struct review *review, const char *path)
 {
 	fflush(NULL); /* else the process would write again what is still in the buffers */
+	sigset_t before;
+	output_hold(&before);
 	pid_t process = fork();
+	if (process > 0)
+		output_written_by(process);
+	output_let_go(&before);
 	if (process == 0)
 		work(review, path);
 	if (process < 0)
 		return false;
-	output_written_by(process);
 	int status = 0;
 	while (waitpid(process, &status, 0) < 0 && errno == EINTR)
 		continue;
