@@ -81,14 +81,14 @@ static size_t find_attributes(struct work *work, size_t at, const char *element,
 
 static void find_spots(struct work *work)
 {
-	size_t open[64], depth = 0;
+	size_t open[64] = {0}, depth = 0;
 	for (size_t at = 0; at < work->size;) {
 		const char *here = work->text + at;
 		if (strncmp(here, "<!--", 4) == 0) {
 			at = (size_t)(strstr(here, "-->") - work->text) + 3;
 		} else if (strncmp(here, "<?", 2) == 0) {
 			at = (size_t)(strstr(here, "?>") - work->text) + 2;
-		} else if (strncmp(here, "</", 2) == 0) {
+		} else if (depth && strncmp(here, "</", 2) == 0) {
 			at += strcspn(here, ">") + 1;
 			work->elements.rows[open[--depth]].to = at;
 		} else if (*here == '<') {
@@ -404,8 +404,7 @@ static void replace_number(
 	replace(work, spot, reads, MUTATION_WRONG_KIND, kind == KIND_TEMPERATURE ? "5 mm/y" : "5 degC");
 	replace(work, spot, reads, MUTATION_HALF, arena_format(arena, "%.9g%s", number / 2, unit));
 	replace(work, spot, reads, MUTATION_TWICE, arena_format(arena, "%.9g%s", number * 2, unit));
-	char *digits = arena_copy_span(arena, "", 0);
-	digits = arena_alloc(arena, 1001);
+	char *digits = arena_alloc(arena, 1001);
 	memset(digits, '7', 1000);
 	replace(work, spot, reads, MUTATION_LONG_NUMBER, arena_format(arena, "%s%s", digits, unit));
 }

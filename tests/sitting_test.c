@@ -313,7 +313,8 @@ Test(sitting, the_item_that_lacks_a_value_is_asked_for_it)
 			"<solvent amine='MDEA' strength='40 wt%'/><stream id='S-7' service='lean'/><line tag='P-1' "
 			"stream='S-7' size='NPS 4' schedule='40'/>"),
 		"P-1");
-	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED && found->missing_count >= 1, "%s", found->message);
+	cr_assert_not_null(found);
+	cr_assert(found->verdict == VERDICT_NOT_JUDGED && found->missing_count >= 1, "%s", found->message);
 	for (size_t i = 0; i < found->missing_count; i++) {
 		cr_assert_not_null(found->missing[i].item);
 		cr_expect_str_eq(found->missing[i].item->tag, "S-7", "%s", found->missing[i].reason);
@@ -349,7 +350,7 @@ Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
 	arena_release(&arena);
 
 	struct sitting sitting = {0};
-	for (size_t i = 0; i < 2 * MISSING_AT_MOST; i++)
+	for (size_t i = 0; i < (size_t)2 * MISSING_AT_MOST; i++)
 		sitting_note_missing(&sitting, NULL, "x", arena_format(&arena, "reason %zu", i));
 	cr_expect_eq(sitting.missing_count, MISSING_AT_MOST);
 	sitting_note_missing(&sitting, NULL, "x", "reason 0");

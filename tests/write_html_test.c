@@ -403,10 +403,10 @@ static double largest_in(const char *words)
 {
 	double largest = 0;
 	for (const char *at = words; *at;) {
-		char *end;
-		double value = isdigit((unsigned char)*at) ? strtod(at, &end) : 0;
-		largest = fmax(largest, value);
-		at = isdigit((unsigned char)*at) ? end : at + 1;
+		char *end = NULL;
+		if (isdigit((unsigned char)*at))
+			largest = fmax(largest, strtod(at, &end));
+		at = end ? end : at + 1;
 	}
 	return largest;
 }

@@ -2,6 +2,7 @@
 
 import csv
 import hashlib
+import json
 import os
 import re
 import subprocess
@@ -16,6 +17,7 @@ import pages
 from check import expect, output_of, plain
 
 MILLIMETRE = 72 / 25.4
+MOST_PAGES = 66  # the largest design; it was 111 sheets once
 NAMES = {"office": "urn:oasis:names:tc:opendocument:xmlns:office:1.0", "table": "urn:oasis:names:tc:opendocument:xmlns:table:1.0",
          "text": "urn:oasis:names:tc:opendocument:xmlns:text:1.0", "xlink": "http://www.w3.org/1999/xlink"}
 
@@ -105,6 +107,8 @@ def check_pdf(program, folder, design):
     left = [file for file in os.listdir(where) if file.endswith(".part")]
     expect(not left, f"{name}: left behind: {left}")
     print(f"{name}: {len(printed)} pages")
+    expect(len(printed) < MOST_PAGES, f"{name}: {len(printed)} sheets are more than anyone reads")
+    return check_memory(name, where, design)
 
 
 def check_letter(program, folder, design):
@@ -112,6 +116,36 @@ def check_letter(program, folder, design):
     path = os.path.join(where, "review.pdf")
     expect("letter" in output_of("pdfinfo", path), "not on letter paper")
     check_layout(os.path.basename(design) + " on letter", path, html.parse(os.path.join(where, "review.html")))
+
+
+def check_memory(name, where, design):
+    """A limit from memory is marked for checking in every output; the workbook is held to the CSV, cell by cell."""
+    mark = "from memory: check against a licensed copy"
+    record = json.load(open(os.path.join(where, "review.json")))
+    rows = {row[0]: row for row in strict_rows(os.path.join(where, "review.csv"))}
+    page = html.parse(os.path.join(where, "review.html"))
+    printed = plain(output_of("pdftotext", "-layout", os.path.join(where, "review.pdf"), "-"))
+    seen = 0
+    for finding in record["findings"]:
+        governing = [limit for limit in finding["limits"] if limit["governs"] and limit["known"] == "memory"]
+        if not governing or finding["id"] not in rows:
+            continue
+        seen += 1
+        expect(governing[0]["how_known"].startswith(mark), f"{name}: {finding['id']} in the record")
+        expect(any(cell.startswith(mark) for cell in rows[finding["id"]]), f"{name}: {finding['id']} in the CSV")
+        limits = page.xpath(f"//article[@data-rule='{finding['rule']}']//table[contains(@class, 'limits')]")
+        expect(limits and mark in plain(limits[0].text_content()), f"{name}: {finding['id']} in the page")
+    expect(seen == 0 or printed.count("from memory") > 0, f"{name}: nothing is from memory on paper")
+    return seen
+
+
+def check_standard_input(program, folder, design):
+    with open(design) as words:
+        subprocess.run([program, "review", "--quiet", "--pdf", "--output", folder, "-"], stdin=words, check=False)
+    number = html.parse(design).xpath("//unit/@number")[0]
+    path, out = os.path.join(folder, number, "review.pdf"), os.path.join(folder, "attached")
+    subprocess.run(["pdfdetach", "-save", "1", "-o", out, path], check=True)
+    expect(digest(out) == digest(design), "what came by standard input is not attached")
 
 
 def check_not_installed(program, folder, design):
@@ -214,11 +248,14 @@ def check_settings(name, path, root, rows):
 
 def main():
     program, folder, designs = os.path.abspath(sys.argv[1]), sys.argv[2], sys.argv[3:]
+    remembered = 0
     for design in designs:
-        check_pdf(program, folder, design)
+        remembered += check_pdf(program, folder, design)
         check_workbook(program, folder, design)
     check_letter(program, folder, designs[-1])
+    check_standard_input(program, folder, "designs/curlew-spit.xml")
     check_not_installed(program, folder, designs[-1])
+    expect(remembered > 0, "no finding from memory was looked at")
     check.done()
 
 

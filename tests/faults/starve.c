@@ -15,10 +15,6 @@ extern void *__libc_malloc(size_t size);
 extern void *__libc_calloc(size_t count, size_t size);
 extern void *__libc_realloc(void *memory, size_t size);
 
-void *malloc(size_t size);
-void *calloc(size_t count, size_t size);
-void *realloc(void *memory, size_t size);
-
 static long calls, fail_at;
 static bool once;
 
@@ -27,7 +23,7 @@ __attribute__((constructor)) static void begin(void)
 	const char *at = getenv("STARVE_AT");
 	once = getenv("STARVE_ONCE") != NULL;
 	calls = 0; /* what the loader and other constructors took is not counted */
-	fail_at = at ? atol(at) : 0;
+	fail_at = at ? strtol(at, NULL, 10) : 0;
 }
 
 __attribute__((destructor)) static void end(void)
@@ -57,12 +53,12 @@ void *malloc(size_t size)
 	return starved() ? NULL : __libc_malloc(size);
 }
 
-void *calloc(size_t count, size_t size)
+void *calloc(size_t nmemb, size_t size)
 {
-	return starved() ? NULL : __libc_calloc(count, size);
+	return starved() ? NULL : __libc_calloc(nmemb, size);
 }
 
-void *realloc(void *memory, size_t size)
+void *realloc(void *ptr, size_t size)
 {
-	return starved() ? NULL : __libc_realloc(memory, size);
+	return starved() ? NULL : __libc_realloc(ptr, size);
 }
