@@ -74,6 +74,7 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 			YES},
 		{LINE("service='lean' material='316L' temperature='60 degC'"), MECHANISM_CHLORIDE, YES},
 		{LINE("service='lean' material='316L' temperature='59 degC'"), MECHANISM_CHLORIDE, NO},
+		{LINE("service='lean' material='316L' temperature='140 degF'"), MECHANISM_CHLORIDE, YES},
 		{LINE("service='lean' material='316L'"), MECHANISM_CHLORIDE, PERHAPS},
 		{LINE("service='lean' material='316L' temperature='49 degC' insulated='yes'"), MECHANISM_INSULATION,
 			YES},
@@ -99,6 +100,301 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
 		expect("MDEA", rows[i].body, "P", rows[i].mechanism, rows[i].credible);
+}
+
+/* What is said beside the answer, at the borders that published figures set (damage.c names their sources). */
+static void expect_reason(const char *amine, const char *body, const char *tag, enum mechanism mechanism,
+	enum truth credible, const char *why)
+{
+	expect(amine, body, tag, mechanism, credible);
+	const struct damage_answer *found = answer(tag, mechanism);
+	cr_expect(strstr(found->why, why) != NULL, "%s, %s: '%s', not '%s'", body, mechanisms[mechanism].name,
+		found->why, why);
+}
+
+Test(damage, as_welded_steel_is_put_in_an_order_by_amine_and_heat)
+{
+	static const struct {
+		const char *amine, *temperature, *why;
+	} rows[] = {
+		{"MEA", "82 degC", "in lean MEA, among the first"},
+		{"MEA", "81 degC", "to inspect next"},
+		{"MEA", "38 degC", "to inspect next"},
+		{"MEA", "37 degC", "after those"},
+		{"DIPA", "82 degC", "among the first"},
+		{"DIPA", "37 degC", "after those"},
+		{"DEA", "82 degC", "to inspect next"},
+		{"DEA", "81 degC", "after those"},
+		{"MDEA", "60 degC", "in lean MDEA, to inspect next"},
+		{"MDEA", "59 degC", "after those"},
+		{"MDEA", "&lt;50 degC", "among the first"},
+	};
+	struct arena arena = {0};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		expect_reason(rows[i].amine,
+			arena_format(&arena,
+				"<line tag='P' service='lean' material='carbon steel' pwht='no' steamed-out='no' "
+				"traced='no' "
+				"temperature='%s'/>",
+				rows[i].temperature),
+			"P", MECHANISM_AMINE_CRACKING, YES, rows[i].why);
+	expect_reason("MDEA", LINE("service='lean' material='carbon steel' pwht='no'"), "P", MECHANISM_AMINE_CRACKING,
+		YES, "among the first");
+	arena_release(&arena);
+}
+
+Test(damage, the_reason_names_what_decides)
+{
+	static const struct {
+		const char *body;
+		enum mechanism mechanism;
+		enum truth credible;
+		const char *why;
+	} rows[] = {
+		{LINE("material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, PERHAPS,
+			"stream or service is not stated"},
+		{LINE("service='sour gas' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, NO,
+			"no amine reaches it"},
+		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS,
+			"pwht is not stated"},
+		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO,
+			"stress relieved"},
+		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,
+			YES, "behind cladding"},
+		{LINE("service='lean' material='carbon steel' pwht='no' cladding='none'"), MECHANISM_AMINE_CRACKING,
+			YES, "in lean MDEA"},
+		{LINE("service='rich' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES,
+			"in rich MDEA"},
+		{LINE("service='lean' material='low-alloy steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES,
+			"in lean MDEA"},
+		{LINE("service='lean' material='316L'"), MECHANISM_AMINE_CRACKING, NO,
+			"austenitic: this is a mechanism"},
+
+		/* 200 HBW, 248 HV, 22 HRC are allowed, more is not; weld and heat-affected zone each count */
+		{LINE("service='rich' material='carbon steel' hardness-weld='200 HBW' hardness-haz='248 HV'"),
+			MECHANISM_SULFIDE_CRACKING, NO, "keeps within"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='201 HBW' hardness-haz='248 HV'"),
+			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='200 HBW' hardness-haz='249 HV'"),
+			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='22 HRC' hardness-haz='22 HRC'"),
+			MECHANISM_SULFIDE_CRACKING, NO, "keeps within"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='23 HRC' hardness-haz='22 HRC'"),
+			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
+		{LINE("service='rich' material='carbon steel' hardness-haz='249 HV'"), MECHANISM_SULFIDE_CRACKING, YES,
+			"harder"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='190 HBW'"), MECHANISM_SULFIDE_CRACKING,
+			PERHAPS, "hardness-haz is not stated"},
+		{LINE("service='rich' material='carbon steel' hardness-haz='240 HV'"), MECHANISM_SULFIDE_CRACKING,
+			PERHAPS, "hardness-weld is not stated"},
+		{LINE("material='carbon steel' hardness-haz='240 HV'"), MECHANISM_SULFIDE_CRACKING, PERHAPS,
+			"stream or service"},
+		{LINE("service='rich' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING, PERHAPS,
+			"material is not stated"},
+		{LINE("service='rich' material='carbon steel' cladding='316L' hardness-haz='260 HV'"),
+			MECHANISM_SULFIDE_CRACKING, NO, "clad with 316L"},
+		{LINE("service='sour gas' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING,
+			YES, "harder"},
+		{LINE("service='flash gas' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING,
+			YES, "harder"},
+		{LINE("service='acid gas' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING,
+			YES, "harder"},
+		{LINE("service='sour water' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING,
+			YES, "harder"},
+		{LINE("service='lean' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING, NO,
+			"no water with H2S"},
+		{"<flash-drum tag='P' material='carbon steel' hardness-haz='260 HV'/>", MECHANISM_SULFIDE_CRACKING, YES,
+			"harder"},
+		{"<condenser tag='P' material='carbon steel' hardness-haz='260 HV'/>", MECHANISM_SULFIDE_CRACKING, YES,
+			"harder"},
+		{"<knock-out-drum tag='P' material='carbon steel' hardness-haz='260 HV'/>", MECHANISM_SULFIDE_CRACKING,
+			YES, "harder"},
+		{"<knock-out-drum tag='P' material='carbon steel' pwht='no'/>", MECHANISM_AMINE_CRACKING, NO,
+			"no amine reaches it"},
+		{"<gas id='G' role='feed' h2s='0 mol%' co2='5 mol%'/>" LINE(
+			 "service='rich' material='carbon steel' hardness-haz='260 HV'"),
+			MECHANISM_SULFIDE_CRACKING, NO, "no water with H2S"},
+		{"<gas id='G' role='feed' h2s='1 mol%' co2='5 mol%'/>" LINE(
+			 "service='rich' material='carbon steel' hardness-haz='260 HV'"),
+			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
+
+		{"<vessel tag='P' service='rich' material='carbon steel' seamless='yes' hic-tested='no'/>",
+			MECHANISM_HIC, NO, "seamless"},
+		{"<vessel tag='P' service='rich' material='carbon steel' blisters-found='yes' hic-tested='yes'/>",
+			MECHANISM_HIC, YES, "blisters were found"},
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='yes'/>", MECHANISM_HIC, NO,
+			"plate tested for it"},
+		{LINE("service='rich' material='carbon steel'"), MECHANISM_HIC, NO, "pipe, tube or casting"},
+		{LINE("service='rich' material='carbon steel' hic-tested='no'"), MECHANISM_HIC, YES, "not tested"},
+		{"<vessel tag='P' service='rich' material='carbon steel'/>", MECHANISM_HIC, PERHAPS,
+			"hic-tested is not stated"},
+		{"<vessel tag='P' service='rich' material='carbon steel' pwht='yes'/>", MECHANISM_SOHIC, PERHAPS,
+			"hic-tested"},
+		{"<vessel tag='P' service='rich' material='carbon steel' pwht='no'/>", MECHANISM_SOHIC, YES,
+			"not stress relieved"},
+		{"<vessel tag='P' service='rich' material='carbon steel' pwht='yes' hic-tested='no'/>", MECHANISM_SOHIC,
+			YES, "helps in part"},
+		{"<vessel tag='P' service='rich' material='carbon steel' pwht='no' hic-tested='yes'/>", MECHANISM_SOHIC,
+			NO, "tested for it"},
+
+	/* alkaline from a pH of 7.5, carbonate from 100 ppmw */
+#define REFLUX(values) "<stream id='w' service='reflux' " values "/><condenser tag='P' material='carbon steel'/>"
+		{REFLUX("ph='7.5' carbonate='100 ppmw'"), MECHANISM_CARBONATE, YES, "alkaline water with carbonate"},
+		{REFLUX("ph='7.4' carbonate='100 ppmw'"), MECHANISM_CARBONATE, NO, "not alkaline"},
+		{REFLUX("ph='8' carbonate='99 ppmw'"), MECHANISM_CARBONATE, NO, "too little carbonate"},
+		{REFLUX("ph='8'"), MECHANISM_CARBONATE, PERHAPS, "carbonate of the reflux is not stated"},
+		{REFLUX("carbonate='100 ppmw'"), MECHANISM_CARBONATE, PERHAPS, "ph of the reflux is not stated"},
+		{"<stream id='w' service='lean' ph='7'/><condenser tag='P' material='carbon steel'/>",
+			MECHANISM_CARBONATE, PERHAPS, "ph of the reflux"},
+		{"<condenser tag='P' material='carbon steel' pwht='yes'/>", MECHANISM_CARBONATE, NO, "stress relieved"},
+		{"<condenser tag='P' material='316L'/>", MECHANISM_CARBONATE, NO, "austenitic"},
+		{LINE("service='lean' material='carbon steel'"), MECHANISM_CARBONATE, NO, "no alkaline water"},
+
+		{LINE("service='lean' material='carbon steel' cladding='316L' temperature='80 degC'"),
+			MECHANISM_CHLORIDE, YES, "60 degC or more"},
+		{LINE("service='lean' material='carbon steel' temperature='80 degC'"), MECHANISM_CHLORIDE, NO,
+			"not an austenitic steel"},
+		{LINE("service='lean' temperature='80 degC'"), MECHANISM_CHLORIDE, PERHAPS, "material"},
+		{LINE("service='lean' material='316L'"), MECHANISM_CHLORIDE, PERHAPS, "temperature is not stated"},
+
+		{LINE("service='lean' material='316L' temperature='93 degC' insulated='yes'"), MECHANISM_INSULATION,
+			YES, "in the worst range, 49 to 93 degC, no coating stated"},
+		{LINE("service='lean' material='316L' temperature='94 degC' insulated='yes' external-coating='yes'"),
+			MECHANISM_INSULATION, YES, "at 93 to 149 degC; its coating is the barrier"},
+		{LINE("service='lean' material='316L' temperature='149 degC' insulated='yes' external-coating='no'"),
+			MECHANISM_INSULATION, YES, "no coating stated"},
+		{LINE("service='lean' material='316L' temperature='150 degC' insulated='yes'"), MECHANISM_INSULATION,
+			NO, "outside"},
+		{LINE("service='lean' material='316L' temperature='100 degC'"), MECHANISM_INSULATION, PERHAPS,
+			"insulated is not stated"},
+		{LINE("service='lean' material='316L' insulated='yes'"), MECHANISM_INSULATION, PERHAPS,
+			"temperature is not stated"},
+		{LINE("service='lean' insulated='yes'"), MECHANISM_INSULATION, PERHAPS, "material is not stated"},
+		{LINE("service='lean' material='carbon steel' insulated='yes'"), MECHANISM_INSULATION, NO,
+			"look for rust"},
+
+		{LINE("service='rich' material='carbon steel' temperature='60 degC'"), MECHANISM_AMINE_CORROSION, YES,
+			"warm rich amine"},
+		{LINE("service='lean' material='carbon steel' temperature='60 degC'"), MECHANISM_AMINE_CORROSION, YES,
+			"hot lean amine"},
+		{LINE("service='lean' material='carbon steel' temperature='59 degC'"), MECHANISM_AMINE_CORROSION, NO,
+			"colder than 60"},
+		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CORROSION, PERHAPS,
+			"temperature is not stated"},
+		{LINE("service='sour gas' material='carbon steel' temperature='70 degC'"), MECHANISM_AMINE_CORROSION,
+			NO, "no amine"},
+		{LINE("material='carbon steel' temperature='70 degC'"), MECHANISM_AMINE_CORROSION, PERHAPS,
+			"stream or service"},
+		{"<regenerator tag='P' material='carbon steel'/>", MECHANISM_AMINE_CORROSION, YES, "reboiler and"},
+
+		{LINE("service='rich' material='carbon steel' velocity='0.9 m/s'"), MECHANISM_EROSION, NO,
+			"slower than every"},
+		{LINE("service='rich' material='carbon steel' velocity='0.91 m/s'"), MECHANISM_EROSION, YES,
+			"faster than the slowest"},
+		{LINE("service='acid gas' material='carbon steel' velocity='5 m/s'"), MECHANISM_EROSION, YES, "faster"},
+		{LINE("service='sour gas' material='carbon steel' velocity='5 m/s'"), MECHANISM_EROSION, NO,
+			"no amine reaches it"},
+		{LINE("service='rich' material='carbon steel' two-phase='no' velocity='0.5 m/s'"), MECHANISM_EROSION,
+			NO, "slower"},
+		{"<pump tag='P' service='rich' material='carbon steel'/>", MECHANISM_EROSION, YES, "pumps always see"},
+		{"<vessel tag='P' service='rich' material='carbon steel'/>", MECHANISM_EROSION, NO, "no through-flow"},
+
+		{"<gas id='G' role='feed' nh3='10 ppmv'/><condenser tag='P' material='316L'/>", MECHANISM_BISULFIDE,
+			YES, "ammonia comes"},
+		{"<gas id='G' role='feed' nh3='0 ppmv'/><condenser tag='P' material='316L'/>", MECHANISM_BISULFIDE, NO,
+			"no ammonia comes"},
+		{"<condenser tag='P' material='316L'/>", MECHANISM_BISULFIDE, PERHAPS, "nh3 of the feed gases"},
+
+		{"<regenerator tag='P' material='carbon steel'><zone name='top' cladding='316L'/></regenerator>",
+			MECHANISM_ACID_WATER, NO, "clad where water condenses"},
+		{"<regenerator tag='P' material='carbon steel'/>", MECHANISM_ACID_WATER, YES, "bare steel"},
+		{"<reboiler tag='P' material='carbon steel'><zone name='vapour space' cladding='316L'/></reboiler>",
+			MECHANISM_ACID_WATER, NO, "clad where"},
+		{"<reboiler tag='P' material='carbon steel'/>", MECHANISM_ACID_WATER, YES, "bare steel"},
+		{"<regenerator tag='P' material='316L'/>", MECHANISM_ACID_WATER, NO, "austenitic"},
+
+		{"<tank tag='P' blanket='nitrogen' open-vent='yes' material='304L'/>", MECHANISM_OXYGEN, YES,
+			"breathes air"},
+		{"<tank tag='P' blanket='nitrogen' open-vent='no' material='304L'/>", MECHANISM_OXYGEN, NO,
+			"blanketed"},
+		{"<sump tag='P' aerated='yes' material='carbon steel'/>", MECHANISM_OXYGEN, YES, "sees air"},
+		{"<sump tag='P' aerated='no' material='carbon steel'/>", MECHANISM_OXYGEN, NO, "kept from air"},
+		{"<sump tag='P' material='carbon steel'/>", MECHANISM_OXYGEN, PERHAPS, "aerated is not stated"},
+		{"<gas id='G' role='feed' o2='11 ppmv'/><absorber tag='P' gas='G' material='carbon steel'/>",
+			MECHANISM_OXYGEN, YES, "more than 10"},
+		{"<gas id='G' role='feed' o2='10 ppmv'/><absorber tag='P' gas='G' material='carbon steel'/>",
+			MECHANISM_OXYGEN, NO, "no more than 10"},
+		{"<gas id='G' role='feed'/><absorber tag='P' gas='G' material='carbon steel'/>", MECHANISM_OXYGEN,
+			PERHAPS, "o2 of the gas"},
+		{LINE("service='lean' material='carbon steel'"), MECHANISM_OXYGEN, NO, "no air enters here"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		expect_reason("MDEA", rows[i].body, "P", rows[i].mechanism, rows[i].credible, rows[i].why);
+}
+
+/* The worst steady case counts, wherever it stands among the others; an upset does not. */
+Test(damage, the_largest_value_of_the_steady_cases_counts)
+{
+	static const char design[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='a'/><case id='b'/><case "
+		"id='c'/><case "
+		"id='u' upset='yes'/></basis><solvent amine='MDEA'/><line tag='P' service='lean' material='316L' "
+		"temperature='20 degC'><in case='%s' temperature='%s'/><in case='%s' temperature='%s'/><in case='%s' "
+		"temperature='%s'/></line></unit>";
+	static const struct {
+		const char *hot;
+		enum truth credible;
+	} rows[] = {{"b", YES}, {"c", YES}, {"u", NO}};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct arena arena = {0};
+		const char *others[] = {"b", "c", "u"};
+		const char *hot[3];
+		for (size_t k = 0; k < 3; k++)
+			hot[k] = strcmp(others[k], rows[i].hot) == 0 ? "80 degC" : "30 degC";
+		trial_review(&trial, arena_format(&arena, design, "b", hot[0], "c", hot[1], "u", hot[2]));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		cr_expect(answer("P", MECHANISM_CHLORIDE)->credible == rows[i].credible, "hot in %s", rows[i].hot);
+		arena_release(&arena);
+	}
+	/* What is stated in one case alone is known. */
+	trial_review(&trial,
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='a'/><case id='b'/><case "
+		"id='c'/></basis><solvent amine='MDEA'/><stream id='z'><in case='b' temperature='30 degC'/></stream>"
+		"<tank tag='T' material='304L'><in case='c' blanket='none'/></tank>"
+		"<tank tag='N' material='304L'><in case='b' blanket='nitrogen'/></tank>"
+		"<line tag='P' service='rich' material='carbon steel'><in case='c' two-phase='yes'/></line></unit>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	cr_expect(answer("T", MECHANISM_OXYGEN)->credible == YES);
+	cr_expect(answer("N", MECHANISM_OXYGEN)->credible == NO);
+	cr_expect(answer("P", MECHANISM_EROSION)->credible == YES, "%s", answer("P", MECHANISM_EROSION)->why);
+}
+
+static bool is_listed(const char *tag)
+{
+	for (size_t i = 0; i < trial.review->damage_count; i++)
+		if (strcmp(trial.review->damage[i].item->tag, tag) == 0)
+			return true;
+	return false;
+}
+
+Test(damage, what_amine_never_touches_is_not_listed)
+{
+	static const char *const others[] = {
+		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
+	for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+		struct arena arena = {0};
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&arena,
+				"<line tag='P' service='%s' material='carbon steel'/>"
+				"<line tag='Q' service='lean'/><stream id='s'/>",
+				others[i]));
+		cr_expect(!is_listed("P") && is_listed("Q") && !is_listed("s"), "%s", others[i]);
+		arena_release(&arena);
+	}
+	trial_review_unit(&trial, "MDEA",
+		"<exchanger tag='E'><tube-side material='316L'/><shell-side material='carbon steel'/></exchanger><line "
+		"tag='P'/>");
+	cr_expect(is_listed("E tube side") && is_listed("E shell side") && !is_listed("E") && is_listed("P"));
 }
 
 /* Where a rule on stress relief departs, amine cracking is credible: the table never takes it back. */

@@ -246,6 +246,75 @@ Test(expression, an_unknown_word_is_perhaps)
 	expect("not($w = 'DEA')", values, PERHAPS);
 }
 
+/* Two words, the second uncited and unknown; a word is compared as a whole or not tried at all. */
+static void expect_of_unknown_word(const char *written, enum truth answer)
+{
+	static const struct variable words[] = {{"w", KIND_WORD}, {"x", KIND_WORD}, {"y", KIND_WORD}};
+	const struct quantity *const values[] = {NULL, NULL, &dea};
+	struct expression expression;
+	cr_assert(expression_compile(
+			  &arena, written, (struct place){.file = "rules.xml"}, words, 3, &problems, &expression),
+		"%s", written);
+	struct binding binding = {.variables = words, .values = values, .count = 3};
+	enum truth given = expression_evaluate(evaluator, &expression, &binding, NULL);
+	cr_expect(given == answer, "%s is %s, not %s", written, truth_words[given], truth_words[answer]);
+	expression_release(&expression);
+}
+
+Test(expression, an_unknown_word_that_is_taken_apart_is_perhaps)
+{
+	static const char *const forms[] = {"contains($w, 'x')", "not(contains ($w, 'x'))", "starts-with ( $w, 'x')",
+		"string-length($w) = 1", "string-length($w) > 0", "concat($w, 'x') = 'ax'", "concat('x', $w) != 'xa'",
+		"translate($w, 'a', 'b') = 'b'", "normalize-space($w) = 'a b'", "substring($w, 1, 1) = 'a'",
+		"substring-before($w, '-') = 'a'", "substring-after($w, '-') = 'a'"};
+	for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+		expect_of_unknown_word(forms[i], PERHAPS);
+	expect_of_unknown_word("$w = 'a' or $w != 'a'", YES);
+	expect_of_unknown_word("string($w) = 'a' or not($w = 'a')", YES);
+	expect_of_unknown_word("$w = 'a' and $w = 'b'", NO);
+	expect_of_unknown_word("$w = $y or $w != 'DEA'", YES);
+	expect_of_unknown_word("$w != $y or $w != 'MEA'", YES);
+	expect_of_unknown_word("$w = $x or $w != $x", PERHAPS); /* two unknown ones */
+}
+
+Test(expression, an_unknown_word_is_tried_with_so_many_and_no_longer_ones)
+{
+	struct text few = text_in(&arena), many = text_in(&arena);
+	text_add(&few, "$w != 'a0'");
+	for (int i = 1; i < 23; i++)
+		text_addf(&few, " or $w = 'a%d'", i);
+	text_addf(&many, "%s or $w = 'b' or $w = 'a0'", few.data);
+	text_add(&few, " or $w = $w");
+	expect_of_unknown_word(few.data, YES);
+	expect_of_unknown_word(many.data, PERHAPS); /* met by any word, but not seen to be */
+	char word[65];
+	memset(word, 'x', 64);
+	word[64] = '\0';
+	expect_of_unknown_word(arena_format(&arena, "$w = '%s' or $w != '%s'", word, word), PERHAPS);
+	word[63] = '\0';
+	expect_of_unknown_word(arena_format(&arena, "$w = '%s' or $w != '%s'", word, word), YES);
+}
+
+Test(expression, limits_of_size_hold_to_the_last_sign)
+{
+	const struct quantity *const values[VARIABLES] = {&two, &three, &yes, &no, &dea, NULL};
+	expect("$v * 1 * 1 * 1 * 1 * 1 * 1 * 1 * 1 = 2", values, YES);
+	expect_refused("$v * 1 * 1 * 1 * 1 * 1 * 1 * 1 * 1 * 1 = 2", "more than 8 multiplications");
+	expect("$v div 1 div 1 div 1 div 1 div 1 div 1 div 1 div 1 = 2", values, YES);
+	expect_refused("$v div 1 div 1 div 1 div 1 div 1 div 1 div 1 div 1 mod 9 = 2", "more than 8 multiplications");
+	expect("$v > 1.00000000000000", values, YES);
+	expect_refused("$v > 1.000000000000000", "at most 15 digits");
+	struct text text = text_in(&arena);
+	text_add(&text, "$v > 1");
+	while (text.length < 2000)
+		text_add(&text, " ");
+	expect(text.data, values, YES);
+	text_add(&text, " ");
+	expect_refused(text.data, "at most 2000 characters");
+	expect_refused("($v > 3", "a parenthesis is not closed");
+	expect_refused("$v > ", "it ends where a value is needed");
+}
+
 Test(expression, a_zero_divisor_is_perhaps_and_named)
 {
 	const struct quantity *const values[VARIABLES] = {&zero, &zero, NULL, NULL, NULL, NULL};
@@ -255,6 +324,12 @@ Test(expression, a_zero_divisor_is_perhaps_and_named)
 	expect("not($v mod $limit > 3)", values, PERHAPS);
 	expect("$v div 2 = 0", values, YES);
 	expect("not($limit div $v > 3)", values, PERHAPS);
+	static const struct quantity least = {.known = STATED, .kind = KIND_VELOCITY, .si = 1e-30};
+	static const struct quantity more = {.known = STATED, .kind = KIND_VELOCITY, .si = 1.1e-30};
+	const struct quantity *const nearly[VARIABLES] = {&least, &three, NULL, NULL, NULL, NULL};
+	const struct quantity *const enough[VARIABLES] = {&more, &three, NULL, NULL, NULL, NULL};
+	expect("$limit div $v > 3", nearly, PERHAPS);
+	expect("$limit div $v > 3", enough, YES);
 }
 
 Test(expression, an_unknown_yes_or_no_is_tried_both_ways)

@@ -429,3 +429,167 @@ Test(sitting, what_is_not_there_is_said_in_the_places_of_a_message)
 	cr_expect_str_eq(found->message, "P-1: not stated, not determined, not determined, no", "%s", found->message);
 	cr_expect_str_eq(found->remedy, "a larger bore");
 }
+
+/* ---- what a value is given as ---- */
+
+Test(sitting, words_and_texts_are_taken_for_each_other_and_nothing_else)
+{
+	static const struct {
+		const char *kind, *quantity, *line;
+		enum verdict verdict;
+	} rows[] = {
+		{"word", "data", "<line tag='P-1' data='x'/>", VERDICT_MEETS},
+		{"text", "service", "<line tag='P-1' service='rich'/>", VERDICT_MEETS},
+		{"word", "traced", "<line tag='P-1' traced='yes'/>", VERDICT_NOT_JUDGED},
+		{"yes-no", "service", "<line tag='P-1' service='rich'/>", VERDICT_NOT_JUDGED},
+		{"word", "velocity", "<line tag='P-1' velocity='1 m/s'/>", VERDICT_NOT_JUDGED},
+		{"velocity", "service", "<line tag='P-1' service='rich'/>", VERDICT_NOT_JUDGED},
+		{"temperature|velocity", "velocity", "<line tag='P-1' velocity='1 m/s'/>", VERDICT_MEETS},
+		{"pressure-difference", "pressure", "<line tag='P-1' pressure='1 bara'/>",
+			VERDICT_MEETS}, /* both in Pa */
+		{"temperature", "velocity", "<line tag='P-1' velocity='1 m/s'/>", VERDICT_NOT_JUDGED},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct arena arena = {0};
+		const struct finding *found =
+			of_design(arena_format(&arena,
+					  OPEN("") "<select kind='line'/><input name='x' quantity='%s' "
+						   "kind='%s'/><assert test='%s'/>" TAIL,
+					  rows[i].quantity, rows[i].kind,
+					  strcmp(rows[i].kind, "yes-no") == 0	      ? "$x or not($x) and known(\"x\")"
+						  : strstr("word text", rows[i].kind) ? "$x != \"nothing\""
+										      : "$x &gt; 0"),
+				arena_format(&arena, UNIT("", "%s"), rows[i].line), "P-1");
+		cr_assert_not_null(found);
+		cr_expect(found->verdict == rows[i].verdict, "%s as %s: %s", rows[i].quantity, rows[i].kind,
+			found->message);
+		cr_expect(found->verdict == VERDICT_MEETS || strstr(found->message, "which TST-001 cannot use"), "%s",
+			found->message);
+		arena_release(&arena);
+	}
+}
+
+/* A selection may turn on a word that a case changes, though no input of the rule does. */
+Test(sitting, a_case_may_bring_an_item_under_a_rule)
+{
+	static const char rule[] = OPEN("") "<select kind='line' service='rich'/><input name='t' quantity='traced' "
+					    "kind='yes-no'/><assert test='$t'/>" TAIL;
+	expect_case(
+		of_design(rule,
+			OF_THREE(
+				"<line tag='P-1' service='lean' traced='no'><in case='summer' service='rich'/></line>"),
+			"P-1"),
+		VERDICT_DEPARTS, "summer");
+}
+
+/* ---- the words of a request ---- */
+
+Test(sitting, a_reason_that_names_a_value_of_an_item_asks_that_item)
+{
+	of_design(OF_LINES, UNIT("", "<line tag='P-1'/><tank tag='T-304'/>"), "P-1");
+	const struct item *line = table_find(trial.table, "P-1"), *tank = table_find(trial.table, "T-304");
+	static const struct {
+		const char *reason, *quantity;
+		bool tank;
+	} rows[] = {
+		{"steamed-out of T-304 is not stated", "steamed-out", true},
+		{"flow of X-9 is not stated", "flow", false}, /* an item that is not there */
+		{"nobody knows", "velocity", false},
+		{"the state of affairs", "velocity", false},
+		{"pressure is not stated", "velocity", false},
+		{"the amine of the solvent is not stated, or another one", "velocity", false},
+		{"it is not stated for the sake of it", "velocity", false},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct bench bench = {.arena = &trial.arena, .catalogue = trial.catalogue, .table = trial.table};
+		struct sitting sitting = {
+			.bench = &bench, .rule = &trial.catalogue->rules[0], .item = line, .unknown = 1};
+		sitting.holders[0] = line;
+		sitting.values[0] = quantity_unknown(&trial.arena, KIND_VELOCITY, rows[i].reason);
+		sitting_note_unknown(&sitting);
+		cr_assert_eq(sitting.missing_count, 1);
+		cr_expect(sitting.missing[0].item == (rows[i].tank ? tank : line), "%s: %s", rows[i].reason,
+			sitting.missing[0].item->tag);
+		cr_expect_str_eq(sitting.missing[0].quantity, rows[i].quantity, "%s: %s", rows[i].reason,
+			sitting.missing[0].quantity);
+		cr_expect_str_eq(sitting.missing[0].reason, rows[i].reason);
+	}
+}
+
+/* Of the inputs of a computed value those are asked for that nobody stated, not those assumed or stated as a plain bound. */
+Test(sitting, the_roots_of_a_computed_value_are_those_nobody_stated)
+{
+	of_design(OF_LINES, UNIT("", "<line tag='P-1'/>"), "P-1");
+	struct arena *arena = &trial.arena;
+	struct quantity bound = {
+		.known = STATED, .kind = KIND_VELOCITY, .si = 2, .bound = BOUND_BELOW, .uncertainty = -1};
+	struct quantity computed_bound = {.known = COMPUTED,
+		.kind = KIND_VELOCITY,
+		.si = 2,
+		.bound = BOUND_BELOW,
+		.reason = "density of P-1 is not stated"};
+	const struct input inputs[] = {
+		{.name = "assumed",
+			.quantity = quantity_assumed(arena, KIND_VELOCITY, 1, 0, "assumed of P-1 is not stated")},
+		{.name = "known", .quantity = quantity_constant(arena, KIND_VELOCITY, 1, "")},
+		{.name = "flow of P-1",
+			.quantity = quantity_unknown(arena, KIND_VELOCITY, "flow of P-1 is not stated")},
+		{.name = "bound of P-1", .quantity = &bound},
+		{.name = "density of P-1", .quantity = &computed_bound},
+		{.name = "nothing"},
+	};
+	struct quantity unknown = {.known = UNKNOWN,
+		.kind = KIND_VELOCITY,
+		.reason = "cannot be worked out",
+		.inputs = inputs,
+		.input_count = sizeof inputs / sizeof *inputs};
+	struct bench bench = {.arena = arena, .catalogue = trial.catalogue, .table = trial.table};
+	struct sitting sitting = {.bench = &bench,
+		.rule = &trial.catalogue->rules[0],
+		.item = table_find(trial.table, "P-1"),
+		.unknown = 1};
+	sitting.values[0] = &unknown;
+	sitting_note_unknown(&sitting);
+	cr_assert_eq(sitting.missing_count, 2, "%zu", sitting.missing_count);
+	cr_expect_str_eq(sitting.missing[0].reason, "flow of P-1 is not stated");
+	cr_expect_str_eq(sitting.missing[1].reason, "density of P-1 is not stated");
+	/* A bound without a reason, or a zero to be divided by, is told as it is. */
+	sitting = (struct sitting){.bench = &bench,
+		.rule = &trial.catalogue->rules[0],
+		.item = table_find(trial.table, "P-1"),
+		.unknown = 1};
+	sitting.values[0] = &bound;
+	sitting_note_unknown(&sitting);
+	cr_assert_eq(sitting.missing_count, 1);
+	cr_expect_str_eq(sitting.missing[0].reason,
+		"velocity of P-1 is given only as a bound, < 2.00 m/s (< 6.562 ft/s)", "%s", sitting.missing[0].reason);
+}
+
+/* What nobody can state is asked for in the words of the rule. */
+Test(sitting, a_value_that_is_only_worked_out_is_asked_for_in_words)
+{
+	static const char rule[] =
+		OPEN("judged='x'") "<select kind='absorber'/><input name='x' quantity='%s' kind='ratio' %s/>"
+				   "<limit at-most='1' source='read' known='read'/>" TAIL;
+	static const struct {
+		const char *quantity, *as, *reason, *asked;
+	} rows[] = {
+		{"h2s-specification-used", "as='what it takes'", "not stated for C-1: what it takes", "what it takes"},
+		{"h2s-specification-used", "", "h2s-specification-used of C-1 is not stated", "h2s-specification-used"},
+		{"stages", "as='what it takes'", "stages of C-1 is not stated", "stages"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct arena arena = {0};
+		struct table *table;
+		trial_open_with(&trial, arena_format(&arena, rule, rows[i].quantity, rows[i].as), NULL);
+		static const struct operating_case normal = {.id = "normal", .title = "normal"};
+		table = table_new(&trial.arena, &normal, 1);
+		table_add_item(table, (struct item){.kind = "absorber", .tag = "C-1", .text = ""});
+		struct judgement judgement = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+		cr_assert(judgement.count == 1 && judgement.findings[0].missing_count == 1);
+		cr_expect_str_eq(judgement.findings[0].missing[0].reason, rows[i].reason, "%s",
+			judgement.findings[0].missing[0].reason);
+		cr_expect_str_eq(judgement.findings[0].missing[0].quantity, rows[i].asked);
+		arena_release(&arena);
+	}
+}

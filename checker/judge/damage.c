@@ -23,6 +23,18 @@ static const double ALKALINE = 7.5, CARBONATE_SOME = 1e-4;	     /* pH; 100 ppmw:
 static const double OXYGEN_SOME = 1e-5;				     /* 10 ppmv of a gas, common practice */
 static const double HARD_HV = 248, HARD_HBW = 200, HARD_HRC = 22;    /* NACE SP0472 and MR0103, secondary */
 
+static const double SAME = 1e-9; /* what the conversion of a unit may take away: 100 ppmw are no less than 1e-4 */
+
+static bool reaches(const struct quantity *value, double border)
+{
+	return value->si >= border - SAME * border;
+}
+
+static bool exceeds(const struct quantity *value, double border)
+{
+	return value->si > border + SAME * border;
+}
+
 struct view {
 	struct arena *arena;
 	const struct table *table;
@@ -188,10 +200,10 @@ static const char *inspection_order(const struct view *view)
 	if (!hot || hot->bound != BOUND_NONE)
 		return first; /* what is not known counts as the worse */
 	if (quick)
-		return hot->si >= MOST ? first : hot->si >= MEA_SOME ? next : last;
+		return reaches(hot, MOST) ? first : reaches(hot, MEA_SOME) ? next : last;
 	if (text_same(view->amine, "DEA"))
-		return hot->si >= MOST ? next : last;
-	return hot->si >= SOME ? next : last;
+		return reaches(hot, MOST) ? next : last;
+	return reaches(hot, SOME) ? next : last;
 }
 
 static struct damage_answer amine_cracking(const struct view *view)
@@ -221,11 +233,11 @@ static bool is_harder(const struct quantity *hardness)
 {
 	switch (hardness->kind) {
 	case KIND_HARDNESS_VICKERS:
-		return hardness->si > HARD_HV;
+		return exceeds(hardness, HARD_HV);
 	case KIND_HARDNESS_BRINELL:
-		return hardness->si > HARD_HBW;
+		return exceeds(hardness, HARD_HBW);
 	default:
-		return hardness->si > HARD_HRC;
+		return exceeds(hardness, HARD_HRC);
 	}
 }
 
@@ -288,14 +300,14 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 		if (text_same(word(view, streams.rows[i], "service"), "reflux"))
 			water = streams.rows[i];
 	const struct quantity *ph = largest(view, water, "ph"), *carbonate = largest(view, water, "carbonate");
-	if (ph && ph->si < ALKALINE)
+	if (ph && !reaches(ph, ALKALINE))
 		return no("the overhead water is not alkaline");
 	if (!ph)
 		return open(view, "ph of the reflux");
 	if (!carbonate)
 		return open(view, "carbonate of the reflux");
-	return carbonate->si >= CARBONATE_SOME ? yes("alkaline water with carbonate on welds as welded")
-					       : no("too little carbonate in the overhead water");
+	return reaches(carbonate, CARBONATE_SOME) ? yes("alkaline water with carbonate on welds as welded")
+						  : no("too little carbonate in the overhead water");
 }
 
 static struct damage_answer chloride_cracking(const struct view *view)
@@ -307,7 +319,7 @@ static struct damage_answer chloride_cracking(const struct view *view)
 		return no(arena_format(view->arena, "%s: not an austenitic steel", view->family));
 	if (!view->temperature)
 		return open(view, "temperature");
-	return view->temperature->si >= CHLORIDE_FROM
+	return reaches(view->temperature, CHLORIDE_FROM)
 		? yes("austenitic steel at 60 degC or more: no chloride is low enough where it concentrates")
 		: no("colder than 60 degC");
 }
@@ -323,12 +335,12 @@ static struct damage_answer cracking_under_insulation(const struct view *view)
 		return no("not insulated");
 	if (!view->temperature)
 		return open(view, "temperature");
-	if (view->temperature->si < WET_FROM || view->temperature->si > WET_TO)
+	if (!reaches(view->temperature, WET_FROM) || exceeds(view->temperature, WET_TO))
 		return no("outside 49 to 149 degC in operation");
 	if (view->insulated == PERHAPS)
 		return open(view, "insulated");
 	const char *how_much =
-		view->temperature->si <= WET_WORST_TO ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
+		exceeds(view->temperature, WET_WORST_TO) ? "at 93 to 149 degC" : "in the worst range, 49 to 93 degC";
 	return yes(arena_format(view->arena, "insulated austenitic steel %s%s", how_much,
 		answer(view, view->item, "external-coating") == YES ? "; its coating is the barrier"
 								    : ", no coating stated"));
@@ -346,7 +358,7 @@ static struct damage_answer amine_corrosion(const struct view *view)
 			   "regenerator bottom");
 	if (!view->temperature)
 		return open(view, "temperature");
-	if (view->temperature->si < WARM)
+	if (!reaches(view->temperature, WARM))
 		return no("colder than 60 degC, the solution being kept within its limits");
 	return yes(view->rich == YES ? "carbon steel in warm rich amine, which gives off acid gas"
 				     : "carbon steel in warm or hot lean amine");
@@ -368,8 +380,8 @@ static struct damage_answer erosion(const struct view *view)
 	const struct quantity *velocity = largest(view, view->item, "velocity");
 	if (!velocity)
 		return open(view, "velocity");
-	return velocity->si > SLOWEST_PUBLISHED ? yes("faster than the slowest figure published, 0.9 m/s")
-						: no("slower than every figure published");
+	return exceeds(velocity, SLOWEST_PUBLISHED) ? yes("faster than the slowest figure published, 0.9 m/s")
+						    : no("slower than every figure published");
 }
 
 static struct damage_answer bisulfide(const struct view *view)
@@ -421,8 +433,8 @@ static struct damage_answer oxygen(const struct view *view)
 	const struct quantity *content = largest(view, gas, "o2");
 	if (!content)
 		return open(view, "o2 of the gas");
-	return content->si > OXYGEN_SOME ? yes("more than 10 ppmv come with the gas")
-					 : no("no more than 10 ppmv come with the gas");
+	return exceeds(content, OXYGEN_SOME) ? yes("more than 10 ppmv come with the gas")
+					     : no("no more than 10 ppmv come with the gas");
 }
 
 /* ---- every item ---- */

@@ -173,8 +173,7 @@ static bool is_word(const struct variable *variable)
 static void collect_words(
 	const struct expression *expression, const struct binding *binding, int unknown, struct words *words)
 {
-	*words = (struct words){
-		.whole = !strstr(expression->written, "contains(") && !strstr(expression->written, "starts-with(")};
+	*words = (struct words){.whole = !expression->takes_apart};
 	for (const char *at = expression->written; (at = strpbrk(at, "'\"")) != NULL;) {
 		const char *end = strchr(at + 1, *at);
 		add_word(words, at + 1, (size_t)(end - at) - 1);

@@ -27,6 +27,7 @@ struct expression {
 	void *compiled;	  /* xmlXPathCompExpr; expression_release frees it */
 	uint32_t cites;	  /* bit i: the value of variable i is needed */
 	uint32_t divides; /* bit i: variable i is divided by */
+	bool takes_apart; /* words are not only compared: a function looks into them */
 	struct place place;
 };
 

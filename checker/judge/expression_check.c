@@ -48,6 +48,8 @@ static const struct function {
 enum { FUNCTIONS = sizeof functions / sizeof *functions };
 
 static const char operators[] = "and or div mod";
+static const char into_words[] = "contains starts-with string-length concat translate normalize-space substring "
+				 "substring-before substring-after";
 
 /* A parenthesis that is open: of a call, or of a group (NULL). */
 struct open {
@@ -62,6 +64,7 @@ struct lexer {
 	const struct variable *variables;
 	size_t count;
 	uint32_t cites, divides;
+	bool takes_apart;
 	enum sort last;	  /* of the operand just read; SORT_ANY behind an operator */
 	enum sort wanted; /* of the next operand */
 	bool compares;	  /* since the innermost parenthesis */
@@ -242,6 +245,7 @@ static void take_call(struct lexer *lexer, const struct function *function)
 	lexer->at = after_blanks(lexer->at) + 1;
 	take_operand(lexer, function->result);
 	open_parenthesis(lexer, function);
+	lexer->takes_apart = lexer->takes_apart || text_has_word(into_words, function->name);
 	if (!lexer->fault && strcmp(function->name, "known") == 0)
 		check_known(lexer, after_blanks(lexer->at));
 }
@@ -390,5 +394,6 @@ const char *expression_fault(struct arena *arena, const char *written, const str
 		lex(&lexer);
 	out->cites = lexer.cites;
 	out->divides = lexer.divides;
+	out->takes_apart = lexer.takes_apart;
 	return lexer.fault;
 }
