@@ -298,6 +298,7 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 	}
 	/* 1.785 m/s in NPS 6 at 120 m3/h; 35 % more is 2.41: all of it is the flow's. */
 	const struct change_row *lean = row_of(&comparison, "VEL-006", "6-P-2205");
+	cr_assert(lean && lean->before && lean->after && lean->before->value && lean->after->value);
 	cr_expect_float_eq(lean->after->value->si / lean->before->value->si, 1.35, 1e-6);
 	cr_expect_float_eq(lean->parts[GROUP_FLOW].moved, lean->total, 1e-9);
 	cr_expect_str_eq(row_of(&comparison, "CRK-002", "10-P-2204")->item_before, "8-P-2204");

@@ -4,17 +4,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/json_text.h"
 #include "stages.h"
 
 /* ---- one design as a line ---- */
 
 static const char *line_of(struct arena *arena, json_t *row)
 {
-	char *text = row ? json_dumps(row, JSON_COMPACT) : NULL;
-	const char *copy = text ? arena_copy(arena, text) : NULL;
-	free(text);
+	struct text text = text_in(arena);
+	bool whole = json_text(&text, row, JSON_COMPACT);
 	json_decref(row);
-	return copy;
+	return whole ? text.data : NULL;
 }
 
 /* Names of files and faults may hold bytes that are no UTF-8; such bytes become question marks. */

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/json_text.h"
 #include "write/write_json.h"
 #include "judge/wording.h"
 #include "write/round.h"
@@ -405,11 +406,10 @@ bool write_json(const struct review *review, FILE *out)
 {
 	struct writer writer = {.review = review};
 	json_t *root = record(&writer);
-	/* In one piece: jansson hands a stream every token by itself. */
-	char *record_text = writer.failed ? NULL : json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
-	writer.failed = !record_text || fputs(record_text, out) == EOF || fputc('\n', out) == EOF;
-	free(record_text);
+	struct text text = text_in(&writer.arena);
+	bool whole = !writer.failed && json_text(&text, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) &&
+		fputs(text.data, out) != EOF && fputc('\n', out) != EOF;
 	json_decref(root);
 	arena_release(&writer.arena);
-	return !writer.failed;
+	return whole;
 }
