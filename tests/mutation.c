@@ -326,13 +326,10 @@ static const char *explanation(const struct spot *spot, const struct finding *be
 	return now ? "every input is known without it" : NULL;
 }
 
-/* A rule that says of itself, in words its reader sees, that it asks only where something is stated. NULL: none. */
-static const char *scope_of(const struct rule *rule)
+/* A rule that speaks only where something is stated: the review names the item and what it lacks. NULL: it does not. */
+static const char *named_instead(const struct finding *now)
 {
-	for (size_t i = 0; i < rule->when.count; i++)
-		if (strstr(rule->when.rows[i].written, "known("))
-			return rule->when.rows[i].written;
-	return NULL;
+	return now && now->missing_count ? now->missing[0].reason : NULL;
 }
 
 /* Some value of the attribute makes the rule depart: without the attribute it may not be met, nor fall silent. */
@@ -348,7 +345,7 @@ static void check_silence(struct work *work, const struct spot *spot, const stru
 			continue;
 		const char *why = explanation(spot, before, now);
 		if (!why && verdict == VERDICT_NOT_APPLICABLE)
-			why = scope_of(before->rule);
+			why = named_instead(now);
 		if (why)
 			work->counts->explained++;
 		else

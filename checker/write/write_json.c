@@ -364,6 +364,32 @@ static json_t *round_object(struct writer *writer, const struct round *round)
 	return object;
 }
 
+/* By rule: what it would have to be told, and of which items, to be judged at all. */
+static json_t *silent_rows(struct writer *writer)
+{
+	const struct judgement *judgement = &writer->review->judgement;
+	json_t *rows = json_array(), *items = NULL;
+	const struct rule *last = NULL;
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct finding *finding = &judgement->findings[i];
+		if (finding->verdict != VERDICT_NOT_APPLICABLE || !finding->missing_count)
+			continue;
+		if (finding->rule != last) {
+			json_t *row = json_object(), *quantities = json_array();
+			items = json_array();
+			for (size_t k = 0; k < finding->missing_count; k++)
+				append(writer, quantities, json_string(finding->missing[k].quantity));
+			set(writer, row, "rule", json_string(finding->rule->id));
+			set(writer, row, "quantities", quantities);
+			set(writer, row, "items", items);
+			append(writer, rows, row);
+			last = finding->rule;
+		}
+		append(writer, items, json_string(finding->item->tag));
+	}
+	return rows;
+}
+
 static json_t *record(struct writer *writer)
 {
 	const struct review *review = writer->review;
@@ -399,6 +425,7 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->judgement.idle_count; i++)
 		append(writer, idle, json_string(review->judgement.idle[i]->id));
 	set(writer, root, "not_applicable", idle);
+	set(writer, root, "judged_if_stated", silent_rows(writer));
 	return root;
 }
 
