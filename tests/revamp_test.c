@@ -732,6 +732,26 @@ Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin
 	cr_expect_str_eq(run.output, "3\n3\n3\n9\n", "%s%s", run.output, run.errors);
 }
 
+/* Records that were cut or made by something else: every one is named by file, line and column, and nothing is written. */
+Test(revamp, records_that_are_none_are_named, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH\"; $R portfolio --records $SCRATCH/r designs/heron-gate.xml designs/none.xml; "
+		"{ cat $SCRATCH/r; head -c 100 $SCRATCH/r; echo; echo '{\"portfolio\":1,\"file\":\"x\"}'; echo; echo "
+		"'[]'; } >$SCRATCH/x; "
+		"$R portfolio --collate --output $SCRATCH/out $SCRATCH/x 2>&1 | sed 's/.*x:/x:/'; test -e $SCRATCH/out "
+		"|| echo nothing written");
+	cr_expect(
+		strstr(run.output, "x:3:100: not-a-record: no record of `leanrich portfolio`: premature end of input"),
+		"%s", run.output);
+	cr_expect(strstr(run.output, "\nx:4:1: not-a-record: no record of `leanrich portfolio`: its counts, families"),
+		"%s", run.output);
+	cr_expect(strstr(run.output,
+			  "\nx:6:1: not-a-record: no record of `leanrich portfolio`: it has no \"portfolio\": 1\n"),
+		"%s", run.output);
+	cr_expect(strstr(run.output, "nothing written"), "%s", run.output);
+}
+
 /* Two rounds as people go through them: the sheet written, answered, read back; written again, read back again. */
 Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 {
