@@ -348,11 +348,13 @@ static const char *named_instead(const struct finding *now)
 	return now && now->missing_count ? now->missing[0].reason : NULL;
 }
 
-/* What the program takes for the attribute itself, when it is taken away: "that of its sides". NULL: nothing. */
+/* What the program takes for the attribute itself, when it is taken away: that of its sides, or of what it is part of. NULL: none. */
 static const char *assumed_instead(const struct table *table, const struct item *item, const char *name)
 {
 	const struct quantity *now = table_get(table, table_find(table, item->tag), EVERY_CASE, name);
-	return now && now->known == ASSUMED ? now->reason : NULL;
+	if (!now || now->known == UNKNOWN)
+		return NULL;
+	return now->known == ASSUMED ? now->reason : "it has that of what it is part of";
 }
 
 /* Some value of the attribute makes the rule depart: without the attribute it may not be met, nor fall silent. */
