@@ -203,9 +203,13 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 	size_t count = count_children(reader->element, name);
 	struct expression *rows = arena_alloc(reader->builder->arena, (count + 1) * sizeof *rows);
 	struct expressions expressions = {.rows = rows};
-	for (size_t i = 0; i < reader->element->child_count; i++)
-		if (element_is(reader->element->children[i], name))
-			rows[expressions.count++] = *compile(reader, reader->element->children[i], "test");
+	for (size_t i = 0; i < reader->element->child_count; i++) {
+		const struct element *element = reader->element->children[i];
+		if (!element_is(element, name))
+			continue;
+		rows[expressions.count] = *compile(reader, element, "test");
+		rows[expressions.count++].first = strcmp(attribute_or(element, "first", "no"), "yes") == 0;
+	}
 	return expressions;
 }
 

@@ -30,6 +30,7 @@ struct expression {
 	bool takes_apart; /* words are not only compared: a function looks into them */
 	uint32_t
 		asks_for; /* bit i: variable i has to be known; 0 where an expression asks for one to be unknown as well */
+	bool first;	  /* of a condition: while it cannot be answered, the rule is not met */
 	struct place place;
 };
 

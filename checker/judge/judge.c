@@ -69,6 +69,18 @@ static void take_limits(struct sitting *sitting)
 	sitting->limit_count = rule->limit_count;
 }
 
+/* A value that holds under a condition only says nothing while the condition is open: liquid velocity of what may be a mixture. */
+static bool comes_too_early(const struct sitting *sitting)
+{
+	const struct expressions *when = &sitting->rule->when;
+	bool early = false;
+	for (size_t i = 0; i < when->count && !early; i++)
+		early = when->rows[i].first &&
+			expression_evaluate(sitting->bench->evaluator, &when->rows[i], &sitting->binding, NULL) ==
+				PERHAPS;
+	return early;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -91,7 +103,7 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 	} else {
 		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
-	if (sitting->result == YES)
+	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
 		return VERDICT_MEETS;
 	if (sitting->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
