@@ -48,15 +48,13 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 
 static void add_amine(const struct scene *scene, const struct item *stream, struct stream_solution *out)
 {
-	const struct item *solvent = table_sole(scene->table, "solvent");
-	const struct quantity *activated = solvent ? scene_get_of(scene, solvent, "activated") : NULL;
 	enum amine amine, second;
 
 	if (!solvent_amine(scene, &amine)) {
 		add_unknown(scene, out, "the amine of the solvent is not stated, or not one whose chemistry is known");
 		return;
 	}
-	if (activated && activated->known != UNKNOWN && activated->si > 0) {
+	if (solvent_activated(scene)) {
 		add_unknown(scene, out, "the solvent is activated, and the chemistry here knows no activator");
 		return;
 	}
@@ -68,7 +66,7 @@ static void add_amine(const struct scene *scene, const struct item *stream, stru
 		add_unknown(scene, out, "the second amine of the solvent is not one whose chemistry is known");
 		return;
 	}
-	out->inputs[out->count] = scene_input_of(scene, solvent, "w_2", "second-strength");
+	out->inputs[out->count] = scene_input_of(scene, the_solvent(scene), "w_2", "second-strength");
 	out->state.mass_fraction[second] = solvent_mass_fraction(out->inputs[out->count++].quantity, second);
 }
 
@@ -187,8 +185,7 @@ const char *solvent_solution(const struct scene *scene, const struct item *strea
 	struct input strength = solvent_input(scene, stream, "w", "strength");
 	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
 	if (isnan(out->mass_fraction[amine]))
-		return strength.quantity->known == UNKNOWN ? strength.quantity->reason
-							   : "the strength is stated as a bound only";
+		return strength.quantity->reason;
 	const char *missing = add_second(scene, out);
 	if (!missing)
 		add_anions(scene, out);
