@@ -264,7 +264,7 @@ coverage: setup-check
 	@ln -sf ../starve.so build/coverage/starve.so
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
 	tests/run_program build/coverage
-	tests/document/terminal_check.py build/coverage/leanrich
+	/usr/bin/python3 tests/document/terminal_check.py build/coverage/leanrich
 	@find build/coverage -name '*.gcda' -exec chmod a+rw {} +
 	tests/run_faults build/coverage
 	gcovr build/coverage --root . --filter checker/ --html-details build/coverage/index.html --json-summary build/coverage/summary.json

@@ -182,6 +182,42 @@ Test(command, a_sweep_says_where_nothing_turns_and_where_nothing_can_be_computed
 	cr_expect(strstr(run.output, "\n1\n1\nabove 100 wt%\n"), "%s", run.output);
 }
 
+/* What each short name of a sweep means, of a unit that holds more of every sort: an override of a case goes with its value. */
+Test(command, a_sweep_sets_what_its_short_name_means)
+{
+	static const char unit[] =
+		"<unit xmlns=\"urn:leanrich:unit:1\" number=\"W\" name=\"W\"><basis><case id=\"normal\"/><case "
+		"id=\"summer\"/></basis><solvent amine=\"DEA\" strength=\"30 wt%%\"/>"
+		"<gas id=\"a\" role=\"feed\" h2s=\"1 mol%%\"/><gas id=\"b\" h2s=\"2 mol%%\"/><gas id=\"t\" "
+		"role=\"treated\" "
+		"h2s=\"4 ppmv\"/><stream id=\"hot\" service=\"lean\" temperature=\"120 degC\" h2s=\"0.01\" "
+		"co2=\"0.01\"/>"
+		"<stream id=\"cold\" service=\"lean\" temperature=\"45 degC\" h2s=\"0.01\" co2=\"0.01\"><in "
+		"case=\"summer\" temperature=\"52 degC\"/></stream><stream id=\"rich\" service=\"rich\" "
+		"temperature=\"60 degC\" h2s=\"0.3\" co2=\"0.01\"/><absorber tag=\"C-1\" gas=\"a\" treated=\"t\" "
+		"lean=\"cold\" rich=\"rich\"/><reboiler tag=\"E-1\" lean=\"hot\" steam-flow=\"5 t/h\"/></unit>";
+	static const struct {
+		const char *vary, *unit, *set;
+	} rows[] = {
+		{"gas-h2s", " mol%", "a h2s b h2s\n"},
+		{"lean-loading", "", "hot h2s cold h2s\n"},
+		{"lean-temperature", " degC", "cold temperature\n"},
+		{"steam", " t/h", "E-1 steam-flow\n"},
+		{"strength", " wt%", "solvent strength\n"},
+		{"rich.h2s", "", "rich h2s\n"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct run run = shell(&trial.arena,
+			arena_format(&trial.arena,
+				"echo '%s' >$SCRATCH/w.xml; \"$LEANRICH\" sweep --vary %s --from '0.01%s' --to "
+				"'0.02%s' --steps 3 "
+				"--json $SCRATCH/w.xml | sed -n '/\"set\"/,/\\]/s/.*\"\\(item\\|name\\)\": "
+				"\"\\([^\"]*\\)\".*/\\2/p' | paste -sd' '",
+				arena_format(&trial.arena, unit), rows[i].vary, rows[i].unit, rows[i].unit));
+		cr_expect_str_eq(run.output, rows[i].set, "%s: %.800s%s", rows[i].vary, run.output, run.errors);
+	}
+}
+
 /* The case asked for by name is the one judged; one that is not declared is refused. */
 Test(command, a_review_of_one_case)
 {
@@ -262,6 +298,31 @@ Test(command, a_killed_process_of_a_portfolio_loses_one_design)
 		run.errors);
 }
 
+/*
+ * A file may be named in bytes that are no text: its record shows a question mark for each. Records of two profiles stand in one
+ * table that says so, and what was expected and has none is named.
+ */
+Test(command, a_portfolio_tells_what_does_not_belong_together_and_what_is_missing)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH portfolio\"; cd designs; cp heron-gate.xml $SCRATCH/a$(printf '\\377')b.xml; "
+		"$R --profile strictest --records $SCRATCH/1 curlew-spit.xml; (cd $SCRATCH; $R --records $SCRATCH/2 "
+		"a*b.xml); "
+		"printf 'curlew-spit.xml\\ntern-quay.xml\\n' >$SCRATCH/list; "
+		"$R --collate --quiet --files-from $SCRATCH/list --output $SCRATCH/o $SCRATCH/1 $SCRATCH/2; echo $?; "
+		"grep -o '[^,]*xml,[^,]*' $SCRATCH/o/portfolio.csv; "
+		"grep -o 'several: these rows do not compare' $SCRATCH/o/portfolio.html; "
+		"$R --collate --quiet --output $SCRATCH/p $SCRATCH/1; grep -c 'several: these' "
+		"$SCRATCH/p/portfolio.html; "
+		"echo '{\"portfolio\":1,\"counts\":[]}' >$SCRATCH/3; $R --collate --output $SCRATCH/q $SCRATCH/3");
+	cr_expect_str_eq(run.output,
+		"3\ncurlew-spit.xml,\na?b.xml,\ntern-quay.xml,no record of it: whoever was to make it did not end\n"
+		"several: these rows do not compare\n0\n",
+		"%s", run.output);
+	cr_expect(strstr(run.errors, "/3:1:1: not-a-record: no record of `leanrich portfolio`: it names no file\n"),
+		"%s", run.errors);
+}
+
 /* Another program stands in for the one that lays out paper, and fails in the ways a program can. */
 Test(command, sheets_that_cannot_be_laid_out_say_why)
 {
@@ -285,6 +346,21 @@ Test(command, sheets_that_cannot_be_laid_out_say_why)
 		cr_expect(strstr(run.errors, rows[i].said), "%s: %s", rows[i].stand_in, run.errors);
 		cr_expect_str_eq(run.output, "4\nreview.csv\nreview.html\nreview.json\n", "left: %s", run.output);
 	}
+}
+
+/* The layout program takes minutes for a word of thousands of letters: on paper, and only there, such a word is cut. */
+Test(command, sheets_cut_a_word_that_cannot_be_laid_out)
+{
+	struct run run = shell(&trial.arena,
+		"mkdir -p $SCRATCH/bin; printf '#!/bin/sh\\ncat\\n' >$SCRATCH/bin/weasyprint; chmod +x "
+		"$SCRATCH/bin/weasyprint; "
+		"sed \"s/3-P-1201/$(head -c 3000 /dev/zero | tr '\\0' P)/\" designs/curlew-spit.xml >$SCRATCH/d.xml; "
+		"PATH=$SCRATCH/bin:$PATH \"$LEANRICH\" review --no-samples --quiet --pdf --output $SCRATCH/o "
+		"$SCRATCH/d.xml; "
+		"cd $SCRATCH/o/U-120; grep -q '>P\\{3000\\}<' review.html && echo whole; "
+		"grep -q '>P\\{120\\}…<' review.pdf && echo cut; grep -q '>P\\{121\\}' review.pdf || echo nowhere "
+		"longer");
+	cr_expect_str_eq(run.output, "whole\ncut\nnowhere longer\n", "%s%s", run.output, run.errors);
 }
 
 /* The copy of the description that goes into the sheets needs a folder for a while. */

@@ -453,6 +453,11 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 			second},
 		{"<solvent amine='MDEA' strength='30 wt%' second-amine='DEA'/>",
 			"second-strength of solvent is not stated", "second-strength of solvent is not stated"},
+		{"<solvent amine='MDEA' strength='40 mol/L'/>", "the strength is more than a solution can hold",
+			"the strength is more than a solution can hold"},
+		{"<solvent amine='MDEA' strength='30 wt%' second-amine='DEA' second-strength='40 mol/L'/>",
+			"the strength is more than a solution can hold",
+			"the strength is more than a solution can hold"},
 		{"<solvent amine='other' strength='45 wt%'/>", other, other},
 		{"<solvent strength='45 wt%'/>", other, other},
 		{"<solvent amine='MDEA'/>", "strength of solvent is not stated", "strength of solvent is not stated"},
@@ -482,6 +487,35 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 				cr_expect(text_same(circuit->readings[k].missing, rows[i].sulfide), "%s: %s",
 					rows[i].solvent, circuit->readings[k].missing);
 	}
+}
+
+/* 5 mol/L of MEA is 30 wt% by custom (no source); iron by volume is taken as by mass of 1000 kg/m3. */
+Test(compute, a_strength_or_iron_by_volume_is_taken_by_mass)
+{
+	static const char *const solvents[] = {"strength='30 wt%' iron='8 ppmw'", "strength='5 mol/L' iron='8 mg/L'"};
+	double over[2], iron[2] = {0};
+	for (size_t i = 0; i < sizeof solvents / sizeof *solvents; i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
+				"bara'>"
+				"<case id='normal'/></basis><solvent amine='MEA' %s/><gas id='g' role='treated' "
+				"pressure='40 "
+				"bara'/><specification gas='g' h2s='4 ppmv'/><stream id='l' service='lean' "
+				"temperature='45 degC' "
+				"pressure='41 bara' h2s='0.005' co2='0'/><absorber tag='C-1' treated='g' "
+				"lean='l'/></unit>",
+				solvents[i]));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		over[i] = trial_number(&trial, "C-1", NULL, "h2s-over-lean", "Pa");
+		const struct circuit *circuit = trial.review->lean_side->circuit;
+		for (size_t k = 0; k < circuit->reading_count; k++)
+			if (circuit->readings[k].location->side == SIDE_LEAN)
+				iron[i] = circuit->readings[k].iron;
+	}
+	cr_expect_float_eq(over[1] / over[0], 1, 0.01, "%g and %g Pa", over[0], over[1]);
+	cr_expect_float_eq(iron[0], 8e-6, 1e-12, "%g", iron[0]);
+	cr_expect_float_eq(iron[1], 8e-6, 1e-12, "%g", iron[1]);
 }
 
 /* Stress relief of a blend is another demand than that of plain MDEA (API RP 945): piperazine makes one, named so or not. */

@@ -46,6 +46,23 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 		scene_input_is("amine", "the amine", quantity_unknown(table_arena(scene->table), KIND_TEXT, reason));
 }
 
+/* Of a strength without a mass fraction. */
+static const char *why_no_strength(const struct quantity *strength)
+{
+	return strength->known == UNKNOWN ? strength->reason : "the strength is more than a solution can hold";
+}
+
+/* The strength of one amine, or why there is none. */
+static void add_strength(
+	const struct scene *scene, struct stream_solution *out, struct input strength, enum amine amine)
+{
+	double fraction = solvent_mass_fraction(strength.quantity, amine);
+	out->inputs[out->count++] = strength;
+	out->state.mass_fraction[amine] = fraction;
+	if (isnan(fraction) && strength.quantity->known != UNKNOWN)
+		add_unknown(scene, out, why_no_strength(strength.quantity));
+}
+
 static void add_amine(const struct scene *scene, const struct item *stream, struct stream_solution *out)
 {
 	enum amine amine, second;
@@ -58,16 +75,14 @@ static void add_amine(const struct scene *scene, const struct item *stream, stru
 		add_unknown(scene, out, "the solvent is activated, and the chemistry here knows no activator");
 		return;
 	}
-	out->inputs[out->count++] = solvent_input(scene, stream, "w", "strength");
-	out->state.mass_fraction[amine] = solvent_mass_fraction(out->inputs[0].quantity, amine);
+	add_strength(scene, out, solvent_input(scene, stream, "w", "strength"), amine);
 	if (!solvent_word(scene, "second-amine"))
 		return;
 	if (!amine_find(solvent_word(scene, "second-amine"), &second)) {
 		add_unknown(scene, out, "the second amine of the solvent is not one whose chemistry is known");
 		return;
 	}
-	out->inputs[out->count] = scene_input_of(scene, the_solvent(scene), "w_2", "second-strength");
-	out->state.mass_fraction[second] = solvent_mass_fraction(out->inputs[out->count++].quantity, second);
+	add_strength(scene, out, scene_input_of(scene, the_solvent(scene), "w_2", "second-strength"), second);
 }
 
 static void add_salts(const struct scene *scene, struct stream_solution *out)
@@ -148,7 +163,7 @@ static const char *add_second(const struct scene *scene, struct solution_input *
 		return "the second amine of the solvent is not one whose chemistry is known";
 	struct input strength = scene_input_of(scene, the_solvent(scene), "w", "second-strength");
 	out->mass_fraction[second] += solvent_mass_fraction(strength.quantity, second);
-	return isnan(out->mass_fraction[second]) ? strength.quantity->reason : NULL;
+	return isnan(out->mass_fraction[second]) ? why_no_strength(strength.quantity) : NULL;
 }
 
 /* Anions by name; what a total of salts leaves beyond them is taken as salts_assumed_anion(). */
@@ -185,7 +200,7 @@ const char *solvent_solution(const struct scene *scene, const struct item *strea
 	struct input strength = solvent_input(scene, stream, "w", "strength");
 	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
 	if (isnan(out->mass_fraction[amine]))
-		return strength.quantity->reason;
+		return why_no_strength(strength.quantity);
 	const char *missing = add_second(scene, out);
 	if (!missing)
 		add_anions(scene, out);
