@@ -159,6 +159,11 @@ Test(command, headroom_prints_factors_as_worked_out_by_hand)
 		"reached within the range' $SCRATCH/o/H/headroom.html");
 	cr_expect(strstr(run.output, "No limit is reached between 0.3 and 3.\n"), "%s", run.output);
 	cr_expect(strstr(run.output, "headroom.html\n1\n"), "%s", run.output);
+	run = shell(&trial.arena,
+		"\"$LEANRICH\" headroom --no-moves --output $SCRATCH/o $SCRATCH/h.xml | grep -c 'next pipe "
+		"size\\|316L:'; "
+		"grep -c 'not asked' $SCRATCH/o/H/headroom.html");
+	cr_expect_str_eq(run.output, "0\n1\n", "%s", run.output);
 }
 
 /* Nothing turns in a narrow range; above 100 wt% nothing is computed, and each such point says why. */
@@ -361,6 +366,25 @@ Test(command, sheets_cut_a_word_that_cannot_be_laid_out)
 		"grep -q '>P\\{120\\}…<' review.pdf && echo cut; grep -q '>P\\{121\\}' review.pdf || echo nowhere "
 		"longer");
 	cr_expect_str_eq(run.output, "whole\ncut\nnowhere longer\n", "%s%s", run.output, run.errors);
+}
+
+/* The description goes along under its name, made plain; a name that says nothing gives way to one that does. */
+Test(command, sheets_carry_the_description_under_a_plain_name)
+{
+	struct run run = shell(&trial.arena,
+		"mkdir -p $SCRATCH/bin; printf '#!/bin/sh\\ncat >/dev/null; echo \"$@\"\\n' >$SCRATCH/bin/weasyprint; "
+		"chmod +x "
+		"$SCRATCH/bin/weasyprint; D=$PWD/designs/curlew-spit.xml; cd $SCRATCH; cp $D 'unit 120 (rev B).xml'; "
+		"cp $D .xml; "
+		"cp $D plain; for name in 'unit 120 (rev B).xml' .xml plain -; do TMPDIR=relative "
+		"PATH=$SCRATCH/bin:$PATH "
+		"\"$LEANRICH\" review --no-samples --quiet --pdf --output o \"$name\" <$D; sed "
+		"'s/.*\\(.tmp.leanrich-\\)[^/]*\\(.[^ ]*\\).*/\\1*\\2/' o/U-120/review.pdf; done");
+	cr_expect_str_eq(run.output,
+		"/tmp/leanrich-*/unit_120__rev_B_.xml\n/tmp/leanrich-*/description.xml\n/tmp/leanrich-*/"
+		"description.xml\n"
+		"/tmp/leanrich-*/description.xml\n",
+		"%s%s", run.output, run.errors);
 }
 
 /* The copy of the description that goes into the sheets needs a folder for a while. */

@@ -489,6 +489,20 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 	}
 }
 
+/* Twice as much H2S as amine cannot be dissolved: no pressure over it is known, least of all one that meets a specification. */
+Test(compute, a_state_that_cannot_be_solved_meets_nothing)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<gas id='g' role='treated' pressure='40 bara'/><specification gas='g' h2s='4 ppmv'/>"
+		"<stream id='l' service='lean' temperature='45 degC' h2s='2' co2='0'/>"
+		"<absorber tag='C-1' treated='g' lean='l'/>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct quantity *over = trial_value(&trial, "C-1", NULL, "h2s-over-lean");
+	cr_assert_not_null(over);
+	cr_expect(over->known == UNKNOWN && over->reason && *over->reason);
+	cr_expect_eq(trial_finding(&trial, "ABS-001", "C-1")->verdict, VERDICT_NOT_JUDGED);
+}
+
 /* 5 mol/L of MEA is 30 wt% by custom (no source); iron by volume is taken as by mass of 1000 kg/m3. */
 Test(compute, a_strength_or_iron_by_volume_is_taken_by_mass)
 {

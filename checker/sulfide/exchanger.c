@@ -74,6 +74,8 @@ static bool flashes(const struct profile_of *profile, double share, double tempe
 /* Every end, each with a state: what missing_of() makes sure of. */
 static void fill(struct arena *arena, struct profile_of *profile)
 {
+	if (!profile->lean_in || !profile->lean_out || !profile->rich_in || !profile->rich_out)
+		return;
 	struct slice *slices = arena_alloc(arena, EXCHANGER_NODES * sizeof *slices);
 	profile->pressure_known =
 		is_number(profile->rich_in->pressure.quantity) && is_number(profile->rich_out->pressure.quantity);
