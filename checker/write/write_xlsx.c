@@ -256,8 +256,8 @@ static time_t created(const char *date)
 	if (*date) {
 		char *end;
 		year = strtol(date, &end, 10);
-		month = *end ? strtol(end + 1, &end, 10) : 1;
-		day = *end ? strtol(end + 1, NULL, 10) : 1;
+		month = strtol(end + 1, &end, 10);
+		day = strtol(end + 1, NULL, 10);
 	}
 	year -= month <= 2;
 	long era = (year >= 0 ? year : year - ERA_YEARS + 1) / ERA_YEARS, of_era = year - era * ERA_YEARS;
