@@ -425,7 +425,8 @@ static void replace_number(
 	replace(work, spot, reads, MUTATION_NAN, arena_format(arena, "NaN%s", unit));
 	replace(work, spot, reads, MUTATION_INFINITE, arena_format(arena, "INF%s", unit));
 	replace(work, spot, reads, MUTATION_UNKNOWN_UNIT, "5 smoot");
-	replace(work, spot, reads, MUTATION_WRONG_KIND, kind == KIND_TEMPERATURE ? "5 mm/y" : "5 degC");
+	replace(work, spot, reads, MUTATION_WRONG_KIND,
+		kind == KIND_TEMPERATURE || kind == KIND_TEMPERATURE_DIFFERENCE ? "5 mm/y" : "5 degC");
 	replace(work, spot, reads, MUTATION_HALF, arena_format(arena, "%.9g%s", number / 2, unit));
 	replace(work, spot, reads, MUTATION_TWICE, arena_format(arena, "%.9g%s", number * 2, unit));
 	char *digits = arena_alloc(arena, 1001);
