@@ -188,7 +188,7 @@ faults: setup-test
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
-#: make coverage        lines and branches that suite, program and faults reach (ten minutes); build/coverage/index.html
+#: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
