@@ -34,6 +34,7 @@ PROGRAM := $(if $(filter plain,$(VARIANT)),build/leanrich,$(OUT)/leanrich)
 FLAGS_plain := -O3 -fno-math-errno -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
 FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
 FLAGS_coverage := -O0 -g --coverage
+LINK_FLAGS_coverage := -Wl,--wrap=_Exit
 FLAGS_analyzer := -O1 -fanalyzer
 FLAGS_clang := -O2
 FLAGS_fuzz := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
@@ -59,11 +60,12 @@ TEST_LIBS = $(call ask,TEST_LIBS,--libs criterion)
 # -ffp-contract=off: the same bytes from the same input, whatever the machine fuses.
 LANGUAGE := -std=c17 -D_POSIX_C_SOURCE=200809L -Ichecker -fno-common -ffp-contract=off
 COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(FLAGS_$(VARIANT)) $(LIBRARY_CFLAGS) $(CFLAGS)
-LINK = $(CC) $(FLAGS_$(VARIANT)) $(LDFLAGS)
+LINK = $(CC) $(FLAGS_$(VARIANT)) $(LINK_FLAGS_$(VARIANT)) $(LDFLAGS)
 
 OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
+COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
 REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
@@ -80,11 +82,11 @@ objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
-$(PROGRAM): $(OBJECTS)
+$(PROGRAM): $(OBJECTS) $(COUNTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-$(OUT)/suite: $(TESTED_OBJECTS) $(TEST_OBJECTS)
+$(OUT)/suite: $(TESTED_OBJECTS) $(TEST_OBJECTS) $(COUNTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(TEST_LIBS) $(LIBRARY_LIBS)
 
@@ -186,7 +188,7 @@ faults: setup-test
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
-#: make coverage        build/coverage/index.html
+#: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
@@ -254,12 +256,19 @@ check-document: setup-document
 	@$(MAKE) --silent --no-print-directory all
 	@tests/document/run
 
+# Counted are the suite, the commands as given, on a terminal too, and the failing disks and memory. What a test runs as another
+# user counts as well, so anyone may add to the counts.
 coverage: setup-check
-	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all
+	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all build/starve.so
 	@find build/coverage -name '*.gcda' -delete
+	@ln -sf ../starve.so build/coverage/starve.so
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
 	tests/run_program build/coverage
-	gcovr build/coverage --root . --filter checker/ --sort-percentage --html-details build/coverage/index.html --txt
+	/usr/bin/python3 tests/document/terminal_check.py build/coverage/leanrich
+	@find build/coverage -name '*.gcda' -exec chmod a+rw {} +
+	tests/run_faults build/coverage
+	gcovr build/coverage --root . --filter checker/ --html-details build/coverage/index.html --json-summary build/coverage/summary.json
+	@tests/coverage_by_folder build/coverage/summary.json
 
 # Not part of `make test`: it takes hours. MUTATION="--only judge/weigh.c" or "--again" shorten it (tests/mutation/mutate).
 mutation: setup-check

@@ -253,6 +253,26 @@ Test(accounts, a_short_elbow_counts_as_a_faster_line)
 	expect("LCV-004", "FO-1", VERDICT_DEPARTS);
 }
 
+/*
+ * A tee turns the flow no better than a long-radius elbow, whose inside runs at v/ln 2; beside a cylinder across the flow it runs
+ * twice as fast (potential flow: Milne-Thomson, Theoretical Hydrodynamics); a reducer is a pipe with a mean of its own.
+ */
+Test(accounts, a_fitting_turns_or_narrows_the_flow_of_its_line)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<line tag='P-1' velocity='1.2 m/s' service='rich'><fitting tag='T-1' type='tee'/>"
+		"<fitting tag='W-1' type='thermowell'/><fitting tag='F-1'/><elbow radius='1.0'/></line>"
+		"<line tag='P-2' velocity='1.2 m/s' service='rich'><elbow/></line>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	cr_expect_float_eq(trial_number(&trial, "T-1", NULL, "local-velocity", "m/s"), 1.2 / log(2), 1e-9);
+	cr_expect_float_eq(trial_number(&trial, "T-1", NULL, "equivalent-velocity", "m/s"), 1.2, 1e-9);
+	cr_expect_float_eq(trial_number(&trial, "W-1", NULL, "local-velocity", "m/s"), 2.4, 1e-9);
+	cr_expect_float_eq(
+		trial_number(&trial, "P-1 elbow", NULL, "local-velocity", "m/s"), 1.2 / (0.5 * log(3)), 1e-9);
+	cr_expect_null(trial_value(&trial, "F-1", NULL, "local-velocity"), "its kind is not stated");
+	cr_expect_null(trial_value(&trial, "P-2 elbow", NULL, "local-velocity"), "its radius is not stated");
+}
+
 /* 12 barg beside 4 barg: 4/12 as gauges show them, whatever the barometer. */
 Test(accounts, sides_are_compared_as_gauges_show_them)
 {

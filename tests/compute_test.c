@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "chemistry/species.h"
 #include "review_support.h"
+#include "sulfide/lean_side.h"
 
 static struct trial trial;
 
@@ -429,6 +430,133 @@ Test(compute, what_has_no_number_is_unknown_with_a_reason)
 	for (size_t i = 0; i < sizeof items / sizeof *items; i++) {
 		const struct quantity *velocity = trial_value(&trial, items[i], NULL, "velocity");
 		cr_expect(velocity && velocity->known == UNKNOWN, "%s has a velocity", items[i]);
+	}
+}
+
+/*
+ * What the chemistry here does not hold gives no number, and the reason says which it is: the solution of the absorber's lean, and
+ * of the same place in the sulfide analysis, which takes an activated one but for CO2.
+ */
+Test(compute, a_solution_that_is_not_known_has_its_reason)
+{
+	static const char other[] = "the amine of the solvent is not stated, or not one whose chemistry is known";
+	static const char second[] = "the second amine of the solvent is not one whose chemistry is known";
+	static const char activated[] = "the solvent is activated, and the chemistry here knows no activator";
+	static const struct {
+		const char *solvent, *reason, *sulfide;
+	} rows[] = {
+		{"<solvent amine='MDEA' strength='45 wt%'/>", NULL, NULL},
+		{"<solvent amine='MDEA' strength='45 wt%' activated='no' piperazine='0 wt%'/>", NULL, NULL},
+		{"<solvent amine='MDEA' strength='45 wt%' activated='yes'/>", activated, NULL},
+		{"<solvent amine='MDEA' strength='45 wt%' piperazine='5 wt%'/>", activated, NULL},
+		{"<solvent amine='MDEA' strength='30 wt%' second-amine='other' second-strength='15 wt%'/>", second,
+			second},
+		{"<solvent amine='MDEA' strength='30 wt%' second-amine='DEA'/>",
+			"second-strength of solvent is not stated", "second-strength of solvent is not stated"},
+		{"<solvent amine='MDEA' strength='40 mol/L'/>", "the strength is more than a solution can hold",
+			"the strength is more than a solution can hold"},
+		{"<solvent amine='MDEA' strength='30 wt%' second-amine='DEA' second-strength='40 mol/L'/>",
+			"the strength is more than a solution can hold",
+			"the strength is more than a solution can hold"},
+		{"<solvent amine='other' strength='45 wt%'/>", other, other},
+		{"<solvent strength='45 wt%'/>", other, other},
+		{"<solvent amine='MDEA'/>", "strength of solvent is not stated", "strength of solvent is not stated"},
+		{"", other, "the solvent is not described"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
+				"bara'>"
+				"<case id='normal'/></basis>%s<gas id='g' temperature='38 degC' pressure='40 bara' "
+				"h2s='1 "
+				"mol%%'/>"
+				"<stream id='l' service='lean' temperature='45 degC' pressure='41 bara' h2s='0.005' "
+				"co2='0'/>"
+				"<absorber tag='C-1' treated='g' lean='l'/></unit>",
+				rows[i].solvent));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *over = trial_value(&trial, "C-1", NULL, "h2s-over-lean");
+		cr_assert_not_null(over);
+		cr_expect_eq(over->known == UNKNOWN, rows[i].reason != NULL, "%s", rows[i].solvent);
+		if (rows[i].reason)
+			cr_expect_str_eq(over->reason, rows[i].reason, "%s: %s", rows[i].solvent, over->reason);
+		const struct circuit *circuit = trial.review->lean_side->circuit;
+		for (size_t k = 0; k < circuit->reading_count; k++)
+			if (circuit->readings[k].location->side == SIDE_LEAN)
+				cr_expect(text_same(circuit->readings[k].missing, rows[i].sulfide), "%s: %s",
+					rows[i].solvent, circuit->readings[k].missing);
+	}
+}
+
+/* Twice as much H2S as amine cannot be dissolved: no pressure over it is known, least of all one that meets a specification. */
+Test(compute, a_state_that_cannot_be_solved_meets_nothing)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<gas id='g' role='treated' pressure='40 bara'/><specification gas='g' h2s='4 ppmv'/>"
+		"<stream id='l' service='lean' temperature='45 degC' h2s='2' co2='0'/>"
+		"<absorber tag='C-1' treated='g' lean='l'/>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct quantity *over = trial_value(&trial, "C-1", NULL, "h2s-over-lean");
+	cr_assert_not_null(over);
+	cr_expect(over->known == UNKNOWN && over->reason && *over->reason);
+	cr_expect_eq(trial_finding(&trial, "ABS-001", "C-1")->verdict, VERDICT_NOT_JUDGED);
+}
+
+/* 5 mol/L of MEA is 30 wt% by custom (no source); iron by volume is taken as by mass of 1000 kg/m3. */
+Test(compute, a_strength_or_iron_by_volume_is_taken_by_mass)
+{
+	static const char *const solvents[] = {"strength='30 wt%' iron='8 ppmw'", "strength='5 mol/L' iron='8 mg/L'"};
+	double over[2], iron[2] = {0};
+	for (size_t i = 0; i < sizeof solvents / sizeof *solvents; i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
+				"bara'>"
+				"<case id='normal'/></basis><solvent amine='MEA' %s/><gas id='g' role='treated' "
+				"pressure='40 "
+				"bara'/><specification gas='g' h2s='4 ppmv'/><stream id='l' service='lean' "
+				"temperature='45 degC' "
+				"pressure='41 bara' h2s='0.005' co2='0'/><absorber tag='C-1' treated='g' "
+				"lean='l'/></unit>",
+				solvents[i]));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		over[i] = trial_number(&trial, "C-1", NULL, "h2s-over-lean", "Pa");
+		const struct circuit *circuit = trial.review->lean_side->circuit;
+		for (size_t k = 0; k < circuit->reading_count; k++)
+			if (circuit->readings[k].location->side == SIDE_LEAN)
+				iron[i] = circuit->readings[k].iron;
+	}
+	cr_expect_float_eq(over[1] / over[0], 1, 0.01, "%g and %g Pa", over[0], over[1]);
+	cr_expect_float_eq(iron[0], 8e-6, 1e-12, "%g", iron[0]);
+	cr_expect_float_eq(iron[1], 8e-6, 1e-12, "%g", iron[1]);
+}
+
+/* Stress relief of a blend is another demand than that of plain MDEA (API RP 945): piperazine makes one, named so or not. */
+Test(compute, piperazine_makes_an_activated_solvent)
+{
+	static const struct {
+		const char *says;
+		bool plain;
+	} rows[] = {{"", true}, {"piperazine='4 wt%'", false}, {"activated='yes'", false}};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
+				"bara'/>"
+				"<solvent amine='MDEA' strength='40 wt%%' %s/><stream id='l' service='lean' "
+				"temperature='95 "
+				"degC'/><line tag='P-1' stream='l' material='carbon steel' pwht='no' traced='no' "
+				"steamed-out='no'/></unit>",
+				rows[i].says));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct finding *mdea = trial_finding(&trial, "CRK-004", "P-1"),
+				     *blend = trial_finding(&trial, "CRK-005", "P-1");
+		cr_assert(mdea && blend);
+		cr_expect_eq(
+			mdea->verdict, rows[i].plain ? VERDICT_DEPARTS : VERDICT_NOT_APPLICABLE, "%s", rows[i].says);
+		cr_expect_eq(blend->verdict, rows[i].plain ? VERDICT_NOT_APPLICABLE : VERDICT_NOT_JUDGED, "%s",
+			rows[i].says);
 	}
 }
 

@@ -193,3 +193,55 @@ Test(flash, pressure_lost_before_the_exchanger_lets_it_boil_inside)
 	cr_expect(trial_value(&trial, "hot", NULL, "two-phase")->si > 0);
 	trial_close(&trial);
 }
+
+/* Behind the valve a stream is not what it says of itself ahead of it: without the tower's pressure nobody knows what. */
+Test(flash, what_runs_behind_the_valve_is_open_without_the_pressure_there)
+{
+	static const char body[] =
+		"<stream id='hot' service='rich' flow='36 t/h' temperature='105 degC' pressure='6 barg' h2s='0.30' "
+		"co2='0.05' %s/>"
+		"<regenerator tag='C-1' feed='hot'><nozzle tag='N-1' stream='hot' size='NPS 6' "
+		"schedule='40'/></regenerator>"
+		"<line tag='L-2' stream='hot' size='NPS 8' schedule='40' place='downstream of letdown'/>"
+		"<line tag='L-3' stream='other' size='NPS 8' schedule='40' place='downstream of letdown'/>"
+		"<stream id='other' service='rich' flow='36 t/h' temperature='105 degC' pressure='6 barg' h2s='0.30' "
+		"co2='0.05' "
+		"two-phase='no'/>";
+	static const char *const behind[] = {"N-1", "L-2"};
+	trial_open(&trial, NULL);
+	for (size_t i = 0; i < sizeof behind / sizeof *behind; i++) {
+		trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, body, "two-phase='no'"));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *two = trial_value(&trial, behind[i], NULL, "two-phase");
+		cr_assert_not_null(two);
+		cr_expect_eq(two->known, UNKNOWN, "%s", behind[i]);
+		cr_expect_str_eq(two->reason, "top-pressure of C-1 is not stated", "%s: %s", behind[i], two->reason);
+		cr_expect_str_eq(trial_value(&trial, "L-3", NULL, "two-phase")->word, "no", "it feeds no tower");
+		trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, body, "two-phase='yes'"));
+		cr_expect_str_eq(
+			trial_value(&trial, behind[i], NULL, "two-phase")->word, "yes", "more than that it cannot be");
+	}
+	trial_close(&trial);
+}
+
+/* The valve at the bottom of an absorber lets down its rich outlet: what it flashes is what the line's would. */
+Test(flash, a_valve_at_the_bottom_of_an_absorber_lets_down_its_rich_outlet)
+{
+	static const char stream[] = "<stream id='r' service='rich' flow='36 t/h' temperature='70 degC' pressure='60 "
+				     "bara' h2s='0.60' co2='0.20'/>";
+	static const char valve[] = "<valve tag='V-1' role='letdown' downstream-pressure='1.2 bara'/>";
+	double flashed[2];
+	for (int i = 0; i < 2; i++) {
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				i ? "%s<absorber tag='C-1' rich='r'>%s</absorber>"
+				  : "%s<line tag='L-1' stream='r'>%s</line>",
+				stream, valve));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		flashed[i] = trial_number(&trial, "V-1", NULL, "vapour-fraction", "wt%");
+		trial_close(&trial);
+	}
+	cr_expect(flashed[0] > 0);
+	cr_expect_float_eq(flashed[1], flashed[0], 1e-12);
+}

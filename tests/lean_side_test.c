@@ -254,6 +254,181 @@ Test(lean_side, twins_at_45_and_110_degrees)
 	cr_expect_str_neq(cold.words, hot.words);
 }
 
+/* ---- two exchangers, ends that are not stated ---- */
+
+static const char exchanging[] = "<stream id='hot' service='lean' temperature='122 degC' h2s='0.010' co2='0.003'/>"
+				 "<stream id='warm' service='lean' %s h2s='0.010' co2='0.003'/>"
+				 "<stream id='rich' service='rich' temperature='52 degC' h2s='0.30' co2='0.05'/>"
+				 "<stream id='rich-hot' service='rich' temperature='100 degC' h2s='0.30' co2='0.05'/>"
+				 "<gas id='g' h2s='2 mol%%'/>"
+				 "<exchanger tag='E-1'><tube-side inlet='rich' outlet='rich-hot'/><shell-side "
+				 "inlet='hot' outlet='%s'/></exchanger>"
+				 "<exchanger tag='E-2'><tube-side inlet='rich' outlet='rich-hot'/><shell-side "
+				 "inlet='hot' outlet='warm'/></exchanger>";
+
+static const struct exchangers *exchangers_of(const char *warm, const char *outlet)
+{
+	trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, exchanging, warm, outlet));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return &trial.review->lean_side->exchangers;
+}
+
+/* In the order of flow the ends of two exchangers lie between each other: each has one profile, not one for every end. */
+Test(lean_side, exchangers_beside_each_other_have_one_profile_each)
+{
+	const struct exchangers *all = exchangers_of("temperature='65 degC'", "warm");
+	cr_assert_eq(all->count, 2);
+	cr_expect_str_eq(all->profiles[0].exchanger->tag, "E-1");
+	cr_expect_str_eq(all->profiles[1].exchanger->tag, "E-2");
+	for (size_t i = 0; i < all->count; i++)
+		cr_expect(!all->profiles[i].missing && all->profiles[i].slices);
+}
+
+Test(lean_side, an_exchanger_without_its_ends_has_no_profile)
+{
+	static const struct {
+		const char *warm, *outlet, *missing;
+	} rows[] = {
+		{"temperature='65 degC'", "g", "the lean outlet of E-1 is not stated"},
+		{"temperature='122 degC'", "warm",
+			"the stated temperatures do not make the lean side cool and the rich side warm"},
+		{"temperature='125 degC'", "warm",
+			"the stated temperatures do not make the lean side cool and the rich side warm"},
+		{"", "warm", "temperature of warm is not stated"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct exchangers *all = exchangers_of(rows[i].warm, rows[i].outlet);
+		cr_assert_eq(all->count, 2);
+		cr_expect_null(all->profiles[0].slices);
+		cr_assert_not_null(all->profiles[0].missing, "%zu", i);
+		cr_expect_str_eq(all->profiles[0].missing, rows[i].missing, "%zu: %s", i, all->profiles[0].missing);
+	}
+}
+
+/* ---- what the treated gas allows ---- */
+
+static const struct allowance *allowance(const char *body)
+{
+	trial_review_unit(&trial, "MDEA", body);
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct overstripping *answers = trial.review->lean_side->overstripping;
+	cr_assert_eq(answers->allowance_count, 1);
+	return &answers->allowances[0];
+}
+
+/* Of the treated gas, else of the feed, else of the lean pumped in; without any nothing is made up. */
+Test(lean_side, the_pressure_over_the_lean_is_looked_for)
+{
+	static const char body[] = "<gas id='sour' h2s='1 mol%%' %s/><gas id='sweet' role='treated' %s/>"
+				   "<specification gas='sweet' h2s='4 ppmv'/>"
+				   "<stream id='l' service='lean' temperature='45 degC' h2s='0.004' co2='0.003' %s/>"
+				   "<absorber tag='C-1' gas='sour' treated='sweet' lean='l'/>";
+	static const struct {
+		const char *feed, *treated, *lean;
+		double bara; /* 0: not stated */
+	} rows[] = {
+		{"pressure='61 bara'", "pressure='60 bara'", "pressure='62 bara'", 60},
+		{"pressure='61 bara'", "", "pressure='62 bara'", 61},
+		{"", "", "pressure='62 bara'", 62},
+		{"", "", "", 0},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct allowance *found =
+			allowance(arena_format(&trial.arena, body, rows[i].feed, rows[i].treated, rows[i].lean));
+		if (rows[i].bara > 0) {
+			cr_expect_null(found->missing);
+			cr_expect_float_eq(found->pressure, rows[i].bara * 1e5, 1e-6 * found->pressure, "%zu", i);
+			cr_expect(found->loading > 0);
+		} else {
+			cr_assert_not_null(found->missing);
+			cr_expect_str_eq(found->missing, "the pressure of the gas of C-1 is not stated");
+		}
+	}
+}
+
+/* A quarter grain in 100 cubic feet is 4 ppmv (gas processors' data book, from memory), and a bound is its own limit. */
+Test(lean_side, a_specification_is_read_however_it_is_written)
+{
+	static const char body[] =
+		"<gas id='sweet' role='treated' pressure='60 bara'/><specification gas='sweet' h2s='%s'/>"
+		"<stream id='l' service='lean' temperature='45 degC' h2s='0.004' co2='0.003'/>"
+		"<absorber tag='C-1' treated='sweet' lean='l'/>";
+	cr_expect_float_eq(allowance(arena_format(&trial.arena, body, "4 ppmv"))->specified, 4e-6, 1e-12);
+	cr_expect_float_eq(allowance(arena_format(&trial.arena, body, "&lt; 4 ppmv"))->specified, 4e-6, 1e-12);
+	cr_expect_float_eq(allowance(arena_format(&trial.arena, body, "0.25 grain/100scf"))->specified, 4e-6, 0.05e-6);
+}
+
+/* Of several absorbers the one that allows least; one that cannot be worked out gives way to one that can. */
+Test(lean_side, the_strictest_absorber_governs)
+{
+	static const char body[] =
+		"<gas id='a' role='treated' %s/><gas id='b' role='treated' pressure='60 bara'/>"
+		"<specification gas='a' h2s='%s'/><specification gas='b' h2s='20 ppmv'/>"
+		"<stream id='l' service='lean' temperature='45 degC' h2s='0.004' co2='0.003'/>"
+		"<absorber tag='C-1' treated='a' lean='l'/><absorber tag='C-2' treated='b' lean='l'/>";
+	static const struct {
+		const char *pressure, *h2s, *strictest;
+	} rows[] = {
+		{"pressure='60 bara'", "4 ppmv", "C-1"},
+		{"pressure='60 bara'", "100 ppmv", "C-2"},
+		{"pressure='3 bara'", "100 ppmv", "C-1"},
+		{"", "4 ppmv", "C-2"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct allowance *found =
+			allowance(arena_format(&trial.arena, body, rows[i].pressure, rows[i].h2s));
+		cr_expect_null(found->missing);
+		cr_expect_str_eq(found->absorber->tag, rows[i].strictest, "%zu", i);
+	}
+}
+
+/* ---- what a package claims ---- */
+
+Test(lean_side, a_claim_is_answered_by_what_is_stated)
+{
+	static const char gas[] = "<gas id='g' role='treated' pressure='60 bara'/><specification gas='g' h2s='4 ppmv'/>"
+				  "<absorber tag='C-1' treated='g' lean='l'/>";
+	static const char none[] = "no H2S specification is stated for the treated gas of an absorber";
+	static const char no_number[] = "the claimed loading is not a number, or more than an amine holds";
+	static const struct {
+		const char *temperature, *least, *gas;
+		const char *says, *over; /* of the sentence; why H2S over the specification is not known */
+	} rows[] = {
+		{"temperature='45 degC'", "0.010", "",
+			"loading of at least 0.0100 mol/mol does nothing for the cold side", none},
+		{"temperature='115 degC'", "0.010", "",
+			"loading of at least 0.0100 mol/mol cannot be shown to keep a film: at 115.0 degC the answer "
+			"is not "
+			"determinable",
+			none},
+		{"temperature='115 degC'", "0.010", gas, "times the H2S specified at the top of C-1.", NULL},
+		{"temperature='45 degC'", "some", gas, "A minimum lean H2S loading does nothing for the cold side",
+			no_number},
+		{"", "0.010", "", "has no sulfide film to keep that could be computed from what is stated.", none},
+		{"", "0.010", gas, "has no sulfide film to keep", "temperature of l is not stated"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<stream id='l' service='lean' %s h2s='0.010' co2='0.003'/>%s"
+				"<claim about='l' quantity='h2s' at-least='%s' because='film'/>",
+				rows[i].temperature, rows[i].gas, rows[i].least));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct overstripping *answers = trial.review->lean_side->overstripping;
+		cr_assert_eq(answers->claim_count, 1);
+		const struct sentence *sentence = &answers->claims[0].sentence;
+		cr_expect_not_null(strstr(sentence->words, rows[i].says), "%zu: %s", i, sentence->words);
+		cr_expect_eq(!strstr(sentence->words, "times the H2S specified"), rows[i].over != NULL, "%zu: %s", i,
+			sentence->words);
+		expect_numbers(sentence);
+		const struct quantity *over = trial_value(&trial, "claim", NULL, "over-specification");
+		cr_assert_not_null(over);
+		cr_expect_eq(over->known == UNKNOWN, rows[i].over != NULL, "%zu", i);
+		if (rows[i].over)
+			cr_expect_str_eq(over->reason, rows[i].over, "%zu: %s", i, over->reason);
+	}
+}
+
 /* ---- what is not stated is named ---- */
 
 Test(lean_side, missing_data_are_named)

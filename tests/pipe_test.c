@@ -137,14 +137,11 @@ Test(pipe, reads_schedules)
 	cr_expect_not_null(strstr(problems.rows[0].message, "nearest: 40"));
 }
 
-Test(pipe, says_which_schedules_a_size_is_made_in)
+Test(pipe, a_size_is_not_made_in_every_schedule)
 {
 	struct pipe pipe;
-	cr_expect(pipe_require("NPS 6", "40", place, &problems, &pipe));
-	cr_expect_not(pipe_require("NPS 6", "20", place, &problems, &pipe));
-	cr_assert_eq(problems.count, 1);
-	cr_expect_str_eq(problems.rows[0].message,
-		"NPS 6 is not made in schedule 20; allowed: 5S, 10S, 40S, 80S, 5, 10, 40, 80, 120, 160, STD, XS, XXS");
+	cr_expect(pipe_find("NPS 6", "40", &pipe));
+	cr_expect_not(pipe_find("NPS 6", "20", &pipe));
 	cr_expect_not(
 		pipe_find(NULL, "40", &pipe) || pipe_find("NPS 6", NULL, &pipe) || pipe_find("DN 150", "40", &pipe));
 }

@@ -91,7 +91,6 @@ Test(constants, rows_are_complete)
 
 		cr_expect(isfinite(row->value) && row->source[0] != '\0' && row->lowest_C <= row->highest_C, "%s",
 			row->name);
-		cr_expect(how_known_name(row->known)[0] != '\0');
 		for (size_t k = 0; k < i; k++)
 			cr_expect_str_neq(row->name, constant_row(k)->name);
 	}

@@ -252,4 +252,7 @@ Test(salts, bound_amine)
 	cr_expect_float_eq(salts_bound_amine(&input), 2 * 2.4706e-3 + 4.2512e-3, 3e-6);
 	cr_expect_str_eq(salts_assumed_anion(), "formate");
 	cr_expect_null(anion_find("fluoride"));
+	struct solution_input water = {.mass_fraction = {0}};
+	salts_add(&water, anion_find("formate"), 420e-6);
+	cr_expect_float_eq(salts_bound_amine(&water), 0, 1e-15, "there is no amine to bind");
 }

@@ -36,24 +36,10 @@ struct arena_block {
 };
 
 static void (*exhausted)(void) = abort;
-static long blocks_allowed = -1;
 
 void arena_on_exhaustion(void (*handler)(void))
 {
 	exhausted = handler;
-}
-
-void arena_fail_after(long allowed)
-{
-	blocks_allowed = allowed;
-}
-
-static bool may_take(void)
-{
-	bool may = blocks_allowed != 0;
-	if (blocks_allowed > 0)
-		blocks_allowed--;
-	return may;
 }
 
 static void *or_exhausted(void *memory)
@@ -67,17 +53,17 @@ static void *or_exhausted(void *memory)
 
 void *arena_system_alloc(size_t size)
 {
-	return or_exhausted(may_take() ? calloc(1, size) : NULL);
+	return or_exhausted(calloc(1, size));
 }
 
 void *arena_system_take(size_t size)
 {
-	return or_exhausted(may_take() ? malloc(size ? size : 1) : NULL);
+	return or_exhausted(malloc(size ? size : 1));
 }
 
 void *arena_system_resize(void *memory, size_t size)
 {
-	return or_exhausted(may_take() ? realloc(memory, size ? size : 1) : NULL);
+	return or_exhausted(realloc(memory, size ? size : 1));
 }
 
 char *arena_system_copy(const char *text)

@@ -20,9 +20,6 @@ struct arena {
 /* Called when malloc fails; it must not return. Set once, before the first allocation. */
 void arena_on_exhaustion(void (*handler)(void));
 
-/* For tests: let `allowed` more blocks be taken from the system, then fail. Negative: no limit. */
-void arena_fail_after(long allowed);
-
 /* Takes memory from the system under the same rules, for what must outlive or grow apart from any arena. */
 void *arena_system_alloc(size_t size) __attribute__((returns_nonnull));
 

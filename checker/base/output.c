@@ -98,6 +98,7 @@ struct output output_open(struct arena *arena, const char *path)
 			close(fd);
 		output_abandon();
 	}
+	errno = 0; /* what a writer leaves there is its own */
 	return output;
 }
 

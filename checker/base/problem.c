@@ -13,11 +13,6 @@ static const char *const names[] = {
 #undef PROBLEM
 };
 
-const char *problem_name(enum problem_code code)
-{
-	return names[code];
-}
-
 void problem_add(struct problems *problems, enum problem_code code, struct place place, const char *format, ...)
 {
 	va_list arguments;

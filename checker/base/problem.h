@@ -44,8 +44,6 @@ void problem_add(struct problems *problems, enum problem_code code, struct place
 /* In the order of file, line and column; the order of discovery decides among equals. */
 void problem_sort(struct problems *problems);
 
-const char *problem_name(enum problem_code code); /* "unknown-unit" */
-
 /* One line without a newline, in the arena of `problems`. */
 const char *problem_line(const struct problems *problems, const struct problem *problem);
 

@@ -16,10 +16,3 @@ const struct constant *constant_row(size_t i)
 {
 	return &rows[i];
 }
-
-const char *how_known_name(enum how_known known)
-{
-	static const char *const names[] = {"read", "secondary", "memory", "inferred"};
-
-	return names[known];
-}

@@ -25,7 +25,4 @@ struct constant {
 size_t constant_count(void);
 const struct constant *constant_row(size_t i); /* i below constant_count() */
 
-/* "read", "secondary", "memory", "inferred" */
-const char *how_known_name(enum how_known known);
-
 #endif

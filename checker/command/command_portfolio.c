@@ -69,22 +69,13 @@ static bool add_lines(struct desk *desk, struct list *list, const char *path, bo
 	return good;
 }
 
-static bool whole_number(const char *text, size_t least, size_t most, size_t *number)
-{
-	double value;
-	if (!options_number(text, &value) || value < (double)least || value > (double)most)
-		return false;
-	*number = (size_t)value;
-	return (double)*number >= value;
-}
-
 /* "3/16"; false when it is written otherwise. */
 static bool read_slice(struct arena *arena, const char *slice, size_t *which, size_t *of)
 {
 	enum { SLICES_MOST = 1000000 };
 	const char *slash = strchr(slice, '/');
-	return slash && whole_number(slash + 1, 1, SLICES_MOST, of) &&
-		whole_number(arena_copy_span(arena, slice, (size_t)(slash - slice)), 1, *of, which);
+	return slash && options_whole(slash + 1, 1, SLICES_MOST, of) &&
+		options_whole(arena_copy_span(arena, slice, (size_t)(slash - slice)), 1, *of, which);
 }
 
 static void take_slice(struct list *list, size_t which, size_t of)
@@ -216,7 +207,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 		return false;
 	if (line->first == line->argc && !asked->files_from)
 		return options_fault(line, "which designs?");
-	if (asked->jobs_word && !whole_number(asked->jobs_word, 1, JOBS_MOST, &asked->jobs))
+	if (asked->jobs_word && !options_whole(asked->jobs_word, 1, JOBS_MOST, &asked->jobs))
 		return options_fault(line, "--jobs %s: a number from 1 to %d is needed", asked->jobs_word, JOBS_MOST);
 	return !asked->slice_word || read_slice(&line->arena, asked->slice_word, &asked->which, &asked->of) ||
 		options_fault(line, "--slice %s: K/N is needed, with K from 1 to N", asked->slice_word);

@@ -1,5 +1,6 @@
 #include "command/commands.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -37,17 +38,7 @@ static bool read_value(const char *text, double *number, const char **unit)
 	char *end;
 	*number = strtod(text, &end);
 	*unit = end + strspn(end, " ");
-	return end != text;
-}
-
-static bool read_steps(const char *text, size_t *steps)
-{
-	enum { FEWEST = 3, MOST = 201 };
-	double number;
-	if (!options_number(text, &number) || number < FEWEST || number > MOST)
-		return false;
-	*steps = (size_t)number;
-	return true;
+	return end != text && isfinite(*number);
 }
 
 static void fill_grid(struct arena *arena, struct course *course, double from, double to)
@@ -257,6 +248,7 @@ struct asked {
 
 static bool ask_range(struct command_line *line, struct asked *asked)
 {
+	enum { FEWEST = 3, MOST = 201 };
 	const char *other;
 	asked->steps = 25;
 	if (!read_value(asked->from_word, &asked->from, &asked->unit) ||
@@ -268,7 +260,7 @@ static bool ask_range(struct command_line *line, struct asked *asked)
 		asked->unit = other;
 	if (!(asked->from < asked->to))
 		return options_fault(line, "--to must be above --from");
-	return !asked->steps_word || read_steps(asked->steps_word, &asked->steps) ||
+	return !asked->steps_word || options_whole(asked->steps_word, FEWEST, MOST, &asked->steps) ||
 		options_fault(line, "--steps %s: a number from 3 to 201 is needed", asked->steps_word);
 }
 
@@ -309,7 +301,7 @@ static int run(struct desk *desk, const struct asked *asked, const char *path)
 		const struct course_show *show = &report.course.shows[i];
 		const struct item *item = table_find(table, show->item);
 		if (!item || !table_get(table, item, 0, show->name))
-			return usage_fault("sweep", "--show %s.%s: %s", show->item, show->name,
+			return usage_fault("sweep", "--show %s%s%s: %s", show->item, *show->name ? "." : "", show->name,
 				item ? "the item has no such quantity" : "no such item");
 	}
 	course_run(&desk->arena, unit, desk->catalogue, &report.course);

@@ -1,7 +1,6 @@
 #include "command/options.h"
 
 #include <getopt.h>
-#include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -74,9 +73,12 @@ int options_end(struct command_line *line, const char *help)
 	return status;
 }
 
-bool options_number(const char *text, double *number)
+bool options_whole(const char *text, size_t least, size_t most, size_t *number)
 {
 	char *end;
-	*number = strtod(text, &end);
-	return end != text && !*end && isfinite(*number);
+	double value = strtod(text, &end);
+	if (end == text || *end || !(value >= (double)least && value <= (double)most))
+		return false;
+	*number = (size_t)value;
+	return (double)*number >= value;
 }

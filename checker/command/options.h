@@ -36,7 +36,7 @@ bool options_fault(struct command_line *line, const char *format, ...) __attribu
 /* The end of a command that cannot be run: prints help or fault, gives back the arena, returns the exit status. */
 int options_end(struct command_line *line, const char *help);
 
-/* A number in plain decimals; false for anything else. */
-bool options_number(const char *text, double *number);
+/* A whole number from `least` to `most`; false for anything else. */
+bool options_whole(const char *text, size_t least, size_t most, size_t *number);
 
 #endif

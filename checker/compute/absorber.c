@@ -90,7 +90,7 @@ static void against_specification(const struct scene *scene, const struct stream
 	static const char *const used[] = {"h2s-specification-used", "co2-specification-used"};
 	const struct quantity *limit = specification ? scene_get_of(scene, specification, contents[gas]) : NULL;
 	struct solution lean;
-	double value = 0, error = 0;
+	double value = (double)NAN, error = 0;
 
 	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
 		value = lean.partial_pressure[gas];

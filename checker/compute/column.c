@@ -594,15 +594,3 @@ double column_into_reboiler(const struct column *column)
 	/* What leaves the reboiler is what entered it: also where there is no stage above. */
 	return total(bottom) + bottom->gas[GAS_H2S] + bottom->gas[GAS_CO2];
 }
-
-const char *column_fault_words(enum column_fault fault)
-{
-	switch (fault) {
-	case COLUMN_FINE:
-		return "";
-	case COLUMN_INPUT:
-		return "the feed, the pressures, the duty or the stages are outside what the column takes";
-	default:
-		return "the column of equilibrium stages did not converge";
-	}
-}

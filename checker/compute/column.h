@@ -54,6 +54,5 @@ bool column_solve(const struct terms *terms, const struct column_input *input, s
 
 double column_lean_loading(const struct column *column);  /* total, of the liquid that leaves the reboiler */
 double column_into_reboiler(const struct column *column); /* total, of the liquid that enters it */
-const char *column_fault_words(enum column_fault fault);  /* can follow "because" */
 
 #endif

@@ -129,10 +129,21 @@ static void bound_amine(const struct scene *scene)
 		inputs, count);
 }
 
+/* Piperazine is the activator: a solution that holds some is activated, unless it is said not to be. */
+static void activator(const struct scene *scene)
+{
+	const struct quantity *piperazine = scene_get(scene, "piperazine");
+	if (!scene_get(scene, "activated") && is_number(piperazine) && piperazine->si > 0)
+		scene_put(scene, "activated",
+			quantity_assumed_word(
+				table_arena(scene->table), KIND_YES_NO, "yes", "piperazine is in the solution"));
+}
+
 static void of_solvent(const struct scene *scene)
 {
 	if (strcmp(scene->item->kind, "solvent") != 0)
 		return;
+	activator(scene);
 	salts_on_solution(scene);
 	bound_amine(scene);
 }

@@ -46,30 +46,43 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 		scene_input_is("amine", "the amine", quantity_unknown(table_arena(scene->table), KIND_TEXT, reason));
 }
 
+/* Of a strength without a mass fraction. */
+static const char *why_no_strength(const struct quantity *strength)
+{
+	return strength->known == UNKNOWN ? strength->reason : "the strength is more than a solution can hold";
+}
+
+/* The strength of one amine, or why there is none. */
+static void add_strength(
+	const struct scene *scene, struct stream_solution *out, struct input strength, enum amine amine)
+{
+	double fraction = solvent_mass_fraction(strength.quantity, amine);
+	out->inputs[out->count++] = strength;
+	out->state.mass_fraction[amine] = fraction;
+	if (isnan(fraction) && strength.quantity->known != UNKNOWN)
+		add_unknown(scene, out, why_no_strength(strength.quantity));
+}
+
 static void add_amine(const struct scene *scene, const struct item *stream, struct stream_solution *out)
 {
-	const struct item *solvent = table_sole(scene->table, "solvent");
-	const struct quantity *activated = solvent ? scene_get_of(scene, solvent, "activated") : NULL;
 	enum amine amine, second;
 
 	if (!solvent_amine(scene, &amine)) {
 		add_unknown(scene, out, "the amine of the solvent is not stated, or not one whose chemistry is known");
 		return;
 	}
-	if (activated && activated->known != UNKNOWN && activated->si > 0) {
+	if (solvent_activated(scene)) {
 		add_unknown(scene, out, "the solvent is activated, and the chemistry here knows no activator");
 		return;
 	}
-	out->inputs[out->count++] = solvent_input(scene, stream, "w", "strength");
-	out->state.mass_fraction[amine] = solvent_mass_fraction(out->inputs[0].quantity, amine);
+	add_strength(scene, out, solvent_input(scene, stream, "w", "strength"), amine);
 	if (!solvent_word(scene, "second-amine"))
 		return;
 	if (!amine_find(solvent_word(scene, "second-amine"), &second)) {
 		add_unknown(scene, out, "the second amine of the solvent is not one whose chemistry is known");
 		return;
 	}
-	out->inputs[out->count] = scene_input_of(scene, solvent, "w_2", "second-strength");
-	out->state.mass_fraction[second] = solvent_mass_fraction(out->inputs[out->count++].quantity, second);
+	add_strength(scene, out, scene_input_of(scene, the_solvent(scene), "w_2", "second-strength"), second);
 }
 
 static void add_salts(const struct scene *scene, struct stream_solution *out)
@@ -150,7 +163,7 @@ static const char *add_second(const struct scene *scene, struct solution_input *
 		return "the second amine of the solvent is not one whose chemistry is known";
 	struct input strength = scene_input_of(scene, the_solvent(scene), "w", "second-strength");
 	out->mass_fraction[second] += solvent_mass_fraction(strength.quantity, second);
-	return isnan(out->mass_fraction[second]) ? strength.quantity->reason : NULL;
+	return isnan(out->mass_fraction[second]) ? why_no_strength(strength.quantity) : NULL;
 }
 
 /* Anions by name; what a total of salts leaves beyond them is taken as salts_assumed_anion(). */
@@ -187,8 +200,7 @@ const char *solvent_solution(const struct scene *scene, const struct item *strea
 	struct input strength = solvent_input(scene, stream, "w", "strength");
 	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
 	if (isnan(out->mass_fraction[amine]))
-		return strength.quantity->known == UNKNOWN ? strength.quantity->reason
-							   : "the strength is stated as a bound only";
+		return why_no_strength(strength.quantity);
 	const char *missing = add_second(scene, out);
 	if (!missing)
 		add_anions(scene, out);

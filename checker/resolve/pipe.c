@@ -245,21 +245,6 @@ bool pipe_find(const char *size, const char *schedule, struct pipe *pipe)
 	return take(row_of(size), schedule_of(schedule), pipe);
 }
 
-bool pipe_require(
-	const char *size, const char *schedule, struct place place, struct problems *problems, struct pipe *pipe)
-{
-	const struct pipe_row *row = row_of(size);
-	if (take(row, schedule_of(schedule), pipe))
-		return true;
-	struct text made = text_in(problems->arena);
-	for (size_t i = 0; row && i < SCHEDULE_COUNT; i++)
-		if (row->walls_mm[i] > 0)
-			text_addf(&made, "%s%s", made.length ? ", " : "", schedules[i]);
-	problem_add(problems, PROBLEM_NOT_A_SIZE, place, "%s is not made in schedule %s; allowed: %s",
-		size ? size : "?", schedule ? schedule : "?", made.data);
-	return false;
-}
-
 /* The schedule of the row with the thinnest wall of at least `least_mm`, the first among equals. */
 static size_t schedule_with_wall(const struct pipe_row *row, double least_mm)
 {

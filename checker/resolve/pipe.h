@@ -33,10 +33,6 @@ const char *pipe_schedule_parse(const char *written, struct place place, struct 
 /* False: the size is not made in this schedule. */
 bool pipe_find(const char *size, const char *schedule, struct pipe *pipe);
 
-/* As pipe_find(), but reports a not-a-size problem that lists the schedules the size is made in. */
-bool pipe_require(
-	const char *size, const char *schedule, struct place place, struct problems *problems, struct pipe *pipe);
-
 /*
  * The next larger size a line is laid in, in the same schedule or else in the thinnest schedule whose wall is not less than
  * that of the smaller pipe. False: the pipe is not in the table, or none is larger.

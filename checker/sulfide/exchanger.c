@@ -143,16 +143,13 @@ struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *
 	struct exchangers all = {0};
 	struct profile_of *profiles =
 		arena_alloc(arena, (circuit->reading_count + 1) * sizeof *profiles); /* more than enough */
-	const struct item *seen = NULL;
 	for (size_t i = 0; i < circuit->location_count; i++) {
 		const struct item *exchanger = circuit->locations[i].item->parent;
-		if (!exchanger || exchanger == seen || circuit->locations[i].side != SIDE_RICH ||
-			!is_lean_rich(circuit, exchanger))
+		if (!exchanger || circuit->locations[i].side != SIDE_RICH || !is_lean_rich(circuit, exchanger))
 			continue;
 		bool done = false;
 		for (size_t k = 0; k < all.count; k++)
 			done = done || profiles[k].exchanger == exchanger;
-		seen = exchanger;
 		for (size_t c = 0; c < circuit->case_count && !done; c++) {
 			struct profile_of *profile = &profiles[all.count++];
 			int at = circuit->cases[c];

@@ -50,7 +50,7 @@ static double specified(
 		if (!h2s)
 			continue;
 		*which = item;
-		return h2s->kind == KIND_GAS_MASS_CONTENT ? h2s->si / MOLAR_MASS_H2S : h2s->si;
+		return h2s->si;
 	}
 	return (double)NAN;
 }

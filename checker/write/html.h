@@ -4,7 +4,7 @@
  * Text is of two sorts and the page must be told which: words of the program (html_add_text, html_say), and words
  * taken from a design (html_name), which are isolated so that right-to-left letters in a name turn nothing around them.
  * An invisible character that would turn the direction of what follows is shown as U+FFFD, whoever wrote it.
- * A node is NULL once memory has run out; every function takes that, and html_save() then refuses.
+ * The tree takes its memory as the arena does (main): no node is NULL.
  */
 #ifndef LEANRICH_HTML_H
 #define LEANRICH_HTML_H
@@ -16,7 +16,6 @@
 struct html {
 	xmlDoc *tree;
 	xmlNode *head, *body;
-	bool failed;	     /* something could not be added */
 	size_t longest_word; /* characters between two blanks after which an ellipsis stands for the rest; 0: any */
 };
 
@@ -24,7 +23,7 @@ struct html {
 void html_open(struct html *html);
 void html_release(struct html *html);
 
-/* The page in UTF-8. False when memory ran out or the file could not take it. */
+/* The page in UTF-8. False when the file could not take it. */
 bool html_save(const struct html *html, FILE *out);
 
 /* Adds an element at the end of `parent`. `class` NULL: none. */

@@ -1,7 +1,7 @@
 /*
  * An allocator for LD_PRELOAD that fails: the STARVE_AT-th call of malloc, calloc or realloc and, unless STARVE_ONCE is
- * set, all that follow give NULL. Counts over the whole program and every library in it. Without STARVE_AT it fails
- * nothing and writes the count to the file STARVE_COUNT when the program ends.
+ * set, all that follow give NULL. Counts over the whole program and every library in it; a process that it starts counts on from
+ * there. Without STARVE_AT it fails nothing, and each process adds its count to the file STARVE_COUNT as a line when it ends. starve_no_longer() ends both (counts.c).
  */
 #define _GNU_SOURCE
 #include <errno.h>
@@ -16,7 +16,14 @@ extern void *__libc_calloc(size_t count, size_t size);
 extern void *__libc_realloc(void *memory, size_t size);
 
 static long calls, fail_at;
-static bool once;
+static bool once, over;
+
+void starve_no_longer(void);
+
+void starve_no_longer(void)
+{
+	over = true;
+}
 
 __attribute__((constructor)) static void begin(void)
 {
@@ -30,7 +37,7 @@ __attribute__((destructor)) static void end(void)
 {
 	const char *path = getenv("STARVE_COUNT");
 	char line[32];
-	int fd = path ? open(path, O_WRONLY | O_CREAT | O_TRUNC, 0666) : -1;
+	int fd = path ? open(path, O_WRONLY | O_CREAT | O_APPEND, 0666) : -1;
 	if (fd < 0)
 		return;
 	int length = snprintf(line, sizeof line, "%ld\n", calls);
@@ -41,6 +48,8 @@ __attribute__((destructor)) static void end(void)
 
 static bool starved(void)
 {
+	if (over)
+		return false;
 	calls++;
 	bool fails = fail_at && (once ? calls == fail_at : calls >= fail_at);
 	if (fails)
