@@ -37,13 +37,13 @@ const char *certainty_word(enum certainty certainty)
 	return certainty_words[certainty];
 }
 
-/* The schema allows only the words of the list, so the index is always found. */
+/* The schema allows only the words of the list. */
 static size_t index_of(const char *word, const char *const *words, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
 		if (strcmp(words[i], word) == 0)
 			return i;
-	return 0;
+	abort();
 }
 
 #define INDEX_OF(word, words) index_of((word), (words), sizeof(words) / sizeof *(words))

@@ -133,21 +133,24 @@ static const struct source *find_source(const struct builder *builder, const cha
 	return NULL;
 }
 
-static const struct source *cited_source(struct builder *builder, const struct element *element)
+static void no_source(struct builder *builder, const char *key, struct place place)
 {
-	const char *key = element_attribute(element, "source");
-	const struct source *source = key ? find_source(builder, key) : NULL;
-	if (source || !key)
-		return source;
 	size_t count = builder->catalogue->source_count;
 	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
 	for (size_t i = 0; i < count; i++)
 		keys[i] = builder->sources[i].key;
 	const char *nearest = text_nearest(key, keys, count);
-	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
-		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
-		nearest ? "'?" : "");
-	return NULL;
+	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, place, "no source has the key '%s'%s%s%s", key,
+		nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
+}
+
+static const struct source *cited_source(struct builder *builder, const struct element *element)
+{
+	const char *key = element_attribute(element, "source");
+	const struct source *source = key ? find_source(builder, key) : NULL;
+	if (key && !source)
+		no_source(builder, key, element_attribute_place(element, "source"));
+	return source;
 }
 
 static void read_constant(struct rule_reader *reader, const struct element *element)

@@ -23,6 +23,17 @@ class Mutant(NamedTuple):
     def name(self):
         return f"{self.file}:{self.line}: {self.change}"
 
+    def home(self, text):
+        """(text of the function or table, or of the row of units, in which it stands; its offset in there)."""
+        if self.file.endswith(".def"):
+            begin, end = text.rfind("\n", 0, self.start) + 1, text.find("\n", self.end)
+        else:
+            ends = [match.end() for match in re.finditer(r"^}.*$", text, re.M)]
+            begin = max((at for at in ends if at <= self.start), default=0)
+            end = min((at for at in ends if at >= self.end), default=len(text))
+        begin += len(text[begin:end]) - len(text[begin:end].lstrip("\n"))
+        return text[begin:end], self.start - begin
+
     def lasting_name(self, text):
         """The name with the words of the line in place of its number, and which of the line's operators it is: it holds
         while other lines come and go."""
