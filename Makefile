@@ -31,7 +31,7 @@ EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/j
 OUT := build/$(VARIANT)
 PROGRAM := $(if $(filter plain,$(VARIANT)),build/leanrich,$(OUT)/leanrich)
 
-FLAGS_plain := -O2 -fno-math-errno -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
+FLAGS_plain := -O3 -fno-math-errno -g -D_FORTIFY_SOURCE=2 -fstack-protector-strong
 FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-cast-overflow -fno-sanitize-recover=all
 FLAGS_coverage := -O0 -g --coverage
 FLAGS_analyzer := -O1 -fanalyzer

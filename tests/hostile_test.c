@@ -81,6 +81,18 @@ Test(hostile, ten_thousand_rules_are_read_and_judged)
 	expect_seconds(begun, 10);
 }
 
+Test(hostile, a_folder_of_packs_has_a_most)
+{
+	struct run run = shell(&trial.arena,
+		"mkdir $SCRATCH/many $SCRATCH/large; for i in $(seq 1001); do : >$SCRATCH/many/$i.xml; done; "
+		"for i in 1 2; do { echo '<!--'; head -c 9000000 /dev/zero | tr '\\0' ' '; echo '-->'; } "
+		">$SCRATCH/large/$i.xml; "
+		"done; \"$LEANRICH\" rules --check $SCRATCH/many 2>&1 | grep -c 'many.*too-large.*1001 .xml files.*at "
+		"most 1000'; "
+		"\"$LEANRICH\" rules --check $SCRATCH/large 2>&1 | grep -c 'large: too-large.*16 MiB'");
+	cr_expect_str_eq(run.output, "1\n1\n", "%s%s", run.output, run.errors);
+}
+
 static void expect_refused(const char *test, const char *message)
 {
 	trial_close(&trial);

@@ -50,6 +50,35 @@ static void expect_verdict(const struct finding *found, enum verdict verdict)
 
 /* ---- what is unknown ---- */
 
+/* A rule that speaks only where something is stated names it, but not where it would be silent all the same. */
+static const char only_stated[] = RULE("TST-001", "recommended", "judged='h'",
+	"<select kind='line'/><input name='h' quantity='hardness-weld' kind='hardness-brinell'/>"
+	"<input name='traced' quantity='traced' kind='yes-no' absent='no'/><input name='relief' quantity='pwht' "
+	"kind='yes-no'/>"
+	"<when test='not($traced)'/><when test=\"known('h')\"/><when test=\"known('relief') or $traced\"/>"
+	"<limit at-most='200 HBW' source='read' known='read'/>");
+
+static void expect_silent(const char *line, const char *first, const char *second)
+{
+	const struct finding *found = judge_line(only_stated, line);
+	const char *reasons[] = {first, second};
+	size_t count = second ? 2 : first ? 1 : 0;
+	expect_verdict(found, VERDICT_NOT_APPLICABLE);
+	cr_assert(found->missing_count == count, "%s: %zu", line, found->missing_count);
+	for (size_t i = 0; i < count; i++)
+		cr_expect_str_eq(found->missing[i].reason, reasons[i]);
+	trial_close(&trial);
+}
+
+Test(judge, a_rule_that_is_silent_for_want_of_a_value_names_it)
+{
+	expect_silent("<line tag='P-1'/>", "hardness-weld of P-1 is not stated", "pwht of P-1 is not stated");
+	expect_silent("<line tag='P-1' pwht='no'/>", "hardness-weld of P-1 is not stated", NULL);
+	expect_silent("<line tag='P-1' hardness-weld='210 HBW'/>", "pwht of P-1 is not stated", NULL);
+	expect_silent("<line tag='P-1' traced='yes'/>", NULL, NULL);
+	expect_verdict(judge_line(only_stated, "<line tag='P-1' pwht='no' hardness-weld='210 HBW'/>"), VERDICT_DEPARTS);
+}
+
 static const char hardness[] = RULE("TST-001", "required", "judged='h'",
 	"<select kind='line'/><input name='h' quantity='hardness-weld' kind='hardness-brinell|hardness-vickers'/>"
 	"<limit at-most='200 HBW' source='read' known='read'/>");

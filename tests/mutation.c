@@ -326,13 +326,26 @@ static const char *explanation(const struct spot *spot, const struct finding *be
 	return now ? "every input is known without it" : NULL;
 }
 
-/* A rule that says of itself, in words its reader sees, that it asks only where something is stated. NULL: none. */
-static const char *scope_of(const struct rule *rule)
+/* A rule that the description itself takes away: all that its conditions ask is stated. NULL: not so. */
+static const char *stated_conditions(const struct finding *now)
 {
-	for (size_t i = 0; i < rule->when.count; i++)
-		if (strstr(rule->when.rows[i].written, "known("))
-			return rule->when.rows[i].written;
-	return NULL;
+	bool any = false;
+	for (size_t w = 0; now && w < now->rule->when.count; w++)
+		for (size_t i = 0; i < now->input_count; i++) {
+			const struct quantity *value = now->inputs[i].quantity;
+			if (!(now->rule->when.rows[w].cites >> i & 1))
+				continue;
+			if (!value || value->known != STATED)
+				return NULL;
+			any = true;
+		}
+	return any ? "its conditions are stated otherwise" : NULL;
+}
+
+/* A rule that speaks only where something is stated: the review names the item and what it lacks. NULL: it does not. */
+static const char *named_instead(const struct finding *now)
+{
+	return now && now->missing_count ? now->missing[0].reason : NULL;
 }
 
 /* Some value of the attribute makes the rule depart: without the attribute it may not be met, nor fall silent. */
@@ -348,7 +361,7 @@ static void check_silence(struct work *work, const struct spot *spot, const stru
 			continue;
 		const char *why = explanation(spot, before, now);
 		if (!why && verdict == VERDICT_NOT_APPLICABLE)
-			why = scope_of(before->rule);
+			why = now && now->missing_count ? named_instead(now) : stated_conditions(now);
 		if (why)
 			work->counts->explained++;
 		else

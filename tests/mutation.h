@@ -4,7 +4,8 @@
  *
  * What is spoilt must be refused with line and column, or be judged; nothing may crash, hang or give a number that is none.
  * And nothing may pass because it is silent: where some value of an attribute makes a rule depart, the rule may not be met, and
- * may not stop to apply, when the attribute is taken away, unless what it then rests on is known from elsewhere and shown.
+ * may not stop to apply, when the attribute is taken away, unless what it then rests on is known from elsewhere and shown, or
+ * the review names what the rule would have to be told.
  */
 #ifndef LEANRICH_TESTS_MUTATION_H
 #define LEANRICH_TESTS_MUTATION_H

@@ -93,11 +93,14 @@ static void classify(struct vle_row *row, const char *note)
 static bool read_row(char *line, struct vle_row *row)
 {
 	char *rest = line, *unit, *pressure[GAS_COUNT], *note;
+	const char *source = field(&rest);
 	double strength, loading[GAS_COUNT];
 	const double pa_per_kpa = 1000;
 
 	*row = (struct vle_row){.in_sample = (double)NAN, .left_out = (double)NAN};
-	snprintf(row->source, sizeof row->source, "%s", field(&rest));
+	if (strlen(source) >= sizeof row->source)
+		return false;
+	memcpy(row->source, source, strlen(source));
 	if (!amine_find(field(&rest), &row->amine))
 		return false;
 	strength = next_number(&rest);

@@ -298,6 +298,7 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 	}
 	/* 1.785 m/s in NPS 6 at 120 m3/h; 35 % more is 2.41: all of it is the flow's. */
 	const struct change_row *lean = row_of(&comparison, "VEL-006", "6-P-2205");
+	cr_assert(lean && lean->before && lean->after && lean->before->value && lean->after->value);
 	cr_expect_float_eq(lean->after->value->si / lean->before->value->si, 1.35, 1e-6);
 	cr_expect_float_eq(lean->parts[GROUP_FLOW].moved, lean->total, 1e-9);
 	cr_expect_str_eq(row_of(&comparison, "CRK-002", "10-P-2204")->item_before, "8-P-2204");
@@ -729,6 +730,26 @@ Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin
 		"$SCRATCH/2/portfolio.html "
 		"&& cmp $SCRATCH/1/portfolio.csv $SCRATCH/7/portfolio.csv && grep -c xml $SCRATCH/1/portfolio.csv");
 	cr_expect_str_eq(run.output, "3\n3\n3\n9\n", "%s%s", run.output, run.errors);
+}
+
+/* Records that were cut or made by something else: every one is named by file, line and column, and nothing is written. */
+Test(revamp, records_that_are_none_are_named, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH\"; $R portfolio --records $SCRATCH/r designs/heron-gate.xml designs/none.xml; "
+		"{ cat $SCRATCH/r; head -c 100 $SCRATCH/r; echo; echo '{\"portfolio\":1,\"file\":\"x\"}'; echo; echo "
+		"'[]'; } >$SCRATCH/x; "
+		"$R portfolio --collate --output $SCRATCH/out $SCRATCH/x 2>&1 | sed 's/.*x:/x:/'; test -e $SCRATCH/out "
+		"|| echo nothing written");
+	cr_expect(
+		strstr(run.output, "x:3:100: not-a-record: no record of `leanrich portfolio`: premature end of input"),
+		"%s", run.output);
+	cr_expect(strstr(run.output, "\nx:4:1: not-a-record: no record of `leanrich portfolio`: its counts, families"),
+		"%s", run.output);
+	cr_expect(strstr(run.output,
+			  "\nx:6:1: not-a-record: no record of `leanrich portfolio`: it has no \"portfolio\": 1\n"),
+		"%s", run.output);
+	cr_expect(strstr(run.output, "nothing written"), "%s", run.output);
 }
 
 /* Two rounds as people go through them: the sheet written, answered, read back; written again, read back again. */

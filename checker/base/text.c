@@ -146,11 +146,6 @@ const char *text_nearest(const char *word, const char *const *candidates, size_t
 	return nearest;
 }
 
-bool text_begins_character(char byte)
-{
-	return ((unsigned char)byte & 0xC0) != 0x80;
-}
-
 const char *text_quoted(struct arena *arena, const char *utf8)
 {
 	enum { LONGEST = 60 };

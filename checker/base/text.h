@@ -52,7 +52,10 @@ size_t text_acting(const char *at);
 const char *text_plain(struct arena *arena, const char *utf8);
 
 /* False for the second and later bytes of a UTF-8 sequence. */
-bool text_begins_character(char byte);
+static inline bool text_begins_character(char byte)
+{
+	return ((unsigned char)byte & 0xC0) != 0x80;
+}
 
 /* How many columns the UTF-8 text takes when each code point takes one. */
 size_t text_columns(const char *utf8);

@@ -1,6 +1,7 @@
 #include "chemistry/phase.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "chemistry/constants.h"
 
@@ -160,38 +161,71 @@ static void guess(const struct split *split, double *q)
 		q[i] = split->present[i] ? log(k[i]) + low : 0;
 }
 
-/* One Newton step on q, shortened until the residual falls. */
-static bool improve(struct split *split, double *q, double *residual)
+struct search {
+	struct split *split;
+	double q[VOLATILES], residual[VOLATILES], slopes[VOLATILES][VOLATILES]; /* d residual i / d q j */
+	bool measured; /* the slopes were measured at q itself, not carried along */
+};
+
+static bool measure_slopes(struct search *search)
 {
-	double jacobian[VOLATILES][VOLATILES], step[VOLATILES], next[VOLATILES], fresh[VOLATILES];
 	const double nudge = FLASH_NUDGE;
-	double whole;
+	double next[VOLATILES], fresh[VOLATILES];
 
 	for (size_t j = 0; j < VOLATILES; j++) {
 		for (size_t i = 0; i < VOLATILES; i++) {
-			next[i] = q[i] + (i == j ? nudge : 0);
-			jacobian[i][j] = i == j;
+			next[i] = search->q[i] + (i == j ? nudge : 0);
+			search->slopes[i][j] = i == j;
 		}
-		if (!split->present[j])
+		if (!search->split->present[j])
 			continue;
-		if (!evaluate(split, next, fresh))
+		if (!evaluate(search->split, next, fresh))
 			return false;
 		for (size_t i = 0; i < VOLATILES; i++)
-			if (split->present[i])
-				jacobian[i][j] = (fresh[i] - residual[i]) / nudge;
+			if (search->split->present[i])
+				search->slopes[i][j] = (fresh[i] - search->residual[i]) / nudge;
 	}
-	if (!solve_three(jacobian, residual, step))
+	search->measured = true;
+	return true;
+}
+
+/* Takes the point over and corrects the slopes along the step by what was found there (Broyden's update). */
+static void move(struct search *search, const double *next, const double *fresh)
+{
+	double step[VOLATILES], square = 0;
+
+	for (size_t k = 0; k < VOLATILES; k++) {
+		step[k] = next[k] - search->q[k];
+		square += step[k] * step[k];
+	}
+	for (size_t i = 0; i < VOLATILES && square > 0; i++) {
+		double missed = fresh[i] - search->residual[i];
+
+		for (size_t j = 0; j < VOLATILES; j++)
+			missed -= search->slopes[i][j] * step[j];
+		for (size_t j = 0; j < VOLATILES; j++)
+			search->slopes[i][j] += missed * step[j] / square;
+	}
+	memcpy(search->q, next, sizeof search->q);
+	memcpy(search->residual, fresh, sizeof search->residual);
+	search->measured = false;
+}
+
+/* One step on q, shortened until the residual falls; along slopes that were carried it has to fall to a half at once. */
+static bool improve(struct search *search)
+{
+	double step[VOLATILES], next[VOLATILES], fresh[VOLATILES];
+	double least = norm(search->residual) / (search->measured ? 1 : 2), whole;
+
+	if (!solve_three(search->slopes, search->residual, step))
 		return false;
 	whole = fmin(1, FLASH_LARGEST_STEP / (norm(step) + SINGULAR_PIVOT));
-	for (int i = 0; i < FLASH_HALVINGS; i++) {
+	for (int i = 0; i < (search->measured ? FLASH_HALVINGS : 1); i++) {
 		for (size_t k = 0; k < VOLATILES; k++)
-			next[k] = q[k] - ldexp(whole, -i) * step[k];
-		if (!evaluate(split, next, fresh) || norm(fresh) >= norm(residual))
+			next[k] = search->q[k] - ldexp(whole, -i) * step[k];
+		if (!evaluate(search->split, next, fresh) || !(norm(fresh) < least))
 			continue;
-		for (size_t k = 0; k < VOLATILES; k++) {
-			q[k] = next[k];
-			residual[k] = fresh[k];
-		}
+		move(search, next, fresh);
 		return true;
 	}
 	return false;
@@ -199,15 +233,15 @@ static bool improve(struct split *split, double *q, double *residual)
 
 static bool find_split(struct split *split)
 {
-	double q[VOLATILES], residual[VOLATILES];
+	struct search search = {.split = split}; /* no slopes yet: the first step fails and has them measured */
 
-	guess(split, q);
-	if (!evaluate(split, q, residual))
+	guess(split, search.q);
+	if (!evaluate(split, search.q, search.residual))
 		return false;
-	for (int i = 0; i < FLASH_STEPS && norm(residual) > FLASH_TOLERANCE; i++)
-		if (!improve(split, q, residual))
+	for (int i = 0; i < FLASH_STEPS && norm(search.residual) > FLASH_TOLERANCE; i++)
+		if (!improve(&search) && (search.measured || !measure_slopes(&search)))
 			return false;
-	return norm(residual) <= FLASH_TOLERANCE; /* what was evaluated last is what was found */
+	return norm(search.residual) <= FLASH_TOLERANCE; /* what was evaluated last is what was found */
 }
 
 static void open_split(struct split *split, const struct terms *terms, const struct solution_input *feed, double inert,

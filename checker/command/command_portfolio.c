@@ -47,20 +47,26 @@ static void add(struct arena *arena, struct list *list, const char *row)
 	list->rows[list->count++] = row;
 }
 
-/* The lines of a file that are not empty; false after reporting why it cannot be read. */
-static bool add_lines(struct desk *desk, struct list *list, const char *path)
+/* The lines of a file that are not empty; with `records`, each has to be one. False after reporting what is wrong. */
+static bool add_lines(struct desk *desk, struct list *list, const char *path, bool records)
 {
+	struct place place = {.file = path, .line = 1};
+	bool good = true;
 	struct text bytes;
 	if (!document_text(&desk->arena, path, &desk->problems, &bytes))
 		return false;
 	for (const char *at = bytes.data; *at;) {
 		size_t length = strcspn(at, "\r\n");
+		const char *line = arena_copy_span(&desk->arena, at, length);
 		if (length)
-			add(&desk->arena, list, arena_copy_span(&desk->arena, at, length));
+			add(&desk->arena, list, line);
+		if (length && records)
+			good = portfolio_check_line(line, place, &desk->problems) && good;
 		at += length;
-		at += strspn(at, "\r\n");
+		place.line += *at == '\n';
+		at += *at != '\0';
 	}
-	return true;
+	return good;
 }
 
 static bool whole_number(const char *text, size_t least, size_t most, size_t *number)
@@ -135,12 +141,7 @@ static void print_text(const struct portfolio *portfolio, const char *page)
 
 static int write_documents(struct desk *desk, const struct asked *asked, const struct list *lines)
 {
-	size_t fault;
-	struct portfolio portfolio = portfolio_of(&desk->arena, lines->rows, lines->count, &fault);
-	if (fault) {
-		fprintf(stderr, "leanrich portfolio: record %zu is none of this program\n", fault);
-		return STATUS_UNUSABLE;
-	}
+	struct portfolio portfolio = portfolio_of(&desk->arena, lines->rows, lines->count);
 	const char *folder = asked->output ? asked->output : "reports";
 	const char *page = arena_format(&desk->arena, "%s/portfolio.html", folder);
 	int status = STATUS_FINE;
@@ -190,11 +191,11 @@ static int run(struct desk *desk, const struct asked *asked, char **arguments)
 	bool good = true;
 	for (; *arguments; arguments++)
 		if (asked->collate)
-			good = add_lines(desk, &list, *arguments) && good;
+			good = add_lines(desk, &list, *arguments, true) && good;
 		else
 			add(&desk->arena, &list, *arguments);
 	if (asked->files_from)
-		good = add_lines(desk, asked->collate ? &expected : &list, asked->files_from) && good;
+		good = add_lines(desk, asked->collate ? &expected : &list, asked->files_from, false) && good;
 	if (!good)
 		return report_problems(&desk->problems);
 	if (!asked->collate)

@@ -102,10 +102,13 @@ static bool read_from_disk(struct arena *arena, const char *path, struct problem
 	return true;
 }
 
+/* What a folder of packs may be: some forty times the rules inside the program, so that a stranger's cannot take the machine. */
+enum { FOLDER_MOST_FILES = 1000, FOLDER_MOST_BYTES = 16 * 1024 * 1024 };
+
 static void add_folder(struct files *files, const char *path, struct problems *problems)
 {
 	DIR *folder = opendir(path);
-	size_t count = 0;
+	size_t count = 0, bytes = 0;
 	if (!folder) {
 		problem_add(problems, PROBLEM_UNREADABLE, (struct place){.file = path}, "%s", strerror(errno));
 		return;
@@ -114,11 +117,21 @@ static void add_folder(struct files *files, const char *path, struct problems *p
 	closedir(folder);
 	if (count == 0)
 		problem_add(problems, PROBLEM_EMPTY, (struct place){.file = path}, "the folder holds no .xml file");
-	for (size_t i = 0; i < count; i++) {
+	if (count > FOLDER_MOST_FILES)
+		problem_add(problems, PROBLEM_TOO_LARGE, (struct place){.file = path},
+			"the folder holds %zu .xml files; rule packs are at most %d", count, FOLDER_MOST_FILES);
+	for (size_t i = 0; i < count && i < FOLDER_MOST_FILES && bytes <= FOLDER_MOST_BYTES; i++) {
 		struct rule_file file;
-		if (read_from_disk(files->arena, arena_format(files->arena, "%s/%s", path, names[i]), problems, &file))
+		if (read_from_disk(
+			    files->arena, arena_format(files->arena, "%s/%s", path, names[i]), problems, &file)) {
 			add_file(files, file);
+			bytes += file.size;
+		}
 	}
+	if (bytes > FOLDER_MOST_BYTES)
+		problem_add(problems, PROBLEM_TOO_LARGE, (struct place){.file = path},
+			"the .xml files of the folder are larger than %d MiB together",
+			FOLDER_MOST_BYTES / (1024 * 1024));
 }
 
 static bool find_profile(struct arena *arena, const char *profile, struct problems *problems, struct rule_file *out)

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/text.h"
+#include "base/json_text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
@@ -372,7 +372,6 @@ static bool write_json(struct text *text, const struct solution_row *rows, size_
 {
 	enum { DIGITS = 10 };
 	json_t *object = json_object();
-	char *dump = NULL;
 	bool made = object != NULL;
 
 	for (size_t i = 0; i < count && made; i++) {
@@ -384,14 +383,9 @@ static bool write_json(struct text *text, const struct solution_row *rows, size_
 
 		made = set_member(object, row->name, value);
 	}
+	made = made && json_text(text, object, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));
 	if (made)
-		dump = json_dumps(object, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));
-	made = dump != NULL;
-	if (made) {
-		text_add(text, dump);
 		text_add(text, "\n");
-	}
-	free(dump);
 	json_decref(object);
 	return made;
 }

@@ -121,6 +121,26 @@ static void no_treated_gas(const struct scene *scene)
 				arena_format(arena, "treated of %s is not stated", scene->item->tag)));
 }
 
+/* Whether H2S or CO2 is specified. Where the feed brings H2S and nobody says how much may be left, that is to be asked. */
+static void put_specified(
+	const struct scene *scene, enum gas gas, const struct item *treated, const struct item *specification)
+{
+	static const char *const contents[] = {"h2s", "co2"}, *const specified[] = {"h2s-specified", "co2-specified"};
+	struct arena *arena = table_arena(scene->table);
+	const struct item *feed = absorber_names(scene, "gas");
+	const struct quantity *brought = is_kind(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
+	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
+
+	if (!asked && gas == GAS_H2S && !(brought && brought->si <= 0))
+		scene_put(scene, specified[gas],
+			quantity_unknown(arena, KIND_YES_NO,
+				arena_format(arena, "h2s of the specification of %s is not stated", treated->tag)));
+	else
+		scene_put(scene, specified[gas],
+			quantity_assumed_word(arena, KIND_YES_NO, asked ? "yes" : "no",
+				"whether a specification of the treated gas states it"));
+}
+
 static void top(const struct scene *scene, const struct item *lean)
 {
 	const struct item *treated = absorber_names(scene, "treated");
@@ -132,13 +152,7 @@ static void top(const struct scene *scene, const struct item *lean)
 	}
 	const struct item *specification = specification_of(scene, treated);
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
-		static const char *const contents[] = {"h2s", "co2"},
-					 *const specified[] = {"h2s-specified", "co2-specified"};
-		bool asked = specification && scene_get_of(scene, specification, contents[gas]);
-
-		scene_put(scene, specified[gas],
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, asked ? "yes" : "no",
-				"whether a specification of the treated gas states it"));
+		put_specified(scene, gas, treated, specification);
 		against_specification(scene, &solution, gas, treated, specification);
 	}
 }

@@ -28,6 +28,8 @@ struct expression {
 	uint32_t cites;	  /* bit i: the value of variable i is needed */
 	uint32_t divides; /* bit i: variable i is divided by */
 	bool takes_apart; /* words are not only compared: a function looks into them */
+	uint32_t
+		asks_for; /* bit i: variable i has to be known; 0 where an expression asks for one to be unknown as well */
 	struct place place;
 };
 

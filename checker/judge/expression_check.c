@@ -63,8 +63,8 @@ struct lexer {
 	struct arena *arena;
 	const struct variable *variables;
 	size_t count;
-	uint32_t cites, divides;
-	bool takes_apart;
+	uint32_t cites, divides, asks_for;
+	bool takes_apart, asks_absence;
 	enum sort last;	  /* of the operand just read; SORT_ANY behind an operator */
 	enum sort wanted; /* of the next operand */
 	bool compares;	  /* since the innermost parenthesis */
@@ -220,8 +220,14 @@ static void check_known(struct lexer *lexer, const char *argument)
 		return;
 	}
 	const char *name = arena_copy_span(lexer->arena, argument + 1, (size_t)(end - argument - 1));
-	if (variable_index(lexer->variables, lexer->count, name) < 0)
+	int index = variable_index(lexer->variables, lexer->count, name);
+	if (index < 0)
 		lexer->fault = no_variable(lexer, name);
+	else
+		lexer->asks_for |= UINT32_C(1) << index;
+	for (size_t i = 0; i < lexer->depth; i++)
+		if (lexer->open[i].function && strcmp(lexer->open[i].function->name, "not") == 0)
+			lexer->asks_absence = true;
 }
 
 static const struct function *find_function(const char *name)
@@ -395,5 +401,6 @@ const char *expression_fault(struct arena *arena, const char *written, const str
 	out->cites = lexer.cites;
 	out->divides = lexer.divides;
 	out->takes_apart = lexer.takes_apart;
+	out->asks_for = lexer.asks_absence ? 0 : lexer.asks_for;
 	return lexer.fault;
 }

@@ -33,6 +33,32 @@ static enum truth any_holds(struct sitting *sitting, struct expressions expressi
 	return any;
 }
 
+static uint32_t not_known(const struct sitting *sitting)
+{
+	uint32_t inputs = 0;
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		inputs |= sitting->values[i]->known == UNKNOWN ? UINT32_C(1) << i : 0;
+	return inputs;
+}
+
+/* A rule that speaks only where something is stated: what it would take for it to speak is noted, if nothing else bars it. */
+static void note_not_stated(struct sitting *sitting, enum truth selected)
+{
+	const struct expressions *when = &sitting->rule->when;
+	uint32_t wanting = 0;
+	for (size_t i = 0; i < when->count; i++)
+		if (expression_evaluate(sitting->bench->evaluator, &when->rows[i], &sitting->binding, NULL) == NO) {
+			uint32_t asked = when->rows[i].asks_for & not_known(sitting);
+			if (!asked)
+				return;
+			wanting |= asked;
+		}
+	if (selected != YES)
+		return;
+	sitting->unknown = wanting;
+	sitting_note_unknown(sitting);
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -43,9 +69,12 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 			.met = PERHAPS,
 			.at = sitting->rule->limits[i].value.si,
 			.aside = ""};
+	enum truth selected = applies;
 	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
-	if (applies == NO)
+	if (applies == NO) {
+		note_not_stated(sitting, selected);
 		return VERDICT_NOT_APPLICABLE;
+	}
 	uint32_t unknown_met = 0;
 	enum truth met = any_holds(sitting, sitting->rule->met_if, &unknown_met);
 	uint32_t before = sitting->unknown;

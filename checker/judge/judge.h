@@ -40,7 +40,7 @@ struct finding {
 	const struct limit_result *limits;
 	size_t limit_count;
 	const struct limit_result *governing; /* or NULL */
-	const struct missing *missing;
+	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
 	size_t missing_count;
 	const struct input *inputs; /* every input as it was, for the working */
 	size_t input_count;

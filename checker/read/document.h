@@ -22,7 +22,7 @@
 enum {
 	DOCUMENT_LARGEST = 64 * 1024 * 1024, /* bytes */
 	DOCUMENT_MOST_ELEMENTS = 20000,	     /* some 2 GiB of review; no unit has a tenth of it */
-	PLACE_BLOCK = 1024		     /* bytes */
+	PLACE_BLOCK = 64		     /* bytes between counts of characters */
 };
 
 struct document {

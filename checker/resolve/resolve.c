@@ -486,3 +486,25 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	}
 	return problems->count == before ? resolver.table : NULL;
 }
+
+static bool became(const struct element *element, const struct item *item)
+{
+	return item->place.line == element->place.line && item->place.column == element->place.column &&
+		text_same(item->kind, element->meaning->name);
+}
+
+const struct element *resolve_element(const struct element *unit, const struct item *item)
+{
+	const struct element *found = became(unit, item) ? unit : NULL;
+	for (size_t i = 0; !found && i < unit->child_count; i++)
+		found = resolve_element(unit->children[i], item);
+	return found;
+}
+
+const struct item *resolve_item(const struct table *table, const struct element *element)
+{
+	for (size_t i = 0; i < table_item_count(table); i++)
+		if (became(element, table_item(table, i)))
+			return table_item(table, i);
+	return NULL;
+}

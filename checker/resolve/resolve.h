@@ -15,6 +15,10 @@
 /* NULL when the description has faults; all of them are in `problems`. */
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
 
+/* The element that an item was made of, and the item that was made of an element, told by where they stand. NULL: none. */
+const struct element *resolve_element(const struct element *unit, const struct item *item);
+const struct item *resolve_item(const struct table *table, const struct element *element);
+
 /* 101.325 kPa: taken when the site's barometric pressure is not stated. */
 extern const double STANDARD_BAROMETRIC_PRESSURE;
 

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/resolve.h"
 #include "revamp/kept.h"
 #include "stages.h"
 
@@ -31,35 +32,13 @@ struct comparer {
 
 /* ---- which item is which ---- */
 
-static const struct element *element_at(const struct element *element, const struct item *item)
-{
-	if (item->place.line == element->place.line && item->place.column == element->place.column &&
-		strcmp(item->kind, element->meaning->name) == 0)
-		return element;
-	const struct element *found = NULL;
-	for (size_t i = 0; !found && i < element->child_count; i++)
-		found = element_at(element->children[i], item);
-	return found;
-}
-
-static const struct item *item_at(const struct table *table, const struct element *element)
-{
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (item->place.line == element->place.line && item->place.column == element->place.column &&
-			strcmp(item->kind, element->meaning->name) == 0)
-			return item;
-	}
-	return NULL;
-}
-
 /* Items that no element describes (a contradiction, what a module added) are called after the one they stand in. */
 static const char *mapped_tag(struct comparer *comparer, const struct item *item)
 {
 	const struct comparison *out = comparer->out;
-	const struct element *base = element_at(out->differences->base, item);
+	const struct element *base = resolve_element(out->differences->base, item);
 	const struct element *revamp = base ? paired_with(out->differences, base) : NULL;
-	const struct item *other = revamp ? item_at(out->revamp->table, revamp) : NULL;
+	const struct item *other = revamp ? resolve_item(out->revamp->table, revamp) : NULL;
 	if (other)
 		return other->tag;
 	if (!base && item->parent) {

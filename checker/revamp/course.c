@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/resolve.h"
 #include "stages.h"
 
 static const double TOLERANCE = 1e-5; /* of the value swept */
@@ -17,17 +18,6 @@ struct finding_targets {
 	struct course_target *rows;
 	size_t count, capacity;
 };
-
-static const struct item *own_item(const struct table *table, const struct element *element)
-{
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (item->place.line == element->place.line && item->place.column == element->place.column &&
-			strcmp(item->kind, element->meaning->name) == 0)
-			return item;
-	}
-	return NULL;
-}
 
 /* Is the stream what some absorber or treater takes as its lean? */
 static bool feeds_an_absorber(const struct table *table, const struct item *stream)
@@ -65,7 +55,7 @@ static const char *meant(const struct finding_targets *find, const struct item *
 static void find_target(const struct element *element, void *data)
 {
 	struct finding_targets *find = data;
-	const struct item *item = own_item(find->table, element);
+	const struct item *item = resolve_item(find->table, element);
 	const char *name = item ? meant(find, item) : NULL;
 	if (!name || !element_attribute(element, name))
 		return;

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "resolve/pipe.h"
+#include "resolve/resolve.h"
 
 const double HEADROOM_LEAST = 0.3, HEADROOM_MOST = 3;
 
@@ -187,17 +188,6 @@ struct mover {
 	size_t count, capacity;
 };
 
-static const struct element *element_of(const struct element *element, const struct item *item)
-{
-	if (item->place.line == element->place.line && item->place.column == element->place.column &&
-		strcmp(item->kind, element->meaning->name) == 0)
-		return element;
-	const struct element *found = NULL;
-	for (size_t i = 0; !found && i < element->child_count; i++)
-		found = element_of(element->children[i], item);
-	return found;
-}
-
 /* Does the edit change the value or the verdict of the rule at all? Asked of the unit as it stands. */
 static bool moves_anything(struct mover *mover, const struct track *track, struct unit_at *at)
 {
@@ -318,7 +308,7 @@ static void try_stainless(
 static void find_moves(struct mover *mover, struct limit_row *row)
 {
 	const struct item *item = table_find(mover->table, row->track->item);
-	const struct element *element = item ? element_of(mover->at.unit, item) : NULL;
+	const struct element *element = item ? resolve_element(mover->at.unit, item) : NULL;
 	mover->rows = NULL;
 	mover->count = mover->capacity = 0;
 	if (!element || row->track->rule->judged < 0)

@@ -4,17 +4,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/json_text.h"
 #include "stages.h"
 
 /* ---- one design as a line ---- */
 
 static const char *line_of(struct arena *arena, json_t *row)
 {
-	char *text = row ? json_dumps(row, JSON_COMPACT) : NULL;
-	const char *copy = text ? arena_copy(arena, text) : NULL;
-	free(text);
+	struct text text = text_in(arena);
+	bool whole = json_text(&text, row, JSON_COMPACT);
 	json_decref(row);
-	return copy;
+	return whole ? text.data : NULL;
 }
 
 /* Names of files and faults may hold bytes that are no UTF-8; such bytes become question marks. */
@@ -204,22 +204,49 @@ static void sum_families(struct arena *arena, struct portfolio *portfolio)
 	portfolio->families = sums;
 }
 
-struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count, size_t *fault)
+/* NULL: nothing is wrong. */
+static const char *lacking(const json_t *object)
+{
+	const json_t *counts = json_object_get(object, "counts"), *families = json_object_get(object, "families");
+	if (!json_is_integer(json_object_get(object, "portfolio")) || number_of(object, "portfolio") != 1)
+		return "it has no \"portfolio\": 1";
+	if (!json_is_string(json_object_get(object, "file")))
+		return "it names no file";
+	if (json_is_string(json_object_get(object, "fault")))
+		return NULL;
+	bool whole = json_array_size(counts) == ACTION_KINDS && json_is_array(families) &&
+		json_is_integer(json_object_get(object, "rules")) && json_is_integer(json_object_get(object, "items"));
+	for (size_t i = 0; whole && i < ACTION_KINDS; i++)
+		whole = json_is_integer(json_array_get(counts, i));
+	for (size_t i = 0; whole && i < json_array_size(families); i++)
+		whole = json_is_integer(json_object_get(json_array_get(families, i), "open"));
+	return whole ? NULL : "its counts, families, rules or items are not those of a review";
+}
+
+bool portfolio_check_line(const char *line, struct place place, struct problems *problems)
+{
+	json_error_t error = {.column = 1};
+	json_t *object = json_loads(line, 0, &error);
+	const char *fault = object ? lacking(object) : error.text;
+	if (fault) {
+		place.column = object || error.column < 1 ? 1 : error.column;
+		problem_add(problems, PROBLEM_NOT_A_RECORD, place, "no record of `leanrich portfolio`: %s", fault);
+	}
+	json_decref(object);
+	return !fault;
+}
+
+struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count)
 {
 	struct portfolio portfolio = {.rows = arena_alloc(arena, (count + 1) * sizeof *portfolio.rows),
 		.failed = arena_alloc(arena, (count + 1) * sizeof *portfolio.failed)};
-	*fault = 0;
-	for (size_t i = 0; i < count && !*fault; i++) {
+	for (size_t i = 0; i < count; i++) {
 		json_t *object = json_loads(lines[i], 0, NULL);
-		if (number_of(object, "portfolio") != 1) {
-			*fault = i + 1;
-		} else {
-			struct portfolio_row row = row_of(arena, object);
-			if (row.fault)
-				portfolio.failed[portfolio.failed_count++] = row;
-			else
-				portfolio.rows[portfolio.count++] = row;
-		}
+		struct portfolio_row row = row_of(arena, object);
+		if (row.fault)
+			portfolio.failed[portfolio.failed_count++] = row;
+		else
+			portfolio.rows[portfolio.count++] = row;
 		json_decref(object);
 	}
 	qsort(portfolio.rows, portfolio.count, sizeof *portfolio.rows, ranked_before);

@@ -55,8 +55,11 @@ bool portfolio_lines(struct arena *arena, const char *const *paths, size_t count
 size_t portfolio_missing(struct arena *arena, const char *const *lines, size_t count, const char *const *paths,
 	size_t path_count, const char **missing);
 
-/* The table of such lines; `fault` is the number of the first line that is no such row, or 0. */
-struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count, size_t *fault);
+/* Whether a line that was kept in a file is still one; what is wrong is reported at `place` and its column. */
+bool portfolio_check_line(const char *line, struct place place, struct problems *problems);
+
+/* The table of such lines. */
+struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count);
 
 bool write_portfolio_html(const void *portfolio, FILE *out); /* of a struct portfolio */
 bool write_portfolio_csv(const void *portfolio, FILE *out);

@@ -1,7 +1,8 @@
 #include "revamp/write_record.h"
 
 #include <math.h>
-#include <stdlib.h>
+
+#include "base/json_text.h"
 
 enum { VERSION = 1, DIGITS = 9 };
 
@@ -28,11 +29,12 @@ bool record_save(json_t *root, FILE *out)
 	for (size_t i = 0; review_cautions[i]; i++)
 		json_array_append_new(cautions, json_string(review_cautions[i]));
 	bool whole = root && json_object_set_new(root, "cautions", cautions) == 0;
-	/* In one piece: jansson hands a stream every token by itself. */
-	char *text = whole ? json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) : NULL;
-	whole = text && fputs(text, out) != EOF && fputc('\n', out) != EOF;
-	free(text);
+	struct arena arena = {0};
+	struct text text = text_in(&arena);
+	whole = whole && json_text(&text, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) &&
+		fputs(text.data, out) != EOF && fputc('\n', out) != EOF;
 	json_decref(root);
+	arena_release(&arena);
 	return whole;
 }
 

@@ -264,6 +264,44 @@ static void add_rules_not_applicable(struct page *page, xmlNode *section)
 				page->arena, "nothing in the unit is %s", selects_words(page, judgement->idle[i])));
 }
 
+/* "hardness base, socket welds" */
+static const char *missing_words(struct page *page, const struct finding *finding)
+{
+	struct text text = text_in(page->arena);
+	for (size_t i = 0; i < finding->missing_count; i++) {
+		const char *quantity = finding->missing[i].quantity;
+		text_add(&text, i ? ", " : "");
+		for (const char *at = quantity; *at; at++)
+			text_add_char(&text, *at == '-' ? ' ' : *at);
+	}
+	return text.data;
+}
+
+/* What is silent because nobody stated it is not passed over in silence. */
+static void add_rules_not_stated(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Rule", "What it asks", "Judged as soon as it is stated", "Items", NULL};
+	const struct judgement *judgement = &page->review->judgement;
+	xmlNode *body = NULL;
+	for (size_t first = 0, end; first < judgement->count; first = end) {
+		end = range_of_rule(judgement, first);
+		const struct finding **rows;
+		size_t count = with_verdict(page, first, end, VERDICT_NOT_APPLICABLE, &rows), kept = 0;
+		for (size_t i = 0; i < count; i++)
+			if (rows[i]->missing_count)
+				rows[kept++] = rows[i];
+		if (!kept)
+			continue;
+		if (!body)
+			body = html_add(page_table(section, "rules",
+						"Rules that speak where something is stated, and it is not", columns),
+				"tbody", NULL);
+		xmlNode *row = add_rule_row(body, rows[0]->rule);
+		html_add_text(row, "td", NULL, missing_words(page, rows[0]));
+		page_tags(page, html_add(row, "td", "tags"), rows, kept, kept);
+	}
+}
+
 void page_rules(struct page *page)
 {
 	xmlNode *met = page_section(page, "met", "Rules considered and met");
@@ -271,7 +309,9 @@ void page_rules(struct page *page)
 	add_rules_by_verdict(page, met, VERDICT_OUT_OF_RANGE,
 		"Not judged: the value lies outside the range in which the figure may be used",
 		"No rule was left unjudged for being used outside its range.");
-	add_rules_not_applicable(page, page_section(page, "not-applicable", "Rules that do not apply"));
+	xmlNode *others = page_section(page, "not-applicable", "Rules that do not apply");
+	add_rules_not_stated(page, others);
+	add_rules_not_applicable(page, others);
 }
 
 /* ---- sources ---- */

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/json_text.h"
 #include "write/write_json.h"
 #include "judge/wording.h"
 #include "write/round.h"
@@ -363,6 +364,32 @@ static json_t *round_object(struct writer *writer, const struct round *round)
 	return object;
 }
 
+/* By rule: what it would have to be told, and of which items, to be judged at all. */
+static json_t *silent_rows(struct writer *writer)
+{
+	const struct judgement *judgement = &writer->review->judgement;
+	json_t *rows = json_array(), *items = NULL;
+	const struct rule *last = NULL;
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct finding *finding = &judgement->findings[i];
+		if (finding->verdict != VERDICT_NOT_APPLICABLE || !finding->missing_count)
+			continue;
+		if (finding->rule != last) {
+			json_t *row = json_object(), *quantities = json_array();
+			items = json_array();
+			for (size_t k = 0; k < finding->missing_count; k++)
+				append(writer, quantities, json_string(finding->missing[k].quantity));
+			set(writer, row, "rule", json_string(finding->rule->id));
+			set(writer, row, "quantities", quantities);
+			set(writer, row, "items", items);
+			append(writer, rows, row);
+			last = finding->rule;
+		}
+		append(writer, items, json_string(finding->item->tag));
+	}
+	return rows;
+}
+
 static json_t *record(struct writer *writer)
 {
 	const struct review *review = writer->review;
@@ -398,6 +425,7 @@ static json_t *record(struct writer *writer)
 	for (size_t i = 0; i < review->judgement.idle_count; i++)
 		append(writer, idle, json_string(review->judgement.idle[i]->id));
 	set(writer, root, "not_applicable", idle);
+	set(writer, root, "judged_if_stated", silent_rows(writer));
 	return root;
 }
 
@@ -405,11 +433,10 @@ bool write_json(const struct review *review, FILE *out)
 {
 	struct writer writer = {.review = review};
 	json_t *root = record(&writer);
-	/* In one piece: jansson hands a stream every token by itself. */
-	char *record_text = writer.failed ? NULL : json_dumps(root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
-	writer.failed = !record_text || fputs(record_text, out) == EOF || fputc('\n', out) == EOF;
-	free(record_text);
+	struct text text = text_in(&writer.arena);
+	bool whole = !writer.failed && json_text(&text, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) &&
+		fputs(text.data, out) != EOF && fputc('\n', out) != EOF;
 	json_decref(root);
 	arena_release(&writer.arena);
-	return !writer.failed;
+	return whole;
 }
