@@ -151,7 +151,7 @@ const struct rule *catalogue_rule(const struct catalogue *catalogue, const char 
 
 const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id)
 {
-	const char **ids = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *ids);
+	const char **ids = arena_alloc(arena, catalogue->rule_count * sizeof *ids);
 	for (size_t i = 0; i < catalogue->rule_count; i++)
 		ids[i] = catalogue->rules[i].id;
 	return text_nearest(id, ids, catalogue->rule_count);

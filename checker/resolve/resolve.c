@@ -368,7 +368,8 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 static void read_cases(struct resolver *resolver, const struct element *basis)
 {
 	size_t count = 0, all = basis ? basis->child_count : 0;
-	struct operating_case *cases = arena_alloc(resolver->arena, (all + 1) * sizeof *cases);
+	struct operating_case *cases =
+		arena_alloc(resolver->arena, (all + 1) * sizeof *cases); /* or the one there always is */
 	for (size_t i = 0; i < all; i++) {
 		const struct element *child = basis->children[i];
 		if (!element_is(child, "case") || !element_attribute(child, "id"))
@@ -413,7 +414,7 @@ static void check_reference(struct resolver *resolver, const struct attribute *a
 	if (!*tag || table_find(resolver->table, tag))
 		return;
 	size_t count = table_item_count(resolver->table);
-	const char **tags = arena_alloc(resolver->arena, (count + 1) * sizeof *tags);
+	const char **tags = arena_alloc(resolver->arena, count * sizeof *tags);
 	for (size_t i = 0; i < count; i++)
 		tags[i] = table_item(resolver->table, i)->tag;
 	const char *nearest = text_nearest(tag, tags, count);
