@@ -3,13 +3,13 @@
  * Copyright (C) 2026 the leanrich maintainers. Licence: GPL-3.0-or-later, see LICENSE.
  */
 #include <gsl/gsl_errno.h>
-#include <jansson.h>
 #include <libxml/parser.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/json_text.h"
 #include "base/output.h"
 #include "command/commands.h"
 
@@ -73,25 +73,12 @@ static void stay_silent(void *context, const char *message, ...)
 	(void)context, (void)message;
 }
 
-/* A record is written once and ends with the run: taking it apart value by value would be a tenth of a review. */
-static struct arena records;
-
-static void *take_for_record(size_t size)
-{
-	return arena_alloc(&records, size);
-}
-
-static void leave_in_record(void *memory)
-{
-	(void)memory;
-}
-
 /* libxml2 and jansson end the run as the arena does when there is no more memory: neither is left with half a tree. */
 static void set_memory(void)
 {
 	arena_on_exhaustion(out_of_memory);
 	xmlMemSetup(free, arena_system_take, arena_system_resize, arena_system_copy);
-	json_set_alloc_funcs(take_for_record, leave_in_record);
+	json_memory();
 }
 
 static int run(int argc, char **argv)
@@ -120,6 +107,5 @@ int main(int argc, char **argv)
 	xmlSetGenericErrorFunc(NULL, stay_silent);
 	int status = run(argc, argv);
 	xmlCleanupParser();
-	arena_release(&records);
 	return status;
 }

@@ -348,6 +348,15 @@ static const char *named_instead(const struct finding *now)
 	return now && now->missing_count ? now->missing[0].reason : NULL;
 }
 
+/* What the program takes for the attribute itself, when it is taken away: that of its sides, or of what it is part of. NULL: none. */
+static const char *assumed_instead(const struct table *table, const struct item *item, const char *name)
+{
+	const struct quantity *now = table_get(table, table_find(table, item->tag), EVERY_CASE, name);
+	if (!now || now->known == UNKNOWN)
+		return NULL;
+	return now->known == ASSUMED ? now->reason : "it has that of what it is part of";
+}
+
 /* Some value of the attribute makes the rule depart: without the attribute it may not be met, nor fall silent. */
 static void check_silence(struct work *work, const struct spot *spot, const struct result *removed)
 {
@@ -362,6 +371,8 @@ static void check_silence(struct work *work, const struct spot *spot, const stru
 		const char *why = explanation(spot, before, now);
 		if (!why && verdict == VERDICT_NOT_APPLICABLE)
 			why = now && now->missing_count ? named_instead(now) : stated_conditions(now);
+		if (!why && !now)
+			why = assumed_instead(removed->assessed.table, before->item, spot->name);
 		if (why)
 			work->counts->explained++;
 		else

@@ -146,7 +146,7 @@ static void top(const struct scene *scene, const struct item *lean)
 	const struct item *treated = absorber_names(scene, "treated");
 	struct stream_solution solution = lean_at_top(scene, lean);
 
-	if (!is_kind(treated, "gas")) {
+	if (!treated || !is_kind(treated, "gas")) {
 		no_treated_gas(scene);
 		return;
 	}

@@ -156,6 +156,18 @@ static const struct item *fed_by(const struct scene *scene, const struct item *s
 	return NULL;
 }
 
+/* What the stream says of itself ahead of the valve is no answer behind it, where the flash cannot be worked out. */
+static void ask_behind_valve(const struct scene *scene, const struct input *inputs, size_t count)
+{
+	const struct quantity *two = scene_get(scene, "two-phase");
+	for (size_t i = 0; i < count && !(two && two->si > 0); i++)
+		if (inputs[i].quantity->known == UNKNOWN) {
+			scene_put(scene, "two-phase",
+				quantity_unknown(table_arena(scene->table), KIND_YES_NO, inputs[i].quantity->reason));
+			return;
+		}
+}
+
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)
 {
 	struct stream_solution solution = solvent_of_stream(scene, stream, true);
@@ -173,6 +185,8 @@ static void put_let_down(const struct scene *scene, const struct item *stream, s
 		return;
 	if (known)
 		put_yes_no(scene, "two-phase", true, "behind the letdown valve, by the flash worked out here");
+	else
+		ask_behind_valve(scene, inputs, count);
 	put_mixture(scene, &mixture, inputs, count);
 }
 

@@ -59,22 +59,26 @@ static void note_not_stated(struct sitting *sitting, enum truth selected)
 	sitting_note_unknown(sitting);
 }
 
+static void take_limits(struct sitting *sitting)
+{
+	const struct rule *rule = sitting->rule;
+	sitting->limits = arena_alloc(sitting->bench->arena, rule->limit_count * sizeof *sitting->limits);
+	for (size_t i = 0; i < rule->limit_count; i++)
+		sitting->limits[i] = (struct limit_result){
+			.limit = &rule->limits[i], .met = PERHAPS, .at = rule->limits[i].value.si, .aside = ""};
+	sitting->limit_count = rule->limit_count;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
-	struct arena *arena = sitting->bench->arena;
-	sitting->limits = arena_alloc(arena, sitting->rule->limit_count * sizeof *sitting->limits);
-	for (size_t i = 0; i < sitting->rule->limit_count; i++)
-		sitting->limits[i] = (struct limit_result){.limit = &sitting->rule->limits[i],
-			.met = PERHAPS,
-			.at = sitting->rule->limits[i].value.si,
-			.aside = ""};
 	enum truth selected = applies;
 	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
 	if (applies == NO) {
 		note_not_stated(sitting, selected);
 		return VERDICT_NOT_APPLICABLE;
 	}
+	take_limits(sitting);
 	uint32_t unknown_met = 0;
 	enum truth met = any_holds(sitting, sitting->rule->met_if, &unknown_met);
 	uint32_t before = sitting->unknown;
@@ -130,7 +134,7 @@ static enum certainty certainty_of(const struct sitting *sitting)
 	if (rule->capped)
 		return rule->certainty;
 	bool any_limit = false, rests_on_read = false;
-	for (size_t i = 0; i < rule->limit_count; i++) {
+	for (size_t i = 0; i < sitting->limit_count; i++) {
 		const struct limit_result *row = &sitting->limits[i];
 		if (!row->applied || row->limit->context)
 			continue;
@@ -166,7 +170,7 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 		.operating_case = sitting->operating_case,
 		.verdict = verdict,
 		.limits = sitting->limits,
-		.limit_count = sitting->rule->limit_count,
+		.limit_count = sitting->limit_count,
 		.governing = sitting->governing,
 		.missing_count = sitting->missing_count,
 	};
@@ -183,9 +187,13 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 	return finding;
 }
 
-/* What a rule says speaks of a departure; of one that is met or not judged its title does. */
+/* What a rule says speaks of a departure; of one that is met or not judged its title does. Only what is open has a remedy. */
 static void put_in_words(const struct bench *bench, struct finding *finding)
 {
+	finding->message = finding->rule->title;
+	finding->remedy = "";
+	if (finding->verdict == VERDICT_NOT_APPLICABLE)
+		return;
 	struct text text = text_in(bench->arena);
 	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
 		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
@@ -201,7 +209,8 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 				wording_limit(bench->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
-	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (finding->verdict != VERDICT_MEETS)
+		finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
 }
 
 /* Beyond which of two results of the same rule on the same item the review should speak of. */

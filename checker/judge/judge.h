@@ -36,8 +36,8 @@ struct finding {
 	enum force force;
 	const char *why_force;
 	enum certainty certainty;
-	const struct quantity *value; /* what was compared, or NULL */
-	const struct limit_result *limits;
+	const struct quantity *value;	   /* what was compared, or NULL */
+	const struct limit_result *limits; /* none where the rule does not apply */
 	size_t limit_count;
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */

@@ -30,7 +30,8 @@ struct sitting {
 	uint32_t unknown; /* inputs whose being unknown matters */
 	struct missing missing[MISSING_AT_MOST];
 	size_t missing_count;
-	struct limit_result *limits;
+	struct limit_result *limits; /* one for each of the rule, once it is known to apply */
+	size_t limit_count;
 	const struct limit_result *governing;
 	enum truth result; /* does the item do what the rule asks */
 };

@@ -496,7 +496,9 @@ static bool became(const struct element *element, const struct item *item)
 
 const struct element *resolve_element(const struct element *unit, const struct item *item)
 {
-	const struct element *found = became(unit, item) ? unit : NULL;
+	if (became(unit, item))
+		return unit;
+	const struct element *found = NULL;
 	for (size_t i = 0; !found && i < unit->child_count; i++)
 		found = resolve_element(unit->children[i], item);
 	return found;

@@ -29,12 +29,8 @@ bool record_save(json_t *root, FILE *out)
 	for (size_t i = 0; review_cautions[i]; i++)
 		json_array_append_new(cautions, json_string(review_cautions[i]));
 	bool whole = root && json_object_set_new(root, "cautions", cautions) == 0;
-	struct arena arena = {0};
-	struct text text = text_in(&arena);
-	whole = whole && json_text(&text, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) &&
-		fputs(text.data, out) != EOF && fputc('\n', out) != EOF;
+	whole = whole && json_write(out, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS));
 	json_decref(root);
-	arena_release(&arena);
 	return whole;
 }
 

@@ -390,53 +390,61 @@ static json_t *silent_rows(struct writer *writer)
 	return rows;
 }
 
-static json_t *record(struct writer *writer)
+static void write_lists(struct writer *writer, struct json_record *record)
 {
 	const struct review *review = writer->review;
-	json_t *root = json_object(), *cautions = json_array(), *findings = json_array(), *requests = json_array();
-	json_t *workings = json_array(), *sources = json_array(), *idle = json_array(), *deviations = json_array();
-	set(writer, root, "record", json_string("leanrich review"));
-	set(writer, root, "version", json_integer(RECORD_VERSION));
-	set(writer, root, "unit", unit_row(writer));
+	json_record_rows(record, "deviations");
+	for (size_t i = 0; i < review->deviation_count; i++)
+		json_record_row(record, deviation_row(writer, &review->deviations[i]));
+	json_record_end_rows(record);
+	json_record_member(record, "damage", damage_rows(writer));
+	json_record_rows(record, "workings");
+	for (size_t i = 0; i < review->working_count; i++)
+		json_record_row(record, working_row(writer, &review->workings[i]));
+	json_record_end_rows(record);
+	json_record_rows(record, "sources");
+	for (size_t i = 0; i < review->source_count; i++)
+		json_record_row(record, source_row(writer, review->sources[i]));
+	json_record_end_rows(record);
+	json_record_rows(record, "not_applicable");
+	for (size_t i = 0; i < review->judgement.idle_count; i++)
+		json_record_row(record, json_string(review->judgement.idle[i]->id));
+	json_record_end_rows(record);
+	json_record_member(record, "judged_if_stated", silent_rows(writer));
+}
+
+static void write_record(struct writer *writer, struct json_record *record)
+{
+	const struct review *review = writer->review;
+	json_record_member(record, "record", json_string("leanrich review"));
+	json_record_member(record, "version", json_integer(RECORD_VERSION));
+	json_record_member(record, "unit", unit_row(writer));
+	json_record_rows(record, "cautions");
 	for (size_t i = 0; review_cautions[i]; i++)
-		append(writer, cautions, json_string(review_cautions[i]));
-	set(writer, root, "cautions", cautions);
-	set(writer, root, "counts", count_row(writer));
+		json_record_row(record, json_string(review_cautions[i]));
+	json_record_end_rows(record);
+	json_record_member(record, "counts", count_row(writer));
+	json_record_rows(record, "findings");
 	for (size_t i = 0; i < review->judgement.count; i++)
 		if (review->judgement.findings[i].verdict != VERDICT_NOT_APPLICABLE)
-			append(writer, findings, finding_row(writer, &review->judgement.findings[i]));
-	set(writer, root, "findings", findings);
+			json_record_row(record, finding_row(writer, &review->judgement.findings[i]));
+	json_record_end_rows(record);
+	json_record_rows(record, "requests");
 	for (size_t i = 0; i < review->request_count; i++)
-		append(writer, requests, request_row(writer, &review->requests[i]));
-	set(writer, root, "requests", requests);
-	set(writer, root, "sulfide", json_sulfide(review));
+		json_record_row(record, request_row(writer, &review->requests[i]));
+	json_record_end_rows(record);
+	json_record_member(record, "sulfide", json_sulfide(review));
 	if (review->round)
-		set(writer, root, "round", round_object(writer, review->round));
-	for (size_t i = 0; i < review->deviation_count; i++)
-		append(writer, deviations, deviation_row(writer, &review->deviations[i]));
-	set(writer, root, "deviations", deviations);
-	set(writer, root, "damage", damage_rows(writer));
-	for (size_t i = 0; i < review->working_count; i++)
-		append(writer, workings, working_row(writer, &review->workings[i]));
-	set(writer, root, "workings", workings);
-	for (size_t i = 0; i < review->source_count; i++)
-		append(writer, sources, source_row(writer, review->sources[i]));
-	set(writer, root, "sources", sources);
-	for (size_t i = 0; i < review->judgement.idle_count; i++)
-		append(writer, idle, json_string(review->judgement.idle[i]->id));
-	set(writer, root, "not_applicable", idle);
-	set(writer, root, "judged_if_stated", silent_rows(writer));
-	return root;
+		json_record_member(record, "round", round_object(writer, review->round));
+	write_lists(writer, record);
 }
 
 bool write_json(const struct review *review, FILE *out)
 {
 	struct writer writer = {.review = review};
-	json_t *root = record(&writer);
-	struct text text = text_in(&writer.arena);
-	bool whole = !writer.failed && json_text(&text, root, JSON_INDENT(1) | JSON_REAL_PRECISION(DIGITS)) &&
-		fputs(text.data, out) != EOF && fputc('\n', out) != EOF;
-	json_decref(root);
+	struct json_record record;
+	json_record_open(&record, out, JSON_REAL_PRECISION(DIGITS));
+	write_record(&writer, &record);
 	arena_release(&writer.arena);
-	return whole;
+	return json_record_close(&record) && !writer.failed;
 }
