@@ -272,7 +272,8 @@ coverage: setup-check
 
 # Not part of `make test`: it takes hours. MUTATION="--only judge/weigh.c" or "--again" shorten it (tests/mutation/mutate).
 mutation: setup-check
-	@MUTANT_COMPILE='$(CC) $(LANGUAGE) $(LIBRARY_CFLAGS) -O1' MUTANT_LIBRARIES='$(TEST_LIBS) $(LIBRARY_LIBS)' \
+	@MUTANT_COMPILE='$(CC) $(LANGUAGE) $(LIBRARY_CFLAGS) -O1' MUTANT_SANITIZE='$(FLAGS_asan)' \
+		MUTANT_LIBRARIES='$(LIBRARY_LIBS)' MUTANT_TEST_LIBRARIES='$(TEST_LIBS)' \
 		tests/mutation/mutate $(MUTATION)
 
 valgrind: setup-check

@@ -562,3 +562,23 @@ Test(catalogue, a_sound_pack_adds_its_rule_and_its_source)
 	cr_assert_not_null(rule);
 	cr_expect_str_eq(rule->limits[0].source->author, "An invented company");
 }
+
+Test(catalogue, a_rule_reads_its_inputs_and_the_words_it_is_narrowed_by)
+{
+	const struct condition service = {"service", "lean"}, amine = {"amine", "DEA"}, side = {"side", "tube"};
+	const struct condition narrowing[] = {amine, side};
+	const struct selection selections[] = {{.kinds = "line"}, {.kinds = "*", .conditions = {&service, 1}}};
+	const struct rule_input inputs[] = {{.quantity = "velocity"}, {.quantity = "traced"}};
+	const struct limit limits[] = {{.name = "plain"}, {.name = "narrow", .narrowing = {narrowing, 2}}};
+	const struct rule rule = {.selections = selections,
+		.selection_count = 2,
+		.inputs = inputs,
+		.input_count = 2,
+		.limits = limits,
+		.limit_count = 2};
+	static const char *const read[] = {"velocity", "traced", "service", "amine", "side"};
+	for (size_t i = 0; i < sizeof read / sizeof *read; i++)
+		cr_expect(rule_reads(&rule, read[i]), "%s", read[i]);
+	cr_expect_not(rule_reads(&rule, "pressure"));
+	cr_expect_not(rule_reads(&(struct rule){.inputs = inputs, .input_count = 1}, "traced"));
+}

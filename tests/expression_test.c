@@ -430,6 +430,27 @@ Test(expression, known_tells_what_is_known_be_it_a_bound)
 	expect("known('limit')", others, YES);
 }
 
+Test(expression, what_has_to_be_known_is_noted_unless_one_has_to_be_unknown)
+{
+	static const struct {
+		const char *written;
+		uint32_t asks_for;
+	} rows[] = {
+		{"$v > $limit", 0},
+		{"known('v')", 1 << V},
+		{"known('limit') and $a or known('v')", 1 << V | 1 << LIMIT},
+		{"not(known('v'))", 0},
+		{"known('v') and not($a and known('limit'))", 0},
+		{"(not($a)) and known('v')", 1 << V},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct expression expression;
+		cr_assert(compile(rows[i].written, &expression), "%s", rows[i].written);
+		cr_expect_eq(expression.asks_for, rows[i].asks_for, "%s", rows[i].written);
+		expression_release(&expression);
+	}
+}
+
 Test(expression, three_valued_and_or)
 {
 	static const enum truth both[3][3] = {{NO, NO, NO}, {NO, YES, PERHAPS}, {NO, PERHAPS, PERHAPS}};

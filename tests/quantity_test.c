@@ -157,6 +157,7 @@ static const struct {
 	{KIND_TEMPERATURE, "\u22123 degC", 270.15, BOUND_NONE, -1},
 	{KIND_TEMPERATURE, "121 +/- 2 degC", 394.15, BOUND_NONE, 2},
 	{KIND_TEMPERATURE, "121 \u00b1 2 degC", 394.15, BOUND_NONE, 2},
+	{KIND_TEMPERATURE, "121 +/- 0 degC", 394.15, BOUND_NONE, 0},
 	{KIND_TEMPERATURE, "121 degC +/- 2 K", 394.15, BOUND_NONE, 2},
 	{KIND_TEMPERATURE, "32 degF +/- 9 degF", 273.15, BOUND_NONE, 5},
 	{KIND_TEMPERATURE, "> 90 degC", 363.15, BOUND_ABOVE, -1},
@@ -170,6 +171,7 @@ static const struct {
 	{KIND_PRESSURE, "2 KPAG", 102500, BOUND_NONE, -1},
 	{KIND_PRESSURE, "2 bara", 2e5, BOUND_NONE, -1},
 	{KIND_PRESSURE, "2 kg/cm\u00b2a", 196133, BOUND_NONE, -1},
+	{KIND_PRESSURE, "2 kg/cM2a", 196133, BOUND_NONE, -1}, /* the m within a word turns no milli into mega */
 	{KIND_PRESSURE_DIFFERENCE, "0.7 bar", 7e4, BOUND_NONE, -1},
 	{KIND_PARTIAL_PRESSURE, "3 kPa", 3e3, BOUND_NONE, -1},
 	{KIND_STRESS, "137.9 MPa", 137.9e6, BOUND_NONE, -1},
@@ -189,6 +191,7 @@ static const struct {
 	{KIND_LIQUID_FLOW, "36 M3/H", 0.01, BOUND_NONE, -1},
 	{KIND_VISCOSITY, "2 mPa\u00b7s", 0.002, BOUND_NONE, -1},
 	{KIND_VISCOSITY, "2 mPas", 0.002, BOUND_NONE, -1},
+	{KIND_VISCOSITY, "2 MPA S", 0.002, BOUND_NONE, -1}, /* capitals throughout tell nothing apart */
 	{KIND_HEAT_TRANSFER, "500 W/(m\u00b2\u00b7K)", 500, BOUND_NONE, -1},
 	{KIND_LENGTH, "2\"", 0.0508, BOUND_NONE, -1},
 	{KIND_LENGTH, "5 \u00b5m", 5e-6, BOUND_NONE, -1},
@@ -217,6 +220,8 @@ Test(quantity, reads_every_form)
 	}
 	cr_expect_eq(problems.count, 0);
 }
+
+#define TEN_DEGREES "\u00b0\u00b0\u00b0\u00b0\u00b0\u00b0\u00b0\u00b0\u00b0\u00b0"
 
 static const struct {
 	enum kind kind;
@@ -265,6 +270,7 @@ static const struct {
 	{KIND_MASS_FLOW, "31 ton/h", PROBLEM_UNKNOWN_UNIT, "short or long"},
 	{KIND_VISCOSITY, "2 MPa.s", PROBLEM_UNKNOWN_UNIT, "nearest: mPa"},
 	{KIND_POWER, "2 mW", PROBLEM_UNKNOWN_UNIT, "nearest: MW"},
+	{KIND_STRESS, "2 N/Mm2", PROBLEM_UNKNOWN_UNIT, "nearest: N/mm2"},
 	{KIND_CONCENTRATION, "2 m", PROBLEM_WRONG_KIND, "m measures length"},
 	{KIND_LOADING, "45 mol%", PROBLEM_WRONG_KIND, "mole per mole"},
 	{KIND_LOADING, "0,45", PROBLEM_NOT_A_NUMBER, "decimal point"},
@@ -272,7 +278,13 @@ static const struct {
 	{KIND_LENGTH, "1/2 in", PROBLEM_NOT_A_NUMBER, "not a fraction"},
 	{KIND_COUNT, "5 kg", PROBLEM_WRONG_KIND, "a number without a unit"},
 	{KIND_PH, "17", PROBLEM_OUT_OF_PHYSICS, "above 16"},
+	{KIND_PH, "-2.5", PROBLEM_OUT_OF_PHYSICS, "below -2"},
 	{KIND_YES_NO, "Yes", PROBLEM_NOT_A_CHOICE, "nearest: yes"},
+	/* Signs alone are no unit, neither one that may be left away nor one that is refused. */
+	{KIND_LOADING, "0.45 ^", PROBLEM_UNKNOWN_UNIT, "unknown unit \"^\""},
+	{KIND_MASS_FRACTION, "0.45 .^", PROBLEM_UNKNOWN_UNIT, "unknown unit \".^\""},
+	/* Thirteen signs of three letters each fill what a spelling is compared in to the last byte. */
+	{KIND_TEMPERATURE, "5 " TEN_DEGREES "\u00b0\u00b0\u00b0C", PROBLEM_UNKNOWN_UNIT, "unknown unit"},
 };
 
 Test(quantity, refuses_with_the_reason)
@@ -290,6 +302,38 @@ Test(quantity, refuses_with_the_reason)
 		cr_expect_eq(problem->place.column, 7);
 		cr_expect_eq(q.si, -7, "%s: nothing is written after a fault", faults[i].written);
 	}
+}
+
+/* What stands behind the last accepted kind is not accepted: of none of them is anything offered. */
+Test(quantity, an_unknown_unit_is_answered_with_some_of_each_accepted_kind)
+{
+	static const struct {
+		struct accepted accepted;
+		const char *message;
+	} rows[] = {
+		{{{KIND_LENGTH}, 1}, "flow \"5 degX\": unknown unit \"degX\"; allowed: mm, in, m, ft ..."},
+		{{{KIND_VELOCITY, KIND_TEMPERATURE}, 1},
+			"flow \"5 degX\": unknown unit \"degX\"; allowed: m/s, ft/s, ft/min, km/h ..."},
+		{{{KIND_LIQUID_FLOW, KIND_MASS_FLOW}, 2},
+			"flow \"5 degX\": unknown unit \"degX\"; allowed: m3/h, gpm, m3/d, bbl/d, kg/h, kg/s, t/h, "
+			"lb/h ..."},
+		{{{KIND_MOLAR_FLOW, KIND_MASS_FLOW, KIND_GAS_FLOW}, 3},
+			"flow \"5 degX\": unknown unit \"degX\"; allowed: kmol/h, MMscfd, kg/h, kg/s, am3/h, acfm ..."},
+		{{{KIND_LOADING, KIND_COUNT}, 2},
+			"flow \"5 degX\": unknown unit \"degX\"; allowed: mol/mol, mmol/mol, a number without a unit"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct quantity q;
+		cr_expect_not(quantity_parse(&arena, "5 degX", "flow", rows[i].accepted, BAROMETRIC,
+			(struct place){"design.xml", 1, 1}, &problems, &q));
+		cr_assert_eq(problems.count, i + 1);
+		cr_expect_str_eq(problems.rows[i].message, rows[i].message);
+	}
+	struct quantity q;
+	cr_expect_not(quantity_parse(&arena, "5 psi", "flow", (struct accepted){{KIND_LENGTH, KIND_PRESSURE}, 1},
+		BAROMETRIC, (struct place){"design.xml", 1, 1}, &problems, &q));
+	cr_expect_null(strstr(problems.rows[problems.count - 1].message, "psia"), "%s",
+		problems.rows[problems.count - 1].message);
 }
 
 Test(quantity, several_kinds_take_the_one_of_the_unit)

@@ -326,4 +326,13 @@ Test(resolve, a_reference_means_something_that_is_there)
 	cr_expect(trial.problems.rows[0].code == PROBLEM_NO_SUCH_ITEM);
 	cr_expect(
 		strstr(trial.problems.rows[0].message, "did you mean 'rich-1'?") != NULL, "%s", trial_messages(&trial));
+	/* Of several each is looked for, however they are parted. */
+	expect_sound(UNIT("", "",
+		"<stream id='a'/><stream id='b'/><stream id='c'/><network><mix tag='M-1' from='a b' "
+		"to='c'/></network>"));
+	cr_expect_not(resolve_design(UNIT("", "",
+		"<stream id='a'/><stream id='c'/><network><mix tag='M-1' from='a  b1&#10;b2' to='c'/></network>")));
+	cr_assert_eq(trial.problems.count, 2, "%s", trial_messages(&trial));
+	cr_expect_not_null(strstr(trial.problems.rows[0].message, "there is no 'b1'"));
+	cr_expect_not_null(strstr(trial.problems.rows[1].message, "there is no 'b2'"));
 }

@@ -7,6 +7,7 @@
 
 #include "judge/judge.h"
 #include "judge/sitting.h"
+#include "judge/wording.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -150,6 +151,21 @@ Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
 		VERDICT_DEPARTS, "summer");
 	expect_case(of_design(rule, OF_THREE("<solvent amine='MDEA'/><line tag='P-1'/>"), "P-1"), VERDICT_NOT_JUDGED,
 		"every");
+	/* Nor is what cannot be worked out in one case the same as what can in the next. */
+	static const char of_a_line[] =
+		OPEN("judged='v'") "<select kind='vessel'/><input name='v' quantity='velocity' of='line' "
+				   "kind='velocity'/>" AT_MOST_TWO TAIL;
+	expect_case(of_design(of_a_line,
+			    OF_THREE("<stream id='s' service='lean'><in case='summer' flow='500 m3/h'/></stream><line "
+				     "tag='P-1' stream='s' size='NPS 4' schedule='40'/><vessel tag='V-1'/>"),
+			    "V-1"),
+		VERDICT_DEPARTS, "summer");
+	expect_case(of_design(of_a_line,
+			    OF_THREE("<stream id='s' service='lean' flow='20 m3/h'><in case='summer' flow='&lt;19 "
+				     "m3/h'/></stream><line tag='P-1' stream='s' size='NPS 4' "
+				     "schedule='40'/><vessel tag='V-1'/>"),
+			    "V-1"),
+		VERDICT_NOT_JUDGED, "summer");
 }
 
 Test(sitting, a_unit_of_upsets_alone_is_judged_in_them)
@@ -408,6 +424,8 @@ Test(sitting, places_of_a_message_are_filled)
 	cr_expect(strstr(found->message, "in every case") != NULL, "%s", found->message);
 	/* NPS 4 schedule 40 is 102.26 mm wide, NPS 6 154.08 mm (ASME B36.10M, 2018); NPS 5 is not offered, since it is uncommon. */
 	cr_expect_str_eq(found->remedy, "NPS 6 schedule 40 (brings 1.321 m/s) for P-1", "%s", found->remedy);
+	found = of_design(rule, OF_THREE("<line tag='P-1' velocity='3 m/s' schedule='40'/>"), "P-1");
+	cr_expect_str_eq(found->remedy, "a larger bore for P-1", "of a bore that is not known: %s", found->remedy);
 	found = of_design(rule, OF_THREE("<line tag='P-1'/>"), "P-1");
 	cr_expect_str_eq(found->message,
 		"Title: not judged, since flow of P-1 is not stated; density of P-1 is not stated; size or bore of P-1 "
@@ -428,6 +446,48 @@ Test(sitting, what_is_not_there_is_said_in_the_places_of_a_message)
 		of_design(rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
 	cr_expect_str_eq(found->message, "P-1: not stated, not determined, not determined, no", "%s", found->message);
 	cr_expect_str_eq(found->remedy, "a larger bore");
+}
+
+Test(sitting, how_a_limit_is_known_is_told_with_what_bears_on_it)
+{
+	const struct source named = {.named = true}, unnamed = {.named = false};
+	const struct {
+		struct limit limit;
+		const char *words;
+	} rows[] = {
+		{{.reading = READING_READ, .confidence = "high", .source = &named}, "read"},
+		{{.reading = READING_READ, .confidence = "", .source = &named}, "read"},
+		{{.reading = READING_READ, .confidence = "medium", .source = &named}, "read; confidence medium"},
+		{{.reading = READING_COMMON_PRACTICE, .confidence = "", .source = NULL}, "common practice, no source"},
+		{{.reading = READING_MEMORY, .confidence = "low", .source = &unnamed},
+			"from memory: check against a licensed copy; unnamed source, never firm alone; confidence low"},
+		{{.reading = READING_SECONDARY, .confidence = "high", .source = &unnamed},
+			"secondary: a digest or quotation was read, not the text; unnamed source, never firm alone"},
+	};
+	struct arena arena = {0};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		cr_expect_str_eq(wording_reading(&arena, &rows[i].limit), rows[i].words);
+	arena_release(&arena);
+}
+
+Test(sitting, a_constant_is_told_with_its_source_and_how_it_is_known)
+{
+	struct arena arena = {0};
+	const struct source practice = {.key = "common-practice"};
+	const struct source book = {
+		.key = "book", .title = "A Book", .author = "Author", .year = "1990", .edition = "2nd"};
+	const struct source leaflet = {.key = "leaflet", .title = "A Leaflet", .author = "", .year = "", .edition = ""};
+	const struct quantity hot = {.known = STATED, .kind = KIND_TEMPERATURE, .si = 353.15, .written = "80 degC"};
+	const struct rule_input of_practice = {
+		.constant = &hot, .source = &practice, .clause = "hot lean begins", .reading = READING_COMMON_PRACTICE};
+	const struct rule_input of_book = {.constant = &hot, .source = &book, .clause = "", .reading = READING_READ};
+	const struct rule_input of_leaflet = {
+		.constant = &hot, .source = &leaflet, .clause = "table 1", .reading = READING_SECONDARY};
+	cr_expect_str_eq(wording_constant(&arena, &of_practice),
+		"80 degC (176 degF) (common practice, no source; hot lean begins)");
+	cr_expect_str_eq(wording_constant(&arena, &of_book), "80 degC (176 degF) (Author 1990, 2nd; read)");
+	cr_expect_str_eq(wording_constant(&arena, &of_leaflet), "80 degC (176 degF) (A Leaflet; table 1; secondary)");
+	arena_release(&arena);
 }
 
 /* ---- what a value is given as ---- */

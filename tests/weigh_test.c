@@ -147,6 +147,7 @@ Test(weigh, without_a_value_no_limit_is_met_or_broken)
 	const struct finding *found =
 		of_line(VELOCITY(AT_MOST("3", "") AT_MOST("2", "name='w' when='$t'")), "<line tag='P-1'/>");
 	cr_expect(found->verdict == VERDICT_NOT_JUDGED && !found->value);
+	cr_expect_not_null(strstr(found->message, "flow of P-1 is not stated"), "%s", found->message);
 	cr_expect(found->limits[0].met == PERHAPS && found->limits[1].met == PERHAPS);
 	cr_expect_float_eq(found->limits[0].at, 3, 1e-12);
 	cr_expect(found->limits[0].applied && !found->limits[1].applied);

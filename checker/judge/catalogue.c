@@ -37,13 +37,13 @@ const char *certainty_word(enum certainty certainty)
 	return certainty_words[certainty];
 }
 
-/* The schema allows only the words of the list, so the index is always found. */
+/* The schema allows only the words of the list. */
 static size_t index_of(const char *word, const char *const *words, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
 		if (strcmp(words[i], word) == 0)
 			return i;
-	return 0;
+	abort();
 }
 
 #define INDEX_OF(word, words) index_of((word), (words), sizeof(words) / sizeof *(words))
@@ -151,7 +151,7 @@ const struct rule *catalogue_rule(const struct catalogue *catalogue, const char 
 
 const char *catalogue_nearest_rule(const struct catalogue *catalogue, struct arena *arena, const char *id)
 {
-	const char **ids = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *ids);
+	const char **ids = arena_alloc(arena, catalogue->rule_count * sizeof *ids);
 	for (size_t i = 0; i < catalogue->rule_count; i++)
 		ids[i] = catalogue->rules[i].id;
 	return text_nearest(id, ids, catalogue->rule_count);

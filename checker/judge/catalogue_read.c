@@ -133,21 +133,24 @@ static const struct source *find_source(const struct builder *builder, const cha
 	return NULL;
 }
 
+static void no_source(struct builder *builder, const char *key, struct place place)
+{
+	size_t count = builder->catalogue->source_count;
+	const char **keys = arena_alloc(builder->arena, count * sizeof *keys);
+	for (size_t i = 0; i < count; i++)
+		keys[i] = builder->sources[i].key;
+	const char *nearest = text_nearest(key, keys, count);
+	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, place, "no source has the key '%s'%s%s%s", key,
+		nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
+}
+
 static const struct source *cited_source(struct builder *builder, const struct element *element)
 {
 	const char *key = element_attribute(element, "source");
 	const struct source *source = key ? find_source(builder, key) : NULL;
-	if (source || !key)
-		return source;
-	size_t count = builder->catalogue->source_count;
-	const char **keys = arena_alloc(builder->arena, (count + 1) * sizeof *keys);
-	for (size_t i = 0; i < count; i++)
-		keys[i] = builder->sources[i].key;
-	const char *nearest = text_nearest(key, keys, count);
-	problem_add(builder->problems, PROBLEM_NO_SUCH_SOURCE, element_attribute_place(element, "source"),
-		"no source has the key '%s'%s%s%s", key, nearest ? "; did you mean '" : "", nearest ? nearest : "",
-		nearest ? "'?" : "");
-	return NULL;
+	if (key && !source)
+		no_source(builder, key, element_attribute_place(element, "source"));
+	return source;
 }
 
 static void read_constant(struct rule_reader *reader, const struct element *element)
@@ -171,7 +174,7 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 
 static struct conditions read_conditions(struct builder *builder, const struct element *element, const char *except)
 {
-	struct condition *rows = arena_alloc(builder->arena, (element->attribute_count + 1) * sizeof *rows);
+	struct condition *rows = arena_alloc(builder->arena, element->attribute_count * sizeof *rows);
 	struct conditions conditions = {.rows = rows};
 	for (size_t i = 0; i < element->attribute_count; i++) {
 		const char *name = element->attributes[i].meaning->name;
@@ -201,7 +204,7 @@ static struct expression *compile(struct rule_reader *reader, const struct eleme
 static struct expressions compile_all(struct rule_reader *reader, const char *name)
 {
 	size_t count = count_children(reader->element, name);
-	struct expression *rows = arena_alloc(reader->builder->arena, (count + 1) * sizeof *rows);
+	struct expression *rows = arena_alloc(reader->builder->arena, count * sizeof *rows);
 	struct expressions expressions = {.rows = rows};
 	for (size_t i = 0; i < reader->element->child_count; i++) {
 		const struct element *element = reader->element->children[i];
@@ -252,7 +255,7 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 static void read_limits(struct rule_reader *reader)
 {
 	size_t count = count_children(reader->element, "limit");
-	struct limit *limits = arena_alloc(reader->builder->arena, (count + 1) * sizeof *limits);
+	struct limit *limits = arena_alloc(reader->builder->arena, count * sizeof *limits);
 	for (size_t i = 0; i < reader->element->child_count; i++)
 		if (element_is(reader->element->children[i], "limit"))
 			limits[reader->rule->limit_count++] = read_limit(reader, reader->element->children[i]);
@@ -262,7 +265,7 @@ static void read_limits(struct rule_reader *reader)
 static void read_selections(struct rule_reader *reader)
 {
 	size_t count = count_children(reader->element, "select");
-	struct selection *rows = arena_alloc(reader->builder->arena, (count + 1) * sizeof *rows);
+	struct selection *rows = arena_alloc(reader->builder->arena, count * sizeof *rows);
 	for (size_t i = 0; i < reader->element->child_count; i++) {
 		const struct element *child = reader->element->children[i];
 		if (element_is(child, "select"))
@@ -279,7 +282,7 @@ static void read_selections(struct rule_reader *reader)
 static void read_force_changes(struct rule_reader *reader)
 {
 	size_t count = count_children(reader->element, "force");
-	struct force_change *rows = arena_alloc(reader->builder->arena, (count + 1) * sizeof *rows);
+	struct force_change *rows = arena_alloc(reader->builder->arena, count * sizeof *rows);
 	for (size_t i = 0; i < reader->element->child_count; i++) {
 		const struct element *child = reader->element->children[i];
 		if (element_is(child, "force"))
@@ -294,7 +297,7 @@ static void read_force_changes(struct rule_reader *reader)
 static void read_examples(struct rule_reader *reader)
 {
 	size_t count = count_children(reader->element, "example");
-	struct example *rows = arena_alloc(reader->builder->arena, (count + 1) * sizeof *rows);
+	struct example *rows = arena_alloc(reader->builder->arena, count * sizeof *rows);
 	for (size_t i = 0; i < reader->element->child_count; i++) {
 		const struct element *child = reader->element->children[i];
 		if (!element_is(child, "example"))
@@ -398,7 +401,8 @@ static void read_rule(struct builder *builder, const struct element *element, co
 		.place = element->place,
 	};
 	struct rule_reader reader = {.builder = builder, .element = element, .rule = &rule};
-	reader.inputs = arena_alloc(builder->arena, EXPRESSION_VARIABLES * sizeof *reader.inputs);
+	size_t inputs = count_children(element, "input") + count_children(element, "constant");
+	reader.inputs = arena_alloc(builder->arena, inputs * sizeof *reader.inputs);
 	rule.inputs = reader.inputs;
 	for (size_t i = 0; i < element->child_count; i++) {
 		if (element_is(element->children[i], "input"))
@@ -509,7 +513,7 @@ const struct catalogue *catalogue_read(struct arena *arena, const struct rule_fi
 	struct catalogue *catalogue = arena_alloc(arena, sizeof *catalogue);
 	struct builder builder = {.arena = arena, .problems = problems, .catalogue = catalogue};
 	size_t before = problems->count;
-	const struct element **roots = arena_alloc(arena, (file_count + 1) * sizeof *roots);
+	const struct element **roots = arena_alloc(arena, file_count * sizeof *roots);
 	for (size_t i = 0; i < file_count; i++)
 		roots[i] = parse_file(&builder, &files[i], vocabulary);
 	const struct element *chosen = profile ? parse_file(&builder, profile, vocabulary) : NULL;

@@ -482,7 +482,7 @@ static bool is_other_side(const struct view *view)
 
 const struct damage *damage_make(struct arena *arena, const struct table *table, size_t *count)
 {
-	struct damage *rows = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *rows);
+	struct damage *rows = arena_alloc(arena, table_item_count(table) * sizeof *rows);
 	*count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);

@@ -77,7 +77,7 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 	const struct binding *binding = evaluator->binding;
 	int index = variable_index(binding->variables, binding->count, (const char *)name);
 	if (index < 0)
-		return NULL;
+		abort(); /* expression_check.c refuses what is no variable */
 	if (evaluator->tried >> index & 1)
 		return xmlXPathNewBoolean((int)(evaluator->trial >> index & 1));
 	if (index == evaluator->guessed)
@@ -129,22 +129,23 @@ static enum truth evaluate_once(struct evaluator *evaluator, const struct expres
 	return answer < 0 ? PERHAPS : answer ? YES : NO;
 }
 
+/* Counts through the subsets of the bits of `all`; behind the last comes the empty one. */
+static uint32_t next_subset(uint32_t subset, uint32_t all)
+{
+	return (subset - all) & all;
+}
+
 /* Every combination of answers to the unknown yes/no variables: one result for all of them is the result. */
 static enum truth evaluate_both_ways(struct evaluator *evaluator, const struct expression *expression, uint32_t tried)
 {
-	enum truth common = PERHAPS;
 	evaluator->tried = tried;
-	uint32_t trial = 0;
-	do {
+	evaluator->trial = 0;
+	enum truth common = evaluate_once(evaluator, expression);
+	for (uint32_t trial = next_subset(0, tried); trial && common != PERHAPS; trial = next_subset(trial, tried)) {
 		evaluator->trial = trial;
-		enum truth one = evaluate_once(evaluator, expression);
-		if (one == PERHAPS || (trial && one != common)) {
+		if (evaluate_once(evaluator, expression) != common)
 			common = PERHAPS;
-			break;
-		}
-		common = one;
-		trial = (trial - tried) & tried; /* next subset of `tried` */
-	} while (trial);
+	}
 	evaluator->tried = 0;
 	return common;
 }

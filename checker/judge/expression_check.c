@@ -180,7 +180,7 @@ int variable_index(const struct variable *variables, size_t count, const char *n
 
 static const char *no_variable(struct lexer *lexer, const char *name)
 {
-	const char **names = arena_alloc(lexer->arena, (lexer->count + 1) * sizeof *names);
+	const char **names = arena_alloc(lexer->arena, lexer->count * sizeof *names);
 	for (size_t i = 0; i < lexer->count; i++)
 		names[i] = lexer->variables[i].name;
 	const char *nearest = text_nearest(name, names, lexer->count);

@@ -62,7 +62,7 @@ static void note_not_stated(struct sitting *sitting, enum truth selected)
 static void take_limits(struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
-	sitting->limits = arena_alloc(sitting->bench->arena, (rule->limit_count + 1) * sizeof *sitting->limits);
+	sitting->limits = arena_alloc(sitting->bench->arena, rule->limit_count * sizeof *sitting->limits);
 	for (size_t i = 0; i < rule->limit_count; i++)
 		sitting->limits[i] = (struct limit_result){
 			.limit = &rule->limits[i], .met = PERHAPS, .at = rule->limits[i].value.si, .aside = ""};
@@ -160,7 +160,7 @@ static enum certainty certainty_of(const struct sitting *sitting)
 static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 {
 	struct arena *arena = sitting->bench->arena;
-	struct input *inputs = arena_alloc(arena, (sitting->rule->input_count + 1) * sizeof *inputs);
+	struct input *inputs = arena_alloc(arena, sitting->rule->input_count * sizeof *inputs);
 	for (size_t i = 0; i < sitting->rule->input_count; i++) {
 		const struct rule_input *input = &sitting->rule->inputs[i];
 		const struct item *holder = sitting->holders[i];
@@ -340,7 +340,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding *findings = NULL;
 	size_t capacity = 0;
-	judgement.idle = arena_alloc(arena, (catalogue->rule_count + 1) * sizeof *judgement.idle);
+	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
 	/* What asks for the state of deviations waits until everything they could be for is judged. */
 	for (int late = 0; late < 2; late++) {
 		judgement.findings = findings;

@@ -150,7 +150,7 @@ static enum truth with_doubtful(struct sitting *sitting, const enum truth *appli
 enum truth weigh_limits(struct sitting *sitting)
 {
 	const struct quantity *value = sitting->values[sitting->rule->judged];
-	enum truth *applies = arena_alloc(sitting->bench->arena, (sitting->rule->limit_count + 1) * sizeof *applies);
+	enum truth *applies = arena_alloc(sitting->bench->arena, sitting->rule->limit_count * sizeof *applies);
 	bool known = value && value->known != UNKNOWN;
 	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
 		struct limit_result *row = &sitting->limits[i];

@@ -24,9 +24,8 @@ const char *wording_source(struct arena *arena, const struct source *source)
 		return "no source";
 	if (strcmp(source->key, "common-practice") == 0)
 		return "common practice, no source";
-	const char *edition = *source->edition ? source->edition : "";
 	return arena_format(arena, "%s%s%s%s%s", *source->author ? source->author : source->title,
-		*source->year ? " " : "", source->year, *edition ? ", " : "", edition);
+		*source->year ? " " : "", source->year, *source->edition ? ", " : "", source->edition);
 }
 
 const char *wording_known(enum reading reading)
@@ -69,9 +68,9 @@ static const char *size_that_meets(struct arena *arena, const struct finding *fi
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	struct pipe pipe;
 	if (!bore || bore->known == UNKNOWN || !schedule || !limit || limit->says || !finding->value ||
-		!(limit->value.si > 0) || finding->value->kind != KIND_VELOCITY)
+		finding->value->kind != KIND_VELOCITY)
 		return otherwise;
-	double needed = bore->si * sqrt(finding->value->si / limit->value.si);
+	double needed = bore->si * sqrt(finding->value->si / limit->value.si); /* of no velocity at all: infinite */
 	if (!pipe_smallest_with_bore(needed, schedule, &pipe))
 		return otherwise;
 	double velocity = finding->value->si * (bore->si / pipe.bore) * (bore->si / pipe.bore);
@@ -79,6 +78,7 @@ static const char *size_that_meets(struct arena *arena, const struct finding *fi
 		quantity_show_si(arena, velocity, KIND_VELOCITY, NULL));
 }
 
+/* What stands in a place. Loading a rule refuses other places than these. */
 static const char *word_for(
 	struct arena *arena, const char *name, const struct finding *finding, const struct table *table)
 {
@@ -98,9 +98,7 @@ static const char *word_for(
 		return finding->governing ? wording_limit(arena, finding->governing->limit) : "not determined";
 	if (strcmp(name, "limit-value") == 0)
 		return finding->governing ? wording_limit_value(arena, finding->governing->limit) : "not determined";
-	if (strcmp(name, "size-that-meets") == 0)
-		return size_that_meets(arena, finding, table);
-	return NULL;
+	return size_that_meets(arena, finding, table);
 }
 
 const char *wording_fill(
@@ -115,8 +113,7 @@ const char *wording_fill(
 			break;
 		size_t length = strcspn(at, "}");
 		const char *name = arena_copy_span(arena, at + 1, length - 1);
-		const char *word = word_for(arena, name, finding, table);
-		text_add(&text, word ? word : name);
+		text_add(&text, word_for(arena, name, finding, table));
 		at += length + (at[length] == '}');
 	}
 	return text.data;

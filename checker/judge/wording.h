@@ -18,7 +18,7 @@ const char *wording_known(enum reading reading);
  */
 const char *wording_reading(struct arena *arena, const struct limit *limit);
 
-/* A constant of a rule: "90 degC (common practice, no source; hot lean begins; common practice)". */
+/* A constant of a rule: "90 degC (common practice, no source; hot lean begins)", of another source with how it is known. */
 const char *wording_constant(struct arena *arena, const struct rule_input *input);
 
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */

@@ -1,5 +1,6 @@
 #include "quantity/units.h"
 
+#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -28,9 +29,6 @@ static const struct refusal {
 #undef GAUGE
 #undef REFUSED
 };
-
-/* How closely a spelling was matched; the first is tried first. */
-enum closeness { AS_WRITTEN, SAME_SIGNS, ANY_CASE, CLOSENESS_COUNT };
 
 enum { ROW_COUNT = sizeof rows / sizeof *rows, REFUSAL_COUNT = sizeof refusals / sizeof *refusals };
 enum { PLAIN_SIZE = 40 }; /* longer than any spelling of units.def */
@@ -78,93 +76,61 @@ static void plain_spelling(const char *spelling, char plain[PLAIN_SIZE])
 	plain[length] = '\0';
 }
 
-static bool is_upper(char c)
-{
-	return c >= 'A' && c <= 'Z';
-}
-
-static bool is_lower(char c)
-{
-	return c >= 'a' && c <= 'z';
-}
-
-static bool is_letter(char c)
-{
-	return is_upper(c) || is_lower(c);
-}
-
-/* Upper and lower case carry meaning: one letter alone, or both in use and a prefix m where the row has M. */
+/* What upper and lower case may tell apart: one letter alone, or both in use and a prefix m where the row has M. */
 static bool case_matters(const char *plain, const char *row)
 {
-	bool upper = false, lower = false, swapped = false;
+	if (!plain[1])
+		return plain[0] != row[0];
+	bool upper = false, lower = false, swapped = false, within = false;
 	for (size_t i = 0; plain[i]; i++) {
-		bool first = i == 0 || !is_letter(plain[i - 1]);
-		upper = upper || is_upper(plain[i]);
-		lower = lower || is_lower(plain[i]);
-		swapped = swapped || (first && plain[i] != row[i] && (row[i] == 'm' || row[i] == 'M'));
+		upper = upper || isupper((unsigned char)plain[i]);
+		lower = lower || islower((unsigned char)plain[i]);
+		swapped = swapped || (!within && plain[i] != row[i] && tolower((unsigned char)row[i]) == 'm');
+		within = isalpha((unsigned char)plain[i]);
 	}
-	return !plain[1] || (upper && lower && swapped);
+	return upper && lower && swapped;
 }
 
-static bool spells(const char *spelling, const char *row, enum closeness closeness)
+static bool spells_exactly(const char *spelling, const char *row)
 {
-	if (closeness == AS_WRITTEN)
-		return strcmp(spelling, row) == 0;
+	return strcmp(spelling, row) == 0;
+}
+
+static bool spells_loosely(const char *spelling, const char *row)
+{
 	char plain[PLAIN_SIZE], plain_row[PLAIN_SIZE];
 	plain_spelling(spelling, plain);
 	plain_spelling(row, plain_row);
-	if (!plain[0])
-		return false;
-	if (closeness == SAME_SIGNS)
-		return strcmp(plain, plain_row) == 0;
-	return text_same_nocase(plain, plain_row) && !case_matters(plain, plain_row);
+	return plain[0] && text_same_nocase(plain, plain_row) && !case_matters(plain, plain_row);
 }
 
-static bool means_the_same(const struct measure *a, const struct measure *b)
-{
-	return a->gauge == b->gauge && !(a->factor < b->factor) && !(a->factor > b->factor) &&
-		!(a->offset < b->offset) && !(a->offset > b->offset);
-}
+typedef bool spells_function(const char *spelling, const char *row);
 
-/* NULL too when rows of the kind that differ are matched alike. */
-static const struct measure *match_in_kind(enum kind kind, const char *spelling, enum closeness closeness)
+static const struct measure *match(const struct accepted *accepted, const char *spelling, spells_function *spells)
 {
-	const struct measure *found = NULL;
-	for (size_t i = 0; i < ROW_COUNT; i++) {
-		if (rows[i].kind != kind || !spells(spelling, rows[i].spelling, closeness))
-			continue;
-		if (found && !means_the_same(found, &rows[i]))
-			return NULL;
-		found = found ? found : &rows[i];
-	}
-	return found;
+	for (size_t i = 0; i < accepted->count; i++)
+		for (size_t j = 0; j < ROW_COUNT; j++)
+			if (rows[j].kind == accepted->kinds[i] && spells(spelling, rows[j].spelling))
+				return &rows[j];
+	return NULL;
 }
 
 const struct measure *unit_match(const struct accepted *accepted, const char *spelling)
 {
-	if (strlen(spelling) >= PLAIN_SIZE)
-		return NULL;
-	size_t kinds = spelling[0] || accepted->count == 0 ? accepted->count : 1;
-	for (int closeness = AS_WRITTEN; closeness < CLOSENESS_COUNT; closeness++)
-		for (size_t i = 0; i < kinds; i++) {
-			const struct measure *found =
-				match_in_kind(accepted->kinds[i], spelling, (enum closeness)closeness);
-			if (found)
-				return found;
-		}
-	return NULL;
+	if (!spelling[0])
+		return match(&(struct accepted){{accepted->kinds[0]}, 1}, spelling, spells_exactly);
+	const struct measure *found = match(accepted, spelling, spells_exactly);
+	return found ? found : match(accepted, spelling, spells_loosely);
 }
 
 const char *unit_refusal(const struct accepted *accepted, const char *spelling)
 {
-	if (strlen(spelling) >= PLAIN_SIZE)
-		return NULL;
-	for (int closeness = AS_WRITTEN; closeness < CLOSENESS_COUNT; closeness++)
-		for (size_t i = 0; i < accepted->count; i++)
-			for (size_t j = 0; j < REFUSAL_COUNT; j++)
-				if (refusals[j].kind == accepted->kinds[i] &&
-					spells(spelling, refusals[j].spelling, (enum closeness)closeness))
-					return refusals[j].advice;
+	for (size_t i = 0; i < accepted->count; i++)
+		for (size_t j = 0; j < REFUSAL_COUNT; j++)
+			if (refusals[j].kind == accepted->kinds[i] &&
+				(spells_exactly(spelling, refusals[j].spelling) ||
+					spells_loosely(spelling, refusals[j].spelling)))
+				return refusals[j].advice;
 	return NULL;
 }
 

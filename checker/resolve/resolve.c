@@ -36,6 +36,16 @@ static bool is_date(const char *written)
 	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
+static bool check_date(struct resolver *resolver, const struct attribute *attribute)
+{
+	bool date = is_date(attribute->written);
+	if (!date)
+		problem_add(resolver->problems, PROBLEM_NOT_A_DATE, attribute->place,
+			"%s: '%s'; a date is written year-month-day: 2026-09-14", attribute->meaning->name,
+			attribute->written);
+	return date;
+}
+
 static bool resolve_word(struct resolver *resolver, const struct attribute *attribute, struct quantity *out)
 {
 	const struct vocabulary_type *type = attribute->meaning->type;
@@ -49,11 +59,7 @@ static bool resolve_word(struct resolver *resolver, const struct attribute *attr
 		out->word = out->si > 0 ? "yes" : "no";
 		return true;
 	case KIND_DATE:
-		if (is_date(written))
-			return true;
-		problem_add(resolver->problems, PROBLEM_NOT_A_DATE, attribute->place,
-			"%s: '%s'; a date is written year-month-day: 2026-09-14", attribute->meaning->name, written);
-		return false;
+		return check_date(resolver, attribute);
 	default:
 		break;
 	}
@@ -121,11 +127,8 @@ static int case_named(const struct resolver *resolver, const char *id)
 	return EVERY_CASE;
 }
 
-static bool check_case(struct resolver *resolver, const struct element *element)
+static void no_case(struct resolver *resolver, const char *id, struct place place)
 {
-	const char *id = element_attribute(element, "case");
-	if (!id || case_named(resolver, id) != EVERY_CASE)
-		return true;
 	size_t count = table_case_count(resolver->table);
 	const char **ids = arena_alloc(resolver->arena, count * sizeof *ids);
 	struct text known = text_in(resolver->arena);
@@ -134,10 +137,18 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 		text_addf(&known, "%s%s", i ? ", " : "", ids[i]);
 	}
 	const char *nearest = text_nearest(id, ids, count);
-	problem_add(resolver->problems, PROBLEM_NO_SUCH_CASE, element->place,
+	problem_add(resolver->problems, PROBLEM_NO_SUCH_CASE, place,
 		"case '%s' is not declared%s%s%s; declared in <basis>: %s", id, nearest ? ", did you mean '" : "",
 		nearest ? nearest : "", nearest ? "'" : "", known.data);
-	return false;
+}
+
+static bool check_case(struct resolver *resolver, const struct element *element)
+{
+	const char *id = element_attribute(element, "case");
+	bool declared = !id || case_named(resolver, id) != EVERY_CASE;
+	if (!declared)
+		no_case(resolver, id, element->place);
+	return declared;
 }
 
 /* Can a number, with its uncertainty, be what a bound says? */
@@ -223,13 +234,13 @@ static void note_contradiction(struct resolver *resolver, const struct item *ite
 	if (!kind_is_number(first->kind))
 		return;
 	struct quantity *difference = arena_alloc(resolver->arena, sizeof *difference);
-	double larger = fmax(fabs(first->si), fabs(second->si));
+	double larger = fmax(fabs(first->si), fabs(second->si)); /* two that differ are not both zero */
 	*difference = (struct quantity){.known = STATED,
 		.kind = KIND_SHARE,
 		.place = second->place,
 		.document = "",
 		.written = "",
-		.si = larger > 0 ? fabs(first->si - second->si) / larger : 0};
+		.si = fabs(first->si - second->si) / larger};
 	table_put(resolver->table, contradiction, EVERY_CASE, "difference", difference);
 }
 
@@ -357,7 +368,8 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 static void read_cases(struct resolver *resolver, const struct element *basis)
 {
 	size_t count = 0, all = basis ? basis->child_count : 0;
-	struct operating_case *cases = arena_alloc(resolver->arena, (all + 1) * sizeof *cases);
+	struct operating_case *cases =
+		arena_alloc(resolver->arena, (all + 1) * sizeof *cases); /* or the one there always is */
 	for (size_t i = 0; i < all; i++) {
 		const struct element *child = basis->children[i];
 		if (!element_is(child, "case") || !element_attribute(child, "id"))
@@ -402,7 +414,7 @@ static void check_reference(struct resolver *resolver, const struct attribute *a
 	if (!*tag || table_find(resolver->table, tag))
 		return;
 	size_t count = table_item_count(resolver->table);
-	const char **tags = arena_alloc(resolver->arena, (count + 1) * sizeof *tags);
+	const char **tags = arena_alloc(resolver->arena, count * sizeof *tags);
 	for (size_t i = 0; i < count; i++)
 		tags[i] = table_item(resolver->table, i)->tag;
 	const char *nearest = text_nearest(tag, tags, count);

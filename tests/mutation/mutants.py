@@ -23,13 +23,27 @@ class Mutant(NamedTuple):
     def name(self):
         return f"{self.file}:{self.line}: {self.change}"
 
+    def home(self, text):
+        """(text of the function or table, or of the row of units, in which it stands; its offset in there)."""
+        if self.file.endswith(".def"):
+            begin, end = text.rfind("\n", 0, self.start) + 1, text.find("\n", self.end)
+        else:
+            ends = [match.end() for match in re.finditer(r"^}.*$", text, re.M)]
+            begin = max((at for at in ends if at <= self.start), default=0)
+            end = min((at for at in ends if at >= self.end), default=len(text))
+        begin += len(text[begin:end]) - len(text[begin:end].lstrip("\n"))
+        return text[begin:end], self.start - begin
+
     def lasting_name(self, text):
-        """The name with the words of the line in place of its number, and which of the line's operators it is: it holds
-        while other lines come and go."""
-        begin = text.rfind("\n", 0, self.start) + 1
-        line = text[begin:].split("\n", 1)[0]
-        nth = line[:self.start - begin].count(self.old) + 1
-        return f"{self.file}: {' '.join(line.split())}: {self.change} ({nth})"
+        """The name with the function and the words of the line in place of its number, and which of all such operators in
+        such lines of the function it is: it holds while other lines come and go."""
+        home, offset = self.home(text)
+        function = re.search(r"^\w[^;\n=]*?(\w+)\(", home, re.M)
+        begin = home.rfind("\n", 0, offset) + 1
+        line = " ".join(home[begin:].split("\n", 1)[0].split())
+        alike = sum(" ".join(above.split()) == line for above in home[:begin].split("\n"))
+        nth = alike * line.count(self.old) + home[begin:offset].count(self.old) + 1
+        return f"{self.file}: {function[1] + ': ' if function else ''}{line}: {self.change} ({nth})"
 
     def applied(self, text):
         assert text[self.start:self.end] == self.old
