@@ -236,55 +236,6 @@ Test(command, a_review_of_one_case)
 }
 
 /*
- * A line list may hold anything: signs of XML come through as the text they are, in an attribute and in a comment, and a heading
- * that the map does not know is passed over and told.
- */
-Test(command, signs_of_xml_in_a_line_list_are_text)
-{
-	struct run run = shell(&trial.arena,
-		"echo '<map xmlns=\"urn:leanrich:map:1\" document=\"L &amp; M\"><column heading=\"Tag\" "
-		"field=\"tag\"/></map>' "
-		">$SCRATCH/m.xml; printf 'Tag,Room\\nA & <B>,1\\n\"6\"\" -- x\",2\\n' >$SCRATCH/l.csv; "
-		"\"$LEANRICH\" import $SCRATCH/l.csv --map $SCRATCH/m.xml --output $SCRATCH/d.xml; echo $?; "
-		"xmllint --noout $SCRATCH/d.xml && xmllint --xpath '//@tag' $SCRATCH/d.xml");
-	cr_expect(strstr(run.errors,
-			  "l.csv:1:2: cell-left-out: the map does not know the heading 'Room'; the column is passed "
-			  "over\n"),
-		"%s", run.errors);
-	cr_expect_str_eq(
-		run.output, "1\n tag=\"A &amp; &lt;B&gt;\"\n tag=\"6&quot; -- x\"\n", "%s%s", run.output, run.errors);
-}
-
-/* Without a tag a line has no name; a field that no line has is a slip in the map. */
-Test(command, a_line_list_or_a_map_without_sense_is_refused)
-{
-	static const struct {
-		const char *map, *list, *said;
-	} rows[] = {
-		{"<column heading=\"Tag\" field=\"tag\"/>", "Number,Size\n1,2\n",
-			"l.csv: missing: no row holds a heading that the map knows\n"},
-		{"<column heading=\"Size\" field=\"size\"/>", "Size\nNPS 6\n",
-			"l.csv:1:0: missing: no column gives the tag of a line\n"},
-		{"<column heading=\"Tag\" field=\"taq\"/>", "Tag\nA\n",
-			"m.xml:1:68: unknown-attribute: a line has no 'taq'\n"},
-		{"<column heading=\"Tag\" field=\"tag\"/>", "Tag\n\"A\n",
-			"l.csv:2:0: malformed: a quote is opened here and never closed"},
-	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		struct run run = shell(&trial.arena,
-			arena_format(&trial.arena,
-				"cd $SCRATCH; echo '<map xmlns=\"urn:leanrich:map:1\" document=\"L\">%s</map>' >m.xml; "
-				"printf '%s' "
-				">l.csv; \"$LEANRICH\" import l.csv --map m.xml --output d.xml; echo $?; test -e d.xml "
-				"|| echo "
-				"nothing written",
-				rows[i].map, rows[i].list));
-		cr_expect_str_eq(run.output, "3\nnothing written\n", "%zu: %s", i, run.output);
-		cr_expect(strstr(run.errors, rows[i].said), "%zu: %s", i, run.errors);
-	}
-}
-
-/*
  * A process that is killed takes the design it was at with it and no other. Nobody writes into the pipe that stands first, so the
  * process waits there until it is killed.
  */
