@@ -63,7 +63,8 @@ struct selection {
 
 struct rule_input {
 	const char *name, *quantity, *of; /* of: "" the item itself (table_follow) */
-	const char *as; /* what to ask the designer for instead of a quantity that is only computed, or "" */
+	const char *as;	    /* what to ask the designer for instead of a quantity that is only computed, or "" */
+	bool only_computed; /* and `as` says what to ask for */
 	struct accepted accepted;
 	const struct quantity *absent;	 /* taken when the input is not known; NULL: not judged */
 	const struct quantity *constant; /* a named constant of the rule; then quantity and of are "" */

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/citation.h"
 #include "judge/profile.h"
 #include "read/element.h"
 
@@ -98,6 +99,14 @@ static void add_input(struct rule_reader *reader, struct rule_input input)
 	reader->inputs[rule->input_count++] = input;
 }
 
+static bool is_only_computed(const char *quantity)
+{
+	for (size_t i = 0; computed_name(i); i++)
+		if (strcmp(computed_name(i), quantity) == 0)
+			return true;
+	return false;
+}
+
 static void read_input(struct rule_reader *reader, const struct element *element)
 {
 	struct builder *builder = reader->builder;
@@ -110,6 +119,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		.accepted = kinds_of(builder, element),
 		.place = element->place,
 	};
+	input.only_computed = *input.as && is_only_computed(input.quantity);
 	if (strcmp(absent, "not judged") != 0) {
 		const struct quantity *value = rule_value(builder->arena, absent, input.name, input.accepted,
 			element_attribute_place(element, "absent"), builder->problems);

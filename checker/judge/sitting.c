@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-#include "judge/citation.h"
 
 /* ---- words of an item ---- */
 
@@ -127,15 +126,10 @@ static bool accepts(const struct accepted *accepted, enum kind kind)
 	return false;
 }
 
-static const char asking[] = "not stated for ";
-
-/* Nobody can state what is worked out: the rule says what to ask for. A family follows from its word. */
-static bool is_only_computed(const char *quantity)
+/* Nobody can state what is only worked out: the rule says what to ask for instead. */
+static bool asks_instead(const struct rule_input *input, const struct item *holder, const struct quantity *found)
 {
-	for (size_t i = 0; computed_name(i); i++)
-		if (strcmp(computed_name(i), quantity) == 0)
-			return true;
-	return false;
+	return input->only_computed && holder && !found;
 }
 
 static const struct quantity *unknown_input(struct sitting *sitting, const struct rule_input *input,
@@ -153,8 +147,9 @@ static const struct quantity *unknown_input(struct sitting *sitting, const struc
 		return quantity_unknown(arena, kind,
 			arena_format(arena, "%s is not stated: no %s is given for %s", input->quantity, input->of,
 				sitting->item->tag));
-	if (*input->as && is_only_computed(input->quantity))
-		return quantity_unknown(arena, kind, arena_format(arena, "%s%s: %s", asking, holder->tag, input->as));
+	if (asks_instead(input, holder, found))
+		return quantity_unknown(
+			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
 	return quantity_unknown(arena, kind, not_stated(sitting, holder, input->quantity));
 }
 
@@ -171,12 +166,14 @@ void sitting_bind(struct sitting *sitting)
 		const struct quantity *found =
 			holder ? table_get(table, holder, sitting->operating_case, input->quantity) : NULL;
 		sitting->holders[i] = holder;
-		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind))
+		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
 			sitting->values[i] = found;
-		else if ((!found || found->known == UNKNOWN) && input->absent)
+		} else if ((!found || found->known == UNKNOWN) && input->absent) {
 			sitting->values[i] = input->absent;
-		else
+		} else {
 			sitting->values[i] = unknown_input(sitting, input, holder, found);
+			sitting->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
+		}
 	}
 }
 
@@ -239,7 +236,7 @@ void sitting_note_unknown(struct sitting *sitting)
 		const struct quantity *value = sitting->values[i];
 		if (!(sitting->unknown >> i & 1))
 			continue;
-		if (*input->as && value->reason && strncmp(value->reason, asking, strlen(asking)) == 0)
+		if (sitting->asked_instead >> i & 1)
 			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
 		else
 			note_roots(sitting, sitting->holders[i], input->quantity, value);

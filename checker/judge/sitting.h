@@ -27,7 +27,8 @@ struct sitting {
 	const struct quantity *values[EXPRESSION_VARIABLES];
 	const struct item *holders[EXPRESSION_VARIABLES]; /* whose value it is; NULL: no such item */
 	struct binding binding;
-	uint32_t unknown; /* inputs whose being unknown matters */
+	uint32_t asked_instead; /* inputs that are not known and for which the rule says what to ask */
+	uint32_t unknown;	/* inputs whose being unknown matters */
 	struct missing missing[MISSING_AT_MOST];
 	size_t missing_count;
 	struct limit_result *limits; /* one for each of the rule, once it is known to apply */
