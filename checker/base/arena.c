@@ -135,17 +135,18 @@ char *arena_format(struct arena *arena, const char *format, ...)
 
 void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element)
 {
+	void *held = array;
 	if (!array || count >= *capacity) {
-		*capacity = *capacity ? *capacity * 2 : 8;
-		void *moved = arena_alloc(arena, *capacity * element);
+		size_t larger = *capacity ? *capacity * 2 : 8;
+		held = arena_alloc(arena, larger * element);
 		if (array)
-			memcpy(moved, array, count * element);
-		array = moved;
+			memcpy(held, array, count * element);
+		*capacity = larger;
 	}
 	const size_t used = (count + 1) * element; /* what is not asked for yet is forbidden ground too */
-	ASAN_UNPOISON_MEMORY_REGION(array, used);
-	ASAN_POISON_MEMORY_REGION((unsigned char *)array + used, *capacity * element - used);
-	return array;
+	ASAN_UNPOISON_MEMORY_REGION(held, used);
+	ASAN_POISON_MEMORY_REGION((unsigned char *)held + used, *capacity * element - used);
+	return held;
 }
 
 void arena_release(struct arena *arena)
