@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-
 /* ---- words of an item ---- */
 
 static bool words_include(const char *alternatives, const char *word)
