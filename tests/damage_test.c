@@ -362,11 +362,14 @@ Test(damage, the_largest_value_of_the_steady_cases_counts)
 		"id='c'/></basis><solvent amine='MDEA'/><stream id='z'><in case='b' temperature='30 degC'/></stream>"
 		"<tank tag='T' material='304L'><in case='c' blanket='none'/></tank>"
 		"<tank tag='N' material='304L'><in case='b' blanket='nitrogen'/></tank>"
-		"<line tag='P' service='rich' material='carbon steel'><in case='c' two-phase='yes'/></line></unit>");
+		"<line tag='P' service='rich' material='carbon steel'><in case='c' two-phase='yes'/></line>"
+		"<line tag='Q' service='rich' material='carbon steel' two-phase='yes'><in case='c' "
+		"two-phase='no'/></line></unit>");
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	cr_expect(answer("T", MECHANISM_OXYGEN)->credible == YES);
 	cr_expect(answer("N", MECHANISM_OXYGEN)->credible == NO);
 	cr_expect(answer("P", MECHANISM_EROSION)->credible == YES, "%s", answer("P", MECHANISM_EROSION)->why);
+	cr_expect(answer("Q", MECHANISM_EROSION)->credible == YES, "stated for all cases but one");
 }
 
 static bool is_listed(const char *tag)

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "resolve/resolve.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -87,12 +88,14 @@ Test(resolve, an_uncertainty_that_is_not_stated_is_that_of_the_kind)
 {
 	expect_sound(UNIT("", "",
 		"<line tag='P-1' temperature='100 degC' velocity='2 m/s' bore='0.1 m'/>"
-		"<line tag='P-2' temperature='100 +/- 0.5 degC' velocity='2 m/s +/- 5%' bore='0.1 m +/- 1 mm'/>"));
+		"<line tag='P-2' temperature='100 +/- 0.5 degC' velocity='2 m/s +/- 5%' bore='0.1 m +/- 1 mm'/>"
+		"<line tag='P-3' temperature='100 +/- 0 degC'/>"));
 	static const struct {
 		const char *item, *name;
 		double width;
 	} rows[] = {{"P-1", "temperature", 2}, {"P-1", "velocity", 0.06}, {"P-1", "bore", 0},
-		{"P-2", "temperature", 0.5}, {"P-2", "velocity", 0.1}, {"P-2", "bore", 0.001}};
+		{"P-2", "temperature", 0.5}, {"P-2", "velocity", 0.1}, {"P-2", "bore", 0.001},
+		{"P-3", "temperature", 0}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
 		cr_expect_float_eq(trial_value(&trial, rows[i].item, NULL, rows[i].name)->uncertainty, rows[i].width,
 			1e-12, "%s of %s", rows[i].name, rows[i].item);
@@ -270,6 +273,27 @@ Test(resolve, a_case_has_a_title_and_may_be_an_upset)
 }
 
 /* ---- items ---- */
+
+Test(resolve, only_a_case_of_the_basis_is_a_case)
+{
+	expect_sound(UNIT("",
+		"<document id='d'/><case id='normal'/><code>API RP 571</code><case id='summer'/><document id='e'/>",
+		"<line tag='P-1' velocity='1 m/s'><in case='summer' velocity='2 m/s'/></line>"));
+	cr_assert_eq(table_case_count(trial.table), 2);
+	cr_expect_str_eq(table_case(trial.table, 0)->id, "normal");
+	cr_expect_str_eq(table_case(trial.table, 1)->id, "summer");
+}
+
+Test(resolve, a_description_with_a_fault_has_no_table)
+{
+	static const char design[] = UNIT("", "", "<line tag='P-1' velocity='fast'/>");
+	trial_open_with(&trial, rule, NULL);
+	const struct element *unit =
+		element_parse(&trial.arena, "test.xml", design, sizeof design - 1, trial.vocabulary, &trial.problems);
+	cr_assert(unit && trial.problems.count == 0);
+	cr_expect_null(resolve(&trial.arena, unit, &trial.problems));
+	cr_expect_eq(trial.problems.count, 1);
+}
 
 Test(resolve, what_has_no_tag_gets_one_and_each_only_once)
 {

@@ -508,6 +508,7 @@ Test(sitting, words_and_texts_are_taken_for_each_other_and_nothing_else)
 		{"pressure-difference", "pressure", "<line tag='P-1' pressure='1 bara'/>",
 			VERDICT_MEETS}, /* both in Pa */
 		{"temperature", "velocity", "<line tag='P-1' velocity='1 m/s'/>", VERDICT_NOT_JUDGED},
+		{"velocity", "temperature", "<line tag='P-1' temperature='60 degC'/>", VERDICT_NOT_JUDGED},
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		struct arena arena = {0};

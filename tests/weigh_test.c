@@ -154,6 +154,38 @@ Test(weigh, without_a_value_no_limit_is_met_or_broken)
 	cr_expect(!found->limits[0].borderline && found->limits[0].margin <= 0 && found->limits[0].margin >= 0);
 }
 
+Test(weigh, words_beside_numbers_apply_and_are_neither_met_nor_broken)
+{
+	const struct finding *found = of_line(
+		VELOCITY(AT_MOST("3", "") "<limit says='slow' name='w' source='memory' known='memory'/>"), LINE);
+	cr_expect(found->verdict == VERDICT_MEETS && found->limits[1].applied && found->limits[1].met == PERHAPS);
+	cr_expect_str_eq(found->limits[1].aside, "");
+	cr_expect_float_eq(found->limits[1].margin, 0, 1e-12);
+}
+
+Test(weigh, a_limit_in_another_scale_is_put_aside_only_where_the_value_is_known)
+{
+	static const char rule[] =
+		"<rule id='TST-001' since='1' title='Title' force='recommended' why-force='test' judged='h'>"
+		"<select kind='line'/><input name='h' quantity='hardness-weld' "
+		"kind='hardness-brinell|hardness-vickers'/>"
+		"<limit at-most='200 HBW' source='read' known='read'/>"
+		"<limit at-most='248 HV' name='v' source='read' known='read'/>" TAIL;
+	const struct finding *found = of_line(rule, "<line tag='P-1'/>");
+	cr_expect(found->limits[0].applied && found->limits[1].applied);
+	cr_expect_str_eq(found->limits[1].aside, "");
+	found = of_line(rule, "<line tag='P-1' hardness-weld='190 HBW'/>");
+	cr_expect(found->limits[0].applied && !found->limits[1].applied && found->limits[1].met == PERHAPS);
+	cr_expect_str_eq(found->limits[1].aside, "in HV; the value is stated in HBW");
+}
+
+Test(weigh, a_bound_that_decides_nothing_is_told)
+{
+	const struct finding *found = of_line(VELOCITY(AT_MOST("2", "")), "<line tag='P-1' velocity='&lt;3 m/s'/>");
+	cr_expect(found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1, "%s", found->message);
+	cr_expect_str_eq(found->missing[0].quantity, "velocity");
+}
+
 /* ---- which governs ---- */
 
 Test(weigh, the_stricter_of_two_equals_governs_in_either_order)

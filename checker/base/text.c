@@ -81,6 +81,12 @@ bool text_same_nocase(const char *a, const char *b)
 	return lower(*a) == lower(*b);
 }
 
+bool text_ends(const char *word, const char *tail)
+{
+	size_t length = strlen(word), tail_length = strlen(tail);
+	return length > tail_length && strcmp(word + length - tail_length, tail) == 0;
+}
+
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);

@@ -27,6 +27,7 @@ void text_addv(struct text *text, const char *format, va_list arguments) __attri
 
 bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
 bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
+bool text_ends(const char *word, const char *tail);	/* behind at least one more letter */
 bool text_has_word(const char *list, const char *word); /* a list of words parted by spaces */
 uint32_t text_hash(const char *word);			/* FNV-1a, 32 bits */
 

@@ -1,5 +1,6 @@
 #include "judge/catalogue.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -77,8 +78,7 @@ const struct quantity *rule_value(struct arena *arena, const char *written, cons
 	if (kind_is_number(kind)) {
 		if (!quantity_parse(arena, written, what, accepted, 101325, place, problems, value))
 			return NULL;
-		if (value->uncertainty < 0)
-			value->uncertainty = 0;
+		value->uncertainty = fmax(value->uncertainty, 0);
 		return value;
 	}
 	*value = (struct quantity){

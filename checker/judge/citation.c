@@ -81,9 +81,8 @@ static void learn(struct citations *citations)
 static struct names words_for(const struct citations *citations, const char *name)
 {
 	struct names words = {.arena = citations->arena};
-	const char *tail = strstr(name, "-family");
-	bool family = tail && text_same(tail, "-family");
-	const char *own = family ? arena_copy_span(citations->arena, name, (size_t)(tail - name)) : name;
+	bool family = text_ends(name, "-family");
+	const char *own = family ? arena_copy_span(citations->arena, name, strlen(name) - strlen("-family")) : name;
 	for (size_t i = 0; i < citations->units->element_count; i++) {
 		const struct vocabulary_attribute *attribute = vocabulary_attribute(citations->units->elements[i], own);
 		for (size_t k = 0; attribute && k < attribute->type->choice_count; k++) {

@@ -135,6 +135,9 @@ static struct damage_answer open(const struct view *view, const char *what)
 	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
 }
 
+/* Until something is said: nothing is ruled out. */
+static const struct damage_answer not_answered = {.credible = PERHAPS, .why = ""};
+
 /* Bare carbon or low-alloy steel? Otherwise `out` says why the mechanism is off, or what is missing. */
 static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 {
@@ -243,7 +246,7 @@ static bool is_harder(const struct quantity *hardness)
 
 static struct damage_answer sulfide_cracking(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	const struct quantity *weld = largest(view, view->item, "hardness-weld"),
 			      *zone = largest(view, view->item, "hardness-haz");
 	if (!is_sour_steel(view, &out))
@@ -257,7 +260,7 @@ static struct damage_answer sulfide_cracking(const struct view *view)
 
 static struct damage_answer hydrogen_cracking(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	if (!is_sour_steel(view, &out))
 		return out;
 	if (view->seamless == YES)
@@ -287,7 +290,7 @@ static struct damage_answer oriented_cracking(const struct view *view)
 /* Of the overhead water: what the reflux stream says. */
 static struct damage_answer carbonate_cracking(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	if (!is_overhead(view))
 		return no("no alkaline water without amine in it");
 	if (!is_bare_steel(view, &out))
@@ -348,7 +351,7 @@ static struct damage_answer cracking_under_insulation(const struct view *view)
 
 static struct damage_answer amine_corrosion(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	if (!is_bare_steel(view, &out))
 		return out;
 	if (view->wetted != YES)
@@ -366,7 +369,7 @@ static struct damage_answer amine_corrosion(const struct view *view)
 
 static struct damage_answer erosion(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	if (!is_bare_steel(view, &out))
 		return out;
 	if (is_kind(view, "pump"))
@@ -397,7 +400,7 @@ static struct damage_answer bisulfide(const struct view *view)
 
 static struct damage_answer acid_water(const struct view *view)
 {
-	struct damage_answer out = {.credible = PERHAPS, .why = ""};
+	struct damage_answer out = not_answered;
 	bool top = is_overhead(view) || is_kind(view, "regenerator reboiler");
 	const char *zone = is_kind(view, "zone") ? word(view, view->item, "name") : NULL;
 	top = top || text_same(zone, "vapour space") || text_same(zone, "top");

@@ -246,9 +246,7 @@ static bool says_the_same(const struct finding *a, const struct finding *b)
 static bool same_inputs(const struct sitting *a, const struct sitting *b)
 {
 	for (size_t i = 0; i < a->rule->input_count; i++)
-		if (a->values[i] != b->values[i] &&
-			!(a->values[i] && b->values[i] && a->values[i]->known == UNKNOWN &&
-				b->values[i]->known == UNKNOWN))
+		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
 			return false;
 	return true;
 }
@@ -305,29 +303,51 @@ static bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* The findings of one rule, at the end of those there are. False: it selects nothing in this unit. */
-static bool judge_rule(
-	const struct bench *bench, const struct rule *rule, struct finding **findings, size_t *count, size_t *capacity)
+/* Findings as they come, each at the end. */
+struct heard {
+	struct finding *findings;
+	size_t count, capacity;
+};
+
+/* False: the rule selects nothing in this unit. */
+static bool judge_rule(const struct bench *bench, const struct rule *rule, struct heard *heard)
 {
-	size_t before = *count;
+	size_t before = heard->count;
 	for (size_t i = 0; i < table_item_count(bench->table); i++) {
 		struct finding finding = {0};
 		const struct item *item = table_item(bench->table, i);
 		if (!rule_selects_kind(rule, item->kind) || !judge_item(bench, rule, item, &finding))
 			continue;
 		deviation_accept(bench->table, &finding);
-		*findings = arena_grow(bench->arena, *findings, *count, capacity, sizeof **findings);
-		(*findings)[(*count)++] = finding;
+		heard->findings = arena_grow(
+			bench->arena, heard->findings, heard->count, &heard->capacity, sizeof *heard->findings);
+		heard->findings[heard->count++] = finding;
 	}
-	return *count > before;
+	return heard->count > before;
 }
 
-static int by_rule_then_item(const void *left, const void *right)
+/* The rules that ask for the state of deviations, or all others. */
+static void judge_rules(const struct bench *bench, bool late, struct heard *heard, struct judgement *judgement)
 {
-	const struct finding *a = left, *b = right;
-	if (a->rule != b->rule)
-		return a->rule < b->rule ? -1 : 1;
-	return a->item->index < b->item->index ? -1 : a->item->index > b->item->index;
+	for (size_t i = 0; i < bench->catalogue->rule_count; i++) {
+		const struct rule *rule = &bench->catalogue->rules[i];
+		if (deviation_is_asked_by(rule) == late && !judge_rule(bench, rule, heard))
+			judgement->idle[judgement->idle_count++] = rule;
+	}
+	judgement->findings = heard->findings;
+	judgement->count = heard->count;
+}
+
+/* By rule and then item. The early ones and the late ones behind them are in order each, and of other rules. */
+static const struct finding *in_order(struct arena *arena, const struct heard *heard, size_t early)
+{
+	struct finding *merged = arena_alloc(arena, heard->count * sizeof *merged);
+	size_t i = 0, j = early;
+	for (size_t k = 0; k < heard->count; k++) {
+		bool first = j == heard->count || (i != early && heard->findings[i].rule < heard->findings[j].rule);
+		merged[k] = heard->findings[first ? i++ : j++];
+	}
+	return merged;
 }
 
 struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
@@ -338,23 +358,14 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.evaluator = evaluator_new(),
 		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
-	struct finding *findings = NULL;
-	size_t capacity = 0;
+	struct heard heard = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
+	judge_rules(&bench, false, &heard, &judgement);
 	/* What asks for the state of deviations waits until everything they could be for is judged. */
-	for (int late = 0; late < 2; late++) {
-		judgement.findings = findings;
-		bench.table = late ? deviations_told(arena, table, &judgement) : table;
-		for (size_t r = 0; r < catalogue->rule_count; r++) {
-			const struct rule *rule = &catalogue->rules[r];
-			if (deviation_is_asked_by(rule) == (late == 1) &&
-				!judge_rule(&bench, rule, &findings, &judgement.count, &capacity))
-				judgement.idle[judgement.idle_count++] = rule;
-		}
-	}
-	if (findings)
-		qsort(findings, judgement.count, sizeof *findings, by_rule_then_item);
-	judgement.findings = findings;
+	const size_t early = heard.count;
+	bench.table = deviations_told(arena, table, &judgement);
+	judge_rules(&bench, true, &heard, &judgement);
+	judgement.findings = in_order(arena, &heard, early);
 	evaluator_release(bench.evaluator);
 	return judgement;
 }

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "base/text.h"
+
 /* ---- words of an item ---- */
 
 static bool words_include(const char *alternatives, const char *word)
@@ -35,8 +37,7 @@ static const char *word_named(const struct sitting *sitting, const char *name)
 		return side_of(sitting->item);
 	for (size_t i = 0; i < sitting->rule->input_count; i++)
 		if (strcmp(sitting->rule->inputs[i].name, name) == 0)
-			return sitting->values[i] && sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word
-											  : NULL;
+			return sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word : NULL;
 	const char *own = table_word(table, sitting->item, sitting->operating_case, name);
 	if (own)
 		return own;
@@ -58,11 +59,8 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 /* A family follows from the word that is to be stated: "material", not "material-family". */
 static const char *not_stated(const struct sitting *sitting, const struct item *item, const char *quantity)
 {
-	static const char family[] = "-family";
-	size_t length = strlen(quantity), tail = sizeof family - 1;
-	bool of_family = length > tail && strcmp(quantity + length - tail, family) == 0;
-	return arena_format(sitting->bench->arena, "%.*s of %s is not stated",
-		(int)(of_family ? length - tail : length), quantity, item->tag);
+	size_t length = strlen(quantity) - (text_ends(quantity, "-family") ? strlen("-family") : 0);
+	return arena_format(sitting->bench->arena, "%.*s of %s is not stated", (int)length, quantity, item->tag);
 }
 
 /* All conditions hold, or one surely does not, or some cannot be known. */
@@ -193,7 +191,7 @@ static void note_root(struct sitting *sitting, const struct item *holder, const 
 {
 	struct arena *arena = sitting->bench->arena;
 	const char *of = strstr(reason, " of "), *end = strstr(reason, " is not stated");
-	if (!of || !end || of > end || end[strlen(" is not stated")]) {
+	if (!of || !end || end[strlen(" is not stated")]) {
 		of = strstr(name, " of ");
 		sitting_note_missing(
 			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);

@@ -61,7 +61,8 @@ static const char *kind_in_words(enum kind kind)
 
 static enum truth limit_applies(struct sitting *sitting, const struct limit *limit, const char **aside)
 {
-	const struct quantity *value = sitting->rule->judged >= 0 ? sitting->values[sitting->rule->judged] : NULL;
+	/* Only a rule that judges an input has limits with a number. */
+	const struct quantity *value = limit->says ? NULL : sitting->values[sitting->rule->judged];
 	struct arena *arena = sitting->bench->arena;
 	*aside = "";
 	if (!limit_is_for_kind(limit, sitting->item->kind)) {
@@ -74,9 +75,7 @@ static enum truth limit_applies(struct sitting *sitting, const struct limit *lim
 			holds, expression_evaluate(sitting->bench->evaluator, limit->when, &sitting->binding, NULL));
 	if (holds == NO)
 		*aside = "not for this case";
-	if (holds == NO || limit->says || !value || value->known == UNKNOWN)
-		return holds;
-	if (strcmp(kind_si(limit->value.kind), kind_si(value->kind)) == 0)
+	if (!value || value->known == UNKNOWN || strcmp(kind_si(limit->value.kind), kind_si(value->kind)) == 0)
 		return holds;
 	*aside = arena_format(arena, "in %s; the value is stated in %s", kind_in_words(limit->value.kind),
 		kind_in_words(value->kind));
