@@ -406,6 +406,14 @@ struct place document_attribute_place(const struct document *document, const xml
 
 /* ---- structure ---- */
 
+bool document_is_for_editors(const xmlAttr *attribute)
+{
+	static const char instance[] = "http://www.w3.org/2001/XMLSchema-instance";
+	const char *name = (const char *)attribute->name;
+	return attribute->ns && text_same((const char *)attribute->ns->href, instance) &&
+		(text_same(name, "schemaLocation") || text_same(name, "noNamespaceSchemaLocation"));
+}
+
 struct check {
 	const struct document *document;
 	const struct vocabulary *vocabulary;
@@ -475,7 +483,8 @@ static void check_attributes(struct check *check, const xmlNode *node, const str
 		names[i] = element->attributes[i].name;
 	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
 		const char *name = (const char *)attr->name;
-		if ((!attr->ns && vocabulary_attribute(element, name)) || element->any_attribute)
+		if ((!attr->ns && vocabulary_attribute(element, name)) || element->any_attribute ||
+			document_is_for_editors(attr))
 			continue;
 		fault(check, PROBLEM_UNKNOWN_ATTRIBUTE, document_attribute_place(check->document, node, name),
 			arena_format(arena, "attribute '%s' on <%s>: %s", name, element->name,

@@ -57,6 +57,9 @@ bool document_is_text(const char *name, const char *bytes, size_t size, struct p
 /* True when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
 
+/* Where an editor finds the schema (xsi:schemaLocation and its like): of no concern to us, and never followed. */
+bool document_is_for_editors(const xmlAttr *attribute);
+
 struct place document_place(const struct document *document, const xmlNode *element);
 struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute);
 

@@ -30,6 +30,7 @@ struct vocabulary_type {
 	const struct choice *choices; /* WORD only */
 	size_t choice_count;
 	const char *documentation;
+	const char *example; /* a value as it may be written: "121 degC", "carbon steel"; never NULL */
 };
 
 struct vocabulary_attribute {
