@@ -370,6 +370,19 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	return judgement;
 }
 
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.only_case = EVERY_CASE};
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
+	evaluator_release(bench.evaluator);
+	return selected;
+}
+
 /* ---- examples ---- */
 
 static const char *first_kind(struct arena *arena, const struct rule *rule)
