@@ -53,7 +53,8 @@ static const char *inputs_of(struct arena *arena, const struct rule *rule)
 		else
 			text_addf(&text, ": %s%s%s", input->quantity, *input->of ? " of " : "", input->of);
 		if (input->absent)
-			text_addf(&text, ", taken as %s where not stated", quantity_show(arena, input->absent, NULL));
+			text_addf(&text, ", taken as %s where not stated%s%s%s", quantity_show(arena, input->absent, NULL),
+				*input->absent_why ? " (" : "", input->absent_why, *input->absent_why ? ")" : "");
 	}
 	return text.length ? text.data : "none";
 }
