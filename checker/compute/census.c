@@ -208,6 +208,23 @@ static void relief_of_vessel(const struct scene *scene)
 		covers(scene, "tube rupture", "tube-rupture-relief", "covers-tube-rupture");
 }
 
+/* What is said of the valve itself comes before a relief case of the vessel that it feeds, which may be meant for another. */
+static void blow_by_of_valve(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	if (!is_kind(scene->item, "valve"))
+		return;
+	const struct item *vessel = table_follow(scene->table, scene->item, scene->operating_case, "to");
+	const struct quantity *own = scene_get(scene, "blow-by-relief");
+	if (own && own->known != UNKNOWN)
+		scene_take(scene, "covers-blow-by", scene->item, "blow-by-relief");
+	else if (scene_get_of(scene, vessel, "covers-blow-by"))
+		scene_take(scene, "covers-blow-by", vessel, "covers-blow-by");
+	else
+		put_open(scene, "covers-blow-by",
+			arena_format(arena, "blow-by-relief of %s is not stated", scene->item->tag));
+}
+
 static void isolation_of_unit(const struct scene *scene)
 {
 	static const char positive[] = "|spectacle blind|removable spool|double block and bleed|";
@@ -383,4 +400,5 @@ static void of_item(const struct scene *scene)
 void census_compute(struct table *table)
 {
 	scene_each(table, of_item);
+	scene_each(table, blow_by_of_valve); /* after the vessels */
 }
