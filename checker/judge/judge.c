@@ -175,7 +175,6 @@ static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 
 static struct finding finding_of(const struct sitting *sitting, enum verdict verdict)
 {
-	struct arena *arena = sitting->bench->arena;
 	struct finding finding = {
 		.rule = sitting->rule,
 		.item = sitting->item,
@@ -184,15 +183,11 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 		.limits = sitting->limits,
 		.limit_count = sitting->limit_count,
 		.governing = sitting->governing,
+		.missing = sitting->missing,
 		.missing_count = sitting->missing_count,
 	};
 	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
 		finding.value = sitting->values[sitting->rule->judged];
-	if (sitting->missing_count) {
-		struct missing *missing = arena_alloc(arena, sitting->missing_count * sizeof *missing);
-		memcpy(missing, sitting->missing, sitting->missing_count * sizeof *missing);
-		finding.missing = missing;
-	}
 	finding.certainty = certainty_of(sitting);
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
@@ -243,14 +238,6 @@ static bool says_the_same(const struct finding *a, const struct finding *b)
 	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
 }
 
-static bool same_inputs(const struct sitting *a, const struct sitting *b)
-{
-	for (size_t i = 0; i < a->rule->input_count; i++)
-		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
-			return false;
-	return true;
-}
-
 /* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
 static bool case_counts(const struct bench *bench, const struct rule *rule, int operating_case)
 {
@@ -271,14 +258,13 @@ static bool judge_item(
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
 	bool all = bench->only_case == EVERY_CASE, begun = false;
-	bool varies = table_varies(bench->table, item);
 	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
 		if (!case_counts(bench, rule, c))
 			continue;
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		sitting_bind(&sitting);
 		sitting_name_variables(&sitting, variables);
-		if (begun && !varies && same_inputs(&sitting, &last))
+		if (begun && sitting_sees_the_same(&sitting, &last))
 			continue;
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
@@ -368,6 +354,19 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	judgement.findings = in_order(arena, &heard, early);
 	evaluator_release(bench.evaluator);
 	return judgement;
+}
+
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.only_case = EVERY_CASE};
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
+	evaluator_release(bench.evaluator);
+	return selected;
 }
 
 /* ---- examples ---- */

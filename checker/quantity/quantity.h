@@ -73,6 +73,7 @@ const char *kind_si(enum kind kind);
 const char *kind_unit(enum kind kind);	 /* the unit shown first */
 const char *kind_second(enum kind kind); /* the unit shown second, or "" */
 bool kind_is_number(enum kind kind);
+bool kind_allows(enum kind kind, double si); /* within the bounds of physics? */
 
 /*
  * What a type of the schema (or an input of a rule) accepts: one kind or several, e.g. a flow stated by mass or by
