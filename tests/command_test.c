@@ -60,6 +60,10 @@ Test(command, a_wrong_option_is_named)
 		{"portfolio --jobs 2x D", "portfolio: --jobs 2x: a number from 1 to "},
 		{"explain VEL-004 VEL-005", "explain: one rule id is expected"},
 		{"rules VEL-004", "rules: VEL-004 is not expected here"},
+		{"review --output a --output b D", "review: --output is given more often than it can be; "},
+		{"review --pa A4 --p default D", "review: --p is short for several: --profile, --paper, --pdf; "},
+		{"review --fial-on state D", "review: --fial-on is no option: did you mean --fail-on; "},
+		{"review --quiet=no D", "review: --quiet takes no value; "},
 		{"solution --amine MDEA --strength '45 wt%' --temperature '40 degC' --film-age '5 degC'",
 			"solution: --film-age: film-age \"5 degC\": degC measures temperature"},
 	};
