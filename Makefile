@@ -267,8 +267,7 @@ check-document: setup-document
 	@$(MAKE) --silent --no-print-directory all
 	@tests/document/run
 
-# Counted are the suite, the commands as given, on a terminal too, and the failing disks and memory. What a test runs as another
-# user counts as well, so anyone may add to the counts.
+# Counted are the suite, the commands as given, on a terminal too, and the failing disks and memory.
 coverage: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all build/starve.so
 	@find build/coverage -name '*.gcda' -delete
@@ -276,7 +275,6 @@ coverage: setup-check
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
 	tests/run_program build/coverage
 	/usr/bin/python3 tests/document/terminal_check.py build/coverage/leanrich
-	@find build/coverage -name '*.gcda' -exec chmod a+rw {} +
 	tests/run_faults build/coverage
 	gcovr build/coverage --root . --filter checker/ --html-details build/coverage/index.html --json-summary build/coverage/summary.json
 	@tests/coverage_by_folder build/coverage/summary.json
