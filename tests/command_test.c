@@ -1,5 +1,6 @@
 /* The commands as people give them: what is refused and how, and what is printed where the course of things is rare. */
 #include <criterion/criterion.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "review_support.h"
@@ -398,6 +399,35 @@ Test(command, folders_are_told_apart_not_numbers)
 		"echo $?; test -e o || echo nothing written; $LEANRICH review --json --no-samples a.xml a.xml | grep "
 		"-c '\"number\"'; "
 		"mkfifo pipe; cat c.xml >pipe & $R pipe a.xml; echo $?; ls o; "
-		"echo '<unit/>' >e.xml; $R e.xml e.xml a.xml 2>/dev/null; echo $?");
-	cr_expect_str_eq(run.output, "3\n0\n3\nnothing written\n2\n0\nU-1\nU_1\n3\n", "%s%s", run.output, run.errors);
+		"echo '<unit/>' >e.xml; $R e.xml e.xml a.xml 2>/dev/null; echo $?; "
+		"$R e.xml a.xml e.xml a.xml 2>&1 | sed 's/:.*//'");
+	cr_expect_str_eq(run.output, "3\n0\n3\nnothing written\n2\n0\nU-1\nU_1\n3\na.xml\ne.xml\ne.xml\n", "%s%s",
+		run.output, run.errors);
+}
+
+/* ---- many units ---- */
+
+/* Of one number: a row each. The same record twice, or the same file twice in one run: said, and the same bytes both ways. */
+Test(command, a_portfolio_shows_what_comes_twice_and_says_so)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH portfolio\"; A=designs/heron-gate.xml; cp $A $SCRATCH/b.xml; B=$SCRATCH/b.xml; "
+		"$R --output $SCRATCH/1 $A $B | grep -c 'came twice'; grep -c U-050 $SCRATCH/1/portfolio.csv; "
+		"$R --records $SCRATCH/r $A; $R --records $SCRATCH/s $B; "
+		"$R --collate --quiet --output $SCRATCH/2 $SCRATCH/r $SCRATCH/s; "
+		"$R --collate --output $SCRATCH/3 $SCRATCH/r $SCRATCH/s $SCRATCH/r | grep 'came twice'; echo $?; "
+		"grep -c U-050 $SCRATCH/3/portfolio.csv; grep -c 'Came twice: 1 of the rows' "
+		"$SCRATCH/3/portfolio.html; "
+		"$R --output $SCRATCH/4 $A $B $A | grep 'came twice'; "
+		"cmp $SCRATCH/1/portfolio.html $SCRATCH/2/portfolio.html && cmp $SCRATCH/3/portfolio.html "
+		"$SCRATCH/4/portfolio.html && echo same bytes");
+	cr_expect_str_eq(run.output,
+		"0\n2\n1 of them came twice: a file has more than one row\n0\n3\n1\n"
+		"1 of them came twice: a file has more than one row\nsame bytes\n",
+		"%s%s", run.output, run.errors);
+	const char *said = arena_format(&trial.arena,
+		"%s/r:1:1: duplicate: the record of designs/heron-gate.xml came already at %s/r:1; both are shown and "
+		"counted\n",
+		getenv("SCRATCH"), getenv("SCRATCH"));
+	cr_expect_str_eq(run.errors, said);
 }

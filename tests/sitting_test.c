@@ -286,8 +286,8 @@ Test(sitting, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_t
 	of_design(rules,
 		UNIT("",
 			"<line tag='P-1' velocity='3 m/s'/><line tag='P-2' velocity='1 m/s'/><line tag='P-3'/>"
-			"<deviation rule='TST-002' item='P-1' because='b' approved='A'/>"
-			"<deviation rule='TST-003' item='P-2' because='b' approved='A'/>"),
+			"<deviation rule='TST-002' item='P-1' because='b' approved='A' until='2030-01-01'/>"
+			"<deviation rule='TST-003' item='P-2' because='b' approved='A' until='2030-01-01'/>"),
 		"P-1");
 	const struct judgement *judgement = &trial.review->judgement;
 	cr_assert_eq(judgement->count, 8);

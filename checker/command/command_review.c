@@ -286,16 +286,14 @@ cleanup:
 
 /* The descriptions on the command line; NULL after reporting that some would overwrite each other. */
 static const struct description *descriptions_of(struct arena *arena, const struct command_line *line,
-	const struct options *options, const struct vocabulary *vocabulary, struct problems *problems)
+	const struct options *options, const struct placing *placing, struct problems *problems)
 {
 	size_t count = (size_t)(line->argc - line->first);
 	struct description *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
 	for (size_t i = 0; i < count; i++)
 		rows[i].path = line->argv[line->first + (int)i];
 	bool several = count > 1 && writes_files(options);
-	return !several || places_apart(arena, rows, count, options->output, options->by_file, vocabulary, problems)
-		? rows
-		: NULL;
+	return !several || places_apart(arena, rows, count, placing, problems) ? rows : NULL;
 }
 
 int command_review(int argc, char **argv)
@@ -309,8 +307,10 @@ int command_review(int argc, char **argv)
 	int status = STATUS_FINE;
 	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
 	const struct vocabulary *vocabulary = catalogue ? unit_vocabulary(&arena) : NULL;
+	const struct placing placing = {
+		.output = options.output, .by_file = options.by_file, .vocabulary = vocabulary, .catalogue = catalogue};
 	const struct description *descriptions =
-		catalogue ? descriptions_of(&arena, &line, &options, vocabulary, &problems) : NULL;
+		catalogue ? descriptions_of(&arena, &line, &options, &placing, &problems) : NULL;
 	if (!descriptions)
 		status = report_problems(&problems);
 	for (int i = line.first; descriptions && i < argc; i++) {

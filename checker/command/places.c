@@ -7,6 +7,8 @@
 #include "command/commands.h"
 #include "read/document.h"
 #include "read/element.h"
+#include "resolve/resolve.h"
+#include "stages.h"
 
 const char *description_name(const struct description *description)
 {
@@ -53,31 +55,35 @@ static bool is_read_once(const char *path)
 		(stat(path, &status) == 0 && !S_ISREG(status.st_mode) && !S_ISDIR(status.st_mode));
 }
 
-static void keep(struct arena *arena, struct description *description, struct problems *problems)
+static void keep(struct arena *arena, struct description *description)
 {
+	struct problems told_later = {.arena = arena};
 	struct text *bytes = arena_alloc(arena, sizeof *bytes);
-	if (is_read_once(description->path) && document_bytes(arena, description->path, problems, bytes))
+	if (is_read_once(description->path) && document_bytes(arena, description->path, &told_later, bytes))
 		description->kept = bytes;
 }
 
-/* False when it has faults, which its own review tells. */
-static bool find_destination(struct arena *arena, const struct description *description, const char *output,
-	bool by_file, const struct vocabulary *vocabulary, struct destination *destination)
+/* False after telling its faults. */
+static bool find_destination(struct arena *arena, const struct description *description, const struct placing *placing,
+	struct problems *faults, struct destination *destination)
 {
 	struct arena own = {0};
-	struct problems faults = {.arena = &own};
 	struct text bytes = {0};
+	size_t before = faults->count;
 	const char *name = description_name(description);
-	const struct element *unit = description_bytes(&own, description, &faults, &bytes)
-		? element_parse(&own, name, bytes.data, bytes.length, vocabulary, &faults)
+	const struct element *unit = description_bytes(&own, description, faults, &bytes)
+		? element_parse(&own, name, bytes.data, bytes.length, placing->vocabulary, faults)
 		: NULL;
-	bool sound = unit && faults.count == 0;
+	const struct table *resolved = unit ? resolve(&own, unit, faults) : NULL;
+	if (resolved)
+		stages_check_deviations(resolved, placing->catalogue, faults);
+	bool sound = resolved && faults->count == before;
 	if (sound) {
 		const char *number = element_attribute(unit, "number");
 		*destination = (struct destination){.number = number ? arena_copy(arena, number) : NULL,
 			.place = number ? element_attribute_place(unit, "number") : unit->place,
-			.folder = description_folder(arena, description, output, number, by_file)};
-		destination->place.file = arena_copy(arena, name);
+			.folder = description_folder(arena, description, placing->output, number, placing->by_file)};
+		destination->place.file = name;
 	}
 	arena_release(&own);
 	return sound;
@@ -93,15 +99,23 @@ static void tell(struct problems *problems, const struct destination *first, con
 		of, second->folder, first->place.file);
 }
 
-bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const char *output, bool by_file,
-	const struct vocabulary *vocabulary, struct problems *problems)
+static void tell_too(struct problems *problems, const struct problems *others)
+{
+	for (size_t i = 0; i < others->count; i++)
+		problem_add(problems, others->rows[i].code, others->rows[i].place, "%s", others->rows[i].message);
+	problems->unreadable = problems->unreadable || others->unreadable;
+}
+
+bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const struct placing *placing,
+	struct problems *problems)
 {
 	size_t before = problems->count, found = 0;
 	struct destination *destinations = arena_alloc(arena, (count + 1) * sizeof *destinations);
 	struct names folders = {0};
+	struct problems faults = {.arena = arena};
 	for (size_t i = 0; i < count; i++) {
-		keep(arena, &descriptions[i], problems);
-		if (find_destination(arena, &descriptions[i], output, by_file, vocabulary, &destinations[found])) {
+		keep(arena, &descriptions[i]);
+		if (find_destination(arena, &descriptions[i], placing, &faults, &destinations[found])) {
 			names_add(arena, &folders, destinations[found].folder, found);
 			found++;
 		}
@@ -110,5 +124,8 @@ bool places_apart(struct arena *arena, struct description *descriptions, size_t 
 	for (size_t i = 0; i < folders.count; i = names_behind(&folders, i))
 		for (size_t k = i + 1; k < names_behind(&folders, i); k++)
 			tell(problems, &destinations[folders.rows[i].at], &destinations[folders.rows[k].at]);
-	return problems->count == before;
+	bool apart = problems->count == before;
+	if (!apart)
+		tell_too(problems, &faults);
+	return apart;
 }

@@ -11,6 +11,7 @@
 #include "base/arena.h"
 #include "base/problem.h"
 #include "base/text.h"
+#include "judge/catalogue.h"
 #include "read/vocabulary.h"
 
 /* A description as it is named on the command line. */
@@ -30,11 +31,19 @@ bool description_bytes(
 const char *description_folder(struct arena *arena, const struct description *description, const char *output,
 	const char *number, bool by_file);
 
+/* What decides where reports go and whether there are any. */
+struct placing {
+	const char *output; /* NULL: reports */
+	bool by_file;
+	const struct vocabulary *vocabulary;
+	const struct catalogue *catalogue;
+};
+
 /*
  * Keeps what can be read only once. False when two descriptions have one folder; each after the first is a fault, at the number of
- * its unit. One that has faults of its own is passed over: nothing is written of it.
+ * its unit, and the faults of the others are told beside it. One that has faults has no folder: nothing is written of it.
  */
-bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const char *output, bool by_file,
-	const struct vocabulary *vocabulary, struct problems *problems);
+bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const struct placing *placing,
+	struct problems *problems);
 
 #endif
