@@ -81,6 +81,46 @@ static bool comes_too_early(const struct sitting *sitting)
 	return early;
 }
 
+/* ---- what is met by silence ---- */
+
+/* The inputs by which a rule is met: of a condition that meets it, else of what it asserts or judges. */
+static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
+{
+	const struct rule *rule = sitting->rule;
+	uint32_t inputs = 0;
+	if (by_condition != YES)
+		return rule->assertion ? rule->assertion->cites : UINT32_C(1) << rule->judged;
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		if (expression_evaluate(sitting->bench->evaluator, &rule->met_if.rows[i], &sitting->binding, NULL) ==
+			YES)
+			inputs |= rule->met_if.rows[i].cites;
+	return inputs;
+}
+
+/*
+ * Nothing is met by silence alone: of the inputs by which a rule is met one at least is known, or each of them is taken as the
+ * rule declares, with the reason why silence may be taken so. False: it is not so, and those without a reason are noted.
+ */
+static bool has_evidence(struct sitting *sitting, uint32_t inputs)
+{
+	bool silent = false, declared = true;
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct quantity *value = sitting->values[i];
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (!(inputs >> i & 1) || input->constant || value->known == UNKNOWN)
+			continue;
+		if (!value->silent)
+			return true;
+		silent = true;
+		declared = declared && value == input->absent && *input->absent_why;
+	}
+	sitting->on_silence = silent && declared;
+	if (!silent || declared)
+		return true;
+	sitting_note_silent(sitting, inputs);
+	return false;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -104,7 +144,7 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
 	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
-		return VERDICT_MEETS;
+		return has_evidence(sitting, met_by(sitting, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
 	if (sitting->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
 	sitting_note_unknown(sitting);
@@ -135,7 +175,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -145,6 +185,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
+	if (sitting->on_silence)
+		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {
 		const struct limit_result *row = &sitting->limits[i];
