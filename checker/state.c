@@ -3,6 +3,7 @@
 #include "compute/absorber.h"
 #include "compute/balance.h"
 #include "compute/census.h"
+#include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
 #include "compute/holdup.h"
@@ -37,6 +38,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	flash_erosion(table);
 	local_compute(table);
 	metal_compute(table);
+	contact_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);

@@ -13,11 +13,17 @@ static const char things[] =
 
 /* ---- highest temperature ---- */
 
-enum { SEEN_AT_MOST = 64 };
+/* One temperature of one item, in the case in which it is highest. */
+struct source {
+	const struct item *item;
+	const char *name;
+	struct input input;
+};
 
 struct heat {
-	struct input inputs[SEEN_AT_MOST];
-	size_t count;
+	struct arena *arena;
+	struct source *sources;
+	size_t count, capacity;
 	double highest, uncertainty;
 	const struct item *open_item; /* whose */
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
@@ -29,23 +35,32 @@ static void leave_open(struct heat *heat, const struct item *item, const char *n
 	heat->open = name;
 }
 
+static struct source *source_of(struct heat *heat, const struct item *item, const char *name)
+{
+	for (size_t i = 0; i < heat->count; i++)
+		if (heat->sources[i].item == item && strcmp(heat->sources[i].name, name) == 0)
+			return &heat->sources[i];
+	heat->sources = arena_grow(heat->arena, heat->sources, heat->count, &heat->capacity, sizeof *heat->sources);
+	heat->sources[heat->count] = (struct source){.item = item, .name = name};
+	return &heat->sources[heat->count++];
+}
+
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *value = scene_get_of(scene, item, name);
-	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE || heat->count == SEEN_AT_MOST)
+	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE)
 		return;
 	if (value->bound != BOUND_NONE) {
 		leave_open(heat, item, name);
 		return;
 	}
-	for (size_t i = 0; i < heat->count; i++)
-		if (heat->inputs[i].quantity == value)
-			return;
 	if (heat->count == 0 || value->si > heat->highest) {
 		heat->highest = value->si;
 		heat->uncertainty = value->uncertainty;
 	}
-	heat->inputs[heat->count++] = scene_input_of(scene, item, "t", name);
+	struct source *source = source_of(heat, item, name);
+	if (!source->input.quantity || value->si > source->input.quantity->si)
+		source->input = scene_input_of(scene, item, "t", name);
 }
 
 /* Steam-out or tracing: counts where it is done, leaves the result open where nobody says. */
@@ -105,7 +120,7 @@ static const struct quantity *left_open(
 static void highest_metal(const struct scene *common)
 {
 	struct arena *arena = table_arena(common->table);
-	struct heat heat = {.count = 0};
+	struct heat heat = {.arena = arena};
 	struct scene scene = *common;
 	for (scene.operating_case = 0; scene.operating_case < (int)table_case_count(common->table);
 		scene.operating_case++)
@@ -115,8 +130,11 @@ static void highest_metal(const struct scene *common)
 		scene_put(common, "metal-temperature", quantity_unknown(arena, KIND_TEMPERATURE, reason));
 		return;
 	}
+	struct input *inputs = arena_alloc(arena, heat.count * sizeof *inputs);
+	for (size_t i = 0; i < heat.count; i++)
+		inputs[i] = heat.sources[i].input;
 	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
-		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
+		&formulas[FORMULA_HIGHEST_METAL], inputs, heat.count);
 	scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, &heat) : computed);
 }
@@ -145,7 +163,7 @@ static void touch(struct contact *contact, const char *service)
 	contact->any = true;
 	bool lean = is_one_of(service, lean_services, sizeof lean_services / sizeof *lean_services);
 	bool rich = is_one_of(service, rich_services, sizeof rich_services / sizeof *rich_services);
-	contact->unclear = contact->unclear || !service;
+	contact->unclear = contact->unclear || !service || strcmp(service, "other") == 0;
 	contact->lean = contact->lean || lean;
 	contact->rich = contact->rich || rich;
 	contact->amine = contact->amine || lean || rich;

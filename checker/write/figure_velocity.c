@@ -45,9 +45,10 @@ struct track {
 
 static bool is_velocity(const struct finding *finding)
 {
-	return finding->value && finding->value->kind == KIND_VELOCITY && finding->rule->judged >= 0 &&
-		strcmp(finding->rule->inputs[finding->rule->judged].quantity, "velocity") == 0 &&
-		finding->verdict != VERDICT_NOT_APPLICABLE;
+	if (!finding->value || finding->value->kind != KIND_VELOCITY || finding->verdict == VERDICT_NOT_APPLICABLE)
+		return false;
+	const char *judged = finding->rule->inputs[finding->rule->judged].quantity;
+	return strcmp(judged, "velocity") == 0 || strcmp(judged, "liquid-velocity") == 0;
 }
 
 static void add_limit_to(struct page *page, struct track *track, const struct limit_result *row)
