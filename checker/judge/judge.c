@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "judge/deviation.h"
+#include "judge/outcomes.h"
 #include "judge/sitting.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
@@ -292,6 +293,21 @@ static bool case_counts(const struct bench *bench, const struct rule *rule, int 
 	return rule->upsets || !any_steady || !table_case(table, operating_case)->upset;
 }
 
+/* In a case in which the rule does not look at the item. */
+static struct finding not_selected(const struct sitting *sitting)
+{
+	return (struct finding){.rule = sitting->rule,
+		.item = sitting->item,
+		.operating_case = sitting->operating_case,
+		.verdict = VERDICT_NOT_APPLICABLE};
+}
+
+static void repeat(struct finding *by_case, size_t *count, int operating_case)
+{
+	by_case[*count] = by_case[*count - 1];
+	by_case[(*count)++].operating_case = operating_case;
+}
+
 /* One rule on one item over all cases. False: the rule does not select the item in any. */
 static bool judge_item(
 	const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
@@ -299,6 +315,7 @@ static bool judge_item(
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
+	size_t count = 0;
 	bool all = bench->only_case == EVERY_CASE, begun = false;
 	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
 		if (!case_counts(bench, rule, c))
@@ -306,8 +323,10 @@ static bool judge_item(
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		sitting_bind(&sitting);
 		sitting_name_variables(&sitting, variables);
-		if (begun && sitting_sees_the_same(&sitting, &last))
+		if (begun && sitting_sees_the_same(&sitting, &last)) {
+			repeat(bench->by_case, &count, c);
 			continue;
+		}
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
 			enum verdict verdict = hear(&sitting, applies);
@@ -316,14 +335,18 @@ static bool judge_item(
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
-		} else if (heard) {
-			alike = false;
+			bench->by_case[count++] = finding;
+		} else {
+			alike = alike && !heard;
+			bench->by_case[count++] = not_selected(&sitting);
 		}
 		last = sitting;
 		begun = true;
 	}
 	if (heard && alike && all)
 		worst->operating_case = EVERY_CASE;
+	if (heard)
+		outcomes_keep(bench->arena, bench->by_case, count, alike, worst);
 	if (heard)
 		put_in_words(bench, worst);
 	return heard;
@@ -384,6 +407,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct heard heard = {.count = 0};
@@ -405,6 +429,7 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
 	evaluator_release(bench.evaluator);
