@@ -644,16 +644,31 @@ Test(sitting, places_of_a_message_are_filled)
 		found->message, "Title: meets; 1 m/s (3.281 ft/s), at most 2 m/s (6.562 ft/s)", "%s", found->message);
 }
 
-Test(sitting, what_is_not_there_is_said_in_the_places_of_a_message)
+#define SAYS(message, remedy)                                                                                          \
+	OPEN("")                                                                                                       \
+	"<select kind='line'/>" TRACED("") PWHT("") VELOCITY                                                           \
+		"<assert test='$t'/><message>" message "</message><why>w</why><remedy>" remedy "</remedy></rule>"
+
+Test(sitting, what_is_not_known_is_left_out_of_a_message)
 {
-	static const char rule[] =
-		OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>"
-			 "<assert test='$t'/><message>{item}: {value}, {limit}, {limit-value}, {t}</message>"
-			 "<why>w</why><remedy>{size-that-meets}</remedy></rule>";
-	const struct finding *found =
-		of_design(rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
-	cr_expect_str_eq(found->message, "P-1: not stated, not determined, not determined, no", "%s", found->message);
-	cr_expect_str_eq(found->remedy, "a larger bore");
+	static const struct {
+		const char *rule, *message, *remedy;
+	} rows[] = {
+		{SAYS("{item}: {t}[, at {v}][, held to {limit}].", "Trace [with {v}]{item}."), "P-1: no.",
+			"Trace P-1."},
+		{SAYS("{item} has {value}. It is {t}. So much [for {p}] [as is [known]].", "{v}"),
+			"It is no. So much  [as is [known]].", "Answer for P-1: Title."},
+		{SAYS("{value}[{t}] {limit-value}", "{size-that-meets}"), "Title: P-1 departs.", "a larger bore"},
+		{SAYS("{item}[ of {v}. And {p}] is open. ", "{p}. Trace {item}. [{v}]"), "P-1 is open.", "Trace P-1."},
+		{SAYS("[a] {item} [{t}] [b", "]{t}["), "[a] P-1 no [b", "]no["},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct finding *found = of_design(
+			rows[i].rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
+		cr_assert(found && found->verdict == VERDICT_DEPARTS);
+		cr_expect_str_eq(found->message, rows[i].message, "%s", found->message);
+		cr_expect_str_eq(found->remedy, rows[i].remedy, "%s", found->remedy);
+	}
 }
 
 Test(sitting, how_a_limit_is_known_is_told_with_what_bears_on_it)

@@ -246,7 +246,10 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 		return;
 	struct text text = text_in(bench->arena);
 	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
-		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		const char *message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		finding->message = *message ? message
+					    : arena_format(bench->arena, "%s: %s %s.", finding->rule->title,
+						      finding->item->tag, verdict_word(finding->verdict));
 	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
 		text_addf(&text, "%s: not judged, since", finding->rule->title);
 		for (size_t i = 0; i < finding->missing_count; i++)
@@ -259,8 +262,12 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 				wording_limit(bench->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
-	if (finding->verdict != VERDICT_MEETS)
-		finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (finding->verdict == VERDICT_MEETS)
+		return;
+	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (!*finding->remedy)
+		finding->remedy =
+			arena_format(bench->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
 }
 
 /* Beyond which of two results of the same rule on the same item the review should speak of. */
