@@ -267,3 +267,29 @@ void sitting_note_unknown(struct sitting *sitting)
 			note_roots(sitting, sitting->holders[i], input->quantity, value);
 	}
 }
+
+/* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */
+static void note_silent(struct sitting *sitting, size_t i)
+{
+	const struct rule_input *input = &sitting->rule->inputs[i];
+	const struct item *holder = sitting->holders[i] ? sitting->holders[i] : sitting->item;
+	const struct quantity *found =
+		table_get(sitting->bench->table, holder, sitting->operating_case, input->quantity);
+	if (found && found->known == UNKNOWN)
+		note_roots(sitting, holder, input->quantity, found);
+	else if (asks_instead(input, holder, found))
+		sitting_note_missing(sitting, holder, input->as,
+			arena_format(sitting->bench->arena, "not stated for %s: %s", holder->tag, input->as));
+	else
+		sitting_note_missing(sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity));
+}
+
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		bool declared = sitting->values[i] == input->absent && *input->absent_why;
+		if ((inputs >> i & 1) && sitting->values[i]->silent && !declared)
+			note_silent(sitting, i);
+	}
+}
