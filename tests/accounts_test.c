@@ -269,8 +269,8 @@ Test(accounts, a_fitting_turns_or_narrows_the_flow_of_its_line)
 	cr_expect_float_eq(trial_number(&trial, "W-1", NULL, "local-velocity", "m/s"), 2.4, 1e-9);
 	cr_expect_float_eq(
 		trial_number(&trial, "P-1 elbow", NULL, "local-velocity", "m/s"), 1.2 / (0.5 * log(3)), 1e-9);
-	cr_expect_null(trial_value(&trial, "F-1", NULL, "local-velocity"), "its kind is not stated");
-	cr_expect_null(trial_value(&trial, "P-2 elbow", NULL, "local-velocity"), "its radius is not stated");
+	cr_expect(trial_value(&trial, "F-1", NULL, "local-velocity")->known == UNKNOWN, "its kind is not stated");
+	cr_expect(trial_value(&trial, "P-2 elbow", NULL, "local-velocity")->known == UNKNOWN, "its radius is not");
 }
 
 /* 12 barg beside 4 barg: 4/12 as gauges show them, whatever the barometer. */

@@ -145,6 +145,7 @@ static void separator_of(const struct scene *scene)
 {
 	static const char why[] = "from the separators that name this gas";
 	const char *found = NULL;
+	const struct item *open = NULL; /* one that names the gas and not its type */
 	bool any = false;
 	if (!is_feed(scene, scene->item))
 		return;
@@ -154,34 +155,66 @@ static void separator_of(const struct scene *scene)
 		any = true;
 		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
 		bool finer = type && strstr(type, "coalescer");
-		if (gas && strcmp(gas, scene->item->tag) == 0 && (!found || finer))
-			found = type ? type : "of a type not stated";
+		if (!gas || strcmp(gas, scene->item->tag) != 0)
+			continue;
+		open = type ? open : drum;
+		found = type && (!found || finer) ? type : found;
 	}
-	if (any)
+	if (open && !(found && strstr(found, "coalescer")))
+		scene_put_new(scene, "separator",
+			quantity_unknown(table_arena(scene->table), KIND_WORD,
+				arena_format(table_arena(scene->table), "type of %s is not stated", open->tag)));
+	else if (any)
 		scene_put_new(scene, "separator",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
 }
 
 /* ---- relief cases and isolation ---- */
 
-/* Does a relief case of this name stand under the item, and is it said to be covered? */
-static void covers(const struct scene *scene, const char *relief, const char *name)
+/* What is said of one relief case: some that cover it, some that do not, some of which nobody says. */
+struct cover {
+	size_t yes, no, open;
+};
+
+static void count_answer(struct cover *cover, const struct quantity *answer)
 {
-	bool listed = false, covered = false;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
-		const struct item *part = table_item(scene->table, i);
-		const char *which = is_kind(part, "relief-case") && part->parent == scene->item
-			? word_of(scene, part, "name")
-			: NULL;
-		const struct quantity *answer = scene_get_of(scene, part, "covered");
-		if (!which || strcmp(which, relief) != 0)
-			continue;
-		listed = listed || (answer && answer->known != UNKNOWN);
-		covered = covered || (answer && answer->si > 0);
+	if (!answer || answer->known == UNKNOWN)
+		cover->open++;
+	else if (answer->si > 0)
+		cover->yes++;
+	else
+		cover->no++;
+}
+
+/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side stands in. */
+static struct cover cover_of(const struct scene *scene, const char *relief, const char *own)
+{
+	struct cover cover = {0};
+	const struct item *holder = scene->item;
+	if (own && scene_stated(scene, own))
+		count_answer(&cover, scene_get(scene, own));
+	for (size_t found = 0; holder && !is_kind(holder, "unit") && !found; holder = holder->parent) {
+		size_t behind = table_behind(scene->table, holder);
+		for (size_t i = holder->index + 1; i < behind; i++) {
+			const struct item *part = table_item(scene->table, i);
+			const char *which = is_kind(part, "relief-case") && part->parent == holder
+				? word_of(scene, part, "name")
+				: NULL;
+			if (!which || strcmp(which, relief) != 0)
+				continue;
+			count_answer(&cover, scene_get_of(scene, part, "covered"));
+			found++;
+		}
 	}
-	if (listed)
-		put_yes_no(scene, name, covered, "from its relief cases");
+	return cover;
+}
+
+/* Covered when all that is said of it says so: of two relief cases of one name, or a case and the item's own word, both. */
+static void covers(const struct scene *scene, const char *relief, const char *own, const char *name)
+{
+	struct cover cover = cover_of(scene, relief, own);
+	if (cover.no || (cover.yes && !cover.open))
+		put_yes_no(scene, name, !cover.no, "from its relief cases");
 	else
 		put_open(scene, name,
 			arena_format(table_arena(scene->table), "relief case '%s' of %s is not stated", relief,
@@ -190,11 +223,33 @@ static void covers(const struct scene *scene, const char *relief, const char *na
 
 static void relief_of_vessel(const struct scene *scene)
 {
-	static const char vessels[] = "absorber treater flash-drum regenerator reboiler reflux-drum vessel tank";
+	static const char vessels[] =
+		"absorber treater flash-drum regenerator reboiler reflux-drum vessel tank exchanger "
+		"condenser cooler filter carbon-bed reclaimer knock-out-drum shell-side";
+	static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
 	if (!text_has_word(vessels, scene->item->kind))
 		return;
-	covers(scene, "gas blow-by", "covers-blow-by");
-	covers(scene, "vacuum", "covers-vacuum");
+	covers(scene, "gas blow-by", "blow-by-relief", "covers-blow-by");
+	covers(scene, "vacuum", NULL, "covers-vacuum");
+	if (text_has_word(exchangers, scene->item->kind))
+		covers(scene, "tube rupture", "tube-rupture-relief", "covers-tube-rupture");
+}
+
+/* What is said of the valve itself comes before a relief case of the vessel that it feeds, which may be meant for another. */
+static void blow_by_of_valve(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	if (!is_kind(scene->item, "valve"))
+		return;
+	const struct item *vessel = table_follow(scene->table, scene->item, scene->operating_case, "to");
+	const struct quantity *own = scene_get(scene, "blow-by-relief");
+	if (own && own->known != UNKNOWN)
+		scene_take(scene, "covers-blow-by", scene->item, "blow-by-relief");
+	else if (scene_get_of(scene, vessel, "covers-blow-by"))
+		scene_take(scene, "covers-blow-by", vessel, "covers-blow-by");
+	else
+		put_open(scene, "covers-blow-by",
+			arena_format(arena, "blow-by-relief of %s is not stated", scene->item->tag));
 }
 
 static void isolation_of_unit(const struct scene *scene)
@@ -464,4 +519,5 @@ static void of_item(const struct scene *scene)
 void census_compute(struct table *table)
 {
 	scene_each(table, of_item);
+	scene_each(table, blow_by_of_valve); /* after the vessels */
 }

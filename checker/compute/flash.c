@@ -83,6 +83,8 @@ static void put_mixture(
 	if (!scene_stated(scene, "density"))
 		scene_compute(scene, "density", KIND_DENSITY, mixture->density, mixture->density * mixture->uncertainty,
 			FORMULA_MIXTURE_DENSITY, inputs, count);
+	scene_compute(scene, "liquid-density", KIND_DENSITY, mixture->liquid_density, 0, FORMULA_FLASHED_LIQUID_DENSITY,
+		inputs, count);
 }
 
 /* A flow stated by volume is that of the liquid: then the stream keeps the density of the liquid. */

@@ -103,6 +103,46 @@ static void momentum_flux(const struct scene *scene)
 		flux * (relative_uncertainty(inputs[0].quantity) + 2 * of_velocity), FORMULA_MOMENTUM_FLUX, inputs, 2);
 }
 
+static bool says_yes(const struct quantity *answer)
+{
+	return answer && answer->known != UNKNOWN && answer->si > 0;
+}
+
+/* Was the volume found from a mass flow? A flow stated by volume is that of the liquid. */
+static bool is_by_mass(const struct quantity *volume)
+{
+	while (volume && volume->formula == &formulas[FORMULA_TAKEN] && volume->input_count)
+		volume = volume->inputs[0].quantity;
+	return volume && volume->formula == &formulas[FORMULA_VOLUME_FLOW];
+}
+
+/*
+ * The velocity that the fluid would have as liquid alone. Figures for liquid are held against this one, not against the
+ * velocity of a mixture: it is the least that runs here, whatever has flashed. What a document states of a two-phase
+ * line, its velocity or its density, is the mixture's, and then this one is not known; the velocity of tubes and plates
+ * is stated at their inlet.
+ */
+static void liquid_velocity(const struct scene *scene)
+{
+	const struct quantity *velocity = scene_get(scene, "velocity");
+	bool inside = is_kind(scene->item, "tube-side") || is_kind(scene->item, "plate-side");
+	bool mixture = says_yes(scene_get(scene, "two-phase")), stated = scene_stated(scene, "velocity");
+	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "rho", "density"),
+		scene_input(scene, "rho_l", "liquid-density")};
+	if (!velocity)
+		return;
+	bool by_mass = !stated && is_by_mass(scene_get(scene, "volume-flow"));
+	if (by_mass && !scene_stated(scene, "density") && inputs_known(inputs, 3)) {
+		double liquid = velocity->si * inputs[1].quantity->si / inputs[2].quantity->si;
+		const struct quantity *mass = scene_get(scene, "mass-flow");
+		scene_compute(scene, "liquid-velocity", KIND_VELOCITY, liquid,
+			liquid * relative_uncertainty(is_number(mass) ? mass : velocity), FORMULA_LIQUID_VELOCITY,
+			inputs, 3);
+	} else if (!mixture || (stated && inside) || (!stated && !by_mass)) {
+		scene_put(scene, "liquid-velocity", velocity);
+	}
+}
+
 static void next_size(const struct scene *scene)
 {
 	const char *size = table_word(scene->table, scene->item, scene->operating_case, "size");
@@ -122,28 +162,54 @@ static void next_size(const struct scene *scene)
 		inputs[0].quantity->uncertainty * ratio * ratio, FORMULA_NEXT_VELOCITY, inputs, 3);
 }
 
-/* A shell takes the impact of its hardest nozzle. */
-static void hardest_nozzle(const struct scene *scene)
+/* Does the nozzle let the fluid in? One whose stream is the outlet of the side and not its inlet does not. */
+static bool lets_in(const struct scene *scene, const struct item *nozzle)
+{
+	const char *own = table_word(scene->table, nozzle, scene->operating_case, "stream");
+	const char *inlet = table_word(scene->table, scene->item, scene->operating_case, "inlet");
+	const char *outlet = table_word(scene->table, scene->item, scene->operating_case, "outlet");
+	if (!own)
+		return true;
+	return inlet ? strcmp(own, inlet) == 0 : !outlet || strcmp(own, outlet) != 0;
+}
+
+/* Of the inlet nozzles the one that strikes hardest, or the first whose jet is not known: it might. NULL: none. */
+static const struct item *inlet_nozzle(const struct scene *scene)
 {
 	const struct item *hardest = NULL;
 	double flux = 0;
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *nozzle = table_item(scene->table, i);
-		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
-		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !is_number(own) || own->si <= flux)
+		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !lets_in(scene, nozzle))
 			continue;
-		hardest = nozzle;
-		flux = own->si;
+		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
+		if (!is_number(own))
+			return nozzle;
+		if (!hardest || own->si > flux) {
+			hardest = nozzle;
+			flux = own->si;
+		}
 	}
-	if (hardest && !scene_stated(scene, "momentum-flux"))
-		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
+	return hardest;
+}
+
+/* A shell takes the impact of its inlet nozzle, and has the plate that stands before that one. */
+static void impact_of_inlet(const struct scene *scene)
+{
+	const struct item *nozzle = inlet_nozzle(scene);
+	if (!nozzle)
+		return;
+	if (!scene_stated(scene, "momentum-flux") && scene_get_of(scene, nozzle, "momentum-flux"))
+		scene_take(scene, "momentum-flux", nozzle, "momentum-flux");
+	if (!scene_stated(scene, "impingement-plate") && scene_get_of(scene, nozzle, "impingement-plate"))
+		scene_take(scene, "impingement-plate", nozzle, "impingement-plate");
 }
 
 static void of_shell(const struct scene *scene)
 {
 	if (is_kind(scene->item, "shell-side"))
-		hardest_nozzle(scene);
+		impact_of_inlet(scene);
 }
 
 /* Only amine and water sides: gas lines need a density that is not computed here. */
@@ -162,6 +228,7 @@ static void of_item(const struct scene *scene)
 		momentum_flux(scene);
 		next_size(scene);
 	}
+	liquid_velocity(scene);
 }
 
 void hydraulics_compute(struct table *table)

@@ -247,8 +247,8 @@ static void take_new(const struct scene *scene, const struct item *from, const c
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
-	static const char *const of_hot_end[] = {"service", "density", "h2s", "co2", "loading", "two-phase",
-		"vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
+	static const char *const of_hot_end[] = {"service", "density", "liquid-density", "h2s", "co2", "loading",
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
@@ -285,9 +285,19 @@ static void of_vessel(const struct scene *scene)
 	take_new(scene, stream, "service");
 }
 
+/* A pump is as warm as what it draws, else as the stream it moves. */
+static void of_pump(const struct scene *scene)
+{
+	const struct item *suction = table_follow(scene->table, scene->item, scene->operating_case, "suction");
+	const struct item *moved = table_follow(scene->table, scene->item, scene->operating_case, "stream");
+	if (is_kind(scene->item, "pump") && (is_kind(suction, "stream") || is_kind(moved, "stream")))
+		take_new(scene, is_kind(suction, "stream") ? suction : moved, "temperature");
+}
+
 void streams_compute(struct table *table)
 {
 	streams_in_order(table);
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
+	scene_each(table, of_pump);
 }

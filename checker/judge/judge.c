@@ -81,6 +81,46 @@ static bool comes_too_early(const struct sitting *sitting)
 	return early;
 }
 
+/* ---- what is met by silence ---- */
+
+/* The inputs by which a rule is met: of a condition that meets it, else of what it asserts or judges. */
+static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
+{
+	const struct rule *rule = sitting->rule;
+	uint32_t inputs = 0;
+	if (by_condition != YES)
+		return rule->assertion ? rule->assertion->cites : UINT32_C(1) << rule->judged;
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		if (expression_evaluate(sitting->bench->evaluator, &rule->met_if.rows[i], &sitting->binding, NULL) ==
+			YES)
+			inputs |= rule->met_if.rows[i].cites;
+	return inputs;
+}
+
+/*
+ * Nothing is met by silence alone: of the inputs by which a rule is met one at least is known, or each of them is taken as the
+ * rule declares, with the reason why silence may be taken so. False: it is not so, and those without a reason are noted.
+ */
+static bool has_evidence(struct sitting *sitting, uint32_t inputs)
+{
+	bool silent = false, declared = true;
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct quantity *value = sitting->values[i];
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (!(inputs >> i & 1) || input->constant || value->known == UNKNOWN)
+			continue;
+		if (!value->silent)
+			return true;
+		silent = true;
+		declared = declared && value == input->absent && *input->absent_why;
+	}
+	sitting->on_silence = silent && declared;
+	if (!silent || declared)
+		return true;
+	sitting_note_silent(sitting, inputs);
+	return false;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -104,7 +144,7 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
 	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
-		return VERDICT_MEETS;
+		return has_evidence(sitting, met_by(sitting, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
 	if (sitting->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
 	sitting_note_unknown(sitting);
@@ -135,7 +175,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -145,6 +185,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
+	if (sitting->on_silence)
+		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {
 		const struct limit_result *row = &sitting->limits[i];
@@ -175,7 +217,6 @@ static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 
 static struct finding finding_of(const struct sitting *sitting, enum verdict verdict)
 {
-	struct arena *arena = sitting->bench->arena;
 	struct finding finding = {
 		.rule = sitting->rule,
 		.item = sitting->item,
@@ -184,15 +225,11 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 		.limits = sitting->limits,
 		.limit_count = sitting->limit_count,
 		.governing = sitting->governing,
+		.missing = sitting->missing,
 		.missing_count = sitting->missing_count,
 	};
 	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
 		finding.value = sitting->values[sitting->rule->judged];
-	if (sitting->missing_count) {
-		struct missing *missing = arena_alloc(arena, sitting->missing_count * sizeof *missing);
-		memcpy(missing, sitting->missing, sitting->missing_count * sizeof *missing);
-		finding.missing = missing;
-	}
 	finding.certainty = certainty_of(sitting);
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
@@ -243,14 +280,6 @@ static bool says_the_same(const struct finding *a, const struct finding *b)
 	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
 }
 
-static bool same_inputs(const struct sitting *a, const struct sitting *b)
-{
-	for (size_t i = 0; i < a->rule->input_count; i++)
-		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
-			return false;
-	return true;
-}
-
 /* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
 static bool case_counts(const struct bench *bench, const struct rule *rule, int operating_case)
 {
@@ -271,14 +300,13 @@ static bool judge_item(
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
 	bool all = bench->only_case == EVERY_CASE, begun = false;
-	bool varies = table_varies(bench->table, item);
 	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
 		if (!case_counts(bench, rule, c))
 			continue;
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		sitting_bind(&sitting);
 		sitting_name_variables(&sitting, variables);
-		if (begun && !varies && same_inputs(&sitting, &last))
+		if (begun && sitting_sees_the_same(&sitting, &last))
 			continue;
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
@@ -368,6 +396,19 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	judgement.findings = in_order(arena, &heard, early);
 	evaluator_release(bench.evaluator);
 	return judgement;
+}
+
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.only_case = EVERY_CASE};
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
+	evaluator_release(bench.evaluator);
+	return selected;
 }
 
 /* ---- examples ---- */

@@ -60,6 +60,13 @@ struct judgement {
 struct judgement judge(
 	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
 
+/*
+ * One rule on one item of a unit, over all its cases, without a look at deviations: for tests of what a verdict rests on. False: the
+ * rule does not select the item.
+ */
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding);
+
 /* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
 	const struct example *example, struct problems *problems);

@@ -27,6 +27,17 @@ static const char *side_of(const struct item *item)
 	return "";
 }
 
+/* Whose words select and narrow, the first that has the word: the item, the solvent, the basis. */
+struct bearers {
+	const struct item *rows[3];
+};
+
+static struct bearers bearers_of(const struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	return (struct bearers){{sitting->item, table_sole(table, "solvent"), table_sole(table, "basis")}};
+}
+
 /* The word a limit is narrowed by: of the item itself, of the rule's input of that name, of the solvent or the basis. */
 static const char *word_named(const struct sitting *sitting, const char *name)
 {
@@ -38,12 +49,28 @@ static const char *word_named(const struct sitting *sitting, const char *name)
 	for (size_t i = 0; i < sitting->rule->input_count; i++)
 		if (strcmp(sitting->rule->inputs[i].name, name) == 0)
 			return sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word : NULL;
-	const char *own = table_word(table, sitting->item, sitting->operating_case, name);
-	if (own)
-		return own;
-	const struct item *solvent = table_sole(table, "solvent"), *basis = table_sole(table, "basis");
-	const char *word = solvent ? table_word(table, solvent, sitting->operating_case, name) : NULL;
-	return word || !basis ? word : table_word(table, basis, sitting->operating_case, name);
+	struct bearers bearers = bearers_of(sitting);
+	const char *word = NULL;
+	for (size_t i = 0; !word && i < sizeof bearers.rows / sizeof *bearers.rows; i++)
+		word = bearers.rows[i] ? table_word(table, bearers.rows[i], sitting->operating_case, name) : NULL;
+	return word;
+}
+
+static bool same_inputs(const struct sitting *a, const struct sitting *b)
+{
+	for (size_t i = 0; i < a->rule->input_count; i++)
+		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
+			return false;
+	return true;
+}
+
+bool sitting_sees_the_same(const struct sitting *a, const struct sitting *b)
+{
+	struct bearers bearers = bearers_of(a);
+	for (size_t i = 0; i < sizeof bearers.rows / sizeof *bearers.rows; i++)
+		if (bearers.rows[i] && table_varies(a->bench->table, bearers.rows[i]))
+			return false;
+	return same_inputs(a, b);
 }
 
 void sitting_note_missing(struct sitting *sitting, const struct item *item, const char *quantity, const char *reason)
@@ -51,9 +78,10 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 	for (size_t i = 0; i < sitting->missing_count; i++)
 		if (strcmp(sitting->missing[i].reason, reason) == 0)
 			return;
-	if (sitting->missing_count < MISSING_AT_MOST)
-		sitting->missing[sitting->missing_count++] =
-			(struct missing){.item = item, .quantity = quantity, .reason = reason};
+	sitting->missing = arena_grow(sitting->bench->arena, sitting->missing, sitting->missing_count,
+		&sitting->missing_capacity, sizeof *sitting->missing);
+	sitting->missing[sitting->missing_count++] =
+		(struct missing){.item = item, .quantity = quantity, .reason = reason};
 }
 
 /* A family follows from the word that is to be stated: "material", not "material-family". */
@@ -237,5 +265,31 @@ void sitting_note_unknown(struct sitting *sitting)
 			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
 		else
 			note_roots(sitting, sitting->holders[i], input->quantity, value);
+	}
+}
+
+/* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */
+static void note_silent(struct sitting *sitting, size_t i)
+{
+	const struct rule_input *input = &sitting->rule->inputs[i];
+	const struct item *holder = sitting->holders[i] ? sitting->holders[i] : sitting->item;
+	const struct quantity *found =
+		table_get(sitting->bench->table, holder, sitting->operating_case, input->quantity);
+	if (found && found->known == UNKNOWN)
+		note_roots(sitting, holder, input->quantity, found);
+	else if (asks_instead(input, holder, found))
+		sitting_note_missing(sitting, holder, input->as,
+			arena_format(sitting->bench->arena, "not stated for %s: %s", holder->tag, input->as));
+	else
+		sitting_note_missing(sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity));
+}
+
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		bool declared = sitting->values[i] == input->absent && *input->absent_why;
+		if ((inputs >> i & 1) && sitting->values[i]->silent && !declared)
+			note_silent(sitting, i);
 	}
 }

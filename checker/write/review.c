@@ -65,6 +65,9 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	const char *cause = rule->judged >= 0 ? rule->inputs[rule->judged].quantity
 		: *rule->mechanism	      ? rule->mechanism
 					      : rule->family;
+	/* The velocity as liquid alone is the velocity by which replies of earlier rounds name the finding. */
+	if (strcmp(cause, "liquid-velocity") == 0)
+		cause = "velocity";
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 
