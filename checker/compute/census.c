@@ -87,6 +87,33 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
 }
 
+/* H2S anywhere: in a gas or liquid to be treated, or in a stream. None only where every feed is said to hold none. */
+static void holds_h2s(const struct scene *scene)
+{
+	static const char *const contents[] = {"h2s", "h2s-content", "dissolved-sulfide"};
+	bool any = false, open = false;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		bool feed = is_feed(scene, item) || is_kind(item, "hydrocarbon-feed");
+		if (!feed && !is_kind(item, "stream") && !is_kind(item, "gas"))
+			continue;
+		for (size_t k = 0; k < sizeof contents / sizeof *contents; k++) {
+			const struct quantity *content = scene_get_of(scene, item, contents[k]);
+			bool known = content && content->known != UNKNOWN;
+			if (known && content->si > 0) {
+				put_yes_no(scene, "holds-h2s", true, "from its gases and streams");
+				return;
+			}
+			open = open || (feed && k == 0 && !known);
+		}
+		any = any || feed;
+	}
+	if (any && !open)
+		put_yes_no(scene, "holds-h2s", false, "none of its gases and streams holds any");
+	else
+		put_open(scene, "holds-h2s", "h2s of the feed gases is not stated");
+}
+
 /* The poorest in H2S of the gases to be treated: its absorber lives with the least sulfide. */
 static void least_share_of_h2s(const struct scene *scene)
 {
@@ -253,22 +280,20 @@ static const bool *is_protected(const struct scene *scene, const struct item *it
 	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? &no : &yes;
 }
 
-/* One of the zones so named decides; where none is described the shell does. */
+/* Bare in one of the zones so named is not protected; where none is described the shell decides. */
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
-	const bool *answer = is_protected(scene, scene->item);
+	const bool *answer = is_protected(scene, scene->item), *of_zones = NULL;
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
 			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
 		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
-		if (own) {
-			answer = own;
-			if (*own)
-				break;
-		}
+		if (own && (!of_zones || !*own))
+			of_zones = own;
 	}
+	answer = of_zones ? of_zones : answer;
 	if (answer)
 		put_yes_no(scene, name, *answer, "from the metal and cladding of its zones, else of its shell");
 	else
@@ -276,10 +301,34 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 			arena_format(table_arena(scene->table), "material of %s is not stated", scene->item->tag));
 }
 
+/* Plate of the top: of the zones so named the worst, else that of the vessel. */
+static void hic_of_top(const struct scene *scene)
+{
+	const struct quantity *answer = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const struct item *zone = table_item(scene->table, i);
+		const char *which =
+			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+		const struct quantity *own = which && is_listed(scene, "|top|upper|head|", which)
+			? scene_get_of(scene, zone, "hic-tested")
+			: NULL;
+		if (own && (!answer || own->si < answer->si))
+			answer = own;
+	}
+	answer = answer ? answer : scene_get(scene, "hic-tested");
+	if (answer)
+		scene_put(scene, "top-hic-tested", answer);
+	else
+		put_open(scene, "top-hic-tested",
+			arena_format(table_arena(scene->table), "hic-tested of %s is not stated", scene->item->tag));
+}
+
 static void cladding_of(const struct scene *scene)
 {
 	if (is_kind(scene->item, "regenerator")) {
 		protection_of(scene, "|top|upper|head|", "top-clad");
+		hic_of_top(scene);
 		protection_of(scene, "|bottom|lower|", "bottom-clad");
 	} else if (is_kind(scene->item, "reboiler")) {
 		protection_of(scene, "|vapour space|top|", "vapour-space-clad");
@@ -363,11 +412,78 @@ static void detection_of(const struct scene *scene)
 	}
 }
 
-/* Blisters are looked for in plate and reported of the vessel: nobody is asked for them pipe by pipe and zone by zone. */
-static void blisters_of(const struct scene *scene)
+/* Damage of plate is looked for and reported of the vessel: nobody is asked for it pipe by pipe and zone by zone. */
+static void survey_of(const struct scene *scene)
 {
 	if (is_kind(scene->item, "line") || is_kind(scene->item, "part") || is_kind(scene->item, "zone"))
-		put_yes_no(scene, "blisters-found", false, "none is reported of it by itself");
+		put_yes_no(scene, "surveyed-by-itself", false, "plate is surveyed, and reported of the vessel");
+}
+
+/* ---- what the hot rich solution touches ---- */
+
+/* Behind the lean/rich exchanger or in it: lines, sides, drums and the regenerator; the cold bottom of an absorber is none of it. */
+static bool is_in_hot_rich(const struct scene *scene, const struct item *item)
+{
+	static const char places[] = "line tube-side shell-side plate-side flash-drum regenerator zone nozzle part";
+	static const char cold[] = "absorber treater pump";
+	const struct quantity *rich = scene_get_of(scene, item, "sees-rich");
+	for (const struct item *holder = item; holder; holder = holder->parent)
+		if (text_has_word(cold, holder->kind))
+			return false;
+	return text_has_word(places, item->kind) && !(rich && rich->known != UNKNOWN && rich->si <= 0);
+}
+
+/* Yes needs one such place of bare steel; no needs a regenerator and a line or exchanger, and the metal of all. */
+static void steel_in_hot_rich(const struct scene *scene)
+{
+	bool tower = false, way = false, open = false;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		if (!is_in_hot_rich(scene, item))
+			continue;
+		const struct quantity *rich = scene_get_of(scene, item, "sees-rich");
+		const char *family = word_of(scene, item, "wetted-material-family");
+		bool steel = family && (strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0);
+		bool sure = rich && rich->known != UNKNOWN;
+		if (steel && sure) {
+			put_yes_no(scene, "steel-in-hot-rich", true,
+				arena_format(table_arena(scene->table), "%s is of bare steel", item->tag));
+			return;
+		}
+		open = open || !family || (steel && !sure);
+		tower = tower || is_kind(item, "regenerator");
+		way = way || is_kind(item, "line") || text_has_word("tube-side shell-side plate-side", item->kind);
+	}
+	if (tower && way && !open)
+		put_yes_no(scene, "steel-in-hot-rich", false, "all that hot rich solution touches is of alloy");
+	else
+		put_open(scene, "steel-in-hot-rich", "material of all that hot rich solution touches is not stated");
+}
+
+/* What heats a reboiler, where its type, its steam or its tubes tell. */
+static void heating_of(const struct scene *scene)
+{
+	static const char *const of_steam[] = {"steam", "steam-pressure", "steam-flow", "steam-temperature"};
+	const char *type = word_of(scene, scene->item, "type"), *medium = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	if (!is_kind(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
+		return;
+	for (size_t i = 0; i < sizeof of_steam / sizeof *of_steam; i++)
+		medium = scene_get(scene, of_steam[i]) ? "steam" : medium;
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const char *service = word_of(scene, table_item(scene->table, i), "service");
+		if (service && (strcmp(service, "steam") == 0 || strcmp(service, "hot oil") == 0))
+			medium = service;
+	}
+	medium = !type			       ? medium
+		: strcmp(type, "fired") == 0   ? "fire"
+		: strcmp(type, "hot oil") == 0 ? "hot oil"
+					       : medium;
+	medium = !medium && scene_get(scene, "hot-oil-temperature") ? "hot oil" : medium;
+	if (medium)
+		scene_put_new(scene, "heating-medium",
+			quantity_assumed_word(table_arena(scene->table), KIND_WORD, medium,
+				"from its type, its steam or what its sides carry"));
 }
 
 /* ---- each item ---- */
@@ -379,11 +495,14 @@ static void of_item(const struct scene *scene)
 	relief_of_vessel(scene);
 	cladding_of(scene);
 	separator_of(scene);
-	blisters_of(scene);
+	survey_of(scene);
+	heating_of(scene);
 	if (is_kind(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");
 		least_share_of_h2s(scene);
+		holds_h2s(scene);
+		steel_in_hot_rich(scene);
 		monitoring_of(scene);
 	} else if (is_kind(scene->item, "basis")) {
 		isolation_of_unit(scene);

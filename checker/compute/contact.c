@@ -8,7 +8,7 @@
 static const char in_contact[] =
 	"absorber treater flash-drum exchanger regenerator reboiler condenser reflux-drum pump cooler filter "
 	"carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
-	"shell-side plate-side tubesheet elbow fitting";
+	"shell-side plate-side tubesheet elbow fitting internals";
 static const char exchangers[] = "exchanger cooler condenser reboiler reclaimer";
 static const char sides[] = "tube-side shell-side plate-side";
 
@@ -89,12 +89,13 @@ static bool is_tubes(const struct scene *scene, const struct item *item)
 	return name && (strstr(name, "ube") || strstr(name, "undle")) && !strstr(name, "heet");
 }
 
-/* Handed down together with a cladding it is the metal of a clad shell, and says nothing of tubes. */
-static bool is_of_clad_shell(const struct scene *scene, const struct item *side)
+/* Handed down with a cladding, or as the steel of a kettle, it is the metal of a shell, and says nothing of tubes. */
+static bool is_of_shell(const struct scene *scene, const struct item *side, const struct item *exchanger)
 {
 	const char *cladding = word_of(scene, side, "cladding");
-	return !is_own(scene, side, "material") && !is_own(scene, side, "cladding") && cladding &&
-		strcmp(cladding, "none") != 0;
+	bool clad = !is_own(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
+	bool kettle = is_kind(exchanger, "reboiler reclaimer") && is_steel(scene, cell(scene, side, "material"));
+	return !is_own(scene, side, "material") && (clad || kettle);
 }
 
 static struct metal surface_of(const struct scene *scene, const struct item *exchanger)
@@ -108,7 +109,7 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 		if (is_kind(part, "tube-side plate-side") && (!side || is_own(scene, part, "material")))
 			side = part;
 	}
-	if (side && is_of_clad_shell(scene, side))
+	if (side && is_of_shell(scene, side, exchanger))
 		return not_stated(scene, side, "material");
 	if (side || is_kind(exchanger, "reboiler reclaimer")) /* its own material is that of the kettle */
 		return cell(scene, side ? side : exchanger, side ? "material" : "material of the tubes");
@@ -270,14 +271,14 @@ static void put_metal(const struct scene *scene, const char *name, struct metal 
 					: arena_format(arena, "%s of %s is not stated", metal.name, metal.from->tag)));
 }
 
-/* Amine on any side of the exchanger; on one of which only one side is described, its own service tells of the other. */
-static const struct quantity *amine_on_any_side(const struct scene *scene, const struct item *exchanger)
+/* The answer of any side of the exchanger; where only one side is described, that of the whole tells of the other. */
+static const struct quantity *of_any_side(const struct scene *scene, const struct item *exchanger, const char *name)
 {
-	const struct quantity *whole = scene_get_of(scene, exchanger, "amine-wetted"), *answer = NULL;
+	const struct quantity *whole = scene_get_of(scene, exchanger, name), *answer = NULL;
 	size_t count = 0, behind = table_behind(scene->table, exchanger);
 	for (size_t i = exchanger->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		const struct quantity *there = is_kind(side, sides) ? scene_get_of(scene, side, "amine-wetted") : NULL;
+		const struct quantity *there = is_kind(side, sides) ? scene_get_of(scene, side, name) : NULL;
 		if (!there)
 			continue;
 		count++;
@@ -288,22 +289,74 @@ static const struct quantity *amine_on_any_side(const struct scene *scene, const
 	return count < 2 ? whole : answer;
 }
 
-/* Does amine touch one face or the other? */
-static void amine_on_a_face(const struct scene *scene)
+/* Does it touch one face or the other? `name` of one face, put as `both`. */
+static void on_either_face(const struct scene *scene, const char *name, const char *both)
 {
 	const struct item *exchanger = exchanger_of(scene->item);
-	const struct quantity *answer = scene_get(scene, "amine-wetted"), *other = NULL;
+	const struct quantity *answer = scene_get(scene, name), *other = NULL;
 	bool known = answer && answer->known != UNKNOWN;
 	if (exchanger && (is_kind(scene->item, "tube-side plate-side tubesheet") || is_tubes(scene, scene->item)))
-		other = amine_on_any_side(scene, exchanger);
+		other = of_any_side(scene, exchanger, name);
 	if (!answer || (other && !(known && answer->si > 0)))
 		answer = other;
 	if (answer && answer->known == UNKNOWN)
-		scene_put(scene, "wetted-by-amine", answer);
+		scene_put(scene, both, answer);
 	else if (answer)
-		scene_put(scene, "wetted-by-amine",
+		scene_put(scene, both,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, answer->si > 0 ? "yes" : "no",
 				other ? "tubes and plates are wetted on both faces" : answer->reason));
+}
+
+/* ---- the wall that is welded ---- */
+
+static bool is_channel(const struct scene *scene, const struct item *item)
+{
+	const char *name = is_kind(item, "part zone") ? word_of(scene, item, "name") : NULL;
+	return name && (strstr(name, "hannel") || strstr(name, "eader") || strstr(name, "onnet"));
+}
+
+/* Of tubes it is the channel or header that has welds. Nobody puts an alloy channel on tubes of steel. */
+static struct metal channel_of(const struct scene *scene, const struct item *side)
+{
+	const struct item *exchanger = exchanger_of(side);
+	size_t behind = table_behind(scene->table, exchanger);
+	struct metal tubes = surface_of(scene, exchanger);
+	if (word_of(scene, side, "channel-material"))
+		return cell(scene, side, "channel-material");
+	for (size_t i = exchanger->index + 1; i < behind; i++)
+		if (is_channel(scene, table_item(scene->table, i)) &&
+			is_own(scene, table_item(scene->table, i), "material"))
+			return cell(scene, table_item(scene->table, i), "material");
+	if (table_stated(scene->table, exchanger, scene->operating_case, "material"))
+		return cell(scene, exchanger, "material");
+	return is_steel(scene, tubes) ? tubes : not_stated(scene, side, "channel-material");
+}
+
+static bool is_channel_clad(const struct scene *scene, const struct item *side)
+{
+	const char *cladding = is_own(scene, side, "cladding") ? word_of(scene, side, "cladding") : NULL;
+	size_t behind = table_behind(scene->table, side);
+	for (size_t i = side->index + 1; i < behind && !cladding; i++)
+		if (is_channel(scene, table_item(scene->table, i)))
+			cladding = word_of(scene, table_item(scene->table, i), "cladding");
+	return cladding && strcmp(cladding, "none") != 0;
+}
+
+/* The metal that is welded, and whether a cladding keeps the fluid from it everywhere. */
+static void wall_of(const struct scene *scene, struct metal touched)
+{
+	bool tubes = is_kind(scene->item, "tube-side") && exchanger_of(scene->item);
+	struct metal wall = tubes ? channel_of(scene, scene->item) : cell(scene, scene->item, "material");
+	bool other = touched.from && !touched.parts && strcmp(touched.name, "material") != 0;
+	bool clad = tubes ? is_channel_clad(scene, scene->item)
+			  : other && is_steel(scene, wall) && !is_steel(scene, touched);
+	put_metal(scene, "wall-material", wall);
+	if (!tubes && touched.open)
+		scene_put(scene, "wall-clad", quantity_unknown(table_arena(scene->table), KIND_YES_NO, touched.open));
+	else
+		scene_put(scene, "wall-clad",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, clad ? "yes" : "no",
+				clad ? "its cladding covers it" : "no cladding that covers it is stated"));
 }
 
 /* Metals hardly ever differ by operating case: what was found for all of them stands unless something here does. */
@@ -319,6 +372,38 @@ static bool stands(const struct scene *scene)
 	return !varies;
 }
 
+/* The line in which a stream runs: of several the first of steel. NULL: none. */
+static const struct item *line_of(const struct scene *scene, const char *stream)
+{
+	struct items lines = table_of_kind(scene->table, "line");
+	const struct item *found = NULL;
+	for (size_t i = 0; stream && i < lines.count; i++) {
+		const char *family = word_of(scene, lines.rows[i], "wetted-material-family");
+		bool steel = text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
+		if (text_same(word_of(scene, lines.rows[i], "stream"), stream) && (!found || steel || !family))
+			found = lines.rows[i];
+		if (found == lines.rows[i] && steel)
+			break;
+	}
+	return found;
+}
+
+/* What is dosed meets the metal stated of the place, else that of what it is nested in or of the line it goes into. */
+static void of_injection(const struct scene *scene)
+{
+	const char *stream = word_of(scene, scene->item, "into");
+	const struct item *into =
+		is_kind(scene->item->parent, in_contact) ? scene->item->parent : line_of(scene, stream);
+	if (scene_stated(scene, "material"))
+		put_metal(scene, "wetted-material", cell(scene, scene->item, "material"));
+	else if (into)
+		scene_take(scene, "wetted-material", into, "wetted-material");
+	if (!scene_stated(scene, "material") && into)
+		scene_take(scene, "wetted-material-family", into, "wetted-material-family");
+	if (!scene_stated(scene, "pwht") && into)
+		scene_take(scene, "pwht", into, "pwht");
+}
+
 static void of_item(const struct scene *scene)
 {
 	const struct item *exchanger = exchanger_of(scene->item);
@@ -329,13 +414,23 @@ static void of_item(const struct scene *scene)
 		put_metal(scene, "material", least_protected(scene, base_at(scene, scene->item), &plain));
 	struct zones zones = zones_of(scene, scene->item, metal_at);
 	struct metal metal = metal_at(scene, scene->item);
-	put_metal(scene, "wetted-material", zones.count ? least_protected(scene, metal, &zones) : metal);
+	metal = zones.count ? least_protected(scene, metal, &zones) : metal;
+	put_metal(scene, "wetted-material", metal);
+	wall_of(scene, metal);
 	if (exchanger && (scene->item == exchanger || is_kind(scene->item, sides)))
 		put_metal(scene, "surface-material", surface_of(scene, exchanger));
-	amine_on_a_face(scene);
+	on_either_face(scene, "amine-wetted", "wetted-by-amine");
+	on_either_face(scene, "overhead-wetted", "wetted-by-overhead");
+}
+
+static void of_dosing(const struct scene *scene)
+{
+	if (is_kind(scene->item, "injection"))
+		of_injection(scene);
 }
 
 void contact_compute(struct table *table)
 {
 	scene_each(table, of_item);
+	scene_each(table, of_dosing);
 }

@@ -10,8 +10,11 @@
  * Puts `surface-material` and `surface-material-family` on exchangers of every kind and on their sides: the metal of the tubes or
  * plates that separate the two fluids, which both touch; the tubes may be stated on a part of that name, the side or the exchanger.
  *
- * Puts `wetted-by-amine`: does amine touch the metal, on either face of tubes, plates and tubesheets? Of everything else it is the
- * same as `amine-wetted`.
+ * Puts `wetted-by-amine` and `wetted-by-overhead`: does amine, or the water of the overhead, touch the metal, on either face of
+ * tubes, plates and tubesheets? Of everything else they are the same as `amine-wetted` and `overhead-wetted`.
+ *
+ * Puts `wall-material`, `wall-material-family` and `wall-clad`: the metal that is welded, and whether a cladding covers it. Of a tube
+ * side that is the channel or header; of steel tubes whose channel nobody states it is taken for steel too.
  *
  * Words only; no unit. What is not stated is unknown, with the words that ask for it.
  */
