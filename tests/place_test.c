@@ -178,7 +178,7 @@ static const struct frame frames[] = {
 		{"</filter>", "</nozzle>"}, "N-4"},
 	{"nozzle that names its zone",
 		{"<regenerator tag='C-2' feed='rich-hot' lean='lean-hot'", "<zone name='top'",
-			"<nozzle tag='N-5' zone='top' stream='overhead' size='NPS 16' schedule='STD'"},
+			"<nozzle tag='N-5' zone='top' stream='rich-hot' size='NPS 8' schedule='40'"},
 		{"</regenerator>", "", "</nozzle>"}, "N-5"},
 	{"weld that names its zone",
 		{"<absorber tag='C-1' gas='feed' lean='lean-cold' rich='rich-cold'", "<zone name='bottom'",
@@ -307,26 +307,33 @@ static void scatter(struct description *description)
 
 /* ---- the same fact, stated elsewhere ---- */
 
-/* Where one statement on the item and one on the place differ, and why they must. */
+/* What reads this, at places of this kind, may differ, and why it must. */
 static const struct {
-	const char *rule, *frame, *reason;
+	const char *reads, *frames, *reason;
 } unequal[] = {
-	{"", "", ""},
+	{"wall-material-family", "tubes of",
+		"the metal of a tube side is that of its tubes; of an exchanger, of its channels too"},
+	{"blisters-found", "nozzle", "blisters are found in the plate of a wall and reported of the vessel"},
+	{"blisters-found", "weld", "the same"},
+	{"blisters-found", "elbow", "the same, of the line"},
+	{"blisters-found", "fitting", "the same, of the line"},
+	{"blisters-found", "tube", "tubes are not rolled from plate"},
+	{"blisters-found", "plates", "plates of an exchanger are too thin to blister"},
 };
 
-static bool may_differ(const char *rule, const char *frame)
+static bool may_differ(const struct rule *rule, const struct frame *frame)
 {
+	bool may = false;
 	for (size_t i = 0; i < sizeof unequal / sizeof *unequal; i++)
-		if (strcmp(unequal[i].rule, rule) == 0 && strcmp(unequal[i].frame, frame) == 0)
-			return true;
-	return false;
+		may = may || (rule_reads(rule, unequal[i].reads) && strstr(frame->name, unequal[i].frames));
+	return may;
 }
 
 static void expect_alike(const struct description *description, const enum verdict *first, const enum verdict *second)
 {
 	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
 		const char *id = trial.catalogue->rules[i].id;
-		if (first[i] == second[i] || may_differ(id, description->frame->name))
+		if (first[i] == second[i] || may_differ(&trial.catalogue->rules[i], description->frame))
 			continue;
 		cr_expect_fail("%s, %s: %s where all is stated of the item, %s where it is stated so: %s", id,
 			description->frame->name, verdict_word(first[i]), verdict_word(second[i]),
@@ -354,18 +361,14 @@ Test(place, a_fact_counts_the_same_wherever_it_is_stated)
 
 /* ---- what is found at one place ---- */
 
-static const char *outermost_of(const struct frame *frame)
+/* Does the rule depart on the item or on any place in it? Nothing else here is of metal. */
+static bool departs_anywhere(const struct rule *rule)
 {
-	const char *tag = strstr(frame->open[0], "tag='") + strlen("tag='");
-	return arena_copy_span(&trial.arena, tag, strcspn(tag, "'"));
-}
-
-/* Does the rule depart on the item or on the place in it? */
-static bool departs_in(const char *rule, const struct frame *frame)
-{
-	const struct finding *item = trial_finding(&trial, rule, outermost_of(frame));
-	const struct finding *place = trial_finding(&trial, rule, frame->place);
-	return (item && item->verdict == VERDICT_DEPARTS) || (place && place->verdict == VERDICT_DEPARTS);
+	for (size_t i = 0; i < trial.review->judgement.count; i++)
+		if (trial.review->judgement.findings[i].rule == rule &&
+			trial.review->judgement.findings[i].verdict == VERDICT_DEPARTS)
+			return true;
+	return false;
 }
 
 Test(place, what_is_found_condemns_the_item_or_the_place_in_it)
@@ -381,13 +384,14 @@ Test(place, what_is_found_condemns_the_item_or_the_place_in_it)
 					state(&description, &found_there[i], 0);
 			review(&description);
 			for (size_t i = 0; i < trial.catalogue->rule_count; i++)
-				there[i] = departs_in(trial.catalogue->rules[i].id, &frames[f]);
+				there[i] = departs_anywhere(&trial.catalogue->rules[i]);
 			for (size_t i = before; i < description.count; i++)
 				description.statements[i].level = depth_of(&frames[f]) - 1;
 			review(&description);
 			for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
 				const char *id = trial.catalogue->rules[i].id;
-				if (departs_in(id, &frames[f]) != there[i] && !may_differ(id, frames[f].name))
+				if (departs_anywhere(&trial.catalogue->rules[i]) != there[i] &&
+					!may_differ(&trial.catalogue->rules[i], &frames[f]))
 					cr_expect_fail("%s, %s: %s where it is stated of the item: %s", id,
 						frames[f].name, there[i] ? "departs only" : "departs not",
 						strstr(written(&description), frames[f].open[0]));
@@ -399,8 +403,8 @@ Test(place, what_is_found_condemns_the_item_or_the_place_in_it)
 
 static bool reads_what_is_touched(const struct rule *rule)
 {
-	static const char *const of_the_wall[] = {"material", "material-family", "cladding", "pwht", "metal-temperature",
-		"surface-material", "surface-material-family"};
+	static const char *const of_the_wall[] = {"material", "material-family", "cladding", "pwht",
+		"metal-temperature", "surface-material", "surface-material-family"};
 	bool touched = rule_reads(rule, "wetted-material") || rule_reads(rule, "wetted-material-family");
 	for (size_t i = 0; i < sizeof of_the_wall / sizeof *of_the_wall; i++)
 		touched = touched && !rule_reads(rule, of_the_wall[i]);
@@ -505,8 +509,8 @@ static size_t departures(struct departure *out, size_t most)
 		if (finding->verdict != VERDICT_DEPARTS)
 			continue;
 		cr_assert(count < most);
-		out[count++] = (struct departure){.rule = (size_t)(finding->rule - trial.catalogue->rules),
-			.item = finding->item->tag};
+		out[count++] = (struct departure){
+			.rule = (size_t)(finding->rule - trial.catalogue->rules), .item = finding->item->tag};
 	}
 	return count;
 }
@@ -520,8 +524,9 @@ static void expect_nothing_cleared(const struct departure *without, size_t count
 		if (now && now->verdict != VERDICT_MEETS && now->verdict != VERDICT_NOT_APPLICABLE)
 			continue;
 		struct finding none = {.rule = rule};
-		cr_expect(rests_on(now ? now : &none, name), "%s on %s: departs, and %s once %s is stated, which it does not read: %s",
-			rule->id, without[i].item, now ? verdict_word(now->verdict) : "is silent", name, where);
+		cr_expect(rests_on(now ? now : &none, name),
+			"%s on %s: departs, and %s once %s is stated, which it does not read: %s", rule->id,
+			without[i].item, now ? verdict_word(now->verdict) : "is silent", name, where);
 	}
 }
 
@@ -538,8 +543,8 @@ Test(place, a_value_stated_where_nobody_spoke_takes_no_departure_away)
 				without[i].item = arena_format(&trial.arena, "%s", without[i].item);
 			for (size_t added = 0; added < ADDED; added++) {
 				size_t which = chance(HANDED_DOWN + FOUND_THERE);
-				const struct fact *fact = which < HANDED_DOWN ? &handed_down[which]
-									     : &found_there[which - HANDED_DOWN];
+				const struct fact *fact =
+					which < HANDED_DOWN ? &handed_down[which] : &found_there[which - HANDED_DOWN];
 				if (value_of(&description, fact->name))
 					continue;
 				struct description more = description;
