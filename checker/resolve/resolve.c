@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/handed_down.h"
 #include "resolve/pipe.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
@@ -479,6 +480,7 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	check_single(&resolver, unit, "basis");
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
+	hand_down(resolver.table, unit);
 	assume_barometric(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
