@@ -81,8 +81,8 @@ static struct input pressure_at(const struct scene *scene, const char *symbol, c
 
 static void pressure_over_pump(const struct scene *scene)
 {
-	struct input inputs[] = {pressure_at(scene, "P2", "discharge-pressure", "discharge"),
-		pressure_at(scene, "P1", "suction-pressure", "suction")};
+	struct input inputs[] = {input_rises(pressure_at(scene, "P2", "discharge-pressure", "discharge")),
+		input_falls(pressure_at(scene, "P1", "suction-pressure", "suction"))};
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
 	scene_compute(scene, "pressure-ratio", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
@@ -99,6 +99,8 @@ static void flow_over_least(const struct scene *scene)
 	if (inputs[0].quantity->known == UNKNOWN && is_kind(carried, "stream"))
 		inputs[0] = scene_input_of(
 			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
+	inputs[0] = input_rises(inputs[0]);
+	inputs[1] = input_falls(inputs[1]);
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
@@ -108,7 +110,8 @@ static void flow_over_least(const struct scene *scene)
 
 static void suction_head(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "x", "npsh-available"), scene_input(scene, "y", "npsh-required")};
+	struct input inputs[] = {input_rises(scene_input(scene, "x", "npsh-available")),
+		input_falls(scene_input(scene, "y", "npsh-required"))};
 	scene_compute(scene, "suction-head-margin", KIND_DISTANCE,
 		fmax(inputs[0].quantity->si - inputs[1].quantity->si, 0),
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_SUCTION_HEAD, inputs,

@@ -29,14 +29,15 @@ static void put(
 	double error = relative_uncertainty(inputs[0].quantity) + ROUGHNESS_OF_IT;
 	const struct quantity *found =
 		scene_compute(scene, "local-velocity", KIND_VELOCITY, local, local * error, formula, inputs, count);
-	struct input input = scene_input_is("v_max", "local velocity", found);
+	struct input input = input_rises(scene_input_is("v_max", "local velocity", found));
 	scene_compute(scene, "equivalent-velocity", KIND_VELOCITY, equivalent, equivalent * error,
 		FORMULA_EQUIVALENT_VELOCITY, &input, 1);
 }
 
 static void of_bend(const struct scene *scene, const char *radius)
 {
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "x", radius)};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "v", "velocity")), input_falls(scene_input(scene, "x", radius))};
 	double factor = inputs_known(inputs + 1, 1) ? bend_factor(inputs[1].quantity->si) : 0;
 	if (factor > 0)
 		put(scene, factor, FORMULA_BEND_VELOCITY, inputs, 2);
@@ -46,7 +47,7 @@ static void of_bend(const struct scene *scene, const char *radius)
 static void of_fitting(const struct scene *scene)
 {
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
-	struct input inputs[] = {scene_input(scene, "v", "velocity")};
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity"))};
 	if (!type)
 		return;
 	if (strcmp(type, "orifice plate") == 0)

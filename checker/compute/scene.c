@@ -54,6 +54,32 @@ struct input scene_input_is(const char *symbol, const char *what, const struct q
 	return (struct input){.symbol = symbol, .name = what, .quantity = quantity};
 }
 
+struct input input_rises(struct input input)
+{
+	input.effect = EFFECT_RISES;
+	return input;
+}
+
+struct input input_falls(struct input input)
+{
+	input.effect = EFFECT_FALLS;
+	return input;
+}
+
+void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty)
+{
+	double apart = at_bound - at_far_end;
+	if (!is_bound(input->quantity) || !isfinite(apart))
+		return;
+	if (fabs(apart) <= *uncertainty) {
+		*uncertainty = hypot(*uncertainty, apart);
+		input->effect = EFFECT_WITHIN;
+	} else {
+		bool rises = (input->quantity->bound == BOUND_BELOW) == (apart > 0);
+		input->effect = rises ? EFFECT_RISES : EFFECT_FALLS;
+	}
+}
+
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
 	table_put_if_other(scene->table, scene->item, scene->operating_case, name, quantity);
@@ -97,6 +123,11 @@ bool is_number(const struct quantity *quantity)
 {
 	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) &&
 		quantity->bound == BOUND_NONE;
+}
+
+bool is_bound(const struct quantity *quantity)
+{
+	return quantity && quantity->known != UNKNOWN && quantity->bound != BOUND_NONE;
 }
 
 double relative_uncertainty(const struct quantity *quantity)

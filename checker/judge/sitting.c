@@ -203,6 +203,17 @@ static void note_root(struct sitting *sitting, const struct item *holder, const 
 		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
 }
 
+/* Does this input leave the value open: nobody stated it, or only as a bound that decides nothing? */
+static bool leaves_open(const struct quantity *value, const struct input *input)
+{
+	const struct quantity *given = input->quantity;
+	if (!given || given->known == UNKNOWN)
+		return given != NULL;
+	if (given->bound == BOUND_NONE || input->effect == EFFECT_WITHIN)
+		return false;
+	return given->reason || (value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : value->bound != BOUND_NONE);
+}
+
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(
 	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
@@ -210,9 +221,8 @@ static void note_roots(
 	struct arena *arena = sitting->bench->arena;
 	bool deeper = false;
 	for (size_t i = 0; i < value->input_count; i++) {
-		const struct quantity *input = value->inputs[i].quantity;
-		if (input && (input->known == UNKNOWN || (input->bound != BOUND_NONE && input->reason))) {
-			note_roots(sitting, holder, value->inputs[i].name, input);
+		if (leaves_open(value, &value->inputs[i])) {
+			note_roots(sitting, holder, value->inputs[i].name, value->inputs[i].quantity);
 			deeper = true;
 		}
 	}
@@ -221,7 +231,10 @@ static void note_roots(
 	note_root(sitting, holder, name,
 		value->reason
 			? value->reason
-			: arena_format(arena, "%s of %s is %s %s", name, holder ? holder->tag : sitting->item->tag,
+			: arena_format(arena, "%s is %s %s",
+				  strstr(name, " of ") ? name
+						       : arena_format(arena, "%s of %s", name,
+								 holder ? holder->tag : sitting->item->tag),
 				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 				  quantity_show_both(arena, value)));
 }
