@@ -314,8 +314,7 @@ static void bottom_temperature(
 	}
 	const struct quantity *found = scene_compute(
 		scene, "bottom-by-heat", KIND_TEMPERATURE, value, error, FORMULA_BOTTOM_BY_HEAT, inputs, count);
-	bool known = is_number(found);
-	if (known && scene_stated(scene, "bottom-temperature"))
+	if (scene_stated(scene, "bottom-temperature"))
 		put_difference(scene, "bottom-by-heat-apart", scene_input(scene, "x", "bottom-temperature"),
 			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_APART);
 }

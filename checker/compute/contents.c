@@ -143,7 +143,9 @@ static void bound_amine(const struct scene *scene)
 		error += solvent_content(content) * relative_uncertainty(content) * each;
 	}
 	for (size_t i = 0; i < count; i++)
-		if (is_bound(inputs[i].quantity))
+		if (inputs[i].quantity->bound == BOUND_ABOVE)
+			inputs[i].effect = EFFECT_RISES;
+		else if (is_bound(inputs[i].quantity))
 			input_weigh(&inputs[i], charge,
 				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass, &error);
 	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));

@@ -187,6 +187,12 @@ bool flash_stream(const struct scene *scene)
 		return false;
 	put_boils(scene, margin);
 	const struct quantity *two = scene_get(scene, "two-phase");
+	if (two->known == UNKNOWN && by_mass(scene)) {
+		struct input inputs[] = {scene_input_is("P - p_b", "bubble-margin", margin)};
+		if (!scene_stated(scene, "density"))
+			scene_compute(scene, "density", KIND_DENSITY, (double)NAN, 0, FORMULA_MIXTURE_DENSITY, inputs, 1);
+		return true;
+	}
 	if (!(two->si > 0) || !(margin->si < 0) || !by_mass(scene))
 		return false;
 	struct two_phase mixture = flash_at(&flash, &solution.state);

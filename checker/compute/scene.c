@@ -69,14 +69,13 @@ struct input input_falls(struct input input)
 void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty)
 {
 	double apart = at_bound - at_far_end;
-	if (!is_bound(input->quantity) || !isfinite(apart))
+	if (input->quantity->bound != BOUND_BELOW || !isfinite(apart))
 		return;
 	if (fabs(apart) <= *uncertainty) {
 		*uncertainty = hypot(*uncertainty, apart);
 		input->effect = EFFECT_WITHIN;
 	} else {
-		bool rises = (input->quantity->bound == BOUND_BELOW) == (apart > 0);
-		input->effect = rises ? EFFECT_RISES : EFFECT_FALLS;
+		input->effect = apart > 0 ? EFFECT_RISES : EFFECT_FALLS;
 	}
 }
 

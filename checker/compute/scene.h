@@ -54,8 +54,8 @@ struct input input_rises(struct input input);
 struct input input_falls(struct input input);
 
 /*
- * Sets the effect of an input that is only a bound, from the result at the bound and at the far end of what it leaves open
- * (zero of "<0.005"). Where the two lie within `*uncertainty` of each other the bound serves as the value, and the
+ * Sets the effect of an input that is a bound from above, from the result at the bound and at the far end of what it leaves
+ * open (none of "<0.005"). Where the two lie within `*uncertainty` of each other the bound serves as the value, and the
  * uncertainty is widened by the distance. An input that is a number, and a result that is none, are left alone.
  */
 void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty);

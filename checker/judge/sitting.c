@@ -203,15 +203,20 @@ static void note_root(struct sitting *sitting, const struct item *holder, const 
 		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
 }
 
-/* Does this input leave the value open: nobody stated it, or only as a bound that decides nothing? */
-static bool leaves_open(const struct quantity *value, const struct input *input)
+/* Does this input leave the value open: nobody stated it, or it is a bound for want of something nobody stated? */
+static bool leaves_open(const struct input *input)
 {
 	const struct quantity *given = input->quantity;
-	if (!given || given->known == UNKNOWN)
-		return given != NULL;
-	if (given->bound == BOUND_NONE || input->effect == EFFECT_WITHIN)
-		return false;
-	return given->reason || (value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : value->bound != BOUND_NONE);
+	return given && (given->known == UNKNOWN || (given->bound != BOUND_NONE && given->reason)) &&
+		input->effect != EFFECT_WITHIN;
+}
+
+/* Is this input stated as a bound from which nothing follows, or which makes the value a bound? */
+static bool only_bounds(const struct quantity *value, const struct input *input)
+{
+	bool matters = value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : input->effect != EFFECT_WITHIN;
+	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE && matters &&
+		(value->known == UNKNOWN || value->bound != BOUND_NONE);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
@@ -220,12 +225,14 @@ static void note_roots(
 {
 	struct arena *arena = sitting->bench->arena;
 	bool deeper = false;
-	for (size_t i = 0; i < value->input_count; i++) {
-		if (leaves_open(value, &value->inputs[i])) {
-			note_roots(sitting, holder, value->inputs[i].name, value->inputs[i].quantity);
-			deeper = true;
+	for (int pass = 0; pass < 2 && !deeper; pass++) /* a bound is asked about where nothing is missing */
+		for (size_t i = 0; i < value->input_count; i++) {
+			const struct input *input = &value->inputs[i];
+			if (pass == 0 ? leaves_open(input) : only_bounds(value, input)) {
+				note_roots(sitting, holder, input->name, input->quantity);
+				deeper = true;
+			}
 		}
-	}
 	if (deeper)
 		return;
 	note_root(sitting, holder, name,
