@@ -176,6 +176,30 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 			quantity_unknown(table_arena(scene->table), KIND_YES_NO, margin->reason));
 }
 
+/*
+ * Where a bound leaves it open whether the solution boils, or it is said to boil and nobody knows how much, its density is
+ * open too. False: it is that of the liquid.
+ */
+static bool put_open_density(const struct scene *scene, const struct quantity *margin)
+{
+	const struct quantity *two = table_stated(scene->table, scene->item, scene->operating_case, "two-phase");
+	bool boils = two && two->known != UNKNOWN && two->si > 0, open = boils || is_bound(margin);
+
+	if (two && two->known != UNKNOWN && !boils)
+		return false;
+	for (size_t i = 0; i < margin->input_count && !open; i++) {
+		const struct quantity *of = margin->inputs[i].quantity;
+
+		open = is_bound(of);
+		for (size_t k = 0; k < of->input_count; k++)
+			open = open || is_bound(of->inputs[k].quantity);
+	}
+	if (open && !scene_stated(scene, "density"))
+		scene_put(scene, "density",
+			quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
+	return open;
+}
+
 bool flash_stream(const struct scene *scene)
 {
 	if (!is_rich(scene, scene->item))
@@ -184,15 +208,11 @@ bool flash_stream(const struct scene *scene)
 	struct flash_of flash = {.solution = &solution, .to = scene_input(scene, "P", "pressure")};
 	const struct quantity *margin = put_margin(scene, flash.to, put_bubble(scene, &solution));
 	if (margin->known == UNKNOWN)
-		return false;
+		return by_mass(scene) && put_open_density(scene, margin);
 	put_boils(scene, margin);
 	const struct quantity *two = scene_get(scene, "two-phase");
-	if (two->known == UNKNOWN && by_mass(scene)) {
-		struct input inputs[] = {scene_input_is("P - p_b", "bubble-margin", margin)};
-		if (!scene_stated(scene, "density"))
-			scene_compute(scene, "density", KIND_DENSITY, (double)NAN, 0, FORMULA_MIXTURE_DENSITY, inputs, 1);
+	if (two->known == UNKNOWN && by_mass(scene) && put_open_density(scene, margin))
 		return true;
-	}
 	if (!(two->si > 0) || !(margin->si < 0) || !by_mass(scene))
 		return false;
 	struct two_phase mixture = flash_at(&flash, &solution.state);

@@ -461,7 +461,7 @@ static const struct quantity *put_stages(const struct scene *scene)
 			quantity_assumed(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
 	struct input inputs[] = {of, each};
 	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
-	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, fmin(round(stages) + 1, COLUMN_STAGES_AT_MOST), 0,
+	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, round(stages) + 1, 0,
 		packed ? FORMULA_STAGES_PACKED : FORMULA_STAGES, inputs, 2);
 }
 
@@ -551,6 +551,19 @@ static void loading_against_column(const struct scene *scene, const struct still
 		FORMULA_RATIO, inputs, 2);
 }
 
+/* The stages, where the column can be solved with so many. */
+static struct input stages_of_column(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct input stages = scene_input_is("N", "equilibrium stages", put_stages(scene));
+
+	if (is_number(stages.quantity) && stages.quantity->si > COLUMN_STAGES_AT_MOST)
+		stages.quantity = quantity_unknown(arena, KIND_COUNT,
+			arena_format(arena, "the column of %s has %s equilibrium stages, and more than %d are not solved",
+				scene->item->tag, number_show(arena, stages.quantity->si), COLUMN_STAGES_AT_MOST));
+	return stages;
+}
+
 static void column_of(const struct scene *scene, const struct still *still)
 {
 	double relative = 0, amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative),
@@ -559,7 +572,7 @@ static void column_of(const struct scene *scene, const struct still *still)
 
 	carried_off(scene, still, &temperature, &pressure);
 	const struct column_ends ends = {.rows = {scene_input_of(scene, still->feed, "P", "pressure"),
-						 scene_input_is("N", "equilibrium stages", put_stages(scene)),
+						 stages_of_column(scene),
 						 scene_input(scene, "P_b", "bottom-pressure"),
 						 scene_input(scene, "P_t", "top-pressure"),
 						 scene_input_of(scene, still->reboiler, "Q", "duty"),

@@ -114,6 +114,8 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 		taken->formula = &formulas[FORMULA_TAKEN];
 		taken->inputs = input;
 		taken->input_count = 1;
+		if (is_bound(there))
+			taken->reason = input_only_a_bound(arena, input);
 	}
 	scene_put(scene, name, taken);
 }

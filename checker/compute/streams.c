@@ -262,6 +262,47 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	scene_put_new(scene, "temperature", least);
 }
 
+/* Why nobody knows whether the other end is hotter than `hot`; NULL: it is not. */
+static const char *maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
+{
+	if (!other || !hot)
+		return NULL;
+	struct input ends[] = {scene_input_of(scene, hot, "t", "temperature"),
+		scene_input_of(scene, other, "t", "temperature")};
+	if (ends[1].quantity->known == UNKNOWN)
+		return ends[1].quantity->reason;
+	bool colder = ends[1].quantity->bound != BOUND_ABOVE && ends[1].quantity->si <= ends[0].quantity->si;
+	return is_number(ends[1].quantity) || colder ? NULL : input_only_a_bound(table_arena(scene->table), &ends[1]);
+}
+
+/* What the end that may be the hotter one would say of vapour nobody can tell by the other. */
+static void put_open_vapour(const struct scene *scene, const struct item *hot, const char *reason)
+{
+	static const char *const of_vapour[] = {"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin"};
+	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
+	if (!service || strcmp(service, "rich") != 0)
+		return;
+	for (size_t i = 0; i < sizeof of_vapour / sizeof *of_vapour; i++) {
+		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
+		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
+			scene_put_new(scene, of_vapour[i],
+				quantity_unknown(table_arena(scene->table), there->kind, reason));
+	}
+}
+
+/* Nor can the density be told by one end to better than it changes with temperature. */
+static void widen_density(const struct scene *scene)
+{
+	const double by_temperature = 0.07; /* of a solution, from 20 to 130 degC */
+	const struct quantity *density = scene_get(scene, "density");
+	if (!is_number(density) || scene_stated(scene, "density"))
+		return;
+	struct quantity *wide = arena_alloc(table_arena(scene->table), sizeof *wide);
+	*wide = *density;
+	wide->uncertainty = fmax(wide->uncertainty, by_temperature * wide->si);
+	scene_put(scene, "density", wide);
+}
+
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
@@ -281,14 +322,19 @@ static void of_carrier(const struct scene *scene)
 		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
+	const char *open = maybe_hotter(scene, hot, cold);
+	if (open) {
+		put_open_vapour(scene, hot, open);
+		widen_density(scene);
+	}
 	take_new(scene, stream, "pressure");
 	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
-		if (hot == stream)
+		if (hot == stream && !open)
 			take_new(scene, stream, "volume-flow");
 	}
 	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
+	if (scene_stated(scene, "flow") || hot != stream || open || !volume || volume->known == UNKNOWN)
 		flows_of(scene);
 }
 

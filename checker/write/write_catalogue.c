@@ -183,11 +183,10 @@ bool write_catalogue(const struct catalogue *catalogue, FILE *out)
 
 /* ---- the matrix ---- */
 
-enum { KINDS_AT_MOST = 80 };
-
 struct kinds {
-	const char *rows[KINDS_AT_MOST];
-	size_t count;
+	struct arena *arena;
+	const char **rows;
+	size_t count, capacity;
 };
 
 /* Kinds in the order of the alphabet. */
@@ -196,18 +195,19 @@ static void add_kind(struct kinds *kinds, const char *kind)
 	size_t at = 0;
 	while (at < kinds->count && strcmp(kinds->rows[at], kind) < 0)
 		at++;
-	if (kinds->count == KINDS_AT_MOST || (at < kinds->count && strcmp(kinds->rows[at], kind) == 0))
+	if (at < kinds->count && strcmp(kinds->rows[at], kind) == 0)
 		return;
+	kinds->rows = arena_grow(kinds->arena, kinds->rows, kinds->count, &kinds->capacity, sizeof *kinds->rows);
 	memmove(&kinds->rows[at + 1], &kinds->rows[at], (kinds->count - at) * sizeof kinds->rows[0]);
 	kinds->rows[at] = kind;
 	kinds->count++;
 }
 
-static void add_kinds(struct arena *arena, struct kinds *kinds, const char *words)
+static void add_kinds(struct kinds *kinds, const char *words)
 {
 	for (const char *at = words; *at;) {
 		size_t length = strcspn(at, "|");
-		add_kind(kinds, arena_copy_span(arena, at, length));
+		add_kind(kinds, arena_copy_span(kinds->arena, at, length));
 		at += length + (at[length] == '|');
 	}
 }
@@ -239,11 +239,11 @@ static size_t rules_on(const struct catalogue *catalogue, const char *family, co
 bool write_matrix(const struct catalogue *catalogue, FILE *out)
 {
 	struct arena arena = {0};
-	struct kinds kinds = {.count = 0};
+	struct kinds kinds = {.arena = &arena};
 	struct text text = text_in(&arena);
 	for (size_t i = 0; i < catalogue->rule_count; i++)
 		for (size_t k = 0; k < catalogue->rules[i].selection_count; k++)
-			add_kinds(&arena, &kinds, catalogue->rules[i].selections[k].kinds);
+			add_kinds(&kinds, catalogue->rules[i].selections[k].kinds);
 	text_addf(&text, "%-18s", "");
 	for (size_t f = 0; f < catalogue->family_count; f++)
 		text_addf(&text, " %4s", catalogue->families[f].prefix);
