@@ -116,8 +116,7 @@ static const struct table *tables[3];
 static void each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity))
 {
-	static struct names names;
-	names.count = 0;
+	struct names names = {.count = 0};
 	table_each_name(table, note, &names);
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
@@ -248,4 +247,67 @@ Test(unknown, no_value_within_a_bound_contradicts_what_follows_from_it)
 		each_number(unit, step_of(29), &count, bound);
 	}
 	cr_expect(bounded > 500, "only %zu results that are bounds", bounded);
+}
+
+/* ---- what is owed in one case ---- */
+
+static const struct quantity *owed;
+static int owed_case;
+static size_t looked_at;
+
+static bool rests_on(const struct quantity *quantity, const struct quantity *on, int depth)
+{
+	if (quantity == on)
+		return true;
+	for (size_t i = 0; depth > 0 && i < quantity->input_count; i++)
+		if (quantity->inputs[i].quantity && rests_on(quantity->inputs[i].quantity, on, depth - 1))
+			return true;
+	return false;
+}
+
+static void does_not_fall_back(const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
+{
+	enum { DEEP = 12 };
+	bool says = quantity->bound != BOUND_NONE && quantity->reason; /* "at least", for want of what is owed */
+	if (operating_case != owed_case || quantity->known != COMPUTED || says)
+		return;
+	looked_at++;
+	cr_expect_not(rests_on(quantity, owed, DEEP), "%s owed in case %d: %s of %s rests on the value of the others", spot_what,
+		operating_case, name, item->tag);
+}
+
+/* A value that is unknown in the last case alone: nothing in that case may rest on the value of the others. */
+static void owe(const struct item *item, const char *name)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct table *resolved = resolve(&arena, unit, &problems);
+	const struct item *here = table_item(resolved, item->index);
+	owed = table_get(resolved, here, EVERY_CASE, name);
+	owed_case = (int)table_case_count(resolved) - 1;
+	spot_what = arena_format(&trial.arena, "%s of %s", name, item->tag);
+	table_put((struct table *)resolved, here, owed_case, name,
+		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is owed", name, item->tag)));
+	each_cell(state_table(&arena, resolved, true), does_not_fall_back);
+	arena_release(&arena);
+}
+
+static size_t owed_count;
+
+static void owe_some(const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
+{
+	if (operating_case == EVERY_CASE && quantity->known == STATED && kind_is_number(quantity->kind) &&
+		quantity->place.line > 0 && owed_count++ % step_of(17) == 0)
+		owe(item, name);
+}
+
+Test(unknown, what_is_owed_in_a_case_is_not_taken_from_the_others)
+{
+	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+		unit = element_read(&trial.arena, designs[i], trial.vocabulary, &trial.problems);
+		const struct table *resolved = resolve(&trial.arena, unit, &trial.problems);
+		if (table_case_count(resolved) > 1)
+			each_cell(resolved, owe_some);
+	}
+	cr_expect(looked_at > 10000, "only %zu values looked at", looked_at);
 }

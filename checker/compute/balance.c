@@ -357,7 +357,7 @@ static void of_absorber(const struct scene *scene)
 	}
 	struct input in = put_amine(scene, "amine-in", "x", c.lean, &c.lean_solution);
 	struct input out = put_amine(scene, "amine-out", "y", c.rich, &c.rich_solution);
-	const struct quantity *amine = is_number(out.quantity) ? apart_put(scene, "amine-apart", in, out) : NULL;
+	const struct quantity *amine = apart_put(scene, "amine-apart", in, out);
 	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
 	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
 			      *into_amine = put_picked_up(scene, &c, &sides);

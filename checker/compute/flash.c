@@ -194,10 +194,24 @@ static bool put_open_density(const struct scene *scene, const struct quantity *m
 		for (size_t k = 0; k < of->input_count; k++)
 			open = open || is_bound(of->inputs[k].quantity);
 	}
-	if (open && !scene_stated(scene, "density"))
-		scene_put(scene, "density",
+	if (open) {
+		scene_put_new(scene, "density",
 			quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
+		scene_put_new(scene, "vapour-fraction",
+			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION, margin->reason));
+	}
 	return open;
+}
+
+/* Where the values for every case boil and those of this case do not, the vapour of the former is not that of the latter. */
+static void put_no_vapour(const struct scene *scene, const struct quantity *margin)
+{
+	struct input of = scene_input_is("P - p_b", "margin over the bubble pressure", margin);
+
+	of.effect = margin->bound == BOUND_ABOVE ? EFFECT_WITHIN : EFFECT_UNSAID;
+	if (scene->operating_case != EVERY_CASE && scene_get(scene, "vapour-fraction") && margin->si >= 0 &&
+		!scene_stated(scene, "vapour-fraction"))
+		scene_compute(scene, "vapour-fraction", KIND_MASS_FRACTION, 0, 0, FORMULA_FLASH, &of, 1);
 }
 
 bool flash_stream(const struct scene *scene)
@@ -213,8 +227,10 @@ bool flash_stream(const struct scene *scene)
 	const struct quantity *two = scene_get(scene, "two-phase");
 	if (two->known == UNKNOWN && by_mass(scene) && put_open_density(scene, margin))
 		return true;
-	if (!(two->si > 0) || !(margin->si < 0) || !by_mass(scene))
+	if (!(two->si > 0) || !(margin->si < 0) || !by_mass(scene)) {
+		put_no_vapour(scene, margin);
 		return false;
+	}
 	struct two_phase mixture = flash_at(&flash, &solution.state);
 	put_mixture(scene, flash, &mixture);
 	return true;

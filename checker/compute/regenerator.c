@@ -156,7 +156,7 @@ static void steam_against_duty(const struct scene *scene)
 {
 	struct input inputs[] = {input_rises(of_steam(scene, "m", "steam-flow", "mass-flow")),
 		of_steam(scene, "p", "steam-pressure", "pressure"),
-		of_steam(scene, "t", "steam-temperature", "temperature")};
+		input_rises(of_steam(scene, "t", "steam-temperature", "temperature"))};
 
 	if (!inputs_known(inputs, 2))
 		return;

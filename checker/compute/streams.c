@@ -278,7 +278,8 @@ static const char *maybe_hotter(const struct scene *scene, const struct item *ho
 /* What the end that may be the hotter one would say of vapour nobody can tell by the other. */
 static void put_open_vapour(const struct scene *scene, const struct item *hot, const char *reason)
 {
-	static const char *const of_vapour[] = {"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin"};
+	static const char *const of_vapour[] = {
+		"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin", "density"};
 	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
 	if (!service || strcmp(service, "rich") != 0)
 		return;
