@@ -32,20 +32,27 @@ static void review_loop(const char *anions, const char *feed_h2s, const char *le
 			"<unit xmlns='urn:leanrich:unit:1' number='T'>"
 			"<basis kind='new' barometric-pressure='1.01325 bara'><case id='normal'/></basis>"
 			"<solvent amine='MDEA' strength='45 wt%%'>%s</solvent>"
-			"<gas id='feed' flow='3000 kmol/h' pressure='40 bara' temperature='35 degC' h2s='%s' co2='6 mol%%'/>"
+			"<gas id='feed' flow='3000 kmol/h' pressure='40 bara' temperature='35 degC' h2s='%s' co2='6 "
+			"mol%%'/>"
 			"<gas id='sweet' pressure='39.5 bara' temperature='46 degC' h2s='%s' co2='2 mol%%'/>"
 			"<specification gas='sweet' h2s='&lt;4 ppmv'/>"
-			"<stream id='lean' service='lean' flow='230 t/h' temperature='45 degC' pressure='45 bara' h2s='%s' "
+			"<stream id='lean' service='lean' flow='230 t/h' temperature='45 degC' pressure='45 bara' "
+			"h2s='%s' "
 			"co2='0.004'/>"
-			"<stream id='hot-lean' service='lean' flow='230 t/h' temperature='124 degC' pressure='2 bara' h2s='%s' "
+			"<stream id='hot-lean' service='lean' flow='230 t/h' temperature='124 degC' pressure='2 bara' "
+			"h2s='%s' "
 			"co2='0.004'/>"
-			"<stream id='rich' service='rich' flow='240 t/h' temperature='62 degC' pressure='39 bara' h2s='0.12' "
+			"<stream id='rich' service='rich' flow='240 t/h' temperature='62 degC' pressure='39 bara' "
+			"h2s='0.12' "
 			"co2='0.19'/>"
-			"<stream id='hot-rich' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' h2s='0.12' "
+			"<stream id='hot-rich' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' "
+			"h2s='0.12' "
 			"co2='0.19'/>"
 			"<stream id='reflux' service='reflux' flow='5 t/h' temperature='45 degC'/>"
-			"<absorber tag='C-1' gas='feed' treated='sweet' lean='lean' rich='rich' bottom-temperature='62 degC'/>"
-			"<regenerator tag='C-2' lean='hot-lean' feed='hot-rich' reflux='reflux' trays='22' trays-below-feed='18' "
+			"<absorber tag='C-1' gas='feed' treated='sweet' lean='lean' rich='rich' bottom-temperature='62 "
+			"degC'/>"
+			"<regenerator tag='C-2' lean='hot-lean' feed='hot-rich' reflux='reflux' trays='22' "
+			"trays-below-feed='18' "
 			"bottom-pressure='2 bara' top-pressure='1.8 bara' top-temperature='102 degC'/>"
 			"<reboiler tag='E-2' regenerator='C-2' duty='16 MW'/>"
 			"</unit>",
@@ -122,8 +129,8 @@ Test(bounds, an_anion_without_a_content_does_not_switch_the_salts_off)
 	review_loop(SALTS "<anion name='chloride'/>", "2 mol%", "0.004", "2 ppmv");
 	for (size_t i = 0; i < CHAINS; i++) {
 		const struct quantity *found = value(chains[i].item, chains[i].name);
-		cr_expect(found->known == UNKNOWN && strstr(found->reason, "content of"), "%s of %s: %s", chains[i].name,
-			chains[i].item, found->known == UNKNOWN ? found->reason : "known");
+		cr_expect(found->known == UNKNOWN && strstr(found->reason, "content of"), "%s of %s: %s",
+			chains[i].name, chains[i].item, found->known == UNKNOWN ? found->reason : "known");
 	}
 }
 
@@ -186,7 +193,8 @@ Test(bounds, bounds_that_pull_opposite_ways_leave_nothing)
 		"<gas id='g' temperature='&lt;40 degC' hydrocarbon-dew-point='30 degC'/>"
 		"<absorber tag='C-1' gas='g' lean='l' rich='r'/>");
 	const struct quantity *approach = value("C-1", "approach-to-gas");
-	cr_expect(approach->known == UNKNOWN && strstr(approach->reason, "stated only as bounds"), "%s", approach->reason);
+	cr_expect(approach->known == UNKNOWN && strstr(approach->reason, "stated only as bounds"), "%s",
+		approach->reason);
 	cr_expect_eq(value("C-1", "approach-to-dew-point")->bound, BOUND_BELOW);
 }
 
@@ -225,8 +233,8 @@ Test(bounds, forty_anions_are_forty)
 		*(i % 2 ? &formate : &acetate) += (100 + i) * 1e-6;
 	cr_expect_float_eq(number("solvent", "anions-together"), formate + acetate, 1e-12);
 	/* mol of charge over mol of amine: 45.017 and 59.044 g/mol (anions.def), MDEA 119.163 g/mol */
-	cr_expect_float_eq(number("solvent", "bound-amine"), (formate / 0.045017 + acetate / 0.059044) / (0.45 / 0.119163),
-		1e-6);
+	cr_expect_float_eq(
+		number("solvent", "bound-amine"), (formate / 0.045017 + acetate / 0.059044) / (0.45 / 0.119163), 1e-6);
 	cr_expect_eq(value("solvent", "bound-amine")->input_count, 41);
 }
 
@@ -234,14 +242,17 @@ Test(bounds, the_hardest_of_a_hundred_nozzles_counts)
 {
 	struct text nozzles = text_in(&trial.arena);
 	for (int i = 0; i < 100; i++)
-		text_addf(&nozzles, "<nozzle tag='N-%d' flow='%d m3/h' density='1000 kg/m3' bore='100 mm'/>", i, 20 + i);
+		text_addf(
+			&nozzles, "<nozzle tag='N-%d' flow='%d m3/h' density='1000 kg/m3' bore='100 mm'/>", i, 20 + i);
 	trial_review_unit(&trial, "MDEA",
-		arena_format(&trial.arena, "<exchanger tag='E-1'><shell-side>%s</shell-side></exchanger>", nozzles.data));
+		arena_format(
+			&trial.arena, "<exchanger tag='E-1'><shell-side>%s</shell-side></exchanger>", nozzles.data));
 	cr_expect_float_eq(number("E-1 shell side", "momentum-flux"), number("N-99", "momentum-flux"), 1e-9);
 	/* One of them of a stream whose flow nobody states: at least so much. */
 	trial_review_unit(&trial, "MDEA",
 		arena_format(&trial.arena,
-			"<stream id='s' service='lean'/><exchanger tag='E-1'><shell-side>%s<nozzle tag='N-x' stream='s' "
+			"<stream id='s' service='lean'/><exchanger tag='E-1'><shell-side>%s<nozzle tag='N-x' "
+			"stream='s' "
 			"bore='80 mm'/></shell-side></exchanger>",
 			nozzles.data));
 	const struct quantity *flux = value("E-1 shell side", "momentum-flux");
@@ -283,10 +294,13 @@ Test(bounds, a_column_of_more_stages_than_are_solved_says_so)
 	review_loop("", "2 mol%", "0.004", "2 ppmv");
 	cr_expect(number("C-2", "reachable-loading") > 0);
 	trial_review_unit(&trial, "MDEA",
-		"<stream id='l' service='lean' flow='230 t/h' temperature='124 degC' pressure='2 bara' h2s='0.004' co2='0.004'/>"
-		"<stream id='f' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' h2s='0.12' co2='0.19'/>"
+		"<stream id='l' service='lean' flow='230 t/h' temperature='124 degC' pressure='2 bara' h2s='0.004' "
+		"co2='0.004'/>"
+		"<stream id='f' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' h2s='0.12' "
+		"co2='0.19'/>"
 		"<stream id='x' service='reflux' flow='5 t/h' temperature='45 degC'/>"
-		"<regenerator tag='C-2' lean='l' feed='f' reflux='x' trays='200' bottom-pressure='2 bara' top-pressure='1.8 "
+		"<regenerator tag='C-2' lean='l' feed='f' reflux='x' trays='200' bottom-pressure='2 bara' "
+		"top-pressure='1.8 "
 		"bara'/><reboiler tag='E-2' regenerator='C-2' duty='16 MW'/>");
 	cr_expect_float_eq(number("C-2", "equilibrium-stages"), 91, 1e-9);
 	const struct quantity *lean = value("C-2", "reachable-loading");
@@ -297,12 +311,15 @@ Test(bounds, a_column_of_more_stages_than_are_solved_says_so)
 Test(bounds, a_regenerator_without_a_lean_loading_has_no_column)
 {
 	static const char *const names[] = {"reachable-loading", "loading-into-reboiler", "stripping-in-reboiler",
-		"column-top-temperature", "column-reflux-ratio", "lean-over-reachable", "duty-asked", "acid-gas-stripped"};
+		"column-top-temperature", "column-reflux-ratio", "lean-over-reachable", "duty-asked",
+		"acid-gas-stripped"};
 	trial_review_unit(&trial, "MDEA",
 		"<stream id='l' service='lean' flow='230 t/h' temperature='124 degC' pressure='2 bara'/>"
-		"<stream id='f' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' h2s='0.12' co2='0.19'/>"
+		"<stream id='f' service='rich' flow='240 t/h' temperature='98 degC' pressure='6 bara' h2s='0.12' "
+		"co2='0.19'/>"
 		"<stream id='x' service='reflux' flow='5 t/h' temperature='45 degC'/>"
-		"<regenerator tag='C-2' lean='l' feed='f' reflux='x' trays='20' bottom-pressure='2 bara' top-pressure='1.8 bara' "
+		"<regenerator tag='C-2' lean='l' feed='f' reflux='x' trays='20' bottom-pressure='2 bara' "
+		"top-pressure='1.8 bara' "
 		"top-temperature='102 degC' reflux-ratio='2'/><reboiler tag='E-2' regenerator='C-2' duty='16 MW'/>");
 	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
 		const struct quantity *found = value("C-2", names[i]);

@@ -354,7 +354,8 @@ static void check_trace(const struct quantity *quantity, const char *what)
 	cr_expect(quantity->known != STATED || quantity->place.line > 0, "%s: stated nowhere", what);
 	/* Of an unknown there is no number at all, so that none can be calculated from it. */
 	bool known = quantity->known != UNKNOWN;
-	cr_expect(known || (isnan(quantity->si) && isnan(quantity->uncertainty)), "%s: unknown and %g", what, quantity->si);
+	cr_expect(known || (isnan(quantity->si) && isnan(quantity->uncertainty)), "%s: unknown and %g", what,
+		quantity->si);
 	cr_expect(!known || !kind_is_number(quantity->kind) ||
 			(isfinite(quantity->si) && isfinite(quantity->uncertainty)),
 		"%s: %g +/- %g", what, quantity->si, quantity->uncertainty);

@@ -597,7 +597,8 @@ Test(quantity, computed_is_unknown_when_an_input_is)
 	const struct quantity *unknown =
 		quantity_unknown(&arena, KIND_LIQUID_FLOW, "the flow of lean-hot is not stated");
 	const struct quantity *known = quantity_assumed(&arena, KIND_LENGTH, 0.1, 0, "example");
-	const struct input with_unknown[] = {{"D", "bore", known, EFFECT_UNSAID}, {"Q", "volume flow", unknown, EFFECT_UNSAID}};
+	const struct input with_unknown[] = {
+		{"D", "bore", known, EFFECT_UNSAID}, {"Q", "volume flow", unknown, EFFECT_UNSAID}};
 	const struct input with_nothing[] = {{"Q", "volume flow", NULL, EFFECT_UNSAID}};
 	const struct input with_bound[] = {{"c", "chloride", &bound, EFFECT_UNSAID}};
 	const struct input good[] = {{"D", "bore", known, EFFECT_UNSAID}};

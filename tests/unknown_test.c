@@ -47,8 +47,8 @@ static void each_number(
 			continue;
 		if ((*count)++ % step == 0)
 			visit((struct spot){(struct element *)element, i},
-				arena_format(&trial.arena, "%s:%d %s of %s", attribute->place.file, attribute->place.line,
-					attribute->meaning->name, element->meaning->name));
+				arena_format(&trial.arena, "%s:%d %s of %s", attribute->place.file,
+					attribute->place.line, attribute->meaning->name, element->meaning->name));
 	}
 	for (size_t i = 0; i < element->child_count; i++)
 		each_number(element->children[i], step, count, visit);
@@ -121,7 +121,8 @@ static void each_cell(const struct table *table,
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
 			for (size_t k = 0; k < names.count; k++) {
-				const struct quantity *quantity = table_get(table, table_item(table, i), c, names.rows[k]);
+				const struct quantity *quantity =
+					table_get(table, table_item(table, i), c, names.rows[k]);
 				if (quantity)
 					visit(table_item(table, i), c, names.rows[k], quantity);
 			}
@@ -132,7 +133,8 @@ static void each_cell(const struct table *table,
 static size_t rested;
 
 /* An unknown input makes the result unknown; or a bound, which says what it is a bound for want of. */
-static void rests_on_knowns(const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
+static void rests_on_knowns(
+	const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
 {
 	if (quantity->known != COMPUTED)
 		return;
@@ -187,7 +189,8 @@ static void holds_within(const struct item *item, int operating_case, const char
 	if (quantity->known == UNKNOWN || quantity->known == STATED || is_exempt(name))
 		return;
 	for (size_t i = 1; i < 3; i++) {
-		const struct item *there = table_find(tables[i], item->tag); /* contradictions come and go with the value */
+		const struct item *there =
+			table_find(tables[i], item->tag); /* contradictions come and go with the value */
 		const struct quantity *value = there && strcmp(there->kind, item->kind) == 0
 			? table_get(tables[i], there, operating_case, name)
 			: NULL;
@@ -200,13 +203,15 @@ static void holds_within(const struct item *item, int operating_case, const char
 				operating_case, quantity->word, value->word);
 			continue;
 		}
-		double slack = 1e-6 * fmax(fabs(value->si), fabs(quantity->si)), above = value->si - quantity->si;
+		/* What is given without an uncertainty stands on what is uncertain all the same. */
+		const double exact = quantity->uncertainty > 0 ? 1e-6 : 1e-3;
+		double slack = exact * fmax(fabs(value->si), fabs(quantity->si)), above = value->si - quantity->si;
 		bool holds = quantity->bound == BOUND_BELOW ? above <= slack
 			: quantity->bound == BOUND_ABOVE    ? above >= -slack
 							    : fabs(above) <= quantity->uncertainty + slack;
-		cr_expect(holds, "%s: %s of %s in case %d is %s%g +/- %g, and %g within the bound", spot_what, name, item->tag,
-			operating_case,
-			quantity->bound == BOUND_BELOW	     ? "<"
+		cr_expect(holds, "%s: %s of %s in case %d is %s%g +/- %g, and %g within the bound", spot_what, name,
+			item->tag, operating_case,
+			quantity->bound == BOUND_BELOW		 ? "<"
 				: quantity->bound == BOUND_ABOVE ? ">"
 								 : "",
 			quantity->si, quantity->uncertainty, value->si);
@@ -222,8 +227,9 @@ static void bound(struct spot spot, const char *what)
 	} rows[] = {{"<", 0.93}, {">", 1.07}};
 	const char *written = spot.element->attributes[spot.at].written;
 	char *unit_of;
-	if (strcmp(spot.element->attributes[spot.at].meaning->name, "barometric-pressure") == 0)
-		return; /* what every gauge value stands on: taken as it is */
+	/* What every gauge value stands on is taken as it is; a corrosion rate that is a bound bounds the age of no film. */
+	if (text_has_word("barometric-pressure corrosion-rate", spot.element->attributes[spot.at].meaning->name))
+		return;
 	double number = strtod(written, &unit_of);
 	if (strstr(written, "+/-") || !(number > 0) || strpbrk(unit_of, "0123456789.,") == unit_of)
 		return;
@@ -265,15 +271,16 @@ static bool rests_on(const struct quantity *quantity, const struct quantity *on,
 	return false;
 }
 
-static void does_not_fall_back(const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
+static void does_not_fall_back(
+	const struct item *item, int operating_case, const char *name, const struct quantity *quantity)
 {
 	enum { DEEP = 12 };
 	bool says = quantity->bound != BOUND_NONE && quantity->reason; /* "at least", for want of what is owed */
 	if (operating_case != owed_case || quantity->known != COMPUTED || says)
 		return;
 	looked_at++;
-	cr_expect_not(rests_on(quantity, owed, DEEP), "%s owed in case %d: %s of %s rests on the value of the others", spot_what,
-		operating_case, name, item->tag);
+	cr_expect_not(rests_on(quantity, owed, DEEP), "%s owed in case %d: %s of %s rests on the value of the others",
+		spot_what, operating_case, name, item->tag);
 }
 
 /* A value that is unknown in the last case alone: nothing in that case may rest on the value of the others. */

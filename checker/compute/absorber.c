@@ -32,8 +32,8 @@ double absorber_gas_flow(const struct scene *scene, const struct item *gas, stru
 	if (flow->kind == KIND_MASS_FLOW && is_number(mass))
 		return flow->si / mass->si;
 	input->quantity = quantity_unknown(table_arena(scene->table), KIND_MOLAR_FLOW,
-			arena_format(table_arena(scene->table), "flow of %s is not stated by moles or standard volume",
-				gas->tag));
+		arena_format(
+			table_arena(scene->table), "flow of %s is not stated by moles or standard volume", gas->tag));
 	return (double)NAN;
 }
 
@@ -194,14 +194,13 @@ static void rich_end(const struct scene *scene, const struct item *gas, const st
 	solution.count = own;
 	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
 	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
-	solution.inputs[solution.count] = input_falls(scene_get(scene, "bottom-temperature")
-			? scene_input(scene, "t", "bottom-temperature")
-			: scene_input_of(scene, rich, "t", "temperature"));
+	solution.inputs[solution.count] =
+		input_falls(scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
+								   : scene_input_of(scene, rich, "t", "temperature"));
 	solution.temperature_at = solution.count++;
 	solvent_replace(&solution, solution.temperature_at, solution.inputs[solution.temperature_at]);
 	if (solution.known) {
-		double partial[GAS_COUNT] = {
-			solution.inputs[own].quantity->si, solution.inputs[own + 1].quantity->si};
+		double partial[GAS_COUNT] = {solution.inputs[own].quantity->si, solution.inputs[own + 1].quantity->si};
 
 		loading = absorbed(&solution.state, partial);
 		/* A partial pressure wrong by a factor moves a loading near saturation by far less. */

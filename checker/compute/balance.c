@@ -178,8 +178,8 @@ static size_t pick_up_inputs(const struct scene *scene, const struct contactor *
 {
 	size_t count = 0;
 
-	inputs[count++] = input_rises(
-		solvent_or_missing(scene_input_of(scene, c->lean, "m", "mass-flow"), &c->lean_solution));
+	inputs[count++] =
+		input_rises(solvent_or_missing(scene_input_of(scene, c->lean, "m", "mass-flow"), &c->lean_solution));
 	inputs[count++] = input_rises(solvent_input(scene, c->lean, "w", "strength"));
 	inputs[count++] = input_rises(scene_input_of(scene, c->rich, "r_H2S", "h2s"));
 	inputs[count++] = input_rises(scene_input_of(scene, c->rich, "r_CO2", "co2"));
@@ -276,8 +276,7 @@ static void put_circulation(const struct scene *scene, const struct contactor *c
 	struct input inputs[] = {input_rises(scene_input_is("n", "acid gas to take out", removed)),
 		input_falls(scene_input_of(scene, c->rich, "a_r", "loading")),
 		scene_input_of(scene, c->lean, "a_l", "loading"),
-		input_falls(solvent_or_missing(
-			solvent_input(scene, c->lean, "w", "strength"), &c->lean_solution))};
+		input_falls(solvent_or_missing(solvent_input(scene, c->lean, "w", "strength"), &c->lean_solution))};
 	double pick_up = inputs[1].quantity->si - inputs[2].quantity->si, flow = (double)NAN;
 	enum amine amine;
 

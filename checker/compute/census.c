@@ -105,14 +105,15 @@ static void least_share_of_h2s(const struct scene *scene)
 			continue;
 		if (!share || !is_number(share)) {
 			put_open(scene, "h2s-share",
-				is_bound(share) ? input_only_a_bound(table_arena(scene->table),
-							  &(struct input){.name = arena_format(table_arena(scene->table),
-										  "h2s-share of %s", gas->tag),
-								  .quantity = share})
+				is_bound(share)
+					? input_only_a_bound(table_arena(scene->table),
+						  &(struct input){.name = arena_format(table_arena(scene->table),
+									  "h2s-share of %s", gas->tag),
+							  .quantity = share})
 					: share && share->reason
 					? share->reason
-					: arena_format(table_arena(scene->table),
-								 "h2s and co2 of %s are not stated", gas->tag));
+					: arena_format(table_arena(scene->table), "h2s and co2 of %s are not stated",
+						  gas->tag));
 			return;
 		}
 		if (share->si < least) {

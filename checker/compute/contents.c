@@ -79,8 +79,8 @@ static void of_gas(const struct scene *scene)
 static void salts_on_solution(const struct scene *scene)
 {
 	const char *basis = table_word(scene->table, scene->item, scene->operating_case, "salts-basis");
-	struct input inputs[] = {input_rises(scene_input(scene, "s_amine", "salts")),
-		input_rises(scene_input(scene, "w", "strength"))};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "s_amine", "salts")), input_rises(scene_input(scene, "w", "strength"))};
 	const struct quantity *salts = inputs[0].quantity, *strength = inputs[1].quantity;
 	if (!basis) {
 		scene_put(scene, "salts-on-solution",
@@ -103,8 +103,8 @@ static void salts_on_solution(const struct scene *scene)
 }
 
 /* The anions listed under a solvent, as inputs named after the anion; `inputs` holds one for each part at least. */
-static size_t anions_of(const struct scene *scene, const struct item *solvent, struct input *inputs,
-	const struct anion_row **rows)
+static size_t anions_of(
+	const struct scene *scene, const struct item *solvent, struct input *inputs, const struct anion_row **rows)
 {
 	size_t count = 0;
 	struct items anions = table_of_kind(scene->table, "anion");
@@ -147,7 +147,8 @@ static void bound_amine(const struct scene *scene)
 			inputs[i].effect = EFFECT_RISES;
 		else if (is_bound(inputs[i].quantity))
 			input_weigh(&inputs[i], charge,
-				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass, &error);
+				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass,
+				&error);
 	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));
 	double strength = solvent_mass_fraction(inputs[count - 1].quantity, amine);
 	double amine_moles = strength / amine_rows[amine].molar_mass;

@@ -112,7 +112,8 @@ static struct input gas_by_mass(const struct steps *steps)
 static bool serves(struct input *loading)
 {
 	const double small = 0.1; /* mol/mol: 3 to 4 % of the density */
-	bool bound = is_bound(loading->quantity) && loading->quantity->bound == BOUND_BELOW && loading->quantity->si <= small;
+	bool bound = is_bound(loading->quantity) && loading->quantity->bound == BOUND_BELOW &&
+		loading->quantity->si <= small;
 	if (bound)
 		loading->effect = EFFECT_WITHIN;
 	return bound || is_number(loading->quantity);

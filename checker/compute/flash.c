@@ -49,8 +49,7 @@ static void put_yes_no(const struct scene *scene, const char *name, bool yes, co
 static const struct quantity *put_margin(
 	const struct scene *scene, struct input pressure, const struct quantity *bubble)
 {
-	struct input inputs[] = {
-		input_rises(pressure), input_falls(scene_input_is("p_b", "bubble pressure", bubble))};
+	struct input inputs[] = {input_rises(pressure), input_falls(scene_input_is("p_b", "bubble pressure", bubble))};
 
 	return scene_compute(scene, "bubble-margin", KIND_PRESSURE_DIFFERENCE, inputs[0].quantity->si - bubble->si,
 		hypot(inputs[0].quantity->uncertainty, bubble->uncertainty), FORMULA_BUBBLE_MARGIN, inputs, 2);
@@ -109,8 +108,7 @@ static struct two_phase flash_at(const struct flash_of *flash, const struct solu
 {
 	struct two_phase mixture;
 	bool solved = flash->from.quantity
-		? two_phase_let_down(
-			  &terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture)
+		? two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture)
 		: two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
 
 	if (!solved)
@@ -152,8 +150,7 @@ static void put_mixture(const struct scene *scene, struct flash_of flash, const 
 	if (!scene_stated(scene, "vapour-fraction"))
 		put_flashed(scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, mixture, FORMULA_FLASH);
 	if (!scene_stated(scene, "density"))
-		put_flashed(
-			scene, "density", KIND_DENSITY, flash, mixture_density, mixture, FORMULA_MIXTURE_DENSITY);
+		put_flashed(scene, "density", KIND_DENSITY, flash, mixture_density, mixture, FORMULA_MIXTURE_DENSITY);
 }
 
 /* A flow stated by volume is that of the liquid: then the stream keeps the density of the liquid. */
@@ -172,8 +169,8 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 	if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
 		put_yes_no(scene, "two-phase", boils, "by its bubble pressure, calculated here");
 	else
-		scene_put_new(scene, "two-phase",
-			quantity_unknown(table_arena(scene->table), KIND_YES_NO, margin->reason));
+		scene_put_new(
+			scene, "two-phase", quantity_unknown(table_arena(scene->table), KIND_YES_NO, margin->reason));
 }
 
 /*
@@ -195,8 +192,8 @@ static bool put_open_density(const struct scene *scene, const struct quantity *m
 			open = open || is_bound(of->inputs[k].quantity);
 	}
 	if (open) {
-		scene_put_new(scene, "density",
-			quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
+		scene_put_new(
+			scene, "density", quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
 		scene_put_new(scene, "vapour-fraction",
 			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION, margin->reason));
 	}

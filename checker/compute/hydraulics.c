@@ -133,7 +133,8 @@ static const char *open_flux(const struct scene *scene, const struct item *nozzl
 	const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 	struct input input = scene_input_of(scene, nozzle, "", "momentum-flux");
 	if (!own || own->known == UNKNOWN)
-		return scene_get_of(scene, nozzle, "stream") ? input.quantity->reason : NULL; /* a vent carries nothing */
+		return scene_get_of(scene, nozzle, "stream") ? input.quantity->reason
+							     : NULL; /* a vent carries nothing */
 	bool decided = own->bound == BOUND_NONE || (own->bound == BOUND_BELOW && own->si <= largest);
 	return decided ? NULL : input_only_a_bound(table_arena(scene->table), &input);
 }
@@ -178,8 +179,8 @@ static void hardest_nozzle(const struct scene *scene)
 	else if (hardest)
 		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
 	else if (open)
-		scene_put(scene, "momentum-flux",
-			quantity_unknown(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
+		scene_put(
+			scene, "momentum-flux", quantity_unknown(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
 }
 
 static void of_shell(const struct scene *scene)

@@ -52,11 +52,11 @@ static void ratio_of_sides(const struct scene *scene)
 		struct arena *arena = table_arena(scene->table);
 		scene_put(scene, "ratio-of-design-pressures",
 			quantity_unknown(arena, KIND_RATIO,
-				count > SIDES
-					? arena_format(arena, "%s has more than two sides, and one ratio does not serve",
-						  scene->item->tag)
-					: arena_format(arena, "design-pressure of both sides of %s is not stated",
-						  scene->item->tag)));
+				count > SIDES ? arena_format(arena,
+							"%s has more than two sides, and one ratio does not serve",
+							scene->item->tag)
+					      : arena_format(arena, "design-pressure of both sides of %s is not stated",
+							scene->item->tag)));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");

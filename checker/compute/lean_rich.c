@@ -240,9 +240,8 @@ static const struct quantity *put_correction(
 			plates ? 1 : (int)passes_of(scene, lean, rich), inputs[0].quantity->si, inputs[1].quantity->si,
 			inputs[2].quantity->si, inputs[3].quantity->si);
 	/* Where the shells cannot do it the formula has no value: zero, which departs from any least F. */
-	return scene_compute(
-		scene, "lmtd-correction", KIND_RATIO, known && isnan(f) ? 0 : f, 0, FORMULA_LMTD_CORRECTION, inputs,
-		count);
+	return scene_compute(scene, "lmtd-correction", KIND_RATIO, known && isnan(f) ? 0 : f, 0,
+		FORMULA_LMTD_CORRECTION, inputs, count);
 }
 
 static void put_transfer(const struct scene *scene, const struct quantity *duty, const struct quantity *lmtd,
@@ -263,12 +262,13 @@ static void put_transfer(const struct scene *scene, const struct quantity *duty,
 	struct input fouled[] = {scene_input_is("U", "coefficient", u), scene_input(scene, "A", "area"),
 		scene_input_is("F", "correction of the LMTD", correction),
 		scene_input(scene, "f", "fouling-allowance")};
-	if (fouled[3].quantity->known == UNKNOWN || !lean->known || !rich->known)
+	if (fouled[3].quantity->known == UNKNOWN)
 		return;
-	scene_compute(scene, "fouled-rich-outlet", KIND_TEMPERATURE,
-		exchange_fouled_outlet(exchange_capacity(&lean->side), exchange_capacity(&rich->side),
-			u->si * area * correction->si, lean->side.inlet, rich->side.inlet, fouled[3].quantity->si),
-		2, FORMULA_FOULED_OUTLET, fouled, 4);
+	double outlet = lean->known && rich->known
+		? exchange_fouled_outlet(exchange_capacity(&lean->side), exchange_capacity(&rich->side),
+			  u->si * area * correction->si, lean->side.inlet, rich->side.inlet, fouled[3].quantity->si)
+		: (double)NAN;
+	scene_compute(scene, "fouled-rich-outlet", KIND_TEMPERATURE, outlet, 2, FORMULA_FOULED_OUTLET, fouled, 4);
 }
 
 /* The smaller of the two ends. Of a bound, as far as it decides which that is; else nobody knows the smaller. */
@@ -303,8 +303,8 @@ static void of_exchanger(const struct scene *scene)
 			scene_input_is("y", "heat given off by the lean side", given));
 	const struct quantity *hot = put_end(scene, "hot-end-approach", lean.in, rich.out);
 	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);
-	struct input ends[] = {
-		input_rises(scene_input_is("d_1", "hot end", hot)), input_rises(scene_input_is("d_2", "cold end", cold))};
+	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
+		input_rises(scene_input_is("d_2", "cold end", cold))};
 	if (!scene_stated(scene, "approach") && hot->known != UNKNOWN && cold->known != UNKNOWN)
 		put_approach(scene, hot, cold);
 	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE,

@@ -109,7 +109,8 @@ static void superheat(const struct scene *scene)
 
 	if (scene_stated(scene, "superheat") || (!inputs_known(inputs, 1) && !inputs_known(inputs + 1, 1)))
 		return; /* nothing is said of steam: it may be heated otherwise */
-	double saturation = inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : (double)NAN;
+	double saturation =
+		inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : (double)NAN;
 	if (is_number(inputs[0].quantity) && is_number(inputs[1].quantity))
 		steam_slip(scene, inputs[0].quantity->si, inputs[1].quantity->si);
 	scene_compute(scene, "superheat", KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - saturation,
@@ -118,14 +119,16 @@ static void superheat(const struct scene *scene)
 
 static double lean_volume(const struct solution_input *state, void *mass)
 {
-	return *(const double *)mass / property_density(state->mass_fraction, REFERENCE_LEAN_TEMPERATURE, state->loading).value;
+	return *(const double *)mass /
+		property_density(state->mass_fraction, REFERENCE_LEAN_TEMPERATURE, state->loading).value;
 }
 
 /* Volume of the lean that the reboiler's regenerator makes, at 40 C. */
 static const struct quantity *put_circulation(const struct scene *scene, const struct still *still)
 {
 	struct stream_solution lean = still->lean_solution;
-	struct input inputs[SOLVENT_INPUTS + 1], mass = input_rises(scene_input_of(scene, still->lean, "m", "mass-flow"));
+	struct input inputs[SOLVENT_INPUTS + 1],
+		mass = input_rises(scene_input_of(scene, still->lean, "m", "mass-flow"));
 	double flow = (double)NAN, error = 0;
 
 	if (lean.known) {
@@ -136,8 +139,7 @@ static const struct quantity *put_circulation(const struct scene *scene, const s
 	size_t count = lean.count;
 	memcpy(inputs, lean.inputs, count * sizeof *inputs);
 	inputs[count++] = mass;
-	return scene_compute(
-		scene, "circulation", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION, inputs, count);
+	return scene_compute(scene, "circulation", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION, inputs, count);
 }
 
 static void per_volume(const struct scene *scene, const char *name, enum kind kind, struct input what,
@@ -313,12 +315,13 @@ static const struct quantity *put_stripped(const struct scene *scene, const stru
 	double amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative);
 	double rich = inputs[2].quantity->si, lean = inputs[3].quantity->si;
 	double error = amine *
-		hypot((rich - lean) * relative, hypot(inputs[2].quantity->uncertainty, inputs[3].quantity->uncertainty));
+		hypot((rich - lean) * relative,
+			hypot(inputs[2].quantity->uncertainty, inputs[3].quantity->uncertainty));
 
 	if (inputs[3].quantity->bound == BOUND_BELOW)
 		input_weigh(&inputs[3], amine * (rich - lean), amine * rich, &error);
-	return scene_compute(scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * (rich - lean), error,
-		FORMULA_STRIPPED, inputs, 4);
+	return scene_compute(
+		scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * (rich - lean), error, FORMULA_STRIPPED, inputs, 4);
 }
 
 static void reflux_ratio(const struct scene *scene, const struct still *still, const struct quantity *stripped)
@@ -559,7 +562,8 @@ static struct input stages_of_column(const struct scene *scene)
 
 	if (is_number(stages.quantity) && stages.quantity->si > COLUMN_STAGES_AT_MOST)
 		stages.quantity = quantity_unknown(arena, KIND_COUNT,
-			arena_format(arena, "the column of %s has %s equilibrium stages, and more than %d are not solved",
+			arena_format(arena,
+				"the column of %s has %s equilibrium stages, and more than %d are not solved",
 				scene->item->tag, number_show(arena, stages.quantity->si), COLUMN_STAGES_AT_MOST));
 	return stages;
 }
@@ -571,14 +575,12 @@ static void column_of(const struct scene *scene, const struct still *still)
 	struct input temperature, pressure;
 
 	carried_off(scene, still, &temperature, &pressure);
-	const struct column_ends ends = {.rows = {scene_input_of(scene, still->feed, "P", "pressure"),
-						 stages_of_column(scene),
-						 scene_input(scene, "P_b", "bottom-pressure"),
-						 scene_input(scene, "P_t", "top-pressure"),
-						 scene_input_of(scene, still->reboiler, "Q", "duty"),
-						 solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"),
-							 &still->lean_solution),
-						 temperature, pressure},
+	const struct column_ends ends = {
+		.rows = {scene_input_of(scene, still->feed, "P", "pressure"), stages_of_column(scene),
+			scene_input(scene, "P_b", "bottom-pressure"), scene_input(scene, "P_t", "top-pressure"),
+			scene_input_of(scene, still->reboiler, "Q", "duty"),
+			solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution),
+			temperature, pressure},
 		.count = sizeof ends.rows / sizeof *ends.rows};
 	struct column_of of = {.input.stages = 0};
 	struct column column;

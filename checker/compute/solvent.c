@@ -314,6 +314,7 @@ bool solvent_activated(const struct scene *scene)
 {
 	const struct quantity *piperazine = scene_get_of(scene, the_solvent(scene), "piperazine");
 	const char *activated = solvent_word(scene, "activated");
-	bool holds = piperazine && piperazine->known != UNKNOWN && piperazine->bound != BOUND_BELOW && piperazine->si > 0;
+	bool holds =
+		piperazine && piperazine->known != UNKNOWN && piperazine->bound != BOUND_BELOW && piperazine->si > 0;
 	return holds || (activated && strcmp(activated, "yes") == 0);
 }

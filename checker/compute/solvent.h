@@ -14,7 +14,7 @@
 enum { SOLVENT_INPUTS = 8 };
 
 struct stream_solution {
-	bool known; /* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
+	bool known;		     /* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
 	struct solution_input state; /* at the temperature of the stream, when that is known */
 	struct input inputs[SOLVENT_INPUTS];
 	size_t count;

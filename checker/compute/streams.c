@@ -153,7 +153,7 @@ static void flows_of(const struct scene *scene)
 	}
 	struct input inputs[] = {input_rises(scene_input(scene, "m", "mass-flow")), input_falls(density)};
 	double mass = inputs[0].quantity->si, rho = density.quantity->si, volume = mass / rho;
-	if (inputs[0].quantity->known == UNKNOWN)
+	if (inputs[0].quantity->known == UNKNOWN && !scene_get(scene, "mass-flow"))
 		inputs[0] = flow.quantity->known == UNKNOWN ? flow : inputs[0]; /* what is to be stated is the flow */
 	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, volume,
 		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(density.quantity)),
@@ -246,8 +246,7 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	ends[0] = scene_input_of(scene, known, "from", "temperature");
 	ends[1] = scene_input_of(scene, unknown, "from", "temperature");
 	*least = *ends[0].quantity;
-	if (is_bound(ends[1].quantity) && ends[1].quantity->bound == BOUND_BELOW &&
-		ends[1].quantity->si <= least->si) {
+	if (is_bound(ends[1].quantity) && ends[1].quantity->bound == BOUND_BELOW && ends[1].quantity->si <= least->si) {
 		take_new(scene, known, "temperature"); /* the other is certainly no hotter */
 		return;
 	}
@@ -257,8 +256,8 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	least->formula = &formulas[FORMULA_TAKEN];
 	least->inputs = ends;
 	least->input_count = 2;
-	least->reason = ends[1].quantity->known == UNKNOWN ? ends[1].quantity->reason
-							    : input_only_a_bound(arena, &ends[1]);
+	least->reason =
+		ends[1].quantity->known == UNKNOWN ? ends[1].quantity->reason : input_only_a_bound(arena, &ends[1]);
 	scene_put_new(scene, "temperature", least);
 }
 
@@ -267,8 +266,8 @@ static const char *maybe_hotter(const struct scene *scene, const struct item *ho
 {
 	if (!other || !hot)
 		return NULL;
-	struct input ends[] = {scene_input_of(scene, hot, "t", "temperature"),
-		scene_input_of(scene, other, "t", "temperature")};
+	struct input ends[] = {
+		scene_input_of(scene, hot, "t", "temperature"), scene_input_of(scene, other, "t", "temperature")};
 	if (ends[1].quantity->known == UNKNOWN)
 		return ends[1].quantity->reason;
 	bool colder = ends[1].quantity->bound != BOUND_ABOVE && ends[1].quantity->si <= ends[0].quantity->si;
@@ -286,8 +285,8 @@ static void put_open_vapour(const struct scene *scene, const struct item *hot, c
 	for (size_t i = 0; i < sizeof of_vapour / sizeof *of_vapour; i++) {
 		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
 		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
-			scene_put_new(scene, of_vapour[i],
-				quantity_unknown(table_arena(scene->table), there->kind, reason));
+			scene_put_new(
+				scene, of_vapour[i], quantity_unknown(table_arena(scene->table), there->kind, reason));
 	}
 }
 

@@ -215,8 +215,8 @@ static bool leaves_open(const struct input *input)
 static bool only_bounds(const struct quantity *value, const struct input *input)
 {
 	bool matters = value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : input->effect != EFFECT_WITHIN;
-	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE && matters &&
-		(value->known == UNKNOWN || value->bound != BOUND_NONE);
+	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE &&
+		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */

@@ -35,8 +35,8 @@ enum bound { BOUND_NONE, BOUND_BELOW, BOUND_ABOVE };
  */
 enum effect {
 	EFFECT_UNSAID,
-	EFFECT_RISES,  /* the larger the input, the larger the result */
-	EFFECT_FALLS,  /* the larger the input, the smaller the result */
+	EFFECT_RISES, /* the larger the input, the larger the result */
+	EFFECT_FALLS, /* the larger the input, the smaller the result */
 	EFFECT_WITHIN, /* all that the bound leaves open is within the uncertainty of the result: the bound serves as value */
 };
 

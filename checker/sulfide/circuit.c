@@ -322,9 +322,8 @@ static struct input input_at(
 
 static struct input temperature_at(const struct scene *scene, const struct location *location)
 {
-	const struct quantity *own = location->own_temperature
-		? scene_get_of(scene, location->item, location->own_temperature)
-		: NULL;
+	const struct quantity *own =
+		location->own_temperature ? scene_get_of(scene, location->item, location->own_temperature) : NULL;
 	if (own && own->known != UNKNOWN)
 		return scene_input_of(scene, location->item, "t", location->own_temperature);
 	return input_at(scene, location, "t", "temperature");
@@ -372,6 +371,10 @@ static const char *solve(const struct scene *scene, const struct location *locat
 		if (missing)
 			return missing;
 	}
+	const struct item *basis = table_sole(scene->table, "basis");
+	const struct input age = scene_input_of(scene, basis ? basis : scene->item, "", "film-age");
+	if (is_bound(age.quantity))
+		return input_only_a_bound(table_arena(scene->table), &age);
 	struct solution_input input;
 	const char *missing = solvent_solution(scene, location->stream, &input);
 	if (missing)

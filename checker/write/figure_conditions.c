@@ -73,8 +73,8 @@ static void note_limit(struct page *page, struct track *track, const struct limi
 	for (size_t i = 0; i < track->limit_count; i++)
 		if (fabs(track->limits[i].si - row->limit->value.si) <= 1e-9 * fabs(row->limit->value.si))
 			return;
-	track->limits = arena_grow(page->arena, track->limits, track->limit_count, &track->limit_capacity,
-		sizeof *track->limits);
+	track->limits = arena_grow(
+		page->arena, track->limits, track->limit_count, &track->limit_capacity, sizeof *track->limits);
 	track->limits[track->limit_count++] =
 		(struct governed){.si = row->limit->value.si, .reading = row->limit->reading};
 }

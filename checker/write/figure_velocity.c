@@ -66,8 +66,8 @@ static void add_limit_to(struct page *page, struct track *track, const struct li
 			mark->source = arena_format(page->arena, "%s, %s", mark->source, source);
 		return;
 	}
-	track->limits = arena_grow(page->arena, track->limits, track->limit_count, &track->limit_capacity,
-		sizeof *track->limits);
+	track->limits = arena_grow(
+		page->arena, track->limits, track->limit_count, &track->limit_capacity, sizeof *track->limits);
 	track->limits[track->limit_count++] = (struct mark_at){
 		.si = limit->value.si, .reading = limit->reading, .governs = row->governs, .source = source};
 }
