@@ -162,7 +162,7 @@ Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
 			    "V-1"),
 		VERDICT_DEPARTS, "summer");
 	expect_case(of_design(of_a_line,
-			    OF_THREE("<stream id='s' service='lean' flow='20 m3/h'><in case='summer' flow='&lt;19 "
+			    OF_THREE("<stream id='s' service='lean' flow='20 m3/h'><in case='summer' flow='>19 "
 				     "m3/h'/></stream><line tag='P-1' stream='s' size='NPS 4' "
 				     "schedule='40'/><vessel tag='V-1'/>"),
 			    "V-1"),

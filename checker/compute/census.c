@@ -69,6 +69,7 @@ static bool is_from_a_field(const struct scene *scene, const struct item *gas)
 static void feed_brings(const struct scene *scene, const char *constituent, const char *name)
 {
 	bool any = false, brings = false, open = false;
+	const struct quantity *bound = NULL;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *gas = table_item(scene->table, i);
 		if (!is_feed(scene, gas))
@@ -78,10 +79,15 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 		any = true;
 		brings = brings || (known && content->si > 0 && content->bound != BOUND_BELOW);
 		open = open || (!known && !is_from_a_field(scene, gas)) || (known && content->bound == BOUND_BELOW);
+		bound = known && content->bound == BOUND_BELOW ? content : bound;
 	}
 	if (brings || (any && !open))
 		put_yes_no(scene, name, brings,
 			"from the gases to be treated; gas from a field brings none unless it is stated");
+	else if (bound)
+		put_open(scene, name,
+			arena_format(table_arena(scene->table), "%s of the feed gases is stated only as a bound (%s)",
+				constituent, quantity_show(table_arena(scene->table), bound, NULL)));
 	else
 		put_open(scene, name,
 			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
@@ -126,9 +132,15 @@ static void least_share_of_h2s(const struct scene *scene)
 			continue;
 		if (!share || !is_number(share)) {
 			put_open(scene, "h2s-share",
-				share && share->reason ? share->reason
-						       : arena_format(table_arena(scene->table),
-								 "h2s and co2 of %s are not stated", gas->tag));
+				is_bound(share)
+					? input_only_a_bound(table_arena(scene->table),
+						  &(struct input){.name = arena_format(table_arena(scene->table),
+									  "h2s-share of %s", gas->tag),
+							  .quantity = share})
+					: share && share->reason
+					? share->reason
+					: arena_format(table_arena(scene->table), "h2s and co2 of %s are not stated",
+						  gas->tag));
 			return;
 		}
 		if (share->si < least) {

@@ -18,19 +18,21 @@ static bool is_kind(const struct item *item, const char *kind)
 
 enum { SIDES = 2 };
 
-/* Sides that state a design pressure; a shell without an element of its own is the item itself. */
+/* Sides that state a design pressure, and how many; a shell without an element of its own is the item itself. */
 static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES])
 {
 	size_t count = 0;
 	bool shell = false;
 	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind && count < SIDES; i++) {
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
 		bool is_side = is_kind(side, "tube-side") || is_kind(side, "shell-side") || is_kind(side, "plate-side");
 		if (side->parent != scene->item || !is_side)
 			continue;
 		shell = shell || !is_kind(side, "tube-side");
-		sides[count++] = side;
+		if (count < SIDES)
+			sides[count] = side;
+		count++;
 	}
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
 	bool no_shell = type && strcmp(type, "air cooled") == 0;
@@ -45,12 +47,16 @@ static void ratio_of_sides(const struct scene *scene)
 	const struct item *sides[SIDES];
 	if (!text_has_word(exchangers, scene->item->kind))
 		return;
-	if (sides_of(scene, sides) != SIDES) {
+	size_t count = sides_of(scene, sides);
+	if (count != SIDES) {
 		struct arena *arena = table_arena(scene->table);
 		scene_put(scene, "ratio-of-design-pressures",
 			quantity_unknown(arena, KIND_RATIO,
-				arena_format(
-					arena, "design-pressure of both sides of %s is not stated", scene->item->tag)));
+				count > SIDES ? arena_format(arena,
+							"%s has more than two sides, and one ratio does not serve",
+							scene->item->tag)
+					      : arena_format(arena, "design-pressure of both sides of %s is not stated",
+							scene->item->tag)));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
@@ -142,8 +148,8 @@ static struct input pressure_at(const struct scene *scene, const char *symbol, c
 
 static void pressure_over_pump(const struct scene *scene)
 {
-	struct input inputs[] = {pressure_at(scene, "P2", "discharge-pressure", "discharge"),
-		pressure_at(scene, "P1", "suction-pressure", "suction")};
+	struct input inputs[] = {input_rises(pressure_at(scene, "P2", "discharge-pressure", "discharge")),
+		input_falls(pressure_at(scene, "P1", "suction-pressure", "suction"))};
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
 	scene_compute(scene, "pressure-ratio", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
@@ -160,6 +166,8 @@ static void flow_over_least(const struct scene *scene)
 	if (inputs[0].quantity->known == UNKNOWN && is_kind(carried, "stream"))
 		inputs[0] = scene_input_of(
 			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
+	inputs[0] = input_rises(inputs[0]);
+	inputs[1] = input_falls(inputs[1]);
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
@@ -169,7 +177,8 @@ static void flow_over_least(const struct scene *scene)
 
 static void suction_head(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "x", "npsh-available"), scene_input(scene, "y", "npsh-required")};
+	struct input inputs[] = {input_rises(scene_input(scene, "x", "npsh-available")),
+		input_falls(scene_input(scene, "y", "npsh-required"))};
 	scene_compute(scene, "suction-head-margin", KIND_DISTANCE,
 		fmax(inputs[0].quantity->si - inputs[1].quantity->si, 0),
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_SUCTION_HEAD, inputs,

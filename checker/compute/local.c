@@ -24,11 +24,14 @@ static bool is_kind(const struct item *item, const char *kind)
 static const struct quantity *no_less_than(const struct scene *scene, const struct quantity *value)
 {
 	struct arena *arena = table_arena(scene->table);
+	const char *reason = arena_format(arena, "bore of %s is not stated", scene->item->tag);
+	if (value->bound == BOUND_BELOW) /* neither end is known then */
+		return quantity_unknown(arena, value->kind, reason);
 	struct quantity *least = arena_alloc(arena, sizeof *least);
 	*least = *value;
 	least->bound = BOUND_ABOVE;
 	least->reached = true;
-	least->reason = arena_format(arena, "bore of %s is not stated", scene->item->tag);
+	least->reason = reason;
 	return least;
 }
 
@@ -43,7 +46,7 @@ static void put(const struct scene *scene, double factor, bool at_least, enum fo
 	struct arena *arena = table_arena(scene->table);
 	const struct quantity *found =
 		quantity_computed(arena, KIND_VELOCITY, local, local * error, &formulas[formula], inputs, count);
-	struct input input = scene_input_is("v_max", "local velocity", found);
+	struct input input = input_rises(scene_input_is("v_max", "local velocity", found));
 	const struct quantity *as_mean = quantity_computed(arena, KIND_VELOCITY, equivalent, equivalent * error,
 		&formulas[FORMULA_EQUIVALENT_VELOCITY], &input, 1);
 	bool open = at_least && found->known != UNKNOWN;
@@ -54,7 +57,8 @@ static void put(const struct scene *scene, double factor, bool at_least, enum fo
 /* A radius that nobody states leaves an elbow open; a line that states none has no elbow worth a figure of its own. */
 static void of_bend(const struct scene *scene, const char *radius)
 {
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "x", radius)};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "v", "velocity")), input_falls(scene_input(scene, "x", radius))};
 	bool known = inputs_known(inputs + 1, 1);
 	double factor = known ? bend_factor(inputs[1].quantity->si) : 0;
 	if (is_kind(scene->item, "line"))
@@ -69,7 +73,7 @@ static void of_bend(const struct scene *scene, const char *radius)
 static void of_fitting(const struct scene *scene)
 {
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "type", "type")};
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")), scene_input(scene, "type", "type")};
 	if (!type)
 		put(scene, (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
 	else if (strcmp(type, "orifice plate") == 0)

@@ -75,23 +75,28 @@ static void total_loading(const struct scene *scene)
 {
 	if (scene_stated(scene, "loading"))
 		return;
-	struct input inputs[] = {scene_input(scene, "a_H2S", "h2s"), scene_input(scene, "a_CO2", "co2")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "a_H2S", "h2s")), input_rises(scene_input(scene, "a_CO2", "co2"))};
 	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
 		return;
-	scene_compute(scene, "loading", KIND_LOADING, inputs[0].quantity->si + inputs[1].quantity->si,
-		inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty, FORMULA_SUM_OF_LOADINGS, inputs, 2);
+	double sum = inputs[0].quantity->si + inputs[1].quantity->si;
+	double error = inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty;
+	for (size_t i = 0; i < 2; i++)
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], sum, sum - inputs[i].quantity->si, &error);
+	scene_compute(scene, "loading", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 }
 
 static bool is_mass_fraction(const struct quantity *quantity)
 {
-	return is_number(quantity) && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
+	return quantity->known != UNKNOWN && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
 }
 
 /* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
 static void loading_apart(const struct scene *scene, const struct quantity *computed)
 {
 	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
-	if (!stated || stated->known == UNKNOWN || !is_number(computed))
+	if (!stated || stated->known == UNKNOWN || computed->known == UNKNOWN)
 		return;
 	double apart = stated->si - computed->si;
 	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
@@ -109,25 +114,32 @@ static void loading_apart(const struct scene *scene, const struct quantity *comp
 static void loading_from_composition(const struct scene *scene)
 {
 	enum amine amine;
-	struct input inputs[] = {scene_input(scene, "w_H2S", "h2s-content"), scene_input(scene, "w_CO2", "co2-content"),
-		solvent_input(scene, scene->item, "w", "strength")};
+	struct input inputs[] = {input_rises(scene_input(scene, "w_H2S", "h2s-content")),
+		input_rises(scene_input(scene, "w_CO2", "co2-content")),
+		input_falls(solvent_input(scene, scene->item, "w", "strength"))};
 	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
 	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
 		return;
 	double w = solvent_mass_fraction(inputs[2].quantity, amine);
 	double moles = h2s->si / MOLAR_MASS_H2S + co2->si / MOLAR_MASS_CO2;
 	double loading = moles / (w / amine_rows[amine].molar_mass);
-	double error = (h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
-		relative_uncertainty(inputs[2].quantity);
+	double error = loading *
+		((h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
+			relative_uncertainty(inputs[2].quantity));
+	const double shares[] = {h2s->si / MOLAR_MASS_H2S / moles, co2->si / MOLAR_MASS_CO2 / moles};
+	for (size_t i = 0; i < 2; i++)
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], loading, loading * (1 - shares[i]), &error);
 	loading_apart(scene,
-		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, loading * error,
+		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, error,
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
 /* Density of what is no amine solution stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
-	struct input flow = scene_input(scene, "Q", "flow"), density = scene_input(scene, "rho", "density");
+	struct input flow = input_rises(scene_input(scene, "Q", "flow")),
+		     density = input_rises(scene_input(scene, "rho", "density"));
 	const struct quantity *stated = flow.quantity;
 	if (stated->known != UNKNOWN && stated->kind == KIND_MASS_FLOW)
 		scene_take(scene, "mass-flow", scene->item, "flow");
@@ -139,9 +151,9 @@ static void flows_of(const struct scene *scene)
 			FORMULA_MASS_FLOW, inputs, 2);
 		return;
 	}
-	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), density};
+	struct input inputs[] = {input_rises(scene_input(scene, "m", "mass-flow")), input_falls(density)};
 	double mass = inputs[0].quantity->si, rho = density.quantity->si, volume = mass / rho;
-	if (inputs[0].quantity->known == UNKNOWN)
+	if (inputs[0].quantity->known == UNKNOWN && !scene_get(scene, "mass-flow"))
 		inputs[0] = flow.quantity->known == UNKNOWN ? flow : inputs[0]; /* what is to be stated is the flow */
 	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, volume,
 		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(density.quantity)),
@@ -219,6 +231,12 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
 }
 
+static void take_new(const struct scene *scene, const struct item *from, const char *name)
+{
+	if (from && !scene_stated(scene, name))
+		scene_take(scene, name, from, name);
+}
+
 /* Of two ends one has no temperature: what it carries is at least as hot as the other, and may be hotter. */
 static void temperature_of_one_end(const struct scene *scene, const struct item *known, const struct item *unknown)
 {
@@ -228,20 +246,61 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	ends[0] = scene_input_of(scene, known, "from", "temperature");
 	ends[1] = scene_input_of(scene, unknown, "from", "temperature");
 	*least = *ends[0].quantity;
+	if (is_bound(ends[1].quantity) && ends[1].quantity->bound == BOUND_BELOW && ends[1].quantity->si <= least->si) {
+		take_new(scene, known, "temperature"); /* the other is certainly no hotter */
+		return;
+	}
 	least->known = COMPUTED;
 	least->bound = BOUND_ABOVE;
 	least->reached = true;
 	least->formula = &formulas[FORMULA_TAKEN];
 	least->inputs = ends;
 	least->input_count = 2;
-	least->reason = ends[1].quantity->reason;
+	least->reason =
+		ends[1].quantity->known == UNKNOWN ? ends[1].quantity->reason : input_only_a_bound(arena, &ends[1]);
 	scene_put_new(scene, "temperature", least);
 }
 
-static void take_new(const struct scene *scene, const struct item *from, const char *name)
+/* Why nobody knows whether the other end is hotter than `hot`; NULL: it is not. */
+static const char *maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
 {
-	if (from && !scene_stated(scene, name))
-		scene_take(scene, name, from, name);
+	if (!other || !hot)
+		return NULL;
+	struct input ends[] = {
+		scene_input_of(scene, hot, "t", "temperature"), scene_input_of(scene, other, "t", "temperature")};
+	if (ends[1].quantity->known == UNKNOWN)
+		return ends[1].quantity->reason;
+	bool colder = ends[1].quantity->bound != BOUND_ABOVE && ends[1].quantity->si <= ends[0].quantity->si;
+	return is_number(ends[1].quantity) || colder ? NULL : input_only_a_bound(table_arena(scene->table), &ends[1]);
+}
+
+/* What the end that may be the hotter one would say of vapour nobody can tell by the other. */
+static void put_open_vapour(const struct scene *scene, const struct item *hot, const char *reason)
+{
+	static const char *const of_vapour[] = {
+		"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin", "density"};
+	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
+	if (!service || strcmp(service, "rich") != 0)
+		return;
+	for (size_t i = 0; i < sizeof of_vapour / sizeof *of_vapour; i++) {
+		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
+		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
+			scene_put_new(
+				scene, of_vapour[i], quantity_unknown(table_arena(scene->table), there->kind, reason));
+	}
+}
+
+/* Nor can the density be told by one end to better than it changes with temperature. */
+static void widen_density(const struct scene *scene)
+{
+	const double by_temperature = 0.07; /* of a solution, from 20 to 130 degC */
+	const struct quantity *density = scene_get(scene, "density");
+	if (!is_number(density) || scene_stated(scene, "density"))
+		return;
+	struct quantity *wide = arena_alloc(table_arena(scene->table), sizeof *wide);
+	*wide = *density;
+	wide->uncertainty = fmax(wide->uncertainty, by_temperature * wide->si);
+	scene_put(scene, "density", wide);
 }
 
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
@@ -263,14 +322,19 @@ static void of_carrier(const struct scene *scene)
 		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
+	const char *open = maybe_hotter(scene, hot, cold);
+	if (open) {
+		put_open_vapour(scene, hot, open);
+		widen_density(scene);
+	}
 	take_new(scene, stream, "pressure");
 	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
-		if (hot == stream)
+		if (hot == stream && !open)
 			take_new(scene, stream, "volume-flow");
 	}
 	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
+	if (scene_stated(scene, "flow") || hot != stream || open || !volume || volume->known == UNKNOWN)
 		flows_of(scene);
 }
 

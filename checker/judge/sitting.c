@@ -231,25 +231,45 @@ static void note_root(struct sitting *sitting, const struct item *holder, const 
 		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
 }
 
+/* Does this input leave the value open: nobody stated it, or it is a bound for want of something nobody stated? */
+static bool leaves_open(const struct input *input)
+{
+	const struct quantity *given = input->quantity;
+	return given && (given->known == UNKNOWN || (given->bound != BOUND_NONE && given->reason)) &&
+		input->effect != EFFECT_WITHIN;
+}
+
+/* Is this input stated as a bound from which nothing follows, or which makes the value a bound? */
+static bool only_bounds(const struct quantity *value, const struct input *input)
+{
+	bool matters = value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : input->effect != EFFECT_WITHIN;
+	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE &&
+		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
+}
+
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(
 	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
 {
 	struct arena *arena = sitting->bench->arena;
 	bool deeper = false;
-	for (size_t i = 0; i < value->input_count; i++) {
-		const struct quantity *input = value->inputs[i].quantity;
-		if (input && (input->known == UNKNOWN || (input->bound != BOUND_NONE && input->reason))) {
-			note_roots(sitting, holder, value->inputs[i].name, input);
-			deeper = true;
+	for (int pass = 0; pass < 2 && !deeper; pass++) /* a bound is asked about where nothing is missing */
+		for (size_t i = 0; i < value->input_count; i++) {
+			const struct input *input = &value->inputs[i];
+			if (pass == 0 ? leaves_open(input) : only_bounds(value, input)) {
+				note_roots(sitting, holder, input->name, input->quantity);
+				deeper = true;
+			}
 		}
-	}
 	if (deeper)
 		return;
 	note_root(sitting, holder, name,
 		value->reason
 			? value->reason
-			: arena_format(arena, "%s of %s is %s %s", name, holder ? holder->tag : sitting->item->tag,
+			: arena_format(arena, "%s is %s %s",
+				  strstr(name, " of ") ? name
+						       : arena_format(arena, "%s of %s", name,
+								 holder ? holder->tag : sitting->item->tag),
 				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 				  quantity_show_both(arena, value)));
 }

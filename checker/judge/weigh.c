@@ -214,7 +214,9 @@ enum truth weigh_limits(struct sitting *sitting)
 		row->at = limit_at(sitting, row->limit);
 		row->met = compare(row, value);
 		row->margin = distance_beyond(row, value->si);
-		row->borderline = value->bound == BOUND_NONE && fabs(row->margin) <= fmax(value->uncertainty, 0);
+		/* A stated bound is what it says; a calculated one is as uncertain as any calculated value. */
+		row->borderline = (value->bound == BOUND_NONE || value->known == COMPUTED) &&
+			fabs(row->margin) <= fmax(value->uncertainty, 0);
 	}
 	struct limit_result *upper = govern(sitting, true), *lower = govern(sitting, false);
 	sitting->governing = upper ? upper : lower;

@@ -299,12 +299,17 @@ const struct quantity *table_get(
 	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
 }
 
-const struct quantity *table_stated(
-	const struct table *table, const struct item *item, int operating_case, const char *name)
+const struct table *table_lowest(const struct table *table)
 {
 	while (table->under)
 		table = table->under;
-	return table_get(table, item, operating_case, name);
+	return table;
+}
+
+const struct quantity *table_stated(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	return table_get(table_lowest(table), item, operating_case, name);
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
@@ -318,7 +323,8 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
-	if (operating_case == EVERY_CASE || !same_quantity(table_get(table, item, EVERY_CASE, name), quantity))
+	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, text_hash(name));
+	if (own || !same_quantity(table_get(table, item, EVERY_CASE, name), quantity))
 		table_put(table, item, operating_case, name, quantity);
 }
 
@@ -347,6 +353,18 @@ const struct item *table_follow(const struct table *table, const struct item *it
 			return table_find(table, reference->word);
 	}
 	return table_sole(table, of);
+}
+
+void table_each_cell(const struct table *table,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
+		void *data),
+	void *data)
+{
+	for (size_t i = 0; i < table->cell_capacity; i++) {
+		const struct cell *cell = &table->cells[i];
+		if (cell->name)
+			visit(table->items[cell->item], cell->operating_case, cell->name, cell->quantity, data);
+	}
 }
 
 void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data)

@@ -62,7 +62,7 @@ const struct item *table_sole(const struct table *table, const char *kind);
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
-/* As table_put, unless the value for every case is the same already. */
+/* As table_put, unless the value for every case is the same already and none was put for this case before. */
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
@@ -88,6 +88,15 @@ const char *table_unit_word(const struct table *table, const char *name);
  * of the item or of one it is nested in ("stream", "gas"), or the kind of a sole item ("solvent"). NULL: there is none.
  */
 const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of);
+
+/* Walks the cells of this table alone, not of those below, in no promised order. Do not put while it walks. */
+void table_each_cell(const struct table *table,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
+		void *data),
+	void *data);
+
+/* The lowest table: what the description states. */
+const struct table *table_lowest(const struct table *table);
 
 /* Walks all names that an item carries in this table and those below, in no promised order; for tests and checks. */
 void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data);
