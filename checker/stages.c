@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "judge/claims.h"
 #include "resolve/resolve.h"
 #include "state.h"
 #include "sulfide/lean_side.h"
@@ -52,6 +53,7 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, problems);
+	claims_check(unit, resolved, catalogue, problems);
 	if (!resolved || problems->count != before)
 		return NULL;
 	struct state state = {.table = state_table(arena, resolved, true)};

@@ -10,6 +10,7 @@
 #include "base/progress.h"
 #include "base/text.h"
 #include "command/options.h"
+#include "judge/claims.h"
 #include "read/document.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
@@ -239,6 +240,8 @@ static int review_design(const char *path, const struct options *options, const 
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, &problems);
+	if (unit)
+		claims_check(unit, resolved, catalogue, &problems);
 	if (problems.count) {
 		progress_wipe();
 		status = report_problems(&problems);

@@ -93,6 +93,7 @@ static void loading_apart(const struct scene *scene, const struct quantity *comp
 	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
 	if (!stated || stated->known == UNKNOWN || !is_number(computed))
 		return;
+	table_read(scene->table, scene->item, "loading", stated);
 	double apart = stated->si - computed->si;
 	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
 		apart = 0;

@@ -117,8 +117,11 @@ static bool claims_code(const struct table *table, const char *code)
 {
 	struct items codes = table_of_kind(table, "code");
 	for (size_t i = 0; i < codes.count; i++)
-		if (strstr(codes.rows[i]->text, code))
+		if (strstr(codes.rows[i]->text, code)) {
+			if (codes.rows[i]->text_read)
+				*codes.rows[i]->text_read = true;
 			return true;
+		}
 	return false;
 }
 
@@ -282,6 +285,7 @@ static bool judge_item(
 			continue;
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
+			sitting_read(&sitting);
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
 			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);

@@ -40,6 +40,9 @@ struct sitting {
 /* Binds every input: the item's value, another item's, a constant, the rule's default, or unknown with the reason. */
 void sitting_bind(struct sitting *sitting);
 
+/* Marks as read what was bound: the rule concerns the item. A default of the rule carries no mark. */
+void sitting_read(const struct sitting *sitting);
+
 /* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the sitting. */
 void sitting_name_variables(struct sitting *sitting, struct variable *variables);
 

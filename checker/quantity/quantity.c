@@ -117,6 +117,19 @@ static const char *missing_input(struct arena *arena, const struct input *inputs
 	return NULL;
 }
 
+/* What is computed from something owed is owed itself; and which conditions went into it. */
+static void quantity_mix(struct quantity *quantity, const struct input *inputs, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *input = inputs[i].quantity;
+		if (!input)
+			continue;
+		quantity->owed = quantity->owed || (quantity->known == UNKNOWN && input->owed);
+		quantity->of_case = quantity->of_case || input->of_case;
+		quantity->of_normal = quantity->of_normal || input->of_normal;
+	}
+}
+
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
@@ -128,6 +141,7 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	quantity->si = reason ? 0 : si;
 	quantity->uncertainty = reason ? 0 : uncertainty;
 	quantity->formula = formula;
+	quantity_mix(quantity, inputs, count);
 	if (count > 0) {
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);
@@ -135,4 +149,9 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 		quantity->input_count = count;
 	}
 	return quantity;
+}
+
+bool quantity_is_mixed(const struct quantity *quantity)
+{
+	return quantity->of_case && quantity->of_normal;
 }

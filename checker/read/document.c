@@ -432,6 +432,22 @@ static void fault(struct check *check, enum problem_code code, struct place plac
 	problem_add(check->problems, code, place, "%s", message);
 }
 
+/* What says which item, document or case a statement speaks of cannot be owed: without it nothing is stated. */
+static void check_owed(
+	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
+{
+	static const char names[] = "tag reference references";
+	const char *why = attribute->required ? "the attribute is required"
+		: text_has_word(names, attribute->type->name) || strcmp(attribute->name, "case") == 0
+		? "it says what is spoken of"
+		: NULL;
+	if (why)
+		fault(check, PROBLEM_OWED, document_attribute_place(check->document, node, attribute->name),
+			arena_format(check->problems->arena, "%s: '%s' may stand for a value, not here: %s%s",
+				attribute->name, written, why,
+				attribute->required ? "; give a provisional one" : "; leave it out until it is known"));
+}
+
 /* Yes or no, and choices; an id must not be empty. Numbers and dates are for those who resolve them. */
 static void check_value(
 	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
@@ -442,6 +458,10 @@ static void check_value(
 	if (strcmp(type->name, "tag") == 0 && strspn(written, " \t\r\n") == strlen(written))
 		fault(check, PROBLEM_MISSING, document_attribute_place(check->document, node, attribute->name),
 			arena_format(arena, "the attribute '%s' is empty", attribute->name));
+	if (check->vocabulary->owing && written_is_owed(written)) {
+		check_owed(check, node, attribute, written);
+		return;
+	}
 	size_t count = type->accepted.kinds[0] == KIND_YES_NO ? 2 : type->choice_count;
 	for (size_t i = 0; i < count; i++)
 		if (strcmp(type->choice_count ? type->choices[i].word : yes_no[i], written) == 0)

@@ -32,6 +32,9 @@ struct table {
 	size_t cell_count, cell_capacity;
 	bool *varies; /* by item: some value is put for one case */
 	size_t varies_capacity;
+	struct statement *statements;
+	size_t statement_count, statement_capacity;
+	const struct watcher *watcher;
 	size_t *by_tag; /* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
@@ -78,6 +81,7 @@ struct table *table_over(struct arena *arena, const struct table *under)
 {
 	struct table *table = table_new(arena, under->cases, under->case_count);
 	table->under = under;
+	table->watcher = under->watcher;
 	table->item_count = table->item_capacity = under->item_count;
 	table->items = arena_alloc(arena, (under->item_count + 1) * sizeof *table->items);
 	memcpy(table->items, under->items, under->item_count * sizeof *table->items);
@@ -289,7 +293,7 @@ static const struct quantity *look(
 	return found;
 }
 
-const struct quantity *table_get(
+const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
 	uint32_t hash = text_hash(name);
@@ -299,12 +303,48 @@ const struct quantity *table_get(
 	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
 }
 
+void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
+{
+	if (table->watcher)
+		table->watcher->look(item, name, table->watcher->data);
+	if (quantity && quantity->read)
+		*quantity->read = true;
+}
+
+const struct quantity *table_get(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	const struct quantity *quantity = table_peek(table, item, operating_case, name);
+	table_read(table, item, name, quantity);
+	return quantity;
+}
+
+void table_watch(struct table *table, const struct watcher *watcher)
+{
+	table->watcher = watcher;
+}
+
+void table_add_statement(struct table *table, struct statement statement)
+{
+	table->statements = arena_grow(table->arena, table->statements, table->statement_count,
+		&table->statement_capacity, sizeof *table->statements);
+	table->statements[table->statement_count++] = statement;
+}
+
+const struct statement *table_statements(const struct table *table, size_t *count)
+{
+	while (table->under)
+		table = table->under;
+	*count = table->statement_count;
+	return table->statements;
+}
+
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
 	while (table->under)
 		table = table->under;
-	return table_get(table, item, operating_case, name);
+	return table_peek(table, item, operating_case, name);
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
@@ -318,7 +358,7 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
-	if (operating_case == EVERY_CASE || !same_quantity(table_get(table, item, EVERY_CASE, name), quantity))
+	if (operating_case == EVERY_CASE || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity))
 		table_put(table, item, operating_case, name, quantity);
 }
 
@@ -331,8 +371,8 @@ const char *table_word(const struct table *table, const struct item *item, int o
 const char *table_unit_word(const struct table *table, const char *name)
 {
 	const struct item *unit = table_sole(table, "unit");
-	const char *word = unit ? table_word(table, unit, EVERY_CASE, name) : NULL;
-	return word ? word : "";
+	const struct quantity *said = unit ? table_peek(table, unit, EVERY_CASE, name) : NULL;
+	return said && said->known != UNKNOWN && said->word ? said->word : "";
 }
 
 const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of)
