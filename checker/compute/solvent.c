@@ -189,6 +189,18 @@ static void add_anions(const struct scene *scene, struct solution_input *out)
 		salts_add_unnamed(out, total->si - named);
 }
 
+/* An anion that is there in an amount that is owed: without it the solution would be taken as free of it. */
+static const char *owed_anion(const struct scene *scene)
+{
+	struct items anions = table_of_kind(scene->table, "anion");
+	for (size_t i = 0; i < anions.count; i++) {
+		const struct quantity *content = scene_get_of(scene, anions.rows[i], "content");
+		if (content && content->owed)
+			return content->reason;
+	}
+	return NULL;
+}
+
 const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
 {
 	enum amine amine;
@@ -202,6 +214,8 @@ const char *solvent_solution(const struct scene *scene, const struct item *strea
 	if (isnan(out->mass_fraction[amine]))
 		return why_no_strength(strength.quantity);
 	const char *missing = add_second(scene, out);
+	if (!missing)
+		missing = owed_anion(scene);
 	if (!missing)
 		add_anions(scene, out);
 	return missing;

@@ -54,7 +54,9 @@ static const struct element *tagged(
 			*c = *c == '-' ? ' ' : *c;
 		own = made;
 	}
-	const struct element *found = own && strcmp(own, tag) == 0 ? element : NULL;
+	if (own && strcmp(own, tag) == 0)
+		return element;
+	const struct element *found = NULL;
 	for (size_t i = 0; !found && i < element->child_count; i++)
 		if (!element_is(element->children[i], "in") && !element_is(element->children[i], "stated"))
 			found = tagged(arena, element->children[i], own ? own : "", tag);

@@ -104,7 +104,7 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 {
 	const char *id = element_attribute(element, "case");
 	bool declared = !id || case_named(resolver, id) != EVERY_CASE;
-	if (!declared)
+	if (!declared && !written_is_owed(id)) /* owed: said with the structure */
 		no_case(resolver, id, element->place);
 	return declared;
 }
@@ -275,6 +275,7 @@ static const char *made_tag(struct resolver *resolver, const struct element *ele
 		if (*c == '-')
 			*c = ' ';
 	const char *name = element_attribute(element, "name");
+	name = name && !written_is_owed(name) ? name : NULL;
 	const char *tag = arena_format(resolver->arena, "%s%s%s%s%s", parent ? parent->tag : "", parent ? " " : "",
 		kind, name ? " " : "", name ? name : "");
 	if (table_find(resolver->table, tag))
@@ -488,6 +489,27 @@ static void check_single(struct resolver *resolver, const struct element *unit, 
 				first->place.line);
 }
 
+/* Only when all is put: another document may have filled the gap, or stated the common value. */
+static void note_owing(struct resolver *resolver)
+{
+	size_t count;
+	const struct statement *all = table_statements(resolver->table, &count);
+	for (size_t i = 0; i < count; i++) {
+		const struct statement *statement = &all[i];
+		if (!statement->quantity->owed || statement->operating_case == EVERY_CASE)
+			continue;
+		const char *names[] = {statement->name, arena_format(resolver->arena, "%s-family", statement->name)};
+		for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+			const struct quantity *here =
+				table_peek(resolver->table, statement->item, statement->operating_case, names[k]);
+			const struct quantity *common =
+				table_peek(resolver->table, statement->item, EVERY_CASE, names[k]);
+			if (here && common && here->owed && here != common)
+				table_owe(resolver->table, statement->operating_case, common, here);
+		}
+	}
+}
+
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
 	struct resolver resolver = {.arena = arena, .problems = problems, .derived = unit->derived};
@@ -499,6 +521,7 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
 	assume_barometric(&resolver);
+	note_owing(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
 		if (!unit->derived)

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/owing.h"
 
 struct cell {
 	const char *name; /* NULL: free */
@@ -35,7 +36,8 @@ struct table {
 	struct statement *statements;
 	size_t statement_count, statement_capacity;
 	const struct watcher *watcher;
-	size_t *by_tag; /* open addressing over item index + 1 */
+	struct owing *owing; /* NULL: nothing is owed for one case */
+	size_t *by_tag;	     /* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
 
@@ -82,6 +84,7 @@ struct table *table_over(struct arena *arena, const struct table *under)
 	struct table *table = table_new(arena, under->cases, under->case_count);
 	table->under = under;
 	table->watcher = under->watcher;
+	table->owing = under->owing;
 	table->item_count = table->item_capacity = under->item_count;
 	table->items = arena_alloc(arena, (under->item_count + 1) * sizeof *table->items);
 	memcpy(table->items, under->items, under->item_count * sizeof *table->items);
@@ -300,7 +303,13 @@ const struct quantity *table_peek(
 	const struct quantity *quantity = NULL;
 	if (operating_case != EVERY_CASE)
 		quantity = look(table, item, operating_case, name, hash);
-	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
+	if (quantity)
+		return quantity;
+	quantity = look(table, item, EVERY_CASE, name, hash);
+	const struct quantity *owed = quantity && table->owing && operating_case != EVERY_CASE
+		? owing_in(table->owing, quantity, operating_case)
+		: NULL;
+	return owed ? owed : quantity;
 }
 
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
@@ -317,6 +326,13 @@ const struct quantity *table_get(
 	const struct quantity *quantity = table_peek(table, item, operating_case, name);
 	table_read(table, item, name, quantity);
 	return quantity;
+}
+
+void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed)
+{
+	if (!table->owing)
+		table->owing = owing_new(table->arena);
+	owing_add(table->owing, common, operating_case, owed);
 }
 
 void table_watch(struct table *table, const struct watcher *watcher)
@@ -351,8 +367,9 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
 	return a == b ||
 		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
-			a->reached == b->reached && !(a->si < b->si) && !(a->si > b->si) &&
-			text_same(a->word, b->word) && text_same(a->reason, b->reason));
+			a->reached == b->reached && a->of_case == b->of_case && a->of_normal == b->of_normal &&
+			!(a->si < b->si) && !(a->si > b->si) && text_same(a->word, b->word) &&
+			text_same(a->reason, b->reason));
 }
 
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,

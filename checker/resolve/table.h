@@ -88,6 +88,9 @@ const struct quantity *table_get(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* In this case `owed` stands in place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
+void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed);
+
 /* Marks what was peeked at as read: by the rule that turned out to concern the item. */
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
 
