@@ -1,15 +1,13 @@
 /*
- * What is stated: read by something, or said to be unread; owed values, assumed ones, notes, and what a stream carries.
+ * What is stated: owed values, assumed ones, notes, what a stream carries; and what nothing read, in one review (all of it:
+ * unread_test.c).
  *
  * All units here are invented; no figure is a check value.
  */
 #include <criterion/criterion.h>
-#include <glob.h>
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/damage.h"
-#include "resolve/resolve.h"
 #include "review_support.h"
 #include "write/statements.h"
 
@@ -28,187 +26,6 @@ static void end(void)
 }
 
 TestSuite(statements, .init = begin, .fini = end);
-
-/* ---- the attributes that nothing reads ---- */
-
-/* "stream nh3" for every kind of item and attribute that anything was seen to read. */
-struct seen {
-	const char **rows; /* open addressing, a power of two */
-	size_t capacity, count;
-};
-
-static struct seen seen;
-
-static const char **row_of(const char *name)
-{
-	size_t at = text_hash(name) & (seen.capacity - 1);
-	while (seen.rows[at] && strcmp(seen.rows[at], name) != 0)
-		at = (at + 1) & (seen.capacity - 1);
-	return &seen.rows[at];
-}
-
-static void see(const char *kind, const char *name)
-{
-	char key[200];
-	snprintf(key, sizeof key, "%s %s", kind, name);
-	const char **row = row_of(key);
-	if (*row)
-		return;
-	cr_assert_lt(2 * ++seen.count, seen.capacity);
-	*row = arena_copy(&kept, key);
-}
-
-static bool is_seen(const char *kind, const char *name)
-{
-	return *row_of(arena_format(&kept, "%s %s", kind, name)) != NULL;
-}
-
-static void look(const struct item *item, const char *name, void *data)
-{
-	(void)data;
-	see(item->kind, text_ends(name, "-family") ? arena_copy_span(&kept, name, strlen(name) - 7) : name);
-}
-
-/* Whatever is looked for, there or not; and what was read as a copy: by a part, by what carries a stream. */
-static void watch_design(const char *path)
-{
-	static const struct watcher watcher = {.look = look};
-	struct arena arena = {0};
-	struct problems problems = {.arena = &arena};
-	const struct element *unit = element_read(&arena, path, trial.vocabulary, &problems);
-	cr_assert_not_null(unit, "%s", path);
-	struct table *resolved = (struct table *)resolve(&arena, unit, &problems);
-	cr_assert_not_null(resolved, "%s", path);
-	table_watch(resolved, &watcher);
-	struct state state = state_compute(&arena, resolved, (struct wishes){.no_samples = true});
-	struct judgement judgement = judge(&arena, trial.catalogue, state.table, EVERY_CASE);
-	review_make(&arena, path, state, trial.catalogue, judgement);
-	size_t count;
-	const struct statement *all = table_statements(resolved, &count);
-	for (size_t i = 0; i < count; i++)
-		if (*all[i].read)
-			see(all[i].item->kind, all[i].name);
-	arena_release(&arena);
-}
-
-static void watch_designs(const char *pattern)
-{
-	glob_t found;
-	cr_assert_eq(glob(pattern, 0, NULL, &found), 0);
-	for (size_t i = 0; i < found.gl_pathc; i++)
-		watch_design(found.gl_pathv[i]);
-	globfree(&found);
-}
-
-/* What rules say they read, in whatever design. */
-static void watch_rules(void)
-{
-	for (size_t r = 0; r < trial.catalogue->rule_count; r++) {
-		const struct rule *rule = &trial.catalogue->rules[r];
-		for (size_t s = 0; s < rule->selection_count; s++)
-			for (const char *at = rule->selections[s].kinds; *at;) {
-				size_t length = strcspn(at, "|");
-				struct item item = {.kind = arena_copy_span(&kept, at, length)};
-				for (size_t i = 0; i < rule->input_count; i++)
-					if (!*rule->inputs[i].of && !rule->inputs[i].constant)
-						look(&item, rule->inputs[i].quantity, NULL);
-				for (size_t i = 0; i < rule->selections[s].conditions.count; i++)
-					look(&item, rule->selections[s].conditions.rows[i].name, NULL);
-				at += length + (at[length] == '|');
-			}
-	}
-}
-
-/* A part that does not state it has it from what it stands in. */
-static bool is_read_by_parts(const struct vocabulary_element *element, const char *name, int depth)
-{
-	for (size_t i = 0; depth < 4 && i < element->child_count; i++) {
-		const struct vocabulary_element *child = element->children[i];
-		const struct vocabulary_attribute *attribute = vocabulary_attribute(child, name);
-		if (attribute && attribute->inherited &&
-			(is_seen(child->name, name) || is_read_by_parts(child, name, depth + 1)))
-			return true;
-	}
-	return false;
-}
-
-static bool is_statement(const struct vocabulary_element *element, const struct vocabulary_attribute *attribute)
-{
-	return strcmp(attribute->type->name, "tag") != 0 && !text_has_word("data was", attribute->name) &&
-		!statement_is_printed(element->name, attribute->name) && strcmp(element->name, "note") != 0;
-}
-
-static bool is_unread(const struct vocabulary_element *element, const struct vocabulary_attribute *attribute)
-{
-	return is_statement(element, attribute) && !is_seen(element->name, attribute->name) &&
-		!(attribute->inherited && is_read_by_parts(element, attribute->name, 0));
-}
-
-static int by_name(const void *a, const void *b)
-{
-	return strcmp(*(const char *const *)a, *(const char *const *)b);
-}
-
-/* "colour: solvent": an attribute a line, with the kinds of item that carry it in vain. */
-static const char *unread_attributes(void)
-{
-	enum { AT_MOST = 4096 };
-	struct text out = text_in(&kept);
-	const char **names = arena_alloc(&kept, AT_MOST * sizeof *names);
-	size_t count = 0;
-	for (size_t i = 0; i < trial.vocabulary->element_count; i++)
-		for (size_t k = 0; k < trial.vocabulary->elements[i]->attribute_count; k++) {
-			const struct vocabulary_element *element = trial.vocabulary->elements[i];
-			cr_assert_lt(count, AT_MOST);
-			if (is_unread(element, &element->attributes[k]))
-				names[count++] =
-					arena_format(&kept, "%s: %s", element->attributes[k].name, element->name);
-		}
-	qsort(names, count, sizeof *names, by_name);
-	for (size_t i = 0; i < count; i++) {
-		size_t length = strcspn(names[i], ":");
-		bool same = i > 0 && strncmp(names[i], names[i - 1], length + 1) == 0;
-		text_addf(&out, "%s%s", same ? "" : i ? "\n" : "", same ? names[i] + length + 1 : names[i]);
-	}
-	text_add(&out, "\n");
-	return out.data;
-}
-
-/* Those whose name is said to be printed are called by it, and no others. */
-Test(statements, a_name_that_is_printed_is_part_of_what_an_item_is_called)
-{
-	for (size_t i = 0; i < trial.vocabulary->element_count; i++) {
-		const struct vocabulary_element *element = trial.vocabulary->elements[i];
-		bool tagged = false;
-		for (size_t k = 0; k < element->attribute_count; k++)
-			tagged = tagged || strcmp(element->attributes[k].type->name, "tag") == 0;
-		const struct vocabulary_attribute *name = vocabulary_attribute(element, "name");
-		if (name && name->type->accepted.kinds[0] == KIND_TEXT && strcmp(element->name, "unit") != 0)
-			cr_expect_eq(statement_is_printed(element->name, "name"), !tagged, "%s", element->name);
-	}
-}
-
-/*
- * Every attribute of the schema that no rule and no calculation looks at, by kind of item. A new attribute enters the list, or
- * something reads it; the list is changed knowingly or not at all.
- */
-Test(statements, the_attributes_that_nothing_reads_are_these)
-{
-	seen = (struct seen){.capacity = 1 << 14};
-	seen.rows = arena_alloc(&kept, seen.capacity * sizeof *seen.rows);
-	watch_rules();
-	watch_designs("designs/*.xml");
-	watch_designs("tests/designs/*.xml");
-	const char *made = unread_attributes(), *path = "tests/data/unread_attributes.txt";
-	const char *known = file_text(&kept, path);
-	if (strcmp(made, known) != 0) {
-		FILE *out = fopen("build/unread_attributes.txt", "w");
-		cr_assert_not_null(out);
-		fputs(made, out);
-		fclose(out);
-	}
-	cr_expect_str_eq(made, known, "diff %s build/unread_attributes.txt", path);
-}
 
 /* ---- in one review ---- */
 

@@ -90,7 +90,7 @@ static void add_salts(const struct scene *scene, struct stream_solution *out)
 	const struct item *solvent = table_sole(scene->table, "solvent");
 	const struct quantity *bound = solvent ? scene_get_of(scene, solvent, "bound-amine") : NULL;
 
-	if (!bound || !is_number(bound))
+	if (!bound || (!is_number(bound) && !bound->owed)) /* what is owed leaves the solution unknown */
 		return;
 	out->inputs[out->count++] = scene_input_of(scene, solvent, "b", "bound-amine");
 	out->state.anion[0] = bound->si;
