@@ -206,14 +206,14 @@ static const char surroundings[] =
 /* ---- one description ---- */
 
 /* A fact with the value and the level at which it is stated. */
-struct statement {
+struct stated_fact {
 	const char *name, *value;
 	size_t level;
 };
 
 struct description {
 	const struct frame *frame;
-	struct statement statements[FACTS_AT_MOST];
+	struct stated_fact statements[FACTS_AT_MOST];
 	size_t count;
 };
 
@@ -262,7 +262,7 @@ static void verdicts_at(const char *place, enum verdict *verdicts)
 static void state(struct description *description, const struct fact *fact, size_t level)
 {
 	description->statements[description->count++] =
-		(struct statement){.name = fact->name, .value = fact->values[chance(4)], .level = level};
+		(struct stated_fact){.name = fact->name, .value = fact->values[chance(4)], .level = level};
 }
 
 static const char *value_of(const struct description *description, const char *name)
@@ -418,12 +418,12 @@ static void expect_clad_as_alloy(const struct frame *frame, const char *alloy)
 	forget(&description, "material");
 	forget(&description, "cladding");
 	size_t count = description.count++;
-	description.statements[count] = (struct statement){.name = "material", .value = alloy};
+	description.statements[count] = (struct stated_fact){.name = "material", .value = alloy};
 	review(&description);
 	verdicts_at(frame->place, solid);
 	description.statements[count].value = "carbon steel";
 	description.statements[description.count++] =
-		(struct statement){.name = "cladding", .value = alloy, .level = chance(depth_of(frame))};
+		(struct stated_fact){.name = "cladding", .value = alloy, .level = chance(depth_of(frame))};
 	review(&description);
 	verdicts_at(frame->place, clad);
 	for (size_t i = 0; i < trial.catalogue->rule_count; i++)

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "command/options.h"
 #include "command/places.h"
+#include "judge/claims.h"
 #include "read/document.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
@@ -250,6 +251,8 @@ static int review_design(const struct description *description, const struct opt
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, &problems);
+	if (unit)
+		claims_check(unit, resolved, catalogue, &problems);
 	if (problems.count) {
 		progress_wipe();
 		status = report_problems(&problems);

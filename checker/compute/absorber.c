@@ -133,7 +133,7 @@ static void put_specified(
 	const struct quantity *brought = is_kind(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
-	if (!asked && gas == GAS_H2S && !(brought && brought->si <= 0))
+	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
 		scene_put(scene, specified[gas],
 			quantity_unknown(arena, KIND_YES_NO,
 				arena_format(arena, "h2s of the specification of %s is not stated", treated->tag)));

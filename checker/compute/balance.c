@@ -80,6 +80,8 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 		return figure == GAS_FLOW;
 	case SLIP_UNIT:
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
+	case SLIP_HEAT:
+		return false;
 	default:
 		return true;
 	}

@@ -189,7 +189,7 @@ static void of_unit(const struct scene *scene)
 		const struct quantity *answer = scene_get_of(scene, gas, "hydrocarbon-liquid");
 		any = true;
 		brings = brings || (answer && answer->si > 0);
-		open = open || !answer;
+		open = open || !answer || answer->known == UNKNOWN;
 	}
 	struct arena *arena = table_arena(scene->table);
 	if (brings || (any && !open))

@@ -144,8 +144,9 @@ static struct side side_called(const struct scene *scene, const char *service)
 		.outlet = side.inputs[side.count - 1].quantity->si,
 		.outlet_pressure = (double)NAN};
 	const struct quantity *pressure = scene_get_of(scene, side.out, "pressure");
-	if (pressure && pressure->known != UNKNOWN && strcmp(service, "rich") == 0) {
-		side.side.outlet_pressure = pressure->si;
+	if (pressure && (pressure->known != UNKNOWN || pressure->owed) && strcmp(service, "rich") == 0) {
+		side.known = side.known && !pressure->owed; /* whether it flashes is to be told yet */
+		side.side.outlet_pressure = pressure->owed ? (double)NAN : pressure->si;
 		add_input(&side, scene_input_of(scene, side.out, "P", "pressure"));
 	}
 	return side;

@@ -15,8 +15,8 @@ bool scene_stated(const struct scene *scene, const char *name)
 
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
 {
-	const struct quantity *own = scene_get_of(scene, item, name);
-	return own && (scene->operating_case <= 0 || own != table_get(scene->table, item, EVERY_CASE, name));
+	const struct quantity *own = item ? table_peek(scene->table, item, scene->operating_case, name) : NULL;
+	return own && (scene->operating_case <= 0 || own != table_peek(scene->table, item, EVERY_CASE, name));
 }
 
 bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count)
@@ -102,12 +102,12 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there)
 {
 	struct arena *arena = table_arena(scene->table);
-	const struct quantity *there = scene_get_of(scene, from, name_there);
+	const struct quantity *there = from ? table_peek(scene->table, from, scene->operating_case, name_there) : NULL;
 	if (!there)
 		return;
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = scene_input_of(scene, from, "from", name_there);
+	*input = scene_input_is("from", arena_format(arena, "%s of %s", name_there, from->tag), there);
 	*taken = *there;
 	if (there->known != UNKNOWN) {
 		taken->known = COMPUTED;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "chemistry/properties.h"
 #include "compute/contents.h"
 #include "compute/density.h"
@@ -46,20 +47,45 @@ static size_t streams_from(const struct scene *scene, const struct item *source)
 	return count;
 }
 
-/* What does not change on the way through a pump, a cooler or an exchanger. */
+/* Does a split of the network part the source into this stream and others? Then nothing stands between that changes it. */
+static bool is_parted(const struct scene *scene, const struct item *source)
+{
+	struct items splits = table_of_kind(scene->table, "split");
+	for (size_t i = 0; i < splits.count; i++) {
+		const char *from = table_word(scene->table, splits.rows[i], scene->operating_case, "from");
+		const char *to = table_word(scene->table, splits.rows[i], scene->operating_case, "to");
+		if (from && to && strcmp(from, source->tag) == 0 && text_has_word(to, scene->item->tag))
+			return true;
+	}
+	return false;
+}
+
+static void carry(const struct scene *scene, const struct item *source, const char *name)
+{
+	if (!scene_stated(scene, name))
+		scene_take(scene, name, source, name);
+}
+
+/*
+ * What does not change on the way through a pump, a cooler or an exchanger. Temperature and pressure do, and what follows from
+ * them (density, viscosity, pH, vapour); only a split leaves them as they are.
+ */
 static void take_from_source(const struct scene *scene)
 {
-	static const char *const carried[] = {
-		"service", "h2s", "co2", "loading", "strength", "h2s-content", "co2-content"};
+	static const char *const carried[] = {"service", "gas", "strength", "h2s-content", "co2-content",
+		"water-content", "nh4hs", "nh3", "hcn", "chloride", "carbonate", "dissolved-sulfide", "oxygen"};
+	static const char *const loadings[] = {"h2s", "co2", "loading"};
 	const struct item *source = source_stream(scene);
 	if (!source)
 		return;
 	bool own_loading = scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
-	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++) {
-		bool of_loading = strcmp(carried[i], "h2s") == 0 || strcmp(carried[i], "co2") == 0 ||
-			strcmp(carried[i], "loading") == 0;
-		if (!scene_stated(scene, carried[i]) && !(of_loading && own_loading))
-			scene_take(scene, carried[i], source, carried[i]);
+	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++)
+		carry(scene, source, carried[i]);
+	for (size_t i = 0; !own_loading && i < sizeof loadings / sizeof *loadings; i++)
+		carry(scene, source, loadings[i]);
+	if (is_parted(scene, source)) {
+		carry(scene, source, "temperature");
+		carry(scene, source, "pressure");
 	}
 	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
 		scene_take(scene, "mass-flow", source, "mass-flow");
@@ -98,6 +124,7 @@ static void loading_apart(const struct scene *scene, const struct quantity *comp
 	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
 	if (!stated || stated->known == UNKNOWN || computed->known == UNKNOWN)
 		return;
+	table_read(scene->table, scene->item, "loading", stated);
 	double apart = stated->si - computed->si;
 	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
 		apart = 0;

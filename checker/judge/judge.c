@@ -158,8 +158,11 @@ static bool claims_code(const struct table *table, const char *code)
 {
 	struct items codes = table_of_kind(table, "code");
 	for (size_t i = 0; i < codes.count; i++)
-		if (strstr(codes.rows[i]->text, code))
+		if (strstr(codes.rows[i]->text, code)) {
+			if (codes.rows[i]->text_read)
+				*codes.rows[i]->text_read = true;
 			return true;
+		}
 	return false;
 }
 
@@ -174,6 +177,46 @@ static void set_force(const struct bench *bench, struct finding *finding)
 			finding->force = rule->force_changes[i].force;
 			finding->why_force = rule->force_changes[i].why;
 		}
+}
+
+/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
+static bool is_balance(const struct rule *rule)
+{
+	return strcmp(rule->family, "balance") == 0 ||
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+}
+
+/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
+static const char *assumed_in(const struct input *input)
+{
+	const struct quantity *quantity = input->quantity;
+	if (!quantity || !quantity->of_normal)
+		return NULL;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *deeper = assumed_in(&quantity->inputs[i]);
+		if (deeper)
+			return deeper;
+	}
+	return input->name;
+}
+
+/*
+ * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
+ * close for that reason alone.
+ */
+static const char *assumed_by(const struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	for (size_t i = 0; is_balance(sitting->rule) && sitting->operating_case > 0 && i < sitting->rule->input_count;
+		i++) {
+		const struct quantity *value = sitting->values[i];
+		if (!quantity_is_mixed(value))
+			continue;
+		return arena_format(sitting->bench->arena, "%s is assumed as in %s, since %s states none",
+			assumed_in(&(struct input){.name = sitting->rule->inputs[i].quantity, .quantity = value}),
+			table_case(table, 0)->id, table_case(table, sitting->operating_case)->id);
+	}
+	return NULL;
 }
 
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
@@ -232,6 +275,9 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
 		finding.value = sitting->values[sitting->rule->judged];
 	finding.certainty = certainty_of(sitting);
+	finding.assumed = assumed_by(sitting);
+	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
+		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
 	return finding;
@@ -275,6 +321,9 @@ static bool is_worse(const struct finding *a, const struct finding *b)
 {
 	if (a->verdict != b->verdict)
 		return a->verdict < b->verdict;
+	if (!a->assumed !=
+		!b->assumed) /* what is known of the normal case is not hidden by what is assumed of another */
+		return !a->assumed;
 	if (a->governing && b->governing)
 		return a->governing->margin > b->governing->margin;
 	return false;
@@ -336,6 +385,7 @@ static bool judge_item(
 		}
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
+			sitting_read(&sitting);
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
 			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);

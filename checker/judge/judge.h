@@ -44,6 +44,7 @@ struct finding {
 	enum force force;
 	const char *why_force;
 	enum certainty certainty;
+	const char *assumed; /* of a balance: what its case does not state and takes from the normal one, or NULL */
 	const struct quantity *value;	   /* what was compared, or NULL */
 	const struct limit_result *limits; /* none where the rule does not apply */
 	size_t limit_count;

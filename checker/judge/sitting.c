@@ -189,17 +189,25 @@ void sitting_bind(struct sitting *sitting)
 		}
 		const struct item *holder = table_follow(table, sitting->item, sitting->operating_case, input->of);
 		const struct quantity *found =
-			holder ? table_get(table, holder, sitting->operating_case, input->quantity) : NULL;
+			holder ? table_peek(table, holder, sitting->operating_case, input->quantity) : NULL;
 		sitting->holders[i] = holder;
 		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
 			sitting->values[i] = found;
-		} else if ((!found || found->known == UNKNOWN) && input->absent) {
+		} else if ((!found || (found->known == UNKNOWN && !found->owed)) && input->absent) {
 			sitting->values[i] = input->absent;
 		} else {
 			sitting->values[i] = unknown_input(sitting, input, holder, found);
 			sitting->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
 		}
 	}
+}
+
+void sitting_read(const struct sitting *sitting)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		if (sitting->holders[i])
+			table_read(sitting->bench->table, sitting->holders[i], sitting->rule->inputs[i].quantity,
+				sitting->values[i]);
 }
 
 void sitting_name_variables(struct sitting *sitting, struct variable *variables)
@@ -211,6 +219,16 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 		.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
 }
 
+/* The end of "pwht of E-302" in "pwht of E-302 is not stated" and "pwht of E-302 is owed: stated as t.b.d. in ..."; NULL: neither. */
+static const char *where_missing(const char *reason)
+{
+	static const char silent[] = " is not stated", owed[] = " is owed: ";
+	const char *end = strstr(reason, silent);
+	if (end && !end[strlen(silent)])
+		return end;
+	return strstr(reason, owed);
+}
+
 /*
  * Whom to ask for what: a reason says "steamed-out of T-304 is not stated", and that is the value to be stated, whatever was
  * being computed from it.
@@ -218,8 +236,8 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 static void note_root(struct sitting *sitting, const struct item *holder, const char *name, const char *reason)
 {
 	struct arena *arena = sitting->bench->arena;
-	const char *of = strstr(reason, " of "), *end = strstr(reason, " is not stated");
-	if (!of || !end || end[strlen(" is not stated")]) {
+	const char *of = strstr(reason, " of "), *end = where_missing(reason);
+	if (!of || !end || end < of) {
 		of = strstr(name, " of ");
 		sitting_note_missing(
 			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);

@@ -46,6 +46,9 @@ void sitting_bind(struct sitting *sitting);
  */
 bool sitting_sees_the_same(const struct sitting *a, const struct sitting *b);
 
+/* Marks as read what was bound: the rule concerns the item. A default of the rule carries no mark. */
+void sitting_read(const struct sitting *sitting);
+
 /* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the sitting. */
 void sitting_name_variables(struct sitting *sitting, struct variable *variables);
 

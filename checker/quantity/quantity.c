@@ -182,6 +182,19 @@ static void make_unknown(struct quantity *quantity, const char *reason)
 	quantity->si = quantity->uncertainty = (double)NAN;
 }
 
+/* What is computed from something owed is owed itself; and which conditions went into it. */
+static void quantity_mix(struct quantity *quantity, const struct input *inputs, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *input = inputs[i].quantity;
+		if (!input)
+			continue;
+		quantity->owed = quantity->owed || (quantity->known == UNKNOWN && input->owed);
+		quantity->of_case = quantity->of_case || input->of_case;
+		quantity->of_normal = quantity->of_normal || input->of_normal;
+	}
+}
+
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
@@ -197,6 +210,7 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 		make_unknown(quantity, reason);
 	quantity->formula = formula;
 	quantity->silent = all_silent(inputs, count);
+	quantity_mix(quantity, inputs, count);
 	if (count > 0) {
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);
@@ -204,4 +218,9 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 		quantity->input_count = count;
 	}
 	return quantity;
+}
+
+bool quantity_is_mixed(const struct quantity *quantity)
+{
+	return quantity->of_case && quantity->of_normal;
 }

@@ -62,6 +62,14 @@ struct quantity {
 	struct place place;
 	const char *written;
 	const char *document;
+	bool *read; /* set as soon as a rule or a calculation looks at what the description states; NULL: not to be told */
+
+	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
+	bool owed;
+
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
+	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
+	bool of_case, of_normal;
 
 	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
 	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. */
@@ -128,6 +136,9 @@ const char *number_show(
 /* How many spellings units.def holds, and the i-th: for the documentation and the tests. */
 size_t unit_count(void);
 const char *unit_spelling(size_t i, enum kind *kind);
+
+/* Is it worked out from conditions of one operating case and from such as that case does not state? */
+bool quantity_is_mixed(const struct quantity *quantity);
 
 /* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);

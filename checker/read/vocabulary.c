@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "base/text.h"
 
@@ -218,7 +219,9 @@ static struct vocabulary_type *type_named(struct reader *reader, const xmlNode *
 	if (!node && strncmp(name, "xs:", 3) != 0)
 		not_understood(user, "a type that is not declared");
 	xmlNode *quantity = first(first(first(node, "annotation"), "appinfo"), "quantity");
-	xmlNode *restriction = first(node, "restriction");
+	xmlNode *inside =
+		first(first(node, "union"), "simpleType"); /* of a choice in whose place a value may be owed */
+	xmlNode *restriction = first(inside ? inside : node, "restriction");
 	type->documentation = node ? documentation(reader, node) : "";
 	type->example = "as the document says it";
 	if (quantity) {
@@ -273,6 +276,7 @@ static void add_attribute(struct reader *reader, xmlNode *node, struct attribute
 	struct vocabulary_attribute row = {
 		.name = attribute(reader, node, "name"),
 		.required = use && strcmp(use, "required") == 0,
+		.condition = first(first(first(node, "annotation"), "appinfo"), "condition") != NULL,
 		.documentation = documentation(reader, node),
 	};
 	if (!row.name || !type)
@@ -365,6 +369,7 @@ const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, s
 		.element_count = reader.elements.count,
 		.xsd = xsd,
 		.xsd_size = size,
+		.owing = global(&reader, "simpleType", "owed") != NULL,
 	};
 	xmlFreeDoc(tree);
 	return vocabulary;
@@ -400,4 +405,18 @@ const struct choice *vocabulary_choice(const struct vocabulary_type *type, const
 		if (strcmp(type->choices[i].word, word) == 0)
 			return &type->choices[i];
 	return NULL;
+}
+
+bool written_is_owed(const char *written)
+{
+	static const char *const words[] = {
+		"t.b.d.", "t.b.d", "tbd.", "tbd", "tb.d.", "tb.d", "t.bd.", "t.bd", "hold", "later"};
+	const char *start = written + strspn(written, " \t\r\n");
+	size_t length = strlen(start);
+	while (length && strchr(" \t\r\n", start[length - 1]))
+		length--;
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+		if (strlen(words[i]) == length && strncasecmp(words[i], start, length) == 0)
+			return true;
+	return false;
 }

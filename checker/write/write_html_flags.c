@@ -149,9 +149,11 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 }
 
 /* What is said of this item alone, under its row; what holds for all stands above the table. */
-static void add_own_words(struct page *page, xmlNode *body, size_t columns, const char *message, const char *remedy)
+static void add_own_words(struct page *page, xmlNode *body, size_t columns, const struct finding *finding,
+	const char *message, const char *remedy)
 {
-	if (!message && !(remedy && *remedy))
+	bool notes = page_has_notes(page, finding->item);
+	if (!message && !(remedy && *remedy) && !notes && !finding->assumed)
 		return;
 	xmlNode *cell = html_add(html_add(body, "tr", "own-words"), "td", NULL);
 	html_set(cell, "colspan", arena_format(page->arena, "%zu", columns));
@@ -159,6 +161,11 @@ static void add_own_words(struct page *page, xmlNode *body, size_t columns, cons
 		html_set(html_add_text(cell, "p", "message", message), "dir", "auto");
 	if (remedy && *remedy)
 		add_remedy(cell, remedy);
+	if (finding->assumed)
+		html_set(html_add_text(cell, "p", "assumed",
+				 arena_format(page->arena, "Screening at most: %s.", finding->assumed)),
+			"dir", "auto");
+	page_notes_of(page, cell, finding->item);
 }
 
 static void add_item(
@@ -335,8 +342,8 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 		html_set(body, "data-case", finding_case(page->review, finding));
 		html_set(body, "data-certainty", certainty_word(finding->certainty));
 		add_item(page, body, flag, finding, !same_certainty(flag));
-		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, message ? NULL : finding->message,
-			remedy ? NULL : finding->remedy);
+		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, finding,
+			message ? NULL : finding->message, remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);
 	add_terms(page, article, flag);

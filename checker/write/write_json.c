@@ -207,6 +207,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "remedy", json_string(finding->remedy));
 	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
 	set(writer, row, "missing", missing_rows(writer, finding));
+	set(writer, row, "assumed", text_or_null(finding->assumed));
+	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
 	return row;
@@ -249,7 +251,15 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 	set_value(writer, row, quantity);
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
-	set(writer, row, "inputs", input_rows(writer, quantity->inputs, quantity->input_count));
+	json_t *inputs = input_rows(writer, quantity->inputs, quantity->input_count);
+	set(writer, row, "inputs", inputs);
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *assumed = working_assumption(&writer->arena, writer->review, working, &quantity->inputs[i]);
+		if (!assumed)
+			continue;
+		set(writer, json_array_get(inputs, i), "known", json_string("assumed"));
+		set(writer, json_array_get(inputs, i), "reason", json_string(assumed));
+	}
 	return row;
 }
 
@@ -455,6 +465,9 @@ static void write_record(struct writer *writer, struct json_record *record)
 	if (review->round)
 		json_record_member(record, "round", round_object(writer, review->round));
 	write_lists(writer, record);
+	json_record_member(record, "owed", json_owed(review));
+	json_record_member(record, "unread", json_unread(review));
+	json_record_member(record, "notes", json_notes(review, NULL));
 }
 
 bool write_json(const struct review *review, FILE *out)
