@@ -285,3 +285,82 @@ Test(silence, printed_nothing_unknown_passes_in_any_design)
 	cr_expect(count.passes == 0 && count.tried > 1000, "%s", text.data);
 	cr_expect(printed_holds("tests/data/silence_table.txt", text.data), "%s", text.data);
 }
+
+/* ---- rules of the test's own ---- */
+
+#define RULE(inputs, rest)                                                                                             \
+	"<rule id='TST-001' since='1' title='Title' force='advisory' why-force='test' " rest                           \
+	"<message>{item} departs</message><why>w</why><remedy>r</remedy>" inputs "</rule>"
+
+static bool favourable(const char *rule, size_t input, const char **against)
+{
+	const struct quantity *value = NULL;
+	trial_open_with(&trial, rule, NULL);
+	const struct example *example =
+		default_is_favourable(&trial.arena, trial.catalogue, &trial.catalogue->rules[0], input, NULL, &value);
+	*against = value ? quantity_show(&trial.arena, value, NULL) : "";
+	return example != NULL;
+}
+
+Test(silence, a_default_is_favourable_where_another_value_departs)
+{
+#define TRACED(absent)                                                                                                 \
+	RULE("<example verdict='meets' t='no'/>",                                                                      \
+		"><select kind='line'/><input name='t' quantity='traced' kind='yes-no' absent='" absent                \
+		"'/><assert test='not($t)'/><limit says='s' source='read' known='read'/>")
+#define SPEED(absent, limit, kind)                                                                                     \
+	RULE("<example verdict='meets' w='a'/>",                                                                       \
+		"judged='v'><select kind='line'/><input name='v' quantity='velocity' kind='" kind "' absent='" absent  \
+		"'/><input name='w' quantity='service' kind='word' absent='b'/><when test='$w = \"a\"'/><limit "       \
+		"" limit " source='read' known='read'/>")
+	const char *against;
+	/* A rule that meets by its default alone is not judged, which is no favour. */
+	cr_expect_not(favourable(TRACED("no"), 0, &against));
+	cr_expect_not(favourable(TRACED("yes"), 0, &against));
+	/* The word that keeps the rule from speaking. */
+	cr_expect_not(favourable(SPEED("1 m/s", "at-most='2 m/s'", "velocity"), 1, &against));
+	cr_expect(favourable(SPEED("3 m/s", "at-most='2 m/s'", "velocity"), 1, &against));
+	cr_expect_str_eq(against, "a");
+	/* With a fact beside it a number on the far side of the limit, in either direction. */
+	static const char both[] = RULE("<example verdict='meets' x='1 m/s' v='1 m/s'/>",
+		"><select kind='line'/><input name='v' quantity='velocity' kind='velocity' absent='1 m/s'/>"
+		"<input name='x' quantity='velocity' kind='velocity'/>"
+		"<constant name='c' value='2 m/s' kind='velocity' source='read' known='read'/>"
+		"<assert test='$v &lt;= $c and $x &lt;= $c'/><limit says='s' source='read' known='read'/>");
+	cr_expect(favourable(both, 0, &against) && strstr(against, "100 m/s"), "%s", against);
+	cr_expect_not(favourable(both, 1, &against)); /* it has no default */
+}
+
+static bool holds(const struct values *values, double from, double to)
+{
+	for (size_t i = 0; i < values->count; i++)
+		if (values->rows[i]->si > from && values->rows[i]->si < to)
+			return true;
+	return false;
+}
+
+Test(silence, values_stand_on_both_sides_of_every_number_and_within_physics)
+{
+	trial_open_with(&trial,
+		RULE("",
+			"judged='v'><select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
+			"<constant name='c' value='7 m/s' kind='velocity' source='read' known='read'/>"
+			"<constant name='t' value='90 degC' kind='temperature' source='read' known='read'/>"
+			"<limit at-most='2 m/s' source='read' known='read'/>"),
+		NULL);
+	const struct rule *rule = &trial.catalogue->rules[0];
+	struct values values = values_possible(&trial.arena, rule, "velocity", KIND_VELOCITY, NULL, NULL);
+	cr_expect(holds(&values, 1.9, 2) && holds(&values, 2, 2.1) && holds(&values, 6.9, 7) && holds(&values, 7, 7.1));
+	cr_expect(holds(&values, -0.1, 0.001) && holds(&values, 100, 1e6));
+	for (size_t i = 0; i < values.count; i++)
+		cr_expect(kind_allows(KIND_VELOCITY, values.rows[i]->si));
+	values = values_possible(&trial.arena, rule, "temperature", KIND_TEMPERATURE, NULL, NULL);
+	cr_expect(holds(&values, 363, 363.15) && holds(&values, 363.15, 363.3) && !holds(&values, -1e9, -1e-9));
+	values = values_possible(&trial.arena, rule, "traced", KIND_YES_NO, NULL, NULL);
+	cr_expect_eq(values.count, 2);
+	trial_close(&trial);
+	trial_open(&trial, NULL);
+	rule = &trial.catalogue->rules[0];
+	values = values_possible(&trial.arena, rule, "salts-basis", KIND_WORD, NULL, trial.vocabulary);
+	cr_expect(values.count >= 2 && values.rows[0]->word[0] > ' ', "the choices of the schema");
+}

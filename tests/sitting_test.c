@@ -222,6 +222,35 @@ Test(sitting, a_word_of_the_solvent_or_of_the_basis_varies_though_no_input_does)
 #undef SWITCHED
 }
 
+/* A word that is not known selects and narrows nothing surely, and none of another item takes its place. */
+Test(sitting, an_unknown_word_is_not_replaced_by_that_of_the_solvent_or_the_basis)
+{
+	static const char narrowed[] =
+		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
+				   "<limit at-most='3 m/s' source='read' known='read'/>"
+				   "<limit at-most='2 m/s' name='d' amine='DEA' source='read' known='read'/>" TAIL;
+	trial_open_with(&trial, narrowed, NULL);
+	static const struct operating_case normal = {.id = "normal", .title = "normal"};
+	struct table *table = table_new(&trial.arena, &normal, 1);
+	const struct item *solvent =
+		table_add_item(table, (struct item){.kind = "solvent", .tag = "solvent", .text = ""});
+	const struct item *line = table_add_item(table, (struct item){.kind = "line", .tag = "P-1", .text = ""});
+	table_put(table, solvent, EVERY_CASE, "amine",
+		quantity_assumed_word(&trial.arena, KIND_WORD, "MDEA", "of the test"));
+	table_put(table, line, EVERY_CASE, "velocity", quantity_constant(&trial.arena, KIND_VELOCITY, 2.5, "test"));
+	struct judgement found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_assert(found.count == 1 && found.findings[0].verdict == VERDICT_MEETS);
+	table_put(table, line, EVERY_CASE, "amine",
+		quantity_unknown(&trial.arena, KIND_WORD, "amine of P-1 is not stated: it is owed"));
+	found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_assert(found.count == 1 && found.findings[0].verdict == VERDICT_NOT_JUDGED);
+	cr_expect_str_eq(found.findings[0].missing[0].reason, "amine of P-1 is not stated: it is owed");
+	/* One value that both limits meet is met whichever applies. */
+	table_put(table, line, EVERY_CASE, "velocity", quantity_constant(&trial.arena, KIND_VELOCITY, 1.5, "test"));
+	found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_expect(found.findings[0].verdict == VERDICT_MEETS);
+}
+
 /* ---- every case that departs ---- */
 
 static void expect_outcomes(const struct finding *found, const char *all, const char *others)
