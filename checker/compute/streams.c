@@ -360,8 +360,9 @@ static void of_carrier(const struct scene *scene)
 		if (hot == stream && !open)
 			take_new(scene, stream, "volume-flow");
 	}
-	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (scene_stated(scene, "flow") || hot != stream || open || !volume || volume->known == UNKNOWN)
+	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
+	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
+	if (scene_stated(scene, "flow") || hot != stream || open || wanted)
 		flows_of(scene);
 }
 
