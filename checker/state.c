@@ -12,6 +12,7 @@
 #include "compute/lean_rich.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
@@ -46,6 +47,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	reach_compute(table);
 	return table;
 }
 
