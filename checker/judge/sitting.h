@@ -13,7 +13,8 @@ struct bench {
 	const struct catalogue *catalogue;
 	const struct table *table;
 	struct evaluator *evaluator;
-	int only_case; /* EVERY_CASE: all */
+	struct finding *by_case; /* room for one rule on one item in every case */
+	int only_case;		 /* EVERY_CASE: all */
 };
 
 /* One rule before one item in one case. */
