@@ -13,6 +13,7 @@
 #include "compute/local.h"
 #include "compute/metal.h"
 #include "compute/owed.h"
+#include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
@@ -47,6 +48,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	reach_compute(table);
 	owed_compute(table);
 	return table;
 }

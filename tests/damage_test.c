@@ -52,6 +52,11 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 	} rows[] = {
 		{LINE("service='lean' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES},
 		{LINE("service='rich' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES},
+		/* What was found is not explained away by a treatment. */
+		{LINE("service='lean' material='carbon steel' pwht='yes' cracks-found='yes'"), MECHANISM_AMINE_CRACKING,
+			YES},
+		{LINE("service='lean' material='carbon steel' pwht='yes' cracks-found='no'"), MECHANISM_AMINE_CRACKING,
+			NO},
 		/* Clad by its zones, by the item, in part. */
 		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no'><zone name='upper' "
 		 "cladding='316L'/><zone name='lower' cladding='316L'/></vessel>",

@@ -395,3 +395,66 @@ Test(reading, a_loading_for_carbon_steel_needs_carbon_steel)
 	};
 	EXPECT("MDEA", rows);
 }
+
+/* ---- how far H2S and the solution reach ---- */
+
+#define TWO_GASES                                                                                                      \
+	"<gas id='g1' role='feed' h2s='9 mol%' co2='1 mol%'/><gas id='g2' role='feed' h2s='0.01 mol%' co2='8 mol%'/>"  \
+	"<stream id='r' service='rich' h2s='0.40' co2='0.02' temperature='95 degC'/>"
+
+/* The poorest gas of a unit says nothing of what another solution holds. */
+Test(reading, the_share_of_h2s_is_that_of_what_wets_the_metal)
+{
+	static const struct row rows[] = {
+		{TWO_GASES "<line tag='P' stream='r' material='carbon steel'/>", "MAT-021", "P", MEETS},
+		{TWO_GASES "<line tag='P' service='rich' temperature='95 degC' material='carbon steel'/>", "MAT-021",
+			"P", DEPARTS},
+		{TWO_GASES "<absorber tag='C' gas='g1'><internals kind='trays' material='410'/></absorber>", "MAT-016",
+			"C internals", MEETS},
+		{TWO_GASES "<absorber tag='C' gas='g2'><internals kind='trays' material='410'/></absorber>", "MAT-016",
+			"C internals", DEPARTS},
+		{TWO_GASES "<regenerator tag='C' feed='r'><internals kind='trays' material='410'/></regenerator>",
+			"MAT-016", "C internals", MEETS},
+		{TWO_GASES "<regenerator tag='C'><internals kind='trays' material='410'/></regenerator>", "MAT-016",
+			"C internals", DEPARTS},
+	};
+	EXPECT("DEA", rows);
+}
+
+#define WATER "<stream id='w' service='reflux' ph='9.2' carbonate='400 ppmw' hcn='45 ppmw'/>"
+
+Test(reading, water_is_judged_by_the_steel_it_wets)
+{
+	static const struct row rows[] = {
+		{WATER "<line tag='P' stream='w' material='carbon steel' pwht='no'/>", "WHS-012", "w", DEPARTS},
+		{WATER "<line tag='P' stream='w' material='carbon steel' pwht='yes'/>", "WHS-012", "w", SILENT},
+		{WATER "<line tag='P' stream='w' material='316L'/>", "WHS-012", "w", SILENT},
+		{WATER "<line tag='P' stream='w' material='316L'/><reflux-drum tag='V' reflux='w' material='carbon "
+		       "steel' "
+		       "pwht='no'/>",
+			"WHS-012", "w", DEPARTS},
+		{WATER "<line tag='P' stream='w' material='316L'/><reflux-drum tag='V' reflux='w'/>", "WHS-012", "w",
+			DEPARTS},
+		{WATER, "WHS-012", "w", DEPARTS},
+		{WATER "<reflux-drum tag='V' reflux='w' material='316L'/>", "WHS-012", "w", DEPARTS},
+		{WATER "<line tag='P' stream='w' material='carbon steel' pwht='yes'/>", "WHS-009", "w", DEPARTS},
+		{WATER "<line tag='P' stream='w' material='carbon steel' cladding='316L'/>", "WHS-009", "w", SILENT},
+	};
+	EXPECT("MDEA", rows);
+}
+
+Test(reading, the_holding_time_goes_by_the_weld_it_was_set_by)
+{
+	static const struct row rows[] = {
+		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h' thickness='38 "
+		 "mm'/>",
+			"CRK-012", "V", DEPARTS},
+		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h' thickness='38 "
+		 "mm' "
+		 "pwht-hold-thickness='30 mm'/>",
+			"CRK-012", "V", MEETS},
+		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h'/>", "CRK-012",
+			"V", OPEN},
+	};
+	EXPECT("MDEA", rows);
+}

@@ -266,9 +266,7 @@ static void put_metal(const struct scene *scene, const char *name, struct metal 
 	else
 		scene_put(scene, family,
 			quantity_unknown(arena, KIND_WORD,
-				metal.open
-					? metal.open
-					: arena_format(arena, "%s of %s is not stated", metal.name, metal.from->tag)));
+				metal.from ? not_stated(scene, metal.from, metal.name).open : metal.open));
 }
 
 /* The answer of any side of the exchanger; where only one side is described, that of the whole tells of the other. */

@@ -207,6 +207,8 @@ static struct damage_answer amine_cracking(const struct view *view)
 		return is_of_another_metal(view, view->wall);
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+	if (answer(view, view->item, "cracks-found") == YES)
+		return yes("cracks were found");
 	if (view->pwht == PERHAPS)
 		return open(view, "pwht");
 	if (view->pwht == YES)
