@@ -13,6 +13,7 @@
 #include "compute/local.h"
 #include "compute/metal.h"
 #include "compute/regenerator.h"
+#include "compute/relief.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -46,6 +47,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	relief_compute(table);
 	return table;
 }
 
