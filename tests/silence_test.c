@@ -125,6 +125,29 @@ static void make_unknown(const struct look *look)
 	}
 }
 
+/* ---- words ---- */
+
+/* Nothing unknown stands in a sentence of a departure or a remedy. */
+static void expect_words(const struct finding *finding, const char *where)
+{
+	static const char *const never[] = {"not stated", "not determined", "not known", "not given", "{", "\x01"};
+	const char *const said[] = {
+		finding->verdict == VERDICT_DEPARTS ? finding->message : "", finding->remedy, finding->rule->title};
+	for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+		for (size_t k = 0; k < sizeof never / sizeof *never; k++)
+			cr_expect(!strstr(said[i], never[k]), "%s, %s: %s", finding->rule->id, where, said[i]);
+}
+
+/* In a design a rule finds its own words: not only its title and the item, which stand where every sentence was left out. */
+static void expect_own_words(const struct finding *finding, const char *where)
+{
+	const char *title = arena_format(&once, "%s: %s ", finding->rule->title, finding->item->tag);
+	expect_words(finding, where);
+	cr_expect(strncmp(finding->message, title, strlen(title)) != 0, "%s: %s", where, finding->message);
+	cr_expect(
+		strncmp(finding->remedy, "Answer for ", strlen("Answer for ")) != 0, "%s: %s", where, finding->remedy);
+}
+
 /* ---- what a finding reads ---- */
 
 static void each_input(struct look *look)
@@ -184,6 +207,7 @@ static void each_finding(struct look *look)
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct rule *rule = judgement->findings[i].rule;
 		look->finding = &judgement->findings[i];
+		expect_own_words(look->finding, look->design);
 		if (look->finding->verdict != VERDICT_MEETS)
 			continue;
 		each_input(look);
@@ -206,6 +230,37 @@ static void of_design(const char *path, const char *open_defaults, struct count 
 		.count = count};
 	each_finding(&look);
 	arena_release(&above);
+}
+
+/* Every example of every rule, as it is and without each of its inputs in turn, their defaults taken away too. */
+Test(silence, no_message_or_remedy_speaks_of_what_is_not_known)
+{
+	struct problems ignored = {.arena = &once};
+	size_t departed = 0;
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		struct rule_input inputs[EXPRESSION_VARIABLES];
+		struct rule changed = *rule;
+		memcpy(inputs, rule->inputs, rule->input_count * sizeof *inputs);
+		changed.inputs = inputs;
+		for (size_t k = 0; k < rule->example_count * (rule->input_count + 1); k++) {
+			size_t input = k % (rule->input_count + 1);
+			const struct example *example = &rule->examples[k / (rule->input_count + 1)];
+			struct example less = *example;
+			if (input < rule->input_count) {
+				less = example_without(&once, example, rule->inputs[input].name);
+				inputs[input].absent = NULL;
+			}
+			struct finding finding = judge_example(&once, &changed, trial.catalogue, &less, &ignored);
+			if (input < rule->input_count)
+				inputs[input].absent = rule->inputs[input].absent;
+			departed += finding.verdict == VERDICT_DEPARTS;
+			if (finding.verdict != VERDICT_NOT_APPLICABLE)
+				expect_words(&finding, input < rule->input_count ? rule->inputs[input].name : "none");
+		}
+		arena_release(&once);
+	}
+	cr_expect(departed > 1000, "%zu", departed);
 }
 
 Test(silence, printed_nothing_unknown_passes_in_any_design)

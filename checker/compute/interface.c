@@ -56,7 +56,7 @@ static void ratio_of_sides(const struct scene *scene)
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *site = scene_get_of(scene, basis, "barometric-pressure");
 	if (!is_number(site))
-		site = quantity_assumed(
+		site = quantity_default(
 			table_arena(scene->table), KIND_PRESSURE, STANDARD_ATMOSPHERE, 0, "the standard atmosphere");
 	double outside = site->si;
 	struct input inputs[] = {scene_input_of(scene, sides[0], "P1", "design-pressure"),

@@ -431,11 +431,11 @@ static const struct quantity *put_stages(const struct scene *scene)
 
 	if (packed)
 		each = scene_input_is("e", "height of a stage",
-			quantity_assumed(
+			quantity_default(
 				arena, KIND_DISTANCE, STAGE_HEIGHT, 0, "1.2 m of packing a stage, common practice"));
 	else if (each.quantity->known == UNKNOWN)
 		each = scene_input_is("e", "efficiency of a tray",
-			quantity_assumed(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
+			quantity_default(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
 	struct input inputs[] = {of, each};
 	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
 	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, fmin(round(stages) + 1, COLUMN_STAGES_AT_MOST), 0,

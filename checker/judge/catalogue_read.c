@@ -128,6 +128,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		if (value) {
 			*assumed = *value;
 			assumed->known = ASSUMED;
+			assumed->silent = true;
 			assumed->reason = arena_format(builder->arena, "taken by %s where it is not stated%s%s",
 				reader->rule->id, *input.absent_why ? ": " : "", input.absent_why);
 		}

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "judge/deviation.h"
+#include "judge/outcomes.h"
 #include "judge/sitting.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
@@ -81,6 +82,46 @@ static bool comes_too_early(const struct sitting *sitting)
 	return early;
 }
 
+/* ---- what is met by silence ---- */
+
+/* The inputs by which a rule is met: of a condition that meets it, else of what it asserts or judges. */
+static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
+{
+	const struct rule *rule = sitting->rule;
+	uint32_t inputs = 0;
+	if (by_condition != YES)
+		return rule->assertion ? rule->assertion->cites : UINT32_C(1) << rule->judged;
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		if (expression_evaluate(sitting->bench->evaluator, &rule->met_if.rows[i], &sitting->binding, NULL) ==
+			YES)
+			inputs |= rule->met_if.rows[i].cites;
+	return inputs;
+}
+
+/*
+ * Nothing is met by silence alone: of the inputs by which a rule is met one at least is known, or each of them is taken as the
+ * rule declares, with the reason why silence may be taken so. False: it is not so, and those without a reason are noted.
+ */
+static bool has_evidence(struct sitting *sitting, uint32_t inputs)
+{
+	bool silent = false, declared = true;
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct quantity *value = sitting->values[i];
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (!(inputs >> i & 1) || input->constant || value->known == UNKNOWN)
+			continue;
+		if (!value->silent)
+			return true;
+		silent = true;
+		declared = declared && value == input->absent && *input->absent_why;
+	}
+	sitting->on_silence = silent && declared;
+	if (!silent || declared)
+		return true;
+	sitting_note_silent(sitting, inputs);
+	return false;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -104,7 +145,7 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
 	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
-		return VERDICT_MEETS;
+		return has_evidence(sitting, met_by(sitting, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
 	if (sitting->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
 	sitting_note_unknown(sitting);
@@ -135,7 +176,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -145,6 +186,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
+	if (sitting->on_silence)
+		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {
 		const struct limit_result *row = &sitting->limits[i];
@@ -203,7 +246,10 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 		return;
 	struct text text = text_in(bench->arena);
 	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
-		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		const char *message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		finding->message = *message ? message
+					    : arena_format(bench->arena, "%s: %s %s.", finding->rule->title,
+						      finding->item->tag, verdict_word(finding->verdict));
 	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
 		text_addf(&text, "%s: not judged, since", finding->rule->title);
 		for (size_t i = 0; i < finding->missing_count; i++)
@@ -216,8 +262,12 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 				wording_limit(bench->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
-	if (finding->verdict != VERDICT_MEETS)
-		finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (finding->verdict == VERDICT_MEETS)
+		return;
+	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (!*finding->remedy)
+		finding->remedy =
+			arena_format(bench->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
 }
 
 /* Beyond which of two results of the same rule on the same item the review should speak of. */
@@ -250,6 +300,21 @@ static bool case_counts(const struct bench *bench, const struct rule *rule, int 
 	return rule->upsets || !any_steady || !table_case(table, operating_case)->upset;
 }
 
+/* In a case in which the rule does not look at the item. */
+static struct finding not_selected(const struct sitting *sitting)
+{
+	return (struct finding){.rule = sitting->rule,
+		.item = sitting->item,
+		.operating_case = sitting->operating_case,
+		.verdict = VERDICT_NOT_APPLICABLE};
+}
+
+static void repeat(struct finding *by_case, size_t *count, int operating_case)
+{
+	by_case[*count] = by_case[*count - 1];
+	by_case[(*count)++].operating_case = operating_case;
+}
+
 /* One rule on one item over all cases. False: the rule does not select the item in any. */
 static bool judge_item(
 	const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
@@ -257,6 +322,7 @@ static bool judge_item(
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
+	size_t count = 0;
 	bool all = bench->only_case == EVERY_CASE, begun = false;
 	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
 		if (!case_counts(bench, rule, c))
@@ -264,8 +330,10 @@ static bool judge_item(
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		sitting_bind(&sitting);
 		sitting_name_variables(&sitting, variables);
-		if (begun && sitting_sees_the_same(&sitting, &last))
+		if (begun && sitting_sees_the_same(&sitting, &last)) {
+			repeat(bench->by_case, &count, c);
 			continue;
+		}
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
 			enum verdict verdict = hear(&sitting, applies);
@@ -274,14 +342,18 @@ static bool judge_item(
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
-		} else if (heard) {
-			alike = false;
+			bench->by_case[count++] = finding;
+		} else {
+			alike = alike && !heard;
+			bench->by_case[count++] = not_selected(&sitting);
 		}
 		last = sitting;
 		begun = true;
 	}
 	if (heard && alike && all)
 		worst->operating_case = EVERY_CASE;
+	if (heard)
+		outcomes_keep(bench->arena, bench->by_case, count, alike, worst);
 	if (heard)
 		put_in_words(bench, worst);
 	return heard;
@@ -342,6 +414,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct heard heard = {.count = 0};
@@ -363,6 +436,7 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
 	evaluator_release(bench.evaluator);

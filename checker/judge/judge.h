@@ -28,6 +28,14 @@ struct missing {
 	const char *reason; /* "pwht of 8-P-3107 is not stated" */
 };
 
+/* What became of a rule on an item in one case (outcomes.h). */
+struct outcome {
+	int operating_case;
+	enum verdict verdict;
+	const struct quantity *value; /* what was compared, or NULL */
+	const char *cause;	      /* of a departure, where it is another than that of the worst case; else "" */
+};
+
 struct finding {
 	const struct rule *rule;
 	const struct item *item;
@@ -44,6 +52,8 @@ struct finding {
 	size_t missing_count;
 	const struct input *inputs; /* every input as it was, for the working */
 	size_t input_count;
+	const struct outcome *cases; /* the first and every one that departs, where they differ */
+	size_t outcome_count;
 	const char *message, *remedy;
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };

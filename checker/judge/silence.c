@@ -167,8 +167,7 @@ bool verdict_is_silent(const struct finding *finding)
 		(finding->verdict == VERDICT_NOT_APPLICABLE && finding->missing_count == 0);
 }
 
-/* The example without a word of this input. */
-static struct example without(struct arena *arena, const struct example *example, const char *name)
+struct example example_without(struct arena *arena, const struct example *example, const char *name)
 {
 	struct condition *values = arena_alloc(arena, example->count * sizeof *values);
 	struct example less = *example;
@@ -184,7 +183,7 @@ static const struct quantity *value_against(struct arena *arena, const struct ca
 	const struct rule *rule, size_t input, const struct example *example, const struct vocabulary *units)
 {
 	struct problems ignored = {.arena = arena};
-	struct example less = without(arena, example, rule->inputs[input].name);
+	struct example less = example_without(arena, example, rule->inputs[input].name);
 	struct finding silent = judge_example(arena, rule, catalogue, &less, &ignored);
 	if (!verdict_is_silent(&silent))
 		return NULL;

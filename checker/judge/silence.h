@@ -27,6 +27,9 @@ struct values values_possible(struct arena *arena, const struct rule *rule, cons
 /* Is a verdict one that nobody need act on: met, or not applicable without a word of what would make it apply? */
 bool verdict_is_silent(const struct finding *finding);
 
+/* The example without a word of this input. */
+struct example example_without(struct arena *arena, const struct example *example, const char *name);
+
 /*
  * The first example of the rule that the default of this input lets pass while another value departs; NULL: none, or the input
  * has no default. `against` (may be NULL) gets that value.

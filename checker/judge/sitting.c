@@ -38,10 +38,21 @@ static struct bearers bearers_of(const struct sitting *sitting)
 	return (struct bearers){{sitting->item, table_sole(table, "solvent"), table_sole(table, "basis")}};
 }
 
+/* The first of them that has the name decides, be it that its word is not known: that of another would be a guess. */
+static const struct quantity *cell_named(const struct sitting *sitting, const char *name)
+{
+	const struct bearers bearers = bearers_of(sitting);
+	const struct quantity *cell = NULL;
+	for (size_t i = 0; !cell && i < sizeof bearers.rows / sizeof *bearers.rows; i++)
+		cell = bearers.rows[i]
+			? table_get(sitting->bench->table, bearers.rows[i], sitting->operating_case, name)
+			: NULL;
+	return cell;
+}
+
 /* The word a limit is narrowed by: of the item itself, of the rule's input of that name, of the solvent or the basis. */
 static const char *word_named(const struct sitting *sitting, const char *name)
 {
-	const struct table *table = sitting->bench->table;
 	if (strcmp(name, "item") == 0)
 		return sitting->item->kind;
 	if (strcmp(name, "side") == 0)
@@ -49,11 +60,8 @@ static const char *word_named(const struct sitting *sitting, const char *name)
 	for (size_t i = 0; i < sitting->rule->input_count; i++)
 		if (strcmp(sitting->rule->inputs[i].name, name) == 0)
 			return sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word : NULL;
-	struct bearers bearers = bearers_of(sitting);
-	const char *word = NULL;
-	for (size_t i = 0; !word && i < sizeof bearers.rows / sizeof *bearers.rows; i++)
-		word = bearers.rows[i] ? table_word(table, bearers.rows[i], sitting->operating_case, name) : NULL;
-	return word;
+	const struct quantity *cell = cell_named(sitting, name);
+	return cell && cell->known != UNKNOWN ? cell->word : NULL;
 }
 
 static bool same_inputs(const struct sitting *a, const struct sitting *b)
@@ -102,8 +110,7 @@ enum truth sitting_conditions(struct sitting *sitting, struct conditions conditi
 	for (size_t i = 0; note && all == PERHAPS && i < conditions.count; i++) {
 		const char *name = conditions.rows[i].name;
 		if (!word_named(sitting, name)) {
-			const struct quantity *cell =
-				table_get(sitting->bench->table, sitting->item, sitting->operating_case, name);
+			const struct quantity *cell = cell_named(sitting, name);
 			const char *reason =
 				cell && cell->reason ? cell->reason : not_stated(sitting, sitting->item, name);
 			sitting_note_missing(sitting, sitting->item, name, reason);
@@ -265,5 +272,31 @@ void sitting_note_unknown(struct sitting *sitting)
 			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
 		else
 			note_roots(sitting, sitting->holders[i], input->quantity, value);
+	}
+}
+
+/* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */
+static void note_silent(struct sitting *sitting, size_t i)
+{
+	const struct rule_input *input = &sitting->rule->inputs[i];
+	const struct item *holder = sitting->holders[i] ? sitting->holders[i] : sitting->item;
+	const struct quantity *found =
+		table_get(sitting->bench->table, holder, sitting->operating_case, input->quantity);
+	if (found && found->known == UNKNOWN)
+		note_roots(sitting, holder, input->quantity, found);
+	else if (asks_instead(input, holder, found))
+		sitting_note_missing(sitting, holder, input->as,
+			arena_format(sitting->bench->arena, "not stated for %s: %s", holder->tag, input->as));
+	else
+		sitting_note_missing(sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity));
+}
+
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		bool declared = sitting->values[i] == input->absent && *input->absent_why;
+		if ((inputs >> i & 1) && sitting->values[i]->silent && !declared)
+			note_silent(sitting, i);
 	}
 }

@@ -13,7 +13,8 @@ struct bench {
 	const struct catalogue *catalogue;
 	const struct table *table;
 	struct evaluator *evaluator;
-	int only_case; /* EVERY_CASE: all */
+	struct finding *by_case; /* room for one rule on one item in every case */
+	int only_case;		 /* EVERY_CASE: all */
 };
 
 /* One rule before one item in one case. */
@@ -33,6 +34,7 @@ struct sitting {
 	size_t limit_count;
 	const struct limit_result *governing;
 	enum truth result; /* does the item do what the rule asks */
+	bool on_silence;   /* it is met by nothing but what silence is declared to mean */
 };
 
 /* Binds every input: the item's value, another item's, a constant, the rule's default, or unknown with the reason. */
@@ -58,5 +60,8 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 
 /* Adds what lies at the root of every input marked in `unknown` to the missing. */
 void sitting_note_unknown(struct sitting *sitting);
+
+/* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs);
 
 #endif

@@ -89,6 +89,23 @@ const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind
 	return quantity;
 }
 
+const struct quantity *quantity_default(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
+{
+	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
+	*quantity = *quantity_assumed(arena, kind, si, uncertainty, reason);
+	quantity->silent = true;
+	return quantity;
+}
+
+static bool all_silent(const struct input *inputs, size_t count)
+{
+	bool all = count > 0;
+	for (size_t i = 0; i < count; i++)
+		all = all && inputs[i].quantity && inputs[i].quantity->silent;
+	return all;
+}
+
 static bool is_known(const struct input *input)
 {
 	return input->quantity && input->quantity->known != UNKNOWN;
@@ -128,6 +145,7 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	quantity->si = reason ? 0 : si;
 	quantity->uncertainty = reason ? 0 : uncertainty;
 	quantity->formula = formula;
+	quantity->silent = all_silent(inputs, count);
 	if (count > 0) {
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);

@@ -57,6 +57,7 @@ struct quantity {
 	const struct input *inputs;
 	size_t input_count;
 	const char *reason;
+	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
 /* A formula of the program, for the working in the review. The rows are those of formulas.def. */
@@ -123,6 +124,9 @@ const struct quantity *quantity_assumed(
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
+/* The same number where it stands for silence and follows from nothing that is stated. */
+const struct quantity *quantity_default(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 
 /*
  * A number worked out by `formula` from `inputs` (copied). Where an input is unknown the result is unknown; where

@@ -406,7 +406,7 @@ static void assume_barometric(struct resolver *resolver)
 	const struct item *basis = table_sole(resolver->table, "basis");
 	if (basis && !table_get(resolver->table, basis, EVERY_CASE, "barometric-pressure"))
 		table_put(resolver->table, basis, EVERY_CASE, "barometric-pressure",
-			quantity_assumed(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
+			quantity_default(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
 				"standard atmosphere, since the site's barometric pressure is not stated"));
 }
 

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/outcomes.h"
 #include "judge/wording.h"
 #include "write/action_list.h"
 
@@ -177,6 +178,9 @@ static void add_item(
 	if (finding->value)
 		page_quantity(page, judged, finding->value);
 	add_evidence(page, judged, "", flag, finding, false);
+	const char *cases = outcomes_words(page->arena, finding, page->review->table, false);
+	if (cases)
+		html_add_text(judged, "span", "others", arena_format(page->arena, "By case: %s", cases));
 	for (size_t i = 0; i < finding->limit_count; i++) {
 		const struct limit_result *result = &finding->limits[i];
 		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));

@@ -160,6 +160,22 @@ static json_t *limit_rows(struct writer *writer, const struct finding *finding)
 	return rows;
 }
 
+static json_t *outcome_rows(struct writer *writer, const struct finding *finding)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < finding->outcome_count; i++) {
+		const struct outcome *outcome = &finding->cases[i];
+		json_t *row = json_object();
+		set(writer, row, "case", json_string(table_case(writer->review->table, outcome->operating_case)->id));
+		set(writer, row, "verdict", json_string(verdict_word(outcome->verdict)));
+		set_value_as(writer, row, outcome->value,
+			outcome->value ? shown_kind(finding->rule, outcome->value->kind) : KIND_TEXT);
+		set(writer, row, "other_cause", text_or_null(*outcome->cause ? outcome->cause : NULL));
+		json_array_append_new(rows, row);
+	}
+	return rows;
+}
+
 static json_t *finding_row(struct writer *writer, const struct finding *finding)
 {
 	json_t *row = json_object();
@@ -185,6 +201,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 		finding->governing && finding->governing->limit->source
 			? json_string(finding->governing->limit->source->key)
 			: json_null());
+	if (finding->outcome_count)
+		set(writer, row, "cases", outcome_rows(writer, finding));
 	set(writer, row, "message", json_string(finding->message));
 	set(writer, row, "remedy", json_string(finding->remedy));
 	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));

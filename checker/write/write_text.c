@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/outcomes.h"
 #include "judge/wording.h"
 #include "sulfide/lean_side.h"
 #include "write/round.h"
@@ -79,9 +80,11 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 	enum { ACTION_WIDTH = 10 };
 	const struct finding *first = flag->findings[0];
 	add_action(summary, flag->action, ACTION_WIDTH);
-	const char *line = arena_format(&summary->arena, "%s, %s: %s [%s%s, %s:%d]", tags_of(summary, flag),
-		finding_case(summary->review, first), first->message, flag->rule->id,
-		is_from_memory(first) ? ", from memory" : "", first->item->place.file, first->item->place.line);
+	const char *others = outcomes_words(&summary->arena, first, summary->review->table, true);
+	const char *line = arena_format(&summary->arena, "%s, %s: %s%s%s%s [%s%s, %s:%d]", tags_of(summary, flag),
+		finding_case(summary->review, first), first->message, others ? " Also " : "", others ? others : "",
+		others ? "." : "", flag->rule->id, is_from_memory(first) ? ", from memory" : "",
+		first->item->place.file, first->item->place.line);
 	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
 }
 
