@@ -12,6 +12,7 @@
 #include "compute/lean_rich.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
 #include "compute/streams.h"
@@ -48,6 +49,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	holdup_compute(table);
 	census_compute(table);
 	relief_compute(table);
+	reach_compute(table);
 	return table;
 }
 

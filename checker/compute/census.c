@@ -87,33 +87,6 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
 }
 
-/* H2S anywhere: in a gas or liquid to be treated, or in a stream. None only where every feed is said to hold none. */
-static void holds_h2s(const struct scene *scene)
-{
-	static const char *const contents[] = {"h2s", "h2s-content", "dissolved-sulfide"};
-	bool any = false, open = false;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		bool feed = is_feed(scene, item) || is_kind(item, "hydrocarbon-feed");
-		if (!feed && !is_kind(item, "stream") && !is_kind(item, "gas"))
-			continue;
-		for (size_t k = 0; k < sizeof contents / sizeof *contents; k++) {
-			const struct quantity *content = scene_get_of(scene, item, contents[k]);
-			bool known = content && content->known != UNKNOWN;
-			if (known && content->si > 0) {
-				put_yes_no(scene, "holds-h2s", true, "from its gases and streams");
-				return;
-			}
-			open = open || (feed && k == 0 && !known);
-		}
-		any = any || feed;
-	}
-	if (any && !open)
-		put_yes_no(scene, "holds-h2s", false, "none of its gases and streams holds any");
-	else
-		put_open(scene, "holds-h2s", "h2s of the feed gases is not stated");
-}
-
 /* The poorest in H2S of the gases to be treated: its absorber lives with the least sulfide. */
 static void least_share_of_h2s(const struct scene *scene)
 {
@@ -338,47 +311,6 @@ static void survey_of(const struct scene *scene)
 		put_yes_no(scene, "surveyed-by-itself", false, "plate is surveyed, and reported of the vessel");
 }
 
-/* ---- what the hot rich solution touches ---- */
-
-/* Behind the lean/rich exchanger or in it: lines, sides, drums and the regenerator; the cold bottom of an absorber is none of it. */
-static bool is_in_hot_rich(const struct scene *scene, const struct item *item)
-{
-	static const char places[] = "line tube-side shell-side plate-side flash-drum regenerator zone nozzle part";
-	static const char cold[] = "absorber treater pump";
-	const struct quantity *rich = scene_get_of(scene, item, "sees-rich");
-	for (const struct item *holder = item; holder; holder = holder->parent)
-		if (text_has_word(cold, holder->kind))
-			return false;
-	return text_has_word(places, item->kind) && !(rich && rich->known != UNKNOWN && rich->si <= 0);
-}
-
-/* Yes needs one such place of bare steel; no needs a regenerator and a line or exchanger, and the metal of all. */
-static void steel_in_hot_rich(const struct scene *scene)
-{
-	bool tower = false, way = false, open = false;
-	for (size_t i = 0; i < table_item_count(scene->table); i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (!is_in_hot_rich(scene, item))
-			continue;
-		const struct quantity *rich = scene_get_of(scene, item, "sees-rich");
-		const char *family = word_of(scene, item, "wetted-material-family");
-		bool steel = family && (strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0);
-		bool sure = rich && rich->known != UNKNOWN;
-		if (steel && sure) {
-			put_yes_no(scene, "steel-in-hot-rich", true,
-				arena_format(table_arena(scene->table), "%s is of bare steel", item->tag));
-			return;
-		}
-		open = open || !family || (steel && !sure);
-		tower = tower || is_kind(item, "regenerator");
-		way = way || is_kind(item, "line") || text_has_word("tube-side shell-side plate-side", item->kind);
-	}
-	if (tower && way && !open)
-		put_yes_no(scene, "steel-in-hot-rich", false, "all that hot rich solution touches is of alloy");
-	else
-		put_open(scene, "steel-in-hot-rich", "material of all that hot rich solution touches is not stated");
-}
-
 /* What heats a reboiler, where its type, its steam or its tubes tell. */
 static void heating_of(const struct scene *scene)
 {
@@ -438,8 +370,6 @@ static void of_item(const struct scene *scene)
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");
 		least_share_of_h2s(scene);
-		holds_h2s(scene);
-		steel_in_hot_rich(scene);
 		monitoring_of(scene);
 	} else if (is_kind(scene->item, "basis")) {
 		isolation_of_unit(scene);

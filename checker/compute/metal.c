@@ -408,6 +408,21 @@ static void metal_of_parts(const struct scene *scene)
 	}
 }
 
+/* Stated of the item itself, not handed down by what it stands in. */
+static bool is_own(const struct scene *scene, const char *name)
+{
+	const struct item *holder = scene->item->parent;
+	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, name);
+	return stated && (!holder || stated != table_stated(scene->table, holder, scene->operating_case, name));
+}
+
+/* The thickness that the holding time was set by is that of its own wall where nobody says otherwise of it. */
+static void holding_thickness(const struct scene *scene)
+{
+	if (!is_own(scene, "pwht-hold-thickness"))
+		scene_take(scene, "pwht-hold-thickness", scene->item, "thickness");
+}
+
 static void of_thing(const struct scene *scene)
 {
 	if (!text_has_word(things, scene->item->kind))
@@ -415,6 +430,7 @@ static void of_thing(const struct scene *scene)
 	if (scene->operating_case == EVERY_CASE)
 		highest_metal(scene);
 	running(scene);
+	holding_thickness(scene);
 	metal_of_parts(scene);
 	amine_contact(scene);
 }
