@@ -15,6 +15,7 @@
 #include "compute/owed.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
+#include "compute/relief.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -48,6 +49,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	relief_compute(table);
 	reach_compute(table);
 	owed_compute(table);
 	return table;

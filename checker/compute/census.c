@@ -154,88 +154,7 @@ static void separator_of(const struct scene *scene)
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
 }
 
-/* ---- relief cases and isolation ---- */
-
-/* What is said of one relief case: some that cover it, some that do not, some of which nobody says. */
-struct cover {
-	size_t yes, no, open;
-};
-
-static void count_answer(struct cover *cover, const struct quantity *answer)
-{
-	if (!answer || answer->known == UNKNOWN)
-		cover->open++;
-	else if (answer->si > 0)
-		cover->yes++;
-	else
-		cover->no++;
-}
-
-/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side stands in. */
-static struct cover cover_of(const struct scene *scene, const char *relief, const char *own)
-{
-	struct cover cover = {0};
-	const struct item *holder = scene->item;
-	if (own && scene_stated(scene, own))
-		count_answer(&cover, scene_get(scene, own));
-	for (size_t found = 0; holder && !is_kind(holder, "unit") && !found; holder = holder->parent) {
-		size_t behind = table_behind(scene->table, holder);
-		for (size_t i = holder->index + 1; i < behind; i++) {
-			const struct item *part = table_item(scene->table, i);
-			const char *which = is_kind(part, "relief-case") && part->parent == holder
-				? word_of(scene, part, "name")
-				: NULL;
-			if (!which || strcmp(which, relief) != 0)
-				continue;
-			count_answer(&cover, scene_get_of(scene, part, "covered"));
-			found++;
-		}
-	}
-	return cover;
-}
-
-/* Covered when all that is said of it says so: of two relief cases of one name, or a case and the item's own word, both. */
-static void covers(const struct scene *scene, const char *relief, const char *own, const char *name)
-{
-	struct cover cover = cover_of(scene, relief, own);
-	if (cover.no || (cover.yes && !cover.open))
-		put_yes_no(scene, name, !cover.no, "from its relief cases");
-	else
-		put_open(scene, name,
-			arena_format(table_arena(scene->table), "relief case '%s' of %s is not stated", relief,
-				scene->item->tag));
-}
-
-static void relief_of_vessel(const struct scene *scene)
-{
-	static const char vessels[] =
-		"absorber treater flash-drum regenerator reboiler reflux-drum vessel tank exchanger "
-		"condenser cooler filter carbon-bed reclaimer knock-out-drum shell-side";
-	static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
-	if (!text_has_word(vessels, scene->item->kind))
-		return;
-	covers(scene, "gas blow-by", "blow-by-relief", "covers-blow-by");
-	covers(scene, "vacuum", NULL, "covers-vacuum");
-	if (text_has_word(exchangers, scene->item->kind))
-		covers(scene, "tube rupture", "tube-rupture-relief", "covers-tube-rupture");
-}
-
-/* What is said of the valve itself comes before a relief case of the vessel that it feeds, which may be meant for another. */
-static void blow_by_of_valve(const struct scene *scene)
-{
-	struct arena *arena = table_arena(scene->table);
-	if (!is_kind(scene->item, "valve"))
-		return;
-	const struct item *vessel = table_follow(scene->table, scene->item, scene->operating_case, "to");
-	const struct quantity *own = scene_get(scene, "blow-by-relief");
-	if (own && own->known != UNKNOWN)
-		scene_take(scene, "covers-blow-by", scene->item, "blow-by-relief");
-	else if (scene_get_of(scene, vessel, "covers-blow-by"))
-		scene_take(scene, "covers-blow-by", vessel, "covers-blow-by");
-	else
-		put_open(scene, "covers-blow-by",
-			arena_format(arena, "blow-by-relief of %s is not stated", scene->item->tag));
-}
+/* ---- isolation ---- */
 
 static void isolation_of_unit(const struct scene *scene)
 {
@@ -430,18 +349,36 @@ static void heating_of(const struct scene *scene)
 				"from its type, its steam or what its sides carry"));
 }
 
+/* ---- what is measured at a part ---- */
+
+/* A reboiler loses metal where it loses most: the highest rate measured at its zones, sides and parts. */
+static void fastest_loss(const struct scene *scene)
+{
+	static const char name[] = "corrosion-rate";
+	const struct item *fastest = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const struct quantity *rate = scene_get_of(scene, table_item(scene->table, i), name);
+		if (is_number(rate) && (!fastest || rate->si > scene_get_of(scene, fastest, name)->si))
+			fastest = table_item(scene->table, i);
+	}
+	if (fastest && !scene_stated(scene, name))
+		scene_take(scene, name, fastest, name);
+}
+
 /* ---- each item ---- */
 
 static void of_item(const struct scene *scene)
 {
 	const char *service;
 	stands_in(scene);
-	relief_of_vessel(scene);
 	cladding_of(scene);
 	separator_of(scene);
 	survey_of(scene);
 	heating_of(scene);
-	if (is_kind(scene->item, "unit")) {
+	if (is_kind(scene->item, "reboiler")) {
+		fastest_loss(scene);
+	} else if (is_kind(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");
 		least_share_of_h2s(scene);
@@ -461,5 +398,4 @@ static void of_item(const struct scene *scene)
 void census_compute(struct table *table)
 {
 	scene_each(table, of_item);
-	scene_each(table, blow_by_of_valve); /* after the vessels */
 }
