@@ -339,7 +339,7 @@ Test(sitting, the_first_case_is_told_though_the_rule_is_not_for_it)
 	static const char rich[] = OPEN("judged='v'") "<select kind='line' service='rich'/>" VELOCITY AT_MOST_TWO TAIL;
 	const struct finding *found = of_design(rich,
 		OF_THREE("<line tag='P-1' service='lean' velocity='3 m/s'><in case='winter' service='rich'/></line>"
-			 "<deviation rule='TST-001' item='P-1' because='b' approved='A'/>"),
+			 "<deviation rule='TST-001' item='P-1' because='b' approved='A' until='2030-01-01'/>"),
 		"P-1");
 	cr_assert(found && found->verdict == VERDICT_ACCEPTED);
 	expect_outcomes(found, "normal: not applicable; winter: 3 m/s (9.843 ft/s), departs", "none");

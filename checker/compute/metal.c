@@ -151,12 +151,19 @@ struct heat {
 	double highest, uncertainty;
 	const struct item *open_item; /* whose */
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
+	bool owed;		      /* the package says that this value will follow */
 };
 
-static void leave_open(struct heat *heat, const struct item *item, const char *name)
+/* What is owed goes before what is merely not stated. */
+static void leave_open(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
+	const struct quantity *value = scene_get_of(scene, item, name);
+	bool owed = value && value->owed;
+	if (heat->owed && !owed)
+		return;
 	heat->open_item = item;
 	heat->open = name;
+	heat->owed = owed;
 }
 
 static struct source *source_of(struct heat *heat, const struct item *item, const char *name)
@@ -175,7 +182,7 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE)
 		return;
 	if (value->bound != BOUND_NONE) {
-		leave_open(heat, item, name);
+		leave_open(heat, scene, item, name);
 		return;
 	}
 	if (heat->count == 0 || value->si > heat->highest) {
@@ -192,13 +199,13 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 {
 	const struct quantity *answer = scene_get(scene, done);
 	if (!answer || answer->known == UNKNOWN) {
-		leave_open(heat, scene->item, done);
+		leave_open(heat, scene, scene->item, done);
 		return;
 	}
 	if (answer->si <= 0)
 		return;
 	if (!scene_get(scene, temperature))
-		leave_open(heat, scene->item, temperature);
+		leave_open(heat, scene, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
 
@@ -240,7 +247,7 @@ static void see_streams(struct heat *heat, const struct scene *scene)
 			continue;
 		see(heat, scene, stream, "temperature");
 		if (!scene_stated(scene, "temperature") && !is_number(scene_get_of(scene, stream, "temperature")))
-			leave_open(heat, stream, "temperature");
+			leave_open(heat, scene, stream, "temperature");
 	}
 }
 
@@ -267,7 +274,7 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 	if (heated && is_number(skin))
 		see(heat, scene, exchanger, "skin-temperature");
 	else if (heated)
-		leave_open(heat, exchanger, "skin-temperature");
+		leave_open(heat, scene, exchanger, "skin-temperature");
 }
 
 /* Which of the temperatures count. */
@@ -337,7 +344,8 @@ static void highest_metal(const struct scene *common)
 	if (heat.count)
 		scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
-	scene_put(common, "highest-temperature", highest_of(common, &all));
+	const struct quantity *highest = highest_of(common, &all);
+	scene_put(common, "highest-temperature", all.count && all.owed ? left_open(common, highest, &all) : highest);
 }
 
 /* In one steady case: no upset, no steam-out. */
