@@ -221,6 +221,8 @@ static void of_item(const struct scene *scene)
 {
 	if (is_kind(scene->item, "unit")) {
 		holds_h2s(scene);
+	}
+	if (is_kind(scene->item, "unit") && scene->operating_case == EVERY_CASE) {
 		steel_reached(scene, "steel-in-hot-rich", "sees-rich", is_hot_place);
 		steel_reached(scene, "steel-in-amine", "amine-wetted", is_place);
 	}
