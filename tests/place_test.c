@@ -461,8 +461,9 @@ static const struct {
 	{"wetted-material wetted-material-family surface-material surface-material-family top-clad bottom-clad "
 	 "vapour-space-clad",
 		"material cladding"},
-	{"expected-scale amine-side cold-end-scale", "temperature material"},
-	{"two-phase", "pressure temperature"},
+	{"expected-scale amine-side cold-end-scale", "temperature material"}, {"two-phase", "pressure temperature"},
+	{"metal-temperature metal-reaches highest-temperature",
+		"washed-before-steam-out"}, /* then steam does not count */
 };
 
 static bool is_traced(const struct quantity *quantity, const char *name)
@@ -520,6 +521,8 @@ static size_t departures(struct departure *out, size_t most)
 }
 
 /* `without`: what departed before `name` was stated; the review of now has it. */
+static size_t explained; /* departures that a value took away which their rule rests on */
+
 static void expect_nothing_cleared(const struct departure *without, size_t count, const char *name, const char *where)
 {
 	for (size_t i = 0; i < count; i++) {
@@ -528,6 +531,7 @@ static void expect_nothing_cleared(const struct departure *without, size_t count
 		if (now && now->verdict != VERDICT_MEETS && now->verdict != VERDICT_NOT_APPLICABLE)
 			continue;
 		struct finding none = {.rule = rule};
+		explained++;
 		cr_expect(rests_on(now ? now : &none, name),
 			"%s on %s: departs, and %s once %s is stated, which it does not read: %s", rule->id,
 			without[i].item, now ? verdict_word(now->verdict) : "is silent", name, where);
@@ -536,7 +540,7 @@ static void expect_nothing_cleared(const struct departure *without, size_t count
 
 Test(place, a_value_stated_where_nobody_spoke_takes_no_departure_away)
 {
-	enum { CHOICES = 3, ADDED = 4, DEPARTURES = 200 };
+	enum { CHOICES = 2, DEPARTURES = 200 };
 	static struct departure without[DEPARTURES];
 	for (size_t f = 0; f < FRAMES; f++)
 		for (size_t k = 0; k < CHOICES; k++) {
@@ -545,8 +549,7 @@ Test(place, a_value_stated_where_nobody_spoke_takes_no_departure_away)
 			size_t count = departures(without, DEPARTURES);
 			for (size_t i = 0; i < count; i++)
 				without[i].item = arena_format(&trial.arena, "%s", without[i].item);
-			for (size_t added = 0; added < ADDED; added++) {
-				size_t which = chance(HANDED_DOWN + FOUND_THERE);
+			for (size_t which = 0; which < HANDED_DOWN + FOUND_THERE; which++) {
 				const struct fact *fact =
 					which < HANDED_DOWN ? &handed_down[which] : &found_there[which - HANDED_DOWN];
 				if (value_of(&description, fact->name))
@@ -558,4 +561,5 @@ Test(place, a_value_stated_where_nobody_spoke_takes_no_departure_away)
 			}
 			trial_open(&trial, NULL);
 		}
+	cr_expect(explained > 0, "no value took any departure away: nothing was tried");
 }
