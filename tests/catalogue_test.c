@@ -575,7 +575,7 @@ Test(catalogue, a_sound_pack_adds_its_rule_and_its_source)
 	size_t before = trial.catalogue->rule_count;
 	cr_expect_str_eq(messages_of("tests/packs/sound", NULL, true), "");
 	cr_assert_not_null(trial.catalogue);
-	cr_expect(trial.catalogue->rule_count == before + 2);
+	cr_expect(trial.catalogue->rule_count == before + 3);
 	const struct rule *rule = catalogue_rule(trial.catalogue, "OWN-001");
 	cr_assert_not_null(rule);
 	cr_expect_str_eq(rule->limits[0].source->author, "An invented company");
