@@ -349,10 +349,12 @@ Test(revamp, what_was_met_and_lacks_its_data_is_no_longer_judged, .fini = end)
 	trial_open(&trial, NULL);
 	struct comparison comparison = compare_files(
 		read_unit("<stream id='rich' service='rich' flow='60 m3/h' temperature='60 degC' h2s='0.3' co2='0.02' "
-			  "two-phase='no'/><line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon steel'/>"
+			  "two-phase='no'/><line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon "
+			  "steel'/>"
 			  "<line tag='M' stream='rich' size='NPS 4' schedule='40' material='carbon steel'/>"),
 		read_unit("<stream id='rich' service='rich' temperature='60 degC' h2s='0.3' co2='0.02' "
-			  "two-phase='no'/><line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon steel'/>"));
+			  "two-phase='no'/><line tag='L' stream='rich' size='NPS 8' schedule='40' material='carbon "
+			  "steel'/>"));
 	const struct change_row *met = row_of(&comparison, "VEL-002", "L"), *gone = row_of(&comparison, "VEL-002", "M");
 	cr_assert(met && gone);
 	cr_expect(met->before->verdict == VERDICT_MEETS && met->change == CHANGE_UNJUDGED);

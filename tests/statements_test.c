@@ -174,7 +174,8 @@ Test(statements, a_default_of_a_rule_does_not_stand_for_what_is_owed)
 {
 	static const char rule[] =
 		"<rule id='TST-001' since='1' title='Wet' force='required' why-force='a'><select kind='line'/>"
-		"<input name='wet' quantity='traced' kind='yes-no' absent='yes' absent-why='a trial'/><assert test='$wet'/>"
+		"<input name='wet' quantity='traced' kind='yes-no' absent='yes' absent-why='a trial'/><assert "
+		"test='$wet'/>"
 		"<limit says='a' source='read' known='read' "
 		"confidence='high'/><message>m</message><why>w</why><remedy>r</remedy>"
 		"<example verdict='departs' wet='no'/><example verdict='meets' wet='yes'/></rule>";

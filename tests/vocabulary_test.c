@@ -106,7 +106,8 @@ Test(vocabulary, an_entry_tells_units_choices_and_who_reads)
 	cr_expect(strstr(pwht->read_by, "CRK-001"), "%s", pwht->read_by);
 	cr_expect(strstr(pwht->traits, "handed down"), "%s", pwht->traits);
 	const struct vocabulary_entry *strength = entry_of("solvent", "strength");
-	cr_expect(strstr(strength->written, "wt%") && strstr(strength->written, "+/- 1.00 wt%"), "%s", strength->written);
+	cr_expect(
+		strstr(strength->written, "wt%") && strstr(strength->written, "+/- 1.00 wt%"), "%s", strength->written);
 	const struct vocabulary_entry *role = entry_of("valve", "role");
 	cr_expect(strstr(role->written, "letdown"), "%s", role->written);
 }

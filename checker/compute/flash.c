@@ -157,7 +157,8 @@ static void put_mixture(const struct scene *scene, struct flash_of flash, const 
 		put_flashed(scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, mixture, FORMULA_FLASH);
 	if (!scene_stated(scene, "density"))
 		put_flashed(scene, "density", KIND_DENSITY, flash, mixture_density, mixture, FORMULA_MIXTURE_DENSITY);
-	put_flashed(scene, "liquid-density", KIND_DENSITY, flash, liquid_density, mixture, FORMULA_FLASHED_LIQUID_DENSITY);
+	put_flashed(
+		scene, "liquid-density", KIND_DENSITY, flash, liquid_density, mixture, FORMULA_FLASHED_LIQUID_DENSITY);
 }
 
 /* A flow stated by volume is that of the liquid: then the stream keeps the density of the liquid. */

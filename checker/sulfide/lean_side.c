@@ -65,8 +65,7 @@ static bool cold_end_fouls(const struct lean_side *all)
 /* ---- what rules may cite ---- */
 
 const char *const lean_side_names[] = {"amine-side", "cold-end-scale", "co2-at-wall", "expected-scale", "film-answer",
-	"h2s-at-wall", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall",
-	NULL};
+	"h2s-at-wall", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall", NULL};
 
 static const struct quantity *word(
 	struct arena *arena, const char *is, const struct reading_at *reading, enum formula_code formula)
