@@ -294,7 +294,7 @@ static void note_roots(
 			: arena_format(arena, "%s is %s %s",
 				  strstr(name, " of ") ? name
 						       : arena_format(arena, "%s of %s", name,
-								 holder ? holder->tag : sitting->item->tag),
+								 (holder ? holder : sitting->item)->tag),
 				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 				  quantity_show_both(arena, value)));
 }
