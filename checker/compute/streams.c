@@ -224,7 +224,7 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
 		"discharge"};
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
-	bool own_stream = carries_flow(scene->item);
+	bool own_stream = carries_flow(scene->item), is_part = scene->item->parent != NULL;
 	size_t found = 0;
 	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
 		const struct item *item = NULL;
@@ -237,7 +237,7 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 		if (!item_is(item, "stream") && !item_is(item, "gas") && !item_is(item, "hydrocarbon-feed"))
 			continue;
 		const char *service = table_word(scene->table, item, scene->operating_case, "service");
-		if (own_service && scene->item->parent && service && strcmp(own_service, service) != 0)
+		if (own_service && is_part && service && strcmp(own_service, service) != 0)
 			continue;
 		if (found++ == i)
 			return item;
