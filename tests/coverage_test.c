@@ -133,11 +133,13 @@ Test(coverage, the_matrix_is_that_of_the_rules, .init = shell_begin, .fini = she
 	struct run run = shell(&kept, "\"$LEANRICH\" rules --matrix");
 	cr_assert(run.status == 0, "%s", run.errors);
 	char *at = arena_copy(&kept, run.output), *end = strchr(at, '\n');
+	cr_assert_not_null(end);
 	*end = '\0';
 	size_t count = families_of(at, columns);
 	cr_expect(count == trial.catalogue->family_count);
 	for (at = end + 1; *at; at = end + 1, rows++) {
 		end = strchr(at, '\n');
+		cr_assert_not_null(end);
 		*end = '\0';
 		cr_expect(check_row(at, columns, count) > 0);
 	}

@@ -71,23 +71,28 @@ static bool no_option(struct parser *parser)
 		line, "%.*s is no option%s%s", (int)length, word, near ? ": did you mean --" : "", near ? near : "");
 }
 
+/* A switch is set as often as it is given; what takes a value is given once. */
+static bool take_row(struct command_line *line, const struct option_row *row, const char *value, bool again)
+{
+	if (row->flag)
+		return *row->flag = true;
+	if (again)
+		return options_fault(line, "--%s is given more often than it can be", row->name);
+	*row->text = value;
+	return true;
+}
+
 static bool take(struct parser *parser, int found, const char *value)
 {
 	struct command_line *line = parser->line;
 	size_t at = (size_t)found - 1;
-	const struct option_row *row = at < parser->count ? &parser->rows[at] : NULL;
-	struct option_list *list = row ? NULL : &line->lists[at - parser->count];
-	if (row && row->flag) {
-		*row->flag = true;
-		return true;
-	}
-	if (row ? parser->seen[found] : list->most && list->count == list->most)
-		return options_fault(line, "--%s is given more often than it can be", row ? row->name : list->name);
+	bool again = parser->seen[found];
 	parser->seen[found] = true;
-	if (row) {
-		*row->text = value;
-		return true;
-	}
+	if (at < parser->count)
+		return take_row(line, &parser->rows[at], value, again);
+	struct option_list *list = &line->lists[at - parser->count];
+	if (list->most && list->count == list->most)
+		return options_fault(line, "--%s is given more often than it can be", list->name);
 	list->values = arena_grow(&line->arena, list->values, list->count, &list->capacity, sizeof *list->values);
 	list->values[list->count++] = value;
 	return true;

@@ -26,7 +26,7 @@ void balance_picked_up(const struct balance_sides *sides, double picked_up[GAS_C
 
 static double closure(const struct balance_sides *sides)
 {
-	double removed[GAS_COUNT], picked_up[GAS_COUNT];
+	double removed[GAS_COUNT] = {0}, picked_up[GAS_COUNT] = {0};
 
 	balance_removed(sides, removed);
 	balance_picked_up(sides, picked_up);

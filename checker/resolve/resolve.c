@@ -39,11 +39,12 @@ static void put_family(struct resolver *resolver, const struct item *item, int o
 {
 	const struct vocabulary_type *type = attribute->meaning->type;
 	const struct choice *choice = quantity->word ? vocabulary_choice(type, quantity->word) : NULL;
-	if (!(quantity->owed ? has_families(type) : choice && choice->family))
+	const char *word = choice && !quantity->owed ? choice->family : NULL;
+	if (!word && !(quantity->owed && has_families(type)))
 		return;
 	struct quantity *family = arena_alloc(resolver->arena, sizeof *family);
 	*family = *quantity;
-	family->word = quantity->owed ? NULL : choice->family;
+	family->word = word;
 	table_put(resolver->table, item, operating_case,
 		arena_format(resolver->arena, "%s-family", attribute->meaning->name), family);
 }

@@ -120,7 +120,6 @@ bool item_is_any(const struct item *item, const char *kinds)
 	return item && text_has_word(kinds, item->kind);
 }
 
-
 static void index_tag(struct table *table, size_t index)
 {
 	size_t mask = table->tag_capacity - 1, at = text_hash(table->items[index]->tag) & mask;
