@@ -146,7 +146,6 @@ static void of_shell(const struct scene *scene)
 		hardest_nozzle(scene);
 }
 
-/* Only amine and water sides: gas lines need a density that is not computed here. */
 static void of_item(const struct scene *scene)
 {
 	if (!carries_flow(scene->item))
