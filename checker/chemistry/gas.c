@@ -115,7 +115,7 @@ static double vapour_root(double a, double b)
 /* Gibbs energy over that of the ideal gas at the same pressure, over R T. */
 static double departure(double z, double a, double b)
 {
-	return z - 1 - log(z - b) - a / b * log(1 + b / z);
+	return z - 1 - log(z - b) - a / b * log1p(b / z);
 }
 
 /* Is there a liquid root, and of less Gibbs energy? */
@@ -250,7 +250,7 @@ double gas_enthalpy(const double share[COMPONENT_COUNT], double temperature, dou
 		return (double)NAN;
 	double volume = z * rt / pressure;
 	return ideal + rt * (z - 1) - mixture.c * pressure +
-		(temperature * mixture.slope - mixture.a) / mixture.b * log(1 + mixture.b / volume);
+		(temperature * mixture.slope - mixture.a) / mixture.b * log1p(mixture.b / volume);
 }
 
 /* ---- a gas known by its molar mass ---- */

@@ -304,8 +304,8 @@ static const struct item *regenerator_left(const struct scene *scene)
 /* The gas the item names, else the only one of the role; NULL: none, or more than one. */
 static const struct item *gas_of(const struct scene *scene, const char *role)
 {
-	const char *named = table_word(scene->table, scene->item, scene->operating_case, "gas");
-	const struct item *found = named ? table_find(scene->table, named) : NULL;
+	const char *tag = table_word(scene->table, scene->item, scene->operating_case, "gas");
+	const struct item *found = tag ? table_find(scene->table, tag) : NULL;
 	if (is_kind(found, "gas"))
 		return found;
 	struct items gases = table_of_kind(scene->table, "gas");
