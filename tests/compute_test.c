@@ -352,9 +352,14 @@ static void check_trace(const struct quantity *quantity, const char *what)
 	cr_expect(quantity->known != ASSUMED || (quantity->reason && *quantity->reason), "%s: assumed without a reason",
 		what);
 	cr_expect(quantity->known != STATED || quantity->place.line > 0, "%s: stated nowhere", what);
-	cr_expect(!kind_is_number(quantity->kind) || (isfinite(quantity->si) && isfinite(quantity->uncertainty)),
+	/* Of an unknown there is no number at all, so that none can be calculated from it. */
+	bool known = quantity->known != UNKNOWN;
+	cr_expect(known || (isnan(quantity->si) && isnan(quantity->uncertainty)), "%s: unknown and %g", what,
+		quantity->si);
+	cr_expect(!known || !kind_is_number(quantity->kind) ||
+			(isfinite(quantity->si) && isfinite(quantity->uncertainty)),
 		"%s: %g +/- %g", what, quantity->si, quantity->uncertainty);
-	cr_expect(quantity->uncertainty >= 0, "%s: uncertainty %g", what, quantity->uncertainty);
+	cr_expect(!known || quantity->uncertainty >= 0, "%s: uncertainty %g", what, quantity->uncertainty);
 	if (quantity->known != COMPUTED)
 		return;
 	traced++;

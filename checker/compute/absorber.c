@@ -24,15 +24,16 @@ const struct item *absorber_names(const struct scene *scene, const char *referen
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input)
 {
 	*input = scene_input_of(scene, gas, "G", "flow");
-	if (is_number(input->quantity) && input->quantity->kind != KIND_MOLAR_FLOW)
+	if (input->quantity->known != UNKNOWN && input->quantity->kind != KIND_MOLAR_FLOW)
 		*input = scene_input_of(scene, gas, "G", "molar-flow");
-	return is_number(input->quantity) ? input->quantity->si : (double)NAN;
+	return input->quantity->si; /* NaN where unknown */
 }
 
 static const struct quantity *put_difference(
 	const struct scene *scene, const char *name, struct input x, struct input y, enum formula_code formula)
 {
-	struct input inputs[] = {x, y};
+	bool signed_one = formula != FORMULA_APART;
+	struct input inputs[] = {signed_one ? input_rises(x) : x, signed_one ? input_falls(y) : y};
 	double apart = x.quantity->si - y.quantity->si;
 
 	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, formula == FORMULA_APART ? fabs(apart) : apart,
@@ -46,11 +47,8 @@ static struct stream_solution lean_at_top(const struct scene *scene, const struc
 {
 	struct stream_solution solution = solvent_of_stream(scene, lean, true);
 
-	if (scene_get(scene, "top-temperature")) {
-		solution.inputs[solution.temperature_at] = scene_input(scene, "t", "top-temperature");
-		solution.state.temperature = solution.inputs[solution.temperature_at].quantity->si;
-		solution.known = inputs_known(solution.inputs, solution.count);
-	}
+	if (scene_get(scene, "top-temperature"))
+		solvent_replace(&solution, solution.temperature_at, scene_input(scene, "t", "top-temperature"));
 	return solution;
 }
 
@@ -76,7 +74,7 @@ static const struct item *specification_of(const struct scene *scene, const stru
 }
 
 /* Partial pressure of one gas over the lean, and its share of what the specification allows. */
-static void against_specification(const struct scene *scene, const struct stream_solution *solution, enum gas gas,
+static void against_specification(const struct scene *scene, struct stream_solution *solution, enum gas gas,
 	const struct item *treated, const struct item *specification)
 {
 	static const char *const contents[] = {"h2s", "co2"}, *const over[] = {"h2s-over-lean", "co2-over-lean"};
@@ -88,14 +86,17 @@ static void against_specification(const struct scene *scene, const struct stream
 	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
 		value = lean.partial_pressure[gas];
 		error = hypot(solvent_spread(solution, pressure_over, &gas), value * lean.uncertainty[gas]);
+		solvent_weigh(solution, pressure_over, &gas, &error);
 	}
 	const struct quantity *pressure = scene_compute(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
 		FORMULA_OVER_LEAN, solution->inputs, solution->count);
 	if (!limit || strcmp(kind_si(limit->kind), "mol/mol") != 0)
 		return;
-	struct input inputs[] = {scene_input_is("p", "over the lean solution", pressure),
-		scene_input_of(scene, specification, "y", contents[gas]),
-		scene_input_of(scene, treated, "P", "pressure")};
+	struct input inputs[] = {input_rises(scene_input_is("p", "over the lean solution", pressure)),
+		input_falls(scene_input_of(scene, specification, "y", contents[gas])),
+		input_falls(scene_input_of(scene, treated, "P", "pressure"))};
+	if (limit->bound == BOUND_BELOW)
+		inputs[1].effect = EFFECT_WITHIN; /* "<4 ppmv" is how a limit of 4 ppmv is written */
 	double allowed = limit->si * inputs[2].quantity->si;
 	scene_compute(scene, used[gas], KIND_RATIO, pressure->si / allowed,
 		pressure->si / allowed * (relative_uncertainty(pressure) + relative_uncertainty(inputs[2].quantity)),
@@ -124,7 +125,7 @@ static void put_specified(
 	const struct quantity *brought = is_kind(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
-	if (!asked && gas == GAS_H2S && !(brought && brought->si <= 0))
+	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
 		scene_put(scene, specified[gas],
 			quantity_unknown(arena, KIND_YES_NO,
 				arena_format(arena, "h2s of the specification of %s is not stated", treated->tag)));
@@ -152,36 +153,61 @@ static void top(const struct scene *scene, const struct item *lean)
 
 /* ---- bottom ---- */
 
+static double absorbed(const struct solution_input *state, void *partial)
+{
+	struct solution found;
+
+	return solution_absorb(&terms_own, state, partial, &found) ? found.loading[GAS_H2S] + found.loading[GAS_CO2]
+								   : (double)NAN;
+}
+
+/* A gas content stated as "<..." may be none at all: what its partial pressure adds to the loading. */
+static void weigh_partial(struct input *input, const struct solution_input *state, enum gas gas,
+	const double partial[GAS_COUNT], double *error)
+{
+	double without[GAS_COUNT] = {partial[GAS_H2S], partial[GAS_CO2]}, as_is[GAS_COUNT];
+
+	if (!is_bound(input->quantity) || input->quantity->bound != BOUND_BELOW)
+		return;
+	memcpy(as_is, partial, sizeof as_is);
+	without[gas] = 0;
+	input_weigh(input, absorbed(state, as_is), absorbed(state, without), error);
+}
+
 /* The loading that the feed gas would give the solution if it stayed for ever, at the bottom temperature. */
 static void rich_end(const struct scene *scene, const struct item *gas, const struct item *rich)
 {
 	struct stream_solution solution = solvent_of_stream(scene, rich, false);
 	struct input inputs[SOLVENT_INPUTS + 4];
 	size_t count = 0, own = solution.count - GAS_COUNT; /* the loadings are what is looked for */
-	struct solution found;
-	double loading = 0, error = 0;
+	double loading = (double)NAN, error = 0;
 
-	memcpy(inputs, solution.inputs, own * sizeof *inputs);
-	count = own;
-	inputs[count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
-	inputs[count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
-	inputs[count++] = scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
-								 : scene_input_of(scene, rich, "t", "temperature");
-	if (inputs_known(inputs, count)) {
-		double partial[GAS_COUNT] = {inputs[own].quantity->si, inputs[own + 1].quantity->si};
+	memset(solution.state.loading, 0, sizeof solution.state.loading);
+	solution.count = own;
+	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
+	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
+	solution.inputs[solution.count] =
+		input_falls(scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
+								   : scene_input_of(scene, rich, "t", "temperature"));
+	solution.temperature_at = solution.count++;
+	solvent_replace(&solution, solution.temperature_at, solution.inputs[solution.temperature_at]);
+	if (solution.known) {
+		double partial[GAS_COUNT] = {solution.inputs[own].quantity->si, solution.inputs[own + 1].quantity->si};
 
-		solution.state.temperature = inputs[count - 1].quantity->si;
-		loading = solution_absorb(&terms_own, &solution.state, partial, &found)
-			? found.loading[GAS_H2S] + found.loading[GAS_CO2]
-			: (double)NAN;
+		loading = absorbed(&solution.state, partial);
 		/* A partial pressure wrong by a factor moves a loading near saturation by far less. */
 		error = loading * EQUILIBRIUM_LOADING_UNCERTAINTY;
+		solvent_weigh(&solution, absorbed, partial, &error);
+		for (enum gas of = GAS_H2S; of < GAS_COUNT; of++)
+			weigh_partial(&solution.inputs[own + of], &solution.state, of, partial, &error);
 	}
+	count = solution.count;
+	memcpy(inputs, solution.inputs, count * sizeof *inputs);
 	if (!scene_stated(scene, "equilibrium-rich-loading"))
 		scene_compute(scene, "equilibrium-rich-loading", KIND_LOADING, loading, error,
 			FORMULA_EQUILIBRIUM_LOADING, inputs, count);
-	struct input ends[] = {
-		scene_input_of(scene, rich, "v", "loading"), scene_input(scene, "v_e", "equilibrium-rich-loading")};
+	struct input ends[] = {input_rises(scene_input_of(scene, rich, "v", "loading")),
+		input_falls(scene_input(scene, "v_e", "equilibrium-rich-loading"))};
 	double ratio = ends[0].quantity->si / ends[1].quantity->si;
 	scene_compute(scene, "rich-over-equilibrium", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(ends[0].quantity) + relative_uncertainty(ends[1].quantity)),
@@ -266,13 +292,34 @@ static const struct quantity *put_heat_capacity(
 	return assumed;
 }
 
-static double heat_error(struct heat_inputs heat, double inert, double spread)
+/* Of `found`: by the heat of absorption, and by the `spread` of the gas's heat capacity. */
+static double heat_error(struct heat_inputs heat, double inert, double found, double spread)
 {
-	double found = rich_temperature(&heat, inert);
 	double absorbed = HEAT_OF_ABSORPTION_UNCERTAINTY * fabs(found - heat.lean.state.temperature);
 
 	heat.heat_capacity += spread;
 	return absorbed + fabs(rich_temperature(&heat, inert) - found);
+}
+
+static bool every_known(const struct input *inputs, size_t count)
+{
+	bool known = true;
+
+	for (size_t i = 0; i < count; i++)
+		known = known && inputs[i].quantity->known != UNKNOWN;
+	return known;
+}
+
+/* A lean loading stated as "<..." may be none at all. */
+static void weigh_lean_loading(
+	struct input *input, const struct heat_inputs *heat, double inert, double value, double *error)
+{
+	struct heat_inputs stripped = *heat;
+
+	if (!is_bound(input->quantity) || input->quantity->bound != BOUND_BELOW)
+		return;
+	memset(stripped.lean.state.loading, 0, sizeof stripped.lean.state.loading);
+	input_weigh(input, value, rich_temperature(&stripped, inert - heat->amine * input->quantity->si), error);
 }
 
 static void bottom_temperature(
@@ -301,14 +348,16 @@ static void bottom_temperature(
 	heat.gas_out = inputs[5].quantity->si;
 	heat.heat_capacity = inputs[count - 1].quantity->si;
 	heat.saturated = saturated && saturated->known != UNKNOWN && saturated->si > 0;
-	bool known = inputs_known(inputs, count) && heat.lean.known && heat.rich.known;
-	double pick_up = inputs[7].quantity->si - inputs[6].quantity->si;
-	double inert = heat.gas_flow - heat.amine * pick_up;
-	const struct quantity *found =
-		scene_compute(scene, "bottom-by-heat", KIND_TEMPERATURE, known ? rich_temperature(&heat, inert) : 0,
-			known ? heat_error(heat, inert, inputs[count - 1].quantity->uncertainty) : 0,
-			FORMULA_BOTTOM_BY_HEAT, inputs, count);
-	if (known && scene_stated(scene, "bottom-temperature"))
+	double inert = heat.gas_flow - heat.amine * (inputs[7].quantity->si - inputs[6].quantity->si);
+	double value = (double)NAN, error = 0;
+	if (heat.lean.known && heat.rich.known && every_known(inputs, count)) {
+		value = rich_temperature(&heat, inert);
+		error = heat_error(heat, inert, value, inputs[count - 1].quantity->uncertainty);
+		weigh_lean_loading(&inputs[6], &heat, inert, value, &error);
+	}
+	const struct quantity *found = scene_compute(
+		scene, "bottom-by-heat", KIND_TEMPERATURE, value, error, FORMULA_BOTTOM_BY_HEAT, inputs, count);
+	if (scene_stated(scene, "bottom-temperature"))
 		put_difference(scene, "bottom-by-heat-apart", scene_input(scene, "x", "bottom-temperature"),
 			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_APART);
 }

@@ -20,12 +20,14 @@ enum wetness {
 };
 
 struct composition {
-	double dry[COMPONENT_COUNT]; /* mole fractions without water, which sum to one */
+	double dry[COMPONENT_COUNT]; /* mole fractions without water, which sum to one; what is a bound at its bound */
 	const struct quantity *mass; /* molar mass of that, with its trace; unknown where the composition is */
 	double spread;		     /* of that molar mass by the uncertainty of the contents, relative */
+	bool complete;		     /* the contents stated are all there is */
 	enum wetness wetness;
-	double water; /* WETNESS_STATED: mole fraction in the wet gas */
-	struct input inputs[COMPOSITION_INPUTS];
+	double water;				      /* WETNESS_STATED: mole fraction in the wet gas */
+	struct input inputs[COMPOSITION_INPUTS];      /* each with its effect on the molar mass, where it is a bound */
+	enum component component[COMPOSITION_INPUTS]; /* whose share that input is; COMPONENT_COUNT: it is none */
 	size_t count;
 };
 

@@ -15,8 +15,9 @@ static bool is_kind(const struct item *item, const char *kind)
 /* ---- one gas at one temperature and pressure ---- */
 
 struct vapour {
-	double water, mass, compressibility, density; /* mol/mol, kg/mol, none, kg/m3 */
-	double uncertainty;			      /* of the equation of state, relative */
+	double water, mass;		 /* mol/mol, kg/mol: whatever the trouble */
+	double compressibility, density; /* none, kg/m3 */
+	double uncertainty;		 /* of the equation of state, relative */
 };
 
 static double water_in(const struct composition *gas, double temperature, double pressure)
@@ -32,6 +33,8 @@ static enum gas_trouble vapour_at(
 	double share[COMPONENT_COUNT];
 	struct gas_state state;
 
+	out->water = water;
+	out->mass = gas->mass->si * (1 - water) + MOLAR_MASS_WATER * water;
 	if (!(water < 1))
 		return GAS_CONDENSES;
 	for (size_t i = 0; i < COMPONENT_COUNT; i++)
@@ -40,8 +43,6 @@ static enum gas_trouble vapour_at(
 	enum gas_trouble trouble = gas_state_of(share, temperature, pressure, &state);
 	if (trouble != GAS_FINE)
 		return trouble;
-	out->water = water;
-	out->mass = gas->mass->si * (1 - water) + MOLAR_MASS_WATER * water;
 	out->compressibility = state.compressibility;
 	out->density = pressure * out->mass / (state.compressibility * GAS_CONSTANT * temperature);
 	out->uncertainty = state.uncertainty;
@@ -80,17 +81,22 @@ static double density_error(const struct composition *gas, const struct vapour *
 
 /* ---- what is put ---- */
 
-/* The allowance of the rule is for what composition and conditions may be wrong by: it is not counted twice. */
+/*
+ * The allowance of the rule is for what composition and conditions may be wrong by: it is not counted twice. A stated bound
+ * that holds is no distance, and one that does not is as far off as the nearest it allows.
+ */
 static void put_apart(const struct scene *scene, const struct quantity *computed)
 {
-	const struct quantity *stated = scene_get(scene, "density");
-	if (!is_number(stated) || !is_number(computed))
-		return;
-	struct input inputs[] = {scene_input_is("x", "density as stated", stated),
+	struct input inputs[] = {scene_input(scene, "x", "density"),
 		scene_input_is("y", "density from composition, temperature and pressure", computed)};
-	scene_compute(scene, "density-apart", KIND_SHARE,
-		fabs(stated->si - computed->si) / fmax(stated->si, computed->si), relative_uncertainty(stated),
-		FORMULA_SHARE_APART, inputs, 2);
+	const struct quantity *stated = inputs[0].quantity;
+	double apart = stated->si - computed->si;
+
+	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
+		apart = 0;
+	inputs[0].effect = EFFECT_WITHIN;
+	scene_compute(scene, "density-apart", KIND_SHARE, fabs(apart) / fmax(stated->si, computed->si),
+		relative_uncertainty(stated), FORMULA_SHARE_APART, inputs, 2);
 }
 
 static void put_density(const struct scene *scene, const struct quantity *density, const char *phase)
@@ -99,10 +105,10 @@ static void put_density(const struct scene *scene, const struct quantity *densit
 	scene_put(scene, stated ? "density-by-composition" : "density", density);
 	if (stated)
 		put_apart(scene, density);
-	if (density->known != UNKNOWN)
-		scene_put(scene, "phase",
-			quantity_assumed_word(table_arena(scene->table), KIND_WORD, phase,
-				"by its service, temperature and pressure"));
+	scene_put(scene, "phase",
+		density->known == UNKNOWN ? quantity_unknown(table_arena(scene->table), KIND_WORD, density->reason)
+					  : quantity_assumed_word(table_arena(scene->table), KIND_WORD, phase,
+						    "by its service, temperature and pressure"));
 }
 
 static void put_no_density(const struct scene *scene, const char *reason)
@@ -134,82 +140,216 @@ static struct input named(
 		symbol, arena_format(table_arena(scene->table), "%s of %s", what, scene->item->tag), quantity);
 }
 
-/* The share of water as a traced quantity, or NULL where the gas holds none or it is not known. */
-static const struct quantity *trace_water(const struct scene *scene, const struct composition *gas,
-	const struct vapour *vapour, struct input t, struct input p)
+/* Which input of the composition is its water; the count of them: none is. */
+static size_t water_at(const struct composition *gas)
 {
-	if (gas->wetness != WETNESS_SATURATED)
-		return gas->water > 0 ? quantity_assumed(table_arena(scene->table), KIND_MOLE_FRACTION, gas->water, 0,
-						"as stated of the gas")
-				      : NULL;
-	struct input inputs[] = {t, p};
-	double slope = log(water_saturation_pressure(t.quantity->si + 1) / water_saturation_pressure(t.quantity->si));
-	return scene_compute(scene, "water-vapour", KIND_MOLE_FRACTION, vapour->water,
-		vapour->water * (slope * t.quantity->uncertainty + relative_uncertainty(p.quantity)),
-		FORMULA_WATER_IN_GAS, inputs, 2);
+	size_t i = 0;
+
+	while (i < gas->count && gas->component[i] != COMPONENT_WATER)
+		i++;
+	return i;
 }
 
-static const struct quantity *trace_mass(const struct scene *scene, const struct composition *gas,
-	const struct vapour *vapour, const struct quantity *water)
+/* The share of water with its trace; its quantity NULL where the gas holds none or it is not known. */
+static struct input trace_water(const struct scene *scene, const struct composition *gas, const struct vapour *vapour,
+	struct input t, struct input p)
 {
-	if (!water)
+	struct input found = named(scene, "y_w", "water vapour", NULL);
+	struct input inputs[] = {input_rises(t), input_falls(p)};
+
+	if (gas->wetness == WETNESS_SATURATED) {
+		double slope =
+			log(water_saturation_pressure(t.quantity->si + 1) / water_saturation_pressure(t.quantity->si));
+		found.quantity = scene_compute(scene, "water-vapour", KIND_MOLE_FRACTION, vapour->water,
+			vapour->water * (slope * t.quantity->uncertainty + relative_uncertainty(p.quantity)),
+			FORMULA_WATER_IN_GAS, inputs, 2);
+	} else if (water_at(gas) < gas->count) {
+		found.quantity = gas->inputs[water_at(gas)].quantity;
+	}
+	return found;
+}
+
+/* How the density or the molar mass of a gas moves with its water; a little that may be none is within the uncertainty. */
+static struct input water_input(
+	struct input water, const struct composition *gas, double with, double without, double *error)
+{
+	double margin = hypot(*error, GAS_UNCERTAINTY * with);
+
+	water.effect = gas->mass->si > MOLAR_MASS_WATER ? EFFECT_FALLS : EFFECT_RISES;
+	if (water.quantity->bound == BOUND_BELOW && fabs(with - without) <= margin) {
+		*error = hypot(*error, with - without);
+		water.effect = EFFECT_WITHIN;
+	}
+	return water;
+}
+
+static const struct quantity *trace_mass(
+	const struct scene *scene, const struct composition *gas, const struct vapour *vapour, struct input water)
+{
+	if (!water.quantity)
 		return gas->mass;
-	struct input inputs[] = {named(scene, "M_dry", "molar mass without water", gas->mass),
-		named(scene, "y_w", "water vapour", water),
+	double error = gas->mass->uncertainty * (1 - water.quantity->si) +
+		fabs(gas->mass->si - MOLAR_MASS_WATER) * water.quantity->uncertainty;
+	struct input inputs[] = {input_rises(named(scene, "M_dry", "molar mass without water", gas->mass)),
+		water_input(water, gas, vapour->mass, gas->mass->si, &error),
 		scene_input_is("M_w", "molar mass of water",
 			quantity_constant(table_arena(scene->table), KIND_MOLAR_MASS, MOLAR_MASS_WATER, "IUPAC 2021"))};
-	double error =
-		gas->mass->uncertainty * (1 - water->si) + fabs(gas->mass->si - MOLAR_MASS_WATER) * water->uncertainty;
 	return computed(scene, KIND_MOLAR_MASS, vapour->mass, error, FORMULA_WET_MOLAR_MASS, inputs, 3);
 }
 
+/* Without what one input of the composition brings, water or another content; NaN where it cannot be told. */
+static double compressibility_without(const struct composition *gas, size_t input, double water, double t, double p)
+{
+	struct composition less = *gas;
+	struct vapour vapour;
+	enum component component = gas->component[input];
+	double share = component == COMPONENT_COUNT ? 0 : gas->dry[component];
+
+	if (component == COMPONENT_COUNT || share >= 1)
+		return (double)NAN;
+	for (size_t i = 0; i < COMPONENT_COUNT; i++)
+		less.dry[i] /= 1 - share;
+	less.dry[component] = 0;
+	enum gas_trouble trouble = vapour_at(&less, component == COMPONENT_WATER ? 0 : water, t, p, &vapour);
+	return trouble == GAS_FINE ? vapour.compressibility : (double)NAN;
+}
+
+/*
+ * The inputs of the composition with their effect on the compressibility, of which `*error` grows where a bound serves as
+ * the value. Of a bound that counts, a molar mass or a loading nothing follows.
+ */
+static size_t weighed_contents(const struct composition *gas, const struct vapour *vapour, struct input t,
+	struct input p, struct input inputs[COMPOSITION_INPUTS], double *error)
+{
+	for (size_t i = 0; i < gas->count; i++) {
+		inputs[i] = gas->inputs[i];
+		inputs[i].effect = gas->component[i] == COMPONENT_COUNT && gas->inputs[i].effect == EFFECT_WITHIN
+			? EFFECT_WITHIN
+			: EFFECT_UNSAID;
+		if (is_bound(inputs[i].quantity))
+			input_weigh(&inputs[i], vapour->compressibility,
+				compressibility_without(gas, i, vapour->water, t.quantity->si, p.quantity->si), error);
+		if (inputs[i].effect != EFFECT_WITHIN)
+			inputs[i].effect = EFFECT_UNSAID;
+	}
+	return gas->count;
+}
+
+/* Computed, unless the gas states it. Unknown where a condition is only a bound: which way it moves depends on the gas. */
 static const struct quantity *trace_compressibility(const struct scene *scene, const struct composition *gas,
-	const struct vapour *vapour, struct input t, struct input p, const struct quantity *water)
+	struct vapour *vapour, struct input t, struct input p, struct input water)
 {
 	struct input inputs[COMPOSITION_INPUTS + 3] = {t, p};
 	size_t count = 2;
-	if (is_kind(scene->item, "gas") && is_number(scene_get(scene, "compressibility")) &&
-		scene_stated(scene, "compressibility"))
+	double error = vapour->compressibility * vapour->uncertainty;
+
+	if (is_kind(scene->item, "gas") && scene_stated(scene, "compressibility"))
 		return scene_get(scene, "compressibility");
-	if (water)
-		inputs[count++] = named(scene, "y_w", "water vapour", water);
-	memcpy(inputs + count, gas->inputs, gas->count * sizeof *inputs);
-	count += gas->count;
-	return scene_compute(scene, "compressibility", KIND_RATIO, vapour->compressibility,
-		vapour->compressibility * vapour->uncertainty, FORMULA_COMPRESSIBILITY, inputs, count);
+	if (gas->wetness == WETNESS_SATURATED)
+		inputs[count++] = water;
+	count += weighed_contents(gas, vapour, t, p, inputs + count, &error);
+	vapour->uncertainty = error / vapour->compressibility;
+	return scene_compute(scene, "compressibility", KIND_RATIO, vapour->compressibility, error,
+		FORMULA_COMPRESSIBILITY, inputs, count);
+}
+
+/* Molar mass and compressibility, of a gas whose own description states neither. */
+static void put_properties(const struct scene *scene, const struct quantity *mass, const struct quantity *z)
+{
+	scene_put_new(scene, "molar-mass", mass);
+	scene_put_new(scene, "compressibility", z);
 }
 
 /* Nothing can be computed: what is missing stands among the inputs, and the density carries the reason of the first. */
 static void put_missing(const struct scene *scene, const struct composition *gas, struct input t, struct input p)
 {
 	struct input inputs[] = {named(scene, "M", "molar mass", gas->mass), p, t};
-	put_density(scene, computed(scene, KIND_DENSITY, (double)NAN, 0, FORMULA_DENSITY_OF_GAS, inputs, 3), "");
+	const struct quantity *density =
+		computed(scene, KIND_DENSITY, (double)NAN, 0, FORMULA_DENSITY_OF_GAS, inputs, 3);
+
+	put_properties(scene, computed(scene, KIND_MOLAR_MASS, (double)NAN, 0, FORMULA_WET_MOLAR_MASS, inputs, 3),
+		computed(scene, KIND_RATIO, (double)NAN, 0, FORMULA_COMPRESSIBILITY, inputs, 3));
+	put_density(scene, density, "");
+}
+
+/* No gas that the equation of state holds for. Its molar mass is known for all that, unless it would be all water. */
+static void put_no_gas(const struct scene *scene, const struct composition *gas, const struct vapour *vapour,
+	struct input t, struct input p, enum gas_trouble trouble)
+{
+	struct arena *arena = table_arena(scene->table);
+	const char *reason = why_not(scene, trouble);
+	bool all_water = !(vapour->water < 1);
+
+	put_properties(scene,
+		all_water ? quantity_unknown(arena, KIND_MOLAR_MASS, reason)
+			  : trace_mass(scene, gas, vapour, trace_water(scene, gas, vapour, t, p)),
+		quantity_unknown(arena, KIND_RATIO, reason));
+	put_no_density(scene, reason);
+}
+
+/* The contents among the inputs of a density of which the compressibility is not told apart: what is within its uncertainty is. */
+static size_t contents_within(const struct composition *gas, const struct vapour *vapour, struct input t,
+	struct input p, struct input inputs[COMPOSITION_INPUTS])
+{
+	struct input weighed[COMPOSITION_INPUTS];
+	double error = vapour->compressibility * vapour->uncertainty;
+	size_t count = 0;
+
+	weighed_contents(gas, vapour, t, p, weighed, &error);
+	for (size_t i = 0; i < gas->count; i++) {
+		enum effect on_mass = gas->inputs[i].effect;
+		bool in_mass =
+			gas->component[i] == COMPONENT_COUNT || on_mass == EFFECT_RISES || on_mass == EFFECT_FALLS;
+		if (!in_mass) /* else the molar mass says it already: what is heavier is compressed more, too */
+			inputs[count++] = weighed[i];
+	}
+	return count;
+}
+
+/*
+ * The density rises with pressure and molar mass and falls with temperature, at a given composition and with the water of
+ * saturation too, as long as the gas is heavier than that. Where a condition or the molar mass is a bound it is calculated in
+ * one step from the gas without its water: the compressibility is not known then, and the pressure must not count twice.
+ */
+static const struct quantity *trace_density(const struct scene *scene, const struct composition *gas,
+	const struct vapour *vapour, struct input t, struct input p, const struct quantity *mass,
+	const struct quantity *z)
+{
+	bool one_step = z->known == UNKNOWN;
+	bool heavy = gas->wetness != WETNESS_SATURATED || gas->mass->si > MOLAR_MASS_WATER;
+	struct input inputs[COMPOSITION_INPUTS + 4] = {input_rises(p),
+		input_rises(named(
+			scene, "M", one_step ? "molar mass without water" : "molar mass", one_step ? gas->mass : mass)),
+		heavy ? input_falls(t) : t, input_falls(named(scene, "Z", "compressibility", z))};
+	size_t count = 4;
+	double density = vapour->density, error = density_error(gas, vapour, t, p);
+
+	if (one_step)
+		count = 3 + contents_within(gas, vapour, t, p, inputs + 3);
+	else
+		density *= vapour->compressibility / z->si; /* z may be the stated one */
+	return computed(scene, KIND_DENSITY, density, error, FORMULA_DENSITY_OF_GAS, inputs, count);
 }
 
 static void put_gas(const struct scene *scene, const struct composition *gas, struct input t, struct input p)
 {
 	struct vapour vapour;
-	struct input conditions[] = {t, p};
-	if (gas->mass->known == UNKNOWN || !inputs_known(conditions, 2)) {
+
+	if (gas->mass->known == UNKNOWN || t.quantity->known == UNKNOWN || p.quantity->known == UNKNOWN) {
 		put_missing(scene, gas, t, p);
 		return;
 	}
-	double water = water_in(gas, t.quantity->si, p.quantity->si);
-	enum gas_trouble trouble = vapour_at(gas, water, t.quantity->si, p.quantity->si, &vapour);
+	double share = water_in(gas, t.quantity->si, p.quantity->si);
+	enum gas_trouble trouble = vapour_at(gas, share, t.quantity->si, p.quantity->si, &vapour);
 	if (trouble != GAS_FINE) {
-		put_no_density(scene, why_not(scene, trouble));
+		put_no_gas(scene, gas, &vapour, t, p, trouble);
 		return;
 	}
-	const struct quantity *wet = trace_water(scene, gas, &vapour, t, p);
-	const struct quantity *mass = trace_mass(scene, gas, &vapour, wet);
-	const struct quantity *z = trace_compressibility(scene, gas, &vapour, t, p, wet);
-	scene_put_new(scene, "molar-mass", mass);
-	struct input inputs[] = {p, named(scene, "M", "molar mass", mass), named(scene, "Z", "compressibility", z), t};
-	double density = vapour.density * vapour.compressibility / z->si; /* z may be the stated one */
-	put_density(scene,
-		computed(scene, KIND_DENSITY, density, density_error(gas, &vapour, t, p), FORMULA_DENSITY_OF_GAS,
-			inputs, 4),
-		"gas");
+	struct input water = trace_water(scene, gas, &vapour, t, p);
+	const struct quantity *mass = trace_mass(scene, gas, &vapour, water);
+	const struct quantity *z = trace_compressibility(scene, gas, &vapour, t, p, water);
+	put_properties(scene, mass, z);
+	put_density(scene, trace_density(scene, gas, &vapour, t, p, mass, z), "gas");
 }
 
 void vapour_of_gas(const struct scene *scene)
@@ -223,7 +363,8 @@ void vapour_of_gas(const struct scene *scene)
 /* Steam stated a little below its saturation temperature is saturated: the temperature is not known that well. */
 static void put_steam(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "T", "temperature"), scene_input(scene, "P", "pressure")};
+	struct input inputs[] = {
+		input_falls(scene_input(scene, "T", "temperature")), input_rises(scene_input(scene, "P", "pressure"))};
 	if (!inputs_known(inputs, 2)) {
 		put_density(scene, computed(scene, KIND_DENSITY, (double)NAN, 0, FORMULA_STEAM_DENSITY, inputs, 2), "");
 		return;
@@ -246,7 +387,7 @@ static void put_steam(const struct scene *scene)
 
 static void put_water(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "T", "temperature")};
+	struct input inputs[] = {input_falls(scene_input(scene, "T", "temperature"))};
 	double t = inputs[0].quantity->si;
 	double density = water_liquid_density(t, fmax(ATMOSPHERE, water_saturation_pressure(t)));
 	put_density(scene,
