@@ -20,9 +20,10 @@ static void to_mole_fractions(const struct scene *scene)
 {
 	for (size_t i = 0; i < COMPONENT_COUNT; i++) {
 		const struct component_row *row = &component_rows[i];
+		if (!is_one_substance(i))
+			continue;
 		struct input stated = scene_input(scene, "c", row->name);
-		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT ||
-			!is_one_substance(i))
+		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT)
 			continue;
 		struct arena *arena = table_arena(scene->table);
 		const struct quantity *molar_mass =
