@@ -14,7 +14,8 @@
 #include "state.h"
 
 static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/saltmarsh-lea.xml",
-	"designs/heron-gate.xml", "designs/curlew-spit.xml", "tests/designs/f04.xml", "tests/designs/lacq.xml"};
+	"designs/heron-gate.xml", "designs/curlew-spit.xml", "tests/designs/f04.xml", "tests/designs/lacq.xml",
+	"tests/designs/odds-gas.xml"};
 
 static struct trial trial;
 

@@ -138,7 +138,7 @@ static void bound_amine(const struct scene *scene)
 	for (size_t i = 0; i < count; i++)
 		if (inputs[i].quantity->bound == BOUND_ABOVE)
 			inputs[i].effect = EFFECT_RISES;
-		else if (is_bound(inputs[i].quantity))
+		else if (rows[i] && is_bound(inputs[i].quantity))
 			input_weigh(&inputs[i], charge,
 				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass,
 				&error);
