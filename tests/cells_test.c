@@ -93,7 +93,7 @@ Test(cells, no_cell_of_any_separator_runs_and_all_come_back)
 	static const char *const parts[] = {
 		"", "a", "=", "-", "+", "@", ";", "\t", ",", "\n", "\r", "\"", " ", "1", "'"};
 	enum { PARTS = sizeof parts / sizeof *parts };
-	for (size_t i = 0; i < PARTS * PARTS * PARTS * PARTS; i++) {
+	for (size_t i = 0; i < (size_t)PARTS * PARTS * PARTS * PARTS; i++) {
 		const char *cell = arena_format(&arena, "%s%s%s%s", parts[i % PARTS], parts[i / PARTS % PARTS],
 			parts[i / PARTS / PARTS % PARTS], parts[i / PARTS / PARTS / PARTS]);
 		const char *line = written(cell);

@@ -39,7 +39,7 @@ static uint64_t seed = 20260115;
 static size_t chance(size_t below)
 {
 	seed = seed * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
-	return (size_t)(seed >> 33) % below;
+	return below ? (size_t)(seed >> 33) % below : 0;
 }
 
 /* ---- facts ---- */

@@ -359,7 +359,8 @@ Test(sitting, nothing_is_met_by_a_default_alone_unless_it_says_why)
 {
 	static const char silent[] = NOT_TRACED(TRACED("absent='no'"), "not($t)");
 	const struct finding *found = of_design(silent, OF_LINE(""), "P-1");
-	cr_assert(found && found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1, "%s", found->message);
+	cr_assert_not_null(found);
+	cr_assert(found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1, "%s", found->message);
 	cr_expect_str_eq(found->missing[0].reason, "traced of P-1 is not stated");
 	found = of_design(silent, OF_LINE("traced='no'"), "P-1");
 	cr_expect(found->verdict == VERDICT_MEETS && found->certainty == CERTAINTY_FIRM);

@@ -9,16 +9,11 @@
 #include "compute/composition.h"
 #include "compute/solvent.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 const struct item *absorber_names(const struct scene *scene, const char *reference)
 {
 	const struct item *item = table_follow(scene->table, scene->item, scene->operating_case, reference);
 
-	return is_kind(item, "stream") || is_kind(item, "gas") ? item : NULL;
+	return item_is(item, "stream") || item_is(item, "gas") ? item : NULL;
 }
 
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input)
@@ -122,7 +117,7 @@ static void put_specified(
 	static const char *const contents[] = {"h2s", "co2"}, *const specified[] = {"h2s-specified", "co2-specified"};
 	struct arena *arena = table_arena(scene->table);
 	const struct item *feed = absorber_names(scene, "gas");
-	const struct quantity *brought = is_kind(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
+	const struct quantity *brought = item_is(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
 	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
@@ -140,7 +135,7 @@ static void top(const struct scene *scene, const struct item *lean)
 	const struct item *treated = absorber_names(scene, "treated");
 	struct stream_solution solution = lean_at_top(scene, lean);
 
-	if (!treated || !is_kind(treated, "gas")) {
+	if (!treated || !item_is(treated, "gas")) {
 		no_treated_gas(scene);
 		return;
 	}
@@ -364,11 +359,11 @@ static void bottom_temperature(
 
 static void of_absorber(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "absorber"))
+	if (!item_is(scene->item, "absorber"))
 		return;
 	const struct item *lean = absorber_names(scene, "lean"), *gas = absorber_names(scene, "gas");
 	const struct item *rich = absorber_names(scene, "rich");
-	if (!is_kind(lean, "stream") || !is_kind(gas, "gas"))
+	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
 	struct input warm = scene_input_of(scene, lean, "x", "temperature");
 	put_difference(
@@ -376,7 +371,7 @@ static void of_absorber(const struct scene *scene)
 	put_difference(scene, "approach-to-dew-point", warm, scene_input_of(scene, gas, "y", "hydrocarbon-dew-point"),
 		FORMULA_DIFFERENCE);
 	top(scene, lean);
-	if (!is_kind(rich, "stream"))
+	if (!item_is(rich, "stream"))
 		return;
 	rich_end(scene, gas, rich);
 	bottom_temperature(scene, gas, lean, rich);

@@ -115,19 +115,14 @@ struct contactor {
 	struct stream_solution lean_solution, rich_solution;
 };
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static bool contactor_of(const struct scene *scene, struct contactor *out)
 {
 	*out = (struct contactor){.gas = absorber_names(scene, "gas"),
 		.treated = absorber_names(scene, "treated"),
 		.lean = absorber_names(scene, "lean"),
 		.rich = absorber_names(scene, "rich")};
-	if (!is_kind(scene->item, "absorber") || !is_kind(out->gas, "gas") || !is_kind(out->treated, "gas") ||
-		!is_kind(out->lean, "stream") || !is_kind(out->rich, "stream"))
+	if (!item_is(scene->item, "absorber") || !item_is(out->gas, "gas") || !item_is(out->treated, "gas") ||
+		!item_is(out->lean, "stream") || !item_is(out->rich, "stream"))
 		return false;
 	out->lean_solution = solvent_of_stream(scene, out->lean, false);
 	out->rich_solution = solvent_of_stream(scene, out->rich, false);
@@ -139,7 +134,7 @@ static bool contactor_of(const struct scene *scene, struct contactor *out)
 /* A content stated as "<..." may be none at all: H2S and CO2 of the gas, then of the treated gas. */
 static void weigh_contents(struct input *contents, const struct balance_sides *sides, double total, double *error)
 {
-	for (size_t i = 0; i < 2 * GAS_COUNT; i++) {
+	for (size_t i = 0; i < (size_t)2 * GAS_COUNT; i++) {
 		struct balance_sides none = *sides;
 		double removed[GAS_COUNT];
 
@@ -337,7 +332,7 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart", "circulation-over-short-form"};
 	struct arena *arena = table_arena(scene->table);
 
-	for (size_t i = 0; is_kind(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
+	for (size_t i = 0; item_is(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
 		if (items[i])
 			continue;
 		const char *reason = arena_format(arena, "%s of %s is not stated", names[i], scene->item->tag);
@@ -372,7 +367,7 @@ static void of_absorber(const struct scene *scene)
 /* The anions listed, by mass of the solution; and the amine they bind, on the same basis. */
 static void of_solvent(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "solvent"))
+	if (!item_is(scene->item, "solvent"))
 		return;
 	struct items anions = table_of_kind(scene->table, "anion");
 	struct input *inputs = arena_alloc(table_arena(scene->table), (anions.count + 1) * sizeof *inputs);

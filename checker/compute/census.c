@@ -6,11 +6,6 @@
 #include "base/text.h"
 #include "compute/scene.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return table_word(scene->table, item, scene->operating_case, name);
@@ -38,7 +33,7 @@ static bool is_listed(const struct scene *scene, const char *list, const char *w
 static void stands_in(const struct scene *scene)
 {
 	const struct item *outermost = scene->item;
-	while (outermost->parent && !is_kind(outermost->parent, "unit"))
+	while (outermost->parent && !item_is(outermost->parent, "unit"))
 		outermost = outermost->parent;
 	if (outermost != scene->item)
 		scene_put_new(scene, "stands-in",
@@ -50,7 +45,7 @@ static void stands_in(const struct scene *scene)
 
 static bool is_feed(const struct scene *scene, const struct item *item)
 {
-	if (!is_kind(item, "gas"))
+	if (!item_is(item, "gas"))
 		return false;
 	const char *role = word_of(scene, item, "role");
 	return !role || strcmp(role, "feed") == 0;
@@ -162,7 +157,7 @@ static void isolation_of_unit(const struct scene *scene)
 	bool any = false, found = false;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *isolation = table_item(scene->table, i);
-		const char *by = is_kind(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
+		const char *by = item_is(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
 		any = any || by;
 		found = found || (by && is_listed(scene, positive, by));
 	}
@@ -192,7 +187,7 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
-			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
 		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
 		if (own && (!of_zones || !*own))
 			of_zones = own;
@@ -213,7 +208,7 @@ static void hic_of_top(const struct scene *scene)
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
-			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
 		const struct quantity *own = which && is_listed(scene, "|top|upper|head|", which)
 			? scene_get_of(scene, zone, "hic-tested")
 			: NULL;
@@ -230,13 +225,13 @@ static void hic_of_top(const struct scene *scene)
 
 static void cladding_of(const struct scene *scene)
 {
-	if (is_kind(scene->item, "regenerator")) {
+	if (item_is(scene->item, "regenerator")) {
 		protection_of(scene, "|top|upper|head|", "top-clad");
 		hic_of_top(scene);
 		protection_of(scene, "|bottom|lower|", "bottom-clad");
-	} else if (is_kind(scene->item, "reboiler")) {
+	} else if (item_is(scene->item, "reboiler")) {
 		protection_of(scene, "|vapour space|top|", "vapour-space-clad");
-	} else if (is_kind(scene->item, "flash-drum")) {
+	} else if (item_is(scene->item, "flash-drum")) {
 		protection_of(scene, "|bottom|liquid space|lower|", "bottom-clad");
 	}
 }
@@ -262,7 +257,7 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 		bool found = false;
 		for (size_t i = 0; i < table_item_count(scene->table) && !found; i++) {
 			const struct item *item = table_item(scene->table, i);
-			const char *word = is_kind(item, kind) ? word_of(scene, item, attribute) : NULL;
+			const char *word = item_is(item, kind) ? word_of(scene, item, attribute) : NULL;
 			found = word && strcmp(word, wanted[k]) == 0;
 		}
 		if (!found)
@@ -279,8 +274,8 @@ static bool washes(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
-		const char *name = is_kind(item, "absorber") ? "wash-trays"
-			: is_kind(item, "treater")	     ? "water-wash"
+		const char *name = item_is(item, "absorber") ? "wash-trays"
+			: item_is(item, "treater")	     ? "water-wash"
 							     : NULL;
 		const struct quantity *wash = name ? scene_get_of(scene, item, name) : NULL;
 		if (wash && wash->known != UNKNOWN && wash->si > 0)
@@ -308,7 +303,7 @@ static void detection_of(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *detector = table_item(scene->table, i);
-		const char *what = is_kind(detector, "detector") ? word_of(scene, detector, "what") : NULL;
+		const char *what = item_is(detector, "detector") ? word_of(scene, detector, "what") : NULL;
 		if (what && strcmp(what, "hydrogen sulfide") == 0) {
 			put_yes_no(scene, "h2s-detection", true, "from the detectors described");
 			return;
@@ -319,7 +314,7 @@ static void detection_of(const struct scene *scene)
 /* Damage of plate is looked for and reported of the vessel: nobody is asked for it pipe by pipe and zone by zone. */
 static void survey_of(const struct scene *scene)
 {
-	if (is_kind(scene->item, "line") || is_kind(scene->item, "part") || is_kind(scene->item, "zone"))
+	if (item_is(scene->item, "line") || item_is(scene->item, "part") || item_is(scene->item, "zone"))
 		put_yes_no(scene, "surveyed-by-itself", false, "plate is surveyed, and reported of the vessel");
 }
 
@@ -329,7 +324,7 @@ static void heating_of(const struct scene *scene)
 	static const char *const of_steam[] = {"steam", "steam-pressure", "steam-flow", "steam-temperature"};
 	const char *type = word_of(scene, scene->item, "type"), *medium = NULL;
 	size_t behind = table_behind(scene->table, scene->item);
-	if (!is_kind(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
+	if (!item_is(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
 		return;
 	for (size_t i = 0; i < sizeof of_steam / sizeof *of_steam; i++)
 		medium = scene_get(scene, of_steam[i]) ? "steam" : medium;
@@ -376,17 +371,17 @@ static void of_item(const struct scene *scene)
 	separator_of(scene);
 	survey_of(scene);
 	heating_of(scene);
-	if (is_kind(scene->item, "reboiler")) {
+	if (item_is(scene->item, "reboiler")) {
 		fastest_loss(scene);
-	} else if (is_kind(scene->item, "unit")) {
+	} else if (item_is(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");
 		least_share_of_h2s(scene);
 		monitoring_of(scene);
-	} else if (is_kind(scene->item, "basis")) {
+	} else if (item_is(scene->item, "basis")) {
 		isolation_of_unit(scene);
 		detection_of(scene);
-	} else if (is_kind(scene->item, "tube-side") && is_kind(scene->item->parent, "exchanger") &&
+	} else if (item_is(scene->item, "tube-side") && item_is(scene->item->parent, "exchanger") &&
 		(service = word_of(scene, scene->item, "service")) != NULL) {
 		struct scene exchanger = *scene;
 		exchanger.item = scene->item->parent;

@@ -12,11 +12,6 @@ static const char in_contact[] =
 static const char exchangers[] = "exchanger cooler condenser reboiler reclaimer";
 static const char sides[] = "tube-side shell-side plate-side";
 
-static bool is_kind(const struct item *item, const char *kinds)
-{
-	return item && text_has_word(kinds, item->kind);
-}
-
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return table_word(scene->table, item, scene->operating_case, name);
@@ -78,14 +73,14 @@ static bool is_same(const struct scene *scene, struct metal a, struct metal b)
 
 static const struct item *exchanger_of(const struct item *item)
 {
-	while (item && !is_kind(item, exchangers))
+	while (item && !item_is_any(item, exchangers))
 		item = item->parent;
 	return item;
 }
 
 static bool is_tubes(const struct scene *scene, const struct item *item)
 {
-	const char *name = is_kind(item, "part") ? word_of(scene, item, "name") : NULL;
+	const char *name = item_is_any(item, "part") ? word_of(scene, item, "name") : NULL;
 	return name && (strstr(name, "ube") || strstr(name, "undle")) && !strstr(name, "heet");
 }
 
@@ -94,7 +89,7 @@ static bool is_of_shell(const struct scene *scene, const struct item *side, cons
 {
 	const char *cladding = word_of(scene, side, "cladding");
 	bool clad = !is_own(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
-	bool kettle = is_kind(exchanger, "reboiler reclaimer") && is_steel(scene, cell(scene, side, "material"));
+	bool kettle = item_is_any(exchanger, "reboiler reclaimer") && is_steel(scene, cell(scene, side, "material"));
 	return !is_own(scene, side, "material") && (clad || kettle);
 }
 
@@ -106,12 +101,12 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 		const struct item *part = table_item(scene->table, i);
 		if (is_tubes(scene, part) && is_own(scene, part, "material"))
 			return cell(scene, part, "material");
-		if (is_kind(part, "tube-side plate-side") && (!side || is_own(scene, part, "material")))
+		if (item_is_any(part, "tube-side plate-side") && (!side || is_own(scene, part, "material")))
 			side = part;
 	}
 	if (side && is_of_shell(scene, side, exchanger))
 		return not_stated(scene, side, "material");
-	if (side || is_kind(exchanger, "reboiler reclaimer")) /* its own material is that of the kettle */
+	if (side || item_is_any(exchanger, "reboiler reclaimer")) /* its own material is that of the kettle */
 		return cell(scene, side ? side : exchanger, side ? "material" : "material of the tubes");
 	return cell(scene, exchanger, "material");
 }
@@ -121,12 +116,12 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 /* The zone of the same vessel that a nozzle, part, weld or repair names. */
 static const struct item *zone_named(const struct scene *scene, const struct item *item)
 {
-	const char *name = is_kind(item, "zone") ? NULL : word_of(scene, item, "zone");
+	const char *name = item_is_any(item, "zone") ? NULL : word_of(scene, item, "zone");
 	for (const struct item *holder = item->parent; name && holder; holder = holder->parent) {
 		size_t behind = table_behind(scene->table, holder);
 		for (size_t i = holder->index + 1; i < behind; i++) {
 			const struct item *zone = table_item(scene->table, i);
-			if (is_kind(zone, "zone") && text_same(word_of(scene, zone, "name"), name))
+			if (item_is_any(zone, "zone") && text_same(word_of(scene, zone, "name"), name))
 				return zone;
 		}
 	}
@@ -152,14 +147,14 @@ static const char *cover_of(const struct scene *scene, const struct item *item)
 static struct metal metal_at(const struct scene *scene, const struct item *item)
 {
 	const struct item *zone = NULL;
-	if (is_kind(item, "tube-side plate-side") && exchanger_of(item))
+	if (item_is_any(item, "tube-side plate-side") && exchanger_of(item))
 		return surface_of(scene, exchanger_of(item));
 	if (!is_own(scene, item, "material") && !is_own(scene, item, "cladding"))
 		zone = zone_named(scene, item);
 	if (zone)
 		return metal_at(scene, zone);
 	const char *cover = cover_of(scene, item);
-	if (cover && is_kind(item, "repair") && !is_own(scene, item, cover)) {
+	if (cover && item_is_any(item, "repair") && !is_own(scene, item, cover)) {
 		const struct quantity *again = scene_get_of(scene, item, "re-lined");
 		if (!again || again->known == UNKNOWN)
 			return not_stated(scene, item, "re-lined");
@@ -201,7 +196,7 @@ static struct zones zones_of(const struct scene *scene, const struct item *vesse
 	size_t behind = table_behind(scene->table, vessel);
 	for (size_t i = vessel->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
-		if (!is_kind(zone, "zone") || zone->parent != vessel)
+		if (!item_is_any(zone, "zone") || zone->parent != vessel)
 			continue;
 		struct metal metal = at(scene, zone);
 		int part = part_of_height(word_of(scene, zone, "name")), half = part & HALVES ? 2 : 1;
@@ -276,7 +271,7 @@ static const struct quantity *of_any_side(const struct scene *scene, const struc
 	size_t count = 0, behind = table_behind(scene->table, exchanger);
 	for (size_t i = exchanger->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		const struct quantity *there = is_kind(side, sides) ? scene_get_of(scene, side, name) : NULL;
+		const struct quantity *there = item_is_any(side, sides) ? scene_get_of(scene, side, name) : NULL;
 		if (!there)
 			continue;
 		count++;
@@ -293,7 +288,7 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 	const struct item *exchanger = exchanger_of(scene->item);
 	const struct quantity *answer = scene_get(scene, name), *other = NULL;
 	bool known = answer && answer->known != UNKNOWN;
-	if (exchanger && (is_kind(scene->item, "tube-side plate-side tubesheet") || is_tubes(scene, scene->item)))
+	if (exchanger && (item_is_any(scene->item, "tube-side plate-side tubesheet") || is_tubes(scene, scene->item)))
 		other = of_any_side(scene, exchanger, name);
 	if (!answer || (other && !(known && answer->si > 0)))
 		answer = other;
@@ -309,7 +304,7 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 
 static bool is_channel(const struct scene *scene, const struct item *item)
 {
-	const char *name = is_kind(item, "part zone") ? word_of(scene, item, "name") : NULL;
+	const char *name = item_is_any(item, "part zone") ? word_of(scene, item, "name") : NULL;
 	return name && (strstr(name, "hannel") || strstr(name, "eader") || strstr(name, "onnet"));
 }
 
@@ -343,7 +338,7 @@ static bool is_channel_clad(const struct scene *scene, const struct item *side)
 /* The metal that is welded, and whether a cladding keeps the fluid from it everywhere. */
 static void wall_of(const struct scene *scene, struct metal touched)
 {
-	bool tubes = is_kind(scene->item, "tube-side") && exchanger_of(scene->item);
+	bool tubes = item_is_any(scene->item, "tube-side") && exchanger_of(scene->item);
 	struct metal wall = tubes ? channel_of(scene, scene->item) : cell(scene, scene->item, "material");
 	bool other = touched.from && !touched.parts && strcmp(touched.name, "material") != 0;
 	bool clad = tubes ? is_channel_clad(scene, scene->item)
@@ -391,7 +386,7 @@ static void of_injection(const struct scene *scene)
 {
 	const char *stream = word_of(scene, scene->item, "into");
 	const struct item *into =
-		is_kind(scene->item->parent, in_contact) ? scene->item->parent : line_of(scene, stream);
+		item_is_any(scene->item->parent, in_contact) ? scene->item->parent : line_of(scene, stream);
 	if (scene_stated(scene, "material"))
 		put_metal(scene, "wetted-material", cell(scene, scene->item, "material"));
 	else if (into)
@@ -405,7 +400,7 @@ static void of_injection(const struct scene *scene)
 static void of_item(const struct scene *scene)
 {
 	const struct item *exchanger = exchanger_of(scene->item);
-	if (!is_kind(scene->item, in_contact) || stands(scene))
+	if (!item_is_any(scene->item, in_contact) || stands(scene))
 		return;
 	struct zones plain = zones_of(scene, scene->item, base_at);
 	if (plain.count && !scene_get(scene, "material"))
@@ -415,7 +410,7 @@ static void of_item(const struct scene *scene)
 	metal = zones.count ? least_protected(scene, metal, &zones) : metal;
 	put_metal(scene, "wetted-material", metal);
 	wall_of(scene, metal);
-	if (exchanger && (scene->item == exchanger || is_kind(scene->item, sides)))
+	if (exchanger && (scene->item == exchanger || item_is_any(scene->item, sides)))
 		put_metal(scene, "surface-material", surface_of(scene, exchanger));
 	on_either_face(scene, "amine-wetted", "wetted-by-amine");
 	on_either_face(scene, "overhead-wetted", "wetted-by-overhead");
@@ -423,7 +418,7 @@ static void of_item(const struct scene *scene)
 
 static void of_dosing(const struct scene *scene)
 {
-	if (is_kind(scene->item, "injection"))
+	if (item_is_any(scene->item, "injection"))
 		of_injection(scene);
 }
 

@@ -7,11 +7,6 @@
 #include "compute/solvent.h"
 #include "compute/two_phase.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static bool is_rich(const struct scene *scene, const struct item *item)
 {
 	const char *service = item ? table_word(scene->table, item, scene->operating_case, "service") : NULL;
@@ -272,7 +267,7 @@ static void along_the_side(const struct scene *scene)
 	const double station = 1.0 / 80;
 	const struct item *in = table_follow(scene->table, scene->item, scene->operating_case, "inlet");
 	const struct item *out = table_follow(scene->table, scene->item, scene->operating_case, "outlet");
-	if (!is_rich(scene, scene->item) || !is_kind(in, "stream") || !is_kind(out, "stream"))
+	if (!is_rich(scene, scene->item) || !item_is(in, "stream") || !item_is(out, "stream"))
 		return;
 	struct stream_solution solution = solvent_of_stream(scene, out, true);
 	struct input inputs[SOLVENT_INPUTS + 3];
@@ -352,10 +347,10 @@ static void behind_the_valve(const struct scene *scene)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const char *place = table_word(scene->table, scene->item, scene->operating_case, "place");
-	if (!is_rich(scene, scene->item) || !is_kind(stream, "stream"))
+	if (!is_rich(scene, scene->item) || !item_is(stream, "stream"))
 		return;
-	bool nozzle = is_kind(scene->item, "nozzle") && is_kind(scene->item->parent, "regenerator");
-	bool line = is_kind(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
+	bool nozzle = item_is(scene->item, "nozzle") && item_is(scene->item->parent, "regenerator");
+	bool line = item_is(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
 	const struct item *tower = nozzle ? scene->item->parent : line ? fed_by(scene, stream) : NULL;
 	const struct item *const of[] = {scene->item, stream, tower};
 	if (!tower || scene_stated(scene, "density") || scene_repeats(scene, of, 3))
@@ -376,11 +371,11 @@ static const struct item *reaches(const struct scene *scene)
 {
 	const struct item *parent = scene->item->parent, *stream = NULL;
 
-	if (is_kind(parent, "line"))
+	if (item_is(parent, "line"))
 		stream = table_follow(scene->table, parent, scene->operating_case, "stream");
-	else if (is_kind(parent, "absorber") || is_kind(parent, "treater"))
+	else if (item_is(parent, "absorber") || item_is(parent, "treater"))
 		stream = table_follow(scene->table, parent, scene->operating_case, "rich");
-	return is_kind(stream, "stream") ? stream : NULL;
+	return item_is(stream, "stream") ? stream : NULL;
 }
 
 /* How far the valve stands from its vessel, in bores of the line it stands in. */
@@ -390,7 +385,7 @@ static void valve_distance(const struct scene *scene)
 		scene_take(scene, "distance-in-diameters", scene->item, "distance-to-vessel-diameters");
 		return;
 	}
-	if (!is_kind(scene->item->parent, "line"))
+	if (!item_is(scene->item->parent, "line"))
 		return;
 	struct input inputs[] = {
 		scene_input(scene, "x", "distance-to-vessel"), scene_input_of(scene, scene->item->parent, "D", "bore")};
@@ -414,7 +409,7 @@ static void put_behind(
 static void of_valve(const struct scene *scene)
 {
 	const char *role = table_word(scene->table, scene->item, scene->operating_case, "role");
-	if (!is_kind(scene->item, "valve") || !role || strcmp(role, "letdown") != 0)
+	if (!item_is(scene->item, "valve") || !role || strcmp(role, "letdown") != 0)
 		return;
 	valve_distance(scene);
 	const struct item *stream = reaches(scene);
@@ -430,8 +425,8 @@ static void of_valve(const struct scene *scene)
 
 static void of_carrier(const struct scene *scene)
 {
-	if (is_kind(scene->item, "tube-side") || is_kind(scene->item, "shell-side") ||
-		is_kind(scene->item, "plate-side"))
+	if (item_is(scene->item, "tube-side") || item_is(scene->item, "shell-side") ||
+		item_is(scene->item, "plate-side"))
 		along_the_side(scene);
 	behind_the_valve(scene);
 }
@@ -445,7 +440,7 @@ static void erosion(const struct scene *scene)
 {
 	const double continuous = 100; /* C of API RP 14E in ft/s and lb/ft3: corrosive service takes no more */
 	const struct quantity *two = scene_get(scene, "two-phase");
-	if (!(is_kind(scene->item, "line") || is_kind(scene->item, "nozzle")) || !is_rich(scene, scene->item) || !two ||
+	if (!(item_is(scene->item, "line") || item_is(scene->item, "nozzle")) || !is_rich(scene, scene->item) || !two ||
 		two->known == UNKNOWN || !(two->si > 0))
 		return;
 	struct input density = input_falls(scene_input(scene, "rho", "density"));

@@ -9,17 +9,12 @@
 static const double PI = 3.14159265358979323846;
 static const double MOLAR_MASS_SODA = 0.105988; /* kg/mol of Na2CO3, IUPAC 2021 atomic weights */
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static const struct item *stream_of(const struct scene *scene, const char *reference)
 {
 	const struct quantity *named = scene_get(scene, reference);
 	const struct item *stream =
 		named && named->kind == KIND_REFERENCE ? table_find(scene->table, named->word) : NULL;
-	return is_kind(stream, "stream") ? stream : NULL;
+	return item_is(stream, "stream") ? stream : NULL;
 }
 
 static double error_of(const struct input *inputs, size_t count)
@@ -110,11 +105,11 @@ static void soda(const struct scene *scene)
 static void of_item(const struct scene *scene)
 {
 	slip(scene);
-	if (is_kind(scene->item, "flash-drum"))
+	if (item_is(scene->item, "flash-drum"))
 		residence(scene);
-	else if (is_kind(scene->item, "carbon-bed"))
+	else if (item_is(scene->item, "carbon-bed"))
 		carbon_bed(scene);
-	else if (is_kind(scene->item, "reclaimer"))
+	else if (item_is(scene->item, "reclaimer"))
 		soda(scene);
 }
 

@@ -9,11 +9,6 @@
 
 static const double PI = 3.14159265358979323846;
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return strcmp(item->kind, kind) == 0;
-}
-
 static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe)
 {
 	struct arena *arena = table_arena(scene->table);
@@ -129,7 +124,7 @@ static bool is_by_mass(const struct quantity *volume)
 static void liquid_velocity(const struct scene *scene)
 {
 	const struct quantity *velocity = scene_get(scene, "velocity");
-	bool inside = is_kind(scene->item, "tube-side") || is_kind(scene->item, "plate-side");
+	bool inside = item_is(scene->item, "tube-side") || item_is(scene->item, "plate-side");
 	bool mixture = says_yes(scene_get(scene, "two-phase")), stated = scene_stated(scene, "velocity");
 	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "rho", "density"),
 		scene_input(scene, "rho_l", "liquid-density")};
@@ -213,7 +208,7 @@ static void impact_of_inlet(const struct scene *scene)
 		for (size_t i = scene->item->index + 1; i < behind; i++) {
 			const struct item *nozzle = table_item(scene->table, i);
 			const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
-			if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !lets_in(scene, nozzle))
+			if (nozzle->parent != scene->item || !item_is(nozzle, "nozzle") || !lets_in(scene, nozzle))
 				continue;
 			if (pass == 1) {
 				const char *reason = open_flux(scene, nozzle, flux);
@@ -240,7 +235,7 @@ static void impact_of_inlet(const struct scene *scene)
 
 static void of_shell(const struct scene *scene)
 {
-	if (is_kind(scene->item, "shell-side"))
+	if (item_is(scene->item, "shell-side"))
 		impact_of_inlet(scene);
 }
 
@@ -248,12 +243,12 @@ static void of_item(const struct scene *scene)
 {
 	if (!carries_flow(scene->item))
 		return;
-	if (is_kind(scene->item, "tube-side")) {
+	if (item_is(scene->item, "tube-side")) {
 		bore_from_wall(scene);
 		tube_velocity(scene);
-	} else if (is_kind(scene->item, "plate-side")) {
+	} else if (item_is(scene->item, "plate-side")) {
 		channel_velocity(scene);
-	} else if (!is_kind(scene->item, "shell-side")) {
+	} else if (!item_is(scene->item, "shell-side")) {
 		bore_from_size(scene);
 		pipe_velocity(scene);
 		momentum_flux(scene);

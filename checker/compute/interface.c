@@ -9,11 +9,6 @@
 static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
 static const double STANDARD_ATMOSPHERE = 101325; /* Pa: where the site's barometer is not stated */
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 /* ---- the two sides of an exchanger ---- */
 
 enum { SIDES = 2 };
@@ -26,10 +21,10 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		bool is_side = is_kind(side, "tube-side") || is_kind(side, "shell-side") || is_kind(side, "plate-side");
+		bool is_side = item_is(side, "tube-side") || item_is(side, "shell-side") || item_is(side, "plate-side");
 		if (side->parent != scene->item || !is_side)
 			continue;
-		shell = shell || !is_kind(side, "tube-side");
+		shell = shell || !item_is(side, "tube-side");
 		if (count < SIDES)
 			sides[count] = side;
 		count++;
@@ -80,7 +75,7 @@ static const struct item *shell_of(const struct scene *scene, const struct item 
 {
 	size_t behind = table_behind(scene->table, exchanger);
 	for (size_t i = exchanger->index + 1; i < behind; i++)
-		if (is_kind(table_item(scene->table, i), "shell-side") &&
+		if (item_is(table_item(scene->table, i), "shell-side") &&
 			table_item(scene->table, i)->parent == exchanger)
 			return table_item(scene->table, i);
 	return NULL;
@@ -126,7 +121,7 @@ static void around_the_tubes(const struct scene *scene)
 {
 	const struct item *exchanger = scene->item->parent;
 	struct arena *arena = table_arena(scene->table);
-	if (!is_kind(scene->item, "tube-side") || !exchanger)
+	if (!item_is(scene->item, "tube-side") || !exchanger)
 		return;
 	const char *fluid = fluid_outside(scene, exchanger);
 	scene_put(scene, "service-outside",
@@ -141,7 +136,7 @@ static void around_the_tubes(const struct scene *scene)
 static struct input pressure_at(const struct scene *scene, const char *symbol, const char *own, const char *reference)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, reference);
-	if (scene_get(scene, own) || !is_kind(stream, "stream"))
+	if (scene_get(scene, own) || !item_is(stream, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, stream, symbol, "pressure");
 }
@@ -162,8 +157,8 @@ static void flow_over_least(const struct scene *scene)
 	struct input inputs[] = {scene_input(scene, "Q", "flow"), scene_input(scene, "Q_min", "minimum-flow")};
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const struct item *discharge = table_follow(scene->table, scene->item, scene->operating_case, "discharge");
-	const struct item *carried = is_kind(stream, "stream") ? stream : discharge;
-	if (inputs[0].quantity->known == UNKNOWN && is_kind(carried, "stream"))
+	const struct item *carried = item_is(stream, "stream") ? stream : discharge;
+	if (inputs[0].quantity->known == UNKNOWN && item_is(carried, "stream"))
 		inputs[0] = scene_input_of(
 			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
 	inputs[0] = input_rises(inputs[0]);
@@ -192,8 +187,8 @@ static bool stands_behind(const struct scene *scene, const struct item *valve)
 {
 	const struct item *holder = valve->parent;
 	const char *from =
-		is_kind(holder, "line") ? table_word(scene->table, holder, scene->operating_case, "from") : NULL;
-	return is_kind(valve, "check-valve") &&
+		item_is(holder, "line") ? table_word(scene->table, holder, scene->operating_case, "from") : NULL;
+	return item_is(valve, "check-valve") &&
 		(holder == scene->item || (from && strcmp(from, scene->item->tag) == 0));
 }
 
@@ -229,7 +224,7 @@ static void of_item(const struct scene *scene)
 	ratio_of_sides(scene);
 	shell_described(scene);
 	around_the_tubes(scene);
-	if (!is_kind(scene->item, "pump"))
+	if (!item_is(scene->item, "pump"))
 		return;
 	pressure_over_pump(scene);
 	flow_over_least(scene);

@@ -15,11 +15,6 @@ double bend_factor(double x)
 	return inner > 0 ? 1 / (inner * log(outer / inner)) : 0;
 }
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return strcmp(item->kind, kind) == 0;
-}
-
 /* A value that may be higher: the bore of what narrows the flow is not stated, so that it was taken as that of its line. */
 static const struct quantity *no_less_than(const struct scene *scene, const struct quantity *value)
 {
@@ -61,11 +56,11 @@ static void of_bend(const struct scene *scene, const char *radius)
 		input_rises(scene_input(scene, "v", "velocity")), input_falls(scene_input(scene, "x", radius))};
 	bool known = inputs_known(inputs + 1, 1);
 	double factor = known ? bend_factor(inputs[1].quantity->si) : 0;
-	if (is_kind(scene->item, "line"))
+	if (item_is(scene->item, "line"))
 		scene_put(scene, "turns",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD,
 				known ? "described" : "not described", "from the radius of its elbows"));
-	if (factor > 0 || !is_kind(scene->item, "line"))
+	if (factor > 0 || !item_is(scene->item, "line"))
 		put(scene, factor > 0 ? factor : (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
 }
 
@@ -95,12 +90,12 @@ static void mean_of_line(const struct scene *scene)
 
 static void of_item(const struct scene *scene)
 {
-	if (is_kind(scene->item, "line")) {
+	if (item_is(scene->item, "line")) {
 		of_bend(scene, "elbow-radius");
-	} else if (is_kind(scene->item, "elbow")) {
+	} else if (item_is(scene->item, "elbow")) {
 		mean_of_line(scene);
 		of_bend(scene, "radius");
-	} else if (is_kind(scene->item, "fitting")) {
+	} else if (item_is(scene->item, "fitting")) {
 		mean_of_line(scene);
 		of_fitting(scene);
 	}

@@ -6,11 +6,6 @@
 #include "compute/scene.h"
 #include "compute/streams.h"
 
-static bool is_kind(const struct item *item, const char *kinds)
-{
-	return item && text_has_word(kinds, item->kind);
-}
-
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return table_word(scene->table, item, scene->operating_case, name);
@@ -39,8 +34,9 @@ static void put_open(const struct scene *scene, const char *name, const char *re
 
 static bool is_feed(const struct scene *scene, const struct item *item)
 {
-	const char *role = is_kind(item, "gas") ? word_of(scene, item, "role") : NULL;
-	return is_kind(item, "hydrocarbon-feed") || (is_kind(item, "gas") && (!role || strcmp(role, "feed") == 0));
+	const char *role = item_is_any(item, "gas") ? word_of(scene, item, "role") : NULL;
+	return item_is_any(item, "hydrocarbon-feed") ||
+		(item_is_any(item, "gas") && (!role || strcmp(role, "feed") == 0));
 }
 
 /* H2S anywhere: in a gas or liquid to be treated, or in a stream. None only where every feed is said to hold none. */
@@ -51,7 +47,7 @@ static void holds_h2s(const struct scene *scene)
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
 		bool feed = is_feed(scene, item);
-		if (!feed && !is_kind(item, "stream gas"))
+		if (!feed && !item_is_any(item, "stream gas"))
 			continue;
 		for (size_t k = 0; k < sizeof contents / sizeof *contents; k++) {
 			const struct quantity *content = scene_get_of(scene, item, contents[k]);
@@ -75,7 +71,7 @@ static const struct item *rich_that_wets(const struct scene *scene)
 {
 	const struct item *stream;
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
-		if (is_kind(stream, "stream") && text_same(word_of(scene, stream, "service"), "rich") &&
+		if (item_is_any(stream, "stream") && text_same(word_of(scene, stream, "service"), "rich") &&
 			is_number(scene_get_of(scene, stream, "h2s")) && is_number(scene_get_of(scene, stream, "co2")))
 			return stream;
 	return NULL;
@@ -86,12 +82,12 @@ static void share_here(const struct scene *scene)
 	static const char in_solution[] =
 		"absorber treater regenerator flash-drum line tube-side shell-side plate-side "
 		"part zone internals";
-	if (!is_kind(scene->item, in_solution))
+	if (!item_is_any(scene->item, in_solution))
 		return;
 	const struct item *unit = table_sole(scene->table, "unit"), *gas = NULL, *rich = NULL;
 	for (const struct item *holder = scene->item; holder && !gas; holder = holder->parent)
-		gas = is_kind(holder, "absorber") ? table_follow(scene->table, holder, scene->operating_case, "gas")
-						  : NULL;
+		gas = item_is_any(holder, "absorber") ? table_follow(scene->table, holder, scene->operating_case, "gas")
+						      : NULL;
 	rich = gas ? NULL : rich_that_wets(scene);
 	struct input inputs[] = {scene_input_of(scene, rich ? rich : unit, "y_H2S", "h2s"),
 		scene_input_of(scene, rich ? rich : unit, "y_CO2", "co2")};
@@ -115,15 +111,15 @@ static const char carriers[] = "line tube-side shell-side plate-side";
 static bool is_hot_place(const struct item *item)
 {
 	for (const struct item *holder = item; holder; holder = holder->parent)
-		if (is_kind(holder, "absorber treater pump"))
+		if (item_is_any(holder, "absorber treater pump"))
 			return false;
-	return is_kind(item, carriers) || is_kind(item, "flash-drum regenerator zone nozzle part");
+	return item_is_any(item, carriers) || item_is_any(item, "flash-drum regenerator zone nozzle part");
 }
 
 static bool is_place(const struct item *item)
 {
-	return is_kind(item, carriers) ||
-		is_kind(item,
+	return item_is_any(item, carriers) ||
+		item_is_any(item,
 			"absorber treater flash-drum regenerator reboiler tank filter carbon-bed vessel zone nozzle "
 			"part");
 }
@@ -148,8 +144,8 @@ static void steel_reached(
 			return;
 		}
 		open = open || (reached != NOWHERE && (!family || is_steel(family)));
-		tower = tower || (reached != NOWHERE && is_kind(item, "regenerator"));
-		way = way || (reached != NOWHERE && is_kind(item, carriers));
+		tower = tower || (reached != NOWHERE && item_is_any(item, "regenerator"));
+		way = way || (reached != NOWHERE && item_is_any(item, carriers));
 	}
 	if (tower && way && !open)
 		put_yes_no(scene, name, false, "all that it touches is of alloy");
@@ -188,7 +184,7 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 		if (!scene_get(&there, "wetted-material") || !touches(&there, scene->item))
 			continue;
 		enum answer answer = steel_at(scene, there.item, as_welded);
-		line = line || is_kind(there.item, "line");
+		line = line || item_is_any(there.item, "line");
 		unclear = answer == MAYBE ? there.item : unclear;
 		if (answer == SURELY) {
 			put_yes_no(scene, name, true, arena_format(arena, "it wets %s", there.item->tag));
@@ -211,7 +207,7 @@ static void wetted_by(const struct scene *scene)
 	bool any = false;
 	for (size_t i = 0; i < sizeof said / sizeof *said; i++)
 		any = any || scene_get(scene, said[i]);
-	if (!any || !is_kind(scene->item, "stream") || scene->operating_case != EVERY_CASE)
+	if (!any || !item_is_any(scene->item, "stream") || scene->operating_case != EVERY_CASE)
 		return;
 	put_wetted(scene, "wets-steel", false);
 	put_wetted(scene, "wets-steel-as-welded", true);
@@ -219,10 +215,10 @@ static void wetted_by(const struct scene *scene)
 
 static void of_item(const struct scene *scene)
 {
-	if (is_kind(scene->item, "unit")) {
+	if (item_is_any(scene->item, "unit")) {
 		holds_h2s(scene);
 	}
-	if (is_kind(scene->item, "unit") && scene->operating_case == EVERY_CASE) {
+	if (item_is_any(scene->item, "unit") && scene->operating_case == EVERY_CASE) {
 		steel_reached(scene, "steel-in-hot-rich", "sees-rich", is_hot_place);
 		steel_reached(scene, "steel-in-amine", "amine-wetted", is_place);
 	}

@@ -4,67 +4,16 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
+#include "chemistry/enthalpy.h"
+#include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/apart.h"
-#include "compute/column.h"
-#include "compute/solvent.h"
+#include "compute/regenerator_column.h"
+#include "compute/still.h"
 
 /* A stated temperature this near to the boiling point agrees with it, K. */
 static const double BOTTOM_CLOSE = 3;
-
-/* A regenerator with what belongs to it; NULL where it is not described. */
-struct still {
-	const struct scene *scene;
-	const struct item *item, *reboiler, *lean, *feed, *acid_gas, *reflux, *drum;
-	struct stream_solution lean_solution, feed_solution;
-};
-
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
-static const struct item *stream_called(const struct scene *scene, const struct item *item, const char *reference)
-{
-	const struct quantity *word = scene_get_of(scene, item, reference);
-	const struct item *stream =
-		word && word->known != UNKNOWN && word->word ? table_find(scene->table, word->word) : NULL;
-
-	return is_kind(stream, "stream") ? stream : NULL;
-}
-
-/* The item of a kind that names this regenerator, or the only one of its kind. */
-static const struct item *belonging(const struct scene *scene, const char *kind, const char *reference, const char *tag)
-{
-	struct items all = table_of_kind(scene->table, kind);
-
-	for (size_t i = 0; tag && i < all.count; i++) {
-		const struct item *item = all.rows[i];
-		const char *word = table_word(scene->table, item, scene->operating_case, reference);
-
-		if (word && strcmp(word, tag) == 0)
-			return item;
-	}
-	return table_sole(scene->table, kind);
-}
-
-static struct still still_of(const struct scene *scene, const struct item *regenerator)
-{
-	struct still still = {.scene = scene, .item = regenerator};
-
-	still.reboiler = belonging(scene, "reboiler", "regenerator", regenerator->tag);
-	still.lean = stream_called(scene, regenerator, "lean");
-	still.feed = stream_called(scene, regenerator, "feed");
-	still.acid_gas = stream_called(scene, regenerator, "acid-gas");
-	still.reflux = stream_called(scene, regenerator, "reflux");
-	still.drum = belonging(scene, "reflux-drum", "reflux", still.reflux ? still.reflux->tag : NULL);
-	if (still.lean)
-		still.lean_solution = solvent_of_stream(scene, still.lean, false);
-	if (still.feed)
-		still.feed_solution = solvent_of_stream(scene, still.feed, true);
-	return still;
-}
 
 /* ---- the reboiler ---- */
 
@@ -73,7 +22,7 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 {
 	const struct item *steam = table_follow(scene->table, scene->item, scene->operating_case, "steam");
 
-	if (scene_stated(scene, own) || !is_kind(steam, "stream"))
+	if (scene_stated(scene, own) || !item_is(steam, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
@@ -203,14 +152,14 @@ static void film(const struct scene *scene)
 
 static void of_reboiler(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "reboiler"))
+	if (!item_is(scene->item, "reboiler"))
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
 	heat_flux(scene);
 	film(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
-	if (!is_kind(regenerator, "regenerator"))
+	if (!item_is(regenerator, "regenerator"))
 		return;
 	struct still still = still_of(scene, regenerator);
 	if (!still.lean)
@@ -290,19 +239,6 @@ static void bottom(const struct scene *scene, const struct still *still)
 
 /* ---- overhead ---- */
 
-/* mol water over mol acid gas in what leaves the reflux drum. */
-static double carried_off(
-	const struct scene *scene, const struct still *still, struct input *temperature, struct input *pressure)
-{
-	*temperature = still->reflux ? scene_input_of(scene, still->reflux, "t_d", "temperature")
-				     : scene_input(scene, "t_d", "reflux temperature");
-	*pressure = still->drum && scene_get_of(scene, still->drum, "pressure")
-		? scene_input_of(scene, still->drum, "P_d", "pressure")
-		: scene_input(scene, "P_d", "top-pressure");
-	double partial = water_saturation_pressure(temperature->quantity->si) / pressure->quantity->si;
-	return partial / (1 - partial);
-}
-
 /* Acid gas by the amine's pick-up, mol/s: what is stripped. */
 static const struct quantity *put_stripped(const struct scene *scene, const struct still *still)
 {
@@ -343,7 +279,7 @@ static void reflux_ratio(const struct scene *scene, const struct still *still, c
 static void overhead(const struct scene *scene, const struct still *still)
 {
 	struct input temperature, pressure;
-	double carried = carried_off(scene, still, &temperature, &pressure);
+	double carried = still_carried_off(scene, still, &temperature, &pressure);
 	struct input inputs[] = {input_rises(scene_input(scene, "R", "reflux-ratio")),
 		input_rises(scene_input(scene, "P", "top-pressure")), temperature, pressure};
 	double water = inputs[0].quantity->si + carried, partial = water / (1 + water) * inputs[1].quantity->si;
@@ -406,7 +342,7 @@ static bool lean_loading_matters(const struct scene *scene, const struct still *
 static void duty_split(const struct scene *scene, const struct still *still)
 {
 	struct input temperature, pressure;
-	double relative = 0, carried = carried_off(scene, still, &temperature, &pressure);
+	double relative = 0, carried = still_carried_off(scene, still, &temperature, &pressure);
 	double amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative);
 	struct input inputs[] = {scene_input_of(scene, still->lean, "m", "mass-flow"),
 		scene_input_of(scene, still->lean, "a_l", "loading"),
@@ -442,171 +378,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 	apart_put_and_explain(scene, "duty-balance-apart", duty, scene_input(scene, "y", "duty-asked"));
 }
 
-/* ---- the column ---- */
-
-/* Equilibrium stages with the reboiler: trays below the feed times their efficiency, or packing by its height. */
-static const struct quantity *put_stages(const struct scene *scene)
-{
-	struct arena *arena = table_arena(scene->table);
-	bool packed = !scene_get(scene, "trays-below-feed") && !scene_get(scene, "trays") &&
-		scene_get(scene, "packing-height");
-	struct input of = packed
-		? scene_input(scene, "n", "packing-height")
-		: scene_input(scene, "n", scene_get(scene, "trays-below-feed") ? "trays-below-feed" : "trays");
-	struct input each = scene_input(scene, "e", "stage-efficiency");
-
-	if (packed)
-		each = scene_input_is("e", "height of a stage",
-			quantity_default(
-				arena, KIND_DISTANCE, STAGE_HEIGHT, 0, "1.2 m of packing a stage, common practice"));
-	else if (each.quantity->known == UNKNOWN)
-		each = scene_input_is("e", "efficiency of a tray",
-			quantity_default(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
-	struct input inputs[] = {of, each};
-	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
-	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, round(stages) + 1, 0,
-		packed ? FORMULA_STAGES_PACKED : FORMULA_STAGES, inputs, 2);
-}
-
-/* A value of the solved column; every one is NaN where it does not converge. */
-typedef double column_value(const struct column *column);
-
-static double share_in_reboiler(const struct column *column)
-{
-	return column->reboiler_share;
-}
-
-static double top_temperature(const struct column *column)
-{
-	return column->stages > 0 ? column->stage[column->stages - 1].temperature : (double)NAN;
-}
-
-static double reflux_of_column(const struct column *column)
-{
-	return column->reflux_ratio;
-}
-
-/* The column that is to be solved, and which of its values is wanted. */
-struct column_of {
-	struct column_input input;
-	column_value *wanted;
-};
-
-static double wanted_of(const struct solution_input *feed, void *data)
-{
-	struct column_of *of = data;
-	struct column column;
-
-	of->input.feed = *feed;
-	return column_solve(&terms_own, &of->input, &column) ? of->wanted(&column) : (double)NAN;
-}
-
-/* Everything the column is calculated from but its feed. */
-struct column_ends {
-	struct input rows[8];
-	size_t count;
-};
-
-static void put_of_column(const struct scene *scene, const char *name, enum kind kind, struct stream_solution feed,
-	const struct column_ends *ends, double value, double error, struct column_of *of)
-{
-	struct input inputs[SOLVENT_INPUTS + sizeof ends->rows / sizeof *ends->rows];
-
-	if (isfinite(value))
-		solvent_weigh(&feed, wanted_of, of, &error);
-	memcpy(inputs, feed.inputs, feed.count * sizeof *inputs);
-	memcpy(inputs + feed.count, ends->rows, ends->count * sizeof *inputs);
-	scene_compute(scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
-}
-
-static void put_column(const struct scene *scene, const struct stream_solution *feed, const struct column_ends *ends,
-	const struct column *column, struct column_of *of, double chemistry)
-{
-	const struct {
-		const char *name;
-		enum kind kind;
-		column_value *value;
-		double relative, absolute; /* uncertainty */
-	} rows[] = {{"reachable-loading", KIND_LOADING, column_lean_loading, chemistry, 0},
-		{"loading-into-reboiler", KIND_LOADING, column_into_reboiler, chemistry, 0},
-		{"stripping-in-reboiler", KIND_SHARE, share_in_reboiler, chemistry, 0},
-		{"column-top-temperature", KIND_TEMPERATURE, top_temperature, 0, 3},
-		{"column-reflux-ratio", KIND_RATIO, reflux_of_column, HEAT_OF_ABSORPTION_UNCERTAINTY, 0}};
-
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		double value = column ? rows[i].value(column) : (double)NAN;
-
-		of->wanted = rows[i].value;
-		put_of_column(scene, rows[i].name, rows[i].kind, *feed, ends, value,
-			rows[i].absolute + rows[i].relative * fabs(value), of);
-	}
-}
-
-/* Stated lean loading over the one the column reaches. */
-static void loading_against_column(const struct scene *scene, const struct still *still)
-{
-	struct input inputs[] = {input_rises(scene_input_of(scene, still->lean, "v", "loading")),
-		input_falls(scene_input(scene, "v_e", "reachable-loading"))};
-	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
-
-	scene_compute(scene, "lean-over-reachable", KIND_RATIO, ratio,
-		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
-		FORMULA_RATIO, inputs, 2);
-}
-
-/* The stages, where the column can be solved with so many. */
-static struct input stages_of_column(const struct scene *scene)
-{
-	struct arena *arena = table_arena(scene->table);
-	struct input stages = scene_input_is("N", "equilibrium stages", put_stages(scene));
-
-	if (is_number(stages.quantity) && stages.quantity->si > COLUMN_STAGES_AT_MOST)
-		stages.quantity = quantity_unknown(arena, KIND_COUNT,
-			arena_format(arena,
-				"the column of %s has %s equilibrium stages, and more than %d are not solved",
-				scene->item->tag, number_show(arena, stages.quantity->si), COLUMN_STAGES_AT_MOST));
-	return stages;
-}
-
-static void column_of(const struct scene *scene, const struct still *still)
-{
-	double relative = 0, amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative),
-	       chemistry = 0;
-	struct input temperature, pressure;
-
-	carried_off(scene, still, &temperature, &pressure);
-	const struct column_ends ends = {
-		.rows = {scene_input_of(scene, still->feed, "P", "pressure"), stages_of_column(scene),
-			scene_input(scene, "P_b", "bottom-pressure"), scene_input(scene, "P_t", "top-pressure"),
-			scene_input_of(scene, still->reboiler, "Q", "duty"),
-			solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution),
-			temperature, pressure},
-		.count = sizeof ends.rows / sizeof *ends.rows};
-	struct column_of of = {.input.stages = 0};
-	struct column column;
-	bool known = still->feed_solution.known && inputs_known(ends.rows, ends.count);
-	if (known) {
-		struct solution rich;
-
-		of.input = (struct column_input){.feed = still->feed_solution.state,
-			.feed_pressure = ends.rows[0].quantity->si,
-			.stages = (int)ends.rows[1].quantity->si,
-			.bottom_pressure = ends.rows[2].quantity->si,
-			.top_pressure = ends.rows[3].quantity->si,
-			.duty = ends.rows[4].quantity->si / amine,
-			.drum_temperature = temperature.quantity->si,
-			.drum_pressure = pressure.quantity->si};
-		known = column_solve(&terms_own, &of.input, &column);
-		if (solution_solve(&terms_own, &of.input.feed, &rich))
-			chemistry = fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]);
-	}
-	put_column(scene, &still->feed_solution, &ends, known ? &column : NULL, &of, chemistry);
-	loading_against_column(scene, still);
-}
-
 static void of_regenerator(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "regenerator"))
+	if (!item_is(scene->item, "regenerator"))
 		return;
 	struct still still = still_of(scene, scene->item);
 	if (!still.lean)
@@ -621,7 +395,7 @@ static void of_regenerator(const struct scene *scene)
 	const struct item *const of[] = {scene->item, still.reboiler, still.lean, still.feed, still.reflux, still.drum};
 	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")) &&
 		!scene_repeats(scene, of, sizeof of / sizeof *of))
-		column_of(scene, &still);
+		regenerator_column(scene, &still);
 }
 
 void regenerator_compute(struct table *table)

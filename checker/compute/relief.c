@@ -5,11 +5,6 @@
 #include "base/text.h"
 #include "compute/scene.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static void put_open(const struct scene *scene, const char *name, const char *reason)
 {
 	scene_put_new(scene, name, quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
@@ -37,11 +32,11 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 	const struct item *holder = scene->item;
 	if (own && scene_stated(scene, own))
 		count_answer(&cover, scene_get(scene, own));
-	for (size_t found = 0; holder && !is_kind(holder, "unit") && !found; holder = holder->parent) {
+	for (size_t found = 0; holder && !item_is(holder, "unit") && !found; holder = holder->parent) {
 		size_t behind = table_behind(scene->table, holder);
 		for (size_t i = holder->index + 1; i < behind; i++) {
 			const struct item *part = table_item(scene->table, i);
-			const char *which = is_kind(part, "relief-case") && part->parent == holder
+			const char *which = item_is(part, "relief-case") && part->parent == holder
 				? table_word(scene->table, part, scene->operating_case, "name")
 				: NULL;
 			if (!which || strcmp(which, relief) != 0)
@@ -85,7 +80,7 @@ static void relief_of_vessel(const struct scene *scene)
 static void blow_by_of_valve(const struct scene *scene)
 {
 	struct arena *arena = table_arena(scene->table);
-	if (!is_kind(scene->item, "valve"))
+	if (!item_is(scene->item, "valve"))
 		return;
 	const struct item *vessel = table_follow(scene->table, scene->item, scene->operating_case, "to");
 	const struct quantity *own = scene_get(scene, "blow-by-relief");

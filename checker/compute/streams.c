@@ -11,17 +11,12 @@
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 bool carries_flow(const struct item *item)
 {
 	static const char *const kinds[] = {
 		"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
 	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-		if (is_kind(item, kinds[i]))
+		if (item_is(item, kinds[i]))
 			return true;
 	return false;
 }
@@ -33,7 +28,7 @@ static const struct item *source_stream(const struct scene *scene)
 {
 	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
 	const struct item *source = from ? table_find(scene->table, from) : NULL;
-	return is_kind(source, "stream") ? source : NULL;
+	return item_is(source, "stream") ? source : NULL;
 }
 
 static size_t streams_from(const struct scene *scene, const struct item *source)
@@ -270,7 +265,7 @@ static void streams_in_order(struct table *table)
 		for (size_t i = 0; i < count; i++) {
 			struct scene scene = {
 				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
-			if (done[i] || !is_kind(scene.item, "stream"))
+			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
 			const struct item *source = source_stream(&scene);
 			if (source && !done[source->index] && !forced)
@@ -290,7 +285,7 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
 		"discharge"};
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
-	bool own_stream = carries_flow(scene->item);
+	bool own_stream = carries_flow(scene->item), is_part = scene->item->parent != NULL;
 	size_t found = 0;
 	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
 		const struct item *item = NULL;
@@ -300,10 +295,10 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 			if (reference && reference->kind == KIND_REFERENCE)
 				item = table_find(scene->table, reference->word);
 		}
-		if (!is_kind(item, "stream") && !is_kind(item, "gas") && !is_kind(item, "hydrocarbon-feed"))
+		if (!item_is(item, "stream") && !item_is(item, "gas") && !item_is(item, "hydrocarbon-feed"))
 			continue;
 		const char *service = table_word(scene->table, item, scene->operating_case, "service");
-		if (own_service && scene->item->parent && service && strcmp(own_service, service) != 0)
+		if (own_service && is_part && service && strcmp(own_service, service) != 0)
 			continue;
 		if (found++ == i)
 			return item;
@@ -433,10 +428,10 @@ static void of_carrier(const struct scene *scene)
 static void of_vessel(const struct scene *scene)
 {
 	const struct item *stream = NULL;
-	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_stated(scene, "service"))
+	if (carries_flow(scene->item) || item_is(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
-	if (is_kind(scene->item, "pump") || is_kind(scene->item, "filter") || is_kind(scene->item, "carbon-bed") ||
-		is_kind(scene->item, "tank") || is_kind(scene->item, "cooler"))
+	if (item_is(scene->item, "pump") || item_is(scene->item, "filter") || item_is(scene->item, "carbon-bed") ||
+		item_is(scene->item, "tank") || item_is(scene->item, "cooler"))
 		stream = stream_touching(scene, 0);
 	take_new(scene, stream, "service");
 }
@@ -446,8 +441,8 @@ static void of_pump(const struct scene *scene)
 {
 	const struct item *suction = table_follow(scene->table, scene->item, scene->operating_case, "suction");
 	const struct item *moved = table_follow(scene->table, scene->item, scene->operating_case, "stream");
-	if (is_kind(scene->item, "pump") && (is_kind(suction, "stream") || is_kind(moved, "stream")))
-		take_new(scene, is_kind(suction, "stream") ? suction : moved, "temperature");
+	if (item_is(scene->item, "pump") && (item_is(suction, "stream") || item_is(moved, "stream")))
+		take_new(scene, item_is(suction, "stream") ? suction : moved, "temperature");
 }
 
 void streams_compute(struct table *table)

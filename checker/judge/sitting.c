@@ -272,6 +272,12 @@ static bool only_bounds(const struct quantity *value, const struct input *input)
 		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
 }
 
+/* "flow of P-1", where the name does not say already of what it is. */
+static const char *whose(struct arena *arena, const char *name, const struct item *item)
+{
+	return strstr(name, " of ") || !item ? name : arena_format(arena, "%s of %s", name, item->tag);
+}
+
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(
 	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
@@ -291,10 +297,7 @@ static void note_roots(
 	note_root(sitting, holder, name,
 		value->reason
 			? value->reason
-			: arena_format(arena, "%s is %s %s",
-				  strstr(name, " of ") ? name
-						       : arena_format(arena, "%s of %s", name,
-								 holder ? holder->tag : sitting->item->tag),
+			: arena_format(arena, "%s is %s %s", whose(arena, name, holder ? holder : sitting->item),
 				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 				  quantity_show_both(arena, value)));
 }

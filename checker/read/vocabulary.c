@@ -181,7 +181,7 @@ static void read_choices(struct reader *reader, struct vocabulary_type *type, xm
 	}
 	type->choices = choices.rows;
 	type->choice_count = choices.count;
-	type->example = choices.rows[0].word;
+	type->example = type->choice_count ? type->choices[0].word : "";
 }
 
 /* Types that are not numbers and not choices, by their name in the schema. */

@@ -110,6 +110,17 @@ const struct operating_case *table_case(const struct table *table, int operating
 
 /* ---- items ---- */
 
+bool item_is(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+bool item_is_any(const struct item *item, const char *kinds)
+{
+	return item && text_has_word(kinds, item->kind);
+}
+
+
 static void index_tag(struct table *table, size_t index)
 {
 	size_t mask = table->tag_capacity - 1, at = text_hash(table->items[index]->tag) & mask;

@@ -27,6 +27,10 @@ struct item {
 	size_t index; /* in order of the description */
 };
 
+/* Is it an item (not NULL), and of this kind, or of one of these, separated by spaces? */
+bool item_is(const struct item *item, const char *kind);
+bool item_is_any(const struct item *item, const char *kinds);
+
 struct operating_case {
 	const char *id, *title;
 	bool upset; /* steam-out and the like: not a steady operating case */
