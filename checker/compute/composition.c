@@ -106,7 +106,7 @@ static const struct item *feed_of(const struct scene *scene, const struct item *
 		const char *made = table_word(scene->table, absorber, scene->operating_case, "treated");
 		const char *feed = table_word(scene->table, absorber, scene->operating_case, "gas");
 		const struct item *gas = feed ? table_find(scene->table, feed) : NULL;
-		if (made && strcmp(made, treated->tag) == 0 && gas && gas != treated && strcmp(gas->kind, "gas") == 0)
+		if (made && strcmp(made, treated->tag) == 0 && gas != treated && item_is(gas, "gas"))
 			return gas;
 	}
 	return NULL;

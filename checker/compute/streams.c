@@ -161,7 +161,7 @@ static void loading_from_composition(const struct scene *scene)
 /* A flow by moles as mass. Where the molar mass is not known, what the density lacks is what it lacks. */
 static void mass_from_moles(const struct scene *scene, struct input density)
 {
-	bool of_gas = scene_get(scene, "molar-mass") || is_kind(scene->item, "gas");
+	bool of_gas = scene_get(scene, "molar-mass") || item_is(scene->item, "gas");
 	struct input mass = of_gas ? input_rises(scene_input(scene, "M", "molar-mass")) : density;
 	struct input inputs[] = {input_rises(scene_input(scene, "n", "flow")), mass};
 	double flow = of_gas ? inputs[0].quantity->si * mass.quantity->si : (double)NAN;
@@ -247,7 +247,7 @@ static void molar_flow(const struct scene *scene)
 
 static void of_gas(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "gas"))
+	if (!item_is(scene->item, "gas"))
 		return;
 	vapour_of_gas(scene);
 	flows_of(scene);

@@ -7,11 +7,6 @@
 #include "chemistry/water.h"
 #include "compute/composition.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 /* ---- one gas at one temperature and pressure ---- */
 
 struct vapour {
@@ -243,7 +238,7 @@ static const struct quantity *trace_compressibility(const struct scene *scene, c
 	size_t count = 2;
 	double error = vapour->compressibility * vapour->uncertainty;
 
-	if (is_kind(scene->item, "gas") && scene_stated(scene, "compressibility"))
+	if (item_is(scene->item, "gas") && scene_stated(scene, "compressibility"))
 		return scene_get(scene, "compressibility");
 	if (gas->wetness == WETNESS_SATURATED)
 		inputs[count++] = water;
@@ -447,7 +442,7 @@ static const struct item *gas_of(const struct scene *scene, const char *role)
 {
 	const char *tag = table_word(scene->table, scene->item, scene->operating_case, "gas");
 	const struct item *found = tag ? table_find(scene->table, tag) : NULL;
-	if (is_kind(found, "gas"))
+	if (item_is(found, "gas"))
 		return found;
 	struct items gases = table_of_kind(scene->table, "gas");
 	found = NULL;
@@ -469,8 +464,8 @@ static bool two_phase(const struct scene *scene)
 	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
 	const char *to = table_word(scene->table, scene->item, scene->operating_case, "to");
 	return (two && two->known != UNKNOWN && two->si > 0) || (is_number(share) && share->si < 1) ||
-		(from && is_kind(table_find(scene->table, from), "condenser")) ||
-		(to && is_kind(table_find(scene->table, to), "reflux-drum"));
+		(from && item_is(table_find(scene->table, from), "condenser")) ||
+		(to && item_is(table_find(scene->table, to), "reflux-drum"));
 }
 
 static void put_gas_of_service(const struct scene *scene, const struct service *service)
@@ -484,7 +479,7 @@ static void put_gas_of_service(const struct scene *scene, const struct service *
 	else {
 		put_no_density(scene,
 			arena_format(table_arena(scene->table), "%s of %s is not stated",
-				is_kind(scene->item, "stream") ? "gas" : "stream", scene->item->tag));
+				item_is(scene->item, "stream") ? "gas" : "stream", scene->item->tag));
 		return;
 	}
 	if (regenerator)
