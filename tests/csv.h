@@ -4,7 +4,7 @@
 
 #include <stddef.h>
 
-enum { CSV_COLUMNS = 40, CSV_ROWS = 64, CSV_FIELD = 160 };
+enum { CSV_COLUMNS = 40, CSV_ROWS = 64, CSV_FIELD = 200 };
 
 struct csv {
 	char names[CSV_COLUMNS][CSV_FIELD];

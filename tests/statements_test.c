@@ -322,9 +322,10 @@ Test(statements, a_stream_carries_on_what_the_schema_says)
 	cr_expect_float_eq(trial_number(&trial, "b", "july", "nh4hs", "wt%"), 3, 1e-9);
 	cr_expect_float_eq(trial_number(&trial, "c", NULL, "chloride", "ppmw"), 40, 1e-9);
 	cr_expect_float_eq(trial_number(&trial, "b", NULL, "mass-flow", "t/h"), 9, 1e-9);
-	static const char *const not_carried[] = {"temperature", "pressure", "ph", "density"};
+	static const char *const not_carried[] = {"temperature", "pressure", "ph"};
 	for (size_t i = 0; i < sizeof not_carried / sizeof *not_carried; i++)
 		cr_expect_null(trial_value(&trial, "b", NULL, not_carried[i]), "%s", not_carried[i]);
+	cr_expect_eq(trial_value(&trial, "b", NULL, "density")->known, UNKNOWN, "that of water wants its temperature");
 	cr_expect_eq(trial_value(&trial, "c", NULL, "nh4hs")->known, UNKNOWN, "owed, not carried");
 }
 

@@ -14,7 +14,8 @@
 #include "state.h"
 
 static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/saltmarsh-lea.xml",
-	"designs/heron-gate.xml", "designs/curlew-spit.xml", "tests/designs/f04.xml", "tests/designs/lacq.xml"};
+	"designs/heron-gate.xml", "designs/curlew-spit.xml", "tests/designs/f04.xml", "tests/designs/lacq.xml",
+	"tests/designs/odds-gas.xml"};
 
 static struct trial trial;
 
@@ -176,11 +177,12 @@ static size_t bounded;
 
 /*
  * Not held to it: what the metal reaches is told by reasons of its own; iron in equilibrium with siderite is given without an
- * uncertainty, and salts within that of the pH are let pass.
+ * uncertainty, and salts within that of the pH are let pass; a stated bound is as far from what was calculated as the nearest
+ * value that it allows.
  */
 static bool is_exempt(const char *name)
 {
-	return text_has_word("metal-reaches metal-temperature siderite-iron", name);
+	return text_has_word("metal-reaches metal-temperature siderite-iron density-apart", name);
 }
 
 /* `quantity` was calculated with a bound; two values within it must not contradict it. */

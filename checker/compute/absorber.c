@@ -6,6 +6,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/water.h"
+#include "compute/composition.h"
 #include "compute/solvent.h"
 
 const struct item *absorber_names(const struct scene *scene, const char *reference)
@@ -18,18 +19,9 @@ const struct item *absorber_names(const struct scene *scene, const char *referen
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input)
 {
 	*input = scene_input_of(scene, gas, "G", "flow");
-	const struct quantity *flow = input->quantity, *mass = scene_get_of(scene, gas, "molar-mass");
-
-	if (!flow || flow->known == UNKNOWN)
-		return (double)NAN;
-	if (flow->kind == KIND_MOLAR_FLOW)
-		return flow->si;
-	if (flow->kind == KIND_MASS_FLOW && is_number(mass))
-		return flow->si / mass->si;
-	input->quantity = quantity_unknown(table_arena(scene->table), KIND_MOLAR_FLOW,
-		arena_format(
-			table_arena(scene->table), "flow of %s is not stated by moles or standard volume", gas->tag));
-	return (double)NAN;
+	if (input->quantity->known != UNKNOWN && input->quantity->kind != KIND_MOLAR_FLOW)
+		*input = scene_input_of(scene, gas, "G", "molar-flow");
+	return input->quantity->si; /* NaN where unknown */
 }
 
 static const struct quantity *put_difference(
@@ -226,6 +218,7 @@ static double moisture(double temperature, double pressure)
 struct heat_inputs {
 	struct stream_solution lean, rich;
 	double amine, gas_flow, gas_in, gas_out, pressure; /* mol/s, mol/s, K, K, Pa */
+	double heat_capacity;				   /* J/mol/K, of the gas that is not absorbed */
 	bool saturated;
 };
 
@@ -233,7 +226,7 @@ struct heat_inputs {
 static double heat_taken(const struct heat_inputs *heat, double inert)
 {
 	double flow = inert / heat->amine;
-	double taken = flow * ABSORBER_GAS_HEAT_CAPACITY * (heat->gas_in - heat->gas_out);
+	double taken = flow * heat->heat_capacity * (heat->gas_in - heat->gas_out);
 	double water = (heat->saturated ? moisture(heat->gas_in, heat->pressure) : 0) -
 		moisture(heat->gas_out, heat->pressure);
 
@@ -254,6 +247,53 @@ static double rich_temperature(const struct heat_inputs *heat, double inert)
 	for (int i = 0; i < STEPS; i++)
 		rich.temperature += (wanted - enthalpy_liquid(&rich)) / enthalpy_heat_capacity(&rich);
 	return rich.temperature;
+}
+
+/* Of the gas without what the amine takes, J/mol/K, between two temperatures (K, at least 1 K is taken) at a pressure. */
+static double heat_capacity_between(const struct composition *gas, double in, double out, double pressure)
+{
+	double rest[COMPONENT_COUNT], sum = 0;
+
+	for (size_t i = 0; i < COMPONENT_COUNT; i++) {
+		bool taken = i == COMPONENT_HYDROGEN_SULFIDE || i == COMPONENT_CARBON_DIOXIDE;
+		rest[i] = taken ? 0 : gas->dry[i];
+		sum += rest[i];
+	}
+	for (size_t i = 0; i < COMPONENT_COUNT; i++)
+		rest[i] /= sum;
+	double to = fabs(in - out) < 1 ? in - 1 : out;
+	return (gas_enthalpy(rest, in, pressure) - gas_enthalpy(rest, to, pressure)) / (in - to);
+}
+
+static const struct quantity *put_heat_capacity(
+	const struct scene *scene, const struct item *gas, struct input in, struct input out, struct input pressure)
+{
+	struct composition composition = composition_of_gas(scene, gas);
+	struct input inputs[COMPOSITION_INPUTS + 3] = {in, out, pressure};
+	size_t count = 3;
+	double found = (double)NAN;
+
+	memcpy(inputs + count, composition.inputs, composition.count * sizeof *inputs);
+	count += composition.count;
+	if (composition.mass->known != UNKNOWN && inputs_known(inputs, count))
+		found = heat_capacity_between(&composition, in.quantity->si, out.quantity->si, pressure.quantity->si);
+	if (isfinite(found))
+		return scene_compute(scene, "gas-heat-capacity", KIND_MOLAR_HEAT_CAPACITY, found,
+			found * GAS_HEAT_UNCERTAINTY, FORMULA_GAS_HEAT, inputs, count);
+	const struct quantity *assumed = quantity_assumed(table_arena(scene->table), KIND_MOLAR_HEAT_CAPACITY,
+		UNKNOWN_GAS_HEAT_CAPACITY, UNKNOWN_GAS_HEAT_SPREAD,
+		arena_format(table_arena(scene->table), "the composition of %s is not known", gas->tag));
+	scene_put(scene, "gas-heat-capacity", assumed);
+	return assumed;
+}
+
+/* Of `found`: by the heat of absorption, and by the `spread` of the gas's heat capacity. */
+static double heat_error(struct heat_inputs heat, double inert, double found, double spread)
+{
+	double absorbed = HEAT_OF_ABSORPTION_UNCERTAINTY * fabs(found - heat.lean.state.temperature);
+
+	heat.heat_capacity += spread;
+	return absorbed + fabs(rich_temperature(&heat, inert) - found);
 }
 
 static bool every_known(const struct input *inputs, size_t count)
@@ -290,20 +330,24 @@ static void bottom_temperature(
 		scene_input_of(scene, lean, "t_l", "temperature"), scene_input_of(scene, gas, "t_g", "temperature"),
 		scene_input_of(scene, gas, "P", "pressure"),
 		scene_input_of(scene, out_stated ? treated : lean, "t_out", "temperature"),
-		scene_input_of(scene, lean, "a_l", "loading"), scene_input_of(scene, rich, "a_r", "loading")};
+		scene_input_of(scene, lean, "a_l", "loading"), scene_input_of(scene, rich, "a_r", "loading"),
+		scene_input_is("c", "heat capacity of the gas not absorbed", NULL)};
 	size_t count = sizeof inputs / sizeof *inputs;
+
+	inputs[count - 1].quantity = put_heat_capacity(scene, gas, inputs[3], inputs[5], inputs[4]);
 
 	heat.gas_flow = absorber_gas_flow(scene, gas, &inputs[0]);
 	heat.amine = solvent_amine_flow(scene, lean, &heat.lean, &relative);
 	heat.gas_in = inputs[3].quantity->si;
 	heat.pressure = inputs[4].quantity->si;
 	heat.gas_out = inputs[5].quantity->si;
+	heat.heat_capacity = inputs[count - 1].quantity->si;
 	heat.saturated = saturated && saturated->known != UNKNOWN && saturated->si > 0;
 	double inert = heat.gas_flow - heat.amine * (inputs[7].quantity->si - inputs[6].quantity->si);
 	double value = (double)NAN, error = 0;
 	if (heat.lean.known && heat.rich.known && every_known(inputs, count)) {
 		value = rich_temperature(&heat, inert);
-		error = HEAT_OF_ABSORPTION_UNCERTAINTY * fabs(value - heat.lean.state.temperature);
+		error = heat_error(heat, inert, value, inputs[count - 1].quantity->uncertainty);
 		weigh_lean_loading(&inputs[6], &heat, inert, value, &error);
 	}
 	const struct quantity *found = scene_compute(

@@ -8,7 +8,8 @@
  * which the heat of absorption lets it leave.
  *
  * Heat balance of the bottom: gas leaves at the temperature of the treated gas, else of the lean; heat capacity of the gas that
- * is not absorbed 40 J/mol/K (assumed, 20 %); water of saturation counted.
+ * is not absorbed from its composition, where that is known (chemistry/gas), else 40 +/- 12 J/mol/K; water of saturation
+ * counted.
  */
 #ifndef LEANRICH_ABSORBER_H
 #define LEANRICH_ABSORBER_H
@@ -20,7 +21,7 @@ void absorber_compute(struct table *table);
 /* The stream or gas an absorber names by a reference, or NULL. */
 const struct item *absorber_names(const struct scene *scene, const char *reference);
 
-/* mol/s of a gas, stated by moles or standard volume, or by mass with its molar mass. Fills `input`; NaN when not known. */
+/* mol/s of a gas, stated by moles or standard volume, else from mass or actual volume and its composition. Fills `input`; NaN when not known. */
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input);
 
 #endif

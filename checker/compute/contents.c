@@ -3,41 +3,34 @@
 #include <math.h>
 #include <string.h>
 
+#include "chemistry/gas.h"
 #include "chemistry/species.h"
 #include "compute/solvent.h"
 
 const double MOLAR_MASS_H2S = 0.034081, MOLAR_MASS_CO2 = 0.044009;
 
-/* The constituents of a gas whose content may be stated by mass per standard volume. kg/mol, IUPAC 2021 atomic weights. */
-static const struct {
-	const char *name;
-	double molar_mass;
-} constituents[] = {
-	{"h2s", 0.034081},
-	{"co2", 0.044009},
-	{"o2", 0.031998},
-	{"nh3", 0.017031},
-	{"hcn", 0.027026},
-	{"co", 0.028010},
-	{"cos", 0.060070},
-	{"so2", 0.064060},
-};
+/* Any content of a gas may be stated by mass per standard volume; mercaptans and acids are no one substance and stay so. */
+static bool is_one_substance(size_t i)
+{
+	return i != COMPONENT_METHANETHIOL && i != COMPONENT_ACETIC_ACID;
+}
 
 /* Contents stated by mass per volume of gas become mole fractions under the same name. */
 static void to_mole_fractions(const struct scene *scene)
 {
-	for (size_t i = 0; i < sizeof constituents / sizeof *constituents; i++) {
-		struct input stated = scene_input(scene, "c", constituents[i].name);
+	for (size_t i = 0; i < COMPONENT_COUNT; i++) {
+		const struct component_row *row = &component_rows[i];
+		if (!is_one_substance(i))
+			continue;
+		struct input stated = scene_input(scene, "c", row->name);
 		if (stated.quantity->known == UNKNOWN || stated.quantity->kind != KIND_GAS_MASS_CONTENT)
 			continue;
 		struct arena *arena = table_arena(scene->table);
-		const struct quantity *molar_mass = quantity_assumed(
-			arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
+		const struct quantity *molar_mass =
+			quantity_assumed(arena, KIND_MOLAR_MASS, row->molar_mass, 0, "molar mass, IUPAC 2021");
 		struct input inputs[] = {input_rises(stated), scene_input_is("M", "molar mass", molar_mass)};
-		scene_compute(scene, constituents[i].name, KIND_MOLE_FRACTION,
-			stated.quantity->si / constituents[i].molar_mass,
-			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs,
-			2);
+		scene_compute(scene, row->name, KIND_MOLE_FRACTION, stated.quantity->si / row->molar_mass,
+			stated.quantity->uncertainty / row->molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs, 2);
 	}
 }
 

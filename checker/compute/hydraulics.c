@@ -239,7 +239,6 @@ static void of_shell(const struct scene *scene)
 		impact_of_inlet(scene);
 }
 
-/* Only amine and water sides: gas lines need a density that is not computed here. */
 static void of_item(const struct scene *scene)
 {
 	if (!carries_flow(scene->item))

@@ -9,6 +9,7 @@
 #include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/solvent.h"
+#include "compute/vapour.h"
 
 bool carries_flow(const struct item *item)
 {
@@ -157,14 +158,45 @@ static void loading_from_composition(const struct scene *scene)
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
-/* Density of what is no amine solution stays unknown unless stated. */
+/* A flow by moles as mass. Where the molar mass is not known, what the density lacks is what it lacks. */
+static void mass_from_moles(const struct scene *scene, struct input density)
+{
+	bool of_gas = scene_get(scene, "molar-mass") || item_is(scene->item, "gas");
+	struct input mass = of_gas ? input_rises(scene_input(scene, "M", "molar-mass")) : density;
+	struct input inputs[] = {input_rises(scene_input(scene, "n", "flow")), mass};
+	double flow = of_gas ? inputs[0].quantity->si * mass.quantity->si : (double)NAN;
+	scene_compute(scene, "mass-flow", KIND_MASS_FLOW, flow,
+		flow * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(mass.quantity)),
+		FORMULA_MASS_FROM_MOLES, inputs, 2);
+}
+
+static bool is_gas(const struct scene *scene)
+{
+	const char *phase = table_word(scene->table, scene->item, scene->operating_case, "phase");
+	return phase && strcmp(phase, "gas") == 0;
+}
+
+/* What a mass flow lacks: of a flow by moles what its working names, else the flow, else the density. */
+static struct input to_be_stated(struct input mass, struct input flow, struct input density)
+{
+	if (mass.quantity->formula == &formulas[FORMULA_MASS_FROM_MOLES])
+		return mass;
+	if (flow.quantity->known == UNKNOWN)
+		return flow;
+	return density.quantity->known == UNKNOWN ? density : mass;
+}
+
+/* Density of what is none of amine, gas, steam and water stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
+	bool amine = is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service"));
 	struct input flow = input_rises(scene_input(scene, "Q", "flow")),
 		     density = input_rises(scene_input(scene, "rho", "density"));
 	const struct quantity *stated = flow.quantity;
 	if (stated->known != UNKNOWN && stated->kind == KIND_MASS_FLOW)
 		scene_take(scene, "mass-flow", scene->item, "flow");
+	else if (stated->known != UNKNOWN && stated->kind == KIND_MOLAR_FLOW && !amine)
+		mass_from_moles(scene, density);
 	else if (stated->known != UNKNOWN && (stated->kind == KIND_LIQUID_FLOW || stated->kind == KIND_GAS_FLOW)) {
 		scene_take(scene, "volume-flow", scene->item, "flow");
 		struct input inputs[] = {density, flow};
@@ -175,9 +207,9 @@ static void flows_of(const struct scene *scene)
 	}
 	struct input inputs[] = {input_rises(scene_input(scene, "m", "mass-flow")), input_falls(density)};
 	double mass = inputs[0].quantity->si, rho = density.quantity->si, volume = mass / rho;
-	if (inputs[0].quantity->known == UNKNOWN && !scene_get(scene, "mass-flow"))
-		inputs[0] = flow.quantity->known == UNKNOWN ? flow : inputs[0]; /* what is to be stated is the flow */
-	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, volume,
+	if (inputs[0].quantity->known == UNKNOWN)
+		inputs[0] = to_be_stated(inputs[0], flow, density);
+	scene_compute(scene, "volume-flow", is_gas(scene) ? KIND_GAS_FLOW : KIND_LIQUID_FLOW, volume,
 		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(density.quantity)),
 		FORMULA_VOLUME_FLOW, inputs, 2);
 }
@@ -187,10 +219,39 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	if (!flash_stream(scene) &&
-		is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service")))
+	bool amine = is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service"));
+	if (!flash_stream(scene) && amine)
 		density_of_solution(scene);
+	if (!amine)
+		vapour_of_service(scene);
 	flows_of(scene);
+}
+
+/* By moles, for the balances: from a flow by mass or actual volume. */
+static void molar_flow(const struct scene *scene)
+{
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "m", "mass-flow")), input_falls(scene_input(scene, "M", "molar-mass"))};
+	const struct quantity *stated = scene_get(scene, "flow");
+	if (!stated || stated->known == UNKNOWN)
+		return;
+	if (stated->kind == KIND_MOLAR_FLOW) {
+		scene_take(scene, "molar-flow", scene->item, "flow");
+		return;
+	}
+	double flow = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "molar-flow", KIND_MOLAR_FLOW, flow,
+		flow * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
+		FORMULA_MOLES_FROM_MASS, inputs, 2);
+}
+
+static void of_gas(const struct scene *scene)
+{
+	if (!item_is(scene->item, "gas"))
+		return;
+	vapour_of_gas(scene);
+	flows_of(scene);
+	molar_flow(scene);
 }
 
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
@@ -329,7 +390,8 @@ static void widen_density(const struct scene *scene)
 static void of_carrier(const struct scene *scene)
 {
 	static const char *const of_hot_end[] = {"service", "density", "liquid-density", "h2s", "co2", "loading",
-		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin", "phase",
+		"molar-mass"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
@@ -355,6 +417,8 @@ static void of_carrier(const struct scene *scene)
 		if (hot == stream && !open)
 			take_new(scene, stream, "volume-flow");
 	}
+	if (!stream && !scene_stated(scene, "density"))
+		vapour_of_service(scene); /* at conditions of its own */
 	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
 	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
 	if (scene_stated(scene, "flow") || hot != stream || open || wanted)
@@ -383,6 +447,7 @@ static void of_pump(const struct scene *scene)
 
 void streams_compute(struct table *table)
 {
+	scene_each(table, of_gas);
 	streams_in_order(table);
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);

@@ -4,7 +4,8 @@
  * from the streams they carry.
  *
  * A side of an exchanger with an inlet and an outlet stream has the hotter one's temperature and the inlet's flow: for
- * velocity and attack the hot end counts. Density is that of the solution at that temperature.
+ * velocity and attack the hot end counts. Density is that of the solution at that temperature; of gas, steam and water
+ * that of vapour.
  */
 #ifndef LEANRICH_STREAMS_H
 #define LEANRICH_STREAMS_H

@@ -100,6 +100,7 @@ WORDS = {
     "lb/(ft s)": "lb/(ft s)", "lb/(ft h)": "lb/(ft hour)",
     "kg": "kg", "g": "g", "mg": "mg", "t": "tonne", "tonne": "tonne", "lb": "lb",
     "g/mol": "g/mol", "kg/kmol": "kg/kmol", "kg/mol": "kg/mol", "lb/lbmol": "lb/((lb/g) mol)",
+    "J/(mol K)": "J/(mol K)", "kJ/(kmol K)": "kJ/(kmol K)", "Btu/(lbmol degF)": "btu_IT/((lb/g) mol degF)",
     "s": "s", "min": "minute", "h": "hour", "hr": "hour", "hours": "hour", "d": "day", "day": "day", "days": "day",
     "week": "week", "weeks": "week", "month": f"{YEAR}/12", "months": f"{YEAR}/12", "y": YEAR, "yr": YEAR, "a": YEAR,
     "year": YEAR, "years": YEAR,
