@@ -1,7 +1,7 @@
 #!/usr/bin/python3
-"""README.md, DEVELOPERS.md, tests/README.md, the manual and the topics of `leanrich help` against the program.
+"""README.md, DEVELOPERS.md, tests/README.md and the topics of `leanrich help` against the program (the manual: package_check).
 
-README: the design shown is the file it names, and the output shown is what the program prints for it.
+README: the design shown is the file it names, the output shown is what the program prints for it, and other XML is accepted.
 All: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program;
 every command and option they name exists, and every file they link to; every topic is listed by `leanrich help` and by README.
 DEVELOPERS: the list of computed names is what the computing modules put into the table for the designs at hand, name by
@@ -123,6 +123,19 @@ def readme_faults(readme):
         yield f"README.md does not show {EXAMPLE} as it is"
     if example_now() not in blocks(readme, "console"):
         yield f"README.md does not show what `leanrich review {EXAMPLE}` prints now; --write puts it there:\n{example_now()}"
+
+
+def shown_equipment_faults(readme):
+    """What README shows of a description beside the example is accepted in a unit that has the streams it names."""
+    for block in blocks(readme, "xml"):
+        if block.startswith("<?xml"):
+            continue
+        named = sorted(set(re.findall(r'\b(?:inlet|outlet|feed|lean|rich)="([^"]+)"', block)))
+        streams = "".join(f'<stream id="{name}" service="{name.split("-")[0]}"/>' for name in named)
+        unit = f'<unit xmlns="urn:leanrich:unit:1" number="U-1"><basis/><solvent amine="MEA"/>{streams}{block}</unit>'
+        done = subprocess.run([PROGRAM, "review", "--json", "-"], input=unit, capture_output=True, text=True, check=False)
+        if done.returncode not in (0, 1):
+            yield f"README.md shows what is not accepted: {done.stderr}"
 
 
 def write_readme():
@@ -259,6 +272,8 @@ def self_test(documents, counts, commands):
                   "`leanrich headroom --replies x`", "with --outputs, and", "`--fail-om`"):
         if len(list(command_faults("spoilt", wrong, commands))) < 1:
             sys.exit(f"not seen: {wrong}")
+    if not list(shown_equipment_faults('```xml\n<pump tag="P-1" casting="bronze"/>\n```\n')):
+        sys.exit("not seen: an attribute that does not exist")
     for wrong in ("`leanrich help validatoin`", "[x](no/such/file)"):
         if not list(help_faults("README.md", wrong)):
             sys.exit(f"not seen: {wrong}")
@@ -281,7 +296,7 @@ def main():
     documents = read_all()
     faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"], computed),
               *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts),
-              *topic_faults(documents["README.md"])]
+              *topic_faults(documents["README.md"]), *shown_equipment_faults(documents["README.md"])]
     for name, text in documents.items():
         faults += [*command_faults(name, text, commands), *help_faults(name, text)]
     if faults:
