@@ -146,7 +146,7 @@ $(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-#: make tables          tests/data/*_table.txt written again; the suite holds them to what the program calculates
+#: make tables          lists and tables of tests/data that the suite holds to the program, written again
 .PHONY: tables accept quick
 tables: setup-test
 	@$(MAKE) --silent --no-print-directory tests all
