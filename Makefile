@@ -24,7 +24,7 @@ HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 # Carried inside the program, so that one file works anywhere (checker/base/embedded.h).
 EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/judge/rules.xsd checker/import/map.xsd \
 	checker/write/review.css checker/write/sheet.css checker/write/figure.css checker/write/review.js \
-	checker/help/*.txt rules/*.xml rules/*/*.xml)
+	checker/help/*.txt tests/data/pilot_table.txt rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
 
@@ -146,7 +146,7 @@ $(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-#: make tables          tests/data/*_table.txt written again; the suite holds them to what the program calculates
+#: make tables          lists and tables of tests/data that the suite holds to the program, written again
 .PHONY: tables accept quick
 tables: setup-test
 	@$(MAKE) --silent --no-print-directory tests all

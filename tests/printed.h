@@ -1,5 +1,5 @@
 /*
- * Tables of results that stand in tests/data for readers (README) and are worked out again by the tests.
+ * Tables of results in tests/data, for readers (`leanrich help validation`), which the tests calculate again.
  *
  * printed_holds() compares word by word: a number may differ by one unit of its last printed digit, since the last bit of
  * exp() is not the same on every machine; anything else must be the same. With LEANRICH_TABLES=write in the

@@ -605,8 +605,9 @@ Test(revamp, a_portfolio_is_the_same_on_one_core_and_on_two, .init = shell_begin
 		"designs/*.xml "
 		"tests/broken/text.xml designs/curlew-spit.xml; echo $?; done; cmp $SCRATCH/1/portfolio.html "
 		"$SCRATCH/2/portfolio.html "
-		"&& cmp $SCRATCH/1/portfolio.csv $SCRATCH/7/portfolio.csv && grep -c xml $SCRATCH/1/portfolio.csv");
-	cr_expect_str_eq(run.output, "3\n3\n3\n9\n", "%s%s", run.output, run.errors);
+		"&& cmp $SCRATCH/1/portfolio.csv $SCRATCH/7/portfolio.csv && echo $(($(grep -c xml "
+		"$SCRATCH/1/portfolio.csv) - $(ls designs/*.xml | wc -l)))");
+	cr_expect_str_eq(run.output, "3\n3\n3\n2\n", "%s%s", run.output, run.errors);
 }
 
 /* Records that were cut or made by something else: every one is named by file, line and column, and nothing is written. */

@@ -209,10 +209,12 @@ void expect_listed(struct arena *arena, const char *lines, const char *path)
 {
 	if (strcmp(lines, file_text(arena, path)) == 0)
 		return;
-	const char *beside = arena_format(arena, "build/%s", strrchr(path, '/') + 1);
+	const char *wish = getenv("LEANRICH_TABLES");
+	bool accepted = wish && strcmp(wish, "write") == 0;
+	const char *beside = accepted ? path : arena_format(arena, "build/%s", strrchr(path, '/') + 1);
 	FILE *out = fopen(beside, "w");
 	cr_assert(out && fputs(lines, out) != EOF && fclose(out) == 0);
-	cr_expect_fail("%s is not what is found: see %s; cp it there if it is right", path, beside);
+	cr_expect(accepted, "%s is not what is found: diff it with %s; make accept if that is right", path, beside);
 }
 
 static char scratch[64];

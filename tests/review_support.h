@@ -60,7 +60,7 @@ const char *file_text(struct arena *arena, const char *path);
  */
 void expect_messages(struct arena *arena, const char *folder, const char *all);
 
-/* The file holds exactly these lines; where it does not, what it should hold is left in build/ for `cp`. */
+/* The file holds exactly these lines; where it does not, what it should hold is left in build/, and `make tables` puts it there. */
 void expect_listed(struct arena *arena, const char *lines, const char *path);
 
 /* What a command of the shell wrote, and its exit status. "$LEANRICH" is the program, "$SCRATCH" a folder of its own. */

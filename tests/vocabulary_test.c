@@ -2,6 +2,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/embedded.h"
 #include "base/text.h"
 #include "command/commands.h"
 #include "read/element.h"
@@ -134,6 +135,35 @@ Test(vocabulary, help_prints_every_attribute)
 	for (size_t i = 0; i < trial.vocabulary->element_count; i++)
 		cr_expect(strstr(
 			list.output, arena_format(&trial.arena, "\n  %s ", trial.vocabulary->elements[i]->name)));
+}
+
+/* Each is listed with its title and prints itself; a line that names a file which the program carries becomes that file. */
+Test(vocabulary, every_topic_is_listed_and_prints_itself)
+{
+	static const char folder[] = "checker/help/";
+	struct run list = shell(&trial.arena, "\"$LEANRICH\" help");
+	size_t topics = 0;
+	for (size_t i = 0; i < embedded_count; i++) {
+		const char *name = embedded_files[i].name, *text = (const char *)embedded_files[i].data;
+		if (strncmp(name, folder, sizeof folder - 1) != 0)
+			continue;
+		name = arena_copy_span(&trial.arena, name + sizeof folder - 1, strcspn(name + sizeof folder - 1, "."));
+		const char *title = arena_copy_span(&trial.arena, text, strcspn(text, "\n"));
+		cr_expect(strstr(list.output, arena_format(&trial.arena, "\n  %-12s %s\n", name, title)), "%s", name);
+		struct run run = shell(&trial.arena, arena_format(&trial.arena, "\"$LEANRICH\" help %s", name));
+		const char *table = strstr(text, "\n{");
+		size_t same = table ? (size_t)(table - text) : strlen(text);
+		cr_expect(run.status == 0 && strncmp(run.output, text, same) == 0, "%s", name);
+		topics++;
+	}
+	cr_expect(topics >= 11, "%zu", topics);
+}
+
+Test(vocabulary, help_prints_the_table_of_the_pilot_plant_as_it_is)
+{
+	struct run run = shell(&trial.arena, "\"$LEANRICH\" help validation");
+	cr_expect(strstr(run.output, file_text(&trial.arena, "tests/data/pilot_table.txt")), "%s", run.output);
+	cr_expect_null(strstr(run.output, "{tests"));
 }
 
 Test(vocabulary, help_knows_its_topics_and_the_nearest)

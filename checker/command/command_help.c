@@ -80,6 +80,29 @@ static void print_file(const struct embedded_file *file)
 	fwrite(file->data, 1, file->size, stdout);
 }
 
+/* "{tests/data/pilot_table.txt}": the file that a line of a topic names, or NULL. */
+static const struct embedded_file *named_by_line(struct arena *arena, const char *line, size_t length)
+{
+	if (length < 2 || line[0] != '{' || line[length - 1] != '}')
+		return NULL;
+	return embedded_find(arena_copy_span(arena, line + 1, length - 2));
+}
+
+/* Where a line names a file that the program carries, that file: a table that the tests write exists once. */
+static void print_topic(struct arena *arena, const struct embedded_file *topic)
+{
+	const char *line = (const char *)topic->data;
+	while (*line) {
+		size_t length = strcspn(line, "\n");
+		const struct embedded_file *table = named_by_line(arena, line, length);
+		if (table)
+			print_file(table);
+		else
+			printf("%.*s\n", (int)length, line);
+		line += length + (line[length] == '\n');
+	}
+}
+
 /* ---- elements ---- */
 
 static const struct vocabulary_element *element_named(const struct vocabulary *units, const char *name)
@@ -161,7 +184,7 @@ int command_help(int argc, char **argv)
 	if (topic && strcmp(topic, "describing") == 0)
 		status = describe(line.first + 1 < argc ? argv[line.first + 1] : NULL, page);
 	else if (file)
-		print_file(file);
+		print_topic(&arena, file);
 	else
 		status = topic ? no_such_topic(&arena, topic) : list_topics(&arena);
 	arena_release(&arena);

@@ -15,7 +15,7 @@ static const char help[] = "usage: leanrich import LINELIST.csv --map MAP.xml [O
 			   "listed on standard error by\n"
 			   "row and column: what had to be interpreted, and what was left out.\n"
 			   "\n"
-			   "  --map FILE         the map; checker/import/map.xsd describes it and README.md shows one\n"
+			   "  --map FILE         the map: `leanrich help sheets`\n"
 			   "  --output FILE      write the draft there instead\n"
 			   "  --quiet            no counts\n"
 			   "  --help             this text\n"

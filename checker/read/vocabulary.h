@@ -5,8 +5,22 @@
  * of each, its choices and its documentation. Structure, quantity types and choices are read here; the file is
  * checked against the same XSD by libxml2 as well (document.h).
  *
- * Only the subset of XSD written down in DEVELOPERS.md is understood; anything else in the schema aborts at start-up,
- * since the schema is part of the program.
+ * Only this subset of XSD is understood; anything else in the schema aborts at start-up, since the schema is part of the
+ * program:
+ *
+ * - global `element` with a `type` or its own `complexType`;
+ * - in a complexType one `choice` (or `sequence`, read alike) of `element ref=` or local elements with a complexType;
+ *   mixed="true" for text; `attribute` with name, type and use="required"; `attributeGroup ref=` (groups may name groups);
+ *   `anyAttribute`;
+ * - named `simpleType` with a `restriction` and `enumeration`. A choice in whose place a value may be owed is a `union` of
+ *   the type `owed`, the only one with a `pattern`, and its words;
+ * - `annotation/documentation` everywhere: it becomes the words of messages and of `leanrich help describing`;
+ * - meaning of our own in `appinfo`: <quantity kinds="liquid-flow mass-flow" uncertainty="3 %"/> on a type,
+ *   <family name="austenitic"/> on an enumeration, <inherited/> on a group (parts inherit its attributes), <condition/> on an
+ *   attribute (another case may well have it otherwise).
+ *
+ * No other facets, keys or assertions: values, tags and references are checked in C, all in one run. Rules that are
+ * embedded are not validated at each start: `leanrich rules --check rules`, which the tests run, does.
  */
 #ifndef LEANRICH_VOCABULARY_H
 #define LEANRICH_VOCABULARY_H

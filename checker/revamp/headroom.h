@@ -5,6 +5,9 @@
  * computation is run anew at each factor (scan.h); nothing is scaled by proportion afterwards. Circulation drives what
  * carries lean, semi-lean or rich solution; gas what carries gas; throughput both and the duties and steam with them.
  * Loadings, temperatures and compositions stay as stated, whatever the factor.
+ *
+ * Rules of the family `balance` are listed separately: when the flow alone is multiplied the package stops agreeing with
+ * itself, which is no limit of the plant.
  */
 #ifndef LEANRICH_HEADROOM_H
 #define LEANRICH_HEADROOM_H

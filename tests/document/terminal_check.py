@@ -1,5 +1,6 @@
 """The summary on terminals of several widths: python3 terminal_check.py PROGRAM"""
 
+import shutil
 import fcntl
 import os
 import pty
@@ -58,9 +59,12 @@ def main():
         expect(not ESCAPE.search(piped.stdout) and not piped.stderr, "colour or progress without a terminal")
         expect(on_terminal(command[:-1] + ["designs/curlew-spit.xml"], 80, "stderr") == "",
                "progress for work that is not long")
-        many = command[:-1] + ["--quiet"] + ["designs/tern-quay.xml"] * 40
+        copies = [os.path.join(folder, f"tern-quay-{i}.xml") for i in range(40)]
+        for copy in copies:
+            shutil.copyfile("designs/tern-quay.xml", copy)
+        many = command[:-1] + ["--quiet", "--by-file"] + copies
         shown = on_terminal(many, 80, "stderr")
-        expect(re.search(r"\d+ of 40: designs/tern-quay.xml", shown), f"no progress for long work: {shown[:200]!r}")
+        expect(re.search(r"\d+ of 40: .*tern-quay-\d+.xml", shown), f"no progress for long work: {shown[:200]!r}")
         expect(shown.endswith("\r\x1b[K"), f"progress is not wiped: {shown[-40:]!r}")
         expect(subprocess.run(many, capture_output=True).stderr == b"", "progress without a terminal")
     check.done()

@@ -1,10 +1,11 @@
 #!/usr/bin/python3
-"""README.md and DEVELOPERS.md against the program they speak of.
+"""README.md, DEVELOPERS.md, tests/README.md and the topics of `leanrich help` against the program (the manual: package_check).
 
-README: the design shown is the file it names, and the output shown is what the program prints for it.
-Both: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program.
+README: the design shown is the file it names, the output shown is what the program prints for it, and other XML is accepted.
+All: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program;
+every command and option they name exists, and every file they link to; every topic is listed by `leanrich help` and by README.
 DEVELOPERS: the list of computed names is what the computing modules put into the table for the designs at hand, name by
-name; every module of checker/ has its line; the rule shown as a diff is sound. A small program is linked with the objects of build/plain for that: it
+name; every folder of checker/ is described and every module named; the rule shown as a diff is sound. A small program is linked with the objects of build/plain for that: it
 prints the kind of item and the name of every value that the upper table holds and the description does not state.
 
 With --write the example's output and the figures are made anew first. Each figure is then spoilt in turn, which must be seen.
@@ -20,7 +21,9 @@ import figures
 
 ROOT = Path(__file__).resolve().parents[2]
 PROGRAM = (ROOT / os.environ.get("LEANRICH", "build/leanrich")).resolve()
-EXAMPLE = "designs/curlew-spit.xml"
+EXAMPLE = "designs/marram-point.xml"
+TOPICS = sorted((ROOT / "checker/help").glob("*.txt"))
+DOCUMENTS = ["README.md", "DEVELOPERS.md", "tests/README.md", *(str(path.relative_to(ROOT)) for path in TOPICS)]
 
 DUMP = r"""
 #include <stdio.h>
@@ -122,6 +125,19 @@ def readme_faults(readme):
         yield f"README.md does not show what `leanrich review {EXAMPLE}` prints now; --write puts it there:\n{example_now()}"
 
 
+def shown_equipment_faults(readme):
+    """What README shows of a description beside the example is accepted in a unit that has the streams it names."""
+    for block in blocks(readme, "xml"):
+        if block.startswith("<?xml"):
+            continue
+        named = sorted(set(re.findall(r'\b(?:inlet|outlet|feed|lean|rich)="([^"]+)"', block)))
+        streams = "".join(f'<stream id="{name}" service="{name.split("-")[0]}"/>' for name in named)
+        unit = f'<unit xmlns="urn:leanrich:unit:1" number="U-1"><basis/><solvent amine="MEA"/>{streams}{block}</unit>'
+        done = subprocess.run([PROGRAM, "review", "--json", "-"], input=unit, capture_output=True, text=True, check=False)
+        if done.returncode not in (0, 1):
+            yield f"README.md shows what is not accepted: {done.stderr}"
+
+
 def write_readme():
     path = ROOT / "README.md"
     text = path.read_text(encoding="utf-8")
@@ -148,10 +164,9 @@ def program_says():
 
 def shown_rule_faults(developers):
     """The rule shown as a diff, put into a pack, is sound. Its counts change with the catalogue and are not compared."""
-    added = [line[1:] for line in blocks(developers, "diff")[0].split("\n") if line.startswith("+") and line[:3] != "+++"]
     family = (ROOT / "rules/velocity.xml").read_text(encoding="utf-8")
     with tempfile.TemporaryDirectory() as folder:
-        pack = family.replace("</rules>", "\n".join(added) + "\n</rules>")
+        pack = family.replace("</rules>", "\n".join(figures.added_rule(developers)) + "\n</rules>")
         (Path(folder) / "velocity.xml").write_text(pack, encoding="utf-8")
         done = subprocess.run([PROGRAM, "rules", "--check", folder], capture_output=True, text=True, check=False)
     if done.returncode != 0:
@@ -163,27 +178,88 @@ def developers_faults(developers, computed):
     listed = {name for row in re.findall(r"^\| (`.*?) \|", section, re.M) for name in re.findall(r"`([^`]+)`", row)}
     yield from (f"computed and not listed: {name}" for name in sorted(computed - listed))
     yield from (f"listed and not computed in any design: {name}" for name in sorted(listed - computed))
+    tree = developers.split("## The tree\n")[1].split("\n## ")[0]
     for path in sorted((ROOT / "checker").rglob("*.c")):
-        if f"`{path.stem}`" not in developers:
-            yield f"no line for module {path.relative_to(ROOT)}"
+        if f"`{path.stem}`" not in tree:
+            yield f"module {path.relative_to(ROOT)} is not named in the tree"
 
 
 def figure_faults(documents, counts):
-    """Faults of the figures in both documents; `documents` then holds what should be there."""
+    """Faults of the figures in all documents; `documents` then holds what should be there."""
     faults = []
-    for name, rows in (("README.md", figures.readme(PROGRAM, counts)),
-                       ("DEVELOPERS.md", figures.developers(PROGRAM, counts, documents["DEVELOPERS.md"]))):
+    for name, rows in figures.rows(PROGRAM, counts, documents).items():
         found, documents[name] = figures.compared(name, documents[name], rows)
         faults += found
     return faults
 
 
-def self_test(documents, counts):
-    """Every figure spoilt by itself is seen, and no other is blamed."""
+def commands_and_options():
+    """Each command of the program with the options that its --help names."""
+    listed = subprocess.run([PROGRAM, "--help"], capture_output=True, text=True, check=True).stdout
+    return {name: {"--help", *re.findall(r"--[a-z][a-z0-9-]*", subprocess.run(
+        [PROGRAM, name, "--help"], capture_output=True, text=True, check=True).stdout)}
+            for name in re.findall(r"^  ([a-z]+) ", listed, re.M)}
+
+
+def command_faults(name, text, commands):
+    """`leanrich WORD` is a command, the options on the rest of its line or in its marks are its own, and any other option is one of
+    some command. What another program is told on its line (before `leanrich`) is its own business, and prose names no command."""
+    text = re.sub(r" \\\n +", " ", text)
+    for line in text.split("\n"):
+        if line.startswith("    ") and not re.match(r" +(\$ )?(build/)?leanrich", line):
+            line = "leanrich " + line.split("leanrich ", 1)[1] if "leanrich " in line else ""
+        for call in re.findall(r"(?:^|[`\s])(?:build/)?leanrich ((?:[a-z]+)\b[^`]*)", line if line.startswith("    ") else "") + \
+                re.findall(r"`(?:build/)?leanrich ([^`]*)`", line) + re.findall(r"^\$ build/leanrich (.*)$", line):
+            word = re.match(r"[a-zA-Z-]*", call)[0]
+            if word.isupper() or word.startswith("--"):
+                continue
+            if word not in commands:
+                yield f"{name}: there is no command: leanrich {call}"
+                continue
+            for option in re.findall(r"(?<!\S)--[a-z][a-z0-9-]*", call):
+                if option not in commands[word]:
+                    yield f"{name}: {word} has no {option}: leanrich {call}"
+    every = set().union(*commands.values())
+    prose = "\n".join(line for line in text.split("\n") if not line.startswith("    ") and not line.startswith("|"))
+    for option in re.findall(r"(?<![\w-])--[a-z][a-z0-9-]*", prose):
+        if option not in every | FOREIGN:
+            yield f"{name}: no command has {option}"
+
+
+FOREIGN = {"--sshlogin", "--write"}  # of GNU parallel and of this script
+
+
+def topic_faults(readme):
+    listed = subprocess.run([PROGRAM, "help"], capture_output=True, text=True, check=True).stdout
+    for path in TOPICS:
+        text = path.read_text(encoding="utf-8")
+        title = text.split("\n")[0]
+        if not re.search(rf"^  {path.stem} +{re.escape(title)}$", listed, re.M):
+            yield f"`leanrich help` does not list {path.stem} as {title}"
+        if not re.search(rf"^\| .*\b{path.stem}\b.* \|", readme, re.M):
+            yield f"README.md does not list the topic {path.stem}"
+        yield from (f"{path.name}: longer than 100 columns: {line}" for line in text.split("\n") if len(line) > 100)
+    for stem in re.findall(r"^  ([a-z-]+) ", listed, re.M):
+        if not (ROOT / f"checker/help/{stem}.txt").exists():
+            yield f"`leanrich help` lists {stem}, which is no file of checker/help"
+
+
+def help_faults(name, text):
+    """`leanrich help TOPIC` names a topic, and a link a file."""
+    stems = {path.stem for path in TOPICS}
+    for line in re.findall(r"leanrich help\s+([a-z]+(?:-[a-z]+)*)", text):
+        if line not in stems and line != "describing":
+            yield f"{name}: there is no topic {line}"
+    for link in re.findall(r"\]\(([^)#]+)\)", text):
+        if "://" not in link and not (ROOT / name).parent.joinpath(link).exists():
+            yield f"{name}: no file {link}"
+
+
+def self_test(documents, counts, commands):
+    """Every figure spoilt by itself is seen, and no other is blamed; so are a command and options that do not exist."""
     spoilt = 0
-    for name, rows in (("README.md", list(figures.readme(PROGRAM, counts))),
-                       ("DEVELOPERS.md", list(figures.developers(PROGRAM, counts, documents["DEVELOPERS.md"])))):
-        text = documents[name]
+    for name, rows in figures.rows(PROGRAM, counts, documents).items():
+        rows, text = list(rows), documents[name]
         for what, pattern, values in rows:
             found = re.search(pattern, text)
             for group in range(1, len(values) + 1):
@@ -192,25 +268,42 @@ def self_test(documents, counts):
                 if len(faults) != 1 or what not in faults[0] or mended != text:
                     sys.exit(f"{name}: {what}, figure {group} spoilt: {faults}")
                 spoilt += 1
-    print(f"{spoilt} figures spoilt one at a time, each seen")
+    for wrong in ("    leanrich reveiw unit.xml", "see `leanrich rewiew`", "    leanrich sweep --paper A4 unit.xml",
+                  "`leanrich headroom --replies x`", "with --outputs, and", "`--fail-om`"):
+        if len(list(command_faults("spoilt", wrong, commands))) < 1:
+            sys.exit(f"not seen: {wrong}")
+    if not list(shown_equipment_faults('```xml\n<pump tag="P-1" casting="bronze"/>\n```\n')):
+        sys.exit("not seen: an attribute that does not exist")
+    for wrong in ("`leanrich help validatoin`", "[x](no/such/file)"):
+        if not list(help_faults("README.md", wrong)):
+            sys.exit(f"not seen: {wrong}")
+    print(f"{spoilt} figures, commands, options, topics and links spoilt one at a time, each seen")
+
+
+def read_all():
+    return {name: (ROOT / name).read_text(encoding="utf-8") for name in DOCUMENTS}
 
 
 def main():
-    paths = {name: ROOT / name for name in ("README.md", "DEVELOPERS.md")}
     computed, counts = program_says()
+    commands = commands_and_options()
     if sys.argv[1:] == ["--write"]:
         write_readme()
-        documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
+        documents = read_all()
         figure_faults(documents, counts)
-        for name, path in paths.items():
-            path.write_text(documents[name], encoding="utf-8")
-    documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
+        for name, text in documents.items():
+            (ROOT / name).write_text(text, encoding="utf-8")
+    documents = read_all()
     faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"], computed),
-              *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts)]
+              *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts),
+              *topic_faults(documents["README.md"]), *shown_equipment_faults(documents["README.md"])]
+    for name, text in documents.items():
+        faults += [*command_faults(name, text, commands), *help_faults(name, text)]
     if faults:
         sys.exit("\n".join(faults))
-    self_test(documents, counts)
-    print(f"example, output, {len(computed)} computed names, figures and every module are as the documents say")
+    self_test(documents, counts, commands)
+    print(f"example, output, {len(computed)} computed names, figures, commands, {len(TOPICS)} topics and every module are as the "
+          "documents say")
 
 
 if __name__ == "__main__":

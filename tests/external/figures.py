@@ -1,4 +1,4 @@
-"""The figures that README.md and DEVELOPERS.md name, and what they are now: each is a group of a pattern over the document.
+"""The figures that the documents name, and what they are now: each is a group of a pattern over the document.
 
 What takes hours to measure (bench, coverage, mutations, fuzzing) is not here: those lines say how they were measured. Counts of the
 faults that are tried come from tests/run_faults itself.
@@ -14,6 +14,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 FAMILY = ROOT / "rules/velocity.xml"
 DEMO = "designs/tern-quay.xml"
+EXAMPLE = "designs/marram-point.xml"
 
 
 def review(program, design, *options):
@@ -32,31 +33,53 @@ def attributes():
     return len(set(re.findall(r'<xs:attribute name="([^"]+)"', schema)))
 
 
-def readme(program, counts):
+def readme(program):
     """Of README.md: what the figures are about, the pattern, the values of its groups."""
-    example = "designs/curlew-spit.xml"
-    record, strictest = review(program, example), review(program, example, "--profile", "strictest")
-    self_consistency = record["sulfide"]["self_consistency"]["calibration"]
-    yield ("findings to justify", r"`--profile strictest` the same unit has (\d+)\s+rather than (\d+) findings to justify",
-           [strictest["counts"]["justify"], record["counts"]["justify"]])
-    yield ("the deviation of the example", r"2-P-1203 runs at ([0-9.]+) m/s", [metres_per_second(record, "VEL-001", "2-P-1203")])
-    yield ("the tubes of the example", r"A figure of ([0-9.]+) m/s would pass", [metres_per_second(record, "VEL-008", "E-122 tube side")])
-    yield ("largest description", r"A description may have (\d+) MiB and\s+([0-9,]+) elements",
-           [counts["mebibytes"], f"{counts['elements']:,}"])
-    yield ("units", r"\*\*Units\*\*: (\d+) spellings for (\d+) kinds of quantity", [counts["spellings"], counts["kinds"]])
-    yield ("how limits are known",
-           r"Of the (\d+) limits of the (\d+) rules, (\d+) are read \((\d+) of them in unnamed sources\), (\d+) secondary, (\d+) from "
-           r"memory\s+and (\d+) common practice",
-           [counts[name] for name in ("limits", "rules", "read", "unnamed", "secondary", "memory", "common practice")])
-    yield ("observations", r"calibrated on (\d+) observations", [self_consistency["rows"]])
-    yield ("observations met", r"of which it hits (\d+),", [self_consistency["hits"]])
-    yield ("observations met by temperature alone", r"below 120 degC, hits all (\d+)", [self_consistency["temperature_rule_hits"]])
+    record = review(program, EXAMPLE)
+    yield ("velocity of the example", r"0\.00821 m2 = ([0-9.]+) m/s", [metres_per_second(record, "VEL-003", "4-R-2101")])
+    yield ("velocity that others pass", r"would pass ([0-9.]+) m/s", [metres_per_second(record, "VEL-003", "4-R-2101")])
     yield ("attributes", r"of the (\d+) attributes a description can hold", [attributes()])
 
 
+def describing(counts):
+    yield ("units", r"UNITS: (\d+) spellings for (\d+) kinds of quantity", [counts["spellings"], counts["kinds"]])
+
+
+def findings(counts):
+    yield ("largest description", r"A description may have (\d+) MiB and\s+([0-9,]+) elements",
+           [counts["mebibytes"], f"{counts['elements']:,}"])
+
+
+def rules(counts):
+    yield ("how limits are known",
+           r"Of the (\d+) limits of the (\d+) rules, (\d+) are read \((\d+) of them in unnamed sources\), (\d+) secondary, (\d+)\s+"
+           r"from memory\s+and (\d+) common practice",
+           [counts[name] for name in ("limits", "rules", "read", "unnamed", "secondary", "memory", "common practice")])
+
+
+def stripping(program):
+    self_consistency = review(program, EXAMPLE)["sulfide"]["self_consistency"]["calibration"]
+    yield ("observations", r"calibrated on (\d+) observations", [self_consistency["rows"]])
+    yield ("observations met", r"of which it hits\s+(\d+),", [self_consistency["hits"]])
+    yield ("observations met by temperature alone", r"below 120 degC, hits all (\d+)", [self_consistency["temperature_rule_hits"]])
+
+
+def tests_readme(counts):
+    """Of tests/README.md. The faults tried come from tests/run_faults itself."""
+    yield ("largest description", r"more than ([0-9,]+) elements, or (\d+) MiB, refused", [f"{counts['elements']:,}", counts["mebibytes"]])
+    tree = {node.targets[0].id: node.value for node in ast.parse((ROOT / "tests/run_faults").read_text(encoding="utf-8")).body
+            if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)}
+    commands, printed = len(tree["COMMANDS"].keys), len(tree["PRINTED"].elts)
+    yield ("faults tried", r"(\d+) writes that meet a limit on file size, (\d+) commands on a full disk, (\d+) printing to one, (\d+) into "
+           r"a read-only folder", [14 * commands, commands, printed, 2 * commands])
+
+
 def added_rule(text):
+    """The rule that DEVELOPERS.md adds, under the first number that the family has not taken."""
     block = re.search(r"^```diff\n(.*?)^```", text, re.M | re.S)[1]
-    return [line[1:] for line in block.split("\n") if line.startswith("+") and line[:3] != "+++"]
+    lines = "\n".join(line[1:] for line in block.split("\n") if line.startswith("+") and line[:3] != "+++")
+    taken = re.findall(r'<rule id="VEL-(\d+)"', FAMILY.read_text(encoding="utf-8"))
+    return re.sub(r'<rule id="VEL-\d+"', f'<rule id="VEL-{max(map(int, taken)) + 1:03d}"', lines).split("\n")
 
 
 def summary(program, folder=None):
@@ -86,7 +109,7 @@ def with_rule(program, text):
     return said[1], said[0], counts, hunk
 
 
-def developers(program, counts, text):
+def developers(program, text):
     sound, wrong, now, hunk = with_rule(program, text)
     before = summary(program)
     yield ("the rule shown, where it goes", r"(?s:\n\+\+\+ b/rules/velocity\.xml\n(.*?)```)", [hunk])
@@ -96,14 +119,19 @@ def developers(program, counts, text):
     yield ("what is open with it", r"\nResolve (\d+)   Justify (\d+)   Consider (\d+)   State (\d+)\n\.\.\.",
            now[1])
     yield ("without it", r"Without it there were (\d+) rules and (\d+) to Consider", [before[0][2], before[1][2]])
-    yield ("the wrong example", r"pack/velocity\.xml:(\d+):(\d+): bad-example", re.findall(r"velocity\.xml:(\d+):(\d+): bad-example", wrong)[0])
-    yield ("largest file", r"no DOCTYPE, (\d+) MiB cap", [counts["mebibytes"]])
-    yield ("largest description", r"more than ([0-9,]+) elements, or (\d+) MiB, refused", [f"{counts['elements']:,}", counts["mebibytes"]])
-    tree = {node.targets[0].id: node.value for node in ast.parse((ROOT / "tests/run_faults").read_text(encoding="utf-8")).body
-            if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name)}
-    commands, printed = len(tree["COMMANDS"].keys), len(tree["PRINTED"].elts)
-    yield ("faults tried", r"(\d+) writes that meet a limit on file size, (\d+) commands on a full disk, (\d+) printing to one, (\d+) into "
-           r"a read-only folder", [14 * commands, commands, printed, 2 * commands])
+    yield ("the wrong example", r"pack/velocity\.xml:(\d+):(\d+): bad-example: VEL-(\d+)",
+           re.findall(r"velocity\.xml:(\d+):(\d+): bad-example: VEL-(\d+)", wrong)[0])
+
+
+def rows(program, counts, documents):
+    """By document: what each figure is about, the pattern, the values of its groups."""
+    return {"README.md": list(readme(program)),
+            "checker/help/describing.txt": list(describing(counts)),
+            "checker/help/findings.txt": list(findings(counts)),
+            "checker/help/rules.txt": list(rules(counts)),
+            "checker/help/stripping.txt": list(stripping(program)),
+            "tests/README.md": list(tests_readme(counts)),
+            "DEVELOPERS.md": list(developers(program, documents["DEVELOPERS.md"]))}
 
 
 def compared(name, text, figures):

@@ -2,7 +2,7 @@
 """One portfolio made in several ways: 200 variants by one process, by two, by the tasks of a Slurm array, and by GNU parallel.
 
 All must give the same bytes. Two broken descriptions and a missing file among them stop nothing and are listed. The recipes are
-those of README.md, run as they stand there: the script of the array by a shell once for each task, with the variables that Slurm
+those of `leanrich help portfolio`, run as they stand there: the script of the array by a shell once for each task, with the variables that Slurm
 sets, in any order. Then a task that did not end is missed by name, and a process that is killed takes one design with it.
 """
 import csv
@@ -18,7 +18,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+TOPIC = (ROOT / "checker/help/portfolio.txt").read_text(encoding="utf-8")
 
 
 def run(command, wanted, folder=ROOT, **variables):
@@ -31,10 +31,10 @@ def run(command, wanted, folder=ROOT, **variables):
 
 
 def recipe(pattern):
-    """A line of README.md, without its indent."""
-    found = re.search(pattern, README, re.MULTILINE)
+    """A line of the topic, which a backslash may continue on the next."""
+    found = re.search(pattern, re.sub(r"\\\n +", "", TOPIC), re.MULTILINE)
     if not found:
-        sys.exit(f"README.md has no line like {pattern}")
+        sys.exit(f"leanrich help portfolio has no line like {pattern}")
     return found
 
 
