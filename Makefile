@@ -66,7 +66,7 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
-REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression/regress)
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)

@@ -8,10 +8,10 @@
 #include "chemistry/solution.h"
 
 /* From a species of the first amine to the same of the second. */
-enum { PLACE = SPECIES_AM_2 - SPECIES_AM, PLACES = 2, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
+enum { PLACE = SPECIES_AM_2 - SPECIES_AM, UNKNOWNS = EQUILIBRIUM_UNKNOWNS };
 
 /* How long each part may try; what a usual state needs is one round and three or four steps. */
-enum { START_STEPS = 60, DIRECT_STEPS = 50, DEGREE_STEPS = 30, DIRECT_ROUNDS = 1, DEGREE_ROUNDS = 3 };
+enum { DIRECT_STEPS = 50, DEGREE_STEPS = 30, DIRECT_ROUNDS = 1, DEGREE_ROUNDS = 3 };
 
 enum species equilibrium_molecular(enum gas gas)
 {
@@ -44,26 +44,36 @@ static void add_reaction(struct equilibrium *e, struct mass_action reaction)
 
 /* S(x) keeps the table below readable. */
 #define S(x) SPECIES_##x
-static void prepare_reactions(
-	struct equilibrium *e, const struct terms *terms, const enum amine *amines, double temperature)
+static void prepare_reactions(struct equilibrium *e, const struct terms *terms, double temperature)
 {
-	e->ln_k[0] = reaction_ln_water(temperature);
-	e->ln_k[1] = reaction_ln_co2_first(temperature);
-	e->ln_k[2] = reaction_ln_co2_second(temperature);
-	e->ln_k[3] = reaction_ln_h2s(temperature);
+	const double ln_t = log(temperature);
+
+	e->ln_k[0] = reaction_ln(&reaction_of_water, temperature, ln_t);
 	add_reaction(e, (struct mass_action){e->ln_k[0], -1, {S(H), S(OH)}, {1, 1}, 2});
-	add_reaction(e, (struct mass_action){e->ln_k[1], -1, {S(H), S(HCO3), S(CO2)}, {1, 1, -1}, 3});
-	add_reaction(e, (struct mass_action){e->ln_k[2], 0, {S(H), S(CO3), S(HCO3)}, {1, 1, -1}, 3});
-	add_reaction(e, (struct mass_action){e->ln_k[3], 0, {S(H), S(HS), S(H2S)}, {1, 1, -1}, 3});
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		e->ln_henry[gas] = reaction_ln(&reaction_henry[gas], temperature, ln_t);
+	if (e->present[GAS_CO2]) {
+		e->ln_k[1] = reaction_ln(&reaction_of_co2, temperature, ln_t);
+		e->ln_k[2] = reaction_ln(&reaction_of_bicarbonate, temperature, ln_t);
+		add_reaction(e, (struct mass_action){e->ln_k[1], -1, {S(H), S(HCO3), S(CO2)}, {1, 1, -1}, 3});
+		add_reaction(e, (struct mass_action){e->ln_k[2], 0, {S(H), S(CO3), S(HCO3)}, {1, 1, -1}, 3});
+	}
+	if (e->present[GAS_H2S]) {
+		e->ln_k[3] = reaction_ln(&reaction_of_h2s, temperature, ln_t);
+		add_reaction(e, (struct mass_action){e->ln_k[3], 0, {S(H), S(HS), S(H2S)}, {1, 1, -1}, 3});
+	}
 	for (size_t p = 0; p < e->amine_count; p++) {
 		enum species am = (enum species)(SPECIES_AM + p * PLACE), protonated = am + 1, carbamate = am + 2;
+		enum amine amine = e->solvent.amines[p];
+		struct reaction reaction;
 
-		e->ln_amine[p] = reaction_ln_amine(amines[p], temperature);
+		e->ln_amine[p] = reaction_ln(&reaction_of_amine[amine], temperature, ln_t);
 		add_reaction(e, (struct mass_action){e->ln_amine[p], 0, {S(H), am, protonated}, {1, 1, -1}, 3});
-		e->forms_carbamate[p] = amine_rows[amines[p]].carbamate;
+		e->forms_carbamate[p] = amine_rows[amine].carbamate && e->present[GAS_CO2];
 		if (!e->forms_carbamate[p])
 			continue;
-		e->ln_carbamate[p] = reaction_ln_carbamate(amines[p], terms, temperature);
+		reaction = reaction_of_carbamate(amine, terms);
+		e->ln_carbamate[p] = reaction_ln(&reaction, temperature, ln_t);
 		add_reaction(e, (struct mass_action){e->ln_carbamate[p], 1, {carbamate, am, S(HCO3)}, {1, -1, -1}, 3});
 	}
 }
@@ -72,186 +82,68 @@ static void prepare_reactions(
 static void prepare_unknowns(struct equilibrium *e)
 {
 	for (size_t i = 0; i < SPECIES_AM; i++)
-		e->unknown[e->unknown_count++] = (enum species)i;
+		if ((e->present[GAS_CO2] || !equilibrium_carries((enum species)i, GAS_CO2)) &&
+			(e->present[GAS_H2S] || !equilibrium_carries((enum species)i, GAS_H2S)))
+			e->unknown[e->unknown_count++] = (enum species)i;
 	for (size_t p = 0; p < e->amine_count; p++)
 		for (size_t k = 0; k < (e->forms_carbamate[p] ? PLACE : PLACE - 1); k++)
 			e->unknown[e->unknown_count++] = (enum species)(SPECIES_AM + p * PLACE + k);
 }
 
-void equilibrium_prepare(struct equilibrium *e, const struct terms *terms, const struct solution_input *input,
-	const double *partial_pressure, const enum amine *amines, size_t amine_count)
+static void prepare_gas(struct equilibrium *e, enum gas gas, double loading, double partial_pressure)
+{
+	bool by_loading = isnan(partial_pressure);
+
+	e->present[gas] = (by_loading ? loading : partial_pressure) > 0;
+	e->by_pressure[gas] = !by_loading && e->present[gas];
+	if (by_loading)
+		e->gas[gas] = (e->amine[0] + e->amine[1]) * loading;
+}
+
+/* What the input states by mole of amine, in mol/kg of water. */
+static void prepare_amounts(struct equilibrium *e, const struct solution_input *input, const double *partial_pressure)
 {
 	double water = 1, total = 0;
 
-	memset(e, 0, sizeof *e);
-	e->amine_count = amine_count;
-	for (size_t p = 0; p < amine_count; p++)
-		water -= input->mass_fraction[amines[p]];
-	for (size_t p = 0; p < amine_count; p++) {
-		e->amine[p] = input->mass_fraction[amines[p]] / amine_rows[amines[p]].molar_mass / water;
+	for (size_t p = 0; p < e->amine_count; p++)
+		water -= input->mass_fraction[e->solvent.amines[p]];
+	for (size_t p = 0; p < e->amine_count; p++) {
+		enum amine amine = e->solvent.amines[p];
+
+		e->amine[p] = input->mass_fraction[amine] / amine_rows[amine].molar_mass / water;
 		total += e->amine[p];
 	}
+	for (size_t p = 0; p < e->amine_count; p++)
+		e->solvent.share[p] = e->amine[p] / total;
 	e->molality[SPECIES_ANION_1] = input->anion[0] * total;
 	e->molality[SPECIES_ANION_2] = input->anion[1] * total;
-	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
-		e->by_pressure[gas] = partial_pressure[gas] > 0;
+	e->molality[SPECIES_CATION] = input->cation * total;
+	e->solvent.salts = input->anion[0] > 0 || input->anion[1] > 0 || input->cation > 0;
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		prepare_gas(e, gas, input->loading[gas], partial_pressure[gas]);
+}
+
+void equilibrium_prepare(struct equilibrium *e, const struct terms *terms, const struct solution_input *input,
+	const double *partial_pressure, const enum amine *amines, size_t amine_count)
+{
+	e->solvent = (struct solvent){.amines = amines, .amine_count = amine_count};
+	e->amine_count = amine_count;
+	e->amine[1] = 0;
+	e->forms_carbamate[1] = false;
+	e->reaction_count = e->unknown_count = 0;
+	e->iterations = 0;
+	memset(e->gas, 0, sizeof e->gas);
+	memset(e->molality, 0, sizeof e->molality);
+	prepare_amounts(e, input, partial_pressure);
+	e->activity = activity_at(terms, &e->solvent, input->temperature);
+	prepare_reactions(e, terms, input->temperature);
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		if (e->by_pressure[gas])
-			e->ln_molecular[gas] =
-				log(partial_pressure[gas]) - reaction_ln_henry((enum gas)gas, input->temperature);
-		else
-			e->gas[gas] =
-				total * fmax(isnan(partial_pressure[gas]) ? input->loading[gas] : 0, ABSENT_LOADING);
-	}
-	e->activity = activity_at(terms, amines, amine_count, input->temperature);
-	prepare_reactions(e, terms, amines, input->temperature);
+			e->ln_molecular[gas] = log(partial_pressure[gas]) - e->ln_henry[gas];
 	prepare_unknowns(e);
 }
 
-/* The start: charge balance at fixed activity coefficients, one unknown */
-
-/* The amine that forms a carbamate (at most one does), its free molality: b (1 + c) + k b a = C, a (1 + r) + k b a = A. */
-static double free_amine(double amine, double protonated, double carbon, double per_bicarbonate, double carbamate)
-{
-	double p = (1 + protonated) * per_bicarbonate, q = carbamate * (carbon - amine) + p;
-
-	/* k (1+r) a^2 + [k (C-A) + (1+r)(1+c)] a - A (1+c) = 0; the form that does not cancel */
-	double c = amine * per_bicarbonate, root = sqrt(q * q + 4 * carbamate * (1 + protonated) * c);
-
-	return q > 0 ? 2 * c / (q + root) : (root - q) / (2 * carbamate * (1 + protonated));
-}
-
-/* Molalities at ln a_H = y and frozen coefficients; returns ln(positive/negative charge), which rises with y. */
-static double compose(struct equilibrium *e, double y)
-{
-	const double *g = e->coefficients.ln_gamma;
-	double *m = e->molality, positive, negative, ln_water = e->coefficients.ln_water;
-	double co2 = exp(y - e->ln_k[1] - ln_water + g[SPECIES_HCO3] - g[SPECIES_CO2]);
-	double co3 = exp(e->ln_k[2] - y + g[SPECIES_HCO3] - g[SPECIES_CO3]);
-	double h2s = exp(y - e->ln_k[3] + g[SPECIES_HS] - g[SPECIES_H2S]);
-	double protonated[PLACES] = {0}, carbamate[PLACES] = {0}, bound = 0, bicarbonate;
-	size_t places = e->amine_count < PLACES ? 1 : PLACES;
-
-	for (size_t p = 0; p < places; p++) {
-		size_t am = SPECIES_AM + p * PLACE;
-
-		protonated[p] = exp(y - e->ln_amine[p] + g[am] - g[am + 1]);
-		if (e->forms_carbamate[p])
-			carbamate[p] = exp(e->ln_carbamate[p] - ln_water + g[am] + g[SPECIES_HCO3] - g[am + 2]);
-	}
-	bicarbonate = exp(e->ln_molecular[GAS_CO2] - g[SPECIES_CO2]) / co2;
-	for (size_t p = 0; p < places; p++) {
-		size_t am = SPECIES_AM + p * PLACE;
-
-		if (e->by_pressure[GAS_CO2] || carbamate[p] == 0)
-			m[am] = e->amine[p] / (1 + protonated[p] + carbamate[p] * bicarbonate);
-		else
-			m[am] = free_amine(e->amine[p], protonated[p], e->gas[GAS_CO2], 1 + co2 + co3, carbamate[p]);
-		bound += carbamate[p] * m[am];
-	}
-	if (!e->by_pressure[GAS_CO2])
-		bicarbonate = e->gas[GAS_CO2] / (1 + co2 + co3 + bound);
-	for (size_t p = 0; p < places; p++) {
-		size_t am = SPECIES_AM + p * PLACE;
-
-		m[am + 1] = m[am] * protonated[p];
-		m[am + 2] = m[am] * carbamate[p] * bicarbonate;
-	}
-	m[SPECIES_HCO3] = bicarbonate;
-	m[SPECIES_CO2] = bicarbonate * co2;
-	m[SPECIES_CO3] = bicarbonate * co3;
-	m[SPECIES_HS] = e->by_pressure[GAS_H2S] ? exp(e->ln_molecular[GAS_H2S] - g[SPECIES_H2S]) / h2s
-						: e->gas[GAS_H2S] / (1 + h2s);
-	m[SPECIES_H2S] = m[SPECIES_HS] * h2s;
-	m[SPECIES_H] = exp(y - g[SPECIES_H]);
-	m[SPECIES_OH] = exp(e->ln_k[0] + ln_water - y - g[SPECIES_OH]);
-	positive = m[SPECIES_H] + m[SPECIES_AMH] + m[SPECIES_AMH_2];
-	negative = m[SPECIES_OH] + m[SPECIES_HCO3] + 2 * m[SPECIES_CO3] + m[SPECIES_HS] + m[SPECIES_AMCOO] +
-		m[SPECIES_AMCOO_2] + m[SPECIES_ANION_1] + 2 * m[SPECIES_ANION_2];
-	return log(positive / negative);
-}
-
-/* Regula falsi with the Illinois halving; the function is nearly a straight line in y at either end. */
-static void balance_charge(struct equilibrium *e, double tolerance)
-{
-	double low = START_LOWEST, high = START_HIGHEST; /* ln a_H: beyond any solution's on either side */
-	double at_low = compose(e, low), at_high = compose(e, high);
-	int side = 0;
-
-	for (int i = 0; i < START_STEPS; i++) {
-		double y = (low * at_high - high * at_low) / (at_high - at_low);
-		double at = compose(e, y);
-
-		if (fabs(at) < tolerance || high - low < tolerance)
-			return;
-		if (at > 0) {
-			high = y;
-			at_high = at;
-			if (side == 1)
-				at_low /= 2;
-			side = 1;
-		} else {
-			low = y;
-			at_low = at;
-			if (side == -1)
-				at_high /= 2;
-			side = -1;
-		}
-	}
-}
-
-/* Charge balance and coefficients by turns; `rounds` of them bring the coefficients near. */
-static void start(struct equilibrium *e, double share, int rounds)
-{
-	double guess[SPECIES_COUNT] = {0};
-	double bound = e->molality[SPECIES_ANION_1] + 2 * e->molality[SPECIES_ANION_2];
-	double amine = e->amine[0] + e->amine[1];
-
-	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		bound += e->by_pressure[gas] ? amine / 2 : e->gas[gas];
-	guess[SPECIES_AMH] = guess[SPECIES_HS] = fmin(bound, amine) + START_IONS;
-	activity_coefficients(&e->activity, guess, 0, &e->coefficients);
-	for (int i = 0; i < rounds; i++) {
-		struct coefficients fresh;
-
-		balance_charge(e, START_TOLERANCE);
-		activity_coefficients(&e->activity, e->molality, share, &fresh);
-		for (size_t k = 0; k < SPECIES_COUNT; k++)
-			e->coefficients.ln_gamma[k] = (e->coefficients.ln_gamma[k] + fresh.ln_gamma[k]) / 2;
-		e->coefficients.ln_water = fresh.ln_water;
-	}
-	balance_charge(e, START_TOLERANCE);
-}
-
 /* Newton on the logarithms of all molalities */
-
-/* d(ln gamma sum of a row)/dx: sum over its species of nu d ln gamma/d ln m_k. */
-static void add_coefficient_slopes(
-	const struct equilibrium *e, const enum species *species, const int *nu, int parts, double water, double *row)
-{
-	const struct coefficients *c = &e->coefficients;
-	const double *m = e->molality;
-	double by_species[SPECIES_COUNT] = {0}, weight[SPECIES_COUNT] = {0}, by_ionic = 0;
-
-	for (int s = 0; s < parts; s++) {
-		int z = species_rows[species[s]].charge;
-
-		weight[species[s]] = nu[s];
-		by_ionic += nu[s] * z * z * c->debye_slope;
-	}
-	for (size_t k = 0; k < e->activity.count; k++) {
-		enum species i = e->activity.pairs[k].i, j = e->activity.pairs[k].j;
-
-		by_species[j] += weight[i] * c->pair[k];
-		by_species[i] += weight[j] * c->pair[k];
-		by_ionic += c->pair_slope[k] * (weight[i] * m[j] + weight[j] * m[i]);
-	}
-	for (size_t k = 0; k < e->unknown_count; k++) {
-		enum species s = e->unknown[k];
-		int z = species_rows[s].charge;
-
-		row[k] += m[s] * (by_species[s] + by_ionic * z * z / 2 - water * MOLAR_MASS_WATER);
-	}
-}
 
 /* Where an unknown stands among the columns. */
 static void place_columns(const struct equilibrium *e, size_t *column)
@@ -262,79 +154,113 @@ static void place_columns(const struct equilibrium *e, size_t *column)
 
 typedef double matrix[UNKNOWNS][UNKNOWNS + 1]; /* the last column used is the right-hand side */
 
-static size_t add_reaction_rows(const struct equilibrium *e, const double *x, const size_t *column, matrix a)
+/* d ln a_w/dm_k = -M_w [1 + sum m_i d ln gamma_i/dm_k] (Gibbs and Duhem) */
+static void water_slopes(const struct equilibrium *e, double *slope)
+{
+	activity_slopes(&e->activity, &e->coefficients, e->molality, slope);
+	for (size_t k = 0; k < SPECIES_COUNT; k++)
+		slope[k] = -MOLAR_MASS_WATER * (1 + slope[k]);
+}
+
+/* Right-hand sides; the rows in the order in which slopes() fills them. */
+static void residuals(const struct equilibrium *e, const double *x, matrix a)
 {
 	const struct coefficients *c = &e->coefficients;
+	const double *m = e->molality;
 	size_t n = e->unknown_count, row = 0;
+	double positive = m[SPECIES_H] + m[SPECIES_AMH] + m[SPECIES_AMH_2] + m[SPECIES_CATION];
+	double negative = m[SPECIES_OH] + m[SPECIES_HCO3] + 2 * m[SPECIES_CO3] + m[SPECIES_HS] + m[SPECIES_AMCOO] +
+		m[SPECIES_AMCOO_2] + m[SPECIES_ANION_1] + 2 * m[SPECIES_ANION_2];
 
 	for (size_t r = 0; r < e->reaction_count; r++, row++) {
 		const struct mass_action *reaction = &e->reactions[r];
 		double sum = reaction->water * c->ln_water - reaction->ln_constant;
 
-		for (int s = 0; s < reaction->parts; s++) {
+		for (int s = 0; s < reaction->parts; s++)
 			sum += reaction->nu[s] * (x[reaction->species[s]] + c->ln_gamma[reaction->species[s]]);
-			a[row][column[reaction->species[s]]] += reaction->nu[s];
-		}
-		add_coefficient_slopes(e, reaction->species, reaction->nu, reaction->parts, reaction->water, a[row]);
 		a[row][n] = -sum;
 	}
-	return row;
-}
+	if (e->by_pressure[GAS_H2S])
+		a[row++][n] = e->ln_molecular[GAS_H2S] - x[SPECIES_H2S] - c->ln_gamma[SPECIES_H2S];
+	else if (e->present[GAS_H2S])
+		a[row++][n] = 1 - (m[SPECIES_H2S] + m[SPECIES_HS]) / e->gas[GAS_H2S];
+	if (e->by_pressure[GAS_CO2])
+		a[row++][n] = e->ln_molecular[GAS_CO2] - x[SPECIES_CO2] - c->ln_gamma[SPECIES_CO2];
+	else if (e->present[GAS_CO2])
+		a[row++][n] = 1 -
+			(m[SPECIES_CO2] + m[SPECIES_HCO3] + m[SPECIES_CO3] + m[SPECIES_AMCOO] + m[SPECIES_AMCOO_2]) /
+				e->gas[GAS_CO2];
+	for (size_t p = 0; p < e->amine_count; p++) {
+		size_t am = SPECIES_AM + p * PLACE;
 
-static size_t add_gas_rows(const struct equilibrium *e, const double *x, const size_t *column, size_t row, matrix a)
-{
-	size_t n = e->unknown_count;
-
-	for (size_t gas = 0; gas < GAS_COUNT; gas++, row++) {
-		enum species free_gas = equilibrium_molecular((enum gas)gas);
-		double sum = 0;
-		const int one = 1;
-
-		if (e->by_pressure[gas]) {
-			a[row][column[free_gas]] += 1;
-			add_coefficient_slopes(e, &free_gas, &one, 1, 0, a[row]);
-			a[row][n] = e->ln_molecular[gas] - x[free_gas] - e->coefficients.ln_gamma[free_gas];
-			continue;
-		}
-		for (size_t k = 0; k < n; k++)
-			if (equilibrium_carries(e->unknown[k], (enum gas)gas)) {
-				a[row][k] = e->molality[e->unknown[k]] / e->gas[gas];
-				sum += a[row][k];
-			}
-		a[row][n] = 1 - sum;
+		a[row++][n] = 1 - (m[am] + m[am + 1] + m[am + 2]) / e->amine[p];
 	}
-	return row;
+	a[row][n] = (negative - positive) / positive;
 }
 
-static size_t add_amine_rows(const struct equilibrium *e, size_t row, matrix a)
-{
-	size_t n = e->unknown_count;
-
-	for (size_t p = 0; p < e->amine_count; p++, row++) {
-		double sum = 0;
-
-		for (size_t k = 0; k < n; k++)
-			if (e->unknown[k] >= SPECIES_AM + p * PLACE && e->unknown[k] < SPECIES_AM + (p + 1) * PLACE) {
-				a[row][k] = e->molality[e->unknown[k]] / e->amine[p];
-				sum += a[row][k];
-			}
-		a[row][n] = 1 - sum;
-	}
-	return row;
-}
-
-static void add_charge_row(const struct equilibrium *e, size_t row, matrix a)
+static size_t reaction_slopes(const struct equilibrium *e, const size_t *column, matrix a)
 {
 	const double *m = e->molality;
-	size_t n = e->unknown_count;
-	double scale = m[SPECIES_H] + m[SPECIES_AMH] + m[SPECIES_AMH_2];
-	double sum = -(m[SPECIES_ANION_1] + 2 * m[SPECIES_ANION_2]) / scale;
+	double by_water[SPECIES_COUNT], slope[SPECIES_COUNT];
 
-	for (size_t k = 0; k < n; k++) {
-		a[row][k] = species_rows[e->unknown[k]].charge * m[e->unknown[k]] / scale;
-		sum += a[row][k];
+	water_slopes(e, by_water);
+	for (size_t r = 0; r < e->reaction_count; r++) {
+		const struct mass_action *reaction = &e->reactions[r];
+		double weight[SPECIES_COUNT] = {0}, water = reaction->water;
+
+		for (int s = 0; s < reaction->parts; s++)
+			weight[reaction->species[s]] = reaction->nu[s];
+		activity_slopes(&e->activity, &e->coefficients, weight, slope);
+		for (size_t k = 0; k < e->unknown_count; k++) {
+			enum species s = e->unknown[k];
+
+			a[r][k] = m[s] * (slope[s] + water * by_water[s]);
+		}
+		for (int s = 0; s < reaction->parts; s++)
+			a[r][column[reaction->species[s]]] += reaction->nu[s];
 	}
-	a[row][n] = -sum;
+	return e->reaction_count;
+}
+
+static size_t gas_slopes(const struct equilibrium *e, const size_t *column, size_t row, matrix a)
+{
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
+		if (!e->present[gas])
+			continue;
+		for (size_t k = 0; k < e->unknown_count; k++)
+			a[row][k] = !e->by_pressure[gas] && equilibrium_carries(e->unknown[k], gas)
+				? e->molality[e->unknown[k]] / e->gas[gas]
+				: 0;
+		if (e->by_pressure[gas]) {
+			enum species free_gas = equilibrium_molecular(gas);
+			double weight[SPECIES_COUNT] = {0}, slope[SPECIES_COUNT];
+
+			weight[free_gas] = 1;
+			activity_slopes(&e->activity, &e->coefficients, weight, slope);
+			for (size_t k = 0; k < e->unknown_count; k++)
+				a[row][k] = e->molality[e->unknown[k]] * slope[e->unknown[k]];
+			a[row][column[free_gas]] += 1;
+		}
+		row++;
+	}
+	return row;
+}
+
+/* What stands left of the right-hand sides. */
+static void slopes(const struct equilibrium *e, const size_t *column, matrix a)
+{
+	const double *m = e->molality;
+	double positive = m[SPECIES_H] + m[SPECIES_AMH] + m[SPECIES_AMH_2] + m[SPECIES_CATION];
+	size_t row = gas_slopes(e, column, reaction_slopes(e, column, a), a);
+
+	for (size_t p = 0; p < e->amine_count; p++, row++)
+		for (size_t k = 0; k < e->unknown_count; k++)
+			a[row][k] =
+				e->unknown[k] >= SPECIES_AM + p * PLACE && e->unknown[k] < SPECIES_AM + (p + 1) * PLACE
+				? m[e->unknown[k]] / e->amine[p]
+				: 0;
+	for (size_t k = 0; k < e->unknown_count; k++)
+		a[row][k] = species_rows[e->unknown[k]].charge * m[e->unknown[k]] / positive;
 }
 
 /* Gauss with row pivoting; the answer replaces the right-hand side. False: singular or not finite. */
@@ -386,35 +312,28 @@ static double largest(matrix a, size_t n)
 	return most;
 }
 
-static double assemble(struct equilibrium *e, const double *x, const size_t *column, double share, matrix a)
+/* Steps are held to a factor e^2 in any molality; `at_most` many. The state is left at the last point. */
+static bool newton(struct equilibrium *e, double share, int at_most)
 {
-	size_t row, n = e->unknown_count;
-
-	memset(a, 0, sizeof(matrix));
-	activity_coefficients(&e->activity, e->molality, share, &e->coefficients);
-	row = add_reaction_rows(e, x, column, a);
-	row = add_gas_rows(e, x, column, row, a);
-	row = add_amine_rows(e, row, a);
-	add_charge_row(e, row, a);
-	return largest(a, n);
-}
-
-/* Steps are held to a factor e^2 in any molality; `at most` many. The state is left at the last point. */
-static bool newton(struct equilibrium *e, double share, int most)
-{
-	double x[SPECIES_COUNT] = {0};
-	size_t column[SPECIES_COUNT] = {0}, n = e->unknown_count;
+	double x[SPECIES_COUNT];
+	size_t column[SPECIES_COUNT], n = e->unknown_count;
 	matrix a;
 
 	place_columns(e, column);
 	for (size_t k = 0; k < n; k++)
 		x[e->unknown[k]] = log(e->molality[e->unknown[k]]);
-	for (int i = 0; i < most; i++) {
-		double step, scale, residual = assemble(e, x, column, share, a);
+	for (int i = 0; i < at_most; i++) {
+		double step, scale, residual;
 
+		activity_coefficients(&e->activity, e->molality, share, &e->coefficients);
+		residuals(e, x, a);
+		residual = largest(a, n);
 		if (residual < NEWTON_RESIDUAL)
 			return true;
-		if (!isfinite(residual) || !eliminate(a, n))
+		if (!isfinite(residual))
+			return false;
+		slopes(e, column, a);
+		if (!eliminate(a, n))
 			return false;
 		e->iterations++;
 		step = largest(a, n);
@@ -434,7 +353,7 @@ static bool solve_by_degrees(struct equilibrium *e)
 {
 	double reached = 0, degree = DEGREE_FIRST;
 
-	start(e, 0, DEGREE_ROUNDS);
+	equilibrium_start(e, 0, DEGREE_ROUNDS);
 	if (!newton(e, 0, DIRECT_STEPS))
 		return false;
 	while (reached < 1) {
@@ -456,6 +375,6 @@ static bool solve_by_degrees(struct equilibrium *e)
 
 bool equilibrium_solve(struct equilibrium *e)
 {
-	start(e, 1, DIRECT_ROUNDS);
+	equilibrium_start(e, 1, DIRECT_ROUNDS);
 	return newton(e, 1, DIRECT_STEPS) || solve_by_degrees(e);
 }

@@ -56,6 +56,7 @@ static struct solution_input liquid_of(const struct tower *tower, const double *
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		liquid.loading[gas] = tower->present[gas] ? exp(x[gas]) : 0;
 	memcpy(liquid.anion, tower->input->feed.anion, sizeof liquid.anion);
+	liquid.cation = tower->input->feed.cation;
 	return liquid;
 }
 
