@@ -200,16 +200,10 @@ double activity_excess(const struct activity *activity, const double *molality)
 	return g;
 }
 
-void activity_slopes(
-	const struct activity *activity, const struct coefficients *coefficients, const double *weight, double *slope)
+/* `charges` and `by_ionic`: the sums over the weights of z^2 and of by_ionic. */
+static void slopes_of(const struct activity *activity, const struct coefficients *c, const double *weight,
+	double charges, double by_ionic, double *slope)
 {
-	const struct coefficients *c = coefficients;
-	double charges = 0, by_ionic = 0;
-
-	for (size_t i = 0; i < SPECIES_COUNT; i++) {
-		charges += weight[i] * square_of_charge[i];
-		by_ionic += weight[i] * c->by_ionic[i];
-	}
 	by_ionic += c->curvature * charges;
 	for (size_t k = 0; k < SPECIES_COUNT; k++)
 		slope[k] = square_of_charge[k] * by_ionic + charges * c->by_ionic[k];
@@ -233,4 +227,29 @@ void activity_slopes(
 		slope[am] += own;
 		slope[am + 1] += own;
 	}
+}
+
+void activity_slopes(
+	const struct activity *activity, const struct coefficients *coefficients, const double *weight, double *slope)
+{
+	double charges = 0, by_ionic = 0;
+
+	for (size_t i = 0; i < SPECIES_COUNT; i++) {
+		charges += weight[i] * square_of_charge[i];
+		by_ionic += weight[i] * coefficients->by_ionic[i];
+	}
+	slopes_of(activity, coefficients, weight, charges, by_ionic, slope);
+}
+
+void activity_slopes_of(const struct activity *activity, const struct coefficients *coefficients,
+	const enum species *species, const int *nu, int parts, double *slope)
+{
+	double weight[SPECIES_COUNT] = {0}, charges = 0, by_ionic = 0;
+
+	for (int s = 0; s < parts; s++) {
+		weight[species[s]] = nu[s];
+		charges += nu[s] * square_of_charge[species[s]];
+		by_ionic += nu[s] * coefficients->by_ionic[species[s]];
+	}
+	slopes_of(activity, coefficients, weight, charges, by_ionic, slope);
 }

@@ -72,4 +72,8 @@ double activity_excess(const struct activity *activity, const double *molality);
 void activity_slopes(
 	const struct activity *activity, const struct coefficients *coefficients, const double *weight, double *slope);
 
+/* The same where few species have a weight: those of a reaction. */
+void activity_slopes_of(const struct activity *activity, const struct coefficients *coefficients,
+	const enum species *species, const int *nu, int parts, double *slope);
+
 #endif

@@ -169,7 +169,9 @@ static double first_ions(const struct equilibrium *e, double *guess)
 	guess[SPECIES_AMH] = protonated;
 	guess[SPECIES_AM] = fmax(amine - protonated, 0);
 	guess[SPECIES_HS] = fmin(sulfide, amine);
-	guess[SPECIES_HCO3] = fmin(carbon, amine);
+	if (e->forms_carbamate[0])
+		guess[SPECIES_AMCOO] = fmin(carbon, guess[SPECIES_AM] / 2);
+	guess[SPECIES_HCO3] = fmin(carbon, amine) - guess[SPECIES_AMCOO];
 	return protonated;
 }
 
@@ -177,7 +179,7 @@ void equilibrium_start(struct equilibrium *e, double share, int rounds)
 {
 	double guess[SPECIES_COUNT] = {0}, protonated = first_ions(e, guess), amine = e->amine[0] + e->amine[1], y;
 
-	activity_coefficients(&e->activity, guess, 0, &e->coefficients);
+	activity_coefficients(&e->activity, guess, share, &e->coefficients);
 	y = e->ln_amine[0] + log(protonated / (amine - protonated));
 	for (int i = 0; i < rounds; i++) {
 		struct coefficients fresh;

@@ -72,7 +72,7 @@ static bool stage_leaving(const struct tower *tower, const double *x, double pre
 	out->bubble = log(total / pressure);
 	out->liquid[WATER] = exp(x[WATER]);
 	out->vapour[WATER] = vapour * solution.water_pressure / total;
-	out->liquid_heat = enthalpy_liquid(&liquid);
+	out->liquid_heat = enthalpy_solution(tower->terms, &solution);
 	out->vapour_heat = out->vapour[WATER] * enthalpy_steam(liquid.temperature);
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
 		out->liquid[gas] = liquid.loading[gas];
