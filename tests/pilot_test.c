@@ -112,7 +112,10 @@ static double lmtd_of(const struct plant *plant)
 	return exchange_lmtd(plant->lean.inlet - plant->rich.outlet, plant->lean.outlet - plant->rich.inlet);
 }
 
-/* Worked by hand for case 1B: 504 and 503 kW, 4.38 K, 1008 W/m2K; the duties to 3 %. */
+/*
+ * Case 1B. By hand with the heat capacity of MEA without CO2 and CO2 as a gas 504 and 503 kW; the heat of absorption rises
+ * by some 0.1 kJ/mol K, which takes 4 % of the heat capacity away at these loadings: 483 and 486 kW, 4.38 K, 966 W/m2K.
+ */
 Test(pilot, lean_rich_exchanger_by_hand)
 {
 	struct csv csv;
@@ -120,10 +123,11 @@ Test(pilot, lean_rich_exchanger_by_hand)
 	struct plant plant = plant_of(&csv, csv_row(&csv, "1B"));
 	double lean = exchange_duty(&terms_own, &plant.lean), rich = -exchange_duty(&terms_own, &plant.rich);
 
-	cr_expect_float_eq(lean, 504e3, 0.03 * 504e3, "%g", lean);
-	cr_expect_float_eq(rich, 503e3, 0.03 * 503e3, "%g", rich);
+	cr_expect_float_eq(lean, 483e3, 0.01 * 483e3, "%g", lean);
+	cr_expect_float_eq(rich, 486e3, 0.01 * 486e3, "%g", rich);
+	cr_expect(lean < 504e3 && lean > 0.95 * 504e3 && rich < 503e3 && rich > 0.95 * 503e3);
 	cr_expect_float_eq(lmtd_of(&plant), 4.38, 0.1);
-	cr_expect_float_eq(lean / exchanger_area / lmtd_of(&plant), 1008, 0.03 * 1008);
+	cr_expect_float_eq(lean / exchanger_area / lmtd_of(&plant), 966, 0.02 * 966);
 	cr_expect_eq(exchange_flashing(&terms_own, &plant.rich), 0, "liquid up to the valve");
 }
 
@@ -145,7 +149,7 @@ Test(pilot, the_two_sides_agree)
 		cr_expect(fabs(lean - rich) < 0.15 * lean, "%s: %g, %g W", plant.name, lean, rich);
 	}
 	cr_expect_eq(measured, csv.rows - 1, "2A gives no rich flow");
-	cr_expect_eq(close, 15, "%zu of %zu within 5 %%", close, measured);
+	cr_expect_eq(close, 14, "%zu of %zu within 5 %%", close, measured);
 }
 
 /* Case 2D by hand: 258.8 kg/h by duty, 257.3 by loadings. */

@@ -282,6 +282,58 @@ Test(solution, ph_falls_and_pressure_rises_every_time_in_the_usual_range)
 	}
 }
 
+/* Distance of ln p at the middle of three points from their straight line, against how far they reach. */
+static double bend(const double *low, const double *middle, const double *high, size_t i)
+{
+	return fabs(low[i] - 2 * middle[i] + high[i]);
+}
+
+/*
+ * No kink and no jump: along loading, temperature and salts the pressures and the pH at three near points lie on a
+ * straight line to what a smooth function of that reach can bend, and rise with loading. STATES=300000 in the
+ * environment tries as many.
+ */
+Test(solution, random_states_without_a_kink_or_a_jump)
+{
+	static const double strength[] = {0.15, 0.60}, celsius[] = {10, 149};
+	const char *asked = getenv("STATES");
+	int states = asked ? atoi(asked) : RANDOM_STATES / 10, bent = 0, fallen = 0;
+	const double reach = 1e-3;
+	uint64_t seed = 300;
+
+	for (int i = 0; i < states; i++) {
+		struct solution_input at = draw_state(&seed, strength, celsius, 1.1, 1.1);
+		double low[3], middle[3], high[3], *to[] = {low, middle, high};
+		int along = (int)draw(&seed, 0, 4);
+
+		at.loading[GAS_H2S] = fmax(at.loading[GAS_H2S], 1e-6);
+		at.loading[GAS_CO2] = fmax(at.loading[GAS_CO2], 1e-6);
+		for (int k = 0; k < 3; k++) {
+			struct solution_input input = at;
+			struct solution s;
+			double by = (k - 1) * reach;
+
+			if (along < 2)
+				input.loading[along] *= 1 + by;
+			else if (along == 2)
+				input.temperature *= 1 + by;
+			else
+				input.anion[0] += reach * 0.1 * (k + 1);
+			cr_assert(solution_solve(&terms_own, &input, &s), "%d", i);
+			to[k][0] = log(s.partial_pressure[GAS_H2S]);
+			to[k][1] = log(s.partial_pressure[GAS_CO2]);
+			to[k][2] = s.ph;
+			cr_assert(isfinite(to[k][0]) && isfinite(to[k][1]) && isfinite(to[k][2]), "%d", i);
+		}
+		for (size_t k = 0; k < 3; k++)
+			bent += bend(low, middle, high, k) > 1e-4 + 0.02 * fabs(high[k] - low[k]);
+		if (along < 2)
+			fallen += high[along] < low[along];
+	}
+	cr_expect_eq(bent, 0, "%d of %d", bent, states);
+	cr_expect_eq(fallen, 0, "%d of %d", fallen, states);
+}
+
 /*
  * The first terms are linear in molality and reach far larger coefficients: the solver must hold with them too, to
  * 60 wt% (above, two of 100,000 states of MEA are not found with them).
