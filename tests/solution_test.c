@@ -318,7 +318,7 @@ Test(solution, random_states_without_a_kink_or_a_jump)
 			else if (along == 2)
 				input.temperature *= 1 + by;
 			else
-				input.anion[0] += reach * 0.1 * (k + 1);
+				input.anion[0] += reach * 0.01 * k;
 			cr_assert(solution_solve(&terms_own, &input, &s), "%d", i);
 			to[k][0] = log(s.partial_pressure[GAS_H2S]);
 			to[k][1] = log(s.partial_pressure[GAS_CO2]);
