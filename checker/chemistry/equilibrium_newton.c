@@ -235,8 +235,11 @@ static bool factor(struct step *step, size_t n)
 
 			if (times == 0)
 				continue;
-			for (size_t j = k + 1; j < n; j++)
+			/* Two by two, from an even column on: column k is written over below. */
+			for (size_t j = (k + 1) / 2 * 2; j < n; j += 2) {
 				a[i][j] -= times * a[k][j];
+				a[i][j + 1] -= times * a[k][j + 1];
+			}
 			a[i][k] = times;
 		}
 	}

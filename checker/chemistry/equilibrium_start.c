@@ -187,7 +187,8 @@ void equilibrium_start(struct equilibrium *e, double share, int rounds)
 		y = balance_charge(e, y);
 		activity_coefficients(&e->activity, e->molality, share, &fresh);
 		for (size_t k = 0; k < SPECIES_COUNT; k++)
-			e->coefficients.ln_gamma[k] = (e->coefficients.ln_gamma[k] + fresh.ln_gamma[k]) / 2;
+			e->coefficients.ln_gamma[k] =
+				START_KEPT * e->coefficients.ln_gamma[k] + (1 - START_KEPT) * fresh.ln_gamma[k];
 		e->coefficients.ln_water = fresh.ln_water;
 	}
 	balance_charge(e, y);
