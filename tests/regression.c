@@ -162,7 +162,7 @@ static bool uses_correlation(const struct fit *fit)
 
 static size_t residual_count(const struct fit *fit)
 {
-	return fit->count + unknown_count(fit) + HEAT_TEMPERATURES * HEAT_LOADINGS +
+	return fit->count + unknown_count(fit) + (size_t)HEAT_TEMPERATURES * HEAT_LOADINGS +
 		(uses_correlation(fit) ? CORRELATIONS : 0) + 1;
 }
 

@@ -18,18 +18,21 @@ static void fit(bool leave_out)
 	cr_assert(regression_fit(rows, count, leave_out, true, &fitted));
 }
 
-static void expect_same_terms(const struct terms *a, const struct terms *b, double digits)
+static void expect_same_pairs(const struct terms *a, const struct terms *b, double digits)
 {
 	cr_assert_eq(a->count, b->count);
 	for (size_t k = 0; k < a->count; k++) {
 		const struct pair_term *x = &a->pairs[k], *y = &b->pairs[k];
 
-		cr_expect(x->amine == y->amine && x->i == y->i && x->j == y->j);
+		cr_expect(x->amine == y->amine && x->i == y->i && x->j == y->j && x->saturation == y->saturation);
 		cr_expect_float_eq(x->at_centre, y->at_centre, digits);
 		cr_expect_float_eq(x->slope, y->slope, digits);
 		cr_expect_float_eq(x->bend, y->bend, digits);
-		cr_expect_float_eq(x->saturation, y->saturation, digits);
 	}
+}
+
+static void expect_same_amines(const struct terms *a, const struct terms *b, double digits)
+{
 	for (size_t amine = 0; amine < AMINE_COUNT; amine++) {
 		cr_expect_float_eq(a->carbamate[amine].offset, b->carbamate[amine].offset, digits);
 		cr_expect_float_eq(a->carbamate[amine].slope, b->carbamate[amine].slope, digits);
@@ -43,7 +46,8 @@ static void expect_same_terms(const struct terms *a, const struct terms *b, doub
 Test(regression, the_terms_of_the_engine_come_out_of_it)
 {
 	fit(false);
-	expect_same_terms(&fitted.terms, &terms_own, 5e-4);
+	expect_same_pairs(&fitted.terms, &terms_own, 5e-4);
+	expect_same_amines(&fitted.terms, &terms_own, 5e-4);
 }
 
 /*

@@ -6,30 +6,16 @@
 #include <string.h>
 
 #include "check_terms.h"
-#include "chemistry/activity.h"
 #include "chemistry/constants.h"
-#include "chemistry/salts.h"
 #include "chemistry/solution.h"
 #include "first_terms.h"
+#include "solution_states.h"
 
 #ifdef __SANITIZE_ADDRESS__
 enum { RANDOM_STATES = 10000 };
 #else
 enum { RANDOM_STATES = 100000 };
 #endif
-
-static struct solution_input state(enum amine amine, double mass_fraction, double celsius, double h2s, double co2)
-{
-	struct solution_input input = {.temperature = celsius + ZERO_CELSIUS, .loading = {h2s, co2}};
-
-	input.mass_fraction[amine] = mass_fraction;
-	return input;
-}
-
-static bool close_to(double a, double b, double relative)
-{
-	return fabs(a - b) <= relative * fmax(fabs(a), fabs(b));
-}
 
 /* Computed with the terms of check_terms.def by a program apart from this one; kPa; 0: not given. */
 static const struct {
@@ -156,50 +142,6 @@ Test(solution, five_hundred_states_of_the_independent_solver)
 	cr_log_info("independent solver: largest relative difference %.1e", worst);
 }
 
-/* Numerical Recipes' 64-bit generator: the same states on every machine. */
-static double draw(uint64_t *seed, double low, double high)
-{
-	*seed = *seed * 6364136223846793005u + 1442695040888963407u;
-	return low + (high - low) * ((double)(*seed >> 11) / 9007199254740992.0);
-}
-
-static double draw_loading(uint64_t *seed, double most)
-{
-	double kind = draw(seed, 0, 4);
-
-	if (kind < 1)
-		return 0;
-	if (kind < 2)
-		return draw(seed, 0, most);
-	if (kind < 3)
-		return draw(seed, 0, most / 3);
-	return exp(draw(seed, log(1e-9), log(most)));
-}
-
-static struct solution_input draw_state(
-	uint64_t *seed, const double *strength, const double *celsius, double most, double sum)
-{
-	enum amine amine = (enum amine)draw(seed, 0, AMINE_COUNT);
-	double w = draw(seed, strength[0], strength[1]);
-	struct solution_input input = state(amine, w, draw(seed, celsius[0], celsius[1]), 0, 0);
-
-	if (amine != AMINE_MDEA && draw(seed, 0, 1) < 0.2) {
-		input.mass_fraction[AMINE_MDEA] = w * draw(seed, 0, 1);
-		input.mass_fraction[amine] = w - input.mass_fraction[AMINE_MDEA];
-	}
-	do
-		for (size_t gas = 0; gas < GAS_COUNT; gas++)
-			input.loading[gas] = draw_loading(seed, most);
-	while (input.loading[GAS_H2S] + input.loading[GAS_CO2] > sum);
-	if (draw(seed, 0, 1) < 0.2) {
-		input.anion[0] = draw(seed, 0, 0.1);
-		input.anion[1] = draw(seed, 0, 0.03);
-	}
-	if (draw(seed, 0, 1) < 0.2)
-		input.cation = draw(seed, 0, 0.12);
-	return input;
-}
-
 /* Largest relative miss of the mass and charge balances. */
 static double imbalance(const struct solution *s)
 {
@@ -297,7 +239,7 @@ Test(solution, random_states_without_a_kink_or_a_jump)
 {
 	static const double strength[] = {0.15, 0.60}, celsius[] = {10, 149};
 	const char *asked = getenv("STATES");
-	int states = asked ? atoi(asked) : RANDOM_STATES / 10, bent = 0, fallen = 0;
+	int states = asked ? (int)strtol(asked, NULL, 10) : RANDOM_STATES / 10, bent = 0, fallen = 0;
 	const double reach = 1e-3;
 	uint64_t seed = 300;
 
@@ -351,150 +293,6 @@ Test(solution, the_first_terms_converge_over_the_domain)
 	}
 }
 
-/* One excess Gibbs energy: d ln gamma_i/dm_k = d ln gamma_k/dm_i, as activity_slopes() gives it and by difference. */
-Test(activity, hessian_is_symmetric_and_follows_the_coefficients)
-{
-	static const enum amine blend[] = {AMINE_MEA, AMINE_MDEA};
-	const struct solvent solvent = {blend, 2, {0.4, 0.6}, true};
-	struct activity activity = activity_at(&terms_own, &solvent, 363.15);
-	double molality[SPECIES_COUNT], hessian[SPECIES_COUNT][SPECIES_COUNT];
-	struct coefficients c, less, more;
-	uint64_t seed = 5;
-
-	for (int turn = 0; turn < 20; turn++) {
-		for (size_t i = 0; i < SPECIES_COUNT; i++)
-			molality[i] = exp(draw(&seed, log(1e-3), log(3)));
-		activity_coefficients(&activity, molality, 1, &c);
-		for (size_t i = 0; i < SPECIES_COUNT; i++) {
-			double weight[SPECIES_COUNT] = {0};
-
-			weight[i] = 1;
-			activity_slopes(&activity, &c, weight, hessian[i]);
-		}
-		for (size_t k = 0; k < SPECIES_COUNT; k++) {
-			double at = molality[k], step = 1e-5 * at, g;
-
-			molality[k] = at + step;
-			activity_coefficients(&activity, molality, 1, &more);
-			g = activity_excess(&activity, molality);
-			molality[k] = at - step;
-			activity_coefficients(&activity, molality, 1, &less);
-			g -= activity_excess(&activity, molality);
-			molality[k] = at;
-			cr_expect_float_eq(g / (2 * step), c.ln_gamma[k], 1e-6, "ln gamma is not dg/dm of %zu", k);
-			for (size_t i = 0; i < SPECIES_COUNT; i++) {
-				double slope = (more.ln_gamma[i] - less.ln_gamma[i]) / (2 * step);
-
-				cr_expect_float_eq(hessian[i][k], hessian[k][i], 1e-12, "%zu and %zu", i, k);
-				cr_expect_float_eq(
-					slope, hessian[i][k], 1e-6 * fmax(1, fabs(slope)), "%zu by %zu", i, k);
-			}
-		}
-	}
-}
-
-/* Gibbs and Duhem: sum m d ln gamma + sum dm + d ln a_w/M_w = 0 along any path. */
-Test(activity, water_follows_the_solutes)
-{
-	static const enum amine mdea[] = {AMINE_MDEA};
-	const struct solvent solvent = {mdea, 1, {1}, true};
-	struct activity activity = activity_at(&terms_own, &solvent, 330);
-	uint64_t seed = 6;
-
-	for (int turn = 0; turn < 50; turn++) {
-		double from[SPECIES_COUNT], to[SPECIES_COUNT], sum = 0;
-		struct coefficients a, b;
-
-		for (size_t i = 0; i < SPECIES_COUNT; i++) {
-			from[i] = exp(draw(&seed, log(1e-3), log(3)));
-			to[i] = from[i] * (1 + draw(&seed, -1e-4, 1e-4));
-		}
-		activity_coefficients(&activity, from, 1, &a);
-		activity_coefficients(&activity, to, 1, &b);
-		for (size_t i = 0; i < SPECIES_COUNT; i++)
-			sum += (from[i] + to[i]) / 2 * (b.ln_gamma[i] - a.ln_gamma[i]) + to[i] - from[i];
-		cr_expect_float_eq(sum, -(b.ln_water - a.ln_water) / MOLAR_MASS_WATER, 1e-9);
-	}
-}
-
-/*
- * What the one excess Gibbs energy is for: the potentials of two gases cross alike. d ln p(H2S)/d a(CO2) and
- * d ln p(CO2)/d a(H2S) at one molality of amine differed by some 40 % before; what is left is water used up by reaction.
- */
-Test(solution, pressures_of_two_gases_cross_alike)
-{
-	static const double loadings[][2] = {{0.05, 0.02}, {0.2, 0.1}, {0.3, 0.1}, {0.35, 0.15}, {0.1, 0.3}};
-	const double step = 1e-4;
-
-	for (size_t i = 0; i < sizeof loadings / sizeof *loadings; i++)
-		for (int celsius = 40; celsius <= 120; celsius += 20) {
-			double cross[GAS_COUNT];
-
-			for (size_t gas = 0; gas < GAS_COUNT; gas++) {
-				struct solution_input low = state(AMINE_MDEA, 0.45, celsius, loadings[i][0],
-							      loadings[i][1]),
-						      high = low;
-				struct solution a, b;
-
-				low.loading[1 - gas] -= step;
-				high.loading[1 - gas] += step;
-				cr_assert(
-					solution_solve(&terms_own, &low, &a) && solution_solve(&terms_own, &high, &b));
-				cross[gas] = log(b.partial_pressure[gas] / a.partial_pressure[gas]) / (2 * step);
-			}
-			cr_expect(
-				close_to(cross[0], cross[1], 0.04), "%d degC: %.3f, %.3f", celsius, cross[0], cross[1]);
-		}
-}
-
-static double carbonate_share(const struct solution *s)
-{
-	return s->molality[SPECIES_CO3] / (s->molality[SPECIES_CO3] + s->molality[SPECIES_HCO3]);
-}
-
-/*
- * Carbonate is a minority of the CO2 in MDEA and fades with loading, as 13C NMR shows (Jakobsen, Krane & Svendsen 2005,
- * Ind. Eng. Chem. Res. 44:9894, its numbers not read); the shares here were computed with the other fit. Monovalent
- * activity coefficients are of their usual order.
- */
-Test(solution, carbonate_and_bicarbonate_in_mdea)
-{
-	static const double loading[] = {0.01, 0.05, 0.1, 0.3, 0.5, 0.8};
-	static const double share[][6] = {{0.38, 0.25, 0.22, 0.16, 0.12, 0.05}, {0.55, 0.35, 0.28, 0.19, 0.13, 0.05}};
-	static const double strength[] = {0.45, 0.235}, celsius[] = {40, 20};
-	struct solution_input lean = state(AMINE_MDEA, 0.45, 45, 0, 0.01);
-	struct solution s;
-
-	for (size_t k = 0; k < 2; k++)
-		for (size_t i = 0; i < 6; i++) {
-			struct solution_input input = state(AMINE_MDEA, strength[k], celsius[k], 0, loading[i]);
-
-			cr_assert(solution_solve(&terms_check, &input, &s));
-			cr_expect_float_eq(
-				carbonate_share(&s), share[k][i], 0.0051, "%g: %.3f", loading[i], carbonate_share(&s));
-			cr_assert(solution_solve(&terms_own, &input, &s));
-			cr_expect_float_eq(
-				carbonate_share(&s), share[k][i], 0.02, "%g: %.3f", loading[i], carbonate_share(&s));
-		}
-	cr_assert(solution_solve(&terms_check, &lean, &s));
-	cr_expect_float_eq(exp(s.ln_gamma[SPECIES_HCO3]), 1.2, 0.05);
-	cr_expect_float_eq(exp(s.ln_gamma[SPECIES_CO3]), 2.3, 0.05);
-	cr_expect_float_eq(s.molality[SPECIES_CO3] / s.molality[SPECIES_HCO3], 0.5, 0.05);
-	for (double co2 = 0.005; co2 < 0.61; co2 *= 1.6)
-		for (int t = 20; t <= 140; t += 20)
-			for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++) {
-				struct solution_input input =
-					state(amine, amine == AMINE_MDEA ? 0.45 : 0.3, t, 0.005, co2);
-
-				cr_assert(solution_solve(&terms_own, &input, &s));
-				for (size_t i = 0; i < SPECIES_COUNT; i++)
-					if (abs(species_rows[i].charge) == 1 && s.molality[i] > 0)
-						cr_expect(exp(s.ln_gamma[i]) > 0.15 && exp(s.ln_gamma[i]) < 2.5,
-							"%s, %d degC, %.3f: gamma of %s %.3f", amine_rows[amine].name,
-							t, co2, species_rows[i].shown, exp(s.ln_gamma[i]));
-			}
-}
-
 Test(solution, without_gases_the_amine_alone_makes_the_ph)
 {
 	/* 30 wt% MEA: pH near (pKw + pKa + log m)/2 at 25 C */
@@ -539,130 +337,6 @@ Test(solution, anions_take_amine_away_from_the_gases)
 	cr_assert(solution_solve(&terms_own, &salted, &c));
 	cr_expect(close_to(c.molality[SPECIES_AMH], b.molality[SPECIES_AMH], 0.05));
 	cr_expect(c.ionic_strength > b.ionic_strength);
-}
-
-static struct solution salted(
-	enum amine amine, double strength, double celsius, double h2s, double co2, double anion, double cation)
-{
-	struct solution_input input = state(amine, strength, celsius, h2s, co2);
-	struct solution s;
-
-	input.anion[0] = anion;
-	input.cation = cation;
-	cr_assert(solution_solve(&terms_own, &input, &s));
-	return s;
-}
-
-/* Lean MDEA, 45 wt%, 0.015 + 0.004: what bound amine does to pH and H2S pressure, computed apart with the other fit. */
-Test(solution, bound_amine_lifts_the_pressure)
-{
-	static const struct {
-		double celsius, bound, ph, factor;
-	} rows[] = {{45, 0.02, -0.26, 1.66}, {45, 0.05, -0.47, 2.45}, {45, 0.10, -0.69, 3.6}, {120, 0.02, -0.31, 2.0},
-		{120, 0.05, -0.55, 3.3}, {120, 0.10, -0.78, 5.1}};
-
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		struct solution clean = salted(AMINE_MDEA, 0.45, rows[i].celsius, 0.015, 0.004, 0, 0);
-		struct solution s = salted(AMINE_MDEA, 0.45, rows[i].celsius, 0.015, 0.004, rows[i].bound, 0);
-
-		cr_expect_float_eq(s.ph - clean.ph, rows[i].ph, 0.01);
-		cr_expect_float_eq(s.partial_pressure[GAS_H2S] / clean.partial_pressure[GAS_H2S], rows[i].factor,
-			0.02 * rows[i].factor);
-	}
-	cr_expect_float_eq(salted(AMINE_DEA, 0.3, 45, 0.01, 0.02, 0.05, 0).partial_pressure[GAS_H2S] /
-			salted(AMINE_DEA, 0.3, 45, 0.01, 0.02, 0, 0).partial_pressure[GAS_H2S],
-		2.2, 0.05);
-	cr_expect_float_eq(salted(AMINE_MEA, 0.2, 45, 0.02, 0.1, 0.05, 0).partial_pressure[GAS_H2S] /
-			salted(AMINE_MEA, 0.2, 45, 0.02, 0.1, 0, 0).partial_pressure[GAS_H2S],
-		1.3, 0.05);
-}
-
-/* pH and pressure by hand from the amine's own equilibrium, whatever the salts: F_b with the activity coefficients. */
-Test(solution, bound_amine_by_the_equation)
-{
-	for (int i = 0; i < 3; i++) {
-		double b = 0.03 * i;
-		struct solution s = salted(AMINE_MDEA, 0.45, 60, 0.02, 0.01, b, 0);
-		const double *m = s.molality, *g = s.ln_gamma;
-		double kelvin = 60 + ZERO_CELSIUS;
-		double pk = -(-59.55 - 1709 / kelvin + 8.01 * log(kelvin)) / LN10;
-		double gases = (m[SPECIES_HS] + m[SPECIES_HCO3] + 2 * m[SPECIES_CO3] + m[SPECIES_OH] - m[SPECIES_H]) /
-			s.amine_molality;
-
-		cr_expect_float_eq(
-			s.ph, pk + (log(m[SPECIES_AM] / m[SPECIES_AMH]) + g[SPECIES_AM] - g[SPECIES_AMH]) / LN10, 1e-6);
-		cr_expect_float_eq(m[SPECIES_AMH] / s.amine_molality, gases + b, 1e-9);
-	}
-}
-
-/*
- * By hand: 1 kg of 45 wt% MDEA holds 3.7763 mol of amine. 6000 ppmw formate (45.017 g/mol) is 0.13328 eq, 2000 ppmw
- * thiosulfate (112.122, two charges) 0.03568 eq, 1500 ppmw sodium (22.990) 0.06525 eq, 500 ppmw potassium (39.098)
- * 0.01279 eq: anions 0.04474, net 0.02408 eq per mol; meq/100 g net 9.092.
- */
-Test(solution, salts_by_equivalents)
-{
-	struct solution_input input = state(AMINE_MDEA, 0.45, 45, 0.01, 0.005);
-
-	salts_add(&input, anion_find("formate"), 6000e-6);
-	salts_add(&input, anion_find("thiosulfate"), 2000e-6);
-	cr_expect_float_eq(salts_bound_amine(&input), 0.04474, 2e-5);
-	salts_add_cation(&input, cation_find("Sodium"), 1500e-6);
-	salts_add_cation(&input, cation_find("potassium"), 500e-6);
-	cr_expect_float_eq(salts_anion_equivalents(&input), 0.04474, 2e-5);
-	cr_expect_float_eq(salts_bound_amine(&input), 0.02408, 2e-5);
-	cr_expect_float_eq(100 * salts_bound_amine(&input) * 0.45 / 0.119163, 9.092, 0.01);
-	cr_expect_null(cation_find("calcium"));
-	salts_add_cation(&input, cation_find("sodium"), 3000e-6);
-	cr_expect_lt(salts_bound_amine(&input), 0, "excess strong base");
-}
-
-/* Salts neutralised with as much sodium bind no amine but make ions: pH2S falls to 0.7-0.9 of itself. */
-Test(solution, neutralised_salts_act_by_ionic_strength)
-{
-	static const struct {
-		enum amine amine;
-		double strength, h2s, co2;
-	} rows[] = {{AMINE_MDEA, 0.45, 0.015, 0.004}, {AMINE_DEA, 0.30, 0.01, 0.02}, {AMINE_MEA, 0.20, 0.02, 0.10}};
-
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-		for (int celsius = 45; celsius <= 120; celsius += 75) {
-			struct solution clean =
-				salted(rows[i].amine, rows[i].strength, celsius, rows[i].h2s, rows[i].co2, 0, 0);
-			struct solution s =
-				salted(rows[i].amine, rows[i].strength, celsius, rows[i].h2s, rows[i].co2, 0.05, 0.05);
-			double factor = s.partial_pressure[GAS_H2S] / clean.partial_pressure[GAS_H2S];
-
-			cr_expect(factor > 0.65 && factor < 0.95, "%s %d degC: %.3f", amine_rows[rows[i].amine].name,
-				celsius, factor);
-			cr_expect_float_eq(s.ionic_strength - clean.ionic_strength, 0.05 * s.amine_molality,
-				0.02 * s.amine_molality, "the sodium counts");
-		}
-}
-
-/* More sodium than anions holds that much acid gas: least lean loading, MDEA at 122 degC and 0.2 kPa of H2S. */
-Test(solution, excess_sodium_holds_gas)
-{
-	static const double cation[] = {0, 0.005, 0.01, 0.02}, least[] = {0.0062, 0.0093, 0.0131, 0.0215};
-	static const double over[GAS_COUNT] = {200, (double)NAN};
-
-	for (size_t i = 0; i < 4; i++) {
-		struct solution_input input = state(AMINE_MDEA, 0.45, 122, 0, 0);
-		struct solution s, back;
-
-		input.cation = cation[i];
-		cr_assert(solution_absorb(&terms_own, &input, over, &s));
-		cr_expect_float_eq(s.loading[GAS_H2S], least[i], 0.04 * least[i], "%.4f", s.loading[GAS_H2S]);
-		input.loading[GAS_H2S] = s.loading[GAS_H2S];
-		cr_assert(solution_solve(&terms_own, &input, &back));
-		cr_expect(close_to(back.partial_pressure[GAS_H2S], 200, 1e-8));
-	}
-	for (int i = 1; i < 6; i++) {
-		struct solution clean = salted(AMINE_MDEA, 0.45, 45, 0.015, 0.004, 0, 0);
-		double rise = salted(AMINE_MDEA, 0.45, 45, 0.015, 0.004, 0.002, 0.002 + 0.0025 * i).ph - clean.ph;
-
-		cr_expect(rise > 0 && rise < 0.6, "%d: %.3f", i, rise);
-	}
 }
 
 Test(solution, a_blend_lies_at_its_ends)

@@ -107,7 +107,7 @@ static void bracket_charge(
 
 	*at_low = compose(e, frozen, *low);
 	*at_high = compose(e, frozen, *high);
-	for (int i = 0; i < WIDENINGS && !(*at_low <= 0 && *at_high >= 0); i++, reach *= 2)
+	for (int i = 0; i < WIDENINGS && !(*at_low <= 0 && *at_high >= 0); i++) {
 		if (*at_low > 0) {
 			*high = *low;
 			*at_high = *at_low;
@@ -119,6 +119,8 @@ static void bracket_charge(
 			*high += reach;
 			*at_high = compose(e, frozen, *high);
 		}
+		reach *= 2;
+	}
 }
 
 /* Regula falsi with the Illinois halving; the function is nearly a straight line in y at either end. Returns y. */

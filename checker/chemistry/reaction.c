@@ -90,10 +90,8 @@ double reaction_ln_carbamate(enum amine amine, const struct terms *terms, double
 double reaction_henry_co2_difference(double temperature)
 {
 	double over = 1 / temperature;
-	double carroll = exp(HENRY_CO2_CARROLL_C0 +
-		over * (HENRY_CO2_CARROLL_C1 + over * (HENRY_CO2_CARROLL_C2 + over * HENRY_CO2_CARROLL_C3)));
+	double ln_carroll = HENRY_CO2_CARROLL_C0 +
+		over * (HENRY_CO2_CARROLL_C1 + over * (HENRY_CO2_CARROLL_C2 + over * HENRY_CO2_CARROLL_C3));
 
-	/* MPa on mole fraction to Pa kg/mol. */
-	carroll *= 1e6 * MOLAR_MASS_WATER;
-	return exp(reaction_ln_henry(GAS_CO2, temperature)) / carroll - 1;
+	return expm1(reaction_ln_henry(GAS_CO2, temperature) - ln_carroll - LN_MOLALITY_IN_MPA);
 }
