@@ -24,7 +24,7 @@ HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 # Carried inside the program, so that one file works anywhere (checker/base/embedded.h).
 EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/judge/rules.xsd checker/import/map.xsd \
 	checker/write/review.css checker/write/sheet.css checker/write/figure.css checker/write/review.js \
-	rules/*.xml rules/*/*.xml)
+	checker/help/*.txt rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
 
@@ -153,16 +153,24 @@ $(BENCH_PROGRAMS): $(OUT)/%: $(TESTED_OBJECTS) $(OUT)/tests/bench/%.o
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-# The tables of results that stand in tests/data for readers, written again; the suite holds them to what it works out.
-.PHONY: tables
+#: make tables          tests/data/*_table.txt written again; the suite holds them to what the program calculates
+.PHONY: tables accept quick
 tables: setup-test
-	@$(MAKE) --silent --no-print-directory tests
-	LEANRICH_TABLES=write $(OUT)/suite --filter '*/printed_*'
+	@$(MAKE) --silent --no-print-directory tests all
+	LEANRICH_TABLES=write LEANRICH=build/leanrich $(OUT)/suite --filter '*/printed_*'
+
+# All that is kept as printed, made again: to be read with `git diff` before it is committed.
+accept: tables
+	/usr/bin/python3 tests/external/documentation_check.py --write
+	@build/leanrich review --quiet $(DEMO); [ $$? -le 1 ]
+	git --no-pager diff --stat
 
 ## Running
 
 #: make review          set-up, build, review of the demo unit into reports/
 #: make test            set-up, the suite with and without sanitizers; ends with the summary of the suite
+#: make quick           the suite without sanitizers, rebuilt when sources or rules change
+#: make accept          what is kept as printed (tables, examples, reports of the demo) made again; read it with git diff
 .PHONY: setup-build setup-test setup-check setup-document review test
 setup-build setup-test setup-check setup-document: setup-%:
 	@sh checker/setup.sh $*
@@ -172,6 +180,10 @@ DEMO := designs/tern-quay.xml
 review: setup-build
 	@$(MAKE) --silent --no-print-directory all
 	@build/leanrich review $(DEMO); status=$$?; [ $$status -le 1 ] || exit $$status
+
+quick: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	@LEANRICH=build/leanrich build/plain/suite --jobs 2
 
 test: setup-test
 	@$(MAKE) --silent --no-print-directory VARIANT=asan tests all
@@ -194,7 +206,6 @@ faults: setup-test
 #: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
-#: make tables          tests/data/*_table.txt written again, to be looked at with git diff
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
@@ -264,8 +275,7 @@ check-document: setup-document
 	@$(MAKE) --silent --no-print-directory all
 	@tests/document/run
 
-# Counted are the suite, the commands as given, on a terminal too, and the failing disks and memory. What a test runs as another
-# user counts as well, so anyone may add to the counts.
+# Counted are the suite, the commands as given, on a terminal too, and the failing disks and memory.
 coverage: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=coverage tests all build/starve.so
 	@find build/coverage -name '*.gcda' -delete
@@ -273,7 +283,6 @@ coverage: setup-check
 	LEANRICH=build/coverage/leanrich build/coverage/suite --jobs 2
 	tests/run_program build/coverage
 	/usr/bin/python3 tests/document/terminal_check.py build/coverage/leanrich
-	@find build/coverage -name '*.gcda' -exec chmod a+rw {} +
 	tests/run_faults build/coverage
 	gcovr build/coverage --root . --filter checker/ --html-details build/coverage/index.html --json-summary build/coverage/summary.json
 	@tests/coverage_by_folder build/coverage/summary.json

@@ -32,6 +32,10 @@ _leanrich() {
     *)
       if [ "$command" = explain ]; then
         words=$(leanrich rules 2>/dev/null </dev/null | grep -oE '^ *[A-Z]+-[0-9]+')
+      elif [ "$command" = help ]; then
+        local topic=
+        [ "$before" != describing ] || topic=describing
+        words=$(leanrich help $topic 2>/dev/null </dev/null | sed -n 's/^  \([a-z-]*\) .*/\1/p')
       else
         compopt -o filenames
         mapfile -t COMPREPLY < <(compgen -d -- "$word"; compgen -f -X '!*.[xc][ms][lv]' -- "$word")

@@ -27,6 +27,8 @@ static const struct {
 	{"rules", command_rules, "list the rules, or check a folder of rule packs"},
 	{"explain", command_explain, "explain one rule: limits, sources, examples"},
 	{"template", command_template, "write a commented starter description"},
+	{"schema", command_schema, "print the schema of descriptions (XSD), for an editor"},
+	{"help", command_help, "a topic at length, and every element and attribute of a description"},
 	{"solution", command_solution, "the chemistry of one amine solution from options"},
 };
 
@@ -90,7 +92,7 @@ static int run(int argc, char **argv)
 	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
 		if (strcmp(argv[1], commands[i].name) == 0)
 			return commands[i].run(argc - 1, argv + 1);
-	if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "help") == 0) {
+	if (strcmp(argv[1], "--help") == 0) {
 		print_help(stdout);
 		return finish_output(STATUS_FINE);
 	}

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "judge/claims.h"
 #include "resolve/resolve.h"
 #include "state.h"
 #include "sulfide/lean_side.h"
@@ -27,7 +28,8 @@ void stages_check_deviations(const struct table *table, const struct catalogue *
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
 		const struct quantity *rule = table_get(table, item, EVERY_CASE, "rule");
-		if (strcmp(item->kind, "deviation") != 0 || !rule || catalogue_rule(catalogue, rule->word))
+		if (strcmp(item->kind, "deviation") != 0 || !rule || !rule->word ||
+			catalogue_rule(catalogue, rule->word))
 			continue;
 		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
 		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,
@@ -52,6 +54,7 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, problems);
+	claims_check(unit, resolved, catalogue, problems);
 	if (!resolved || problems->count != before)
 		return NULL;
 	struct state state = {.table = state_table(arena, resolved, true)};

@@ -3,6 +3,7 @@
 #include "compute/absorber.h"
 #include "compute/balance.h"
 #include "compute/census.h"
+#include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
 #include "compute/holdup.h"
@@ -11,7 +12,10 @@
 #include "compute/lean_rich.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/owed.h"
+#include "compute/reach.h"
 #include "compute/regenerator.h"
+#include "compute/relief.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -37,6 +41,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	flash_erosion(table);
 	local_compute(table);
 	metal_compute(table);
+	contact_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);
@@ -44,6 +49,9 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	relief_compute(table);
+	reach_compute(table);
+	owed_compute(table);
 	return table;
 }
 

@@ -115,7 +115,7 @@ Test(accounts, dea_on_gas_with_co2_alone)
 {
 	review("k12");
 	expect("LOD-019", "sweet", VERDICT_DEPARTS);
-	expect("LOD-017", "solvent", VERDICT_DEPARTS);
+	expect("LOD-017", "solvent", VERDICT_NOT_APPLICABLE); /* the figure is one for solution that holds H2S */
 	expect("MAT-016", "C-1 internals", VERDICT_DEPARTS);
 	expect("MAT-016", "C-2 internals", VERDICT_DEPARTS);
 	expect("EXC-005", "E-1", VERDICT_DEPARTS);
@@ -220,6 +220,32 @@ Test(accounts, deviations_that_set_nothing_aside_are_findings)
 			cr_expect(trial.review->judgement.findings[i].verdict == VERDICT_MEETS);
 }
 
+/* Who approved it and until when is asked for by the rule on that, and by that alone. */
+Test(accounts, a_deviation_without_approver_or_date_is_told_so)
+{
+	trial_review_unit(&trial, "DEA",
+		"<line tag='P-1' service='rich' velocity='9 m/s' size='NPS 2' schedule='40' material='carbon steel'/>"
+		"<deviation rule='VEL-002' item='P-1' because='thickness read yearly'/>"
+		"<deviation rule='VEL-001' item='P-1' because='thickness read yearly' approved='piping lead'/>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	cr_expect_eq(trial_finding(&trial, "VEL-002", "P-1")->verdict, VERDICT_DEPARTS);
+	struct items deviations = table_of_kind(trial.table, "deviation");
+	const struct finding *first = trial_finding(&trial, "DAT-007", deviations.rows[0]->tag);
+	const struct finding *second = trial_finding(&trial, "DAT-007", deviations.rows[1]->tag);
+	cr_expect_str_eq(first->message,
+		"The deviation from VEL-002 on P-1 lacks its approver and the date until when it holds. It sets "
+		"nothing "
+		"aside.");
+	cr_expect_str_eq(second->message,
+		"The deviation from VEL-001 on P-1 lacks the date until when it holds. It sets nothing aside.");
+	for (size_t i = 0; i < trial.review->judgement.count; i++) {
+		const struct finding *found = &trial.review->judgement.findings[i];
+		bool on_state = strcmp(found->rule->id, "DAT-009") == 0;
+		cr_expect(!on_state || found->verdict == VERDICT_NOT_APPLICABLE, "%s", found->message);
+		cr_expect(!strstr(found->message, "9999"), "%s", found->message);
+	}
+}
+
 /* ---- what is computed ---- */
 
 /* The integral of v r = k over the section gives the mean: f = 1 / ((x - 1/2) ln((x + 1/2)/(x - 1/2))), here by quadrature. */
@@ -269,8 +295,8 @@ Test(accounts, a_fitting_turns_or_narrows_the_flow_of_its_line)
 	cr_expect_float_eq(trial_number(&trial, "W-1", NULL, "local-velocity", "m/s"), 2.4, 1e-9);
 	cr_expect_float_eq(
 		trial_number(&trial, "P-1 elbow", NULL, "local-velocity", "m/s"), 1.2 / (0.5 * log(3)), 1e-9);
-	cr_expect_null(trial_value(&trial, "F-1", NULL, "local-velocity"), "its kind is not stated");
-	cr_expect_null(trial_value(&trial, "P-2 elbow", NULL, "local-velocity"), "its radius is not stated");
+	cr_expect(trial_value(&trial, "F-1", NULL, "local-velocity")->known == UNKNOWN, "its kind is not stated");
+	cr_expect(trial_value(&trial, "P-2 elbow", NULL, "local-velocity")->known == UNKNOWN, "its radius is not");
 }
 
 /* 12 barg beside 4 barg: 4/12 as gauges show them, whatever the barometer. */

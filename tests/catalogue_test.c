@@ -11,6 +11,7 @@
 #include "compute/formula.h"
 #include "judge/citation.h"
 #include "judge/examples.h"
+#include "judge/silence.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -34,6 +35,23 @@ Test(catalogue, every_example_comes_out_as_it_claims)
 	size_t run = examples_run(&trial.arena, trial.catalogue, &trial.problems);
 	cr_expect(trial.problems.count == 0, "%s", trial_messages(&trial));
 	cr_expect(run >= 3 * trial.catalogue->rule_count, "%zu examples", run);
+}
+
+/*
+ * A default that lets a rule pass which another value would depart from says why silence may be taken so. Those that
+ * do not say it yet stand in a file, one line each, and in no other way.
+ */
+Test(catalogue, a_favourable_default_says_why)
+{
+	struct text open = text_in(&trial.arena);
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++)
+		for (size_t k = 0; k < trial.catalogue->rules[i].input_count; k++) {
+			const struct rule *rule = &trial.catalogue->rules[i];
+			if (rule->inputs[k].absent && !*rule->inputs[k].absent_why &&
+				default_is_favourable(&trial.arena, trial.catalogue, rule, k, trial.vocabulary, NULL))
+				text_addf(&open, "%s %s\n", rule->id, rule->inputs[k].name);
+		}
+	expect_listed(&trial.arena, open.data, "tests/data/open_defaults.txt");
 }
 
 Test(catalogue, ids_are_sorted_and_used_once_and_begin_with_their_family)
@@ -557,7 +575,7 @@ Test(catalogue, a_sound_pack_adds_its_rule_and_its_source)
 	size_t before = trial.catalogue->rule_count;
 	cr_expect_str_eq(messages_of("tests/packs/sound", NULL, true), "");
 	cr_assert_not_null(trial.catalogue);
-	cr_expect(trial.catalogue->rule_count == before + 2);
+	cr_expect(trial.catalogue->rule_count == before + 3);
 	const struct rule *rule = catalogue_rule(trial.catalogue, "OWN-001");
 	cr_assert_not_null(rule);
 	cr_expect_str_eq(rule->limits[0].source->author, "An invented company");

@@ -1,5 +1,6 @@
 /* The commands as people give them: what is refused and how, and what is printed where the course of things is rare. */
 #include <criterion/criterion.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "review_support.h"
@@ -60,6 +61,10 @@ Test(command, a_wrong_option_is_named)
 		{"portfolio --jobs 2x D", "portfolio: --jobs 2x: a number from 1 to "},
 		{"explain VEL-004 VEL-005", "explain: one rule id is expected"},
 		{"rules VEL-004", "rules: VEL-004 is not expected here"},
+		{"review --output a --output b D", "review: --output is given more often than it can be; "},
+		{"review --pa A4 --p default D", "review: --p is short for several: --profile, --paper, --pdf; "},
+		{"review --fial-on state D", "review: --fial-on is no option: did you mean --fail-on; "},
+		{"review --quiet=no D", "review: --quiet takes no value; "},
 		{"solution --amine MDEA --strength '45 wt%' --temperature '40 degC' --film-age '5 degC'",
 			"solution: --film-age: film-age \"5 degC\": degC measures temperature"},
 	};
@@ -346,4 +351,83 @@ Test(command, sheets_without_a_temporary_folder_are_refused)
 		"designs/curlew-spit.xml; echo $?");
 	cr_expect_str_eq(run.output, "4\n");
 	cr_expect(strstr(run.errors, "the copy to attach: No such file or directory\n"), "%s", run.errors);
+}
+
+/* ---- several descriptions in one run ---- */
+
+/* Three revisions of one unit: named each, and nothing written, of the others neither. Told apart they are all there. */
+Test(command, descriptions_of_one_unit_do_not_overwrite_each_other)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH review --quiet --no-samples\"; cp -r designs $SCRATCH; cd $SCRATCH; "
+		"$R --output o designs/cobble-hythe.xml designs/heron-gate.xml designs/cobble-hythe-revamp.xml "
+		"designs/cobble-hythe.xml; echo $?; test -e o || echo nothing written; "
+		"$R --by-file --output o designs/cobble-hythe.xml designs/heron-gate.xml "
+		"designs/cobble-hythe-revamp.xml; "
+		"echo $?; find o -name review.json | sort; "
+		"cat designs/heron-gate.xml | $R --by-file --output p - designs/cobble-hythe.xml; find p -name "
+		"review.json | sort");
+	cr_expect_str_eq(run.output,
+		"3\nnothing written\n1\no/U-050/heron-gate/review.json\no/U-220/cobble-hythe-revamp/review.json\n"
+		"o/U-220/cobble-hythe/review.json\np/U-050/standard-input/review.json\np/U-220/cobble-hythe/"
+		"review.json\n",
+		"%s%s", run.output, run.errors);
+	cr_expect_str_eq(run.errors,
+		"designs/cobble-hythe-revamp.xml:11:35: duplicate: unit U-220: its reports would go into o/U-220, over "
+		"those "
+		"of designs/cobble-hythe.xml; --by-file gives each file a folder of its own, and so does a run of its "
+		"own "
+		"with another --output\n"
+		"designs/cobble-hythe.xml:11:35: duplicate: unit U-220: its reports would go into o/U-220, over those "
+		"of "
+		"designs/cobble-hythe.xml; --by-file gives each file a folder of its own, and so does a run of its own "
+		"with "
+		"another --output\n");
+}
+
+/* It is the folder that counts: numbers that differ only in what no folder may be named, and units without one. */
+Test(command, folders_are_told_apart_not_numbers)
+{
+	struct run run = shell(&trial.arena,
+		"unit() { echo \"<unit xmlns='urn:leanrich:unit:1' $1><solvent amine='DEA' strength='30 "
+		"wt%'/></unit>\"; }; "
+		"cd $SCRATCH; unit \"number='U/1'\" >a.xml; unit \"number='U 1'\" >b.xml; unit \"number='U-1'\" "
+		">c.xml; "
+		"mkdir d; cp a.xml d; R=\"$LEANRICH review --quiet --no-samples --output o\"; "
+		"$R a.xml b.xml 2>/dev/null; echo $?; $R a.xml c.xml; echo $?; rm -r o; $R --by-file a.xml d/a.xml "
+		"2>/dev/null; "
+		"echo $?; test -e o || echo nothing written; $LEANRICH review --json --no-samples a.xml a.xml | grep "
+		"-c '\"number\"'; "
+		"mkfifo pipe; cat c.xml >pipe & $R pipe a.xml; echo $?; ls o; "
+		"echo '<unit/>' >e.xml; $R e.xml e.xml a.xml 2>/dev/null; echo $?; "
+		"$R e.xml a.xml e.xml a.xml 2>&1 | sed 's/:.*//'");
+	cr_expect_str_eq(run.output, "3\n0\n3\nnothing written\n2\n0\nU-1\nU_1\n3\na.xml\ne.xml\ne.xml\n", "%s%s",
+		run.output, run.errors);
+}
+
+/* ---- many units ---- */
+
+/* Of one number: a row each. The same record twice, or the same file twice in one run: said, and the same bytes both ways. */
+Test(command, a_portfolio_shows_what_comes_twice_and_says_so)
+{
+	struct run run = shell(&trial.arena,
+		"R=\"$LEANRICH portfolio\"; A=designs/heron-gate.xml; cp $A $SCRATCH/b.xml; B=$SCRATCH/b.xml; "
+		"$R --output $SCRATCH/1 $A $B | grep -c 'came twice'; grep -c U-050 $SCRATCH/1/portfolio.csv; "
+		"$R --records $SCRATCH/r $A; $R --records $SCRATCH/s $B; "
+		"$R --collate --quiet --output $SCRATCH/2 $SCRATCH/r $SCRATCH/s; "
+		"$R --collate --output $SCRATCH/3 $SCRATCH/r $SCRATCH/s $SCRATCH/r | grep 'came twice'; echo $?; "
+		"grep -c U-050 $SCRATCH/3/portfolio.csv; grep -c 'Came twice: 1 of the rows' "
+		"$SCRATCH/3/portfolio.html; "
+		"$R --output $SCRATCH/4 $A $B $A | grep 'came twice'; "
+		"cmp $SCRATCH/1/portfolio.html $SCRATCH/2/portfolio.html && cmp $SCRATCH/3/portfolio.html "
+		"$SCRATCH/4/portfolio.html && echo same bytes");
+	cr_expect_str_eq(run.output,
+		"0\n2\n1 of them came twice: a file has more than one row\n0\n3\n1\n"
+		"1 of them came twice: a file has more than one row\nsame bytes\n",
+		"%s%s", run.output, run.errors);
+	const char *said = arena_format(&trial.arena,
+		"%s/r:1:1: duplicate: the record of designs/heron-gate.xml came already at %s/r:1; both are shown and "
+		"counted\n",
+		getenv("SCRATCH"), getenv("SCRATCH"));
+	cr_expect_str_eq(run.errors, said);
 }

@@ -346,15 +346,25 @@ Test(compute, superheat_of_steam)
 
 static size_t traced;
 
+static void check_number(const struct quantity *quantity, const char *what)
+{
+	bool known = quantity->known != UNKNOWN;
+	cr_expect(!known || !kind_is_number(quantity->kind) ||
+			(isfinite(quantity->si) && isfinite(quantity->uncertainty)),
+		"%s: %g +/- %g", what, quantity->si, quantity->uncertainty);
+	cr_expect(!known || quantity->uncertainty >= 0, "%s: uncertainty %g", what, quantity->uncertainty);
+	/* Of an unknown there is no number at all, so that none can be calculated from it. */
+	cr_expect(known || (isnan(quantity->si) && isnan(quantity->uncertainty)), "%s: unknown and %g", what,
+		quantity->si);
+}
+
 static void check_trace(const struct quantity *quantity, const char *what)
 {
+	check_number(quantity, what);
 	cr_expect(quantity->known != UNKNOWN || (quantity->reason && *quantity->reason), "%s: no reason", what);
 	cr_expect(quantity->known != ASSUMED || (quantity->reason && *quantity->reason), "%s: assumed without a reason",
 		what);
 	cr_expect(quantity->known != STATED || quantity->place.line > 0, "%s: stated nowhere", what);
-	cr_expect(!kind_is_number(quantity->kind) || (isfinite(quantity->si) && isfinite(quantity->uncertainty)),
-		"%s: %g +/- %g", what, quantity->si, quantity->uncertainty);
-	cr_expect(quantity->uncertainty >= 0, "%s: uncertainty %g", what, quantity->uncertainty);
 	if (quantity->known != COMPUTED)
 		return;
 	traced++;

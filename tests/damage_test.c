@@ -52,6 +52,22 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 	} rows[] = {
 		{LINE("service='lean' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES},
 		{LINE("service='rich' material='carbon steel' pwht='no'"), MECHANISM_AMINE_CRACKING, YES},
+		/* What was found is not explained away by a treatment. */
+		{LINE("service='lean' material='carbon steel' pwht='yes' cracks-found='yes'"), MECHANISM_AMINE_CRACKING,
+			YES},
+		{LINE("service='lean' material='carbon steel' pwht='yes' cracks-found='no'"), MECHANISM_AMINE_CRACKING,
+			NO},
+		/* Clad by its zones, by the item, in part. */
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no'><zone name='upper' "
+		 "cladding='316L'/><zone name='lower' cladding='316L'/></vessel>",
+			MECHANISM_HIC, NO},
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='no' cladding='316L'><zone "
+		 "name='lower' cladding='none'/></vessel>",
+			MECHANISM_HIC, YES},
+		{LINE("service='rich' material='carbon steel' cladding='625' temperature='95 degC'"),
+			MECHANISM_CHLORIDE, NO},
+		{LINE("service='rich' material='carbon steel' cladding='316L' temperature='95 degC'"),
+			MECHANISM_CHLORIDE, YES},
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS},
 		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO},
 		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,
@@ -103,6 +119,47 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 }
 
 /* What is said beside the answer, at the borders that published figures set (damage.c names their sources). */
+/* Tubes on steam or oil are wetted by amine on their other face, at its temperature; a channel on that side is not. */
+Test(damage, tubes_heated_from_inside_stand_in_amine)
+{
+	expect("MDEA",
+		"<reboiler tag='E' bulk-temperature='120 degC'><tube-side service='steam' material='316L'/></reboiler>",
+		"E tube side", MECHANISM_CHLORIDE, YES);
+	expect("MDEA",
+		"<reboiler tag='E' bulk-temperature='55 degC'><tube-side service='hot oil' temperature='280 degC' "
+		"material='316L'/></reboiler>",
+		"E tube side", MECHANISM_CHLORIDE, NO);
+	expect("MDEA",
+		"<reboiler tag='E' bulk-temperature='120 degC'><tube-side service='hot oil' material='carbon steel'/>"
+		"</reboiler>",
+		"E tube side", MECHANISM_AMINE_CORROSION, YES);
+	expect("MDEA",
+		"<reboiler tag='E' bulk-temperature='120 degC'><tube-side service='hot oil' material='carbon steel' "
+		"channel-material='carbon steel' pwht='no'/></reboiler>",
+		"E tube side", MECHANISM_AMINE_CRACKING, NO);
+}
+
+/* Insulated stainless: one case above the window of 49 to 149 degC does not hide another within it. */
+Test(damage, a_window_is_held_against_each_steady_case)
+{
+	static const char design[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='a'/><case id='b'/></basis>"
+		"<solvent amine='MDEA'/><line tag='P' service='lean' material='316L' insulated='yes' "
+		"external-coating='no' "
+		"traced='no' steamed-out='no' temperature='160 degC'><in case='b' temperature='%s'/></line></unit>";
+	static const struct {
+		const char *other;
+		enum truth credible;
+	} rows[] = {{"120 degC", YES}, {"155 degC", NO}};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_review(&trial, arena_format(&trial.arena, design, rows[i].other));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		cr_expect_eq(answer("P", MECHANISM_INSULATION)->credible, rows[i].credible, "%s", rows[i].other);
+		cr_expect_eq(trial_finding(&trial, "CRK-022", "P")->verdict,
+			rows[i].credible == YES ? VERDICT_DEPARTS : VERDICT_MEETS, "%s", rows[i].other);
+	}
+}
+
 static void expect_reason(const char *amine, const char *body, const char *tag, enum mechanism mechanism,
 	enum truth credible, const char *why)
 {

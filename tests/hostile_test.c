@@ -237,7 +237,7 @@ Test(hostile, a_command_line_is_read_without_a_word_written)
 	EXPECT_SAID(review, "which design?", output, file);
 	EXPECT_SAID(review, "-x is no option", xy);
 	EXPECT_SAID(review, "--output needs a value", output);
-	EXPECT_SAID(review, "--json=3 is no option", json3);
+	EXPECT_SAID(review, "--json takes no value", json3);
 	EXPECT_SAID(review, "--paper f: allowed are A4, letter", paper, file, file);
 	EXPECT_SAID(review, "--film-age 3 degC: a time is needed, such as \"8000 h\"", age, age_word, file);
 	EXPECT_SAID(rules, "help", help);

@@ -589,9 +589,12 @@ Test(judge, a_recorded_deviation_is_accepted_until_it_lapses)
 			DEVIATION_APPLIES},
 		{"date='2027-01-02'", DEVIATION("TST-001", "P-1", "until='2027-01-01'"), VERDICT_DEPARTS,
 			DEVIATION_LAPSED},
-		{"date='2026-01-01'", DEVIATION("TST-001", "P-1", ""), VERDICT_ACCEPTED, DEVIATION_APPLIES},
+		/* Without a day it never ends: no acceptance. In a unit without a date none lapses. */
+		{"date='2026-01-01'", DEVIATION("TST-001", "P-1", ""), VERDICT_DEPARTS, DEVIATION_INCOMPLETE},
 		{"", DEVIATION("TST-001", "P-1", "until='2027-01-01'"), VERDICT_ACCEPTED, DEVIATION_APPLIES},
-		{"date='2026-01-01'", DEVIATION("TST-002", "P-1", ""), VERDICT_DEPARTS, DEVIATION_MATCHES_NOTHING},
+		{"date='2026-01-01'", DEVIATION("TST-002", "P-1", "until='2027-01-01'"), VERDICT_DEPARTS,
+			DEVIATION_MATCHES_NOTHING},
+		{"date='2026-01-01'", DEVIATION("TST-002", "P-1", ""), VERDICT_DEPARTS, DEVIATION_INCOMPLETE},
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		cr_expect(judge_deviation(rows[i].date, rows[i].deviation) == rows[i].verdict, "row %zu", i);
@@ -599,6 +602,26 @@ Test(judge, a_recorded_deviation_is_accepted_until_it_lapses)
 		cr_expect(trial.review->deviations[0].state == rows[i].state, "row %zu: state %d", i,
 			(int)trial.review->deviations[0].state);
 		cr_expect(trial.review->accepted_count == (rows[i].verdict == VERDICT_ACCEPTED));
+	}
+}
+
+/* What is recorded without reason, approver or day is a proposal, and says what it lacks; with all three it accepts. */
+Test(judge, a_deviation_that_lacks_something_accepts_nothing_and_is_told_what)
+{
+	static const char *const parts[] = {
+		" because='inspected'", " approved='A. N. Engineer'", " until='2027-01-01'"};
+	static const char *const lacks[] = {"its reason, its approver and the date until when it holds",
+		"its approver and the date until when it holds", "its reason and the date until when it holds",
+		"the date until when it holds", "its reason and its approver", "its approver", "its reason", "nothing"};
+	for (unsigned k = 0; k < sizeof lacks / sizeof *lacks; k++) {
+		char deviation[200];
+		snprintf(deviation, sizeof deviation, "<deviation rule='TST-001' item='P-1'%s%s%s/>",
+			k & 1 ? parts[0] : " because='  '", k & 2 ? parts[1] : "", k & 4 ? parts[2] : "");
+		enum verdict verdict = judge_deviation("date='2026-01-01'", deviation);
+		const struct item *item = trial.review->deviations[0].item;
+		cr_expect_str_eq(deviation_lacks(&trial.arena, trial.table, item), lacks[k]);
+		cr_expect_eq(verdict, k == 7 ? VERDICT_ACCEPTED : VERDICT_DEPARTS, "%s", lacks[k]);
+		cr_expect_eq(trial.review->deviations[0].state, k == 7 ? DEVIATION_APPLIES : DEVIATION_INCOMPLETE);
 	}
 }
 

@@ -205,6 +205,16 @@ void expect_messages(struct arena *arena, const char *folder, const char *all)
 	cr_expect(accounted == strlen(all), "%s: lines that belong to no file:\n%s", folder, all);
 }
 
+void expect_listed(struct arena *arena, const char *lines, const char *path)
+{
+	if (strcmp(lines, file_text(arena, path)) == 0)
+		return;
+	const char *beside = arena_format(arena, "build/%s", strrchr(path, '/') + 1);
+	FILE *out = fopen(beside, "w");
+	cr_assert(out && fputs(lines, out) != EOF && fclose(out) == 0);
+	cr_expect_fail("%s is not what is found: see %s; cp it there if it is right", path, beside);
+}
+
 static char scratch[64];
 
 void shell_begin(void)

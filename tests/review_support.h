@@ -60,6 +60,9 @@ const char *file_text(struct arena *arena, const char *path);
  */
 void expect_messages(struct arena *arena, const char *folder, const char *all);
 
+/* The file holds exactly these lines; where it does not, what it should hold is left in build/ for `cp`. */
+void expect_listed(struct arena *arena, const char *lines, const char *path);
+
 /* What a command of the shell wrote, and its exit status. "$LEANRICH" is the program, "$SCRATCH" a folder of its own. */
 struct run {
 	int status;

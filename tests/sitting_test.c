@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "judge/judge.h"
+#include "judge/outcomes.h"
 #include "judge/sitting.h"
 #include "judge/wording.h"
 #include "review_support.h"
@@ -161,7 +162,7 @@ Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
 			    "V-1"),
 		VERDICT_DEPARTS, "summer");
 	expect_case(of_design(of_a_line,
-			    OF_THREE("<stream id='s' service='lean' flow='20 m3/h'><in case='summer' flow='&lt;19 "
+			    OF_THREE("<stream id='s' service='lean' flow='20 m3/h'><in case='summer' flow='>19 "
 				     "m3/h'/></stream><line tag='P-1' stream='s' size='NPS 4' "
 				     "schedule='40'/><vessel tag='V-1'/>"),
 			    "V-1"),
@@ -200,6 +201,239 @@ Test(sitting, one_case_may_be_judged_alone)
 			c);
 		cr_expect_float_eq(alone.findings[0].value->si, velocities[c], 1e-12);
 	}
+}
+
+/* What narrows a limit or selects an item may vary by case though no input does and the item itself does not. */
+Test(sitting, a_word_of_the_solvent_or_of_the_basis_varies_though_no_input_does)
+{
+	static const char narrowed[] =
+		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
+				   "<limit at-most='3 m/s' source='read' known='read'/>"
+				   "<limit at-most='2 m/s' name='d' amine='DEA' source='read' known='read'/>" TAIL;
+	static const char selected[] = OPEN("judged='v'") "<select kind='line' amine='DEA'/>" VELOCITY AT_MOST_TWO TAIL;
+#define SWITCHED(first, then)                                                                                          \
+	OF_THREE("<solvent amine='" first "'><in case='winter' amine='" then                                           \
+		 "'/></solvent><line tag='P-1' velocity='2.5 m/s'/>")
+	expect_case(of_design(narrowed, SWITCHED("MDEA", "DEA"), "P-1"), VERDICT_DEPARTS, "winter");
+	expect_case(of_design(narrowed, SWITCHED("DEA", "MDEA"), "P-1"), VERDICT_DEPARTS, "normal");
+	expect_case(of_design(narrowed, SWITCHED("MDEA", "MEA"), "P-1"), VERDICT_MEETS, "every");
+	expect_case(of_design(selected, SWITCHED("MDEA", "DEA"), "P-1"), VERDICT_DEPARTS, "winter");
+	expect_case(of_design(selected, SWITCHED("DEA", "MDEA"), "P-1"), VERDICT_DEPARTS, "normal");
+#undef SWITCHED
+}
+
+/* A word that is not known selects and narrows nothing surely, and none of another item takes its place. */
+Test(sitting, an_unknown_word_is_not_replaced_by_that_of_the_solvent_or_the_basis)
+{
+	static const char narrowed[] =
+		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
+				   "<limit at-most='3 m/s' source='read' known='read'/>"
+				   "<limit at-most='2 m/s' name='d' amine='DEA' source='read' known='read'/>" TAIL;
+	trial_open_with(&trial, narrowed, NULL);
+	static const struct operating_case normal = {.id = "normal", .title = "normal"};
+	struct table *table = table_new(&trial.arena, &normal, 1);
+	const struct item *solvent =
+		table_add_item(table, (struct item){.kind = "solvent", .tag = "solvent", .text = ""});
+	const struct item *line = table_add_item(table, (struct item){.kind = "line", .tag = "P-1", .text = ""});
+	table_put(table, solvent, EVERY_CASE, "amine",
+		quantity_assumed_word(&trial.arena, KIND_WORD, "MDEA", "of the test"));
+	table_put(table, line, EVERY_CASE, "velocity", quantity_constant(&trial.arena, KIND_VELOCITY, 2.5, "test"));
+	struct judgement found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_assert(found.count == 1 && found.findings[0].verdict == VERDICT_MEETS);
+	table_put(table, line, EVERY_CASE, "amine",
+		quantity_unknown(&trial.arena, KIND_WORD, "amine of P-1 is not stated: it is owed"));
+	found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_assert(found.count == 1 && found.findings[0].verdict == VERDICT_NOT_JUDGED);
+	cr_expect_str_eq(found.findings[0].missing[0].reason, "amine of P-1 is not stated: it is owed");
+	/* One value that both limits meet is met whichever applies. */
+	table_put(table, line, EVERY_CASE, "velocity", quantity_constant(&trial.arena, KIND_VELOCITY, 1.5, "test"));
+	found = judge(&trial.arena, trial.catalogue, table, EVERY_CASE);
+	cr_expect(found.findings[0].verdict == VERDICT_MEETS);
+}
+
+/* ---- every case that departs ---- */
+
+static void expect_outcomes(const struct finding *found, const char *all, const char *others)
+{
+	const char *words = outcomes_words(&trial.arena, found, trial.table, false);
+	const char *rest = outcomes_words(&trial.arena, found, trial.table, true);
+	cr_expect_str_eq(words ? words : "none", all, "%s", words ? words : "none");
+	cr_expect_str_eq(rest ? rest : "none", others, "%s", rest ? rest : "none");
+}
+
+Test(sitting, the_worst_case_hides_no_other_that_departs)
+{
+	static const char design[] = OF_THREE("<line tag='P-1' velocity='%s'><in case='summer' velocity='%s'/><in "
+					      "case='winter' velocity='%s'/></line>");
+	static const struct {
+		const char *velocities[3], *all, *others;
+	} rows[] = {
+		{{"1 m/s", "4 m/s", "3 m/s"},
+			"normal: 1 m/s (3.281 ft/s), meets; summer: 4 m/s (13.12 ft/s), departs; winter: 3 m/s (9.843 "
+			"ft/s), departs",
+			"winter: 3 m/s (9.843 ft/s), departs"},
+		{{"3 m/s", "4 m/s", "1 m/s"},
+			"normal: 3 m/s (9.843 ft/s), departs; summer: 4 m/s (13.12 ft/s), departs",
+			"normal: 3 m/s (9.843 ft/s), departs"},
+		{{"1.5 m/s", "1 m/s", "3 m/s"},
+			"normal: 1.5 m/s (4.921 ft/s), meets; winter: 3 m/s (9.843 ft/s), departs", "none"},
+		{{"3 m/s", "1.5 m/s", "1 m/s"}, "none", "none"}, /* the finding says it itself */
+		{{"1.5 m/s", "1 m/s", "1.2 m/s"}, "none", "none"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct arena arena = {0};
+		const struct finding *found = of_design(OF_LINES,
+			arena_format(
+				&arena, design, rows[i].velocities[0], rows[i].velocities[1], rows[i].velocities[2]),
+			"P-1");
+		cr_assert_not_null(found);
+		expect_outcomes(found, rows[i].all, rows[i].others);
+		arena_release(&arena);
+	}
+}
+
+Test(sitting, cases_that_are_the_same_are_told_each)
+{
+	const struct finding *found = of_design(OF_LINES,
+		OF_THREE("<line tag='P-1' velocity='3 m/s'><in case='winter' velocity='1 "
+			 "m/s'/></line>"),
+		"P-1");
+	expect_outcomes(found, "normal: 3 m/s (9.843 ft/s), departs; summer: 3 m/s (9.843 ft/s), departs",
+		"summer: 3 m/s (9.843 ft/s), departs");
+	expect_outcomes(of_design(OF_LINES, OF_THREE("<line tag='P-1' velocity='3 m/s'/>"), "P-1"), "none", "none");
+}
+
+Test(sitting, another_cause_in_another_case_is_said)
+{
+	static const char narrowed[] =
+		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
+				   "<limit at-most='3 m/s' source='read' known='read'/>"
+				   "<limit at-most='2 m/s' name='d' amine='DEA' source='read' known='read'/>" TAIL;
+	const struct finding *found = of_design(narrowed,
+		OF_THREE("<solvent amine='MDEA'><in case='winter' amine='DEA'/></solvent><line tag='P-1' "
+			 "velocity='4 m/s'/>"),
+		"P-1");
+	cr_assert(found && found->verdict == VERDICT_DEPARTS && found->outcome_count == 3);
+	cr_expect_str_eq(found->cases[0].cause, "at most 3 m/s (9.843 ft/s)", "%s", found->cases[0].cause);
+	/* An assertion that is broken in two ways. */
+	static const char either[] =
+		OPEN("") "<select kind='line'/>" VELOCITY "<input name='t' quantity='temperature' kind='temperature'/>"
+			 "<constant name='c' value='2 m/s' kind='velocity' source='read' known='read'/>"
+			 "<constant name='h' value='90 degC' kind='temperature' source='read' known='read'/>"
+			 "<limit says='slow and cold' source='read' known='read'/>"
+			 "<assert test='$v &lt; $c and $t &lt; $h'/>" TAIL;
+	found = of_design(either,
+		OF_THREE("<line tag='P-1' velocity='3 m/s' temperature='50 degC'><in case='summer' velocity='1 m/s' "
+			 "temperature='100 degC'/></line>"),
+		"P-1");
+	cr_assert_not_null(found);
+	expect_outcomes(found,
+		"normal: departs; summer: departs, with velocity 1 m/s (3.281 ft/s), temperature 100 degC (212 degF); "
+		"winter: departs",
+		"summer: departs, with velocity 1 m/s (3.281 ft/s), temperature 100 degC (212 degF)");
+}
+
+/* A case in which the rule does not look at the item, and an accepted departure. */
+Test(sitting, the_first_case_is_told_though_the_rule_is_not_for_it)
+{
+	static const char rich[] = OPEN("judged='v'") "<select kind='line' service='rich'/>" VELOCITY AT_MOST_TWO TAIL;
+	const struct finding *found = of_design(rich,
+		OF_THREE("<line tag='P-1' service='lean' velocity='3 m/s'><in case='winter' service='rich'/></line>"
+			 "<deviation rule='TST-001' item='P-1' because='b' approved='A' until='2030-01-01'/>"),
+		"P-1");
+	cr_assert(found && found->verdict == VERDICT_ACCEPTED);
+	expect_outcomes(found, "normal: not applicable; winter: 3 m/s (9.843 ft/s), departs", "none");
+}
+
+/* ---- what is met by silence ---- */
+
+#define TRACED(attributes) "<input name='t' quantity='traced' kind='yes-no' " attributes "/>"
+#define PWHT(attributes) "<input name='p' quantity='pwht' kind='yes-no' " attributes "/>"
+#define NOT_TRACED(inputs, test)                                                                                       \
+	OPEN("")                                                                                                       \
+	"<select kind='line'/>" inputs "<assert test='" test "'/>"                                                     \
+	"<limit says='bare' source='read' known='read'/>" TAIL
+#define OF_LINE(attributes) UNIT("", "<line tag='P-1' " attributes "/>")
+
+Test(sitting, nothing_is_met_by_a_default_alone_unless_it_says_why)
+{
+	static const char silent[] = NOT_TRACED(TRACED("absent='no'"), "not($t)");
+	const struct finding *found = of_design(silent, OF_LINE(""), "P-1");
+	cr_assert_not_null(found);
+	cr_assert(found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1, "%s", found->message);
+	cr_expect_str_eq(found->missing[0].reason, "traced of P-1 is not stated");
+	found = of_design(silent, OF_LINE("traced='no'"), "P-1");
+	cr_expect(found->verdict == VERDICT_MEETS && found->certainty == CERTAINTY_FIRM);
+	cr_expect(of_design(silent, OF_LINE("traced='yes'"), "P-1")->verdict == VERDICT_DEPARTS);
+
+	static const char declared[] =
+		NOT_TRACED(TRACED("absent='no' absent-why='Tracing is drawn where there is any.'"), "not($t)");
+	found = of_design(declared, OF_LINE(""), "P-1");
+	cr_expect(found->verdict == VERDICT_MEETS && found->certainty == CERTAINTY_SCREENING, "%s: %s",
+		verdict_word(found->verdict), certainty_word(found->certainty));
+	cr_expect_str_eq(found->inputs[0].quantity->reason,
+		"taken by TST-001 where it is not stated: Tracing is drawn where there is any.");
+	cr_expect(of_design(declared, OF_LINE("traced='no'"), "P-1")->certainty == CERTAINTY_FIRM);
+}
+
+Test(sitting, a_departure_may_rest_on_a_default)
+{
+	static const char strict[] = NOT_TRACED(TRACED("absent='yes'"), "not($t)");
+	cr_expect(of_design(strict, OF_LINE(""), "P-1")->verdict == VERDICT_DEPARTS);
+}
+
+Test(sitting, one_known_input_of_those_by_which_it_is_met_is_evidence)
+{
+	static const char two[] = NOT_TRACED(TRACED("absent='no'") PWHT(""), "not($t) and $p");
+	cr_expect(of_design(two, OF_LINE("pwht='yes'"), "P-1")->verdict == VERDICT_MEETS);
+	/* One that is only a condition of the rule is none. */
+	static const char asked[] = OPEN("") "<select kind='line'/>" TRACED("absent='no'") PWHT(
+		"") "<when test='$p'/><assert test='not($t)'/><limit says='bare' source='read' known='read'/>" TAIL;
+	const struct finding *found = of_design(asked, OF_LINE("pwht='yes'"), "P-1");
+	cr_expect(found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1, "%s", found->message);
+	/* Of two defaults with a reason each both may be silent; of one without a reason neither. */
+	static const char reasons[] =
+		NOT_TRACED(TRACED("absent='no' absent-why='a'") PWHT("absent='yes' absent-why='b'"), "not($t) and $p");
+	cr_expect(of_design(reasons, OF_LINE(""), "P-1")->verdict == VERDICT_MEETS);
+	static const char one[] =
+		NOT_TRACED(TRACED("absent='no' absent-why='a'") PWHT("absent='yes'"), "not($t) and $p");
+	found = of_design(one, OF_LINE(""), "P-1");
+	cr_assert(found->verdict == VERDICT_NOT_JUDGED && found->missing_count == 1);
+	cr_expect_str_eq(found->missing[0].quantity, "pwht");
+}
+
+Test(sitting, what_meets_a_rule_in_any_case_has_to_be_known_as_well)
+{
+	static const char rule[] = OPEN("judged='v'") "<select kind='line'/>" VELOCITY TRACED("absent='no'")
+		PWHT("") "<met-if test='not($t)'/><met-if test='$p'/>" AT_MOST_TWO TAIL;
+	cr_expect(of_design(rule, OF_LINE("velocity='3 m/s'"), "P-1")->verdict == VERDICT_NOT_JUDGED);
+	cr_expect(of_design(rule, OF_LINE("velocity='3 m/s' traced='no'"), "P-1")->verdict == VERDICT_MEETS);
+	cr_expect(of_design(rule, OF_LINE("velocity='3 m/s' pwht='yes'"), "P-1")->verdict == VERDICT_MEETS);
+	cr_expect(
+		of_design(rule, OF_LINE("velocity='3 m/s' traced='yes' pwht='no'"), "P-1")->verdict == VERDICT_DEPARTS);
+	static const char judged[] =
+		OPEN("judged='v'") "<select kind='line'/><input name='v' quantity='velocity' kind='velocity' "
+				   "absent='1 m/s'/>" AT_MOST_TWO TAIL;
+	cr_expect(of_design(judged, OF_LINE(""), "P-1")->verdict == VERDICT_NOT_JUDGED);
+	cr_expect(of_design(judged, OF_LINE("velocity='1 m/s'"), "P-1")->verdict == VERDICT_MEETS);
+}
+
+/* Nobody stated the air of the site: what the program takes for it is no more evidence than a default of a rule. */
+Test(sitting, what_is_computed_from_silence_is_silent)
+{
+	static const char rule[] =
+		OPEN("judged='b'") "<select kind='basis'/><input name='b' quantity='barometric-pressure' "
+				   "kind='pressure'/><limit at-most='1.1 bara' source='read' known='read'/>" TAIL;
+	trial_open_with(&trial, rule, NULL);
+	trial_review(&trial, UNIT("", "<line tag='P-1'/>"));
+	cr_assert(trial.review && trial.review->judgement.count == 1);
+	cr_expect(trial.review->judgement.findings[0].verdict == VERDICT_NOT_JUDGED);
+	struct arena *arena = &trial.arena;
+	const struct input one[] = {{.quantity = quantity_default(arena, KIND_VELOCITY, 1, 0, "r")}};
+	const struct input two[] = {one[0], {.quantity = quantity_constant(arena, KIND_VELOCITY, 1, "")}};
+	cr_expect(quantity_computed(arena, KIND_VELOCITY, 1, 0, NULL, one, 1)->silent);
+	cr_expect_not(quantity_computed(arena, KIND_VELOCITY, 1, 0, NULL, two, 2)->silent);
+	cr_expect_not(quantity_computed(arena, KIND_VELOCITY, 1, 0, NULL, NULL, 0)->silent);
 }
 
 /* ---- whom it selects ---- */
@@ -267,8 +501,8 @@ Test(sitting, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_t
 	of_design(rules,
 		UNIT("",
 			"<line tag='P-1' velocity='3 m/s'/><line tag='P-2' velocity='1 m/s'/><line tag='P-3'/>"
-			"<deviation rule='TST-002' item='P-1' because='b' approved='A'/>"
-			"<deviation rule='TST-003' item='P-2' because='b' approved='A'/>"),
+			"<deviation rule='TST-002' item='P-1' because='b' approved='A' until='2030-01-01'/>"
+			"<deviation rule='TST-003' item='P-2' because='b' approved='A' until='2030-01-01'/>"),
 		"P-1");
 	const struct judgement *judgement = &trial.review->judgement;
 	cr_assert_eq(judgement->count, 8);
@@ -340,7 +574,7 @@ Test(sitting, the_item_that_lacks_a_value_is_asked_for_it)
 	}
 }
 
-Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
+Test(sitting, each_reason_is_told_once_however_many_there_are)
 {
 	struct arena arena = {0};
 	static const char *const names[] = {"traced", "pwht", "insulated", "seamless", "normalised", "calcium-treated",
@@ -365,12 +599,16 @@ Test(sitting, each_reason_is_told_once_and_no_more_than_there_is_room_for)
 			cr_expect_str_neq(found->missing[i].reason, found->missing[k].reason);
 	arena_release(&arena);
 
-	struct sitting sitting = {0};
-	for (size_t i = 0; i < (size_t)2 * MISSING_AT_MOST; i++)
+	enum { MANY = 200 };
+	const struct bench bench = {.arena = &arena};
+	struct sitting sitting = {.bench = &bench};
+	for (size_t i = 0; i < MANY; i++)
 		sitting_note_missing(&sitting, NULL, "x", arena_format(&arena, "reason %zu", i));
-	cr_expect_eq(sitting.missing_count, MISSING_AT_MOST);
+	cr_assert_eq(sitting.missing_count, MANY);
 	sitting_note_missing(&sitting, NULL, "x", "reason 0");
-	cr_expect_eq(sitting.missing_count, MISSING_AT_MOST);
+	cr_expect_eq(sitting.missing_count, MANY);
+	for (size_t i = 0; i < MANY; i++)
+		cr_expect_str_eq(sitting.missing[i].reason, arena_format(&arena, "reason %zu", i));
 	arena_release(&arena);
 }
 
@@ -436,16 +674,31 @@ Test(sitting, places_of_a_message_are_filled)
 		found->message, "Title: meets; 1 m/s (3.281 ft/s), at most 2 m/s (6.562 ft/s)", "%s", found->message);
 }
 
-Test(sitting, what_is_not_there_is_said_in_the_places_of_a_message)
+#define SAYS(message, remedy)                                                                                          \
+	OPEN("")                                                                                                       \
+	"<select kind='line'/>" TRACED("") PWHT("") VELOCITY                                                           \
+		"<assert test='$t'/><message>" message "</message><why>w</why><remedy>" remedy "</remedy></rule>"
+
+Test(sitting, what_is_not_known_is_left_out_of_a_message)
 {
-	static const char rule[] =
-		OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>"
-			 "<assert test='$t'/><message>{item}: {value}, {limit}, {limit-value}, {t}</message>"
-			 "<why>w</why><remedy>{size-that-meets}</remedy></rule>";
-	const struct finding *found =
-		of_design(rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
-	cr_expect_str_eq(found->message, "P-1: not stated, not determined, not determined, no", "%s", found->message);
-	cr_expect_str_eq(found->remedy, "a larger bore");
+	static const struct {
+		const char *rule, *message, *remedy;
+	} rows[] = {
+		{SAYS("{item}: {t}[, at {v}][, held to {limit}].", "Trace [with {v}]{item}."), "P-1: no.",
+			"Trace P-1."},
+		{SAYS("{item} has {value}. It is {t}. So much [for {p}] [as is [known]].", "{v}"),
+			"It is no. So much  [as is [known]].", "Answer for P-1: Title."},
+		{SAYS("{value}[{t}] {limit-value}", "{size-that-meets}"), "Title: P-1 departs.", "a larger bore"},
+		{SAYS("{item}[ of {v}. And {p}] is open. ", "{p}. Trace {item}. [{v}]"), "P-1 is open.", "Trace P-1."},
+		{SAYS("[a] {item} [{t}] [b", "]{t}["), "[a] P-1 no [b", "]no["},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		const struct finding *found = of_design(
+			rows[i].rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
+		cr_assert(found && found->verdict == VERDICT_DEPARTS);
+		cr_expect_str_eq(found->message, rows[i].message, "%s", found->message);
+		cr_expect_str_eq(found->remedy, rows[i].remedy, "%s", found->remedy);
+	}
 }
 
 Test(sitting, how_a_limit_is_known_is_told_with_what_bears_on_it)

@@ -191,9 +191,6 @@ static const struct {
 	{LEAN "|--salts|19 wt%", "--salts"},
 	{LEAN "|--salts|100 ppmw|--anion|formate=200 ppmw", "--salts"},
 	{LEAN "|--pressure|-3 bara", "--pressure"},
-	{LEAN "|--temperature|40 degC", "--temperature"},
-	{LEAN "|--h2s", "--h2s"},
-	{LEAN "|--nonsense", "--nonsense"},
 	{LEAN "|--from|0", "--sweep"},
 	{LEAN "|--sweep|ph|--from|0|--to|1", "--sweep"},
 	{LEAN "|--h2s-pressure|1 kPa|--sweep|h2s|--from|0|--to|1", "--sweep"},
@@ -220,6 +217,58 @@ Test(solution_command, bad_options_are_named)
 		cr_expect_str_eq(outcome.out, "", "%s", bad[i].words);
 		forget(&outcome);
 	}
+}
+
+/* What no command understands is told as every command tells it. */
+Test(solution_command, words_that_are_no_options_are_told)
+{
+	static const char *const rows[][2] = {
+		{LEAN "|--temperature|40 degC", "--temperature is given more often than it can be; "},
+		{LEAN "|--temperature=40 degC", "--temperature is given more often than it can be; "},
+		{LEAN "|--amine|DEA|--amine|MEA", "--amine is given more often than it can be; "},
+		{LEAN "|--h2s", "--h2s needs a value; "},
+		{LEAN "|--nonsense", "--nonsense is no option; "},
+		{LEAN "|--tempreature|3", "--tempreature is no option: did you mean --temperature; "},
+		{LEAN "|--st=45 wt%", "--st is short for several: --steps, --strength; "},
+		{LEAN "|--json=yes", "--json takes no value; "},
+		{LEAN "|-j", "-j is no option; "},
+		{LEAN "|40", "40 is not expected here; "},
+	};
+
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct outcome outcome = run(rows[i][0]);
+		char start[128];
+
+		snprintf(start, sizeof start, "leanrich solution: %s", rows[i][1]);
+		cr_expect_eq(outcome.status, 2, "%s: exit %d", rows[i][0], outcome.status);
+		cr_expect_eq(strncmp(outcome.err, start, strlen(start)), 0, "%s: %s", rows[i][0], outcome.err);
+		cr_expect_str_eq(outcome.out, "", "%s", rows[i][0]);
+		forget(&outcome);
+	}
+}
+
+/* Names in full or short, values behind a blank or an equals sign: the same state. */
+Test(solution_command, options_are_written_as_in_every_command)
+{
+	static const char *const rows[] = {"--amine=MDEA|--strength=45 wt%|--temperature=122 degC|--h2s=0.015|--json",
+		"--am|MDEA|--str|45 wt%|--te|122 degC|--h2s|0.015|--j",
+		"--js|--te=122 degC|--h2s=0.015|--am=MDEA|--str=45 wt%"};
+	struct outcome wanted = run(LEAN "|--h2s|0.015|--json");
+
+	cr_assert_eq(wanted.status, 0, "%s", wanted.err);
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		struct outcome outcome = run(rows[i]);
+
+		cr_expect_eq(outcome.status, 0, "%s: %s", rows[i], outcome.err);
+		cr_expect_str_eq(outcome.out, wanted.out, "%s", rows[i]);
+		forget(&outcome);
+	}
+	forget(&wanted);
+	wanted = run(
+		"--amine=MDEA|--amine=DEA|--strength=40 wt%|--strength=5 wt%|--temperature=40 degC|--anion=formate=100 "
+		"ppmw|--anion=acetate=100 ppmw");
+	cr_expect_eq(wanted.status, 0, "%s", wanted.err);
+	forget(&wanted);
 }
 
 Test(solution_command, a_full_disk_is_told)

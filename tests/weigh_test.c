@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "judge/weigh.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -245,6 +246,113 @@ Test(weigh, what_was_read_goes_before_what_was_not_where_neither_is_stricter_or_
 	expect_governing(VELOCITY(FROM_MEMORY("2", "") FROM_MEMORY("1", "name='b'")), NULL, LINE, 1);
 	/* A looser read one that is narrower governs over a stricter remembered one. */
 	expect_governing(VELOCITY(FROM_MEMORY("1", "") AT_MOST("2", "amine='MDEA'")), NULL, LINE, 2);
+}
+
+/* ---- the choice does not hang on the order ---- */
+
+enum { SET = 5, SETS = 3000 };
+
+/* A row of numbers that is the same on every machine: the generator of Lehmer with the multiplier of Park and Miller (1988). */
+static unsigned drawn(unsigned below)
+{
+	static unsigned long long state = 20261130;
+	state = state * 48271 % 2147483647;
+	return (unsigned)(state % below);
+}
+
+static void draw_limits(struct limit *limits, bool upper)
+{
+	static const struct condition words[] = {{"amine", "DEA"}, {"service", "rich"}};
+	static const struct source sources[] = {{.key = "a"}, {.key = "b"}, {.key = "c"}};
+	static const char *const clauses[] = {"1", "2", "3", "4", "5"};
+	for (unsigned i = 0; i < SET; i++)
+		limits[i] = (struct limit){.relation = (enum relation)(drawn(2) + (upper ? 0 : 2)),
+			.value = {.si = 1 + drawn(4)},
+			.reading = (enum reading)drawn(4),
+			.narrowing = {words, drawn(3)},
+			.governs = drawn(8) == 0,
+			.overridden = drawn(2) == 0,
+			.source = &sources[drawn(3)],
+			.clause = clauses[i],
+			.name = "",
+			.where = drawn(4) == 0 ? "pipe" : ""};
+}
+
+/* The next permutation of the numbers below SET in the order of the dictionary; false behind the last. */
+static bool next_order(unsigned *order)
+{
+	unsigned i = SET - 1, k = SET - 1;
+	while (i > 0 && order[i - 1] > order[i])
+		i--;
+	if (i == 0)
+		return false;
+	while (order[k] < order[i - 1])
+		k--;
+	unsigned swap = order[i - 1];
+	order[i - 1] = order[k];
+	order[k] = swap;
+	for (unsigned a = i, b = SET - 1; a < b; a++, b--) {
+		swap = order[a];
+		order[a] = order[b];
+		order[b] = swap;
+	}
+	return true;
+}
+
+/* What is never allowed, whichever governs. */
+static void expect_sound(const struct limit *first, const struct limit *limits, bool strictest)
+{
+	bool upper = first->relation <= RELATION_BELOW;
+	for (size_t i = 0; i < SET; i++) {
+		const struct limit *other = &limits[i];
+		double beyond = upper ? first->value.si - other->value.si : other->value.si - first->value.si;
+		bool pin = first->governs && (!strictest || first->overridden);
+		cr_assert(pin || !(other->governs && (!strictest || other->overridden)), "a pin holds");
+		cr_assert(pin || !strictest || beyond <= 0, "the strictest governs");
+		cr_assert(pin || strictest || first->reading == READING_READ || other->reading != READING_READ ||
+				beyond <= 0,
+			"never a looser unread over a stricter read");
+	}
+}
+
+Test(weigh, the_governing_limit_is_the_same_in_every_order_of_the_file)
+{
+	size_t narrower = 0, orders = 0;
+	for (unsigned n = 0; n < SETS; n++) {
+		struct limit limits[SET];
+		const struct catalogue catalogue = {.strictest = n % 3 == 0};
+		unsigned order[SET] = {0, 1, 2, 3, 4};
+		draw_limits(limits, n % 2 == 0);
+		const struct limit *first = NULL;
+		do {
+			const struct limit *rows[SET];
+			for (size_t i = 0; i < SET; i++)
+				rows[i] = &limits[order[i]];
+			const struct limit *governing = limit_that_governs(&catalogue, rows, SET);
+			cr_assert_not_null(governing);
+			first = first ? first : governing;
+			cr_assert(governing == first, "set %u", n);
+			orders++;
+		} while (next_order(order));
+		expect_sound(first, limits, catalogue.strictest);
+		narrower += first->narrowing.count > 0;
+	}
+	cr_expect(orders == (size_t)120 * SETS && narrower > 0 && narrower < SETS, "%zu, %zu", orders, narrower);
+	cr_expect_null(limit_that_governs(&(struct catalogue){.strictest = false}, NULL, 0));
+}
+
+/* The three that go round in pairs: read and strict; remembered, narrow, looser; remembered, less narrow, strictest. */
+Test(weigh, three_limits_of_which_each_goes_before_the_next_end_in_one)
+{
+#define STRICT_READ AT_MOST("2", "")
+#define NARROW_LOOSE FROM_MEMORY("3", "name='n' service='rich' amine='MDEA'")
+#define NARROW_STRICT FROM_MEMORY("1", "name='s' service='rich'")
+	expect_governing(VELOCITY(STRICT_READ NARROW_LOOSE), NULL, LINE, 2);
+	expect_governing(VELOCITY(NARROW_LOOSE NARROW_STRICT), NULL, LINE, 3);
+	expect_governing(VELOCITY(NARROW_STRICT STRICT_READ), NULL, LINE, 1);
+	expect_governing(VELOCITY(STRICT_READ NARROW_LOOSE NARROW_STRICT), NULL, LINE, 1);
+	expect_governing(VELOCITY(NARROW_STRICT STRICT_READ NARROW_LOOSE), NULL, LINE, 1);
+	expect_governing(VELOCITY(NARROW_LOOSE NARROW_STRICT STRICT_READ), NULL, LINE, 1);
 }
 
 Test(weigh, a_pin_of_the_rule_holds_against_all_but_the_strictest)

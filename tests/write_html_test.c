@@ -177,8 +177,8 @@ static const char demo[] = "designs/tern-quay.xml";
 
 Test(write_html, every_section_is_there_in_order)
 {
-	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "near", "damage",
-		"deviations", "working", "met", "not-applicable", "calibration", "sources"};
+	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "statements",
+		"near", "damage", "deviations", "working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = sizeof ids / sizeof *ids;
@@ -472,7 +472,7 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	static const struct {
 		const char *of, *inputs[4];
 	} steps[] = {
-		{"velocity of E-122 tube side", {"volume-flow of E-122 tube side", "bore of E-122 tube side"}},
+		{"liquid-velocity of E-122 tube side", {"volume-flow of E-122 tube side", "bore of E-122 tube side"}},
 		{"volume-flow of E-122 tube side", {"density of rich-hot"}},
 		{"density of rich-hot",
 			{"absorbed gas, for a kilogram of solution, rich-hot", "density of water, rich-hot",

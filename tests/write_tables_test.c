@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "review_support.h"
+#include "said.h"
 #include "write/action_list.h"
 #include "write/write.h"
 
@@ -67,16 +68,32 @@ Test(write_tables, the_same_review_gives_the_same_workbook)
 	trial_close(&trial);
 }
 
+static struct trial full_trial;
+
+static int write_to_full_device(void)
+{
+	return write_xlsx(full_trial.review, "/dev/full");
+}
+
+static int write_to_no_folder(void)
+{
+	return write_xlsx(full_trial.review, "/nonexistent/review.xlsx");
+}
+
+/* The library of workbooks says on standard error what went wrong. */
 Test(write_tables, a_place_that_takes_nothing_is_noticed)
 {
-	static struct trial trial;
-	trial_open(&trial, NULL);
-	trial_review_file(&trial, demo);
-	cr_expect_not(write_xlsx(trial.review, "/dev/full"));
-	cr_expect_not(write_xlsx(trial.review, "/nonexistent/review.xlsx"));
+	trial_open(&full_trial, NULL);
+	trial_review_file(&full_trial, demo);
+	struct said full_device = said_by(&full_trial.arena, write_to_full_device);
+	struct said no_folder = said_by(&full_trial.arena, write_to_no_folder);
+	cr_expect(full_device.signal == 0 && full_device.status == false, "%s", full_device.text);
+	cr_expect(strstr(full_device.text, "No space left on device"), "%s", full_device.text);
+	cr_expect(no_folder.signal == 0 && no_folder.status == false, "%s", no_folder.text);
+	cr_expect(strstr(no_folder.text, "No such file or directory"), "%s", no_folder.text);
 	FILE *full = fopen("/dev/full", "w");
 	cr_assert_not_null(full);
-	cr_expect_not(write_csv(trial.review, full) && fflush(full) == 0);
+	cr_expect_not(write_csv(full_trial.review, full) && fflush(full) == 0);
 	fclose(full);
-	trial_close(&trial);
+	trial_close(&full_trial);
 }

@@ -1,9 +1,8 @@
 #include "base/cells.h"
 
-#include <stdlib.h>
 #include <string.h>
 
-static const char MARK[] = "\xEF\xBB\xBF";
+static const char MARK[] = "\xEF\xBB\xBF", DIGITS[] = "0123456789";
 
 /* ---- writing ---- */
 
@@ -12,28 +11,68 @@ void cells_begin(struct text *out)
 	text_add(out, MARK);
 }
 
-/* A spreadsheet would run it as a formula; a plain number it takes as that. */
-static bool would_run(const char *content)
+/* A plain number, as a spreadsheet takes it: -12.5e3. Nothing of a country's own, no "inf", no hexadecimal. */
+static bool is_number(const char *at)
 {
-	char *end;
-	if (!*content || !strchr("=+-@\t\r", *content))
-		return false;
-	strtod(content, &end);
-	return end == content || *end;
+	size_t whole, part;
+	at += *at == '+' || *at == '-';
+	at += whole = strspn(at, DIGITS);
+	if (*at == '.') {
+		at += 1 + (part = strspn(at + 1, DIGITS));
+		if (!part)
+			return false;
+	}
+	if (whole && (*at == 'e' || *at == 'E')) {
+		at += 1 + (at[1] == '+' || at[1] == '-');
+		at += part = strspn(at, DIGITS);
+		if (!part)
+			return false;
+	}
+	return whole && *at == '\0';
+}
+
+/* What makes a formula of the cell that it begins: in the East also the wide forms U+FF1D, FF0B, FF0D and FF20. */
+static bool opens_formula(const char *at)
+{
+	static const char *const wide[] = {"\xEF\xBC\x9D", "\xEF\xBC\x8B", "\xEF\xBC\x8D", "\xEF\xBC\xA0"};
+	if (*at && strchr("=+-@", *at))
+		return true;
+	for (size_t i = 0; i < sizeof wide / sizeof *wide; i++)
+		if (strncmp(at, wide[i], strlen(wide[i])) == 0)
+			return true;
+	return false;
+}
+
+/*
+ * Could a cell begin at the character that follows `c`? After the start of one (`begins`) and what a program passes over there, and
+ * after what ends a cell in another country: there the quotes around the whole cell are not seen, because no cell begins with them.
+ */
+static bool may_begin_behind(char c, bool begins)
+{
+	return strchr(";\t\r\n", c) || (begins && strchr(" \"", c));
+}
+
+static void add_guarded(struct text *out, const char *content)
+{
+	bool begins = !is_number(content);
+	if (*content == '\t' || *content == '\r')
+		text_add_char(out, '\'');
+	for (const char *c = content; *c; c++) {
+		if (begins && opens_formula(c))
+			text_add_char(out, '\'');
+		if (*c == '"')
+			text_add_char(out, '"');
+		text_add_char(out, *c);
+		begins = may_begin_behind(*c, begins);
+	}
 }
 
 static void add_cell(struct text *out, const char *content)
 {
-	bool formula = would_run(content), quote = formula || strpbrk(content, ",\"\r\n") != NULL;
+	bool quote = strpbrk(content, ",;\t\"\r\n") != NULL || (opens_formula(content) && !is_number(content));
 	if (quote)
 		text_add_char(out, '"');
-	if (formula)
-		text_add_char(out, '\'');
-	for (const char *c = content; *c; c++) {
-		if (*c == '"')
-			text_add_char(out, '"');
-		text_add_char(out, *c);
-	}
+	add_guarded(out, content);
 	if (quote)
 		text_add_char(out, '"');
 }
@@ -81,6 +120,7 @@ static char likely_separator(const char *bytes)
 	return ',';
 }
 
+/* Blanks at both ends taken off, and the apostrophes that writing puts before what would open a formula. */
 static const char *trimmed(struct arena *arena, const struct text *text)
 {
 	const char *from = text->data, *to = from + text->length;
@@ -88,9 +128,17 @@ static const char *trimmed(struct arena *arena, const struct text *text)
 		from++;
 	while (to > from && strchr(" \t\r\n", to[-1]))
 		to--;
-	if (to - from > 1 && *from == '\'' && would_run(from + 1))
-		from++;
-	return arena_copy_span(arena, from, (size_t)(to - from));
+	char *cell = arena_copy_span(arena, from, (size_t)(to - from)), *end = cell;
+	bool begins = true;
+	for (const char *c = cell; *c; c++) {
+		bool guard =
+			*c == '\'' && begins && (opens_formula(c + 1) || (c == cell && strchr("\t\r", c[1]) && c[1]));
+		begins = guard || may_begin_behind(*c, begins);
+		if (!guard)
+			*end++ = *c;
+	}
+	*end = '\0';
+	return cell;
 }
 
 static void read_quoted(struct reader *reader, struct text *cell)

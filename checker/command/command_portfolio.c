@@ -22,7 +22,8 @@ static const char help[] =
 	"  --slice K/N        only every N-th description, beginning with the K-th (1 to N)\n"
 	"  --records FILE     write one line of JSON for each description instead of the documents; - is standard "
 	"output\n"
-	"  --collate          the arguments are files of such lines: put them together\n"
+	"  --collate          the arguments are files of such lines: put them together; a record that comes twice is\n"
+	"                     told, and shown twice\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --quiet            no summary\n"
 	"  --help             this text\n"
@@ -39,6 +40,8 @@ struct asked {
 struct list {
 	const char **rows;
 	size_t count, capacity;
+	struct place *places; /* of the rows that were lines of a file; of as many as are counted */
+	size_t placed, place_capacity;
 };
 
 static void add(struct arena *arena, struct list *list, const char *row)
@@ -47,10 +50,16 @@ static void add(struct arena *arena, struct list *list, const char *row)
 	list->rows[list->count++] = row;
 }
 
+static void add_place(struct arena *arena, struct list *list, struct place place)
+{
+	list->places = arena_grow(arena, list->places, list->placed, &list->place_capacity, sizeof *list->places);
+	list->places[list->placed++] = place;
+}
+
 /* The lines of a file that are not empty; with `records`, each has to be one. False after reporting what is wrong. */
 static bool add_lines(struct desk *desk, struct list *list, const char *path, bool records)
 {
-	struct place place = {.file = path, .line = 1};
+	struct place place = {.file = path, .line = 1, .column = 1};
 	bool good = true;
 	struct text bytes;
 	if (!document_text(&desk->arena, path, &desk->problems, &bytes))
@@ -60,8 +69,10 @@ static bool add_lines(struct desk *desk, struct list *list, const char *path, bo
 		const char *line = arena_copy_span(&desk->arena, at, length);
 		if (length)
 			add(&desk->arena, list, line);
-		if (length && records)
+		if (length && records) {
 			good = portfolio_check_line(line, place, &desk->problems) && good;
+			add_place(&desk->arena, list, place);
+		}
 		at += length;
 		place.line += *at == '\n';
 		at += *at != '\0';
@@ -116,8 +127,10 @@ static int status_of(const struct portfolio *portfolio)
 static void print_text(const struct portfolio *portfolio, const char *page)
 {
 	enum { SHOWN = 10 };
-	printf("%zu reviewed, %zu not\n\nResolve Justify Consider   State\n", portfolio->count,
-		portfolio->failed_count);
+	printf("%zu reviewed, %zu not\n", portfolio->count, portfolio->failed_count);
+	if (portfolio->twice)
+		printf("%zu of them came twice: a file has more than one row\n", portfolio->twice);
+	printf("\nResolve Justify Consider   State\n");
 	for (size_t i = 0; i < portfolio->count && i < SHOWN; i++) {
 		const struct portfolio_row *row = &portfolio->rows[i];
 		printf("%7d %7d %8d %7d  %s %s (%s)\n", row->counts[0], row->counts[1], row->counts[2], row->counts[3],
@@ -191,6 +204,9 @@ static int run(struct desk *desk, const struct asked *asked, char **arguments)
 		return report_problems(&desk->problems);
 	if (!asked->collate)
 		return review_all(desk, asked, &list);
+	portfolio_check_twice(&desk->arena, list.rows, list.places, list.placed, &desk->problems);
+	if (desk->problems.count)
+		report_problems(&desk->problems);
 	add_missing(desk, &list, &expected);
 	return write_documents(desk, asked, &list);
 }

@@ -10,6 +10,8 @@
 #include "base/progress.h"
 #include "base/text.h"
 #include "command/options.h"
+#include "command/places.h"
+#include "judge/claims.h"
 #include "read/document.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
@@ -26,6 +28,9 @@ static const char help[] =
 	"and a summary to standard output. \"-\" reads the description from standard input.\n"
 	"\n"
 	"  --output DIR       write the reports below DIR instead of reports\n"
+	"  --by-file          below DIR/<unit>/<file name>: for several descriptions of one unit in one run, which "
+	"are\n"
+	"                     refused else\n"
 	"  --profile NAME     which published limits govern: default, strictest, example-company, or a file of your "
 	"own\n"
 	"  --rules DIR        add the rule packs (*.xml) of a folder\n"
@@ -52,7 +57,7 @@ struct options {
 	struct quantity film_age;
 	struct wishes asked;
 	enum action fail_on;
-	bool json, quiet, pdf, xlsx;
+	bool json, quiet, pdf, xlsx, by_file;
 };
 
 static bool read_film_age(const char *written, struct quantity *age)
@@ -78,7 +83,8 @@ static bool ask(struct command_line *line, struct options *options)
 		{"film-age", &options->film_age_word, NULL}, {"replies", &options->replies, NULL},
 		{"fail-on", &options->fail_on_word, NULL}, {"paper", &options->paper, NULL},
 		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
-		{"quiet", NULL, &options->quiet}, {"no-samples", NULL, &options->asked.no_samples}};
+		{"by-file", NULL, &options->by_file}, {"quiet", NULL, &options->quiet},
+		{"no-samples", NULL, &options->asked.no_samples}};
 	if (!options_read(line, rows, sizeof rows / sizeof *rows))
 		return false;
 	if (options->film_age_word) {
@@ -147,13 +153,18 @@ static int write_sheets(
 	return cannot_write(path, reason ? reason : output.reason);
 }
 
-static int write_reports(struct arena *arena, const struct options *options, const struct review *review)
+static bool writes_files(const struct options *options)
+{
+	return !options->json || options->output || options->pdf || options->xlsx;
+}
+
+static int write_reports(
+	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
 {
 	static const struct {
 		const char *name;
 		bool (*writer)(const struct review *, FILE *);
 	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
-	const char *folder = unit_folder(arena, options->output, review->number);
 	int status = STATUS_FINE;
 	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
 		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
@@ -181,15 +192,16 @@ static int terminal_columns(void)
 	return isatty(STDOUT_FILENO) && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
 }
 
-static int write_all(struct arena *arena, const struct options *options, const struct review *review)
+static int write_all(
+	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
 {
 	if (options->json && !write_json(review, stdout))
 		return finish_output(STATUS_IO);
 	if (!options->json && !options->quiet)
 		write_text(review, stdout, terminal_columns(), wants_colour());
 	int status = STATUS_FINE;
-	if (!options->json || options->output || options->pdf || options->xlsx)
-		status = write_reports(arena, options, review);
+	if (writes_files(options))
+		status = write_reports(arena, options, review, folder);
 	return finish_output(status);
 }
 
@@ -225,27 +237,30 @@ static const struct review *with_round(
 }
 
 /* Read, resolve, compute, judge, write. */
-static int review_design(const char *path, const struct options *options, const struct vocabulary *vocabulary,
-	const struct catalogue *catalogue)
+static int review_design(const struct description *description, const struct options *options,
+	const struct vocabulary *vocabulary, const struct catalogue *catalogue)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_UNUSABLE, only = EVERY_CASE;
 	struct text bytes = {0};
-	const char *name = text_same(path, "-") ? "standard input" : path;
-	const struct element *unit = document_bytes(&arena, path, &problems, &bytes)
+	const char *name = description_name(description);
+	const struct element *unit = description_bytes(&arena, description, &problems, &bytes)
 		? element_parse(&arena, name, bytes.data, bytes.length, vocabulary, &problems)
 		: NULL;
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved)
 		stages_check_deviations(resolved, catalogue, &problems);
+	if (unit)
+		claims_check(unit, resolved, catalogue, &problems);
 	if (problems.count) {
 		progress_wipe();
 		status = report_problems(&problems);
 		goto cleanup;
 	}
 	if (options->only_case && (only = chosen_case(resolved, options->only_case)) == EVERY_CASE) {
-		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", path, options->only_case);
+		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", description->path,
+			options->only_case);
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
@@ -263,12 +278,25 @@ static int review_design(const char *path, const struct options *options, const 
 			goto cleanup;
 		}
 	}
-	status = write_all(&arena, options, review);
+	status = write_all(&arena, options, review,
+		description_folder(&arena, description, options->output, review->number, options->by_file));
 	if (status == STATUS_FINE)
 		status = findings_status(review, options->fail_on);
 cleanup:
 	arena_release(&arena);
 	return status;
+}
+
+/* The descriptions on the command line; NULL after reporting that some would overwrite each other. */
+static const struct description *descriptions_of(struct arena *arena, const struct command_line *line,
+	const struct options *options, const struct placing *placing, struct problems *problems)
+{
+	size_t count = (size_t)(line->argc - line->first);
+	struct description *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
+	for (size_t i = 0; i < count; i++)
+		rows[i].path = line->argv[line->first + (int)i];
+	bool several = count > 1 && writes_files(options);
+	return !several || places_apart(arena, rows, count, placing, problems) ? rows : NULL;
 }
 
 int command_review(int argc, char **argv)
@@ -281,12 +309,16 @@ int command_review(int argc, char **argv)
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_FINE;
 	const struct catalogue *catalogue = load_catalogue(&arena, options.rules, options.profile, &problems);
-	if (!catalogue)
-		status = report_problems(&problems);
 	const struct vocabulary *vocabulary = catalogue ? unit_vocabulary(&arena) : NULL;
-	for (int i = line.first; catalogue && i < argc; i++) {
+	const struct placing placing = {
+		.output = options.output, .by_file = options.by_file, .vocabulary = vocabulary, .catalogue = catalogue};
+	const struct description *descriptions =
+		catalogue ? descriptions_of(&arena, &line, &options, &placing, &problems) : NULL;
+	if (!descriptions)
+		status = report_problems(&problems);
+	for (int i = line.first; descriptions && i < argc; i++) {
 		progress_design((size_t)(i - line.first) + 1, (size_t)(argc - line.first), argv[i]);
-		int one = review_design(argv[i], &options, vocabulary, catalogue);
+		int one = review_design(&descriptions[i - line.first], &options, vocabulary, catalogue);
 		status = one > status ? one : status;
 	}
 	progress_wipe();

@@ -152,9 +152,10 @@ static void print_rule(struct arena *arena, const struct rule *rule)
 		if (input->constant)
 			printf("  %s = %s\n", input->name, wording_constant(arena, input));
 		else
-			printf("  %s: %s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "", input->of,
-				input->absent ? "; where not stated: " : "",
-				input->absent ? quantity_show(arena, input->absent, NULL) : "");
+			printf("  %s: %s%s%s%s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "",
+				input->of, input->absent ? "; where not stated: " : "",
+				input->absent ? quantity_show(arena, input->absent, NULL) : "",
+				*input->absent_why ? " (" : "", input->absent_why, *input->absent_why ? ")" : "");
 	}
 	printf("\nLimits\n");
 	print_limits(arena, rule);

@@ -11,6 +11,7 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/citation.h"
+#include "judge/claims.h"
 #include "read/document.h"
 #include "stages.h"
 
@@ -191,6 +192,8 @@ const struct element *desk_read(struct desk *desk, const char *path, const struc
 	const struct table *computed = unit ? stages_table(&desk->arena, unit, true, &desk->problems) : NULL;
 	if (computed)
 		stages_check_deviations(computed, desk->catalogue, &desk->problems);
+	if (unit)
+		claims_check(unit, computed, desk->catalogue, &desk->problems);
 	if (table)
 		*table = computed;
 	return desk->problems.count == before ? unit : NULL;

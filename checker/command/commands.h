@@ -31,6 +31,8 @@ int command_headroom(int argc, char **argv);
 int command_sweep(int argc, char **argv);
 int command_portfolio(int argc, char **argv);
 int command_import(int argc, char **argv);
+int command_help(int argc, char **argv);
+int command_schema(int argc, char **argv);
 
 /* Can the command be run as asked? Reads its command line as it does itself, and nothing else; writes nothing. */
 struct command_line;
@@ -42,6 +44,7 @@ bool headroom_can_run(struct command_line *line);
 bool sweep_can_run(struct command_line *line);
 bool portfolio_can_run(struct command_line *line);
 bool import_can_run(struct command_line *line);
+bool help_can_run(struct command_line *line);
 
 /* ---- shared by the commands (commands.c) ---- */
 

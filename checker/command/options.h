@@ -17,17 +17,31 @@ struct option_row {
 	bool *flag;
 };
 
-/* Starts with argc and argv; the arena holds what is said of a fault. */
+/* An option that may stand several times, with a value each time: `values` is in the arena of the command line. */
+struct option_list {
+	const char *name;
+	const char **values;
+	size_t count, capacity;
+	size_t most; /* times it may stand; 0: any number */
+};
+
+/* Starts with argc and argv, and with `lists` where there are any; the arena holds them and what is said of a fault. */
 struct command_line {
 	struct arena arena;
 	char **argv; /* the first word is the command; a NULL stands behind the last */
 	int argc;
-	int first;	   /* after reading: the first argument that is no option */
+	int first; /* after reading: the first argument that is no option */
+	struct option_list *lists;
+	size_t list_count;
 	bool help;	   /* asked for: nothing else counts */
 	const char *fault; /* what is wrong, or NULL */
 };
 
-/* False when help is asked for or a word is no option of these. Arguments are moved behind the options. */
+/*
+ * "--name VALUE" and "--name=VALUE", the name in full or as far as it is no other's. False when help is asked for, when a word is no
+ * option of these or short for several, when a value is missing or not wanted, and when an option with a value stands more often than
+ * it may: once, unless it is one of the lists. Arguments are moved behind the options.
+ */
 bool options_read(struct command_line *line, const struct option_row *rows, size_t count);
 
 /* Says what is wrong; false, always. */

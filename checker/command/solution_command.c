@@ -11,6 +11,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
+#include "command/options.h"
 #include "command/solution_rows.h"
 #include "quantity/quantity.h"
 #include "sulfide/sulfide.h"
@@ -38,19 +39,19 @@ static const char help[] =
 	"\n"
 	"Ideal gas, equilibrium; see `in_fitted_range` and the uncertainties. A screening aid.\n";
 
+enum { AMINES, STRENGTHS, ANIONS, LISTS };
+
 /* What is asked for on the command line. */
 struct options {
-	const char *amine[2], *strength[2];
-	size_t amine_count, strength_count;
+	struct option_list lists[LISTS];
 	const char *temperature, *loading[GAS_COUNT], *gas_pressure[GAS_COUNT], *salts, *pressure, *film_age;
-	const char **anions;
-	size_t anion_count, anion_capacity;
 	const char *sweep, *from, *to, *steps;
-	bool json, help;
+	bool json;
 };
 
 struct command {
 	struct arena arena;
+	struct command_line line;
 	struct problems problems;
 	struct options options;
 	struct solution_request request;
@@ -74,76 +75,24 @@ static int fault(struct command *command, const char *option, const char *format
 
 /* Reading the options */
 
-struct option {
-	const char *name;
-	const char **value;
-};
-
-/* Where a list takes one more value, or NULL when it is full. */
-static const char **next_of_pair(const char **pair, size_t *count)
-{
-	return *count < 2 ? &pair[(*count)++] : NULL;
-}
-
-static int take(struct command *command, const char *name, const char *value)
+static bool read_options(struct command *command)
 {
 	struct options *o = &command->options;
-	const struct option single[] = {{"--temperature", &o->temperature}, {"--h2s", &o->loading[GAS_H2S]},
-		{"--co2", &o->loading[GAS_CO2]}, {"--h2s-pressure", &o->gas_pressure[GAS_H2S]},
-		{"--co2-pressure", &o->gas_pressure[GAS_CO2]}, {"--salts", &o->salts}, {"--pressure", &o->pressure},
-		{"--film-age", &o->film_age}, {"--sweep", &o->sweep}, {"--from", &o->from}, {"--to", &o->to},
-		{"--steps", &o->steps}};
-	const char **to = NULL;
+	const struct option_row rows[] = {{"temperature", &o->temperature, NULL}, {"h2s", &o->loading[GAS_H2S], NULL},
+		{"co2", &o->loading[GAS_CO2], NULL}, {"h2s-pressure", &o->gas_pressure[GAS_H2S], NULL},
+		{"co2-pressure", &o->gas_pressure[GAS_CO2], NULL}, {"salts", &o->salts, NULL},
+		{"pressure", &o->pressure, NULL}, {"film-age", &o->film_age, NULL}, {"sweep", &o->sweep, NULL},
+		{"from", &o->from, NULL}, {"to", &o->to, NULL}, {"steps", &o->steps, NULL}, {"json", NULL, &o->json}};
 
-	if (strcmp(name, "--amine") == 0)
-		to = next_of_pair(o->amine, &o->amine_count);
-	else if (strcmp(name, "--strength") == 0)
-		to = next_of_pair(o->strength, &o->strength_count);
-	else if (strcmp(name, "--anion") == 0) {
-		o->anions =
-			arena_grow(&command->arena, o->anions, o->anion_count, &o->anion_capacity, sizeof *o->anions);
-		to = &o->anions[o->anion_count++];
-	} else
-		for (size_t i = 0; i < sizeof single / sizeof *single; i++)
-			if (strcmp(name, single[i].name) == 0)
-				to = *single[i].value == NULL ? single[i].value : NULL;
-	if (to == NULL)
-		return fault(command, name, "given more often than it can be");
-	*to = value;
-	return FINE;
-}
-
-static bool takes_value(const char *name)
-{
-	static const char *const names[] = {"--amine", "--strength", "--temperature", "--h2s", "--co2",
-		"--h2s-pressure", "--co2-pressure", "--salts", "--anion", "--pressure", "--film-age", "--sweep",
-		"--from", "--to", "--steps"};
-
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
-		if (strcmp(name, names[i]) == 0)
-			return true;
-	return false;
-}
-
-static int read_options(struct command *command, int argc, char **argv)
-{
-	for (int i = 1; i < argc; i++) {
-		int status;
-
-		if (strcmp(argv[i], "--json") == 0)
-			command->options.json = true;
-		else if (strcmp(argv[i], "--help") == 0)
-			command->options.help = true;
-		else if (!takes_value(argv[i]))
-			return fault(command, argv[i], "no such option; --help lists them");
-		else if (i + 1 == argc)
-			return fault(command, argv[i], "a value is missing");
-		else if ((status = take(command, argv[i], argv[i + 1])) != FINE)
-			return status;
-		else
-			i++;
-	}
-	return FINE;
+	o->lists[AMINES] = (struct option_list){.name = "amine", .most = 2};
+	o->lists[STRENGTHS] = (struct option_list){.name = "strength", .most = 2};
+	o->lists[ANIONS] = (struct option_list){.name = "anion"};
+	command->line.lists = o->lists;
+	command->line.list_count = LISTS;
+	if (!options_read(&command->line, rows, sizeof rows / sizeof *rows))
+		return false;
+	return command->line.first == command->line.argc ||
+		options_fault(&command->line, "%s is not expected here", command->line.argv[command->line.first]);
 }
 
 /* Understanding them */
@@ -206,21 +155,22 @@ static bool understand_strength(struct command *command, const char *written, en
 
 static bool understand_amines(struct command *command)
 {
-	const struct options *o = &command->options;
+	const struct option_list *amine = &command->options.lists[AMINES];
+	const struct option_list *strength = &command->options.lists[STRENGTHS];
 	double *fraction = command->request.input.mass_fraction, sum = 0;
 	enum amine amines[2] = {AMINE_MEA, AMINE_MEA};
 
-	if (o->amine_count == 0)
+	if (amine->count == 0)
 		return fault(command, "--amine", "must be given: MEA, DEA, MDEA, DGA or DIPA") == FINE;
-	if (o->strength_count != o->amine_count)
+	if (strength->count != amine->count)
 		return fault(command, "--strength", "must be given once for each --amine") == FINE;
-	for (size_t p = 0; p < o->amine_count; p++) {
-		if (!amine_find(o->amine[p], &amines[p]))
-			return fault(command, "--amine", "'%s' is not one of MEA, DEA, MDEA, DGA, DIPA", o->amine[p]) ==
-				FINE;
+	for (size_t p = 0; p < amine->count; p++) {
+		if (!amine_find(amine->values[p], &amines[p]))
+			return fault(command, "--amine", "'%s' is not one of MEA, DEA, MDEA, DGA, DIPA",
+				       amine->values[p]) == FINE;
 		if (p == 1 && (amines[0] == amines[1] || (amines[0] != AMINE_MDEA && amines[1] != AMINE_MDEA)))
 			return fault(command, "--amine", "a blend is MDEA with one other") == FINE;
-		if (!understand_strength(command, o->strength[p], amines[p], &fraction[amines[p]]))
+		if (!understand_strength(command, strength->values[p], amines[p], &fraction[amines[p]]))
 			return false;
 		sum += fraction[amines[p]];
 	}
@@ -280,10 +230,11 @@ static bool understand_anion(struct command *command, const char *written, doubl
 static bool understand_salts(struct command *command)
 {
 	const struct options *o = &command->options;
+	const struct option_list *anions = &o->lists[ANIONS];
 	double named = 0, total;
 
-	for (size_t i = 0; i < o->anion_count; i++)
-		if (!understand_anion(command, o->anions[i], &named))
+	for (size_t i = 0; i < anions->count; i++)
+		if (!understand_anion(command, anions->values[i], &named))
 			return false;
 	if (o->salts != NULL) {
 		if (!number(command, "--salts", o->salts, KIND_TRACE, 0, COMMAND_HIGHEST_SALTS, "0-20 wt%", &total))
@@ -514,16 +465,18 @@ static int tell_sweep(struct command *command)
 	return finish(command, &text);
 }
 
-static int run(struct command *command, int argc, char **argv)
+static int run(struct command *command)
 {
 	const struct options *o = &command->options;
-	int status = read_options(command, argc, argv);
 
-	if (status != FINE)
-		return status;
-	if (o->help) {
+	if (!read_options(command)) {
 		struct text text = text_in(&command->arena);
 
+		if (!command->line.help) {
+			fprintf(command->err, "leanrich solution: %s; `leanrich solution --help` lists the options\n",
+				command->line.fault);
+			return BAD_OPTION;
+		}
 		text_add(&text, help);
 		return finish(command, &text);
 	}
@@ -536,9 +489,10 @@ static int run(struct command *command, int argc, char **argv)
 
 int solution_command(int argc, char **argv, FILE *out, FILE *err)
 {
-	struct command command = {.out = out, .err = err};
-	int status = run(&command, argc, argv);
+	struct command command = {.line = {.argc = argc, .argv = argv}, .out = out, .err = err};
+	int status = run(&command);
 
+	arena_release(&command.line.arena);
 	arena_release(&command.arena);
 	return status;
 }

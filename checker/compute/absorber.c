@@ -8,16 +8,11 @@
 #include "chemistry/water.h"
 #include "compute/solvent.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 const struct item *absorber_names(const struct scene *scene, const char *reference)
 {
 	const struct item *item = table_follow(scene->table, scene->item, scene->operating_case, reference);
 
-	return is_kind(item, "stream") || is_kind(item, "gas") ? item : NULL;
+	return item_is(item, "stream") || item_is(item, "gas") ? item : NULL;
 }
 
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input)
@@ -25,21 +20,23 @@ double absorber_gas_flow(const struct scene *scene, const struct item *gas, stru
 	*input = scene_input_of(scene, gas, "G", "flow");
 	const struct quantity *flow = input->quantity, *mass = scene_get_of(scene, gas, "molar-mass");
 
-	if (is_number(flow) && flow->kind == KIND_MOLAR_FLOW)
+	if (!flow || flow->known == UNKNOWN)
+		return (double)NAN;
+	if (flow->kind == KIND_MOLAR_FLOW)
 		return flow->si;
-	if (is_number(flow) && flow->kind == KIND_MASS_FLOW && is_number(mass))
+	if (flow->kind == KIND_MASS_FLOW && is_number(mass))
 		return flow->si / mass->si;
-	if (is_number(flow))
-		input->quantity = quantity_unknown(table_arena(scene->table), KIND_MOLAR_FLOW,
-			arena_format(table_arena(scene->table), "flow of %s is not stated by moles or standard volume",
-				gas->tag));
+	input->quantity = quantity_unknown(table_arena(scene->table), KIND_MOLAR_FLOW,
+		arena_format(
+			table_arena(scene->table), "flow of %s is not stated by moles or standard volume", gas->tag));
 	return (double)NAN;
 }
 
 static const struct quantity *put_difference(
 	const struct scene *scene, const char *name, struct input x, struct input y, enum formula_code formula)
 {
-	struct input inputs[] = {x, y};
+	bool signed_one = formula != FORMULA_APART;
+	struct input inputs[] = {signed_one ? input_rises(x) : x, signed_one ? input_falls(y) : y};
 	double apart = x.quantity->si - y.quantity->si;
 
 	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, formula == FORMULA_APART ? fabs(apart) : apart,
@@ -53,11 +50,8 @@ static struct stream_solution lean_at_top(const struct scene *scene, const struc
 {
 	struct stream_solution solution = solvent_of_stream(scene, lean, true);
 
-	if (scene_get(scene, "top-temperature")) {
-		solution.inputs[solution.temperature_at] = scene_input(scene, "t", "top-temperature");
-		solution.state.temperature = solution.inputs[solution.temperature_at].quantity->si;
-		solution.known = inputs_known(solution.inputs, solution.count);
-	}
+	if (scene_get(scene, "top-temperature"))
+		solvent_replace(&solution, solution.temperature_at, scene_input(scene, "t", "top-temperature"));
 	return solution;
 }
 
@@ -83,7 +77,7 @@ static const struct item *specification_of(const struct scene *scene, const stru
 }
 
 /* Partial pressure of one gas over the lean, and its share of what the specification allows. */
-static void against_specification(const struct scene *scene, const struct stream_solution *solution, enum gas gas,
+static void against_specification(const struct scene *scene, struct stream_solution *solution, enum gas gas,
 	const struct item *treated, const struct item *specification)
 {
 	static const char *const contents[] = {"h2s", "co2"}, *const over[] = {"h2s-over-lean", "co2-over-lean"};
@@ -95,14 +89,17 @@ static void against_specification(const struct scene *scene, const struct stream
 	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
 		value = lean.partial_pressure[gas];
 		error = hypot(solvent_spread(solution, pressure_over, &gas), value * lean.uncertainty[gas]);
+		solvent_weigh(solution, pressure_over, &gas, &error);
 	}
 	const struct quantity *pressure = scene_compute(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
 		FORMULA_OVER_LEAN, solution->inputs, solution->count);
 	if (!limit || strcmp(kind_si(limit->kind), "mol/mol") != 0)
 		return;
-	struct input inputs[] = {scene_input_is("p", "over the lean solution", pressure),
-		scene_input_of(scene, specification, "y", contents[gas]),
-		scene_input_of(scene, treated, "P", "pressure")};
+	struct input inputs[] = {input_rises(scene_input_is("p", "over the lean solution", pressure)),
+		input_falls(scene_input_of(scene, specification, "y", contents[gas])),
+		input_falls(scene_input_of(scene, treated, "P", "pressure"))};
+	if (limit->bound == BOUND_BELOW)
+		inputs[1].effect = EFFECT_WITHIN; /* "<4 ppmv" is how a limit of 4 ppmv is written */
 	double allowed = limit->si * inputs[2].quantity->si;
 	scene_compute(scene, used[gas], KIND_RATIO, pressure->si / allowed,
 		pressure->si / allowed * (relative_uncertainty(pressure) + relative_uncertainty(inputs[2].quantity)),
@@ -128,10 +125,10 @@ static void put_specified(
 	static const char *const contents[] = {"h2s", "co2"}, *const specified[] = {"h2s-specified", "co2-specified"};
 	struct arena *arena = table_arena(scene->table);
 	const struct item *feed = absorber_names(scene, "gas");
-	const struct quantity *brought = is_kind(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
+	const struct quantity *brought = item_is(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
-	if (!asked && gas == GAS_H2S && !(brought && brought->si <= 0))
+	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
 		scene_put(scene, specified[gas],
 			quantity_unknown(arena, KIND_YES_NO,
 				arena_format(arena, "h2s of the specification of %s is not stated", treated->tag)));
@@ -146,7 +143,7 @@ static void top(const struct scene *scene, const struct item *lean)
 	const struct item *treated = absorber_names(scene, "treated");
 	struct stream_solution solution = lean_at_top(scene, lean);
 
-	if (!treated || !is_kind(treated, "gas")) {
+	if (!treated || !item_is(treated, "gas")) {
 		no_treated_gas(scene);
 		return;
 	}
@@ -159,36 +156,61 @@ static void top(const struct scene *scene, const struct item *lean)
 
 /* ---- bottom ---- */
 
+static double absorbed(const struct solution_input *state, void *partial)
+{
+	struct solution found;
+
+	return solution_absorb(&terms_own, state, partial, &found) ? found.loading[GAS_H2S] + found.loading[GAS_CO2]
+								   : (double)NAN;
+}
+
+/* A gas content stated as "<..." may be none at all: what its partial pressure adds to the loading. */
+static void weigh_partial(struct input *input, const struct solution_input *state, enum gas gas,
+	const double partial[GAS_COUNT], double *error)
+{
+	double without[GAS_COUNT] = {partial[GAS_H2S], partial[GAS_CO2]}, as_is[GAS_COUNT];
+
+	if (!is_bound(input->quantity) || input->quantity->bound != BOUND_BELOW)
+		return;
+	memcpy(as_is, partial, sizeof as_is);
+	without[gas] = 0;
+	input_weigh(input, absorbed(state, as_is), absorbed(state, without), error);
+}
+
 /* The loading that the feed gas would give the solution if it stayed for ever, at the bottom temperature. */
 static void rich_end(const struct scene *scene, const struct item *gas, const struct item *rich)
 {
 	struct stream_solution solution = solvent_of_stream(scene, rich, false);
 	struct input inputs[SOLVENT_INPUTS + 4];
 	size_t count = 0, own = solution.count - GAS_COUNT; /* the loadings are what is looked for */
-	struct solution found;
-	double loading = 0, error = 0;
+	double loading = (double)NAN, error = 0;
 
-	memcpy(inputs, solution.inputs, own * sizeof *inputs);
-	count = own;
-	inputs[count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
-	inputs[count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
-	inputs[count++] = scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
-								 : scene_input_of(scene, rich, "t", "temperature");
-	if (inputs_known(inputs, count)) {
-		double partial[GAS_COUNT] = {inputs[own].quantity->si, inputs[own + 1].quantity->si};
+	memset(solution.state.loading, 0, sizeof solution.state.loading);
+	solution.count = own;
+	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
+	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
+	solution.inputs[solution.count] =
+		input_falls(scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
+								   : scene_input_of(scene, rich, "t", "temperature"));
+	solution.temperature_at = solution.count++;
+	solvent_replace(&solution, solution.temperature_at, solution.inputs[solution.temperature_at]);
+	if (solution.known) {
+		double partial[GAS_COUNT] = {solution.inputs[own].quantity->si, solution.inputs[own + 1].quantity->si};
 
-		solution.state.temperature = inputs[count - 1].quantity->si;
-		loading = solution_absorb(&terms_own, &solution.state, partial, &found)
-			? found.loading[GAS_H2S] + found.loading[GAS_CO2]
-			: (double)NAN;
+		loading = absorbed(&solution.state, partial);
 		/* A partial pressure wrong by a factor moves a loading near saturation by far less. */
 		error = loading * EQUILIBRIUM_LOADING_UNCERTAINTY;
+		solvent_weigh(&solution, absorbed, partial, &error);
+		for (enum gas of = GAS_H2S; of < GAS_COUNT; of++)
+			weigh_partial(&solution.inputs[own + of], &solution.state, of, partial, &error);
 	}
+	count = solution.count;
+	memcpy(inputs, solution.inputs, count * sizeof *inputs);
 	if (!scene_stated(scene, "equilibrium-rich-loading"))
 		scene_compute(scene, "equilibrium-rich-loading", KIND_LOADING, loading, error,
 			FORMULA_EQUILIBRIUM_LOADING, inputs, count);
-	struct input ends[] = {
-		scene_input_of(scene, rich, "v", "loading"), scene_input(scene, "v_e", "equilibrium-rich-loading")};
+	struct input ends[] = {input_rises(scene_input_of(scene, rich, "v", "loading")),
+		input_falls(scene_input(scene, "v_e", "equilibrium-rich-loading"))};
 	double ratio = ends[0].quantity->si / ends[1].quantity->si;
 	scene_compute(scene, "rich-over-equilibrium", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(ends[0].quantity) + relative_uncertainty(ends[1].quantity)),
@@ -234,6 +256,27 @@ static double rich_temperature(const struct heat_inputs *heat, double inert)
 	return rich.temperature;
 }
 
+static bool every_known(const struct input *inputs, size_t count)
+{
+	bool known = true;
+
+	for (size_t i = 0; i < count; i++)
+		known = known && inputs[i].quantity->known != UNKNOWN;
+	return known;
+}
+
+/* A lean loading stated as "<..." may be none at all. */
+static void weigh_lean_loading(
+	struct input *input, const struct heat_inputs *heat, double inert, double value, double *error)
+{
+	struct heat_inputs stripped = *heat;
+
+	if (!is_bound(input->quantity) || input->quantity->bound != BOUND_BELOW)
+		return;
+	memset(stripped.lean.state.loading, 0, sizeof stripped.lean.state.loading);
+	input_weigh(input, value, rich_temperature(&stripped, inert - heat->amine * input->quantity->si), error);
+}
+
 static void bottom_temperature(
 	const struct scene *scene, const struct item *gas, const struct item *lean, const struct item *rich)
 {
@@ -256,27 +299,27 @@ static void bottom_temperature(
 	heat.pressure = inputs[4].quantity->si;
 	heat.gas_out = inputs[5].quantity->si;
 	heat.saturated = saturated && saturated->known != UNKNOWN && saturated->si > 0;
-	bool known = inputs_known(inputs, count) && heat.lean.known && heat.rich.known;
-	double pick_up = inputs[7].quantity->si - inputs[6].quantity->si;
-	const struct quantity *found = scene_compute(scene, "bottom-by-heat", KIND_TEMPERATURE,
-		known ? rich_temperature(&heat, heat.gas_flow - heat.amine * pick_up) : 0,
-		known ? HEAT_OF_ABSORPTION_UNCERTAINTY *
-				fabs(rich_temperature(&heat, heat.gas_flow - heat.amine * pick_up) -
-					heat.lean.state.temperature)
-		      : 0,
-		FORMULA_BOTTOM_BY_HEAT, inputs, count);
-	if (known && scene_stated(scene, "bottom-temperature"))
+	double inert = heat.gas_flow - heat.amine * (inputs[7].quantity->si - inputs[6].quantity->si);
+	double value = (double)NAN, error = 0;
+	if (heat.lean.known && heat.rich.known && every_known(inputs, count)) {
+		value = rich_temperature(&heat, inert);
+		error = HEAT_OF_ABSORPTION_UNCERTAINTY * fabs(value - heat.lean.state.temperature);
+		weigh_lean_loading(&inputs[6], &heat, inert, value, &error);
+	}
+	const struct quantity *found = scene_compute(
+		scene, "bottom-by-heat", KIND_TEMPERATURE, value, error, FORMULA_BOTTOM_BY_HEAT, inputs, count);
+	if (scene_stated(scene, "bottom-temperature"))
 		put_difference(scene, "bottom-by-heat-apart", scene_input(scene, "x", "bottom-temperature"),
 			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_APART);
 }
 
 static void of_absorber(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "absorber"))
+	if (!item_is(scene->item, "absorber"))
 		return;
 	const struct item *lean = absorber_names(scene, "lean"), *gas = absorber_names(scene, "gas");
 	const struct item *rich = absorber_names(scene, "rich");
-	if (!is_kind(lean, "stream") || !is_kind(gas, "gas"))
+	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
 	struct input warm = scene_input_of(scene, lean, "x", "temperature");
 	put_difference(
@@ -284,7 +327,7 @@ static void of_absorber(const struct scene *scene)
 	put_difference(scene, "approach-to-dew-point", warm, scene_input_of(scene, gas, "y", "hydrocarbon-dew-point"),
 		FORMULA_DIFFERENCE);
 	top(scene, lean);
-	if (!is_kind(rich, "stream"))
+	if (!item_is(rich, "stream"))
 		return;
 	rich_end(scene, gas, rich);
 	bottom_temperature(scene, gas, lean, rich);

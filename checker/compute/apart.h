@@ -10,7 +10,7 @@
 
 #include "compute/scene.h"
 
-enum slip_sort { SLIP_UNIT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS };
+enum slip_sort { SLIP_UNIT, SLIP_HEAT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS };
 
 struct slip {
 	double factor; /* below 1 */

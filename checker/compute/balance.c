@@ -80,6 +80,8 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 		return figure == GAS_FLOW;
 	case SLIP_UNIT:
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
+	case SLIP_HEAT:
+		return false;
 	default:
 		return true;
 	}
@@ -113,19 +115,14 @@ struct contactor {
 	struct stream_solution lean_solution, rich_solution;
 };
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static bool contactor_of(const struct scene *scene, struct contactor *out)
 {
 	*out = (struct contactor){.gas = absorber_names(scene, "gas"),
 		.treated = absorber_names(scene, "treated"),
 		.lean = absorber_names(scene, "lean"),
 		.rich = absorber_names(scene, "rich")};
-	if (!is_kind(scene->item, "absorber") || !is_kind(out->gas, "gas") || !is_kind(out->treated, "gas") ||
-		!is_kind(out->lean, "stream") || !is_kind(out->rich, "stream"))
+	if (!item_is(scene->item, "absorber") || !item_is(out->gas, "gas") || !item_is(out->treated, "gas") ||
+		!item_is(out->lean, "stream") || !item_is(out->rich, "stream"))
 		return false;
 	out->lean_solution = solvent_of_stream(scene, out->lean, false);
 	out->rich_solution = solvent_of_stream(scene, out->rich, false);
@@ -134,15 +131,32 @@ static bool contactor_of(const struct scene *scene, struct contactor *out)
 
 /* ---- acid gas ---- */
 
+/* A content stated as "<..." may be none at all: H2S and CO2 of the gas, then of the treated gas. */
+static void weigh_contents(struct input *contents, const struct balance_sides *sides, double total, double *error)
+{
+	for (size_t i = 0; i < (size_t)2 * GAS_COUNT; i++) {
+		struct balance_sides none = *sides;
+		double removed[GAS_COUNT];
+
+		if (contents[i].quantity->bound != BOUND_BELOW)
+			continue;
+		*(i < GAS_COUNT ? &none.before[i] : &none.behind[i - GAS_COUNT]) = 0;
+		balance_removed(&none, removed);
+		input_weigh(&contents[i], total, removed[GAS_H2S] + removed[GAS_CO2], error);
+	}
+}
+
 static const struct quantity *put_removed(
 	const struct scene *scene, const struct contactor *c, struct balance_sides *sides)
 {
-	struct input inputs[] = {scene_input_of(scene, c->gas, "G", "flow"),
-		scene_input_of(scene, c->gas, "y_H2S", "h2s"), scene_input_of(scene, c->gas, "y_CO2", "co2"),
+	struct input inputs[] = {input_rises(scene_input_of(scene, c->gas, "G", "flow")),
+		input_rises(scene_input_of(scene, c->gas, "y_H2S", "h2s")),
+		input_rises(scene_input_of(scene, c->gas, "y_CO2", "co2")),
 		scene_input_of(scene, c->treated, "z_H2S", "h2s"), scene_input_of(scene, c->treated, "z_CO2", "co2")};
 	double removed[GAS_COUNT], error = 0;
 
 	sides->gas = absorber_gas_flow(scene, c->gas, &inputs[0]);
+	inputs[0] = input_rises(inputs[0]);
 	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
 		sides->before[gas] = inputs[1 + gas].quantity->si;
 		sides->behind[gas] = inputs[3 + gas].quantity->si;
@@ -151,18 +165,21 @@ static const struct quantity *put_removed(
 	for (size_t i = 1; i < sizeof inputs / sizeof *inputs; i++)
 		error = hypot(error, sides->gas * inputs[i].quantity->uncertainty);
 	double total = removed[GAS_H2S] + removed[GAS_CO2];
-	return scene_compute(scene, "acid-gas-removed", KIND_MOLAR_FLOW, total,
-		hypot(error, total * relative_uncertainty(inputs[0].quantity)), FORMULA_ACID_GAS_REMOVED, inputs, 5);
+	error = hypot(error, total * relative_uncertainty(inputs[0].quantity));
+	weigh_contents(inputs + 1, sides, total, &error);
+	return scene_compute(
+		scene, "acid-gas-removed", KIND_MOLAR_FLOW, total, error, FORMULA_ACID_GAS_REMOVED, inputs, 5);
 }
 
 static size_t pick_up_inputs(const struct scene *scene, const struct contactor *c, struct input *inputs)
 {
 	size_t count = 0;
 
-	inputs[count++] = scene_input_of(scene, c->lean, "m", "mass-flow");
-	inputs[count++] = solvent_input(scene, c->lean, "w", "strength");
-	inputs[count++] = scene_input_of(scene, c->rich, "r_H2S", "h2s");
-	inputs[count++] = scene_input_of(scene, c->rich, "r_CO2", "co2");
+	inputs[count++] =
+		input_rises(solvent_or_missing(scene_input_of(scene, c->lean, "m", "mass-flow"), &c->lean_solution));
+	inputs[count++] = input_rises(solvent_input(scene, c->lean, "w", "strength"));
+	inputs[count++] = input_rises(scene_input_of(scene, c->rich, "r_H2S", "h2s"));
+	inputs[count++] = input_rises(scene_input_of(scene, c->rich, "r_CO2", "co2"));
 	inputs[count++] = scene_input_of(scene, c->lean, "l_H2S", "h2s");
 	inputs[count++] = scene_input_of(scene, c->lean, "l_CO2", "co2");
 	return count;
@@ -184,9 +201,14 @@ static const struct quantity *put_picked_up(
 	for (size_t i = 2; i < count; i++)
 		error = hypot(error, sides->amine * inputs[i].quantity->uncertainty);
 	double total = picked[GAS_H2S] + picked[GAS_CO2];
-	return scene_compute(scene, "acid-gas-picked-up", KIND_MOLAR_FLOW, total,
-		hypot(error, total * hypot(relative, relative_uncertainty(inputs[1].quantity))), FORMULA_PICKED_UP,
-		inputs, count);
+	error = hypot(error, total * hypot(relative, relative_uncertainty(inputs[1].quantity)));
+	for (size_t i = 2; i < count; i++) { /* a loading stated as "<..." may be none at all */
+		double one = sides->amine * inputs[i].quantity->si;
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], total, i < 2 + GAS_COUNT ? total - one : total + one, &error);
+	}
+	return scene_compute(
+		scene, "acid-gas-picked-up", KIND_MOLAR_FLOW, total, error, FORMULA_PICKED_UP, inputs, count);
 }
 
 /* Each gas by itself, against the larger total: one may be wrong one way and the other the other way. */
@@ -224,28 +246,35 @@ static void put_acid_gas(const struct scene *scene, const struct quantity *out_o
 
 /* ---- amine ---- */
 
+static double moles_of(const struct solution_input *state, void *mass)
+{
+	return *(const double *)mass / property_loaded_mass(state->mass_fraction, state->loading);
+}
+
 static struct input put_amine(const struct scene *scene, const char *name, const char *symbol,
 	const struct item *stream, const struct stream_solution *solution)
 {
-	struct input inputs[SOLVENT_INPUTS + 1];
+	struct stream_solution weighed = *solution;
+	struct input inputs[SOLVENT_INPUTS + 1], mass = input_rises(scene_input_of(scene, stream, "m", "mass-flow"));
 	size_t count = solution->count;
-	double relative = 0, amine = solvent_amine_flow(scene, stream, solution, &relative);
+	double relative = 0, amine = solvent_amine_flow(scene, stream, solution, &relative), error = amine * relative;
 
-	memcpy(inputs, solution->inputs, count * sizeof *inputs);
-	inputs[count++] = scene_input_of(scene, stream, "m", "mass-flow");
+	solvent_weigh(&weighed, moles_of, (void *)&mass.quantity->si, &error);
+	memcpy(inputs, weighed.inputs, count * sizeof *inputs);
+	inputs[count++] = mass;
 	return scene_input_is(symbol, arena_format(table_arena(scene->table), "amine in %s", stream->tag),
-		scene_compute(
-			scene, name, KIND_MOLAR_FLOW, amine, amine * relative, FORMULA_AMINE_FLOW, inputs, count));
+		scene_compute(scene, name, KIND_MOLAR_FLOW, amine, error, FORMULA_AMINE_FLOW, inputs, count));
 }
 
 /* ---- circulation ---- */
 
 static void put_circulation(const struct scene *scene, const struct contactor *c, const struct quantity *removed)
 {
-	struct input inputs[] = {scene_input_is("n", "acid gas to take out", removed),
-		scene_input_of(scene, c->rich, "a_r", "loading"), scene_input_of(scene, c->lean, "a_l", "loading"),
-		solvent_input(scene, c->lean, "w", "strength")};
-	double pick_up = inputs[1].quantity->si - inputs[2].quantity->si, flow = 0;
+	struct input inputs[] = {input_rises(scene_input_is("n", "acid gas to take out", removed)),
+		input_falls(scene_input_of(scene, c->rich, "a_r", "loading")),
+		scene_input_of(scene, c->lean, "a_l", "loading"),
+		input_falls(solvent_or_missing(solvent_input(scene, c->lean, "w", "strength"), &c->lean_solution))};
+	double pick_up = inputs[1].quantity->si - inputs[2].quantity->si, flow = (double)NAN;
 	enum amine amine;
 
 	if (!solvent_amine(scene, &amine))
@@ -262,23 +291,24 @@ static void put_circulation(const struct scene *scene, const struct contactor *c
 		flow = circulation_exact(
 			removed->si, pick_up, strength, density, strength * property_mass_per_amine(w));
 	}
-	scene_compute(scene, "circulation-exact", KIND_LIQUID_FLOW, flow,
-		flow *
-			(relative_uncertainty(removed) +
-				(inputs[1].quantity->uncertainty + inputs[2].quantity->uncertainty) / fabs(pick_up)),
-		FORMULA_CIRCULATION_EXACT, inputs, 4);
+	double error = flow *
+		(relative_uncertainty(removed) +
+			(inputs[1].quantity->uncertainty + inputs[2].quantity->uncertainty) / fabs(pick_up));
+	if (inputs[2].quantity->bound == BOUND_BELOW)
+		input_weigh(&inputs[2], flow, flow * pick_up / inputs[1].quantity->si, &error);
+	scene_compute(scene, "circulation-exact", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION_EXACT, inputs, 4);
 }
 
 /* gpm = K Q y / x, with the gas in MMscfd; y: acid gas taken out of it. */
 static void put_short_form(const struct scene *scene, const struct contactor *c, const struct quantity *removed)
 {
-	struct input inputs[] = {
-		scene_input_is("n", "acid gas to take out", removed), solvent_input(scene, c->lean, "x", "strength")};
+	struct input inputs[] = {input_rises(scene_input_is("n", "acid gas to take out", removed)),
+		input_falls(solvent_input(scene, c->lean, "x", "strength"))};
 	enum short_form form;
 	enum amine amine;
 
 	if (!solvent_amine(scene, &amine) || !circulation_form(amine, &form) ||
-		inputs[1].quantity->kind == KIND_CONCENTRATION || !is_number(removed))
+		inputs[1].quantity->kind == KIND_CONCENTRATION || removed->known == UNKNOWN)
 		return;
 	double acid_gas_MMscfd = quantity_in(removed->si, KIND_MOLAR_FLOW, "MMscfd");
 	double gpm = circulation_short(form, acid_gas_MMscfd, 100, 100 * inputs[1].quantity->si);
@@ -286,8 +316,8 @@ static void put_short_form(const struct scene *scene, const struct contactor *c,
 	unit_find(KIND_LIQUID_FLOW, "gpm", 0, &factor, &offset);
 	const struct quantity *flow = scene_compute(scene, "circulation-by-short-form", KIND_LIQUID_FLOW, gpm * factor,
 		gpm * factor * relative_uncertainty(removed), FORMULA_SHORT_FORM, inputs, 2);
-	struct input ratio[] = {
-		scene_input_of(scene, c->lean, "v", "volume-flow"), scene_input_is("v_e", "by the short form", flow)};
+	struct input ratio[] = {input_rises(scene_input_of(scene, c->lean, "v", "volume-flow")),
+		input_falls(scene_input_is("v_e", "by the short form", flow))};
 	scene_compute(scene, "circulation-over-short-form", KIND_RATIO, ratio[0].quantity->si / flow->si,
 		ratio[0].quantity->si / flow->si *
 			(relative_uncertainty(ratio[0].quantity) + relative_uncertainty(flow)),
@@ -302,7 +332,7 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart", "circulation-over-short-form"};
 	struct arena *arena = table_arena(scene->table);
 
-	for (size_t i = 0; is_kind(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
+	for (size_t i = 0; item_is(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
 		if (items[i])
 			continue;
 		const char *reason = arena_format(arena, "%s of %s is not stated", names[i], scene->item->tag);
@@ -323,7 +353,7 @@ static void of_absorber(const struct scene *scene)
 	}
 	struct input in = put_amine(scene, "amine-in", "x", c.lean, &c.lean_solution);
 	struct input out = put_amine(scene, "amine-out", "y", c.rich, &c.rich_solution);
-	const struct quantity *amine = is_number(out.quantity) ? apart_put(scene, "amine-apart", in, out) : NULL;
+	const struct quantity *amine = apart_put(scene, "amine-apart", in, out);
 	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
 	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
 			      *into_amine = put_picked_up(scene, &c, &sides);
@@ -334,32 +364,34 @@ static void of_absorber(const struct scene *scene)
 
 /* ---- salts ---- */
 
-enum { ANIONS_AT_MOST = 32 };
-
 /* The anions listed, by mass of the solution; and the amine they bind, on the same basis. */
 static void of_solvent(const struct scene *scene)
 {
-	struct input inputs[ANIONS_AT_MOST];
+	if (!item_is(scene->item, "solvent"))
+		return;
+	struct items anions = table_of_kind(scene->table, "anion");
+	struct input *inputs = arena_alloc(table_arena(scene->table), (anions.count + 1) * sizeof *inputs);
 	size_t count = 0;
 	double sum = 0, error = 0;
 
-	if (!is_kind(scene->item, "solvent"))
-		return;
-	for (size_t i = 0; i < table_item_count(scene->table) && count < ANIONS_AT_MOST; i++) {
-		const struct item *item = table_item(scene->table, i);
-		if (item->parent != scene->item || !is_kind(item, "anion"))
+	for (size_t i = 0; i < anions.count; i++) {
+		if (anions.rows[i]->parent != scene->item)
 			continue;
-		inputs[count] = scene_input_of(scene, item, "c", "content");
-		sum += inputs[count].quantity->si;
-		error = hypot(error, inputs[count].quantity->uncertainty);
-		if (strcmp(kind_si(inputs[count].quantity->kind), "kg/kg") != 0)
-			return;
-		count++;
+		inputs[count] = scene_input_of(scene, anions.rows[i], "c", "content");
+		const struct quantity *content = inputs[count++].quantity;
+		sum += solvent_content(content);
+		error = hypot(error, solvent_content(content) * relative_uncertainty(content));
 	}
 	if (count == 0)
 		return;
+	for (size_t i = 0; i < count; i++)
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], sum, sum - solvent_content(inputs[i].quantity), &error);
+		else
+			inputs[i].effect = EFFECT_RISES;
 	scene_compute(scene, "anions-together", KIND_MASS_FRACTION, sum, error, FORMULA_ANIONS_TOGETHER, inputs, count);
-	struct input bound[] = {scene_input(scene, "b", "bound-amine"), scene_input(scene, "w", "strength")};
+	struct input bound[] = {
+		input_rises(scene_input(scene, "b", "bound-amine")), input_rises(scene_input(scene, "w", "strength"))};
 	if (bound[1].quantity->kind != KIND_CONCENTRATION)
 		scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION,
 			bound[0].quantity->si * bound[1].quantity->si,

@@ -6,11 +6,6 @@
 #include "base/text.h"
 #include "compute/scene.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
 	return table_word(scene->table, item, scene->operating_case, name);
@@ -38,7 +33,7 @@ static bool is_listed(const struct scene *scene, const char *list, const char *w
 static void stands_in(const struct scene *scene)
 {
 	const struct item *outermost = scene->item;
-	while (outermost->parent && !is_kind(outermost->parent, "unit"))
+	while (outermost->parent && !item_is(outermost->parent, "unit"))
 		outermost = outermost->parent;
 	if (outermost != scene->item)
 		scene_put_new(scene, "stands-in",
@@ -50,7 +45,7 @@ static void stands_in(const struct scene *scene)
 
 static bool is_feed(const struct scene *scene, const struct item *item)
 {
-	if (!is_kind(item, "gas"))
+	if (!item_is(item, "gas"))
 		return false;
 	const char *role = word_of(scene, item, "role");
 	return !role || strcmp(role, "feed") == 0;
@@ -69,6 +64,7 @@ static bool is_from_a_field(const struct scene *scene, const struct item *gas)
 static void feed_brings(const struct scene *scene, const char *constituent, const char *name)
 {
 	bool any = false, brings = false, open = false;
+	const struct quantity *bound = NULL;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *gas = table_item(scene->table, i);
 		if (!is_feed(scene, gas))
@@ -78,10 +74,15 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 		any = true;
 		brings = brings || (known && content->si > 0 && content->bound != BOUND_BELOW);
 		open = open || (!known && !is_from_a_field(scene, gas)) || (known && content->bound == BOUND_BELOW);
+		bound = known && content->bound == BOUND_BELOW ? content : bound;
 	}
 	if (brings || (any && !open))
 		put_yes_no(scene, name, brings,
 			"from the gases to be treated; gas from a field brings none unless it is stated");
+	else if (bound)
+		put_open(scene, name,
+			arena_format(table_arena(scene->table), "%s of the feed gases is stated only as a bound (%s)",
+				constituent, quantity_show(table_arena(scene->table), bound, NULL)));
 	else
 		put_open(scene, name,
 			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
@@ -99,9 +100,15 @@ static void least_share_of_h2s(const struct scene *scene)
 			continue;
 		if (!share || !is_number(share)) {
 			put_open(scene, "h2s-share",
-				share && share->reason ? share->reason
-						       : arena_format(table_arena(scene->table),
-								 "h2s and co2 of %s are not stated", gas->tag));
+				is_bound(share)
+					? input_only_a_bound(table_arena(scene->table),
+						  &(struct input){.name = arena_format(table_arena(scene->table),
+									  "h2s-share of %s", gas->tag),
+							  .quantity = share})
+					: share && share->reason
+					? share->reason
+					: arena_format(table_arena(scene->table), "h2s and co2 of %s are not stated",
+						  gas->tag));
 			return;
 		}
 		if (share->si < least) {
@@ -118,6 +125,7 @@ static void separator_of(const struct scene *scene)
 {
 	static const char why[] = "from the separators that name this gas";
 	const char *found = NULL;
+	const struct item *open = NULL; /* one that names the gas and not its type */
 	bool any = false;
 	if (!is_feed(scene, scene->item))
 		return;
@@ -127,48 +135,21 @@ static void separator_of(const struct scene *scene)
 		any = true;
 		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
 		bool finer = type && strstr(type, "coalescer");
-		if (gas && strcmp(gas, scene->item->tag) == 0 && (!found || finer))
-			found = type ? type : "of a type not stated";
+		if (!gas || strcmp(gas, scene->item->tag) != 0)
+			continue;
+		open = type ? open : drum;
+		found = type && (!found || finer) ? type : found;
 	}
-	if (any)
+	if (open && !(found && strstr(found, "coalescer")))
+		scene_put_new(scene, "separator",
+			quantity_unknown(table_arena(scene->table), KIND_WORD,
+				arena_format(table_arena(scene->table), "type of %s is not stated", open->tag)));
+	else if (any)
 		scene_put_new(scene, "separator",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
 }
 
-/* ---- relief cases and isolation ---- */
-
-/* Does a relief case of this name stand under the item, and is it said to be covered? */
-static void covers(const struct scene *scene, const char *relief, const char *name)
-{
-	bool listed = false, covered = false;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
-		const struct item *part = table_item(scene->table, i);
-		const char *which = is_kind(part, "relief-case") && part->parent == scene->item
-			? word_of(scene, part, "name")
-			: NULL;
-		const struct quantity *answer = scene_get_of(scene, part, "covered");
-		if (!which || strcmp(which, relief) != 0)
-			continue;
-		listed = listed || (answer && answer->known != UNKNOWN);
-		covered = covered || (answer && answer->si > 0);
-	}
-	if (listed)
-		put_yes_no(scene, name, covered, "from its relief cases");
-	else
-		put_open(scene, name,
-			arena_format(table_arena(scene->table), "relief case '%s' of %s is not stated", relief,
-				scene->item->tag));
-}
-
-static void relief_of_vessel(const struct scene *scene)
-{
-	static const char vessels[] = "absorber treater flash-drum regenerator reboiler reflux-drum vessel tank";
-	if (!text_has_word(vessels, scene->item->kind))
-		return;
-	covers(scene, "gas blow-by", "covers-blow-by");
-	covers(scene, "vacuum", "covers-vacuum");
-}
+/* ---- isolation ---- */
 
 static void isolation_of_unit(const struct scene *scene)
 {
@@ -176,7 +157,7 @@ static void isolation_of_unit(const struct scene *scene)
 	bool any = false, found = false;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *isolation = table_item(scene->table, i);
-		const char *by = is_kind(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
+		const char *by = item_is(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
 		any = any || by;
 		found = found || (by && is_listed(scene, positive, by));
 	}
@@ -198,22 +179,20 @@ static const bool *is_protected(const struct scene *scene, const struct item *it
 	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? &no : &yes;
 }
 
-/* One of the zones so named decides; where none is described the shell does. */
+/* Bare in one of the zones so named is not protected; where none is described the shell decides. */
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
-	const bool *answer = is_protected(scene, scene->item);
+	const bool *answer = is_protected(scene, scene->item), *of_zones = NULL;
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
-			is_kind(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
 		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
-		if (own) {
-			answer = own;
-			if (*own)
-				break;
-		}
+		if (own && (!of_zones || !*own))
+			of_zones = own;
 	}
+	answer = of_zones ? of_zones : answer;
 	if (answer)
 		put_yes_no(scene, name, *answer, "from the metal and cladding of its zones, else of its shell");
 	else
@@ -221,14 +200,38 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 			arena_format(table_arena(scene->table), "material of %s is not stated", scene->item->tag));
 }
 
+/* Plate of the top: of the zones so named the worst, else that of the vessel. */
+static void hic_of_top(const struct scene *scene)
+{
+	const struct quantity *answer = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const struct item *zone = table_item(scene->table, i);
+		const char *which =
+			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+		const struct quantity *own = which && is_listed(scene, "|top|upper|head|", which)
+			? scene_get_of(scene, zone, "hic-tested")
+			: NULL;
+		if (own && (!answer || own->si < answer->si))
+			answer = own;
+	}
+	answer = answer ? answer : scene_get(scene, "hic-tested");
+	if (answer)
+		scene_put(scene, "top-hic-tested", answer);
+	else
+		put_open(scene, "top-hic-tested",
+			arena_format(table_arena(scene->table), "hic-tested of %s is not stated", scene->item->tag));
+}
+
 static void cladding_of(const struct scene *scene)
 {
-	if (is_kind(scene->item, "regenerator")) {
+	if (item_is(scene->item, "regenerator")) {
 		protection_of(scene, "|top|upper|head|", "top-clad");
+		hic_of_top(scene);
 		protection_of(scene, "|bottom|lower|", "bottom-clad");
-	} else if (is_kind(scene->item, "reboiler")) {
+	} else if (item_is(scene->item, "reboiler")) {
 		protection_of(scene, "|vapour space|top|", "vapour-space-clad");
-	} else if (is_kind(scene->item, "flash-drum")) {
+	} else if (item_is(scene->item, "flash-drum")) {
 		protection_of(scene, "|bottom|liquid space|lower|", "bottom-clad");
 	}
 }
@@ -254,7 +257,7 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 		bool found = false;
 		for (size_t i = 0; i < table_item_count(scene->table) && !found; i++) {
 			const struct item *item = table_item(scene->table, i);
-			const char *word = is_kind(item, kind) ? word_of(scene, item, attribute) : NULL;
+			const char *word = item_is(item, kind) ? word_of(scene, item, attribute) : NULL;
 			found = word && strcmp(word, wanted[k]) == 0;
 		}
 		if (!found)
@@ -271,8 +274,8 @@ static bool washes(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
-		const char *name = is_kind(item, "absorber") ? "wash-trays"
-			: is_kind(item, "treater")	     ? "water-wash"
+		const char *name = item_is(item, "absorber") ? "wash-trays"
+			: item_is(item, "treater")	     ? "water-wash"
 							     : NULL;
 		const struct quantity *wash = name ? scene_get_of(scene, item, name) : NULL;
 		if (wash && wash->known != UNKNOWN && wash->si > 0)
@@ -300,7 +303,7 @@ static void detection_of(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *detector = table_item(scene->table, i);
-		const char *what = is_kind(detector, "detector") ? word_of(scene, detector, "what") : NULL;
+		const char *what = item_is(detector, "detector") ? word_of(scene, detector, "what") : NULL;
 		if (what && strcmp(what, "hydrogen sulfide") == 0) {
 			put_yes_no(scene, "h2s-detection", true, "from the detectors described");
 			return;
@@ -308,11 +311,54 @@ static void detection_of(const struct scene *scene)
 	}
 }
 
-/* Blisters are looked for in plate and reported of the vessel: nobody is asked for them pipe by pipe and zone by zone. */
-static void blisters_of(const struct scene *scene)
+/* Damage of plate is looked for and reported of the vessel: nobody is asked for it pipe by pipe and zone by zone. */
+static void survey_of(const struct scene *scene)
 {
-	if (is_kind(scene->item, "line") || is_kind(scene->item, "part") || is_kind(scene->item, "zone"))
-		put_yes_no(scene, "blisters-found", false, "none is reported of it by itself");
+	if (item_is(scene->item, "line") || item_is(scene->item, "part") || item_is(scene->item, "zone"))
+		put_yes_no(scene, "surveyed-by-itself", false, "plate is surveyed, and reported of the vessel");
+}
+
+/* What heats a reboiler, where its type, its steam or its tubes tell. */
+static void heating_of(const struct scene *scene)
+{
+	static const char *const of_steam[] = {"steam", "steam-pressure", "steam-flow", "steam-temperature"};
+	const char *type = word_of(scene, scene->item, "type"), *medium = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	if (!item_is(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
+		return;
+	for (size_t i = 0; i < sizeof of_steam / sizeof *of_steam; i++)
+		medium = scene_get(scene, of_steam[i]) ? "steam" : medium;
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const char *service = word_of(scene, table_item(scene->table, i), "service");
+		if (service && (strcmp(service, "steam") == 0 || strcmp(service, "hot oil") == 0))
+			medium = service;
+	}
+	medium = !type			       ? medium
+		: strcmp(type, "fired") == 0   ? "fire"
+		: strcmp(type, "hot oil") == 0 ? "hot oil"
+					       : medium;
+	medium = !medium && scene_get(scene, "hot-oil-temperature") ? "hot oil" : medium;
+	if (medium)
+		scene_put_new(scene, "heating-medium",
+			quantity_assumed_word(table_arena(scene->table), KIND_WORD, medium,
+				"from its type, its steam or what its sides carry"));
+}
+
+/* ---- what is measured at a part ---- */
+
+/* A reboiler loses metal where it loses most: the highest rate measured at its zones, sides and parts. */
+static void fastest_loss(const struct scene *scene)
+{
+	static const char name[] = "corrosion-rate";
+	const struct item *fastest = NULL;
+	size_t behind = table_behind(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
+		const struct quantity *rate = scene_get_of(scene, table_item(scene->table, i), name);
+		if (is_number(rate) && (!fastest || rate->si > scene_get_of(scene, fastest, name)->si))
+			fastest = table_item(scene->table, i);
+	}
+	if (fastest && !scene_stated(scene, name))
+		scene_take(scene, name, fastest, name);
 }
 
 /* ---- each item ---- */
@@ -321,19 +367,21 @@ static void of_item(const struct scene *scene)
 {
 	const char *service;
 	stands_in(scene);
-	relief_of_vessel(scene);
 	cladding_of(scene);
 	separator_of(scene);
-	blisters_of(scene);
-	if (is_kind(scene->item, "unit")) {
+	survey_of(scene);
+	heating_of(scene);
+	if (item_is(scene->item, "reboiler")) {
+		fastest_loss(scene);
+	} else if (item_is(scene->item, "unit")) {
 		feed_brings(scene, "nh3", "ammonia-in-feed");
 		feed_brings(scene, "hcn", "cyanide-in-feed");
 		least_share_of_h2s(scene);
 		monitoring_of(scene);
-	} else if (is_kind(scene->item, "basis")) {
+	} else if (item_is(scene->item, "basis")) {
 		isolation_of_unit(scene);
 		detection_of(scene);
-	} else if (is_kind(scene->item, "tube-side") && is_kind(scene->item->parent, "exchanger") &&
+	} else if (item_is(scene->item, "tube-side") && item_is(scene->item->parent, "exchanger") &&
 		(service = word_of(scene, scene->item, "service")) != NULL) {
 		struct scene exchanger = *scene;
 		exchanger.item = scene->item->parent;

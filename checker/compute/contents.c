@@ -1,9 +1,10 @@
 #include "compute/contents.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "chemistry/species.h"
-#include "compute/scene.h"
+#include "compute/solvent.h"
 
 const double MOLAR_MASS_H2S = 0.034081, MOLAR_MASS_CO2 = 0.044009;
 
@@ -32,7 +33,7 @@ static void to_mole_fractions(const struct scene *scene)
 		struct arena *arena = table_arena(scene->table);
 		const struct quantity *molar_mass = quantity_assumed(
 			arena, KIND_MOLAR_MASS, constituents[i].molar_mass, 0, "molar mass, IUPAC 2021");
-		struct input inputs[] = {stated, scene_input_is("M", "molar mass", molar_mass)};
+		struct input inputs[] = {input_rises(stated), scene_input_is("M", "molar mass", molar_mass)};
 		scene_compute(scene, constituents[i].name, KIND_MOLE_FRACTION,
 			stated.quantity->si / constituents[i].molar_mass,
 			stated.quantity->uncertainty / constituents[i].molar_mass, FORMULA_FAMILY_OF_CONTENT, inputs,
@@ -42,7 +43,8 @@ static void to_mole_fractions(const struct scene *scene)
 
 static void partial_pressure(const struct scene *scene, const char *constituent, const char *name)
 {
-	struct input inputs[] = {scene_input(scene, "y", constituent), scene_input(scene, "P", "pressure")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "y", constituent)), input_rises(scene_input(scene, "P", "pressure"))};
 	double y = inputs[0].quantity->si, pressure = inputs[1].quantity->si;
 	scene_compute(scene, name, KIND_PARTIAL_PRESSURE, y * pressure,
 		y * pressure * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
@@ -51,7 +53,8 @@ static void partial_pressure(const struct scene *scene, const char *constituent,
 
 static void share_of_h2s(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "y_H2S", "h2s"), scene_input(scene, "y_CO2", "co2")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "y_H2S", "h2s")), input_falls(scene_input(scene, "y_CO2", "co2"))};
 	double h2s = inputs[0].quantity->si, co2 = inputs[1].quantity->si;
 	double share = h2s + co2 > 0 ? h2s / (h2s + co2) : 0;
 	double error = relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
@@ -76,7 +79,8 @@ static void of_gas(const struct scene *scene)
 static void salts_on_solution(const struct scene *scene)
 {
 	const char *basis = table_word(scene->table, scene->item, scene->operating_case, "salts-basis");
-	struct input inputs[] = {scene_input(scene, "s_amine", "salts"), scene_input(scene, "w", "strength")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "s_amine", "salts")), input_rises(scene_input(scene, "w", "strength"))};
 	const struct quantity *salts = inputs[0].quantity, *strength = inputs[1].quantity;
 	if (!basis) {
 		scene_put(scene, "salts-on-solution",
@@ -98,33 +102,56 @@ static void salts_on_solution(const struct scene *scene)
 		inputs, 2);
 }
 
-enum { ANIONS_AT_MOST = 32 };
+/* The anions listed under a solvent, as inputs named after the anion; `inputs` holds one for each part at least. */
+static size_t anions_of(
+	const struct scene *scene, const struct item *solvent, struct input *inputs, const struct anion_row **rows)
+{
+	size_t count = 0;
+	struct items anions = table_of_kind(scene->table, "anion");
+	for (size_t i = 0; i < anions.count; i++) {
+		const struct item *item = anions.rows[i];
+		const char *name = table_word(scene->table, item, scene->operating_case, "name");
+		if (item->parent != solvent)
+			continue;
+		rows[count] = name ? anion_find(name) : NULL;
+		inputs[count] = scene_input_of(scene, item, "c", "content");
+		if (!rows[count])
+			inputs[count].quantity = quantity_unknown(table_arena(scene->table), KIND_TRACE,
+				arena_format(table_arena(scene->table), "name of %s is not stated", item->tag));
+		count++;
+	}
+	return count;
+}
 
 /* Every anion listed under the solvent takes its charge in amine away from the gases. */
 static void bound_amine(const struct scene *scene)
 {
 	enum amine amine;
+	struct arena *arena = table_arena(scene->table);
 	const char *word = table_word(scene->table, scene->item, scene->operating_case, "amine");
-	struct input inputs[ANIONS_AT_MOST + 1] = {scene_input(scene, "w", "strength")};
-	size_t count = 1;
+	size_t listed = table_of_kind(scene->table, "anion").count;
+	struct input *inputs = arena_alloc(arena, (listed + 1) * sizeof *inputs);
+	const struct anion_row **rows = arena_alloc(arena, (listed + 1) * sizeof *rows);
+	size_t count = anions_of(scene, scene->item, inputs, rows);
 	double charge = 0, error = 0; /* mol per kg of solution */
-	for (size_t i = 0; i < table_item_count(scene->table) && count <= ANIONS_AT_MOST; i++) {
-		const struct item *item = table_item(scene->table, i);
-		const char *name = item->parent == scene->item
-			? table_word(scene->table, item, scene->operating_case, "name")
-			: NULL;
-		const struct anion_row *anion = name ? anion_find(name) : NULL;
-		if (!anion)
-			continue;
-		inputs[count] = scene_input_of(scene, item, "c", "content");
-		const struct quantity *content = inputs[count++].quantity;
-		charge += content->si * anion->charge / anion->molar_mass;
-		error += content->uncertainty * anion->charge / anion->molar_mass;
-	}
-	const struct quantity *strength = inputs[0].quantity;
-	if (count == 1 || !word || !amine_find(word, &amine) || !strength || strength->kind == KIND_CONCENTRATION)
+	if (count == 0 || !word || !amine_find(word, &amine))
 		return;
-	double amine_moles = strength->si / amine_rows[amine].molar_mass;
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *content = inputs[i].quantity;
+		double each = rows[i] ? rows[i]->charge / rows[i]->molar_mass : (double)NAN;
+		charge += solvent_content(content) * each;
+		error += solvent_content(content) * relative_uncertainty(content) * each;
+	}
+	for (size_t i = 0; i < count; i++)
+		if (inputs[i].quantity->bound == BOUND_ABOVE)
+			inputs[i].effect = EFFECT_RISES;
+		else if (rows[i] && is_bound(inputs[i].quantity))
+			input_weigh(&inputs[i], charge,
+				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass,
+				&error);
+	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));
+	double strength = solvent_mass_fraction(inputs[count - 1].quantity, amine);
+	double amine_moles = strength / amine_rows[amine].molar_mass;
 	scene_compute(scene, "bound-amine", KIND_SHARE, charge / amine_moles, error / amine_moles, FORMULA_BOUND_AMINE,
 		inputs, count);
 }
@@ -162,7 +189,7 @@ static void of_unit(const struct scene *scene)
 		const struct quantity *answer = scene_get_of(scene, gas, "hydrocarbon-liquid");
 		any = true;
 		brings = brings || (answer && answer->si > 0);
-		open = open || !answer;
+		open = open || !answer || answer->known == UNKNOWN;
 	}
 	struct arena *arena = table_arena(scene->table);
 	if (brings || (any && !open))

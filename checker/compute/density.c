@@ -108,6 +108,17 @@ static struct input gas_by_mass(const struct steps *steps)
 	return step(steps, "g", KIND_SHARE, gas, FORMULA_GAS_BY_MASS, inputs, MOST_INPUTS);
 }
 
+/* A loading that is a number, or so small a bound that it weighs less than what a solution of unknown loading is allowed. */
+static bool serves(struct input *loading)
+{
+	const double small = 0.1; /* mol/mol: 3 to 4 % of the density */
+	bool bound = is_bound(loading->quantity) && loading->quantity->bound == BOUND_BELOW &&
+		loading->quantity->si <= small;
+	if (bound)
+		loading->effect = EFFECT_WITHIN;
+	return bound || is_number(loading->quantity);
+}
+
 /*
  * How the two gases share the loading: as stated, or all as H2S where only the total is known (it adds less mass). False
  * where none is known.
@@ -118,8 +129,8 @@ static bool loadings_of(const struct scene *scene, struct steps *steps)
 	const struct quantity *none = quantity_assumed(steps->arena, KIND_LOADING, 0, 0, "not stated as a number");
 	steps->h2s = scene_input(scene, "a_H2S", "h2s");
 	steps->co2 = scene_input(scene, "a_CO2", "co2");
-	bool h2s = is_number(steps->h2s.quantity), co2 = is_number(steps->co2.quantity);
-	if (!h2s && !co2 && is_number(total.quantity))
+	bool h2s = serves(&steps->h2s), co2 = serves(&steps->co2);
+	if (!h2s && !co2 && serves(&total))
 		steps->h2s = total;
 	else if (!h2s)
 		steps->h2s.quantity = none;
@@ -127,7 +138,7 @@ static bool loadings_of(const struct scene *scene, struct steps *steps)
 		steps->co2.quantity = none;
 	steps->loading[GAS_H2S] = steps->h2s.quantity->si;
 	steps->loading[GAS_CO2] = steps->co2.quantity->si;
-	return is_number(total.quantity);
+	return serves(&total) && !is_bound(steps->h2s.quantity) && !is_bound(steps->co2.quantity);
 }
 
 static struct input strength_by_mass(const struct steps *steps)

@@ -7,11 +7,6 @@
 #include "compute/solvent.h"
 #include "compute/two_phase.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static bool is_rich(const struct scene *scene, const struct item *item)
 {
 	const char *service = item ? table_word(scene->table, item, scene->operating_case, "service") : NULL;
@@ -49,19 +44,21 @@ static void put_yes_no(const struct scene *scene, const char *name, bool yes, co
 static const struct quantity *put_margin(
 	const struct scene *scene, struct input pressure, const struct quantity *bubble)
 {
-	struct input inputs[] = {pressure, scene_input_is("p_b", "bubble pressure", bubble)};
+	struct input inputs[] = {input_rises(pressure), input_falls(scene_input_is("p_b", "bubble pressure", bubble))};
 
 	return scene_compute(scene, "bubble-margin", KIND_PRESSURE_DIFFERENCE, inputs[0].quantity->si - bubble->si,
 		hypot(inputs[0].quantity->uncertainty, bubble->uncertainty), FORMULA_BUBBLE_MARGIN, inputs, 2);
 }
 
-static const struct quantity *put_bubble(const struct scene *scene, const struct stream_solution *solution)
+static const struct quantity *put_bubble(const struct scene *scene, const struct stream_solution *of)
 {
-	double bubble = 0, error = 0;
+	struct stream_solution weighed = *of, *solution = &weighed;
+	double bubble = (double)NAN, error = 0;
 
 	if (solution->known) {
 		bubble = bubble_pressure(&solution->state, NULL);
 		error = hypot(solvent_spread(solution, bubble_pressure, NULL), chemistry_error(&solution->state));
+		solvent_weigh(solution, bubble_pressure, NULL, &error);
 	}
 	return scene_compute(scene, "bubble-pressure", KIND_PRESSURE, bubble, error, FORMULA_BUBBLE_PRESSURE,
 		solution->inputs, solution->count);
@@ -74,15 +71,89 @@ static size_t with_pressure(const struct stream_solution *solution, struct input
 	return solution->count + 1;
 }
 
-static void put_mixture(
-	const struct scene *scene, const struct two_phase *mixture, const struct input *inputs, size_t count)
+/* A flash of a solution at `to`, from `from` through a valve or, where that is NaN, at its own temperature. */
+struct flash_of {
+	const struct stream_solution *solution;
+	struct input from, to; /* without a quantity where there is none */
+	double (*wanted)(const struct two_phase *);
+};
+
+static double mass_share(const struct two_phase *mixture)
+{
+	return mixture->mass_share;
+}
+
+static double volume_share(const struct two_phase *mixture)
+{
+	return mixture->volume_share;
+}
+
+static double gas_share(const struct two_phase *mixture)
+{
+	return mixture->gas_share;
+}
+
+static double liquid_density(const struct two_phase *mixture)
+{
+	return mixture->liquid_density;
+}
+
+static double mixture_density(const struct two_phase *mixture)
+{
+	return mixture->density;
+}
+
+/* Where it boils dry, or is not solved, every number is NaN, and what is put from it unknown. */
+static struct two_phase flash_at(const struct flash_of *flash, const struct solution_input *state)
+{
+	struct two_phase mixture;
+	bool solved = flash->from.quantity
+		? two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture)
+		: two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
+
+	if (!solved)
+		mixture = (struct two_phase){.mass_share = (double)NAN,
+			.volume_share = (double)NAN,
+			.gas_share = (double)NAN,
+			.density = (double)NAN,
+			.liquid_density = (double)NAN,
+			.uncertainty = (double)NAN};
+	return mixture;
+}
+
+static double wanted_of(const struct solution_input *state, void *flash)
+{
+	struct two_phase mixture = flash_at(flash, state);
+
+	return ((struct flash_of *)flash)->wanted(&mixture);
+}
+
+/* One value of the mixture; `relative` is its uncertainty. */
+static void put_flashed(const struct scene *scene, const char *name, enum kind kind, struct flash_of flash,
+	double (*wanted)(const struct two_phase *), const struct two_phase *mixture, enum formula_code formula)
+{
+	struct stream_solution solution = *flash.solution;
+	struct input inputs[SOLVENT_INPUTS + 2];
+	double value = wanted(mixture), error = wanted == volume_share ? 0 : fabs(value) * mixture->uncertainty;
+
+	flash.wanted = wanted;
+	solvent_weigh(&solution, wanted_of, &flash, &error);
+	size_t count = solution.count;
+	memcpy(inputs, solution.inputs, count * sizeof *inputs);
+	if (flash.from.quantity)
+		inputs[count++] = flash.from;
+	inputs[count++] = flash.to;
+	scene_compute(scene, name, kind, value, error, formula, inputs, count);
+}
+
+static void put_mixture(const struct scene *scene, struct flash_of flash, const struct two_phase *mixture)
 {
 	if (!scene_stated(scene, "vapour-fraction"))
-		scene_compute(scene, "vapour-fraction", KIND_MASS_FRACTION, mixture->mass_share,
-			mixture->mass_share * mixture->uncertainty, FORMULA_FLASH, inputs, count);
+		put_flashed(scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, mixture, FORMULA_FLASH);
 	if (!scene_stated(scene, "density"))
-		scene_compute(scene, "density", KIND_DENSITY, mixture->density, mixture->density * mixture->uncertainty,
-			FORMULA_MIXTURE_DENSITY, inputs, count);
+		put_flashed(scene, "density", KIND_DENSITY, flash, mixture_density, mixture, FORMULA_MIXTURE_DENSITY);
+	put_flashed(
+		scene, "liquid-density", KIND_DENSITY, flash, liquid_density, mixture, FORMULA_FLASHED_LIQUID_DENSITY);
 }
 
 /* A flow stated by volume is that of the liquid: then the stream keeps the density of the liquid. */
@@ -93,54 +164,126 @@ static bool by_mass(const struct scene *scene)
 	return !flow || flow->known == UNKNOWN || flow->kind == KIND_MASS_FLOW;
 }
 
+/* Whether it boils, by its margin: of a margin that is only a bound as far as that decides it. */
+static void put_boils(const struct scene *scene, const struct quantity *margin)
+{
+	bool boils = margin->si < 0;
+
+	if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
+		put_yes_no(scene, "two-phase", boils, "by its bubble pressure, calculated here");
+	else
+		scene_put_new(
+			scene, "two-phase", quantity_unknown(table_arena(scene->table), KIND_YES_NO, margin->reason));
+}
+
+/*
+ * Where a bound leaves it open whether the solution boils, or it is said to boil and nobody knows how much, its density is
+ * open too. False: it is that of the liquid.
+ */
+static bool put_open_density(const struct scene *scene, const struct quantity *margin)
+{
+	const struct quantity *two = table_stated(scene->table, scene->item, scene->operating_case, "two-phase");
+	bool boils = two && two->known != UNKNOWN && two->si > 0, open = boils || is_bound(margin);
+
+	if (two && two->known != UNKNOWN && !boils)
+		return false;
+	for (size_t i = 0; i < margin->input_count && !open; i++) {
+		const struct quantity *of = margin->inputs[i].quantity;
+
+		open = is_bound(of);
+		for (size_t k = 0; k < of->input_count; k++)
+			open = open || is_bound(of->inputs[k].quantity);
+	}
+	if (open) {
+		scene_put_new(
+			scene, "density", quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
+		scene_put_new(scene, "vapour-fraction",
+			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION, margin->reason));
+	}
+	return open;
+}
+
+/* Where the values for every case boil and those of this case do not, the vapour of the former is not that of the latter. */
+static void put_no_vapour(const struct scene *scene, const struct quantity *margin)
+{
+	struct input of = scene_input_is("P - p_b", "margin over the bubble pressure", margin);
+
+	of.effect = margin->bound == BOUND_ABOVE ? EFFECT_WITHIN : EFFECT_UNSAID;
+	if (scene->operating_case != EVERY_CASE && scene_get(scene, "vapour-fraction") && margin->si >= 0 &&
+		!scene_stated(scene, "vapour-fraction"))
+		scene_compute(scene, "vapour-fraction", KIND_MASS_FRACTION, 0, 0, FORMULA_FLASH, &of, 1);
+}
+
 bool flash_stream(const struct scene *scene)
 {
-	struct input pressure = scene_input(scene, "P", "pressure"), inputs[SOLVENT_INPUTS + 1];
-	struct stream_solution solution;
-	struct two_phase mixture;
-
 	if (!is_rich(scene, scene->item))
 		return false;
-	solution = solvent_of_stream(scene, scene->item, true);
-	const struct quantity *margin = put_margin(scene, pressure, put_bubble(scene, &solution));
-	if (!is_number(margin))
-		return false;
-	put_yes_no(scene, "two-phase", margin->si < 0, "by its bubble pressure, worked out here");
+	struct stream_solution solution = solvent_of_stream(scene, scene->item, true);
+	struct flash_of flash = {.solution = &solution, .to = scene_input(scene, "P", "pressure")};
+	const struct quantity *margin = put_margin(scene, flash.to, put_bubble(scene, &solution));
+	if (margin->known == UNKNOWN)
+		return by_mass(scene) && put_open_density(scene, margin);
+	put_boils(scene, margin);
 	const struct quantity *two = scene_get(scene, "two-phase");
-	bool mixed = two->si > 0 && margin->si < 0 && by_mass(scene) &&
-		two_phase_at(&terms_own, &solution.state, pressure.quantity->si, &mixture);
-	if (mixed)
-		put_mixture(scene, &mixture, inputs, with_pressure(&solution, pressure, inputs));
-	return mixed;
+	if (two->known == UNKNOWN && by_mass(scene) && put_open_density(scene, margin))
+		return true;
+	if (!(two->si > 0) || !(margin->si < 0) || !by_mass(scene)) {
+		put_no_vapour(scene, margin);
+		return false;
+	}
+	struct two_phase mixture = flash_at(&flash, &solution.state);
+	put_mixture(scene, flash, &mixture);
+	return true;
 }
 
 /* ---- what carries them ---- */
 
 /* The rich side of an exchanger: temperature and pressure run straight from inlet to outlet over its duty. */
-static void along_the_side(const struct scene *scene)
+struct way {
+	double cold, first, last; /* K at the inlet; Pa at inlet and outlet */
+};
+
+/* The share of the duty at which the solution, at its outlet as `state`, begins to flash; 1 where it does not. */
+static double flash_starts(const struct solution_input *state, void *data)
 {
 	enum { STATIONS = 80 };
+	const struct way *way = data;
+
+	for (int i = 0; i <= STATIONS; i++) {
+		struct solution_input here = *state;
+		double at = (double)i / STATIONS;
+		here.temperature = way->cold + at * (state->temperature - way->cold);
+		double bubble = bubble_pressure(&here, NULL);
+		if (isnan(bubble))
+			return (double)NAN;
+		if (bubble > way->first + at * (way->last - way->first))
+			return at;
+	}
+	return 1;
+}
+
+static void along_the_side(const struct scene *scene)
+{
+	const double station = 1.0 / 80;
 	const struct item *in = table_follow(scene->table, scene->item, scene->operating_case, "inlet");
 	const struct item *out = table_follow(scene->table, scene->item, scene->operating_case, "outlet");
-	if (!is_rich(scene, scene->item) || !is_kind(in, "stream") || !is_kind(out, "stream"))
+	if (!is_rich(scene, scene->item) || !item_is(in, "stream") || !item_is(out, "stream"))
 		return;
 	struct stream_solution solution = solvent_of_stream(scene, out, true);
 	struct input inputs[SOLVENT_INPUTS + 3];
-	size_t count = with_pressure(&solution, scene_input_of(scene, out, "P", "pressure"), inputs);
-	inputs[count++] = scene_input_of(scene, in, "t_in", "temperature");
-	inputs[count++] = scene_input_of(scene, in, "P_in", "pressure");
-	double share = 1;
-	for (int i = 0; i <= STATIONS && inputs_known(inputs, count); i++) {
-		struct solution_input state = solution.state;
-		double at = (double)i / STATIONS, cold = inputs[count - 2].quantity->si;
-		double first = inputs[count - 1].quantity->si, last = inputs[count - 3].quantity->si;
-		state.temperature = cold + at * (solution.state.temperature - cold);
-		if (bubble_pressure(&state, NULL) > first + at * (last - first)) {
-			share = at;
-			break;
-		}
+	struct input ends[] = {scene_input_of(scene, out, "P", "pressure"),
+		scene_input_of(scene, in, "t_in", "temperature"), scene_input_of(scene, in, "P_in", "pressure")};
+	struct way way = {.cold = ends[1].quantity->si, .first = ends[2].quantity->si, .last = ends[0].quantity->si};
+	double share = (double)NAN, error = station;
+	if (solution.known && inputs_known(ends, 3)) {
+		share = flash_starts(&solution.state, &way);
+		solvent_weigh(&solution, flash_starts, &way, &error);
 	}
-	scene_compute(scene, "flash-starts", KIND_SHARE, share, 0, FORMULA_FLASH_STARTS, inputs, count);
+	size_t count = with_pressure(&solution, ends[0], inputs);
+	inputs[count++] = ends[1];
+	inputs[count++] = ends[2];
+	scene_compute(scene, "flash-starts", KIND_SHARE, share, error > station ? error : 0, FORMULA_FLASH_STARTS,
+		inputs, count);
 }
 
 /* The regenerator that a stream feeds, or NULL. */
@@ -156,38 +299,47 @@ static const struct item *fed_by(const struct scene *scene, const struct item *s
 	return NULL;
 }
 
-/* What the stream says of itself ahead of the valve is no answer behind it, where the flash cannot be worked out. */
-static void ask_behind_valve(const struct scene *scene, const struct input *inputs, size_t count)
+/* What the stream says of itself ahead of the valve is no answer behind it, where the flash cannot be calculated. */
+static void ask_behind_valve(const struct scene *scene, const char *reason)
 {
 	const struct quantity *two = scene_get(scene, "two-phase");
-	for (size_t i = 0; i < count && !(two && two->si > 0); i++)
-		if (inputs[i].quantity->known == UNKNOWN) {
-			scene_put(scene, "two-phase",
-				quantity_unknown(table_arena(scene->table), KIND_YES_NO, inputs[i].quantity->reason));
-			return;
-		}
+	if (!(two && two->si > 0))
+		scene_put(scene, "two-phase", quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+}
+
+static const char *why_no_flash(const struct scene *scene, const struct flash_of *flash)
+{
+	const struct input ends[] = {flash->from, flash->to};
+	for (size_t i = 0; i < flash->solution->count; i++)
+		if (flash->solution->inputs[i].quantity->known == UNKNOWN)
+			return flash->solution->inputs[i].quantity->reason;
+	for (size_t i = 0; i < 2; i++)
+		if (ends[i].quantity->known == UNKNOWN)
+			return ends[i].quantity->reason;
+		else if (is_bound(ends[i].quantity))
+			return input_only_a_bound(table_arena(scene->table), &ends[i]);
+	return "the flash behind the valve boils dry or does not converge";
 }
 
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)
 {
 	struct stream_solution solution = solvent_of_stream(scene, stream, true);
-	struct input inputs[SOLVENT_INPUTS + 2];
-	size_t count = with_pressure(&solution, scene_input_of(scene, stream, "P", "pressure"), inputs);
-	struct two_phase mixture = {.vapour = false};
-	inputs[count++] = to;
-	bool known = inputs_known(inputs, count);
-	if (known && inputs[count - 2].quantity->si <= to.quantity->si)
+	struct flash_of flash = {
+		.solution = &solution, .from = scene_input_of(scene, stream, "P", "pressure"), .to = to};
+	struct two_phase mixture = {.density = (double)NAN, .mass_share = (double)NAN, .uncertainty = 0};
+	bool known = solution.known && inputs_known(&flash.from, 1) && inputs_known(&to, 1);
+	if (known && flash.from.quantity->si <= to.quantity->si)
 		return; /* no valve ahead: the stream is at the tower's pressure already */
-	known = known &&
-		two_phase_let_down(
-			&terms_own, &solution.state, inputs[count - 2].quantity->si, to.quantity->si, &mixture);
+	if (known)
+		mixture = flash_at(&flash, &solution.state);
+	known = known && isfinite(mixture.density);
 	if (known && !mixture.vapour)
 		return;
 	if (known)
-		put_yes_no(scene, "two-phase", true, "behind the letdown valve, by the flash worked out here");
+		put_yes_no(scene, "two-phase", true, "behind the letdown valve, by the flash calculated here");
 	else
-		ask_behind_valve(scene, inputs, count);
-	put_mixture(scene, &mixture, inputs, count);
+		ask_behind_valve(scene, why_no_flash(scene, &flash));
+	put_mixture(scene, flash, &mixture);
 }
 
 /* The feed nozzle of the regenerator and lines behind the valve run at the tower's pressure, whatever their stream's says. */
@@ -195,16 +347,17 @@ static void behind_the_valve(const struct scene *scene)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const char *place = table_word(scene->table, scene->item, scene->operating_case, "place");
-	if (!is_rich(scene, scene->item) || !is_kind(stream, "stream"))
+	if (!is_rich(scene, scene->item) || !item_is(stream, "stream"))
 		return;
-	bool nozzle = is_kind(scene->item, "nozzle") && is_kind(scene->item->parent, "regenerator");
-	bool line = is_kind(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
+	bool nozzle = item_is(scene->item, "nozzle") && item_is(scene->item->parent, "regenerator");
+	bool line = item_is(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
 	const struct item *tower = nozzle ? scene->item->parent : line ? fed_by(scene, stream) : NULL;
 	const struct item *const of[] = {scene->item, stream, tower};
 	if (!tower || scene_stated(scene, "density") || scene_repeats(scene, of, 3))
 		return;
 	put_let_down(scene, stream, scene_input_of(scene, tower, "P'", "top-pressure"));
-	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), scene_input(scene, "rho", "density")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "m", "mass-flow")), input_falls(scene_input(scene, "rho", "density"))};
 	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, inputs[0].quantity->si / inputs[1].quantity->si,
 		inputs[0].quantity->si / inputs[1].quantity->si *
 			(relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
@@ -218,11 +371,11 @@ static const struct item *reaches(const struct scene *scene)
 {
 	const struct item *parent = scene->item->parent, *stream = NULL;
 
-	if (is_kind(parent, "line"))
+	if (item_is(parent, "line"))
 		stream = table_follow(scene->table, parent, scene->operating_case, "stream");
-	else if (is_kind(parent, "absorber") || is_kind(parent, "treater"))
+	else if (item_is(parent, "absorber") || item_is(parent, "treater"))
 		stream = table_follow(scene->table, parent, scene->operating_case, "rich");
-	return is_kind(stream, "stream") ? stream : NULL;
+	return item_is(stream, "stream") ? stream : NULL;
 }
 
 /* How far the valve stands from its vessel, in bores of the line it stands in. */
@@ -232,7 +385,7 @@ static void valve_distance(const struct scene *scene)
 		scene_take(scene, "distance-in-diameters", scene->item, "distance-to-vessel-diameters");
 		return;
 	}
-	if (!is_kind(scene->item->parent, "line"))
+	if (!item_is(scene->item->parent, "line"))
 		return;
 	struct input inputs[] = {
 		scene_input(scene, "x", "distance-to-vessel"), scene_input_of(scene, scene->item->parent, "D", "bore")};
@@ -243,25 +396,20 @@ static void valve_distance(const struct scene *scene)
 static void put_behind(
 	const struct scene *scene, const struct stream_solution *solution, struct input from, struct input to)
 {
-	struct input inputs[SOLVENT_INPUTS + 2];
-	size_t count = with_pressure(solution, from, inputs);
-	struct two_phase mixture = {.vapour = false};
-	inputs[count++] = to;
-	if (inputs_known(inputs, count) &&
-		!two_phase_let_down(&terms_own, &solution->state, from.quantity->si, to.quantity->si, &mixture))
-		mixture.mass_share = mixture.volume_share = mixture.gas_share = (double)NAN;
-	scene_compute(scene, "vapour-fraction", KIND_MASS_FRACTION, mixture.mass_share,
-		mixture.mass_share * mixture.uncertainty, FORMULA_FLASH_BEHIND, inputs, count);
-	scene_compute(
-		scene, "vapour-volume-share", KIND_SHARE, mixture.volume_share, 0, FORMULA_FLASH_BEHIND, inputs, count);
-	scene_compute(scene, "gas-flashed", KIND_SHARE, mixture.gas_share, mixture.gas_share * mixture.uncertainty,
-		FORMULA_FLASH_BEHIND, inputs, count);
+	struct flash_of flash = {.solution = solution, .from = from, .to = to};
+	struct two_phase mixture = {
+		.mass_share = (double)NAN, .volume_share = (double)NAN, .gas_share = (double)NAN, .uncertainty = 0};
+	if (solution->known && inputs_known(&from, 1) && inputs_known(&to, 1))
+		mixture = flash_at(&flash, &solution->state);
+	put_flashed(scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, &mixture, FORMULA_FLASH_BEHIND);
+	put_flashed(scene, "vapour-volume-share", KIND_SHARE, flash, volume_share, &mixture, FORMULA_FLASH_BEHIND);
+	put_flashed(scene, "gas-flashed", KIND_SHARE, flash, gas_share, &mixture, FORMULA_FLASH_BEHIND);
 }
 
 static void of_valve(const struct scene *scene)
 {
 	const char *role = table_word(scene->table, scene->item, scene->operating_case, "role");
-	if (!is_kind(scene->item, "valve") || !role || strcmp(role, "letdown") != 0)
+	if (!item_is(scene->item, "valve") || !role || strcmp(role, "letdown") != 0)
 		return;
 	valve_distance(scene);
 	const struct item *stream = reaches(scene);
@@ -277,8 +425,8 @@ static void of_valve(const struct scene *scene)
 
 static void of_carrier(const struct scene *scene)
 {
-	if (is_kind(scene->item, "tube-side") || is_kind(scene->item, "shell-side") ||
-		is_kind(scene->item, "plate-side"))
+	if (item_is(scene->item, "tube-side") || item_is(scene->item, "shell-side") ||
+		item_is(scene->item, "plate-side"))
 		along_the_side(scene);
 	behind_the_valve(scene);
 }
@@ -292,16 +440,16 @@ static void erosion(const struct scene *scene)
 {
 	const double continuous = 100; /* C of API RP 14E in ft/s and lb/ft3: corrosive service takes no more */
 	const struct quantity *two = scene_get(scene, "two-phase");
-	if (!(is_kind(scene->item, "line") || is_kind(scene->item, "nozzle")) || !is_rich(scene, scene->item) || !two ||
+	if (!(item_is(scene->item, "line") || item_is(scene->item, "nozzle")) || !is_rich(scene, scene->item) || !two ||
 		two->known == UNKNOWN || !(two->si > 0))
 		return;
-	struct input density = scene_input(scene, "rho", "density");
+	struct input density = input_falls(scene_input(scene, "rho", "density"));
 	const struct quantity *limit = scene_compute(scene, "erosional-velocity", KIND_VELOCITY,
 		two_phase_erosional(continuous, density.quantity->si),
 		two_phase_erosional(continuous, density.quantity->si) * relative_uncertainty(density.quantity) / 2,
 		FORMULA_EROSIONAL_VELOCITY, &density, 1);
-	struct input inputs[] = {
-		scene_input(scene, "v", "velocity"), scene_input_is("v_e", "erosional velocity", limit)};
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")),
+		input_falls(scene_input_is("v_e", "erosional velocity", limit))};
 	double ratio = inputs[0].quantity->si / limit->si;
 	scene_compute(scene, "erosional-ratio", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(limit)), FORMULA_RATIO, inputs,

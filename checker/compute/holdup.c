@@ -9,17 +9,12 @@
 static const double PI = 3.14159265358979323846;
 static const double MOLAR_MASS_SODA = 0.105988; /* kg/mol of Na2CO3, IUPAC 2021 atomic weights */
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static const struct item *stream_of(const struct scene *scene, const char *reference)
 {
 	const struct quantity *named = scene_get(scene, reference);
 	const struct item *stream =
 		named && named->kind == KIND_REFERENCE ? table_find(scene->table, named->word) : NULL;
-	return is_kind(stream, "stream") ? stream : NULL;
+	return item_is(stream, "stream") ? stream : NULL;
 }
 
 static double error_of(const struct input *inputs, size_t count)
@@ -37,8 +32,8 @@ static void residence(const struct scene *scene)
 		stream_of(scene, "rich-outlet") ? stream_of(scene, "rich-outlet") : stream_of(scene, "rich");
 	if (scene_stated(scene, "residence-time") || !stream || !scene_get(scene, "liquid-volume"))
 		return;
-	struct input inputs[] = {
-		scene_input(scene, "V", "liquid-volume"), scene_input_of(scene, stream, "Q", "volume-flow")};
+	struct input inputs[] = {input_rises(scene_input(scene, "V", "liquid-volume")),
+		input_falls(scene_input_of(scene, stream, "Q", "volume-flow"))};
 	double time = inputs[0].quantity->si / inputs[1].quantity->si;
 	scene_compute(
 		scene, "residence-time", KIND_DURATION, time, time * error_of(inputs, 2), FORMULA_RESIDENCE, inputs, 2);
@@ -46,8 +41,9 @@ static void residence(const struct scene *scene)
 
 static void carbon_bed(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "Q", "flow"), scene_input(scene, "D", "diameter"),
-		scene_input(scene, "h", "depth"), scene_input(scene, "V", "volume")};
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow")),
+		input_falls(scene_input(scene, "D", "diameter")), input_rises(scene_input(scene, "h", "depth")),
+		input_rises(scene_input(scene, "V", "volume"))};
 	double flow = inputs[0].quantity->si, diameter = inputs[1].quantity->si;
 	double area = PI * diameter * diameter / 4;
 	if (!scene_stated(scene, "flux"))
@@ -56,12 +52,14 @@ static void carbon_bed(const struct scene *scene)
 	if (scene_stated(scene, "contact-time"))
 		return;
 	if (scene_stated(scene, "volume")) {
-		struct input of_volume[] = {inputs[3], inputs[0]};
+		struct input of_volume[] = {inputs[3], input_falls(inputs[0])};
 		scene_compute(scene, "contact-time", KIND_DURATION, inputs[3].quantity->si / flow,
 			inputs[3].quantity->si / flow * error_of(inputs, 1), FORMULA_RESIDENCE, of_volume, 2);
 		return;
 	}
 	double time = area * inputs[2].quantity->si / flow;
+	inputs[0] = input_falls(inputs[0]);
+	inputs[1] = input_rises(inputs[1]);
 	scene_compute(
 		scene, "contact-time", KIND_DURATION, time, time * error_of(inputs, 1), FORMULA_BED_CONTACT, inputs, 3);
 }
@@ -76,8 +74,9 @@ static void slip(const struct scene *scene)
 	const struct quantity *flow = scene_get(scene, "flow");
 	if (!flow)
 		return;
-	struct input inputs[] = {scene_input(scene, "q", "flow"),
-		scene_input_of(scene, stream, "Q", flow->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow")};
+	struct input inputs[] = {input_rises(scene_input(scene, "q", "flow")),
+		input_falls(scene_input_of(
+			scene, stream, "Q", flow->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow"))};
 	double share = inputs[0].quantity->si / inputs[1].quantity->si;
 	scene_compute(scene, "slip", KIND_SHARE, share, share * error_of(inputs, 2), FORMULA_SLIP, inputs, 2);
 }
@@ -90,8 +89,10 @@ static void soda(const struct scene *scene)
 	const char *word = solvent ? table_word(scene->table, solvent, scene->operating_case, "amine") : NULL;
 	if (!solvent || !word || !amine_find(word, &amine) || !scene_get(scene, "soda-dose"))
 		return;
-	struct input inputs[] = {scene_input(scene, "m", "soda-dose"), scene_input(scene, "m_c", "charge"),
-		scene_input_of(scene, solvent, "b", "bound-amine"), scene_input_of(scene, solvent, "w", "strength")};
+	struct input inputs[] = {input_rises(scene_input(scene, "m", "soda-dose")),
+		input_falls(scene_input(scene, "m_c", "charge")),
+		input_falls(scene_input_of(scene, solvent, "b", "bound-amine")),
+		input_falls(scene_input_of(scene, solvent, "w", "strength"))};
 	if (inputs_known(inputs, 4) && inputs[3].quantity->kind == KIND_CONCENTRATION)
 		return;
 	double bound =
@@ -104,11 +105,11 @@ static void soda(const struct scene *scene)
 static void of_item(const struct scene *scene)
 {
 	slip(scene);
-	if (is_kind(scene->item, "flash-drum"))
+	if (item_is(scene->item, "flash-drum"))
 		residence(scene);
-	else if (is_kind(scene->item, "carbon-bed"))
+	else if (item_is(scene->item, "carbon-bed"))
 		carbon_bed(scene);
-	else if (is_kind(scene->item, "reclaimer"))
+	else if (item_is(scene->item, "reclaimer"))
 		soda(scene);
 }
 

@@ -9,11 +9,6 @@
 
 static const double PI = 3.14159265358979323846;
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return strcmp(item->kind, kind) == 0;
-}
-
 static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe)
 {
 	struct arena *arena = table_arena(scene->table);
@@ -54,7 +49,8 @@ static void bore_from_wall(const struct scene *scene)
 {
 	if (scene_stated(scene, "bore"))
 		return;
-	struct input inputs[] = {scene_input(scene, "d", "tube-od"), scene_input(scene, "s", "tube-wall")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "d", "tube-od")), input_falls(scene_input(scene, "s", "tube-wall"))};
 	scene_compute(scene, "bore", KIND_LENGTH, inputs[0].quantity->si - 2 * inputs[1].quantity->si, 0,
 		FORMULA_BORE_FROM_WALL, inputs, 2);
 }
@@ -63,7 +59,8 @@ static void pipe_velocity(const struct scene *scene)
 {
 	if (scene_stated(scene, "velocity"))
 		return;
-	struct input inputs[] = {scene_input(scene, "Q", "volume-flow"), scene_input(scene, "D", "bore")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "Q", "volume-flow")), input_falls(scene_input(scene, "D", "bore"))};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
 	double velocity = 4 * flow / (PI * bore * bore);
 	scene_compute(scene, "velocity", KIND_VELOCITY, velocity, velocity * relative_uncertainty(inputs[0].quantity),
@@ -74,8 +71,9 @@ static void tube_velocity(const struct scene *scene)
 {
 	if (scene_stated(scene, "velocity"))
 		return;
-	struct input inputs[] = {scene_input(scene, "Q", "volume-flow"), scene_input(scene, "D", "bore"),
-		scene_input(scene, "N", "tubes"), scene_input(scene, "n", "passes")};
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")),
+		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", "tubes")),
+		input_rises(scene_input(scene, "n", "passes"))};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
 	double tubes = inputs[2].quantity->si / inputs[3].quantity->si;
 	double velocity = 4 * flow / (PI * bore * bore * tubes);
@@ -93,7 +91,8 @@ static void momentum_flux(const struct scene *scene)
 {
 	if (scene_stated(scene, "momentum-flux"))
 		return;
-	struct input inputs[] = {scene_input(scene, "rho", "density"), scene_input(scene, "v", "velocity")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "rho", "density")), input_rises(scene_input(scene, "v", "velocity"))};
 	double flux = inputs[0].quantity->si * inputs[1].quantity->si * inputs[1].quantity->si;
 	/* Of a velocity that came from mass over density, density counts once: rho v^2 = (m / A)^2 / rho. */
 	const struct quantity *mass = scene_get(scene, "mass-flow");
@@ -101,6 +100,46 @@ static void momentum_flux(const struct scene *scene)
 	double of_velocity = relative_uncertainty(by_mass ? mass : inputs[1].quantity);
 	scene_compute(scene, "momentum-flux", KIND_MOMENTUM_FLUX, flux,
 		flux * (relative_uncertainty(inputs[0].quantity) + 2 * of_velocity), FORMULA_MOMENTUM_FLUX, inputs, 2);
+}
+
+static bool says_yes(const struct quantity *answer)
+{
+	return answer && answer->known != UNKNOWN && answer->si > 0;
+}
+
+/* Was the volume found from a mass flow? A flow stated by volume is that of the liquid. */
+static bool is_by_mass(const struct quantity *volume)
+{
+	while (volume && volume->formula == &formulas[FORMULA_TAKEN] && volume->input_count)
+		volume = volume->inputs[0].quantity;
+	return volume && volume->formula == &formulas[FORMULA_VOLUME_FLOW];
+}
+
+/*
+ * The velocity that the fluid would have as liquid alone. Figures for liquid are held against this one, not against the
+ * velocity of a mixture: it is the least that runs here, whatever has flashed. What a document states of a two-phase
+ * line, its velocity or its density, is the mixture's, and then this one is not known; the velocity of tubes and plates
+ * is stated at their inlet.
+ */
+static void liquid_velocity(const struct scene *scene)
+{
+	const struct quantity *velocity = scene_get(scene, "velocity");
+	bool inside = item_is(scene->item, "tube-side") || item_is(scene->item, "plate-side");
+	bool mixture = says_yes(scene_get(scene, "two-phase")), stated = scene_stated(scene, "velocity");
+	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "rho", "density"),
+		scene_input(scene, "rho_l", "liquid-density")};
+	if (!velocity)
+		return;
+	bool by_mass = !stated && is_by_mass(scene_get(scene, "volume-flow"));
+	if (by_mass && !scene_stated(scene, "density") && inputs_known(inputs, 3)) {
+		double liquid = velocity->si * inputs[1].quantity->si / inputs[2].quantity->si;
+		const struct quantity *mass = scene_get(scene, "mass-flow");
+		scene_compute(scene, "liquid-velocity", KIND_VELOCITY, liquid,
+			liquid * relative_uncertainty(is_number(mass) ? mass : velocity), FORMULA_LIQUID_VELOCITY,
+			inputs, 3);
+	} else if (!mixture || (stated && inside) || (!stated && !by_mass)) {
+		scene_put(scene, "liquid-velocity", velocity);
+	}
 }
 
 static void next_size(const struct scene *scene)
@@ -114,7 +153,8 @@ static void next_size(const struct scene *scene)
 	const char *word = arena_format(arena, "%s schedule %s", pipe.size, pipe.schedule);
 	scene_put(scene, "next-size",
 		quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "D", "bore"),
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")),
+		input_rises(scene_input(scene, "D", "bore")),
 		scene_input_is(
 			"D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
 	double ratio = inputs[1].quantity->si / pipe.bore;
@@ -122,28 +162,81 @@ static void next_size(const struct scene *scene)
 		inputs[0].quantity->uncertainty * ratio * ratio, FORMULA_NEXT_VELOCITY, inputs, 3);
 }
 
-/* A shell takes the impact of its hardest nozzle. */
-static void hardest_nozzle(const struct scene *scene)
+/* Does the nozzle let the fluid in? One whose stream is the outlet of the side and not its inlet does not. */
+static bool lets_in(const struct scene *scene, const struct item *nozzle)
 {
-	const struct item *hardest = NULL;
+	const char *own = table_word(scene->table, nozzle, scene->operating_case, "stream");
+	const char *inlet = table_word(scene->table, scene->item, scene->operating_case, "inlet");
+	const char *outlet = table_word(scene->table, scene->item, scene->operating_case, "outlet");
+	if (!own)
+		return true;
+	return inlet ? strcmp(own, inlet) == 0 : !outlet || strcmp(own, outlet) != 0;
+}
+
+/* What leaves the momentum flux of a nozzle open beside the largest that is known, or NULL. */
+static const char *open_flux(const struct scene *scene, const struct item *nozzle, double largest)
+{
+	const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
+	struct input input = scene_input_of(scene, nozzle, "", "momentum-flux");
+	if (!own || own->known == UNKNOWN)
+		return scene_get_of(scene, nozzle, "stream") ? input.quantity->reason
+							     : NULL; /* a vent carries nothing */
+	bool decided = own->bound == BOUND_NONE || (own->bound == BOUND_BELOW && own->si <= largest);
+	return decided ? NULL : input_only_a_bound(table_arena(scene->table), &input);
+}
+
+/* As scene_take, of a value that may be larger for the reason given. */
+static void take_at_least(const struct scene *scene, const char *name, const struct item *from, const char *reason)
+{
+	scene_take(scene, name, from, name);
+	struct quantity *least = arena_alloc(table_arena(scene->table), sizeof *least);
+	*least = *scene_get(scene, name);
+	least->bound = BOUND_ABOVE;
+	least->reached = true;
+	least->reason = reason;
+	scene_put(scene, name, least);
+}
+
+/* A shell takes the impact of its hardest inlet nozzle, at least so much where that of another is not known, and its plate. */
+static void impact_of_inlet(const struct scene *scene)
+{
+	const struct item *hardest = NULL, *open_nozzle = NULL;
+	const char *open = NULL;
 	double flux = 0;
 	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
-		const struct item *nozzle = table_item(scene->table, i);
-		const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
-		if (nozzle->parent != scene->item || !is_kind(nozzle, "nozzle") || !is_number(own) || own->si <= flux)
-			continue;
-		hardest = nozzle;
-		flux = own->si;
-	}
-	if (hardest && !scene_stated(scene, "momentum-flux"))
+	for (int pass = 0; pass < 2; pass++)
+		for (size_t i = scene->item->index + 1; i < behind; i++) {
+			const struct item *nozzle = table_item(scene->table, i);
+			const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
+			if (nozzle->parent != scene->item || !item_is(nozzle, "nozzle") || !lets_in(scene, nozzle))
+				continue;
+			if (pass == 1) {
+				const char *reason = open_flux(scene, nozzle, flux);
+				open_nozzle = open || !reason ? open_nozzle : nozzle;
+				open = open ? open : reason;
+			} else if (is_number(own) && own->si > flux) {
+				hardest = nozzle;
+				flux = own->si;
+			}
+		}
+	const struct item *plated = open_nozzle ? open_nozzle : hardest;
+	if (plated && !scene_stated(scene, "impingement-plate") && scene_get_of(scene, plated, "impingement-plate"))
+		scene_take(scene, "impingement-plate", plated, "impingement-plate");
+	if (scene_stated(scene, "momentum-flux"))
+		return;
+	if (hardest && open)
+		take_at_least(scene, "momentum-flux", hardest, open);
+	else if (hardest)
 		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
+	else if (open)
+		scene_put(
+			scene, "momentum-flux", quantity_unknown(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
 }
 
 static void of_shell(const struct scene *scene)
 {
-	if (is_kind(scene->item, "shell-side"))
-		hardest_nozzle(scene);
+	if (item_is(scene->item, "shell-side"))
+		impact_of_inlet(scene);
 }
 
 /* Only amine and water sides: gas lines need a density that is not computed here. */
@@ -151,17 +244,18 @@ static void of_item(const struct scene *scene)
 {
 	if (!carries_flow(scene->item))
 		return;
-	if (is_kind(scene->item, "tube-side")) {
+	if (item_is(scene->item, "tube-side")) {
 		bore_from_wall(scene);
 		tube_velocity(scene);
-	} else if (is_kind(scene->item, "plate-side")) {
+	} else if (item_is(scene->item, "plate-side")) {
 		channel_velocity(scene);
-	} else if (!is_kind(scene->item, "shell-side")) {
+	} else if (!item_is(scene->item, "shell-side")) {
 		bore_from_size(scene);
 		pipe_velocity(scene);
 		momentum_flux(scene);
 		next_size(scene);
 	}
+	liquid_velocity(scene);
 }
 
 void hydraulics_compute(struct table *table)

@@ -6,30 +6,28 @@
 #include "base/text.h"
 #include "compute/scene.h"
 
+static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
 static const double STANDARD_ATMOSPHERE = 101325; /* Pa: where the site's barometer is not stated */
-
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
 
 /* ---- the two sides of an exchanger ---- */
 
 enum { SIDES = 2 };
 
-/* Sides that state a design pressure; a shell without an element of its own is the item itself. */
+/* Sides that state a design pressure, and how many; a shell without an element of its own is the item itself. */
 static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES])
 {
 	size_t count = 0;
 	bool shell = false;
 	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind && count < SIDES; i++) {
+	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		bool is_side = is_kind(side, "tube-side") || is_kind(side, "shell-side") || is_kind(side, "plate-side");
+		bool is_side = item_is(side, "tube-side") || item_is(side, "shell-side") || item_is(side, "plate-side");
 		if (side->parent != scene->item || !is_side)
 			continue;
-		shell = shell || !is_kind(side, "tube-side");
-		sides[count++] = side;
+		shell = shell || !item_is(side, "tube-side");
+		if (count < SIDES)
+			sides[count] = side;
+		count++;
 	}
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
 	bool no_shell = type && strcmp(type, "air cooled") == 0;
@@ -41,22 +39,25 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 /* Tube rupture is a matter of the pressures that each side is built for, as gauges show them. */
 static void ratio_of_sides(const struct scene *scene)
 {
-	static const char exchangers[] = "exchanger reboiler condenser cooler";
 	const struct item *sides[SIDES];
 	if (!text_has_word(exchangers, scene->item->kind))
 		return;
-	if (sides_of(scene, sides) != SIDES) {
+	size_t count = sides_of(scene, sides);
+	if (count != SIDES) {
 		struct arena *arena = table_arena(scene->table);
 		scene_put(scene, "ratio-of-design-pressures",
 			quantity_unknown(arena, KIND_RATIO,
-				arena_format(
-					arena, "design-pressure of both sides of %s is not stated", scene->item->tag)));
+				count > SIDES ? arena_format(arena,
+							"%s has more than two sides, and one ratio does not serve",
+							scene->item->tag)
+					      : arena_format(arena, "design-pressure of both sides of %s is not stated",
+							scene->item->tag)));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *site = scene_get_of(scene, basis, "barometric-pressure");
 	if (!is_number(site))
-		site = quantity_assumed(
+		site = quantity_default(
 			table_arena(scene->table), KIND_PRESSURE, STANDARD_ATMOSPHERE, 0, "the standard atmosphere");
 	double outside = site->si;
 	struct input inputs[] = {scene_input_of(scene, sides[0], "P1", "design-pressure"),
@@ -68,21 +69,82 @@ static void ratio_of_sides(const struct scene *scene)
 		FORMULA_RATIO_OF_DESIGN_PRESSURES, inputs, SIDES + 1);
 }
 
+/* ---- the shell ---- */
+
+static const struct item *shell_of(const struct scene *scene, const struct item *exchanger)
+{
+	size_t behind = table_behind(scene->table, exchanger);
+	for (size_t i = exchanger->index + 1; i < behind; i++)
+		if (item_is(table_item(scene->table, i), "shell-side") &&
+			table_item(scene->table, i)->parent == exchanger)
+			return table_item(scene->table, i);
+	return NULL;
+}
+
+/* "none": air coolers and plate exchangers have no shell. */
+static void shell_described(const struct scene *scene)
+{
+	if (!text_has_word(exchangers, scene->item->kind))
+		return;
+	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
+	bool none = type &&
+		(strcmp(type, "air cooled") == 0 || strcmp(type, "plate") == 0 || strcmp(type, "welded plate") == 0);
+	scene_put(scene, "shell-described",
+		quantity_assumed_word(table_arena(scene->table), KIND_WORD,
+			shell_of(scene, scene->item) ? "yes"
+				: none		     ? "none"
+						     : "no",
+			"is its shell an element of its own"));
+}
+
+/* What runs around tubes: the service of the shell, what cools; in a lean/rich exchanger the one that the tubes do not hold. */
+static const char *fluid_outside(const struct scene *scene, const struct item *exchanger)
+{
+	const struct item *shell = shell_of(scene, exchanger);
+	const char *around = shell ? table_word(scene->table, shell, scene->operating_case, "service") : NULL;
+	const char *inside = table_word(scene->table, scene->item, scene->operating_case, "service");
+	const char *does = table_word(scene->table, exchanger, scene->operating_case, "service");
+	const char *type = table_word(scene->table, exchanger, scene->operating_case, "type");
+	const char *medium = table_word(scene->table, exchanger, scene->operating_case, "cooling-medium");
+	if (around)
+		return around;
+	if (type && strcmp(type, "air cooled") == 0)
+		return "air";
+	if (medium && inside && strcmp(inside, medium) != 0)
+		return medium;
+	if (!inside || !does || strcmp(does, "lean/rich") != 0)
+		return NULL;
+	return strcmp(inside, "rich") == 0 ? "lean" : "rich";
+}
+
+static void around_the_tubes(const struct scene *scene)
+{
+	const struct item *exchanger = scene->item->parent;
+	struct arena *arena = table_arena(scene->table);
+	if (!item_is(scene->item, "tube-side") || !exchanger)
+		return;
+	const char *fluid = fluid_outside(scene, exchanger);
+	scene_put(scene, "service-outside",
+		fluid ? quantity_assumed_word(arena, KIND_WORD, fluid, "what runs in the shell around the tubes")
+		      : quantity_unknown(arena, KIND_WORD,
+				arena_format(arena, "service of the shell of %s is not stated", exchanger->tag)));
+}
+
 /* ---- pumps ---- */
 
 /* A pressure of the pump itself, else of the stream on that side. */
 static struct input pressure_at(const struct scene *scene, const char *symbol, const char *own, const char *reference)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, reference);
-	if (scene_get(scene, own) || !is_kind(stream, "stream"))
+	if (scene_get(scene, own) || !item_is(stream, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, stream, symbol, "pressure");
 }
 
 static void pressure_over_pump(const struct scene *scene)
 {
-	struct input inputs[] = {pressure_at(scene, "P2", "discharge-pressure", "discharge"),
-		pressure_at(scene, "P1", "suction-pressure", "suction")};
+	struct input inputs[] = {input_rises(pressure_at(scene, "P2", "discharge-pressure", "discharge")),
+		input_falls(pressure_at(scene, "P1", "suction-pressure", "suction"))};
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
 	scene_compute(scene, "pressure-ratio", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
@@ -95,10 +157,12 @@ static void flow_over_least(const struct scene *scene)
 	struct input inputs[] = {scene_input(scene, "Q", "flow"), scene_input(scene, "Q_min", "minimum-flow")};
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const struct item *discharge = table_follow(scene->table, scene->item, scene->operating_case, "discharge");
-	const struct item *carried = is_kind(stream, "stream") ? stream : discharge;
-	if (inputs[0].quantity->known == UNKNOWN && is_kind(carried, "stream"))
+	const struct item *carried = item_is(stream, "stream") ? stream : discharge;
+	if (inputs[0].quantity->known == UNKNOWN && item_is(carried, "stream"))
 		inputs[0] = scene_input_of(
 			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
+	inputs[0] = input_rises(inputs[0]);
+	inputs[1] = input_falls(inputs[1]);
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
@@ -108,21 +172,64 @@ static void flow_over_least(const struct scene *scene)
 
 static void suction_head(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "x", "npsh-available"), scene_input(scene, "y", "npsh-required")};
+	struct input inputs[] = {input_rises(scene_input(scene, "x", "npsh-available")),
+		input_falls(scene_input(scene, "y", "npsh-required"))};
 	scene_compute(scene, "suction-head-margin", KIND_DISTANCE,
 		fmax(inputs[0].quantity->si - inputs[1].quantity->si, 0),
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_SUCTION_HEAD, inputs,
 		2);
 }
 
+/* ---- check valves ---- */
+
+/* The check valves described in the pump, or in a line that starts at it. */
+static bool stands_behind(const struct scene *scene, const struct item *valve)
+{
+	const struct item *holder = valve->parent;
+	const char *from =
+		item_is(holder, "line") ? table_word(scene->table, holder, scene->operating_case, "from") : NULL;
+	return item_is(valve, "check-valve") &&
+		(holder == scene->item || (from && strcmp(from, scene->item->tag) == 0));
+}
+
+/* One element is one valve where it gives no number. Of two different kinds: two elements are where their types differ. */
+static void check_valves_described(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	static const char why[] = "the check valves described at it and in its discharge line";
+	const char *type = NULL;
+	double number = 0;
+	bool unlike = false;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *valve = table_item(scene->table, i);
+		if (!stands_behind(scene, valve))
+			continue;
+		const struct quantity *own = scene_get_of(scene, valve, "number");
+		const struct quantity *dissimilar = scene_get_of(scene, valve, "dissimilar");
+		const char *built = table_word(scene->table, valve, scene->operating_case, "type");
+		number += is_number(own) ? own->si : 1;
+		unlike = unlike || (dissimilar && dissimilar->known != UNKNOWN && dissimilar->si > 0) ||
+			(type && built && strcmp(type, built) != 0);
+		type = built ? built : type;
+	}
+	if (!(number > 0))
+		return;
+	scene_put_new(scene, "check-valves", quantity_assumed(arena, KIND_COUNT, number, 0, why));
+	if (unlike)
+		scene_put_new(scene, "dissimilar-check-valves", quantity_assumed_word(arena, KIND_YES_NO, "yes", why));
+}
+
 static void of_item(const struct scene *scene)
 {
 	ratio_of_sides(scene);
-	if (!is_kind(scene->item, "pump"))
+	shell_described(scene);
+	around_the_tubes(scene);
+	if (!item_is(scene->item, "pump"))
 		return;
 	pressure_over_pump(scene);
 	flow_over_least(scene);
 	suction_head(scene);
+	check_valves_described(scene);
 }
 
 void interface_compute(struct table *table)

@@ -137,15 +137,16 @@ static struct side side_called(const struct scene *scene, const char *service)
 	add_input(&side, scene_input_of(scene, side.in, "m", "mass-flow"));
 	add_input(&side, scene_input_of(scene, side.in, "t_in", "temperature"));
 	add_input(&side, scene_input_of(scene, side.out, "t_out", "temperature"));
-	side.known = inputs_known(side.inputs, side.count);
+	side.known = side.solution.known && inputs_known(side.inputs + side.solution.count, 3);
 	side.side = (struct exchange_side){.solution = side.solution.state,
 		.mass_flow = side.inputs[side.count - 3].quantity->si,
 		.inlet = side.inputs[side.count - 2].quantity->si,
 		.outlet = side.inputs[side.count - 1].quantity->si,
 		.outlet_pressure = (double)NAN};
 	const struct quantity *pressure = scene_get_of(scene, side.out, "pressure");
-	if (is_number(pressure) && strcmp(service, "rich") == 0) {
-		side.side.outlet_pressure = pressure->si;
+	if (pressure && (pressure->known != UNKNOWN || pressure->owed) && strcmp(service, "rich") == 0) {
+		side.known = side.known && !pressure->owed; /* whether it flashes is to be told yet */
+		side.side.outlet_pressure = pressure->owed ? (double)NAN : pressure->si;
 		add_input(&side, scene_input_of(scene, side.out, "P", "pressure"));
 	}
 	return side;
@@ -168,19 +169,39 @@ static double duty_error(const struct side *side, double duty)
 		capacity * temperature, hypot(duty * heat.uncertainty, exchange_flashing(&terms_own, &side->side) / 2));
 }
 
+static double duty_with(const struct solution_input *state, void *data)
+{
+	struct exchange_side side = *(const struct exchange_side *)data;
+
+	side.solution = *state;
+	return exchange_duty(&terms_own, &side);
+}
+
 static const struct quantity *put_duty(const struct scene *scene, const char *name, struct side *side, double sign)
 {
-	double duty = side->known ? sign * exchange_duty(&terms_own, &side->side) : 0;
+	struct stream_solution weighed = side->solution;
+	double duty = (double)NAN, error = 0;
 
-	return scene_compute(scene, name, KIND_POWER, duty, side->known ? duty_error(side, duty) : 0,
-		FORMULA_EXCHANGER_DUTY, side->inputs, side->count);
+	if (side->known) {
+		duty = exchange_duty(&terms_own, &side->side);
+		error = duty_error(side, duty);
+		solvent_weigh(&weighed, duty_with, &side->side, &error);
+		/* Of the heat taken up a rise is a fall. */
+		for (size_t i = 0; i < weighed.count && sign < 0; i++)
+			if (weighed.inputs[i].effect == EFFECT_RISES || weighed.inputs[i].effect == EFFECT_FALLS)
+				weighed.inputs[i].effect =
+					weighed.inputs[i].effect == EFFECT_RISES ? EFFECT_FALLS : EFFECT_RISES;
+		memcpy(side->inputs, weighed.inputs, weighed.count * sizeof *side->inputs);
+	}
+	return scene_compute(
+		scene, name, KIND_POWER, sign * duty, error, FORMULA_EXCHANGER_DUTY, side->inputs, side->count);
 }
 
 static const struct quantity *put_end(
 	const struct scene *scene, const char *name, const struct item *hot, const struct item *cold)
 {
-	struct input inputs[] = {
-		scene_input_of(scene, hot, "x", "temperature"), scene_input_of(scene, cold, "y", "temperature")};
+	struct input inputs[] = {input_rises(scene_input_of(scene, hot, "x", "temperature")),
+		input_falls(scene_input_of(scene, cold, "y", "temperature"))};
 
 	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
@@ -212,22 +233,25 @@ static const struct quantity *put_correction(
 		scene_input_of(scene, rich->in, "t_3", "temperature"),
 		scene_input_of(scene, rich->out, "t_4", "temperature"), shells, passes};
 	size_t count = plates ? 4 : 6;
-	double f = 0;
+	double f = (double)NAN;
+	bool known = inputs_known(inputs, count);
 
-	if (inputs_known(inputs, count))
+	if (known)
 		f = exchange_correction(plates ? 1 : (int)shells.quantity->si,
 			plates ? 1 : (int)passes_of(scene, lean, rich), inputs[0].quantity->si, inputs[1].quantity->si,
 			inputs[2].quantity->si, inputs[3].quantity->si);
 	/* Where the shells cannot do it the formula has no value: zero, which departs from any least F. */
-	return scene_compute(
-		scene, "lmtd-correction", KIND_RATIO, isnan(f) ? 0 : f, 0, FORMULA_LMTD_CORRECTION, inputs, count);
+	return scene_compute(scene, "lmtd-correction", KIND_RATIO, known && isnan(f) ? 0 : f, 0,
+		FORMULA_LMTD_CORRECTION, inputs, count);
 }
 
 static void put_transfer(const struct scene *scene, const struct quantity *duty, const struct quantity *lmtd,
 	const struct quantity *correction, const struct side *lean, const struct side *rich)
 {
-	struct input inputs[] = {scene_input_is("Q", "duty of the lean side", duty), scene_input(scene, "A", "area"),
-		scene_input_is("F", "correction of the LMTD", correction), scene_input_is("T_lm", "LMTD", lmtd)};
+	struct input inputs[] = {input_rises(scene_input_is("Q", "duty of the lean side", duty)),
+		input_falls(scene_input(scene, "A", "area")),
+		input_falls(scene_input_is("F", "correction of the LMTD", correction)),
+		input_falls(scene_input_is("T_lm", "LMTD", lmtd))};
 	double mean = correction->si * lmtd->si, area = inputs[1].quantity->si, transfer = duty->si / (area * mean);
 	const struct quantity *u = scene_get(scene, "heat-transfer");
 
@@ -236,14 +260,30 @@ static void put_transfer(const struct scene *scene, const struct quantity *duty,
 			transfer * (relative_uncertainty(duty) + relative_uncertainty(lmtd)), FORMULA_HEAT_TRANSFER,
 			inputs, 4);
 	/* Fouled: the stated allowance of the coefficient is lost, flows and inlets stay. */
-	struct input fouled[] = {scene_input_is("U", "coefficient", u), inputs[1], inputs[2],
+	struct input fouled[] = {scene_input_is("U", "coefficient", u), scene_input(scene, "A", "area"),
+		scene_input_is("F", "correction of the LMTD", correction),
 		scene_input(scene, "f", "fouling-allowance")};
-	if (fouled[3].quantity->known == UNKNOWN || !lean->known || !rich->known)
+	if (fouled[3].quantity->known == UNKNOWN)
 		return;
-	scene_compute(scene, "fouled-rich-outlet", KIND_TEMPERATURE,
-		exchange_fouled_outlet(exchange_capacity(&lean->side), exchange_capacity(&rich->side),
-			u->si * area * correction->si, lean->side.inlet, rich->side.inlet, fouled[3].quantity->si),
-		2, FORMULA_FOULED_OUTLET, fouled, 4);
+	double outlet = lean->known && rich->known
+		? exchange_fouled_outlet(exchange_capacity(&lean->side), exchange_capacity(&rich->side),
+			  u->si * area * correction->si, lean->side.inlet, rich->side.inlet, fouled[3].quantity->si)
+		: (double)NAN;
+	scene_compute(scene, "fouled-rich-outlet", KIND_TEMPERATURE, outlet, 2, FORMULA_FOULED_OUTLET, fouled, 4);
+}
+
+/* The smaller of the two ends. Of a bound, as far as it decides which that is; else nobody knows the smaller. */
+static void put_approach(const struct scene *scene, const struct quantity *hot, const struct quantity *cold)
+{
+	const struct quantity *smaller = hot->si < cold->si ? hot : cold, *larger = smaller == hot ? cold : hot;
+	bool open = larger->bound == BOUND_BELOW || (is_bound(smaller) && smaller->bound == BOUND_ABOVE);
+
+	if (open)
+		scene_put(scene, "approach",
+			quantity_unknown(table_arena(scene->table), KIND_TEMPERATURE_DIFFERENCE,
+				larger->bound == BOUND_BELOW ? larger->reason : smaller->reason));
+	else
+		scene_take(scene, "approach", scene->item, smaller == hot ? "hot-end-approach" : "cold-end-approach");
 }
 
 static void of_exchanger(const struct scene *scene)
@@ -264,10 +304,10 @@ static void of_exchanger(const struct scene *scene)
 			scene_input_is("y", "heat given off by the lean side", given));
 	const struct quantity *hot = put_end(scene, "hot-end-approach", lean.in, rich.out);
 	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);
-	struct input ends[] = {scene_input_is("d_1", "hot end", hot), scene_input_is("d_2", "cold end", cold)};
-	if (!scene_stated(scene, "approach") && is_number(hot) && is_number(cold))
-		scene_take(
-			scene, "approach", scene->item, hot->si < cold->si ? "hot-end-approach" : "cold-end-approach");
+	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
+		input_rises(scene_input_is("d_2", "cold end", cold))};
+	if (!scene_stated(scene, "approach") && hot->known != UNKNOWN && cold->known != UNKNOWN)
+		put_approach(scene, hot, cold);
 	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE,
 		exchange_lmtd(hot->si, cold->si), fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
 	put_transfer(scene, given, lmtd, put_correction(scene, &lean, &rich), &lean, &rich);

@@ -15,46 +15,68 @@ double bend_factor(double x)
 	return inner > 0 ? 1 / (inner * log(outer / inner)) : 0;
 }
 
-static bool is_kind(const struct item *item, const char *kind)
+/* A value that may be higher: the bore of what narrows the flow is not stated, so that it was taken as that of its line. */
+static const struct quantity *no_less_than(const struct scene *scene, const struct quantity *value)
 {
-	return strcmp(item->kind, kind) == 0;
+	struct arena *arena = table_arena(scene->table);
+	const char *reason = arena_format(arena, "bore of %s is not stated", scene->item->tag);
+	if (value->bound == BOUND_BELOW) /* neither end is known then */
+		return quantity_unknown(arena, value->kind, reason);
+	struct quantity *least = arena_alloc(arena, sizeof *least);
+	*least = *value;
+	least->bound = BOUND_ABOVE;
+	least->reached = true;
+	least->reason = reason;
+	return least;
 }
 
-static void put(
-	const struct scene *scene, double factor, enum formula_code formula, const struct input *inputs, size_t count)
+/* `at_least`: the factor is the least it can be. */
+static void put(const struct scene *scene, double factor, bool at_least, enum formula_code formula,
+	const struct input *inputs, size_t count)
 {
 	double local = inputs[0].quantity->si * factor;
 	/* The factors first: at a long-radius elbow it is the mean itself, to the last bit, and nothing above it. */
 	double equivalent = inputs[0].quantity->si * (factor / bend_factor(LONG_RADIUS));
 	double error = relative_uncertainty(inputs[0].quantity) + ROUGHNESS_OF_IT;
+	struct arena *arena = table_arena(scene->table);
 	const struct quantity *found =
-		scene_compute(scene, "local-velocity", KIND_VELOCITY, local, local * error, formula, inputs, count);
-	struct input input = scene_input_is("v_max", "local velocity", found);
-	scene_compute(scene, "equivalent-velocity", KIND_VELOCITY, equivalent, equivalent * error,
-		FORMULA_EQUIVALENT_VELOCITY, &input, 1);
+		quantity_computed(arena, KIND_VELOCITY, local, local * error, &formulas[formula], inputs, count);
+	struct input input = input_rises(scene_input_is("v_max", "local velocity", found));
+	const struct quantity *as_mean = quantity_computed(arena, KIND_VELOCITY, equivalent, equivalent * error,
+		&formulas[FORMULA_EQUIVALENT_VELOCITY], &input, 1);
+	bool open = at_least && found->known != UNKNOWN;
+	scene_put(scene, "local-velocity", open ? no_less_than(scene, found) : found);
+	scene_put(scene, "equivalent-velocity", open ? no_less_than(scene, as_mean) : as_mean);
 }
 
+/* A radius that nobody states leaves an elbow open; a line that states none has no elbow worth a figure of its own. */
 static void of_bend(const struct scene *scene, const char *radius)
 {
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "x", radius)};
-	double factor = inputs_known(inputs + 1, 1) ? bend_factor(inputs[1].quantity->si) : 0;
-	if (factor > 0)
-		put(scene, factor, FORMULA_BEND_VELOCITY, inputs, 2);
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "v", "velocity")), input_falls(scene_input(scene, "x", radius))};
+	bool known = inputs_known(inputs + 1, 1);
+	double factor = known ? bend_factor(inputs[1].quantity->si) : 0;
+	if (item_is(scene->item, "line"))
+		scene_put(scene, "turns",
+			quantity_assumed_word(table_arena(scene->table), KIND_WORD,
+				known ? "described" : "not described", "from the radius of its elbows"));
+	if (factor > 0 || !item_is(scene->item, "line"))
+		put(scene, factor > 0 ? factor : (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
 }
 
 /* What only narrows is a pipe of its own: its velocity is a mean already. */
 static void of_fitting(const struct scene *scene)
 {
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
-	struct input inputs[] = {scene_input(scene, "v", "velocity")};
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")), scene_input(scene, "type", "type")};
 	if (!type)
-		return;
-	if (strcmp(type, "orifice plate") == 0)
-		put(scene, (PI + 2) / PI, FORMULA_JET_VELOCITY, inputs, 1);
+		put(scene, (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
+	else if (strcmp(type, "orifice plate") == 0)
+		put(scene, (PI + 2) / PI, !scene_stated(scene, "bore"), FORMULA_JET_VELOCITY, inputs, 1);
 	else if (strcmp(type, "thermowell") == 0)
-		put(scene, 2, FORMULA_CYLINDER_VELOCITY, inputs, 1);
+		put(scene, 2, false, FORMULA_CYLINDER_VELOCITY, inputs, 1);
 	else
-		put(scene, bend_factor(LONG_RADIUS), FORMULA_BEND_VELOCITY, inputs, 1);
+		put(scene, bend_factor(LONG_RADIUS), false, FORMULA_BEND_VELOCITY, inputs, 1);
 }
 
 /* An elbow or fitting without a bore of its own runs at the mean of its line. */
@@ -68,12 +90,12 @@ static void mean_of_line(const struct scene *scene)
 
 static void of_item(const struct scene *scene)
 {
-	if (is_kind(scene->item, "line")) {
+	if (item_is(scene->item, "line")) {
 		of_bend(scene, "elbow-radius");
-	} else if (is_kind(scene->item, "elbow")) {
+	} else if (item_is(scene->item, "elbow")) {
 		mean_of_line(scene);
 		of_bend(scene, "radius");
-	} else if (is_kind(scene->item, "fitting")) {
+	} else if (item_is(scene->item, "fitting")) {
 		mean_of_line(scene);
 		of_fitting(scene);
 	}

@@ -11,41 +11,187 @@ static const char things[] =
 	"carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
 	"shell-side plate-side tubesheet elbow fitting internals gasket seal bolting valve check-valve";
 
+/* ---- lean, rich, amine ---- */
+
+struct contact {
+	bool any, unclear, lean, rich, amine;
+	bool overhead; /* acid gas with water, reflux, sour water */
+	bool sour;     /* wet H2S, if the unit holds any */
+};
+
+/* Services of streams, and those by which pumps and exchangers are known. */
+static const char *const lean_services[] = {
+	"lean", "semi-lean", "lean booster", "lean/rich", "lean cooler", "trim cooler"};
+static const char *const rich_services[] = {"rich", "lean/rich", "power recovery turbine"};
+
+static bool is_one_of(const char *word, const char *const *words, size_t count)
+{
+	for (size_t i = 0; word && i < count; i++)
+		if (strcmp(word, words[i]) == 0)
+			return true;
+	return false;
+}
+
+static const char *const overhead_services[] = {"acid gas", "reflux", "sour water"};
+static const char *const sour_services[] = {"rich", "sour gas", "flash gas"};
+static const char *const heating_services[] = {"steam", "condensate", "hot oil"};
+static const char *const other_utilities[] = {
+	"cooling water", "sea water", "air", "nitrogen", "make-up water", "caustic"};
+
+#define IS_ONE_OF(word, words) is_one_of(word, words, sizeof(words) / sizeof *(words))
+
+static bool is_heating(const char *service)
+{
+	return IS_ONE_OF(service, heating_services);
+}
+
+static bool is_utility(const char *service)
+{
+	return is_heating(service) || IS_ONE_OF(service, other_utilities);
+}
+
+static void touch(struct contact *contact, const char *service)
+{
+	contact->any = true;
+	bool lean = IS_ONE_OF(service, lean_services);
+	bool rich = IS_ONE_OF(service, rich_services);
+	contact->unclear = contact->unclear || !service || strcmp(service, "other") == 0;
+	contact->lean = contact->lean || lean;
+	contact->rich = contact->rich || rich;
+	contact->amine = contact->amine || lean || rich;
+	bool overhead = IS_ONE_OF(service, overhead_services);
+	contact->overhead = contact->overhead || overhead;
+	contact->sour = contact->sour || overhead || IS_ONE_OF(service, sour_services) || rich;
+}
+
+/* A drum that stands before the amine is wet where its gas is. */
+static bool is_dry(const struct scene *scene)
+{
+	const struct item *gas = table_follow(scene->table, scene->item, scene->operating_case, "gas");
+	const struct quantity *wet = scene_get_of(scene, gas, "water-saturated");
+	return wet && wet->known != UNKNOWN && wet->si <= 0;
+}
+
+/* What the kind of the item, or of what it stands in, tells without a stream. */
+static void touch_by_kind(struct contact *contact, const struct scene *scene)
+{
+	static const char in_amine[] = "absorber treater flash-drum regenerator reboiler reclaimer",
+			  in_overhead[] = "condenser reflux-drum",
+			  in_sour[] = "absorber treater flash-drum regenerator";
+	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent) {
+		bool amine = text_has_word(in_amine, item->kind), overhead = text_has_word(in_overhead, item->kind);
+		bool drum = strcmp(item->kind, "knock-out-drum") == 0;
+		contact->any = contact->any || amine || overhead || drum;
+		contact->amine = contact->amine || amine;
+		contact->overhead = contact->overhead || overhead;
+		contact->sour =
+			contact->sour || overhead || text_has_word(in_sour, item->kind) || (drum && !is_dry(scene));
+	}
+}
+
+static struct contact contact_of(const struct scene *scene)
+{
+	struct contact contact = {.any = false};
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
+	const struct item *stream;
+	if (own)
+		touch(&contact, own);
+	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
+		if (strcmp(stream->kind, "stream") == 0)
+			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
+	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
+		const char *service = table_word(scene->table, holder, scene->operating_case, "service");
+		if (service)
+			touch(&contact, service);
+	}
+	if (!is_utility(own))
+		touch_by_kind(&contact, scene);
+	return contact;
+}
+
+/* ---- tubes and plates: two faces ---- */
+
+static const struct item *exchanger_holding(const struct item *item)
+{
+	while (item && !text_has_word("exchanger cooler condenser reboiler reclaimer", item->kind))
+		item = item->parent;
+	return item;
+}
+
+static bool has_amine_on_the_other_face_only(const struct scene *scene)
+{
+	const struct item *exchanger = exchanger_holding(scene->item);
+	if (!exchanger || !text_has_word("tube-side plate-side tubesheet", scene->item->kind) ||
+		contact_of(scene).amine)
+		return false;
+	struct scene other = *scene;
+	size_t behind = table_behind(scene->table, exchanger);
+	for (size_t i = exchanger->index; i < behind; i++) {
+		other.item = table_item(scene->table, i);
+		bool side = other.item == exchanger || (other.item->parent == exchanger && carries_flow(other.item));
+		if (side && contact_of(&other).amine)
+			return true;
+	}
+	return false;
+}
+
 /* ---- highest temperature ---- */
 
-enum { SEEN_AT_MOST = 64 };
+/* One temperature of one item, in the case in which it is highest. */
+struct source {
+	const struct item *item;
+	const char *name;
+	struct input input;
+};
 
 struct heat {
-	struct input inputs[SEEN_AT_MOST];
-	size_t count;
+	struct arena *arena;
+	struct source *sources;
+	size_t count, capacity;
 	double highest, uncertainty;
 	const struct item *open_item; /* whose */
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
+	bool owed;		      /* the package says that this value will follow */
 };
 
-static void leave_open(struct heat *heat, const struct item *item, const char *name)
+/* What is owed goes before what is merely not stated. */
+static void leave_open(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
+	const struct quantity *value = scene_get_of(scene, item, name);
+	bool owed = value && value->owed;
+	if (heat->owed && !owed)
+		return;
 	heat->open_item = item;
 	heat->open = name;
+	heat->owed = owed;
+}
+
+static struct source *source_of(struct heat *heat, const struct item *item, const char *name)
+{
+	for (size_t i = 0; i < heat->count; i++)
+		if (heat->sources[i].item == item && strcmp(heat->sources[i].name, name) == 0)
+			return &heat->sources[i];
+	heat->sources = arena_grow(heat->arena, heat->sources, heat->count, &heat->capacity, sizeof *heat->sources);
+	heat->sources[heat->count] = (struct source){.item = item, .name = name};
+	return &heat->sources[heat->count++];
 }
 
 static void see(struct heat *heat, const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *value = scene_get_of(scene, item, name);
-	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE || heat->count == SEEN_AT_MOST)
+	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE)
 		return;
 	if (value->bound != BOUND_NONE) {
-		leave_open(heat, item, name);
+		leave_open(heat, scene, item, name);
 		return;
 	}
-	for (size_t i = 0; i < heat->count; i++)
-		if (heat->inputs[i].quantity == value)
-			return;
 	if (heat->count == 0 || value->si > heat->highest) {
 		heat->highest = value->si;
 		heat->uncertainty = value->uncertainty;
 	}
-	heat->inputs[heat->count++] = scene_input_of(scene, item, "t", name);
+	struct source *source = source_of(heat, item, name);
+	if (!source->input.quantity || value->si > source->input.quantity->si)
+		source->input = scene_input_of(scene, item, "t", name);
 }
 
 /* Steam-out or tracing: counts where it is done, leaves the result open where nobody says. */
@@ -53,13 +199,13 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 {
 	const struct quantity *answer = scene_get(scene, done);
 	if (!answer || answer->known == UNKNOWN) {
-		leave_open(heat, scene->item, done);
+		leave_open(heat, scene, scene->item, done);
 		return;
 	}
 	if (answer->si <= 0)
 		return;
 	if (!scene_get(scene, temperature))
-		leave_open(heat, scene->item, temperature);
+		leave_open(heat, scene, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
 
@@ -69,17 +215,83 @@ static bool washed_first(const struct scene *scene)
 	return answer && answer->known != UNKNOWN && answer->si > 0;
 }
 
-static void see_case(struct heat *heat, const struct scene *scene)
+/* What is stated of the item or, unless it carries a flow of its own, of what it stands in. */
+static void see_stated(struct heat *heat, const struct scene *scene)
 {
-	see(heat, scene, scene->item, "temperature");
-	see(heat, scene, scene->item, "upset-temperature");
+	static const char *const of_vessels[] = {
+		"bottom-temperature", "top-temperature", "bulk-temperature", "kettle-temperature"};
+	const struct item *holder = scene->item;
+	see(heat, scene, holder, "temperature");
+	for (; holder; holder = carries_flow(holder) ? NULL : holder->parent)
+		for (size_t i = 0; i < sizeof of_vessels / sizeof *of_vessels; i++)
+			see(heat, scene, holder, of_vessels[i]);
+}
+
+/* Steam, oil or water that a vessel names is in its tubes and leaves the temperature of its shell alone. */
+static bool is_in_the_tubes(const struct scene *scene, const struct item *stream)
+{
+	const char *service = table_word(scene->table, stream, scene->operating_case, "service");
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
+	const struct quantity *steam = NULL;
+	for (const struct item *holder = scene->item; holder && !steam; holder = holder->parent)
+		steam = scene_get_of(scene, holder, "steam");
+	bool heats = steam && text_same(steam->word, stream->tag);
+	return !carries_flow(scene->item) && (heats || is_utility(service)) && !text_same(own, service);
+}
+
+static void see_streams(struct heat *heat, const struct scene *scene)
+{
 	const struct item *stream;
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
+		if (is_in_the_tubes(scene, stream))
+			continue;
 		see(heat, scene, stream, "temperature");
 		if (!scene_stated(scene, "temperature") && !is_number(scene_get_of(scene, stream, "temperature")))
-			leave_open(heat, stream, "temperature");
+			leave_open(heat, scene, stream, "temperature");
+	}
+}
+
+/*
+ * Tubes with amine on their other face only: the metal is as hot as the amine at least, and hotter by what heats it. How hot
+ * the film is nobody can tell but the designer; the heating medium itself is hotter than any metal that amine touches.
+ */
+static void see_other_face(struct heat *heat, const struct scene *scene)
+{
+	struct scene other = *scene;
+	const struct item *exchanger = exchanger_holding(scene->item);
+	size_t behind = table_behind(scene->table, exchanger);
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
+	bool heated = is_heating(own) || text_has_word("reboiler reclaimer", exchanger->kind);
+	const struct quantity *skin = scene_get_of(scene, exchanger, "skin-temperature");
+	for (size_t i = exchanger->index; i < behind; i++) {
+		other.item = table_item(scene->table, i);
+		bool side = other.item->parent == exchanger && carries_flow(other.item) && contact_of(&other).amine;
+		if (other.item != exchanger && !side)
+			continue;
+		see_stated(heat, &other);
+		see_streams(heat, &other);
+	}
+	if (heated && is_number(skin))
+		see(heat, scene, exchanger, "skin-temperature");
+	else if (heated)
+		leave_open(heat, scene, exchanger, "skin-temperature");
+}
+
+/* Which of the temperatures count. */
+enum which { WITH_AMINE, OF_ALL, RUNNING };
+
+static void see_case(struct heat *heat, const struct scene *scene, enum which which)
+{
+	if (which == WITH_AMINE && has_amine_on_the_other_face_only(scene)) {
+		see_other_face(heat, scene);
+	} else {
+		see_stated(heat, scene);
+		see_streams(heat, scene);
 	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");
+	if (which == RUNNING)
+		return;
+	see(heat, scene, scene->item, "upset-temperature");
 	if (!washed_first(scene))
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
 }
@@ -102,78 +314,50 @@ static const struct quantity *left_open(
 	return open;
 }
 
-static void highest_metal(const struct scene *common)
+static const struct quantity *highest_of(const struct scene *scene, const struct heat *heat)
 {
-	struct arena *arena = table_arena(common->table);
-	struct heat heat = {.count = 0};
+	struct arena *arena = table_arena(scene->table);
+	struct input *inputs = arena_alloc(arena, (heat->count + 1) * sizeof *inputs);
+	if (heat->count == 0)
+		return quantity_unknown(arena, KIND_TEMPERATURE,
+			arena_format(arena, "temperature of %s is not stated", scene->item->tag));
+	for (size_t i = 0; i < heat->count; i++)
+		inputs[i] = heat->sources[i].input;
+	return quantity_computed(arena, KIND_TEMPERATURE, heat->highest, heat->uncertainty,
+		&formulas[FORMULA_HIGHEST_METAL], inputs, heat->count);
+}
+
+static struct heat over_all_cases(const struct scene *common, enum which which)
+{
+	struct heat heat = {.arena = table_arena(common->table)};
 	struct scene scene = *common;
 	for (scene.operating_case = 0; scene.operating_case < (int)table_case_count(common->table);
 		scene.operating_case++)
-		see_case(&heat, &scene);
-	if (heat.count == 0) {
-		const char *reason = arena_format(arena, "temperature of %s is not stated", common->item->tag);
-		scene_put(common, "metal-temperature", quantity_unknown(arena, KIND_TEMPERATURE, reason));
-		return;
-	}
-	const struct quantity *computed = quantity_computed(arena, KIND_TEMPERATURE, heat.highest, heat.uncertainty,
-		&formulas[FORMULA_HIGHEST_METAL], heat.inputs, heat.count);
-	scene_put(common, "metal-reaches", computed);
-	scene_put(common, "metal-temperature", heat.open ? left_open(common, computed, &heat) : computed);
+		see_case(&heat, &scene, which);
+	return heat;
 }
 
-/* ---- lean, rich, amine ---- */
-
-struct contact {
-	bool any, unclear, lean, rich, amine;
-};
-
-/* Services of streams, and those by which pumps and exchangers are known. */
-static const char *const lean_services[] = {
-	"lean", "semi-lean", "lean booster", "lean/rich", "lean cooler", "trim cooler"};
-static const char *const rich_services[] = {"rich", "lean/rich", "power recovery turbine"};
-
-static bool is_one_of(const char *word, const char *const *words, size_t count)
+static void highest_metal(const struct scene *common)
 {
-	for (size_t i = 0; word && i < count; i++)
-		if (strcmp(word, words[i]) == 0)
-			return true;
-	return false;
+	struct heat heat = over_all_cases(common, WITH_AMINE), all = over_all_cases(common, OF_ALL);
+	const struct quantity *computed = highest_of(common, &heat);
+	if (heat.count)
+		scene_put(common, "metal-reaches", computed);
+	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
+	const struct quantity *highest = highest_of(common, &all);
+	scene_put(common, "highest-temperature", all.count && all.owed ? left_open(common, highest, &all) : highest);
 }
 
-static void touch(struct contact *contact, const char *service)
+/* In one steady case: no upset, no steam-out. */
+static void running(const struct scene *scene)
 {
-	contact->any = true;
-	bool lean = is_one_of(service, lean_services, sizeof lean_services / sizeof *lean_services);
-	bool rich = is_one_of(service, rich_services, sizeof rich_services / sizeof *rich_services);
-	contact->unclear = contact->unclear || !service;
-	contact->lean = contact->lean || lean;
-	contact->rich = contact->rich || rich;
-	contact->amine = contact->amine || lean || rich;
+	struct heat heat = {.arena = table_arena(scene->table)};
+	see_case(&heat, scene, RUNNING);
+	const struct quantity *computed = highest_of(scene, &heat);
+	scene_put(scene, "running-temperature", heat.count && heat.open ? left_open(scene, computed, &heat) : computed);
 }
 
-static struct contact contact_of(const struct scene *scene)
-{
-	static const char *const in_amine[] = {
-		"absorber", "treater", "flash-drum", "regenerator", "reboiler", "reclaimer"};
-	struct contact contact = {.any = false};
-	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
-	const struct item *stream;
-	if (own)
-		touch(&contact, own);
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
-		if (strcmp(stream->kind, "stream") == 0)
-			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
-	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
-		const char *service = table_word(scene->table, holder, scene->operating_case, "service");
-		if (service)
-			touch(&contact, service);
-	}
-	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent)
-		for (size_t i = 0; i < sizeof in_amine / sizeof *in_amine; i++)
-			if (strcmp(item->kind, in_amine[i]) == 0)
-				contact.any = contact.amine = true;
-	return contact;
-}
+/* ---- answers ---- */
 
 static void put_answer(const struct scene *scene, const char *name, bool yes, bool clear, const char *why)
 {
@@ -195,6 +379,8 @@ static void amine_contact(const struct scene *scene)
 	put_answer(scene, "amine-wetted", contact.amine, clear, "from the service of what it touches");
 	put_answer(scene, "sees-lean", contact.lean || is_vessel, clear,
 		is_vessel ? "sees lean and rich: rated as lean" : "from the service of what it touches");
+	put_answer(scene, "overhead-wetted", contact.overhead, clear, "from the service of what it touches");
+	put_answer(scene, "wet-h2s", contact.sour, clear, "from the service of what it touches");
 	put_answer(scene, "sees-rich", contact.rich || is_vessel, clear, "from the service of what it touches");
 }
 
@@ -230,12 +416,29 @@ static void metal_of_parts(const struct scene *scene)
 	}
 }
 
+/* Stated of the item itself, not handed down by what it stands in. */
+static bool is_own(const struct scene *scene, const char *name)
+{
+	const struct item *holder = scene->item->parent;
+	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, name);
+	return stated && (!holder || stated != table_stated(scene->table, holder, scene->operating_case, name));
+}
+
+/* The thickness that the holding time was set by is that of its own wall where nobody says otherwise of it. */
+static void holding_thickness(const struct scene *scene)
+{
+	if (!is_own(scene, "pwht-hold-thickness"))
+		scene_take(scene, "pwht-hold-thickness", scene->item, "thickness");
+}
+
 static void of_thing(const struct scene *scene)
 {
 	if (!text_has_word(things, scene->item->kind))
 		return;
 	if (scene->operating_case == EVERY_CASE)
 		highest_metal(scene);
+	running(scene);
+	holding_thickness(scene);
 	metal_of_parts(scene);
 	amine_contact(scene);
 }

@@ -4,67 +4,16 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
+#include "chemistry/enthalpy.h"
+#include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/apart.h"
-#include "compute/column.h"
-#include "compute/solvent.h"
+#include "compute/regenerator_column.h"
+#include "compute/still.h"
 
 /* A stated temperature this near to the boiling point agrees with it, K. */
 static const double BOTTOM_CLOSE = 3;
-
-/* A regenerator with what belongs to it; NULL where it is not described. */
-struct still {
-	const struct scene *scene;
-	const struct item *item, *reboiler, *lean, *feed, *acid_gas, *reflux, *drum;
-	struct stream_solution lean_solution, feed_solution;
-};
-
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
-static const struct item *stream_called(const struct scene *scene, const struct item *item, const char *reference)
-{
-	const struct quantity *word = scene_get_of(scene, item, reference);
-	const struct item *stream =
-		word && word->known != UNKNOWN && word->word ? table_find(scene->table, word->word) : NULL;
-
-	return is_kind(stream, "stream") ? stream : NULL;
-}
-
-/* The item of a kind that names this regenerator, or the only one of its kind. */
-static const struct item *belonging(const struct scene *scene, const char *kind, const char *reference, const char *tag)
-{
-	struct items all = table_of_kind(scene->table, kind);
-
-	for (size_t i = 0; tag && i < all.count; i++) {
-		const struct item *item = all.rows[i];
-		const char *word = table_word(scene->table, item, scene->operating_case, reference);
-
-		if (word && strcmp(word, tag) == 0)
-			return item;
-	}
-	return table_sole(scene->table, kind);
-}
-
-static struct still still_of(const struct scene *scene, const struct item *regenerator)
-{
-	struct still still = {.scene = scene, .item = regenerator};
-
-	still.reboiler = belonging(scene, "reboiler", "regenerator", regenerator->tag);
-	still.lean = stream_called(scene, regenerator, "lean");
-	still.feed = stream_called(scene, regenerator, "feed");
-	still.acid_gas = stream_called(scene, regenerator, "acid-gas");
-	still.reflux = stream_called(scene, regenerator, "reflux");
-	still.drum = belonging(scene, "reflux-drum", "reflux", still.reflux ? still.reflux->tag : NULL);
-	if (still.lean)
-		still.lean_solution = solvent_of_stream(scene, still.lean, false);
-	if (still.feed)
-		still.feed_solution = solvent_of_stream(scene, still.feed, true);
-	return still;
-}
 
 /* ---- the reboiler ---- */
 
@@ -73,7 +22,7 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 {
 	const struct item *steam = table_follow(scene->table, scene->item, scene->operating_case, "steam");
 
-	if (scene_stated(scene, own) || !is_kind(steam, "stream"))
+	if (scene_stated(scene, own) || !item_is(steam, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
@@ -104,41 +53,49 @@ static void steam_slip(const struct scene *scene, double temperature, double pre
 
 static void superheat(const struct scene *scene)
 {
-	struct input inputs[] = {of_steam(scene, "t", "steam-temperature", "temperature"),
-		of_steam(scene, "p", "steam-pressure", "pressure")};
+	struct input inputs[] = {input_rises(of_steam(scene, "t", "steam-temperature", "temperature")),
+		input_falls(of_steam(scene, "p", "steam-pressure", "pressure"))};
 
 	if (scene_stated(scene, "superheat") || (!inputs_known(inputs, 1) && !inputs_known(inputs + 1, 1)))
 		return; /* nothing is said of steam: it may be heated otherwise */
-	double saturation = inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : 0;
-	if (inputs_known(inputs, 2))
+	double saturation =
+		inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : (double)NAN;
+	if (is_number(inputs[0].quantity) && is_number(inputs[1].quantity))
 		steam_slip(scene, inputs[0].quantity->si, inputs[1].quantity->si);
 	scene_compute(scene, "superheat", KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - saturation,
 		inputs[0].quantity->uncertainty, FORMULA_SUPERHEAT, inputs, 2);
 }
 
+static double lean_volume(const struct solution_input *state, void *mass)
+{
+	return *(const double *)mass /
+		property_density(state->mass_fraction, REFERENCE_LEAN_TEMPERATURE, state->loading).value;
+}
+
 /* Volume of the lean that the reboiler's regenerator makes, at 40 C. */
 static const struct quantity *put_circulation(const struct scene *scene, const struct still *still)
 {
-	struct input inputs[SOLVENT_INPUTS + 1];
-	size_t count = still->lean_solution.count;
-	double density = (double)NAN;
+	struct stream_solution lean = still->lean_solution;
+	struct input inputs[SOLVENT_INPUTS + 1],
+		mass = input_rises(scene_input_of(scene, still->lean, "m", "mass-flow"));
+	double flow = (double)NAN, error = 0;
 
-	memcpy(inputs, still->lean_solution.inputs, count * sizeof *inputs);
-	inputs[count++] = scene_input_of(scene, still->lean, "m", "mass-flow");
-	if (still->lean_solution.known)
-		density = property_density(still->lean_solution.state.mass_fraction, REFERENCE_LEAN_TEMPERATURE,
-			still->lean_solution.state.loading)
-				  .value;
-	double flow = inputs[count - 1].quantity->si / density;
-	return scene_compute(scene, "circulation", KIND_LIQUID_FLOW, flow,
-		flow * (relative_uncertainty(inputs[count - 1].quantity) + DENSITY_UNCERTAINTY), FORMULA_CIRCULATION,
-		inputs, count);
+	if (lean.known) {
+		flow = lean_volume(&lean.state, (void *)&mass.quantity->si);
+		error = flow * (relative_uncertainty(mass.quantity) + DENSITY_UNCERTAINTY);
+		solvent_weigh(&lean, lean_volume, (void *)&mass.quantity->si, &error);
+	}
+	size_t count = lean.count;
+	memcpy(inputs, lean.inputs, count * sizeof *inputs);
+	inputs[count++] = mass;
+	return scene_compute(scene, "circulation", KIND_LIQUID_FLOW, flow, error, FORMULA_CIRCULATION, inputs, count);
 }
 
 static void per_volume(const struct scene *scene, const char *name, enum kind kind, struct input what,
 	const struct quantity *circulation, enum formula_code formula)
 {
-	struct input inputs[] = {what, scene_input_is("Q", "volume of lean at 40 degC", circulation)};
+	struct input inputs[] = {
+		input_rises(what), input_falls(scene_input_is("Q", "volume of lean at 40 degC", circulation))};
 	double rate = what.quantity->si / circulation->si;
 
 	scene_compute(scene, name, kind, rate,
@@ -148,9 +105,9 @@ static void per_volume(const struct scene *scene, const char *name, enum kind ki
 /* Steam condensing without subcooling: latent heat at its pressure and its superheat. */
 static void steam_against_duty(const struct scene *scene)
 {
-	struct input inputs[] = {of_steam(scene, "m", "steam-flow", "mass-flow"),
+	struct input inputs[] = {input_rises(of_steam(scene, "m", "steam-flow", "mass-flow")),
 		of_steam(scene, "p", "steam-pressure", "pressure"),
-		of_steam(scene, "t", "steam-temperature", "temperature")};
+		input_rises(of_steam(scene, "t", "steam-temperature", "temperature"))};
 
 	if (!inputs_known(inputs, 2))
 		return;
@@ -169,7 +126,8 @@ static void steam_against_duty(const struct scene *scene)
 
 static void heat_flux(const struct scene *scene)
 {
-	struct input inputs[] = {scene_input(scene, "Q", "duty"), scene_input(scene, "A", "area")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "Q", "duty")), input_falls(scene_input(scene, "A", "area"))};
 	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
 
 	if (!scene_stated(scene, "heat-flux"))
@@ -180,11 +138,11 @@ static void heat_flux(const struct scene *scene)
 /* Half way from the bulk to the condensing steam: boiling and condensing film taken alike, the wall left out. */
 static void film(const struct scene *scene)
 {
-	struct input pressure = of_steam(scene, "p", "steam-pressure", "pressure");
+	struct input pressure = input_rises(of_steam(scene, "p", "steam-pressure", "pressure"));
 	const struct quantity *boiling = quantity_computed(table_arena(scene->table), KIND_TEMPERATURE,
 		water_saturation_temperature(pressure.quantity->si), 0, &formulas[FORMULA_SATURATION], &pressure, 1);
-	struct input inputs[] = {scene_input(scene, "t_b", "bulk-temperature"),
-		scene_input_is("t_s", "steam saturated at its pressure", boiling)};
+	struct input inputs[] = {input_rises(scene_input(scene, "t_b", "bulk-temperature")),
+		input_rises(scene_input_is("t_s", "steam saturated at its pressure", boiling))};
 
 	if (!inputs_known(&pressure, 1))
 		return;
@@ -194,14 +152,14 @@ static void film(const struct scene *scene)
 
 static void of_reboiler(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "reboiler"))
+	if (!item_is(scene->item, "reboiler"))
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
 	heat_flux(scene);
 	film(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
-	if (!is_kind(regenerator, "regenerator"))
+	if (!item_is(regenerator, "regenerator"))
 		return;
 	struct still still = still_of(scene, regenerator);
 	if (!still.lean)
@@ -228,21 +186,23 @@ static double boiling(const struct solution_input *state, void *pressure)
 
 static const struct quantity *put_boiling(const struct scene *scene, const struct still *still)
 {
-	struct input inputs[SOLVENT_INPUTS + 1];
-	size_t count = still->lean_solution.count;
-	double pressure, value = 0, error = 0;
+	struct stream_solution lean = still->lean_solution;
+	struct input inputs[SOLVENT_INPUTS + 1],
+		at = input_rises(scene_get(scene, "bottom-pressure")
+				? scene_input(scene, "P", "bottom-pressure")
+				: scene_input_of(scene, still->lean, "P", "pressure"));
+	double pressure = at.quantity->si, value = (double)NAN, error = 0;
 
-	memcpy(inputs, still->lean_solution.inputs, count * sizeof *inputs);
-	inputs[count++] = scene_get(scene, "bottom-pressure") ? scene_input(scene, "P", "bottom-pressure")
-							      : scene_input_of(scene, still->lean, "P", "pressure");
-	pressure = inputs[count - 1].quantity->si;
-	if (inputs_known(inputs, count)) {
-		double more = pressure + inputs[count - 1].quantity->uncertainty;
+	if (lean.known && inputs_known(&at, 1)) {
+		double more = pressure + at.quantity->uncertainty;
 
-		value = boiling(&still->lean_solution.state, &pressure);
-		error = hypot(solvent_spread(&still->lean_solution, boiling, &pressure),
-			boiling(&still->lean_solution.state, &more) - value);
+		value = boiling(&lean.state, &pressure);
+		error = hypot(solvent_spread(&lean, boiling, &pressure), boiling(&lean.state, &more) - value);
+		solvent_weigh(&lean, boiling, &pressure, &error);
 	}
+	size_t count = lean.count;
+	memcpy(inputs, lean.inputs, count * sizeof *inputs);
+	inputs[count++] = at;
 	return scene_compute(
 		scene, "boiling-temperature", KIND_TEMPERATURE, value, error, FORMULA_BOILING, inputs, count);
 }
@@ -279,47 +239,37 @@ static void bottom(const struct scene *scene, const struct still *still)
 
 /* ---- overhead ---- */
 
-/* mol water over mol acid gas in what leaves the reflux drum. */
-static double carried_off(
-	const struct scene *scene, const struct still *still, struct input *temperature, struct input *pressure)
-{
-	*temperature = still->reflux ? scene_input_of(scene, still->reflux, "t_d", "temperature")
-				     : scene_input(scene, "t_d", "reflux temperature");
-	*pressure = still->drum && scene_get_of(scene, still->drum, "pressure")
-		? scene_input_of(scene, still->drum, "P_d", "pressure")
-		: scene_input(scene, "P_d", "top-pressure");
-	double partial = water_saturation_pressure(temperature->quantity->si) / pressure->quantity->si;
-	return partial / (1 - partial);
-}
-
 /* Acid gas by the amine's pick-up, mol/s: what is stripped. */
 static const struct quantity *put_stripped(const struct scene *scene, const struct still *still)
 {
-	struct input inputs[] = {scene_input_of(scene, still->lean, "m", "mass-flow"),
-		solvent_input(scene, still->lean, "w", "strength"),
-		scene_input_of(scene, still->feed, "a_r", "loading"),
+	struct input inputs[] = {input_rises(solvent_or_missing(
+					 scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution)),
+		input_rises(solvent_input(scene, still->lean, "w", "strength")),
+		input_rises(scene_input_of(scene, still->feed, "a_r", "loading")),
 		scene_input_of(scene, still->lean, "a_l", "loading")};
 	double relative = 0;
 	double amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative);
-	double pick_up = inputs[2].quantity->si - inputs[3].quantity->si;
+	double rich = inputs[2].quantity->si, lean = inputs[3].quantity->si;
+	double error = amine *
+		hypot((rich - lean) * relative,
+			hypot(inputs[2].quantity->uncertainty, inputs[3].quantity->uncertainty));
 
-	return scene_compute(scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * pick_up,
-		amine *
-			hypot(pick_up * relative,
-				hypot(inputs[2].quantity->uncertainty, inputs[3].quantity->uncertainty)),
-		FORMULA_STRIPPED, inputs, 4);
+	if (inputs[3].quantity->bound == BOUND_BELOW)
+		input_weigh(&inputs[3], amine * (rich - lean), amine * rich, &error);
+	return scene_compute(
+		scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * (rich - lean), error, FORMULA_STRIPPED, inputs, 4);
 }
 
 static void reflux_ratio(const struct scene *scene, const struct still *still, const struct quantity *stripped)
 {
-	struct input inputs[] = {scene_input_of(scene, still->reflux, "m", "mass-flow"),
+	struct input inputs[] = {input_rises(scene_input_of(scene, still->reflux, "m", "mass-flow")),
 		scene_input_is("M", "molar mass of water",
 			quantity_assumed(
 				table_arena(scene->table), KIND_MOLAR_MASS, MOLAR_MASS_WATER, 0, "IUPAC 2021")),
-		scene_input_is("G", "acid gas stripped", stripped)};
+		input_falls(scene_input_is("G", "acid gas stripped", stripped))};
 	double ratio = inputs[0].quantity->si / (MOLAR_MASS_WATER * stripped->si);
 
-	if (!scene_stated(scene, "reflux-ratio") && is_number(inputs[0].quantity))
+	if (!scene_stated(scene, "reflux-ratio") && inputs[0].quantity->known != UNKNOWN)
 		scene_compute(scene, "reflux-ratio", KIND_RATIO, ratio,
 			ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(stripped)),
 			FORMULA_REFLUX_RATIO, inputs, 3);
@@ -329,12 +279,13 @@ static void reflux_ratio(const struct scene *scene, const struct still *still, c
 static void overhead(const struct scene *scene, const struct still *still)
 {
 	struct input temperature, pressure;
-	double carried = carried_off(scene, still, &temperature, &pressure);
-	struct input inputs[] = {scene_input(scene, "R", "reflux-ratio"), scene_input(scene, "P", "top-pressure"),
-		temperature, pressure};
+	double carried = still_carried_off(scene, still, &temperature, &pressure);
+	struct input inputs[] = {input_rises(scene_input(scene, "R", "reflux-ratio")),
+		input_rises(scene_input(scene, "P", "top-pressure")), temperature, pressure};
 	double water = inputs[0].quantity->si + carried, partial = water / (1 + water) * inputs[1].quantity->si;
 	const struct quantity *dew = scene_compute(scene, "overhead-dew-point", KIND_TEMPERATURE,
-		inputs_known(inputs, 4) ? water_saturation_temperature(partial) : 0, 1, FORMULA_OVERHEAD, inputs, 4);
+		inputs_known(inputs, 4) ? water_saturation_temperature(partial) : (double)NAN, 1, FORMULA_OVERHEAD,
+		inputs, 4);
 	struct input ends[] = {scene_input(scene, "x", "top-temperature"),
 		scene_input_is("y", "water dew point of the overhead", dew)};
 
@@ -380,10 +331,19 @@ static void put_heat(const struct scene *scene, const char *name, double heat, d
 	scene_compute(scene, name, KIND_POWER, heat, fabs(heat) * relative, formula, inputs, count);
 }
 
+/* A lean loading stated as "<..." serves as a value where all it leaves open is small beside what is picked up. */
+static bool lean_loading_matters(const struct scene *scene, const struct still *still, const struct input *lean)
+{
+	const struct quantity *rich = scene_get_of(scene, still->feed, "loading");
+
+	return lean->quantity->bound != BOUND_BELOW || !is_number(rich) ||
+		!(lean->quantity->si <= REGENERATOR_HEAT_UNCERTAINTY * (rich->si - lean->quantity->si));
+}
+
 static void duty_split(const struct scene *scene, const struct still *still)
 {
 	struct input temperature, pressure;
-	double relative = 0, carried = carried_off(scene, still, &temperature, &pressure);
+	double relative = 0, carried = still_carried_off(scene, still, &temperature, &pressure);
 	double amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative);
 	struct input inputs[] = {scene_input_of(scene, still->lean, "m", "mass-flow"),
 		scene_input_of(scene, still->lean, "a_l", "loading"),
@@ -393,13 +353,15 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		scene_input_of(scene, still->feed, "P_f", "pressure"), scene_input(scene, "R", "reflux-ratio"),
 		scene_input(scene, "t_top", "top-temperature"), temperature, pressure};
 	size_t count = sizeof inputs / sizeof *inputs;
-	struct heat_flows flows = {0, 0, 0};
-	bool known = inputs_known(inputs, count) && still->lean_solution.known && still->feed_solution.known;
+	struct heat_flows flows = {(double)NAN, (double)NAN, (double)NAN};
 
-	if (known)
-		flows = heats(scene, still, amine, carried);
-	else if (inputs_known(inputs, count))
-		return;
+	inputs[1] = solvent_or_missing(inputs[1], &still->lean_solution);
+	inputs[2] = solvent_or_missing(inputs[2], &still->feed_solution);
+	if (still->lean_solution.known && still->feed_solution.known) {
+		inputs[1].effect = lean_loading_matters(scene, still, inputs + 1) ? EFFECT_UNSAID : EFFECT_WITHIN;
+		if (inputs_known(inputs, count))
+			flows = heats(scene, still, amine, carried);
+	}
 	put_heat(scene, "duty-sensible", flows.sensible, relative + HEAT_CAPACITY_UNCERTAINTY_RELATIVE,
 		FORMULA_DUTY_SENSIBLE, inputs, count);
 	put_heat(scene, "duty-desorption", flows.desorption, relative + HEAT_OF_ABSORPTION_UNCERTAINTY,
@@ -417,102 +379,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 	apart_put_and_explain(scene, "duty-balance-apart", duty, scene_input(scene, "y", "duty-asked"));
 }
 
-/* ---- the column ---- */
-
-/* Equilibrium stages with the reboiler: trays below the feed times their efficiency, or packing by its height. */
-static const struct quantity *put_stages(const struct scene *scene)
-{
-	struct arena *arena = table_arena(scene->table);
-	bool packed = !scene_get(scene, "trays-below-feed") && !scene_get(scene, "trays") &&
-		scene_get(scene, "packing-height");
-	struct input of = packed
-		? scene_input(scene, "n", "packing-height")
-		: scene_input(scene, "n", scene_get(scene, "trays-below-feed") ? "trays-below-feed" : "trays");
-	struct input each = scene_input(scene, "e", "stage-efficiency");
-
-	if (packed)
-		each = scene_input_is("e", "height of a stage",
-			quantity_assumed(
-				arena, KIND_DISTANCE, STAGE_HEIGHT, 0, "1.2 m of packing a stage, common practice"));
-	else if (each.quantity->known == UNKNOWN)
-		each = scene_input_is("e", "efficiency of a tray",
-			quantity_assumed(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
-	struct input inputs[] = {of, each};
-	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
-	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, fmin(round(stages) + 1, COLUMN_STAGES_AT_MOST), 0,
-		packed ? FORMULA_STAGES_PACKED : FORMULA_STAGES, inputs, 2);
-}
-
-static void put_column(const struct scene *scene, const struct column *column, const struct input *inputs, size_t count,
-	double chemistry)
-{
-	const struct column_stage *top = &column->stage[column->stages > 0 ? column->stages - 1 : 0];
-	double lean = column_lean_loading(column), into = column_into_reboiler(column);
-
-	scene_compute(scene, "reachable-loading", KIND_LOADING, lean, lean * chemistry, FORMULA_COLUMN, inputs, count);
-	scene_compute(
-		scene, "loading-into-reboiler", KIND_LOADING, into, into * chemistry, FORMULA_COLUMN, inputs, count);
-	scene_compute(scene, "stripping-in-reboiler", KIND_SHARE, column->reboiler_share,
-		column->reboiler_share * chemistry, FORMULA_COLUMN, inputs, count);
-	scene_compute(
-		scene, "column-top-temperature", KIND_TEMPERATURE, top->temperature, 3, FORMULA_COLUMN, inputs, count);
-	scene_compute(scene, "column-reflux-ratio", KIND_RATIO, column->reflux_ratio,
-		column->reflux_ratio * HEAT_OF_ABSORPTION_UNCERTAINTY, FORMULA_COLUMN, inputs, count);
-}
-
-/* Stated lean loading over the one the column reaches. */
-static void loading_against_column(const struct scene *scene, const struct still *still)
-{
-	struct input inputs[] = {
-		scene_input_of(scene, still->lean, "v", "loading"), scene_input(scene, "v_e", "reachable-loading")};
-	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
-
-	scene_compute(scene, "lean-over-reachable", KIND_RATIO, ratio,
-		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
-		FORMULA_RATIO, inputs, 2);
-}
-
-static void column_of(const struct scene *scene, const struct still *still)
-{
-	double relative = 0, amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative),
-	       chemistry = 0;
-	struct input inputs[SOLVENT_INPUTS + 8], temperature, pressure;
-	size_t count = still->feed_solution.count;
-	struct column column;
-
-	carried_off(scene, still, &temperature, &pressure);
-	memcpy(inputs, still->feed_solution.inputs, count * sizeof *inputs);
-	inputs[count++] = scene_input_of(scene, still->feed, "P", "pressure");
-	inputs[count++] = scene_input_is("N", "equilibrium stages", put_stages(scene));
-	inputs[count++] = scene_input(scene, "P_b", "bottom-pressure");
-	inputs[count++] = scene_input(scene, "P_t", "top-pressure");
-	inputs[count++] = scene_input_of(scene, still->reboiler, "Q", "duty");
-	inputs[count++] = scene_input_of(scene, still->lean, "m", "mass-flow");
-	inputs[count++] = temperature;
-	inputs[count++] = pressure;
-	memset(&column, 0, sizeof column);
-	if (inputs_known(inputs, count) && still->lean_solution.known) {
-		struct column_input input = {.feed = still->feed_solution.state,
-			.feed_pressure = inputs[count - 8].quantity->si,
-			.stages = (int)inputs[count - 7].quantity->si,
-			.bottom_pressure = inputs[count - 6].quantity->si,
-			.top_pressure = inputs[count - 5].quantity->si,
-			.duty = inputs[count - 4].quantity->si / amine,
-			.drum_temperature = temperature.quantity->si,
-			.drum_pressure = pressure.quantity->si};
-		struct solution rich;
-
-		column_solve(&terms_own, &input, &column);
-		if (solution_solve(&terms_own, &input.feed, &rich))
-			chemistry = fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]);
-	}
-	put_column(scene, &column, inputs, count, chemistry);
-	loading_against_column(scene, still);
-}
-
 static void of_regenerator(const struct scene *scene)
 {
-	if (!is_kind(scene->item, "regenerator"))
+	if (!item_is(scene->item, "regenerator"))
 		return;
 	struct still still = still_of(scene, scene->item);
 	if (!still.lean)
@@ -527,7 +396,7 @@ static void of_regenerator(const struct scene *scene)
 	const struct item *const of[] = {scene->item, still.reboiler, still.lean, still.feed, still.reflux, still.drum};
 	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")) &&
 		!scene_repeats(scene, of, sizeof of / sizeof *of))
-		column_of(scene, &still);
+		regenerator_column(scene, &still);
 }
 
 void regenerator_compute(struct table *table)

@@ -15,8 +15,8 @@ bool scene_stated(const struct scene *scene, const char *name)
 
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
 {
-	const struct quantity *own = scene_get_of(scene, item, name);
-	return own && (scene->operating_case <= 0 || own != table_get(scene->table, item, EVERY_CASE, name));
+	const struct quantity *own = item ? table_peek(scene->table, item, scene->operating_case, name) : NULL;
+	return own && (scene->operating_case <= 0 || own != table_peek(scene->table, item, EVERY_CASE, name));
 }
 
 bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count)
@@ -54,6 +54,31 @@ struct input scene_input_is(const char *symbol, const char *what, const struct q
 	return (struct input){.symbol = symbol, .name = what, .quantity = quantity};
 }
 
+struct input input_rises(struct input input)
+{
+	input.effect = EFFECT_RISES;
+	return input;
+}
+
+struct input input_falls(struct input input)
+{
+	input.effect = EFFECT_FALLS;
+	return input;
+}
+
+void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty)
+{
+	double apart = at_bound - at_far_end;
+	if (input->quantity->bound != BOUND_BELOW || !isfinite(apart))
+		return;
+	if (fabs(apart) <= *uncertainty) {
+		*uncertainty = hypot(*uncertainty, apart);
+		input->effect = EFFECT_WITHIN;
+	} else {
+		input->effect = apart > 0 ? EFFECT_RISES : EFFECT_FALLS;
+	}
+}
+
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
 	table_put_if_other(scene->table, scene->item, scene->operating_case, name, quantity);
@@ -77,18 +102,20 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there)
 {
 	struct arena *arena = table_arena(scene->table);
-	const struct quantity *there = scene_get_of(scene, from, name_there);
+	const struct quantity *there = from ? table_peek(scene->table, from, scene->operating_case, name_there) : NULL;
 	if (!there)
 		return;
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = scene_input_of(scene, from, "from", name_there);
+	*input = scene_input_is("from", arena_format(arena, "%s of %s", name_there, from->tag), there);
 	*taken = *there;
 	if (there->known != UNKNOWN) {
 		taken->known = COMPUTED;
 		taken->formula = &formulas[FORMULA_TAKEN];
 		taken->inputs = input;
 		taken->input_count = 1;
+		if (is_bound(there))
+			taken->reason = input_only_a_bound(arena, input);
 	}
 	scene_put(scene, name, taken);
 }
@@ -97,6 +124,11 @@ bool is_number(const struct quantity *quantity)
 {
 	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) &&
 		quantity->bound == BOUND_NONE;
+}
+
+bool is_bound(const struct quantity *quantity)
+{
+	return quantity && quantity->known != UNKNOWN && quantity->bound != BOUND_NONE;
 }
 
 double relative_uncertainty(const struct quantity *quantity)

@@ -47,6 +47,19 @@ struct input scene_input_of(const struct scene *scene, const struct item *item, 
 /* An input for a formula that is at hand already; `what` says what it is. */
 struct input scene_input_is(const char *symbol, const char *what, const struct quantity *quantity);
 
+/*
+ * The same input, and how the result moves with it where it is only a bound: input_rises(scene_input(...)).
+ */
+struct input input_rises(struct input input);
+struct input input_falls(struct input input);
+
+/*
+ * Sets the effect of an input that is a bound from above, from the result at the bound and at the far end of what it leaves
+ * open (none of "<0.005"). Where the two lie within `*uncertainty` of each other the bound serves as the value, and the
+ * uncertainty is widened by the distance. An input that is a number, and a result that is none, are left alone.
+ */
+void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty);
+
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity);
 
 /* Puts unless the description states the value. */
@@ -60,6 +73,7 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there);
 
 bool is_number(const struct quantity *quantity);	      /* known, a number, not only a bound */
+bool is_bound(const struct quantity *quantity);		      /* known, but only as a bound */
 double relative_uncertainty(const struct quantity *quantity); /* 0 for zero values */
 
 /* Calls `visit` for every item of the table once with EVERY_CASE and then for each case. */

@@ -35,7 +35,7 @@ bool solvent_amine(const struct scene *scene, enum amine *amine)
 
 double solvent_mass_fraction(const struct quantity *strength, enum amine amine)
 {
-	if (!is_number(strength))
+	if (!strength || strength->known == UNKNOWN)
 		return (double)NAN;
 	return strength->kind == KIND_CONCENTRATION ? property_mass_fraction(amine, strength->si) : strength->si;
 }
@@ -90,10 +90,36 @@ static void add_salts(const struct scene *scene, struct stream_solution *out)
 	const struct item *solvent = table_sole(scene->table, "solvent");
 	const struct quantity *bound = solvent ? scene_get_of(scene, solvent, "bound-amine") : NULL;
 
-	if (!bound || !is_number(bound))
+	if (!bound)
 		return;
 	out->inputs[out->count++] = scene_input_of(scene, solvent, "b", "bound-amine");
 	out->state.anion[0] = bound->si;
+}
+
+/* Bounds too: what follows from them is for whoever computes to say. */
+static bool known_or_bounds(const struct stream_solution *solution)
+{
+	bool known = true;
+
+	for (size_t i = 0; i < solution->count; i++)
+		known = known && solution->inputs[i].quantity->known != UNKNOWN;
+	return known;
+}
+
+void solvent_replace(struct stream_solution *solution, size_t at, struct input input)
+{
+	solution->inputs[at] = input;
+	if (at == solution->temperature_at)
+		solution->state.temperature = input.quantity->si;
+	solution->known = known_or_bounds(solution);
+}
+
+struct input solvent_or_missing(struct input input, const struct stream_solution *solution)
+{
+	for (size_t i = 0; i < solution->count && input.quantity->known != UNKNOWN; i++)
+		if (solution->inputs[i].quantity->known == UNKNOWN)
+			input.quantity = solution->inputs[i].quantity;
+	return input;
 }
 
 struct stream_solution solvent_of_stream(const struct scene *scene, const struct item *stream, bool temperature)
@@ -111,8 +137,40 @@ struct stream_solution solvent_of_stream(const struct scene *scene, const struct
 		out.inputs[out.count] = scene_input_of(scene, stream, "t", "temperature");
 		out.state.temperature = out.inputs[out.count++].quantity->si;
 	}
-	out.known = inputs_known(out.inputs, out.count);
+	out.known = known_or_bounds(&out);
 	return out;
+}
+
+/* The amount of the state that an input stands for, or NULL. */
+static double *amount_of(struct solution_input *state, const struct input *input)
+{
+	static const char *const symbols[] = {"t", "a_H2S", "a_CO2", "b"};
+	double *const amounts[] = {
+		&state->temperature, &state->loading[GAS_H2S], &state->loading[GAS_CO2], &state->anion[0]};
+
+	for (size_t i = 0; i < sizeof symbols / sizeof *symbols; i++)
+		if (strcmp(input->symbol, symbols[i]) == 0)
+			return amounts[i];
+	return NULL;
+}
+
+void solvent_weigh(struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data,
+	double *uncertainty)
+{
+	double base = (double)NAN;
+
+	for (size_t i = 0; solution->known && i < solution->count; i++) {
+		struct input *input = &solution->inputs[i];
+		struct solution_input moved = solution->state;
+		double *amount = amount_of(&moved, input);
+
+		/* A bound from above leaves everything down to none; where it leaves no end to go to, nothing follows. */
+		if (input->quantity->bound != BOUND_BELOW || !amount || amount == &moved.temperature)
+			continue;
+		*amount = 0;
+		base = isnan(base) ? value(&solution->state, data) : base;
+		input_weigh(input, base, value(&moved, data), uncertainty);
+	}
 }
 
 double solvent_spread(
@@ -147,10 +205,17 @@ double solvent_amine_flow(
 {
 	const struct quantity *flow = scene_get_of(scene, stream, "mass-flow");
 
-	if (!is_number(flow) || !solution->known)
+	if (!flow || flow->known == UNKNOWN || !solution->known)
 		return (double)NAN;
 	*relative = relative_uncertainty(flow);
 	return flow->si / property_loaded_mass(solution->state.mass_fraction, solution->state.loading);
+}
+
+static const char *no_strength(const struct scene *scene, const struct input *strength, double fraction)
+{
+	if (is_bound(strength->quantity))
+		return input_only_a_bound(table_arena(scene->table), strength);
+	return isnan(fraction) ? why_no_strength(strength->quantity) : NULL;
 }
 
 static const char *add_second(const struct scene *scene, struct solution_input *out)
@@ -163,11 +228,14 @@ static const char *add_second(const struct scene *scene, struct solution_input *
 		return "the second amine of the solvent is not one whose chemistry is known";
 	struct input strength = scene_input_of(scene, the_solvent(scene), "w", "second-strength");
 	out->mass_fraction[second] += solvent_mass_fraction(strength.quantity, second);
-	return isnan(out->mass_fraction[second]) ? why_no_strength(strength.quantity) : NULL;
+	return no_strength(scene, &strength, out->mass_fraction[second]);
 }
 
-/* Anions by name; what a total of salts leaves beyond them is taken as salts_assumed_anion(). */
-static void add_anions(const struct scene *scene, struct solution_input *out)
+/*
+ * Anions by name, a bound at its bound or, with `least`, at none of it; what a total of salts leaves beyond them is taken as salts_assumed_anion(). NULL, or
+ * why the salts are not known: a content nobody stated is not a content of zero.
+ */
+static const char *add_anions(const struct scene *scene, struct solution_input *out, bool least)
 {
 	const struct item *solvent = the_solvent(scene);
 	double named = 0;
@@ -177,16 +245,25 @@ static void add_anions(const struct scene *scene, struct solution_input *out)
 		if (item->parent != solvent)
 			continue;
 		const char *name = table_word(scene->table, item, scene->operating_case, "name");
-		const struct quantity *content = scene_get_of(scene, item, "content");
+		const struct input content = scene_input_of(scene, item, "c", "content");
 		const struct anion_row *anion = name ? anion_find(name) : NULL;
-		if (!anion || !is_number(content) || strcmp(kind_si(content->kind), "kg/kg") != 0)
+		if (content.quantity->known == UNKNOWN)
+			return content.quantity->reason;
+		if (!anion)
+			return arena_format(table_arena(scene->table), "name of %s is not stated", item->tag);
+		if (content.quantity->bound == BOUND_ABOVE)
+			return input_only_a_bound(table_arena(scene->table), &content);
+		if (least && is_bound(content.quantity))
 			continue;
-		salts_add(out, anion, content->si);
-		named += content->si;
+		salts_add(out, anion, solvent_content(content.quantity));
+		named += solvent_content(content.quantity);
 	}
 	const struct quantity *total = scene_get_of(scene, solvent, "salts-on-solution");
-	if (is_number(total) && total->si > named)
+	if (is_bound(total) && total->bound == BOUND_ABOVE)
+		return total->reason ? total->reason : "the salts of the solvent are stated only as a bound";
+	if (total && total->known != UNKNOWN && total->si > named && !(least && is_bound(total)))
 		salts_add_unnamed(out, total->si - named);
+	return NULL;
 }
 
 const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
@@ -199,26 +276,45 @@ const char *solvent_solution(const struct scene *scene, const struct item *strea
 		return "the amine of the solvent is not stated, or not one whose chemistry is known";
 	struct input strength = solvent_input(scene, stream, "w", "strength");
 	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
-	if (isnan(out->mass_fraction[amine]))
-		return why_no_strength(strength.quantity);
-	const char *missing = add_second(scene, out);
+	const char *missing = no_strength(scene, &strength, out->mass_fraction[amine]);
 	if (!missing)
-		add_anions(scene, out);
-	return missing;
+		missing = add_second(scene, out);
+	return missing ? missing : add_anions(scene, out, false);
+}
+
+bool solvent_least_salts(const struct scene *scene, struct solution_input *state)
+{
+	double at_bound = salts_bound_amine(state);
+	memset(state->anion, 0, sizeof state->anion);
+	return !add_anions(scene, state, true) && salts_bound_amine(state) < at_bound;
+}
+
+double solvent_content(const struct quantity *content)
+{
+	const double kg_per_m3_of_amine = 1000; /* where it is stated by volume: 5 % either way */
+	return content->kind == KIND_MASS_CONCENTRATION ? content->si / kg_per_m3_of_amine : content->si;
 }
 
 double solvent_iron(const struct scene *scene)
 {
-	const double kg_per_m3_of_amine = 1000; /* where iron is stated by volume: 5 % either way */
 	const struct quantity *iron = scene_get_of(scene, the_solvent(scene), "iron");
-	if (!is_number(iron) || !(iron->si > 0))
-		return (double)NAN;
-	return iron->kind == KIND_MASS_CONCENTRATION ? iron->si / kg_per_m3_of_amine : iron->si;
+	return is_number(iron) && iron->si > 0 ? solvent_content(iron) : (double)NAN;
+}
+
+double solvent_iron_assumed(const struct scene *scene, double usual)
+{
+	const struct quantity *iron = scene_get_of(scene, the_solvent(scene), "iron");
+	if (!is_bound(iron) || !(iron->si > 0))
+		return usual;
+	double at = solvent_content(iron);
+	return iron->bound == BOUND_BELOW ? fmin(usual, at) : fmax(usual, at);
 }
 
 bool solvent_activated(const struct scene *scene)
 {
 	const struct quantity *piperazine = scene_get_of(scene, the_solvent(scene), "piperazine");
 	const char *activated = solvent_word(scene, "activated");
-	return (is_number(piperazine) && piperazine->si > 0) || (activated && strcmp(activated, "yes") == 0);
+	bool holds =
+		piperazine && piperazine->known != UNKNOWN && piperazine->bound != BOUND_BELOW && piperazine->si > 0;
+	return holds || (activated && strcmp(activated, "yes") == 0);
 }

@@ -3,23 +3,19 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "chemistry/properties.h"
 #include "compute/contents.h"
 #include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/solvent.h"
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 bool carries_flow(const struct item *item)
 {
 	static const char *const kinds[] = {
 		"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
 	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-		if (is_kind(item, kinds[i]))
+		if (item_is(item, kinds[i]))
 			return true;
 	return false;
 }
@@ -31,7 +27,7 @@ static const struct item *source_stream(const struct scene *scene)
 {
 	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
 	const struct item *source = from ? table_find(scene->table, from) : NULL;
-	return is_kind(source, "stream") ? source : NULL;
+	return item_is(source, "stream") ? source : NULL;
 }
 
 static size_t streams_from(const struct scene *scene, const struct item *source)
@@ -46,20 +42,45 @@ static size_t streams_from(const struct scene *scene, const struct item *source)
 	return count;
 }
 
-/* What does not change on the way through a pump, a cooler or an exchanger. */
+/* Does a split of the network part the source into this stream and others? Then nothing stands between that changes it. */
+static bool is_parted(const struct scene *scene, const struct item *source)
+{
+	struct items splits = table_of_kind(scene->table, "split");
+	for (size_t i = 0; i < splits.count; i++) {
+		const char *from = table_word(scene->table, splits.rows[i], scene->operating_case, "from");
+		const char *to = table_word(scene->table, splits.rows[i], scene->operating_case, "to");
+		if (from && to && strcmp(from, source->tag) == 0 && text_has_word(to, scene->item->tag))
+			return true;
+	}
+	return false;
+}
+
+static void carry(const struct scene *scene, const struct item *source, const char *name)
+{
+	if (!scene_stated(scene, name))
+		scene_take(scene, name, source, name);
+}
+
+/*
+ * What does not change on the way through a pump, a cooler or an exchanger. Temperature and pressure do, and what follows from
+ * them (density, viscosity, pH, vapour); only a split leaves them as they are.
+ */
 static void take_from_source(const struct scene *scene)
 {
-	static const char *const carried[] = {
-		"service", "h2s", "co2", "loading", "strength", "h2s-content", "co2-content"};
+	static const char *const carried[] = {"service", "gas", "strength", "h2s-content", "co2-content",
+		"water-content", "nh4hs", "nh3", "hcn", "chloride", "carbonate", "dissolved-sulfide", "oxygen"};
+	static const char *const loadings[] = {"h2s", "co2", "loading"};
 	const struct item *source = source_stream(scene);
 	if (!source)
 		return;
 	bool own_loading = scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
-	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++) {
-		bool of_loading = strcmp(carried[i], "h2s") == 0 || strcmp(carried[i], "co2") == 0 ||
-			strcmp(carried[i], "loading") == 0;
-		if (!scene_stated(scene, carried[i]) && !(of_loading && own_loading))
-			scene_take(scene, carried[i], source, carried[i]);
+	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++)
+		carry(scene, source, carried[i]);
+	for (size_t i = 0; !own_loading && i < sizeof loadings / sizeof *loadings; i++)
+		carry(scene, source, loadings[i]);
+	if (is_parted(scene, source)) {
+		carry(scene, source, "temperature");
+		carry(scene, source, "pressure");
 	}
 	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
 		scene_take(scene, "mass-flow", source, "mass-flow");
@@ -75,24 +96,30 @@ static void total_loading(const struct scene *scene)
 {
 	if (scene_stated(scene, "loading"))
 		return;
-	struct input inputs[] = {scene_input(scene, "a_H2S", "h2s"), scene_input(scene, "a_CO2", "co2")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "a_H2S", "h2s")), input_rises(scene_input(scene, "a_CO2", "co2"))};
 	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
 		return;
-	scene_compute(scene, "loading", KIND_LOADING, inputs[0].quantity->si + inputs[1].quantity->si,
-		inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty, FORMULA_SUM_OF_LOADINGS, inputs, 2);
+	double sum = inputs[0].quantity->si + inputs[1].quantity->si;
+	double error = inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty;
+	for (size_t i = 0; i < 2; i++)
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], sum, sum - inputs[i].quantity->si, &error);
+	scene_compute(scene, "loading", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 }
 
 static bool is_mass_fraction(const struct quantity *quantity)
 {
-	return is_number(quantity) && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
+	return quantity->known != UNKNOWN && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
 }
 
 /* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
 static void loading_apart(const struct scene *scene, const struct quantity *computed)
 {
 	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
-	if (!stated || stated->known == UNKNOWN || !is_number(computed))
+	if (!stated || stated->known == UNKNOWN || computed->known == UNKNOWN)
 		return;
+	table_read(scene->table, scene->item, "loading", stated);
 	double apart = stated->si - computed->si;
 	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
 		apart = 0;
@@ -109,25 +136,32 @@ static void loading_apart(const struct scene *scene, const struct quantity *comp
 static void loading_from_composition(const struct scene *scene)
 {
 	enum amine amine;
-	struct input inputs[] = {scene_input(scene, "w_H2S", "h2s-content"), scene_input(scene, "w_CO2", "co2-content"),
-		solvent_input(scene, scene->item, "w", "strength")};
+	struct input inputs[] = {input_rises(scene_input(scene, "w_H2S", "h2s-content")),
+		input_rises(scene_input(scene, "w_CO2", "co2-content")),
+		input_falls(solvent_input(scene, scene->item, "w", "strength"))};
 	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
 	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
 		return;
 	double w = solvent_mass_fraction(inputs[2].quantity, amine);
 	double moles = h2s->si / MOLAR_MASS_H2S + co2->si / MOLAR_MASS_CO2;
 	double loading = moles / (w / amine_rows[amine].molar_mass);
-	double error = (h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
-		relative_uncertainty(inputs[2].quantity);
+	double error = loading *
+		((h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
+			relative_uncertainty(inputs[2].quantity));
+	const double shares[] = {h2s->si / MOLAR_MASS_H2S / moles, co2->si / MOLAR_MASS_CO2 / moles};
+	for (size_t i = 0; i < 2; i++)
+		if (inputs[i].quantity->bound == BOUND_BELOW)
+			input_weigh(&inputs[i], loading, loading * (1 - shares[i]), &error);
 	loading_apart(scene,
-		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, loading * error,
+		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, error,
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
 
 /* Density of what is no amine solution stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
-	struct input flow = scene_input(scene, "Q", "flow"), density = scene_input(scene, "rho", "density");
+	struct input flow = input_rises(scene_input(scene, "Q", "flow")),
+		     density = input_rises(scene_input(scene, "rho", "density"));
 	const struct quantity *stated = flow.quantity;
 	if (stated->known != UNKNOWN && stated->kind == KIND_MASS_FLOW)
 		scene_take(scene, "mass-flow", scene->item, "flow");
@@ -139,9 +173,9 @@ static void flows_of(const struct scene *scene)
 			FORMULA_MASS_FLOW, inputs, 2);
 		return;
 	}
-	struct input inputs[] = {scene_input(scene, "m", "mass-flow"), density};
+	struct input inputs[] = {input_rises(scene_input(scene, "m", "mass-flow")), input_falls(density)};
 	double mass = inputs[0].quantity->si, rho = density.quantity->si, volume = mass / rho;
-	if (inputs[0].quantity->known == UNKNOWN)
+	if (inputs[0].quantity->known == UNKNOWN && !scene_get(scene, "mass-flow"))
 		inputs[0] = flow.quantity->known == UNKNOWN ? flow : inputs[0]; /* what is to be stated is the flow */
 	scene_compute(scene, "volume-flow", KIND_LIQUID_FLOW, volume,
 		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(density.quantity)),
@@ -170,7 +204,7 @@ static void streams_in_order(struct table *table)
 		for (size_t i = 0; i < count; i++) {
 			struct scene scene = {
 				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
-			if (done[i] || !is_kind(scene.item, "stream"))
+			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
 			const struct item *source = source_stream(&scene);
 			if (source && !done[source->index] && !forced)
@@ -190,7 +224,7 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
 		"discharge"};
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
-	bool own_stream = carries_flow(scene->item);
+	bool own_stream = carries_flow(scene->item), is_part = scene->item->parent != NULL;
 	size_t found = 0;
 	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
 		const struct item *item = NULL;
@@ -200,10 +234,10 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 			if (reference && reference->kind == KIND_REFERENCE)
 				item = table_find(scene->table, reference->word);
 		}
-		if (!is_kind(item, "stream") && !is_kind(item, "gas") && !is_kind(item, "hydrocarbon-feed"))
+		if (!item_is(item, "stream") && !item_is(item, "gas") && !item_is(item, "hydrocarbon-feed"))
 			continue;
 		const char *service = table_word(scene->table, item, scene->operating_case, "service");
-		if (own_service && scene->item->parent && service && strcmp(own_service, service) != 0)
+		if (own_service && is_part && service && strcmp(own_service, service) != 0)
 			continue;
 		if (found++ == i)
 			return item;
@@ -219,6 +253,12 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
 }
 
+static void take_new(const struct scene *scene, const struct item *from, const char *name)
+{
+	if (from && !scene_stated(scene, name))
+		scene_take(scene, name, from, name);
+}
+
 /* Of two ends one has no temperature: what it carries is at least as hot as the other, and may be hotter. */
 static void temperature_of_one_end(const struct scene *scene, const struct item *known, const struct item *unknown)
 {
@@ -228,27 +268,68 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	ends[0] = scene_input_of(scene, known, "from", "temperature");
 	ends[1] = scene_input_of(scene, unknown, "from", "temperature");
 	*least = *ends[0].quantity;
+	if (is_bound(ends[1].quantity) && ends[1].quantity->bound == BOUND_BELOW && ends[1].quantity->si <= least->si) {
+		take_new(scene, known, "temperature"); /* the other is certainly no hotter */
+		return;
+	}
 	least->known = COMPUTED;
 	least->bound = BOUND_ABOVE;
 	least->reached = true;
 	least->formula = &formulas[FORMULA_TAKEN];
 	least->inputs = ends;
 	least->input_count = 2;
-	least->reason = ends[1].quantity->reason;
+	least->reason =
+		ends[1].quantity->known == UNKNOWN ? ends[1].quantity->reason : input_only_a_bound(arena, &ends[1]);
 	scene_put_new(scene, "temperature", least);
 }
 
-static void take_new(const struct scene *scene, const struct item *from, const char *name)
+/* Why nobody knows whether the other end is hotter than `hot`; NULL: it is not. */
+static const char *maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
 {
-	if (from && !scene_stated(scene, name))
-		scene_take(scene, name, from, name);
+	if (!other || !hot)
+		return NULL;
+	struct input ends[] = {
+		scene_input_of(scene, hot, "t", "temperature"), scene_input_of(scene, other, "t", "temperature")};
+	if (ends[1].quantity->known == UNKNOWN)
+		return ends[1].quantity->reason;
+	bool colder = ends[1].quantity->bound != BOUND_ABOVE && ends[1].quantity->si <= ends[0].quantity->si;
+	return is_number(ends[1].quantity) || colder ? NULL : input_only_a_bound(table_arena(scene->table), &ends[1]);
+}
+
+/* What the end that may be the hotter one would say of vapour nobody can tell by the other. */
+static void put_open_vapour(const struct scene *scene, const struct item *hot, const char *reason)
+{
+	static const char *const of_vapour[] = {
+		"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin", "density"};
+	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
+	if (!service || strcmp(service, "rich") != 0)
+		return;
+	for (size_t i = 0; i < sizeof of_vapour / sizeof *of_vapour; i++) {
+		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
+		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
+			scene_put_new(
+				scene, of_vapour[i], quantity_unknown(table_arena(scene->table), there->kind, reason));
+	}
+}
+
+/* Nor can the density be told by one end to better than it changes with temperature. */
+static void widen_density(const struct scene *scene)
+{
+	const double by_temperature = 0.07; /* of a solution, from 20 to 130 degC */
+	const struct quantity *density = scene_get(scene, "density");
+	if (!is_number(density) || scene_stated(scene, "density"))
+		return;
+	struct quantity *wide = arena_alloc(table_arena(scene->table), sizeof *wide);
+	*wide = *density;
+	wide->uncertainty = fmax(wide->uncertainty, by_temperature * wide->si);
+	scene_put(scene, "density", wide);
 }
 
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
-	static const char *const of_hot_end[] = {"service", "density", "h2s", "co2", "loading", "two-phase",
-		"vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
+	static const char *const of_hot_end[] = {"service", "density", "liquid-density", "h2s", "co2", "loading",
+		"two-phase", "vapour-fraction", "ph", "nh4hs", "bubble-pressure", "bubble-margin"};
 	if (!carries_flow(scene->item))
 		return;
 	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
@@ -263,26 +344,41 @@ static void of_carrier(const struct scene *scene)
 		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
+	const char *open = maybe_hotter(scene, hot, cold);
+	if (open) {
+		put_open_vapour(scene, hot, open);
+		widen_density(scene);
+	}
 	take_new(scene, stream, "pressure");
 	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
-		if (hot == stream)
+		if (hot == stream && !open)
 			take_new(scene, stream, "volume-flow");
 	}
-	const struct quantity *volume = scene_get(scene, "volume-flow");
-	if (scene_stated(scene, "flow") || hot != stream || !volume || volume->known == UNKNOWN)
+	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
+	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
+	if (scene_stated(scene, "flow") || hot != stream || open || wanted)
 		flows_of(scene);
 }
 
 static void of_vessel(const struct scene *scene)
 {
 	const struct item *stream = NULL;
-	if (carries_flow(scene->item) || is_kind(scene->item, "stream") || scene_stated(scene, "service"))
+	if (carries_flow(scene->item) || item_is(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
-	if (is_kind(scene->item, "pump") || is_kind(scene->item, "filter") || is_kind(scene->item, "carbon-bed") ||
-		is_kind(scene->item, "tank") || is_kind(scene->item, "cooler"))
+	if (item_is(scene->item, "pump") || item_is(scene->item, "filter") || item_is(scene->item, "carbon-bed") ||
+		item_is(scene->item, "tank") || item_is(scene->item, "cooler"))
 		stream = stream_touching(scene, 0);
 	take_new(scene, stream, "service");
+}
+
+/* A pump is as warm as what it draws, else as the stream it moves. */
+static void of_pump(const struct scene *scene)
+{
+	const struct item *suction = table_follow(scene->table, scene->item, scene->operating_case, "suction");
+	const struct item *moved = table_follow(scene->table, scene->item, scene->operating_case, "stream");
+	if (item_is(scene->item, "pump") && (item_is(suction, "stream") || item_is(moved, "stream")))
+		take_new(scene, item_is(suction, "stream") ? suction : moved, "temperature");
 }
 
 void streams_compute(struct table *table)
@@ -290,4 +386,5 @@ void streams_compute(struct table *table)
 	streams_in_order(table);
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
+	scene_each(table, of_pump);
 }

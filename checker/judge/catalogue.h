@@ -67,6 +67,7 @@ struct rule_input {
 	bool only_computed; /* and `as` says what to ask for */
 	struct accepted accepted;
 	const struct quantity *absent;	 /* taken when the input is not known; NULL: not judged */
+	const char *absent_why;		 /* why silence may be taken so, or "" */
 	const struct quantity *constant; /* a named constant of the rule; then quantity and of are "" */
 	const struct source *source;	 /* of the constant, with clause and reading; else NULL */
 	const char *clause;

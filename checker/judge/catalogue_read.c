@@ -116,6 +116,7 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		.quantity = element_attribute(element, "quantity"),
 		.of = attribute_or(element, "of", ""),
 		.as = attribute_or(element, "as", ""),
+		.absent_why = attribute_or(element, "absent-why", ""),
 		.accepted = kinds_of(builder, element),
 		.place = element->place,
 	};
@@ -127,10 +128,15 @@ static void read_input(struct rule_reader *reader, const struct element *element
 		if (value) {
 			*assumed = *value;
 			assumed->known = ASSUMED;
-			assumed->reason =
-				arena_format(builder->arena, "taken by %s where it is not stated", reader->rule->id);
+			assumed->silent = true;
+			assumed->reason = arena_format(builder->arena, "taken by %s where it is not stated%s%s",
+				reader->rule->id, *input.absent_why ? ": " : "", input.absent_why);
 		}
 		input.absent = assumed;
+	} else if (*input.absent_why) {
+		problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, "absent-why"),
+			"%s says why '%s' may be absent, but not what is taken then (absent)", reader->rule->id,
+			input.name);
 	}
 	add_input(reader, input);
 }
@@ -171,6 +177,7 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 		.quantity = "",
 		.of = "",
 		.as = "",
+		.absent_why = "",
 		.accepted = kinds_of(builder, element),
 		.source = cited_source(builder, element),
 		.clause = attribute_or(element, "clause", ""),

@@ -60,6 +60,7 @@ static void learn(struct citations *citations)
 {
 	add_name(&citations->kinds, "contradiction");	   /* made by resolving, no element */
 	add_name(&citations->quantities, DEVIATION_STATE); /* made by judging, over the computed table */
+	add_name(&citations->quantities, DEVIATION_LACKS);
 	for (size_t i = 0; i < citations->units->element_count; i++) {
 		const struct vocabulary_element *element = citations->units->elements[i];
 		add_name(&citations->kinds, element->name);

@@ -39,8 +39,11 @@ struct view {
 	struct arena *arena;
 	const struct table *table;
 	const struct item *item;
-	const char *family, *cladding, *service, *amine;
-	enum truth wetted, lean, rich, pwht, insulated, hic_tested, seamless;
+	const char *wall, *touched,
+		*alloy; /* families of the metal that is welded, that is touched; the latter by name */
+	const char *service, *amine;
+	enum truth wetted, face; /* by amine; tubes and plates: on either face */
+	enum truth lean, rich, sour, clad, pwht, insulated, hic_tested, seamless;
 	const struct quantity *temperature, *hottest; /* operating; highest the metal sees; NULL: unknown */
 };
 
@@ -77,47 +80,38 @@ static enum truth answer(const struct view *view, const struct item *item, const
 static struct view view_of(struct arena *arena, const struct table *table, const struct item *item)
 {
 	struct view view = {.arena = arena, .table = table, .item = item};
-	view.family = word(&view, item, "material-family");
-	view.cladding = word(&view, item, "cladding");
+	view.wall = word(&view, item, "wall-material-family");
+	view.touched = word(&view, item, "wetted-material-family");
+	view.alloy = word(&view, item, "wetted-material");
+	view.clad = answer(&view, item, "wall-clad");
 	view.service = word(&view, item, "service");
 	view.amine = word(&view, table_sole(table, "solvent"), "amine");
 	view.wetted = answer(&view, item, "amine-wetted");
-	if (view.wetted == PERHAPS && strcmp(item->kind, "knock-out-drum") == 0)
-		view.wetted = NO; /* it stands before the amine */
+	view.face = answer(&view, item, "wetted-by-amine");
 	view.lean = answer(&view, item, "sees-lean");
 	view.rich = answer(&view, item, "sees-rich");
+	view.sour = answer(&view, item, "wet-h2s");
 	view.pwht = answer(&view, item, "pwht");
 	view.insulated = answer(&view, item, "insulated");
 	view.hic_tested = answer(&view, item, "hic-tested");
 	view.seamless = answer(&view, item, "seamless");
 	view.hottest = largest(&view, item, "metal-temperature");
-	view.temperature = largest(&view, item, "temperature");
-	if (!view.temperature)
-		view.temperature = largest(&view, item, "bottom-temperature");
+	/* Of tubes on steam or oil that of the metal in amine, not that of what heats them. */
+	bool outside = view.face == YES && view.wetted == NO;
+	view.temperature = largest(&view, item, outside ? "metal-reaches" : "running-temperature");
 	if (!view.temperature)
 		view.temperature = view.hottest;
 	return view;
 }
 
-static bool is_steel(const struct view *view)
+static bool is_steel(const char *family)
 {
-	return text_same(view->family, "carbon steel") || text_same(view->family, "low-alloy steel");
-}
-
-static bool is_austenitic(const struct view *view)
-{
-	return text_same(view->family, "austenitic");
+	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
 }
 
 static bool is_kind(const struct view *view, const char *kinds)
 {
 	return text_has_word(kinds, view->item->kind);
-}
-
-/* Clad inside: what touches the fluid is not the steel. */
-static bool is_clad(const struct view *view)
-{
-	return view->cladding && strcmp(view->cladding, "none") != 0;
 }
 
 static struct damage_answer yes(const char *why)
@@ -138,20 +132,23 @@ static struct damage_answer open(const struct view *view, const char *what)
 /* Until something is said: nothing is ruled out. */
 static const struct damage_answer not_answered = {.credible = PERHAPS, .why = ""};
 
-/* Bare carbon or low-alloy steel? Otherwise `out` says why the mechanism is off, or what is missing. */
+static struct damage_answer is_of_another_metal(const struct view *view, const char *family)
+{
+	return no(arena_format(view->arena, "%s: this is a mechanism of carbon and low-alloy steel", family));
+}
+
+/* Does the fluid touch carbon or low-alloy steel? Otherwise `out` says why the mechanism is off, or what is missing. */
 static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 {
-	if (!view->family)
+	if (!view->touched)
 		*out = open(view, "material");
-	else if (is_clad(view))
-		*out = no(arena_format(view->arena,
-			"clad with %s: the steel does not touch the fluid while the cladding is whole",
-			view->cladding));
-	else if (!is_steel(view))
-		*out = no(arena_format(
-			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
-	else
+	else if (is_steel(view->touched))
 		return true;
+	else if (view->clad == YES)
+		*out = no(arena_format(view->arena,
+			"clad with %s: the steel does not touch the fluid while the cladding is whole", view->alloy));
+	else
+		*out = is_of_another_metal(view, view->touched);
 	return false;
 }
 
@@ -166,17 +163,10 @@ static bool is_overhead(const struct view *view)
 	return is_kind(view, "condenser reflux-drum");
 }
 
-/* H2S in water at the metal: rich amine, the overhead, wet feed gas. */
+/* H2S in water at the metal: rich amine, the overhead, wet feed gas, in a unit that holds any. */
 static enum truth is_sour(const struct view *view)
 {
-	const struct item *unit = table_sole(view->table, "unit");
-	const struct quantity *share = largest(view, unit, "h2s-share");
-	if (share && share->si <= 0)
-		return NO;
-	bool gas = text_same(view->service, "sour gas") || text_same(view->service, "flash gas");
-	if (is_overhead(view) || gas || is_kind(view, "knock-out-drum absorber treater flash-drum regenerator"))
-		return YES;
-	return view->rich;
+	return answer(view, table_sole(view->table, "unit"), "holds-h2s") == NO ? NO : view->sour;
 }
 
 static bool is_sour_steel(const struct view *view, struct damage_answer *out)
@@ -211,18 +201,19 @@ static const char *inspection_order(const struct view *view)
 
 static struct damage_answer amine_cracking(const struct view *view)
 {
-	if (!view->family)
+	if (!view->wall)
 		return open(view, "material");
-	if (!is_steel(view))
-		return no(arena_format(
-			view->arena, "%s: this is a mechanism of carbon and low-alloy steel", view->family));
+	if (!is_steel(view->wall))
+		return is_of_another_metal(view, view->wall);
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+	if (answer(view, view->item, "cracks-found") == YES)
+		return yes("cracks were found");
 	if (view->pwht == PERHAPS)
 		return open(view, "pwht");
 	if (view->pwht == YES)
 		return no("stress relieved; welds made after that, attachments and repairs excepted");
-	if (is_clad(view))
+	if (view->clad == YES)
 		return yes("as welded behind cladding: opinions differ on whether the cladding is enough");
 	if (view->lean == NO)
 		return yes(arena_format(view->arena,
@@ -315,11 +306,10 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 
 static struct damage_answer chloride_cracking(const struct view *view)
 {
-	bool clad_so = view->cladding && strncmp(view->cladding, "3", 1) == 0;
-	if (!view->family)
+	if (!view->touched)
 		return open(view, "material");
-	if (!is_austenitic(view) && !clad_so)
-		return no(arena_format(view->arena, "%s: not an austenitic steel", view->family));
+	if (!text_same(view->touched, "austenitic"))
+		return no(arena_format(view->arena, "%s: not an austenitic steel", view->touched));
 	if (!view->temperature)
 		return open(view, "temperature");
 	return reaches(view->temperature, CHLORIDE_FROM)
@@ -327,23 +317,39 @@ static struct damage_answer chloride_cracking(const struct view *view)
 		: no("colder than 60 degC");
 }
 
+/* Does the value lie from `low` to `high` in any steady case? Not the highest of them: that may lie above while others are within. */
+static enum truth in_a_steady_case(const struct view *view, const char *name, double low, double high)
+{
+	enum truth found = PERHAPS;
+	for (int c = 0; c < (int)table_case_count(view->table); c++) {
+		const struct quantity *value = table_get(view->table, view->item, c, name);
+		if (table_case(view->table, c)->upset || !value || value->known == UNKNOWN)
+			continue;
+		if (reaches(value, low) && !exceeds(value, high))
+			return YES;
+		found = NO;
+	}
+	return found;
+}
+
 static struct damage_answer cracking_under_insulation(const struct view *view)
 {
-	if (!view->family)
+	const char *outside = word(view, view->item, "material-family");
+	if (!outside)
 		return open(view, "material");
-	if (!is_austenitic(view))
-		return no(
-			arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", view->family));
+	if (!text_same(outside, "austenitic"))
+		return no(arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", outside));
 	if (view->insulated == NO)
 		return no("not insulated");
-	if (!view->temperature)
+	enum truth within = in_a_steady_case(view, "running-temperature", WET_FROM, WET_TO);
+	if (within == PERHAPS)
 		return open(view, "temperature");
-	if (!reaches(view->temperature, WET_FROM) || exceeds(view->temperature, WET_TO))
+	if (within == NO)
 		return no("outside 49 to 149 degC in operation");
 	if (view->insulated == PERHAPS)
 		return open(view, "insulated");
-	const char *how_much =
-		exceeds(view->temperature, WET_WORST_TO) ? "at 93 to 149 degC" : "in the worst range, 49 to 93 degC";
+	enum truth worst = in_a_steady_case(view, "running-temperature", WET_FROM, WET_WORST_TO);
+	const char *how_much = worst == YES ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
 	return yes(arena_format(view->arena, "insulated austenitic steel %s%s", how_much,
 		answer(view, view->item, "external-coating") == YES ? "; its coating is the barrier"
 								    : ", no coating stated"));
@@ -354,8 +360,8 @@ static struct damage_answer amine_corrosion(const struct view *view)
 	struct damage_answer out = not_answered;
 	if (!is_bare_steel(view, &out))
 		return out;
-	if (view->wetted != YES)
-		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+	if (view->face != YES)
+		return view->face == NO ? no("no amine reaches it") : open(view, "stream or service");
 	if (is_kind(view, "reboiler regenerator"))
 		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and "
 			   "regenerator bottom");
@@ -479,7 +485,7 @@ static bool is_other_side(const struct view *view)
 		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
 	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
 		if (text_same(view->service, others[i]))
-			return true;
+			return view->face != YES;
 	return false;
 }
 

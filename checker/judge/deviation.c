@@ -4,21 +4,54 @@
 
 #include "base/text.h"
 
-const char DEVIATION_STATE[] = "deviation-state";
+const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation-lacks";
 
 const char *deviation_word(enum deviation_state state)
 {
-	static const char *const words[] = {"applies", "lapsed", "matches nothing"};
+	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete"};
 	return words[state];
 }
 
-/* ISO dates compare as text. A deviation without a date, or a unit without one, does not lapse here. */
+/* What makes an acceptance of it, in the order in which it is asked for. */
+static const struct {
+	const char *name, *words;
+} parts[] = {{"because", "its reason"}, {"approved", "its approver"}, {"until", "the date until when it holds"}};
+enum { PARTS = sizeof parts / sizeof *parts };
+
+static bool is_stated(const struct table *table, const struct item *deviation, const char *name)
+{
+	const char *word = table_word(table, deviation, EVERY_CASE, name);
+	return word && word[strspn(word, " \t\r\n")] != '\0';
+}
+
+static bool is_complete(const struct table *table, const struct item *deviation)
+{
+	size_t stated = 0;
+	for (size_t i = 0; i < PARTS; i++)
+		stated += is_stated(table, deviation, parts[i].name);
+	return stated == PARTS;
+}
+
+const char *deviation_lacks(struct arena *arena, const struct table *table, const struct item *deviation)
+{
+	const char *lacking[PARTS];
+	size_t count = 0;
+	struct text text = text_in(arena);
+	for (size_t i = 0; i < PARTS; i++)
+		if (!is_stated(table, deviation, parts[i].name))
+			lacking[count++] = parts[i].words;
+	for (size_t i = 0; i < count; i++)
+		text_addf(&text, "%s%s", i == 0 ? "" : i + 1 == count ? " and " : ", ", lacking[i]);
+	return count ? text.data : "nothing";
+}
+
+/* ISO dates compare as text. In a unit without a date none lapses here. */
 static bool in_force(const struct table *table, const struct item *deviation)
 {
 	const char *until = table_word(table, deviation, EVERY_CASE, "until");
 	const struct item *unit = table_sole(table, "unit");
 	const char *today = unit ? table_word(table, unit, EVERY_CASE, "date") : NULL;
-	return !until || !today || strcmp(today, until) <= 0;
+	return is_complete(table, deviation) && (!today || strcmp(today, until) <= 0);
 }
 
 void deviation_accept(const struct table *table, struct finding *finding)
@@ -47,6 +80,8 @@ enum deviation_state deviation_state_of(
 	const struct table *table, const struct judgement *judgement, const struct item *deviation)
 {
 	enum deviation_state state = DEVIATION_MATCHES_NOTHING;
+	if (!is_complete(table, deviation))
+		return DEVIATION_INCOMPLETE;
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if (finding->deviation == deviation)
@@ -59,14 +94,17 @@ enum deviation_state deviation_state_of(
 
 const struct table *deviations_told(struct arena *arena, const struct table *table, const struct judgement *judgement)
 {
+	static const char basis[] = "from the findings it is for, and the date of the description";
 	struct table *told = table_over(arena, table);
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "deviation") == 0)
-			table_put(told, item, EVERY_CASE, DEVIATION_STATE,
-				quantity_assumed_word(arena, KIND_WORD,
-					deviation_word(deviation_state_of(table, judgement, item)),
-					"from the findings it is for, and the date of the description"));
+	struct items deviations = table_of_kind(table, "deviation");
+	for (size_t i = 0; i < deviations.count; i++) {
+		const struct item *item = deviations.rows[i];
+		const char *state = deviation_word(deviation_state_of(table, judgement, item));
+		table_put(
+			told, item, EVERY_CASE, DEVIATION_STATE, quantity_assumed_word(arena, KIND_WORD, state, basis));
+		table_put(told, item, EVERY_CASE, DEVIATION_LACKS,
+			quantity_assumed_word(arena, KIND_TEXT, deviation_lacks(arena, table, item),
+				"from the record of the deviation"));
 	}
 	return told;
 }
@@ -74,7 +112,8 @@ const struct table *deviations_told(struct arena *arena, const struct table *tab
 bool deviation_is_asked_by(const struct rule *rule)
 {
 	for (size_t i = 0; i < rule->input_count; i++)
-		if (strcmp(rule->inputs[i].quantity, DEVIATION_STATE) == 0)
+		if (strcmp(rule->inputs[i].quantity, DEVIATION_STATE) == 0 ||
+			strcmp(rule->inputs[i].quantity, DEVIATION_LACKS) == 0)
 			return true;
 	return false;
 }

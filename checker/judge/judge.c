@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "judge/deviation.h"
+#include "judge/outcomes.h"
 #include "judge/sitting.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
@@ -81,6 +82,46 @@ static bool comes_too_early(const struct sitting *sitting)
 	return early;
 }
 
+/* ---- what is met by silence ---- */
+
+/* The inputs by which a rule is met: of a condition that meets it, else of what it asserts or judges. */
+static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
+{
+	const struct rule *rule = sitting->rule;
+	uint32_t inputs = 0;
+	if (by_condition != YES)
+		return rule->assertion ? rule->assertion->cites : UINT32_C(1) << rule->judged;
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		if (expression_evaluate(sitting->bench->evaluator, &rule->met_if.rows[i], &sitting->binding, NULL) ==
+			YES)
+			inputs |= rule->met_if.rows[i].cites;
+	return inputs;
+}
+
+/*
+ * Nothing is met by silence alone: of the inputs by which a rule is met one at least is known, or each of them is taken as the
+ * rule declares, with the reason why silence may be taken so. False: it is not so, and those without a reason are noted.
+ */
+static bool has_evidence(struct sitting *sitting, uint32_t inputs)
+{
+	bool silent = false, declared = true;
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct quantity *value = sitting->values[i];
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (!(inputs >> i & 1) || input->constant || value->known == UNKNOWN)
+			continue;
+		if (!value->silent)
+			return true;
+		silent = true;
+		declared = declared && value == input->absent && *input->absent_why;
+	}
+	sitting->on_silence = silent && declared;
+	if (!silent || declared)
+		return true;
+	sitting_note_silent(sitting, inputs);
+	return false;
+}
+
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
 static enum verdict hear(struct sitting *sitting, enum truth applies)
 {
@@ -104,7 +145,7 @@ static enum verdict hear(struct sitting *sitting, enum truth applies)
 		sitting->unknown |= unknown_met; /* of what could have met it */
 	}
 	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
-		return VERDICT_MEETS;
+		return has_evidence(sitting, met_by(sitting, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
 	if (sitting->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
 	sitting_note_unknown(sitting);
@@ -117,8 +158,11 @@ static bool claims_code(const struct table *table, const char *code)
 {
 	struct items codes = table_of_kind(table, "code");
 	for (size_t i = 0; i < codes.count; i++)
-		if (strstr(codes.rows[i]->text, code))
+		if (strstr(codes.rows[i]->text, code)) {
+			if (codes.rows[i]->text_read)
+				*codes.rows[i]->text_read = true;
 			return true;
+		}
 	return false;
 }
 
@@ -135,7 +179,47 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* A finding that rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
+static bool is_balance(const struct rule *rule)
+{
+	return strcmp(rule->family, "balance") == 0 ||
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+}
+
+/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
+static const char *assumed_in(const struct input *input)
+{
+	const struct quantity *quantity = input->quantity;
+	if (!quantity || !quantity->of_normal)
+		return NULL;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *deeper = assumed_in(&quantity->inputs[i]);
+		if (deeper)
+			return deeper;
+	}
+	return input->name;
+}
+
+/*
+ * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
+ * close for that reason alone.
+ */
+static const char *assumed_by(const struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	for (size_t i = 0; is_balance(sitting->rule) && sitting->operating_case > 0 && i < sitting->rule->input_count;
+		i++) {
+		const struct quantity *value = sitting->values[i];
+		if (!quantity_is_mixed(value))
+			continue;
+		return arena_format(sitting->bench->arena, "%s is assumed as in %s, since %s states none",
+			assumed_in(&(struct input){.name = sitting->rule->inputs[i].quantity, .quantity = value}),
+			table_case(table, 0)->id, table_case(table, sitting->operating_case)->id);
+	}
+	return NULL;
+}
+
+/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
 	const struct rule *rule = sitting->rule;
@@ -145,6 +229,8 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
+	if (sitting->on_silence)
+		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {
 		const struct limit_result *row = &sitting->limits[i];
@@ -175,7 +261,6 @@ static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 
 static struct finding finding_of(const struct sitting *sitting, enum verdict verdict)
 {
-	struct arena *arena = sitting->bench->arena;
 	struct finding finding = {
 		.rule = sitting->rule,
 		.item = sitting->item,
@@ -184,16 +269,15 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 		.limits = sitting->limits,
 		.limit_count = sitting->limit_count,
 		.governing = sitting->governing,
+		.missing = sitting->missing,
 		.missing_count = sitting->missing_count,
 	};
 	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
 		finding.value = sitting->values[sitting->rule->judged];
-	if (sitting->missing_count) {
-		struct missing *missing = arena_alloc(arena, sitting->missing_count * sizeof *missing);
-		memcpy(missing, sitting->missing, sitting->missing_count * sizeof *missing);
-		finding.missing = missing;
-	}
 	finding.certainty = certainty_of(sitting);
+	finding.assumed = assumed_by(sitting);
+	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
+		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
 	return finding;
@@ -208,7 +292,10 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 		return;
 	struct text text = text_in(bench->arena);
 	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
-		finding->message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		const char *message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		finding->message = *message ? message
+					    : arena_format(bench->arena, "%s: %s %s.", finding->rule->title,
+						      finding->item->tag, verdict_word(finding->verdict));
 	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
 		text_addf(&text, "%s: not judged, since", finding->rule->title);
 		for (size_t i = 0; i < finding->missing_count; i++)
@@ -221,8 +308,12 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 				wording_limit(bench->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
-	if (finding->verdict != VERDICT_MEETS)
-		finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (finding->verdict == VERDICT_MEETS)
+		return;
+	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	if (!*finding->remedy)
+		finding->remedy =
+			arena_format(bench->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
 }
 
 /* Beyond which of two results of the same rule on the same item the review should speak of. */
@@ -230,6 +321,9 @@ static bool is_worse(const struct finding *a, const struct finding *b)
 {
 	if (a->verdict != b->verdict)
 		return a->verdict < b->verdict;
+	if (!a->assumed !=
+		!b->assumed) /* what is known of the normal case is not hidden by what is assumed of another */
+		return !a->assumed;
 	if (a->governing && b->governing)
 		return a->governing->margin > b->governing->margin;
 	return false;
@@ -241,14 +335,6 @@ static bool says_the_same(const struct finding *a, const struct finding *b)
 	if (a->verdict != b->verdict || (a->value == NULL) != (b->value == NULL))
 		return false;
 	return !a->value || (!(a->value->si < b->value->si) && !(a->value->si > b->value->si));
-}
-
-static bool same_inputs(const struct sitting *a, const struct sitting *b)
-{
-	for (size_t i = 0; i < a->rule->input_count; i++)
-		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
-			return false;
-	return true;
 }
 
 /* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
@@ -263,6 +349,21 @@ static bool case_counts(const struct bench *bench, const struct rule *rule, int 
 	return rule->upsets || !any_steady || !table_case(table, operating_case)->upset;
 }
 
+/* In a case in which the rule does not look at the item. */
+static struct finding not_selected(const struct sitting *sitting)
+{
+	return (struct finding){.rule = sitting->rule,
+		.item = sitting->item,
+		.operating_case = sitting->operating_case,
+		.verdict = VERDICT_NOT_APPLICABLE};
+}
+
+static void repeat(struct finding *by_case, size_t *count, int operating_case)
+{
+	by_case[*count] = by_case[*count - 1];
+	by_case[(*count)++].operating_case = operating_case;
+}
+
 /* One rule on one item over all cases. False: the rule does not select the item in any. */
 static bool judge_item(
 	const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
@@ -270,32 +371,39 @@ static bool judge_item(
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct sitting sitting, last;
 	bool heard = false, alike = true;
+	size_t count = 0;
 	bool all = bench->only_case == EVERY_CASE, begun = false;
-	bool varies = table_varies(bench->table, item);
 	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
 		if (!case_counts(bench, rule, c))
 			continue;
 		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
 		sitting_bind(&sitting);
 		sitting_name_variables(&sitting, variables);
-		if (begun && !varies && same_inputs(&sitting, &last))
+		if (begun && sitting_sees_the_same(&sitting, &last)) {
+			repeat(bench->by_case, &count, c);
 			continue;
+		}
 		enum truth applies = sitting_selected(&sitting);
 		if (applies != NO) {
+			sitting_read(&sitting);
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
 			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;
 			heard = true;
-		} else if (heard) {
-			alike = false;
+			bench->by_case[count++] = finding;
+		} else {
+			alike = alike && !heard;
+			bench->by_case[count++] = not_selected(&sitting);
 		}
 		last = sitting;
 		begun = true;
 	}
 	if (heard && alike && all)
 		worst->operating_case = EVERY_CASE;
+	if (heard)
+		outcomes_keep(bench->arena, bench->by_case, count, alike, worst);
 	if (heard)
 		put_in_words(bench, worst);
 	return heard;
@@ -356,6 +464,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct heard heard = {.count = 0};
@@ -368,6 +477,20 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	judgement.findings = in_order(arena, &heard, early);
 	evaluator_release(bench.evaluator);
 	return judgement;
+}
+
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct bench bench = {.arena = arena,
+		.catalogue = catalogue,
+		.table = table,
+		.evaluator = evaluator_new(),
+		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
+		.only_case = EVERY_CASE};
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
+	evaluator_release(bench.evaluator);
+	return selected;
 }
 
 /* ---- examples ---- */

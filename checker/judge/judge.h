@@ -28,6 +28,14 @@ struct missing {
 	const char *reason; /* "pwht of 8-P-3107 is not stated" */
 };
 
+/* What became of a rule on an item in one case (outcomes.h). */
+struct outcome {
+	int operating_case;
+	enum verdict verdict;
+	const struct quantity *value; /* what was compared, or NULL */
+	const char *cause;	      /* of a departure, where it is another than that of the worst case; else "" */
+};
+
 struct finding {
 	const struct rule *rule;
 	const struct item *item;
@@ -36,6 +44,7 @@ struct finding {
 	enum force force;
 	const char *why_force;
 	enum certainty certainty;
+	const char *assumed; /* of a balance: what its case does not state and takes from the normal one, or NULL */
 	const struct quantity *value;	   /* what was compared, or NULL */
 	const struct limit_result *limits; /* none where the rule does not apply */
 	size_t limit_count;
@@ -44,6 +53,8 @@ struct finding {
 	size_t missing_count;
 	const struct input *inputs; /* every input as it was, for the working */
 	size_t input_count;
+	const struct outcome *cases; /* the first and every one that departs, where they differ */
+	size_t outcome_count;
 	const char *message, *remedy;
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };
@@ -59,6 +70,13 @@ struct judgement {
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */
 struct judgement judge(
 	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+
+/*
+ * One rule on one item of a unit, over all its cases, without a look at deviations: for tests of what a verdict rests on. False: the
+ * rule does not select the item.
+ */
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding);
 
 /* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,

@@ -27,10 +27,32 @@ static const char *side_of(const struct item *item)
 	return "";
 }
 
+/* Whose words select and narrow, the first that has the word: the item, the solvent, the basis. */
+struct bearers {
+	const struct item *rows[3];
+};
+
+static struct bearers bearers_of(const struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	return (struct bearers){{sitting->item, table_sole(table, "solvent"), table_sole(table, "basis")}};
+}
+
+/* The first of them that has the name decides, be it that its word is not known: that of another would be a guess. */
+static const struct quantity *cell_named(const struct sitting *sitting, const char *name)
+{
+	const struct bearers bearers = bearers_of(sitting);
+	const struct quantity *cell = NULL;
+	for (size_t i = 0; !cell && i < sizeof bearers.rows / sizeof *bearers.rows; i++)
+		cell = bearers.rows[i]
+			? table_get(sitting->bench->table, bearers.rows[i], sitting->operating_case, name)
+			: NULL;
+	return cell;
+}
+
 /* The word a limit is narrowed by: of the item itself, of the rule's input of that name, of the solvent or the basis. */
 static const char *word_named(const struct sitting *sitting, const char *name)
 {
-	const struct table *table = sitting->bench->table;
 	if (strcmp(name, "item") == 0)
 		return sitting->item->kind;
 	if (strcmp(name, "side") == 0)
@@ -38,12 +60,25 @@ static const char *word_named(const struct sitting *sitting, const char *name)
 	for (size_t i = 0; i < sitting->rule->input_count; i++)
 		if (strcmp(sitting->rule->inputs[i].name, name) == 0)
 			return sitting->values[i]->known != UNKNOWN ? sitting->values[i]->word : NULL;
-	const char *own = table_word(table, sitting->item, sitting->operating_case, name);
-	if (own)
-		return own;
-	const struct item *solvent = table_sole(table, "solvent"), *basis = table_sole(table, "basis");
-	const char *word = solvent ? table_word(table, solvent, sitting->operating_case, name) : NULL;
-	return word || !basis ? word : table_word(table, basis, sitting->operating_case, name);
+	const struct quantity *cell = cell_named(sitting, name);
+	return cell && cell->known != UNKNOWN ? cell->word : NULL;
+}
+
+static bool same_inputs(const struct sitting *a, const struct sitting *b)
+{
+	for (size_t i = 0; i < a->rule->input_count; i++)
+		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
+			return false;
+	return true;
+}
+
+bool sitting_sees_the_same(const struct sitting *a, const struct sitting *b)
+{
+	struct bearers bearers = bearers_of(a);
+	for (size_t i = 0; i < sizeof bearers.rows / sizeof *bearers.rows; i++)
+		if (bearers.rows[i] && table_varies(a->bench->table, bearers.rows[i]))
+			return false;
+	return same_inputs(a, b);
 }
 
 void sitting_note_missing(struct sitting *sitting, const struct item *item, const char *quantity, const char *reason)
@@ -51,9 +86,10 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 	for (size_t i = 0; i < sitting->missing_count; i++)
 		if (strcmp(sitting->missing[i].reason, reason) == 0)
 			return;
-	if (sitting->missing_count < MISSING_AT_MOST)
-		sitting->missing[sitting->missing_count++] =
-			(struct missing){.item = item, .quantity = quantity, .reason = reason};
+	sitting->missing = arena_grow(sitting->bench->arena, sitting->missing, sitting->missing_count,
+		&sitting->missing_capacity, sizeof *sitting->missing);
+	sitting->missing[sitting->missing_count++] =
+		(struct missing){.item = item, .quantity = quantity, .reason = reason};
 }
 
 /* A family follows from the word that is to be stated: "material", not "material-family". */
@@ -74,8 +110,7 @@ enum truth sitting_conditions(struct sitting *sitting, struct conditions conditi
 	for (size_t i = 0; note && all == PERHAPS && i < conditions.count; i++) {
 		const char *name = conditions.rows[i].name;
 		if (!word_named(sitting, name)) {
-			const struct quantity *cell =
-				table_get(sitting->bench->table, sitting->item, sitting->operating_case, name);
+			const struct quantity *cell = cell_named(sitting, name);
 			const char *reason =
 				cell && cell->reason ? cell->reason : not_stated(sitting, sitting->item, name);
 			sitting_note_missing(sitting, sitting->item, name, reason);
@@ -161,17 +196,25 @@ void sitting_bind(struct sitting *sitting)
 		}
 		const struct item *holder = table_follow(table, sitting->item, sitting->operating_case, input->of);
 		const struct quantity *found =
-			holder ? table_get(table, holder, sitting->operating_case, input->quantity) : NULL;
+			holder ? table_peek(table, holder, sitting->operating_case, input->quantity) : NULL;
 		sitting->holders[i] = holder;
 		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
 			sitting->values[i] = found;
-		} else if ((!found || found->known == UNKNOWN) && input->absent) {
+		} else if ((!found || (found->known == UNKNOWN && !found->owed)) && input->absent) {
 			sitting->values[i] = input->absent;
 		} else {
 			sitting->values[i] = unknown_input(sitting, input, holder, found);
 			sitting->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
 		}
 	}
+}
+
+void sitting_read(const struct sitting *sitting)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		if (sitting->holders[i])
+			table_read(sitting->bench->table, sitting->holders[i], sitting->rule->inputs[i].quantity,
+				sitting->values[i]);
 }
 
 void sitting_name_variables(struct sitting *sitting, struct variable *variables)
@@ -183,6 +226,16 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 		.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
 }
 
+/* The end of "pwht of E-302" in "pwht of E-302 is not stated" and "pwht of E-302 is owed: stated as t.b.d. in ..."; NULL: neither. */
+static const char *where_missing(const char *reason)
+{
+	static const char silent[] = " is not stated", owed[] = " is owed: ";
+	const char *end = strstr(reason, silent);
+	if (end && !end[strlen(silent)])
+		return end;
+	return strstr(reason, owed);
+}
+
 /*
  * Whom to ask for what: a reason says "steamed-out of T-304 is not stated", and that is the value to be stated, whatever was
  * being computed from it.
@@ -190,8 +243,8 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 static void note_root(struct sitting *sitting, const struct item *holder, const char *name, const char *reason)
 {
 	struct arena *arena = sitting->bench->arena;
-	const char *of = strstr(reason, " of "), *end = strstr(reason, " is not stated");
-	if (!of || !end || end[strlen(" is not stated")]) {
+	const char *of = strstr(reason, " of "), *end = where_missing(reason);
+	if (!of || !end || end < of) {
 		of = strstr(name, " of ");
 		sitting_note_missing(
 			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);
@@ -203,25 +256,48 @@ static void note_root(struct sitting *sitting, const struct item *holder, const 
 		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
 }
 
+/* Does this input leave the value open: nobody stated it, or it is a bound for want of something nobody stated? */
+static bool leaves_open(const struct input *input)
+{
+	const struct quantity *given = input->quantity;
+	return given && (given->known == UNKNOWN || (given->bound != BOUND_NONE && given->reason)) &&
+		input->effect != EFFECT_WITHIN;
+}
+
+/* Is this input stated as a bound from which nothing follows, or which makes the value a bound? */
+static bool only_bounds(const struct quantity *value, const struct input *input)
+{
+	bool matters = value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : input->effect != EFFECT_WITHIN;
+	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE &&
+		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
+}
+
+/* "flow of P-1", where the name does not say already of what it is. */
+static const char *whose(struct arena *arena, const char *name, const struct item *item)
+{
+	return strstr(name, " of ") || !item ? name : arena_format(arena, "%s of %s", name, item->tag);
+}
+
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
 static void note_roots(
 	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
 {
 	struct arena *arena = sitting->bench->arena;
 	bool deeper = false;
-	for (size_t i = 0; i < value->input_count; i++) {
-		const struct quantity *input = value->inputs[i].quantity;
-		if (input && (input->known == UNKNOWN || (input->bound != BOUND_NONE && input->reason))) {
-			note_roots(sitting, holder, value->inputs[i].name, input);
-			deeper = true;
+	for (int pass = 0; pass < 2 && !deeper; pass++) /* a bound is asked about where nothing is missing */
+		for (size_t i = 0; i < value->input_count; i++) {
+			const struct input *input = &value->inputs[i];
+			if (pass == 0 ? leaves_open(input) : only_bounds(value, input)) {
+				note_roots(sitting, holder, input->name, input->quantity);
+				deeper = true;
+			}
 		}
-	}
 	if (deeper)
 		return;
 	note_root(sitting, holder, name,
 		value->reason
 			? value->reason
-			: arena_format(arena, "%s of %s is %s %s", name, holder ? holder->tag : sitting->item->tag,
+			: arena_format(arena, "%s is %s %s", whose(arena, name, holder ? holder : sitting->item),
 				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 				  quantity_show_both(arena, value)));
 }
@@ -237,5 +313,31 @@ void sitting_note_unknown(struct sitting *sitting)
 			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
 		else
 			note_roots(sitting, sitting->holders[i], input->quantity, value);
+	}
+}
+
+/* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */
+static void note_silent(struct sitting *sitting, size_t i)
+{
+	const struct rule_input *input = &sitting->rule->inputs[i];
+	const struct item *holder = sitting->holders[i] ? sitting->holders[i] : sitting->item;
+	const struct quantity *found =
+		table_get(sitting->bench->table, holder, sitting->operating_case, input->quantity);
+	if (found && found->known == UNKNOWN)
+		note_roots(sitting, holder, input->quantity, found);
+	else if (asks_instead(input, holder, found))
+		sitting_note_missing(sitting, holder, input->as,
+			arena_format(sitting->bench->arena, "not stated for %s: %s", holder->tag, input->as));
+	else
+		sitting_note_missing(sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity));
+}
+
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		bool declared = sitting->values[i] == input->absent && *input->absent_why;
+		if ((inputs >> i & 1) && sitting->values[i]->silent && !declared)
+			note_silent(sitting, i);
 	}
 }

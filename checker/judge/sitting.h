@@ -8,14 +8,13 @@
 
 #include "judge/judge.h"
 
-enum { MISSING_AT_MOST = 24 };
-
 struct bench {
 	struct arena *arena;
 	const struct catalogue *catalogue;
 	const struct table *table;
 	struct evaluator *evaluator;
-	int only_case; /* EVERY_CASE: all */
+	struct finding *by_case; /* room for one rule on one item in every case */
+	int only_case;		 /* EVERY_CASE: all */
 };
 
 /* One rule before one item in one case. */
@@ -29,16 +28,26 @@ struct sitting {
 	struct binding binding;
 	uint32_t asked_instead; /* inputs that are not known and for which the rule says what to ask */
 	uint32_t unknown;	/* inputs whose being unknown matters */
-	struct missing missing[MISSING_AT_MOST];
-	size_t missing_count;
+	struct missing *missing;
+	size_t missing_count, missing_capacity;
 	struct limit_result *limits; /* one for each of the rule, once it is known to apply */
 	size_t limit_count;
 	const struct limit_result *governing;
 	enum truth result; /* does the item do what the rule asks */
+	bool on_silence;   /* it is met by nothing but what silence is declared to mean */
 };
 
 /* Binds every input: the item's value, another item's, a constant, the rule's default, or unknown with the reason. */
 void sitting_bind(struct sitting *sitting);
+
+/*
+ * Does the rule see the same in both cases (of one rule and item)? Every input is the same value, or unknown in both, and the
+ * words by which it selects and narrows, and the barometric pressure a gauge limit stands on, differ by no case.
+ */
+bool sitting_sees_the_same(const struct sitting *a, const struct sitting *b);
+
+/* Marks as read what was bound: the rule concerns the item. A default of the rule carries no mark. */
+void sitting_read(const struct sitting *sitting);
 
 /* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the sitting. */
 void sitting_name_variables(struct sitting *sitting, struct variable *variables);
@@ -54,5 +63,8 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 
 /* Adds what lies at the root of every input marked in `unknown` to the missing. */
 void sitting_note_unknown(struct sitting *sitting);
+
+/* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
+void sitting_note_silent(struct sitting *sitting, uint32_t inputs);
 
 #endif

@@ -82,12 +82,13 @@ static enum truth limit_applies(struct sitting *sitting, const struct limit *lim
 	return NO;
 }
 
-static bool is_stricter(const struct limit *a, const struct limit *b)
+/* Less than zero: `a` is stricter; both are upper or both lower. */
+static int strictness(const struct limit *a, const struct limit *b)
 {
 	double difference = is_upper(a) ? b->value.si - a->value.si : a->value.si - b->value.si;
 	if (difference > 0 || difference < 0)
-		return difference > 0;
-	return excludes_its_figure(a) && !excludes_its_figure(b);
+		return difference > 0 ? -1 : 1;
+	return (int)excludes_its_figure(b) - (int)excludes_its_figure(a);
 }
 
 static size_t narrowness(const struct limit *limit)
@@ -95,39 +96,92 @@ static size_t narrowness(const struct limit *limit)
 	return limit->narrowing.count + (limit->when != NULL) + (*limit->where && !strchr(limit->where, ' '));
 }
 
-/* Does `a` govern rather than `b` (both apply, both upper or both lower)? */
-static bool governs_before(const struct catalogue *catalogue, const struct limit *a, const struct limit *b)
+static int by_narrowness(const struct limit *a, const struct limit *b)
 {
-	bool pin_a = a->governs && (!catalogue->strictest || a->overridden);
-	bool pin_b = b->governs && (!catalogue->strictest || b->overridden);
-	if (pin_a != pin_b)
-		return pin_a;
-	if (catalogue->strictest)
-		return is_stricter(a, b);
-	bool read_a = a->reading == READING_READ, read_b = b->reading == READING_READ;
-	/* Never a looser remembered or unsourced number over a stricter one that was read, however narrow. */
-	if (read_a != read_b && !pin_a && is_stricter(read_a ? a : b, read_a ? b : a))
-		return read_a;
-	if (narrowness(a) != narrowness(b))
-		return narrowness(a) > narrowness(b);
-	if (read_a != read_b)
-		return read_a;
-	return is_stricter(a, b);
+	return narrowness(a) > narrowness(b) ? -1 : narrowness(a) < narrowness(b);
+}
+
+static bool was_read(const struct limit *limit)
+{
+	return limit->reading == READING_READ;
+}
+
+static int by_reading(const struct limit *a, const struct limit *b)
+{
+	return (int)was_read(b) - (int)was_read(a);
+}
+
+/* Of two that are worth the same, for a review that does not hang on the order in a file. */
+static int by_name(const struct limit *a, const struct limit *b)
+{
+	int order = strcmp(a->source ? a->source->key : "", b->source ? b->source->key : "");
+	order = order ? order : strcmp(a->clause, b->clause);
+	order = order ? order : strcmp(a->name, b->name);
+	return order ? order : (int)a->reading - (int)b->reading;
+}
+
+static bool is_pinned(const struct catalogue *catalogue, const struct limit *limit)
+{
+	return limit->governs && (!catalogue->strictest || limit->overridden);
+}
+
+/* The total order of those that may govern: less than zero where `a` comes first. */
+static int order_of(const struct catalogue *catalogue, const struct limit *a, const struct limit *b)
+{
+	int order = catalogue->strictest ? strictness(a, b) : 0;
+	order = order ? order : by_narrowness(a, b);
+	order = order ? order : by_reading(a, b);
+	order = order ? order : strictness(a, b);
+	return order ? order : by_name(a, b);
+}
+
+static bool any_pinned(const struct catalogue *catalogue, const struct limit *const *limits, size_t count)
+{
+	bool any = false;
+	for (size_t i = 0; i < count; i++)
+		any = any || is_pinned(catalogue, limits[i]);
+	return any;
+}
+
+/* Not read, and looser than one that was. */
+static bool is_overruled(const struct limit *limit, const struct limit *const *limits, size_t count)
+{
+	bool overruled = false;
+	for (size_t i = 0; i < count && !was_read(limit); i++)
+		overruled = overruled || (was_read(limits[i]) && strictness(limits[i], limit) < 0);
+	return overruled;
+}
+
+const struct limit *limit_that_governs(
+	const struct catalogue *catalogue, const struct limit *const *limits, size_t count)
+{
+	const struct limit *first = NULL;
+	bool pinned = any_pinned(catalogue, limits, count);
+	for (size_t i = 0; i < count; i++) {
+		bool aside = pinned ? !is_pinned(catalogue, limits[i])
+				    : !catalogue->strictest && is_overruled(limits[i], limits, count);
+		if (!aside && (!first || order_of(catalogue, limits[i], first) < 0))
+			first = limits[i];
+	}
+	return first;
 }
 
 static struct limit_result *govern(struct sitting *sitting, bool upper)
 {
-	struct limit_result *first = NULL;
-	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
-		struct limit_result *row = &sitting->limits[i];
-		if (!row->applied || row->limit->context || row->limit->says || is_upper(row->limit) != upper)
-			continue;
-		if (!first || governs_before(sitting->bench->catalogue, row->limit, first->limit))
-			first = row;
+	const size_t all = sitting->rule->limit_count;
+	const struct limit **limits = arena_alloc(sitting->bench->arena, (all + 1) * sizeof *limits);
+	size_t count = 0;
+	for (size_t i = 0; i < all; i++) {
+		const struct limit_result *row = &sitting->limits[i];
+		if (row->applied && !row->limit->context && !row->limit->says && is_upper(row->limit) == upper)
+			limits[count++] = row->limit;
 	}
-	if (first)
-		first->governs = true;
-	return first;
+	const struct limit *first = limit_that_governs(sitting->bench->catalogue, limits, count);
+	if (!first)
+		return NULL;
+	struct limit_result *row = &sitting->limits[first - sitting->rule->limits];
+	row->governs = true;
+	return row;
 }
 
 /* Whether all limits that may or may not apply would say the same as the governing one; else it cannot be judged. */
@@ -160,7 +214,9 @@ enum truth weigh_limits(struct sitting *sitting)
 		row->at = limit_at(sitting, row->limit);
 		row->met = compare(row, value);
 		row->margin = distance_beyond(row, value->si);
-		row->borderline = value->bound == BOUND_NONE && fabs(row->margin) <= fmax(value->uncertainty, 0);
+		/* A stated bound is what it says; a calculated one is as uncertain as any calculated value. */
+		row->borderline = (value->bound == BOUND_NONE || value->known == COMPUTED) &&
+			fabs(row->margin) <= fmax(value->uncertainty, 0);
 	}
 	struct limit_result *upper = govern(sitting, true), *lower = govern(sitting, false);
 	sitting->governing = upper ? upper : lower;

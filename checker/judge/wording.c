@@ -78,13 +78,16 @@ static const char *size_that_meets(struct arena *arena, const struct finding *fi
 		quantity_show_si(arena, velocity, KIND_VELOCITY, NULL));
 }
 
-/* What stands in a place. Loading a rule refuses other places than these. */
+/* What stands in a place, or NULL where it is not known. Loading a rule refuses other places than these. */
 static const char *word_for(
 	struct arena *arena, const char *name, const struct finding *finding, const struct table *table)
 {
+	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	for (size_t i = 0; i < finding->input_count; i++)
 		if (strcmp(finding->inputs[i].symbol, name) == 0)
-			return quantity_show_both(arena, finding->inputs[i].quantity);
+			return finding->inputs[i].quantity->known == UNKNOWN
+				? NULL
+				: quantity_show_both(arena, finding->inputs[i].quantity);
 	if (strcmp(name, "item") == 0)
 		return finding->item->tag;
 	if (strcmp(name, "kind") == 0)
@@ -93,28 +96,96 @@ static const char *word_for(
 		return finding->operating_case == EVERY_CASE ? "every case"
 							     : table_case(table, finding->operating_case)->title;
 	if (strcmp(name, "value") == 0)
-		return finding->value ? quantity_show_both(arena, finding->value) : "not stated";
+		return finding->value ? quantity_show_both(arena, finding->value) : NULL;
 	if (strcmp(name, "limit") == 0)
-		return finding->governing ? wording_limit(arena, finding->governing->limit) : "not determined";
+		return limit ? wording_limit(arena, limit) : NULL;
 	if (strcmp(name, "limit-value") == 0)
-		return finding->governing ? wording_limit_value(arena, finding->governing->limit) : "not determined";
+		return limit ? wording_limit_value(arena, limit) : NULL;
 	return size_that_meets(arena, finding, table);
+}
+
+/* ---- clauses and sentences ---- */
+
+struct filling {
+	struct arena *arena;
+	const struct finding *finding;
+	const struct table *table;
+};
+
+/* Adds `length` bytes with their places filled. False: one of them is not known, and nothing is added. */
+static bool add_filled(const struct filling *filling, struct text *text, const char *words, size_t length)
+{
+	const char *end = words + length;
+	struct text filled = text_in(filling->arena);
+	while (words < end) {
+		const char *open = memchr(words, '{', (size_t)(end - words));
+		const char *close = open ? memchr(open, '}', (size_t)(end - open)) : NULL;
+		if (!close)
+			break;
+		const char *name = arena_copy_span(filling->arena, open + 1, (size_t)(close - open) - 1);
+		const char *word = word_for(filling->arena, name, filling->finding, filling->table);
+		if (!word)
+			return false;
+		text_add_span(&filled, words, (size_t)(open - words));
+		text_add(&filled, word);
+		words = close + 1;
+	}
+	text_add_span(&filled, words, (size_t)(end - words));
+	text_add_span(text, filled.data, filled.length);
+	return true;
+}
+
+/* The end of a clause in brackets that holds a place, or NULL: other brackets are words. */
+static const char *clause_end(const char *open, const char *end)
+{
+	const char *close = memchr(open, ']', (size_t)(end - open));
+	const char *place = close ? memchr(open, '{', (size_t)(close - open)) : NULL;
+	return place ? close : NULL;
+}
+
+/* A sentence without the clauses of which a place is not known; all of it is left out where a place outside of them is not. */
+static void add_sentence(const struct filling *filling, struct text *text, const char *words, size_t length)
+{
+	const char *end = words + length, *at = words;
+	struct text sentence = text_in(filling->arena);
+	for (const char *open = words; open < end; open++) {
+		const char *close = *open == '[' ? clause_end(open, end) : NULL;
+		if (!close)
+			continue;
+		if (!add_filled(filling, &sentence, at, (size_t)(open - at)))
+			return;
+		add_filled(filling, &sentence, open + 1, (size_t)(close - open) - 1);
+		at = close + 1;
+		open = close;
+	}
+	if (add_filled(filling, &sentence, at, (size_t)(end - at)) && sentence.length)
+		text_add_span(text, sentence.data, sentence.length);
+}
+
+/* With the stop and the blank behind it; in a clause in brackets none ends. */
+static size_t sentence_length(const char *words)
+{
+	size_t depth = 0;
+	for (size_t i = 0; words[i]; i++) {
+		depth += words[i] == '[';
+		depth -= words[i] == ']' && depth > 0;
+		if (depth == 0 && words[i] == '.' && words[i + 1] == ' ')
+			return i + 2;
+	}
+	return strlen(words);
 }
 
 const char *wording_fill(
 	struct arena *arena, const char *words, const struct finding *finding, const struct table *table)
 {
+	const struct filling filling = {.arena = arena, .finding = finding, .table = table};
 	struct text text = text_in(arena);
 	for (const char *at = words; *at;) {
-		size_t plain = strcspn(at, "{");
-		text_add_span(&text, at, plain);
-		at += plain;
-		if (!*at)
-			break;
-		size_t length = strcspn(at, "}");
-		const char *name = arena_copy_span(arena, at + 1, length - 1);
-		text_add(&text, word_for(arena, name, finding, table));
-		at += length + (at[length] == '}');
+		size_t length = sentence_length(at);
+		add_sentence(&filling, &text, at, length);
+		at += length;
 	}
-	return text.data;
+	while (text.length && text.data[text.length - 1] == ' ')
+		text.data[--text.length] = '\0';
+	return text.length ? text.data : "";
 }

@@ -24,7 +24,11 @@ const char *wording_constant(struct arena *arena, const struct rule_input *input
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);
 
-/* Fills the places of `words`; `finding` must be complete but for message and remedy. */
+/*
+ * Fills the places of `words`; `finding` must be complete but for message and remedy. A clause in brackets with a place that is not
+ * known is left out, and so is a sentence that has such a place outside of them: "" where nothing is left. Brackets without a
+ * place in them are words.
+ */
 const char *wording_fill(
 	struct arena *arena, const char *words, const struct finding *finding, const struct table *table);
 

@@ -58,6 +58,7 @@ static struct quantity *new_quantity(struct arena *arena, enum knowledge known, 
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
 {
 	struct quantity *quantity = new_quantity(arena, UNKNOWN, kind);
+	quantity->si = quantity->uncertainty = (double)NAN; /* nothing follows from it, by accident or otherwise */
 	quantity->reason = reason;
 	return quantity;
 }
@@ -89,6 +90,23 @@ const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind
 	return quantity;
 }
 
+const struct quantity *quantity_default(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
+{
+	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
+	*quantity = *quantity_assumed(arena, kind, si, uncertainty, reason);
+	quantity->silent = true;
+	return quantity;
+}
+
+static bool all_silent(const struct input *inputs, size_t count)
+{
+	bool all = count > 0;
+	for (size_t i = 0; i < count; i++)
+		all = all && inputs[i].quantity && inputs[i].quantity->silent;
+	return all;
+}
+
 static bool is_known(const struct input *input)
 {
 	return input->quantity && input->quantity->known != UNKNOWN;
@@ -97,12 +115,21 @@ static bool is_known(const struct input *input)
 bool inputs_known(const struct input *inputs, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
-		if (!is_known(&inputs[i]) || inputs[i].quantity->bound != BOUND_NONE)
+		if (!is_known(&inputs[i]) ||
+			(inputs[i].quantity->bound != BOUND_NONE && inputs[i].effect == EFFECT_UNSAID))
 			return false;
 	return true;
 }
 
-/* Why nothing can be computed from the first input that is not a number, or NULL when all are. */
+const char *input_only_a_bound(struct arena *arena, const struct input *input)
+{
+	const struct quantity *quantity = input->quantity;
+	return quantity->reason ? quantity->reason
+				: arena_format(arena, "%s is stated only as a bound (%s)", input->name,
+					  quantity_show(arena, quantity, NULL));
+}
+
+/* Why nothing can be computed from the first input that is no number and no bound of known effect, or NULL. */
 static const char *missing_input(struct arena *arena, const struct input *inputs, size_t count)
 {
 	for (size_t i = 0; i < count; i++) {
@@ -110,24 +137,80 @@ static const char *missing_input(struct arena *arena, const struct input *inputs
 		if (!is_known(&inputs[i]))
 			return quantity && quantity->reason ? quantity->reason
 							    : arena_format(arena, "%s is not stated", inputs[i].name);
-		if (quantity->bound != BOUND_NONE)
-			return arena_format(arena, "%s is stated only as a bound (%s)", inputs[i].name,
-				quantity_show(arena, quantity, NULL));
+		if (quantity->bound != BOUND_NONE && inputs[i].effect == EFFECT_UNSAID)
+			return input_only_a_bound(arena, &inputs[i]);
 	}
 	return NULL;
+}
+
+/* Which way a bound among the inputs bounds the result. */
+static enum bound push_of(const struct input *input)
+{
+	if (input->quantity->bound == BOUND_NONE || input->effect == EFFECT_WITHIN)
+		return BOUND_NONE;
+	return (input->quantity->bound == BOUND_BELOW) == (input->effect == EFFECT_RISES) ? BOUND_BELOW : BOUND_ABOVE;
+}
+
+/* Carries the bounds of the inputs over to the result. NULL, or why bounds that pull opposite ways leave nothing. */
+static const char *take_bounds(struct arena *arena, struct quantity *result, const struct input *inputs, size_t count)
+{
+	const struct input *first = NULL;
+	for (size_t i = 0; i < count; i++) {
+		enum bound push = push_of(&inputs[i]);
+		if (inputs[i].quantity->bound != BOUND_NONE && !result->reason)
+			result->reason = input_only_a_bound(arena, &inputs[i]);
+		if (push == BOUND_NONE)
+			continue;
+		if (first && push != result->bound)
+			return arena_format(arena, "%s and %s are stated only as bounds, which leave it open",
+				first->name, inputs[i].name);
+		result->reached = inputs[i].quantity->reached && (!first || result->reached);
+		if (!first)
+			result->reason = input_only_a_bound(arena, &inputs[i]);
+		result->bound = push;
+		first = &inputs[i];
+	}
+	return NULL;
+}
+
+static void make_unknown(struct quantity *quantity, const char *reason)
+{
+	quantity->known = UNKNOWN;
+	quantity->bound = BOUND_NONE;
+	quantity->reached = false;
+	quantity->reason = reason;
+	quantity->si = quantity->uncertainty = (double)NAN;
+}
+
+/* What is computed from something owed is owed itself; and which conditions went into it. */
+static void quantity_mix(struct quantity *quantity, const struct input *inputs, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct quantity *input = inputs[i].quantity;
+		if (!input)
+			continue;
+		quantity->owed = quantity->owed || (quantity->known == UNKNOWN && input->owed);
+		quantity->of_case = quantity->of_case || input->of_case;
+		quantity->of_normal = quantity->of_normal || input->of_normal;
+	}
 }
 
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
+	struct quantity *quantity = new_quantity(arena, COMPUTED, kind);
+	quantity->si = si;
+	quantity->uncertainty = uncertainty;
 	const char *reason = missing_input(arena, inputs, count);
 	if (!reason && (!isfinite(si) || !isfinite(uncertainty)))
 		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
-	struct quantity *quantity = new_quantity(arena, reason ? UNKNOWN : COMPUTED, kind);
-	quantity->reason = reason;
-	quantity->si = reason ? 0 : si;
-	quantity->uncertainty = reason ? 0 : uncertainty;
+	if (!reason)
+		reason = take_bounds(arena, quantity, inputs, count);
+	if (reason)
+		make_unknown(quantity, reason);
 	quantity->formula = formula;
+	quantity->silent = all_silent(inputs, count);
+	quantity_mix(quantity, inputs, count);
 	if (count > 0) {
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);
@@ -135,4 +218,9 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 		quantity->input_count = count;
 	}
 	return quantity;
+}
+
+bool quantity_is_mixed(const struct quantity *quantity)
+{
+	return quantity->of_case && quantity->of_normal;
 }

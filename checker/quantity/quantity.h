@@ -29,11 +29,23 @@ enum knowledge { UNKNOWN, STATED, COMPUTED, ASSUMED };
 /* A value can be stated as a bound: "<5 ppmw", ">90 %". */
 enum bound { BOUND_NONE, BOUND_BELOW, BOUND_ABOVE };
 
+/*
+ * How a computed value moves with one of its inputs, which decides what follows where that input is only a bound. Unsaid is
+ * zero: of a bound whose effect nobody stated nothing follows, and the result is unknown.
+ */
+enum effect {
+	EFFECT_UNSAID,
+	EFFECT_RISES, /* the larger the input, the larger the result */
+	EFFECT_FALLS, /* the larger the input, the smaller the result */
+	EFFECT_WITHIN, /* all that the bound leaves open is within the uncertainty of the result: the bound serves as value */
+};
+
 /* One input of a computed quantity: the symbol the formula calls it by, and the input itself. */
 struct input {
 	const char *symbol;
 	const char *name; /* what it is, for the reader: "volume flow of lean-hot" */
 	const struct quantity *quantity;
+	enum effect effect;
 };
 
 struct quantity {
@@ -41,7 +53,7 @@ struct quantity {
 	enum kind kind;
 	enum bound bound;
 	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
-	double si;	    /* numbers; yes is 1 and no is 0 */
+	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact */
 	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
@@ -50,13 +62,22 @@ struct quantity {
 	struct place place;
 	const char *written;
 	const char *document;
+	bool *read; /* set as soon as a rule or a calculation looks at what the description states; NULL: not to be told */
+
+	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
+	bool owed;
+
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
+	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
+	bool of_case, of_normal;
 
 	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
-	 * says what is missing, as words that can follow "because". */
+	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. */
 	const struct formula *formula;
 	const struct input *inputs;
 	size_t input_count;
 	const char *reason;
+	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
 /* A formula of the program, for the working in the review. The rows are those of formulas.def. */
@@ -73,6 +94,7 @@ const char *kind_si(enum kind kind);
 const char *kind_unit(enum kind kind);	 /* the unit shown first */
 const char *kind_second(enum kind kind); /* the unit shown second, or "" */
 bool kind_is_number(enum kind kind);
+bool kind_allows(enum kind kind, double si); /* within the bounds of physics? */
 
 /*
  * What a type of the schema (or an input of a rule) accepts: one kind or several, e.g. a flow stated by mass or by
@@ -115,6 +137,9 @@ const char *number_show(
 size_t unit_count(void);
 const char *unit_spelling(size_t i, enum kind *kind);
 
+/* Is it worked out from conditions of one operating case and from such as that case does not state? */
+bool quantity_is_mixed(const struct quantity *quantity);
+
 /* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);
 const struct quantity *quantity_assumed(
@@ -122,15 +147,23 @@ const struct quantity *quantity_assumed(
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
+/* The same number where it stands for silence and follows from nothing that is stated. */
+const struct quantity *quantity_default(
+	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 
 /*
- * A number worked out by `formula` from `inputs` (copied). Where an input is unknown the result is unknown; where
- * an input is only a bound the result is unknown too, and says so. It keeps its inputs: all that is missing is among them.
+ * A number calculated by `formula` from `inputs` (copied). Where an input is unknown the result is unknown. Where an
+ * input is only a bound, `si` was calculated at the bound and the input's effect decides: the result is a bound itself (all
+ * bounds push one way), a number (within its uncertainty), or unknown; `reason` names the bound. An unknown result keeps its
+ * inputs: all that is missing is among them.
  */
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count);
 
-/* True when every input is known as a number, not as a bound: the caller may compute. */
+/* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);
+
+/* "content of chloride is stated only as a bound (<10 ppmw)" */
+const char *input_only_a_bound(struct arena *arena, const struct input *input);
 
 #endif

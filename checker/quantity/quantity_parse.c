@@ -18,6 +18,11 @@ static const struct {
 #undef KIND
 };
 
+bool kind_allows(enum kind kind, double si)
+{
+	return si >= bounds[kind].least && si <= bounds[kind].largest;
+}
+
 /* The kind in which a width (a +/-) of `kind` is measured. */
 static enum kind difference_of(enum kind kind)
 {

@@ -54,8 +54,14 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems);
 
-/* True when the tree follows the vocabulary and its XSD, as far as it goes. */
+/* A message of libxml2 without its line ends. */
+const char *document_one_line(struct arena *arena, const char *message);
+
+/* In document_check.c: true when the tree follows the vocabulary and its XSD, as far as it goes. */
 bool document_check(const struct document *document, const struct vocabulary *vocabulary, struct problems *problems);
+
+/* Where an editor finds the schema (xsi:schemaLocation and its like): of no concern to us, and never followed. */
+bool document_is_for_editors(const xmlAttr *attribute);
 
 struct place document_place(const struct document *document, const xmlNode *element);
 struct place document_attribute_place(const struct document *document, const xmlNode *element, const char *attribute);

@@ -49,6 +49,8 @@ static void copy_attributes(const struct copier *copier, const xmlNode *node, co
 		count++;
 	struct attribute *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
 	for (const xmlAttr *attr = node->properties; attr; attr = attr->next) {
+		if (document_is_for_editors(attr))
+			continue;
 		const struct vocabulary_attribute *known = meaning_of(arena, meaning, (const char *)attr->name);
 		if (!known) {
 			element->incomplete = true;

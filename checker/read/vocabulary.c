@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "base/text.h"
 
@@ -150,6 +151,7 @@ static void read_quantity_type(struct reader *reader, struct vocabulary_type *ty
 {
 	const char *kinds = attribute(reader, quantity, "kinds");
 	const char *uncertainty = attribute(reader, quantity, "uncertainty");
+	const char *example = attribute(reader, quantity, "example");
 	for (const char *at = kinds; at && *at;) {
 		size_t length = strcspn(at, " ");
 		char *name = arena_copy_span(reader->arena, at, length);
@@ -160,6 +162,8 @@ static void read_quantity_type(struct reader *reader, struct vocabulary_type *ty
 	}
 	if (type->accepted.count == 0)
 		not_understood(quantity, "a quantity type without kinds");
+	if (example)
+		type->example = example;
 	if (uncertainty)
 		read_uncertainty(type, quantity, uncertainty);
 }
@@ -177,24 +181,31 @@ static void read_choices(struct reader *reader, struct vocabulary_type *type, xm
 	}
 	type->choices = choices.rows;
 	type->choice_count = choices.count;
+	type->example = type->choice_count ? type->choices[0].word : "";
 }
 
 /* Types that are not numbers and not choices, by their name in the schema. */
-static enum kind kind_of_plain_type(const char *name)
+static void read_plain_type(struct vocabulary_type *type)
 {
 	static const struct {
 		const char *name;
 		enum kind kind;
+		const char *example;
 	} plain[] = {
-		{"yes-no", KIND_YES_NO},
-		{"reference", KIND_REFERENCE},
-		{"references", KIND_REFERENCE},
-		{"date", KIND_DATE},
+		{"yes-no", KIND_YES_NO, "no"},
+		{"reference", KIND_REFERENCE, "E-302"},
+		{"references", KIND_REFERENCE, "E-302 E-303"},
+		{"date", KIND_DATE, "2026-09-14"},
+		{"tag", KIND_TEXT, "E-302"},
+		{"pipe-size", KIND_TEXT, "NPS 6"},
+		{"schedule", KIND_TEXT, "40"},
 	};
+	type->accepted = (struct accepted){.kinds = {KIND_TEXT}, .count = 1};
 	for (size_t i = 0; i < sizeof plain / sizeof *plain; i++)
-		if (strcmp(plain[i].name, name) == 0)
-			return plain[i].kind;
-	return KIND_TEXT;
+		if (strcmp(plain[i].name, type->name) == 0) {
+			type->accepted.kinds[0] = plain[i].kind;
+			type->example = plain[i].example;
+		}
 }
 
 static struct vocabulary_type *type_named(struct reader *reader, const xmlNode *user, const char *name)
@@ -208,12 +219,15 @@ static struct vocabulary_type *type_named(struct reader *reader, const xmlNode *
 	if (!node && strncmp(name, "xs:", 3) != 0)
 		not_understood(user, "a type that is not declared");
 	xmlNode *quantity = first(first(first(node, "annotation"), "appinfo"), "quantity");
-	xmlNode *restriction = first(node, "restriction");
+	xmlNode *inside =
+		first(first(node, "union"), "simpleType"); /* of a choice in whose place a value may be owed */
+	xmlNode *restriction = first(inside ? inside : node, "restriction");
 	type->documentation = node ? documentation(reader, node) : "";
+	type->example = "as the document says it";
 	if (quantity) {
 		read_quantity_type(reader, type, quantity);
 	} else {
-		type->accepted = (struct accepted){.kinds = {kind_of_plain_type(name)}, .count = 1};
+		read_plain_type(type);
 		if (type->accepted.kinds[0] == KIND_TEXT && first(restriction, "enumeration")) {
 			type->accepted.kinds[0] = KIND_WORD;
 			read_choices(reader, type, restriction);
@@ -262,6 +276,7 @@ static void add_attribute(struct reader *reader, xmlNode *node, struct attribute
 	struct vocabulary_attribute row = {
 		.name = attribute(reader, node, "name"),
 		.required = use && strcmp(use, "required") == 0,
+		.condition = first(first(first(node, "annotation"), "appinfo"), "condition") != NULL,
 		.documentation = documentation(reader, node),
 	};
 	if (!row.name || !type)
@@ -354,6 +369,7 @@ const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, s
 		.element_count = reader.elements.count,
 		.xsd = xsd,
 		.xsd_size = size,
+		.owing = global(&reader, "simpleType", "owed") != NULL,
 	};
 	xmlFreeDoc(tree);
 	return vocabulary;
@@ -389,4 +405,18 @@ const struct choice *vocabulary_choice(const struct vocabulary_type *type, const
 		if (strcmp(type->choices[i].word, word) == 0)
 			return &type->choices[i];
 	return NULL;
+}
+
+bool written_is_owed(const char *written)
+{
+	static const char *const words[] = {
+		"t.b.d.", "t.b.d", "tbd.", "tbd", "tb.d.", "tb.d", "t.bd.", "t.bd", "hold", "later"};
+	const char *start = written + strspn(written, " \t\r\n");
+	size_t length = strlen(start);
+	while (length && strchr(" \t\r\n", start[length - 1]))
+		length--;
+	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+		if (strlen(words[i]) == length && strncasecmp(words[i], start, length) == 0)
+			return true;
+	return false;
 }

@@ -30,12 +30,14 @@ struct vocabulary_type {
 	const struct choice *choices; /* WORD only */
 	size_t choice_count;
 	const char *documentation;
+	const char *example; /* a value as it may be written: "121 degC", "carbon steel"; never NULL */
 };
 
 struct vocabulary_attribute {
 	const char *name;
 	const struct vocabulary_type *type;
 	bool required, inherited;
+	bool condition; /* an operating condition, which another operating case may well have otherwise: no size, no metal */
 	const char *documentation;
 };
 
@@ -57,6 +59,7 @@ struct vocabulary {
 	size_t element_count;
 	const char *xsd; /* the schema's text, for libxml2 */
 	size_t xsd_size;
+	bool owing;  /* a value may be owed in this language: "t.b.d." stands in place of any */
 	bool proven; /* the files read by it were checked when the program was tested: structure is not checked again */
 };
 
@@ -69,5 +72,8 @@ const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabu
 const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_element *element, const char *name);
 const struct vocabulary_element *vocabulary_child(const struct vocabulary_element *element, const char *name);
 const struct choice *vocabulary_choice(const struct vocabulary_type *type, const char *word);
+
+/* Is it what a package writes in place of a value that it owes: t.b.d., hold, later, in any letters? As the type "owed" of unit.xsd. */
+bool written_is_owed(const char *written);
 
 #endif

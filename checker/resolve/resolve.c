@@ -5,7 +5,8 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "resolve/pipe.h"
+#include "resolve/handed_down.h"
+#include "resolve/stated_value.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
 
@@ -22,101 +23,59 @@ struct resolver {
 	bool derived;	   /* the description is a variant: an override that changes nothing is no slip of a writer */
 };
 
-/* ---- one value ---- */
-
-static bool is_date(const char *written)
-{
-	static const char shape[] = "dddd-dd-dd";
-	if (strlen(written) != sizeof shape - 1)
-		return false;
-	for (size_t i = 0; shape[i]; i++)
-		if (shape[i] == 'd' ? written[i] < '0' || written[i] > '9' : written[i] != '-')
-			return false;
-	long month = strtol(written + 5, NULL, 10), day = strtol(written + 8, NULL, 10);
-	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
-static bool check_date(struct resolver *resolver, const struct attribute *attribute)
-{
-	bool date = is_date(attribute->written);
-	if (!date)
-		problem_add(resolver->problems, PROBLEM_NOT_A_DATE, attribute->place,
-			"%s: '%s'; a date is written year-month-day: 2026-09-14", attribute->meaning->name,
-			attribute->written);
-	return date;
-}
-
-static bool resolve_word(struct resolver *resolver, const struct attribute *attribute, struct quantity *out)
-{
-	const struct vocabulary_type *type = attribute->meaning->type;
-	const char *written = attribute->written;
-	out->word = written;
-	switch (out->kind) {
-	case KIND_WORD: /* the choice was checked with the structure */
-		return vocabulary_choice(type, written) != NULL;
-	case KIND_YES_NO:
-		out->si = strcmp(written, "yes") == 0;
-		out->word = out->si > 0 ? "yes" : "no";
-		return true;
-	case KIND_DATE:
-		return check_date(resolver, attribute);
-	default:
-		break;
-	}
-	if (strcmp(type->name, "pipe-size") == 0)
-		return (out->word = pipe_size_parse(written, attribute->place, resolver->problems)) != NULL;
-	if (strcmp(type->name, "schedule") == 0)
-		return (out->word = pipe_schedule_parse(written, attribute->place, resolver->problems)) != NULL;
-	return true;
-}
-
-/* The quantity an attribute states, or NULL after a fault. */
-static const struct quantity *resolve_value(
-	struct resolver *resolver, const struct attribute *attribute, const char *document)
-{
-	const struct vocabulary_type *type = attribute->meaning->type;
-	struct quantity *out = arena_alloc(resolver->arena, sizeof *out);
-	if (kind_is_number(type->accepted.kinds[0])) {
-		if (!quantity_parse(resolver->arena, attribute->written, attribute->meaning->name, type->accepted,
-			    resolver->barometric, attribute->place, resolver->problems, out))
-			return NULL;
-		if (out->uncertainty < 0)
-			out->uncertainty =
-				type->uncertainty_is_relative ? fabs(out->si) * type->uncertainty : type->uncertainty;
-	} else {
-		*out = (struct quantity){.known = STATED,
-			.kind = type->accepted.kinds[0],
-			.place = attribute->place,
-			.written = attribute->written};
-		if (!resolve_word(resolver, attribute, out))
-			return NULL;
-	}
-	out->document = document;
-	return out;
-}
-
 /* ---- putting values into the table ---- */
 
-static void put(struct resolver *resolver, const struct item *item, int operating_case,
+static bool has_families(const struct vocabulary_type *type)
+{
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (type->choices[i].family)
+			return true;
+	return false;
+}
+
+/* The family of a word; of a word that is owed it is owed too. */
+static void put_family(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, const struct quantity *quantity)
 {
-	const char *name = attribute->meaning->name;
-	table_put(resolver->table, item, operating_case, name, quantity);
-	if (quantity->kind != KIND_WORD)
-		return;
-	const struct choice *choice = vocabulary_choice(attribute->meaning->type, quantity->word);
-	if (!choice || !choice->family)
+	const struct vocabulary_type *type = attribute->meaning->type;
+	const struct choice *choice = quantity->word ? vocabulary_choice(type, quantity->word) : NULL;
+	if (!(quantity->owed ? has_families(type) : choice && choice->family))
 		return;
 	struct quantity *family = arena_alloc(resolver->arena, sizeof *family);
 	*family = *quantity;
-	family->word = choice->family;
-	table_put(resolver->table, item, operating_case, arena_format(resolver->arena, "%s-family", name), family);
+	family->word = quantity->owed ? NULL : choice->family;
+	table_put(resolver->table, item, operating_case,
+		arena_format(resolver->arena, "%s-family", attribute->meaning->name), family);
 }
 
+/* What is stated for no case in particular describes the first one, and any other only as long as that states nothing. */
+static void put(struct resolver *resolver, const struct item *item, int operating_case,
+	const struct attribute *attribute, struct quantity *quantity)
+{
+	quantity->of_case = attribute->meaning->condition && operating_case > 0;
+	quantity->of_normal = attribute->meaning->condition && operating_case == EVERY_CASE;
+	table_put(resolver->table, item, operating_case, attribute->meaning->name, quantity);
+	if (quantity->kind == KIND_WORD)
+		put_family(resolver, item, operating_case, attribute, quantity);
+}
+
+/* Tags, ids, and who says what of which case: they state nothing of an item. */
 static bool is_bookkeeping(const struct attribute *attribute)
 {
-	const char *name = attribute->meaning->name;
-	return strcmp(name, "case") == 0 || strcmp(name, "document") == 0;
+	static const char names[] = "case document data was";
+	return text_has_word(names, attribute->meaning->name) || strcmp(attribute->meaning->type->name, "tag") == 0;
+}
+
+static void note_statement(struct resolver *resolver, const struct item *item, int operating_case,
+	const struct attribute *attribute, const struct quantity *quantity)
+{
+	if (!is_bookkeeping(attribute))
+		table_add_statement(resolver->table,
+			(struct statement){.item = item,
+				.operating_case = operating_case,
+				.name = attribute->meaning->name,
+				.quantity = quantity,
+				.read = quantity->read});
 }
 
 static int case_named(const struct resolver *resolver, const char *id)
@@ -146,7 +105,7 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 {
 	const char *id = element_attribute(element, "case");
 	bool declared = !id || case_named(resolver, id) != EVERY_CASE;
-	if (!declared)
+	if (!declared && !written_is_owed(id)) /* owed: said with the structure */
 		no_case(resolver, id, element->place);
 	return declared;
 }
@@ -158,23 +117,36 @@ static bool within(const struct quantity *bound, const struct quantity *number)
 	return beyond <= fmax(number->uncertainty, SAME_TO_ROUNDING * fabs(bound->si));
 }
 
+/* Not comparable here: a mass flow and a volume flow, two bounds. */
+static bool comparable(const struct quantity *a, const struct quantity *b)
+{
+	return !kind_is_number(a->kind) || (a->kind == b->kind && (a->bound == BOUND_NONE || b->bound == BOUND_NONE));
+}
+
 static bool agree(const struct quantity *a, const struct quantity *b)
 {
 	if (!kind_is_number(a->kind))
 		return text_same(a->word, b->word);
-	if (a->kind != b->kind || (a->bound != BOUND_NONE && b->bound != BOUND_NONE))
-		return true; /* not comparable here: a mass flow and a volume flow, two bounds */
 	if (a->bound != BOUND_NONE || b->bound != BOUND_NONE)
 		return within(a->bound != BOUND_NONE ? a : b, a->bound != BOUND_NONE ? b : a);
 	double allowed = fmax(fmax(a->uncertainty, b->uncertainty), SAME_TO_ROUNDING * fmax(fabs(a->si), fabs(b->si)));
 	return fabs(a->si - b->si) <= allowed;
 }
 
+static struct quantity *value_of(struct resolver *resolver, const struct item *item, int operating_case,
+	const struct attribute *attribute, const char *document)
+{
+	struct stating stating = {.tag = item->tag, .document = document, .barometric = resolver->barometric};
+	if (operating_case != EVERY_CASE)
+		stating.case_title = table_case(resolver->table, operating_case)->title;
+	return stated_value(resolver->arena, attribute, &stating, resolver->problems);
+}
+
 /* An override sets what differs in one case. One that changes nothing is a slip of the writer. */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
-	const char *document = element_attribute(element->parent, "data"); /* <in> has none of its own */
+	const char *document = stated_document(element->parent, "data"); /* <in> has none of its own */
 	size_t changed = 0;
 	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
 	bool faulty = !declared || element->incomplete;
@@ -182,15 +154,18 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 		const struct attribute *attribute = &element->attributes[i];
 		if (is_bookkeeping(attribute))
 			continue;
-		const struct quantity *value = resolve_value(resolver, attribute, document ? document : "");
+		struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
 		faulty = faulty || !value;
 		if (!value || !declared)
 			continue;
-		const struct quantity *common = table_get(resolver->table, item, EVERY_CASE, attribute->meaning->name);
-		if (common && text_same(common->written, value->written))
-			continue;
-		put(resolver, item, operating_case, attribute, value);
-		changed++;
+		note_statement(resolver, item, operating_case, attribute, value);
+		const struct quantity *common = table_peek(resolver->table, item, EVERY_CASE, attribute->meaning->name);
+		bool other = !common || !text_same(common->written, value->written);
+		changed += other;
+		if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
+			put(resolver, item, operating_case, attribute, value);
+		else
+			value->read = common->read ? common->read : value->read;
 	}
 	resolver->case_lost = resolver->case_lost || !declared;
 	if (declared)
@@ -244,10 +219,23 @@ static void note_contradiction(struct resolver *resolver, const struct item *ite
 	table_put(resolver->table, contradiction, EVERY_CASE, "difference", difference);
 }
 
-/* The same value said by another document: fills a gap, agrees, or contradicts. */
+/* Two statements of one quantity that can be held against each other are read by that, whatever else reads them. */
+static void compare(struct resolver *resolver, const struct item *item, const struct attribute *attribute,
+	const struct quantity *own, const struct quantity *value)
+{
+	if (own->owed || value->owed || !comparable(own, value))
+		return;
+	*value->read = true;
+	if (own->read)
+		*own->read = true;
+	if (!agree(own, value))
+		note_contradiction(resolver, item, attribute, own, value);
+}
+
+/* The same value said by another document: fills a gap, also of what is owed, agrees, or contradicts. */
 static void resolve_restatement(struct resolver *resolver, const struct item *item, const struct element *element)
 {
-	const char *document = element_attribute(element, "document");
+	const char *document = stated_document(element, "document");
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	if (!check_case(resolver, element))
 		return;
@@ -255,16 +243,18 @@ static void resolve_restatement(struct resolver *resolver, const struct item *it
 		const struct attribute *attribute = &element->attributes[i];
 		if (is_bookkeeping(attribute))
 			continue;
-		const struct quantity *value = resolve_value(resolver, attribute, document ? document : "");
+		struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
 		if (!value)
 			continue;
-		const struct quantity *own = table_get(resolver->table, item, operating_case, attribute->meaning->name);
+		note_statement(resolver, item, operating_case, attribute, value);
+		const struct quantity *own =
+			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
 		if (!own && operating_case != EVERY_CASE)
 			resolver->case_used[operating_case] = true;
-		if (!own)
+		if (!own || (own->owed && !value->owed))
 			put(resolver, item, operating_case, attribute, value);
-		else if (!agree(own, value))
-			note_contradiction(resolver, item, attribute, own, value);
+		else
+			compare(resolver, item, attribute, own, value);
 	}
 }
 
@@ -286,6 +276,7 @@ static const char *made_tag(struct resolver *resolver, const struct element *ele
 		if (*c == '-')
 			*c = ' ';
 	const char *name = element_attribute(element, "name");
+	name = name && !written_is_owed(name) ? name : NULL;
 	const char *tag = arena_format(resolver->arena, "%s%s%s%s%s", parent ? parent->tag : "", parent ? " " : "",
 		kind, name ? " " : "", name ? name : "");
 	if (table_find(resolver->table, tag))
@@ -309,22 +300,31 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 	return made_tag(resolver, element, parent);
 }
 
+/* What an item states for one case alone it keeps there. */
+static void inherit_value(struct resolver *resolver, const struct item *item, const char *name)
+{
+	struct table *table = resolver->table;
+	const struct quantity *common = table_peek(table, item->parent, EVERY_CASE, name);
+	for (int c = 0; c < (int)table_case_count(table); c++) {
+		const struct quantity *value = table_peek(table, item->parent, c, name);
+		if (value && value != common && !table_peek(table, item, c, name))
+			table_put(table, item, c, name, value);
+	}
+	if (common)
+		table_put(table, item, EVERY_CASE, name, common);
+}
+
 static void inherit(struct resolver *resolver, const struct element *element, const struct item *item)
 {
 	if (!item->parent)
 		return;
 	for (size_t i = 0; i < element->meaning->attribute_count; i++) {
 		const struct vocabulary_attribute *attribute = &element->meaning->attributes[i];
-		if (!attribute->inherited || table_get(resolver->table, item, EVERY_CASE, attribute->name))
+		if (!attribute->inherited || table_peek(resolver->table, item, EVERY_CASE, attribute->name))
 			continue;
-		const char *family = arena_format(resolver->arena, "%s-family", attribute->name);
-		const char *names[] = {attribute->name, family};
-		for (size_t k = 0; k < 2; k++)
-			for (int c = EVERY_CASE; c < (int)table_case_count(resolver->table); c++) {
-				const struct quantity *value = table_get(resolver->table, item->parent, c, names[k]);
-				if (value)
-					table_put_if_other(resolver->table, item, c, names[k], value);
-			}
+		inherit_value(resolver, item, attribute->name);
+		if (has_families(attribute->type))
+			inherit_value(resolver, item, arena_format(resolver->arena, "%s-family", attribute->name));
 	}
 }
 
@@ -347,18 +347,36 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 	}
 }
 
+static void note_text(struct resolver *resolver, const struct item *item, const struct element *element)
+{
+	struct quantity *text = arena_alloc(resolver->arena, sizeof *text);
+	*text = *text_quantity(resolver, item->text, item->place);
+	text->document = stated_document(element, "document");
+	table_add_statement(resolver->table,
+		(struct statement){.item = item,
+			.operating_case = EVERY_CASE,
+			.name = "text",
+			.quantity = text,
+			.read = item->text_read});
+}
+
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
-	const char *document = element_attribute(element, "data");
+	const char *document = stated_document(element, "data");
 	struct item entry = {
 		.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
 	entry.tag = tag_of(resolver, element, parent);
+	entry.text_read = *entry.text ? arena_alloc(resolver->arena, sizeof *entry.text_read) : NULL;
 	const struct item *item = table_add_item(resolver->table, entry);
+	if (item->text_read)
+		note_text(resolver, item, element);
 	for (size_t i = 0; i < element->attribute_count; i++) {
-		const struct quantity *value =
-			resolve_value(resolver, &element->attributes[i], document ? document : "");
-		if (value)
-			put(resolver, item, EVERY_CASE, &element->attributes[i], value);
+		const struct attribute *attribute = &element->attributes[i];
+		struct quantity *value = value_of(resolver, item, EVERY_CASE, attribute, document);
+		if (!value)
+			continue;
+		put(resolver, item, EVERY_CASE, attribute, value);
+		note_statement(resolver, item, EVERY_CASE, attribute, value);
 	}
 	resolve_children(resolver, element, item);
 }
@@ -376,7 +394,7 @@ static void read_cases(struct resolver *resolver, const struct element *basis)
 			continue;
 		const char *title = element_attribute(child, "title"), *upset = element_attribute(child, "upset");
 		cases[count++] = (struct operating_case){.id = element_attribute(child, "id"),
-			.title = title ? title : element_attribute(child, "id"),
+			.title = title && !written_is_owed(title) ? title : element_attribute(child, "id"),
 			.upset = upset && strcmp(upset, "yes") == 0};
 	}
 	if (count == 0)
@@ -403,15 +421,18 @@ static void read_barometric(struct resolver *resolver, const struct element *bas
 static void assume_barometric(struct resolver *resolver)
 {
 	const struct item *basis = table_sole(resolver->table, "basis");
-	if (basis && !table_get(resolver->table, basis, EVERY_CASE, "barometric-pressure"))
+	const struct quantity *stated =
+		basis ? table_peek(resolver->table, basis, EVERY_CASE, "barometric-pressure") : NULL;
+	if (basis && (!stated || stated->owed))
 		table_put(resolver->table, basis, EVERY_CASE, "barometric-pressure",
-			quantity_assumed(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
-				"standard atmosphere, since the site's barometric pressure is not stated"));
+			quantity_default(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
+				stated ? "standard atmosphere, since the site's barometric pressure is owed"
+				       : "standard atmosphere, since the site's barometric pressure is not stated"));
 }
 
 static void check_reference(struct resolver *resolver, const struct attribute *attribute, const char *tag)
 {
-	if (!*tag || table_find(resolver->table, tag))
+	if (!*tag || table_find(resolver->table, tag) || written_is_owed(tag)) /* owed: said with the structure */
 		return;
 	size_t count = table_item_count(resolver->table);
 	const char **tags = arena_alloc(resolver->arena, count * sizeof *tags);
@@ -469,6 +490,27 @@ static void check_single(struct resolver *resolver, const struct element *unit, 
 				first->place.line);
 }
 
+/* Only when all is put: another document may have filled the gap, or stated the common value. */
+static void note_owing(struct resolver *resolver)
+{
+	size_t count;
+	const struct statement *all = table_statements(resolver->table, &count);
+	for (size_t i = 0; i < count; i++) {
+		const struct statement *statement = &all[i];
+		if (!statement->quantity->owed || statement->operating_case == EVERY_CASE)
+			continue;
+		const char *names[] = {statement->name, arena_format(resolver->arena, "%s-family", statement->name)};
+		for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+			const struct quantity *here =
+				table_peek(resolver->table, statement->item, statement->operating_case, names[k]);
+			const struct quantity *common =
+				table_peek(resolver->table, statement->item, EVERY_CASE, names[k]);
+			if (here && common && here->owed && here != common)
+				table_owe(resolver->table, statement->operating_case, common, here);
+		}
+	}
+}
+
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
 	struct resolver resolver = {.arena = arena, .problems = problems, .derived = unit->derived};
@@ -479,7 +521,9 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	check_single(&resolver, unit, "basis");
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
+	hand_down(resolver.table, unit);
 	assume_barometric(&resolver);
+	note_owing(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
 		if (!unit->derived)

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/owing.h"
 
 struct cell {
 	const char *name; /* NULL: free */
@@ -32,7 +33,11 @@ struct table {
 	size_t cell_count, cell_capacity;
 	bool *varies; /* by item: some value is put for one case */
 	size_t varies_capacity;
-	size_t *by_tag; /* open addressing over item index + 1 */
+	struct statement *statements;
+	size_t statement_count, statement_capacity;
+	const struct watcher *watcher;
+	struct owing *owing; /* NULL: nothing is owed for one case */
+	size_t *by_tag;	     /* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
 
@@ -78,6 +83,8 @@ struct table *table_over(struct arena *arena, const struct table *under)
 {
 	struct table *table = table_new(arena, under->cases, under->case_count);
 	table->under = under;
+	table->watcher = under->watcher;
+	table->owing = under->owing;
 	table->item_count = table->item_capacity = under->item_count;
 	table->items = arena_alloc(arena, (under->item_count + 1) * sizeof *table->items);
 	memcpy(table->items, under->items, under->item_count * sizeof *table->items);
@@ -102,6 +109,17 @@ const struct operating_case *table_case(const struct table *table, int operating
 }
 
 /* ---- items ---- */
+
+bool item_is(const struct item *item, const char *kind)
+{
+	return item && strcmp(item->kind, kind) == 0;
+}
+
+bool item_is_any(const struct item *item, const char *kinds)
+{
+	return item && text_has_word(kinds, item->kind);
+}
+
 
 static void index_tag(struct table *table, size_t index)
 {
@@ -289,36 +307,92 @@ static const struct quantity *look(
 	return found;
 }
 
-const struct quantity *table_get(
+const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
 	uint32_t hash = text_hash(name);
 	const struct quantity *quantity = NULL;
 	if (operating_case != EVERY_CASE)
 		quantity = look(table, item, operating_case, name, hash);
-	return quantity ? quantity : look(table, item, EVERY_CASE, name, hash);
+	if (quantity)
+		return quantity;
+	quantity = look(table, item, EVERY_CASE, name, hash);
+	const struct quantity *owed = quantity && table->owing && operating_case != EVERY_CASE
+		? owing_in(table->owing, quantity, operating_case)
+		: NULL;
+	return owed ? owed : quantity;
+}
+
+void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
+{
+	if (table->watcher)
+		table->watcher->look(item, name, table->watcher->data);
+	if (quantity && quantity->read)
+		*quantity->read = true;
+}
+
+const struct quantity *table_get(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	const struct quantity *quantity = table_peek(table, item, operating_case, name);
+	table_read(table, item, name, quantity);
+	return quantity;
+}
+
+void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed)
+{
+	if (!table->owing)
+		table->owing = owing_new(table->arena);
+	owing_add(table->owing, common, operating_case, owed);
+}
+
+void table_watch(struct table *table, const struct watcher *watcher)
+{
+	table->watcher = watcher;
+}
+
+void table_add_statement(struct table *table, struct statement statement)
+{
+	table->statements = arena_grow(table->arena, table->statements, table->statement_count,
+		&table->statement_capacity, sizeof *table->statements);
+	table->statements[table->statement_count++] = statement;
+}
+
+const struct statement *table_statements(const struct table *table, size_t *count)
+{
+	while (table->under)
+		table = table->under;
+	*count = table->statement_count;
+	return table->statements;
+}
+
+const struct table *table_lowest(const struct table *table)
+{
+	while (table->under)
+		table = table->under;
+	return table;
 }
 
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	while (table->under)
-		table = table->under;
-	return table_get(table, item, operating_case, name);
+	return table_peek(table_lowest(table), item, operating_case, name);
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
 {
 	return a == b ||
 		(a && b && a->known == b->known && a->kind == b->kind && a->bound == b->bound &&
-			a->reached == b->reached && !(a->si < b->si) && !(a->si > b->si) &&
-			text_same(a->word, b->word) && text_same(a->reason, b->reason));
+			a->reached == b->reached && a->of_case == b->of_case && a->of_normal == b->of_normal &&
+			!(a->si < b->si) && !(a->si > b->si) && text_same(a->word, b->word) &&
+			text_same(a->reason, b->reason));
 }
 
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
-	if (operating_case == EVERY_CASE || !same_quantity(table_get(table, item, EVERY_CASE, name), quantity))
+	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, text_hash(name));
+	if (own || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity))
 		table_put(table, item, operating_case, name, quantity);
 }
 
@@ -331,8 +405,8 @@ const char *table_word(const struct table *table, const struct item *item, int o
 const char *table_unit_word(const struct table *table, const char *name)
 {
 	const struct item *unit = table_sole(table, "unit");
-	const char *word = unit ? table_word(table, unit, EVERY_CASE, name) : NULL;
-	return word ? word : "";
+	const struct quantity *said = unit ? table_peek(table, unit, EVERY_CASE, name) : NULL;
+	return said && said->known != UNKNOWN && said->word ? said->word : "";
 }
 
 const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of)
@@ -347,6 +421,18 @@ const struct item *table_follow(const struct table *table, const struct item *it
 			return table_find(table, reference->word);
 	}
 	return table_sole(table, of);
+}
+
+void table_each_cell(const struct table *table,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
+		void *data),
+	void *data)
+{
+	for (size_t i = 0; i < table->cell_capacity; i++) {
+		const struct cell *cell = &table->cells[i];
+		if (cell->name)
+			visit(table->items[cell->item], cell->operating_case, cell->name, cell->quantity, data);
+	}
 }
 
 void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data)

@@ -22,13 +22,30 @@ struct item {
 	const char *tag;	   /* what the engineer calls it: "E-302", "E-302 tube side" */
 	const struct item *parent; /* the item it is nested in, or NULL directly under the unit */
 	const char *text;	   /* content of an element that holds text: the name of a code */
+	bool *text_read;	   /* set by whoever reads it; NULL: no text */
 	struct place place;
 	size_t index; /* in order of the description */
 };
 
+/* Is it an item (not NULL), and of this kind, or of one of these, separated by spaces? */
+bool item_is(const struct item *item, const char *kind);
+bool item_is_any(const struct item *item, const char *kinds);
+
 struct operating_case {
 	const char *id, *title;
 	bool upset; /* steam-out and the like: not a steady operating case */
+};
+
+/*
+ * One value, or the text of an element, that the description states. What stands in a table may have been inherited or taken
+ * over and then carries the same mark: a statement is read when anything looks at it or at a copy of it.
+ */
+struct statement {
+	const struct item *item;
+	int operating_case;
+	const char *name; /* of the attribute; "text": the text of the element */
+	const struct quantity *quantity;
+	bool *read; /* by a rule or a calculation, or compared with what another document states */
 };
 
 struct table; /* opaque */
@@ -62,15 +79,37 @@ const struct item *table_sole(const struct table *table, const char *kind);
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
-/* As table_put, unless the value for every case is the same already. */
+/* As table_put, unless the value for every case is the same already and none was put for this case before. */
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity);
 
-/* A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. */
+/*
+ * A cell: NULL when nothing was put. With EVERY_CASE only the value common to all cases is looked for. What is got counts as
+ * read; to look without reading (to copy it, to ask whether it is there, to print it) is table_peek.
+ */
 const struct quantity *table_get(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
+const struct quantity *table_peek(
+	const struct table *table, const struct item *item, int operating_case, const char *name);
 
-/* As table_get, but only what the description states: the lowest table, without anything computed. */
+/* In this case `owed` stands in place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
+void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed);
+
+/* Marks what was peeked at as read: by the rule that turned out to concern the item. */
+void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
+
+/* Told of every look at a value, found or not: which attributes anything reads at all. For tests. */
+struct watcher {
+	void (*look)(const struct item *item, const char *name, void *data);
+	void *data;
+};
+void table_watch(struct table *table, const struct watcher *watcher);
+
+/* What the description states, in its order; added by who resolves it. */
+void table_add_statement(struct table *table, struct statement statement);
+const struct statement *table_statements(const struct table *table, size_t *count);
+
+/* As table_peek, but only what the description states: the lowest table, without anything computed. */
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
@@ -88,6 +127,15 @@ const char *table_unit_word(const struct table *table, const char *name);
  * of the item or of one it is nested in ("stream", "gas"), or the kind of a sole item ("solvent"). NULL: there is none.
  */
 const struct item *table_follow(const struct table *table, const struct item *item, int operating_case, const char *of);
+
+/* Walks the cells of this table alone, not of those below, in no promised order. Do not put while it walks. */
+void table_each_cell(const struct table *table,
+	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
+		void *data),
+	void *data);
+
+/* The lowest table: what the description states. */
+const struct table *table_lowest(const struct table *table);
 
 /* Walks all names that an item carries in this table and those below, in no promised order; for tests and checks. */
 void table_each_name(const struct table *table, void (*visit)(const char *name, void *data), void *data);

@@ -7,7 +7,6 @@
 #include "write/svg.h"
 
 enum {
-	PANELS_MOST = 12,
 	ACROSS = 2,
 	PANEL_WIDTH = 460,
 	PANEL_HEIGHT = 172,
@@ -172,11 +171,12 @@ static bool panel_of_show(
 
 void figure_course(struct page *page, xmlNode *parent, const struct course *course)
 {
-	struct panel panels[PANELS_MOST];
+	struct panel *panels =
+		arena_alloc(page->arena, (course->show_count + course->track_count + 1) * sizeof *panels);
 	size_t count = 0;
-	for (size_t i = 0; i < course->show_count && count < PANELS_MOST; i++)
+	for (size_t i = 0; i < course->show_count; i++)
 		count += panel_of_show(page, course, &course->shows[i], &panels[count]);
-	for (size_t i = 0; i < course->track_count && count < PANELS_MOST; i++)
+	for (size_t i = 0; i < course->track_count; i++)
 		count += panel_of_track(page, course, course->tracks[i], &panels[count]);
 	if (!count)
 		return;

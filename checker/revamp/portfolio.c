@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/json_text.h"
+#include "base/names.h"
 #include "stages.h"
 
 /* ---- one design as a line ---- */
@@ -108,28 +109,43 @@ static const char *text_of(struct arena *arena, const json_t *row, const char *n
 	return text ? arena_copy(arena, text) : "";
 }
 
-static int text_before(const void *left, const void *right)
+/* The file that each line speaks of, by its place among the lines. */
+static struct names files_of(struct arena *arena, const char *const *lines, size_t count)
 {
-	return strcmp(*(const char *const *)left, *(const char *const *)right);
+	struct names files = {0};
+	for (size_t i = 0; i < count; i++) {
+		json_t *object = json_loads(lines[i], 0, NULL);
+		names_add(arena, &files, text_of(arena, object, "file"), i);
+		json_decref(object);
+	}
+	names_sort(&files);
+	return files;
 }
 
 size_t portfolio_missing(struct arena *arena, const char *const *lines, size_t count, const char *const *paths,
 	size_t path_count, const char **missing)
 {
-	const char **files = arena_alloc(arena, (count + 1) * sizeof *files);
+	struct names files = files_of(arena, lines, count);
 	size_t found = 0;
-	for (size_t i = 0; i < count; i++) {
-		json_t *object = json_loads(lines[i], 0, NULL);
-		files[i] = text_of(arena, object, "file");
-		json_decref(object);
-	}
-	qsort(files, count, sizeof *files, text_before);
 	for (size_t i = 0; i < path_count; i++) {
 		const char *path = clean(arena, paths[i]);
-		if (!bsearch(&path, files, count, sizeof *files, text_before))
+		if (names_first(&files, path, strlen(path)) == files.count)
 			missing[found++] = paths[i];
 	}
 	return found;
+}
+
+void portfolio_check_twice(struct arena *arena, const char *const *lines, const struct place *places, size_t count,
+	struct problems *problems)
+{
+	struct names files = files_of(arena, lines, count);
+	for (size_t i = 0; i < files.count; i = names_behind(&files, i))
+		for (size_t k = i + 1; k < names_behind(&files, i); k++) {
+			const struct place *first = &places[files.rows[i].at];
+			problem_add(problems, PROBLEM_DUPLICATE, places[files.rows[k].at],
+				"the record of %s came already at %s:%d; both are shown and counted",
+				files.rows[i].name, first->file, first->line);
+		}
 }
 
 /* ---- lines as a table ---- */
@@ -254,6 +270,9 @@ struct portfolio portfolio_of(struct arena *arena, const char *const *lines, siz
 	for (size_t i = 1; i < portfolio.count; i++)
 		portfolio.mixed = portfolio.mixed || portfolio.rows[i].rules != portfolio.rows[0].rules ||
 			strcmp(portfolio.rows[i].profile, portfolio.rows[0].profile) != 0;
+	struct names files = files_of(arena, lines, count);
+	for (size_t i = 1; i < files.count; i++)
+		portfolio.twice += strcmp(files.rows[i].name, files.rows[i - 1].name) == 0;
 	sum_families(arena, &portfolio);
 	return portfolio;
 }

@@ -34,7 +34,8 @@ struct portfolio {
 	size_t failed_count;
 	const struct family_count *families; /* over all rows, by prefix */
 	size_t family_count;
-	bool mixed; /* rows of different profiles or catalogues: they do not compare */
+	size_t twice; /* rows that are of the same file as one before them */
+	bool mixed;   /* rows of different profiles or catalogues: they do not compare */
 };
 
 /* The row of one design as a line of JSON, without its end; reviews the design for it. */
@@ -57,6 +58,13 @@ size_t portfolio_missing(struct arena *arena, const char *const *lines, size_t c
 
 /* Whether a line that was kept in a file is still one; what is wrong is reported at `place` and its column. */
 bool portfolio_check_line(const char *line, struct place place, struct problems *problems);
+
+/*
+ * Tells, at its place, each record of a file of which there was one before: by mistake or on purpose, both rows are shown. `places`
+ * has one row for each line.
+ */
+void portfolio_check_twice(struct arena *arena, const char *const *lines, const struct place *places, size_t count,
+	struct problems *problems);
 
 /* The table of such lines. */
 struct portfolio portfolio_of(struct arena *arena, const char *const *lines, size_t count);

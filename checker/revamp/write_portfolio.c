@@ -61,6 +61,13 @@ static void add_ranking(struct page *page, const struct portfolio *portfolio)
 	static const char *const columns[] = {
 		"Unit", "Resolve", "Justify", "Consider", "State", "The first thing to do", "File", NULL};
 	xmlNode *section = page_section(page, "ranking", "By what must be done");
+	if (portfolio->twice)
+		html_add_text(section, "p", NULL,
+			arena_format(page->arena,
+				"Came twice: %zu of the rows are of a file that another row is of too. All are shown "
+				"and "
+				"counted.",
+				portfolio->twice));
 	xmlNode *body = html_add(page_table(section, "ranking", "Most to resolve first", columns), "tbody", NULL);
 	for (size_t i = 0; i < portfolio->count; i++) {
 		const struct portfolio_row *row = &portfolio->rows[i];

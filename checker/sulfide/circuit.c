@@ -322,16 +322,39 @@ static struct input input_at(
 
 static struct input temperature_at(const struct scene *scene, const struct location *location)
 {
-	if (location->own_temperature && is_number(scene_get_of(scene, location->item, location->own_temperature)))
+	const struct quantity *own =
+		location->own_temperature ? scene_get_of(scene, location->item, location->own_temperature) : NULL;
+	if (own && own->known != UNKNOWN)
 		return scene_input_of(scene, location->item, "t", location->own_temperature);
 	return input_at(scene, location, "t", "temperature");
 }
 
-static const char *not_a_number(const struct input *input)
+static const char *not_a_number(struct arena *arena, const struct input *input)
 {
 	if (input->quantity->known == UNKNOWN)
 		return input->quantity->reason;
-	return input->quantity->bound != BOUND_NONE ? "a bound is stated where a value is needed" : NULL;
+	return is_bound(input->quantity) ? input_only_a_bound(arena, input) : NULL;
+}
+
+/*
+ * Salts stated as "<..." were taken at their bounds: is the solution, within what the chemistry is uncertain by, the same
+ * without them? More salt means more H2S in the gas and a lower pH, which film and corrosion answer in opposite ways: where it
+ * matters there is no careful side.
+ */
+static bool salts_settled(const struct scene *scene, const struct solution *at_bounds)
+{
+	struct solution_input least = at_bounds->input;
+	struct solution without;
+	if (!solvent_least_salts(scene, &least))
+		return true;
+	if (!solution_solve(&terms_own, &least, &without) ||
+		!(fabs(without.ph - at_bounds->ph) <= at_bounds->uncertainty_ph))
+		return false;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		if (fabs(without.partial_pressure[gas] - at_bounds->partial_pressure[gas]) >
+			at_bounds->uncertainty[gas] * at_bounds->partial_pressure[gas])
+			return false;
+	return true;
 }
 
 static const char *solve(const struct scene *scene, const struct location *location, struct reading_at *reading)
@@ -344,10 +367,14 @@ static const char *solve(const struct scene *scene, const struct location *locat
 	reading->pressure = input_at(scene, location, "P", "pressure");
 	const struct input *needed[] = {&reading->temperature, &reading->h2s, &reading->co2};
 	for (size_t i = 0; i < sizeof needed / sizeof *needed; i++) {
-		const char *missing = not_a_number(needed[i]);
+		const char *missing = not_a_number(table_arena(scene->table), needed[i]);
 		if (missing)
 			return missing;
 	}
+	const struct item *basis = table_sole(scene->table, "basis");
+	const struct input age = scene_input_of(scene, basis ? basis : scene->item, "", "film-age");
+	if (is_bound(age.quantity))
+		return input_only_a_bound(table_arena(scene->table), &age);
 	struct solution_input input;
 	const char *missing = solvent_solution(scene, location->stream, &input);
 	if (missing)
@@ -357,6 +384,8 @@ static const char *solve(const struct scene *scene, const struct location *locat
 	input.loading[GAS_CO2] = reading->co2.quantity->si;
 	if (!solution_solve(&terms_own, &input, &reading->solution))
 		return solution_fault_words(reading->solution.fault);
+	if (!salts_settled(scene, &reading->solution))
+		return "salts of the solvent are stated only as bounds, and the pH depends on them";
 	return NULL;
 }
 
@@ -369,7 +398,7 @@ static void read_at(
 		return;
 	double stated = solvent_iron(scene);
 	reading->iron_assumed = isnan(stated);
-	reading->iron = reading->iron_assumed ? IRON_ASSUMED : stated;
+	reading->iron = reading->iron_assumed ? solvent_iron_assumed(scene, IRON_ASSUMED) : stated;
 	reading->age = age_of(arena, scene, location);
 	reading->answer = sulfide_answer(&reading->solution, reading->iron, reading->age.seconds, location->side);
 	for (size_t i = 0; i < FILM_AGES; i++)

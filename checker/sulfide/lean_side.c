@@ -65,8 +65,7 @@ static bool cold_end_fouls(const struct lean_side *all)
 /* ---- what rules may cite ---- */
 
 const char *const lean_side_names[] = {"amine-side", "cold-end-scale", "co2-at-wall", "expected-scale", "film-answer",
-	"h2s-at-wall", "holds-h2s", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall",
-	NULL};
+	"h2s-at-wall", "iron-particles", "over-specification", "siderite-iron", "temperature-at-wall", NULL};
 
 static const struct quantity *word(
 	struct arena *arena, const char *is, const struct reading_at *reading, enum formula_code formula)
@@ -275,15 +274,6 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 		FORMULA_IRON_PARTICLES, inputs, 1);
 }
 
-static void put_holds_h2s(struct table *table, const struct circuit *circuit)
-{
-	const struct scene scene = {.table = table, .item = table_sole(table, "unit"), .operating_case = EVERY_CASE};
-	if (scene.item)
-		scene_put(&scene, "holds-h2s",
-			quantity_assumed_word(table_arena(table), KIND_YES_NO, circuit->sweet ? "no" : "yes",
-				"from its gases and streams"));
-}
-
 /* The circuit, its exchangers and the iron: with the claims, all that the table takes anything from. */
 static struct lean_side *walk(struct table *table)
 {
@@ -302,7 +292,6 @@ static void put_all(struct table *table, const struct lean_side *all)
 	put_claims(table, all->overstripping);
 	put_fouling(table, all);
 	put_iron(table, &all->iron);
-	put_holds_h2s(table, all->circuit);
 }
 
 const struct lean_side *lean_side_compute(struct table *table, bool samples)

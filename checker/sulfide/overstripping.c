@@ -25,11 +25,6 @@ const char *window_word(enum window_answer answer)
 
 /* ---- what the specification allows ---- */
 
-static bool is_kind(const struct item *item, const char *kind)
-{
-	return item && strcmp(item->kind, kind) == 0;
-}
-
 static const struct quantity *number_of(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
@@ -112,7 +107,7 @@ static struct allowance strictest(
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *top = &circuit->readings[i];
 		struct allowance one;
-		if (top->operating_case != operating_case || !is_kind(top->location->item, "absorber") ||
+		if (top->operating_case != operating_case || !item_is(top->location->item, "absorber") ||
 			top->location->side != SIDE_LEAN || !allowance_of(arena, table, top, &one))
 			continue;
 		if (best.missing ? !one.missing || !best.absorber : !one.missing && one.loading < best.loading)
@@ -279,7 +274,7 @@ static bool asks_for_h2s(const struct table *table, const struct item *item)
 	const char *quantity = table_word(table, item, EVERY_CASE, "quantity");
 	const struct item *about = table_follow(table, item, EVERY_CASE, "about");
 	const char *service = about ? table_word(table, about, EVERY_CASE, "service") : NULL;
-	return (is_kind(item, "claim") || is_kind(item, "operating-limit")) && quantity &&
+	return (item_is(item, "claim") || item_is(item, "operating-limit")) && quantity &&
 		strcmp(quantity, "h2s") == 0 && table_word(table, item, EVERY_CASE, "at-least") &&
 		(!service || text_has_word("lean semi-lean", service));
 }

@@ -7,7 +7,8 @@
 #include "write/round.h"
 
 const char *const action_heads[ACTION_COLUMNS] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value",
-	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status"};
+	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status",
+	"Unit"};
 
 const char *anchor_of_flag(struct arena *arena, enum action action, const struct rule *rule)
 {
@@ -45,6 +46,7 @@ static struct action_row finding_row(
 				arena_format(arena, "%s:%d", finding->item->place.file, finding->item->place.line),
 			[COLUMN_REPLY] = reply ? reply->reply : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
+			[COLUMN_UNIT] = review->number,
 		}};
 }
 
@@ -73,6 +75,7 @@ static struct action_row request_row(struct arena *arena, const struct review *r
 			[COLUMN_PLACE] = item ? arena_format(arena, "%s:%d", item->place.file, item->place.line) : "",
 			[COLUMN_REPLY] = reply ? reply->reply : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
+			[COLUMN_UNIT] = review->number,
 		}};
 }
 

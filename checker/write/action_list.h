@@ -23,6 +23,7 @@ enum action_column {
 	COLUMN_PLACE,
 	COLUMN_REPLY,  /* the designer's; blank where none was read back */
 	COLUMN_STATUS, /* open, answered; closed only in the CSV */
+	COLUMN_UNIT,   /* its number: by that replies come back to the right one */
 	ACTION_COLUMNS
 };
 

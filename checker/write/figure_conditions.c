@@ -20,7 +20,6 @@ enum {
 	TAG_CHARACTERS = 20,
 	SERVICE = 176, /* where its word ends */
 	TRACKS = 2,
-	LIMITS = 8,
 	DOWN = 4,
 };
 
@@ -44,8 +43,8 @@ struct track {
 	const struct quantity *first; /* of the first case that has it; NULL: not known in any */
 	double least, most;
 	enum action action; /* the gravest that it gave rise to */
-	struct governed limits[LIMITS];
-	size_t limit_count;
+	struct governed *limits;
+	size_t limit_count, limit_capacity;
 };
 
 struct station {
@@ -67,16 +66,17 @@ static void note_value(struct track *track, const struct quantity *value, enum k
 	track->most = fmax(track->most, value->si);
 }
 
-static void note_limit(struct track *track, const struct limit_result *row, enum kind kind)
+static void note_limit(struct page *page, struct track *track, const struct limit_result *row, enum kind kind)
 {
 	if (!row || row->limit->says || row->limit->value.kind != kind)
 		return;
 	for (size_t i = 0; i < track->limit_count; i++)
 		if (fabs(track->limits[i].si - row->limit->value.si) <= 1e-9 * fabs(row->limit->value.si))
 			return;
-	if (track->limit_count < LIMITS)
-		track->limits[track->limit_count++] =
-			(struct governed){.si = row->limit->value.si, .reading = row->limit->reading};
+	track->limits = arena_grow(
+		page->arena, track->limits, track->limit_count, &track->limit_capacity, sizeof *track->limits);
+	track->limits[track->limit_count++] =
+		(struct governed){.si = row->limit->value.si, .reading = row->limit->reading};
 }
 
 static void note_findings(struct page *page, struct station *station, const struct axis *axes)
@@ -94,7 +94,7 @@ static void note_findings(struct page *page, struct station *station, const stru
 				continue;
 			enum action action = finding_action(finding);
 			track->action = action < track->action ? action : track->action;
-			note_limit(track, finding->governing, axes[k].kind);
+			note_limit(page, track, finding->governing, axes[k].kind);
 		}
 	}
 }

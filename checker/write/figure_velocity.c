@@ -17,7 +17,6 @@ enum {
 	ROW = 22,
 	FOOT = 84, /* the key */
 	ROWS_A_FIGURE = 30,
-	TRACK_LIMITS = 24,
 	TAG_CHARACTERS = 21,
 	BAR = 5, /* half of the bar across the ring of an accepted deviation */
 };
@@ -37,8 +36,8 @@ struct track {
 	int operating_case;
 	enum action action;    /* the gravest that its velocity gave rise to */
 	bool judged, accepted; /* accepted: it departs, and a recorded deviation covers it */
-	struct mark_at limits[TRACK_LIMITS];
-	size_t limit_count;
+	struct mark_at *limits;
+	size_t limit_count, limit_capacity;
 	int rank;
 };
 
@@ -46,9 +45,10 @@ struct track {
 
 static bool is_velocity(const struct finding *finding)
 {
-	return finding->value && finding->value->kind == KIND_VELOCITY && finding->rule->judged >= 0 &&
-		strcmp(finding->rule->inputs[finding->rule->judged].quantity, "velocity") == 0 &&
-		finding->verdict != VERDICT_NOT_APPLICABLE;
+	if (!finding->value || finding->value->kind != KIND_VELOCITY || finding->verdict == VERDICT_NOT_APPLICABLE)
+		return false;
+	const char *judged = finding->rule->inputs[finding->rule->judged].quantity;
+	return strcmp(judged, "velocity") == 0 || strcmp(judged, "liquid-velocity") == 0;
 }
 
 static void add_limit_to(struct page *page, struct track *track, const struct limit_result *row)
@@ -67,9 +67,10 @@ static void add_limit_to(struct page *page, struct track *track, const struct li
 			mark->source = arena_format(page->arena, "%s, %s", mark->source, source);
 		return;
 	}
-	if (track->limit_count < TRACK_LIMITS)
-		track->limits[track->limit_count++] = (struct mark_at){
-			.si = limit->value.si, .reading = limit->reading, .governs = row->governs, .source = source};
+	track->limits = arena_grow(
+		page->arena, track->limits, track->limit_count, &track->limit_capacity, sizeof *track->limits);
+	track->limits[track->limit_count++] = (struct mark_at){
+		.si = limit->value.si, .reading = limit->reading, .governs = row->governs, .source = source};
 }
 
 static void add_findings_to(struct page *page, struct track *track)

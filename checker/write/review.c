@@ -65,6 +65,9 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	const char *cause = rule->judged >= 0 ? rule->inputs[rule->judged].quantity
 		: *rule->mechanism	      ? rule->mechanism
 					      : rule->family;
+	/* The velocity as liquid alone is the velocity by which replies of earlier rounds name the finding. */
+	if (strcmp(cause, "liquid-velocity") == 0)
+		cause = "velocity";
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 
@@ -102,13 +105,19 @@ static int service_rank(const char *service)
 	return kind_rank("vessel");
 }
 
+static const char *service_of(const struct table *table, const struct item *item)
+{
+	const struct quantity *service = table_peek(table, item, EVERY_CASE, "service");
+	return service && service->known != UNKNOWN ? service->word : NULL;
+}
+
 int flow_rank(const struct table *table, const struct item *item)
 {
 	while (item->parent)
 		item = item->parent;
 	if (strcmp(item->kind, "stream") == 0 || strcmp(item->kind, "line") == 0)
-		return service_rank(table_word(table, item, EVERY_CASE, "service"));
-	const char *service = table_word(table, item, EVERY_CASE, "service");
+		return service_rank(service_of(table, item));
+	const char *service = service_of(table, item);
 	if (strcmp(item->kind, "exchanger") == 0)
 		return service && strcmp(service, "lean/rich") != 0 ? kind_rank("cooler") : kind_rank("flash-drum") + 8;
 	return kind_rank(item->kind);
@@ -358,6 +367,21 @@ static void add_working(
 		.item = finding->item, .operating_case = finding->operating_case, .name = name, .quantity = quantity};
 }
 
+bool working_assumes(const struct working *working, const struct input *input)
+{
+	return working->operating_case > 0 && quantity_is_mixed(working->quantity) && input->quantity->of_normal &&
+		!input->quantity->of_case;
+}
+
+const char *working_assumption(
+	struct arena *arena, const struct review *review, const struct working *working, const struct input *input)
+{
+	if (!working_assumes(working, input))
+		return NULL;
+	return arena_format(arena, "assumed as in %s, since %s states none", table_case(review->table, 0)->id,
+		table_case(review->table, working->operating_case)->id);
+}
+
 static bool is_shown(const struct finding *finding)
 {
 	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
@@ -416,7 +440,7 @@ static void collect_sources(struct maker *maker)
 static size_t count_items(const struct table *table)
 {
 	static const char apart[] =
-		"unit basis code case document network deviation claim operating-limit contradiction";
+		"unit basis code case document network deviation claim operating-limit contradiction note";
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++)
 		count += !text_has_word(apart, table_item(table, i)->kind);
@@ -451,6 +475,7 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 	collect_near_and_accepted(&maker, rows);
 	collect_deviations(&maker);
 	collect_damage(&maker);
+	review->statements = statements_collect(arena, table);
 	collect_workings(&maker, rows);
 	collect_sources(&maker);
 	return review;

@@ -10,6 +10,7 @@
 #include "judge/deviation.h"
 #include "judge/judge.h"
 #include "state.h"
+#include "write/statements.h"
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
 enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
@@ -70,6 +71,7 @@ struct review {
 	size_t damage_count;
 	const struct working *workings;
 	size_t working_count;
+	struct statements statements;	     /* what became of what is stated */
 	const struct source *const *sources; /* cited by what was judged, sorted by key */
 	size_t source_count;
 
@@ -97,6 +99,13 @@ const char *request_id(struct arena *arena, const struct request *request); /* "
 
 /* Where an item or one it is nested in stands in the order of flow: smaller is earlier. */
 int flow_rank(const struct table *table, const struct item *item);
+
+/* In a working of one case that rests on what the case states and on what it does not: is the input of the second sort? */
+bool working_assumes(const struct working *working, const struct input *input);
+
+/* "assumed as in normal, since summer states none", or NULL where it is not. */
+const char *working_assumption(
+	struct arena *arena, const struct review *review, const struct working *working, const struct input *input);
 
 /* The cautions that every review prints, one sentence each; NULL ends the list. */
 extern const char *const review_cautions[];

@@ -2,8 +2,8 @@
 
 #include <string.h>
 
-#include "base/cells.h"
 #include "base/text.h"
+#include "write/reply_sheet.h"
 
 const char *round_word(enum round_state state)
 {
@@ -19,196 +19,26 @@ const char *round_status(enum round_state state)
 	return state == ROUND_ANSWERED ? "answered" : "open";
 }
 
-/* ---- the sheet ---- */
-
-enum sheet_column { SHEET_ID, SHEET_REPLY, SHEET_STATUS, SHEET_ANSWER, SHEET_VALUE, SHEET_COLUMNS };
-
-struct sheet_row {
-	const char *cells[SHEET_COLUMNS];
-	int line;
-	bool used;
-};
-
-struct sheet {
-	struct cells_file file;
-	size_t head; /* index of the line that names the columns */
-	size_t at[SHEET_COLUMNS];
-};
-
 struct replies {
 	struct arena *arena;
 	const struct review *review;
 	struct problems *problems;
-	const char *file;
-	struct sheet_row *sheet;
-	size_t sheet_count;
-	bool has_values; /* the sheet has the column Value */
+	struct reply_sheet sheet;
+	struct names findings; /* their ids, by place in the judgement */
 	struct round *round;
 	struct round_row *rows;
 	size_t capacity;
 };
 
-static const char *const sheet_heads[SHEET_COLUMNS] = {"Id", "Reply", "Status", "Answer", "Value"};
-
-/* Where each column stands; the count of cells where it does not. Gives how many of Id and Reply are there. */
-static int find_columns(const struct cells_line *line, size_t at[SHEET_COLUMNS])
+static const char *reply_words(struct arena *arena, const struct reply_row *row)
 {
-	for (size_t k = 0; k < SHEET_COLUMNS; k++) {
-		at[k] = line->count;
-		for (size_t i = line->count; i-- > 0;)
-			if (text_same_nocase(line->cells[i], sheet_heads[k]))
-				at[k] = i;
-	}
-	return (at[SHEET_ID] < line->count) + (at[SHEET_REPLY] < line->count);
-}
-
-/* A cell as a spreadsheet counts: row, and column from 1. */
-static void refuse(struct replies *to, int row, size_t column, const char *what)
-{
-	problem_add(to->problems, PROBLEM_NOT_REPLIES,
-		(struct place){.file = to->file, .line = row, .column = (int)column + 1}, "%s", what);
-}
-
-/* The middle of an id: "rule/item/cause", where the item may hold slashes and the two others do not. */
-static const char *item_in(struct arena *arena, const char *id)
-{
-	const char *first = strchr(id, '/'), *last = strrchr(id, '/');
-	return first && last > first ? arena_copy_span(arena, first + 1, (size_t)(last - first - 1)) : "";
-}
-
-/* The id as it would be now, where the item was renamed since and says so. */
-static const char *id_now(const struct replies *to, const char *id)
-{
-	const struct table *table = to->review->table;
-	const char *item = item_in(to->arena, id);
-	for (size_t i = 0; *item && !table_find(table, item) && i < table_item_count(table); i++) {
-		const struct item *other = table_item(table, i);
-		const char *was = table_word(table, other, EVERY_CASE, "was");
-		size_t length = was ? strlen(was) : 0;
-		if (length && strncmp(item, was, length) == 0 && (!item[length] || item[length] == ' '))
-			return arena_format(to->arena, "%.*s/%s%s%s", (int)strcspn(id, "/"), id, other->tag,
-				item + length, strrchr(id, '/'));
-	}
-	return id;
-}
-
-/* A title above the table may hold a comma where the table has semicolons: the separator is the one that gives the heads. */
-static bool find_head(struct replies *to, const char *bytes, struct sheet *sheet)
-{
-	static const char separators[] = ",;\t";
-	const struct cells_line *nearest = NULL;
-	size_t at[SHEET_COLUMNS];
-	for (const char *separator = separators; *separator; separator++) {
-		sheet->file = cells_read(to->arena, bytes, *separator);
-		for (sheet->head = 0; sheet->head < sheet->file.count; sheet->head++) {
-			const struct cells_line *line = &sheet->file.lines[sheet->head];
-			int found = find_columns(line, sheet->at);
-			if (found == 2)
-				return true;
-			nearest = found ? line : nearest;
-		}
-	}
-	if (!nearest) {
-		problem_add(to->problems, PROBLEM_NOT_REPLIES, (struct place){.file = to->file},
-			"no line names the columns Id and Reply, as the action list does");
-		return false;
-	}
-	find_columns(nearest, at);
-	refuse(to, nearest->row, 0,
-		at[SHEET_ID] < nearest->count ? "the column Reply is missing" : "the column Id is missing");
-	return false;
-}
-
-static void check_head(struct replies *to, const struct sheet *sheet)
-{
-	const struct cells_line *line = &sheet->file.lines[sheet->head];
-	for (size_t k = 0; k < SHEET_COLUMNS; k++)
-		for (size_t i = sheet->at[k] + 1; i < line->count; i++)
-			if (text_same_nocase(line->cells[i], sheet_heads[k]))
-				refuse(to, line->row, i,
-					arena_format(to->arena, "a second column is headed %s", sheet_heads[k]));
-	if (sheet->at[SHEET_STATUS] == line->count)
-		refuse(to, line->row, 0, "the column Status is missing: what was closed cannot be told");
-}
-
-static bool is_status(const char *word)
-{
-	return !*word || text_same_nocase(word, "open") || text_same_nocase(word, "answered") ||
-		text_same_nocase(word, "closed");
-}
-
-static void check_row(
-	struct replies *to, const struct sheet *sheet, const struct cells_line *line, const struct sheet_row *row)
-{
-	size_t columns = sheet->file.lines[sheet->head].count;
-	for (size_t i = columns; i < line->count; i++)
-		if (*line->cells[i]) {
-			refuse(to, line->row, i,
-				"a cell beyond the last column: is a reply with a separator in it not quoted?");
-			return;
-		}
-	if (!*row->cells[SHEET_ID] && (*row->cells[SHEET_REPLY] || *row->cells[SHEET_ANSWER]))
-		refuse(to, line->row, sheet->at[SHEET_ID], "a reply without an id: nobody knows what it is for");
-	if (*row->cells[SHEET_ID] && !is_status(row->cells[SHEET_STATUS]))
-		refuse(to, line->row, sheet->at[SHEET_STATUS],
-			arena_format(to->arena, "status %s: allowed are open, answered, closed",
-				text_quoted(to->arena, row->cells[SHEET_STATUS])));
-}
-
-/* False when anything in it could be read wrongly: every such cell is told. */
-static bool read_sheet(struct replies *to, const char *bytes)
-{
-	struct sheet sheet;
-	size_t before = to->problems->count;
-	if (!find_head(to, bytes, &sheet))
-		return false;
-	check_head(to, &sheet);
-	if (sheet.file.unclosed)
-		problem_add(to->problems, PROBLEM_MALFORMED,
-			(struct place){.file = to->file, .line = sheet.file.unclosed, .column = 1},
-			"a quote is opened here and never closed");
-	to->sheet = arena_alloc(to->arena, (sheet.file.count + 1) * sizeof *to->sheet);
-	for (size_t i = sheet.head + 1; i < sheet.file.count; i++) {
-		const struct cells_line *line = &sheet.file.lines[i];
-		struct sheet_row *row = &to->sheet[to->sheet_count];
-		for (size_t k = 0; k < SHEET_COLUMNS; k++)
-			row->cells[k] = sheet.at[k] < line->count ? line->cells[sheet.at[k]] : "";
-		check_row(to, &sheet, line, row);
-		row->cells[SHEET_ID] = id_now(to, row->cells[SHEET_ID]);
-		row->line = line->row;
-		to->sheet_count += *row->cells[SHEET_ID] != '\0';
-	}
-	to->has_values = sheet.at[SHEET_VALUE] < sheet.file.lines[sheet.head].count;
-	return to->problems->count == before;
-}
-
-static const char *reply_words(struct arena *arena, const struct sheet_row *row)
-{
-	const char *answer = row->cells[SHEET_ANSWER], *reply = row->cells[SHEET_REPLY];
+	const char *answer = row->cells[REPLY_ANSWER], *reply = row->cells[REPLY_WORDS];
 	return *answer && *reply ? arena_format(arena, "%s: %s", answer, reply) : *answer ? answer : reply;
 }
 
-static bool is_closed(const struct sheet_row *row)
+static bool is_closed(const struct reply_row *row)
 {
-	return text_same_nocase(row->cells[SHEET_STATUS], "closed");
-}
-
-/* The last row of this id; those before it are said to be passed over. */
-static struct sheet_row *take(struct replies *to, const char *id)
-{
-	struct sheet_row *found = NULL;
-	for (size_t i = 0; i < to->sheet_count; i++) {
-		struct sheet_row *row = &to->sheet[i];
-		if (strcmp(row->cells[SHEET_ID], id) != 0)
-			continue;
-		if (found)
-			problem_add(to->problems, PROBLEM_DUPLICATE,
-				(struct place){.file = to->file, .line = row->line, .column = 1},
-				"'%s' stands at line %d too; this one counts", id, found->line);
-		row->used = true;
-		found = row;
-	}
-	return found;
+	return text_same_nocase(row->cells[REPLY_STATUS], "closed");
 }
 
 /* ---- rows ---- */
@@ -229,18 +59,18 @@ static bool same_value(const char *a, const char *b)
 }
 
 /* "; 1.7 m/s before, 2.3 m/s now" */
-static const char *moved_words(struct replies *to, const struct sheet_row *row, const char *now, bool *same)
+static const char *moved_words(struct replies *to, const struct reply_row *row, const char *now, bool *same)
 {
-	const char *before = row->cells[SHEET_VALUE];
-	*same = to->has_values && same_value(before, now);
-	if (!to->has_values)
+	const char *before = row->cells[REPLY_VALUE];
+	*same = to->sheet.has_values && same_value(before, now);
+	if (!to->sheet.has_values)
 		return *now ? arena_format(to->arena, "%s now, what it was is not in the sheet", now)
 			    : "whether anything has changed is not in the sheet";
 	return arena_format(to->arena, "%s before, %s now", *before ? before : "no value", *now ? now : "no value");
 }
 
 /* `now`: the value as the action list shows it. */
-static struct round_row open_row(struct replies *to, const char *id, const struct sheet_row *row, const char *now)
+static struct round_row open_row(struct replies *to, const char *id, const struct reply_row *row, const char *now)
 {
 	struct round_row out = {.id = id, .reply = "", .why = "not in the last round"};
 	bool same;
@@ -268,22 +98,22 @@ static void add_open(struct replies *to)
 			const struct finding *finding = review->flags[i].findings[k];
 			const char *id = finding_id(to->arena, finding);
 			const char *now = finding->value ? quantity_show_both(to->arena, finding->value) : "";
-			struct round_row row = open_row(to, id, take(to, id), now);
+			struct round_row row = open_row(to, id, reply_sheet_take(&to->sheet, id, to->problems), now);
 			row.finding = finding;
 			add(to, row);
 		}
 	for (size_t i = 0; i < review->request_count; i++) {
 		const char *id = request_id(to->arena, &review->requests[i]);
-		struct round_row row = open_row(to, id, take(to, id), "");
+		struct round_row row = open_row(to, id, reply_sheet_take(&to->sheet, id, to->problems), "");
 		row.request = &review->requests[i];
 		add(to, row);
 	}
 }
 
 /* What the sheet has and is open no more: judged otherwise now. */
-static struct round_row settled_row(struct replies *to, const struct sheet_row *row, const struct finding *finding)
+static struct round_row settled_row(struct replies *to, const struct reply_row *row, const struct finding *finding)
 {
-	struct round_row out = {.id = row->cells[SHEET_ID],
+	struct round_row out = {.id = row->cells[REPLY_ID],
 		.reply = reply_words(to->arena, row),
 		.line = row->line,
 		.finding = finding,
@@ -300,18 +130,16 @@ static struct round_row settled_row(struct replies *to, const struct sheet_row *
 	return out;
 }
 
-static const struct finding *finding_called(struct replies *to, const char *id)
+static const struct finding *finding_called(const struct replies *to, const char *id)
 {
-	for (size_t i = 0; i < to->review->judgement.count; i++)
-		if (strcmp(finding_id(to->arena, &to->review->judgement.findings[i]), id) == 0)
-			return &to->review->judgement.findings[i];
-	return NULL;
+	size_t at = names_first(&to->findings, id, strlen(id));
+	return at < to->findings.count ? &to->review->judgement.findings[to->findings.rows[at].at] : NULL;
 }
 
 /* The sheet's row is of no finding that was made now: the rule selects the item no more, or one of the two is not there. */
-static struct round_row absent_row(struct replies *to, const struct sheet_row *row)
+static struct round_row absent_row(struct replies *to, const struct reply_row *row)
 {
-	const char *id = row->cells[SHEET_ID], *item = item_in(to->arena, id);
+	const char *id = row->cells[REPLY_ID], *item = reply_item(to->arena, id);
 	const char *rule = arena_copy_span(to->arena, id, strcspn(id, "/"));
 	bool request = strcmp(rule, "STATE") == 0;
 	bool item_there = table_find(to->review->table, item) || (request && strcmp(item, "unit") == 0);
@@ -329,22 +157,57 @@ static struct round_row absent_row(struct replies *to, const struct sheet_row *r
 	return out;
 }
 
-static void add_settled(struct replies *to, bool unknown)
+static void tell_unknown(struct replies *to, const struct round_row *row)
 {
-	for (size_t i = 0; i < to->sheet_count; i++) {
-		struct sheet_row *row = &to->sheet[i];
-		if (row->used)
+	problem_add(to->problems, PROBLEM_UNKNOWN_REPLY,
+		(struct place){.file = to->sheet.file, .line = row->line, .column = 1}, "'%s': %s", row->id, row->why);
+}
+
+/* What nothing open has taken: first what is settled, then what this unit cannot have. */
+static void add_settled(struct replies *to)
+{
+	struct round_row *unknown = arena_alloc(to->arena, (to->sheet.count + 1) * sizeof *unknown);
+	size_t unknown_count = 0;
+	for (size_t i = 0; i < to->sheet.count; i++) {
+		if (to->sheet.rows[i].used)
 			continue;
-		const struct finding *finding = finding_called(to, row->cells[SHEET_ID]);
+		const char *id = to->sheet.rows[i].cells[REPLY_ID];
+		const struct reply_row *row = reply_sheet_take(&to->sheet, id, to->problems);
+		const struct finding *finding = finding_called(to, id);
 		struct round_row out = finding ? settled_row(to, row, finding) : absent_row(to, row);
-		if ((out.state == ROUND_UNKNOWN) != unknown)
-			continue;
-		take(to, row->cells[SHEET_ID]);
-		add(to, out);
-		if (unknown)
-			problem_add(to->problems, PROBLEM_UNKNOWN_REPLY,
-				(struct place){.file = to->file, .line = row->line, .column = 1}, "'%s': %s", out.id,
-				out.why);
+		if (out.state == ROUND_UNKNOWN)
+			unknown[unknown_count++] = out;
+		else
+			add(to, out);
+	}
+	for (size_t i = 0; i < unknown_count; i++) {
+		add(to, unknown[i]);
+		tell_unknown(to, &unknown[i]);
+	}
+}
+
+static void name_findings(struct replies *to)
+{
+	const struct judgement *judgement = &to->review->judgement;
+	for (size_t i = 0; i < judgement->count; i++)
+		names_add(to->arena, &to->findings, finding_id(to->arena, &judgement->findings[i]), i);
+	names_sort(&to->findings);
+}
+
+/* The rows of what is open now, by its place, so that who writes of it finds its row at once. */
+static void index_rows(struct replies *to)
+{
+	const struct review *review = to->review;
+	struct round *round = to->round;
+	size_t findings = review->judgement.count, requests = review->request_count;
+	round->of_finding = arena_alloc(to->arena, (findings + 1) * sizeof *round->of_finding);
+	round->of_request = arena_alloc(to->arena, (requests + 1) * sizeof *round->of_request);
+	for (size_t i = round->count; i-- > 0;) {
+		const struct round_row *row = &round->rows[i];
+		if (row->finding)
+			round->of_finding[row->finding - review->judgement.findings] = row;
+		if (row->request)
+			round->of_request[row->request - review->requests] = row;
 	}
 }
 
@@ -352,29 +215,24 @@ const struct round *round_make(struct arena *arena, const struct review *review,
 	struct problems *problems)
 {
 	struct round *round = arena_alloc(arena, sizeof *round);
-	struct replies to = {.arena = arena, .review = review, .problems = problems, .file = file, .round = round};
+	struct replies to = {.arena = arena, .review = review, .problems = problems, .round = round};
 	*round = (struct round){.file = file};
-	if (!read_sheet(&to, bytes))
+	if (!reply_sheet_read(arena, review, file, bytes, problems, &to.sheet))
 		return NULL;
+	name_findings(&to);
 	add_open(&to);
-	add_settled(&to, false);
-	add_settled(&to, true);
+	add_settled(&to);
 	round->rows = to.rows;
+	index_rows(&to);
 	return round;
 }
 
 const struct round_row *round_of_finding(const struct review *review, const struct finding *finding)
 {
-	for (size_t i = 0; review->round && i < review->round->count; i++)
-		if (review->round->rows[i].finding == finding)
-			return &review->round->rows[i];
-	return NULL;
+	return review->round ? review->round->of_finding[finding - review->judgement.findings] : NULL;
 }
 
 const struct round_row *round_of_request(const struct review *review, const struct request *request)
 {
-	for (size_t i = 0; review->round && i < review->round->count; i++)
-		if (review->round->rows[i].request == request)
-			return &review->round->rows[i];
-	return NULL;
+	return review->round ? review->round->of_request[request - review->requests] : NULL;
 }

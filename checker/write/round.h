@@ -1,9 +1,9 @@
 /*
  * A round of review: the designer's replies to the last one, read back and held against what is found now.
  *
- * The sheet is the action list as written (CSV), or the workbook saved as CSV. Only its columns Id, Reply, Status, Answer and
- * Value are read, in whatever order and parted by commas, semicolons or tabs; rows are known by their id. What is now met closes itself, whatever the reply; what was closed and is
- * departed from all the same opens again; what is not judged for want of data can be confirmed neither way.
+ * Rows of the sheet (reply_sheet.h) are known by their id. What is now met closes itself, whatever the reply; what was closed and is
+ * departed from all the same opens again; what is not judged for want of data can be confirmed neither way. Work and memory grow with
+ * the rows of the sheet and with the findings, not with their product.
  */
 #ifndef LEANRICH_ROUND_H
 #define LEANRICH_ROUND_H
@@ -38,11 +38,13 @@ struct round {
 		*rows; /* those of now in the order of the action list, then what is closed, then the unknown */
 	size_t count;
 	size_t counts[ROUND_STATES];
+	const struct round_row **of_finding, **of_request; /* by place in judgement and requests; NULL: not open now */
 };
 
 /*
  * NULL when the text is no sheet of replies, or when some of it could be read wrongly: a status that is none, a reply without an
- * id, cells beyond the last column, a quotation mark left open, a column twice or missing; each is told by row and column. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
+ * id, cells beyond the last column, a quotation mark left open, a column twice or missing, replies of another unit; each is told by
+ * row and column. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
  * too, for the reader; they do not keep the round from being made.
  */
 const struct round *round_make(struct arena *arena, const struct review *review, const char *file, const char *bytes,

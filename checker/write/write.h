@@ -48,4 +48,12 @@ bool write_catalogue(const struct catalogue *catalogue, FILE *out);
 /* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
 bool write_matrix(const struct catalogue *catalogue, FILE *out);
 
+/*
+ * The vocabulary of unit descriptions: one element with all its attributes as text (`kind` NULL: the list of elements), or all of
+ * them as a page. vocabulary_entry.h says what is told of each.
+ */
+bool write_vocabulary_kind(const struct vocabulary *units, const struct catalogue *catalogue,
+	const struct vocabulary_element *kind, FILE *out);
+bool write_vocabulary_page(const struct vocabulary *units, const struct catalogue *catalogue, FILE *out);
+
 #endif

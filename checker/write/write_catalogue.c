@@ -53,7 +53,9 @@ static const char *inputs_of(struct arena *arena, const struct rule *rule)
 		else
 			text_addf(&text, ": %s%s%s", input->quantity, *input->of ? " of " : "", input->of);
 		if (input->absent)
-			text_addf(&text, ", taken as %s where not stated", quantity_show(arena, input->absent, NULL));
+			text_addf(&text, ", taken as %s where not stated%s%s%s",
+				quantity_show(arena, input->absent, NULL), *input->absent_why ? " (" : "",
+				input->absent_why, *input->absent_why ? ")" : "");
 	}
 	return text.length ? text.data : "none";
 }
@@ -183,21 +185,20 @@ bool write_catalogue(const struct catalogue *catalogue, FILE *out)
 
 /* ---- the matrix ---- */
 
-enum { KINDS_AT_MOST = 80 };
-
 struct kinds {
-	const char *rows[KINDS_AT_MOST];
-	size_t count;
+	const char **rows;
+	size_t count, capacity;
 };
 
 /* Kinds in the order of the alphabet. */
-static void add_kind(struct kinds *kinds, const char *kind)
+static void add_kind(struct arena *arena, struct kinds *kinds, const char *kind)
 {
 	size_t at = 0;
 	while (at < kinds->count && strcmp(kinds->rows[at], kind) < 0)
 		at++;
-	if (kinds->count == KINDS_AT_MOST || (at < kinds->count && strcmp(kinds->rows[at], kind) == 0))
+	if (at < kinds->count && strcmp(kinds->rows[at], kind) == 0)
 		return;
+	kinds->rows = arena_grow(arena, kinds->rows, kinds->count, &kinds->capacity, sizeof *kinds->rows);
 	memmove(&kinds->rows[at + 1], &kinds->rows[at], (kinds->count - at) * sizeof kinds->rows[0]);
 	kinds->rows[at] = kind;
 	kinds->count++;
@@ -207,7 +208,7 @@ static void add_kinds(struct arena *arena, struct kinds *kinds, const char *word
 {
 	for (const char *at = words; *at;) {
 		size_t length = strcspn(at, "|");
-		add_kind(kinds, arena_copy_span(arena, at, length));
+		add_kind(arena, kinds, arena_copy_span(arena, at, length));
 		at += length + (at[length] == '|');
 	}
 }

@@ -5,8 +5,9 @@
 #include "write/round.h"
 
 /* What is closed stays in the sheet, so that a departure that comes back is known to have been closed. */
-static void add_closed(struct text *out, const struct round *round)
+static void add_closed(struct text *out, const struct review *review)
 {
+	const struct round *round = review->round;
 	for (size_t i = 0; round && i < round->count; i++) {
 		const struct round_row *row = &round->rows[i];
 		const char *cells[ACTION_COLUMNS];
@@ -21,6 +22,7 @@ static void add_closed(struct text *out, const struct round *round)
 		cells[COLUMN_FINDING] = row->why;
 		cells[COLUMN_REPLY] = row->reply;
 		cells[COLUMN_STATUS] = round_status(row->state);
+		cells[COLUMN_UNIT] = review->number;
 		cells_row(out, cells, ACTION_COLUMNS);
 	}
 }
@@ -35,7 +37,7 @@ bool write_csv(const struct review *review, FILE *out)
 	cells_row(&text, action_heads, ACTION_COLUMNS);
 	for (size_t i = 0; i < count; i++)
 		cells_row(&text, rows[i].cells, ACTION_COLUMNS);
-	add_closed(&text, review->round);
+	add_closed(&text, review);
 	bool whole = fwrite(text.data, 1, text.length, out) == text.length;
 	arena_release(&arena);
 	return whole;

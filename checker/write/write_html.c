@@ -299,6 +299,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_flags(page);
 	page_sulfide(page);
 	page_requests(page);
+	page_statements(page);
 	page_near(page);
 	page_damage(page);
 	page_deviations(page);

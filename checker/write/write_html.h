@@ -28,6 +28,7 @@ void page_figures(struct page *page);
 void page_flags(struct page *page);
 void page_sulfide(struct page *page);
 void page_requests(struct page *page);
+void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
 void page_deviations(struct page *page);
@@ -84,6 +85,10 @@ void page_reply(struct page *page, xmlNode *row, const struct round_row *reply);
 
 /* The tags of the findings' items, the first `most` by name. */
 void page_tags(struct page *page, xmlNode *parent, const struct finding *const *findings, size_t count, size_t most);
+
+/* The notes on an item, a paragraph each. */
+void page_notes_of(struct page *page, xmlNode *parent, const struct item *item);
+bool page_has_notes(const struct page *page, const struct item *item);
 
 /* A source as cited, linked to its row among the sources. */
 void page_source(struct page *page, xmlNode *parent, const struct source *source);

@@ -12,6 +12,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/outcomes.h"
 #include "judge/wording.h"
 #include "write/action_list.h"
 
@@ -148,9 +149,11 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 }
 
 /* What is said of this item alone, under its row; what holds for all stands above the table. */
-static void add_own_words(struct page *page, xmlNode *body, size_t columns, const char *message, const char *remedy)
+static void add_own_words(struct page *page, xmlNode *body, size_t columns, const struct finding *finding,
+	const char *message, const char *remedy)
 {
-	if (!message && !(remedy && *remedy))
+	bool notes = page_has_notes(page, finding->item);
+	if (!message && !(remedy && *remedy) && !notes && !finding->assumed)
 		return;
 	xmlNode *cell = html_add(html_add(body, "tr", "own-words"), "td", NULL);
 	html_set(cell, "colspan", arena_format(page->arena, "%zu", columns));
@@ -158,6 +161,11 @@ static void add_own_words(struct page *page, xmlNode *body, size_t columns, cons
 		html_set(html_add_text(cell, "p", "message", message), "dir", "auto");
 	if (remedy && *remedy)
 		add_remedy(cell, remedy);
+	if (finding->assumed)
+		html_set(html_add_text(cell, "p", "assumed",
+				 arena_format(page->arena, "Screening at most: %s.", finding->assumed)),
+			"dir", "auto");
+	page_notes_of(page, cell, finding->item);
 }
 
 static void add_item(
@@ -177,6 +185,9 @@ static void add_item(
 	if (finding->value)
 		page_quantity(page, judged, finding->value);
 	add_evidence(page, judged, "", flag, finding, false);
+	const char *cases = outcomes_words(page->arena, finding, page->review->table, false);
+	if (cases)
+		html_add_text(judged, "span", "others", arena_format(page->arena, "By case: %s", cases));
 	for (size_t i = 0; i < finding->limit_count; i++) {
 		const struct limit_result *result = &finding->limits[i];
 		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));
@@ -331,8 +342,8 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 		html_set(body, "data-case", finding_case(page->review, finding));
 		html_set(body, "data-certainty", certainty_word(finding->certainty));
 		add_item(page, body, flag, finding, !same_certainty(flag));
-		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, message ? NULL : finding->message,
-			remedy ? NULL : finding->remedy);
+		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, finding,
+			message ? NULL : finding->message, remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);
 	add_terms(page, article, flag);

@@ -118,6 +118,7 @@ static const char *deviation_state_words(enum deviation_state state)
 		"applies: the departure is accepted",
 		"lapsed: the departure stands among the flagged items again",
 		"matches no departure found in this review",
+		"incomplete: it sets nothing aside",
 	};
 	return words[state];
 }
@@ -135,7 +136,11 @@ static void add_deviation(struct page *page, xmlNode *body, const struct deviati
 		const char *word = table_word(table, deviation->item, EVERY_CASE, names[i]);
 		html_name(html_add(row, "td", NULL), word ? word : "not stated");
 	}
-	html_add_text(row, "td", NULL, deviation_state_words(deviation->state));
+	const char *lacks = deviation->state == DEVIATION_INCOMPLETE
+		? arena_format(page->arena, "; it lacks %s", deviation_lacks(page->arena, table, deviation->item))
+		: "";
+	html_add_text(
+		row, "td", NULL, arena_format(page->arena, "%s%s", deviation_state_words(deviation->state), lacks));
 	html_name(html_add(row, "td", "place"), page_place(page, deviation->item->place));
 }
 

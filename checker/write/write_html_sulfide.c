@@ -236,6 +236,10 @@ static void add_sweep(struct page *page, xmlNode *section)
 		return;
 	html_add_text(section, "h3", NULL, "Sweep of the lean loading");
 	figure_sweep(page, section);
+	if (count > MOST)
+		html_add_text(section, "p", NULL,
+			arena_format(
+				page->arena, "The table shows the first %d of %zu temperatures.", (int)MOST, count));
 	count = count < MOST ? count : MOST;
 	const char **columns = arena_alloc(page->arena, (MOST + 2) * sizeof *columns);
 	columns[0] = "H2S, mol/mol";

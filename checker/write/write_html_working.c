@@ -209,7 +209,7 @@ static bool same_property(const char *a, const char *b)
 	return owner_in(a) != a && length == (size_t)(owner_in(b) - b) && strncmp(a, b, length) == 0;
 }
 
-static void add_input(struct page *page, xmlNode *cell, const struct input *input)
+static void add_input(struct page *page, xmlNode *cell, const struct input *input, const char *assumed)
 {
 	xmlNode *line = html_add(cell, "span", "line");
 	html_add_text(line, "i", NULL, input->symbol);
@@ -227,6 +227,10 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 	}
 	html_say(line, "; ");
 	add_origin(page, line, origin.quantity);
+	if (assumed) {
+		html_say(line, "; ");
+		html_name(line, assumed);
+	}
 }
 
 /* Two inputs that are one value: named alike, or both taken over from the same place. */
@@ -256,6 +260,8 @@ static bool is_common(const struct working *workings, size_t count, const struct
 		if (quantity->formula != formula)
 			continue;
 		rows++;
+		if (working_assumes(&workings[i], input)) /* it is to be said beside the one that does */
+			return false;
 		const struct quantity *same = input_called(quantity, input->symbol, strlen(input->symbol));
 		if (!same || (same != input->quantity && !same_constant(same, input->quantity)))
 			return false;
@@ -264,14 +270,16 @@ static bool is_common(const struct working *workings, size_t count, const struct
 }
 
 static void add_inputs(struct page *page, xmlNode *cell, const struct working *workings, size_t count,
-	const struct quantity *quantity, bool common)
+	const struct working *working, bool common)
 {
+	const struct quantity *quantity = working->quantity;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		bool said = is_common(workings, count, &quantity->inputs[i]) != common;
 		for (size_t k = 0; k < i && !said; k++)
 			said = same_input(&quantity->inputs[i], &quantity->inputs[k]);
 		if (!said)
-			add_input(page, cell, &quantity->inputs[i]);
+			add_input(page, cell, &quantity->inputs[i],
+				working_assumption(page->arena, page->review, working, &quantity->inputs[i]));
 	}
 }
 
@@ -300,7 +308,7 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 		html_add_text(result, "span", "others",
 			arena_format(page->arena, "± %s",
 				page_difference(page, working->quantity->uncertainty, working->quantity->kind)));
-	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working->quantity, false);
+	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working, false);
 }
 
 static void add_formula_words(struct page *page, xmlNode *section, const struct formula *formula)
@@ -342,7 +350,7 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		shared = is_common(workings, count, &workings->quantity->inputs[i]);
 	if (shared) {
 		xmlNode *common = html_add_text(head, "p", "inputs shared", "For all below: ");
-		add_inputs(page, common, workings, count, workings->quantity, true);
+		add_inputs(page, common, workings, count, workings, true);
 	}
 	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
 		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);

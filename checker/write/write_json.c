@@ -160,6 +160,22 @@ static json_t *limit_rows(struct writer *writer, const struct finding *finding)
 	return rows;
 }
 
+static json_t *outcome_rows(struct writer *writer, const struct finding *finding)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < finding->outcome_count; i++) {
+		const struct outcome *outcome = &finding->cases[i];
+		json_t *row = json_object();
+		set(writer, row, "case", json_string(table_case(writer->review->table, outcome->operating_case)->id));
+		set(writer, row, "verdict", json_string(verdict_word(outcome->verdict)));
+		set_value_as(writer, row, outcome->value,
+			outcome->value ? shown_kind(finding->rule, outcome->value->kind) : KIND_TEXT);
+		set(writer, row, "other_cause", text_or_null(*outcome->cause ? outcome->cause : NULL));
+		json_array_append_new(rows, row);
+	}
+	return rows;
+}
+
 static json_t *finding_row(struct writer *writer, const struct finding *finding)
 {
 	json_t *row = json_object();
@@ -185,10 +201,14 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 		finding->governing && finding->governing->limit->source
 			? json_string(finding->governing->limit->source->key)
 			: json_null());
+	if (finding->outcome_count)
+		set(writer, row, "cases", outcome_rows(writer, finding));
 	set(writer, row, "message", json_string(finding->message));
 	set(writer, row, "remedy", json_string(finding->remedy));
 	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
 	set(writer, row, "missing", missing_rows(writer, finding));
+	set(writer, row, "assumed", text_or_null(finding->assumed));
+	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
 	return row;
@@ -231,7 +251,15 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 	set_value(writer, row, quantity);
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
-	set(writer, row, "inputs", input_rows(writer, quantity->inputs, quantity->input_count));
+	json_t *inputs = input_rows(writer, quantity->inputs, quantity->input_count);
+	set(writer, row, "inputs", inputs);
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *assumed = working_assumption(&writer->arena, writer->review, working, &quantity->inputs[i]);
+		if (!assumed)
+			continue;
+		set(writer, json_array_get(inputs, i), "known", json_string("assumed"));
+		set(writer, json_array_get(inputs, i), "reason", json_string(assumed));
+	}
 	return row;
 }
 
@@ -437,6 +465,9 @@ static void write_record(struct writer *writer, struct json_record *record)
 	if (review->round)
 		json_record_member(record, "round", round_object(writer, review->round));
 	write_lists(writer, record);
+	json_record_member(record, "owed", json_owed(review));
+	json_record_member(record, "unread", json_unread(review));
+	json_record_member(record, "notes", json_notes(review, NULL));
 }
 
 bool write_json(const struct review *review, FILE *out)

@@ -1,6 +1,6 @@
 /*
- * The part of the JSON record that holds the sulfide analysis (write_json_sulfide.c); write_json.c writes all else.
- * Numbers are in the unit that their name ends in; one that is infinite or not known is null.
+ * Parts of the JSON record that stand in files of their own; write_json.c writes all else. Each is NULL when memory ran out.
+ * Numbers of the sulfide analysis are in the unit that their name ends in; one that is infinite or not known is null.
  */
 #ifndef LEANRICH_WRITE_JSON_H
 #define LEANRICH_WRITE_JSON_H
@@ -9,7 +9,11 @@
 
 #include "write/review.h"
 
-/* NULL when memory ran out. */
-json_t *json_sulfide(const struct review *review);
+json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
+
+/* write_json_statements.c: what the description states, owes, and nothing read; the notes on an item, or all (NULL). */
+json_t *json_owed(const struct review *review);
+json_t *json_unread(const struct review *review);
+json_t *json_notes(const struct review *review, const struct item *item);
 
 #endif

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/outcomes.h"
 #include "judge/wording.h"
 #include "sulfide/lean_side.h"
 #include "write/round.h"
@@ -79,9 +80,11 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 	enum { ACTION_WIDTH = 10 };
 	const struct finding *first = flag->findings[0];
 	add_action(summary, flag->action, ACTION_WIDTH);
-	const char *line = arena_format(&summary->arena, "%s, %s: %s [%s%s, %s:%d]", tags_of(summary, flag),
-		finding_case(summary->review, first), first->message, flag->rule->id,
-		is_from_memory(first) ? ", from memory" : "", first->item->place.file, first->item->place.line);
+	const char *others = outcomes_words(&summary->arena, first, summary->review->table, true);
+	const char *line = arena_format(&summary->arena, "%s, %s: %s%s%s%s [%s%s, %s:%d]", tags_of(summary, flag),
+		finding_case(summary->review, first), first->message, others ? " Also " : "", others ? others : "",
+		others ? "." : "", flag->rule->id, is_from_memory(first) ? ", from memory" : "",
+		first->item->place.file, first->item->place.line);
 	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
 }
 
@@ -168,6 +171,29 @@ static void add_requests(struct summary *summary)
 			review->request_count - from);
 }
 
+/* What is owed and what nothing read is not passed over here: how much of it, for the review to list. */
+static void add_statements(struct summary *summary)
+{
+	enum { WIDTH = 10 };
+	const struct statements *statements = &summary->review->statements;
+	size_t owed = statements->owed_count, unread = statements->unread_count;
+	if (owed) {
+		text_addf(&summary->text, "%-*s", WIDTH, "Owed");
+		add_wrapped(summary,
+			arena_format(&summary->arena, "%zu value%s stated as t.b.d., listed in the review", owed,
+				owed == 1 ? "" : "s"),
+			WIDTH, WIDTH);
+	}
+	if (unread) {
+		text_addf(&summary->text, "%-*s", WIDTH, "Unread");
+		add_wrapped(summary,
+			arena_format(&summary->arena,
+				"%zu statement%s that no rule and no calculation read, listed in the review", unread,
+				unread == 1 ? "" : "s"),
+			WIDTH, WIDTH);
+	}
+}
+
 static void add_memory_note(struct summary *summary)
 {
 	const struct review *review = summary->review;
@@ -202,6 +228,7 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	add_round(&summary);
 	add_flags(&summary);
 	add_requests(&summary);
+	add_statements(&summary);
 	text_addf(&summary.text, "\n");
 	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
 		add_wrapped(&summary, review->lean_side->overstripping->answers[i].words, 0, 0);

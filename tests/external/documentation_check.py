@@ -2,11 +2,12 @@
 """README.md and DEVELOPERS.md against the program they speak of.
 
 README: the design shown is the file it names, and the output shown is what the program prints for it.
+Both: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program.
 DEVELOPERS: the list of computed names is what the computing modules put into the table for the designs at hand, name by
 name; every module of checker/ has its line; the rule shown as a diff is sound. A small program is linked with the objects of build/plain for that: it
 prints the kind of item and the name of every value that the upper table holds and the description does not state.
 
-With --write the example's output in README.md is made anew first.
+With --write the example's output and the figures are made anew first. Each figure is then spoilt in turn, which must be seen.
 """
 import os
 import re
@@ -14,6 +15,8 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+
+import figures
 
 ROOT = Path(__file__).resolve().parents[2]
 PROGRAM = (ROOT / os.environ.get("LEANRICH", "build/leanrich")).resolve()
@@ -23,6 +26,8 @@ DUMP = r"""
 #include <stdio.h>
 #include <string.h>
 #include "command/commands.h"
+#include "quantity/units.h"
+#include "read/document.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
 #include "state.h"
@@ -39,8 +44,39 @@ static void collect(const char *name, void *data)
 	names[count++] = name;
 }
 
+static int print_counts(void)
+{
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	const struct catalogue *catalogue = load_catalogue(&arena, NULL, NULL, &problems);
+	size_t limits = 0, unnamed = 0, known[4] = {0}, kinds = 0;
+	if (!catalogue)
+		return 1;
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		for (size_t k = 0; k < catalogue->rules[i].limit_count; k++) {
+			const struct limit *limit = &catalogue->rules[i].limits[k];
+			limits++;
+			known[limit->reading]++;
+			unnamed += limit->reading == READING_READ && limit->source && !limit->source->named;
+		}
+	for (size_t i = 0; i < unit_count(); i++) {
+		size_t k = 0;
+		while (unit_row(k)->kind != unit_row(i)->kind)
+			k++;
+		kinds += k == i;
+	}
+	printf("rules\t%zu\nlimits\t%zu\nunnamed\t%zu\n", catalogue->rule_count, limits, unnamed);
+	for (int reading = 0; reading < 4; reading++)
+		printf("%s\t%zu\n", reading_word((enum reading)reading), known[reading]);
+	printf("spellings\t%zu\nkinds\t%zu\n", unit_count(), kinds);
+	printf("mebibytes\t%d\nelements\t%d\n", DOCUMENT_LARGEST / (1024 * 1024), DOCUMENT_MOST_ELEMENTS);
+	return 0;
+}
+
 int main(int argc, char **argv)
 {
+	if (argc == 1)
+		return print_counts();
 	for (int i = 1; i < argc; i++) {
 		struct arena arena = {0};
 		struct problems problems = {.arena = &arena};
@@ -93,7 +129,8 @@ def write_readme():
     path.write_text(text.replace(old, example_now()), encoding="utf-8")
 
 
-def computed_names():
+def program_says():
+    """The computed names of all designs, and the counts of the program."""
     sources = [path.relative_to(ROOT) for path in sorted((ROOT / "checker").rglob("*.c")) if path.name != "main.c"]
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c")]]
     libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
@@ -104,8 +141,9 @@ def computed_names():
         source.write_text(DUMP, encoding="utf-8")
         subprocess.run(["gcc", "-std=c17", "-D_POSIX_C_SOURCE=200809L", f"-I{ROOT / 'checker'}", str(source), *objects,
                         *flags, "-o", str(program)], check=True)
-        rows = subprocess.check_output([program, *designs], text=True).split("\n")
-    return {row.split("\t")[1] for row in rows if row}
+        names = subprocess.check_output([program, *designs], text=True).split("\n")
+        counts = dict(row.split("\t") for row in subprocess.check_output([program], text=True).splitlines())
+    return {row.split("\t")[1] for row in names if row}, {name: int(count) for name, count in counts.items()}
 
 
 def shown_rule_faults(developers):
@@ -120,10 +158,9 @@ def shown_rule_faults(developers):
         yield f"the rule that DEVELOPERS.md adds: {done.stderr}"
 
 
-def developers_faults(developers):
+def developers_faults(developers, computed):
     section = developers.split("## Names that are computed\n")[1].split("\n## ")[0]
     listed = {name for row in re.findall(r"^\| (`.*?) \|", section, re.M) for name in re.findall(r"`([^`]+)`", row)}
-    computed = computed_names()
     yield from (f"computed and not listed: {name}" for name in sorted(computed - listed))
     yield from (f"listed and not computed in any design: {name}" for name in sorted(listed - computed))
     for path in sorted((ROOT / "checker").rglob("*.c")):
@@ -131,15 +168,49 @@ def developers_faults(developers):
             yield f"no line for module {path.relative_to(ROOT)}"
 
 
+def figure_faults(documents, counts):
+    """Faults of the figures in both documents; `documents` then holds what should be there."""
+    faults = []
+    for name, rows in (("README.md", figures.readme(PROGRAM, counts)),
+                       ("DEVELOPERS.md", figures.developers(PROGRAM, counts, documents["DEVELOPERS.md"]))):
+        found, documents[name] = figures.compared(name, documents[name], rows)
+        faults += found
+    return faults
+
+
+def self_test(documents, counts):
+    """Every figure spoilt by itself is seen, and no other is blamed."""
+    spoilt = 0
+    for name, rows in (("README.md", list(figures.readme(PROGRAM, counts))),
+                       ("DEVELOPERS.md", list(figures.developers(PROGRAM, counts, documents["DEVELOPERS.md"])))):
+        text = documents[name]
+        for what, pattern, values in rows:
+            found = re.search(pattern, text)
+            for group in range(1, len(values) + 1):
+                begin, end = found.span(group)
+                faults, mended = figures.compared(name, text[:begin] + "9" + text[begin:end] + text[end:], rows)
+                if len(faults) != 1 or what not in faults[0] or mended != text:
+                    sys.exit(f"{name}: {what}, figure {group} spoilt: {faults}")
+                spoilt += 1
+    print(f"{spoilt} figures spoilt one at a time, each seen")
+
+
 def main():
+    paths = {name: ROOT / name for name in ("README.md", "DEVELOPERS.md")}
+    computed, counts = program_says()
     if sys.argv[1:] == ["--write"]:
         write_readme()
-    developers = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    faults = [*readme_faults((ROOT / "README.md").read_text(encoding="utf-8")),
-              *developers_faults(developers), *shown_rule_faults(developers)]
+        documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
+        figure_faults(documents, counts)
+        for name, path in paths.items():
+            path.write_text(documents[name], encoding="utf-8")
+    documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
+    faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"], computed),
+              *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts)]
     if faults:
         sys.exit("\n".join(faults))
-    print(f"example, output, {len(computed_names())} computed names and every module are as the documents say")
+    self_test(documents, counts)
+    print(f"example, output, {len(computed)} computed names, figures and every module are as the documents say")
 
 
 if __name__ == "__main__":

@@ -1,0 +1,15 @@
+/*
+ * What the relief of an item is said to cover: gas blow-by, vacuum, a broken tube.
+ *
+ * All that is said of it counts: the item's own word and its relief cases of that name; a shell has those of its exchanger. It is
+ * covered when every one of them says so, not covered when one says not, unknown where nobody speaks. Of a valve its
+ * own word comes before that of the vessel it feeds, whose relief case may be meant for another valve.
+ */
+#ifndef LEANRICH_RELIEF_H
+#define LEANRICH_RELIEF_H
+
+#include "resolve/table.h"
+
+void relief_compute(struct table *table);
+
+#endif

@@ -1,0 +1,103 @@
+#include "resolve/handed_down.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+/* The zone of this name that stands in the same item, or NULL. */
+static const struct item *zone_beside(const struct table *table, const struct item *item)
+{
+	const char *name = strcmp(item->kind, "zone") != 0 ? table_word(table, item, EVERY_CASE, "zone") : NULL;
+	struct items zones = table_of_kind(table, "zone");
+	for (size_t i = 0; name && i < zones.count; i++)
+		if (zones.rows[i]->parent == item->parent &&
+			text_same(table_word(table, zones.rows[i], EVERY_CASE, "name"), name))
+			return zones.rows[i];
+	return NULL;
+}
+
+/* The zone that the item or what it stands in names, or NULL. */
+static const struct item *zone_named(const struct table *table, const struct item *item)
+{
+	const struct item *zone = NULL;
+	for (; item && item->parent && !zone; item = item->parent)
+		zone = zone_beside(table, item);
+	return zone;
+}
+
+/* What the schema says of elements of a kind, from the first there is. */
+static const struct vocabulary_element *meaning_of(const struct element *element, const char *kind)
+{
+	if (strcmp(element->meaning->name, kind) == 0)
+		return element->meaning;
+	const struct vocabulary_element *found = NULL;
+	for (size_t i = 0; i < element->child_count && !found; i++)
+		found = meaning_of(element->children[i], kind);
+	return found;
+}
+
+/* In every case in which the item has only what the vessel has. */
+static void take_over(struct table *table, const struct item *item, const struct item *zone, const char *name)
+{
+	int cases = (int)table_case_count(table);
+	bool *takes = arena_alloc(table_arena(table), ((size_t)cases + 1) * sizeof *takes);
+	for (int c = EVERY_CASE; c < cases; c++)
+		takes[c + 1] = table_get(table, item, c, name) == table_get(table, zone->parent, c, name);
+	for (int c = EVERY_CASE; c < cases; c++) {
+		const struct quantity *there = table_get(table, zone, c, name);
+		if (takes[c + 1] && there)
+			table_put_if_other(table, item, c, name, there);
+	}
+}
+
+static void of_zone(struct table *table, const struct element *unit, const struct item *item)
+{
+	struct arena *arena = table_arena(table);
+	const struct item *zone = zone_named(table, item);
+	const struct vocabulary_element *meaning = zone ? meaning_of(unit, item->kind) : NULL;
+	for (size_t k = 0; meaning && k < meaning->attribute_count; k++) {
+		const struct vocabulary_attribute *attribute = &meaning->attributes[k];
+		if (!attribute->inherited)
+			continue;
+		take_over(table, item, zone, attribute->name);
+		take_over(table, item, zone, arena_format(arena, "%s-family", attribute->name));
+	}
+}
+
+/* ---- what is found on an exchanger ---- */
+
+static bool has_shell(const struct table *table, const struct item *exchanger)
+{
+	size_t behind = table_behind(table, exchanger);
+	bool found = false;
+	for (size_t i = exchanger->index + 1; i < behind && !found; i++)
+		found = table_item(table, i)->parent == exchanger &&
+			strcmp(table_item(table, i)->kind, "shell-side") == 0;
+	return found;
+}
+
+static void of_exchanger(struct table *table, const struct item *side)
+{
+	static const char *const found[] = {"hardness-base", "hardness-weld", "hardness-haz", "cold-strain",
+		"heat-treated-after-forming", "socket-welds", "dissimilar-welds", "bake-out-before-welding",
+		"corrosion-rate", "blisters-found", "cracks-found", "inspected-by"};
+	bool shell = strcmp(side->kind, "shell-side") == 0;
+	if (!side->parent || !text_has_word("exchanger cooler condenser", side->parent->kind) ||
+		!(shell || strcmp(side->kind, "tube-side") == 0 || strcmp(side->kind, "plate-side") == 0) ||
+		(!shell && has_shell(table, side->parent)))
+		return;
+	for (size_t i = 0; i < sizeof found / sizeof *found; i++)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
+			const struct quantity *there = table_get(table, side->parent, c, found[i]);
+			if (there && !table_get(table, side, c, found[i]))
+				table_put_if_other(table, side, c, found[i], there);
+		}
+}
+
+void hand_down(struct table *table, const struct element *unit)
+{
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		of_zone(table, unit, table_item(table, i));
+		of_exchanger(table, table_item(table, i));
+	}
+}

@@ -1,0 +1,101 @@
+#include "resolve/stated_value.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "resolve/pipe.h"
+
+static bool is_date(const char *written)
+{
+	static const char shape[] = "dddd-dd-dd";
+	if (strlen(written) != sizeof shape - 1)
+		return false;
+	for (size_t i = 0; shape[i]; i++)
+		if (shape[i] == 'd' ? written[i] < '0' || written[i] > '9' : written[i] != '-')
+			return false;
+	long month = strtol(written + 5, NULL, 10), day = strtol(written + 8, NULL, 10);
+	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+}
+
+static bool check_date(const struct attribute *attribute, struct problems *problems)
+{
+	bool date = is_date(attribute->written);
+	if (!date)
+		problem_add(problems, PROBLEM_NOT_A_DATE, attribute->place,
+			"%s: '%s'; a date is written year-month-day: 2026-09-14", attribute->meaning->name,
+			attribute->written);
+	return date;
+}
+
+static bool read_word(const struct attribute *attribute, struct problems *problems, struct quantity *out)
+{
+	const struct vocabulary_type *type = attribute->meaning->type;
+	const char *written = attribute->written;
+	out->word = written;
+	switch (out->kind) {
+	case KIND_WORD: /* the choice was checked with the structure */
+		return vocabulary_choice(type, written) != NULL;
+	case KIND_YES_NO:
+		out->si = strcmp(written, "yes") == 0;
+		out->word = out->si > 0 ? "yes" : "no";
+		return true;
+	case KIND_DATE:
+		return check_date(attribute, problems);
+	default:
+		break;
+	}
+	if (strcmp(type->name, "pipe-size") == 0)
+		return (out->word = pipe_size_parse(written, attribute->place, problems)) != NULL;
+	if (strcmp(type->name, "schedule") == 0)
+		return (out->word = pipe_schedule_parse(written, attribute->place, problems)) != NULL;
+	return true;
+}
+
+static void owe(
+	struct arena *arena, const struct attribute *attribute, const struct stating *stating, struct quantity *out)
+{
+	out->known = UNKNOWN;
+	out->owed = true;
+	out->reason = arena_format(arena, "%s of %s is owed: %s%s%sstated as %s%s%s", attribute->meaning->name,
+		stating->tag, stating->case_title ? "for " : "", stating->case_title ? stating->case_title : "",
+		stating->case_title ? " " : "", attribute->written, *stating->document ? " in " : "",
+		stating->document);
+}
+
+static bool read_number(struct arena *arena, const struct attribute *attribute, double barometric,
+	struct problems *problems, struct quantity *out)
+{
+	const struct vocabulary_type *type = attribute->meaning->type;
+	if (!quantity_parse(arena, attribute->written, attribute->meaning->name, type->accepted, barometric,
+		    attribute->place, problems, out))
+		return false;
+	if (out->uncertainty < 0)
+		out->uncertainty =
+			type->uncertainty_is_relative ? fabs(out->si) * type->uncertainty : type->uncertainty;
+	return true;
+}
+
+struct quantity *stated_value(struct arena *arena, const struct attribute *attribute, const struct stating *stating,
+	struct problems *problems)
+{
+	enum kind kind = attribute->meaning->type->accepted.kinds[0];
+	struct quantity *out = arena_alloc(arena, sizeof *out);
+	*out = (struct quantity){
+		.known = STATED, .kind = kind, .place = attribute->place, .written = attribute->written};
+	if (written_is_owed(attribute->written))
+		owe(arena, attribute, stating, out);
+	else if (kind_is_number(kind) ? !read_number(arena, attribute, stating->barometric, problems, out)
+				      : !read_word(attribute, problems, out))
+		return NULL;
+	out->document = stating->document;
+	out->read = arena_alloc(arena, sizeof *out->read);
+	return out;
+}
+
+const char *stated_document(const struct element *element, const char *attribute)
+{
+	const char *document = element_attribute(element, attribute);
+	return document && !written_is_owed(document) ? document : "";
+}

@@ -1,0 +1,180 @@
+/* What the description states and owes, what nothing read of it, and notes that stand beside no finding. */
+#include "write/write_html.h"
+
+#include <stdint.h>
+#include <string.h>
+
+#include "base/text.h"
+
+static const char *case_of(struct page *page, const struct statement *statement)
+{
+	return statement->operating_case == EVERY_CASE ? ""
+						       : table_case(page->review->table, statement->operating_case)->id;
+}
+
+static const char *spaced(struct page *page, const char *name)
+{
+	char *words = arena_copy(page->arena, name);
+	for (char *c = words; *c; c++)
+		*c = *c == '-' ? ' ' : *c;
+	return words;
+}
+
+static xmlNode *add_head(xmlNode *row, const char *class)
+{
+	xmlNode *head = html_add(row, "th", class);
+	html_set(head, "scope", "row");
+	return head;
+}
+
+/* ---- owed ---- */
+
+static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
+{
+	const struct statement *statement = owed->statement;
+	xmlNode *row = html_add(body, "tr", NULL);
+	page_tag(page, add_head(row, "tag"), statement->item->tag, SIZE_MAX);
+	html_add_text(row, "td", NULL, spaced(page, statement->name));
+	html_name(html_add(row, "td", NULL), case_of(page, statement));
+	xmlNode *where = html_add(row, "td", NULL);
+	html_name(where, statement->quantity->written);
+	html_say(where, *statement->quantity->document ? ", " : "");
+	html_name(where, statement->quantity->document);
+	html_say(where, ", ");
+	page_tag(page, html_add(where, "span", "place"), page_place(page, statement->quantity->place), SIZE_MAX);
+	xmlNode *instead = html_add(row, "td", NULL);
+	if (!owed->instead) {
+		html_say(instead, "unknown");
+		return;
+	}
+	page_quantity(page, instead, owed->instead);
+	html_say(instead, ", by ");
+	html_name(instead, *owed->instead->document ? owed->instead->document : "the description itself");
+}
+
+static void add_all_owed(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Item", "Value", "Case", "Stated as", "Taken", NULL};
+	const struct statements *statements = &page->review->statements;
+	html_add_text(section, "h3", NULL, "Owed");
+	if (!statements->owed_count) {
+		html_add_text(section, "p", NULL, "No value is stated as t.b.d., hold or later.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"The package says that these will follow. Until then they are unknown: neither the normal case nor the "
+		"item around stands in for them, nor does what a rule takes where nothing is stated.");
+	xmlNode *body = html_add(page_table(section, "owed", "Values owed", columns), "tbody", NULL);
+	for (size_t i = 0; i < statements->owed_count; i++)
+		add_owed(page, body, &statements->owed[i]);
+}
+
+/* ---- unread ---- */
+
+/* "E-302 (line 41, 43), 6-P-1 (line 50)" */
+static void add_places(struct page *page, xmlNode *cell, const struct statement *const *rows, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		bool same = i > 0 && rows[i]->item == rows[i - 1]->item;
+		if (!same) {
+			html_say(cell, i ? ") " : "");
+			page_tag(page, cell, rows[i]->item->tag, SIZE_MAX);
+		}
+		html_say(cell, same ? ", " : " (");
+		html_say(cell, arena_format(page->arena, "%d", rows[i]->quantity->place.line));
+	}
+	html_say(cell, ")");
+}
+
+static void add_all_unread(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {"Stated", "Of", "Items, with the lines", NULL};
+	const struct statements *statements = &page->review->statements;
+	html_add_text(section, "h3", NULL, "Stated, and read by nothing");
+	if (!statements->unread_count) {
+		html_add_text(section, "p", NULL, "None: every statement was judged, compared or used.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"No calculation, and no rule that concerns the item, looked at these, and no other document states "
+		"them "
+		"again: whatever they say, this review would read the same. They are for a person to read.");
+	xmlNode *body = html_add(page_table(section, "unread", "Statements that nothing read", columns), "tbody", NULL);
+	for (size_t i = 0, count; i < statements->unread_count; i += count) {
+		const struct statement *first = statements->unread[i];
+		count = statements_alike(statements, i);
+		xmlNode *row = html_add(body, "tr", NULL);
+		html_say(add_head(row, NULL), spaced(page, first->name));
+		html_add_text(row, "td", NULL, spaced(page, first->item->kind));
+		add_places(page, html_add(row, "td", NULL), &statements->unread[i], count);
+	}
+}
+
+/* ---- notes ---- */
+
+static void say_note(struct page *page, xmlNode *parent, const struct item *note)
+{
+	const struct quantity *document = table_peek(page->review->table, note, EVERY_CASE, "document");
+	html_add_text(parent, "b", NULL, "Note");
+	if (document && document->known != UNKNOWN) {
+		html_say(parent, ", ");
+		html_name(parent, document->word);
+	}
+	html_say(parent, ": ");
+	html_name(parent, note->text);
+	html_say(parent, " ");
+	page_tag(page, html_add(parent, "span", "place"), page_place(page, note->place), SIZE_MAX);
+}
+
+void page_notes_of(struct page *page, xmlNode *parent, const struct item *item)
+{
+	struct items notes = page->review->statements.notes;
+	for (size_t i = 0; i < notes.count; i++)
+		if (notes.rows[i]->parent == item)
+			say_note(page, html_add(parent, "p", "note"), notes.rows[i]);
+}
+
+bool page_has_notes(const struct page *page, const struct item *item)
+{
+	struct items notes = page->review->statements.notes;
+	for (size_t i = 0; i < notes.count; i++)
+		if (notes.rows[i]->parent == item)
+			return true;
+	return false;
+}
+
+static bool is_flagged(const struct review *review, const struct item *item)
+{
+	for (size_t i = 0; item && i < review->flag_count; i++)
+		for (size_t k = 0; k < review->flags[i].count; k++)
+			if (review->flags[i].findings[k]->item == item)
+				return true;
+	return false;
+}
+
+static void add_other_notes(struct page *page, xmlNode *section)
+{
+	struct items notes = page->review->statements.notes;
+	xmlNode *list = NULL;
+	for (size_t i = 0; i < notes.count; i++) {
+		const struct item *item = notes.rows[i]->parent;
+		if (is_flagged(page->review, item))
+			continue;
+		if (!list) {
+			html_add_text(section, "h3", NULL, "Notes on items without a finding");
+			list = html_add(section, "ul", "notes");
+		}
+		xmlNode *row = html_add(list, "li", NULL);
+		page_tag(page, row, item ? item->tag : "the unit", SIZE_MAX);
+		html_say(row, ". ");
+		say_note(page, row, notes.rows[i]);
+	}
+}
+
+void page_statements(struct page *page)
+{
+	xmlNode *section = page_section(page, "statements", "What is owed, and what nothing read");
+	add_all_owed(page, section);
+	add_all_unread(page, section);
+	add_other_notes(page, section);
+}

@@ -1,0 +1,202 @@
+/*
+ * The metal that a fluid touches: the same fact stated on the item, its side, its zone or by its cladding gives the same answer;
+ * what covers a place in part does not cover it; what nobody states is asked for. And how hot metal gets that many cases heat.
+ */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void begin(void)
+{
+	trial_open(&trial, NULL);
+}
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(contact, .init = begin, .fini = end);
+
+/* `word`: the metal, or where it is unknown the words that ask for it. */
+static void expect(const char *body, const char *tag, const char *name, const char *word)
+{
+	trial_review_unit(&trial, "MDEA", body);
+	const struct quantity *found = trial_value(&trial, tag, NULL, name);
+	cr_assert_not_null(found, "%s: no %s of %s", body, name, tag);
+	const char *got = found->known == UNKNOWN ? found->reason : found->word;
+	cr_expect_str_eq(got, word, "%s: %s of %s is '%s', not '%s'", body, name, tag, got, word);
+}
+
+#define WETTED "wetted-material"
+#define FAMILY "wetted-material-family"
+#define SURFACE "surface-material"
+
+Test(contact, one_fact_in_any_place)
+{
+	static const struct {
+		const char *body, *tag, *name, *word;
+	} rows[] = {
+		/* The item itself, bare and covered. */
+		{"<line tag='P' material='carbon steel'/>", "P", WETTED, "carbon steel"},
+		{"<line tag='P' material='carbon steel' cladding='none'/>", "P", FAMILY, "carbon steel"},
+		{"<line tag='P' material='carbon steel' cladding='625'/>", "P", WETTED, "625"},
+		{"<line tag='P' material='carbon steel' cladding='625'/>", "P", FAMILY, "nickel alloy"},
+		{"<line tag='P' cladding='316L'/>", "P", FAMILY, "austenitic"},
+		{"<line tag='P'/>", "P", FAMILY, "material of P is not stated"},
+		{"<tank tag='T' material='carbon steel' lined-with='FRP'/>", "T", WETTED, "FRP"},
+		{"<pump tag='G' casing='CF3M'/>", "G", FAMILY, "austenitic"},
+		/* Parts of what is clad; a part of an alloy of its own is that alloy. */
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><nozzle tag='N'/></vessel>", "N", WETTED,
+			"316L"},
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><nozzle tag='N' material='2205'/></vessel>",
+			"N", WETTED, "2205"},
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><nozzle tag='N' cladding='none'/></vessel>",
+			"N", WETTED, "carbon steel"},
+		{"<line tag='P' material='carbon steel' cladding='304L'><elbow name='first'/></line>", "P elbow first",
+			WETTED, "304L"},
+		/* A nozzle of the zone it names. */
+		{"<vessel tag='V' material='carbon steel'><nozzle tag='N' zone='upper'/>"
+		 "<zone name='upper' cladding='904L'/></vessel>",
+			"N", WETTED, "904L"},
+		{"<vessel tag='V' material='carbon steel'><nozzle tag='N' zone='upper' cladding='none'/>"
+		 "<zone name='upper' cladding='904L'/></vessel>",
+			"N", WETTED, "carbon steel"},
+		/* A repair cuts through the cladding: lined again or not. */
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><repair name='r' re-lined='yes'/></vessel>",
+			"V repair r", WETTED, "316L"},
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><repair name='r' re-lined='no'/></vessel>",
+			"V repair r", WETTED, "carbon steel"},
+		{"<vessel tag='V' material='carbon steel' cladding='316L'><repair name='r'/></vessel>", "V repair r",
+			WETTED, "re-lined of V repair r is not stated"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		expect(rows[i].body, rows[i].tag, rows[i].name, rows[i].word);
+}
+
+Test(contact, a_vessel_has_the_least_protected_metal_of_shell_and_zones)
+{
+	static const struct {
+		const char *body, *word;
+	} rows[] = {
+		{"material='carbon steel' cladding='316L'><zone name='lower' cladding='none'/>", "carbon steel"},
+		{"material='carbon steel'><zone name='top' cladding='316L'/>", "carbon steel"},
+		{"material='carbon steel'><zone name='top' cladding='316L'/><zone name='bottom' cladding='316L'/>",
+			"carbon steel"},
+		{"material='carbon steel'><zone name='top' cladding='316L'/><zone name='middle' cladding='316L'/>"
+		 "<zone name='bottom' cladding='316L'/>",
+			"316L"},
+		{"material='carbon steel'><zone name='upper' cladding='316L'/><zone name='lower' cladding='316L'/>",
+			"316L"},
+		{"material='carbon steel'><zone name='upper' cladding='316L'/><zone name='lower' cladding='825'/>",
+			"that of its zones"},
+		{"material='316L'><zone name='boot' material='carbon steel'/>", "carbon steel"},
+		/* Stated by its zones only. */
+		{"><zone name='upper' material='316L'/><zone name='lower' material='316L'/>", "316L"},
+		{"><zone name='upper' material='316L'/><zone name='lower' material='carbon steel'/>", "carbon steel"},
+		{"><zone name='upper' material='316L'/>", "material of V is not stated"},
+		{"><zone name='upper' material='316L'/><zone name='lower'/>", "material of V is not stated"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		expect(arena_format(&trial.arena, "<vessel tag='V' %s</vessel>", rows[i].body), "V", WETTED,
+			rows[i].word);
+	expect("<vessel tag='V'><zone name='lower' material='carbon steel'/></vessel>", "V", "material-family",
+		"carbon steel");
+}
+
+Test(contact, tubes_are_found_wherever_they_are_stated)
+{
+	static const struct {
+		const char *body, *tag, *name, *word;
+	} rows[] = {
+		{"<cooler tag='E' material='titanium'/>", "E", SURFACE, "titanium"},
+		{"<cooler tag='E'><tube-side material='titanium'/></cooler>", "E", SURFACE, "titanium"},
+		{"<cooler tag='E' material='carbon steel'><tube-side material='titanium'/></cooler>", "E", SURFACE,
+			"titanium"},
+		{"<cooler tag='E' material='carbon steel'><tube-side><part name='tubes' material='titanium'/>"
+		 "</tube-side></cooler>",
+			"E", SURFACE, "titanium"},
+		{"<exchanger tag='E' material='carbon steel'><part name='tube bundle' material='2507'/></exchanger>",
+			"E", SURFACE, "2507"},
+		{"<exchanger tag='E' material='316L'><tube-side/><shell-side material='carbon steel'/></exchanger>",
+			"E tube side", WETTED, "316L"},
+		{"<exchanger tag='E' material='316L'><tube-side/><shell-side material='carbon steel'/></exchanger>",
+			"E shell side", WETTED, "carbon steel"},
+		{"<exchanger tag='E'><tube-side material='316L'/><shell-side material='carbon steel'/></exchanger>",
+			"E", WETTED, "that of its sides"},
+		{"<exchanger tag='E' type='plate'><plate-side material='titanium'/></exchanger>", "E", SURFACE,
+			"titanium"},
+		/* The shell of a kettle says nothing of its tubes. */
+		{"<reboiler tag='E' material='carbon steel' cladding='316L'><tube-side/></reboiler>", "E", SURFACE,
+			"material of E tube side is not stated"},
+		{"<reboiler tag='E' material='carbon steel'/>", "E", SURFACE,
+			"material of the tubes of E is not stated"},
+		{"<exchanger tag='E'><tube-side material='carbon steel'><tubesheet faced-with='316L'/></tube-side>"
+		 "</exchanger>",
+			"E tube side tubesheet", WETTED, "316L"},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		expect(rows[i].body, rows[i].tag, rows[i].name, rows[i].word);
+}
+
+Test(contact, amine_touches_tubes_on_either_face)
+{
+	static const struct {
+		const char *body, *tag;
+		int wetted; /* -1: unknown */
+	} rows[] = {
+		{"<reboiler tag='E'><tube-side service='hot oil'/><shell-side service='lean'/></reboiler>",
+			"E tube side", 1},
+		{"<reboiler tag='E'><tube-side service='hot oil'/></reboiler>", "E tube side", 1},
+		{"<cooler tag='E' service='lean'><tube-side service='cooling water'/></cooler>", "E tube side", 1},
+		{"<cooler tag='E' service='lean'><tube-side service='lean'/><shell-side service='cooling water'/>"
+		 "</cooler>",
+			"E shell side", 0},
+		{"<cooler tag='E' service='lean'><tube-side service='lean'/><part name='fins' service='air'/></cooler>",
+			"E part fins", 0},
+		{"<exchanger tag='E' service='other'><tube-side service='sour gas'/><shell-side service='steam'/>"
+		 "</exchanger>",
+			"E tube side", 0},
+		{"<exchanger tag='E' service='other'><tube-side service='steam'/><shell-side/></exchanger>",
+			"E tube side", -1},
+		{"<line tag='E' service='rich'/>", "E", 1},
+		{"<line tag='E' service='steam'/>", "E", 0},
+	};
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+		trial_review_unit(&trial, "MDEA", rows[i].body);
+		const struct quantity *found = trial_value(&trial, rows[i].tag, NULL, "wetted-by-amine");
+		cr_assert_not_null(found, "%s", rows[i].body);
+		int wetted = found->known == UNKNOWN ? -1 : found->si > 0;
+		cr_expect_eq(wetted, rows[i].wetted, "%s: %d", rows[i].body, wetted);
+	}
+}
+
+/* ---- many cases ---- */
+
+Test(contact, the_hottest_of_many_cases_counts_wherever_it_stands)
+{
+	enum { CASES = 200 };
+	for (int hottest = 0; hottest < CASES; hottest += 66) {
+		struct text text = text_in(&trial.arena), streams = text_in(&trial.arena);
+		text_add(&text, "<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'>");
+		for (int c = 0; c < CASES; c++) {
+			text_addf(&text, "<case id='c%d'/>", c);
+			text_addf(&streams, "<in case='c%d' temperature='%.1f degC'/>", c,
+				c == hottest ? 159.0 : 30 + 0.05 * c);
+		}
+		text_addf(&text,
+			"</basis><solvent amine='MDEA'/><stream id='s' service='lean'>%s</stream>"
+			"<line tag='P' stream='s' material='carbon steel' pwht='no' traced='no' "
+			"steamed-out='no'/></unit>",
+			streams.data);
+		trial_review(&trial, text.data);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		cr_expect_float_eq(
+			trial_number(&trial, "P", NULL, "metal-temperature", "degC"), 159, 1e-9, "case %d", hottest);
+		cr_expect_eq(trial_finding(&trial, "CRK-004", "P")->verdict, VERDICT_DEPARTS);
+	}
+}
