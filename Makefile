@@ -66,7 +66,7 @@ OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
-REGRESS_OBJECTS := $(OUT)/tests/regression.o $(OUT)/tests/regression/regress.o
+REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression/regress)
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
@@ -134,6 +134,13 @@ regress: $(OUT)/regress
 	$(OUT)/regress report >build/regression.txt
 	mv build/regression.txt tests/data/regression.txt
 
+# The test of random states, with as many as STATES says; the suite itself tries fewer.
+STATES ?= 300000
+.PHONY: states
+states: setup-test
+	@$(MAKE) --silent --no-print-directory tests
+	STATES=$(STATES) $(OUT)/suite --filter 'solution/random_states*'
+
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
@@ -198,6 +205,7 @@ faults: setup-test
 #: make mutate          every MUTATE_STEP-th (1) value of the designs spoilt in every way (an hour; with 16, five minutes)
 #: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
+#: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units

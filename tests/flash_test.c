@@ -7,6 +7,7 @@
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/two_phase.h"
+#include "heat_taken_up.h"
 #include "resolve/pipe.h"
 #include "review_support.h"
 
@@ -33,9 +34,13 @@ static double heated(const double *mass_fraction, double from, double to)
 
 /*
  * 45 wt% MDEA with 0.30 H2S and 0.05 CO2, 105 C and 5 bar, through a valve to 2 bar. What comes out is held to three
- * things worked out here apart: partial pressures that sum to 2 bar, each component in balance, and the heat that
- * desorption and evaporation take equal to what cooling the solution gives (Kohl & Nielsen 5th ed. 1997 p. 99: 41.2
- * and 58.9 kJ/mol; latent heat by IAPWS-IF97).
+ * things calculated here apart: partial pressures that sum to 2 bar, each component in balance, and the heat that
+ * desorption and evaporation take equal to what cooling the solution gives (heat of absorption by Gibbs and Helmholtz,
+ * q = R T^2 d ln p/dT summed over the loadings at both temperatures; latent heat by IAPWS-IF97). They agree to 0.01 %; 0.5 %
+ * leaves room for heat capacities of the gases rounded to 1 J/mol K, and the water that reactions use up (40 J of 6200).
+ * Desorption of as much at 40 C, where the figures are from, is held to the published heats, Kohl & Nielsen 5th ed. 1997
+ * p. 99, 41.2 and 58.9 kJ/mol of H2S and CO2, within the 10 % that a heat of absorption is known to (at the 98 C of the valve it
+ * is 10.2 % above them).
  */
 Test(flash, valve_from_5_to_2_bar_by_hand)
 {
@@ -56,9 +61,14 @@ Test(flash, valve_from_5_to_2_bar_by_hand)
 	double cold = liquid.temperature, mass = 0.119163 / MDEA;
 	double given = mass * heated(feed.mass_fraction, cold, feed.temperature);
 	double sensible_gas = (0.30 * 35 + 0.05 * 40) * (feed.temperature - cold);
-	double taken = flash.gas[GAS_H2S] * 41.2e3 + flash.gas[GAS_CO2] * 58.9e3 +
-		flash.water * 0.0180153 * water_latent_heat(cold);
+	double taken =
+		heat_taken_up(&feed) - heat_taken_up(&liquid) + flash.water * 0.0180153 * water_latent_heat(cold);
 	cr_expect_float_eq(given + sensible_gas, taken, 0.005 * taken, "%g J, %g J", given + sensible_gas, taken);
+
+	double published = flash.gas[GAS_H2S] * 41.2e3 + flash.gas[GAS_CO2] * 58.9e3, desorbed;
+	feed.temperature = liquid.temperature = 40 + ZERO_CELSIUS;
+	desorbed = heat_taken_up(&feed) - heat_taken_up(&liquid);
+	cr_expect_float_eq(desorbed, published, 0.10 * published, "%g J, %g J", desorbed, published);
 }
 
 /* The mixture of that flash in NPS 6 schedule 40 (154.06 mm, ASME B36.10M), 36 t/h: every figure again by hand. */

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
+#include "chemistry/enthalpy.h"
 #include "review_support.h"
 #include "sulfide/lean_side.h"
 
@@ -129,6 +130,20 @@ Test(lean_side, slices_take_equal_duty)
 		double step = slices[i - 1].lean.temperature - slices[i].lean.temperature;
 		cr_expect(step > 0 && fabs(step - 57.0 / EXCHANGER_SLICES) < 0.1, "slice %zu: %g K", i, step);
 		cr_expect_float_eq(slices[i].wall, (slices[i].lean.temperature + slices[i].rich.temperature) / 2, 1e-9);
+	}
+}
+
+/* Of the loaded solution: the enthalpy of the rich side itself, its loading counted, divides into equal parts. */
+Test(lean_side, slices_of_the_rich_side_take_equal_enthalpy)
+{
+	const struct profile_of *profile = &analysis("tests/designs/sulfide-hot-lean.xml")->exchangers.profiles[0];
+	struct solution_input at = profile->rich_out->solution.input;
+	double hot = enthalpy_liquid(&at), whole = hot - enthalpy_liquid(&profile->rich_in->solution.input);
+
+	for (size_t i = 0; i < EXCHANGER_NODES; i++) {
+		at.temperature = profile->slices[i].rich.temperature;
+		double share = (hot - enthalpy_liquid(&at)) / whole;
+		cr_expect_float_eq(share, (double)i / EXCHANGER_SLICES, 5e-4, "node %zu: %.6f", i, share);
 	}
 }
 

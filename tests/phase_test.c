@@ -2,8 +2,11 @@
 #include <math.h>
 
 #include "chemistry/constants.h"
+#include "chemistry/enthalpy.h"
 #include "chemistry/phase.h"
+#include "chemistry/properties.h"
 #include "chemistry/water.h"
+#include "heat_taken_up.h"
 #include "regression.h"
 
 static struct solution_input state(enum amine amine, double mass_fraction, double celsius, double h2s, double co2)
@@ -96,32 +99,99 @@ Test(phase, flash_that_boils_dry_makes_no_number)
 }
 
 /*
- * Kohl & Nielsen 5th ed. 1997 p. 99 (DIPA from memory). Held within 10 kJ/mol at 40-120 C, loading 0.1, except where
- * a larger excess is stated: MDEA both gases (the climb with temperature is that of Henry's constant and the pK, which
- * no pair term undoes) and CO2 in DGA, which stands on MEA's terms.
+ * Kohl & Nielsen 5th ed. 1997 p. 99 (DIPA from memory), loading 0.1 at 40-120 C: held within 10 kJ/mol, DGA's CO2 within
+ * 11, which stands on MEA's terms; at 40 C, where the figures are from, within 8 % (DGA H2S 11 %).
  */
 Test(phase, heats_against_calorimetry)
 {
-	static const double strength[AMINE_COUNT] = {
-		[AMINE_MEA] = 0.2, [AMINE_DEA] = 0.3, [AMINE_MDEA] = 0.45, [AMINE_DGA] = 0.5, [AMINE_DIPA] = 0.35};
-	static const double allowed[AMINE_COUNT][GAS_COUNT] = {[AMINE_MEA] = {10e3, 10e3},
-		[AMINE_DEA] = {10e3, 10e3},
-		[AMINE_MDEA] = {11.5e3, 11.5e3},
-		[AMINE_DGA] = {10e3, 11.5e3},
-		[AMINE_DIPA] = {10e3, 10e3}};
-
 	for (size_t a = 0; a < AMINE_COUNT; a++)
 		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
 			for (int celsius = 40; celsius <= 120; celsius += 10) {
-				struct solution_input input = state((enum amine)a, strength[a], celsius, 0, 0);
+				struct solution_input input = state(
+					(enum amine)a, regression_usual_strength((enum amine)a, gas), celsius, 0, 0);
 				double measured = calorimetric_heat((enum amine)a, gas), heat;
 
 				input.loading[gas] = 0.1;
 				heat = phase_heat_of_desorption(&terms_own, &input, gas);
-				cr_expect(fabs(heat - measured) < allowed[a][gas],
+				cr_expect(fabs(heat - measured) < (a == AMINE_DGA ? 11e3 : 10e3),
 					"%s gas %d at %d degC: %.1f, %.1f kJ/mol", amine_rows[a].name, gas, celsius,
 					heat / 1000, measured / 1000);
+				if (celsius == 40)
+					cr_expect(fabs(heat - measured) < (a == AMINE_DGA ? 0.11 : 0.08) * measured,
+						"%s gas %d: %.1f, %.1f kJ/mol", amine_rows[a].name, gas, heat / 1000,
+						measured / 1000);
 			}
+}
+
+/*
+ * The heat in closed form equals the sum of q = R T^2 d ln p/dT over the loading: equilibrium, coefficients, water and
+ * enthalpy belong together. What is left is the water the reactions use up (40 J per mol of amine).
+ */
+Test(phase, heat_of_absorption_is_the_sum_of_its_differentials)
+{
+	static const struct {
+		enum amine amine;
+		double strength, h2s, co2;
+	} rows[] = {{AMINE_MEA, 0.30, 0.4, 0}, {AMINE_MEA, 0.30, 0, 0.4}, {AMINE_MEA, 0.20, 0.15, 0.25},
+		{AMINE_DEA, 0.30, 0.4, 0}, {AMINE_DEA, 0.30, 0, 0.4}, {AMINE_DEA, 0.30, 0.2, 0.1},
+		{AMINE_MDEA, 0.45, 0.4, 0}, {AMINE_MDEA, 0.45, 0, 0.4}, {AMINE_MDEA, 0.45, 0.3, 0.1},
+		{AMINE_DGA, 0.50, 0.1, 0.2}, {AMINE_DIPA, 0.35, 0.1, 0.2}};
+
+	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+		for (int celsius = 40; celsius <= 120; celsius += 40) {
+			struct solution_input input =
+				state(rows[i].amine, rows[i].strength, celsius, rows[i].h2s, rows[i].co2);
+			double sum = heat_taken_up(&input);
+			struct solution s;
+
+			cr_assert(solution_solve(&terms_own, &input, &s));
+			cr_expect_float_eq(enthalpy_absorbed(&terms_own, &s), sum, 60, "%s %d degC: %.1f, sum %.1f J",
+				amine_rows[rows[i].amine].name, celsius, enthalpy_absorbed(&terms_own, &s), sum);
+		}
+}
+
+/* A function of state: what is given off hot and carried up cold is what is carried up hot and given off cold. */
+Test(phase, enthalpy_is_a_function_of_state)
+{
+	for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++) {
+		struct solution_input rich = state(amine, 0.35, 40, 0.2, 0.15),
+				      lean = state(amine, 0.35, 40, 0.01, 0.02), hot_rich = rich, hot_lean = lean;
+		double cold_up, hot_up, gas_heat = 0;
+
+		hot_rich.temperature = hot_lean.temperature = 383.15;
+		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+			gas_heat += (rich.loading[gas] - lean.loading[gas]) *
+				(enthalpy_gas(gas, 383.15) - enthalpy_gas(gas, rich.temperature));
+		cold_up = enthalpy_of_pick_up(&lean, &rich);
+		hot_up = enthalpy_of_pick_up(&hot_lean, &hot_rich);
+		cr_expect_float_eq(enthalpy_liquid(&hot_rich) - enthalpy_liquid(&rich),
+			enthalpy_liquid(&hot_lean) - enthalpy_liquid(&lean) + gas_heat - (hot_up - cold_up), 1e-6);
+	}
+}
+
+/* The heat capacity is the enthalpy's slope, and loading takes some of it away: at most 6 % at 0.4 (MEA, 40-80 C). */
+Test(phase, heat_capacity_counts_loading)
+{
+	for (int celsius = 40; celsius <= 120; celsius += 20)
+		for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++) {
+			struct solution_input bare = state(amine, 0.30, celsius, 0, 0),
+					      loaded = state(amine, 0.30, celsius, 0.1, 0.3), above = loaded,
+					      below = loaded;
+			double capacity = enthalpy_heat_capacity(&loaded);
+
+			above.temperature += 2;
+			below.temperature -= 2;
+			cr_expect_float_eq(
+				capacity, (enthalpy_liquid(&above) - enthalpy_liquid(&below)) / 4, 1e-3 * capacity);
+			cr_expect_float_eq(enthalpy_heat_capacity(&bare),
+				property_mass_per_amine(bare.mass_fraction) *
+					property_heat_capacity(bare.mass_fraction, bare.temperature).value,
+				0.01 * capacity);
+			cr_expect(capacity < 1.03 * enthalpy_heat_capacity(&bare) &&
+					capacity > 0.90 * enthalpy_heat_capacity(&bare),
+				"%s %d degC: %.3f", amine_rows[amine].name, celsius,
+				capacity / enthalpy_heat_capacity(&bare));
+		}
 }
 
 Test(phase, heat_of_an_absent_gas_is_that_of_a_trace)

@@ -3,80 +3,141 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "check_terms.h"
 #include "chemistry/solution.h"
 #include "regression.h"
 
 static struct vle_row rows[VLE_ROWS];
 static size_t count;
-static struct terms terms, without_correlation;
+static struct fitted fitted, without_correlation;
 
-static void fit(bool cross_validate)
+static void fit(bool leave_out)
 {
 	count = regression_read("tests/data/vle.csv", rows);
 	cr_assert_eq(count, 421, "%zu rows", count);
-	cr_assert(regression_fit(rows, count, cross_validate, true, &terms));
+	cr_assert(regression_fit(rows, count, leave_out, true, &fitted));
+}
+
+static void expect_same_pairs(const struct terms *a, const struct terms *b, double digits)
+{
+	cr_assert_eq(a->count, b->count);
+	for (size_t k = 0; k < a->count; k++) {
+		const struct pair_term *x = &a->pairs[k], *y = &b->pairs[k];
+
+		cr_expect(x->amine == y->amine && x->i == y->i && x->j == y->j && x->saturation == y->saturation);
+		cr_expect_float_eq(x->at_centre, y->at_centre, digits);
+		cr_expect_float_eq(x->slope, y->slope, digits);
+		cr_expect_float_eq(x->bend, y->bend, digits);
+	}
+}
+
+static void expect_same_amines(const struct terms *a, const struct terms *b, double digits)
+{
+	for (size_t amine = 0; amine < AMINE_COUNT; amine++) {
+		cr_expect_float_eq(a->carbamate[amine].offset, b->carbamate[amine].offset, digits);
+		cr_expect_float_eq(a->carbamate[amine].slope, b->carbamate[amine].slope, digits);
+		cr_expect_float_eq(a->medium[amine].at_centre, b->medium[amine].at_centre, digits);
+		cr_expect_float_eq(a->medium[amine].slope, b->medium[amine].slope, digits);
+		cr_expect_float_eq(a->medium[amine].reach, b->medium[amine].reach, digits);
+	}
 }
 
 /* The engine's table is what the regression makes of the points, to a few units of its last digit. */
 Test(regression, the_terms_of_the_engine_come_out_of_it)
 {
-	const double digits = 5e-4;
+	fit(false);
+	expect_same_pairs(&fitted.terms, &terms_own, 5e-4);
+	expect_same_amines(&fitted.terms, &terms_own, 5e-4);
+}
+
+/*
+ * The set of check_terms.def was fitted apart from this regression to the same rows, priors and constraints, and its
+ * standard errors were found apart too: coefficients agree within them, and so do the errors within a factor 1.5.
+ */
+Test(regression, agrees_with_a_fit_made_apart)
+{
+	static const struct {
+		const char *name;
+		double value, standard_error;
+	} apart[] = {{"MEA (AMH,HS)", 0.1197, 0.020}, {"MEA (AMH,HS) slope", 0.0929, 0.06},
+		{"MEA (AMH,HS) bend", -0.2118, 0.16}, {"MEA (AMH,HCO3)", -0.1232, 0.017},
+		{"MEA (AMH,AMCOO)", 0.2699, 0.035}, {"MEA (AMH,AMCOO) slope", 0.4561, 0.07},
+		{"MEA ln Kc offset", -0.0854, 0.07}, {"MEA ln Kc slope", -1.4605, 0.20}, {"DEA (AMH,HS)", 0.2481, 0.05},
+		{"DEA (AMH,HS) slope", 0.1716, 0.13}, {"DEA (AMH,HS) bend", -0.2349, 0.21},
+		{"DEA (AMH,HCO3)", 0.0255, 0.035}, {"DEA (AMH,AMCOO)", 0.1861, 0.11},
+		{"DEA ln Kc offset", -0.3726, 0.18}, {"DEA ln Kc slope", 0.9999, 0.18}, {"MDEA (AMH,HS)", 0.5491, 0.07},
+		{"MDEA (AMH,HS) slope", 1.2544, 0.16}, {"MDEA (AMH,HS) bend", -0.6842, 0.31},
+		{"MDEA medium", 0.4800, 0.04}, {"MDEA medium slope", 0.3838, 0.08}};
+	size_t found = 0;
 
 	fit(false);
-	cr_assert_eq(terms.count, terms_own.count);
-	for (size_t k = 0; k < terms.count; k++) {
-		const struct pair_term *a = &terms.pairs[k], *b = &terms_own.pairs[k];
+	cr_assert_eq(fitted.count, sizeof apart / sizeof *apart);
+	for (size_t a = 0; a < fitted.count; a++)
+		for (size_t k = 0; k < fitted.count; k++) {
+			const struct fitted_term *term = &fitted.coefficients[k];
 
-		cr_expect(a->amine == b->amine && a->i == b->i && a->j == b->j);
-		cr_expect_float_eq(a->at_centre, b->at_centre, digits);
-		cr_expect_float_eq(a->slope, b->slope, digits);
-		cr_expect_float_eq(a->saturation, b->saturation, digits);
-	}
-	for (size_t a = 0; a < AMINE_COUNT; a++) {
-		cr_expect_float_eq(terms.carbamate[a].offset, terms_own.carbamate[a].offset, digits);
-		cr_expect_float_eq(terms.carbamate[a].slope, terms_own.carbamate[a].slope, digits);
-	}
+			if (strcmp(term->name, apart[a].name) != 0)
+				continue;
+			found++;
+			cr_expect(fabs(term->value - apart[a].value) < apart[a].standard_error, "%s: %.4f, apart %.4f",
+				term->name, term->value, apart[a].value);
+			cr_expect(term->standard_error < 1.5 * apart[a].standard_error &&
+					term->standard_error > apart[a].standard_error / 1.5,
+				"%s: +/- %.3f, apart %.3f", term->name, term->standard_error, apart[a].standard_error);
+		}
+	cr_expect_eq(found, fitted.count);
 }
+
+static const double most_median[][GAS_COUNT] = {
+	[AMINE_MEA] = {12, 25}, [AMINE_DEA] = {18, 20}, [AMINE_MDEA] = {20, 20}};
 
 /* Median error in sample at most, per cent: what the engine promises. */
 Test(regression, median_errors_in_sample)
 {
-	static const double most[][GAS_COUNT] = {
-		[AMINE_MEA] = {12, 25}, [AMINE_DEA] = {18, 20}, [AMINE_MDEA] = {20, 12}};
-
 	count = regression_read("tests/data/vle.csv", rows);
 	for (size_t r = 0; r < count; r++)
 		rows[r].in_sample = regression_miss(&terms_own, &rows[r]);
 	for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++)
 		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
-			struct error_summary s = regression_summary(rows, count, amine, gas, ROW_FITTED, NULL);
+			struct errors e = regression_errors(rows, count, amine, gas, ROW_FITTED, NULL, IN_SAMPLE);
 
-			cr_expect(s.median <= most[amine][gas], "%s gas %d: median %.1f %%", amine_rows[amine].name,
-				gas, s.median);
+			cr_expect(e.median <= most_median[amine][gas], "%s gas %d: median %.1f %%",
+				amine_rows[amine].name, gas, e.median);
 		}
+}
+
+/* Total pressures over 60 wt% MDEA (Wangler et al. 2018, J. Chem. Eng. Data), never fitted: within a quarter. */
+Test(regression, strong_mdea_that_was_never_fitted)
+{
+	count = regression_read("tests/data/vle.csv", rows);
+	for (size_t r = 0; r < count; r++)
+		if (strstr(rows[r].source, "Wangler") != NULL)
+			cr_expect(fabs(regression_miss(&terms_own, &rows[r])) < log(1.25), "loading %g: %.2f",
+				rows[r].loading, exp(regression_miss(&terms_own, &rows[r])));
 }
 
 /* What is said of a state inside the fitted range covers what the rows left out of the fit showed. */
 Test(regression, stated_uncertainty_covers_the_rows_left_out)
 {
 #ifdef __SANITIZE_ADDRESS__
-	cr_skip_test("some sixty fits: only in the suite as it is released");
+	cr_skip_test("some thirty fits: only in the suite as it is released");
 #endif
 	fit(true);
 	for (size_t r = 0; r < count; r++) {
-		struct error_summary s;
+		struct errors e;
 		struct solution_input input = {.temperature = rows[r].temperature};
 		struct solution solution;
+		double stated;
 
 		if (rows[r].use != ROW_FITTED)
 			continue;
-		s = regression_summary(rows, count, rows[r].amine, rows[r].gas, ROW_FITTED, NULL);
+		e = regression_errors(rows, count, rows[r].amine, rows[r].gas, ROW_FITTED, NULL, PAPER_OUT);
 		input.mass_fraction[rows[r].amine] = rows[r].mass_fraction;
 		input.loading[rows[r].gas] = rows[r].loading;
 		cr_assert(solution_solve(&terms_own, &input, &solution));
-		cr_expect(1 + solution.uncertainty[rows[r].gas] >= exp(s.left_rms), "%s gas %d: %.2f, left out %.2f",
-			amine_rows[rows[r].amine].name, rows[r].gas, solution.uncertainty[rows[r].gas],
-			exp(s.left_rms));
+		stated = solution.uncertainty[rows[r].gas];
+		cr_expect(1 + stated >= exp(e.rms), "%s gas %d: %.2f, left out %.2f", amine_rows[rows[r].amine].name,
+			rows[r].gas, stated, exp(e.rms));
 		cr_expect(solution.in_fitted_range, "%s gas %d: %.4f kg/kg, %.2f K, loading %.4f",
 			amine_rows[rows[r].amine].name, rows[r].gas, rows[r].mass_fraction, rows[r].temperature,
 			rows[r].loading);
@@ -86,10 +147,13 @@ Test(regression, stated_uncertainty_covers_the_rows_left_out)
 /* Posey, Tapperson & Rochelle 1996, Gas Sep. Purif. 10:181. */
 Test(regression, mdea_against_the_independent_correlation)
 {
-	struct comparison h2s = correlation_compare(&terms_own, GAS_H2S, false);
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		for (int mixture = 0; mixture < 2; mixture++) {
+			struct comparison c = correlation_compare(&terms_own, gas, mixture != 0);
 
-	cr_expect(h2s.mean_ratio > 0.8 && h2s.mean_ratio < 1.25, "mean ratio %.3f", h2s.mean_ratio);
-	cr_expect(h2s.rms < 0.35, "rms ln %.3f", h2s.rms);
+			cr_expect(c.mean_ratio > 0.85 && c.mean_ratio < 1.15, "mean ratio %.3f", c.mean_ratio);
+			cr_expect(c.rms < 0.25, "rms ln %.3f", c.rms);
+		}
 }
 
 /* Two texts agree when their words do, and their numbers to a unit of the last digit or two per cent. */
@@ -126,7 +190,7 @@ static void expect_same_report(FILE *ours, FILE *theirs)
 Test(regression, the_report_can_be_made_again)
 {
 #ifdef __SANITIZE_ADDRESS__
-	cr_skip_test("some sixty fits: only in the suite as it is released");
+	cr_skip_test("some thirty fits: only in the suite as it is released");
 #endif
 	FILE *ours = tmpfile(), *theirs = fopen("tests/data/regression.txt", "r");
 
@@ -134,8 +198,8 @@ Test(regression, the_report_can_be_made_again)
 	fit(true);
 	cr_assert(regression_fit(rows, count, false, false, &without_correlation));
 	for (size_t r = 0; r < count; r++)
-		rows[r].in_sample = regression_miss(&terms, &rows[r]);
-	regression_report(rows, count, &terms, &without_correlation, ours);
+		rows[r].in_sample = regression_miss(&fitted.terms, &rows[r]);
+	regression_report(rows, count, &fitted, &without_correlation.terms, ours);
 	rewind(ours);
 	expect_same_report(ours, theirs);
 	fclose(ours);

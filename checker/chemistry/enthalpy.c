@@ -2,27 +2,86 @@
 
 #include <math.h>
 
+#include "chemistry/activity.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
+#include "chemistry/reaction.h"
 #include "chemistry/water.h"
 
-double enthalpy_of_absorption(const double mass_fraction[AMINE_COUNT], enum gas gas)
+/* Heats of the species, J/mol, against the gases, liquid water and the free amine; in molality order of species.def. */
+static void heats_of_species(const struct terms *terms, const struct solution *solution, double *heat)
 {
-	static const double heat[AMINE_COUNT][GAS_COUNT] = {
-		[AMINE_MEA] = {MEA_HEAT_H2S, MEA_HEAT_CO2},
-		[AMINE_DEA] = {DEA_HEAT_H2S, DEA_HEAT_CO2},
-		[AMINE_MDEA] = {MDEA_HEAT_H2S, MDEA_HEAT_CO2},
-		[AMINE_DGA] = {DGA_HEAT_H2S, DGA_HEAT_CO2},
-		[AMINE_DIPA] = {DIPA_HEAT_H2S, DIPA_HEAT_CO2},
-	};
-	const double j_kj = 1000;
-	double moles = 0, sum = 0;
+	double t = solution->input.temperature;
+	double co2 = -reaction_heat(&reaction_henry[GAS_CO2], t), h2s = -reaction_heat(&reaction_henry[GAS_H2S], t);
+	double bicarbonate = co2 + reaction_heat(&reaction_of_co2, t);
 
-	for (size_t i = 0; i < AMINE_COUNT; i++) {
-		moles += mass_fraction[i] / amine_rows[i].molar_mass;
-		sum += mass_fraction[i] / amine_rows[i].molar_mass * heat[i][gas];
+	for (size_t i = 0; i < SPECIES_COUNT; i++)
+		heat[i] = 0;
+	heat[SPECIES_OH] = reaction_heat(&reaction_of_water, t);
+	heat[SPECIES_CO2] = co2;
+	heat[SPECIES_HCO3] = bicarbonate;
+	heat[SPECIES_CO3] = bicarbonate + reaction_heat(&reaction_of_bicarbonate, t);
+	heat[SPECIES_H2S] = h2s;
+	heat[SPECIES_HS] = h2s + reaction_heat(&reaction_of_h2s, t);
+	for (size_t p = 0; p < solution->amine_count; p++) {
+		size_t am = SPECIES_AM + p * (SPECIES_AM_2 - SPECIES_AM);
+		enum amine amine = solution->amine[p];
+		struct reaction carbamate;
+
+		heat[am + 1] = -reaction_heat(&reaction_of_amine[amine], t);
+		if (!amine_rows[amine].carbamate)
+			continue;
+		carbamate = reaction_of_carbamate(amine, terms);
+		heat[am + 2] = bicarbonate + reaction_heat(&carbamate, t);
 	}
-	return j_kj * sum / moles;
+}
+
+/* E of the header, J per mol of amine. */
+static double reaction_enthalpy(const struct terms *terms, const struct solution *solution)
+{
+	const struct solution_input *input = &solution->input;
+	struct solvent solvent = {.amines = solution->amine, .amine_count = solution->amine_count};
+	struct activity by_temperature;
+	double heat[SPECIES_COUNT], t = input->temperature, sum = 0, moles = 0;
+
+	for (size_t p = 0; p < solution->amine_count; p++) {
+		enum amine amine = solution->amine[p];
+
+		solvent.share[p] = input->mass_fraction[amine] / amine_rows[amine].molar_mass;
+		moles += solvent.share[p];
+	}
+	for (size_t p = 0; p < solution->amine_count; p++)
+		solvent.share[p] /= moles;
+	solvent.salts = input->anion[0] > 0 || input->anion[1] > 0 || input->cation > 0;
+	by_temperature = activity_by_temperature(terms, &solvent, t);
+	heats_of_species(terms, solution, heat);
+	for (size_t i = 0; i < SPECIES_COUNT; i++)
+		sum += solution->molality[i] * heat[i];
+	return (sum - GAS_CONSTANT * t * t * activity_excess(&by_temperature, solution->molality)) /
+		solution->amine_molality;
+}
+
+double enthalpy_absorbed(const struct terms *terms, const struct solution *solution)
+{
+	struct solution_input bare = solution->input;
+	struct solution without;
+
+	bare.loading[GAS_H2S] = bare.loading[GAS_CO2] = 0;
+	return solution->fault == SOLUTION_FINE && solution_solve(terms, &bare, &without)
+		? reaction_enthalpy(terms, &without) - reaction_enthalpy(terms, solution)
+		: (double)NAN;
+}
+
+static double absorbed_in(const struct solution_input *liquid)
+{
+	struct solution solution;
+
+	return solution_solve(&terms_own, liquid, &solution) ? enthalpy_absorbed(&terms_own, &solution) : (double)NAN;
+}
+
+double enthalpy_of_pick_up(const struct solution_input *lean, const struct solution_input *rich)
+{
+	return absorbed_in(rich) - absorbed_in(lean);
 }
 
 /* Of one kilogram without gases from the zero to `temperature`: three Gauss points are exact for the polynomials. */
@@ -50,48 +109,44 @@ double enthalpy_steam(double temperature)
 	return enthalpy_water(temperature) + MOLAR_MASS_WATER * water_latent_heat(temperature);
 }
 
-static void gas_heat_capacity(enum gas gas, double *c0, double *c1)
-{
-	*c0 = gas == GAS_H2S ? H2S_GAS_HEAT_CAPACITY_0 : CO2_GAS_HEAT_CAPACITY_0;
-	*c1 = gas == GAS_H2S ? H2S_GAS_HEAT_CAPACITY_1 : CO2_GAS_HEAT_CAPACITY_1;
-}
-
 double enthalpy_gas(enum gas gas, double temperature)
 {
-	double t = temperature - ENTHALPY_ZERO, c0, c1;
+	double t = temperature - ENTHALPY_ZERO;
 
-	gas_heat_capacity(gas, &c0, &c1);
-	return t * (c0 + t * c1 / 2);
+	return gas == GAS_H2S ? t * (H2S_GAS_HEAT_CAPACITY_0 + t * H2S_GAS_HEAT_CAPACITY_1 / 2)
+			      : t * (CO2_GAS_HEAT_CAPACITY_0 + t * CO2_GAS_HEAT_CAPACITY_1 / 2);
 }
 
-double enthalpy_liquid(const struct solution_input *liquid)
+double enthalpy_solution(const struct terms *terms, const struct solution *solution)
 {
+	const struct solution_input *liquid = &solution->input;
 	double sum =
 		property_mass_per_amine(liquid->mass_fraction) * sensible(liquid->mass_fraction, liquid->temperature);
 
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
-		sum += liquid->loading[gas] *
-			(enthalpy_gas(gas, liquid->temperature) - enthalpy_of_absorption(liquid->mass_fraction, gas));
-	return sum;
+		sum += solution->loading[gas] * enthalpy_gas(gas, liquid->temperature);
+	return sum + reaction_enthalpy(terms, solution);
+}
+
+double enthalpy_liquid(const struct solution_input *liquid)
+{
+	struct solution solution;
+
+	return solution_solve(&terms_own, liquid, &solution) ? enthalpy_solution(&terms_own, &solution) : (double)NAN;
 }
 
 double enthalpy_heat_capacity(const struct solution_input *liquid)
 {
-	double sum = property_mass_per_amine(liquid->mass_fraction) *
-		property_heat_capacity(liquid->mass_fraction, liquid->temperature).value;
+	struct solution_input below = *liquid, above = *liquid;
 
-	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
-		double c0, c1;
-
-		gas_heat_capacity(gas, &c0, &c1);
-		sum += liquid->loading[gas] * (c0 + c1 * (liquid->temperature - ENTHALPY_ZERO));
-	}
-	return sum;
+	below.temperature = fmax(liquid->temperature - CAPACITY_TEMPERATURE_STEP, DOMAIN_LOWEST_TEMPERATURE);
+	above.temperature = fmin(liquid->temperature + CAPACITY_TEMPERATURE_STEP, DOMAIN_HIGHEST_TEMPERATURE);
+	return (enthalpy_liquid(&above) - enthalpy_liquid(&below)) / (above.temperature - below.temperature);
 }
 
-double enthalpy_flash(const struct flash *flash)
+static double flash_enthalpy(const struct terms *terms, const struct flash *flash)
 {
-	double temperature = flash->liquid.input.temperature, sum = enthalpy_liquid(&flash->liquid.input);
+	double temperature = flash->liquid.input.temperature, sum = enthalpy_solution(terms, &flash->liquid);
 
 	if (!flash->vapour)
 		return sum;
@@ -100,11 +155,16 @@ double enthalpy_flash(const struct flash *flash)
 	return sum + flash->water * enthalpy_steam(temperature);
 }
 
+double enthalpy_flash(const struct flash *flash)
+{
+	return flash_enthalpy(&terms_own, flash);
+}
+
 double enthalpy_at(const struct terms *terms, const struct solution_input *feed, double pressure)
 {
 	struct flash flash;
 
-	return phase_flash(terms, feed, 0, pressure, &flash) ? enthalpy_flash(&flash) : (double)NAN;
+	return phase_flash(terms, feed, 0, pressure, &flash) ? flash_enthalpy(terms, &flash) : (double)NAN;
 }
 
 /* How far the flash at `temperature` is above the enthalpy, J; NaN where it boils dry or does not converge. */
@@ -114,7 +174,7 @@ static double excess(const struct terms *terms, const struct solution_input *fee
 	struct solution_input at = *feed;
 
 	at.temperature = temperature;
-	return phase_flash(terms, &at, 0, pressure, out) ? enthalpy_flash(out) - enthalpy : (double)NAN;
+	return phase_flash(terms, &at, 0, pressure, out) ? flash_enthalpy(terms, out) - enthalpy : (double)NAN;
 }
 
 /* A bracket of the root, grown from the temperature of the feed; above the root a flash may boil dry (NaN). */
@@ -146,7 +206,9 @@ bool enthalpy_let_down(const struct terms *terms, const struct solution_input *f
 	struct flash *out)
 {
 	enum { STEPS = 80 };
-	double x[2], f[2], close = ADIABATIC_TOLERANCE * enthalpy_heat_capacity(feed);
+	double x[2], f[2],
+		close = ADIABATIC_TOLERANCE * property_mass_per_amine(feed->mass_fraction) *
+		property_heat_capacity(feed->mass_fraction, feed->temperature).value;
 	int last = -1;
 
 	if (!bracket(terms, feed, enthalpy, pressure, x, f, out)) {

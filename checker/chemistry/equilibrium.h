@@ -2,7 +2,9 @@
  * The solver behind solution.h: one equilibrium as a set of equations, a start for it, and Newton steps.
  *
  * The equations: one mass action per reaction, ln K = sum nu (ln m + ln gamma) + nu_w ln a_w; one balance per gas (or
- * its fugacity, where a gas of known partial pressure stands over the solution), one per amine, and the charge.
+ * its fugacity, where a gas of known partial pressure stands over the solution), one per amine, and the charge. The
+ * species of a gas that is absent are no unknowns; their molality is zero. H+, CO2 and H2S stand in one reaction each and
+ * weigh little in the activity coefficients: a step finds them after the others.
  */
 #ifndef LEANRICH_EQUILIBRIUM_H
 #define LEANRICH_EQUILIBRIUM_H
@@ -16,9 +18,9 @@
 
 struct solution_input;
 
-enum { EQUILIBRIUM_UNKNOWNS = SPECIES_COUNT - 2, REACTION_PARTS = 3 };
+enum { EQUILIBRIUM_UNKNOWNS = 10, EQUILIBRIUM_FOLDED = 3, REACTION_PARTS = 4 };
 
-/* ln K = sum nu (x + ln gamma) + water ln a_w; a reaction has at most three dissolved species. */
+/* ln K = sum nu (x + ln gamma) + water ln a_w; a reaction has at most four dissolved species. */
 struct mass_action {
 	double ln_constant;
 	int water;
@@ -30,16 +32,21 @@ struct mass_action {
 /* One state while it is being solved. x is ln of a molality. */
 struct equilibrium {
 	size_t amine_count;
+	struct solvent solvent;
 	struct activity activity;
-	struct mass_action reactions[4 + 2 * 2];
+	struct mass_action reactions[2 + 3]; /* the second amine's exchange, two carbamates */
 	size_t reaction_count;
+	struct mass_action folded[EQUILIBRIUM_FOLDED]; /* each with one species of its own, nu -1 */
+	enum species folded_away[EQUILIBRIUM_FOLDED];  /* that species: H+ and the dissolved gases that are present */
+	size_t folded_count;
 	double ln_k[4];			     /* water, CO2 first, CO2 second, H2S: for the start */
+	double ln_henry[GAS_COUNT];	     /* Pa kg/mol */
 	double ln_amine[2], ln_carbamate[2]; /* of each place */
 	bool forms_carbamate[2];
 	double amine[2];		/* mol/kg water in all forms */
 	double gas[GAS_COUNT];		/* mol/kg water in all forms, where the loading is given */
 	double ln_molecular[GAS_COUNT]; /* ln of m gamma of the molecular gas, where the pressure is given */
-	bool by_pressure[GAS_COUNT];
+	bool by_pressure[GAS_COUNT], present[GAS_COUNT];
 	enum species unknown[EQUILIBRIUM_UNKNOWNS];
 	size_t unknown_count;
 	double molality[SPECIES_COUNT];
@@ -49,10 +56,19 @@ struct equilibrium {
 
 /*
  * Sets up the equations. partial_pressure[gas] (Pa) decides where it is not NaN, else the loading of `input`; `amines`
- * are those of the input in the order of their places. `input` must lie in the domain.
+ * are those of the input in the order of their places and must outlive `e`. `input` must lie in the domain.
  */
 void equilibrium_prepare(struct equilibrium *e, const struct terms *terms, const struct solution_input *input,
 	const double *partial_pressure, const enum amine *amines, size_t amine_count);
+
+/*
+ * A start: the charge balance at fixed activity coefficients, `rounds` times with coefficients brought nearer in between;
+ * `share` as in activity.h.
+ */
+void equilibrium_start(struct equilibrium *e, double share, int rounds);
+
+/* Newton steps on the logarithms of all molalities, at most so many; `share` as in activity.h. False: not solved. */
+bool equilibrium_newton(struct equilibrium *e, double share, int at_most);
 
 /* Solves them to 1e-11 in every equation. False: not converged, and what stands in `e` is not an answer. */
 bool equilibrium_solve(struct equilibrium *e);

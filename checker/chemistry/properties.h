@@ -10,7 +10,7 @@
  * volume, DIPA MDEA's.
  * Viscosity: Weiland et al. 1998 with MEA's (DGA too) and MDEA's (DEA and DIPA too) coefficients over IAPWS R12-08
  * water; for H2S the CO2 term is used, having none of its own.
- * Heat capacity: amine and water by mass, absorbed gas not counted; falls by up to 5 % at loading 0.4, not modelled.
+ * Heat capacity: amine and water by mass, absorbed gas not counted; of a loaded solution see enthalpy_heat_capacity().
  */
 #ifndef LEANRICH_PROPERTIES_H
 #define LEANRICH_PROPERTIES_H

@@ -57,7 +57,7 @@ void range_judge(struct solution *solution)
 	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
 		bool present = solution->loading[gas] > 0;
 		bool fitted = solution->validated && !both && solution->input.anion[0] == 0 &&
-			solution->input.anion[1] == 0 && inside(solution, (enum gas)gas);
+			solution->input.anion[1] == 0 && solution->input.cation == 0 && inside(solution, (enum gas)gas);
 		double f = factor(solution, (enum gas)gas, fitted);
 		double henry = gas == GAS_CO2 ? reaction_henry_co2_difference(solution->input.temperature) : 0;
 

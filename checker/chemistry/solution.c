@@ -6,7 +6,6 @@
 #include "chemistry/constants.h"
 #include "chemistry/equilibrium.h"
 #include "chemistry/range.h"
-#include "chemistry/reaction.h"
 #include "chemistry/water.h"
 
 /* Judging the input */
@@ -37,7 +36,7 @@ static enum solution_fault check_input(
 	const struct solution_input *input, const double *partial_pressure, struct solution *out)
 {
 	enum solution_fault fault = check_amines(input, out);
-	double loading = 0, charge = input->anion[0] + 2 * input->anion[1];
+	double loading = 0, net = input->anion[0] + 2 * input->anion[1] - input->cation;
 
 	if (fault != SOLUTION_FINE)
 		return fault;
@@ -55,7 +54,8 @@ static enum solution_fault check_input(
 	}
 	if (!(loading <= DOMAIN_HIGHEST_LOADING))
 		return SOLUTION_LOADING_RANGE;
-	if (!(input->anion[0] >= 0 && input->anion[1] >= 0 && charge <= DOMAIN_HIGHEST_ANION))
+	if (!(input->anion[0] >= 0 && input->anion[1] >= 0 && net <= DOMAIN_HIGHEST_ANION && input->cation >= 0 &&
+		    input->cation <= DOMAIN_HIGHEST_ANION))
 		return SOLUTION_ANION_RANGE;
 	return SOLUTION_FINE;
 }
@@ -79,24 +79,19 @@ static void fail(struct solution *out, enum solution_fault fault)
 		out->partial_pressure[gas] = out->loading[gas] = out->uncertainty[gas] = (double)NAN;
 }
 
-static void report_gas(const struct equilibrium *e, enum gas gas, bool absent, struct solution *out)
+static void report_gas(const struct equilibrium *e, enum gas gas, struct solution *out)
 {
 	enum species molecular = equilibrium_molecular(gas);
 	double total = 0;
 
 	for (size_t i = 0; i < SPECIES_COUNT; i++)
-		if (equilibrium_carries((enum species)i, gas)) {
-			if (absent)
-				out->molality[i] = 0;
+		if (equilibrium_carries((enum species)i, gas))
 			total += out->molality[i];
-		}
 	out->loading[gas] = total / out->amine_molality;
-	out->partial_pressure[gas] = absent ? 0
-					    : exp(log(e->molality[molecular]) + out->ln_gamma[molecular] +
-						      reaction_ln_henry(gas, out->input.temperature));
+	out->partial_pressure[gas] = e->molality[molecular] * exp(out->ln_gamma[molecular] + e->ln_henry[gas]);
 }
 
-static void report(const struct equilibrium *e, const double *partial_pressure, struct solution *out)
+static void report(const struct equilibrium *e, struct solution *out)
 {
 	out->amine_molality = e->amine[0] + e->amine[1];
 	memcpy(out->molality, e->molality, sizeof out->molality);
@@ -106,8 +101,7 @@ static void report(const struct equilibrium *e, const double *partial_pressure, 
 	out->ph = -(log(e->molality[SPECIES_H]) + out->ln_gamma[SPECIES_H]) / LN10;
 	out->water_pressure = exp(out->ln_water_activity) * water_saturation_pressure(out->input.temperature);
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		report_gas(e, (enum gas)gas,
-			isnan(partial_pressure[gas]) ? out->input.loading[gas] == 0 : partial_pressure[gas] == 0, out);
+		report_gas(e, (enum gas)gas, out);
 	out->iterations = e->iterations;
 	range_judge(out);
 }
@@ -129,7 +123,7 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 		fail(out, SOLUTION_NOT_CONVERGED);
 		return false;
 	}
-	report(&e, partial_pressure, out);
+	report(&e, out);
 	return true;
 }
 
@@ -153,7 +147,7 @@ const char *solution_fault_words(enum solution_fault fault)
 		[SOLUTION_STRENGTH_RANGE] = "the strength is outside 0.1-75 wt%",
 		[SOLUTION_TEMPERATURE_RANGE] = "the temperature is outside 0-180 degC",
 		[SOLUTION_LOADING_RANGE] = "a loading is negative, or their sum is above 1.5 mol/mol",
-		[SOLUTION_ANION_RANGE] = "the bound amine is negative or above 0.9 mol/mol",
+		[SOLUTION_ANION_RANGE] = "salts are negative, or sodium or the anions net of it are above 0.9 eq/mol",
 		[SOLUTION_PRESSURE_RANGE] = "a partial pressure is negative or above 10 MPa",
 		[SOLUTION_NOT_CONVERGED] = "the equilibrium did not converge",
 	};

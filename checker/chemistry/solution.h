@@ -3,8 +3,9 @@
  *
  * Chemistry: water, CO2 (both steps), H2S (first step), amine protonation and carbamate (reaction.h), activity
  * coefficients (activity.h), Henry's law, ideal gas, water by IAPWS-IF97 times its activity. Amines MEA, DEA, MDEA,
- * DGA, DIPA, and MDEA blended with one of the others. Heat-stable salt anions are strong: each takes its charge in
- * protonated amine away from the gases.
+ * DGA, DIPA, and MDEA blended with one of the others. Heat-stable salt anions, sodium and potassium are strong ions:
+ * net of sodium and potassium, the anions take their charge in protonated amine away from the gases; more sodium and
+ * potassium than anions is excess strong base, and legal.
  *
  * Method: a start from the charge balance at fixed activity coefficients, bracketed in ln a_H, then Newton steps on
  * the logarithms of all molalities at once. Where that fails the pair terms are brought in by degrees. A state that
@@ -28,6 +29,7 @@ struct solution_input {
 	double temperature;		   /* K */
 	double loading[GAS_COUNT];	   /* mol gas per mol of all amine; 0 is legal */
 	double anion[2];		   /* mol of singly and of doubly charged anions per mol of all amine */
+	double cation;			   /* mol of sodium and potassium per mol of all amine */
 };
 
 enum solution_fault {
@@ -36,7 +38,7 @@ enum solution_fault {
 	SOLUTION_STRENGTH_RANGE,    /* amine together outside 0.001-0.75 kg/kg */
 	SOLUTION_TEMPERATURE_RANGE, /* outside 0-180 C */
 	SOLUTION_LOADING_RANGE,	    /* negative, NaN, or above 1.5 together */
-	SOLUTION_ANION_RANGE,	    /* negative, NaN, or more charge than 0.9 per amine */
+	SOLUTION_ANION_RANGE,	    /* negative, NaN, or above 0.9 eq per amine: sodium, or anions net of it */
 	SOLUTION_PRESSURE_RANGE,    /* negative, NaN or above 10 MPa */
 	SOLUTION_NOT_CONVERGED,
 	SOLUTION_FAULT_COUNT

@@ -21,6 +21,9 @@ static const struct anion_row anion_rows[] = {
 #undef ANION
 };
 
+/* IUPAC 2021 atomic weights. */
+static const struct cation_row cation_rows[] = {{"sodium", 0.022990}, {"potassium", 0.039098}};
+
 bool amine_find(const char *name, enum amine *amine)
 {
 	for (size_t i = 0; i < AMINE_COUNT; i++)
@@ -46,5 +49,13 @@ const struct anion_row *anion_find(const char *name)
 	for (size_t i = 0; i < anion_count(); i++)
 		if (text_same_nocase(name, anion_rows[i].name))
 			return &anion_rows[i];
+	return NULL;
+}
+
+const struct cation_row *cation_find(const char *name)
+{
+	for (size_t i = 0; i < sizeof cation_rows / sizeof *cation_rows; i++)
+		if (text_same_nocase(name, cation_rows[i].name))
+			return &cation_rows[i];
 	return NULL;
 }

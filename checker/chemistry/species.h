@@ -40,12 +40,18 @@ struct anion_row {
 	int charge;	   /* 1 or 2, of the negative charge */
 };
 
+struct cation_row {
+	const char *name;
+	double molar_mass; /* kg/mol; charge 1 */
+};
+
 extern const struct amine_row amine_rows[AMINE_COUNT];
 extern const struct species_row species_rows[SPECIES_COUNT];
 
 bool amine_find(const char *name, enum amine *amine); /* "MDEA"; letters of either case */
 size_t anion_count(void);
 const struct anion_row *anion_row(size_t i);
-const struct anion_row *anion_find(const char *name); /* NULL: no such anion */
+const struct anion_row *anion_find(const char *name);	/* NULL: no such anion */
+const struct cation_row *cation_find(const char *name); /* "sodium" or "potassium"; NULL: neither */
 
 #endif

@@ -394,7 +394,7 @@ static void of_solvent(const struct scene *scene)
 		input_rises(scene_input(scene, "b", "bound-amine")), input_rises(scene_input(scene, "w", "strength"))};
 	if (bound[1].quantity->kind != KIND_CONCENTRATION)
 		scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION,
-			bound[0].quantity->si * bound[1].quantity->si,
+			bound[0].quantity->si < 0 ? 0 : bound[0].quantity->si * bound[1].quantity->si,
 			bound[0].quantity->uncertainty * bound[1].quantity->si, FORMULA_BOUND_CONTENT, bound, 2);
 }
 

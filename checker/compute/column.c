@@ -56,6 +56,7 @@ static struct solution_input liquid_of(const struct tower *tower, const double *
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		liquid.loading[gas] = tower->present[gas] ? exp(x[gas]) : 0;
 	memcpy(liquid.anion, tower->input->feed.anion, sizeof liquid.anion);
+	liquid.cation = tower->input->feed.cation;
 	return liquid;
 }
 
@@ -71,7 +72,7 @@ static bool stage_leaving(const struct tower *tower, const double *x, double pre
 	out->bubble = log(total / pressure);
 	out->liquid[WATER] = exp(x[WATER]);
 	out->vapour[WATER] = vapour * solution.water_pressure / total;
-	out->liquid_heat = enthalpy_liquid(&liquid);
+	out->liquid_heat = enthalpy_solution(tower->terms, &solution);
 	out->vapour_heat = out->vapour[WATER] * enthalpy_steam(liquid.temperature);
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
 		out->liquid[gas] = liquid.loading[gas];

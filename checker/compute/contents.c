@@ -116,14 +116,30 @@ static size_t anions_of(
 	return count;
 }
 
-/* Every anion listed under the solvent takes its charge in amine away from the gases. */
+/* Sodium as stated frees the amine it stands for, mol per kg of solution; nothing where it is not stated. */
+static double freed(const struct scene *scene, struct input *inputs, size_t *count, double charge, double *error)
+{
+	struct input *sodium = &inputs[*count];
+
+	if (!scene_get(scene, "sodium"))
+		return 0;
+	*sodium = input_falls(scene_input(scene, "c_Na", "sodium"));
+	++*count;
+	double each = solvent_content(sodium->quantity) / cation_find("sodium")->molar_mass;
+	*error += each * relative_uncertainty(sodium->quantity);
+	if (sodium->quantity->bound != BOUND_ABOVE)
+		input_weigh(sodium, charge - each, charge, error);
+	return each;
+}
+
+/* Every anion listed under the solvent takes its charge, net of sodium, in amine away from the gases. */
 static void bound_amine(const struct scene *scene)
 {
 	enum amine amine;
 	struct arena *arena = table_arena(scene->table);
 	const char *word = table_word(scene->table, scene->item, scene->operating_case, "amine");
 	size_t listed = table_of_kind(scene->table, "anion").count;
-	struct input *inputs = arena_alloc(arena, (listed + 1) * sizeof *inputs);
+	struct input *inputs = arena_alloc(arena, (listed + 2) * sizeof *inputs);
 	const struct anion_row **rows = arena_alloc(arena, (listed + 1) * sizeof *rows);
 	size_t count = anions_of(scene, scene->item, inputs, rows);
 	double charge = 0, error = 0; /* mol per kg of solution */
@@ -142,6 +158,7 @@ static void bound_amine(const struct scene *scene)
 			input_weigh(&inputs[i], charge,
 				charge - solvent_content(inputs[i].quantity) * rows[i]->charge / rows[i]->molar_mass,
 				&error);
+	charge -= freed(scene, inputs, &count, charge, &error);
 	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));
 	double strength = solvent_mass_fraction(inputs[count - 1].quantity, amine);
 	double amine_moles = strength / amine_rows[amine].molar_mass;

@@ -1,5 +1,6 @@
 #include "compute/holdup.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -98,7 +99,7 @@ static void soda(const struct scene *scene)
 	double bound =
 		inputs[1].quantity->si * inputs[3].quantity->si / amine_rows[amine].molar_mass * inputs[2].quantity->si;
 	double needed = bound / 2 * MOLAR_MASS_SODA;
-	double ratio = inputs[0].quantity->si / needed;
+	double ratio = needed > 0 ? inputs[0].quantity->si / needed : (double)NAN;
 	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * error_of(inputs, 4), FORMULA_SODA, inputs, 4);
 }
 

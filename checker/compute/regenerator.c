@@ -303,24 +303,25 @@ struct heat_flows {
 /* Of one mole of amine: lean as it leaves, feed as it comes, acid gas, steam and reflux at the top. */
 static struct heat_flows heats(const struct scene *scene, const struct still *still, double amine, double carried)
 {
-	struct solution_input lean = still->lean_solution.state, cold = lean;
+	struct solution_input lean = still->lean_solution.state, cold = lean, rich;
 	double top = scene_get(scene, "top-temperature")->si, reflux = scene_get(scene, "reflux-ratio")->si;
-	double drum = scene_get_of(scene, still->reflux, "temperature")->si, asked, stripped = 0, desorption = 0;
+	double drum = scene_get_of(scene, still->reflux, "temperature")->si, asked, stripped = 0;
 	const struct quantity *pressure = scene_get_of(scene, still->feed, "pressure");
 
 	lean.temperature = scene_get_of(scene, still->lean, "temperature")->si;
 	cold.temperature = still->feed_solution.state.temperature;
+	rich = lean;
 	asked = enthalpy_liquid(&lean) - enthalpy_at(&terms_own, &still->feed_solution.state, pressure->si);
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
 		double up = still->feed_solution.state.loading[gas] - lean.loading[gas];
 
 		stripped += up;
-		desorption += up * enthalpy_of_absorption(lean.mass_fraction, gas);
+		rich.loading[gas] = still->feed_solution.state.loading[gas];
 		asked += up * enthalpy_gas(gas, top);
 	}
 	asked += stripped * ((reflux + carried) * enthalpy_steam(top) - reflux * enthalpy_water(drum));
 	return (struct heat_flows){.sensible = amine * (enthalpy_liquid(&lean) - enthalpy_liquid(&cold)),
-		.desorption = amine * desorption,
+		.desorption = amine * enthalpy_of_pick_up(&lean, &rich),
 		.asked = amine * asked};
 }
 

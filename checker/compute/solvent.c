@@ -94,6 +94,14 @@ static void add_salts(const struct scene *scene, struct stream_solution *out)
 		return;
 	out->inputs[out->count++] = scene_input_of(scene, solvent, "b", "bound-amine");
 	out->state.anion[0] = bound->si;
+	if (!scene_get_of(scene, solvent, "sodium"))
+		return;
+	struct input sodium = scene_input_of(scene, solvent, "c_Na", "sodium");
+	out->inputs[out->count++] = sodium;
+	salts_add_cation(&out->state, cation_find("sodium"), solvent_content(sodium.quantity));
+	out->state.anion[0] += out->state.cation;
+	if (out->state.anion[0] < 0)
+		out->state.anion[0] = 0; /* by rounding, where there is nothing but sodium */
 }
 
 /* Bounds too: what follows from them is for whoever computes to say. */
@@ -141,17 +149,23 @@ struct stream_solution solvent_of_stream(const struct scene *scene, const struct
 	return out;
 }
 
-/* The amount of the state that an input stands for, or NULL. */
-static double *amount_of(struct solution_input *state, const struct input *input)
+/* Takes out of a state what an input stands for; false: that has no end at none of it. */
+static bool take_out(struct solution_input *state, const struct input *input)
 {
-	static const char *const symbols[] = {"t", "a_H2S", "a_CO2", "b"};
-	double *const amounts[] = {
-		&state->temperature, &state->loading[GAS_H2S], &state->loading[GAS_CO2], &state->anion[0]};
-
-	for (size_t i = 0; i < sizeof symbols / sizeof *symbols; i++)
-		if (strcmp(input->symbol, symbols[i]) == 0)
-			return amounts[i];
-	return NULL;
+	if (strcmp(input->symbol, "a_H2S") == 0) {
+		state->loading[GAS_H2S] = 0;
+	} else if (strcmp(input->symbol, "a_CO2") == 0) {
+		state->loading[GAS_CO2] = 0;
+	} else if (strcmp(input->symbol, "b") == 0) {
+		state->anion[0] = 0; /* and sodium stays: excess base, the far end of anions that are bounds */
+	} else if (strcmp(input->symbol, "c_Na") == 0) {
+		/* the bound amine, net of sodium, stays */
+		state->anion[0] -= state->cation;
+		state->cation = 0;
+	} else {
+		return false;
+	}
+	return true;
 }
 
 void solvent_weigh(struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data,
@@ -162,12 +176,10 @@ void solvent_weigh(struct stream_solution *solution, double (*value)(const struc
 	for (size_t i = 0; solution->known && i < solution->count; i++) {
 		struct input *input = &solution->inputs[i];
 		struct solution_input moved = solution->state;
-		double *amount = amount_of(&moved, input);
 
 		/* A bound from above leaves everything down to none; where it leaves no end to go to, nothing follows. */
-		if (input->quantity->bound != BOUND_BELOW || !amount || amount == &moved.temperature)
+		if (input->quantity->bound != BOUND_BELOW || !take_out(&moved, input))
 			continue;
-		*amount = 0;
 		base = isnan(base) ? value(&solution->state, data) : base;
 		input_weigh(input, base, value(&moved, data), uncertainty);
 	}
@@ -231,6 +243,21 @@ static const char *add_second(const struct scene *scene, struct solution_input *
 	return no_strength(scene, &strength, out->mass_fraction[second]);
 }
 
+/* Sodium, a bound at none of it or, with `least`, at its bound: NULL, or why it is not known. */
+static const char *add_sodium(const struct scene *scene, struct solution_input *out, bool least)
+{
+	if (!scene_get_of(scene, the_solvent(scene), "sodium"))
+		return NULL;
+	const struct input sodium = scene_input_of(scene, the_solvent(scene), "c_Na", "sodium");
+	if (sodium.quantity->known == UNKNOWN)
+		return sodium.quantity->reason;
+	if (sodium.quantity->bound == BOUND_ABOVE)
+		return input_only_a_bound(table_arena(scene->table), &sodium);
+	if (least || !is_bound(sodium.quantity))
+		salts_add_cation(out, cation_find("sodium"), solvent_content(sodium.quantity));
+	return NULL;
+}
+
 /*
  * Anions by name, a bound at its bound or, with `least`, at none of it; what a total of salts leaves beyond them is taken as salts_assumed_anion(). NULL, or
  * why the salts are not known: a content nobody stated is not a content of zero.
@@ -263,7 +290,7 @@ static const char *add_anions(const struct scene *scene, struct solution_input *
 		return total->reason ? total->reason : "the salts of the solvent are stated only as a bound";
 	if (total && total->known != UNKNOWN && total->si > named && !(least && is_bound(total)))
 		salts_add_unnamed(out, total->si - named);
-	return NULL;
+	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : NULL;
 }
 
 const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
@@ -286,6 +313,7 @@ bool solvent_least_salts(const struct scene *scene, struct solution_input *state
 {
 	double at_bound = salts_bound_amine(state);
 	memset(state->anion, 0, sizeof state->anion);
+	state->cation = 0;
 	return !add_anions(scene, state, true) && salts_bound_amine(state) < at_bound;
 }
 

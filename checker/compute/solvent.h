@@ -1,6 +1,7 @@
 /*
  * The solution of a stream as the chemistry takes it: amine and strength (its own, else the solvent's), loadings,
- * bound amine and temperature, each with its trace.
+ * bound amine, sodium and temperature, each with its trace. Bound amine is net of sodium: what the anions hold is the two
+ * together. Sodium without any anions is left out: what it stands beside is then not known.
  *
  * Where something is not stated, or the amine is none whose chemistry is known, an input is unknown with the reason:
  * whoever computes from these inputs gets an unknown result by itself.
@@ -11,7 +12,7 @@
 #include "chemistry/solution.h"
 #include "compute/scene.h"
 
-enum { SOLVENT_INPUTS = 8 };
+enum { SOLVENT_INPUTS = 9 };
 
 struct stream_solution {
 	bool known;		     /* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
@@ -69,11 +70,15 @@ double solvent_amine_flow(
 
 /*
  * Fills amines, strengths and anions of `out`; temperature and loadings are the caller's. NULL, or what is missing:
- * "strength of solvent is not stated". Salts stated as "<..." stand in it at their bounds.
+ * "strength of solvent is not stated". Salts stated as "<..." stand in it at their bounds, and sodium so stated at none of it:
+ * the most amine that can be bound.
  */
 const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out);
 
-/* Takes the salts that are only bounds out of a state that solvent_solution() filled. False: there are none such. */
+/*
+ * Takes the salts that are only bounds out of a state that solvent_solution() filled, and sodium that is one in: the least amine
+ * that can be bound. False: there are none such.
+ */
 bool solvent_least_salts(const struct scene *scene, struct solution_input *state);
 
 /* Dissolved iron as stated, kg/kg; NaN when not stated, stated as a bound, or zero. */

@@ -426,7 +426,7 @@ bool circuit_same_state(const struct reading_at *a, const struct reading_at *b)
 {
 	const struct solution_input *x = &a->solution.input, *y = &b->solution.input;
 	bool alike = same(x->temperature, y->temperature) && same(x->anion[0], y->anion[0]) &&
-		same(x->anion[1], y->anion[1]);
+		same(x->anion[1], y->anion[1]) && same(x->cation, y->cation);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
 		alike = alike && same(x->mass_fraction[i], y->mass_fraction[i]);
 	for (size_t i = 0; i < GAS_COUNT; i++)

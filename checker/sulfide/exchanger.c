@@ -2,33 +2,42 @@
 
 #include <math.h>
 
+#include "chemistry/enthalpy.h"
 #include "chemistry/phase.h"
-#include "chemistry/properties.h"
 #include "chemistry/solution.h"
 
 static const double hour = 3600;
 
 /* ---- temperature along the duty ---- */
 
-static double heat_capacity(const struct reading_at *reading, double temperature)
+/* One side between its ends, with the heat capacity of its loaded solution at each, J per mol of amine and K. */
+struct stretch {
+	const struct reading_at *hot, *cold;
+	double at_hot, at_cold;
+};
+
+static struct stretch stretch_of(const struct reading_at *hot, const struct reading_at *cold)
 {
-	return property_heat_capacity(reading->solution.input.mass_fraction, temperature).value;
+	return (struct stretch){.hot = hot,
+		.cold = cold,
+		.at_hot = enthalpy_heat_capacity(&hot->solution.input),
+		.at_cold = enthalpy_heat_capacity(&cold->solution.input)};
 }
 
 /*
- * Temperature where `share` of the way in enthalpy from `hot` to `cold` is done; the heat capacity is taken linear in
- * temperature between its ends (it bends by under 0.2 % over an exchanger).
+ * Temperature where `share` of the way in enthalpy from the hot to the cold end is done, as a liquid; the heat capacity is taken
+ * linear in temperature between the ends.
  */
-static double temperature_at(const struct reading_at *reading, double hot, double cold, double share)
+static double temperature_at(const struct stretch *side, double share)
 {
-	double at_hot = heat_capacity(reading, hot), at_cold = heat_capacity(reading, cold);
-	double span = hot - cold, mean = (at_hot + at_cold) / 2, slope = (at_cold - at_hot) / 2;
+	double hot = side->hot->solution.input.temperature, span = hot - side->cold->solution.input.temperature;
+	double mean = (side->at_hot + side->at_cold) / 2, slope = (side->at_cold - side->at_hot) / 2;
 	if (!(fabs(span) > 0) || isnan(mean))
 		return hot;
 	/* at_hot x + slope x^2 = share mean, x the share of the way in temperature */
 	double wanted = share * mean;
-	double root = sqrt(fmax(0, at_hot * at_hot + 4 * slope * wanted));
-	return hot - span * (2 * wanted / (at_hot + root));
+	double root = sqrt(fmax(0, side->at_hot * side->at_hot + 4 * slope * wanted));
+	return hot - span * (2 * wanted / (side->at_hot + root));
 }
 
 /* ---- one side of one slice ---- */
@@ -39,12 +48,11 @@ static double between(const struct reading_at *hot, const struct reading_at *col
 	return (1 - share) * hot->solution.loading[gas] + share * cold->solution.loading[gas];
 }
 
-static const char *fill_side(
-	const struct reading_at *hot, const struct reading_at *cold, double share, struct slice_side *side)
+static const char *fill_side(const struct stretch *stretch, double share, struct slice_side *side)
 {
+	const struct reading_at *hot = stretch->hot, *cold = stretch->cold;
 	struct solution solution;
-	side->temperature =
-		temperature_at(hot, hot->solution.input.temperature, cold->solution.input.temperature, share);
+	side->temperature = temperature_at(stretch, share);
 	if (!circuit_state(hot, side->temperature, between(hot, cold, GAS_H2S, share),
 		    between(hot, cold, GAS_CO2, share), &solution))
 		return solution_fault_words(solution.fault);
@@ -79,12 +87,14 @@ static void fill(struct arena *arena, struct profile_of *profile)
 	struct slice *slices = arena_alloc(arena, EXCHANGER_NODES * sizeof *slices);
 	profile->pressure_known =
 		is_number(profile->rich_in->pressure.quantity) && is_number(profile->rich_out->pressure.quantity);
+	const struct stretch lean = stretch_of(profile->lean_in, profile->lean_out),
+			     rich = stretch_of(profile->rich_out, profile->rich_in);
 	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing; i++) {
 		struct slice *slice = &slices[i];
 		slice->duty = (double)i / EXCHANGER_SLICES;
-		profile->missing = fill_side(profile->lean_in, profile->lean_out, slice->duty, &slice->lean);
+		profile->missing = fill_side(&lean, slice->duty, &slice->lean);
 		if (!profile->missing)
-			profile->missing = fill_side(profile->rich_out, profile->rich_in, slice->duty, &slice->rich);
+			profile->missing = fill_side(&rich, slice->duty, &slice->rich);
 		slice->wall = (slice->lean.temperature + slice->rich.temperature) / 2;
 		slice->flashes = profile->pressure_known && flashes(profile, slice->duty, slice->rich.temperature);
 	}

@@ -3,14 +3,15 @@
 
 Written from the published equations, not from the C: here the activity coefficients are the unknowns of a Powell
 hybrid solve (scipy.optimize.root), and inside it the charge balance is bracketed (brentq) in ln a_H. The C engine
-takes Newton steps on the logarithms of all molalities. Only the fitted terms are shared: they are read from the table
-that the regression writes.
+takes Newton steps on the logarithms of all molalities. Of the activity model only the excess Gibbs energy stands here:
+the coefficients are its derivatives, taken by complex steps, where the C has them written out. Only the fitted terms
+are shared: they are read from the table that the regression writes.
 
 Without options it computes 500 random states (fixed seed) and compares them with tests/data/solution_check.csv, with
 which tests/solution_test.c compares the C engine. --write prints that file:
     /usr/bin/python3 tests/external/solution_check.py --write > tests/data/solution_check.csv
-One state, here with the terms of the first regression:
-    /usr/bin/python3 tests/external/solution_check.py --terms tests/data/first_terms.def --amine MDEA --wt 45 \\
+One state, here with the terms of another fit:
+    /usr/bin/python3 tests/external/solution_check.py --terms tests/data/check_terms.def --amine MDEA --wt 45 \\
         --celsius 122 --h2s 0.015 --co2 0.004
 """
 import argparse
@@ -29,7 +30,7 @@ TERMS = os.path.join(HERE, "..", "..", "checker", "chemistry", "terms.def")
 
 # g/mol, IUPAC 2021 atomic weights
 MOLAR_MASS = {"MEA": 61.083, "DEA": 105.136, "MDEA": 119.163, "DGA": 105.136, "DIPA": 133.19}
-CHARGE = {"H": 1, "OH": -1, "CO2": 0, "HCO3": -1, "CO3": -2, "H2S": 0, "HS": -1, "X1": -1, "X2": -2}
+CHARGE = {"H": 1, "OH": -1, "CO2": 0, "HCO3": -1, "CO3": -2, "H2S": 0, "HS": -1, "X1": -1, "X2": -2, "Na": 1}
 
 
 def edwards(a1, a2, a3, a4, kelvin):
@@ -86,20 +87,20 @@ def saturation_pressure(kelvin):
 
 
 def read_terms(path):
-    """{amine: ([(i, j, b0, b1, saturation)], (offset, slope))}"""
+    """{amine: {"pairs": [(i, j, c0, c1, c2, saturation)], "medium": (B0, B1, m0) or None, "carbamate": (offset, slope)}}"""
     terms = {}
-    number = r"\s*(-?[0-9.eE+-]+)\s*"
-    pair = re.compile(r"^PAIR\((\w+),\s*(\w+),\s*(\w+)," + number + "," + number + "," + number + r"\)")
-    carbamate = re.compile(r"^CARBAMATE\((\w+)," + number + "," + number + r"\)")
+    row = re.compile(r"^(PAIR|MEDIUM|CARBAMATE)\(([^)]*)\)")
     with open(path) as lines:
         for line in lines:
-            m = pair.match(line)
-            if m:
-                terms.setdefault(m.group(1), ([], [0, 0]))[0].append(
-                    (m.group(2), m.group(3), float(m.group(4)), float(m.group(5)), float(m.group(6))))
-            m = carbamate.match(line)
-            if m:
-                terms.setdefault(m.group(1), ([], [0, 0]))[1][:] = [float(m.group(2)), float(m.group(3))]
+            found = row.match(line)
+            if not found:
+                continue
+            parts = [part.strip() for part in found.group(2).split(",")]
+            of = terms.setdefault(parts[0], {"pairs": [], "medium": None, "carbamate": (0, 0)})
+            if found.group(1) == "PAIR":
+                of["pairs"].append((parts[1], parts[2]) + tuple(float(x) for x in parts[3:]))
+            else:
+                of[found.group(1).lower()] = tuple(float(x) for x in parts[1:])
     for inferred, near in (("DGA", "MEA"), ("DIPA", "DEA")):
         terms.setdefault(inferred, terms.get(near))
     return terms
@@ -108,41 +109,70 @@ def read_terms(path):
 class State:
     """One solution; mass fractions of the amines in the unloaded solution, loadings in mol per mol of all amine."""
 
-    def __init__(self, terms, mass_fraction, kelvin, h2s, co2, bound1=0.0, bound2=0.0):
+    def __init__(self, terms, mass_fraction, kelvin, h2s, co2, bound1=0.0, bound2=0.0, sodium=0.0):
         self.kelvin = kelvin
         self.k = ln_constants(kelvin)
         water = 1 - sum(mass_fraction.values())
         self.amine = {a: 1000 * w / MOLAR_MASS[a] / water for a, w in mass_fraction.items() if w > 0}
         total = sum(self.amine.values())
         self.carbon, self.sulfur = co2 * total, h2s * total
-        self.x1, self.x2 = bound1 * total, bound2 * total
+        self.x1, self.x2, self.sodium = bound1 * total, bound2 * total, sodium * total
         self.charge = dict(CHARGE)
-        self.pairs = []
+        self.pairs, self.media = [], []
         self.ka, self.kc = {}, {}
         u = (kelvin - 353.15) / 100
         for a in self.amine:
-            rows, offset = terms[a]
             self.ka[a] = ln_ka(a, kelvin)
-            self.kc[a] = ln_kc(a, offset, kelvin)
+            self.kc[a] = ln_kc(a, terms[a]["carbamate"], kelvin)
             self.charge.update({a: 0, a + "H": 1, a + "COO": -1})
             rename = {"AM": a, "AMH": a + "H", "AMCOO": a + "COO"}
-            for i, j, b0, b1, saturation in rows:
-                self.pairs.append((rename.get(i, i), rename.get(j, j), b0 + b1 * u, saturation))
+            share = self.amine[a] / total
+            for i, j, c0, c1, c2, saturation in terms[a]["pairs"]:
+                # Salts: anions by equivalents as HS-, sodium as protonated amine, of a blend by its moles
+                first = {rename.get(i, i): 1}
+                second = {rename.get(j, j): 1}
+                if i == "AMH":
+                    first["Na"] = share
+                    if j == "HS":
+                        second.update({"X1": 1, "X2": 2})
+                self.pairs.append((first, second, c0 + c1 * u + c2 * u * u, saturation))
+            if terms[a]["medium"]:
+                b0, b1, reach = terms[a]["medium"]
+                self.media.append((a, b0 + b1 * u, reach))
         self.species = sorted(self.charge)
+        at = {s: n for n, s in enumerate(self.species)}
+        self.z = np.array([self.charge[s] for s in self.species], float)
+
+        def vector(weights):
+            v = np.zeros(len(self.species))
+            for s, w in weights.items():
+                v[at[s]] = w
+            return v
+
+        self.pairs = [(vector(i), vector(j), beta, saturation) for i, j, beta, saturation in self.pairs]
+        self.media = [(vector({a: 1, a + "H": 1}), b, reach) for a, b, reach in self.media]
+        self.in_medium = vector({"HCO3": 1, "CO3": 4})
         celsius = kelvin - 273.15
         self.slope = 0.3770 + 4.684e-4 * celsius + 3.74e-6 * celsius**2
 
-    def activity(self, m, share=1.0):
-        """ln gamma of each species and ln a_w from the molalities; share scales the pair terms (continuation)."""
-        ionic = 0.5 * sum(self.charge[s]**2 * m[s] for s in self.species)
-        root_i = math.sqrt(ionic)
-        f = -self.slope * (root_i / (1 + 1.2 * root_i) + 2 / 1.2 * math.log(1 + 1.2 * root_i))
-        lng = {s: self.charge[s]**2 * f for s in self.species}
+    def excess(self, m, share):
+        """Excess Gibbs energy over RT per kg of water; m: molalities of the species along the last axis."""
+        ionic = 0.5 * m @ self.z**2
+        g = -self.slope * 4 * ionic / 1.2 * np.log(1 + 1.2 * np.sqrt(ionic))
         for i, j, beta, saturation in self.pairs:
-            b = 2 * share * beta / (1 + ionic / saturation if saturation > 0 else 1)
-            lng[i] += b * m[j]
-            lng[j] += b * m[i]
-        return lng, -0.0180153 * sum(m.values()), ionic
+            g = g + 2 * share * beta / (1 + ionic / saturation if saturation > 0 else 1) * (m @ i) * (m @ j)
+        for amine, b, reach in self.media:
+            total = m @ amine
+            g = g + share * b * total / (1 + total / reach if reach > 0 else 1) * (m @ self.in_medium)
+        return g
+
+    def activity(self, m, share=1.0):
+        """ln gamma of each species and ln a_w from the molalities; share scales pairs and medium (continuation)."""
+        v = np.array([m[s] for s in self.species])
+        step = 1e-30
+        ln_gamma = self.excess(v + 1j * step * np.eye(len(v)), share).imag / step
+        ln_water = -0.0180153 * (v.sum() + v @ ln_gamma - self.excess(v, share))
+        return dict(zip(self.species, ln_gamma)), ln_water, 0.5 * v @ self.z**2
 
     def compose(self, lng, ln_aw):
         """Molalities at fixed activity coefficients: brentq on the charge in ln a_H."""
@@ -172,7 +202,7 @@ class State:
             m["H2S"] = m["HS"] * molecular
             m["H"] = math.exp(y - lng["H"])
             m["OH"] = math.exp(k["Kw"] + ln_aw - y - lng["OH"])
-            m["X1"], m["X2"] = self.x1, self.x2
+            m["X1"], m["X2"], m["Na"] = self.x1, self.x2, self.sodium
             return m
 
         y = brentq(lambda y: sum(z * amount for z, amount in self.charges(molalities(y))),
@@ -224,7 +254,7 @@ COLUMNS = ("ph", "ionic", "p_h2s", "p_co2", "p_h2o", "h2s_aq", "hs", "hco3", "co
 
 
 def random_states(count):
-    """Amine or blend, strength, temperature, loadings and bound anions over the whole domain."""
+    """Amine or blend, strength, temperature, loadings, anions and sodium over the whole domain."""
     draw = random.Random(20240607)
     names = sorted(MOLAR_MASS)
     made = 0
@@ -243,8 +273,9 @@ def random_states(count):
             continue
         bound1 = draw.choice((0.0, 0.0, draw.uniform(0, 0.1)))
         bound2 = draw.choice((0.0, 0.0, draw.uniform(0, 0.03)))
+        sodium = draw.choice((0.0, 0.0, draw.uniform(0, 0.12)))
         made += 1
-        yield fractions, celsius, h2s, co2, bound1, bound2
+        yield fractions, celsius, h2s, co2, bound1, bound2, sodium
 
 
 def main():
@@ -265,14 +296,14 @@ def main():
             print("%-12s %.6g" % (name, value))
         return 0
     failures, rows = 0, []
-    for fractions, celsius, h2s, co2, bound1, bound2 in random_states(given.count):
+    for fractions, celsius, h2s, co2, *salts in random_states(given.count):
         kelvin = celsius + 273.15
-        found = State(terms, fractions, kelvin, h2s, co2, bound1, bound2).solve()
+        found = State(terms, fractions, kelvin, h2s, co2, *salts).solve()
         if found is None:
             failures += 1
             continue
         row = [fractions.get(a, 0) for a in ("MEA", "DEA", "MDEA", "DGA", "DIPA")]
-        rows.append(row + [kelvin, h2s, co2, bound1, bound2] + [found[c] for c in COLUMNS])
+        rows.append(row + [kelvin, h2s, co2] + salts + [found[c] for c in COLUMNS])
     if failures:
         print("%d states did not converge" % failures, file=sys.stderr)
         return 1
@@ -280,7 +311,7 @@ def main():
 
 
 def write(rows):
-    print("MEA,DEA,MDEA,DGA,DIPA,temperature_K,loading_H2S,loading_CO2,bound_1,bound_2," + ",".join(COLUMNS))
+    print("MEA,DEA,MDEA,DGA,DIPA,temperature_K,loading_H2S,loading_CO2,bound_1,bound_2,sodium," + ",".join(COLUMNS))
     for row in rows:
         print(",".join("%.12g" % x for x in row))
     return 0

@@ -15,7 +15,7 @@
 int main(int argc, char **argv)
 {
 	static struct vle_row rows[VLE_ROWS];
-	struct terms terms, without;
+	struct fitted fitted, without;
 	size_t count = regression_read("tests/data/vle.csv", rows);
 	bool report = argc == 2 && strcmp(argv[1], "report") == 0;
 
@@ -28,14 +28,14 @@ int main(int argc, char **argv)
 		return 4;
 	}
 	if (!regression_fit(rows, count, false, false, &without) ||
-		!regression_fit(rows, count, report, true, &terms)) {
+		!regression_fit(rows, count, report, true, &fitted)) {
 		fprintf(stderr, "a system did not converge\n");
 		return 1;
 	}
 	if (!report) {
-		regression_write_terms(&terms, stdout);
+		regression_write_terms(&fitted.terms, stdout);
 		return 0;
 	}
-	regression_report(rows, count, &terms, &without, stdout);
+	regression_report(rows, count, &fitted, &without.terms, stdout);
 	return 0;
 }
