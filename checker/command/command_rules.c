@@ -6,6 +6,7 @@
 #include "command/options.h"
 #include "judge/examples.h"
 #include "judge/wording.h"
+#include "resolve/equipment.h"
 #include "write/write.h"
 
 static const char rules_help[] =
@@ -17,10 +18,12 @@ static const char rules_help[] =
 	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 
-static const char explain_help[] =
-	"usage: leanrich explain RULE [--profile NAME] [--rules DIR]\n"
-	"\n"
-	"One rule with its limits, their sources and how each is known, why, remedy and examples.\n";
+static const char explain_help[] = "usage: leanrich explain RULE [--profile NAME] [--rules DIR]\n"
+				   "       leanrich explain @[CLASS]\n"
+				   "\n"
+				   "One rule with its limits, their sources and how each is known, why, remedy and "
+				   "examples; or the kinds of item\n"
+				   "that a class stands for in rules; @ alone lists all classes.\n";
 
 struct options {
 	const char *profile, *rules, *check, *html;
@@ -43,11 +46,37 @@ static void list_rules(const struct catalogue *catalogue)
 		catalogue->profile_name);
 }
 
+static bool names_class(const char *words, const char *name)
+{
+	size_t length = strlen(name);
+	for (const char *at = strchr(words, '@'); at; at = strchr(at + 1, '@'))
+		if (strncmp(at + 1, name, length) == 0 && (at[1 + length] == '|' || !at[1 + length]))
+			return true;
+	return false;
+}
+
+static bool uses_class(const struct catalogue *catalogue, const char *name)
+{
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		for (size_t k = 0; k < catalogue->rules[i].selection_count; k++)
+			if (names_class(catalogue->rules[i].selections[k].written, name))
+				return true;
+	return false;
+}
+
+static void print_class(struct arena *arena, size_t i)
+{
+	printf("@%s: %s\n  %s\n", equipment_class_name(i), equipment_class_meaning(i), equipment_kinds_of(arena, i));
+}
+
 static int check_rules(struct arena *arena, const struct catalogue *catalogue, struct problems *problems)
 {
 	size_t run = examples_run(arena, catalogue, problems);
 	if (problems->count)
 		return report_problems(problems);
+	for (size_t i = 0; equipment_class_name(i); i++)
+		if (uses_class(catalogue, equipment_class_name(i)))
+			print_class(arena, i);
 	printf("%zu rules, %zu sources, %zu examples: all as they claim\n", catalogue->rule_count,
 		catalogue->source_count, run);
 	return STATUS_FINE;
@@ -136,7 +165,7 @@ static void print_rule(struct arena *arena, const struct rule *rule)
 			rule->force_changes[i].code, rule->force_changes[i].why);
 	printf("\nLooks at\n");
 	for (size_t i = 0; i < rule->selection_count; i++) {
-		printf("  %s", rule->selections[i].kinds);
+		printf("  %s", wording_kinds(arena, &rule->selections[i]));
 		print_conditions(rule->selections[i].conditions);
 		printf("\n");
 	}
@@ -175,6 +204,21 @@ static int no_such_rule(struct arena *arena, const struct catalogue *catalogue, 
 		nearest ? nearest : "", nearest ? "?" : "");
 }
 
+static int explain_class(struct arena *arena, const char *name)
+{
+	size_t index = equipment_class_named(name);
+	const char *nearest = equipment_nearest_class(name);
+	for (size_t i = 0; !*name && equipment_class_name(i); i++)
+		print_class(arena, i);
+	if (!*name)
+		return STATUS_FINE;
+	if (!equipment_class_name(index))
+		return usage_fault("explain", "there is no class of kinds @%s%s%s%s", name,
+			nearest ? "; did you mean @" : "", nearest ? nearest : "", nearest ? "?" : "");
+	print_class(arena, index);
+	return STATUS_FINE;
+}
+
 static bool ask_explain(struct command_line *line, struct options *options)
 {
 	*options = (struct options){.profile = NULL};
@@ -203,6 +247,8 @@ int command_explain(int argc, char **argv)
 	const struct rule *rule = catalogue ? catalogue_rule(catalogue, argv[line.first]) : NULL;
 	if (!catalogue)
 		status = report_problems(&problems);
+	else if (*argv[line.first] == '@')
+		status = explain_class(&arena, argv[line.first] + 1);
 	else if (!rule)
 		status = no_such_rule(&arena, catalogue, argv[line.first]);
 	else

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
+#include "resolve/equipment.h"
 
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
@@ -240,9 +241,8 @@ static void cladding_of(const struct scene *scene)
 
 static bool is_watched(const struct scene *scene)
 {
-	static const char watching[] = "coupon sample-point analysis detector";
 	for (size_t i = 0; i < table_item_count(scene->table); i++)
-		if (text_has_word(watching, table_item(scene->table, i)->kind))
+		if (item_in(table_item(scene->table, i), CLASS_MONITORING))
 			return true;
 	return false;
 }

@@ -4,13 +4,7 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
-
-static const char in_contact[] =
-	"absorber treater flash-drum exchanger regenerator reboiler condenser reflux-drum pump cooler filter "
-	"carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
-	"shell-side plate-side tubesheet elbow fitting internals";
-static const char exchangers[] = "exchanger cooler condenser reboiler reclaimer";
-static const char sides[] = "tube-side shell-side plate-side";
+#include "resolve/equipment.h"
 
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
@@ -73,7 +67,7 @@ static bool is_same(const struct scene *scene, struct metal a, struct metal b)
 
 static const struct item *exchanger_of(const struct item *item)
 {
-	while (item && !item_is_any(item, exchangers))
+	while (item && !item_in(item, CLASS_HEAT_EXCHANGER))
 		item = item->parent;
 	return item;
 }
@@ -89,7 +83,7 @@ static bool is_of_shell(const struct scene *scene, const struct item *side, cons
 {
 	const char *cladding = word_of(scene, side, "cladding");
 	bool clad = !is_own(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
-	bool kettle = item_is_any(exchanger, "reboiler reclaimer") && is_steel(scene, cell(scene, side, "material"));
+	bool kettle = item_in(exchanger, CLASS_KETTLE) && is_steel(scene, cell(scene, side, "material"));
 	return !is_own(scene, side, "material") && (clad || kettle);
 }
 
@@ -101,12 +95,12 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 		const struct item *part = table_item(scene->table, i);
 		if (is_tubes(scene, part) && is_own(scene, part, "material"))
 			return cell(scene, part, "material");
-		if (item_is_any(part, "tube-side plate-side") && (!side || is_own(scene, part, "material")))
+		if (item_in(part, CLASS_TUBES) && (!side || is_own(scene, part, "material")))
 			side = part;
 	}
 	if (side && is_of_shell(scene, side, exchanger))
 		return not_stated(scene, side, "material");
-	if (side || item_is_any(exchanger, "reboiler reclaimer")) /* its own material is that of the kettle */
+	if (side || item_in(exchanger, CLASS_KETTLE)) /* its own material is that of the kettle */
 		return cell(scene, side ? side : exchanger, side ? "material" : "material of the tubes");
 	return cell(scene, exchanger, "material");
 }
@@ -147,7 +141,7 @@ static const char *cover_of(const struct scene *scene, const struct item *item)
 static struct metal metal_at(const struct scene *scene, const struct item *item)
 {
 	const struct item *zone = NULL;
-	if (item_is_any(item, "tube-side plate-side") && exchanger_of(item))
+	if (item_in(item, CLASS_TUBES) && exchanger_of(item))
 		return surface_of(scene, exchanger_of(item));
 	if (!is_own(scene, item, "material") && !is_own(scene, item, "cladding"))
 		zone = zone_named(scene, item);
@@ -271,7 +265,7 @@ static const struct quantity *of_any_side(const struct scene *scene, const struc
 	size_t count = 0, behind = table_behind(scene->table, exchanger);
 	for (size_t i = exchanger->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		const struct quantity *there = item_is_any(side, sides) ? scene_get_of(scene, side, name) : NULL;
+		const struct quantity *there = item_in(side, CLASS_SIDE) ? scene_get_of(scene, side, name) : NULL;
 		if (!there)
 			continue;
 		count++;
@@ -288,7 +282,9 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 	const struct item *exchanger = exchanger_of(scene->item);
 	const struct quantity *answer = scene_get(scene, name), *other = NULL;
 	bool known = answer && answer->known != UNKNOWN;
-	if (exchanger && (item_is_any(scene->item, "tube-side plate-side tubesheet") || is_tubes(scene, scene->item)))
+	if (exchanger &&
+		(item_in(scene->item, CLASS_TUBES) || item_is(scene->item, "tubesheet") ||
+			is_tubes(scene, scene->item)))
 		other = of_any_side(scene, exchanger, name);
 	if (!answer || (other && !(known && answer->si > 0)))
 		answer = other;
@@ -386,7 +382,7 @@ static void of_injection(const struct scene *scene)
 {
 	const char *stream = word_of(scene, scene->item, "into");
 	const struct item *into =
-		item_is_any(scene->item->parent, in_contact) ? scene->item->parent : line_of(scene, stream);
+		item_in(scene->item->parent, CLASS_WETTED) ? scene->item->parent : line_of(scene, stream);
 	if (scene_stated(scene, "material"))
 		put_metal(scene, "wetted-material", cell(scene, scene->item, "material"));
 	else if (into)
@@ -400,7 +396,7 @@ static void of_injection(const struct scene *scene)
 static void of_item(const struct scene *scene)
 {
 	const struct item *exchanger = exchanger_of(scene->item);
-	if (!item_is_any(scene->item, in_contact) || stands(scene))
+	if (!item_in(scene->item, CLASS_WETTED) || stands(scene))
 		return;
 	struct zones plain = zones_of(scene, scene->item, base_at);
 	if (plain.count && !scene_get(scene, "material"))
@@ -410,7 +406,7 @@ static void of_item(const struct scene *scene)
 	metal = zones.count ? least_protected(scene, metal, &zones) : metal;
 	put_metal(scene, "wetted-material", metal);
 	wall_of(scene, metal);
-	if (exchanger && (scene->item == exchanger || item_is_any(scene->item, sides)))
+	if (exchanger && (scene->item == exchanger || item_in(scene->item, CLASS_SIDE)))
 		put_metal(scene, "surface-material", surface_of(scene, exchanger));
 	on_either_face(scene, "amine-wetted", "wetted-by-amine");
 	on_either_face(scene, "overhead-wetted", "wetted-by-overhead");

@@ -6,6 +6,7 @@
 #include "chemistry/phase.h"
 #include "compute/solvent.h"
 #include "compute/two_phase.h"
+#include "resolve/equipment.h"
 
 static bool is_rich(const struct scene *scene, const struct item *item)
 {
@@ -373,7 +374,7 @@ static const struct item *reaches(const struct scene *scene)
 
 	if (item_is(parent, "line"))
 		stream = table_follow(scene->table, parent, scene->operating_case, "stream");
-	else if (item_is(parent, "absorber") || item_is(parent, "treater"))
+	else if (item_in(parent, CLASS_CONTACTOR))
 		stream = table_follow(scene->table, parent, scene->operating_case, "rich");
 	return item_is(stream, "stream") ? stream : NULL;
 }
@@ -425,8 +426,7 @@ static void of_valve(const struct scene *scene)
 
 static void of_carrier(const struct scene *scene)
 {
-	if (item_is(scene->item, "tube-side") || item_is(scene->item, "shell-side") ||
-		item_is(scene->item, "plate-side"))
+	if (item_in(scene->item, CLASS_SIDE))
 		along_the_side(scene);
 	behind_the_valve(scene);
 }

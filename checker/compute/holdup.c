@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "chemistry/species.h"
 #include "compute/scene.h"
+#include "resolve/equipment.h"
 
 static const double PI = 3.14159265358979323846;
 static const double MOLAR_MASS_SODA = 0.105988; /* kg/mol of Na2CO3, IUPAC 2021 atomic weights */
@@ -68,9 +69,8 @@ static void carbon_bed(const struct scene *scene)
 /* The share of the circulation that a filter, a bed or a reclaimer takes. */
 static void slip(const struct scene *scene)
 {
-	static const char side_streams[] = "filter carbon-bed reclaimer";
 	const struct item *stream = stream_of(scene, "stream");
-	if (!text_has_word(side_streams, scene->item->kind) || scene_stated(scene, "slip") || !stream)
+	if (!item_in(scene->item, CLASS_SIDE_STREAM) || scene_stated(scene, "slip") || !stream)
 		return;
 	const struct quantity *flow = scene_get(scene, "flow");
 	if (!flow)

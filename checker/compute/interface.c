@@ -5,8 +5,8 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
+#include "resolve/equipment.h"
 
-static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
 static const double STANDARD_ATMOSPHERE = 101325; /* Pa: where the site's barometer is not stated */
 
 /* ---- the two sides of an exchanger ---- */
@@ -21,8 +21,7 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *side = table_item(scene->table, i);
-		bool is_side = item_is(side, "tube-side") || item_is(side, "shell-side") || item_is(side, "plate-side");
-		if (side->parent != scene->item || !is_side)
+		if (side->parent != scene->item || !item_in(side, CLASS_SIDE))
 			continue;
 		shell = shell || !item_is(side, "tube-side");
 		if (count < SIDES)
@@ -40,7 +39,7 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 static void ratio_of_sides(const struct scene *scene)
 {
 	const struct item *sides[SIDES];
-	if (!text_has_word(exchangers, scene->item->kind))
+	if (!item_in(scene->item, CLASS_HEAT_EXCHANGER))
 		return;
 	size_t count = sides_of(scene, sides);
 	if (count != SIDES) {
@@ -84,7 +83,7 @@ static const struct item *shell_of(const struct scene *scene, const struct item 
 /* "none": air coolers and plate exchangers have no shell. */
 static void shell_described(const struct scene *scene)
 {
-	if (!text_has_word(exchangers, scene->item->kind))
+	if (!item_in(scene->item, CLASS_HEAT_EXCHANGER))
 		return;
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
 	bool none = type &&

@@ -5,11 +5,7 @@
 #include "base/text.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
-
-static const char things[] =
-	"absorber treater flash-drum exchanger regenerator reboiler condenser reflux-drum pump cooler filter "
-	"carbon-bed tank sump reclaimer knock-out-drum vessel line part zone nozzle weld repair tube-side "
-	"shell-side plate-side tubesheet elbow fitting internals gasket seal bolting valve check-valve";
+#include "resolve/equipment.h"
 
 /* ---- lean, rich, amine ---- */
 
@@ -75,17 +71,14 @@ static bool is_dry(const struct scene *scene)
 /* What the kind of the item, or of what it stands in, tells without a stream. */
 static void touch_by_kind(struct contact *contact, const struct scene *scene)
 {
-	static const char in_amine[] = "absorber treater flash-drum regenerator reboiler reclaimer",
-			  in_overhead[] = "condenser reflux-drum",
-			  in_sour[] = "absorber treater flash-drum regenerator";
 	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent) {
-		bool amine = text_has_word(in_amine, item->kind), overhead = text_has_word(in_overhead, item->kind);
+		bool amine = item_in(item, CLASS_AMINE), overhead = item_in(item, CLASS_OVERHEAD);
 		bool drum = strcmp(item->kind, "knock-out-drum") == 0;
 		contact->any = contact->any || amine || overhead || drum;
 		contact->amine = contact->amine || amine;
 		contact->overhead = contact->overhead || overhead;
 		contact->sour =
-			contact->sour || overhead || text_has_word(in_sour, item->kind) || (drum && !is_dry(scene));
+			contact->sour || overhead || item_in(item, CLASS_AMINE_VESSEL) || (drum && !is_dry(scene));
 	}
 }
 
@@ -113,7 +106,7 @@ static struct contact contact_of(const struct scene *scene)
 
 static const struct item *exchanger_holding(const struct item *item)
 {
-	while (item && !text_has_word("exchanger cooler condenser reboiler reclaimer", item->kind))
+	while (item && !item_in(item, CLASS_HEAT_EXCHANGER))
 		item = item->parent;
 	return item;
 }
@@ -121,7 +114,7 @@ static const struct item *exchanger_holding(const struct item *item)
 static bool has_amine_on_the_other_face_only(const struct scene *scene)
 {
 	const struct item *exchanger = exchanger_holding(scene->item);
-	if (!exchanger || !text_has_word("tube-side plate-side tubesheet", scene->item->kind) ||
+	if (!exchanger || !(item_in(scene->item, CLASS_TUBES) || item_is(scene->item, "tubesheet")) ||
 		contact_of(scene).amine)
 		return false;
 	struct scene other = *scene;
@@ -261,7 +254,7 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 	const struct item *exchanger = exchanger_holding(scene->item);
 	size_t behind = table_behind(scene->table, exchanger);
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
-	bool heated = is_heating(own) || text_has_word("reboiler reclaimer", exchanger->kind);
+	bool heated = is_heating(own) || item_in(exchanger, CLASS_KETTLE);
 	const struct quantity *skin = scene_get_of(scene, exchanger, "skin-temperature");
 	for (size_t i = exchanger->index; i < behind; i++) {
 		other.item = table_item(scene->table, i);
@@ -374,14 +367,13 @@ static void amine_contact(const struct scene *scene)
 {
 	struct contact contact = contact_of(scene);
 	bool clear = contact.any && !contact.unclear;
-	bool is_vessel = strcmp(scene->item->kind, "absorber") == 0 || strcmp(scene->item->kind, "regenerator") == 0 ||
-		strcmp(scene->item->kind, "treater") == 0;
+	bool is_tower = item_in(scene->item, CLASS_TOWER);
 	put_answer(scene, "amine-wetted", contact.amine, clear, "from the service of what it touches");
-	put_answer(scene, "sees-lean", contact.lean || is_vessel, clear,
-		is_vessel ? "sees lean and rich: rated as lean" : "from the service of what it touches");
+	put_answer(scene, "sees-lean", contact.lean || is_tower, clear,
+		is_tower ? "sees lean and rich: rated as lean" : "from the service of what it touches");
 	put_answer(scene, "overhead-wetted", contact.overhead, clear, "from the service of what it touches");
 	put_answer(scene, "wet-h2s", contact.sour, clear, "from the service of what it touches");
-	put_answer(scene, "sees-rich", contact.rich || is_vessel, clear, "from the service of what it touches");
+	put_answer(scene, "sees-rich", contact.rich || is_tower, clear, "from the service of what it touches");
 }
 
 /* ---- things whose metal is stated by their parts ---- */
@@ -391,9 +383,7 @@ static bool has_sides(const struct scene *scene)
 	size_t behind = table_behind(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < behind; i++) {
 		const struct item *part = table_item(scene->table, i);
-		if (part->parent == scene->item &&
-			(strcmp(part->kind, "tube-side") == 0 || strcmp(part->kind, "shell-side") == 0 ||
-				strcmp(part->kind, "plate-side") == 0))
+		if (part->parent == scene->item && item_in(part, CLASS_SIDE))
 			return true;
 	}
 	return false;
@@ -433,7 +423,7 @@ static void holding_thickness(const struct scene *scene)
 
 static void of_thing(const struct scene *scene)
 {
-	if (!text_has_word(things, scene->item->kind))
+	if (!item_in(scene->item, CLASS_METAL))
 		return;
 	if (scene->operating_case == EVERY_CASE)
 		highest_metal(scene);

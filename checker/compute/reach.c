@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
+#include "resolve/equipment.h"
 
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
@@ -79,10 +80,7 @@ static const struct item *rich_that_wets(const struct scene *scene)
 
 static void share_here(const struct scene *scene)
 {
-	static const char in_solution[] =
-		"absorber treater regenerator flash-drum line tube-side shell-side plate-side "
-		"part zone internals";
-	if (!item_is_any(scene->item, in_solution))
+	if (!item_in(scene->item, CLASS_SOLUTION))
 		return;
 	const struct item *unit = table_sole(scene->table, "unit"), *gas = NULL, *rich = NULL;
 	for (const struct item *holder = scene->item; holder && !gas; holder = holder->parent)
@@ -105,23 +103,18 @@ static void share_here(const struct scene *scene)
 
 /* ---- steel ---- */
 
-static const char carriers[] = "line tube-side shell-side plate-side";
-
 /* Behind the lean/rich exchanger or in it; the cold bottom of an absorber and pumps are none of it. */
 static bool is_hot_place(const struct item *item)
 {
 	for (const struct item *holder = item; holder; holder = holder->parent)
-		if (item_is_any(holder, "absorber treater pump"))
+		if (item_in(holder, CLASS_COLD))
 			return false;
-	return item_is_any(item, carriers) || item_is_any(item, "flash-drum regenerator zone nozzle part");
+	return item_in(item, CLASS_HOT_RICH);
 }
 
 static bool is_place(const struct item *item)
 {
-	return item_is_any(item, carriers) ||
-		item_is_any(item,
-			"absorber treater flash-drum regenerator reboiler tank filter carbon-bed vessel zone nozzle "
-			"part");
+	return item_in(item, CLASS_STEEL_IN_AMINE);
 }
 
 static bool is_steel(const char *family)
@@ -145,7 +138,7 @@ static void steel_reached(
 		}
 		open = open || (reached != NOWHERE && (!family || is_steel(family)));
 		tower = tower || (reached != NOWHERE && item_is_any(item, "regenerator"));
-		way = way || (reached != NOWHERE && item_is_any(item, carriers));
+		way = way || (reached != NOWHERE && (item_is(item, "line") || item_in(item, CLASS_SIDE)));
 	}
 	if (tower && way && !open)
 		put_yes_no(scene, name, false, "all that it touches is of alloy");

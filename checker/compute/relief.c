@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
+#include "resolve/equipment.h"
 
 static void put_open(const struct scene *scene, const char *name, const char *reason)
 {
@@ -64,15 +65,11 @@ static void covers(const struct scene *scene, const char *relief, const char *ow
 
 static void relief_of_vessel(const struct scene *scene)
 {
-	static const char vessels[] =
-		"absorber treater flash-drum regenerator reboiler reflux-drum vessel tank exchanger "
-		"condenser cooler filter carbon-bed reclaimer knock-out-drum shell-side";
-	static const char exchangers[] = "exchanger reboiler condenser cooler reclaimer";
-	if (!text_has_word(vessels, scene->item->kind))
+	if (!item_in(scene->item, CLASS_RELIEVED))
 		return;
 	covers(scene, "gas blow-by", "blow-by-relief", "covers-blow-by");
 	covers(scene, "vacuum", NULL, "covers-vacuum");
-	if (text_has_word(exchangers, scene->item->kind))
+	if (item_in(scene->item, CLASS_HEAT_EXCHANGER))
 		covers(scene, "tube rupture", "tube-rupture-relief", "covers-tube-rupture");
 }
 

@@ -10,15 +10,11 @@
 #include "compute/flash.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
+#include "resolve/equipment.h"
 
 bool carries_flow(const struct item *item)
 {
-	static const char *const kinds[] = {
-		"line", "nozzle", "tube-side", "shell-side", "plate-side", "elbow", "fitting"};
-	for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
-		if (item_is(item, kinds[i]))
-			return true;
-	return false;
+	return item_in(item, CLASS_FLOW);
 }
 
 /* ---- streams ---- */
@@ -430,8 +426,7 @@ static void of_vessel(const struct scene *scene)
 	const struct item *stream = NULL;
 	if (carries_flow(scene->item) || item_is(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
-	if (item_is(scene->item, "pump") || item_is(scene->item, "filter") || item_is(scene->item, "carbon-bed") ||
-		item_is(scene->item, "tank") || item_is(scene->item, "cooler"))
+	if (item_in(scene->item, CLASS_STREAM_SERVICE))
 		stream = stream_touching(scene, 0);
 	take_new(scene, stream, "service");
 }

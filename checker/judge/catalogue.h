@@ -57,7 +57,8 @@ struct conditions {
 };
 
 struct selection {
-	const char *kinds; /* element names parted by `|`, or "*" */
+	const char *kinds;   /* element names separated by `|`, or "*" */
+	const char *written; /* the same as the rule names them: "@amine-steel|repair" */
 	struct conditions conditions;
 };
 

@@ -7,6 +7,7 @@
 #include "judge/citation.h"
 #include "judge/profile.h"
 #include "read/element.h"
+#include "resolve/equipment.h"
 
 enum { LONGEST_ID = 40 };
 
@@ -189,6 +190,13 @@ static void read_constant(struct rule_reader *reader, const struct element *elem
 	add_input(reader, input);
 }
 
+/* The kinds that an attribute names, its classes expanded. */
+static const char *read_kinds(struct builder *builder, const struct element *element, const char *attribute)
+{
+	return equipment_expand(builder->arena, element_attribute(element, attribute),
+		element_attribute_place(element, attribute), builder->problems);
+}
+
 static struct conditions read_conditions(struct builder *builder, const struct element *element, const char *except)
 {
 	struct condition *rows = arena_alloc(builder->arena, element->attribute_count * sizeof *rows);
@@ -196,8 +204,10 @@ static struct conditions read_conditions(struct builder *builder, const struct e
 	for (size_t i = 0; i < element->attribute_count; i++) {
 		const char *name = element->attributes[i].meaning->name;
 		if (!text_has_word(except, name))
-			rows[conditions.count++] =
-				(struct condition){.name = name, .words = element->attributes[i].written};
+			rows[conditions.count++] = (struct condition){.name = name,
+				.words = strcmp(name, "item") == 0 && element_is(element, "limit")
+					? read_kinds(builder, element, name)
+					: element->attributes[i].written};
 	}
 	return conditions;
 }
@@ -287,7 +297,8 @@ static void read_selections(struct rule_reader *reader)
 		const struct element *child = reader->element->children[i];
 		if (element_is(child, "select"))
 			rows[reader->rule->selection_count++] =
-				(struct selection){.kinds = element_attribute(child, "kind"),
+				(struct selection){.kinds = read_kinds(reader->builder, child, "kind"),
+					.written = element_attribute(child, "kind"),
 					.conditions = read_conditions(reader->builder, child, "kind")};
 	}
 	reader->rule->selections = rows;

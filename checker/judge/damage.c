@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 
 const struct mechanism_row mechanisms[MECHANISM_COUNT] = {
 #define MECHANISM(code, name, where, how, source) {name, where, how, source},
@@ -160,7 +161,7 @@ static bool is_overhead(const struct view *view)
 	for (size_t i = 0; i < sizeof services / sizeof *services; i++)
 		if (text_same(view->service, services[i]))
 			return true;
-	return is_kind(view, "condenser reflux-drum");
+	return item_in(view->item, CLASS_OVERHEAD);
 }
 
 /* H2S in water at the metal: rich amine, the overhead, wet feed gas, in a unit that holds any. */
@@ -380,7 +381,7 @@ static struct damage_answer erosion(const struct view *view)
 		return out;
 	if (is_kind(view, "pump"))
 		return yes("a carbon steel casing: pumps always see damaging velocity");
-	if (!is_kind(view, "line nozzle tube-side plate-side elbow fitting"))
+	if (!item_in(view->item, CLASS_FLOW) || is_kind(view, "shell-side"))
 		return no("no through-flow that its shell sees, but for nozzles and walls opposite them");
 	if (view->wetted == NO && !is_overhead(view))
 		return no("no amine reaches it");
@@ -463,15 +464,6 @@ static struct damage_answer (*const judges[MECHANISM_COUNT])(const struct view *
 	[MECHANISM_OXYGEN] = oxygen,
 };
 
-static bool has_metal(const struct item *item)
-{
-	static const char things[] =
-		"absorber treater flash-drum regenerator reboiler condenser reflux-drum pump cooler filter "
-		"carbon-bed tank sump reclaimer knock-out-drum vessel line zone part tube-side shell-side plate-side "
-		"exchanger";
-	return text_has_word(things, item->kind);
-}
-
 /* What is described by its sides is told by them. */
 static bool is_told_by_sides(const struct table *table, const struct item *item)
 {
@@ -495,7 +487,7 @@ const struct damage *damage_make(struct arena *arena, const struct table *table,
 	*count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (!has_metal(item) || is_told_by_sides(table, item))
+		if (!item_in(item, CLASS_DAMAGE) || is_told_by_sides(table, item))
 			continue;
 		struct view view = view_of(arena, table, item);
 		if (is_other_side(&view))

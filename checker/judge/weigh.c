@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 
 /* Two numbers closer than this share are the same: unit conversion leaves that much. */
 static const double SAME = 1e-9;
@@ -50,8 +51,7 @@ static enum truth compare(const struct limit_result *row, const struct quantity 
 
 bool limit_is_for_kind(const struct limit *limit, const char *kind)
 {
-	bool tube = strcmp(kind, "tube-side") == 0 || strcmp(kind, "plate-side") == 0;
-	return !*limit->where || text_has_word(limit->where, tube ? "tube" : "pipe");
+	return !*limit->where || text_has_word(limit->where, equipment_classes(kind) & CLASS_TUBES ? "tube" : "pipe");
 }
 
 static const char *kind_in_words(enum kind kind)

@@ -59,6 +59,13 @@ const char *wording_constant(struct arena *arena, const struct rule_input *input
 		reading);
 }
 
+const char *wording_kinds(struct arena *arena, const struct selection *selection)
+{
+	return selection->kinds == selection->written
+		? selection->kinds
+		: arena_format(arena, "%s: %s", selection->written, selection->kinds);
+}
+
 /* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */
 static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
 {

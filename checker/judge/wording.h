@@ -21,6 +21,9 @@ const char *wording_reading(struct arena *arena, const struct limit *limit);
 /* A constant of a rule: "90 degC (common practice, no source; hot lean begins)", of another source with how it is known. */
 const char *wording_constant(struct arena *arena, const struct rule_input *input);
 
+/* The kinds that a rule selects: "line|nozzle"; with what its classes stand for, "@contactor: absorber|treater". */
+const char *wording_kinds(struct arena *arena, const struct selection *selection);
+
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);
 

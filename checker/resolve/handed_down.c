@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 
 /* The zone of this name that stands in the same item, or NULL. */
 static const struct item *zone_beside(const struct table *table, const struct item *item)
@@ -71,8 +72,7 @@ static bool has_shell(const struct table *table, const struct item *exchanger)
 	size_t behind = table_behind(table, exchanger);
 	bool found = false;
 	for (size_t i = exchanger->index + 1; i < behind && !found; i++)
-		found = table_item(table, i)->parent == exchanger &&
-			strcmp(table_item(table, i)->kind, "shell-side") == 0;
+		found = table_item(table, i)->parent == exchanger && item_is(table_item(table, i), "shell-side");
 	return found;
 }
 
@@ -81,10 +81,9 @@ static void of_exchanger(struct table *table, const struct item *side)
 	static const char *const found[] = {"hardness-base", "hardness-weld", "hardness-haz", "cold-strain",
 		"heat-treated-after-forming", "socket-welds", "dissimilar-welds", "bake-out-before-welding",
 		"corrosion-rate", "blisters-found", "cracks-found", "inspected-by"};
-	bool shell = strcmp(side->kind, "shell-side") == 0;
-	if (!side->parent || !text_has_word("exchanger cooler condenser", side->parent->kind) ||
-		!(shell || strcmp(side->kind, "tube-side") == 0 || strcmp(side->kind, "plate-side") == 0) ||
-		(!shell && has_shell(table, side->parent)))
+	bool shell = item_is(side, "shell-side");
+	if (!item_in(side->parent, CLASS_HEAT_EXCHANGER) || item_in(side->parent, CLASS_KETTLE) ||
+		!item_in(side, CLASS_SIDE) || (!shell && has_shell(table, side->parent)))
 		return;
 	for (size_t i = 0; i < sizeof found / sizeof *found; i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {

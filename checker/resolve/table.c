@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 #include "resolve/owing.h"
 
 struct cell {
@@ -120,6 +121,11 @@ bool item_is_any(const struct item *item, const char *kinds)
 	return item && text_has_word(kinds, item->kind);
 }
 
+bool item_in(const struct item *item, unsigned classes)
+{
+	return item && (item->classes & classes) != 0;
+}
+
 static void index_tag(struct table *table, size_t index)
 {
 	size_t mask = table->tag_capacity - 1, at = text_hash(table->items[index]->tag) & mask;
@@ -147,6 +153,7 @@ const struct item *table_add_item(struct table *table, struct item item)
 {
 	struct item *copy = arena_alloc(table->arena, sizeof *copy);
 	*copy = item;
+	copy->classes = equipment_classes(item.kind);
 	copy->index = table->item_count;
 	table->items =
 		arena_grow(table->arena, table->items, table->item_count, &table->item_capacity, sizeof *table->items);

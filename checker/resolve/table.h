@@ -19,6 +19,7 @@ enum { EVERY_CASE = -1 };
 
 struct item {
 	const char *kind;	   /* element name of the description: "line", "tube-side" */
+	unsigned classes;	   /* of the kind (equipment.h); filled in when the item is added */
 	const char *tag;	   /* what the engineer calls it: "E-302", "E-302 tube side" */
 	const struct item *parent; /* the item it is nested in, or NULL directly under the unit */
 	const char *text;	   /* content of an element that holds text: the name of a code */
@@ -30,6 +31,9 @@ struct item {
 /* Is it an item (not NULL), and of this kind, or of one of these, separated by spaces? */
 bool item_is(const struct item *item, const char *kind);
 bool item_is_any(const struct item *item, const char *kinds);
+
+/* Is it an item (not NULL) whose kind belongs to one of these classes: CLASS_... of equipment.h, joined by `|`? */
+bool item_in(const struct item *item, unsigned classes);
 
 struct operating_case {
 	const char *id, *title;

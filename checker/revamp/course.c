@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 #include "resolve/resolve.h"
 #include "stages.h"
 
@@ -24,8 +25,8 @@ static bool feeds_an_absorber(const struct table *table, const struct item *stre
 {
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		bool contactor = strcmp(item->kind, "absorber") == 0 || strcmp(item->kind, "treater") == 0;
-		if (contactor && text_same(table_word(table, item, EVERY_CASE, "lean"), stream->tag))
+		if (item_in(item, CLASS_CONTACTOR) &&
+			text_same(table_word(table, item, EVERY_CASE, "lean"), stream->tag))
 			return true;
 	}
 	return false;

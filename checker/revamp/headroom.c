@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 #include "resolve/pipe.h"
 #include "resolve/resolve.h"
 
@@ -283,8 +284,8 @@ static void try_second_shell(struct mover *mover, const struct track *track, con
 	struct variant edits = variant_in(mover->arena);
 	bool side = element_is(element, "tube-side");
 	const struct element *whole = side ? element->parent : element;
-	bool shell = element_is(whole, "exchanger") || element_is(whole, "reboiler") ||
-		element_is(whole, "condenser") || element_is(whole, "cooler");
+	unsigned classes = equipment_classes(whole->meaning->name);
+	bool shell = (classes & CLASS_HEAT_EXCHANGER) && !(classes & CLASS_SIDE_STREAM);
 	const struct element *tubes = side ? element : element_child(element, "tube-side");
 	if (!shell || !(element_attribute(whole, "area") || (tubes && element_attribute(tubes, "tubes"))))
 		return;

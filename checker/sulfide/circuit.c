@@ -9,6 +9,7 @@
 #include "chemistry/constants.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
+#include "resolve/equipment.h"
 
 const double *const film_ages[FILM_AGES] = {&FILM_AGE_SHORT, &FILM_AGE_SEASON, &FILM_AGE_YEAR, &FILM_AGE_RUN};
 
@@ -40,31 +41,15 @@ enum rank {
 	RANK_ABSORBER_TOP,
 };
 
-/* Places that are found by one reference of one kind of item. */
+/* Places of each kind; without a reference they are in whatever amine stream touches the item. */
 static const struct site {
 	const char *kind, *reference, *label, *own_temperature;
 	enum side side;
 	enum rank rank;
 } sites[] = {
-	{"absorber", "rich", "bottom", "bottom-temperature", SIDE_RICH, RANK_ABSORBER_BOTTOM},
-	{"treater", "rich", "bottom", "bottom-temperature", SIDE_RICH, RANK_ABSORBER_BOTTOM},
-	{"flash-drum", "rich-outlet|rich", "", "temperature", SIDE_RICH, RANK_FLASH},
-	{"regenerator", "feed", "feed", NULL, SIDE_RICH, RANK_FEED},
-	{"regenerator", "lean", "bottom", "bottom-temperature", SIDE_LEAN, RANK_BOTTOM},
-	{"reboiler", "lean|feed|regenerator>lean", "", "bulk-temperature", SIDE_LEAN, RANK_REBOILER},
-	{"absorber", "semi-lean", "semi-lean feed", NULL, SIDE_LEAN, RANK_SEMI_LEAN},
-	{"absorber", "lean", "top", NULL, SIDE_LEAN, RANK_ABSORBER_TOP},
-	{"treater", "lean", "top", NULL, SIDE_LEAN, RANK_ABSORBER_TOP},
-};
-
-/* Places that stand in whatever amine stream touches them. */
-static const struct {
-	const char *kind, *own_temperature;
-	enum rank rank;
-} in_stream[] = {
-	{"filter", "temperature", RANK_FILTER},
-	{"carbon-bed", "temperature", RANK_CARBON},
-	{"pump", NULL, RANK_PUMP},
+#define PLACE(kind, reference, label, own_temperature, side, rank)                                                     \
+	{kind, reference, label, own_temperature, SIDE_##side, RANK_##rank},
+#include "resolve/equipment.def"
 };
 
 struct walk {
@@ -137,7 +122,7 @@ static void add_sites(struct walk *walk, const struct item *item)
 {
 	for (size_t i = 0; i < sizeof sites / sizeof *sites; i++) {
 		const struct site *site = &sites[i];
-		if (strcmp(item->kind, site->kind) != 0)
+		if (!site->reference || !item_is(item, site->kind))
 			continue;
 		const struct item *stream = refer(walk, item, site->reference);
 		if (!stream && strcmp(site->reference, "semi-lean") == 0)
@@ -173,7 +158,7 @@ static void add_side(struct walk *walk, const struct item *side, const char *lab
 
 static bool is_side(const struct item *item)
 {
-	return text_has_word("tube-side shell-side plate-side", item->kind);
+	return item_in(item, CLASS_SIDE);
 }
 
 static const char *amine_of_side(const struct walk *walk, const struct item *side)
@@ -196,8 +181,8 @@ static void add_exchanger_side(struct walk *walk, const struct item *side)
 
 static void add_in_stream(struct walk *walk, const struct item *item)
 {
-	for (size_t i = 0; i < sizeof in_stream / sizeof *in_stream; i++) {
-		if (strcmp(item->kind, in_stream[i].kind) != 0)
+	for (size_t i = 0; i < sizeof sites / sizeof *sites; i++) {
+		if (sites[i].reference || !item_is(item, sites[i].kind))
 			continue;
 		const struct scene scene = {
 			.table = (struct table *)walk->table, .item = item, .operating_case = EVERY_CASE};
@@ -209,12 +194,12 @@ static void add_in_stream(struct walk *walk, const struct item *item)
 		add_location(walk,
 			(struct location){.item = item,
 				.stream = stream,
-				.own_temperature = in_stream[i].own_temperature,
+				.own_temperature = sites[i].own_temperature,
 				.no_stream = arena_format(walk->arena, "the stream of %s is not stated", item->tag),
 				.side = rich ? SIDE_RICH : SIDE_LEAN,
 				.rank = (int)(rich	  ? RANK_RICH_FILTER
 						: booster ? RANK_BOOSTER
-							  : in_stream[i].rank)},
+							  : sites[i].rank)},
 			"");
 	}
 }

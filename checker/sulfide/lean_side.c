@@ -6,6 +6,7 @@
 #include "chemistry/constants.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
+#include "resolve/equipment.h"
 
 static const double hour = 3600;
 
@@ -130,8 +131,8 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 /* Towers stand in lean and rich: neither answer would be that of the item. Of a side the hot end counts. */
 static bool speaks_for_item(const struct location *location)
 {
-	bool tower = strcmp(location->item->kind, "absorber") == 0 || strcmp(location->item->kind, "treater") == 0;
-	return !tower && (location->end != END_OUTLET || location->side == SIDE_RICH);
+	return !item_in(location->item, CLASS_CONTACTOR) &&
+		(location->end != END_OUTLET || location->side == SIDE_RICH);
 }
 
 /* In one case, by item index: the first line that carries a stream, and behind each line the next of the same stream. */

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/equipment.h"
 #include "sulfide/lean_side.h"
 
 const char *const review_cautions[] = {
@@ -78,20 +79,6 @@ const char *request_id(struct arena *arena, const struct request *request)
 
 /* ---- order of flow ---- */
 
-/* From the gas inlet through the rich side, the regenerator and back to the absorber; then what serves the whole. */
-static const char *const flow_order[] = {"unit", "basis", "gas", "hydrocarbon-feed", "specification", "solvent",
-	"knock-out-drum", "absorber", "treater", "flash-drum", "regenerator", "condenser", "reflux-drum", "reboiler",
-	"cooler", "pump", "filter", "carbon-bed", "tank", "sump", "reclaimer", "vessel", "network", "battery-limit",
-	"monitoring", "operating-limit", "claim", "deviation"};
-
-static int kind_rank(const char *kind)
-{
-	for (size_t i = 0; i < sizeof flow_order / sizeof *flow_order; i++)
-		if (strcmp(flow_order[i], kind) == 0)
-			return 10 * (int)i;
-	return 10 * (int)(sizeof flow_order / sizeof *flow_order);
-}
-
 /* Streams and lines stand beside the equipment that their service belongs to. */
 static int service_rank(const char *service)
 {
@@ -101,8 +88,8 @@ static int service_rank(const char *service)
 		{"semi-lean", "reboiler"}, {"treated gas", "absorber"}};
 	for (size_t i = 0; service && i < sizeof beside / sizeof *beside; i++)
 		if (strcmp(beside[i][0], service) == 0)
-			return kind_rank(beside[i][1]) + 5;
-	return kind_rank("vessel");
+			return equipment_rank(beside[i][1]) + 5;
+	return equipment_rank("vessel");
 }
 
 static const char *service_of(const struct table *table, const struct item *item)
@@ -115,12 +102,13 @@ int flow_rank(const struct table *table, const struct item *item)
 {
 	while (item->parent)
 		item = item->parent;
-	if (strcmp(item->kind, "stream") == 0 || strcmp(item->kind, "line") == 0)
-		return service_rank(service_of(table, item));
+	int rank = equipment_rank(item->kind);
 	const char *service = service_of(table, item);
-	if (strcmp(item->kind, "exchanger") == 0)
-		return service && strcmp(service, "lean/rich") != 0 ? kind_rank("cooler") : kind_rank("flash-drum") + 8;
-	return kind_rank(item->kind);
+	if (rank == RANK_BY_SERVICE)
+		return service_rank(service);
+	if (strcmp(item->kind, "exchanger") == 0 && service && strcmp(service, "lean/rich") != 0)
+		return equipment_rank("cooler");
+	return rank;
 }
 
 /* ---- making the record ---- */
@@ -439,11 +427,9 @@ static void collect_sources(struct maker *maker)
 
 static size_t count_items(const struct table *table)
 {
-	static const char apart[] =
-		"unit basis code case document network deviation claim operating-limit contradiction note";
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++)
-		count += !text_has_word(apart, table_item(table, i)->kind);
+		count += !item_in(table_item(table, i), CLASS_DOCUMENT);
 	return count;
 }
 

@@ -24,7 +24,7 @@ static const char *selections_of(struct arena *arena, const struct rule *rule)
 {
 	struct text text = text_in(arena);
 	for (size_t i = 0; i < rule->selection_count; i++) {
-		text_addf(&text, "%s%s", i ? "; or " : "", rule->selections[i].kinds);
+		text_addf(&text, "%s%s", i ? "; or " : "", wording_kinds(arena, &rule->selections[i]));
 		add_conditions(&text, rule->selections[i].conditions);
 	}
 	return text.data;
