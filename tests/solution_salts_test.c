@@ -9,7 +9,7 @@ static struct solution salted(
 	enum amine amine, double strength, double celsius, double h2s, double co2, double anion, double cation)
 {
 	struct solution_input input = state(amine, strength, celsius, h2s, co2);
-	struct solution s;
+	struct solution s = {0};
 
 	input.anion[0] = anion;
 	input.cation = cation;

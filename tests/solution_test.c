@@ -245,7 +245,7 @@ Test(solution, random_states_without_a_kink_or_a_jump)
 
 	for (int i = 0; i < states; i++) {
 		struct solution_input at = draw_state(&seed, strength, celsius, 1.1, 1.1);
-		double low[3], middle[3], high[3], *to[] = {low, middle, high};
+		double low[3] = {0}, middle[3] = {0}, high[3] = {0}, *to[] = {low, middle, high};
 		int along = (int)draw(&seed, 0, 4);
 
 		at.loading[GAS_H2S] = fmax(at.loading[GAS_H2S], 1e-6);

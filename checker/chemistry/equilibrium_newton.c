@@ -166,7 +166,7 @@ static void gas_slopes(const struct equilibrium *e, struct step *step, enum gas 
 		add_share(e, step, SPECIES_CO3, over, to);
 		for (size_t p = 0; p < e->amine_count; p++)
 			if (e->forms_carbamate[p])
-				add_share(e, step, SPECIES_AMCOO + p * PLACE, over, to);
+				add_share(e, step, (enum species)(SPECIES_AMCOO + p * PLACE), over, to);
 	}
 	unfold(e, step, f, e->molality[equilibrium_molecular(gas)] * over, r);
 }
@@ -176,7 +176,7 @@ static void amine_slopes(const struct equilibrium *e, const struct step *step, s
 	for (size_t k = 0; k < e->unknown_count; k++)
 		to[k] = 0;
 	for (size_t k = 0; k < (e->forms_carbamate[place] ? PLACE : PLACE - 1); k++)
-		add_share(e, step, SPECIES_AM + place * PLACE + k, 1 / e->amine[place], to);
+		add_share(e, step, (enum species)(SPECIES_AM + place * PLACE + k), 1 / e->amine[place], to);
 }
 
 static void charge_slopes(const struct equilibrium *e, struct step *step, size_t r)
