@@ -120,6 +120,10 @@ bool item_is_any(const struct item *item, const char *kinds)
 	return item && text_has_word(kinds, item->kind);
 }
 
+struct missing item_lacks(struct arena *arena, const struct item *item, const char *name)
+{
+	return (struct missing){item, name, arena_format(arena, "%s of %s is not stated", name, item->tag)};
+}
 
 static void index_tag(struct table *table, size_t index)
 {

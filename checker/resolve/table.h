@@ -31,6 +31,9 @@ struct item {
 bool item_is(const struct item *item, const char *kind);
 bool item_is_any(const struct item *item, const char *kinds);
 
+/* What an item lacks that does not state a value: "<name> of <tag> is not stated". */
+struct missing item_lacks(struct arena *arena, const struct item *item, const char *name);
+
 struct operating_case {
 	const char *id, *title;
 	bool upset; /* steam-out and the like: not a steady operating case */
