@@ -80,6 +80,13 @@ static void print_file(const struct embedded_file *file)
 	fwrite(file->data, 1, file->size, stdout);
 }
 
+/* What is calculated follows the words of its topic. */
+static int print_topic(const struct embedded_file *file, const char *topic)
+{
+	print_file(file);
+	return strcmp(topic, "calculated") != 0 || write_calculated(stdout) ? STATUS_FINE : STATUS_IO;
+}
+
 /* ---- elements ---- */
 
 static const struct vocabulary_element *element_named(const struct vocabulary *units, const char *name)
@@ -161,7 +168,7 @@ int command_help(int argc, char **argv)
 	if (topic && strcmp(topic, "describing") == 0)
 		status = describe(line.first + 1 < argc ? argv[line.first + 1] : NULL, page);
 	else if (file)
-		print_file(file);
+		status = print_topic(file, topic);
 	else
 		status = topic ? no_such_topic(&arena, topic) : list_topics(&arena);
 	arena_release(&arena);

@@ -3,9 +3,8 @@
 
 README: the design shown is the file it names, and the output shown is what the program prints for it.
 Both: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program.
-DEVELOPERS: the list of computed names is what the computing modules put into the table for the designs at hand, name by
-name; every module of checker/ has its line; the rule shown as a diff is sound. A small program is linked with the objects of build/plain for that: it
-prints the kind of item and the name of every value that the upper table holds and the description does not state.
+DEVELOPERS: every module of checker/ has its line; the rule shown as a diff is sound. A small program is linked with the objects of
+build/plain for the counts.
 
 With --write the example's output and the figures are made anew first. Each figure is then spoilt in turn, which must be seen.
 """
@@ -24,27 +23,11 @@ EXAMPLE = "designs/curlew-spit.xml"
 
 DUMP = r"""
 #include <stdio.h>
-#include <string.h>
 #include "command/commands.h"
 #include "quantity/units.h"
 #include "read/document.h"
-#include "read/element.h"
-#include "resolve/resolve.h"
-#include "state.h"
 
-static const char *names[4096];
-static size_t count;
-
-static void collect(const char *name, void *data)
-{
-	(void)data;
-	for (size_t i = 0; i < count; i++)
-		if (strcmp(names[i], name) == 0)
-			return;
-	names[count++] = name;
-}
-
-static int print_counts(void)
+int main(void)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
@@ -70,34 +53,6 @@ static int print_counts(void)
 		printf("%s\t%zu\n", reading_word((enum reading)reading), known[reading]);
 	printf("spellings\t%zu\nkinds\t%zu\n", unit_count(), kinds);
 	printf("mebibytes\t%d\nelements\t%d\n", DOCUMENT_LARGEST / (1024 * 1024), DOCUMENT_MOST_ELEMENTS);
-	return 0;
-}
-
-int main(int argc, char **argv)
-{
-	if (argc == 1)
-		return print_counts();
-	for (int i = 1; i < argc; i++) {
-		struct arena arena = {0};
-		struct problems problems = {.arena = &arena};
-		const struct element *unit = element_read(&arena, argv[i], unit_vocabulary(&arena), &problems);
-		const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
-		if (!resolved)
-			return 1;
-		const struct table *state = state_compute(&arena, resolved, (struct wishes){0}).table;
-		count = 0;
-		table_each_name(state, collect, NULL);
-		for (size_t k = 0; k < table_item_count(state); k++)
-			for (size_t n = 0; n < count; n++)
-				for (int c = EVERY_CASE; c < (int)table_case_count(state); c++) {
-					const struct item *item = table_item(state, k);
-					const struct quantity *value = table_get(state, item, c, names[n]);
-					if (value && value != table_stated(state, item, c, names[n])) {
-						printf("%s\t%s\n", item->kind, names[n]);
-						break;
-					}
-				}
-	}
 	return 0;
 }
 """
@@ -130,20 +85,18 @@ def write_readme():
 
 
 def program_says():
-    """The computed names of all designs, and the counts of the program."""
+    """The counts of the program."""
     sources = [path.relative_to(ROOT) for path in sorted((ROOT / "checker").rglob("*.c")) if path.name != "main.c"]
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c")]]
     libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
     flags = subprocess.check_output(["pkg-config", "--cflags", "--libs", *libraries], text=True).split()
-    designs = sorted([*ROOT.glob("designs/*.xml"), *ROOT.glob("tests/designs/*.xml"), ROOT / "checker/read/template.xml"])
     with tempfile.TemporaryDirectory() as folder:
         source, program = Path(folder) / "dump.c", Path(folder) / "dump"
         source.write_text(DUMP, encoding="utf-8")
         subprocess.run(["gcc", "-std=c17", "-D_POSIX_C_SOURCE=200809L", f"-I{ROOT / 'checker'}", str(source), *objects,
                         *flags, "-o", str(program)], check=True)
-        names = subprocess.check_output([program, *designs], text=True).split("\n")
         counts = dict(row.split("\t") for row in subprocess.check_output([program], text=True).splitlines())
-    return {row.split("\t")[1] for row in names if row}, {name: int(count) for name, count in counts.items()}
+    return {name: int(count) for name, count in counts.items()}
 
 
 def shown_rule_faults(developers):
@@ -158,11 +111,7 @@ def shown_rule_faults(developers):
         yield f"the rule that DEVELOPERS.md adds: {done.stderr}"
 
 
-def developers_faults(developers, computed):
-    section = developers.split("## Names that are computed\n")[1].split("\n## ")[0]
-    listed = {name for row in re.findall(r"^\| (`.*?) \|", section, re.M) for name in re.findall(r"`([^`]+)`", row)}
-    yield from (f"computed and not listed: {name}" for name in sorted(computed - listed))
-    yield from (f"listed and not computed in any design: {name}" for name in sorted(listed - computed))
+def developers_faults(developers):
     for path in sorted((ROOT / "checker").rglob("*.c")):
         if f"`{path.stem}`" not in developers:
             yield f"no line for module {path.relative_to(ROOT)}"
@@ -197,7 +146,7 @@ def self_test(documents, counts):
 
 def main():
     paths = {name: ROOT / name for name in ("README.md", "DEVELOPERS.md")}
-    computed, counts = program_says()
+    counts = program_says()
     if sys.argv[1:] == ["--write"]:
         write_readme()
         documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
@@ -205,12 +154,12 @@ def main():
         for name, path in paths.items():
             path.write_text(documents[name], encoding="utf-8")
     documents = {name: path.read_text(encoding="utf-8") for name, path in paths.items()}
-    faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"], computed),
+    faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"]),
               *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts)]
     if faults:
         sys.exit("\n".join(faults))
     self_test(documents, counts)
-    print(f"example, output, {len(computed)} computed names, figures and every module are as the documents say")
+    print("example, output, figures and every module are as the documents say")
 
 
 if __name__ == "__main__":
