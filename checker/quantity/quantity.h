@@ -143,7 +143,10 @@ bool unit_find(enum kind kind, const char *spelling, double barometric, double *
  */
 const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit);
 
-/* "2.10 m/s (6.89 ft/s)": a stated value as it was written, a computed one in the unit shown first; then the other unit. */
+/* "2.10 m/s": a stated value as it was written, a computed one in the unit shown first. */
+const char *quantity_show_first(struct arena *arena, const struct quantity *quantity);
+
+/* "2.10 m/s (6.89 ft/s)": the same, then the other unit. */
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity);
 
 const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit);
