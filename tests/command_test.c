@@ -288,7 +288,8 @@ Test(command, a_portfolio_tells_what_does_not_belong_together_and_what_is_missin
 Test(command, a_portfolio_ends_with_4_only_where_a_file_could_not_be_read)
 {
 	struct run run = shell(&trial.arena,
-		"cd $SCRATCH; R=\"$LEANRICH portfolio --quiet --output o\"; F='a: unreadable: b.xml'; echo '<unit/>' >\"$F\"; "
+		"cd $SCRATCH; R=\"$LEANRICH portfolio --quiet --output o\"; F='a: unreadable: b.xml'; echo '<unit/>' "
+		">\"$F\"; "
 		"$R \"$F\"; echo $?; $R none.xml \"$F\"; echo $?; $LEANRICH portfolio --records r none.xml; "
 		"$R --collate r; echo $?");
 	cr_expect_str_eq(run.output, "3\n4\n4\n", "%s%s", run.output, run.errors);
