@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/computed.h"
 #include "command/commands.h"
 #include "compute/formula.h"
 #include "judge/citation.h"
@@ -200,28 +201,6 @@ static bool is_attribute(const char *name)
 		if (vocabulary_attribute(trial.vocabulary->elements[i], arena_copy_span(&trial.arena, name, length)))
 			return true;
 	return false;
-}
-
-/* The list of computed names is what is computed: nothing is missing in it and, over all designs there are, nothing is left over. */
-Test(catalogue, the_list_of_computed_names_is_what_is_computed)
-{
-	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
-		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
-		"tests/designs/two-absorbers.xml", "tests/designs/psig-as-psia.xml", "tests/designs/k04.xml",
-		"checker/read/template.xml"};
-	static struct heap seen, listed;
-	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
-		trial_review_file(&trial, designs[i]);
-		cr_assert_not_null(trial.table, "%s", trial_messages(&trial));
-		table_each_name(trial.table, note, &seen);
-	}
-	for (size_t i = 0; computed_name(i); i++)
-		note(computed_name(i), &listed);
-	for (size_t i = 0; i < seen.count; i++)
-		cr_expect(is_attribute(seen.names[i]) || in_heap(&listed, seen.names[i]), "%s is computed, not listed",
-			seen.names[i]);
-	for (size_t i = 0; i < listed.count; i++)
-		cr_expect(in_heap(&seen, listed.names[i]), "%s is listed, computed in no design", listed.names[i]);
 }
 
 /* A designer is asked for what can be stated, not for what follows from it. */

@@ -284,6 +284,17 @@ Test(command, a_portfolio_tells_what_does_not_belong_together_and_what_is_missin
 		"%s", run.errors);
 }
 
+/* What could not be read is told from what could not be used by its record, whatever words stand in a name. */
+Test(command, a_portfolio_ends_with_4_only_where_a_file_could_not_be_read)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; R=\"$LEANRICH portfolio --quiet --output o\"; F='a: unreadable: b.xml'; echo '<unit/>' "
+		">\"$F\"; "
+		"$R \"$F\"; echo $?; $R none.xml \"$F\"; echo $?; $LEANRICH portfolio --records r none.xml; "
+		"$R --collate r; echo $?");
+	cr_expect_str_eq(run.output, "3\n4\n4\n", "%s%s", run.output, run.errors);
+}
+
 /* Another program stands in for the one that lays out paper, and fails in the ways a program can. */
 Test(command, sheets_that_cannot_be_laid_out_say_why)
 {

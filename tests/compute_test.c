@@ -494,8 +494,8 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 		const struct circuit *circuit = trial.review->lean_side->circuit;
 		for (size_t k = 0; k < circuit->reading_count; k++)
 			if (circuit->readings[k].location->side == SIDE_LEAN)
-				cr_expect(text_same(circuit->readings[k].missing, rows[i].sulfide), "%s: %s",
-					rows[i].solvent, circuit->readings[k].missing);
+				cr_expect(text_same(circuit->readings[k].missing.reason, rows[i].sulfide), "%s: %s",
+					rows[i].solvent, circuit->readings[k].missing.reason);
 	}
 }
 

@@ -93,7 +93,7 @@ Test(lean_side, hot_lean_through_the_exchanger)
 	const struct lean_side *all = analysis("tests/designs/sulfide-hot-lean.xml");
 	cr_assert_eq(all->exchangers.count, 1);
 	const struct profile_of *profile = &all->exchangers.profiles[0];
-	cr_assert_null(profile->missing);
+	cr_assert_null(profile->missing.reason);
 	for (int age = 1; age < FILM_AGES; age++) {
 		bool middle = false;
 		const struct slice *hot = &profile->slices[0], *cold = &profile->slices[EXCHANGER_SLICES];
@@ -210,7 +210,7 @@ Test(lean_side, co2_only)
 	cr_expect_not_null(strstr(all->overstripping->answers[0].words, "no iron sulfide to keep"));
 	for (size_t i = 0; i < all->circuit->reading_count; i++) {
 		const struct reading_at *at = &all->circuit->readings[i];
-		cr_assert_null(at->missing, "%s", at->missing);
+		cr_assert_null(at->missing.reason, "%s", at->missing.reason);
 		cr_expect(at->answer.scale == SCALE_SIDERITE);
 		cr_expect(isfinite(at->answer.saturation_carbonate) && at->answer.saturation_carbonate > 0);
 		cr_expect(isinf(at->answer.saturation_sulfide));
@@ -296,7 +296,7 @@ Test(lean_side, exchangers_beside_each_other_have_one_profile_each)
 	cr_expect_str_eq(all->profiles[0].exchanger->tag, "E-1");
 	cr_expect_str_eq(all->profiles[1].exchanger->tag, "E-2");
 	for (size_t i = 0; i < all->count; i++)
-		cr_expect(!all->profiles[i].missing && all->profiles[i].slices);
+		cr_expect(!all->profiles[i].missing.reason && all->profiles[i].slices);
 }
 
 Test(lean_side, an_exchanger_without_its_ends_has_no_profile)
@@ -315,8 +315,9 @@ Test(lean_side, an_exchanger_without_its_ends_has_no_profile)
 		const struct exchangers *all = exchangers_of(rows[i].warm, rows[i].outlet);
 		cr_assert_eq(all->count, 2);
 		cr_expect_null(all->profiles[0].slices);
-		cr_assert_not_null(all->profiles[0].missing, "%zu", i);
-		cr_expect_str_eq(all->profiles[0].missing, rows[i].missing, "%zu: %s", i, all->profiles[0].missing);
+		cr_assert_not_null(all->profiles[0].missing.reason, "%zu", i);
+		cr_expect_str_eq(all->profiles[0].missing.reason, rows[i].missing, "%zu: %s", i,
+			all->profiles[0].missing.reason);
 	}
 }
 
@@ -351,12 +352,12 @@ Test(lean_side, the_pressure_over_the_lean_is_looked_for)
 		const struct allowance *found =
 			allowance(arena_format(&trial.arena, body, rows[i].feed, rows[i].treated, rows[i].lean));
 		if (rows[i].bara > 0) {
-			cr_expect_null(found->missing);
+			cr_expect_null(found->missing.reason);
 			cr_expect_float_eq(found->pressure, rows[i].bara * 1e5, 1e-6 * found->pressure, "%zu", i);
 			cr_expect(found->loading > 0);
 		} else {
-			cr_assert_not_null(found->missing);
-			cr_expect_str_eq(found->missing, "the pressure of the gas of C-1 is not stated");
+			cr_assert_not_null(found->missing.reason);
+			cr_expect_str_eq(found->missing.reason, "the pressure of the gas of C-1 is not stated");
 		}
 	}
 }
@@ -392,7 +393,7 @@ Test(lean_side, the_strictest_absorber_governs)
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		const struct allowance *found =
 			allowance(arena_format(&trial.arena, body, rows[i].pressure, rows[i].h2s));
-		cr_expect_null(found->missing);
+		cr_expect_null(found->missing.reason);
 		cr_expect_str_eq(found->absorber->tag, rows[i].strictest, "%zu", i);
 	}
 }
@@ -454,9 +455,9 @@ Test(lean_side, missing_data_are_named)
 		"<regenerator tag='C-9' lean='a'/>");
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	const struct lean_side *all = trial.review->lean_side;
-	cr_expect_str_eq(reading(all, "C-9 feed")->missing, "feed of C-9 is not stated");
-	cr_expect_str_eq(reading(all, "C-9 bottom")->missing, "co2 of a is not stated");
-	cr_expect_str_eq(reading(all, "b")->missing, "temperature of b is not stated");
+	cr_expect_str_eq(reading(all, "C-9 feed")->missing.reason, "feed of C-9 is not stated");
+	cr_expect_str_eq(reading(all, "C-9 bottom")->missing.reason, "co2 of a is not stated");
+	cr_expect_str_eq(reading(all, "b")->missing.reason, "temperature of b is not stated");
 	cr_expect_eq(all->overstripping->window_count, 0);
 	cr_expect_not_null(strstr(all->overstripping->answers[0].words, "cannot be answered for this unit"));
 }

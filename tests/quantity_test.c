@@ -582,7 +582,7 @@ static const struct formula formula = {"line-velocity", "v = 4 Q / (pi D^2)", ""
 Test(quantity, computed_copies_its_inputs)
 {
 	const struct quantity *flow = quantity_assumed(&arena, KIND_LIQUID_FLOW, 0.01, 0, "example");
-	struct input inputs[] = {{"Q", "volume flow", flow, EFFECT_UNSAID}};
+	struct input inputs[] = {{.symbol = "Q", .name = "volume flow", .quantity = flow, .effect = EFFECT_UNSAID}};
 	const struct quantity *v = quantity_computed(&arena, KIND_VELOCITY, 2, 0.1, &formula, inputs, 1);
 	inputs[0].quantity = NULL;
 	cr_expect(v->known == COMPUTED && v->kind == KIND_VELOCITY && v->formula == &formula);
@@ -599,10 +599,13 @@ Test(quantity, computed_is_unknown_when_an_input_is)
 		quantity_unknown(&arena, KIND_LIQUID_FLOW, "the flow of lean-hot is not stated");
 	const struct quantity *known = quantity_assumed(&arena, KIND_LENGTH, 0.1, 0, "example");
 	const struct input with_unknown[] = {
-		{"D", "bore", known, EFFECT_UNSAID}, {"Q", "volume flow", unknown, EFFECT_UNSAID}};
-	const struct input with_nothing[] = {{"Q", "volume flow", NULL, EFFECT_UNSAID}};
-	const struct input with_bound[] = {{"c", "chloride", &bound, EFFECT_UNSAID}};
-	const struct input good[] = {{"D", "bore", known, EFFECT_UNSAID}};
+		{.symbol = "D", .name = "bore", .quantity = known, .effect = EFFECT_UNSAID},
+		{.symbol = "Q", .name = "volume flow", .quantity = unknown, .effect = EFFECT_UNSAID}};
+	const struct input with_nothing[] = {
+		{.symbol = "Q", .name = "volume flow", .quantity = NULL, .effect = EFFECT_UNSAID}};
+	const struct input with_bound[] = {
+		{.symbol = "c", .name = "chloride", .quantity = &bound, .effect = EFFECT_UNSAID}};
+	const struct input good[] = {{.symbol = "D", .name = "bore", .quantity = known, .effect = EFFECT_UNSAID}};
 	cr_expect(inputs_known(good, 1) && inputs_known(NULL, 0));
 	cr_expect_not(inputs_known(with_unknown, 2) || inputs_known(with_nothing, 1) || inputs_known(with_bound, 1));
 	const struct quantity *v = quantity_computed(&arena, KIND_VELOCITY, 1, 0, &formula, with_unknown, 2);

@@ -802,31 +802,31 @@ Test(sitting, a_reason_that_names_a_value_of_an_item_asks_that_item)
 {
 	of_design(OF_LINES, UNIT("", "<line tag='P-1'/><tank tag='T-304'/>"), "P-1");
 	const struct item *line = table_find(trial.table, "P-1"), *tank = table_find(trial.table, "T-304");
-	static const struct {
-		const char *reason, *quantity;
-		bool tank;
+	const struct {
+		struct missing missing;
+		const char *quantity;
+		const struct item *item;
 	} rows[] = {
-		{"steamed-out of T-304 is not stated", "steamed-out", true},
-		{"flow of X-9 is not stated", "flow", false}, /* an item that is not there */
-		{"nobody knows", "velocity", false},
-		{"the state of affairs", "velocity", false},
-		{"pressure is not stated", "velocity", false},
-		{"the amine of the solvent is not stated, or another one", "velocity", false},
-		{"it is not stated for the sake of it", "velocity", false},
+		{item_lacks(&trial.arena, tank, "steamed-out"), "steamed-out", tank},
+		{{NULL, "h2s", "h2s of the feed gases is not stated"}, "h2s", line}, /* no item in particular */
+		{{.reason = "nobody knows"}, "velocity", line},
+		{{.reason = "steamed-out of T-304 is not stated"}, "velocity",
+			line}, /* words alone are not looked into */
+		{{.reason = "pwht of T-304 is owed: stated as t.b.d."}, "velocity", line},
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		struct bench bench = {.arena = &trial.arena, .catalogue = trial.catalogue, .table = trial.table};
 		struct sitting sitting = {
 			.bench = &bench, .rule = &trial.catalogue->rules[0], .item = line, .unknown = 1};
 		sitting.holders[0] = line;
-		sitting.values[0] = quantity_unknown(&trial.arena, KIND_VELOCITY, rows[i].reason);
+		sitting.values[0] = quantity_lacking(&trial.arena, KIND_VELOCITY, rows[i].missing);
 		sitting_note_unknown(&sitting);
 		cr_assert_eq(sitting.missing_count, 1);
-		cr_expect(sitting.missing[0].item == (rows[i].tank ? tank : line), "%s: %s", rows[i].reason,
+		cr_expect(sitting.missing[0].item == rows[i].item, "%s: %s", rows[i].missing.reason,
 			sitting.missing[0].item->tag);
-		cr_expect_str_eq(sitting.missing[0].quantity, rows[i].quantity, "%s: %s", rows[i].reason,
+		cr_expect_str_eq(sitting.missing[0].quantity, rows[i].quantity, "%s: %s", rows[i].missing.reason,
 			sitting.missing[0].quantity);
-		cr_expect_str_eq(sitting.missing[0].reason, rows[i].reason);
+		cr_expect_str_eq(sitting.missing[0].reason, rows[i].missing.reason);
 	}
 }
 

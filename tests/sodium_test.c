@@ -123,7 +123,7 @@ Test(sodium, the_lean_side_sees_the_same_solution)
 	review_with(ppmw(ppmw_for(0.4)), FORMATE);
 	const struct solution_input *state = &lean_reading()->solution.input;
 
-	cr_assert_null(lean_reading()->missing);
+	cr_assert_null(lean_reading()->missing.reason);
 	cr_expect_float_eq(state->anion[0], formate / amine, 1e-6);
 	cr_expect_float_eq(state->cation, 0.4 * formate / amine, 1e-6);
 	cr_expect_float_eq(salts_bound_amine(state), number("solvent", "bound-amine"), 1e-9);
@@ -145,15 +145,15 @@ Test(sodium, stated_as_a_bound)
 	review_with("&lt;2 ppmw", FORMATE);
 	cr_expect_float_eq(number("solvent", "bound-amine"), formate / amine, 1e-3);
 	cr_expect(number("C-1", "h2s-over-lean") > 0);
-	cr_expect_null(lean_reading()->missing);
+	cr_expect_null(lean_reading()->missing.reason);
 	review_with("&lt;4000 ppmw", FORMATE);
 	cr_expect_eq(value("solvent", "bound-amine")->bound, BOUND_ABOVE);
 	cr_expect_eq(value("C-1", "h2s-over-lean")->known, UNKNOWN);
-	cr_expect(lean_reading()->missing && strstr(lean_reading()->missing, "only as bounds"));
+	cr_expect(lean_reading()->missing.reason && strstr(lean_reading()->missing.reason, "only as bounds"));
 	review_with(">100 ppmw", FORMATE);
 	cr_expect_eq(value("solvent", "bound-amine")->bound, BOUND_BELOW);
 	cr_expect_eq(value("C-1", "h2s-over-lean")->known, UNKNOWN);
-	cr_expect(lean_reading()->missing && strstr(lean_reading()->missing, "sodium"));
+	cr_expect(lean_reading()->missing.reason && strstr(lean_reading()->missing.reason, "sodium"));
 }
 
 /* Anions that may be none leave the sodium as excess base: what follows is a bound on the side of all of them. */
@@ -166,5 +166,5 @@ Test(sodium, beside_anions_that_are_bounds)
 
 	cr_expect_eq(over->bound, BOUND_BELOW);
 	cr_expect_float_eq(over->si, all, 1e-9 * all);
-	cr_expect(lean_reading()->missing && strstr(lean_reading()->missing, "only as bounds"));
+	cr_expect(lean_reading()->missing.reason && strstr(lean_reading()->missing.reason, "only as bounds"));
 }

@@ -5,6 +5,7 @@
 #include "base/embedded.h"
 #include "base/text.h"
 #include "command/commands.h"
+#include "compute/computed.h"
 #include "read/element.h"
 #include "review_support.h"
 #include "write/vocabulary_entry.h"
@@ -105,6 +106,7 @@ Test(vocabulary, an_entry_tells_units_choices_and_who_reads)
 	const struct vocabulary_entry *size = entry_of("line", "size"), *pwht = entry_of("line", "pwht");
 	cr_expect(strstr(size->written, "NPS 6"), "%s", size->written);
 	cr_expect(strstr(pwht->read_by, "CRK-001"), "%s", pwht->read_by);
+	cr_expect(text_has_word(size->used_for, "bore,"), "%s", size->used_for);
 	cr_expect(strstr(pwht->traits, "handed down"), "%s", pwht->traits);
 	const struct vocabulary_entry *strength = entry_of("solvent", "strength");
 	cr_expect(
@@ -164,6 +166,16 @@ Test(vocabulary, help_prints_the_table_of_the_pilot_plant_as_it_is)
 	struct run run = shell(&trial.arena, "\"$LEANRICH\" help validation");
 	cr_expect(strstr(run.output, file_text(&trial.arena, "tests/data/pilot_table.txt")), "%s", run.output);
 	cr_expect_null(strstr(run.output, "{tests"));
+}
+
+Test(vocabulary, help_prints_every_calculated_quantity)
+{
+	struct run run = shell(&trial.arena, "\"$LEANRICH\" help calculated");
+	cr_expect(run.status == 0 && computed_row(0));
+	for (size_t i = 0; computed_row(i); i++)
+		cr_expect(strstr(run.output, arena_format(&trial.arena, "\n  %s (", computed_row(i)->name)), "%s",
+			computed_row(i)->name);
+	cr_expect(strstr(run.output, "  velocity (velocity; also stated)\n"), "%s", run.output);
 }
 
 Test(vocabulary, help_knows_its_topics_and_the_nearest)

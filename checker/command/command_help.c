@@ -88,8 +88,11 @@ static const struct embedded_file *named_by_line(struct arena *arena, const char
 	return embedded_find(arena_copy_span(arena, line + 1, length - 2));
 }
 
-/* Where a line names a file that the program carries, that file: a table that the tests write exists once. */
-static void print_topic(struct arena *arena, const struct embedded_file *topic)
+/*
+ * Where a line names a file that the program carries, that file: a table that the tests write exists once. What is calculated
+ * follows the words of its topic.
+ */
+static int print_topic(struct arena *arena, const struct embedded_file *topic, const char *name)
 {
 	const char *line = (const char *)topic->data;
 	while (*line) {
@@ -101,6 +104,7 @@ static void print_topic(struct arena *arena, const struct embedded_file *topic)
 			printf("%.*s\n", (int)length, line);
 		line += length + (line[length] == '\n');
 	}
+	return strcmp(name, "calculated") != 0 || write_calculated(stdout) ? STATUS_FINE : STATUS_IO;
 }
 
 /* ---- elements ---- */
@@ -184,7 +188,7 @@ int command_help(int argc, char **argv)
 	if (topic && strcmp(topic, "describing") == 0)
 		status = describe(line.first + 1 < argc ? argv[line.first + 1] : NULL, page);
 	else if (file)
-		print_topic(&arena, file);
+		status = print_topic(&arena, file, topic);
 	else
 		status = topic ? no_such_topic(&arena, topic) : list_topics(&arena);
 	arena_release(&arena);

@@ -117,8 +117,7 @@ static int status_of(const struct portfolio *portfolio)
 {
 	int status = STATUS_FINE;
 	for (size_t i = 0; i < portfolio->failed_count; i++) {
-		bool unreadable = strstr(portfolio->failed[i].fault, ": unreadable: ") != NULL;
-		int one = unreadable ? STATUS_IO : STATUS_UNUSABLE;
+		int one = portfolio->failed[i].unreadable ? STATUS_IO : STATUS_UNUSABLE;
 		status = one > status ? one : status;
 	}
 	return status;
@@ -185,8 +184,8 @@ static void add_missing(struct desk *desk, struct list *lines, const struct list
 		portfolio_missing(&desk->arena, lines->rows, lines->count, expected->rows, expected->count, missing);
 	for (size_t i = 0; i < count; i++)
 		add(&desk->arena, lines,
-			portfolio_failed_line(
-				&desk->arena, missing[i], "no record of it: whoever was to make it did not end"));
+			portfolio_failed_line(&desk->arena, missing[i],
+				"no record of it: whoever was to make it did not end", false));
 }
 
 static int run(struct desk *desk, const struct asked *asked, char **arguments)

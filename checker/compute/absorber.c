@@ -106,8 +106,8 @@ static void no_treated_gas(const struct scene *scene)
 
 	for (size_t i = 0; i < sizeof wanting / sizeof *wanting; i++)
 		scene_put(scene, wanting[i],
-			quantity_unknown(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
-				arena_format(arena, "treated of %s is not stated", scene->item->tag)));
+			quantity_lacking(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
+				item_lacks(arena, scene->item, "treated")));
 }
 
 /* Whether H2S or CO2 is specified. Where the feed brings H2S and nobody says how much may be left, that is to be asked. */
@@ -122,8 +122,10 @@ static void put_specified(
 
 	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
 		scene_put(scene, specified[gas],
-			quantity_unknown(arena, KIND_YES_NO,
-				arena_format(arena, "h2s of the specification of %s is not stated", treated->tag)));
+			quantity_lacking(arena, KIND_YES_NO,
+				(struct missing){NULL, "h2s",
+					arena_format(
+						arena, "h2s of the specification of %s is not stated", treated->tag)}));
 	else
 		scene_put(scene, specified[gas],
 			quantity_assumed_word(arena, KIND_YES_NO, asked ? "yes" : "no",

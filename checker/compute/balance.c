@@ -335,9 +335,9 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 	for (size_t i = 0; item_is(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
 		if (items[i])
 			continue;
-		const char *reason = arena_format(arena, "%s of %s is not stated", names[i], scene->item->tag);
+		struct missing missing = item_lacks(arena, scene->item, names[i]);
 		for (size_t k = 0; k < sizeof wanting / sizeof *wanting; k++)
-			scene_put(scene, wanting[k], quantity_unknown(arena, KIND_RATIO, reason));
+			scene_put(scene, wanting[k], quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 }

@@ -18,9 +18,9 @@ static void put_yes_no(const struct scene *scene, const char *name, bool yes, co
 		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
 }
 
-static void put_open(const struct scene *scene, const char *name, const char *reason)
+static void put_open(const struct scene *scene, const char *name, struct missing missing)
 {
-	scene_put_new(scene, name, quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
 /* Words may hold spaces: each is fenced by bars, in the list and where it is looked for. */
@@ -82,11 +82,14 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 			"from the gases to be treated; gas from a field brings none unless it is stated");
 	else if (bound)
 		put_open(scene, name,
-			arena_format(table_arena(scene->table), "%s of the feed gases is stated only as a bound (%s)",
-				constituent, quantity_show(table_arena(scene->table), bound, NULL)));
+			(struct missing){.reason = arena_format(table_arena(scene->table),
+						 "%s of the feed gases is stated only as a bound (%s)", constituent,
+						 quantity_show(table_arena(scene->table), bound, NULL))});
 	else
 		put_open(scene, name,
-			arena_format(table_arena(scene->table), "%s of the feed gases is not stated", constituent));
+			(struct missing){NULL, constituent,
+				arena_format(
+					table_arena(scene->table), "%s of the feed gases is not stated", constituent)});
 }
 
 /* The poorest in H2S of the gases to be treated: its absorber lives with the least sulfide. */
@@ -100,16 +103,13 @@ static void least_share_of_h2s(const struct scene *scene)
 		if (!is_feed(scene, gas))
 			continue;
 		if (!share || !is_number(share)) {
+			const struct input input = scene_input_of(scene, gas, "", "h2s-share");
+			struct missing both = {.reason = arena_format(table_arena(scene->table),
+						       "h2s and co2 of %s are not stated", gas->tag)};
 			put_open(scene, "h2s-share",
-				is_bound(share)
-					? input_only_a_bound(table_arena(scene->table),
-						  &(struct input){.name = arena_format(table_arena(scene->table),
-									  "h2s-share of %s", gas->tag),
-							  .quantity = share})
-					: share && share->reason
-					? share->reason
-					: arena_format(table_arena(scene->table), "h2s and co2 of %s are not stated",
-						  gas->tag));
+				share && (is_bound(share) || share->reason)
+					? input_missing(table_arena(scene->table), &input)
+					: both);
 			return;
 		}
 		if (share->si < least) {
@@ -143,8 +143,8 @@ static void separator_of(const struct scene *scene)
 	}
 	if (open && !(found && strstr(found, "coalescer")))
 		scene_put_new(scene, "separator",
-			quantity_unknown(table_arena(scene->table), KIND_WORD,
-				arena_format(table_arena(scene->table), "type of %s is not stated", open->tag)));
+			quantity_lacking(table_arena(scene->table), KIND_WORD,
+				item_lacks(table_arena(scene->table), open, "type")));
 	else if (any)
 		scene_put_new(scene, "separator",
 			quantity_assumed_word(table_arena(scene->table), KIND_WORD, found ? found : "none", why));
@@ -197,8 +197,7 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 	if (answer)
 		put_yes_no(scene, name, *answer, "from the metal and cladding of its zones, else of its shell");
 	else
-		put_open(scene, name,
-			arena_format(table_arena(scene->table), "material of %s is not stated", scene->item->tag));
+		put_open(scene, name, item_lacks(table_arena(scene->table), scene->item, "material"));
 }
 
 /* Plate of the top: of the zones so named the worst, else that of the vessel. */
@@ -220,8 +219,7 @@ static void hic_of_top(const struct scene *scene)
 	if (answer)
 		scene_put(scene, "top-hic-tested", answer);
 	else
-		put_open(scene, "top-hic-tested",
-			arena_format(table_arena(scene->table), "hic-tested of %s is not stated", scene->item->tag));
+		put_open(scene, "top-hic-tested", item_lacks(table_arena(scene->table), scene->item, "hic-tested"));
 }
 
 static void cladding_of(const struct scene *scene)
@@ -264,9 +262,11 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 			text_addf(&list, "%s%s", list.length ? ", " : "", wanted[k]);
 	}
 	scene_put_new(scene, name,
-		is_watched(scene) ? quantity_assumed_word(arena, KIND_TEXT, list.length ? list.data : "none",
-					    "from the monitoring described")
-				  : quantity_unknown(arena, KIND_TEXT, "monitoring of the unit is not stated"));
+		is_watched(scene)
+			? quantity_assumed_word(
+				  arena, KIND_TEXT, list.length ? list.data : "none", "from the monitoring described")
+			: quantity_lacking(arena, KIND_TEXT,
+				  (struct missing){NULL, "monitoring", "monitoring of the unit is not stated"}));
 }
 
 /* Is gas or liquid hydrocarbon washed with water behind the amine? */

@@ -24,15 +24,14 @@ static bool is_own(const struct scene *scene, const struct item *item, const cha
 /* A cell that names the metal, or why none does; or words that send the reader to the parts. */
 struct metal {
 	const struct item *from;
-	const char *name;  /* of the cell: "cladding", "material" */
-	const char *open;  /* NULL: known */
-	const char *parts; /* "that of its sides", or NULL */
+	const char *name;    /* of the cell: "cladding", "material" */
+	struct missing open; /* without a reason: known */
+	const char *parts;   /* "that of its sides", or NULL */
 };
 
 static struct metal not_stated(const struct scene *scene, const struct item *item, const char *name)
 {
-	return (struct metal){
-		.open = arena_format(table_arena(scene->table), "%s of %s is not stated", name, item->tag)};
+	return (struct metal){.open = item_lacks(table_arena(scene->table), item, name)};
 }
 
 /* The cell of the item, as it is: a word, the words of metal_compute for its sides, or not stated. */
@@ -249,12 +248,12 @@ static void put_metal(const struct scene *scene, const char *name, struct metal 
 	if (metal.from)
 		scene_take(scene, name, metal.from, metal.name);
 	else
-		scene_put(scene, name, quantity_unknown(arena, KIND_WORD, metal.open));
+		scene_put(scene, name, quantity_lacking(arena, KIND_WORD, metal.open));
 	if (family_of(scene, metal))
 		scene_take(scene, family, metal.from, arena_format(arena, "%s-family", metal.name));
 	else
 		scene_put(scene, family,
-			quantity_unknown(arena, KIND_WORD,
+			quantity_lacking(arena, KIND_WORD,
 				metal.from ? not_stated(scene, metal.from, metal.name).open : metal.open));
 }
 
@@ -340,8 +339,8 @@ static void wall_of(const struct scene *scene, struct metal touched)
 	bool clad = tubes ? is_channel_clad(scene, scene->item)
 			  : other && is_steel(scene, wall) && !is_steel(scene, touched);
 	put_metal(scene, "wall-material", wall);
-	if (!tubes && touched.open)
-		scene_put(scene, "wall-clad", quantity_unknown(table_arena(scene->table), KIND_YES_NO, touched.open));
+	if (!tubes && touched.open.reason)
+		scene_put(scene, "wall-clad", quantity_lacking(table_arena(scene->table), KIND_YES_NO, touched.open));
 	else
 		scene_put(scene, "wall-clad",
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, clad ? "yes" : "no",

@@ -77,9 +77,10 @@ static void salts_on_solution(const struct scene *scene)
 	const struct quantity *salts = inputs[0].quantity, *strength = inputs[1].quantity;
 	if (!basis) {
 		scene_put(scene, "salts-on-solution",
-			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION,
-				salts->known == UNKNOWN ? salts->reason
-							: "salts-basis of the solvent is not stated (by mass of "
+			salts->known == UNKNOWN ? quantity_lacking(table_arena(scene->table), KIND_MASS_FRACTION,
+							  quantity_missing(salts))
+						: quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION,
+							  "salts-basis of the solvent is not stated (by mass of "
 							  "solution or of amine)"));
 		return;
 	}
@@ -109,8 +110,8 @@ static size_t anions_of(
 		rows[count] = name ? anion_find(name) : NULL;
 		inputs[count] = scene_input_of(scene, item, "c", "content");
 		if (!rows[count])
-			inputs[count].quantity = quantity_unknown(table_arena(scene->table), KIND_TRACE,
-				arena_format(table_arena(scene->table), "name of %s is not stated", item->tag));
+			inputs[count].quantity = quantity_lacking(table_arena(scene->table), KIND_TRACE,
+				item_lacks(table_arena(scene->table), item, "name"));
 		count++;
 	}
 	return count;
@@ -208,7 +209,9 @@ static void of_unit(const struct scene *scene)
 				arena, KIND_YES_NO, brings ? "yes" : "no", "from the gases to be treated"));
 	else
 		scene_put(scene, "hydrocarbon-liquid",
-			quantity_unknown(arena, KIND_YES_NO, "hydrocarbon-liquid of the feed gases is not stated"));
+			quantity_lacking(arena, KIND_YES_NO,
+				(struct missing){NULL, "hydrocarbon-liquid",
+					"hydrocarbon-liquid of the feed gases is not stated"}));
 }
 
 void contents_compute(struct table *table)

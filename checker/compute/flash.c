@@ -173,8 +173,8 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 	if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
 		put_yes_no(scene, "two-phase", boils, "by its bubble pressure, calculated here");
 	else
-		scene_put_new(
-			scene, "two-phase", quantity_unknown(table_arena(scene->table), KIND_YES_NO, margin->reason));
+		scene_put_new(scene, "two-phase",
+			quantity_lacking(table_arena(scene->table), KIND_YES_NO, quantity_missing(margin)));
 }
 
 /*
@@ -196,10 +196,10 @@ static bool put_open_density(const struct scene *scene, const struct quantity *m
 			open = open || is_bound(of->inputs[k].quantity);
 	}
 	if (open) {
-		scene_put_new(
-			scene, "density", quantity_unknown(table_arena(scene->table), KIND_DENSITY, margin->reason));
+		scene_put_new(scene, "density",
+			quantity_lacking(table_arena(scene->table), KIND_DENSITY, quantity_missing(margin)));
 		scene_put_new(scene, "vapour-fraction",
-			quantity_unknown(table_arena(scene->table), KIND_MASS_FRACTION, margin->reason));
+			quantity_lacking(table_arena(scene->table), KIND_MASS_FRACTION, quantity_missing(margin)));
 	}
 	return open;
 }
@@ -301,25 +301,23 @@ static const struct item *fed_by(const struct scene *scene, const struct item *s
 }
 
 /* What the stream says of itself ahead of the valve is no answer behind it, where the flash cannot be calculated. */
-static void ask_behind_valve(const struct scene *scene, const char *reason)
+static void ask_behind_valve(const struct scene *scene, struct missing missing)
 {
 	const struct quantity *two = scene_get(scene, "two-phase");
 	if (!(two && two->si > 0))
-		scene_put(scene, "two-phase", quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+		scene_put(scene, "two-phase", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
-static const char *why_no_flash(const struct scene *scene, const struct flash_of *flash)
+static struct missing why_no_flash(const struct scene *scene, const struct flash_of *flash)
 {
 	const struct input ends[] = {flash->from, flash->to};
 	for (size_t i = 0; i < flash->solution->count; i++)
 		if (flash->solution->inputs[i].quantity->known == UNKNOWN)
-			return flash->solution->inputs[i].quantity->reason;
+			return quantity_missing(flash->solution->inputs[i].quantity);
 	for (size_t i = 0; i < 2; i++)
-		if (ends[i].quantity->known == UNKNOWN)
-			return ends[i].quantity->reason;
-		else if (is_bound(ends[i].quantity))
-			return input_only_a_bound(table_arena(scene->table), &ends[i]);
-	return "the flash behind the valve boils dry or does not converge";
+		if (ends[i].quantity->known == UNKNOWN || is_bound(ends[i].quantity))
+			return input_missing(table_arena(scene->table), &ends[i]);
+	return (struct missing){.reason = "the flash behind the valve boils dry or does not converge"};
 }
 
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)

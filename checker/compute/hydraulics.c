@@ -40,9 +40,8 @@ static void bore_from_size(const struct scene *scene)
 					arena, "%s: %s is not made in schedule %s", scene->item->tag, size, schedule)));
 	else
 		scene_put(scene, "bore",
-			quantity_unknown(arena, KIND_LENGTH,
-				arena_format(arena, "%s of %s is not stated", size ? "schedule" : "size or bore",
-					scene->item->tag)));
+			quantity_lacking(arena, KIND_LENGTH,
+				item_lacks(arena, scene->item, size ? "schedule" : "size or bore")));
 }
 
 static void bore_from_wall(const struct scene *scene)
@@ -173,27 +172,28 @@ static bool lets_in(const struct scene *scene, const struct item *nozzle)
 	return inlet ? strcmp(own, inlet) == 0 : !outlet || strcmp(own, outlet) != 0;
 }
 
-/* What leaves the momentum flux of a nozzle open beside the largest that is known, or NULL. */
-static const char *open_flux(const struct scene *scene, const struct item *nozzle, double largest)
+/* What leaves the momentum flux of a nozzle open beside the largest that is known; no reason: nothing. */
+static struct missing open_flux(const struct scene *scene, const struct item *nozzle, double largest)
 {
 	const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 	struct input input = scene_input_of(scene, nozzle, "", "momentum-flux");
 	if (!own || own->known == UNKNOWN)
-		return scene_get_of(scene, nozzle, "stream") ? input.quantity->reason
-							     : NULL; /* a vent carries nothing */
+		return scene_get_of(scene, nozzle, "stream")
+			? quantity_missing(input.quantity)
+			: (struct missing){.reason = NULL}; /* a vent carries nothing */
 	bool decided = own->bound == BOUND_NONE || (own->bound == BOUND_BELOW && own->si <= largest);
-	return decided ? NULL : input_only_a_bound(table_arena(scene->table), &input);
+	return decided ? (struct missing){.reason = NULL} : input_missing(table_arena(scene->table), &input);
 }
 
 /* As scene_take, of a value that may be larger for the reason given. */
-static void take_at_least(const struct scene *scene, const char *name, const struct item *from, const char *reason)
+static void take_at_least(const struct scene *scene, const char *name, const struct item *from, struct missing missing)
 {
 	scene_take(scene, name, from, name);
 	struct quantity *least = arena_alloc(table_arena(scene->table), sizeof *least);
 	*least = *scene_get(scene, name);
 	least->bound = BOUND_ABOVE;
 	least->reached = true;
-	least->reason = reason;
+	quantity_lacks(least, missing);
 	scene_put(scene, name, least);
 }
 
@@ -201,7 +201,7 @@ static void take_at_least(const struct scene *scene, const char *name, const str
 static void impact_of_inlet(const struct scene *scene)
 {
 	const struct item *hardest = NULL, *open_nozzle = NULL;
-	const char *open = NULL;
+	struct missing open = {.reason = NULL};
 	double flux = 0;
 	size_t behind = table_behind(scene->table, scene->item);
 	for (int pass = 0; pass < 2; pass++)
@@ -211,9 +211,9 @@ static void impact_of_inlet(const struct scene *scene)
 			if (nozzle->parent != scene->item || !item_is(nozzle, "nozzle") || !lets_in(scene, nozzle))
 				continue;
 			if (pass == 1) {
-				const char *reason = open_flux(scene, nozzle, flux);
-				open_nozzle = open || !reason ? open_nozzle : nozzle;
-				open = open ? open : reason;
+				struct missing missing = open_flux(scene, nozzle, flux);
+				open_nozzle = open.reason || !missing.reason ? open_nozzle : nozzle;
+				open = open.reason ? open : missing;
 			} else if (is_number(own) && own->si > flux) {
 				hardest = nozzle;
 				flux = own->si;
@@ -224,13 +224,13 @@ static void impact_of_inlet(const struct scene *scene)
 		scene_take(scene, "impingement-plate", plated, "impingement-plate");
 	if (scene_stated(scene, "momentum-flux"))
 		return;
-	if (hardest && open)
+	if (hardest && open.reason)
 		take_at_least(scene, "momentum-flux", hardest, open);
 	else if (hardest)
 		scene_take(scene, "momentum-flux", hardest, "momentum-flux");
-	else if (open)
+	else if (open.reason)
 		scene_put(
-			scene, "momentum-flux", quantity_unknown(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
+			scene, "momentum-flux", quantity_lacking(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
 }
 
 static void of_shell(const struct scene *scene)

@@ -45,12 +45,15 @@ static void ratio_of_sides(const struct scene *scene)
 	if (count != SIDES) {
 		struct arena *arena = table_arena(scene->table);
 		scene_put(scene, "ratio-of-design-pressures",
-			quantity_unknown(arena, KIND_RATIO,
-				count > SIDES ? arena_format(arena,
-							"%s has more than two sides, and one ratio does not serve",
-							scene->item->tag)
-					      : arena_format(arena, "design-pressure of both sides of %s is not stated",
-							scene->item->tag)));
+			quantity_lacking(arena, KIND_RATIO,
+				count > SIDES ? (struct missing){.reason = arena_format(arena,
+									 "%s has more than two sides, and one ratio "
+									 "does not serve",
+									 scene->item->tag)}
+					      : (struct missing){NULL, "design-pressure",
+							arena_format(arena,
+								"design-pressure of both sides of %s is not stated",
+								scene->item->tag)}));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
@@ -125,8 +128,10 @@ static void around_the_tubes(const struct scene *scene)
 	const char *fluid = fluid_outside(scene, exchanger);
 	scene_put(scene, "service-outside",
 		fluid ? quantity_assumed_word(arena, KIND_WORD, fluid, "what runs in the shell around the tubes")
-		      : quantity_unknown(arena, KIND_WORD,
-				arena_format(arena, "service of the shell of %s is not stated", exchanger->tag)));
+		      : quantity_lacking(arena, KIND_WORD,
+				(struct missing){NULL, "service",
+					arena_format(
+						arena, "service of the shell of %s is not stated", exchanger->tag)}));
 }
 
 /* ---- pumps ---- */

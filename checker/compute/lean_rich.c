@@ -280,8 +280,8 @@ static void put_approach(const struct scene *scene, const struct quantity *hot, 
 
 	if (open)
 		scene_put(scene, "approach",
-			quantity_unknown(table_arena(scene->table), KIND_TEMPERATURE_DIFFERENCE,
-				larger->bound == BOUND_BELOW ? larger->reason : smaller->reason));
+			quantity_lacking(table_arena(scene->table), KIND_TEMPERATURE_DIFFERENCE,
+				quantity_missing(larger->bound == BOUND_BELOW ? larger : smaller)));
 	else
 		scene_take(scene, "approach", scene->item, smaller == hot ? "hot-end-approach" : "cold-end-approach");
 }

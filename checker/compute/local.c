@@ -19,14 +19,14 @@ double bend_factor(double x)
 static const struct quantity *no_less_than(const struct scene *scene, const struct quantity *value)
 {
 	struct arena *arena = table_arena(scene->table);
-	const char *reason = arena_format(arena, "bore of %s is not stated", scene->item->tag);
+	struct missing bore = item_lacks(arena, scene->item, "bore");
 	if (value->bound == BOUND_BELOW) /* neither end is known then */
-		return quantity_unknown(arena, value->kind, reason);
+		return quantity_lacking(arena, value->kind, bore);
 	struct quantity *least = arena_alloc(arena, sizeof *least);
 	*least = *value;
 	least->bound = BOUND_ABOVE;
 	least->reached = true;
-	least->reason = reason;
+	quantity_lacks(least, bore);
 	return least;
 }
 

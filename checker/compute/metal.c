@@ -301,7 +301,7 @@ static const struct quantity *left_open(
 	*open = *computed;
 	open->bound = BOUND_ABOVE;
 	open->reached = true;
-	open->reason = inputs[computed->input_count].quantity->reason;
+	quantity_lacks(open, quantity_missing(inputs[computed->input_count].quantity));
 	open->inputs = inputs;
 	open->input_count++;
 	return open;
@@ -312,8 +312,7 @@ static const struct quantity *highest_of(const struct scene *scene, const struct
 	struct arena *arena = table_arena(scene->table);
 	struct input *inputs = arena_alloc(arena, (heat->count + 1) * sizeof *inputs);
 	if (heat->count == 0)
-		return quantity_unknown(arena, KIND_TEMPERATURE,
-			arena_format(arena, "temperature of %s is not stated", scene->item->tag));
+		return quantity_lacking(arena, KIND_TEMPERATURE, item_lacks(arena, scene->item, "temperature"));
 	for (size_t i = 0; i < heat->count; i++)
 		inputs[i] = heat->sources[i].input;
 	return quantity_computed(arena, KIND_TEMPERATURE, heat->highest, heat->uncertainty,
@@ -359,8 +358,7 @@ static void put_answer(const struct scene *scene, const char *name, bool yes, bo
 		scene_put_new(scene, name, quantity_assumed_word(arena, KIND_YES_NO, yes ? "yes" : "no", why));
 	else
 		scene_put_new(scene, name,
-			quantity_unknown(arena, KIND_YES_NO,
-				arena_format(arena, "stream or service of %s is not stated", scene->item->tag)));
+			quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, "stream or service")));
 }
 
 static void amine_contact(const struct scene *scene)

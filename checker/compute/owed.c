@@ -106,8 +106,8 @@ static void note_stale(
 		return;
 	search->stale = arena_grow(
 		search->arena, search->stale, search->stale_count, &search->stale_capacity, sizeof *search->stale);
-	search->stale[search->stale_count++] = (struct stale){
-		item, search->operating_case, name, quantity_unknown(search->arena, quantity->kind, unknown->reason)};
+	search->stale[search->stale_count++] = (struct stale){item, search->operating_case, name,
+		quantity_lacking(search->arena, quantity->kind, quantity_missing(unknown))};
 }
 
 void owed_compute(struct table *table)

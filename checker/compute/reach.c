@@ -26,9 +26,9 @@ static void put_yes_no(const struct scene *scene, const char *name, bool yes, co
 		scene, name, quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, yes ? "yes" : "no", why));
 }
 
-static void put_open(const struct scene *scene, const char *name, const char *reason)
+static void put_open(const struct scene *scene, const char *name, struct missing missing)
 {
-	scene_put_new(scene, name, quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
 /* ---- H2S ---- */
@@ -64,7 +64,7 @@ static void holds_h2s(const struct scene *scene)
 	if (any && !open)
 		put_yes_no(scene, "holds-h2s", false, "none of its gases and streams holds any");
 	else
-		put_open(scene, "holds-h2s", "h2s of the feed gases is not stated");
+		put_open(scene, "holds-h2s", (struct missing){NULL, "h2s", "h2s of the feed gases is not stated"});
 }
 
 /* The rich stream that wets the item and says how much of each gas it holds. */
@@ -143,7 +143,8 @@ static void steel_reached(
 	if (tower && way && !open)
 		put_yes_no(scene, name, false, "all that it touches is of alloy");
 	else
-		put_open(scene, name, "material of all that the solution touches is not stated");
+		put_open(scene, name,
+			(struct missing){NULL, "material", "material of all that the solution touches is not stated"});
 }
 
 static bool touches(const struct scene *there, const struct item *stream)
@@ -186,11 +187,14 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 	}
 	if (line && !unclear)
 		put_yes_no(scene, name, false, "from the metal and stress relief of all that it wets");
+	else if (unclear)
+		put_open(scene, name,
+			item_lacks(arena, unclear,
+				word_of(scene, unclear, "wetted-material-family") ? "pwht" : "material"));
 	else
 		put_open(scene, name,
-			arena_format(arena, "%s of %s is not stated",
-				unclear && word_of(scene, unclear, "wetted-material-family") ? "pwht" : "material",
-				unclear ? unclear->tag : arena_format(arena, "the line of %s", scene->item->tag)));
+			(struct missing){NULL, "material",
+				arena_format(arena, "material of the line of %s is not stated", scene->item->tag)});
 }
 
 /* Streams of whose water something is said that steel may not stand. */

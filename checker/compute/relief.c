@@ -6,9 +6,10 @@
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
-static void put_open(const struct scene *scene, const char *name, const char *reason)
+static void put_open(const struct scene *scene, const char *name, const char *lacks)
 {
-	scene_put_new(scene, name, quantity_unknown(table_arena(scene->table), KIND_YES_NO, reason));
+	struct arena *arena = table_arena(scene->table);
+	scene_put_new(scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, lacks)));
 }
 
 /* What is said of one relief case: some that cover it, some that do not, some of which nobody says. */
@@ -58,9 +59,7 @@ static void covers(const struct scene *scene, const char *relief, const char *ow
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.no ? "no" : "yes",
 				"from its relief cases"));
 	else
-		put_open(scene, name,
-			arena_format(table_arena(scene->table), "relief case '%s' of %s is not stated", relief,
-				scene->item->tag));
+		put_open(scene, name, arena_format(table_arena(scene->table), "relief case '%s'", relief));
 }
 
 static void relief_of_vessel(const struct scene *scene)
@@ -76,7 +75,6 @@ static void relief_of_vessel(const struct scene *scene)
 /* What is said of the valve itself comes before a relief case of the vessel that it feeds, which may be meant for another. */
 static void blow_by_of_valve(const struct scene *scene)
 {
-	struct arena *arena = table_arena(scene->table);
 	if (!item_is(scene->item, "valve"))
 		return;
 	const struct item *vessel = table_follow(scene->table, scene->item, scene->operating_case, "to");
@@ -86,8 +84,7 @@ static void blow_by_of_valve(const struct scene *scene)
 	else if (scene_get_of(scene, vessel, "covers-blow-by"))
 		scene_take(scene, "covers-blow-by", vessel, "covers-blow-by");
 	else
-		put_open(scene, "covers-blow-by",
-			arena_format(arena, "blow-by-relief of %s is not stated", scene->item->tag));
+		put_open(scene, "covers-blow-by", "blow-by-relief");
 }
 
 void relief_compute(struct table *table)

@@ -36,11 +36,13 @@ const struct quantity *scene_get_of(const struct scene *scene, const struct item
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
-	struct input input = {.symbol = symbol, .name = arena_format(arena, "%s of %s", name, item->tag)};
+	struct input input = {.symbol = symbol,
+		.name = arena_format(arena, "%s of %s", name, item->tag),
+		.item = item,
+		.property = name};
 	input.quantity = scene_get_of(scene, item, name);
 	if (!input.quantity)
-		input.quantity = quantity_unknown(
-			arena, KIND_TEXT, arena_format(arena, "%s of %s is not stated", name, item->tag));
+		input.quantity = quantity_lacking(arena, KIND_TEXT, item_lacks(arena, item, name));
 	return input;
 }
 
@@ -107,7 +109,11 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 		return;
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = scene_input_is("from", arena_format(arena, "%s of %s", name_there, from->tag), there);
+	*input = (struct input){.symbol = "from",
+		.name = arena_format(arena, "%s of %s", name_there, from->tag),
+		.item = from,
+		.property = name_there,
+		.quantity = there};
 	*taken = *there;
 	if (there->known != UNKNOWN) {
 		taken->known = COMPUTED;
@@ -115,7 +121,7 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 		taken->inputs = input;
 		taken->input_count = 1;
 		if (is_bound(there))
-			taken->reason = input_only_a_bound(arena, input);
+			quantity_lacks(taken, input_missing(arena, input));
 	}
 	scene_put(scene, name, taken);
 }

@@ -47,10 +47,9 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 }
 
 /* Of a strength without a mass fraction. */
-static const char *why_no_strength(const struct quantity *strength)
-{
-	return strength->known == UNKNOWN ? strength->reason : "the strength is more than a solution can hold";
-}
+static const char too_strong[] = "the strength is more than a solution can hold";
+static const char no_amine[] = "the amine of the solvent is not stated, or not one whose chemistry is known";
+static const struct missing nothing = {.reason = NULL};
 
 /* The strength of one amine, or why there is none. */
 static void add_strength(
@@ -60,7 +59,7 @@ static void add_strength(
 	out->inputs[out->count++] = strength;
 	out->state.mass_fraction[amine] = fraction;
 	if (isnan(fraction) && strength.quantity->known != UNKNOWN)
-		add_unknown(scene, out, why_no_strength(strength.quantity));
+		add_unknown(scene, out, too_strong);
 }
 
 static void add_amine(const struct scene *scene, const struct item *stream, struct stream_solution *out)
@@ -68,7 +67,7 @@ static void add_amine(const struct scene *scene, const struct item *stream, stru
 	enum amine amine, second;
 
 	if (!solvent_amine(scene, &amine)) {
-		add_unknown(scene, out, "the amine of the solvent is not stated, or not one whose chemistry is known");
+		add_unknown(scene, out, no_amine);
 		return;
 	}
 	if (solvent_activated(scene)) {
@@ -223,46 +222,47 @@ double solvent_amine_flow(
 	return flow->si / property_loaded_mass(solution->state.mass_fraction, solution->state.loading);
 }
 
-static const char *no_strength(const struct scene *scene, const struct input *strength, double fraction)
+static struct missing no_strength(const struct scene *scene, const struct input *strength, double fraction)
 {
-	if (is_bound(strength->quantity))
-		return input_only_a_bound(table_arena(scene->table), strength);
-	return isnan(fraction) ? why_no_strength(strength->quantity) : NULL;
+	if (is_bound(strength->quantity) || (isnan(fraction) && strength->quantity->known == UNKNOWN))
+		return input_missing(table_arena(scene->table), strength);
+	return (struct missing){.reason = isnan(fraction) ? too_strong : NULL};
 }
 
-static const char *add_second(const struct scene *scene, struct solution_input *out)
+static struct missing add_second(const struct scene *scene, struct solution_input *out)
 {
 	enum amine second;
 	const char *word = solvent_word(scene, "second-amine");
 	if (!word)
-		return NULL;
+		return nothing;
 	if (!amine_find(word, &second))
-		return "the second amine of the solvent is not one whose chemistry is known";
+		return (struct missing){
+			.reason = "the second amine of the solvent is not one whose chemistry is known"};
 	struct input strength = scene_input_of(scene, the_solvent(scene), "w", "second-strength");
 	out->mass_fraction[second] += solvent_mass_fraction(strength.quantity, second);
 	return no_strength(scene, &strength, out->mass_fraction[second]);
 }
 
-/* Sodium, a bound at none of it or, with `least`, at its bound: NULL, or why it is not known. */
-static const char *add_sodium(const struct scene *scene, struct solution_input *out, bool least)
+/* Sodium, a bound at none of it or, with `least`, at its bound. Gives why it is not known; no reason: it is. */
+static struct missing add_sodium(const struct scene *scene, struct solution_input *out, bool least)
 {
 	if (!scene_get_of(scene, the_solvent(scene), "sodium"))
-		return NULL;
+		return nothing;
 	const struct input sodium = scene_input_of(scene, the_solvent(scene), "c_Na", "sodium");
 	if (sodium.quantity->known == UNKNOWN)
-		return sodium.quantity->reason;
+		return quantity_missing(sodium.quantity);
 	if (sodium.quantity->bound == BOUND_ABOVE)
-		return input_only_a_bound(table_arena(scene->table), &sodium);
+		return input_missing(table_arena(scene->table), &sodium);
 	if (least || !is_bound(sodium.quantity))
 		salts_add_cation(out, cation_find("sodium"), solvent_content(sodium.quantity));
-	return NULL;
+	return nothing;
 }
 
 /*
- * Anions by name, a bound at its bound or, with `least`, at none of it; what a total of salts leaves beyond them is taken as salts_assumed_anion(). NULL, or
+ * Anions by name, a bound at its bound or, with `least`, at none of it; what a total of salts leaves beyond them is taken as salts_assumed_anion(). Gives
  * why the salts are not known: a content nobody stated is not a content of zero.
  */
-static const char *add_anions(const struct scene *scene, struct solution_input *out, bool least)
+static struct missing add_anions(const struct scene *scene, struct solution_input *out, bool least)
 {
 	const struct item *solvent = the_solvent(scene);
 	double named = 0;
@@ -275,11 +275,11 @@ static const char *add_anions(const struct scene *scene, struct solution_input *
 		const struct input content = scene_input_of(scene, item, "c", "content");
 		const struct anion_row *anion = name ? anion_find(name) : NULL;
 		if (content.quantity->known == UNKNOWN)
-			return content.quantity->reason;
+			return quantity_missing(content.quantity);
 		if (!anion)
-			return arena_format(table_arena(scene->table), "name of %s is not stated", item->tag);
+			return item_lacks(table_arena(scene->table), item, "name");
 		if (content.quantity->bound == BOUND_ABOVE)
-			return input_only_a_bound(table_arena(scene->table), &content);
+			return input_missing(table_arena(scene->table), &content);
 		if (least && is_bound(content.quantity))
 			continue;
 		salts_add(out, anion, solvent_content(content.quantity));
@@ -287,26 +287,28 @@ static const char *add_anions(const struct scene *scene, struct solution_input *
 	}
 	const struct quantity *total = scene_get_of(scene, solvent, "salts-on-solution");
 	if (is_bound(total) && total->bound == BOUND_ABOVE)
-		return total->reason ? total->reason : "the salts of the solvent are stated only as a bound";
+		return total->reason
+			? quantity_missing(total)
+			: (struct missing){.reason = "the salts of the solvent are stated only as a bound"};
 	if (total && total->known != UNKNOWN && total->si > named && !(least && is_bound(total)))
 		salts_add_unnamed(out, total->si - named);
-	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : NULL;
+	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : nothing;
 }
 
-const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
+struct missing solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
 {
 	enum amine amine;
 	*out = (struct solution_input){0};
 	if (!the_solvent(scene))
-		return "the solvent is not described";
+		return (struct missing){.reason = "the solvent is not described"};
 	if (!solvent_amine(scene, &amine))
-		return "the amine of the solvent is not stated, or not one whose chemistry is known";
+		return (struct missing){.reason = no_amine};
 	struct input strength = solvent_input(scene, stream, "w", "strength");
 	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
-	const char *missing = no_strength(scene, &strength, out->mass_fraction[amine]);
-	if (!missing)
+	struct missing missing = no_strength(scene, &strength, out->mass_fraction[amine]);
+	if (!missing.reason)
 		missing = add_second(scene, out);
-	return missing ? missing : add_anions(scene, out, false);
+	return missing.reason ? missing : add_anions(scene, out, false);
 }
 
 bool solvent_least_salts(const struct scene *scene, struct solution_input *state)
@@ -314,7 +316,7 @@ bool solvent_least_salts(const struct scene *scene, struct solution_input *state
 	double at_bound = salts_bound_amine(state);
 	memset(state->anion, 0, sizeof state->anion);
 	state->cation = 0;
-	return !add_anions(scene, state, true) && salts_bound_amine(state) < at_bound;
+	return !add_anions(scene, state, true).reason && salts_bound_amine(state) < at_bound;
 }
 
 double solvent_content(const struct quantity *content)

@@ -69,11 +69,11 @@ double solvent_amine_flow(
 	const struct scene *scene, const struct item *stream, const struct stream_solution *solution, double *relative);
 
 /*
- * Fills amines, strengths and anions of `out`; temperature and loadings are the caller's. NULL, or what is missing:
- * "strength of solvent is not stated". Salts stated as "<..." stand in it at their bounds, and sodium so stated at none of it:
+ * Fills amines, strengths and anions of `out`; temperature and loadings are the caller's. Gives what is missing:
+ * "strength of solvent is not stated"; no reason: nothing. Salts stated as "<..." stand in it at their bounds, and sodium so stated at none of it:
  * the most amine that can be bound.
  */
-const char *solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out);
+struct missing solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out);
 
 /*
  * Takes the salts that are only bounds out of a state that solvent_solution() filled, and sodium that is one in: the least amine

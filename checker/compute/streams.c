@@ -335,26 +335,25 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	least->formula = &formulas[FORMULA_TAKEN];
 	least->inputs = ends;
 	least->input_count = 2;
-	least->reason =
-		ends[1].quantity->known == UNKNOWN ? ends[1].quantity->reason : input_only_a_bound(arena, &ends[1]);
+	quantity_lacks(least, input_missing(arena, &ends[1]));
 	scene_put_new(scene, "temperature", least);
 }
 
-/* Why nobody knows whether the other end is hotter than `hot`; NULL: it is not. */
-static const char *maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
+/* Why nobody knows whether the other end is hotter than `hot`; without a reason: it is not. */
+static struct missing maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
 {
 	if (!other || !hot)
-		return NULL;
+		return (struct missing){.reason = NULL};
 	struct input ends[] = {
 		scene_input_of(scene, hot, "t", "temperature"), scene_input_of(scene, other, "t", "temperature")};
-	if (ends[1].quantity->known == UNKNOWN)
-		return ends[1].quantity->reason;
-	bool colder = ends[1].quantity->bound != BOUND_ABOVE && ends[1].quantity->si <= ends[0].quantity->si;
-	return is_number(ends[1].quantity) || colder ? NULL : input_only_a_bound(table_arena(scene->table), &ends[1]);
+	const struct quantity *end = ends[1].quantity;
+	bool colder = end->known != UNKNOWN && end->bound != BOUND_ABOVE && end->si <= ends[0].quantity->si;
+	return is_number(end) || colder ? (struct missing){.reason = NULL}
+					: input_missing(table_arena(scene->table), &ends[1]);
 }
 
 /* What the end that may be the hotter one would say of vapour nobody can tell by the other. */
-static void put_open_vapour(const struct scene *scene, const struct item *hot, const char *reason)
+static void put_open_vapour(const struct scene *scene, const struct item *hot, struct missing missing)
 {
 	static const char *const of_vapour[] = {
 		"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin", "density"};
@@ -365,7 +364,7 @@ static void put_open_vapour(const struct scene *scene, const struct item *hot, c
 		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
 		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
 			scene_put_new(
-				scene, of_vapour[i], quantity_unknown(table_arena(scene->table), there->kind, reason));
+				scene, of_vapour[i], quantity_lacking(table_arena(scene->table), there->kind, missing));
 	}
 }
 
@@ -402,22 +401,22 @@ static void of_carrier(const struct scene *scene)
 		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
 		take_new(scene, hot, of_hot_end[i]);
-	const char *open = maybe_hotter(scene, hot, cold);
-	if (open) {
+	struct missing open = maybe_hotter(scene, hot, cold);
+	if (open.reason) {
 		put_open_vapour(scene, hot, open);
 		widen_density(scene);
 	}
 	take_new(scene, stream, "pressure");
 	if (!scene_stated(scene, "flow")) {
 		take_new(scene, stream, "mass-flow");
-		if (hot == stream && !open)
+		if (hot == stream && !open.reason)
 			take_new(scene, stream, "volume-flow");
 	}
 	if (!stream && !scene_stated(scene, "density"))
 		vapour_of_service(scene); /* at conditions of its own */
 	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
 	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
-	if (scene_stated(scene, "flow") || hot != stream || open || wanted)
+	if (scene_stated(scene, "flow") || hot != stream || open.reason || wanted)
 		flows_of(scene);
 }
 

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/citation.h"
+#include "compute/computed.h"
 #include "judge/profile.h"
 #include "read/element.h"
 #include "resolve/equipment.h"

@@ -3,18 +3,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/computed.h"
 #include "judge/deviation.h"
-
-static const char *const computed[] = {
-#define COMPUTED(name, what) name,
-#include "judge/computed.def"
-#undef COMPUTED
-};
-
-const char *computed_name(size_t i)
-{
-	return i < sizeof computed / sizeof *computed ? computed[i] : NULL;
-}
 
 /* ---- what there is ---- */
 

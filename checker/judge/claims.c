@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/citation.h"
+#include "compute/computed.h"
 #include "resolve/resolve.h"
 
 /* The kinds of elements that may stand in a unit, each once. */

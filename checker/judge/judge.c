@@ -253,7 +253,11 @@ static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 		const char *name = input->constant ? "a constant of the rule"
 			: holder		   ? arena_format(arena, "%s of %s", input->quantity, holder->tag)
 						   : input->quantity;
-		inputs[i] = (struct input){.symbol = input->name, .name = name, .quantity = sitting->values[i]};
+		inputs[i] = (struct input){.symbol = input->name,
+			.name = name,
+			.item = holder,
+			.property = holder ? input->quantity : NULL,
+			.quantity = sitting->values[i]};
 	}
 	finding->inputs = inputs;
 	finding->input_count = sitting->rule->input_count;

@@ -21,13 +21,6 @@ struct limit_result {
 	const char *aside; /* why it is not applied, or "" */
 };
 
-/* Something a rule needs that nobody stated: "pwht" of "8-P-3107". */
-struct missing {
-	const struct item *item; /* the one that lacks it; NULL: the unit describes no such item */
-	const char *quantity;
-	const char *reason; /* "pwht of 8-P-3107 is not stated" */
-};
-
 /* What became of a rule on an item in one case (outcomes.h). */
 struct outcome {
 	int operating_case;

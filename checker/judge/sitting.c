@@ -93,10 +93,11 @@ void sitting_note_missing(struct sitting *sitting, const struct item *item, cons
 }
 
 /* A family follows from the word that is to be stated: "material", not "material-family". */
-static const char *not_stated(const struct sitting *sitting, const struct item *item, const char *quantity)
+static struct missing not_stated(const struct sitting *sitting, const struct item *item, const char *quantity)
 {
+	struct arena *arena = sitting->bench->arena;
 	size_t length = strlen(quantity) - (text_ends(quantity, "-family") ? strlen("-family") : 0);
-	return arena_format(sitting->bench->arena, "%.*s of %s is not stated", (int)length, quantity, item->tag);
+	return item_lacks(arena, item, arena_copy_span(arena, quantity, length));
 }
 
 /* All conditions hold, or one surely does not, or some cannot be known. */
@@ -112,7 +113,7 @@ enum truth sitting_conditions(struct sitting *sitting, struct conditions conditi
 		if (!word_named(sitting, name)) {
 			const struct quantity *cell = cell_named(sitting, name);
 			const char *reason =
-				cell && cell->reason ? cell->reason : not_stated(sitting, sitting->item, name);
+				cell && cell->reason ? cell->reason : not_stated(sitting, sitting->item, name).reason;
 			sitting_note_missing(sitting, sitting->item, name, reason);
 		}
 	}
@@ -182,7 +183,7 @@ static const struct quantity *unknown_input(struct sitting *sitting, const struc
 	if (asks_instead(input, holder, found))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
-	return quantity_unknown(arena, kind, not_stated(sitting, holder, input->quantity));
+	return quantity_lacking(arena, kind, not_stated(sitting, holder, input->quantity));
 }
 
 void sitting_bind(struct sitting *sitting)
@@ -226,36 +227,6 @@ void sitting_name_variables(struct sitting *sitting, struct variable *variables)
 		.variables = variables, .values = sitting->values, .count = sitting->rule->input_count};
 }
 
-/* The end of "pwht of E-302" in "pwht of E-302 is not stated" and "pwht of E-302 is owed: stated as t.b.d. in ..."; NULL: neither. */
-static const char *where_missing(const char *reason)
-{
-	static const char silent[] = " is not stated", owed[] = " is owed: ";
-	const char *end = strstr(reason, silent);
-	if (end && !end[strlen(silent)])
-		return end;
-	return strstr(reason, owed);
-}
-
-/*
- * Whom to ask for what: a reason says "steamed-out of T-304 is not stated", and that is the value to be stated, whatever was
- * being computed from it.
- */
-static void note_root(struct sitting *sitting, const struct item *holder, const char *name, const char *reason)
-{
-	struct arena *arena = sitting->bench->arena;
-	const char *of = strstr(reason, " of "), *end = where_missing(reason);
-	if (!of || !end || end < of) {
-		of = strstr(name, " of ");
-		sitting_note_missing(
-			sitting, holder, of ? arena_copy_span(arena, name, (size_t)(of - name)) : name, reason);
-		return;
-	}
-	const char *tag = arena_copy_span(arena, of + 4, (size_t)(end - of - 4));
-	const struct item *item = table_find(sitting->bench->table, tag);
-	sitting_note_missing(
-		sitting, item ? item : holder, arena_copy_span(arena, reason, (size_t)(of - reason)), reason);
-}
-
 /* Does this input leave the value open: nobody stated it, or it is a bound for want of something nobody stated? */
 static bool leaves_open(const struct input *input)
 {
@@ -272,34 +243,54 @@ static bool only_bounds(const struct quantity *value, const struct input *input)
 		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
 }
 
-/* "flow of P-1", where the name does not say already of what it is. */
-static const char *whose(struct arena *arena, const char *name, const struct item *item)
+/* A value that lacks nothing but is only a bound, or is to be divided by and zero. */
+static const char *of_no_use(struct arena *arena, const struct item *holder, const struct input *input)
 {
-	return strstr(name, " of ") || !item ? name : arena_format(arena, "%s of %s", name, item->tag);
+	const struct quantity *value = input->quantity;
+	const char *name = input->item ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
+	return arena_format(arena, "%s is %s %s", name,
+		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
+		quantity_show_both(arena, value));
+}
+
+/*
+ * Whom to ask for what: the value to be stated, whatever was being computed from it; else the input itself, of the item that
+ * the rule looked at.
+ */
+static void note_root(struct sitting *sitting, const struct item *holder, const struct input *input)
+{
+	const struct missing missing = quantity_missing(input->quantity);
+	const char *reason = missing.reason ? missing.reason
+					    : of_no_use(sitting->bench->arena, holder ? holder : sitting->item, input);
+	if (missing.quantity)
+		sitting_note_missing(sitting, missing.item ? missing.item : holder, missing.quantity, reason);
+	else
+		sitting_note_missing(sitting, holder, input->property ? input->property : input->name, reason);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
-static void note_roots(
-	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
+static void note_roots(struct sitting *sitting, const struct item *holder, const struct input *of)
 {
-	struct arena *arena = sitting->bench->arena;
+	const struct quantity *value = of->quantity;
 	bool deeper = false;
 	for (int pass = 0; pass < 2 && !deeper; pass++) /* a bound is asked about where nothing is missing */
 		for (size_t i = 0; i < value->input_count; i++) {
 			const struct input *input = &value->inputs[i];
 			if (pass == 0 ? leaves_open(input) : only_bounds(value, input)) {
-				note_roots(sitting, holder, input->name, input->quantity);
+				note_roots(sitting, holder, input);
 				deeper = true;
 			}
 		}
-	if (deeper)
-		return;
-	note_root(sitting, holder, name,
-		value->reason
-			? value->reason
-			: arena_format(arena, "%s is %s %s", whose(arena, name, holder ? holder : sitting->item),
-				  value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
-				  quantity_show_both(arena, value)));
+	if (!deeper)
+		note_root(sitting, holder, of);
+}
+
+/* The same of a value by the name that the rule reads it by. */
+static void note_roots_of(
+	struct sitting *sitting, const struct item *holder, const char *name, const struct quantity *value)
+{
+	const struct input input = {.name = name, .property = name, .quantity = value};
+	note_roots(sitting, holder, &input);
 }
 
 void sitting_note_unknown(struct sitting *sitting)
@@ -312,7 +303,7 @@ void sitting_note_unknown(struct sitting *sitting)
 		if (sitting->asked_instead >> i & 1)
 			sitting_note_missing(sitting, sitting->holders[i], input->as, value->reason);
 		else
-			note_roots(sitting, sitting->holders[i], input->quantity, value);
+			note_roots_of(sitting, sitting->holders[i], input->quantity, value);
 	}
 }
 
@@ -324,12 +315,13 @@ static void note_silent(struct sitting *sitting, size_t i)
 	const struct quantity *found =
 		table_get(sitting->bench->table, holder, sitting->operating_case, input->quantity);
 	if (found && found->known == UNKNOWN)
-		note_roots(sitting, holder, input->quantity, found);
+		note_roots_of(sitting, holder, input->quantity, found);
 	else if (asks_instead(input, holder, found))
 		sitting_note_missing(sitting, holder, input->as,
 			arena_format(sitting->bench->arena, "not stated for %s: %s", holder->tag, input->as));
 	else
-		sitting_note_missing(sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity));
+		sitting_note_missing(
+			sitting, holder, input->quantity, not_stated(sitting, holder, input->quantity).reason);
 }
 
 void sitting_note_silent(struct sitting *sitting, uint32_t inputs)

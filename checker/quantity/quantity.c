@@ -63,6 +63,26 @@ const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, con
 	return quantity;
 }
 
+const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing)
+{
+	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
+	*quantity = *quantity_unknown(arena, kind, missing.reason);
+	quantity_lacks(quantity, missing);
+	return quantity;
+}
+
+struct missing quantity_missing(const struct quantity *quantity)
+{
+	return (struct missing){quantity->missing_of, quantity->missing, quantity->reason};
+}
+
+void quantity_lacks(struct quantity *quantity, struct missing missing)
+{
+	quantity->missing_of = missing.item;
+	quantity->missing = missing.quantity;
+	quantity->reason = missing.reason;
+}
+
 const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
 {
@@ -121,26 +141,24 @@ bool inputs_known(const struct input *inputs, size_t count)
 	return true;
 }
 
-const char *input_only_a_bound(struct arena *arena, const struct input *input)
+struct missing input_missing(struct arena *arena, const struct input *input)
 {
-	const struct quantity *quantity = input->quantity;
-	return quantity->reason ? quantity->reason
-				: arena_format(arena, "%s is stated only as a bound (%s)", input->name,
-					  quantity_show(arena, quantity, NULL));
+	if (input->quantity && input->quantity->reason)
+		return quantity_missing(input->quantity);
+	if (!is_known(input))
+		return (struct missing){
+			input->item, input->property, arena_format(arena, "%s is not stated", input->name)};
+	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)", input->name,
+					quantity_show(arena, input->quantity, NULL))};
 }
 
-/* Why nothing can be computed from the first input that is no number and no bound of known effect, or NULL. */
-static const char *missing_input(struct arena *arena, const struct input *inputs, size_t count)
+/* Why nothing can be computed: what the first input lacks that is no number and no bound of known effect. */
+static struct missing missing_input(struct arena *arena, const struct input *inputs, size_t count)
 {
-	for (size_t i = 0; i < count; i++) {
-		const struct quantity *quantity = inputs[i].quantity;
-		if (!is_known(&inputs[i]))
-			return quantity && quantity->reason ? quantity->reason
-							    : arena_format(arena, "%s is not stated", inputs[i].name);
-		if (quantity->bound != BOUND_NONE && inputs[i].effect == EFFECT_UNSAID)
-			return input_only_a_bound(arena, &inputs[i]);
-	}
-	return NULL;
+	for (size_t i = 0; i < count; i++)
+		if (!inputs_known(&inputs[i], 1))
+			return input_missing(arena, &inputs[i]);
+	return (struct missing){.reason = NULL};
 }
 
 /* Which way a bound among the inputs bounds the result. */
@@ -158,7 +176,7 @@ static const char *take_bounds(struct arena *arena, struct quantity *result, con
 	for (size_t i = 0; i < count; i++) {
 		enum bound push = push_of(&inputs[i]);
 		if (inputs[i].quantity->bound != BOUND_NONE && !result->reason)
-			result->reason = input_only_a_bound(arena, &inputs[i]);
+			quantity_lacks(result, input_missing(arena, &inputs[i]));
 		if (push == BOUND_NONE)
 			continue;
 		if (first && push != result->bound)
@@ -166,19 +184,19 @@ static const char *take_bounds(struct arena *arena, struct quantity *result, con
 				first->name, inputs[i].name);
 		result->reached = inputs[i].quantity->reached && (!first || result->reached);
 		if (!first)
-			result->reason = input_only_a_bound(arena, &inputs[i]);
+			quantity_lacks(result, input_missing(arena, &inputs[i]));
 		result->bound = push;
 		first = &inputs[i];
 	}
 	return NULL;
 }
 
-static void make_unknown(struct quantity *quantity, const char *reason)
+static void make_unknown(struct quantity *quantity, struct missing missing)
 {
 	quantity->known = UNKNOWN;
 	quantity->bound = BOUND_NONE;
 	quantity->reached = false;
-	quantity->reason = reason;
+	quantity_lacks(quantity, missing);
 	quantity->si = quantity->uncertainty = (double)NAN;
 }
 
@@ -201,13 +219,14 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 	struct quantity *quantity = new_quantity(arena, COMPUTED, kind);
 	quantity->si = si;
 	quantity->uncertainty = uncertainty;
-	const char *reason = missing_input(arena, inputs, count);
-	if (!reason && (!isfinite(si) || !isfinite(uncertainty)))
-		reason = arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
-	if (!reason)
-		reason = take_bounds(arena, quantity, inputs, count);
-	if (reason)
-		make_unknown(quantity, reason);
+	struct missing missing = missing_input(arena, inputs, count);
+	if (!missing.reason && (!isfinite(si) || !isfinite(uncertainty)))
+		missing.reason =
+			arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
+	if (!missing.reason)
+		missing.reason = take_bounds(arena, quantity, inputs, count);
+	if (missing.reason)
+		make_unknown(quantity, missing);
 	quantity->formula = formula;
 	quantity->silent = all_silent(inputs, count);
 	quantity_mix(quantity, inputs, count);

@@ -40,12 +40,27 @@ enum effect {
 	EFFECT_WITHIN, /* all that the bound leaves open is within the uncertainty of the result: the bound serves as value */
 };
 
-/* One input of a computed quantity: the symbol the formula calls it by, and the input itself. */
+struct item; /* resolve/table.h: here it is only passed on */
+
+/*
+ * One input of a computed quantity: the symbol the formula calls it by, what it is, and the input itself. A value of the table
+ * says whose it is and how it is called there; what was calculated on the way has a name for the reader alone.
+ */
 struct input {
 	const char *symbol;
-	const char *name; /* what it is, for the reader: "volume flow of lean-hot" */
+	const char *name;	 /* for the reader: "volume-flow of lean-hot", "duty of the lean side" */
+	const struct item *item; /* "lean-hot", or NULL */
+	const char *property;	 /* "volume-flow", or NULL */
 	const struct quantity *quantity;
 	enum effect effect;
+};
+
+/* Something that nobody stated: "pwht" of "8-P-3107". */
+struct missing {
+	const struct item
+		*item; /* the one that lacks it; NULL: nobody in particular, or the unit describes no such item */
+	const char *quantity; /* NULL: the words alone say what is wrong */
+	const char *reason;   /* "pwht of 8-P-3107 is not stated"; NULL: nothing is missing */
 };
 
 struct quantity {
@@ -72,11 +87,14 @@ struct quantity {
 	bool of_case, of_normal;
 
 	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
-	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. */
+	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. Where a
+	 * value would mend it, `missing_of` and `missing` name it: "pwht" of an item (quantity_missing). */
 	const struct formula *formula;
 	const struct input *inputs;
 	size_t input_count;
 	const char *reason;
+	const struct item *missing_of;
+	const char *missing;
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
@@ -125,7 +143,10 @@ bool unit_find(enum kind kind, const char *spelling, double barometric, double *
  */
 const char *quantity_show(struct arena *arena, const struct quantity *quantity, const char *unit);
 
-/* "2.10 m/s (6.89 ft/s)": a stated value as it was written, a computed one in the unit shown first; then the other unit. */
+/* "2.10 m/s": a stated value as it was written, a computed one in the unit shown first. */
+const char *quantity_show_first(struct arena *arena, const struct quantity *quantity);
+
+/* "2.10 m/s (6.89 ft/s)": the same, then the other unit. */
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity);
 
 const char *quantity_show_si(struct arena *arena, double si, enum kind kind, const char *unit);
@@ -142,6 +163,7 @@ bool quantity_is_mixed(const struct quantity *quantity);
 
 /* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);
+const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing);
 const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 /* A published constant: stated by `document` alone, in no file. */
@@ -163,7 +185,13 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 /* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);
 
-/* "content of chloride is stated only as a bound (<10 ppmw)" */
-const char *input_only_a_bound(struct arena *arena, const struct input *input);
+/* What keeps an unknown value, or one that is a bound for want of something, from being known. */
+struct missing quantity_missing(const struct quantity *quantity);
+
+/* Makes a bound of a number, or what is unknown, say what it lacks. */
+void quantity_lacks(struct quantity *quantity, struct missing missing);
+
+/* What an input that is unknown or a bound lacks: of a bound "content of chloride is stated only as a bound (<10 ppmw)". */
+struct missing input_missing(struct arena *arena, const struct input *input);
 
 #endif

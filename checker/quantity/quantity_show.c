@@ -116,8 +116,7 @@ const char *quantity_show(struct arena *arena, const struct quantity *quantity, 
 	return arena_format(arena, "%s%s", bound_sign(quantity), shown);
 }
 
-/* A stated value as it was written, else in the unit its kind shows first. */
-static const char *first_reading(struct arena *arena, const struct quantity *quantity)
+const char *quantity_show_first(struct arena *arena, const struct quantity *quantity)
 {
 	bool as_written =
 		quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
@@ -137,7 +136,7 @@ static const double FINE = 5e-4;
 
 const char *quantity_show_both(struct arena *arena, const struct quantity *quantity)
 {
-	const char *first = first_reading(arena, quantity);
+	const char *first = quantity_show_first(arena, quantity);
 	const char *second = kind_second(quantity->kind);
 	if (quantity->known == UNKNOWN || !second[0] || !isfinite(quantity->si))
 		return first;

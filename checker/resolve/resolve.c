@@ -137,7 +137,7 @@ static bool agree(const struct quantity *a, const struct quantity *b)
 static struct quantity *value_of(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, const char *document)
 {
-	struct stating stating = {.tag = item->tag, .document = document, .barometric = resolver->barometric};
+	struct stating stating = {.item = item, .document = document, .barometric = resolver->barometric};
 	if (operating_case != EVERY_CASE)
 		stating.case_title = table_case(resolver->table, operating_case)->title;
 	return stated_value(resolver->arena, attribute, &stating, resolver->problems);

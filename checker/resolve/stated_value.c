@@ -58,8 +58,10 @@ static void owe(
 {
 	out->known = UNKNOWN;
 	out->owed = true;
+	out->missing_of = stating->item;
+	out->missing = attribute->meaning->name;
 	out->reason = arena_format(arena, "%s of %s is owed: %s%s%sstated as %s%s%s", attribute->meaning->name,
-		stating->tag, stating->case_title ? "for " : "", stating->case_title ? stating->case_title : "",
+		stating->item->tag, stating->case_title ? "for " : "", stating->case_title ? stating->case_title : "",
 		stating->case_title ? " " : "", attribute->written, *stating->document ? " in " : "",
 		stating->document);
 }

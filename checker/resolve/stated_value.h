@@ -8,10 +8,11 @@
 #define LEANRICH_STATED_VALUE_H
 
 #include "read/element.h"
+#include "resolve/table.h"
 
 /* Who states it, and where. */
 struct stating {
-	const char *tag;	/* of the item */
+	const struct item *item;
 	const char *document;	/* "": the description itself names none */
 	const char *case_title; /* NULL: for every case */
 	double barometric;	/* Pa, what gauge pressures are counted from */

@@ -126,6 +126,11 @@ bool item_in(const struct item *item, unsigned classes)
 	return item && (item->classes & classes) != 0;
 }
 
+struct missing item_lacks(struct arena *arena, const struct item *item, const char *name)
+{
+	return (struct missing){item, name, arena_format(arena, "%s of %s is not stated", name, item->tag)};
+}
+
 static void index_tag(struct table *table, size_t index)
 {
 	size_t mask = table->tag_capacity - 1, at = text_hash(table->items[index]->tag) & mask;

@@ -34,6 +34,8 @@ bool item_is_any(const struct item *item, const char *kinds);
 
 /* Is it an item (not NULL) whose kind belongs to one of these classes: CLASS_... of equipment.h, joined by `|`? */
 bool item_in(const struct item *item, unsigned classes);
+/* What an item lacks that does not state a value: "<name> of <tag> is not stated". */
+struct missing item_lacks(struct arena *arena, const struct item *item, const char *name);
 
 struct operating_case {
 	const char *id, *title;

@@ -31,10 +31,13 @@ static const char *clean(struct arena *arena, const char *text)
 	return copy;
 }
 
-const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault)
+const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault, bool unreadable)
 {
-	return line_of(arena,
-		json_pack("{s:i, s:s, s:s}", "portfolio", 1, "file", clean(arena, path), "fault", clean(arena, fault)));
+	json_t *row =
+		json_pack("{s:i, s:s, s:s}", "portfolio", 1, "file", clean(arena, path), "fault", clean(arena, fault));
+	if (unreadable)
+		json_object_set_new(row, "unreadable", json_true());
+	return line_of(arena, row);
 }
 
 static bool is_of_family(const struct rule *rule, const struct family *family)
@@ -94,8 +97,8 @@ const char *portfolio_line(
 	if (!line) {
 		const char *fault = problems.count ? problem_line(&problems, &problems.rows[0]) : "cannot be reviewed";
 		line = portfolio_failed_line(arena, path,
-			problems.count > 1 ? arena_format(&own, "%s (and %zu more)", fault, problems.count - 1)
-					   : fault);
+			problems.count > 1 ? arena_format(&own, "%s (and %zu more)", fault, problems.count - 1) : fault,
+			problems.count && problems.rows[0].code == PROBLEM_UNREADABLE);
 	}
 	arena_release(&own);
 	return line;
@@ -172,6 +175,7 @@ static struct portfolio_row row_of(struct arena *arena, const json_t *object)
 		.family_count = count};
 	if (json_object_get(object, "fault"))
 		row.fault = text_of(arena, object, "fault");
+	row.unreadable = json_is_true(json_object_get(object, "unreadable"));
 	for (size_t i = 0; i < ACTION_KINDS; i++)
 		row.counts[i] = (int)json_integer_value(json_array_get(counts, i));
 	for (size_t i = 0; i < count; i++) {

@@ -21,6 +21,7 @@ struct family_count {
 struct portfolio_row {
 	const char *file, *number, *name, *revision, *profile;
 	const char *fault; /* why it could not be reviewed, or NULL */
+	bool unreadable;   /* because a file could not be read */
 	int rules, items, counts[ACTION_KINDS];
 	const struct family_count *families;
 	size_t family_count;
@@ -42,8 +43,8 @@ struct portfolio {
 const char *portfolio_line(
 	struct arena *arena, const char *path, const struct vocabulary *vocabulary, const struct catalogue *catalogue);
 
-/* The row of a design whose review did not end. */
-const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault);
+/* The row of a design whose review did not end; `unreadable`: for want of a file. */
+const char *portfolio_failed_line(struct arena *arena, const char *path, const char *fault, bool unreadable);
 
 /*
  * Lines of all designs, in the order of `paths`, made by `jobs` processes; the same whatever their number. One that dies takes

@@ -117,7 +117,8 @@ static bool end(struct gang *gang, struct worker *worker)
 	if (worker->done == worker->count)
 		return true;
 	size_t lost = worker->designs[worker->done];
-	gang->lines[lost] = portfolio_failed_line(gang->arena, gang->paths[lost], how_it_ended(gang->arena, status));
+	gang->lines[lost] =
+		portfolio_failed_line(gang->arena, gang->paths[lost], how_it_ended(gang->arena, status), false);
 	worker->designs += worker->done + 1;
 	worker->count -= worker->done + 1;
 	return start(gang, worker);

@@ -12,8 +12,7 @@ static const char *value_words(struct arena *arena, const struct finding *findin
 		return "the rule did not apply";
 	if (finding->verdict == VERDICT_NOT_JUDGED || !finding->value || finding->value->known == UNKNOWN)
 		return verdict_word(finding->verdict);
-	const char *both = quantity_show_both(arena, finding->value), *second = strstr(both, " (");
-	return second ? arena_copy_span(arena, both, (size_t)(second - both)) : both;
+	return quantity_show_first(arena, finding->value);
 }
 
 /*

@@ -133,7 +133,7 @@ static void add_sites(struct walk *walk, const struct item *item)
 			(struct location){.item = item,
 				.stream = stream,
 				.own_temperature = site->own_temperature,
-				.no_stream = arena_format(walk->arena, "%s of %s is not stated", first, item->tag),
+				.no_stream = item_lacks(walk->arena, item, first),
 				.side = site->side,
 				.rank = (int)site->rank},
 			site->label);
@@ -149,7 +149,7 @@ static void add_side(struct walk *walk, const struct item *side, const char *lab
 		add_location(walk,
 			(struct location){.item = side,
 				.stream = refer(walk, side, ends[i]),
-				.no_stream = arena_format(walk->arena, "%s of %s is not stated", ends[i], side->tag),
+				.no_stream = item_lacks(walk->arena, side, ends[i]),
 				.side = which,
 				.end = i ? END_OUTLET : END_INLET,
 				.rank = (int)(i ? outlet : inlet)},
@@ -195,7 +195,7 @@ static void add_in_stream(struct walk *walk, const struct item *item)
 			(struct location){.item = item,
 				.stream = stream,
 				.own_temperature = sites[i].own_temperature,
-				.no_stream = arena_format(walk->arena, "the stream of %s is not stated", item->tag),
+				.no_stream = item_lacks(walk->arena, item, "the stream"),
 				.side = rich ? SIDE_RICH : SIDE_LEAN,
 				.rank = (int)(rich	  ? RANK_RICH_FILTER
 						: booster ? RANK_BOOSTER
@@ -314,11 +314,10 @@ static struct input temperature_at(const struct scene *scene, const struct locat
 	return input_at(scene, location, "t", "temperature");
 }
 
-static const char *not_a_number(struct arena *arena, const struct input *input)
+static struct missing not_a_number(struct arena *arena, const struct input *input)
 {
-	if (input->quantity->known == UNKNOWN)
-		return input->quantity->reason;
-	return is_bound(input->quantity) ? input_only_a_bound(arena, input) : NULL;
+	return input->quantity->known == UNKNOWN || is_bound(input->quantity) ? input_missing(arena, input)
+									      : (struct missing){.reason = NULL};
 }
 
 /*
@@ -342,7 +341,7 @@ static bool salts_settled(const struct scene *scene, const struct solution *at_b
 	return true;
 }
 
-static const char *solve(const struct scene *scene, const struct location *location, struct reading_at *reading)
+static struct missing solve(const struct scene *scene, const struct location *location, struct reading_at *reading)
 {
 	if (!location->stream)
 		return location->no_stream;
@@ -352,26 +351,26 @@ static const char *solve(const struct scene *scene, const struct location *locat
 	reading->pressure = input_at(scene, location, "P", "pressure");
 	const struct input *needed[] = {&reading->temperature, &reading->h2s, &reading->co2};
 	for (size_t i = 0; i < sizeof needed / sizeof *needed; i++) {
-		const char *missing = not_a_number(table_arena(scene->table), needed[i]);
-		if (missing)
+		struct missing missing = not_a_number(table_arena(scene->table), needed[i]);
+		if (missing.reason)
 			return missing;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct input age = scene_input_of(scene, basis ? basis : scene->item, "", "film-age");
 	if (is_bound(age.quantity))
-		return input_only_a_bound(table_arena(scene->table), &age);
+		return input_missing(table_arena(scene->table), &age);
 	struct solution_input input;
-	const char *missing = solvent_solution(scene, location->stream, &input);
-	if (missing)
+	struct missing missing = solvent_solution(scene, location->stream, &input);
+	if (missing.reason)
 		return missing;
 	input.temperature = reading->temperature.quantity->si;
 	input.loading[GAS_H2S] = reading->h2s.quantity->si;
 	input.loading[GAS_CO2] = reading->co2.quantity->si;
 	if (!solution_solve(&terms_own, &input, &reading->solution))
-		return solution_fault_words(reading->solution.fault);
-	if (!salts_settled(scene, &reading->solution))
-		return "salts of the solvent are stated only as bounds, and the pH depends on them";
-	return NULL;
+		missing.reason = solution_fault_words(reading->solution.fault);
+	else if (!salts_settled(scene, &reading->solution))
+		missing.reason = "salts of the solvent are stated only as bounds, and the pH depends on them";
+	return missing;
 }
 
 static void read_at(
@@ -379,7 +378,7 @@ static void read_at(
 {
 	*reading = (struct reading_at){.location = location, .operating_case = scene->operating_case};
 	reading->missing = solve(scene, location, reading);
-	if (reading->missing)
+	if (reading->missing.reason)
 		return;
 	double stated = solvent_iron(scene);
 	reading->iron_assumed = isnan(stated);
@@ -449,7 +448,7 @@ static void link_alike(struct arena *arena, struct circuit *circuit)
 	const struct reading_at **last = arena_alloc(arena, capacity * sizeof *last);
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing)
+		if (reading->missing.reason)
 			continue;
 		size_t at = state_hash(&reading->solution.input) & (capacity - 1);
 		while (last[at] && !circuit_same_state(last[at], reading))
@@ -473,7 +472,7 @@ static bool is_sweet(const struct table *table, const struct circuit *circuit)
 	}
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing)
+		if (reading->missing.reason)
 			continue;
 		if (reading->solution.loading[GAS_H2S] > 0)
 			return false;

@@ -25,7 +25,7 @@ struct location {
 	const struct item *item;     /* equipment, a side of it, or the stream itself */
 	const struct item *stream;   /* NULL: the design names none */
 	const char *own_temperature; /* name of the item's own temperature, or NULL: the stream's holds */
-	const char *no_stream;	     /* why there is no stream: "rich of C-301 is not stated" */
+	struct missing no_stream;    /* why there is no stream: "rich of C-301 is not stated" */
 	enum side side;
 	enum end end; /* of a side of an exchanger */
 	int rank;     /* place in the order of flow */
@@ -38,11 +38,11 @@ struct known_age {
 	const char *words;     /* "8,000 h, assumed", "326 h, from 0.31 mm/y and a film of 30 um" */
 };
 
-/* A location in one operating case. Where `missing` is not NULL nothing below it holds. */
+/* A location in one operating case. Where `missing` has a reason nothing below it holds. */
 struct reading_at {
 	const struct location *location;
 	int operating_case;
-	const char *missing; /* "h2s of lean-hot is not stated", or why there is no state */
+	struct missing missing; /* "h2s of lean-hot is not stated", or why there is no state */
 
 	struct input temperature, h2s, co2, pressure; /* pressure may be unknown */
 	struct solution solution;

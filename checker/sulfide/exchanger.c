@@ -89,16 +89,16 @@ static void fill(struct arena *arena, struct profile_of *profile)
 		is_number(profile->rich_in->pressure.quantity) && is_number(profile->rich_out->pressure.quantity);
 	const struct stretch lean = stretch_of(profile->lean_in, profile->lean_out),
 			     rich = stretch_of(profile->rich_out, profile->rich_in);
-	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing; i++) {
+	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing.reason; i++) {
 		struct slice *slice = &slices[i];
 		slice->duty = (double)i / EXCHANGER_SLICES;
-		profile->missing = fill_side(&lean, slice->duty, &slice->lean);
-		if (!profile->missing)
-			profile->missing = fill_side(&rich, slice->duty, &slice->rich);
+		profile->missing.reason = fill_side(&lean, slice->duty, &slice->lean);
+		if (!profile->missing.reason)
+			profile->missing.reason = fill_side(&rich, slice->duty, &slice->rich);
 		slice->wall = (slice->lean.temperature + slice->rich.temperature) / 2;
 		slice->flashes = profile->pressure_known && flashes(profile, slice->duty, slice->rich.temperature);
 	}
-	profile->slices = profile->missing ? NULL : slices;
+	profile->slices = profile->missing.reason ? NULL : slices;
 }
 
 /* ---- which exchangers ---- */
@@ -116,23 +116,24 @@ static const struct reading_at *end_of(
 	return NULL;
 }
 
-static const char *missing_of(struct arena *arena, const struct profile_of *profile)
+static struct missing missing_of(struct arena *arena, const struct profile_of *profile)
 {
 	const struct {
 		const struct reading_at *reading;
 		const char *what;
-	} ends[] = {{profile->lean_in, "lean inlet"}, {profile->lean_out, "lean outlet"},
-		{profile->rich_in, "rich inlet"}, {profile->rich_out, "rich outlet"}};
+	} ends[] = {{profile->lean_in, "the lean inlet"}, {profile->lean_out, "the lean outlet"},
+		{profile->rich_in, "the rich inlet"}, {profile->rich_out, "the rich outlet"}};
 	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
 		if (!ends[i].reading)
-			return arena_format(arena, "the %s of %s is not stated", ends[i].what, profile->exchanger->tag);
-		if (ends[i].reading->missing)
+			return item_lacks(arena, profile->exchanger, ends[i].what);
+		if (ends[i].reading->missing.reason)
 			return ends[i].reading->missing;
 	}
 	if (profile->lean_in->solution.input.temperature <= profile->lean_out->solution.input.temperature ||
 		profile->rich_out->solution.input.temperature <= profile->rich_in->solution.input.temperature)
-		return "the stated temperatures do not make the lean side cool and the rich side warm";
-	return NULL;
+		return (struct missing){
+			.reason = "the stated temperatures do not make the lean side cool and the rich side warm"};
+	return (struct missing){.reason = NULL};
 }
 
 static bool is_lean_rich(const struct circuit *circuit, const struct item *exchanger)
@@ -170,7 +171,7 @@ struct exchangers exchanger_profiles(struct arena *arena, const struct circuit *
 				.rich_in = end_of(circuit, exchanger, at, SIDE_RICH, END_INLET),
 				.rich_out = end_of(circuit, exchanger, at, SIDE_RICH, END_OUTLET)};
 			profile->missing = missing_of(arena, profile);
-			if (!profile->missing)
+			if (!profile->missing.reason)
 				fill(arena, profile);
 		}
 	}

@@ -30,7 +30,7 @@ struct slice {
 struct profile_of {
 	const struct item *exchanger;
 	int operating_case;
-	const char *missing; /* why there is no profile, or NULL */
+	struct missing missing; /* why there is no profile; without a reason: there is one */
 	const struct reading_at *lean_in, *lean_out, *rich_in, *rich_out;
 	bool pressure_known;
 	const struct slice *slices; /* EXCHANGER_NODES of them, from the hot end; NULL when missing */

@@ -42,7 +42,7 @@ static struct iron_balance iron_of(const struct table *table, const struct circu
 	struct iron_balance iron = {.stated = solvent_iron(&scene), .floor = IRON_FLOOR * milligram_per_litre};
 	iron.stream = circuit->case_count ? largest_lean(table, circuit, &iron.flow) : NULL;
 	if (isnan(iron.stated)) {
-		iron.missing = "iron of the solvent is not stated";
+		iron.missing = (struct missing){NULL, "iron", "iron of the solvent is not stated"};
 		return iron;
 	}
 	iron.particles = fmax(0, iron.stated - iron.floor);
@@ -57,10 +57,10 @@ static bool cold_end_fouls(const struct lean_side *all)
 	for (size_t i = 0; i < all->circuit->reading_count; i++) {
 		const struct reading_at *reading = &all->circuit->readings[i];
 		loose = loose ||
-			(!reading->missing && reading->location->side == SIDE_LEAN &&
+			(!reading->missing.reason && reading->location->side == SIDE_LEAN &&
 				reading->answer.scale == SCALE_MACKINAWITE);
 	}
-	return loose && (all->iron.missing || all->iron.particles > 0);
+	return loose && (all->iron.missing.reason || all->iron.particles > 0);
 }
 
 /* ---- what rules may cite ---- */
@@ -110,11 +110,11 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 	const char *side = reading->location->side == SIDE_LEAN ? "lean" : "rich";
 	scene_put(
 		&scene, "amine-side", quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
-	if (reading->missing) {
+	if (reading->missing.reason) {
 		static const char *const waiting[] = {
 			"expected-scale", "temperature-at-wall", "h2s-at-wall", "co2-at-wall"};
 		for (size_t i = 0; i < sizeof waiting / sizeof *waiting; i++)
-			scene_put(&scene, waiting[i], quantity_unknown(arena, KIND_WORD, reading->missing));
+			scene_put(&scene, waiting[i], quantity_lacking(arena, KIND_WORD, reading->missing));
 		return;
 	}
 	const struct scale_answer *answer = &reading->answer;
@@ -186,7 +186,7 @@ static size_t claim_inputs(struct arena *arena, const struct film_claim *claim, 
 		? quantity_unknown(arena, KIND_LOADING, "the claimed loading is not a number")
 		: quantity_assumed(arena, KIND_LOADING, claim->claimed, 0, "as the claim has it");
 	inputs[count++] = scene_input_is("a", "the claimed loading", claimed);
-	if (claim->allowance && !claim->allowance->missing) {
+	if (claim->allowance && !claim->allowance->missing.reason) {
 		inputs[count++] = claim->allowance->top->temperature;
 		inputs[count++] = claim->allowance->top->co2;
 	}
@@ -208,10 +208,10 @@ static void put_claim(struct table *table, const struct overstripping *answers, 
 		.input_count = count};
 	scene_put(&scene, "film-answer", answer);
 	if (isnan(claim->over_allowed)) {
-		const char *why = answers->allowance_count ? answers->allowances[0].missing : NULL;
-		scene_put(&scene, "over-specification",
-			quantity_unknown(arena, KIND_RATIO,
-				why ? why : "the claimed loading is not a number, or more than an amine holds"));
+		struct missing missing = {.reason = "the claimed loading is not a number, or more than an amine holds"};
+		if (answers->allowance_count && answers->allowances[0].missing.reason)
+			missing = answers->allowances[0].missing;
+		scene_put(&scene, "over-specification", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 	scene_compute(&scene, "over-specification", KIND_RATIO, claim->over_allowed,
@@ -248,8 +248,8 @@ static void put_fouling(struct table *table, const struct lean_side *all)
 		const struct profile_of *profile = &all->exchangers.profiles[i];
 		const struct scene scene = {
 			.table = table, .item = profile->exchanger, .operating_case = profile->operating_case};
-		if (profile->missing) {
-			scene_put(&scene, "cold-end-scale", quantity_unknown(arena, KIND_WORD, profile->missing));
+		if (profile->missing.reason) {
+			scene_put(&scene, "cold-end-scale", quantity_lacking(arena, KIND_WORD, profile->missing));
 			continue;
 		}
 		const struct slice *cold = &profile->slices[EXCHANGER_SLICES];
@@ -265,10 +265,12 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 	if (!solvent)
 		return;
 	const struct input inputs[] = {scene_input(&scene, "c", "iron")};
-	if (iron->missing) {
+	if (iron->missing.reason) {
 		struct arena *arena = table_arena(table);
-		const char *why = inputs[0].quantity->known == UNKNOWN ? inputs[0].quantity->reason : iron->missing;
-		scene_put(&scene, "iron-particles", quantity_unknown(arena, KIND_TRACE, why));
+		scene_put(&scene, "iron-particles",
+			quantity_lacking(arena, KIND_TRACE,
+				inputs[0].quantity->known == UNKNOWN ? quantity_missing(inputs[0].quantity)
+								     : iron->missing));
 		return;
 	}
 	scene_compute(&scene, "iron-particles", KIND_TRACE, iron->particles, inputs[0].quantity->uncertainty,
@@ -306,7 +308,7 @@ const struct lean_side *lean_side_compute(struct table *table, bool samples)
 		all->shares = shares;
 	double age = FILM_AGE_ASSUMED * hour;
 	for (size_t i = circuit->reading_count; i-- > 0;)
-		if (!circuit->readings[i].missing && !circuit->readings[i].age.from_rate)
+		if (!circuit->readings[i].missing.reason && !circuit->readings[i].age.from_rate)
 			age = circuit->readings[i].age.seconds;
 	all->map = phase_map_at(age);
 	put_all(table, all);

@@ -22,11 +22,11 @@
 #include "sulfide/scale_samples.h"
 
 struct iron_balance {
-	const char *missing;  /* why there is none, or NULL */
-	double stated, floor; /* kg/kg */
-	double particles;     /* stated less floor, kg/kg; 0 where it is below */
-	double flow;	      /* of lean amine, kg/s; NaN: not stated */
-	double circulating;   /* iron sulfide passing with it, kg/s, were all of it particles; NaN without flow */
+	struct missing missing; /* why there is none; without a reason: there is */
+	double stated, floor;	/* kg/kg */
+	double particles;	/* stated less floor, kg/kg; 0 where it is below */
+	double flow;		/* of lean amine, kg/s; NaN: not stated */
+	double circulating;	/* iron sulfide passing with it, kg/s, were all of it particles; NaN without flow */
 	const struct item *stream;
 };
 

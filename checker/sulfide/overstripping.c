@@ -80,13 +80,14 @@ static bool allowance_of(
 	if (isnan(out->specified))
 		return false;
 	out->missing = top->missing;
-	if (out->missing)
+	if (out->missing.reason)
 		return true;
 	out->pressure = gas_pressure(table, absorber, top);
 	out->temperature = top->solution.input.temperature;
 	out->co2 = top->solution.input.loading[GAS_CO2];
 	if (isnan(out->pressure)) {
-		out->missing = arena_format(arena, "the pressure of the gas of %s is not stated", absorber->tag);
+		out->missing = (struct missing){NULL, "the pressure",
+			arena_format(arena, "the pressure of the gas of %s is not stated", absorber->tag)};
 		return true;
 	}
 	double partial_pressure[GAS_COUNT] = {out->specified * out->pressure, (double)NAN};
@@ -94,7 +95,7 @@ static bool allowance_of(
 	if (solution_absorb(&terms_own, &top->solution.input, partial_pressure, &solution))
 		out->loading = solution.loading[GAS_H2S];
 	else
-		out->missing = solution_fault_words(solution.fault);
+		out->missing.reason = solution_fault_words(solution.fault);
 	return true;
 }
 
@@ -103,14 +104,15 @@ static struct allowance strictest(
 	struct arena *arena, const struct table *table, const struct circuit *circuit, int operating_case)
 {
 	struct allowance best = {.operating_case = operating_case,
-		.missing = "no H2S specification is stated for the treated gas of an absorber"};
+		.missing = {.reason = "no H2S specification is stated for the treated gas of an absorber"}};
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *top = &circuit->readings[i];
 		struct allowance one;
 		if (top->operating_case != operating_case || !item_is(top->location->item, "absorber") ||
 			top->location->side != SIDE_LEAN || !allowance_of(arena, table, top, &one))
 			continue;
-		if (best.missing ? !one.missing || !best.absorber : !one.missing && one.loading < best.loading)
+		if (best.missing.reason ? !one.missing.reason || !best.absorber
+					: !one.missing.reason && one.loading < best.loading)
 			best = one;
 	}
 	return best;
@@ -185,7 +187,7 @@ static void fill_window(const struct reading_at *reading, const struct allowance
 {
 	struct solution solution;
 	*window = (struct window){.reading = reading, .allowance = allowance};
-	window->by_specification = allowance && !allowance->missing;
+	window->by_specification = allowance && !allowance->missing.reason;
 	window->ceiling = window->by_specification ? fmin(allowance->loading, MOST_LOADING_SOUGHT) : SWEEP_END;
 	const struct solution_input *input = &reading->solution.input;
 	window->h2s_at_ceiling =
@@ -283,7 +285,7 @@ static bool asks_for_h2s(const struct table *table, const struct item *item)
 static double over_allowed(const struct allowance *allowance, double claimed)
 {
 	struct solution solution;
-	if (allowance->missing || isnan(claimed) ||
+	if (allowance->missing.reason || isnan(claimed) ||
 		!circuit_state(allowance->top, allowance->temperature, claimed, allowance->co2, &solution))
 		return (double)NAN;
 	return solution.partial_pressure[GAS_H2S] / (allowance->specified * allowance->pressure);
@@ -383,7 +385,7 @@ static void add_inside(struct arena *arena, const struct exchangers *exchangers,
 		struct location *location = arena_alloc(arena, sizeof *location);
 		for (size_t i = 0; i < exchangers->count; i++) {
 			const struct profile_of *profile = &exchangers->profiles[i];
-			if (profile->exchanger != exchanger || profile->missing)
+			if (profile->exchanger != exchanger || profile->missing.reason)
 				continue;
 			*location = *profile->lean_in->location;
 			location->name = arena_format(
@@ -411,7 +413,7 @@ static void collect_windows(struct arena *arena, const struct circuit *circuit, 
 			continue;
 		if (location->end == END_OUTLET && reading->operating_case == circuit->cases[0])
 			add_inside(arena, exchangers, location->item->parent, out, &places);
-		if (!reading->missing)
+		if (!reading->missing.reason)
 			places.of[i] = add_window(arena, out, reading, &places);
 	}
 }

@@ -23,7 +23,7 @@
 /* What the gas specification leaves in the lean amine, in one case. */
 struct allowance {
 	int operating_case;
-	const char *missing; /* why it is not known, or NULL */
+	struct missing missing; /* why it is not known; without a reason: it is */
 	const struct item *absorber, *specification;
 	double specified;   /* mol/mol of the treated gas */
 	double pressure;    /* of the gas, Pa */

@@ -14,7 +14,7 @@ static void say_ceiling(struct sentence_builder *builder, const struct window *w
 	if (!window->by_specification) {
 		sentence_say(builder,
 			arena_format(arena, " (the end of the sweep, because %s)",
-				allowance ? allowance->missing : "no absorber is described"));
+				allowance ? allowance->missing.reason : "no absorber is described"));
 		return;
 	}
 	sentence_say(builder, ", the most that ");
@@ -202,7 +202,7 @@ static void say_claimed(struct sentence_builder *builder, const struct film_clai
 static void say_over(struct sentence_builder *builder, const struct film_claim *claim)
 {
 	struct arena *arena = builder->text.arena;
-	if (!claim->allowance || claim->allowance->missing || isnan(claim->over_allowed))
+	if (!claim->allowance || claim->allowance->missing.reason || isnan(claim->over_allowed))
 		return;
 	sentence_say(builder, ", and over the lean amine it would leave ");
 	sentence_figure(builder, "over_specification", claim->over_allowed, KIND_RATIO, "");

@@ -115,7 +115,7 @@ bool scale_samples(
 		return false;
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing)
+		if (reading->missing.reason)
 			continue;
 		const struct reading_at *before = circuit_alike_before(reading);
 		while (before && !alike(before, reading))

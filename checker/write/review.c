@@ -322,13 +322,13 @@ struct workings {
 };
 
 /* The same number, worked out anew for another item or case from the same inputs, is printed once. */
-static bool is_same_working(const struct working *row, const char *name, const struct quantity *quantity)
+static bool is_same_working(const struct working *row, const struct input *value)
 {
-	const struct quantity *other = row->quantity;
+	const struct quantity *other = row->value.quantity, *quantity = value->quantity;
 	if (other == quantity)
 		return true;
-	if (other->formula != quantity->formula || other->si != quantity->si || strcmp(row->name, name) != 0 ||
-		other->input_count != quantity->input_count)
+	if (other->formula != quantity->formula || other->si != quantity->si ||
+		strcmp(row->value.name, value->name) != 0 || other->input_count != quantity->input_count)
 		return false;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
@@ -339,26 +339,26 @@ static bool is_same_working(const struct working *row, const char *name, const s
 	return true;
 }
 
-static void add_working(
-	struct workings *workings, const struct finding *finding, const char *name, const struct quantity *quantity)
+static void add_working(struct workings *workings, const struct finding *finding, const struct input *value)
 {
+	const struct quantity *quantity = value->quantity;
 	if (!quantity || quantity->known != COMPUTED)
 		return;
 	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], name, quantity))
+		if (is_same_working(&workings->rows[i], value))
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
-		add_working(workings, finding, quantity->inputs[i].name, quantity->inputs[i].quantity);
+		add_working(workings, finding, &quantity->inputs[i]);
 	workings->rows = arena_grow(
 		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] = (struct working){
-		.item = finding->item, .operating_case = finding->operating_case, .name = name, .quantity = quantity};
+	workings->rows[workings->count++] =
+		(struct working){.item = finding->item, .operating_case = finding->operating_case, .value = *value};
 }
 
 bool working_assumes(const struct working *working, const struct input *input)
 {
-	return working->operating_case > 0 && quantity_is_mixed(working->quantity) && input->quantity->of_normal &&
-		!input->quantity->of_case;
+	return working->operating_case > 0 && quantity_is_mixed(working->value.quantity) &&
+		input->quantity->of_normal && !input->quantity->of_case;
 }
 
 const char *working_assumption(
@@ -381,8 +381,7 @@ static void collect_workings(struct maker *maker, const struct ranked *rows)
 	struct workings workings = {.maker = maker};
 	for (size_t i = 0; i < maker->review->judgement.count; i++)
 		for (size_t k = 0; is_shown(rows[i].finding) && k < rows[i].finding->input_count; k++)
-			add_working(&workings, rows[i].finding, rows[i].finding->inputs[k].name,
-				rows[i].finding->inputs[k].quantity);
+			add_working(&workings, rows[i].finding, &rows[i].finding->inputs[k]);
 	maker->review->workings = workings.rows;
 	maker->review->working_count = workings.count;
 }
@@ -402,7 +401,7 @@ static void collect_sources(struct maker *maker)
 				cited[rule->inputs[k].source - catalogue->sources] = true;
 	}
 	for (size_t i = 0; review->workings && i < review->working_count; i++) {
-		const struct formula *formula = review->workings[i].quantity->formula;
+		const struct formula *formula = review->workings[i].value.quantity->formula;
 		const struct source *source =
 			formula && *formula->source ? catalogue_source(catalogue, formula->source) : NULL;
 		if (source)

@@ -40,10 +40,9 @@ struct deviation {
 
 /* A number that was worked out and that a finding rests on, with the formula and what went in. */
 struct working {
-	const struct item *item;
+	const struct item *item; /* of the finding */
 	int operating_case;
-	const char *name;
-	const struct quantity *quantity;
+	struct input value; /* as the finding, or the number it went into, calls it */
 };
 
 struct review {

@@ -22,7 +22,7 @@ struct scale_groups scale_groups_of(struct arena *arena, const struct lean_side 
 		size_t at = i * circuit->case_count + steady_case, known = 0;
 		const struct reading_at *reading = &circuit->readings[at];
 		const struct reading_at *first = &circuit->readings[i * circuit->case_count];
-		if (reading->missing)
+		if (reading->missing.reason)
 			continue;
 		while (known < count && !alike(rows[known].reading, reading))
 			known++;
@@ -34,7 +34,7 @@ struct scale_groups scale_groups_of(struct arena *arena, const struct lean_side 
 			.shares = all->shares ? &all->shares[at] : NULL,
 			.names = reading->location->name,
 			.number = (int)count + 1,
-			.as_first_case = steady_case > 0 && !first->missing && alike(first, reading)};
+			.as_first_case = steady_case > 0 && !first->missing.reason && alike(first, reading)};
 		count++;
 	}
 	return (struct scale_groups){rows, count};

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/computed.h"
 
 /* ---- how a value is written ---- */
 
@@ -101,6 +102,15 @@ static const char *read_by(struct arena *arena, const struct readers *readers)
 	return readers->count ? text.data : "no rule directly";
 }
 
+static const char *used_for(struct arena *arena, const struct vocabulary_element *kind, const char *attribute)
+{
+	struct text text = text_in(arena);
+	for (size_t i = 0; computed_row(i); i++)
+		if (computed_reads(computed_row(i), kind->name, attribute))
+			text_addf(&text, "%s%s", text.length ? ", " : "", computed_row(i)->name);
+	return text.data;
+}
+
 static const char *sample_value(struct arena *arena, const struct vocabulary_attribute *attribute)
 {
 	return arena_format(arena, "%s=\"%s\"", attribute->name, attribute->type->example);
@@ -117,7 +127,8 @@ struct vocabulary_entries vocabulary_entries(struct arena *arena, const struct v
 			.written = written_as(arena, attribute->type),
 			.traits = traits_of(arena, kind, attribute),
 			.example = sample_value(arena, attribute),
-			.read_by = read_by(arena, &readers)};
+			.read_by = read_by(arena, &readers),
+			.used_for = used_for(arena, kind, attribute->name)};
 	}
 	return (struct vocabulary_entries){.rows = rows, .count = kind->attribute_count};
 }

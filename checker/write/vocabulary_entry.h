@@ -12,8 +12,9 @@ struct vocabulary_entry {
 	const char *written; /* "a temperature, in degC, degF, K; +/- 2 K where no uncertainty is stated" */
 	const char
 		*traits; /* "required", "handed down to parts", "may differ by case"; separated by semicolons, or "" */
-	const char *example; /* size="NPS 8" */
-	const char *read_by; /* "VEL-001, VEL-004 (takes no where not stated)", or "no rule directly" */
+	const char *example;  /* size="NPS 8" */
+	const char *read_by;  /* "VEL-001, VEL-004 (takes no where not stated)", or "no rule directly" */
+	const char *used_for; /* "velocity, momentum-flux": what is calculated from it; "" */
 };
 
 struct vocabulary_entries {

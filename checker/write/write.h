@@ -56,4 +56,7 @@ bool write_vocabulary_kind(const struct vocabulary *units, const struct catalogu
 	const struct vocabulary_element *kind, FILE *out);
 bool write_vocabulary_page(const struct vocabulary *units, const struct catalogue *catalogue, FILE *out);
 
+/* Every quantity that is calculated, as text: computed.def. */
+bool write_calculated(FILE *out);
+
 #endif

@@ -47,8 +47,7 @@ xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, con
 
 const char *page_first(struct page *page, const struct quantity *quantity)
 {
-	const char *both = quantity_show_both(page->arena, quantity), *second = strstr(both, " (");
-	return second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both;
+	return quantity_show_first(page->arena, quantity);
 }
 
 const char *page_limit_for(struct page *page, const struct finding *finding)
@@ -77,14 +76,25 @@ void page_quantity(struct page *page, xmlNode *parent, const struct quantity *qu
 	}
 }
 
-const char *page_difference(struct page *page, double si, enum kind kind)
+static struct quantity difference_of(double si, enum kind kind)
 {
 	if (kind == KIND_TEMPERATURE)
 		kind = KIND_TEMPERATURE_DIFFERENCE;
 	if (kind == KIND_PRESSURE)
 		kind = KIND_PRESSURE_DIFFERENCE;
-	const struct quantity difference = {.known = STATED, .kind = kind, .si = si};
+	return (struct quantity){.known = STATED, .kind = kind, .si = si};
+}
+
+const char *page_difference(struct page *page, double si, enum kind kind)
+{
+	const struct quantity difference = difference_of(si, kind);
 	return quantity_show_both(page->arena, &difference);
+}
+
+const char *page_difference_first(struct page *page, double si, enum kind kind)
+{
+	const struct quantity difference = difference_of(si, kind);
+	return quantity_show_first(page->arena, &difference);
 }
 
 const char *page_place(struct page *page, struct place place)

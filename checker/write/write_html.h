@@ -65,8 +65,9 @@ const char *page_first(struct page *page, const struct quantity *quantity);
 /* The governing limit as published, or in the unit shown first where that lets it be compared. Both must be there. */
 const char *page_limit_for(struct page *page, const struct finding *finding);
 
-/* A value in one unit, or both, where a difference of temperatures is not a temperature. */
+/* A value in both units, or in the first, where a difference of temperatures is not a temperature. */
 const char *page_difference(struct page *page, double si, enum kind kind);
+const char *page_difference_first(struct page *page, double si, enum kind kind);
 
 /* "line 41" of the file reviewed, with its path in any other; "" when it stands nowhere. */
 const char *page_place(struct page *page, struct place place);

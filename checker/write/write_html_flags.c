@@ -138,9 +138,7 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 	}
 	double limit = fabs(row->at);
 	/* In one unit: the value and the limit stand beside it in both. */
-	const char *both = page_difference(page, fabs(row->margin), row->limit->value.kind),
-		   *second = strstr(both, " (");
-	html_say(cell, second ? arena_copy_span(page->arena, both, (size_t)(second - both)) : both);
+	html_say(cell, page_difference_first(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	/* Kinds of which a share means nothing; a count may be a year. */
 	enum kind kind = row->limit->value.kind;

@@ -205,11 +205,11 @@ static void add_windows(struct page *page, xmlNode *section)
 			arena_format(page->arena, "%s%s", names_alike(page, all, i), body_of(all->sweeps[i].window)));
 	}
 	for (size_t i = 0; i < all->allowance_count; i++)
-		if (all->allowances[i].missing) {
+		if (all->allowances[i].missing.reason) {
 			xmlNode *missing = html_add_text(section, "p", "aside", "Largest allowed loading, case ");
 			html_name(missing, case_title(page, all->allowances[i].operating_case));
 			html_say(missing, ": not known, because ");
-			html_name(missing, all->allowances[i].missing);
+			html_name(missing, all->allowances[i].missing.reason);
 			html_say(missing, ".");
 		}
 }
@@ -346,9 +346,9 @@ static void add_missing(struct page *page, xmlNode *section)
 	xmlNode *list = NULL;
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		bool told = i % circuit->case_count > 0 && circuit->readings[i - 1].missing &&
-			strcmp(circuit->readings[i - 1].missing, reading->missing ? reading->missing : "") == 0;
-		if (!reading->missing || told)
+		bool told = i % circuit->case_count > 0 && circuit->readings[i - 1].missing.reason &&
+			text_same(circuit->readings[i - 1].missing.reason, reading->missing.reason);
+		if (!reading->missing.reason || told)
 			continue;
 		if (!list) {
 			html_add_text(section, "h4", NULL, "Places that could not be computed");
@@ -357,7 +357,7 @@ static void add_missing(struct page *page, xmlNode *section)
 		xmlNode *entry = html_add(list, "li", NULL);
 		html_name(entry, reading->location->name);
 		html_say(entry, ": ");
-		html_name(entry, reading->missing);
+		html_name(entry, reading->missing.reason);
 	}
 }
 
@@ -459,7 +459,7 @@ static bool hottest_of_its_exchanger(const struct exchangers *all, size_t at)
 	const struct profile_of *profile = &all->profiles[at];
 	for (size_t i = 0; i < all->count; i++) {
 		const struct profile_of *other = &all->profiles[i];
-		if (i == at || other->exchanger != profile->exchanger || other->missing)
+		if (i == at || other->exchanger != profile->exchanger || other->missing.reason)
 			continue;
 		double t = other->slices[0].lean.temperature, mine = profile->slices[0].lean.temperature;
 		if (t > mine || (!(t < mine) && i < at))
@@ -477,13 +477,13 @@ static void add_exchangers(struct page *page, xmlNode *section)
 			section, "p", NULL, "No exchanger with a lean and a rich side is described by its streams.");
 	for (size_t i = 0; i < all->count; i++) {
 		const struct profile_of *profile = &all->profiles[i];
-		if (profile->missing) {
+		if (profile->missing.reason) {
 			xmlNode *missing = html_add(section, "p", NULL);
 			html_name(missing, profile->exchanger->tag);
 			html_say(missing, ", case ");
 			html_name(missing, case_title(page, profile->operating_case));
 			html_say(missing, ": no profile, because ");
-			html_name(missing, profile->missing);
+			html_name(missing, profile->missing.reason);
 			html_say(missing, ".");
 		} else if (hottest_of_its_exchanger(all, i)) {
 			figure_profile(page, section, profile);
@@ -499,7 +499,7 @@ static void add_iron(struct page *page, xmlNode *section)
 	const struct lean_side *all = page->review->lean_side;
 	const struct iron_balance *iron = &all->iron;
 	html_add_text(section, "h3", NULL, "Iron, solids and filters");
-	if (iron->missing)
+	if (iron->missing.reason)
 		html_add_text(section, "p", NULL,
 			"Dissolved iron is not stated. Where a solid can stand was judged with 1 mg/kg of iron at the "
 			"wall, from "
@@ -514,7 +514,7 @@ static void add_iron(struct page *page, xmlNode *section)
 				shown(page, iron->stated * milligrams, "3 digits"),
 				shown(page, iron->floor * milligrams, "3 digits"),
 				shown(page, iron->particles * milligrams, "3 digits")));
-	if (!iron->missing && isfinite(iron->circulating))
+	if (!iron->missing.reason && isfinite(iron->circulating))
 		html_add_text(section, "p", NULL,
 			arena_format(page->arena,
 				"Were all of it particles, %s kg/h of iron sulfide would pass with the %s t/h of %s.",
@@ -554,7 +554,7 @@ static void add_carbonate(struct page *page, xmlNode *section)
 	bool siderite = false;
 	for (size_t i = 0; i < all->circuit->reading_count; i++)
 		siderite = siderite ||
-			(!all->circuit->readings[i].missing &&
+			(!all->circuit->readings[i].missing.reason &&
 				all->circuit->readings[i].answer.scale == SCALE_SIDERITE);
 	html_add_text(section, "h3", NULL, "Sulfide or carbonate");
 	html_add_text(section, "p", NULL,

@@ -150,9 +150,9 @@ static bool is_taken(const struct quantity *quantity)
 }
 
 /* The value that one was taken over from, over however many steps, and what it is called; itself when it was not. */
-static struct input origin_of(const char *name, const struct quantity *quantity)
+static struct input origin_of(const struct input *value)
 {
-	struct input origin = {.symbol = "", .name = name, .quantity = quantity};
+	struct input origin = *value;
 	while (is_taken(origin.quantity))
 		origin = origin.quantity->inputs[0];
 	return origin;
@@ -196,17 +196,10 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 	}
 }
 
-/* What is behind the word "of": "rich-hot" of "density of rich-hot". */
-static const char *owner_in(const char *name)
+/* The same property, of whichever item: then the item says it all. */
+static bool same_property(const struct input *a, const struct input *b)
 {
-	const char *of = strstr(name, " of ");
-	return of ? of + strlen(" of ") : name;
-}
-
-static bool same_property(const char *a, const char *b)
-{
-	size_t length = (size_t)(owner_in(a) - a);
-	return owner_in(a) != a && length == (size_t)(owner_in(b) - b) && strncmp(a, b, length) == 0;
+	return a->item && b->item && text_same(a->property, b->property);
 }
 
 static void add_input(struct page *page, xmlNode *cell, const struct input *input, const char *assumed)
@@ -220,10 +213,10 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 		html_add_text(line, "span", "value", quantity_show(page->arena, input->quantity, NULL));
 	else
 		html_name(line, quantity_show(page->arena, input->quantity, NULL));
-	struct input origin = origin_of(input->name, input->quantity);
+	struct input origin = origin_of(input);
 	if (origin.quantity != input->quantity) {
 		html_say(line, ", as ");
-		html_name(line, same_property(origin.name, input->name) ? owner_in(origin.name) : origin.name);
+		html_name(line, same_property(&origin, input) ? origin.item->tag : origin.name);
 	}
 	html_say(line, "; ");
 	add_origin(page, line, origin.quantity);
@@ -236,7 +229,7 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 /* Two inputs that are one value: named alike, or both taken over from the same place. */
 static bool same_input(const struct input *a, const struct input *b)
 {
-	const struct quantity *x = origin_of("", a->quantity).quantity, *y = origin_of("", b->quantity).quantity;
+	const struct quantity *x = origin_of(a).quantity, *y = origin_of(b).quantity;
 	if (!text_same(a->symbol, b->symbol))
 		return false;
 	return x == y ||
@@ -253,10 +246,10 @@ static bool same_constant(const struct quantity *a, const struct quantity *b)
 /* Whether every working by this formula has this input: then it stands once, above them. */
 static bool is_common(const struct working *workings, size_t count, const struct input *input)
 {
-	const struct formula *formula = workings->quantity->formula;
+	const struct formula *formula = workings->value.quantity->formula;
 	size_t rows = 0;
 	for (size_t i = 0; i < count; i++) {
-		const struct quantity *quantity = workings[i].quantity;
+		const struct quantity *quantity = workings[i].value.quantity;
 		if (quantity->formula != formula)
 			continue;
 		rows++;
@@ -272,7 +265,7 @@ static bool is_common(const struct working *workings, size_t count, const struct
 static void add_inputs(struct page *page, xmlNode *cell, const struct working *workings, size_t count,
 	const struct working *working, bool common)
 {
-	const struct quantity *quantity = working->quantity;
+	const struct quantity *quantity = working->value.quantity;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		bool said = is_common(workings, count, &quantity->inputs[i]) != common;
 		for (size_t k = 0; k < i && !said; k++)
@@ -298,16 +291,17 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	xmlNode *row = html_add(body, "tr", NULL);
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
-	html_name(what, working->name);
+	html_name(what, working->value.name);
 	html_name(html_add(what, "span", "others"), working_case(page->review, working));
 	if (arithmetic)
-		add_calculation(page, html_add(row, "td", NULL), working->quantity);
+		add_calculation(page, html_add(row, "td", NULL), working->value.quantity);
 	xmlNode *result = html_add(row, "td", "result");
-	page_quantity(page, result, working->quantity);
-	if (working->quantity->uncertainty > 0)
+	page_quantity(page, result, working->value.quantity);
+	if (working->value.quantity->uncertainty > 0)
 		html_add_text(result, "span", "others",
 			arena_format(page->arena, "± %s",
-				page_difference(page, working->quantity->uncertainty, working->quantity->kind)));
+				page_difference(
+					page, working->value.quantity->uncertainty, working->value.quantity->kind)));
 	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working, false);
 }
 
@@ -337,8 +331,8 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 	static const char *const with[] = {
 		"Value", "With numbers, SI", "Result", "Inputs and where they come from", NULL};
 	static const char *const without[] = {"Value", "Result", "Inputs and where they come from", NULL};
-	const struct formula *formula = workings->quantity->formula;
-	bool arithmetic = is_arithmetic(workings->quantity, right_side(formula));
+	const struct formula *formula = workings->value.quantity->formula;
+	bool arithmetic = is_arithmetic(workings->value.quantity, right_side(formula));
 	char *name = arena_copy(page->arena, formula->name);
 	*name = (char)toupper((unsigned char)*name);
 	xmlNode *head = html_add(section, "div", "formula-head");
@@ -346,8 +340,8 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 	html_say(head, " ");
 	add_formula_words(page, head, formula);
 	bool shared = false;
-	for (size_t i = 0; i < workings->quantity->input_count && !shared; i++)
-		shared = is_common(workings, count, &workings->quantity->inputs[i]);
+	for (size_t i = 0; i < workings->value.quantity->input_count && !shared; i++)
+		shared = is_common(workings, count, &workings->value.quantity->inputs[i]);
 	if (shared) {
 		xmlNode *common = html_add_text(head, "p", "inputs shared", "For all below: ");
 		add_inputs(page, common, workings, count, workings, true);
@@ -356,7 +350,7 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < count; i++)
-		if (workings[i].quantity->formula == formula)
+		if (workings[i].value.quantity->formula == formula)
 			add_working(page, body, workings, count, &workings[i], arithmetic);
 }
 
@@ -366,22 +360,17 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 static const char *cases_of(struct page *page, const struct input *origin, const struct working *working)
 {
 	const struct table *table = page->review->table;
-	const char *owner = owner_in(origin->name);
-	const struct item *item = owner > origin->name ? table_find(table, owner) : NULL;
 	size_t all = table_case_count(table), count = 0;
 	struct text text = text_in(page->arena);
-	for (int c = 0; item && c < (int)all; c++) {
-		const char *property =
-			arena_copy_span(page->arena, origin->name, (size_t)(owner - origin->name) - strlen(" of "));
-		if (table_get(table, item, c, property) == origin->quantity)
+	for (int c = 0; origin->item && c < (int)all; c++)
+		if (table_get(table, origin->item, c, origin->property) == origin->quantity)
 			text_addf(&text, "%s%s", count++ ? ", " : "", table_case(table, c)->id);
-	}
 	return count == all ? "every case" : count ? text.data : working_case(page->review, working);
 }
 
 static void add_taken(struct page *page, xmlNode *body, const struct working *workings, size_t count)
 {
-	const struct input origin = origin_of(workings->name, workings->quantity);
+	const struct input origin = origin_of(&workings->value);
 	xmlNode *row = html_add(body, "tr", "taken");
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
@@ -392,21 +381,21 @@ static void add_taken(struct page *page, xmlNode *body, const struct working *wo
 	add_origin(page, html_add(row, "td", "inputs"), origin.quantity);
 	xmlNode *takers = html_add(row, "td", "inputs");
 	for (size_t i = 0; i < count; i++) {
-		if (!is_taken(workings[i].quantity) || origin_of("", workings[i].quantity).quantity != origin.quantity)
+		if (!is_taken(workings[i].value.quantity) || origin_of(&workings[i].value).quantity != origin.quantity)
 			continue;
 		if (i > 0)
 			html_say(takers, ", ");
-		const char *name = workings[i].name;
+		const struct input *value = &workings[i].value;
 		page_tag(page, html_add(takers, "span", "taker"),
-			same_property(name, origin.name) ? owner_in(name) : name, SIZE_MAX);
+			same_property(value, &origin) ? value->item->tag : value->name, SIZE_MAX);
 	}
 }
 
 static bool was_taken_before(const struct working *workings, size_t index)
 {
-	const struct quantity *origin = origin_of("", workings[index].quantity).quantity;
+	const struct quantity *origin = origin_of(&workings[index].value).quantity;
 	for (size_t i = 0; i < index; i++)
-		if (is_taken(workings[i].quantity) && origin_of("", workings[i].quantity).quantity == origin)
+		if (is_taken(workings[i].value.quantity) && origin_of(&workings[i].value).quantity == origin)
 			return true;
 	return false;
 }
@@ -417,7 +406,7 @@ static void add_all_taken(struct page *page, xmlNode *section)
 	const struct review *review = page->review;
 	xmlNode *body = NULL;
 	for (size_t i = 0; i < review->working_count; i++) {
-		if (!is_taken(review->workings[i].quantity) || was_taken_before(review->workings, i))
+		if (!is_taken(review->workings[i].value.quantity) || was_taken_before(review->workings, i))
 			continue;
 		if (!body) {
 			html_add_text(section, "h3", NULL, "Taken over");
@@ -444,10 +433,10 @@ void page_working(struct page *page)
 		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
 		"explains; \"line 41\" is a line of the description reviewed.");
 	for (size_t i = 0; i < review->working_count; i++) {
-		const struct formula *formula = review->workings[i].quantity->formula;
-		bool seen = !formula || is_taken(review->workings[i].quantity);
+		const struct formula *formula = review->workings[i].value.quantity->formula;
+		bool seen = !formula || is_taken(review->workings[i].value.quantity);
 		for (size_t k = 0; k < i && !seen; k++)
-			seen = review->workings[k].quantity->formula == formula;
+			seen = review->workings[k].value.quantity->formula == formula;
 		if (!seen)
 			add_formula(page, section, &review->workings[i], review->working_count - i);
 	}

@@ -245,9 +245,9 @@ static json_t *source_row(struct writer *writer, const struct source *source)
 static json_t *working_row(struct writer *writer, const struct working *working)
 {
 	json_t *row = json_object();
-	const struct quantity *quantity = working->quantity;
+	const struct quantity *quantity = working->value.quantity;
 	set(writer, row, "item", json_string(working->item->tag));
-	set(writer, row, "name", json_string(working->name));
+	set(writer, row, "name", json_string(working->value.name));
 	set_value(writer, row, quantity);
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));

@@ -135,8 +135,8 @@ static json_t *reading_row(struct maker *maker, const struct reading_at *reading
 	set_words(maker, row, "stream", location->stream ? location->stream->tag : NULL);
 	set_words(maker, row, "side", location->side == SIDE_LEAN ? "lean" : "rich");
 	set_case(maker, row, reading->operating_case);
-	set_words(maker, row, "missing", reading->missing);
-	if (reading->missing)
+	set_words(maker, row, "missing", reading->missing.reason);
+	if (reading->missing.reason)
 		return row;
 	set_state(maker, row, reading);
 	set_number(maker, row, "film_age_h", reading->age.seconds / hour);
@@ -182,8 +182,8 @@ static json_t *profile_row(struct maker *maker, const struct profile_of *profile
 	json_t *row = json_object(), *slices = json_array();
 	set_words(maker, row, "exchanger", profile->exchanger->tag);
 	set_case(maker, row, profile->operating_case);
-	set_words(maker, row, "missing", profile->missing);
-	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing; i++) {
+	set_words(maker, row, "missing", profile->missing.reason);
+	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing.reason; i++) {
 		const struct slice *slice = &profile->slices[i];
 		json_t *at = json_object();
 		set_number(maker, at, "duty_share", slice->duty);
@@ -204,8 +204,8 @@ static json_t *allowance_row(struct maker *maker, const struct allowance *allowa
 	const double per_million = 1e6;
 	json_t *row = json_object();
 	set_case(maker, row, allowance->operating_case);
-	set_words(maker, row, "missing", allowance->missing);
-	if (allowance->missing)
+	set_words(maker, row, "missing", allowance->missing.reason);
+	if (allowance->missing.reason)
 		return row;
 	set_words(maker, row, "absorber", allowance->absorber->tag);
 	set_number(maker, row, "specified_ppmv", allowance->specified * per_million);
@@ -305,9 +305,9 @@ static json_t *overstripping_row(struct maker *maker, const struct overstripping
 static json_t *iron_row(struct maker *maker, const struct iron_balance *iron)
 {
 	json_t *row = json_object();
-	set_words(maker, row, "missing", iron->missing);
+	set_words(maker, row, "missing", iron->missing.reason);
 	set_number(maker, row, "floor_mg_kg", iron->floor * milligrams);
-	if (iron->missing)
+	if (iron->missing.reason)
 		return row;
 	set_number(maker, row, "stated_mg_kg", iron->stated * milligrams);
 	set_number(maker, row, "beyond_floor_mg_kg", iron->particles * milligrams);

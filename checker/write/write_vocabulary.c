@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/computed.h"
 #include "write/sheet.h"
 #include "write/vocabulary_entry.h"
 #include "write/write.h"
@@ -38,6 +39,8 @@ static void add_entry(struct text *text, const struct vocabulary_entry *entry)
 	add_wrapped(text, "      ", arena_format(arena, "Written as %s.", entry->written));
 	add_wrapped(text, "      ", arena_format(arena, "Example: %s", entry->example));
 	add_wrapped(text, "      ", arena_format(arena, "Read by %s.", entry->read_by));
+	if (*entry->used_for)
+		add_wrapped(text, "      ", arena_format(arena, "Used for: %s.", entry->used_for));
 }
 
 static void add_kind(struct text *text, const struct vocabulary *units, const struct catalogue *catalogue,
@@ -77,12 +80,45 @@ bool write_vocabulary_kind(const struct vocabulary *units, const struct catalogu
 	return written;
 }
 
+/* ---- what is calculated ---- */
+
+/* Kinds of item, each class as the kinds it stands for. */
+static const char *kinds_on(struct arena *arena, const struct computed *row)
+{
+	struct text text = text_in(arena);
+	for (const char *at = row->on; *at;) {
+		size_t length = strcspn(at, " ");
+		const char *word = arena_copy_span(arena, at, length), *kinds = computed_class(word);
+		text_addf(&text, "%s%s", text.length ? " " : "", kinds ? kinds : word);
+		at += length + (at[length] == ' ');
+	}
+	return text.data;
+}
+
+bool write_calculated(FILE *out)
+{
+	struct arena arena = {0};
+	struct text text = text_in(&arena);
+	for (size_t i = 0; computed_row(i); i++) {
+		const struct computed *row = computed_row(i);
+		text_addf(&text, "\n  %s (%s%s)\n", row->name, row->kind, row->stated ? "; also stated" : "");
+		add_wrapped(&text, "      ", row->what);
+		add_wrapped(&text, "      ", arena_format(&arena, "On: %s", kinds_on(&arena, row)));
+		if (*row->from)
+			add_wrapped(&text, "      ", arena_format(&arena, "From: %s", row->from));
+	}
+	bool written = fwrite(text.data, 1, text.length, out) == text.length;
+	arena_release(&arena);
+	return written;
+}
+
 /* ---- as a page ---- */
 
 static void add_section(struct page *page, const struct vocabulary *units, const struct catalogue *catalogue,
 	const struct vocabulary_element *kind)
 {
-	static const char *const columns[] = {"Attribute", "Meaning", "Written as", "Example", "Read by", NULL};
+	static const char *const columns[] = {
+		"Attribute", "Meaning", "Written as", "Example", "Read by", "Used for", NULL};
 	struct arena *arena = page->arena;
 	const char *holders = vocabulary_holders(arena, units, kind), *parts = vocabulary_parts(arena, kind);
 	struct vocabulary_entries entries = vocabulary_entries(arena, units, catalogue, kind);
@@ -101,7 +137,8 @@ static void add_section(struct page *page, const struct vocabulary *units, const
 		const struct vocabulary_entry *entry = &entries.rows[i];
 		const char *meaning = arena_format(arena, "%s%s%s%s", entry->attribute->documentation,
 			*entry->traits ? " (" : "", entry->traits, *entry->traits ? ")" : "");
-		const char *cells[] = {entry->attribute->name, meaning, entry->written, entry->example, entry->read_by};
+		const char *cells[] = {entry->attribute->name, meaning, entry->written, entry->example, entry->read_by,
+			entry->used_for};
 		sheet_row(body, cells, sizeof cells / sizeof *cells);
 	}
 }

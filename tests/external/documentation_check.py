@@ -4,9 +4,8 @@
 README: the design shown is the file it names, the output shown is what the program prints for it, and other XML is accepted.
 All: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program;
 every command and option they name exists, and every file they link to; every topic is listed by `leanrich help` and by README.
-DEVELOPERS: the list of computed names is what the computing modules put into the table for the designs at hand, name by
-name; every folder of checker/ is described and every module named; the rule shown as a diff is sound. A small program is linked with the objects of build/plain for that: it
-prints the kind of item and the name of every value that the upper table holds and the description does not state.
+DEVELOPERS: every folder of checker/ is described and every module named; the rule shown as a diff is sound. A small program is
+linked with the objects of build/plain for the counts.
 
 With --write the example's output and the figures are made anew first. Each figure is then spoilt in turn, which must be seen.
 """
@@ -27,27 +26,11 @@ DOCUMENTS = ["README.md", "DEVELOPERS.md", "tests/README.md", *(str(path.relativ
 
 DUMP = r"""
 #include <stdio.h>
-#include <string.h>
 #include "command/commands.h"
 #include "quantity/units.h"
 #include "read/document.h"
-#include "read/element.h"
-#include "resolve/resolve.h"
-#include "state.h"
 
-static const char *names[4096];
-static size_t count;
-
-static void collect(const char *name, void *data)
-{
-	(void)data;
-	for (size_t i = 0; i < count; i++)
-		if (strcmp(names[i], name) == 0)
-			return;
-	names[count++] = name;
-}
-
-static int print_counts(void)
+int main(void)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
@@ -73,34 +56,6 @@ static int print_counts(void)
 		printf("%s\t%zu\n", reading_word((enum reading)reading), known[reading]);
 	printf("spellings\t%zu\nkinds\t%zu\n", unit_count(), kinds);
 	printf("mebibytes\t%d\nelements\t%d\n", DOCUMENT_LARGEST / (1024 * 1024), DOCUMENT_MOST_ELEMENTS);
-	return 0;
-}
-
-int main(int argc, char **argv)
-{
-	if (argc == 1)
-		return print_counts();
-	for (int i = 1; i < argc; i++) {
-		struct arena arena = {0};
-		struct problems problems = {.arena = &arena};
-		const struct element *unit = element_read(&arena, argv[i], unit_vocabulary(&arena), &problems);
-		const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
-		if (!resolved)
-			return 1;
-		const struct table *state = state_compute(&arena, resolved, (struct wishes){0}).table;
-		count = 0;
-		table_each_name(state, collect, NULL);
-		for (size_t k = 0; k < table_item_count(state); k++)
-			for (size_t n = 0; n < count; n++)
-				for (int c = EVERY_CASE; c < (int)table_case_count(state); c++) {
-					const struct item *item = table_item(state, k);
-					const struct quantity *value = table_get(state, item, c, names[n]);
-					if (value && value != table_stated(state, item, c, names[n])) {
-						printf("%s\t%s\n", item->kind, names[n]);
-						break;
-					}
-				}
-	}
 	return 0;
 }
 """
@@ -146,20 +101,18 @@ def write_readme():
 
 
 def program_says():
-    """The computed names of all designs, and the counts of the program."""
+    """The counts of the program."""
     sources = [path.relative_to(ROOT) for path in sorted((ROOT / "checker").rglob("*.c")) if path.name != "main.c"]
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c")]]
     libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
     flags = subprocess.check_output(["pkg-config", "--cflags", "--libs", *libraries], text=True).split()
-    designs = sorted([*ROOT.glob("designs/*.xml"), *ROOT.glob("tests/designs/*.xml"), ROOT / "checker/read/template.xml"])
     with tempfile.TemporaryDirectory() as folder:
         source, program = Path(folder) / "dump.c", Path(folder) / "dump"
         source.write_text(DUMP, encoding="utf-8")
         subprocess.run(["gcc", "-std=c17", "-D_POSIX_C_SOURCE=200809L", f"-I{ROOT / 'checker'}", str(source), *objects,
                         *flags, "-o", str(program)], check=True)
-        names = subprocess.check_output([program, *designs], text=True).split("\n")
         counts = dict(row.split("\t") for row in subprocess.check_output([program], text=True).splitlines())
-    return {row.split("\t")[1] for row in names if row}, {name: int(count) for name, count in counts.items()}
+    return {name: int(count) for name, count in counts.items()}
 
 
 def shown_rule_faults(developers):
@@ -173,11 +126,7 @@ def shown_rule_faults(developers):
         yield f"the rule that DEVELOPERS.md adds: {done.stderr}"
 
 
-def developers_faults(developers, computed):
-    section = developers.split("## Names that are computed\n")[1].split("\n## ")[0]
-    listed = {name for row in re.findall(r"^\| (`.*?) \|", section, re.M) for name in re.findall(r"`([^`]+)`", row)}
-    yield from (f"computed and not listed: {name}" for name in sorted(computed - listed))
-    yield from (f"listed and not computed in any design: {name}" for name in sorted(listed - computed))
+def developers_faults(developers):
     tree = developers.split("## The tree\n")[1].split("\n## ")[0]
     for path in sorted((ROOT / "checker").rglob("*.c")):
         if f"`{path.stem}`" not in tree:
@@ -285,7 +234,7 @@ def read_all():
 
 
 def main():
-    computed, counts = program_says()
+    counts = program_says()
     commands = commands_and_options()
     if sys.argv[1:] == ["--write"]:
         write_readme()
@@ -294,7 +243,7 @@ def main():
         for name, text in documents.items():
             (ROOT / name).write_text(text, encoding="utf-8")
     documents = read_all()
-    faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"], computed),
+    faults = [*readme_faults(documents["README.md"]), *developers_faults(documents["DEVELOPERS.md"]),
               *shown_rule_faults(documents["DEVELOPERS.md"]), *figure_faults(dict(documents), counts),
               *topic_faults(documents["README.md"]), *shown_equipment_faults(documents["README.md"])]
     for name, text in documents.items():
@@ -302,7 +251,7 @@ def main():
     if faults:
         sys.exit("\n".join(faults))
     self_test(documents, counts, commands)
-    print(f"example, output, {len(computed)} computed names, figures, commands, {len(TOPICS)} topics and every module are as the "
+    print(f"example, output, figures, commands, {len(TOPICS)} topics and every module are as the "
           "documents say")
 
 
