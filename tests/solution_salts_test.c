@@ -46,9 +46,13 @@ Test(solution, bound_amine_by_the_equation)
 {
 	for (int i = 0; i < 3; i++) {
 		double b = 0.03 * i;
-		struct solution s = salted(AMINE_MDEA, 0.45, 60, 0.02, 0.01, b, 0);
+		struct solution_input input = state(AMINE_MDEA, 0.45, 60, 0.02, 0.01);
+		struct solution s = {0};
 		const double *m = s.molality, *g = s.ln_gamma;
 		double kelvin = 60 + ZERO_CELSIUS;
+
+		input.anion[0] = b;
+		cr_assert(solution_solve(&terms_own, &input, &s));
 		double pk = -(-59.55 - 1709 / kelvin + 8.01 * log(kelvin)) / LN10;
 		double gases = (m[SPECIES_HS] + m[SPECIES_HCO3] + 2 * m[SPECIES_CO3] + m[SPECIES_OH] - m[SPECIES_H]) /
 			s.amine_molality;
