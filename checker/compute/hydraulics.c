@@ -178,11 +178,10 @@ static struct missing open_flux(const struct scene *scene, const struct item *no
 	const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 	struct input input = scene_input_of(scene, nozzle, "", "momentum-flux");
 	if (!own || own->known == UNKNOWN)
-		return scene_get_of(scene, nozzle, "stream")
-			? quantity_missing(input.quantity)
-			: (struct missing){.reason = NULL}; /* a vent carries nothing */
+		return scene_get_of(scene, nozzle, "stream") ? quantity_missing(input.quantity)
+							     : nothing_missing; /* a vent carries nothing */
 	bool decided = own->bound == BOUND_NONE || (own->bound == BOUND_BELOW && own->si <= largest);
-	return decided ? (struct missing){.reason = NULL} : input_missing(table_arena(scene->table), &input);
+	return decided ? nothing_missing : input_missing(table_arena(scene->table), &input);
 }
 
 /* As scene_take, of a value that may be larger for the reason given. */

@@ -44,16 +44,14 @@ static void ratio_of_sides(const struct scene *scene)
 	size_t count = sides_of(scene, sides);
 	if (count != SIDES) {
 		struct arena *arena = table_arena(scene->table);
-		scene_put(scene, "ratio-of-design-pressures",
-			quantity_lacking(arena, KIND_RATIO,
-				count > SIDES ? (struct missing){.reason = arena_format(arena,
-									 "%s has more than two sides, and one ratio "
-									 "does not serve",
-									 scene->item->tag)}
-					      : (struct missing){NULL, "design-pressure",
-							arena_format(arena,
-								"design-pressure of both sides of %s is not stated",
-								scene->item->tag)}));
+		struct missing missing = {.quantity = "design-pressure"};
+		missing.reason =
+			arena_format(arena, "design-pressure of both sides of %s is not stated", scene->item->tag);
+		if (count > SIDES)
+			missing = (struct missing){
+				.reason = arena_format(arena,
+					"%s has more than two sides, and one ratio does not serve", scene->item->tag)};
+		scene_put(scene, "ratio-of-design-pressures", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
 	const struct item *basis = table_sole(scene->table, "basis");

@@ -49,7 +49,6 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 /* Of a strength without a mass fraction. */
 static const char too_strong[] = "the strength is more than a solution can hold";
 static const char no_amine[] = "the amine of the solvent is not stated, or not one whose chemistry is known";
-static const struct missing nothing = {.reason = NULL};
 
 /* The strength of one amine, or why there is none. */
 static void add_strength(
@@ -234,7 +233,7 @@ static struct missing add_second(const struct scene *scene, struct solution_inpu
 	enum amine second;
 	const char *word = solvent_word(scene, "second-amine");
 	if (!word)
-		return nothing;
+		return nothing_missing;
 	if (!amine_find(word, &second))
 		return (struct missing){
 			.reason = "the second amine of the solvent is not one whose chemistry is known"};
@@ -247,7 +246,7 @@ static struct missing add_second(const struct scene *scene, struct solution_inpu
 static struct missing add_sodium(const struct scene *scene, struct solution_input *out, bool least)
 {
 	if (!scene_get_of(scene, the_solvent(scene), "sodium"))
-		return nothing;
+		return nothing_missing;
 	const struct input sodium = scene_input_of(scene, the_solvent(scene), "c_Na", "sodium");
 	if (sodium.quantity->known == UNKNOWN)
 		return quantity_missing(sodium.quantity);
@@ -255,7 +254,7 @@ static struct missing add_sodium(const struct scene *scene, struct solution_inpu
 		return input_missing(table_arena(scene->table), &sodium);
 	if (least || !is_bound(sodium.quantity))
 		salts_add_cation(out, cation_find("sodium"), solvent_content(sodium.quantity));
-	return nothing;
+	return nothing_missing;
 }
 
 /*
@@ -292,7 +291,7 @@ static struct missing add_anions(const struct scene *scene, struct solution_inpu
 			: (struct missing){.reason = "the salts of the solvent are stated only as a bound"};
 	if (total && total->known != UNKNOWN && total->si > named && !(least && is_bound(total)))
 		salts_add_unnamed(out, total->si - named);
-	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : nothing;
+	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : nothing_missing;
 }
 
 struct missing solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)

@@ -343,13 +343,12 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 static struct missing maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
 {
 	if (!other || !hot)
-		return (struct missing){.reason = NULL};
+		return nothing_missing;
 	struct input ends[] = {
 		scene_input_of(scene, hot, "t", "temperature"), scene_input_of(scene, other, "t", "temperature")};
 	const struct quantity *end = ends[1].quantity;
 	bool colder = end->known != UNKNOWN && end->bound != BOUND_ABOVE && end->si <= ends[0].quantity->si;
-	return is_number(end) || colder ? (struct missing){.reason = NULL}
-					: input_missing(table_arena(scene->table), &ends[1]);
+	return is_number(end) || colder ? nothing_missing : input_missing(table_arena(scene->table), &ends[1]);
 }
 
 /* What the end that may be the hotter one would say of vapour nobody can tell by the other. */

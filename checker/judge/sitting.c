@@ -247,7 +247,8 @@ static bool only_bounds(const struct quantity *value, const struct input *input)
 static const char *of_no_use(struct arena *arena, const struct item *holder, const struct input *input)
 {
 	const struct quantity *value = input->quantity;
-	const char *name = input->item ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
+	bool named = input->item || !holder;
+	const char *name = named ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
 	return arena_format(arena, "%s is %s %s", name,
 		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 		quantity_show_both(arena, value));

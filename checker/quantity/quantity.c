@@ -83,6 +83,8 @@ void quantity_lacks(struct quantity *quantity, struct missing missing)
 	quantity->reason = missing.reason;
 }
 
+const struct missing nothing_missing = {.reason = NULL};
+
 const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
 {

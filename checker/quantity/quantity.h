@@ -63,6 +63,8 @@ struct missing {
 	const char *reason;   /* "pwht of 8-P-3107 is not stated"; NULL: nothing is missing */
 };
 
+extern const struct missing nothing_missing;
+
 struct quantity {
 	enum knowledge known;
 	enum kind kind;

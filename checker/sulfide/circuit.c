@@ -87,7 +87,7 @@ static bool is_amine(const char *service)
 
 static void add_location(struct walk *walk, struct location location, const char *label)
 {
-	if (location.stream && strcmp(location.stream->kind, "stream") != 0)
+	if (!location.item || (location.stream && strcmp(location.stream->kind, "stream") != 0))
 		return;
 	location.name = *label ? arena_format(walk->arena, "%s %s", location.item->tag, label) : location.item->tag;
 	walk->locations =
@@ -317,7 +317,7 @@ static struct input temperature_at(const struct scene *scene, const struct locat
 static struct missing not_a_number(struct arena *arena, const struct input *input)
 {
 	return input->quantity->known == UNKNOWN || is_bound(input->quantity) ? input_missing(arena, input)
-									      : (struct missing){.reason = NULL};
+									      : nothing_missing;
 }
 
 /*
