@@ -193,6 +193,8 @@ static const struct item *find_here(const struct table *table, const char *tag)
 
 const struct item *table_find(const struct table *table, const char *tag)
 {
+	if (!tag) /* a reference that is owed or unknown names nothing */
+		return NULL;
 	const struct item *found = find_here(table, tag);
 	while (!found && table->under) {
 		table = table->under;

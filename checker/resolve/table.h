@@ -67,7 +67,7 @@ const struct operating_case *table_case(const struct table *table, int operating
 const struct item *table_add_item(struct table *table, struct item item);
 size_t table_item_count(const struct table *table);
 const struct item *table_item(const struct table *table, size_t index);
-const struct item *table_find(const struct table *table, const char *tag); /* NULL: none */
+const struct item *table_find(const struct table *table, const char *tag); /* NULL: none, or no tag */
 
 /* The items of a kind, in the order in which they were added. */
 struct items {
