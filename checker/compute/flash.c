@@ -317,7 +317,7 @@ static struct missing why_no_flash(const struct scene *scene, const struct flash
 	for (size_t i = 0; i < 2; i++)
 		if (ends[i].quantity->known == UNKNOWN || is_bound(ends[i].quantity))
 			return input_missing(table_arena(scene->table), &ends[i]);
-	return (struct missing){.reason = "the flash behind the valve boils dry or does not converge"};
+	return (struct missing){.reason = "the flash downstream of the valve boils dry or does not converge"};
 }
 
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)

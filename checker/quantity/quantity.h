@@ -160,7 +160,7 @@ const char *number_show(
 size_t unit_count(void);
 const char *unit_spelling(size_t i, enum kind *kind);
 
-/* Is it worked out from conditions of one operating case and from such as that case does not state? */
+/* Is it calculated from conditions of one operating case and from such as that case does not state? */
 bool quantity_is_mixed(const struct quantity *quantity);
 
 /* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */

@@ -16,7 +16,7 @@ struct owing *owing_new(struct arena *arena);
 /* In this case `owed` stands in place of `common`, the value of all cases. */
 void owing_add(struct owing *owing, const struct quantity *common, int operating_case, const struct quantity *owed);
 
-/* What the case owes of a common value or of what it was worked out from; NULL: nothing. */
+/* What the case owes of a common value or of what it was calculated from; NULL: nothing. */
 const struct quantity *owing_in(struct owing *owing, const struct quantity *common, int operating_case);
 
 #endif
