@@ -67,7 +67,7 @@ TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
 REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression/regress)
-MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate.o
+MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate_designs.o
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
@@ -145,7 +145,7 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
-$(OUT)/mutate: $(TESTED_OBJECTS) $(MUTATE_OBJECTS)
+$(OUT)/mutate_designs: $(TESTED_OBJECTS) $(MUTATE_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
@@ -202,17 +202,17 @@ faults: setup-test
 #: make check-external  tables and formulas against independent open implementations
 #: make check-document  the review in Chromium, as PDF and as a workbook; the package in a clean root
 #: make fuzz            every fuzz program for FUZZ_SECONDS (20), two at a time
-#: make mutate          every MUTATE_STEP-th (1) value of the designs spoilt in every way (an hour; with 16, five minutes)
+#: make mutate-designs  every MUTATE_STEP-th (1) value of the designs spoilt in every way (an hour; with 16, five minutes)
 #: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
-#: make mutation        what the suite notices of wrong operators in the judge and wrong factors of units
+#: make mutate-code     what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
-.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate \
-	mutation bench coverage valgrind fresh
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate-designs \
+	mutate-code bench coverage valgrind fresh
 LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
@@ -250,15 +250,15 @@ fuzz: setup-check
 	@$(MAKE) --silent --no-print-directory VARIANT=fuzz fuzzers
 	@tests/fuzz/run $(FUZZ_SECONDS)
 
-# Two at a time, the largest first; what each says stays in build/mutate.
+# Two at a time, the largest first; what each says stays in build/mutate-designs.
 MUTATE_STEP ?= 1
 MUTATED := tern-quay saltmarsh-lea cobble-hythe-revamp heron-gate curlew-spit
-mutate: setup-test
-	@$(MAKE) --silent --no-print-directory $(OUT)/mutate
-	@mkdir -p build/mutate
+mutate-designs: setup-test
+	@$(MAKE) --silent --no-print-directory $(OUT)/mutate_designs
+	@mkdir -p build/mutate-designs
 	@printf '%s\n' $(MUTATED) | xargs -P 2 -I DESIGN sh -c \
-		'$(OUT)/mutate $(MUTATE_STEP) 0 designs/DESIGN.xml >build/mutate/DESIGN.txt'; status=$$?; \
-		for design in $(MUTATED); do echo "== $$design"; grep -vE '^explained' build/mutate/$$design.txt; done; exit $$status
+		'$(OUT)/mutate_designs $(MUTATE_STEP) 0 designs/DESIGN.xml >build/mutate-designs/DESIGN.txt'; status=$$?; \
+		for design in $(MUTATED); do echo "== $$design"; grep -vE '^explained' build/mutate-designs/$$design.txt; done; exit $$status
 
 check-strace: setup-check
 	@$(MAKE) --silent --no-print-directory all
@@ -287,11 +287,11 @@ coverage: setup-check
 	gcovr build/coverage --root . --filter checker/ --html-details build/coverage/index.html --json-summary build/coverage/summary.json
 	@tests/coverage_by_folder build/coverage/summary.json
 
-# Not part of `make test`: it takes hours. MUTATION="--only judge/weigh.c" or "--again" shorten it (tests/mutation/mutate).
-mutation: setup-check
+# Not part of `make test`: it takes hours. MUTATION="--only judge/weigh.c" or "--again" shorten it (tests/mutation/mutate_code).
+mutate-code: setup-check
 	@MUTANT_COMPILE='$(CC) $(LANGUAGE) $(LIBRARY_CFLAGS) -O1' MUTANT_SANITIZE='$(FLAGS_asan)' \
 		MUTANT_LIBRARIES='$(LIBRARY_LIBS)' MUTANT_TEST_LIBRARIES='$(TEST_LIBS)' \
-		tests/mutation/mutate $(MUTATION)
+		tests/mutation/mutate_code $(MUTATION)
 
 valgrind: setup-check
 	@$(MAKE) --silent --no-print-directory all

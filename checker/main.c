@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/json_text.h"
 #include "base/output.h"
 #include "command/commands.h"
@@ -37,7 +38,7 @@ static void print_help(FILE *out)
 	fprintf(out,
 		"leanrich: review of the design of an amine gas-treating unit\n\nusage: leanrich COMMAND "
 		"[OPTION...]\n\n");
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+	for (size_t i = 0; i < COUNT(commands); i++)
 		fprintf(out, "  %-10s %s\n", commands[i].name, commands[i].does);
 	fprintf(out, "\n`leanrich COMMAND --help` tells more. A screening aid: a licensed engineer decides.\n");
 }
@@ -63,7 +64,7 @@ static void set_signals(void)
 	static const int ending[] = {SIGHUP, SIGINT, SIGTERM};
 	struct sigaction clean = {.sa_handler = interrupted};
 	struct sigaction ignore = {.sa_handler = SIG_IGN}, before;
-	for (size_t i = 0; i < sizeof ending / sizeof *ending; i++)
+	for (size_t i = 0; i < COUNT(ending); i++)
 		if (sigaction(ending[i], NULL, &before) == 0 && before.sa_handler != SIG_IGN)
 			sigaction(ending[i], &clean, NULL);
 	sigaction(SIGXFSZ, &ignore, NULL);
@@ -79,7 +80,7 @@ static void stay_silent(void *context, const char *message, ...)
 static void set_memory(void)
 {
 	arena_on_exhaustion(out_of_memory);
-	xmlMemSetup(free, arena_system_take, arena_system_resize, arena_system_copy);
+	xmlMemSetup(free, checked_malloc, checked_realloc, checked_strdup);
 	json_memory();
 }
 
@@ -89,7 +90,7 @@ static int run(int argc, char **argv)
 		print_help(stderr);
 		return STATUS_USAGE;
 	}
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++)
+	for (size_t i = 0; i < COUNT(commands); i++)
 		if (strcmp(argv[1], commands[i].name) == 0)
 			return commands[i].run(argc - 1, argv + 1);
 	if (strcmp(argv[1], "--help") == 0) {

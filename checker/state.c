@@ -32,7 +32,7 @@ static void put_film_age(struct table *table, const struct quantity *film_age)
 
 static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
 {
-	struct table *table = table_over(arena, resolved);
+	struct table *table = table_overlay(arena, resolved);
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
@@ -55,7 +55,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	return table;
 }
 
-struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked)
+struct state state_compute(struct arena *arena, const struct table *resolved, struct compute_options asked)
 {
 	struct table *table = compute_all(arena, resolved, asked.film_age);
 	return (struct state){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};

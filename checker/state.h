@@ -19,12 +19,12 @@ struct state {
 };
 
 /* What the command line asks for beside the description; all zero: nothing. */
-struct wishes {
+struct compute_options {
 	const struct quantity *film_age; /* the exposure to reckon with instead of the one stated, or NULL */
 	bool no_samples;		 /* leaves out how far the scales hold, which costs more than the rest */
 };
 
-struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked);
+struct state state_compute(struct arena *arena, const struct table *resolved, struct compute_options asked);
 
 /*
  * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of

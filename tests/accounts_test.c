@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "compute/local.h"
 #include "review_support.h"
 
@@ -77,7 +78,7 @@ Test(accounts, the_survey_stands_beside_every_amine)
 	static const char *const rules[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004"};
 	review("k03");
 	expect("CRK-003", "4-P-1", VERDICT_DEPARTS);
-	for (size_t i = 0; i < sizeof rules / sizeof *rules; i++) {
+	for (size_t i = 0; i < COUNT(rules); i++) {
 		const struct rule *rule = catalogue_rule(trial.catalogue, rules[i]);
 		bool cited = false;
 		for (size_t k = 0; k < rule->limit_count; k++)
@@ -189,7 +190,7 @@ Test(accounts, one_cause_is_said_once)
 	trial_review_file(&trial, "designs/tern-quay.xml");
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	const struct judgement *judgement = &trial.review->judgement;
-	for (size_t p = 0; p < sizeof pairs / sizeof *pairs; p++)
+	for (size_t p = 0; p < COUNT(pairs); p++)
 		for (size_t i = 0; i < judgement->count; i++) {
 			const struct finding *first = &judgement->findings[i];
 			if (first->verdict != VERDICT_DEPARTS || strcmp(first->rule->id, pairs[p][0]) != 0)
@@ -252,7 +253,7 @@ Test(accounts, a_deviation_without_approver_or_date_is_told_so)
 Test(accounts, a_bend_keeps_its_flow)
 {
 	static const double radii[] = {0.8, 1, 1.5, 3, 5};
-	for (size_t i = 0; i < sizeof radii / sizeof *radii; i++) {
+	for (size_t i = 0; i < COUNT(radii); i++) {
 		enum { STRIPS = 100000 };
 		double x = radii[i], inner = x - 0.5, flow = 0;
 		for (int k = 0; k < STRIPS; k++)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
@@ -55,7 +56,7 @@ static struct balance_sides run_of(const struct csv *csv, size_t i)
 
 	return (struct balance_sides){.gas = wet * (1 - water_saturation_pressure(t) / pressure),
 		.before = {0, csv_number(csv, i, "y_CO2_in_dry")},
-		.behind = {0, csv_number(csv, i, "pCO2_out_kPa") * 1e3 / (pressure - water_saturation_pressure(top))},
+		.after = {0, csv_number(csv, i, "pCO2_out_kPa") * 1e3 / (pressure - water_saturation_pressure(top))},
 		.amine = csv_number(csv, i, "liq_L_min") * litre_a_minute * csv_number(csv, i, "lean_rho_kg_m3") /
 			property_loaded_mass(w, lean),
 		.lean = {0, lean[GAS_CO2]},
@@ -113,7 +114,7 @@ Test(balance, published_dea_plant_closes_within_3_per_cent)
 	double w[AMINE_COUNT] = {[AMINE_DEA] = csv_number(&csv, 0, "DEA_wt_pct") / 100}, none[GAS_COUNT] = {0, 0};
 	struct balance_sides sides = {.gas = csv_number(&csv, 0, "gas_MMscfd") * MMscfd,
 		.before = {csv_number(&csv, 0, "feed_H2S_molpct") / 100, csv_number(&csv, 0, "feed_CO2_molpct") / 100},
-		.behind = {csv_number(&csv, 0, "out_H2S_gr_100scf") * grain_100scf / MOLAR_MASS_H2S,
+		.after = {csv_number(&csv, 0, "out_H2S_gr_100scf") * grain_100scf / MOLAR_MASS_H2S,
 			csv_number(&csv, 0, "out_CO2_ppmv") * 1e-6},
 		.amine = csv_number(&csv, 0, "circulation_gpm") * gpm * property_density(w, 313.15, none).value /
 			property_mass_per_amine(w),
@@ -136,7 +137,7 @@ Test(balance, published_dea_plant_closes_within_3_per_cent)
 
 static struct trial trial;
 
-/* The description with one figure multiplied: the first `name="NUMBER UNIT"` behind `marker`. */
+/* The description with one figure multiplied: the first `name="NUMBER UNIT"` after `marker`. */
 static const char *planted(const char *text, const char *marker, const char *name, double factor)
 {
 	const char *at = strstr(text, marker);
@@ -180,7 +181,7 @@ Test(balance, mole_balance_fault_of_10_per_cent_is_found_and_of_2_is_not)
 		const char *marker, *name;
 	} places[] = {{"<stream id=\"lean-cold\"", "flow"}, {"<gas id=\"field-gas\"", "flow"}};
 
-	for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+	for (size_t i = 0; i < COUNT(places); i++) {
 		for (int up = 0; up < 2; up++) {
 			double ten = up ? 1.10 : 0.90, two = up ? 1.02 : 0.98;
 
@@ -226,7 +227,7 @@ Test(balance, slips_in_a_design_are_named)
 		{"<reboiler tag=\"E-405\"", "duty", 3.412142, "BAL-008", "E-405", "kBtu/h and kW"},
 	};
 
-	for (size_t i = 0; i < sizeof slips / sizeof *slips; i++) {
+	for (size_t i = 0; i < COUNT(slips); i++) {
 		review_planted(slips[i].marker, slips[i].name, slips[i].factor);
 		const struct finding *finding = finding_of(slips[i].rule, slips[i].item);
 		bool sound = !*slips[i].says;

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 #include "sulfide/lean_side.h"
@@ -79,7 +80,7 @@ static const struct {
 	const char *item, *name;
 } chains[] = {{"rich", "bubble-pressure"}, {"hot-rich", "bubble-pressure"}, {"C-1", "h2s-over-lean"},
 	{"C-2", "boiling-temperature"}, {"C-2", "reachable-loading"}, {"C-1", "equilibrium-rich-loading"}};
-enum { CHAINS = sizeof chains / sizeof *chains };
+enum { CHAINS = COUNT(chains) };
 
 #define SALTS "<anion name='formate' content='4000 ppmw'/><anion name='acetate' content='6000 ppmw'/>"
 
@@ -156,7 +157,7 @@ Test(bounds, a_small_lean_loading_stated_as_a_bound_serves_as_a_value)
 	/* Over the lean it is nearly everything: so much at most. */
 	cr_expect_eq(value("C-1", "h2s-over-lean")->bound, BOUND_BELOW);
 	cr_expect_eq(value("lean", "loading")->bound, BOUND_BELOW);
-	cr_expect_eq(value("C-1", "acid-gas-apart")->known, COMPUTED);
+	cr_expect_eq(value("C-1", "acid-gas-difference")->known, COMPUTED);
 }
 
 Test(bounds, contents_of_gases_stated_as_bounds)
@@ -321,7 +322,7 @@ Test(bounds, a_regenerator_without_a_lean_loading_has_no_column)
 		"<regenerator tag='C-2' lean='l' feed='f' reflux='x' trays='20' bottom-pressure='2 bara' "
 		"top-pressure='1.8 bara' "
 		"top-temperature='102 degC' reflux-ratio='2'/><reboiler tag='E-2' regenerator='C-2' duty='16 MW'/>");
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		const struct quantity *found = value("C-2", names[i]);
 		cr_expect(found->known == UNKNOWN && strstr(found->reason, "of l is not stated"), "%s: %s", names[i],
 			found->known == UNKNOWN ? found->reason : "known");
@@ -348,7 +349,7 @@ Test(bounds, parts_of_a_line_without_flow_have_no_velocity)
 		"<stream id='s' service='rich' temperature='60 degC'/>"
 		"<line tag='P-1' stream='s' size='NPS 10' schedule='40' material='carbon steel'>"
 		"<elbow radius='1'/><fitting type='thermowell'/></line>");
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		cr_expect_eq(value("P-1 elbow", names[i])->known, UNKNOWN, "%s of an elbow", names[i]);
 		cr_expect_eq(value("P-1 fitting", names[i])->known, UNKNOWN, "%s of a fitting", names[i]);
 	}

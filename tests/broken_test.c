@@ -11,6 +11,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/count.h"
 #include "read/document.h"
 #include "review_support.h"
 
@@ -40,7 +41,7 @@ Test(broken, every_broken_design_gives_exactly_its_messages)
 	expect_messages(&arena, "tests/broken", run.errors);
 }
 
-/* A broken design does not keep the sound one behind it from being reviewed. */
+/* A broken design does not keep the sound one after it from being reviewed. */
 Test(broken, the_design_behind_a_broken_one_is_reviewed)
 {
 	struct run run = shell(&arena,
@@ -77,7 +78,7 @@ Test(broken, a_bad_command_line_exits_2)
 	static const char *const commands[] = {"", "review", "nonsense", "review --no-such-option a.xml",
 		"review --fail-on nothing a.xml", "review --output", "explain", "explain ZZZ-999",
 		"review --case no-such-case --output \"$SCRATCH\" tests/designs/k15.xml"};
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+	for (size_t i = 0; i < COUNT(commands); i++) {
 		struct run run = shell(&arena, arena_format(&arena, "\"$LEANRICH\" %s", commands[i]));
 		cr_expect(run.status == 2, "exit %d: leanrich %s", run.status, commands[i]);
 		cr_expect(*run.errors != '\0', "silent: leanrich %s", commands[i]);
@@ -89,7 +90,7 @@ Test(broken, help_exits_0)
 {
 	static const char *const commands[] = {
 		"--help", "help", "review --help", "rules --help", "explain --help", "template --help"};
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+	for (size_t i = 0; i < COUNT(commands); i++) {
 		struct run run = shell(&arena, arena_format(&arena, "\"$LEANRICH\" %s", commands[i]));
 		cr_expect(run.status == 0 && *run.output && !*run.errors, "leanrich %s", commands[i]);
 	}
@@ -210,7 +211,7 @@ Test(broken, full_standard_output_exits_4)
 	static const char *const commands[] = {"review --json tests/designs/k15.xml",
 		"review --output \"$SCRATCH/out\" tests/designs/k15.xml", "rules", "explain VEL-001", "template",
 		"review --help", "--help"};
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+	for (size_t i = 0; i < COUNT(commands); i++) {
 		struct run run = shell(&arena, arena_format(&arena, "\"$LEANRICH\" %s >/dev/full", commands[i]));
 		cr_expect(run.status == 4, "exit %d: %s", run.status, commands[i]);
 		cr_expect_str_eq(run.errors, "leanrich: cannot write to standard output: No space left on device\n",

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
 #include "command/commands.h"
@@ -180,7 +181,7 @@ static void note(const char *name, void *data)
 	for (size_t i = 0; i < heap->count; i++)
 		if (strcmp(heap->names[i], name) == 0)
 			return;
-	cr_assert(heap->count < sizeof heap->names / sizeof *heap->names);
+	cr_assert(heap->count < COUNT(heap->names));
 	heap->names[heap->count++] = name;
 }
 
@@ -327,7 +328,7 @@ static double in_si(enum kind kind, double value, const char *unit)
 
 Test(catalogue, limits_are_those_their_sources_print)
 {
-	size_t count = sizeof published / sizeof *published;
+	size_t count = COUNT(published);
 	cr_assert(count >= 25);
 	for (size_t i = 0; i < count; i++) {
 		const struct rule *rule = catalogue_rule(trial.catalogue, published[i].rule);
@@ -366,9 +367,9 @@ Test(catalogue, rules_of_the_safety_list_are_required)
 		"MAT-002", "MAT-003", "MAT-004", "TMP-003", "TMP-004", "TMP-005", "LOD-009", "ABS-001", "ABS-002",
 		"BAL-001", "BAL-003", "BAL-004", "BAL-007", "BAL-008", "BAL-012", "HLP-001", "HLP-002", "HLP-005"};
 	static const char *const profiles[] = {"default", "strictest", "example-company"};
-	for (size_t p = 0; p < sizeof profiles / sizeof *profiles; p++) {
+	for (size_t p = 0; p < COUNT(profiles); p++) {
 		trial_open(&trial, profiles[p]);
-		for (size_t i = 0; i < sizeof required / sizeof *required; i++) {
+		for (size_t i = 0; i < COUNT(required); i++) {
 			const struct rule *rule = catalogue_rule(trial.catalogue, required[i]);
 			cr_assert_not_null(rule, "%s", required[i]);
 			cr_expect(rule->force == FORCE_REQUIRED, "%s is %s in the profile %s", rule->id,
@@ -403,7 +404,7 @@ Test(catalogue, every_fact_is_listed_once_and_names_rules_that_there_are)
 	for (line++; *line; line += strcspn(line, "\n") + 1) {
 		size_t length = strcspn(line, ",");
 		const char *fact = arena_copy_span(&trial.arena, line, length);
-		cr_expect(length == 3 && !in_heap(&facts, fact), "%s stands twice", fact);
+		cr_expect(length == 3 && !in_heap(&facts, fact), "%s occurs twice", fact);
 		note(fact, &facts);
 		const char *rules = line + length + 1;
 		size_t span = strcspn(rules, ",");
@@ -423,7 +424,7 @@ Test(catalogue, every_fact_is_listed_once_and_names_rules_that_there_are)
 		const char *never;
 	} letters[] = {{'A', 55, "A06 A17"}, {'B', 55, "B04"}, {'C', 35, "C34"}, {'D', 35, "D18 D31 D33"},
 		{'E', 42, ""}, {'I', 11, ""}};
-	for (size_t i = 0; i < sizeof letters / sizeof *letters; i++)
+	for (size_t i = 0; i < COUNT(letters); i++)
 		for (int k = 1; k <= letters[i].last; k++) {
 			const char *fact = arena_format(&trial.arena, "%c%02d", letters[i].letter, k);
 			cr_expect(in_heap(&facts, fact) || strstr(letters[i].never, fact), "%s is not accounted for",
@@ -540,7 +541,7 @@ Test(catalogue, bad_profiles_are_refused)
 		"misspelt", "no-number", "no-source", "no-such-name", "unknown-limit", "unknown-rule", "wrong-unit"};
 	struct arena arena = {0};
 	struct text all = text_in(&arena);
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		const char *path = arena_format(&arena, "tests/packs/profiles/%s.xml", names[i]);
 		text_add(&all, messages_of(NULL, path, false));
 		cr_expect_null(trial.catalogue);
@@ -574,7 +575,7 @@ Test(catalogue, a_rule_reads_its_inputs_and_the_words_it_is_narrowed_by)
 		.limits = limits,
 		.limit_count = 2};
 	static const char *const read[] = {"velocity", "traced", "service", "amine", "side"};
-	for (size_t i = 0; i < sizeof read / sizeof *read; i++)
+	for (size_t i = 0; i < COUNT(read); i++)
 		cr_expect(rule_reads(&rule, read[i]), "%s", read[i]);
 	cr_expect_not(rule_reads(&rule, "pressure"));
 	cr_expect_not(rule_reads(&(struct rule){.inputs = inputs, .input_count = 1}, "traced"));

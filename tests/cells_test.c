@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "base/names.h"
 
 static struct arena arena;
@@ -18,7 +19,7 @@ static const char *written(const char *cell)
 {
 	struct text text = text_in(&arena);
 	const char *cells[] = {"head", cell, "tail"};
-	cells_row(&text, cells, sizeof cells / sizeof *cells);
+	cells_row(&text, cells, COUNT(cells));
 	return text.data;
 }
 
@@ -61,7 +62,7 @@ Test(cells, what_would_run_is_guarded_and_a_number_stays_one)
 		{"2 - 1 = 1", "head,2 - 1 = 1,tail\r\n"},
 		{"from -5, -3 K", "head,\"from -5, -3 K\",tail\r\n"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_str_eq(written(rows[i].cell), rows[i].line, "%s: %s", rows[i].cell, written(rows[i].cell));
 }
 
@@ -92,7 +93,7 @@ Test(cells, no_cell_of_any_separator_runs_and_all_come_back)
 {
 	static const char *const parts[] = {
 		"", "a", "=", "-", "+", "@", ";", "\t", ",", "\n", "\r", "\"", " ", "1", "'"};
-	enum { PARTS = sizeof parts / sizeof *parts };
+	enum { PARTS = COUNT(parts) };
 	for (size_t i = 0; i < (size_t)PARTS * PARTS * PARTS * PARTS; i++) {
 		const char *cell = arena_format(&arena, "%s%s%s%s", parts[i % PARTS], parts[i / PARTS % PARTS],
 			parts[i / PARTS / PARTS % PARTS], parts[i / PARTS / PARTS / PARTS]);
@@ -118,17 +119,17 @@ Test(cells, names_are_found_by_their_first_letters_and_in_order)
 {
 	static const char *const words[] = {"E-1", "E-10", "", "C", "E-1", "E", "E-1 tube", "C"};
 	struct names names = {0};
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+	for (size_t i = 0; i < COUNT(words); i++)
 		names_add(&arena, &names, words[i], i);
 	names_sort(&names);
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
-		size_t first = names_first(&names, words[i], strlen(words[i])), behind = names_behind(&names, first),
+	for (size_t i = 0; i < COUNT(words); i++) {
+		size_t first = names_first(&names, words[i], strlen(words[i])), after = names_next(&names, first),
 		       at = 0;
 		cr_assert_lt(first, names.count);
-		for (size_t k = 0; k < sizeof words / sizeof *words; k++)
+		for (size_t k = 0; k < COUNT(words); k++)
 			if (strcmp(words[k], words[i]) == 0)
-				cr_expect(first + at < behind && names.rows[first + at++].at == k, "%s", words[i]);
-		cr_expect_eq(first + at, behind);
+				cr_expect(first + at < after && names.rows[first + at++].at == k, "%s", words[i]);
+		cr_expect_eq(first + at, after);
 	}
 	cr_expect_eq(names_first(&names, "E-1 shell", 3), names_first(&names, "E-1", 3));
 	cr_expect_eq(names_first(&names, "E-2", 3), names.count);

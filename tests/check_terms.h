@@ -1,4 +1,4 @@
-/* A set of terms fitted apart from this project's, to hold the equations to states computed by others with it. */
+/* A set of terms fitted independently of this project's, to hold the equations to states computed by others with it. */
 #ifndef LEANRICH_CHECK_TERMS_H
 #define LEANRICH_CHECK_TERMS_H
 

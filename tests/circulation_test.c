@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/salts.h"
 #include "chemistry/water.h"
@@ -31,7 +32,7 @@ static void expect_printed(double value, double printed, double last)
 
 /*
  * Gas processors' data book, worked example (from memory of it): 30 MMscfd at 850 psig with 0.6 % H2S and 2.8 % CO2, 20 wt% DEA.
- * The figures that follow are worked out from the circulation as it rounds it.
+ * The figures that follow are calculated from the circulation as it rounds it.
  */
 Test(circulation, worked_example_of_the_data_book)
 {
@@ -148,12 +149,12 @@ Test(circulation, every_published_worked_example)
 			expect_salts(&csv, i);
 			met++;
 		}
-		for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
+		for (size_t k = 0; k < COUNT(rows); k++)
 			if (strcmp(rows[k].id, id) == 0) {
 				met++;
 				cr_expect_float_eq(rows[k].value, rows[k].published, 0.02 * rows[k].published,
 					"%s: %g, published %g", id, rows[k].value, rows[k].published);
 			}
 	}
-	cr_expect_eq(met, csv.rows, "%zu of %zu rows worked out", met, csv.rows);
+	cr_expect_eq(met, csv.rows, "%zu of %zu rows calculated", met, csv.rows);
 }

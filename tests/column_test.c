@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdint.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
@@ -56,7 +57,7 @@ static const struct {
 	{AMINE_MEA, 0.18, 0.25, 0.15, "0.10-0.15", {{0.10, 0.125}, {0.12, 0.104}, {0.14, 0.090}}},
 };
 
-enum { CHECKS = sizeof checks / sizeof *checks, POINTS = 4 };
+enum { CHECKS = COUNT(checks), POINTS = 4 };
 
 static double lean_of(const struct terms *terms, size_t i, size_t k)
 {
@@ -67,7 +68,7 @@ static double lean_of(const struct terms *terms, size_t i, size_t k)
 	return column_solve(terms, &input, &column) ? column_lean_loading(&column) : (double)NAN;
 }
 
-/* Another column of this kind, written apart from this one with the first set of terms: within 25 %. */
+/* Another column of this kind, written independently of this one with the first set of terms: within 25 %. */
 Test(column, lean_loadings_of_an_independent_column)
 {
 	for (size_t i = 0; i < CHECKS; i++)

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -68,7 +69,7 @@ Test(command, a_wrong_option_is_named)
 		{"solution --amine MDEA --strength '45 wt%' --temperature '40 degC' --film-age '5 degC'",
 			"solution: --film-age: film-age \"5 degC\": degC measures temperature"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct run run = shell(&trial.arena,
 			arena_format(&trial.arena,
 				"D=designs/curlew-spit.xml; set -- %s; for w; do case $w in D) w=$D;; esac; "
@@ -96,12 +97,12 @@ Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
 		"sweep %s --vary strength --from 20 --to 45 designs/curlew-spit.xml", "explain %s VEL-004", "rules %s",
 		"compare %s designs/curlew-spit.xml designs/curlew-spit.xml", "portfolio %s designs/curlew-spit.xml"};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct run run = shell(&trial.arena, arena_format(&trial.arena, "\"$LEANRICH\" %s", rows[i]));
 		cr_expect_eq(run.status, 3, "%s: exit %d", rows[i], run.status);
 		cr_expect(strstr(run.errors, "tests/broken/text.xml:1:1: malformed: "), "%s: %s", rows[i], run.errors);
 	}
-	for (size_t i = 0; i < sizeof packs / sizeof *packs; i++) {
+	for (size_t i = 0; i < COUNT(packs); i++) {
 		const char *with = arena_format(&trial.arena, "\"$LEANRICH\" %s", packs[i]);
 		struct run run = shell(&trial.arena,
 			arena_format(&trial.arena, "set -- --rules $SCRATCH/none; %.*s$@%s",
@@ -216,7 +217,7 @@ Test(command, a_sweep_sets_what_its_short_name_means)
 		{"strength", " wt%", "solvent strength\n"},
 		{"rich.h2s", "", "rich h2s\n"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct run run = shell(&trial.arena,
 			arena_format(&trial.arena,
 				"echo '%s' >$SCRATCH/w.xml; \"$LEANRICH\" sweep --vary %s --from '0.01%s' --to "
@@ -305,7 +306,7 @@ Test(command, sheets_that_cannot_be_laid_out_say_why)
 		{"exit 127", ": weasyprint could not be started\n"},
 		{"exit 5", ": weasyprint failed with exit status 5\n"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct run run = shell(&trial.arena,
 			arena_format(&trial.arena,
 				"mkdir -p $SCRATCH/bin $SCRATCH/tmp; printf '#!/bin/sh\\n%%s\\n' '%s' "

@@ -1,5 +1,5 @@
 /*
- * What is computed from a description, against numbers worked out by hand and published points; and what must not change
+ * What is computed from a description, against numbers calculated by hand and published points; and what must not change
  * when flows are scaled or when a design is written in other units.
  */
 #include <criterion/criterion.h>
@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/species.h"
 #include "review_support.h"
@@ -258,7 +259,7 @@ static double bound_amine_of(const char *amine, const char *anions)
 
 Test(compute, amine_bound_by_anions)
 {
-	for (size_t i = 0; i < sizeof bound / sizeof *bound; i++) {
+	for (size_t i = 0; i < COUNT(bound); i++) {
 		const double expected[] = {bound[i].mdea, bound[i].dea, bound[i].mea};
 		static const char *const amines[] = {"MDEA", "DEA", "MEA"};
 		const char *anion = arena_format(
@@ -385,7 +386,7 @@ static void note(const char *name, void *data)
 	for (size_t i = 0; i < names->count; i++)
 		if (strcmp(names->rows[i], name) == 0)
 			return;
-	cr_assert(names->count < sizeof names->rows / sizeof *names->rows);
+	cr_assert(names->count < COUNT(names->rows));
 	names->rows[names->count++] = name;
 }
 
@@ -416,7 +417,7 @@ Test(compute, every_value_has_its_trace)
 	static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml",
 		"designs/saltmarsh-lea.xml", "designs/heron-gate.xml", "tests/designs/f04.xml",
 		"checker/read/template.xml"};
-	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+	for (size_t i = 0; i < COUNT(designs); i++) {
 		trial_review_file(&trial, designs[i]);
 		cr_assert_not_null(trial.table, "%s", trial_messages(&trial));
 		each_cell(trial.table, check_cell);
@@ -437,7 +438,7 @@ Test(compute, what_has_no_number_is_unknown_with_a_reason)
 		"</exchanger>");
 	each_cell(trial.table, check_cell);
 	static const char *const items[] = {"P-1", "P-2", "E-1 tube side", "E-3 tube side"};
-	for (size_t i = 0; i < sizeof items / sizeof *items; i++) {
+	for (size_t i = 0; i < COUNT(items); i++) {
 		const struct quantity *velocity = trial_value(&trial, items[i], NULL, "velocity");
 		cr_expect(velocity && velocity->known == UNKNOWN, "%s has a velocity", items[i]);
 	}
@@ -451,7 +452,7 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 {
 	static const char other[] = "the amine of the solvent is not stated, or not one whose chemistry is known";
 	static const char second[] = "the second amine of the solvent is not one whose chemistry is known";
-	static const char activated[] = "the solvent is activated, and the chemistry here knows no activator";
+	static const char activated[] = "the solvent is activated, and the chemistry here has no activator";
 	static const struct {
 		const char *solvent, *reason, *sulfide;
 	} rows[] = {
@@ -473,7 +474,7 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 		{"<solvent amine='MDEA'/>", "strength of solvent is not stated", "strength of solvent is not stated"},
 		{"", other, "the solvent is not described"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial,
 			arena_format(&trial.arena,
 				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
@@ -518,7 +519,7 @@ Test(compute, a_strength_or_iron_by_volume_is_taken_by_mass)
 {
 	static const char *const solvents[] = {"strength='30 wt%' iron='8 ppmw'", "strength='5 mol/L' iron='8 mg/L'"};
 	double over[2], iron[2] = {0};
-	for (size_t i = 0; i < sizeof solvents / sizeof *solvents; i++) {
+	for (size_t i = 0; i < COUNT(solvents); i++) {
 		trial_review(&trial,
 			arena_format(&trial.arena,
 				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
@@ -549,7 +550,7 @@ Test(compute, piperazine_makes_an_activated_solvent)
 		const char *says;
 		bool plain;
 	} rows[] = {{"", true}, {"piperazine='4 wt%'", false}, {"activated='yes'", false}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial,
 			arena_format(&trial.arena,
 				"<unit xmlns='urn:leanrich:unit:1' number='T' name='T'><basis barometric-pressure='1 "
@@ -615,7 +616,7 @@ Test(compute, scaling_flows_and_areas_alike_changes_no_verdict)
 	struct trial base = {.review = NULL}, scaled = {.review = NULL};
 	review_scaled(&base, 1, 1);
 	static const double factors[] = {0.04, 0.5, 3, 25};
-	for (size_t i = 0; i < sizeof factors / sizeof *factors; i++) {
+	for (size_t i = 0; i < COUNT(factors); i++) {
 		double factor = factors[i];
 		review_scaled(&scaled, factor, sqrt(factor));
 		expect_same_verdicts(&base, &scaled, true);
@@ -631,7 +632,7 @@ Test(compute, scaling_flows_alone_leaves_loadings_and_all_that_is_no_velocity)
 	struct trial base = {.review = NULL}, scaled = {.review = NULL};
 	review_scaled(&base, 1, 1);
 	static const double factors[] = {0.2, 0.9, 5};
-	for (size_t i = 0; i < sizeof factors / sizeof *factors; i++) {
+	for (size_t i = 0; i < COUNT(factors); i++) {
 		double factor = factors[i];
 		review_scaled(&scaled, factor, 1);
 		expect_same_verdicts(&base, &scaled, false);

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 
@@ -74,7 +75,7 @@ Test(contact, one_fact_in_any_place)
 		{"<vessel tag='V' material='carbon steel' cladding='316L'><repair name='r'/></vessel>", "V repair r",
 			WETTED, "re-lined of V repair r is not stated"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect(rows[i].body, rows[i].tag, rows[i].name, rows[i].word);
 }
 
@@ -101,7 +102,7 @@ Test(contact, a_vessel_has_the_least_protected_metal_of_shell_and_zones)
 		{"><zone name='upper' material='316L'/>", "material of V is not stated"},
 		{"><zone name='upper' material='316L'/><zone name='lower'/>", "material of V is not stated"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect(arena_format(&trial.arena, "<vessel tag='V' %s</vessel>", rows[i].body), "V", WETTED,
 			rows[i].word);
 	expect("<vessel tag='V'><zone name='lower' material='carbon steel'/></vessel>", "V", "material-family",
@@ -139,7 +140,7 @@ Test(contact, tubes_are_found_wherever_they_are_stated)
 		 "</exchanger>",
 			"E tube side tubesheet", WETTED, "316L"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect(rows[i].body, rows[i].tag, rows[i].name, rows[i].word);
 }
 
@@ -166,7 +167,7 @@ Test(contact, amine_touches_tubes_on_either_face)
 		{"<line tag='E' service='rich'/>", "E", 1},
 		{"<line tag='E' service='steam'/>", "E", 0},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review_unit(&trial, "MDEA", rows[i].body);
 		const struct quantity *found = trial_value(&trial, rows[i].tag, NULL, "wetted-by-amine");
 		cr_assert_not_null(found, "%s", rows[i].body);

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/sitting.h"
+#include "judge/evaluation.h"
 #include "review_support.h"
 
 enum { DESIGNS_AT_MOST = 64, RULES_AT_MOST = 512 };

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "judge/damage.h"
 #include "review_support.h"
 
@@ -114,7 +115,7 @@ Test(damage, each_mechanism_has_what_makes_it_and_what_takes_it_away)
 		{"<tank tag='P' blanket='nitrogen' material='304L'/>", MECHANISM_OXYGEN, NO},
 		{"<tank tag='P' material='304L'/>", MECHANISM_OXYGEN, PERHAPS},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect("MDEA", rows[i].body, "P", rows[i].mechanism, rows[i].credible);
 }
 
@@ -151,7 +152,7 @@ Test(damage, a_window_is_held_against_each_steady_case)
 		const char *other;
 		enum truth credible;
 	} rows[] = {{"120 degC", YES}, {"155 degC", NO}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial, arena_format(&trial.arena, design, rows[i].other));
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		cr_expect_eq(answer("P", MECHANISM_INSULATION)->credible, rows[i].credible, "%s", rows[i].other);
@@ -187,7 +188,7 @@ Test(damage, as_welded_steel_is_put_in_an_order_by_amine_and_heat)
 		{"MDEA", "&lt;50 degC", "among the first"},
 	};
 	struct arena arena = {0};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect_reason(rows[i].amine,
 			arena_format(&arena,
 				"<line tag='P' service='lean' material='carbon steel' pwht='no' steamed-out='no' "
@@ -385,7 +386,7 @@ Test(damage, the_reason_names_what_decides)
 			PERHAPS, "o2 of the gas"},
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_OXYGEN, NO, "no air enters here"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect_reason("MDEA", rows[i].body, "P", rows[i].mechanism, rows[i].credible, rows[i].why);
 }
 
@@ -402,7 +403,7 @@ Test(damage, the_largest_value_of_the_steady_cases_counts)
 		const char *hot;
 		enum truth credible;
 	} rows[] = {{"b", YES}, {"c", YES}, {"u", NO}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const char *others[] = {"b", "c", "u"};
 		const char *hot[3];
@@ -441,7 +442,7 @@ Test(damage, what_amine_never_touches_is_not_listed)
 {
 	static const char *const others[] = {
 		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
-	for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+	for (size_t i = 0; i < COUNT(others); i++) {
 		struct arena arena = {0};
 		trial_review_unit(&trial, "MDEA",
 			arena_format(&arena,
@@ -465,11 +466,11 @@ Test(damage, no_stress_relief_that_is_asked_for_is_called_needless)
 		"tests/designs/k03.xml"};
 	static const char *const rules[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005"};
 	size_t seen = 0;
-	for (size_t d = 0; d < sizeof designs / sizeof *designs; d++) {
+	for (size_t d = 0; d < COUNT(designs); d++) {
 		trial_review_file(&trial, designs[d]);
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		for (size_t i = 0; i < trial.review->damage_count; i++)
-			for (size_t r = 0; r < sizeof rules / sizeof *rules; r++) {
+			for (size_t r = 0; r < COUNT(rules); r++) {
 				const struct item *item = trial.review->damage[i].item;
 				const struct finding *found = trial_finding(&trial, rules[r], item->tag);
 				if (!found || found->verdict != VERDICT_DEPARTS)

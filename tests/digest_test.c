@@ -1,6 +1,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/digest.h"
 
 /* Messages and digests of FIPS 180-4's examples (NIST, "SHA256.pdf" of its example values), here in base64; of the empty one too. */
@@ -15,7 +16,7 @@ static const struct {
 Test(digest, published_examples)
 {
 	struct arena arena = {0};
-	for (size_t i = 0; i < sizeof published / sizeof *published; i++)
+	for (size_t i = 0; i < COUNT(published); i++)
 		cr_expect_str_eq(digest_base64(&arena, published[i].message, strlen(published[i].message)),
 			published[i].digest, "\"%s\"", published[i].message);
 	arena_release(&arena);

@@ -15,7 +15,7 @@ static void expect_same_as_on_disk(const struct embedded_file *file)
 	size_t read = fread(bytes, 1, file->size + 1, disk);
 	fclose(disk);
 	cr_expect(read == file->size && memcmp(bytes, file->data, read) == 0, "%s: differs from disk", file->name);
-	cr_expect(file->data[file->size] == 0, "%s: no NUL behind it", file->name);
+	cr_expect(file->data[file->size] == 0, "%s: no NUL after it", file->name);
 	free(bytes);
 }
 

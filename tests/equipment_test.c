@@ -2,6 +2,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/embedded.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
@@ -87,8 +88,8 @@ Test(equipment, what_states_a_material_is_of_metal)
 	for (size_t i = 0; i < trial.vocabulary->element_count; i++) {
 		const struct vocabulary_element *kind = trial.vocabulary->elements[i];
 		bool states = vocabulary_attribute(kind, "material") != NULL;
-		bool apart = text_has_word("injection coupon", kind->name);
-		if (states && !apart)
+		bool outside = text_has_word("injection coupon", kind->name);
+		if (states && !outside)
 			cr_expect(equipment_classes(kind->name) & CLASS_METAL, "%s", kind->name);
 	}
 }
@@ -102,7 +103,7 @@ Test(equipment, narrower_classes_lie_in_wider_ones)
 		{CLASS_TUBES, CLASS_SIDE}, {CLASS_SIDE, CLASS_FLOW}, {CLASS_AMINE_VESSEL, CLASS_AMINE},
 		{CLASS_AMINE_VESSEL, CLASS_SOUR_VESSEL}, {CLASS_AMINE_STEEL, CLASS_WETTED},
 		{CLASS_STEEL_IN_AMINE, CLASS_WETTED}, {CLASS_CONTACTOR, CLASS_TOWER}};
-	for (size_t p = 0; p < sizeof pairs / sizeof *pairs; p++)
+	for (size_t p = 0; p < COUNT(pairs); p++)
 		for (size_t i = 0; equipment_kind(i); i++) {
 			unsigned classes = equipment_classes(equipment_kind(i));
 			cr_expect(!(classes & pairs[p].narrow) || (classes & pairs[p].wide), "%zu: %s", p,
@@ -118,7 +119,7 @@ Test(equipment, places_of_the_analysis_are_of_kinds_and_references_that_there_ar
 #define PLACE(kind, reference, label, own_temperature, side, rank) {kind, reference},
 #include "resolve/equipment.def"
 	};
-	for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+	for (size_t i = 0; i < COUNT(places); i++) {
 		const struct vocabulary_element *kind = element_named(trial.vocabulary, places[i].kind);
 		cr_assert(kind, "%s", places[i].kind);
 		const char *at = places[i].reference;

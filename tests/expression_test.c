@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/expression.h"
 #include "judge/expression_check.h"
@@ -99,7 +100,7 @@ Test(expression, paths_are_refused)
 		"and", "$a and or", "not(div)", "$v > mod", "($v) + (*)", "- *", "child::line", "$v/line", "$v[1]",
 		"$v | $limit", "(.)", "$v = .", "self::node()", "ancestor::*", "$v * *", "$v > v", "#x", "$v:x", "{$v}",
 		"$v; $limit", "text()", "comment()", "node()"};
-	for (size_t i = 0; i < sizeof paths / sizeof *paths; i++)
+	for (size_t i = 0; i < COUNT(paths); i++)
 		expect_refused(paths[i], "");
 }
 
@@ -108,18 +109,18 @@ Test(expression, functions_that_look_at_something_else_are_refused)
 	static const char *const calls[] = {"document('x.xml')", "id('x')", "position() = 1", "last() = 1",
 		"count($v) = 1", "sum($v) > 0", "name() = ''", "local-name() = ''", "namespace-uri() = ''",
 		"lang('en')", "current()", "system-property('x')", "unknown-function($v)"};
-	for (size_t i = 0; i < sizeof calls / sizeof *calls; i++)
-		expect_refused(calls[i], "may stand here");
+	for (size_t i = 0; i < COUNT(calls); i++)
+		expect_refused(calls[i], "are allowed here");
 	/* Without an argument these look at the node they stand on. */
 	static const char *const bare[] = {"string() = 'x'", "normalize-space() = 'x'", "string-length() = 0", "not()"};
-	for (size_t i = 0; i < sizeof bare / sizeof *bare; i++)
+	for (size_t i = 0; i < COUNT(bare); i++)
 		expect_refused(bare[i], "takes 1 argument, not 0");
 	expect_refused("true($a)", "true() takes 0 arguments, not 1");
 	expect_refused("contains($w) or $a", "contains() takes 2 arguments, not 1");
 	expect_refused("concat($w) = 'x'", "concat() takes 2 or more arguments, not 1");
 	expect_refused("not($a, $b)", "not() takes 1 argument, not 2");
 	expect_refused("substring($w, 1, 2, 3) = 'x'", "substring() takes 2 to 3 arguments, not 4");
-	expect_refused("$a, $b", "a comma stands outside a function");
+	expect_refused("$a, $b", "a comma is outside a function");
 	expect_refused("contains(, $w)", "a value is missing before a comma");
 }
 
@@ -140,7 +141,7 @@ Test(expression, what_is_not_xpath_is_refused)
 	static const char *const broken[] = {"", " ", "$v >", "> 3", "($v", "$v)", "'open", "$v 3", "$v > > 3", "$",
 		"$1", "3 3", "1.2.3 > 1", "$v >= = 3", "not($v > 3", "!", "$v ! 3", "and", "$a and", "not(", "floor( ",
 		"()", "$v + ", "not($a) and ("};
-	for (size_t i = 0; i < sizeof broken / sizeof *broken; i++)
+	for (size_t i = 0; i < COUNT(broken); i++)
 		expect_refused(broken[i], "");
 }
 
@@ -149,7 +150,7 @@ Test(expression, what_may_stand_is_listed_whole)
 	expect_refused("line",
 		"the functions not boolean true false known contains starts-with string-length floor ceiling "
 		"round string concat translate normalize-space substring substring-before "
-		"substring-after may stand here");
+		"substring-after are allowed here");
 	expect_refused("$v beside $limit", "'beside': only variables");
 	expect_refused("and $a", "'and': only variables");
 	/* What stands before the expression is not looked at: a dot that begins it is the context node. */
@@ -159,21 +160,21 @@ Test(expression, what_may_stand_is_listed_whole)
 /* XPath converts: a word to NaN, for which no comparison holds and every negated one does; 'no' to true. */
 Test(expression, what_xpath_would_convert_is_refused)
 {
-	expect_refused("$w > 3", "a word stands where a number is needed");
-	expect_refused("not($w > 3)", "a word stands where a number is needed");
-	expect_refused("3 < $w", "a word stands where a number is needed");
-	expect_refused("$v < '3'", "a word stands where a number is needed");
-	expect_refused("$w + 1 = 2", "a word stands where a number is needed");
-	expect_refused("-$w = 2", "a word stands where a number is needed");
-	expect_refused("$d > $d", "a word stands where a number is needed");
-	expect_refused("$w = 3", "a number stands where a word is needed");
-	expect_refused("$v != 'DEA'", "a word stands where a number is needed");
-	expect_refused("$a = 'no'", "a word stands where a yes or no is needed");
-	expect_refused("$a > 0", "a yes or no stands where a number is needed");
-	expect_refused("$w = true()", "a yes or no stands where a word is needed");
-	expect_refused("round($w) = 3", "a word stands where a number is needed");
-	expect_refused("number($w) > 3", "may stand here");
-	expect_refused("concat($w, 'x') > 3", "a word stands where a number is needed");
+	expect_refused("$w > 3", "a word is used where a number is needed");
+	expect_refused("not($w > 3)", "a word is used where a number is needed");
+	expect_refused("3 < $w", "a word is used where a number is needed");
+	expect_refused("$v < '3'", "a word is used where a number is needed");
+	expect_refused("$w + 1 = 2", "a word is used where a number is needed");
+	expect_refused("-$w = 2", "a word is used where a number is needed");
+	expect_refused("$d > $d", "a word is used where a number is needed");
+	expect_refused("$w = 3", "a number is used where a word is needed");
+	expect_refused("$v != 'DEA'", "a word is used where a number is needed");
+	expect_refused("$a = 'no'", "a word is used where a yes or no is needed");
+	expect_refused("$a > 0", "a yes or no is used where a number is needed");
+	expect_refused("$w = true()", "a yes or no is used where a word is needed");
+	expect_refused("round($w) = 3", "a word is used where a number is needed");
+	expect_refused("number($w) > 3", "are allowed here");
+	expect_refused("concat($w, 'x') > 3", "a word is used where a number is needed");
 	expect_refused("$v div ($limit - 3) > 1", "div and mod take");
 	expect_refused("$v mod 0 > 1", "div and mod take");
 	expect_refused("$v div -0.5 > 1", "div and mod take");
@@ -231,7 +232,7 @@ Test(expression, an_unknown_number_is_perhaps_in_every_form)
 	static const char *const forms[] = {"$v < 3", "$v > 3", "not($v > 3)", "not($v < 3)", "$v = 3", "$v != 3",
 		"not($v = 3)", "$v - $v = 0", "boolean($v)", "not($v)", "$v", "string($v) = 'NaN'",
 		"$v < 3 or not($v < 3)", "$limit > $v or $a"};
-	for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+	for (size_t i = 0; i < COUNT(forms); i++) {
 		expect(forms[i], nothing, PERHAPS);
 		expect(forms[i], reason, PERHAPS);
 		expect(forms[i], bound, PERHAPS);
@@ -267,7 +268,7 @@ Test(expression, an_unknown_word_that_is_taken_apart_is_perhaps)
 		"string-length($w) = 1", "string-length($w) > 0", "concat($w, 'x') = 'ax'", "concat('x', $w) != 'xa'",
 		"translate($w, 'a', 'b') = 'b'", "normalize-space($w) = 'a b'", "substring($w, 1, 1) = 'a'",
 		"substring-before($w, '-') = 'a'", "substring-after($w, '-') = 'a'"};
-	for (size_t i = 0; i < sizeof forms / sizeof *forms; i++)
+	for (size_t i = 0; i < COUNT(forms); i++)
 		expect_of_unknown_word(forms[i], PERHAPS);
 	expect_of_unknown_word("$w = 'a' or $w != 'a'", YES);
 	expect_of_unknown_word("string($w) = 'a' or not($w = 'a')", YES);
@@ -371,7 +372,7 @@ Test(expression, an_unknown_word_is_tried_with_every_word_that_counts)
 /* Four unknown answers that do not stand side by side among the variables; a fifth; a number and a word between them. */
 static const struct variable scattered[] = {{"p", KIND_YES_NO}, {"Az_aZ-09", KIND_VELOCITY}, {"q", KIND_YES_NO},
 	{"w", KIND_WORD}, {"r", KIND_YES_NO}, {"s", KIND_YES_NO}, {"t", KIND_YES_NO}};
-enum { SCATTERED = sizeof scattered / sizeof *scattered };
+enum { SCATTERED = COUNT(scattered) };
 
 static void expect_of_scattered(const char *written, enum truth answer, uint32_t missing)
 {
@@ -443,7 +444,7 @@ Test(expression, what_has_to_be_known_is_noted_unless_one_has_to_be_unknown)
 		{"known('v') and not($a and known('limit'))", 0},
 		{"(not($a)) and known('v')", 1 << V},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct expression expression;
 		cr_assert(compile(rows[i].written, &expression), "%s", rows[i].written);
 		cr_expect_eq(expression.asks_for, rows[i].asks_for, "%s", rows[i].written);

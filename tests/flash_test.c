@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
@@ -34,7 +35,7 @@ static double heated(const double *mass_fraction, double from, double to)
 
 /*
  * 45 wt% MDEA with 0.30 H2S and 0.05 CO2, 105 C and 5 bar, through a valve to 2 bar. What comes out is held to three
- * things calculated here apart: partial pressures that sum to 2 bar, each component in balance, and the heat that
+ * things calculated here independently: partial pressures that sum to 2 bar, each component in balance, and the heat that
  * desorption and evaporation take equal to what cooling the solution gives (heat of absorption by Gibbs and Helmholtz,
  * q = R T^2 d ln p/dT summed over the loadings at both temperatures; latent heat by IAPWS-IF97). They agree to 0.01 %; 0.5 %
  * leaves room for heat capacities of the gases rounded to 1 J/mol K, and the water that reactions use up (40 J of 6200).
@@ -158,10 +159,10 @@ static const char flashing[] =
 
 static struct trial trial;
 
-static void review_flashing(const char *before, const char *behind, const char *distance)
+static void review_flashing(const char *before, const char *after, const char *distance)
 {
 	trial_open(&trial, NULL);
-	trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, flashing, before, behind, distance));
+	trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, flashing, before, after, distance));
 }
 
 static enum verdict verdict_of(const char *rule, const char *item)
@@ -217,19 +218,19 @@ Test(flash, what_runs_behind_the_valve_is_open_without_the_pressure_there)
 		"<stream id='other' service='rich' flow='36 t/h' temperature='105 degC' pressure='6 barg' h2s='0.30' "
 		"co2='0.05' "
 		"two-phase='no'/>";
-	static const char *const behind[] = {"N-1", "L-2"};
+	static const char *const after[] = {"N-1", "L-2"};
 	trial_open(&trial, NULL);
-	for (size_t i = 0; i < sizeof behind / sizeof *behind; i++) {
+	for (size_t i = 0; i < COUNT(after); i++) {
 		trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, body, "two-phase='no'"));
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
-		const struct quantity *two = trial_value(&trial, behind[i], NULL, "two-phase");
+		const struct quantity *two = trial_value(&trial, after[i], NULL, "two-phase");
 		cr_assert_not_null(two);
-		cr_expect_eq(two->known, UNKNOWN, "%s", behind[i]);
-		cr_expect_str_eq(two->reason, "top-pressure of C-1 is not stated", "%s: %s", behind[i], two->reason);
+		cr_expect_eq(two->known, UNKNOWN, "%s", after[i]);
+		cr_expect_str_eq(two->reason, "top-pressure of C-1 is not stated", "%s: %s", after[i], two->reason);
 		cr_expect_str_eq(trial_value(&trial, "L-3", NULL, "two-phase")->word, "no", "it feeds no tower");
 		trial_review_unit(&trial, "MDEA", arena_format(&trial.arena, body, "two-phase='yes'"));
 		cr_expect_str_eq(
-			trial_value(&trial, behind[i], NULL, "two-phase")->word, "yes", "more than that it cannot be");
+			trial_value(&trial, after[i], NULL, "two-phase")->word, "yes", "more than that it cannot be");
 	}
 	trial_close(&trial);
 }

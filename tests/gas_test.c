@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/gas.h"
 #include "chemistry/water.h"
@@ -187,7 +188,7 @@ Test(gas, ideal_heat_capacity)
 		{"nitrogen=1", 29.12}, {"o2=1", 29.38}, {"co=1", 29.14}, {"co2=1", 37.13}, {"h2s=1", 34.19},
 		{"cos=1", 41.5}, {"so2=1", 39.9}, {"hcn=1", 35.86}, {"nh3=1", 35.65}, {"water=1", 33.59}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double share[COMPONENT_COUNT];
 
 		read_shares(rows[i].gas, share);
@@ -207,7 +208,7 @@ Test(gas, pressure_adds_to_the_heat)
 	} rows[] = {{0.01, 35.8}, {60, 42.9}, {100, 48.9}};
 	double methane[COMPONENT_COUNT] = {[COMPONENT_METHANE] = 1};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double pressure = rows[i].bar * 1e5;
 		double found = (gas_enthalpy(methane, 301, pressure) - gas_enthalpy(methane, 299, pressure)) / 2;
 		cr_expect_float_eq(

@@ -1,6 +1,6 @@
 /*
  * Input from strangers: rule packs made to exhaust, sheets that are no text, command lines of any kind, the inputs on which the
- * fuzz programs once stopped, and a sample of designs spoilt one value at a time (all of them: make mutate).
+ * fuzz programs once stopped, and a sample of designs spoilt one value at a time (all of them: make mutate-designs).
  */
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -8,6 +8,7 @@
 #include <time.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "base/text.h"
 #include "command/commands.h"
 #include "command/options.h"
@@ -183,7 +184,7 @@ Test(hostile, what_is_no_text_is_no_sheet)
 		{"\xEF\xBF\xBE", 3, "x.csv:1:1: not-xml: byte 0xEF"},
 		{"ab\xE2\x82", 4, "x.csv:1:3: not-xml: byte 0xE2"}, /* cut off */
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial.problems.count = 0;
 		cr_expect(!document_is_text("x.csv", rows[i].bytes, rows[i].size, &trial.problems), "row %zu", i);
 		const char *said = trial_messages(&trial);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "base/text.h"
 #include "import/list_cell.h"
 #include "review_support.h"
@@ -27,7 +28,7 @@ TestSuite(import, .init = begin, .fini = end);
 
 Test(import, a_word_of_nothing_stands_in_no_list)
 {
-	/* On the heap, to its last byte: the sanitizer sees who looks behind the end. */
+	/* On the heap, to its last byte: the sanitizer sees who looks past the end. */
 	static const char words[] = "tube-side shell-side";
 	char *list = malloc(sizeof words);
 	cr_assert_not_null(list);
@@ -43,7 +44,7 @@ Test(import, cells_come_back_as_they_were_written)
 {
 	static const char *const cells[] = {
 		"plain", "with, comma", "with \"quotes\"", "two\nlines", "=1+1", "-5.5", "+mark", "@x", "", "é"};
-	enum { COUNT = sizeof cells / sizeof *cells };
+	enum { COUNT = COUNT(cells) };
 	struct text text = text_in(&trial.arena);
 	cells_begin(&text);
 	cells_row(&text, cells, COUNT);
@@ -92,7 +93,7 @@ Test(import, cells_of_a_line_list_are_taken_interpreted_or_left_out)
 	};
 	trial_open(&trial, NULL);
 	const struct vocabulary_element *line = vocabulary_child(vocabulary_root(trial.vocabulary, "unit"), "line");
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct vocabulary_type *type = vocabulary_attribute(line, rows[i].field)->type;
 		bool temperature = strcmp(rows[i].field, "temperature") == 0;
 		const struct cell_rules rules = {.decimal_comma = rows[i].comma, .unit = temperature ? "degC" : NULL};
@@ -183,7 +184,7 @@ Test(import, a_line_list_or_a_map_without_sense_is_refused)
 		{"<column heading=\"Tag\" field=\"tag\"/>", "Tag\n\"A\n",
 			"l.csv:2:0: malformed: a quote is opened here and never closed"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct run run = shell(&trial.arena,
 			arena_format(&trial.arena,
 				"cd $SCRATCH; echo '<map xmlns=\"urn:leanrich:map:1\" document=\"L\">%s</map>' >m.xml; "

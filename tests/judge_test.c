@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -239,7 +240,7 @@ Test(judge, a_bound_decides_on_one_side_only)
 		{"above", "&lt;=2 m/s", VERDICT_DEPARTS},
 		{"above", "&lt;3 m/s", VERDICT_NOT_JUDGED},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct finding *found = against_two(rows[i].relation, rows[i].velocity);
 		cr_expect(found->verdict == rows[i].verdict, "%s of %s 2 m/s: %s", rows[i].velocity, rows[i].relation,
 			found->message);
@@ -271,7 +272,7 @@ Test(judge, a_value_on_the_limit_and_within_its_uncertainty_is_borderline)
 		{"at-most", "1.95 m/s", VERDICT_MEETS, CERTAINTY_BORDERLINE},
 		{"at-most", "1.94 m/s", VERDICT_MEETS, CERTAINTY_FIRM},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct finding *found = against_two(rows[i].relation, rows[i].velocity);
 		cr_expect(found->verdict == rows[i].verdict && found->certainty == rows[i].certainty,
 			"%s, %s 2 m/s: %s, %s", rows[i].velocity, rows[i].relation, verdict_word(found->verdict),
@@ -348,7 +349,7 @@ Test(judge, a_looser_remembered_number_never_governs_over_a_stricter_read_one)
 {
 	static const char *const unread[] = {"memory", "secondary", "common practice"};
 	struct arena arena = {0};
-	for (size_t i = 0; i < sizeof unread / sizeof *unread; i++) {
+	for (size_t i = 0; i < COUNT(unread); i++) {
 		/* not even when it is more specific */
 		expect_governing(
 			arena_format(&arena,
@@ -426,7 +427,7 @@ Test(judge, a_limit_that_may_or_may_not_apply_leaves_the_rule_open_only_where_it
 Test(judge, a_finding_on_what_was_not_read_is_never_firm)
 {
 	static const char *const unread[] = {"memory", "secondary", "common practice"};
-	for (size_t i = 0; i < sizeof unread / sizeof *unread; i++) {
+	for (size_t i = 0; i < COUNT(unread); i++) {
 		struct arena arena = {0};
 		const struct finding *found =
 			judge_line(arena_format(&arena, VELOCITY("<limit at-most='1 m/s' source='memory' known='%s'/>"),
@@ -475,7 +476,7 @@ Test(judge, a_claimed_code_raises_the_force)
 		enum action action;
 	} rows[] = {{"Code X", ACTION_RESOLVE}, {"Code X, 2nd edition", ACTION_RESOLVE},
 		{"ANSI/Code X", ACTION_RESOLVE}, {"Code Y", ACTION_JUSTIFY}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_open_with(&trial, rule, NULL);
 		trial_review(&trial, arena_format(&trial.arena, design, rows[i].code));
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
@@ -596,7 +597,7 @@ Test(judge, a_recorded_deviation_is_accepted_until_it_lapses)
 			DEVIATION_MATCHES_NOTHING},
 		{"date='2026-01-01'", DEVIATION("TST-002", "P-1", ""), VERDICT_DEPARTS, DEVIATION_INCOMPLETE},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		cr_expect(judge_deviation(rows[i].date, rows[i].deviation) == rows[i].verdict, "row %zu", i);
 		cr_assert(trial.review->deviation_count == 1);
 		cr_expect(trial.review->deviations[0].state == rows[i].state, "row %zu: state %d", i,
@@ -613,7 +614,7 @@ Test(judge, a_deviation_that_lacks_something_accepts_nothing_and_is_told_what)
 	static const char *const lacks[] = {"its reason, its approver and the date until when it holds",
 		"its approver and the date until when it holds", "its reason and the date until when it holds",
 		"the date until when it holds", "its reason and its approver", "its approver", "its reason", "nothing"};
-	for (unsigned k = 0; k < sizeof lacks / sizeof *lacks; k++) {
+	for (unsigned k = 0; k < COUNT(lacks); k++) {
 		char deviation[200];
 		snprintf(deviation, sizeof deviation, "<deviation rule='TST-001' item='P-1'%s%s%s/>",
 			k & 1 ? parts[0] : " because='  '", k & 2 ? parts[1] : "", k & 4 ? parts[2] : "");
@@ -651,7 +652,7 @@ Test(judge, a_gauge_limit_stands_on_the_barometer_of_the_site)
 		{"0.75 bara", "5.9 bara", VERDICT_DEPARTS}, /* 5.15 bar above the air there */
 		{"1.01325 bara", "5.9 bara", VERDICT_MEETS},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_open(&trial, NULL);
 		trial_review(&trial, arena_format(&trial.arena, vessel, rows[i].site, rows[i].pressure));
 		cr_assert(trial.problems.count == 0, "%s", trial_messages(&trial));

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "review_support.h"
@@ -81,7 +82,7 @@ static void expect_no_other_numbers(const struct sentence *sentence)
 		cr_assert_not_null(at);
 		memset(at, ' ', strlen(sentence->figures[i].shown));
 	}
-	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+	for (size_t i = 0; i < COUNT(others); i++)
 		for (char *at; (at = strstr(rest, others[i])) != NULL;)
 			memset(at, ' ', strlen(others[i]));
 	cr_expect_null(strpbrk(rest, "0123456789"), "%s", rest);
@@ -227,7 +228,7 @@ Test(lean_side, h2s_rich_at_99_to_104_degrees)
 {
 	const struct lean_side *all = analysis("tests/designs/sulfide-rich.xml");
 	static const char *const places[] = {"E-3 tube side rich outlet", "C-4 feed"};
-	for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+	for (size_t i = 0; i < COUNT(places); i++) {
 		const struct reading_at *at = reading(all, places[i]);
 		cr_expect(at->answer.scale == SCALE_DENSE);
 		cr_expect(at->answer.barrier == BARRIER_YES);
@@ -311,7 +312,7 @@ Test(lean_side, an_exchanger_without_its_ends_has_no_profile)
 			"the stated temperatures do not make the lean side cool and the rich side warm"},
 		{"", "warm", "temperature of warm is not stated"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct exchangers *all = exchangers_of(rows[i].warm, rows[i].outlet);
 		cr_assert_eq(all->count, 2);
 		cr_expect_null(all->profiles[0].slices);
@@ -348,7 +349,7 @@ Test(lean_side, the_pressure_over_the_lean_is_looked_for)
 		{"", "", "pressure='62 bara'", 62},
 		{"", "", "", 0},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct allowance *found =
 			allowance(arena_format(&trial.arena, body, rows[i].feed, rows[i].treated, rows[i].lean));
 		if (rows[i].bara > 0) {
@@ -374,7 +375,7 @@ Test(lean_side, a_specification_is_read_however_it_is_written)
 	cr_expect_float_eq(allowance(arena_format(&trial.arena, body, "0.25 grain/100scf"))->specified, 4e-6, 0.05e-6);
 }
 
-/* Of several absorbers the one that allows least; one that cannot be worked out gives way to one that can. */
+/* Of several absorbers the one that allows least; one that cannot be calculated gives way to one that can. */
 Test(lean_side, the_strictest_absorber_governs)
 {
 	static const char body[] =
@@ -390,7 +391,7 @@ Test(lean_side, the_strictest_absorber_governs)
 		{"pressure='3 bara'", "100 ppmv", "C-1"},
 		{"", "4 ppmv", "C-2"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct allowance *found =
 			allowance(arena_format(&trial.arena, body, rows[i].pressure, rows[i].h2s));
 		cr_expect_null(found->missing.reason);
@@ -423,7 +424,7 @@ Test(lean_side, a_claim_is_answered_by_what_is_stated)
 		{"", "0.010", "", "has no sulfide film to keep that could be computed from what is stated.", none},
 		{"", "0.010", gas, "has no sulfide film to keep", "temperature of l is not stated"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review_unit(&trial, "MDEA",
 			arena_format(&trial.arena,
 				"<stream id='l' service='lean' %s h2s='0.010' co2='0.003'/>%s"

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "stages.h"
 #include "write/review.h"
@@ -57,7 +58,7 @@ static size_t name_length(const char *at)
 	return strcspn(at, " \t\r\n=/>");
 }
 
-/* A start tag from its '<': the element and its attributes. Returns the offset behind it. */
+/* A start tag from its '<': the element and its attributes. Returns the offset after it. */
 static size_t find_attributes(struct work *work, size_t at, const char *element, bool *closed)
 {
 	const char *text = work->text;
@@ -467,7 +468,7 @@ static void check_kinds(struct work *work, const struct spot *spot, const struct
 {
 	static const enum mutation refused[] = {MUTATION_HUGE, MUTATION_NAN, MUTATION_INFINITE, MUTATION_UNKNOWN_UNIT,
 		MUTATION_WRONG_KIND, MUTATION_EMPTY, MUTATION_LONG, MUTATION_LONG_NUMBER, MUTATION_NO_WORD};
-	for (size_t i = 0; i < sizeof refused / sizeof *refused; i++)
+	for (size_t i = 0; i < COUNT(refused); i++)
 		for (int fate = FATE_REFUSED + 1; number && fate < FATES; fate++)
 			if (work->counts->fates[refused[i]][fate] != before->fates[refused[i]][fate])
 				fault(work, spot, words[refused[i]], "not refused");

@@ -85,10 +85,10 @@ Test(output, a_folder_in_the_way_is_told_and_nothing_is_left)
 	cr_expect_str_eq(files_there(), "a.txt\n");
 }
 
-/* What a signal asks for: the process that writes is ended, what was lent to it and the half file are gone. */
+/* What a signal asks for: the process that writes is ended, its scratch file and the half file are gone. */
 Test(output, an_abandoned_run_leaves_nothing_behind)
 {
-	shell(&arena, "mkdir $SCRATCH/lent; echo copy >$SCRATCH/lent/copy.xml");
+	shell(&arena, "mkdir $SCRATCH/copied; echo copy >$SCRATCH/copied/copy.xml");
 	struct output output = output_open(&arena, at("b.txt"));
 	cr_assert_not_null(output.stream);
 	pid_t child = fork();
@@ -98,7 +98,7 @@ Test(output, an_abandoned_run_leaves_nothing_behind)
 		_exit(0);
 	}
 	output_written_by(child);
-	output_lent(at("lent/copy.xml"), at("lent"));
+	output_scratch(at("copied/copy.xml"), at("copied"));
 	output_abandon();
 	int status = 0;
 	cr_assert_eq(waitpid(child, &status, 0), child);

@@ -1,6 +1,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/phase.h"
@@ -22,7 +23,7 @@ Test(phase, bubble_temperature_is_where_the_pressures_sum)
 	static const double pressures[] = {20e3, 101325, 195e3, 400e3};
 
 	for (size_t a = 0; a < AMINE_COUNT; a++)
-		for (size_t i = 0; i < sizeof pressures / sizeof *pressures; i++) {
+		for (size_t i = 0; i < COUNT(pressures); i++) {
 			struct solution_input input = state((enum amine)a, 0.35, 0, 0.02, 0.01);
 
 			input.temperature = phase_bubble_temperature(&terms_own, &input, pressures[i]);
@@ -137,7 +138,7 @@ Test(phase, heat_of_absorption_is_the_sum_of_its_differentials)
 		{AMINE_MDEA, 0.45, 0.4, 0}, {AMINE_MDEA, 0.45, 0, 0.4}, {AMINE_MDEA, 0.45, 0.3, 0.1},
 		{AMINE_DGA, 0.50, 0.1, 0.2}, {AMINE_DIPA, 0.35, 0.1, 0.2}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		for (int celsius = 40; celsius <= 120; celsius += 40) {
 			struct solution_input input =
 				state(rows[i].amine, rows[i].strength, celsius, rows[i].h2s, rows[i].co2);

@@ -10,6 +10,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
@@ -199,7 +200,7 @@ Test(pilot, stripper_of_the_tight_cases)
 	struct csv csv;
 	csv_read("tests/data/pilot_mea_2017.csv", &csv);
 
-	for (size_t k = 0; k < sizeof tight / sizeof *tight; k++) {
+	for (size_t k = 0; k < COUNT(tight); k++) {
 		struct plant plant = plant_of(&csv, csv_row(&csv, tight[k]));
 		struct column column;
 
@@ -240,7 +241,7 @@ Test(pilot, printed_table_of_all_cases)
 	struct text text = text_in(&arena);
 
 	text_add(&text,
-		"Pilot plant, 30 wt% MEA and CO2 (Morgan et al. 2020, Applied Energy): measured, and worked out by "
+		"Pilot plant, 30 wt% MEA and CO2 (Morgan et al. 2020, Applied Energy): measured, and calculated by "
 		"this program.\n"
 		"One setting for all: 10 equilibrium stages with the reboiler, 5 kPa over the column, reflux at 40 "
 		"degC; nothing fitted.\n"

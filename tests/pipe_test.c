@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "resolve/pipe.h"
 
 static struct arena arena;
@@ -46,7 +47,7 @@ Test(pipe, dimensions)
 		{"NPS 24", "XS", 610, 12.70},
 		{"NPS 36", "STD", 914, 9.53},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct pipe pipe;
 		cr_assert(pipe_find(rows[i].size, rows[i].schedule, &pipe), "%s", rows[i].size);
 		cr_expect(same(pipe.outside, rows[i].outside_mm / 1e3), "%s %g", rows[i].size, pipe.outside);
@@ -78,7 +79,7 @@ Test(pipe, reads_sizes)
 		{"DN 900", "NPS 36"},
 		{"DN 15", "NPS 1/2"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *size = pipe_size_parse(rows[i].written, place, &problems);
 		cr_assert_not_null(size, "%s", rows[i].written);
 		cr_expect_str_eq(size, rows[i].size, "%s", rows[i].written);
@@ -112,7 +113,7 @@ Test(pipe, refuses_sizes)
 		{"NPS 1.", "DN 150"},
 		{"NPS \xff", "DN 150"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		cr_expect_null(pipe_size_parse(rows[i].written, place, &problems), "%s", rows[i].written);
 		cr_assert_eq(problems.count, i + 1);
 		cr_expect_eq(problems.rows[i].code, PROBLEM_NOT_A_SIZE);
@@ -126,10 +127,10 @@ Test(pipe, reads_schedules)
 		const char *written, *schedule;
 	} rows[] = {{"40", "40"}, {"Sch 40", "40"}, {"SCH40S", "40S"}, {"sch. 80", "80"}, {"schedule 160", "160"},
 		{"std", "STD"}, {"xs", "XS"}, {" XXS ", "XXS"}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_str_eq(pipe_schedule_parse(rows[i].written, place, &problems), rows[i].schedule);
 	static const char *const wrong[] = {"45", "", "40 S", "XH", "Sch", "S40", "heavy"};
-	for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+	for (size_t i = 0; i < COUNT(wrong); i++) {
 		cr_expect_null(pipe_schedule_parse(wrong[i], place, &problems), "%s", wrong[i]);
 		cr_assert_eq(problems.count, i + 1);
 		cr_expect_eq(problems.rows[i].code, PROBLEM_NOT_A_SIZE);
@@ -161,7 +162,7 @@ Test(pipe, next_larger)
 		{"NPS 24", "40", "NPS 36", "40"},
 	};
 	struct pipe larger;
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		cr_assert(pipe_next(rows[i].size, rows[i].schedule, &larger), "%s", rows[i].size);
 		cr_expect_str_eq(larger.size, rows[i].next);
 		cr_expect_str_eq(larger.schedule, rows[i].next_schedule, "%s", rows[i].size);

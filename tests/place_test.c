@@ -10,6 +10,7 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 
@@ -103,7 +104,7 @@ static const struct fact found_there[] = {
 	{"corrosion-rate", {"0.05 mm/y", "0.2 mm/y", "0.4 mm/y", "1 mm/y"}},
 };
 
-enum { HANDED_DOWN = sizeof handed_down / sizeof *handed_down, FOUND_THERE = sizeof found_there / sizeof *found_there };
+enum { HANDED_DOWN = COUNT(handed_down), FOUND_THERE = COUNT(found_there) };
 
 /* ---- frames: an item and a place in it, one within the other ---- */
 
@@ -186,7 +187,7 @@ static const struct frame frames[] = {
 		{"</absorber>", "", "</weld>"}, "C-1 weld seam"},
 };
 
-enum { FRAMES = sizeof frames / sizeof *frames };
+enum { FRAMES = COUNT(frames) };
 
 /* What stands around the frame, so that its place sees amine of a known state. */
 static const char surroundings[] =
@@ -329,7 +330,7 @@ static const struct {
 static bool may_differ(const struct rule *rule, const struct frame *frame)
 {
 	bool may = false;
-	for (size_t i = 0; i < sizeof unequal / sizeof *unequal; i++)
+	for (size_t i = 0; i < COUNT(unequal); i++)
 		may = may || (rule_reads(rule, unequal[i].reads) && strstr(frame->name, unequal[i].frames));
 	return may;
 }
@@ -410,7 +411,7 @@ static bool reads_what_is_touched(const struct rule *rule)
 	static const char *const of_the_wall[] = {"material", "material-family", "cladding", "pwht",
 		"metal-temperature", "surface-material", "surface-material-family"};
 	bool touched = rule_reads(rule, "wetted-material") || rule_reads(rule, "wetted-material-family");
-	for (size_t i = 0; i < sizeof of_the_wall / sizeof *of_the_wall; i++)
+	for (size_t i = 0; i < COUNT(of_the_wall); i++)
 		touched = touched && !rule_reads(rule, of_the_wall[i]);
 	return touched;
 }
@@ -487,13 +488,13 @@ static bool rests_on(const struct finding *finding, const char *name)
 	for (size_t i = 0; i < finding->input_count; i++)
 		if (is_traced(finding->inputs[i].quantity, name))
 			return true;
-	for (size_t i = 0; i < sizeof sources / sizeof *sources; i++)
+	for (size_t i = 0; i < COUNT(sources); i++)
 		for (size_t k = 0; text_has_word(sources[i].from, name) && k < finding->input_count; k++)
 			if (text_has_word(sources[i].computed, rule->inputs[k].quantity))
 				return true;
 	for (size_t s = 0; s < rule->selection_count; s++)
 		for (size_t k = 0; k < rule->selections[s].conditions.count; k++)
-			for (size_t i = 0; i < sizeof sources / sizeof *sources; i++)
+			for (size_t i = 0; i < COUNT(sources); i++)
 				if (text_has_word(sources[i].from, name) &&
 					text_has_word(sources[i].computed, rule->selections[s].conditions.rows[k].name))
 					return true;

@@ -57,8 +57,8 @@ bool printed_holds(const char *path, const char *text)
 {
 	enum { LARGEST = 1 << 16 };
 	static char stored[LARGEST];
-	const char *wish = getenv("LEANRICH_TABLES");
-	if (wish && strcmp(wish, "write") == 0)
+	const char *mode = getenv("LEANRICH_TABLES");
+	if (mode && strcmp(mode, "write") == 0)
 		return write_file(path, text);
 	FILE *file = fopen(path, "r");
 	size_t size = file ? fread(stored, 1, LARGEST - 1, file) : 0;

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "judge/profile.h"
 #include "review_support.h"
 
@@ -81,7 +82,7 @@ Test(profile, a_number_is_replaced_or_added_in_each_of_its_relations)
 		enum relation is;
 	} rows[] = {{"at-most", "at most", RELATION_AT_MOST}, {"below", "below", RELATION_BELOW},
 		{"at-least", "at least", RELATION_AT_LEAST}, {"above", "above", RELATION_ABOVE}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const char *said = changes(arena_format(&arena,
 			">" OWN

@@ -1,6 +1,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 
@@ -13,7 +14,7 @@ Test(properties, density_of_loaded_mea)
 		{0.1, 1031, 1028.0}, {0.3, 1075, 1070.0}, {0.5, 1118, 1121.1}};
 	const double mea[AMINE_COUNT] = {[AMINE_MEA] = 0.30};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const double loading[GAS_COUNT] = {[GAS_CO2] = rows[i][0]};
 		struct property density = property_density(mea, 298.15, loading);
 
@@ -33,7 +34,7 @@ Test(properties, density_of_dea_and_mdea)
 		{AMINE_DEA, 2000, 1020}, {AMINE_DEA, 4000, 1048}, {AMINE_MDEA, 2000, 1016}, {AMINE_MDEA, 4000, 1038}};
 	const double half[AMINE_COUNT] = {[AMINE_MDEA] = 0.5};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double mass_fraction[AMINE_COUNT] = {0};
 
 		mass_fraction[rows[i].amine] = rows[i].molar * amine_rows[rows[i].amine].molar_mass / rows[i].density;
@@ -50,7 +51,7 @@ Test(properties, viscosity)
 	static const double rows[][2] = {{25, 2.48e-3}, {40, 1.67e-3}, {80, 0.77e-3}};
 	const double mea[AMINE_COUNT] = {[AMINE_MEA] = 0.30}, mdea[AMINE_COUNT] = {[AMINE_MDEA] = 0.5};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct property viscosity = property_viscosity(mea, rows[i][0] + ZERO_CELSIUS, no_gas);
 
 		cr_expect_float_eq(viscosity.value, rows[i][1], viscosity.uncertainty * rows[i][1]);
@@ -66,7 +67,7 @@ Test(properties, heat_capacity)
 		double strength, low, high;
 	} rows[] = {{AMINE_DEA, 0.30, 3800, 3900}, {AMINE_MDEA, 0.50, 3400, 3500}, {AMINE_DGA, 0.60, 3200, 3400}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		for (int celsius = 60; celsius <= 80; celsius += 5) {
 			double mass_fraction[AMINE_COUNT] = {0}, value;
 

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "quantity/quantity.h"
 #include "said.h"
 
@@ -100,7 +101,7 @@ static const struct {
 
 Test(quantity, agrees_with_published_factors)
 {
-	for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
+	for (size_t i = 0; i < COUNT(published); i++) {
 		struct quantity q = {0};
 		cr_expect(parse(published[i].kind, published[i].written, &q), "%s", published[i].written);
 		cr_expect(close_to(q.si, published[i].si, published[i].relative), "%s: %.12g, not %.12g",
@@ -126,7 +127,7 @@ static const double TWELVE_DIGITS = 5e-12;
 Test(quantity, every_spelling_is_what_its_definition_says)
 {
 	size_t met = 0;
-	for (size_t i = 0; i < sizeof units / sizeof *units; i++)
+	for (size_t i = 0; i < COUNT(units); i++)
 		for (size_t j = 0; j < SPELLINGS && units[i].spellings[j]; j++, met++) {
 			const char *spelling = units[i].spellings[j];
 			double zero = units[i].zero < 0 ? BAROMETRIC : units[i].zero, factor = 0, offset = -1;
@@ -207,7 +208,7 @@ static const struct {
 
 Test(quantity, reads_every_form)
 {
-	for (size_t i = 0; i < sizeof forms / sizeof *forms; i++) {
+	for (size_t i = 0; i < COUNT(forms); i++) {
 		struct quantity q = {0};
 		cr_expect(parse(forms[i].kind, forms[i].written, &q), "%s", forms[i].written);
 		cr_expect(close_to(q.si, forms[i].si, 1e-12), "%s: %.12g", forms[i].written, q.si);
@@ -290,7 +291,7 @@ static const struct {
 
 Test(quantity, refuses_with_the_reason)
 {
-	for (size_t i = 0; i < sizeof faults / sizeof *faults; i++) {
+	for (size_t i = 0; i < COUNT(faults); i++) {
 		struct quantity q = {.si = -7};
 		size_t before = problems.count;
 		cr_expect_not(parse(faults[i].kind, faults[i].written, &q), "%s", faults[i].written);
@@ -305,7 +306,7 @@ Test(quantity, refuses_with_the_reason)
 	}
 }
 
-/* What stands behind the last accepted kind is not accepted: of none of them is anything offered. */
+/* What follows the last accepted kind is not accepted: of none of them is anything offered. */
 Test(quantity, an_unknown_unit_is_answered_with_some_of_each_accepted_kind)
 {
 	static const struct {
@@ -323,7 +324,7 @@ Test(quantity, an_unknown_unit_is_answered_with_some_of_each_accepted_kind)
 		{{{KIND_LOADING, KIND_COUNT}, 2},
 			"flow \"5 degX\": unknown unit \"degX\"; allowed: mol/mol, mmol/mol, a number without a unit"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct quantity q;
 		cr_expect_not(quantity_parse(&arena, "5 degX", "flow", rows[i].accepted, BAROMETRIC,
 			(struct place){"design.xml", 1, 1}, &problems, &q));
@@ -363,7 +364,7 @@ Test(quantity, kinds_are_sound)
 #include "quantity/kinds.def"
 #undef KIND
 	};
-	for (int i = 0; i < KIND_COUNT_OF; i++) {
+	for (int i = 0; i < QUANTITY_KINDS; i++) {
 		enum kind kind = (enum kind)i, found;
 		double factor, offset;
 		cr_expect(kind_from_name(kind_name(kind), &found) && found == kind, "%s", kind_name(kind));
@@ -390,7 +391,7 @@ Test(quantity, a_spelling_never_turns_into_another_unit)
 	cr_expect_geq(unit_count(), 150);
 	for (size_t i = 0; i < unit_count(); i++) {
 		for (size_t j = 0; j < i; j++)
-			cr_expect_not(same_row(i, j), "row %zu stands twice", i);
+			cr_expect_not(same_row(i, j), "row %zu occurs twice", i);
 		enum kind kind;
 		const char *spelling = unit_spelling(i, &kind);
 		double factor, offset, other_factor, other_offset;
@@ -403,7 +404,7 @@ Test(quantity, a_spelling_never_turns_into_another_unit)
 			lower[c] = (char)(letter ? spelling[c] | 0x20 : spelling[c]);
 		}
 		const char *const variants[] = {upper, lower};
-		for (size_t v = 0; v < sizeof variants / sizeof *variants; v++)
+		for (size_t v = 0; v < COUNT(variants); v++)
 			if (unit_find(kind, variants[v], BAROMETRIC, &other_factor, &other_offset))
 				cr_expect(close_to(factor, other_factor, 0) && close_to(offset, other_offset, 0),
 					"%s and %s of %s", spelling, variants[v], kind_name(kind));
@@ -418,7 +419,7 @@ Test(quantity, every_unit_round_trips)
 		const char *spelling = unit_spelling(i, &kind);
 		double factor, offset;
 		cr_assert(unit_find(kind, spelling, BAROMETRIC, &factor, &offset));
-		for (size_t j = 0; j < sizeof readings / sizeof *readings; j++) {
+		for (size_t j = 0; j < COUNT(readings); j++) {
 			struct quantity q;
 			const char *written = arena_format(&arena, "%.17g %s", readings[j], spelling);
 			cr_assert(parse(kind, written, &q), "%s of %s", written, kind_name(kind));
@@ -481,7 +482,7 @@ Test(quantity, survives_rubbish)
 	static const char *const scraps[] = {"1", "0", ".", ",", "-", "+", "/", "e", "E9", "+/-", "<", ">", " ", "%",
 		"degC", "bar", "g", "m3", "\u00b1", "\u00b0", "\xc2", "\xff", "\n", "x", "(", ")", "9999999999", "ppm",
 		"w", "\"", "_"};
-	const size_t scrap_count = sizeof scraps / sizeof *scraps;
+	const size_t scrap_count = COUNT(scraps);
 	unsigned long long state = 1;
 	for (int i = 0; i < 20000; i++) {
 		const char *written = "";
@@ -543,7 +544,7 @@ Test(quantity, shows_as_an_engineer_writes)
 		{KIND_YES_NO, 1, NULL, "yes"},
 		{KIND_YES_NO, 0, NULL, "no"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct quantity q = {.known = COMPUTED, .kind = rows[i].kind, .si = rows[i].si};
 		cr_expect_str_eq(quantity_show(&arena, &q, rows[i].unit), rows[i].shown);
 	}
@@ -573,7 +574,7 @@ Test(quantity, number_show_keeps_four_digits)
 	} rows[] = {{0, "0"}, {-0.0, "0"}, {2.1, "2.1"}, {1.23456, "1.235"}, {-1.23456, "-1.235"}, {121, "121"},
 		{12346, "12350"}, {0.0001, "0.0001"}, {0.00001234, "1.234e-5"}, {1e6, "1000000"}, {99999, "100000"},
 		{1e7, "1e7"}, {9.9999e6, "1e7"}, {1.5e100, "1.5e100"}, {-2e-300, "-2e-300"}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_str_eq(number_show(&arena, rows[i].value), rows[i].shown);
 }
 

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/embedded.h"
 #include "chemistry/constants.h"
 #include "chemistry/reaction.h"
@@ -21,14 +22,14 @@ static double henry_bar(enum gas gas, double celsius)
 	return exp(reaction_ln_henry(gas, celsius + ZERO_CELSIUS)) / bar;
 }
 
-/* Computed from Edwards, Maurer, Newman & Prausnitz 1978, AIChE J 24:966, apart from this program. */
+/* Computed from Edwards, Maurer, Newman & Prausnitz 1978, AIChE J 24:966, independently of this program. */
 Test(reaction, water_and_hydrogen_sulfide_over_temperature)
 {
 	static const double rows[][4] = {/* degC, pKw, pK1 of H2S, Henry's constant of H2S in bar kg/mol */
 		{25, 13.998, 7.003, 9.868}, {40, 13.539, 6.812, 13.56}, {60, 13.024, 6.632, 18.68},
 		{80, 12.601, 6.522, 23.55}, {100, 12.252, 6.468, 27.84}, {120, 11.966, 6.459, 31.44}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double t = rows[i][0] + ZERO_CELSIUS;
 
 		cr_expect_float_eq(pk(reaction_ln_water(t)), rows[i][1], 0.01, "pKw at %g degC", rows[i][0]);

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -39,7 +40,7 @@ static void expect(const char *amine, const struct row *rows, size_t count)
 	}
 }
 
-#define EXPECT(amine, rows) expect(amine, rows, sizeof(rows) / sizeof *(rows))
+#define EXPECT(amine, rows) expect(amine, rows, COUNT(rows))
 #define DEPARTS VERDICT_DEPARTS
 #define MEETS VERDICT_MEETS
 #define OPEN VERDICT_NOT_JUDGED
@@ -106,7 +107,7 @@ Test(reading, the_worst_amine_of_a_blend_decides)
 		{"DIPA", "MEA", "no", "CRK-003", SILENT},
 		{"MDEA", "DEA", "yes", "CRK-005", MEETS},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial, arena_format(&trial.arena, unit, rows[i].amine, rows[i].second, rows[i].pwht));
 		const struct finding *found = trial_finding(&trial, rows[i].rule, "P");
 		int verdict = found && found->verdict != VERDICT_NOT_APPLICABLE ? (int)found->verdict : -1;
@@ -122,7 +123,7 @@ Test(reading, steam_in_the_tubes_does_not_heat_the_shell)
 		const char *lean;
 		int verdict;
 	} rows[] = {{"75 degC", MEETS}, {"118 degC", DEPARTS}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review_unit(&trial, "MDEA",
 			arena_format(&trial.arena,
 				KETTLE("material='carbon steel' pwht='no' traced='no' steamed-out='no'",
@@ -323,7 +324,7 @@ Test(reading, chloride_is_judged_on_the_stainless_steel_that_amine_touches)
 		{"<line tag='P' service='lean' material='316L' cladding='625'/>", "LOD-015", "P", SILENT},
 		{"<line tag='P' service='lean' material='carbon steel'/>", "LOD-015", "P", SILENT},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial, arena_format(&trial.arena, unit, rows[i].body));
 		const struct finding *found = trial_finding(&trial, rows[i].rule, rows[i].item);
 		int verdict = found && found->verdict != VERDICT_NOT_APPLICABLE ? (int)found->verdict : -1;

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/phase.h"
 #include "chemistry/reaction.h"
@@ -42,7 +43,7 @@ struct form {
 static const struct form forms[] = {
 #include "regression_forms.def"
 };
-enum { FORMS = sizeof forms / sizeof *forms };
+enum { FORMS = COUNT(forms) };
 _Static_assert((int)FORMS <= (int)FITTED_TERMS, "raise FITTED_TERMS");
 
 static struct pair_term *pair_of(struct terms *terms, const struct form *form)

@@ -9,7 +9,7 @@
  *   + weak constraints: heat of absorption against calorimetry at 40, 80 and 120 C, for MDEA the independent
  *   correlation of Posey, Tapperson & Rochelle 1996 inside its range, and a wide prior on each coefficient.
  * Fitted are all temperatures and pressures up to 1 MPa. Total pressures and suspect rows are reported only; disputed
- * rows are fitted with less weight and reported apart.
+ * rows are fitted with less weight and reported separately.
  */
 #ifndef LEANRICH_REGRESSION_H
 #define LEANRICH_REGRESSION_H

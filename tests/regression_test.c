@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "check_terms.h"
 #include "chemistry/solution.h"
 #include "regression.h"
@@ -51,15 +52,15 @@ Test(regression, the_terms_of_the_engine_come_out_of_it)
 }
 
 /*
- * The set of check_terms.def was fitted apart from this regression to the same rows, priors and constraints, and its
- * standard errors were found apart too: coefficients agree within them, and so do the errors within a factor 1.5.
+ * The set of check_terms.def was fitted independently of this regression to the same rows, priors and constraints, and its
+ * standard errors were found independently too: coefficients agree within them, and so do the errors within a factor 1.5.
  */
 Test(regression, agrees_with_a_fit_made_apart)
 {
 	static const struct {
 		const char *name;
 		double value, standard_error;
-	} apart[] = {{"MEA (AMH,HS)", 0.1197, 0.020}, {"MEA (AMH,HS) slope", 0.0929, 0.06},
+	} independent[] = {{"MEA (AMH,HS)", 0.1197, 0.020}, {"MEA (AMH,HS) slope", 0.0929, 0.06},
 		{"MEA (AMH,HS) bend", -0.2118, 0.16}, {"MEA (AMH,HCO3)", -0.1232, 0.017},
 		{"MEA (AMH,AMCOO)", 0.2699, 0.035}, {"MEA (AMH,AMCOO) slope", 0.4561, 0.07},
 		{"MEA ln Kc offset", -0.0854, 0.07}, {"MEA ln Kc slope", -1.4605, 0.20}, {"DEA (AMH,HS)", 0.2481, 0.05},
@@ -71,19 +72,20 @@ Test(regression, agrees_with_a_fit_made_apart)
 	size_t found = 0;
 
 	fit(false);
-	cr_assert_eq(fitted.count, sizeof apart / sizeof *apart);
+	cr_assert_eq(fitted.count, COUNT(independent));
 	for (size_t a = 0; a < fitted.count; a++)
 		for (size_t k = 0; k < fitted.count; k++) {
 			const struct fitted_term *term = &fitted.coefficients[k];
 
-			if (strcmp(term->name, apart[a].name) != 0)
+			if (strcmp(term->name, independent[a].name) != 0)
 				continue;
 			found++;
-			cr_expect(fabs(term->value - apart[a].value) < apart[a].standard_error, "%s: %.4f, apart %.4f",
-				term->name, term->value, apart[a].value);
-			cr_expect(term->standard_error < 1.5 * apart[a].standard_error &&
-					term->standard_error > apart[a].standard_error / 1.5,
-				"%s: +/- %.3f, apart %.3f", term->name, term->standard_error, apart[a].standard_error);
+			cr_expect(fabs(term->value - independent[a].value) < independent[a].standard_error,
+				"%s: %.4f, apart %.4f", term->name, term->value, independent[a].value);
+			cr_expect(term->standard_error < 1.5 * independent[a].standard_error &&
+					term->standard_error > independent[a].standard_error / 1.5,
+				"%s: +/- %.3f, apart %.3f", term->name, term->standard_error,
+				independent[a].standard_error);
 		}
 	cr_expect_eq(found, fitted.count);
 }

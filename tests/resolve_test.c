@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
 
@@ -55,14 +56,14 @@ Test(resolve, a_date_is_a_year_a_month_and_a_day)
 	static const char *const others[] = {"2026-13-01", "2026-00-10", "2026-01-00", "2026-01-32", "2026-1-01",
 		"2026/01/01", "2026-01/01", "2026-01-1x", "20a6-01-01", "2026-01-011", "2026-0:-01", "202/-01-01",
 		"2026-01-0/", "26-01-01", "2026-01-01 ", ""};
-	for (size_t i = 0; i < sizeof dates / sizeof *dates; i++) {
+	for (size_t i = 0; i < COUNT(dates); i++) {
 		struct arena arena = {0};
 		expect_sound(arena_format(&arena, UNIT("date='%s'", "", "<line tag='P-1'/>"), dates[i]));
 		const struct item *unit = table_sole(trial.table, "unit");
 		cr_expect_str_eq(table_word(trial.table, unit, EVERY_CASE, "date"), dates[i]);
 		arena_release(&arena);
 	}
-	for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+	for (size_t i = 0; i < COUNT(others); i++) {
 		struct arena arena = {0};
 		cr_expect_not(
 			resolve_design(arena_format(&arena, UNIT("date='%s'", "", "<line tag='P-1'/>"), others[i])),
@@ -96,7 +97,7 @@ Test(resolve, an_uncertainty_that_is_not_stated_is_that_of_the_kind)
 	} rows[] = {{"P-1", "temperature", 2}, {"P-1", "velocity", 0.06}, {"P-1", "bore", 0},
 		{"P-2", "temperature", 0.5}, {"P-2", "velocity", 0.1}, {"P-2", "bore", 0.001},
 		{"P-3", "temperature", 0}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_float_eq(trial_value(&trial, rows[i].item, NULL, rows[i].name)->uncertainty, rows[i].width,
 			1e-12, "%s of %s", rows[i].name, rows[i].item);
 }
@@ -158,7 +159,7 @@ Test(resolve, two_documents_agree_or_contradict_each_other)
 		{"traced", "yes", "no", false},
 		{"traced", "no", "no", true},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		expect_sound(arena_format(&arena,
 			UNIT("", "", "<line tag='P-1' %s='%s'><stated document='HMB-2' %s='%s'/></line>"), rows[i].name,
@@ -190,7 +191,7 @@ Test(resolve, a_contradiction_names_both_and_how_far_they_are_apart)
 		{"P-1 service", "first", "lean"}, {"P-1 service", "second", "rich"},
 		{"P-2 velocity", "first-document", "the description itself"},
 		{"P-2 velocity (line 1)", "second-document", "LL-3"}};
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < COUNT(words); i++) {
 		const struct item *item = table_find(trial.table, words[i].tag);
 		cr_assert_not_null(item, "%s", words[i].tag);
 		cr_expect_str_eq(table_word(trial.table, item, EVERY_CASE, words[i].name), words[i].word,
@@ -247,7 +248,7 @@ Test(resolve, an_override_that_changes_nothing_is_a_slip)
 		{"<line tag='P-1' velocity='2 m/s'><in case='summer' velocity='3 kg'/></line>", 1},
 		{"<line tag='P-1' velocity='2 m/s'/>", 1},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		resolve_design(arena_format(&arena, UNIT("", TWO_CASES, "%s"), rows[i].body));
 		cr_expect_eq(trial.problems.count, rows[i].problems, "%s: %s", rows[i].body, trial_messages(&trial));
@@ -303,7 +304,7 @@ Test(resolve, what_has_no_tag_gets_one_and_each_only_once)
 		     "name='N2'/><nozzle/>\n<nozzle/><nozzle/></vessel></unit>");
 	static const char *const tags[] = {"E-1 tube side", "E-1 shell side", "V-1 nozzle N1", "V-1 nozzle N2",
 		"V-1 nozzle", "V-1 nozzle (line 5)", "nozzle (line 5, 2)"};
-	for (size_t i = 0; i < sizeof tags / sizeof *tags; i++)
+	for (size_t i = 0; i < COUNT(tags); i++)
 		cr_expect_not_null(table_find(trial.table, tags[i]), "%s", tags[i]);
 	for (size_t i = 0; i < table_item_count(trial.table); i++)
 		for (size_t k = 0; k < i; k++)
@@ -350,7 +351,7 @@ Test(resolve, a_reference_means_something_that_is_there)
 	cr_expect(trial.problems.rows[0].code == PROBLEM_NO_SUCH_ITEM);
 	cr_expect(
 		strstr(trial.problems.rows[0].message, "did you mean 'rich-1'?") != NULL, "%s", trial_messages(&trial));
-	/* Of several each is looked for, however they are parted. */
+	/* Of several each is looked for, however they are separated. */
 	expect_sound(UNIT("", "",
 		"<stream id='a'/><stream id='b'/><stream id='c'/><network><mix tag='M-1' from='a b' "
 		"to='c'/></network>"));

@@ -1,12 +1,13 @@
 /*
  * What the commands for a revamp rest on: descriptions with values replaced, places where a verdict turns, two descriptions
- * side by side, replies read back. Figures are worked out here from the descriptions, or follow from the definitions.
+ * side by side, replies read back. Figures are calculated here from the descriptions, or follow from the definitions.
  */
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "revamp/compare.h"
 #include "revamp/headroom.h"
@@ -41,7 +42,7 @@ Test(revamp, values_are_scaled_as_written, .fini = end)
 		{"none", 2, NULL},
 		{"", 2, NULL},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *scaled = variant_scaled(&trial.arena, rows[i].written, rows[i].factor);
 		cr_expect(text_same(scaled, rows[i].expected), "'%s' times %g is '%s'", rows[i].written, rows[i].factor,
 			scaled ? scaled : "nothing");
@@ -111,7 +112,7 @@ static double step(double x)
 }
 
 static const double grid[] = {0, 0.5, 1, 1.5, 2, 2.5, 3};
-enum { GRID = sizeof grid / sizeof *grid };
+enum { GRID = COUNT(grid) };
 
 static void expect_turns(const struct scan *scan, const double *at, size_t count)
 {
@@ -126,7 +127,7 @@ Test(revamp, a_turn_is_located, .fini = end)
 {
 	struct scan scan = scan_shape(straight, grid, GRID);
 	expect_turns(&scan, (const double[]){1.5 / 1.1}, 1);
-	cr_expect(scan.tracks[0].turns[0].to == STAND_DEPARTS);
+	cr_expect(scan.tracks[0].turns[0].to == POINT_DEPARTS);
 }
 
 Test(revamp, a_jump_is_located_by_halving, .fini = end)
@@ -150,7 +151,7 @@ Test(revamp, a_valley_that_does_not_reach_the_limit_has_no_turns, .fini = end)
 
 /* ---- headroom ---- */
 
-static enum stand stand_now(const struct element *unit, const struct limit_row *row)
+static enum point_verdict stand_now(const struct element *unit, const struct limit_row *row)
 {
 	struct problems problems = {.arena = &trial.arena};
 	struct assessed assessed = stages_judge(&trial.arena, unit, trial.catalogue, &problems);
@@ -159,10 +160,10 @@ static enum stand stand_now(const struct element *unit, const struct limit_row *
 		const struct finding *finding = &assessed.judgement.findings[i];
 		if (finding->rule == row->track->rule && strcmp(finding->item->tag, row->track->item) == 0)
 			return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED
-				? STAND_DEPARTS
-				: STAND_CLEAR;
+				? POINT_DEPARTS
+				: POINT_CLEAR;
 	}
-	return STAND_CLEAR;
+	return POINT_CLEAR;
 }
 
 /* The review itself, at a hundredth below and above each factor. */
@@ -177,11 +178,11 @@ static void expect_flips(const char *path, enum driver driver, size_t least)
 		const struct limit_row *row = &headroom.limits[i];
 		if (!row->has_factor)
 			continue;
-		enum stand below =
+		enum point_verdict below =
 			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 0.99 * row->factor), row);
-		enum stand above =
+		enum point_verdict above =
 			stand_now(headroom_at(&trial.arena, unit, headroom.driven, NULL, 1.01 * row->factor), row);
-		cr_expect(below != STAND_DEPARTS && above == STAND_DEPARTS, "%s %s at %.4f does not flip",
+		cr_expect(below != POINT_DEPARTS && above == POINT_DEPARTS, "%s %s at %.4f does not flip",
 			row->track->rule->id, row->track->item, row->factor);
 		cr_expect(row->passed == (row->factor < 1) || row->track->turn_count > 1, "%s %s at %.4f",
 			row->track->rule->id, row->track->item, row->factor);
@@ -284,7 +285,7 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 	trial_open(&trial, NULL);
 	struct comparison comparison =
 		compare_files(read_file("designs/cobble-hythe.xml"), read_file("designs/cobble-hythe-revamp.xml"));
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct change_row *row = row_of(&comparison, rows[i].rule, rows[i].item);
 		cr_assert_not_null(row, "%s %s", rows[i].rule, rows[i].item);
 		cr_expect(row->change == rows[i].change, "%s %s is %s", rows[i].rule, rows[i].item,
@@ -322,7 +323,7 @@ Test(revamp, a_swap_of_the_solvent_hands_the_value_to_another_rule, .fini = end)
 	trial_open(&trial, NULL);
 	struct comparison comparison =
 		compare_files(read_file("designs/cobble-hythe.xml"), read_file("designs/cobble-hythe-mdea.xml"));
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct change_row *row = row_of(&comparison, rows[i].rule, rows[i].item);
 		cr_assert(row && row->instead, "%s %s", rows[i].rule, rows[i].item);
 		cr_expect(row->change == rows[i].change, "%s %s", rows[i].rule, change_word(row->change));
@@ -497,7 +498,7 @@ Test(revamp, replies_are_held_against_the_review, .fini = end)
 	trial_review_file(&trial, "designs/cobble-hythe-revamp.xml");
 	const struct round *round = round_make(&trial.arena, trial.review, "replies.csv", sheet, &trial.problems);
 	cr_assert_not_null(round);
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct round_row *row = round_row(round, rows[i].id);
 		cr_expect(row->state == rows[i].state, "%s is %s", rows[i].id, round_word(row->state));
 	}
@@ -517,7 +518,7 @@ Test(revamp, a_sheet_is_read_however_a_spreadsheet_saved_it, .fini = end)
 		/* commas, LF */
 		"Id,Value,Reply,Status\nVEL-002/6-P-2201/velocity,2.413 m/s (7.916 ft/s),read yearly,answered\n"
 		"WHS-001/C-221/hydrogen-induced cracking,,\"certificates, two\",closed\n",
-		/* semicolons, byte order mark, CRLF, other order, blank columns behind, a line of nothing */
+		/* semicolons, byte order mark, CRLF, other order, blank columns after, a line of nothing */
 		"\xEF\xBB\xBFStatus;Reply;Id;Value;;\r\nanswered;read yearly;VEL-002/6-P-2201/velocity;2,413 m/s "
 		"(7,916 ft/s);;"
 		"\r\n;;;;;\r\nCLOSED;certificates, two;WHS-001/C-221/hydrogen-induced cracking;;;\r\n",
@@ -533,7 +534,7 @@ Test(revamp, a_sheet_is_read_however_a_spreadsheet_saved_it, .fini = end)
 	};
 	trial_open(&trial, NULL);
 	trial_review_file(&trial, "designs/cobble-hythe-revamp.xml");
-	for (size_t i = 0; i < sizeof sheets / sizeof *sheets; i++) {
+	for (size_t i = 0; i < COUNT(sheets); i++) {
 		const struct round *round = round_make(&trial.arena, trial.review, "r.csv", sheets[i], &trial.problems);
 		cr_assert(round, "sheet %zu: %s", i, trial_messages(&trial));
 		const struct round_row *read = round_row(round, "VEL-002/6-P-2201/velocity");
@@ -573,7 +574,7 @@ Test(revamp, a_sheet_that_could_be_read_wrongly_is_refused, .fini = end)
 	};
 	trial_open(&trial, NULL);
 	trial_review_file(&trial, "designs/curlew-spit.xml");
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial.problems.count = 0;
 		cr_expect_null(
 			round_make(&trial.arena, trial.review, "x.csv", rows[i].sheet, &trial.problems), "%zu", i);
@@ -650,7 +651,7 @@ Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 	cr_expect(strstr(run.output, "closed 0, closed before 3, unknown 0\n1\n1\n"), "%s", run.output);
 }
 
-/* A byte of nothing would hide the replies behind it. */
+/* A byte of nothing would hide the replies after it. */
 Test(revamp, files_of_lines_with_a_byte_of_nothing_are_refused, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
@@ -699,7 +700,7 @@ Test(revamp, a_deviation_matches_nothing_from_where_its_departure_ends, .fini = 
 		.at = at_circulation,
 		.data = &of,
 		.grid = some,
-		.count = sizeof some / sizeof *some,
+		.count = COUNT(some),
 		.tolerance = 1e-6,
 		.only_item = "deviation"};
 	struct scan scan = scan_run(&setup);

@@ -8,6 +8,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "command/commands.h"
 #include "resolve/resolve.h"
@@ -56,7 +57,7 @@ void trial_open_with(struct trial *trial, const char *rules, const char *profile
 			arena_format(&trial->arena,
 				"<profile xmlns='urn:leanrich:rules:1' name='test' title='Test' %s</profile>",
 				profile));
-	trial->catalogue = catalogue_read(&trial->arena, files, sizeof files / sizeof *files, profile ? &chosen : NULL,
+	trial->catalogue = catalogue_read(&trial->arena, files, COUNT(files), profile ? &chosen : NULL,
 		rules_vocabulary(&trial->arena), &trial->problems);
 	cr_assert_not_null(trial->catalogue, "%s", trial_messages(trial));
 }
@@ -77,7 +78,7 @@ static void review_element(struct trial *trial, const char *name, const struct e
 	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
 	if (!resolved || trial->problems.count)
 		return;
-	struct state state = state_compute(&trial->arena, resolved, (struct wishes){0});
+	struct state state = state_compute(&trial->arena, resolved, (struct compute_options){0});
 	trial->table = state.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
 	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);
@@ -209,8 +210,8 @@ void expect_listed(struct arena *arena, const char *lines, const char *path)
 {
 	if (strcmp(lines, file_text(arena, path)) == 0)
 		return;
-	const char *wish = getenv("LEANRICH_TABLES");
-	bool accepted = wish && strcmp(wish, "write") == 0;
+	const char *mode = getenv("LEANRICH_TABLES");
+	bool accepted = mode && strcmp(mode, "write") == 0;
 	const char *beside = accepted ? path : arena_format(arena, "build/%s", strrchr(path, '/') + 1);
 	FILE *out = fopen(beside, "w");
 	cr_assert(out && fputs(lines, out) != EOF && fclose(out) == 0);

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 #include "write/write.h"
@@ -28,7 +29,7 @@ TestSuite(review, .init = begin, .fini = end);
 
 static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/saltmarsh-lea.xml",
 	"designs/heron-gate.xml", "tests/designs/k01.xml", "tests/designs/two-absorbers.xml"};
-enum { DESIGNS = sizeof designs / sizeof *designs };
+enum { DESIGNS = COUNT(designs) };
 
 static void review_design(const char *path)
 {
@@ -68,7 +69,7 @@ Test(review, the_same_input_gives_the_same_bytes)
 		trial_open(&again, NULL);
 		arena_alloc(&again.arena, 12345); /* other addresses */
 		trial_review_file(&again, designs[i]);
-		for (size_t k = 0; k < sizeof writers / sizeof *writers; k++) {
+		for (size_t k = 0; k < COUNT(writers); k++) {
 			const char *first = written(&trial, writers[k]);
 			cr_expect(
 				strcmp(first, written(&trial, writers[k])) == 0, "%s, writer %zu twice", designs[i], k);
@@ -203,7 +204,7 @@ struct sheet {
 	size_t columns, rows;
 };
 
-/* One field; `at` is moved behind it, to a comma or a line end. */
+/* One field; `at` is moved after it, to a comma or a line end. */
 static const char *read_field(const char **at)
 {
 	struct text field = text_in(&trial.arena);
@@ -230,7 +231,7 @@ static void read_sheet(const char *csv, struct sheet *sheet)
 	cr_assert(strncmp(csv, "\xEF\xBB\xBF", 3) == 0, "no mark of UTF-8");
 	size_t count = 0, column = 0;
 	for (const char *at = csv + 3; *at;) {
-		cr_assert(count < sizeof sheet->cells / sizeof *sheet->cells);
+		cr_assert(count < COUNT(sheet->cells));
 		sheet->cells[count++] = read_field(&at);
 		column++;
 		if (*at == ',') {
@@ -355,7 +356,7 @@ Test(review, the_summary_fits_the_terminal)
 	static const int widths[] = {60, 72, 80, 100, 120, 200};
 	for (size_t d = 0; d < DESIGNS; d++) {
 		review_design(designs[d]);
-		for (size_t i = 0; i < sizeof widths / sizeof *widths; i++) {
+		for (size_t i = 0; i < COUNT(widths); i++) {
 			size_t most = widest(summary(widths[i], false));
 			cr_expect(most <= (size_t)widths[i], "%s: %zu columns in %d", designs[d], most, widths[i]);
 		}
@@ -385,8 +386,8 @@ Test(review, the_summary_obeys_no_name)
 	trial_review_unit(&trial, "MDEA", hostile);
 	const char *text = summary(100, false);
 	for (const char *at = text; *at; at++)
-		cr_expect(
-			!text_acting(at) && (*at == '\n' || (unsigned char)*at >= ' '), "byte %d", (unsigned char)*at);
+		cr_expect(!text_control_length(at) && (*at == '\n' || (unsigned char)*at >= ' '), "byte %d",
+			(unsigned char)*at);
 	for (const char *line = text; *line; line += strcspn(line, "\n") + 1)
 		cr_expect(strncmp(line, "Resolve   everything", 20) != 0, "a name made a line of its own");
 }
@@ -430,7 +431,7 @@ Test(review, every_finding_has_an_id_of_its_own)
 	for (size_t i = 0; i < judgement->count; i++) {
 		ids[i] = finding_id(&trial.arena, &judgement->findings[i]);
 		for (size_t k = 0; k < i; k++)
-			cr_expect(strcmp(ids[i], ids[k]) != 0, "%s stands twice", ids[i]);
+			cr_expect(strcmp(ids[i], ids[k]) != 0, "%s occurs twice", ids[i]);
 	}
 }
 

@@ -2,6 +2,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 #include "write/reply_sheet.h"
@@ -101,8 +102,8 @@ Test(round, of_rows_that_stand_twice_the_last_counts)
 		}
 	cr_expect_eq(found, 2);
 	cr_expect_str_eq(trial_messages(&trial),
-		"r.csv:3:1: duplicate: 'STATE/C-221/thickness' stands at line 2 too; this one counts\n"
-		"r.csv:5:1: duplicate: 'VEL-002/6-P-2201/velocity' stands at line 4 too; this one counts\n");
+		"r.csv:3:1: duplicate: 'STATE/C-221/thickness' is at line 2 too; this one counts\n"
+		"r.csv:5:1: duplicate: 'VEL-002/6-P-2201/velocity' is at line 4 too; this one counts\n");
 }
 
 /* Tags repeat from unit to unit, so the number decides where the sheet has it; without it, whether any item is known. */
@@ -127,7 +128,7 @@ Test(round, replies_of_another_unit_are_refused)
 		{"Id,Reply,Status\nCRK-002/8-P-2204/metal-temperature,x,open\n", ""}, /* renamed since */
 		{"Id,Reply,Status,Unit\n", ""},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial.problems.count = 0;
 		const struct round *round =
 			round_make(&trial.arena, trial.review, "r.csv", rows[i].sheet, &trial.problems);

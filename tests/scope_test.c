@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -97,7 +98,7 @@ Test(scope, the_stricter_amine_of_a_blend_counts)
 		const char *second, *departs, *silent;
 	} rows[] = {{"second-amine='MEA'", "VEL-003", "VEL-001"}, {"second-amine='DGA'", NULL, "VEL-001"},
 		{"", NULL, "VEL-003"}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial, arena_format(&trial.arena, unit, rows[i].second));
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		const struct finding *silent = trial_finding(&trial, rows[i].silent, "P");

@@ -8,6 +8,7 @@
 #include <glob.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/silence.h"
 #include "printed.h"
@@ -133,8 +134,8 @@ static void expect_words(const struct finding *finding, const char *where)
 	static const char *const never[] = {"not stated", "not determined", "not known", "not given", "{", "\x01"};
 	const char *const said[] = {
 		finding->verdict == VERDICT_DEPARTS ? finding->message : "", finding->remedy, finding->rule->title};
-	for (size_t i = 0; i < sizeof said / sizeof *said; i++)
-		for (size_t k = 0; k < sizeof never / sizeof *never; k++)
+	for (size_t i = 0; i < COUNT(said); i++)
+		for (size_t k = 0; k < COUNT(never); k++)
 			cr_expect(!strstr(said[i], never[k]), "%s, %s: %s", finding->rule->id, where, said[i]);
 }
 
@@ -186,7 +187,7 @@ static void each_word(struct look *look, struct conditions conditions)
 			finding->item, table_sole(trial.table, "solvent"), table_sole(trial.table, "basis")};
 		if (is_input(finding->rule, name))
 			continue;
-		for (size_t k = 0; k < sizeof holders / sizeof *holders; k++) {
+		for (size_t k = 0; k < COUNT(holders); k++) {
 			int c = finding->operating_case;
 			const struct quantity *word = holders[k] ? table_get(trial.table, holders[k], c, name) : NULL;
 			if (!word || word->known == UNKNOWN || !word->word)
@@ -226,7 +227,7 @@ static void of_design(const char *path, const char *open_defaults, struct count 
 	cr_assert_not_null(trial.review, "%s: %s", path, trial_messages(&trial));
 	struct look look = {.design = path,
 		.open_defaults = open_defaults,
-		.over = table_over(&above, trial.table),
+		.over = table_overlay(&above, trial.table),
 		.count = count};
 	each_finding(&look);
 	arena_release(&above);

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "base/count.h"
 #include "check_terms.h"
 #include "chemistry/activity.h"
 #include "chemistry/constants.h"
@@ -82,7 +83,7 @@ Test(solution, pressures_of_two_gases_cross_alike)
 	static const double loadings[][2] = {{0.05, 0.02}, {0.2, 0.1}, {0.3, 0.1}, {0.35, 0.15}, {0.1, 0.3}};
 	const double step = 1e-4;
 
-	for (size_t i = 0; i < sizeof loadings / sizeof *loadings; i++)
+	for (size_t i = 0; i < COUNT(loadings); i++)
 		for (int celsius = 40; celsius <= 120; celsius += 20) {
 			double cross[GAS_COUNT];
 

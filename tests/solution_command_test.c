@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/salts.h"
 #include "command/solution_command.h"
 
@@ -15,7 +16,7 @@ struct outcome {
 	char *out, *err;
 };
 
-/* Runs the command on words parted by '|'. */
+/* Runs the command on words separated by '|'. */
 static struct outcome run(const char *words)
 {
 	struct outcome outcome = {0};
@@ -52,7 +53,7 @@ Test(solution_command, json_has_the_promised_names)
 	cr_expect_eq(outcome.status, 0);
 	cr_expect_str_eq(outcome.err, "");
 	cr_assert(json_is_object(object));
-	for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+	for (size_t i = 0; i < COUNT(numbers); i++)
 		cr_expect(json_is_real(json_object_get(object, numbers[i])), "%s", numbers[i]);
 	cr_expect(json_is_false(json_object_get(object, "in_fitted_range")));
 	cr_expect_str_eq(json_string_value(json_object_get(object, "amine")), "MDEA");
@@ -86,7 +87,7 @@ Test(solution_command, either_gas_or_none)
 {
 	static const char *const loadings[] = {"|--h2s|0", "|--co2|0.2", "|--h2s|0.2", "|--h2s|0|--co2|0", ""};
 
-	for (size_t i = 0; i < sizeof loadings / sizeof *loadings; i++) {
+	for (size_t i = 0; i < COUNT(loadings); i++) {
 		char words[200];
 		struct outcome outcome;
 
@@ -206,7 +207,7 @@ static const struct {
 
 Test(solution_command, bad_options_are_named)
 {
-	for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+	for (size_t i = 0; i < COUNT(bad); i++) {
 		struct outcome outcome = run(bad[i].words);
 		char start[64];
 
@@ -235,7 +236,7 @@ Test(solution_command, words_that_are_no_options_are_told)
 		{LEAN "|40", "40 is not expected here; "},
 	};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct outcome outcome = run(rows[i][0]);
 		char start[128];
 
@@ -247,7 +248,7 @@ Test(solution_command, words_that_are_no_options_are_told)
 	}
 }
 
-/* Names in full or short, values behind a blank or an equals sign: the same state. */
+/* Names in full or short, values after a blank or an equals sign: the same state. */
 Test(solution_command, options_are_written_as_in_every_command)
 {
 	static const char *const rows[] = {"--amine=MDEA|--strength=45 wt%|--temperature=122 degC|--h2s=0.015|--json",
@@ -256,7 +257,7 @@ Test(solution_command, options_are_written_as_in_every_command)
 	struct outcome wanted = run(LEAN "|--h2s|0.015|--json");
 
 	cr_assert_eq(wanted.status, 0, "%s", wanted.err);
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct outcome outcome = run(rows[i]);
 
 		cr_expect_eq(outcome.status, 0, "%s: %s", rows[i], outcome.err);

@@ -1,6 +1,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/salts.h"
 #include "solution_states.h"
@@ -17,7 +18,7 @@ static struct solution salted(
 	return s;
 }
 
-/* Lean MDEA, 45 wt%, 0.015 + 0.004: what bound amine does to pH and H2S pressure, computed apart with the other fit. */
+/* Lean MDEA, 45 wt%, 0.015 + 0.004: what bound amine does to pH and H2S pressure, computed independently with the other fit. */
 Test(solution, bound_amine_lifts_the_pressure)
 {
 	static const struct {
@@ -25,7 +26,7 @@ Test(solution, bound_amine_lifts_the_pressure)
 	} rows[] = {{45, 0.02, -0.26, 1.66}, {45, 0.05, -0.47, 2.45}, {45, 0.10, -0.69, 3.6}, {120, 0.02, -0.31, 2.0},
 		{120, 0.05, -0.55, 3.3}, {120, 0.10, -0.78, 5.1}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct solution clean = salted(AMINE_MDEA, 0.45, rows[i].celsius, 0.015, 0.004, 0, 0);
 		struct solution s = salted(AMINE_MDEA, 0.45, rows[i].celsius, 0.015, 0.004, rows[i].bound, 0);
 
@@ -93,7 +94,7 @@ Test(solution, neutralised_salts_act_by_ionic_strength)
 		double strength, h2s, co2;
 	} rows[] = {{AMINE_MDEA, 0.45, 0.015, 0.004}, {AMINE_DEA, 0.30, 0.01, 0.02}, {AMINE_MEA, 0.20, 0.02, 0.10}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		for (int celsius = 45; celsius <= 120; celsius += 75) {
 			struct solution clean =
 				salted(rows[i].amine, rows[i].strength, celsius, rows[i].h2s, rows[i].co2, 0, 0);

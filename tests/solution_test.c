@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "check_terms.h"
 #include "chemistry/constants.h"
 #include "chemistry/solution.h"
@@ -17,12 +18,12 @@ enum { RANDOM_STATES = 10000 };
 enum { RANDOM_STATES = 100000 };
 #endif
 
-/* Computed with the terms of check_terms.def by a program apart from this one; kPa; 0: not given. */
+/* Computed with the terms of check_terms.def by a program independent of this one; kPa; 0: not given. */
 static const struct {
 	enum amine amine;
 	double strength, celsius, h2s, co2;
 	double p_h2s, p_co2, ph, ionic_strength;
-} computed_apart[] = {
+} computed_independently[] = {
 	{AMINE_MDEA, 0.45, 122, 0.015, 0.004, 1.2518, 3.4603, 8.773, 0.1310},
 	{AMINE_MDEA, 0.45, 44.85, 0.30, 0.10, 12.383, 7.579, 8.731, 2.897},
 	{AMINE_MDEA, 0.45, 45, 0, 0.01, 0, 0.0405, 10.158, 0.1148},
@@ -33,19 +34,20 @@ static const struct {
 
 static void expect_states(const struct terms *terms, double relative, double ph)
 {
-	for (size_t i = 0; i < sizeof computed_apart / sizeof *computed_apart; i++) {
-		struct solution_input input = state(computed_apart[i].amine, computed_apart[i].strength,
-			computed_apart[i].celsius, computed_apart[i].h2s, computed_apart[i].co2);
+	for (size_t i = 0; i < COUNT(computed_independently); i++) {
+		struct solution_input input = state(computed_independently[i].amine, computed_independently[i].strength,
+			computed_independently[i].celsius, computed_independently[i].h2s,
+			computed_independently[i].co2);
 		struct solution s;
 		const double kpa = 1000;
 
 		cr_assert(solution_solve(terms, &input, &s));
-		cr_expect(close_to(s.partial_pressure[GAS_H2S], kpa * computed_apart[i].p_h2s, relative), "%zu: %.5g",
-			i, s.partial_pressure[GAS_H2S]);
-		cr_expect(close_to(s.partial_pressure[GAS_CO2], kpa * computed_apart[i].p_co2, relative), "%zu: %.5g",
-			i, s.partial_pressure[GAS_CO2]);
-		cr_expect(close_to(s.ionic_strength, computed_apart[i].ionic_strength, relative));
-		cr_expect_float_eq(s.ph, computed_apart[i].ph, ph, "%zu: %.4f", i, s.ph);
+		cr_expect(close_to(s.partial_pressure[GAS_H2S], kpa * computed_independently[i].p_h2s, relative),
+			"%zu: %.5g", i, s.partial_pressure[GAS_H2S]);
+		cr_expect(close_to(s.partial_pressure[GAS_CO2], kpa * computed_independently[i].p_co2, relative),
+			"%zu: %.5g", i, s.partial_pressure[GAS_CO2]);
+		cr_expect(close_to(s.ionic_strength, computed_independently[i].ionic_strength, relative));
+		cr_expect_float_eq(s.ph, computed_independently[i].ph, ph, "%zu: %.4f", i, s.ph);
 	}
 }
 
@@ -61,7 +63,7 @@ Test(solution, states_with_the_own_terms)
 }
 
 /*
- * Computed with the terms of a first regression by two solvers apart from this one, which agreed to 0.02 %. Their water
+ * Computed with the terms of a first regression by two solvers independent of this one, which agreed to 0.02 %. Their water
  * activity was -M_w sum m, without what the ions add: up to 1.4 % on the water, and on CO2 with it.
  */
 static const struct {
@@ -79,7 +81,7 @@ Test(solution, states_with_the_first_terms)
 {
 	const double kpa = 1000;
 
-	for (size_t i = 0; i < sizeof computed_first / sizeof *computed_first; i++) {
+	for (size_t i = 0; i < COUNT(computed_first); i++) {
 		struct solution_input input = state(computed_first[i].amine, computed_first[i].strength,
 			computed_first[i].celsius, computed_first[i].h2s, computed_first[i].co2);
 		struct solution s;
@@ -92,7 +94,7 @@ Test(solution, states_with_the_first_terms)
 	}
 }
 
-/* Against tests/external/solution_check.py, a solver of another kind written apart from this one. */
+/* Against tests/external/solution_check.py, a solver of another kind written independently of this one. */
 Test(solution, five_hundred_states_of_the_independent_solver)
 {
 	FILE *in = fopen("tests/data/solution_check.csv", "r");
@@ -108,7 +110,7 @@ Test(solution, five_hundred_states_of_the_independent_solver)
 		struct solution_input input = {.temperature = 0};
 		struct solution s;
 
-		for (size_t i = 0; i < sizeof v / sizeof *v; i++) {
+		for (size_t i = 0; i < COUNT(v); i++) {
 			v[i] = strtod(at, &at);
 			at += *at == ',';
 		}
@@ -130,7 +132,7 @@ Test(solution, five_hundred_states_of_the_independent_solver)
 			s.water_pressure, s.molality[SPECIES_H2S], s.molality[SPECIES_HS], s.molality[SPECIES_HCO3],
 			s.molality[SPECIES_CO3], s.molality[SPECIES_AMCOO] + s.molality[SPECIES_AMCOO_2],
 			s.molality[SPECIES_AMH] + s.molality[SPECIES_AMH_2]};
-		for (size_t i = 0; i < sizeof ours / sizeof *ours; i++) {
+		for (size_t i = 0; i < COUNT(ours); i++) {
 			cr_expect(close_to(ours[i], v[11 + i], 1e-6), "state %zu, column %zu: %.9g, independent %.9g",
 				count, 12 + i, ours[i], v[11 + i]);
 			if (v[11 + i] != 0)

@@ -7,6 +7,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "review_support.h"
 #include "write/statements.h"
@@ -133,13 +134,13 @@ Test(statements, what_is_owed_is_unknown_and_listed)
 {
 	static const char *const words[] = {
 		"t.b.d.", "tbd", "TBD", "T.B.D.", "t.b.d", "hold", "HOLD", "Later", " tbd "};
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < COUNT(words); i++) {
 		review_unit(arena_format(&trial.arena,
 			"<exchanger tag='E-9' material='carbon steel' design-temperature='150 degC'>"
 			"<tube-side material='%s' pwht='%s' design-temperature='%s' data='DS-9'/></exchanger>",
 			words[i], words[i], words[i]));
 		static const char *const names[] = {"material", "material-family", "pwht", "design-temperature"};
-		for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+		for (size_t k = 0; k < COUNT(names); k++) {
 			const struct quantity *value = trial_value(&trial, "E-9 tube side", NULL, names[k]);
 			cr_assert_not_null(value, "%s", names[k]);
 			cr_expect(value->known == UNKNOWN && value->owed, "%s, %s: not the value around", words[i],
@@ -154,7 +155,7 @@ Test(statements, what_is_owed_is_unknown_and_listed)
 		!written_is_owed("tbdd") && !written_is_owed("...") && !written_is_owed("holder"));
 }
 
-/* In one case: neither the value of the others nor anything that was worked out from it. */
+/* In one case: neither the value of the others nor anything that was calculated from it. */
 Test(statements, what_a_case_owes_never_falls_back)
 {
 	review_unit("<stream id='rich' service='rich' flow='40 t/h' temperature='60 degC' h2s='0.3' co2='0.1' "
@@ -162,7 +163,7 @@ Test(statements, what_a_case_owes_never_falls_back)
 		    "<in case='july' flow='TBD'/></stream>"
 		    "<line tag='6-P-9' stream='rich' size='NPS 6' schedule='40' material='carbon steel'/>");
 	static const char *const names[] = {"mass-flow", "volume-flow", "velocity", "momentum-flux"};
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		cr_expect(trial_value(&trial, "6-P-9", "normal", names[i])->known == COMPUTED, "%s", names[i]);
 		cr_expect(trial_value(&trial, "6-P-9", "july", names[i])->known == UNKNOWN, "%s", names[i]);
 	}
@@ -186,7 +187,7 @@ Test(statements, a_default_of_a_rule_does_not_stand_for_what_is_owed)
 		{"<line tag='L' traced='hold'/>", VERDICT_NOT_JUDGED}};
 	trial_close(&trial);
 	trial_open_with(&trial, rule, NULL);
-	for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+	for (size_t i = 0; i < COUNT(sides); i++) {
 		review_unit(sides[i].line);
 		cr_expect_eq(trial_finding(&trial, "TST-001", "L")->verdict, sides[i].verdict, "%s", sides[i].line);
 	}
@@ -211,7 +212,7 @@ Test(statements, another_document_fills_what_one_owes)
 	cr_expect_eq(table_of_kind(trial.table, "contradiction").count, 0);
 }
 
-/* What a part states for one case alone it keeps there, though what it stands in states that case too. */
+/* What a part states for one case alone it keeps there, though what it is part of states that case too. */
 Test(statements, a_part_keeps_what_it_states_for_one_case)
 {
 	review_unit("<exchanger tag='E-9' temperature='60 degC'><in case='july' temperature='70 degC'/>"
@@ -237,7 +238,7 @@ static const char exchanger[] =
 	"<exchanger tag='E-9' service='lean/rich' area='200 m2'><tube-side inlet='rc' outlet='rh'/>"
 	"<shell-side inlet='lh' outlet='lw'/></exchanger>";
 
-static const struct finding *sides_apart(
+static const struct finding *sides_differing(
 	const char *lean_out, const char *lh, const char *lw, const char *rc, const char *rh)
 {
 	review_unit(arena_format(&trial.arena, exchanger, lh, lean_out, lw, rc, rh));
@@ -264,7 +265,7 @@ static bool working_says(const char *what)
 Test(statements, a_balance_of_stated_and_assumed_is_screening)
 {
 	static const char hot[] = "<in case='july' temperature='118.1 degC'/>";
-	const struct finding *mixed = sides_apart("89", "", "<in case='july' temperature='108 degC'/>", "", "");
+	const struct finding *mixed = sides_differing("89", "", "<in case='july' temperature='108 degC'/>", "", "");
 	cr_expect_eq(mixed->verdict, VERDICT_DEPARTS);
 	cr_expect_eq(mixed->operating_case, 1);
 	cr_expect_eq(mixed->certainty, CERTAINTY_SCREENING);
@@ -272,11 +273,11 @@ Test(statements, a_balance_of_stated_and_assumed_is_screening)
 	cr_expect(strstr(mixed->assumed, "is assumed as in normal, since july states none"), "%s", mixed->assumed);
 	cr_expect(working_says("heat taken up by the rich side"));
 
-	const struct finding *normal = sides_apart("110", "", "", "", "");
+	const struct finding *normal = sides_differing("110", "", "", "", "");
 	cr_expect_eq(normal->verdict, VERDICT_DEPARTS);
 	enum certainty of_normal = normal->certainty;
 	cr_expect_null(normal->assumed);
-	const struct finding *first = sides_apart("110", hot, "<in case='july' temperature='112 degC'/>", "", "");
+	const struct finding *first = sides_differing("110", hot, "<in case='july' temperature='112 degC'/>", "", "");
 	cr_expect_eq(first->operating_case, 0, "the finding of the first case is not hidden by what is assumed");
 	cr_expect_eq(first->certainty, of_normal);
 	cr_expect_null(first->assumed);
@@ -294,7 +295,7 @@ Test(statements, what_is_fixed_or_stated_as_usual_is_not_assumed)
 	snprintf(lw, sizeof lw, lean, "108");
 	snprintf(rc, sizeof rc, rich, "60");
 	snprintf(rh, sizeof rh, rich, "88");
-	const struct finding *whole = sides_apart("89", lh, lw, rc, rh);
+	const struct finding *whole = sides_differing("89", lh, lw, rc, rh);
 	cr_expect_eq(whole->verdict, VERDICT_DEPARTS);
 	cr_expect_eq(whole->operating_case, 1);
 	cr_expect_null(whole->assumed, "%s", whole->assumed);
@@ -323,7 +324,7 @@ Test(statements, a_stream_carries_on_what_the_schema_says)
 	cr_expect_float_eq(trial_number(&trial, "c", NULL, "chloride", "ppmw"), 40, 1e-9);
 	cr_expect_float_eq(trial_number(&trial, "b", NULL, "mass-flow", "t/h"), 9, 1e-9);
 	static const char *const not_carried[] = {"temperature", "pressure", "ph"};
-	for (size_t i = 0; i < sizeof not_carried / sizeof *not_carried; i++)
+	for (size_t i = 0; i < COUNT(not_carried); i++)
 		cr_expect_null(trial_value(&trial, "b", NULL, not_carried[i]), "%s", not_carried[i]);
 	cr_expect_eq(trial_value(&trial, "b", NULL, "density")->known, UNKNOWN, "that of water wants its temperature");
 	cr_expect_eq(trial_value(&trial, "c", NULL, "nh4hs")->known, UNKNOWN, "owed, not carried");

@@ -2,6 +2,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "first_terms.h"
 #include "sulfide/calibration.h"
@@ -16,7 +17,7 @@ Test(sulfide, solubilities_of_the_one_set)
 	static const struct {
 		double celsius, mackinawite, pyrrhotite;
 	} rows[] = {{25, 3.463, 3.324}, {60, 2.851, 2.711}, {100, 2.412, 2.240}, {120, 2.266, 2.068}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double t = rows[i].celsius + ZERO_CELSIUS;
 		cr_expect_float_eq(sulfide_log_k_star(SOLID_MACKINAWITE, t), rows[i].mackinawite, 0.005);
 		cr_expect_float_eq(sulfide_log_k_star(SOLID_PYRRHOTITE, t), rows[i].pyrrhotite, 0.005);
@@ -36,7 +37,7 @@ Test(sulfide, solubilities_of_the_one_set)
 Test(sulfide, where_carbonate_takes_over)
 {
 	static const double rows[][2] = {{25, 1850}, {75, 660}, {100, 425}, {120, 306}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double t = rows[i][0] + ZERO_CELSIUS;
 		double ratio = pow(10, sulfide_log_k(SOLID_SIDERITE, t) - sulfide_log_k(SOLID_MACKINAWITE, t));
 		cr_expect_float_eq(ratio / rows[i][1], 1, 0.01, "%g degC: %g", rows[i][0], ratio);
@@ -45,7 +46,7 @@ Test(sulfide, where_carbonate_takes_over)
 
 /* ---- kinetics ---- */
 
-/* Computed with the first regression's terms by a program apart from this one; 8,000 h, 0.03 absolute. */
+/* Computed with the first regression's terms by a program independent of this one; 8,000 h, 0.03 absolute. */
 static const struct {
 	enum amine amine;
 	double strength, h2s, co2, celsius, mackinawite, pyrrhotite, pyrite;
@@ -74,7 +75,7 @@ static struct solution state(enum amine amine, double strength, double celsius, 
 
 Test(sulfide, fractions_along_the_lean_side)
 {
-	for (size_t i = 0; i < sizeof along / sizeof *along; i++) {
+	for (size_t i = 0; i < COUNT(along); i++) {
 		struct solution s =
 			state(along[i].amine, along[i].strength, along[i].celsius, along[i].h2s, along[i].co2);
 		struct scale_answer answer = sulfide_answer(&s, IRON_ASSUMED, 8000 * hour, SIDE_LEAN);
@@ -91,7 +92,7 @@ Test(sulfide, two_reactions_in_series)
 {
 	static const double rates[][2] = {{1e-6, 3e-7}, {3e-7, 1e-6}, {5e-7, 5e-7}, {5e-7, 5.0000001e-7}, {1e-12, 1e-3},
 		{1e-3, 1e-12}, {1e-3, 1e-4}};
-	for (size_t i = 0; i < sizeof rates / sizeof *rates; i++) {
+	for (size_t i = 0; i < COUNT(rates); i++) {
 		double a = rates[i][0], b = rates[i][1], age = 3e6, m = 1, p = 0;
 		enum { STEPS = 400000 };
 		double dt = age / STEPS, ea = exp(-a * dt), eb = exp(-b * dt);
@@ -189,7 +190,7 @@ Test(sulfide, no_sulfide_without_h2s)
 /* Saturation of siderite in real lean and rich amines lies between 1e-5 and 3e-4 mg/kg (MEA up to 7e-4). */
 Test(sulfide, siderite_can_stand_nearly_everywhere)
 {
-	for (size_t i = 0; i < sizeof along / sizeof *along; i++) {
+	for (size_t i = 0; i < COUNT(along); i++) {
 		struct solution s =
 			state(along[i].amine, along[i].strength, along[i].celsius, along[i].h2s, along[i].co2);
 		double iron = 1e6 * sulfide_saturation_iron(SOLID_SIDERITE, &s);

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
@@ -107,7 +108,7 @@ static void note(const char *name, void *data)
 	for (size_t i = 0; i < names->count; i++)
 		if (strcmp(names->rows[i], name) == 0)
 			return;
-	cr_assert(names->count < sizeof names->rows / sizeof *names->rows);
+	cr_assert(names->count < COUNT(names->rows));
 	names->rows[names->count++] = name;
 }
 
@@ -163,7 +164,7 @@ static void take_away(struct spot spot, const char *what)
 
 Test(unknown, nothing_is_calculated_from_what_nobody_stated)
 {
-	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+	for (size_t i = 0; i < COUNT(designs); i++) {
 		size_t count = 0;
 		unit = element_read(&trial.arena, designs[i], trial.vocabulary, &trial.problems);
 		each_number(unit, step_of(11), &count, take_away);
@@ -182,7 +183,7 @@ static size_t bounded;
  */
 static bool is_exempt(const char *name)
 {
-	return text_has_word("metal-reaches metal-temperature siderite-iron density-apart", name);
+	return text_has_word("metal-reaches metal-temperature siderite-iron density-difference", name);
 }
 
 /* `quantity` was calculated with a bound; two values within it must not contradict it. */
@@ -235,7 +236,7 @@ static void bound(struct spot spot, const char *what)
 	double number = strtod(written, &unit_of);
 	if (strstr(written, "+/-") || !(number > 0) || strpbrk(unit_of, "0123456789.,") == unit_of)
 		return;
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		tables[0] = with(&arena, spot, arena_format(&arena, "%s%s", rows[i].sign, written));
 		tables[1] = with(&arena, spot, written);
@@ -249,7 +250,7 @@ static void bound(struct spot spot, const char *what)
 
 Test(unknown, no_value_within_a_bound_contradicts_what_follows_from_it)
 {
-	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+	for (size_t i = 0; i < COUNT(designs); i++) {
 		size_t count = 0;
 		unit = element_read(&trial.arena, designs[i], trial.vocabulary, &trial.problems);
 		each_number(unit, step_of(29), &count, bound);
@@ -312,7 +313,7 @@ static void owe_some(const struct item *item, int operating_case, const char *na
 
 Test(unknown, what_is_owed_in_a_case_is_not_taken_from_the_others)
 {
-	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
+	for (size_t i = 0; i < COUNT(designs); i++) {
 		unit = element_read(&trial.arena, designs[i], trial.vocabulary, &trial.problems);
 		const struct table *resolved = resolve(&trial.arena, unit, &trial.problems);
 		if (table_case_count(resolved) > 1)

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
@@ -79,7 +80,7 @@ static void watch_design(const char *path)
 	struct table *resolved = (struct table *)resolve(&arena, unit, &problems);
 	cr_assert_not_null(resolved, "%s", path);
 	table_watch(resolved, &watcher);
-	struct state state = state_compute(&arena, resolved, (struct wishes){.no_samples = true});
+	struct state state = state_compute(&arena, resolved, (struct compute_options){.no_samples = true});
 	struct judgement judgement = judge(&arena, trial.catalogue, state.table, EVERY_CASE);
 	review_make(&arena, path, state, trial.catalogue, judgement);
 	size_t count;
@@ -118,7 +119,7 @@ static void watch_rules(void)
 	}
 }
 
-/* A part that does not state it has it from what it stands in. */
+/* A part that does not state it has it from what it is part of. */
 static bool is_read_by_parts(const struct vocabulary_element *element, const char *name, int depth)
 {
 	for (size_t i = 0; depth < 4 && i < element->child_count; i++) {
@@ -215,7 +216,7 @@ static struct judged judge_unit(const struct element *unit)
 	struct problems problems = {.arena = &kept};
 	struct judged judged = {.table = resolve(&kept, unit, &problems)};
 	cr_assert_not_null(judged.table);
-	struct state state = state_compute(&kept, judged.table, (struct wishes){.no_samples = true});
+	struct state state = state_compute(&kept, judged.table, (struct compute_options){.no_samples = true});
 	judged.judgement = judge(&kept, trial.catalogue, state.table, EVERY_CASE);
 	judged.statements = review_make(&kept, "", state, trial.catalogue, judged.judgement)->statements;
 	return judged;
@@ -271,7 +272,7 @@ Test(unread, what_is_unread_changes_no_finding)
 {
 	static const char *const patterns[] = {"designs/*.xml", "tests/designs/*.xml"};
 	size_t removed = 0;
-	for (size_t p = 0; p < sizeof patterns / sizeof *patterns; p++) {
+	for (size_t p = 0; p < COUNT(patterns); p++) {
 		glob_t found;
 		cr_assert_eq(glob(patterns[p], 0, NULL, &found), 0);
 		for (size_t i = 0; i < found.gl_pathc; i++) {
@@ -343,7 +344,7 @@ Test(unread, nothing_is_met_because_a_value_is_owed)
 		const char *path;
 		size_t step;
 	} rows[] = {{"designs/curlew-spit.xml", 1}, {"designs/heron-gate.xml", 1}, {"designs/tern-quay.xml", 9}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct problems problems = {.arena = &kept};
 		struct owing_each each = {.path = rows[i].path, .step = rows[i].step};
 		each.unit = element_read(&kept, each.path, trial.vocabulary, &problems);

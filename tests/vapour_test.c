@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/gas.h"
 #include "chemistry/water.h"
@@ -604,7 +605,7 @@ Test(vapour, what_one_case_lacks_is_not_taken_from_the_others)
 		"water-saturated='no'>"
 		"<in case='odd' methane='90 mol%'/></gas></unit>");
 	cr_assert_not_null(trial.table, "%s", trial_messages(&trial));
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		cr_expect_neq(trial_value(&trial, "g", "normal", names[i])->known, UNKNOWN, "%s", names[i]);
 		cr_expect_eq(trial_value(&trial, "g", "odd", names[i])->known, UNKNOWN, "%s", names[i]);
 	}

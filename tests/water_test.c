@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
 
@@ -63,7 +64,7 @@ Test(water, viscosity)
 	cr_expect_float_eq(water_liquid_viscosity(373.15), 281.8e-6, 1e-6);
 }
 
-/* Against python3-iapws, an implementation apart from this one (tests/external/water_check.py). */
+/* Against python3-iapws, an implementation independent of this one (tests/external/water_check.py). */
 Test(water, saturation_line_of_the_independent_implementation)
 {
 	FILE *in = fopen("tests/data/water_check.csv", "r");
@@ -76,7 +77,7 @@ Test(water, saturation_line_of_the_independent_implementation)
 		double v[8];
 		char *at = line;
 
-		for (size_t i = 0; i < sizeof v / sizeof *v; i++) {
+		for (size_t i = 0; i < COUNT(v); i++) {
 			v[i] = strtod(at, &at);
 			at += *at == ',';
 		}

@@ -5,6 +5,7 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "judge/weigh.h"
 #include "review_support.h"
 
@@ -195,7 +196,7 @@ Test(weigh, the_stricter_of_two_equals_governs_in_either_order)
 	expect_governing(VELOCITY(AT_MOST("1.5", "") AT_MOST("2", "name='b'")), NULL, LINE, 1.5);
 	static const char *const pairs[][3] = {{"at-most", "below", "below"}, {"below", "at-most", "below"},
 		{"at-least", "above", "above"}, {"above", "at-least", "above"}};
-	for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+	for (size_t i = 0; i < COUNT(pairs); i++) {
 		struct arena arena = {0};
 		const char *rule = arena_format(&arena,
 			VELOCITY("<limit %s='2 m/s' source='read' known='read' name='first'/>"
@@ -278,7 +279,7 @@ static void draw_limits(struct limit *limits, bool upper)
 			.where = drawn(4) == 0 ? "pipe" : ""};
 }
 
-/* The next permutation of the numbers below SET in the order of the dictionary; false behind the last. */
+/* The next permutation of the numbers below SET in the order of the dictionary; false after the last. */
 static bool next_order(unsigned *order)
 {
 	unsigned i = SET - 1, k = SET - 1;
@@ -382,7 +383,7 @@ Test(weigh, the_side_of_a_range_that_is_nearer_to_being_broken_is_shown)
 		{"<line tag='P-1' velocity='0.5 m/s'/>", 1},
 		{"<line tag='P-1' velocity='2.5 m/s'/>", 2},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		expect_governing(range, NULL, rows[i].line, rows[i].figure);
 	/* Both broken, as no value can help: the lower one, whichever is further. */
 	static const char closed[] =
@@ -402,7 +403,7 @@ Test(weigh, a_margin_counts_beyond_the_limit)
 		double margin;
 	} rows[] = {{"at-most", "2.5", 0.5}, {"at-most", "1.5", -0.5}, {"at-least", "2.5", -0.5},
 		{"at-least", "1.5", 0.5}, {"below", "2", 0}, {"above", "2.0000000000001", 0}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const struct finding *found =
 			of_line(arena_format(&arena, VELOCITY("<limit %s='2 m/s' source='read' known='read'/>"),
@@ -465,7 +466,7 @@ Test(weigh, words_beside_an_assertion_share_its_answer_and_the_first_that_applie
 		enum truth met;
 	} rows[] = {{"<line tag='P-1' traced='yes'/>", YES}, {"<line tag='P-1' traced='no'/>", NO},
 		{"<line tag='P-1'/>", PERHAPS}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct finding *found = of_line(rule, rows[i].line);
 		cr_assert(found && found->governing);
 		cr_expect_str_eq(found->governing->limit->name, "a");
@@ -504,7 +505,7 @@ Test(weigh, a_cap_is_put_before_or_behind_the_border)
 	static const char *const caps[] = {"disputed", "screening"};
 	static const enum certainty on_the_border[] = {CERTAINTY_DISPUTED, CERTAINTY_BORDERLINE},
 				    beyond[] = {CERTAINTY_DISPUTED, CERTAINTY_SCREENING};
-	for (size_t i = 0; i < sizeof caps / sizeof *caps; i++) {
+	for (size_t i = 0; i < COUNT(caps); i++) {
 		struct arena arena = {0};
 		const char *rule = arena_format(&arena,
 			"<rule id='TST-001' since='1' title='T' force='advisory' why-force='w' judged='v' "

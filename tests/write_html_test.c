@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/digest.h"
 #include "command/commands.h"
 #include "judge/judge.h"
@@ -46,7 +47,7 @@ static void review_unit(
 	cr_assert_not_null(resolved);
 	reading->catalogue = load_catalogue(&reading->arena, NULL, NULL, problems);
 	cr_assert_not_null(reading->catalogue);
-	struct state state = state_compute(&reading->arena, resolved, (struct wishes){0});
+	struct state state = state_compute(&reading->arena, resolved, (struct compute_options){0});
 	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
 	reading->review = review_make(&reading->arena, file, state, reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
@@ -181,7 +182,7 @@ Test(write_html, every_section_is_there_in_order)
 		"near", "damage", "deviations", "working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
-	size_t count = sizeof ids / sizeof *ids;
+	size_t count = COUNT(ids);
 	cr_expect_eq(count_of(&reading, "//main/section"), count);
 	cr_expect_eq(count_of(&reading, "//nav//a"), count);
 	for (size_t i = 0; i < count; i++) {
@@ -481,7 +482,7 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	};
 	struct read_back reading;
 	read_design(&reading, "designs/curlew-spit.xml");
-	for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+	for (size_t i = 0; i < COUNT(steps); i++) {
 		const char *cell = arena_format(&reading.arena,
 			"string(//section[@id = 'working']//tr[th/bdi[1] = '%s']//span[@class = 'calculation'][1])",
 			steps[i].of);
@@ -511,7 +512,7 @@ Test(write_html, the_sulfide_analysis_shows_both_sides_and_its_limits)
 	};
 	struct read_back reading;
 	read_design(&reading, demo);
-	for (size_t i = 0; i < sizeof there / sizeof *there; i++)
+	for (size_t i = 0; i < COUNT(there); i++)
 		cr_expect(count_of(&reading, there[i]) > 0, "%s", there[i]);
 	cr_expect_eq(count_of(&reading,
 			     "//section[@id = 'calibration']//table[starts-with(caption, 'Observations')]//tbody/tr"),

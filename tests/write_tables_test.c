@@ -40,7 +40,7 @@ static char *bytes_of(const char *path, size_t *size)
 	fseek(file, 0, SEEK_END);
 	*size = (size_t)ftell(file);
 	rewind(file);
-	char *bytes = arena_system_alloc(*size + 1);
+	char *bytes = checked_calloc(*size + 1);
 	cr_assert_eq(fread(bytes, 1, *size, file), *size);
 	fclose(file);
 	return bytes;

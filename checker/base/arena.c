@@ -9,7 +9,7 @@
 
 /*
  * A read or write beside what was handed out stays inside the block, where AddressSanitizer would not see it. Under it the
- * whole block is forbidden ground but for what was handed out, and a border lies behind each piece.
+ * whole block is forbidden ground but for what was handed out, and a border lies after each piece.
  */
 #if defined(__has_feature)
 #if __has_feature(address_sanitizer)
@@ -51,25 +51,25 @@ static void *or_exhausted(void *memory)
 	return memory;
 }
 
-void *arena_system_alloc(size_t size)
+void *checked_calloc(size_t size)
 {
 	return or_exhausted(calloc(1, size));
 }
 
-void *arena_system_take(size_t size)
+void *checked_malloc(size_t size)
 {
 	return or_exhausted(malloc(size ? size : 1));
 }
 
-void *arena_system_resize(void *memory, size_t size)
+void *checked_realloc(void *memory, size_t size)
 {
 	return or_exhausted(realloc(memory, size ? size : 1));
 }
 
-char *arena_system_copy(const char *text)
+char *checked_strdup(const char *text)
 {
 	size_t size = strlen(text) + 1;
-	return memcpy(arena_system_take(size), text, size);
+	return memcpy(checked_malloc(size), text, size);
 }
 
 static struct arena_block *block_with_room(struct arena *arena, size_t size)
@@ -78,10 +78,10 @@ static struct arena_block *block_with_room(struct arena *arena, size_t size)
 	if (block && block->size - block->used >= size)
 		return block;
 	size_t room = size > BLOCK_SIZE / 4 ? size : BLOCK_SIZE;
-	block = arena_system_alloc(sizeof *block + room);
+	block = checked_calloc(sizeof *block + room);
 	block->size = room;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
-	if (room == size && arena->last) { /* a large piece stands behind, the open block stays open */
+	if (room == size && arena->last) { /* a large piece is linked after it, the open block stays open */
 		block->older = arena->last->older;
 		arena->last->older = block;
 	} else {

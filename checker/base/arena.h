@@ -13,20 +13,20 @@
 struct arena_block;
 
 struct arena {
-	struct arena_block *last; /* the block being filled; older ones are linked behind it */
+	struct arena_block *last; /* the block being filled; older ones are linked after it */
 	size_t bytes;		  /* handed out so far */
 };
 
 /* Called when malloc fails; it must not return. Set once, before the first allocation. */
 void arena_on_exhaustion(void (*handler)(void));
 
-/* Takes memory from the system under the same rules, for what must outlive or grow apart from any arena. */
-void *arena_system_alloc(size_t size) __attribute__((returns_nonnull));
+/* Takes memory from the system under the same rules, for what must outlive or grow outside any arena. */
+void *checked_calloc(size_t size) __attribute__((returns_nonnull));
 
 /* The same in the shapes of malloc, realloc and strdup, for libraries that let theirs be replaced: they never see NULL. */
-void *arena_system_take(size_t size);
-void *arena_system_resize(void *memory, size_t size);
-char *arena_system_copy(const char *text);
+void *checked_malloc(size_t size);
+void *checked_realloc(void *memory, size_t size);
+char *checked_strdup(const char *text);
 
 void *arena_alloc(struct arena *arena, size_t size) __attribute__((returns_nonnull));
 char *arena_copy(struct arena *arena, const char *text) __attribute__((returns_nonnull));

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "base/count.h"
+
 static const char MARK[] = "\xEF\xBB\xBF", DIGITS[] = "0123456789";
 
 /* ---- writing ---- */
@@ -37,7 +39,7 @@ static bool opens_formula(const char *at)
 	static const char *const wide[] = {"\xEF\xBC\x9D", "\xEF\xBC\x8B", "\xEF\xBC\x8D", "\xEF\xBC\xA0"};
 	if (*at && strchr("=+-@", *at))
 		return true;
-	for (size_t i = 0; i < sizeof wide / sizeof *wide; i++)
+	for (size_t i = 0; i < COUNT(wide); i++)
 		if (strncmp(at, wide[i], strlen(wide[i])) == 0)
 			return true;
 	return false;
@@ -47,7 +49,7 @@ static bool opens_formula(const char *at)
  * Could a cell begin at the character that follows `c`? After the start of one (`begins`) and what a program passes over there, and
  * after what ends a cell in another country: there the quotes around the whole cell are not seen, because no cell begins with them.
  */
-static bool may_begin_behind(char c, bool begins)
+static bool may_begin_after(char c, bool begins)
 {
 	return strchr(";\t\r\n", c) || (begins && strchr(" \"", c));
 }
@@ -63,7 +65,7 @@ static void add_guarded(struct text *out, const char *content)
 		if (*c == '"')
 			text_add_char(out, '"');
 		text_add_char(out, *c);
-		begins = may_begin_behind(*c, begins);
+		begins = may_begin_after(*c, begins);
 	}
 }
 
@@ -133,7 +135,7 @@ static const char *trimmed(struct arena *arena, const struct text *text)
 	for (const char *c = cell; *c; c++) {
 		bool guard =
 			*c == '\'' && begins && (opens_formula(c + 1) || (c == cell && strchr("\t\r", c[1]) && c[1]));
-		begins = guard || may_begin_behind(*c, begins);
+		begins = guard || may_begin_after(*c, begins);
 		if (!guard)
 			*end++ = *c;
 	}
@@ -166,7 +168,7 @@ static const char *read_cell(struct reader *reader)
 		read_quoted(reader, &cell);
 	}
 	for (; *reader->at && *reader->at != reader->separator && !strchr("\r\n", *reader->at); reader->at++)
-		text_add_char(&cell, *reader->at); /* what stands behind a closing quote is kept too */
+		text_add_char(&cell, *reader->at); /* what follows a closing quote is kept too */
 	return trimmed(reader->arena, &cell);
 }
 

@@ -16,7 +16,7 @@ enum {
 	WORD_BITS = 32,
 };
 
-/* The first 32 bits behind the point. */
+/* The first 32 bits after the point. */
 static uint32_t fraction(double root)
 {
 	return (uint32_t)((root - floor(root)) * 4294967296.0);

@@ -11,11 +11,11 @@
 
 struct embedded_file {
 	const char *name;
-	const unsigned char *data; /* a NUL that `size` does not count stands behind it */
+	const unsigned char *data; /* a NUL that `size` does not count follows it */
 	size_t size;		   /* bytes */
 };
 
-/* `embedded_count` rows, and one with a NULL name behind them. */
+/* `embedded_count` rows, and one with a NULL name after them. */
 extern const struct embedded_file embedded_files[];
 extern const size_t embedded_count;
 

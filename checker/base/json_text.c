@@ -22,7 +22,7 @@ static void *take(size_t size)
 	size = (size + ALIGNED - 1) / ALIGNED * ALIGNED;
 	if (!newest || newest->size - newest->used < size) {
 		size_t room = size > PIECE ? size : PIECE;
-		struct piece *piece = arena_system_take(sizeof *piece + room);
+		struct piece *piece = checked_malloc(sizeof *piece + room);
 		*piece = (struct piece){.older = newest, .size = room};
 		newest = piece;
 	}

@@ -22,7 +22,7 @@ void names_sort(struct names *names)
 		qsort(names->rows, names->count, sizeof *names->rows, by_name_and_place);
 }
 
-/* How a name stands to the first `length` bytes of another: before it, the same, behind it. */
+/* How a name stands to the first `length` bytes of another: before it, the same, after it. */
 static int beside(const char *name, const char *other, size_t length)
 {
 	int order = strncmp(name, other, length);
@@ -42,10 +42,10 @@ size_t names_first(const struct names *names, const char *name, size_t length)
 	return low < names->count && beside(names->rows[low].name, name, length) == 0 ? low : names->count;
 }
 
-size_t names_behind(const struct names *names, size_t first)
+size_t names_next(const struct names *names, size_t first)
 {
-	size_t behind = first;
-	while (behind < names->count && strcmp(names->rows[behind].name, names->rows[first].name) == 0)
-		behind++;
-	return behind;
+	size_t next = first;
+	while (next < names->count && strcmp(names->rows[next].name, names->rows[first].name) == 0)
+		next++;
+	return next;
 }

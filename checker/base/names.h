@@ -26,7 +26,7 @@ void names_sort(struct names *names);
 /* Index of the first row of a name, of which only `length` bytes count; names->count where there is none. */
 size_t names_first(const struct names *names, const char *name, size_t length);
 
-/* Index of the first row behind those of the name at `first`. */
-size_t names_behind(const struct names *names, size_t first);
+/* Index of the first row after those of the name at `first`. */
+size_t names_next(const struct names *names, size_t first);
 
 #endif

@@ -10,9 +10,9 @@
 static const char *volatile open_temporary; /* at most one output is open at a time; a signal may ask */
 
 static volatile pid_t writing;
-static const char *volatile lent_path, *volatile lent_folder;
+static const char *volatile scratch_path, *volatile scratch_folder;
 
-void output_hold(sigset_t *before)
+void output_block_signals(sigset_t *before)
 {
 	sigset_t ending;
 	sigemptyset(&ending);
@@ -22,17 +22,17 @@ void output_hold(sigset_t *before)
 	sigprocmask(SIG_BLOCK, &ending, before);
 }
 
-void output_let_go(const sigset_t *before)
+void output_unblock_signals(const sigset_t *before)
 {
 	int fault = errno;
 	sigprocmask(SIG_SETMASK, before, NULL);
 	errno = fault;
 }
 
-void output_lent(const char *path, const char *folder)
+void output_scratch(const char *path, const char *folder)
 {
-	lent_path = path;
-	lent_folder = folder;
+	scratch_path = path;
+	scratch_folder = folder;
 }
 
 void output_written_by(pid_t process)
@@ -45,10 +45,10 @@ void output_abandon(void)
 	const char *temporary = open_temporary;
 	if (writing > 0)
 		kill(writing, SIGTERM);
-	if (lent_path)
-		unlink(lent_path);
-	if (lent_folder)
-		rmdir(lent_folder);
+	if (scratch_path)
+		unlink(scratch_path);
+	if (scratch_folder)
+		rmdir(scratch_folder);
 	open_temporary = NULL;
 	if (temporary)
 		unlink(temporary);
@@ -86,10 +86,10 @@ struct output output_open(struct arena *arena, const char *path)
 	sigset_t before;
 	int fd = -1;
 	if (make_folders(arena, path)) { /* a signal finds the file either not there or known */
-		output_hold(&before);
+		output_block_signals(&before);
 		fd = open_new(arena, &output);
 		open_temporary = fd >= 0 ? output.temporary : NULL;
-		output_let_go(&before);
+		output_unblock_signals(&before);
 	}
 	output.stream = fd >= 0 ? fdopen(fd, "w") : NULL;
 	if (!output.stream) {

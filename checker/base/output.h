@@ -26,11 +26,11 @@ struct output output_open(struct arena *arena, const char *path);
 bool output_close(struct arena *arena, struct output *output, bool whole);
 
 /* Between the two no signal ends the run; `before` is what the first found and the second puts back. */
-void output_hold(sigset_t *before);
-void output_let_go(const sigset_t *before);
+void output_block_signals(sigset_t *before);
+void output_unblock_signals(const sigset_t *before);
 
-/* A file in a folder of its own that is lent to who writes: both go when the run is ended. NULL: no longer. */
-void output_lent(const char *path, const char *folder);
+/* A file in a folder of its own for scratch: both are removed when the run is ended. NULL: no longer. */
+void output_scratch(const char *path, const char *folder);
 
 /* Another process writes into the file that is open: it ends with this one. 0: no longer. */
 void output_written_by(pid_t process);

@@ -90,7 +90,7 @@ bool text_ends(const char *word, const char *tail)
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);
-	if (!length) /* it is found at the end of the list too, and there is nothing behind */
+	if (!length) /* it is found at the end of the list too, and there is nothing after */
 		return false;
 	for (const char *at = list; (at = strstr(at, word)) != NULL; at++)
 		if ((at == list || at[-1] == ' ') && (at[length] == ' ' || !at[length]))
@@ -167,7 +167,7 @@ const char *text_quoted(struct arena *arena, const char *utf8)
 	return arena_format(arena, "\"%s%s\"", copy, shown < length ? "..." : "");
 }
 
-size_t text_acting(const char *at)
+size_t text_control_length(const char *at)
 {
 	const unsigned char *byte = (const unsigned char *)at;
 	if (byte[0] == 0xC2)
@@ -184,13 +184,13 @@ const char *text_plain(struct arena *arena, const char *utf8)
 	enum { DELETE = 0x7F };
 	struct text plain = text_in(arena);
 	for (const char *at = utf8; *at;) {
-		size_t acting = text_acting(at);
+		size_t control_length = text_control_length(at);
 		bool control = (unsigned char)*at < ' ' || *at == DELETE;
-		if (acting)
+		if (control_length)
 			text_add(&plain, "\xEF\xBF\xBD");
 		else
 			text_add_char(&plain, control ? ' ' : *at);
-		at += acting ? acting : 1;
+		at += control_length ? control_length : 1;
 	}
 	return plain.data;
 }

@@ -27,8 +27,8 @@ void text_addv(struct text *text, const char *format, va_list arguments) __attri
 
 bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
 bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
-bool text_ends(const char *word, const char *tail);	/* behind at least one more letter */
-bool text_has_word(const char *list, const char *word); /* a list of words parted by spaces */
+bool text_ends(const char *word, const char *tail);	/* after at least one more letter */
+bool text_has_word(const char *list, const char *word); /* a list of words separated by spaces */
 uint32_t text_hash(const char *word);			/* FNV-1a, 32 bits */
 
 /*
@@ -47,7 +47,7 @@ const char *text_quoted(struct arena *arena, const char *utf8);
  * The length of a character at `at` that acts rather than shows: a control of the range U+0080 to U+009F, which some terminals
  * obey, or one that turns the direction of text (U+202A to 202E, U+2066 to 2069). 0: none.
  */
-size_t text_acting(const char *at);
+size_t text_control_length(const char *at);
 
 /* One line that is safe to print: line ends, tabs and other controls become spaces, what acts becomes U+FFFD. */
 const char *text_plain(struct arena *arena, const char *utf8);

@@ -1,5 +1,7 @@
 #include "chemistry/constants.h"
 
+#include "base/count.h"
+
 static const struct constant rows[] = {
 #define CONSTANT(name, value, unit, lowest, highest, source, known)                                                    \
 	{#name, value, unit, lowest, highest, source, KNOWN_##known},
@@ -9,7 +11,7 @@ static const struct constant rows[] = {
 
 size_t constant_count(void)
 {
-	return sizeof rows / sizeof *rows;
+	return COUNT(rows);
 }
 
 const struct constant *constant_row(size_t i)

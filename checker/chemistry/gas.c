@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
 
@@ -261,7 +262,7 @@ bool gas_add_by_molar_mass(double share[COMPONENT_COUNT], double amount, double 
 		COMPONENT_PROPANE, COMPONENT_BUTANE, COMPONENT_PENTANE, COMPONENT_HEXANE, COMPONENT_HEPTANE,
 		COMPONENT_OCTANE};
 
-	for (size_t i = 1; i < sizeof ladder / sizeof *ladder; i++) {
+	for (size_t i = 1; i < COUNT(ladder); i++) {
 		double light = component_rows[ladder[i - 1]].molar_mass, heavy = component_rows[ladder[i]].molar_mass;
 
 		if (molar_mass < light || molar_mass > heavy)

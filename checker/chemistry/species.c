@@ -1,5 +1,6 @@
 #include "chemistry/species.h"
 
+#include "base/count.h"
 #include "base/text.h"
 
 const struct amine_row amine_rows[AMINE_COUNT] = {
@@ -36,7 +37,7 @@ bool amine_find(const char *name, enum amine *amine)
 
 size_t anion_count(void)
 {
-	return sizeof anion_rows / sizeof *anion_rows;
+	return COUNT(anion_rows);
 }
 
 const struct anion_row *anion_row(size_t i)
@@ -54,7 +55,7 @@ const struct anion_row *anion_find(const char *name)
 
 const struct cation_row *cation_find(const char *name)
 {
-	for (size_t i = 0; i < sizeof cation_rows / sizeof *cation_rows; i++)
+	for (size_t i = 0; i < COUNT(cation_rows); i++)
 		if (text_same_nocase(name, cation_rows[i].name))
 			return &cation_rows[i];
 	return NULL;

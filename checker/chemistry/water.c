@@ -4,6 +4,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 
 struct power {
@@ -68,8 +69,6 @@ static const struct power viscosity_residual[] = {
 #undef VISCOSITY_IDEAL
 #undef VISCOSITY_RESIDUAL
 };
-
-#define COUNT(rows) (sizeof(rows) / sizeof *(rows))
 
 static double power(double base, int exponent)
 {

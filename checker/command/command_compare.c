@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "command/options.h"
 #include "revamp/write_compare.h"
@@ -52,18 +53,19 @@ static int write_documents(struct arena *arena, const struct comparison *compari
 	return status;
 }
 
-static int run(struct desk *desk, char **paths, const struct asked *asked)
+static int run(struct workspace *workspace, char **paths, const struct asked *asked)
 {
-	struct arena *arena = &desk->arena;
+	struct arena *arena = &workspace->arena;
 	const struct element *units[2];
 	const struct review *reviews[2];
 	for (int i = 0; i < 2; i++) {
-		units[i] = element_read(arena, paths[i], desk->vocabulary, &desk->problems);
-		reviews[i] =
-			units[i] ? stages_review(arena, paths[i], units[i], desk->catalogue, &desk->problems) : NULL;
+		units[i] = element_read(arena, paths[i], workspace->vocabulary, &workspace->problems);
+		reviews[i] = units[i]
+			? stages_review(arena, paths[i], units[i], workspace->catalogue, &workspace->problems)
+			: NULL;
 	}
-	if (desk->problems.count || !reviews[0] || !reviews[1])
-		return report_problems(&desk->problems);
+	if (workspace->problems.count || !reviews[0] || !reviews[1])
+		return report_problems(&workspace->problems);
 	struct differences differences = differences_of(arena, units[0], units[1]);
 	struct comparison comparison = compare_reviews(arena, reviews[0], reviews[1], &differences);
 	int status = STATUS_FINE;
@@ -82,7 +84,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 	const struct option_row rows[] = {{"fail-on", &asked->fail_on_word, NULL}, {"profile", &asked->profile, NULL},
 		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
 		{"quiet", NULL, &asked->quiet}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (!action_from_word(asked->fail_on_word, &asked->fail_on) || asked->fail_on == ACTION_STATE)
 		return options_fault(line, "--fail-on %s: allowed are resolve, justify, consider", asked->fail_on_word);
@@ -99,11 +101,11 @@ int command_compare(int argc, char **argv)
 {
 	struct command_line line = {.argc = argc, .argv = argv};
 	struct asked asked;
-	struct desk desk;
+	struct workspace workspace;
 	if (!ask(&line, &asked))
 		return options_end(&line, help);
-	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, argv + line.first, &asked)
-								  : report_problems(&desk.problems);
-	desk_close(&desk);
+	int status = workspace_open(&workspace, asked.rules, asked.profile) ? run(&workspace, argv + line.first, &asked)
+									    : report_problems(&workspace.problems);
+	workspace_close(&workspace);
 	return finish_output(status);
 }

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "command/options.h"
 #include "revamp/write_record.h"
@@ -63,11 +64,11 @@ static const char *other_turns(struct arena *arena, const struct track *track)
 	bool first = true;
 	for (size_t i = 0; i < track->turn_count; i++) {
 		const struct turn *turn = &track->turns[i];
-		if (turn->to == STAND_DEPARTS && first) {
+		if (turn->to == POINT_DEPARTS && first) {
 			first = false;
 			continue;
 		}
-		text_addf(&text, "%s%s from %.4f on", text.length ? "; " : "", stand_word(turn->to), turn->at);
+		text_addf(&text, "%s%s from %.4f on", text.length ? "; " : "", point_verdict_word(turn->to), turn->at);
 	}
 	return text.data;
 }
@@ -174,8 +175,8 @@ static void add_tracks(struct page *page, const char *id, const char *title, con
 		html_say(line, arena_format(page->arena, ": %s. ", tracks[i]->rule->title));
 		for (size_t k = 0; k < tracks[i]->turn_count; k++)
 			html_say(line,
-				arena_format(page->arena, "%s from %.4f on. ", stand_word(tracks[i]->turns[k].to),
-					tracks[i]->turns[k].at));
+				arena_format(page->arena, "%s from %.4f on. ",
+					point_verdict_word(tracks[i]->turns[k].to), tracks[i]->turns[k].at));
 	}
 }
 
@@ -192,7 +193,7 @@ static void add_driven(struct page *page, const struct headroom_report *report)
 		const struct driven *row = &report->headroom->driven.rows[i];
 		const char *cells[] = {row->item, row->operating_case, row->name, row->written,
 			arena_format(page->arena, "%g", row->exponent)};
-		sheet_row(body, cells, sizeof cells / sizeof *cells);
+		sheet_row(body, cells, COUNT(cells));
 	}
 }
 
@@ -227,7 +228,7 @@ static const char *const driver_words[] = {"circulation", "gas", "throughput"};
 
 static bool driver_from_word(const char *word, enum driver *driver)
 {
-	for (int i = 0; i < (int)(sizeof driver_words / sizeof *driver_words); i++)
+	for (int i = 0; i < (int)(COUNT(driver_words)); i++)
 		if (text_same_nocase(word, driver_words[i])) {
 			*driver = (enum driver)i;
 			return true;
@@ -260,7 +261,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 	const struct option_row rows[] = {{"of", &asked->of, NULL}, {"profile", &asked->profile, NULL},
 		{"rules", &asked->rules, NULL}, {"output", &asked->output, NULL}, {"json", NULL, &asked->json},
 		{"no-moves", NULL, &asked->no_moves}, {"quiet", NULL, &asked->quiet}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (!driver_from_word(asked->of, &asked->driver))
 		return options_fault(line, "--of %s: allowed are circulation, gas, throughput", asked->of);
@@ -280,17 +281,19 @@ int command_headroom(int argc, char **argv)
 	int status = STATUS_FINE;
 	if (!ask(&line, &asked))
 		return options_end(&line, help);
-	struct desk desk;
+	struct workspace workspace;
 	const struct table *table = NULL;
-	const struct element *unit =
-		desk_open(&desk, asked.rules, asked.profile) ? desk_read(&desk, argv[line.first], &table) : NULL;
+	const struct element *unit = workspace_open(&workspace, asked.rules, asked.profile)
+		? workspace_read(&workspace, argv[line.first], &table)
+		: NULL;
 	if (!unit) {
-		status = report_problems(&desk.problems);
-		desk_close(&desk);
+		status = report_problems(&workspace.problems);
+		workspace_close(&workspace);
 		return status;
 	}
-	struct headroom headroom = headroom_of(&desk.arena, unit, table, desk.catalogue, asked.driver, !asked.no_moves);
-	struct headroom_report report = {.arena = &desk.arena,
+	struct headroom headroom =
+		headroom_of(&workspace.arena, unit, table, workspace.catalogue, asked.driver, !asked.no_moves);
+	struct headroom_report report = {.arena = &workspace.arena,
 		.headroom = &headroom,
 		.driver = driver_words[asked.driver],
 		.unit = record_unit_of(table, argv[line.first])};
@@ -300,6 +303,6 @@ int command_headroom(int argc, char **argv)
 		print_text(&report);
 	if (status == STATUS_FINE && (!asked.json || asked.output))
 		status = write_documents(&report, asked.output, asked.json || asked.quiet);
-	desk_close(&desk);
+	workspace_close(&workspace);
 	return finish_output(status);
 }

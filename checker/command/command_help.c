@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/embedded.h"
 #include "base/text.h"
 #include "command/options.h"
@@ -127,30 +128,32 @@ static int no_such_element(struct arena *arena, const struct vocabulary *units, 
 
 static bool write_page(const void *data, FILE *out)
 {
-	const struct desk *desk = data;
-	return write_vocabulary_page(desk->vocabulary, desk->catalogue, out);
+	const struct workspace *workspace = data;
+	return write_vocabulary_page(workspace->vocabulary, workspace->catalogue, out);
 }
 
-static int print_element(struct desk *desk, const char *name)
+static int print_element(struct workspace *workspace, const char *name)
 {
-	const struct vocabulary_element *kind = name ? element_named(desk->vocabulary, name) : NULL;
+	const struct vocabulary_element *kind = name ? element_named(workspace->vocabulary, name) : NULL;
 	if (name && !kind)
-		return no_such_element(&desk->arena, desk->vocabulary, name);
+		return no_such_element(&workspace->arena, workspace->vocabulary, name);
 	if (!name)
-		print_file(topic_named(&desk->arena, "describing"));
-	return write_vocabulary_kind(desk->vocabulary, desk->catalogue, kind, stdout) ? STATUS_FINE : STATUS_IO;
+		print_file(topic_named(&workspace->arena, "describing"));
+	return write_vocabulary_kind(workspace->vocabulary, workspace->catalogue, kind, stdout) ? STATUS_FINE
+												: STATUS_IO;
 }
 
 static int describe(const char *name, const char *page)
 {
-	struct desk desk;
-	if (!desk_open(&desk, NULL, NULL)) {
-		int status = report_problems(&desk.problems);
-		desk_close(&desk);
+	struct workspace workspace;
+	if (!workspace_open(&workspace, NULL, NULL)) {
+		int status = report_problems(&workspace.problems);
+		workspace_close(&workspace);
 		return status;
 	}
-	int status = page ? write_whole(&desk.arena, page, write_page, &desk) : print_element(&desk, name);
-	desk_close(&desk);
+	int status =
+		page ? write_whole(&workspace.arena, page, write_page, &workspace) : print_element(&workspace, name);
+	workspace_close(&workspace);
 	return status;
 }
 
@@ -160,7 +163,7 @@ static bool ask(struct command_line *line, const char **page)
 {
 	const struct option_row rows[] = {{"html", page, NULL}};
 	*page = NULL;
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	int words = line->argc - line->first;
 	bool describing = words > 0 && strcmp(line->argv[line->first], "describing") == 0;

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/embedded.h"
 #include "command/options.h"
 #include "import/line_list.h"
@@ -29,21 +30,21 @@ static bool write_draft(const void *data, FILE *out)
 	return fputs(data, out) != EOF;
 }
 
-static int run(struct desk *desk, const char *path, const char *map_path, const char *output, bool quiet)
+static int run(struct workspace *workspace, const char *path, const char *map_path, const char *output, bool quiet)
 {
-	struct arena *arena = &desk->arena;
+	struct arena *arena = &workspace->arena;
 	struct problems doubts = {.arena = arena};
 	const struct embedded_file *schema = embedded_find("checker/import/map.xsd");
 	const struct vocabulary *language = vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
-	const struct element *map = element_read(arena, map_path, language, &desk->problems);
+	const struct element *map = element_read(arena, map_path, language, &workspace->problems);
 	struct text bytes;
-	bool read = document_text(arena, path, &desk->problems, &bytes);
-	if (!map || !read || desk->problems.count)
-		return report_problems(&desk->problems);
+	bool read = document_text(arena, path, &workspace->problems, &bytes);
+	if (!map || !read || workspace->problems.count)
+		return report_problems(&workspace->problems);
 	struct line_list list =
-		line_list_read(arena, path, bytes.data, map, desk->vocabulary, &desk->problems, &doubts);
+		line_list_read(arena, path, bytes.data, map, workspace->vocabulary, &workspace->problems, &doubts);
 	if (!list.draft)
-		return report_problems(&desk->problems);
+		return report_problems(&workspace->problems);
 	report_problems(&doubts);
 	int status = output			  ? write_whole(arena, output, write_draft, list.draft)
 		: write_draft(list.draft, stdout) ? STATUS_FINE
@@ -64,7 +65,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 	*asked = (struct asked){.map = NULL};
 	const struct option_row rows[] = {
 		{"map", &asked->map, NULL}, {"output", &asked->output, NULL}, {"quiet", NULL, &asked->quiet}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	return (line->first + 1 == line->argc && asked->map) ||
 		options_fault(line, "one line list and --map are needed");
@@ -82,10 +83,10 @@ int command_import(int argc, char **argv)
 	struct asked asked;
 	if (!ask(&line, &asked))
 		return options_end(&line, help);
-	struct desk desk = {.catalogue = NULL};
-	desk.problems.arena = &desk.arena;
-	desk.vocabulary = unit_vocabulary(&desk.arena);
-	int status = run(&desk, argv[line.first], asked.map, asked.output, asked.quiet);
-	desk_close(&desk);
+	struct workspace workspace = {.catalogue = NULL};
+	workspace.problems.arena = &workspace.arena;
+	workspace.vocabulary = unit_vocabulary(&workspace.arena);
+	int status = run(&workspace, argv[line.first], asked.map, asked.output, asked.quiet);
+	workspace_close(&workspace);
 	return finish_output(status);
 }

@@ -3,6 +3,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "base/count.h"
 #include "command/options.h"
 #include "read/document.h"
 #include "revamp/portfolio.h"
@@ -57,21 +58,21 @@ static void add_place(struct arena *arena, struct list *list, struct place place
 }
 
 /* The lines of a file that are not empty; with `records`, each has to be one. False after reporting what is wrong. */
-static bool add_lines(struct desk *desk, struct list *list, const char *path, bool records)
+static bool add_lines(struct workspace *workspace, struct list *list, const char *path, bool records)
 {
 	struct place place = {.file = path, .line = 1, .column = 1};
 	bool good = true;
 	struct text bytes;
-	if (!document_text(&desk->arena, path, &desk->problems, &bytes))
+	if (!document_text(&workspace->arena, path, &workspace->problems, &bytes))
 		return false;
 	for (const char *at = bytes.data; *at;) {
 		size_t length = strcspn(at, "\r\n");
-		const char *line = arena_copy_span(&desk->arena, at, length);
+		const char *line = arena_copy_span(&workspace->arena, at, length);
 		if (length)
-			add(&desk->arena, list, line);
+			add(&workspace->arena, list, line);
 		if (length && records) {
-			good = portfolio_check_line(line, place, &desk->problems) && good;
-			add_place(&desk->arena, list, place);
+			good = portfolio_check_line(line, place, &workspace->problems) && good;
+			add_place(&workspace->arena, list, place);
 		}
 		at += length;
 		place.line += *at == '\n';
@@ -106,10 +107,10 @@ static bool write_records(const void *data, FILE *out)
 	return true;
 }
 
-static int print_records(struct desk *desk, const char *path, const struct list *lines)
+static int print_records(struct workspace *workspace, const char *path, const struct list *lines)
 {
 	if (strcmp(path, "-") != 0)
-		return write_whole(&desk->arena, path, write_records, lines);
+		return write_whole(&workspace->arena, path, write_records, lines);
 	return write_records(lines, stdout) ? STATUS_FINE : STATUS_IO;
 }
 
@@ -142,72 +143,72 @@ static void print_text(const struct portfolio *portfolio, const char *page)
 	printf("%s\n", page);
 }
 
-static int write_documents(struct desk *desk, const struct asked *asked, const struct list *lines)
+static int write_documents(struct workspace *workspace, const struct asked *asked, const struct list *lines)
 {
-	struct portfolio portfolio = portfolio_of(&desk->arena, lines->rows, lines->count);
+	struct portfolio portfolio = portfolio_of(&workspace->arena, lines->rows, lines->count);
 	const char *folder = asked->output ? asked->output : "reports";
-	const char *page = arena_format(&desk->arena, "%s/portfolio.html", folder);
+	const char *page = arena_format(&workspace->arena, "%s/portfolio.html", folder);
 	int status = STATUS_FINE;
 	if (asked->records)
-		status = print_records(desk, asked->records, lines);
+		status = print_records(workspace, asked->records, lines);
 	else
-		status = write_whole(&desk->arena, page, write_portfolio_html, &portfolio);
+		status = write_whole(&workspace->arena, page, write_portfolio_html, &portfolio);
 	if (status == STATUS_FINE && !asked->records)
-		status = write_whole(&desk->arena, arena_format(&desk->arena, "%s/portfolio.csv", folder),
+		status = write_whole(&workspace->arena, arena_format(&workspace->arena, "%s/portfolio.csv", folder),
 			write_portfolio_csv, &portfolio);
 	if (status == STATUS_FINE && !asked->records && !asked->quiet)
 		print_text(&portfolio, page);
 	return status == STATUS_FINE ? status_of(&portfolio) : status;
 }
 
-static int review_all(struct desk *desk, const struct asked *asked, struct list *paths)
+static int review_all(struct workspace *workspace, const struct asked *asked, struct list *paths)
 {
 	long cores = sysconf(_SC_NPROCESSORS_ONLN);
 	size_t jobs = asked->jobs ? asked->jobs : cores > 0 ? (size_t)cores : 1;
 	if (asked->of)
 		take_slice(paths, asked->which, asked->of);
 	struct list lines = {.count = paths->count};
-	lines.rows = arena_alloc(&desk->arena, (paths->count + 1) * sizeof *lines.rows);
-	if (!portfolio_lines(
-		    &desk->arena, paths->rows, paths->count, desk->vocabulary, desk->catalogue, jobs, lines.rows)) {
+	lines.rows = arena_alloc(&workspace->arena, (paths->count + 1) * sizeof *lines.rows);
+	if (!portfolio_lines(&workspace->arena, paths->rows, paths->count, workspace->vocabulary, workspace->catalogue,
+		    jobs, lines.rows)) {
 		fprintf(stderr, "leanrich portfolio: no process can be started\n");
 		return STATUS_IO;
 	}
-	return write_documents(desk, asked, &lines);
+	return write_documents(workspace, asked, &lines);
 }
 
 /* What was to be reviewed and has no record: its task did not end. Nobody would miss it otherwise. */
-static void add_missing(struct desk *desk, struct list *lines, const struct list *expected)
+static void add_missing(struct workspace *workspace, struct list *lines, const struct list *expected)
 {
-	const char **missing = arena_alloc(&desk->arena, (expected->count + 1) * sizeof *missing);
-	size_t count =
-		portfolio_missing(&desk->arena, lines->rows, lines->count, expected->rows, expected->count, missing);
+	const char **missing = arena_alloc(&workspace->arena, (expected->count + 1) * sizeof *missing);
+	size_t count = portfolio_missing(
+		&workspace->arena, lines->rows, lines->count, expected->rows, expected->count, missing);
 	for (size_t i = 0; i < count; i++)
-		add(&desk->arena, lines,
-			portfolio_failed_line(&desk->arena, missing[i],
+		add(&workspace->arena, lines,
+			portfolio_failed_line(&workspace->arena, missing[i],
 				"no record of it: whoever was to make it did not end", false));
 }
 
-static int run(struct desk *desk, const struct asked *asked, char **arguments)
+static int run(struct workspace *workspace, const struct asked *asked, char **arguments)
 {
 	struct list list = {.count = 0}, expected = {.count = 0};
 	bool good = true;
 	for (; *arguments; arguments++)
 		if (asked->collate)
-			good = add_lines(desk, &list, *arguments, true) && good;
+			good = add_lines(workspace, &list, *arguments, true) && good;
 		else
-			add(&desk->arena, &list, *arguments);
+			add(&workspace->arena, &list, *arguments);
 	if (asked->files_from)
-		good = add_lines(desk, asked->collate ? &expected : &list, asked->files_from, false) && good;
+		good = add_lines(workspace, asked->collate ? &expected : &list, asked->files_from, false) && good;
 	if (!good)
-		return report_problems(&desk->problems);
+		return report_problems(&workspace->problems);
 	if (!asked->collate)
-		return review_all(desk, asked, &list);
-	portfolio_check_twice(&desk->arena, list.rows, list.places, list.placed, &desk->problems);
-	if (desk->problems.count)
-		report_problems(&desk->problems);
-	add_missing(desk, &list, &expected);
-	return write_documents(desk, asked, &list);
+		return review_all(workspace, asked, &list);
+	portfolio_check_twice(&workspace->arena, list.rows, list.places, list.placed, &workspace->problems);
+	if (workspace->problems.count)
+		report_problems(&workspace->problems);
+	add_missing(workspace, &list, &expected);
+	return write_documents(workspace, asked, &list);
 }
 
 static bool ask(struct command_line *line, struct asked *asked)
@@ -218,7 +219,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 		{"slice", &asked->slice_word, NULL}, {"records", &asked->records, NULL},
 		{"output", &asked->output, NULL}, {"profile", &asked->profile, NULL}, {"rules", &asked->rules, NULL},
 		{"collate", NULL, &asked->collate}, {"quiet", NULL, &asked->quiet}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (line->first == line->argc && !asked->files_from)
 		return options_fault(line, "which designs?");
@@ -238,12 +239,12 @@ int command_portfolio(int argc, char **argv)
 {
 	struct command_line line = {.argc = argc, .argv = argv};
 	struct asked asked;
-	struct desk desk;
+	struct workspace workspace;
 	if (!ask(&line, &asked))
 		return options_end(&line, help);
-	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv + line.first)
-								  : report_problems(&desk.problems);
-	desk_close(&desk);
+	int status = workspace_open(&workspace, asked.rules, asked.profile) ? run(&workspace, &asked, argv + line.first)
+									    : report_problems(&workspace.problems);
+	workspace_close(&workspace);
 	arena_release(&line.arena);
 	return finish_output(status);
 }

@@ -6,6 +6,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
+#include "base/count.h"
 #include "base/output.h"
 #include "base/progress.h"
 #include "base/text.h"
@@ -55,7 +56,7 @@ static const char help[] =
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
 	struct quantity film_age;
-	struct wishes asked;
+	struct compute_options asked;
 	enum action fail_on;
 	bool json, quiet, pdf, xlsx, by_file;
 };
@@ -85,7 +86,7 @@ static bool ask(struct command_line *line, struct options *options)
 		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
 		{"by-file", NULL, &options->by_file}, {"quiet", NULL, &options->quiet},
 		{"no-samples", NULL, &options->asked.no_samples}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (options->film_age_word) {
 		if (!read_film_age(options->film_age_word, &options->film_age))
@@ -133,7 +134,7 @@ static int write_workbook(struct arena *arena, const struct review *review, cons
 {
 	const char *path = arena_format(arena, "%s/review.xlsx", folder);
 	struct output output = output_open(arena, path);
-	if (output.stream && output_close(arena, &output, write_xlsx_apart(review, output.temporary)))
+	if (output.stream && output_close(arena, &output, write_xlsx_in_child(review, output.temporary)))
 		return STATUS_FINE;
 	return cannot_write(path, output.reason);
 }
@@ -166,7 +167,7 @@ static int write_reports(
 		bool (*writer)(const struct review *, FILE *);
 	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
 	int status = STATUS_FINE;
-	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
+	for (size_t i = 0; i < COUNT(formats) && status == STATUS_FINE; i++)
 		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
 	if (status == STATUS_FINE && options->xlsx)
 		status = write_workbook(arena, review, folder);
@@ -296,7 +297,7 @@ static const struct description *descriptions_of(struct arena *arena, const stru
 	for (size_t i = 0; i < count; i++)
 		rows[i].path = line->argv[line->first + (int)i];
 	bool several = count > 1 && writes_files(options);
-	return !several || places_apart(arena, rows, count, placing, problems) ? rows : NULL;
+	return !several || places_are_distinct(arena, rows, count, placing, problems) ? rows : NULL;
 }
 
 int command_review(int argc, char **argv)

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "command/options.h"
 #include "judge/examples.h"
 #include "judge/wording.h"
@@ -102,7 +103,7 @@ static bool ask_rules(struct command_line *line, struct options *options)
 	*options = (struct options){.profile = NULL};
 	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL},
 		{"check", &options->check, NULL}, {"html", &options->html, NULL}, {"matrix", NULL, &options->matrix}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	return line->first == line->argc || options_fault(line, "%s is not expected here", line->argv[line->first]);
 }
@@ -223,7 +224,7 @@ static bool ask_explain(struct command_line *line, struct options *options)
 {
 	*options = (struct options){.profile = NULL};
 	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	return line->first + 1 == line->argc || options_fault(line, "one rule id is expected");
 }

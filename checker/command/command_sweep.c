@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "base/text.h"
 #include "command/options.h"
 #include "revamp/figure_course.h"
@@ -24,7 +25,7 @@ static const char help[] =
 	"feed gases)\n"
 	"  --from, --to       with their unit, the same for both: \"0.005\", \"20 wt%\"\n"
 	"  --steps N          points along the range, 3 to 201 (default 25)\n"
-	"  --show LIST        more quantities, TAG.NAME parted by commas\n"
+	"  --show LIST        more quantities, TAG.NAME separated by commas\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --quiet            no summary\n"
@@ -119,7 +120,7 @@ static bool write_csv_file(const void *data, FILE *out)
 			cells[at++] = sample->has_value
 				? number_show(&arena, quantity_in(sample->value, sample->kind, kind_unit(sample->kind)))
 				: "";
-			cells[at++] = course->scan.faults[i] ? "" : stand_word(sample->stand);
+			cells[at++] = course->scan.faults[i] ? "" : point_verdict_word(sample->verdict);
 		}
 		cells_row(&text, cells, columns);
 	}
@@ -140,7 +141,8 @@ static void add_turn(struct page *page, xmlNode *body, const struct course *cour
 	html_say(rule, arena_format(page->arena, " %s", row->track->rule->title));
 	html_name(html_add(line, "td", NULL), row->track->item);
 	html_add_text(line, "td", "value",
-		arena_format(page->arena, "%s → %s", stand_word(row->turn->from), stand_word(row->turn->to)));
+		arena_format(page->arena, "%s → %s", point_verdict_word(row->turn->from),
+			point_verdict_word(row->turn->to)));
 	page_action(html_add(line, "td", NULL), row->track->action);
 	html_add_text(line, "td", NULL, row->turn->limit);
 }
@@ -209,8 +211,8 @@ static void print_text(const struct sweep_report *report)
 		const struct track *track = course->turns[i].track;
 		const struct turn *turn = course->turns[i].turn;
 		printf("%-14s %s -> %s  %s %s: %s%s%s\n", swept_value(report->arena, course, turn->at),
-			stand_word(turn->from), stand_word(turn->to), track->rule->id, track->item, track->rule->title,
-			*turn->limit ? ", " : "", turn->limit);
+			point_verdict_word(turn->from), point_verdict_word(turn->to), track->rule->id, track->item,
+			track->rule->title, *turn->limit ? ", " : "", turn->limit);
 	}
 	if (!course->turn_count)
 		printf("No verdict turns in this range.\n");
@@ -271,7 +273,7 @@ static bool ask(struct command_line *line, struct asked *asked)
 		{"to", &asked->to_word, NULL}, {"steps", &asked->steps_word, NULL}, {"show", &asked->show, NULL},
 		{"profile", &asked->profile, NULL}, {"rules", &asked->rules, NULL}, {"output", &asked->output, NULL},
 		{"json", NULL, &asked->json}, {"quiet", NULL, &asked->quiet}};
-	if (!options_read(line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (!asked->vary || !asked->from_word || !asked->to_word)
 		return options_fault(line, "--vary, --from and --to are needed");
@@ -286,16 +288,17 @@ bool sweep_can_run(struct command_line *line)
 	return ask(line, &asked);
 }
 
-static int run(struct desk *desk, const struct asked *asked, const char *path)
+static int run(struct workspace *workspace, const struct asked *asked, const char *path)
 {
 	const struct table *table;
-	struct sweep_report report = {.arena = &desk->arena, .course = {.unit = asked->unit, .count = asked->steps}};
-	const struct element *unit = desk_read(desk, path, &table);
+	struct sweep_report report = {
+		.arena = &workspace->arena, .course = {.unit = asked->unit, .count = asked->steps}};
+	const struct element *unit = workspace_read(workspace, path, &table);
 	if (!unit)
-		return report_problems(&desk->problems);
-	fill_grid(&desk->arena, &report.course, asked->from, asked->to);
-	read_shows(&desk->arena, asked->show, &report.course);
-	if (!course_find(&desk->arena, unit, table, asked->vary, &report.course))
+		return report_problems(&workspace->problems);
+	fill_grid(&workspace->arena, &report.course, asked->from, asked->to);
+	read_shows(&workspace->arena, asked->show, &report.course);
+	if (!course_find(&workspace->arena, unit, table, asked->vary, &report.course))
 		return usage_fault("sweep", "--vary %s: the description states no such value", asked->vary);
 	for (size_t i = 0; i < report.course.show_count; i++) {
 		const struct course_show *show = &report.course.shows[i];
@@ -304,7 +307,7 @@ static int run(struct desk *desk, const struct asked *asked, const char *path)
 			return usage_fault("sweep", "--show %s%s%s: %s", show->item, *show->name ? "." : "", show->name,
 				item ? "the item has no such quantity" : "no such item");
 	}
-	course_run(&desk->arena, unit, desk->catalogue, &report.course);
+	course_run(&workspace->arena, unit, workspace->catalogue, &report.course);
 	report.unit = record_unit_of(table, path);
 	if (asked->json && !write_sweep_json(&report, stdout))
 		return STATUS_IO;
@@ -318,11 +321,11 @@ int command_sweep(int argc, char **argv)
 {
 	struct command_line line = {.argc = argc, .argv = argv};
 	struct asked asked;
-	struct desk desk;
+	struct workspace workspace;
 	if (!ask(&line, &asked))
 		return options_end(&line, help);
-	int status = desk_open(&desk, asked.rules, asked.profile) ? run(&desk, &asked, argv[line.first])
-								  : report_problems(&desk.problems);
-	desk_close(&desk);
+	int status = workspace_open(&workspace, asked.rules, asked.profile) ? run(&workspace, &asked, argv[line.first])
+									    : report_problems(&workspace.problems);
+	workspace_close(&workspace);
 	return finish_output(status);
 }

@@ -170,33 +170,33 @@ const struct catalogue *load_catalogue(
 
 /* ---- descriptions ---- */
 
-bool desk_open(struct desk *desk, const char *rules, const char *profile)
+bool workspace_open(struct workspace *workspace, const char *rules, const char *profile)
 {
-	*desk = (struct desk){.catalogue = NULL};
-	desk->problems.arena = &desk->arena;
-	desk->catalogue = load_catalogue(&desk->arena, rules, profile, &desk->problems);
-	desk->vocabulary = unit_vocabulary(&desk->arena);
-	return desk->catalogue != NULL;
+	*workspace = (struct workspace){.catalogue = NULL};
+	workspace->problems.arena = &workspace->arena;
+	workspace->catalogue = load_catalogue(&workspace->arena, rules, profile, &workspace->problems);
+	workspace->vocabulary = unit_vocabulary(&workspace->arena);
+	return workspace->catalogue != NULL;
 }
 
-void desk_close(struct desk *desk)
+void workspace_close(struct workspace *workspace)
 {
-	catalogue_release(desk->catalogue);
-	arena_release(&desk->arena);
+	catalogue_release(workspace->catalogue);
+	arena_release(&workspace->arena);
 }
 
-const struct element *desk_read(struct desk *desk, const char *path, const struct table **table)
+const struct element *workspace_read(struct workspace *workspace, const char *path, const struct table **table)
 {
-	size_t before = desk->problems.count;
-	const struct element *unit = element_read(&desk->arena, path, desk->vocabulary, &desk->problems);
-	const struct table *computed = unit ? stages_table(&desk->arena, unit, true, &desk->problems) : NULL;
+	size_t before = workspace->problems.count;
+	const struct element *unit = element_read(&workspace->arena, path, workspace->vocabulary, &workspace->problems);
+	const struct table *computed = unit ? stages_table(&workspace->arena, unit, true, &workspace->problems) : NULL;
 	if (computed)
-		stages_check_deviations(computed, desk->catalogue, &desk->problems);
+		stages_check_deviations(computed, workspace->catalogue, &workspace->problems);
 	if (unit)
-		claims_check(unit, computed, desk->catalogue, &desk->problems);
+		claims_check(unit, computed, workspace->catalogue, &workspace->problems);
 	if (table)
 		*table = computed;
-	return desk->problems.count == before ? unit : NULL;
+	return workspace->problems.count == before ? unit : NULL;
 }
 
 /* ---- documents ---- */

@@ -61,9 +61,9 @@ const struct catalogue *load_catalogue(
 
 /*
  * What a command that works on descriptions has open: rules and vocabulary for all of them, one arena for all. Starts with
- * `arena` and `problems` set by desk_open; desk_close gives everything back.
+ * `arena` and `problems` set by workspace_open; workspace_close gives everything back.
  */
-struct desk {
+struct workspace {
 	struct arena arena;
 	struct problems problems;
 	const struct catalogue *catalogue;
@@ -71,11 +71,11 @@ struct desk {
 };
 
 /* False after faults of the rules, which are in `problems`. */
-bool desk_open(struct desk *desk, const char *rules, const char *profile);
-void desk_close(struct desk *desk);
+bool workspace_open(struct workspace *workspace, const char *rules, const char *profile);
+void workspace_close(struct workspace *workspace);
 
 /* The description of a file and, unless NULL, its table with everything computed. NULL after faults. */
-const struct element *desk_read(struct desk *desk, const char *path, const struct table **table);
+const struct element *workspace_read(struct workspace *workspace, const char *path, const struct table **table);
 
 /*
  * Writes one document of a command as a whole: "DIR/<unit>/NAME", where the unit's number is cut down to what is safe in the

@@ -28,7 +28,7 @@ struct option_list {
 /* Starts with argc and argv, and with `lists` where there are any; the arena holds them and what is said of a fault. */
 struct command_line {
 	struct arena arena;
-	char **argv; /* the first word is the command; a NULL stands behind the last */
+	char **argv; /* the first word is the command; a NULL follows the last */
 	int argc;
 	int first; /* after reading: the first argument that is no option */
 	struct option_list *lists;
@@ -40,7 +40,7 @@ struct command_line {
 /*
  * "--name VALUE" and "--name=VALUE", the name in full or as far as it is no other's. False when help is asked for, when a word is no
  * option of these or short for several, when a value is missing or not wanted, and when an option with a value stands more often than
- * it may: once, unless it is one of the lists. Arguments are moved behind the options.
+ * it may: once, unless it is one of the lists. Arguments are moved after the options.
  */
 bool options_read(struct command_line *line, const struct option_row *rows, size_t count);
 

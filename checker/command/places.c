@@ -106,8 +106,8 @@ static void tell_too(struct problems *problems, const struct problems *others)
 	problems->unreadable = problems->unreadable || others->unreadable;
 }
 
-bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const struct placing *placing,
-	struct problems *problems)
+bool places_are_distinct(struct arena *arena, struct description *descriptions, size_t count,
+	const struct placing *placing, struct problems *problems)
 {
 	size_t before = problems->count, found = 0;
 	struct destination *destinations = arena_alloc(arena, (count + 1) * sizeof *destinations);
@@ -121,11 +121,11 @@ bool places_apart(struct arena *arena, struct description *descriptions, size_t 
 		}
 	}
 	names_sort(&folders);
-	for (size_t i = 0; i < folders.count; i = names_behind(&folders, i))
-		for (size_t k = i + 1; k < names_behind(&folders, i); k++)
+	for (size_t i = 0; i < folders.count; i = names_next(&folders, i))
+		for (size_t k = i + 1; k < names_next(&folders, i); k++)
 			tell(problems, &destinations[folders.rows[i].at], &destinations[folders.rows[k].at]);
-	bool apart = problems->count == before;
-	if (!apart)
+	bool distinct = problems->count == before;
+	if (!distinct)
 		tell_too(problems, &faults);
-	return apart;
+	return distinct;
 }

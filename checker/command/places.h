@@ -43,7 +43,7 @@ struct placing {
  * Keeps what can be read only once. False when two descriptions have one folder; each after the first is a fault, at the number of
  * its unit, and the faults of the others are told beside it. One that has faults has no folder: nothing is written of it.
  */
-bool places_apart(struct arena *arena, struct description *descriptions, size_t count, const struct placing *placing,
-	struct problems *problems);
+bool places_are_distinct(struct arena *arena, struct description *descriptions, size_t count,
+	const struct placing *placing, struct problems *problems);
 
 #endif

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/json_text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
@@ -89,7 +90,7 @@ static bool read_options(struct command *command)
 	o->lists[ANIONS] = (struct option_list){.name = "anion"};
 	command->line.lists = o->lists;
 	command->line.list_count = LISTS;
-	if (!options_read(&command->line, rows, sizeof rows / sizeof *rows))
+	if (!options_read(&command->line, rows, COUNT(rows)))
 		return false;
 	return command->line.first == command->line.argc ||
 		options_fault(&command->line, "%s is not expected here", command->line.argv[command->line.first]);
@@ -288,7 +289,7 @@ static void write_text(struct text *text, const struct solution_row *rows, size_
 			text_addf(text, "%s%s\n", i > 0 ? "\n" : "", row->group);
 		group = row->group;
 		if (row->label[0] == '\0')
-			continue; /* shown behind the row before it */
+			continue; /* shown after the row before it */
 		text_addf(text, "  %-38s", row->label);
 		if (row->kind != ROW_NUMBER)
 			text_addf(text, " %11s", row->word);
@@ -343,7 +344,7 @@ static bool write_json(struct text *text, const struct solution_row *rows, size_
 
 static void write_csv_head(struct text *text, const struct solution_row *rows, size_t count)
 {
-	text_add(text, "\xef\xbb\xbf"); /* spreadsheets take UTF-8 only behind this mark */
+	text_add(text, "\xef\xbb\xbf"); /* spreadsheets take UTF-8 only after this mark */
 	for (size_t i = 0; i < count; i++)
 		text_addf(text, "%s,", rows[i].name);
 	text_add(text, "fault\r\n");

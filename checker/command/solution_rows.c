@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/phase.h"
 #include "chemistry/properties.h"
@@ -39,7 +40,7 @@ static void add_input(struct list *list, const struct solution *s)
 	static const char *const strengths[] = {"strength_wt_pct", "second_strength_wt_pct"};
 
 	list->group = "Solution";
-	for (size_t p = 0; p < s->amine_count && p < sizeof names / sizeof *names; p++) {
+	for (size_t p = 0; p < s->amine_count && p < COUNT(names); p++) {
 		word(list, names[p], labels[p], amine_rows[s->amine[p]].name);
 		number(list, strengths[p], "strength, without gases", "wt%",
 			per_cent * s->input.mass_fraction[s->amine[p]]);
@@ -91,7 +92,7 @@ static void add_species(struct list *list, const struct solution *s)
 	};
 
 	list->group = "Species (molality in water, activity coefficient)";
-	for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
+	for (size_t i = 0; i < COUNT(shown); i++) {
 		enum species species = shown[i].species;
 
 		if (species >= SPECIES_AM_2 && species <= SPECIES_AMCOO_2 && s->amine_count < 2)

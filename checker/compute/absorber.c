@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/water.h"
@@ -27,11 +28,12 @@ double absorber_gas_flow(const struct scene *scene, const struct item *gas, stru
 static const struct quantity *put_difference(
 	const struct scene *scene, const char *name, struct input x, struct input y, enum formula_code formula)
 {
-	bool signed_one = formula != FORMULA_APART;
+	bool signed_one = formula != FORMULA_ABSOLUTE_DIFFERENCE;
 	struct input inputs[] = {signed_one ? input_rises(x) : x, signed_one ? input_falls(y) : y};
-	double apart = x.quantity->si - y.quantity->si;
+	double difference = x.quantity->si - y.quantity->si;
 
-	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, formula == FORMULA_APART ? fabs(apart) : apart,
+	return scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE,
+		formula == FORMULA_ABSOLUTE_DIFFERENCE ? fabs(difference) : difference,
 		hypot(x.quantity->uncertainty, y.quantity->uncertainty), formula, inputs, 2);
 }
 
@@ -104,7 +106,7 @@ static void no_treated_gas(const struct scene *scene)
 		"h2s-specified", "co2-specified", "h2s-specification-used", "co2-specification-used"};
 	struct arena *arena = table_arena(scene->table);
 
-	for (size_t i = 0; i < sizeof wanting / sizeof *wanting; i++)
+	for (size_t i = 0; i < COUNT(wanting); i++)
 		scene_put(scene, wanting[i],
 			quantity_lacking(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
 				item_lacks(arena, scene->item, "treated")));
@@ -334,7 +336,7 @@ static void bottom_temperature(
 		scene_input_of(scene, out_stated ? treated : lean, "t_out", "temperature"),
 		scene_input_of(scene, lean, "a_l", "loading"), scene_input_of(scene, rich, "a_r", "loading"),
 		scene_input_is("c", "heat capacity of the gas not absorbed", NULL)};
-	size_t count = sizeof inputs / sizeof *inputs;
+	size_t count = COUNT(inputs);
 
 	inputs[count - 1].quantity = put_heat_capacity(scene, gas, inputs[3], inputs[5], inputs[4]);
 
@@ -355,8 +357,8 @@ static void bottom_temperature(
 	const struct quantity *found = scene_compute(
 		scene, "bottom-by-heat", KIND_TEMPERATURE, value, error, FORMULA_BOTTOM_BY_HEAT, inputs, count);
 	if (scene_stated(scene, "bottom-temperature"))
-		put_difference(scene, "bottom-by-heat-apart", scene_input(scene, "x", "bottom-temperature"),
-			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_APART);
+		put_difference(scene, "bottom-by-heat-difference", scene_input(scene, "x", "bottom-temperature"),
+			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_ABSOLUTE_DIFFERENCE);
 }
 
 static void of_absorber(const struct scene *scene)

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "compute/absorber.h"
@@ -12,10 +13,10 @@
 void balance_removed(const struct balance_sides *sides, double removed[GAS_COUNT])
 {
 	double inert = sides->gas * (1 - sides->before[GAS_H2S] - sides->before[GAS_CO2]);
-	double out = inert / (1 - sides->behind[GAS_H2S] - sides->behind[GAS_CO2]);
+	double out = inert / (1 - sides->after[GAS_H2S] - sides->after[GAS_CO2]);
 
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		removed[gas] = sides->gas * sides->before[gas] - out * sides->behind[gas];
+		removed[gas] = sides->gas * sides->before[gas] - out * sides->after[gas];
 }
 
 void balance_picked_up(const struct balance_sides *sides, double picked_up[GAS_COUNT])
@@ -73,7 +74,7 @@ static struct balance_sides corrected(const struct balance_sides *sides, enum fi
 
 static bool may_befall(const struct slip *slip, enum figure figure)
 {
-	switch (slip->sort) {
+	switch (slip->kind) {
 	case SLIP_LIQUID:
 		return figure == AMINE_FLOW;
 	case SLIP_GAS:
@@ -140,7 +141,7 @@ static void weigh_contents(struct input *contents, const struct balance_sides *s
 
 		if (contents[i].quantity->bound != BOUND_BELOW)
 			continue;
-		*(i < GAS_COUNT ? &none.before[i] : &none.behind[i - GAS_COUNT]) = 0;
+		*(i < GAS_COUNT ? &none.before[i] : &none.after[i - GAS_COUNT]) = 0;
 		balance_removed(&none, removed);
 		input_weigh(&contents[i], total, removed[GAS_H2S] + removed[GAS_CO2], error);
 	}
@@ -159,10 +160,10 @@ static const struct quantity *put_removed(
 	inputs[0] = input_rises(inputs[0]);
 	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
 		sides->before[gas] = inputs[1 + gas].quantity->si;
-		sides->behind[gas] = inputs[3 + gas].quantity->si;
+		sides->after[gas] = inputs[3 + gas].quantity->si;
 	}
 	balance_removed(sides, removed);
-	for (size_t i = 1; i < sizeof inputs / sizeof *inputs; i++)
+	for (size_t i = 1; i < COUNT(inputs); i++)
 		error = hypot(error, sides->gas * inputs[i].quantity->uncertainty);
 	double total = removed[GAS_H2S] + removed[GAS_CO2];
 	error = hypot(error, total * relative_uncertainty(inputs[0].quantity));
@@ -217,25 +218,25 @@ static void put_each_gas(const struct scene *scene, const struct quantity *out_o
 {
 	struct input inputs[] = {scene_input_is("x", "taken out of the gas", out_of_gas),
 		scene_input_is("y", "taken up by the amine", into_amine)};
-	double larger = fmax(fabs(out_of_gas->si), fabs(into_amine->si)), apart = 0, removed[GAS_COUNT],
+	double larger = fmax(fabs(out_of_gas->si), fabs(into_amine->si)), difference = 0, removed[GAS_COUNT],
 	       picked[GAS_COUNT];
 
 	balance_removed(sides, removed);
 	balance_picked_up(sides, picked);
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		apart = fmax(apart, fabs(removed[gas] - picked[gas]) / larger);
-	scene_compute(scene, "either-gas-apart", KIND_SHARE, apart,
+		difference = fmax(difference, fabs(removed[gas] - picked[gas]) / larger);
+	scene_compute(scene, "either-gas-difference", KIND_SHARE, difference,
 		hypot(out_of_gas->uncertainty, into_amine->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
 }
 
 static void put_acid_gas(const struct scene *scene, const struct quantity *out_of_gas,
 	const struct quantity *into_amine, const struct balance_sides *sides, const struct slip *amine_slip)
 {
-	const struct quantity *apart =
-		apart_put(scene, "acid-gas-apart", scene_input_is("x", "acid gas taken out of the gas", out_of_gas),
-			scene_input_is("y", "acid gas taken up by the amine", into_amine));
+	const struct quantity *difference = discrepancy_put(scene, "acid-gas-difference",
+		scene_input_is("x", "acid gas taken out of the gas", out_of_gas),
+		scene_input_is("y", "acid gas taken up by the amine", into_amine));
 	const char *figure = "";
-	const struct slip *slip = is_number(apart) ? balance_slip(sides, &figure) : NULL;
+	const struct slip *slip = is_number(difference) ? balance_slip(sides, &figure) : NULL;
 
 	if (slip)
 		slip_put(scene, "slip", arena_format(table_arena(scene->table), "%s, %s", figure, slip->what));
@@ -329,14 +330,15 @@ static void say_what_is_missing(const struct scene *scene, const struct contacto
 {
 	const struct item *const items[] = {c->gas, c->treated, c->lean, c->rich};
 	static const char *const names[] = {"gas", "treated", "lean", "rich"};
-	static const char *const wanting[] = {"acid-gas-apart", "either-gas-apart", "circulation-over-short-form"};
+	static const char *const wanting[] = {
+		"acid-gas-difference", "either-gas-difference", "circulation-over-short-form"};
 	struct arena *arena = table_arena(scene->table);
 
-	for (size_t i = 0; item_is(scene->item, "absorber") && i < sizeof items / sizeof *items; i++) {
+	for (size_t i = 0; item_is(scene->item, "absorber") && i < COUNT(items); i++) {
 		if (items[i])
 			continue;
 		struct missing missing = item_lacks(arena, scene->item, names[i]);
-		for (size_t k = 0; k < sizeof wanting / sizeof *wanting; k++)
+		for (size_t k = 0; k < COUNT(wanting); k++)
 			scene_put(scene, wanting[k], quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
@@ -353,7 +355,7 @@ static void of_absorber(const struct scene *scene)
 	}
 	struct input in = put_amine(scene, "amine-in", "x", c.lean, &c.lean_solution);
 	struct input out = put_amine(scene, "amine-out", "y", c.rich, &c.rich_solution);
-	const struct quantity *amine = apart_put(scene, "amine-apart", in, out);
+	const struct quantity *amine = discrepancy_put(scene, "amine-difference", in, out);
 	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
 	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
 			      *into_amine = put_picked_up(scene, &c, &sides);

@@ -3,7 +3,7 @@
  * out, circulation by the exact form and by the data book's, salts in total against their anions.
  *
  * Of an absorber. The gas that is not absorbed ties feed and treated gas together, so that the flow of the treated gas need
- * not be stated. Two figures apart by more than 5 % carry the one slip of unit or basis that would explain it (apart.h).
+ * not be stated. Two figures apart by more than 5 % carry the one slip of unit or basis that would explain it (discrepancy.h).
  */
 #ifndef LEANRICH_BALANCE_H
 #define LEANRICH_BALANCE_H
@@ -11,12 +11,12 @@
 #include <stddef.h>
 
 #include "chemistry/species.h"
-#include "compute/apart.h"
+#include "compute/discrepancy.h"
 #include "resolve/table.h"
 
 /* Both sides of the acid gas balance of one absorber. Flows mol/s, contents mol/mol, loadings mol/mol. */
 struct balance_sides {
-	double gas, before[GAS_COUNT], behind[GAS_COUNT]; /* flow and contents of feed gas, contents of treated gas */
+	double gas, before[GAS_COUNT], after[GAS_COUNT]; /* flow and contents of feed gas, contents of treated gas */
 	double amine, rich[GAS_COUNT], lean[GAS_COUNT];
 };
 

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
@@ -29,15 +30,15 @@ static bool is_listed(const struct scene *scene, const char *list, const char *w
 	return strstr(list, arena_format(table_arena(scene->table), "|%s|", word)) != NULL;
 }
 
-/* ---- what a part stands in ---- */
+/* ---- what a part is part of ---- */
 
-static void stands_in(const struct scene *scene)
+static void put_part_of(const struct scene *scene)
 {
 	const struct item *outermost = scene->item;
 	while (outermost->parent && !item_is(outermost->parent, "unit"))
 		outermost = outermost->parent;
 	if (outermost != scene->item)
-		scene_put_new(scene, "stands-in",
+		scene_put_new(scene, "part-of",
 			quantity_assumed_word(
 				table_arena(scene->table), KIND_WORD, outermost->kind, "what it stands in"));
 }
@@ -184,8 +185,8 @@ static const bool *is_protected(const struct scene *scene, const struct item *it
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
 	const bool *answer = is_protected(scene, scene->item), *of_zones = NULL;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
 			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
@@ -204,8 +205,8 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 static void hic_of_top(const struct scene *scene)
 {
 	const struct quantity *answer = NULL;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which =
 			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
@@ -269,7 +270,7 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 				  (struct missing){NULL, "monitoring", "monitoring of the unit is not stated"}));
 }
 
-/* Is gas or liquid hydrocarbon washed with water behind the amine? */
+/* Is gas or liquid hydrocarbon washed with water downstream of the amine? */
 static bool washes(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
@@ -283,8 +284,6 @@ static bool washes(const struct scene *scene)
 	}
 	return false;
 }
-
-#define COUNT(rows) (sizeof(rows) / sizeof *(rows))
 
 static void monitoring_of(const struct scene *scene)
 {
@@ -323,12 +322,12 @@ static void heating_of(const struct scene *scene)
 {
 	static const char *const of_steam[] = {"steam", "steam-pressure", "steam-flow", "steam-temperature"};
 	const char *type = word_of(scene, scene->item, "type"), *medium = NULL;
-	size_t behind = table_behind(scene->table, scene->item);
+	size_t end = table_parts_end(scene->table, scene->item);
 	if (!item_is(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
 		return;
-	for (size_t i = 0; i < sizeof of_steam / sizeof *of_steam; i++)
+	for (size_t i = 0; i < COUNT(of_steam); i++)
 		medium = scene_get(scene, of_steam[i]) ? "steam" : medium;
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const char *service = word_of(scene, table_item(scene->table, i), "service");
 		if (service && (strcmp(service, "steam") == 0 || strcmp(service, "hot oil") == 0))
 			medium = service;
@@ -351,8 +350,8 @@ static void fastest_loss(const struct scene *scene)
 {
 	static const char name[] = "corrosion-rate";
 	const struct item *fastest = NULL;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct quantity *rate = scene_get_of(scene, table_item(scene->table, i), name);
 		if (is_number(rate) && (!fastest || rate->si > scene_get_of(scene, fastest, name)->si))
 			fastest = table_item(scene->table, i);
@@ -366,7 +365,7 @@ static void fastest_loss(const struct scene *scene)
 static void of_item(const struct scene *scene)
 {
 	const char *service;
-	stands_in(scene);
+	put_part_of(scene);
 	cladding_of(scene);
 	separator_of(scene);
 	survey_of(scene);

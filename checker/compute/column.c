@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
@@ -449,7 +450,7 @@ static bool from_guess(struct tower *tower)
 {
 	static const double lean[] = {0.1, 0.4};
 
-	for (size_t i = 0; i < sizeof lean / sizeof *lean; i++) {
+	for (size_t i = 0; i < COUNT(lean); i++) {
 		tower->holdup = 0;
 		if (guess(tower, lean[i]) && sweep(tower) && newton(tower, NEWTON_STEPS))
 			return true;

@@ -125,12 +125,12 @@ static struct composition composition_after(const struct scene *scene, const str
 static void weigh(struct input *input, double component, double other, double most, double mass, double *error)
 {
 	double moved = input->quantity->bound == BOUND_BELOW ? -most : 1 - most;
-	double apart = moved * (component - other), margin = hypot(*error, GAS_UNCERTAINTY * mass);
+	double difference = moved * (component - other), margin = hypot(*error, GAS_UNCERTAINTY * mass);
 
 	if (!is_bound(input->quantity))
 		return;
-	if (fabs(apart) <= margin) {
-		*error = hypot(*error, apart);
+	if (fabs(difference) <= margin) {
+		*error = hypot(*error, difference);
 		input->effect = EFFECT_WITHIN;
 	} else {
 		input->effect = component > other ? EFFECT_RISES : EFFECT_FALLS;
@@ -252,12 +252,12 @@ static void weigh_contents(struct composition *out, double other, double *error)
 		if (at == COMPONENT_COUNT || at == COMPONENT_WATER || !is_bound(input->quantity))
 			continue;
 		double share = out->dry[at], of_one = component_rows[at].molar_mass;
-		double apart = fmax(fabs(of_one - (mass - share * of_one) / (1 - share)),
+		double difference = fmax(fabs(of_one - (mass - share * of_one) / (1 - share)),
 			fabs(of_one - REST_MOLAR_MASS) + REST_SPREAD);
 		if (isfinite(other))
 			weigh(input, of_one, other, share, mass, error);
 		else
-			weigh(input, apart, 0, share, mass, error);
+			weigh(input, difference, 0, share, mass, error);
 		if (!isfinite(other) && input->effect != EFFECT_WITHIN)
 			input->effect = EFFECT_UNSAID;
 	}
@@ -311,12 +311,12 @@ static size_t open_acid(const struct scene *scene, const struct item *gas, const
 	double mass = feed->mass->si, margin = hypot(*error, GAS_UNCERTAINTY * mass);
 
 	for (size_t i = 0; i < COMPONENT_COUNT; i++) {
-		double apart = feed->share[i] * (component_rows[i].molar_mass - mass);
+		double difference = feed->share[i] * (component_rows[i].molar_mass - mass);
 		if (!is_acid(i) || scene_get_of(scene, gas, component_rows[i].name))
 			continue;
-		if (fabs(apart) > margin)
+		if (fabs(difference) > margin)
 			return i;
-		*error = hypot(*error, apart);
+		*error = hypot(*error, difference);
 	}
 	return COMPONENT_COUNT;
 }
@@ -432,11 +432,11 @@ static void weigh_loadings(struct composition *out, double h2s, double co2, doub
 	for (size_t i = 0; i < out->count; i++) {
 		const struct quantity *loading = out->inputs[i].quantity;
 		double less = i % 2 ? loading->si : -loading->si;
-		double apart = mass_of_two(h2s + (i < 2 ? less : 0), co2 + (i < 2 ? 0 : less)) - mass;
+		double difference = mass_of_two(h2s + (i < 2 ? less : 0), co2 + (i < 2 ? 0 : less)) - mass;
 		out->inputs[i].effect = effects[i];
-		if (loading->bound != BOUND_BELOW || !(fabs(apart) <= hypot(*error, GAS_UNCERTAINTY * mass)))
+		if (loading->bound != BOUND_BELOW || !(fabs(difference) <= hypot(*error, GAS_UNCERTAINTY * mass)))
 			continue;
-		*error = hypot(*error, apart);
+		*error = hypot(*error, difference);
 		out->inputs[i].effect = EFFECT_WITHIN;
 	}
 }

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 static const struct computed rows[] = {
@@ -36,17 +37,17 @@ static const char *const classes[][2] = {
 
 const struct computed *computed_row(size_t i)
 {
-	return i < sizeof rows / sizeof *rows ? &rows[i] : NULL;
+	return i < COUNT(rows) ? &rows[i] : NULL;
 }
 
 const char *computed_name(size_t i)
 {
-	return i < sizeof names / sizeof *names ? names[i] : NULL;
+	return i < COUNT(names) ? names[i] : NULL;
 }
 
 const char *computed_class(const char *name)
 {
-	for (size_t i = 0; i < sizeof classes / sizeof *classes; i++)
+	for (size_t i = 0; i < COUNT(classes); i++)
 		if (strcmp(classes[i][0], name) == 0)
 			return classes[i][1];
 	return NULL;
@@ -55,7 +56,7 @@ const char *computed_class(const char *name)
 bool computed_is_on(const struct computed *row, const char *kind, bool alone)
 {
 	bool is_on = text_has_word(row->on, kind);
-	for (size_t i = 0; !alone && i < sizeof classes / sizeof *classes; i++)
+	for (size_t i = 0; !alone && i < COUNT(classes); i++)
 		is_on = is_on || (text_has_word(row->on, classes[i][0]) && text_has_word(classes[i][1], kind));
 	return is_on;
 }

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
@@ -11,7 +12,7 @@ static const char *word_of(const struct scene *scene, const struct item *item, c
 	return table_word(scene->table, item, scene->operating_case, name);
 }
 
-/* Stated of the item itself, not handed down by what it stands in. */
+/* Stated of the item itself, not handed down by what it is part of. */
 static bool is_own(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *stated = table_stated(scene->table, item, scene->operating_case, name);
@@ -89,8 +90,8 @@ static bool is_of_shell(const struct scene *scene, const struct item *side, cons
 static struct metal surface_of(const struct scene *scene, const struct item *exchanger)
 {
 	const struct item *side = NULL;
-	size_t behind = table_behind(scene->table, exchanger);
-	for (size_t i = exchanger->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, exchanger);
+	for (size_t i = exchanger->index + 1; i < end; i++) {
 		const struct item *part = table_item(scene->table, i);
 		if (is_tubes(scene, part) && is_own(scene, part, "material"))
 			return cell(scene, part, "material");
@@ -111,8 +112,8 @@ static const struct item *zone_named(const struct scene *scene, const struct ite
 {
 	const char *name = item_is_any(item, "zone") ? NULL : word_of(scene, item, "zone");
 	for (const struct item *holder = item->parent; name && holder; holder = holder->parent) {
-		size_t behind = table_behind(scene->table, holder);
-		for (size_t i = holder->index + 1; i < behind; i++) {
+		size_t end = table_parts_end(scene->table, holder);
+		for (size_t i = holder->index + 1; i < end; i++) {
 			const struct item *zone = table_item(scene->table, i);
 			if (item_is_any(zone, "zone") && text_same(word_of(scene, zone, "name"), name))
 				return zone;
@@ -125,7 +126,7 @@ static const struct item *zone_named(const struct scene *scene, const struct ite
 static const char *cover_of(const struct scene *scene, const struct item *item)
 {
 	static const char *const covers[] = {"lined-with", "faced-with", "cladding"};
-	for (size_t i = 0; i < sizeof covers / sizeof *covers; i++) {
+	for (size_t i = 0; i < COUNT(covers); i++) {
 		const char *word = word_of(scene, item, covers[i]);
 		if (!word || strcmp(word, "none") == 0)
 			continue;
@@ -168,7 +169,7 @@ static int part_of_height(const char *zone)
 	} rows[] = {{"upper", UPPER | HALVES}, {"lower", LOWER | HALVES}, {"vapour space", UPPER | HALVES},
 		{"liquid space", LOWER | HALVES}, {"top", UPPER}, {"head", UPPER}, {"bottom", LOWER},
 		{"feed zone", MIDDLE}, {"middle", MIDDLE}, {"shell course", MIDDLE}};
-	for (size_t i = 0; zone && i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; zone && i < COUNT(rows); i++)
 		if (strcmp(zone, rows[i].name) == 0)
 			return rows[i].part;
 	return 0;
@@ -186,8 +187,8 @@ static struct zones zones_of(const struct scene *scene, const struct item *vesse
 	struct metal (*at)(const struct scene *, const struct item *))
 {
 	struct zones zones = {.all_known = true, .alike = true};
-	size_t behind = table_behind(scene->table, vessel);
-	for (size_t i = vessel->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, vessel);
+	for (size_t i = vessel->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		if (!item_is_any(zone, "zone") || zone->parent != vessel)
 			continue;
@@ -261,8 +262,8 @@ static void put_metal(const struct scene *scene, const char *name, struct metal 
 static const struct quantity *of_any_side(const struct scene *scene, const struct item *exchanger, const char *name)
 {
 	const struct quantity *whole = scene_get_of(scene, exchanger, name), *answer = NULL;
-	size_t count = 0, behind = table_behind(scene->table, exchanger);
-	for (size_t i = exchanger->index + 1; i < behind; i++) {
+	size_t count = 0, end = table_parts_end(scene->table, exchanger);
+	for (size_t i = exchanger->index + 1; i < end; i++) {
 		const struct item *side = table_item(scene->table, i);
 		const struct quantity *there = item_in(side, CLASS_SIDE) ? scene_get_of(scene, side, name) : NULL;
 		if (!there)
@@ -307,11 +308,11 @@ static bool is_channel(const struct scene *scene, const struct item *item)
 static struct metal channel_of(const struct scene *scene, const struct item *side)
 {
 	const struct item *exchanger = exchanger_of(side);
-	size_t behind = table_behind(scene->table, exchanger);
+	size_t end = table_parts_end(scene->table, exchanger);
 	struct metal tubes = surface_of(scene, exchanger);
 	if (word_of(scene, side, "channel-material"))
 		return cell(scene, side, "channel-material");
-	for (size_t i = exchanger->index + 1; i < behind; i++)
+	for (size_t i = exchanger->index + 1; i < end; i++)
 		if (is_channel(scene, table_item(scene->table, i)) &&
 			is_own(scene, table_item(scene->table, i), "material"))
 			return cell(scene, table_item(scene->table, i), "material");
@@ -323,8 +324,8 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 static bool is_channel_clad(const struct scene *scene, const struct item *side)
 {
 	const char *cladding = is_own(scene, side, "cladding") ? word_of(scene, side, "cladding") : NULL;
-	size_t behind = table_behind(scene->table, side);
-	for (size_t i = side->index + 1; i < behind && !cladding; i++)
+	size_t end = table_parts_end(scene->table, side);
+	for (size_t i = side->index + 1; i < end && !cladding; i++)
 		if (is_channel(scene, table_item(scene->table, i)))
 			cladding = word_of(scene, table_item(scene->table, i), "cladding");
 	return cladding && strcmp(cladding, "none") != 0;
@@ -354,8 +355,8 @@ static bool stands(const struct scene *scene)
 	const struct item *outermost = scene->item;
 	while (outermost->parent)
 		outermost = outermost->parent;
-	size_t behind = table_behind(scene->table, outermost);
-	for (size_t i = outermost->index; i < behind && !varies; i++)
+	size_t end = table_parts_end(scene->table, outermost);
+	for (size_t i = outermost->index; i < end && !varies; i++)
 		varies = table_varies(scene->table, table_item(scene->table, i));
 	return !varies;
 }

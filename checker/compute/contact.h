@@ -2,7 +2,7 @@
  * The metal that a fluid touches: one answer for every item that holds, carries or stands in a fluid.
  *
  * Puts `wetted-material` and `wetted-material-family`: the alloy of the cladding, overlay, lining or facing where it covers that
- * place, else the metal itself; stated of the item, of the zone it names, or handed down by what it stands in. Where nobody
+ * place, else the metal itself; stated of the item, of the zone it names, or handed down by what it is part of. Where nobody
  * mentions a cladding the metal is taken as bare, which is the careful side. A vessel has the least protected metal of its shell
  * and of the zones described: lined in part is not lined. What is described only by its zones has their metal. An exchanger
  * described by its sides has "that of its sides".

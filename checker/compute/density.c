@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
@@ -64,7 +65,7 @@ static struct input amine_density(const struct steps *steps)
 	const double *r = steps->terms.r, kg_m3 = 1000, t = steps->t;
 	struct input inputs[MOST_INPUTS] = {steps->temperature};
 	size_t count = 1;
-	for (size_t i = 0; i < sizeof symbols / sizeof *symbols; i++)
+	for (size_t i = 0; i < COUNT(symbols); i++)
 		inputs[count++] = constant(steps, symbols[i],
 			arena_format(steps->arena, "coefficient of %s", amine_rows[steps->terms.of].name), KIND_RATIO,
 			r[i], "Hsu and Li 1997, from memory");

@@ -300,8 +300,8 @@ static const struct item *fed_by(const struct scene *scene, const struct item *s
 	return NULL;
 }
 
-/* What the stream says of itself ahead of the valve is no answer behind it, where the flash cannot be calculated. */
-static void ask_behind_valve(const struct scene *scene, struct missing missing)
+/* What the stream says of itself ahead of the valve is no answer downstream of it, where the flash cannot be calculated. */
+static void ask_downstream_of_valve(const struct scene *scene, struct missing missing)
 {
 	const struct quantity *two = scene_get(scene, "two-phase");
 	if (!(two && two->si > 0))
@@ -335,14 +335,14 @@ static void put_let_down(const struct scene *scene, const struct item *stream, s
 	if (known && !mixture.vapour)
 		return;
 	if (known)
-		put_yes_no(scene, "two-phase", true, "behind the letdown valve, by the flash calculated here");
+		put_yes_no(scene, "two-phase", true, "downstream of the letdown valve, by the flash calculated here");
 	else
-		ask_behind_valve(scene, why_no_flash(scene, &flash));
+		ask_downstream_of_valve(scene, why_no_flash(scene, &flash));
 	put_mixture(scene, flash, &mixture);
 }
 
-/* The feed nozzle of the regenerator and lines behind the valve run at the tower's pressure, whatever their stream's says. */
-static void behind_the_valve(const struct scene *scene)
+/* The feed nozzle of the regenerator and lines downstream of the valve run at the tower's pressure, whatever their stream's says. */
+static void downstream_of_valve(const struct scene *scene)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const char *place = table_word(scene->table, scene->item, scene->operating_case, "place");
@@ -392,7 +392,7 @@ static void valve_distance(const struct scene *scene)
 		FORMULA_DIAMETERS, inputs, 2);
 }
 
-static void put_behind(
+static void put_downstream(
 	const struct scene *scene, const struct stream_solution *solution, struct input from, struct input to)
 {
 	struct flash_of flash = {.solution = solution, .from = from, .to = to};
@@ -400,9 +400,10 @@ static void put_behind(
 		.mass_share = (double)NAN, .volume_share = (double)NAN, .gas_share = (double)NAN, .uncertainty = 0};
 	if (solution->known && inputs_known(&from, 1) && inputs_known(&to, 1))
 		mixture = flash_at(&flash, &solution->state);
-	put_flashed(scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, &mixture, FORMULA_FLASH_BEHIND);
-	put_flashed(scene, "vapour-volume-share", KIND_SHARE, flash, volume_share, &mixture, FORMULA_FLASH_BEHIND);
-	put_flashed(scene, "gas-flashed", KIND_SHARE, flash, gas_share, &mixture, FORMULA_FLASH_BEHIND);
+	put_flashed(
+		scene, "vapour-fraction", KIND_MASS_FRACTION, flash, mass_share, &mixture, FORMULA_FLASH_DOWNSTREAM);
+	put_flashed(scene, "vapour-volume-share", KIND_SHARE, flash, volume_share, &mixture, FORMULA_FLASH_DOWNSTREAM);
+	put_flashed(scene, "gas-flashed", KIND_SHARE, flash, gas_share, &mixture, FORMULA_FLASH_DOWNSTREAM);
 }
 
 static void of_valve(const struct scene *scene)
@@ -419,14 +420,14 @@ static void of_valve(const struct scene *scene)
 	struct input from = scene_get(scene, "upstream-pressure") ? scene_input(scene, "P", "upstream-pressure")
 								  : scene_input_of(scene, stream, "P", "pressure");
 	put_margin(scene, from, put_bubble(scene, &solution));
-	put_behind(scene, &solution, from, scene_input(scene, "P'", "downstream-pressure"));
+	put_downstream(scene, &solution, from, scene_input(scene, "P'", "downstream-pressure"));
 }
 
 static void of_carrier(const struct scene *scene)
 {
 	if (item_in(scene->item, CLASS_SIDE))
 		along_the_side(scene);
-	behind_the_valve(scene);
+	downstream_of_valve(scene);
 }
 
 void flash_carriers(struct table *table)

@@ -3,17 +3,17 @@
  *
  * Of a rich stream: bubble pressure, margin of its pressure over that, vapour and density of the mixture below it.
  * Of an exchanger's rich side: at which share of its duty flashing begins. Of a letdown valve: margin ahead of it, vapour
- * behind it. Of what stands behind the valve (the regenerator's feed nozzle, a line placed downstream of letdown): the
+ * downstream of it. Of what stands downstream of the valve (the regenerator's feed nozzle, a line placed downstream of letdown): the
  * mixture at the tower's pressure, and the erosional velocity of API RP 14E beside its own.
  *
- * A stream said to be liquid that is worked out to boil stays liquid in what carries it; the margin is the finding.
+ * A stream said to be liquid that is calculated to boil stays liquid in what carries it; the margin is the finding.
  */
 #ifndef LEANRICH_FLASH_H
 #define LEANRICH_FLASH_H
 
 #include "compute/scene.h"
 
-/* One stream, before its density and volume flow are worked out. True: its density is that of the mixture, and put. */
+/* One stream, before its density and volume flow are calculated. True: its density is that of the mixture, and put. */
 bool flash_stream(const struct scene *scene);
 void flash_carriers(struct table *table); /* after carriers took from their streams, before velocities */
 void flash_erosion(struct table *table);  /* after velocities */

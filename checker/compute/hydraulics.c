@@ -202,9 +202,9 @@ static void impact_of_inlet(const struct scene *scene)
 	const struct item *hardest = NULL, *open_nozzle = NULL;
 	struct missing open = {.reason = NULL};
 	double flux = 0;
-	size_t behind = table_behind(scene->table, scene->item);
+	size_t end = table_parts_end(scene->table, scene->item);
 	for (int pass = 0; pass < 2; pass++)
-		for (size_t i = scene->item->index + 1; i < behind; i++) {
+		for (size_t i = scene->item->index + 1; i < end; i++) {
 			const struct item *nozzle = table_item(scene->table, i);
 			const struct quantity *own = scene_get_of(scene, nozzle, "momentum-flux");
 			if (nozzle->parent != scene->item || !item_is(nozzle, "nozzle") || !lets_in(scene, nozzle))

@@ -18,8 +18,8 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 {
 	size_t count = 0;
 	bool shell = false;
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *side = table_item(scene->table, i);
 		if (side->parent != scene->item || !item_in(side, CLASS_SIDE))
 			continue;
@@ -73,8 +73,8 @@ static void ratio_of_sides(const struct scene *scene)
 
 static const struct item *shell_of(const struct scene *scene, const struct item *exchanger)
 {
-	size_t behind = table_behind(scene->table, exchanger);
-	for (size_t i = exchanger->index + 1; i < behind; i++)
+	size_t end = table_parts_end(scene->table, exchanger);
+	for (size_t i = exchanger->index + 1; i < end; i++)
 		if (item_is(table_item(scene->table, i), "shell-side") &&
 			table_item(scene->table, i)->parent == exchanger)
 			return table_item(scene->table, i);
@@ -185,7 +185,7 @@ static void suction_head(const struct scene *scene)
 /* ---- check valves ---- */
 
 /* The check valves described in the pump, or in a line that starts at it. */
-static bool stands_behind(const struct scene *scene, const struct item *valve)
+static bool is_in_discharge(const struct scene *scene, const struct item *valve)
 {
 	const struct item *holder = valve->parent;
 	const char *from =
@@ -204,7 +204,7 @@ static void check_valves_described(const struct scene *scene)
 	bool unlike = false;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *valve = table_item(scene->table, i);
-		if (!stands_behind(scene, valve))
+		if (!is_in_discharge(scene, valve))
 			continue;
 		const struct quantity *own = scene_get_of(scene, valve, "number");
 		const struct quantity *dissimilar = scene_get_of(scene, valve, "dissimilar");

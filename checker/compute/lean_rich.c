@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "chemistry/properties.h"
-#include "compute/apart.h"
+#include "compute/discrepancy.h"
 #include "compute/solvent.h"
 
 /* ---- pure functions ---- */
@@ -114,8 +114,8 @@ static struct side side_called(const struct scene *scene, const char *service)
 {
 	struct side side = {.count = 0};
 
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind && !side.item; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end && !side.item; i++) {
 		const struct item *item = table_item(scene->table, i);
 		const struct item *in = item->parent == scene->item
 			? table_follow(scene->table, item, scene->operating_case, "inlet")
@@ -297,10 +297,11 @@ static void of_exchanger(const struct scene *scene)
 		return;
 	const struct quantity *given = put_duty(scene, "lean-duty", &lean, 1);
 	const struct quantity *taken = put_duty(scene, "rich-duty", &rich, -1);
-	apart_put_and_explain(scene, "duty-apart", scene_input_is("x", "heat given off by the lean side", given),
+	discrepancy_put_and_explain(scene, "duty-difference",
+		scene_input_is("x", "heat given off by the lean side", given),
 		scene_input_is("y", "heat taken up by the rich side", taken));
 	if (scene_describes(scene, scene->item, "duty"))
-		apart_put(scene, "stated-duty-apart", scene_input(scene, "x", "duty"),
+		discrepancy_put(scene, "stated-duty-difference", scene_input(scene, "x", "duty"),
 			scene_input_is("y", "heat given off by the lean side", given));
 	const struct quantity *hot = put_end(scene, "hot-end-approach", lean.in, rich.out);
 	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);

@@ -5,7 +5,7 @@
  *	v_max / v = 1 / ((x - 1/2) ln((x + 1/2) / (x - 1/2))),  x = R/D > 1/2,
  * 1.44 times the mean in a long-radius elbow (x = 1.5) and 1.82 times in a short one (x = 1). An orifice plate is a free jet,
  * contracted to pi / (pi + 2) of its bore; a thermowell is a cylinder across the flow, at twice the mean on its flanks.
- * All three are potential flow: good to some ten per cent at the wall and without what separation adds behind.
+ * All three are potential flow: good to some ten per cent at the wall and without what separation adds downstream.
  *
  * Published velocities are means of lines whose elbows are long-radius ones: `equivalent-velocity` is the mean at which such a
  * line has the same local velocity, and may be held against them. Compute after hydraulics.

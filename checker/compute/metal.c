@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
@@ -34,7 +35,7 @@ static const char *const heating_services[] = {"steam", "condensate", "hot oil"}
 static const char *const other_utilities[] = {
 	"cooling water", "sea water", "air", "nitrogen", "make-up water", "caustic"};
 
-#define IS_ONE_OF(word, words) is_one_of(word, words, sizeof(words) / sizeof *(words))
+#define IS_ONE_OF(word, words) is_one_of(word, words, COUNT(words))
 
 static bool is_heating(const char *service)
 {
@@ -68,7 +69,7 @@ static bool is_dry(const struct scene *scene)
 	return wet && wet->known != UNKNOWN && wet->si <= 0;
 }
 
-/* What the kind of the item, or of what it stands in, tells without a stream. */
+/* What the kind of the item, or of what it is part of, tells without a stream. */
 static void touch_by_kind(struct contact *contact, const struct scene *scene)
 {
 	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent) {
@@ -118,8 +119,8 @@ static bool has_amine_on_the_other_face_only(const struct scene *scene)
 		contact_of(scene).amine)
 		return false;
 	struct scene other = *scene;
-	size_t behind = table_behind(scene->table, exchanger);
-	for (size_t i = exchanger->index; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, exchanger);
+	for (size_t i = exchanger->index; i < end; i++) {
 		other.item = table_item(scene->table, i);
 		bool side = other.item == exchanger || (other.item->parent == exchanger && carries_flow(other.item));
 		if (side && contact_of(&other).amine)
@@ -208,7 +209,7 @@ static bool washed_first(const struct scene *scene)
 	return answer && answer->known != UNKNOWN && answer->si > 0;
 }
 
-/* What is stated of the item or, unless it carries a flow of its own, of what it stands in. */
+/* What is stated of the item or, unless it carries a flow of its own, of what it is part of. */
 static void see_stated(struct heat *heat, const struct scene *scene)
 {
 	static const char *const of_vessels[] = {
@@ -216,7 +217,7 @@ static void see_stated(struct heat *heat, const struct scene *scene)
 	const struct item *holder = scene->item;
 	see(heat, scene, holder, "temperature");
 	for (; holder; holder = carries_flow(holder) ? NULL : holder->parent)
-		for (size_t i = 0; i < sizeof of_vessels / sizeof *of_vessels; i++)
+		for (size_t i = 0; i < COUNT(of_vessels); i++)
 			see(heat, scene, holder, of_vessels[i]);
 }
 
@@ -252,11 +253,11 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 {
 	struct scene other = *scene;
 	const struct item *exchanger = exchanger_holding(scene->item);
-	size_t behind = table_behind(scene->table, exchanger);
+	size_t end = table_parts_end(scene->table, exchanger);
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
 	bool heated = is_heating(own) || item_in(exchanger, CLASS_KETTLE);
 	const struct quantity *skin = scene_get_of(scene, exchanger, "skin-temperature");
-	for (size_t i = exchanger->index; i < behind; i++) {
+	for (size_t i = exchanger->index; i < end; i++) {
 		other.item = table_item(scene->table, i);
 		bool side = other.item->parent == exchanger && carries_flow(other.item) && contact_of(&other).amine;
 		if (other.item != exchanger && !side)
@@ -378,8 +379,8 @@ static void amine_contact(const struct scene *scene)
 
 static bool has_sides(const struct scene *scene)
 {
-	size_t behind = table_behind(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < behind; i++) {
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *part = table_item(scene->table, i);
 		if (part->parent == scene->item && item_in(part, CLASS_SIDE))
 			return true;
@@ -404,7 +405,7 @@ static void metal_of_parts(const struct scene *scene)
 	}
 }
 
-/* Stated of the item itself, not handed down by what it stands in. */
+/* Stated of the item itself, not handed down by what it is part of. */
 static bool is_own(const struct scene *scene, const char *name)
 {
 	const struct item *holder = scene->item->parent;

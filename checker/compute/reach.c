@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
@@ -50,7 +51,7 @@ static void holds_h2s(const struct scene *scene)
 		bool feed = is_feed(scene, item);
 		if (!feed && !item_is_any(item, "stream gas"))
 			continue;
-		for (size_t k = 0; k < sizeof contents / sizeof *contents; k++) {
+		for (size_t k = 0; k < COUNT(contents); k++) {
 			const struct quantity *content = scene_get_of(scene, item, contents[k]);
 			bool known = content && content->known != UNKNOWN;
 			if (known && content->si > 0) {
@@ -202,7 +203,7 @@ static void wetted_by(const struct scene *scene)
 {
 	static const char *const said[] = {"ph", "hcn", "carbonate", "dissolved-sulfide"};
 	bool any = false;
-	for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+	for (size_t i = 0; i < COUNT(said); i++)
 		any = any || scene_get(scene, said[i]);
 	if (!any || !item_is_any(scene->item, "stream") || scene->operating_case != EVERY_CASE)
 		return;

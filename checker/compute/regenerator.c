@@ -3,12 +3,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
-#include "compute/apart.h"
+#include "compute/discrepancy.h"
 #include "compute/regenerator_column.h"
 #include "compute/still.h"
 
@@ -40,12 +41,12 @@ static const char *const gauge_slips[] = {"a gauge pressure read as absolute", "
 /* Steam too hot or too cold for its pressure that would be saturated at the pressure meant. */
 static void steam_slip(const struct scene *scene, double temperature, double pressure)
 {
-	const double close = 1.5, apart = 4;
+	const double close = 1.5, difference = 4;
 
 	for (int i = 0; i < 2; i++) {
 		double meant = pressure + (i == 0 ? barometric(scene) : -barometric(scene));
 
-		if (fabs(temperature - water_saturation_temperature(pressure)) > apart &&
+		if (fabs(temperature - water_saturation_temperature(pressure)) > difference &&
 			fabs(temperature - water_saturation_temperature(meant)) < close)
 			slip_put(scene, "pressure-slip", gauge_slips[i]);
 	}
@@ -120,8 +121,8 @@ static void steam_against_duty(const struct scene *scene)
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
 	if (scene_describes(scene, scene->item, "duty"))
-		apart_put_and_explain(scene, "steam-duty-apart", scene_input_is("x", "heat of the steam", given),
-			scene_input(scene, "y", "duty"));
+		discrepancy_put_and_explain(scene, "steam-duty-difference",
+			scene_input_is("x", "heat of the steam", given), scene_input(scene, "y", "duty"));
 }
 
 static void heat_flux(const struct scene *scene)
@@ -224,16 +225,16 @@ static void bottom(const struct scene *scene, const struct still *still)
 	const struct quantity *found = put_boiling(scene, still);
 	struct input inputs[] = {scene_input(scene, "x", "bottom-temperature"),
 		scene_input_is("y", "boiling temperature of the lean solution at the bottom", found)};
-	double stated = inputs[0].quantity->si, apart = stated - found->si;
+	double stated = inputs[0].quantity->si, difference = stated - found->si;
 
 	if (!scene_stated(scene, "bottom-temperature"))
 		return;
-	scene_compute(scene, "bottom-apart", KIND_TEMPERATURE_DIFFERENCE, fabs(apart),
-		hypot(inputs[0].quantity->uncertainty, found->uncertainty), FORMULA_APART, inputs, 2);
+	scene_compute(scene, "bottom-difference", KIND_TEMPERATURE_DIFFERENCE, fabs(difference),
+		hypot(inputs[0].quantity->uncertainty, found->uncertainty), FORMULA_ABSOLUTE_DIFFERENCE, inputs, 2);
 	if (!inputs_known(inputs, 2))
 		return;
 	const char *slip = pressure_slip(scene, still, stated, found->inputs[found->input_count - 1].quantity->si);
-	if (slip && fabs(apart) > BOTTOM_CLOSE)
+	if (slip && fabs(difference) > BOTTOM_CLOSE)
 		slip_put(scene, "pressure-slip", slip);
 }
 
@@ -290,8 +291,9 @@ static void overhead(const struct scene *scene, const struct still *still)
 		scene_input_is("y", "water dew point of the overhead", dew)};
 
 	if (scene_stated(scene, "top-temperature"))
-		scene_compute(scene, "top-apart", KIND_TEMPERATURE_DIFFERENCE, fabs(ends[0].quantity->si - dew->si),
-			hypot(ends[0].quantity->uncertainty, dew->uncertainty), FORMULA_APART, ends, 2);
+		scene_compute(scene, "top-difference", KIND_TEMPERATURE_DIFFERENCE,
+			fabs(ends[0].quantity->si - dew->si), hypot(ends[0].quantity->uncertainty, dew->uncertainty),
+			FORMULA_ABSOLUTE_DIFFERENCE, ends, 2);
 }
 
 /* ---- where the duty goes ---- */
@@ -352,7 +354,7 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		scene_input_of(scene, still->feed, "t_f", "temperature"),
 		scene_input_of(scene, still->feed, "P_f", "pressure"), scene_input(scene, "R", "reflux-ratio"),
 		scene_input(scene, "t_top", "top-temperature"), temperature, pressure};
-	size_t count = sizeof inputs / sizeof *inputs;
+	size_t count = COUNT(inputs);
 	struct heat_flows flows = {(double)NAN, (double)NAN, (double)NAN};
 
 	inputs[1] = solvent_or_missing(inputs[1], &still->lean_solution);
@@ -376,7 +378,7 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		hypot(duty.quantity->uncertainty, hypot(rest[1].quantity->uncertainty, rest[2].quantity->uncertainty)),
 		FORMULA_DUTY_STRIPPING, rest, 3);
 	duty.symbol = "x";
-	apart_put_and_explain(scene, "duty-balance-apart", duty, scene_input(scene, "y", "duty-asked"));
+	discrepancy_put_and_explain(scene, "duty-balance-difference", duty, scene_input(scene, "y", "duty-asked"));
 }
 
 static void of_regenerator(const struct scene *scene)
@@ -395,7 +397,7 @@ static void of_regenerator(const struct scene *scene)
 	duty_split(scene, &still);
 	const struct item *const of[] = {scene->item, still.reboiler, still.lean, still.feed, still.reflux, still.drum};
 	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")) &&
-		!scene_repeats(scene, of, sizeof of / sizeof *of))
+		!scene_repeats(scene, of, COUNT(of)))
 		regenerator_column(scene, &still);
 }
 

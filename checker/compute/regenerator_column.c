@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "compute/column.h"
 
@@ -72,7 +73,7 @@ struct column_ends {
 static void put_of_column(const struct scene *scene, const char *name, enum kind kind, struct stream_solution feed,
 	const struct column_ends *ends, double value, double error, struct column_of *of)
 {
-	struct input inputs[SOLVENT_INPUTS + sizeof ends->rows / sizeof *ends->rows];
+	struct input inputs[SOLVENT_INPUTS + COUNT(ends->rows)];
 
 	if (isfinite(value))
 		solvent_weigh(&feed, wanted_of, of, &error);
@@ -95,7 +96,7 @@ static void put_column(const struct scene *scene, const struct stream_solution *
 		{"column-top-temperature", KIND_TEMPERATURE, top_temperature, 0, 3},
 		{"column-reflux-ratio", KIND_RATIO, reflux_of_column, HEAT_OF_ABSORPTION_UNCERTAINTY, 0}};
 
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		double value = column ? rows[i].value(column) : (double)NAN;
 
 		of->wanted = rows[i].value;
@@ -143,7 +144,7 @@ void regenerator_column(const struct scene *scene, const struct still *still)
 			scene_input_of(scene, still->reboiler, "Q", "duty"),
 			solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution),
 			temperature, pressure},
-		.count = sizeof ends.rows / sizeof *ends.rows};
+		.count = COUNT(ends.rows)};
 	struct column_of of = {.input.stages = 0};
 	struct column column;
 	bool known = still->feed_solution.known && inputs_known(ends.rows, ends.count);

@@ -35,8 +35,8 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 	if (own && scene_stated(scene, own))
 		count_answer(&cover, scene_get(scene, own));
 	for (size_t found = 0; holder && !item_is(holder, "unit") && !found; holder = holder->parent) {
-		size_t behind = table_behind(scene->table, holder);
-		for (size_t i = holder->index + 1; i < behind; i++) {
+		size_t end = table_parts_end(scene->table, holder);
+		for (size_t i = holder->index + 1; i < end; i++) {
 			const struct item *part = table_item(scene->table, i);
 			const char *which = item_is(part, "relief-case") && part->parent == holder
 				? table_word(scene->table, part, scene->operating_case, "name")

@@ -70,14 +70,14 @@ struct input input_falls(struct input input)
 
 void input_weigh(struct input *input, double at_bound, double at_far_end, double *uncertainty)
 {
-	double apart = at_bound - at_far_end;
-	if (input->quantity->bound != BOUND_BELOW || !isfinite(apart))
+	double difference = at_bound - at_far_end;
+	if (input->quantity->bound != BOUND_BELOW || !isfinite(difference))
 		return;
-	if (fabs(apart) <= *uncertainty) {
-		*uncertainty = hypot(*uncertainty, apart);
+	if (fabs(difference) <= *uncertainty) {
+		*uncertainty = hypot(*uncertainty, difference);
 		input->effect = EFFECT_WITHIN;
 	} else {
-		input->effect = apart > 0 ? EFFECT_RISES : EFFECT_FALLS;
+		input->effect = difference > 0 ? EFFECT_RISES : EFFECT_FALLS;
 	}
 }
 

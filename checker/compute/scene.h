@@ -32,7 +32,7 @@ bool scene_stated(const struct scene *scene, const char *name);
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name);
 
 /*
- * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was worked out for all cases stands
+ * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was calculated for all cases stands
  * in this one too, and costly work need not be done again. Never true for EVERY_CASE.
  */
 bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count);

@@ -70,7 +70,7 @@ static void add_amine(const struct scene *scene, const struct item *stream, stru
 		return;
 	}
 	if (solvent_activated(scene)) {
-		add_unknown(scene, out, "the solvent is activated, and the chemistry here knows no activator");
+		add_unknown(scene, out, "the solvent is activated, and the chemistry here has no activator");
 		return;
 	}
 	add_strength(scene, out, solvent_input(scene, stream, "w", "strength"), amine);
@@ -204,8 +204,8 @@ double solvent_spread(
 				moved.mass_fraction[a] += moved.mass_fraction[a] > 0 ? up : 0;
 		else
 			continue;
-		double apart = value(&moved, data) - base;
-		sum += isfinite(apart) ? apart * apart : 0;
+		double difference = value(&moved, data) - base;
+		sum += isfinite(difference) ? difference * difference : 0;
 	}
 	return sqrt(sum);
 }

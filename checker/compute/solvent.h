@@ -55,7 +55,7 @@ bool solvent_amine(const struct scene *scene, enum amine *amine);
 double solvent_mass_fraction(const struct quantity *strength, enum amine amine);
 
 /*
- * Half width of a value worked out from the solution, from the uncertainties of its inputs, taken as independent;
+ * Half width of a value calculated from the solution, from the uncertainties of its inputs, taken as independent;
  * what the chemistry itself is uncertain by comes on top.
  */
 double solvent_spread(

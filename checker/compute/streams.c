@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/properties.h"
 #include "compute/contents.h"
@@ -40,7 +41,7 @@ static size_t streams_from(const struct scene *scene, const struct item *source)
 }
 
 /* Does a split of the network part the source into this stream and others? Then nothing stands between that changes it. */
-static bool is_parted(const struct scene *scene, const struct item *source)
+static bool is_split_off(const struct scene *scene, const struct item *source)
 {
 	struct items splits = table_of_kind(scene->table, "split");
 	for (size_t i = 0; i < splits.count; i++) {
@@ -71,11 +72,11 @@ static void take_from_source(const struct scene *scene)
 	if (!source)
 		return;
 	bool own_loading = scene_stated(scene, "loading") || scene_stated(scene, "h2s") || scene_stated(scene, "co2");
-	for (size_t i = 0; i < sizeof carried / sizeof *carried; i++)
+	for (size_t i = 0; i < COUNT(carried); i++)
 		carry(scene, source, carried[i]);
-	for (size_t i = 0; !own_loading && i < sizeof loadings / sizeof *loadings; i++)
+	for (size_t i = 0; !own_loading && i < COUNT(loadings); i++)
 		carry(scene, source, loadings[i]);
-	if (is_parted(scene, source)) {
+	if (is_split_off(scene, source)) {
 		carry(scene, source, "temperature");
 		carry(scene, source, "pressure");
 	}
@@ -111,23 +112,23 @@ static bool is_mass_fraction(const struct quantity *quantity)
 }
 
 /* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
-static void loading_apart(const struct scene *scene, const struct quantity *computed)
+static void put_loading_difference(const struct scene *scene, const struct quantity *computed)
 {
 	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
 	if (!stated || stated->known == UNKNOWN || computed->known == UNKNOWN)
 		return;
 	table_read(scene->table, scene->item, "loading", stated);
-	double apart = stated->si - computed->si;
-	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
-		apart = 0;
+	double difference = stated->si - computed->si;
+	if ((stated->bound == BOUND_BELOW && difference > 0) || (stated->bound == BOUND_ABOVE && difference < 0))
+		difference = 0;
 	double larger = fmax(stated->si, computed->si);
 	struct quantity *edge = arena_alloc(table_arena(scene->table), sizeof *edge);
 	*edge = *stated;
 	edge->bound = BOUND_NONE; /* the nearest the stated bound allows */
 	struct input inputs[] = {scene_input_is("x", "loading as stated", edge),
 		scene_input_is("y", "loading from composition", computed)};
-	scene_compute(scene, "loading-apart", KIND_SHARE, larger > 0 ? fabs(apart) / larger : 0,
-		relative_uncertainty(computed), FORMULA_SHARE_APART, inputs, 2);
+	scene_compute(scene, "loading-difference", KIND_SHARE, larger > 0 ? fabs(difference) / larger : 0,
+		relative_uncertainty(computed), FORMULA_RELATIVE_DIFFERENCE, inputs, 2);
 }
 
 static void loading_from_composition(const struct scene *scene)
@@ -149,7 +150,7 @@ static void loading_from_composition(const struct scene *scene)
 	for (size_t i = 0; i < 2; i++)
 		if (inputs[i].quantity->bound == BOUND_BELOW)
 			input_weigh(&inputs[i], loading, loading * (1 - shares[i]), &error);
-	loading_apart(scene,
+	put_loading_difference(scene,
 		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, error,
 			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
 }
@@ -283,7 +284,7 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
 	bool own_stream = carries_flow(scene->item), is_part = scene->item->parent != NULL;
 	size_t found = 0;
-	for (size_t k = 0; k < sizeof references / sizeof *references; k++) {
+	for (size_t k = 0; k < COUNT(references); k++) {
 		const struct item *item = NULL;
 		for (const struct item *holder = scene->item; holder && !item;
 			holder = own_stream ? NULL : holder->parent) {
@@ -359,7 +360,7 @@ static void put_open_vapour(const struct scene *scene, const struct item *hot, s
 	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
 	if (!service || strcmp(service, "rich") != 0)
 		return;
-	for (size_t i = 0; i < sizeof of_vapour / sizeof *of_vapour; i++) {
+	for (size_t i = 0; i < COUNT(of_vapour); i++) {
 		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);
 		if (there && !(there->kind == KIND_YES_NO && there->si > 0))
 			scene_put_new(
@@ -398,7 +399,7 @@ static void of_carrier(const struct scene *scene)
 		temperature_of_one_end(scene, hot, cold);
 	else
 		take_new(scene, hot, "temperature");
-	for (size_t i = 0; i < sizeof of_hot_end / sizeof *of_hot_end; i++)
+	for (size_t i = 0; i < COUNT(of_hot_end); i++)
 		take_new(scene, hot, of_hot_end[i]);
 	struct missing open = maybe_hotter(scene, hot, cold);
 	if (open.reason) {

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
 #include "compute/composition.h"
@@ -80,18 +81,18 @@ static double density_error(const struct composition *gas, const struct vapour *
  * The allowance of the rule is for what composition and conditions may be wrong by: it is not counted twice. A stated bound
  * that holds is no distance, and one that does not is as far off as the nearest it allows.
  */
-static void put_apart(const struct scene *scene, const struct quantity *computed)
+static void put_density_difference(const struct scene *scene, const struct quantity *computed)
 {
 	struct input inputs[] = {scene_input(scene, "x", "density"),
 		scene_input_is("y", "density from composition, temperature and pressure", computed)};
 	const struct quantity *stated = inputs[0].quantity;
-	double apart = stated->si - computed->si;
+	double difference = stated->si - computed->si;
 
-	if ((stated->bound == BOUND_BELOW && apart > 0) || (stated->bound == BOUND_ABOVE && apart < 0))
-		apart = 0;
+	if ((stated->bound == BOUND_BELOW && difference > 0) || (stated->bound == BOUND_ABOVE && difference < 0))
+		difference = 0;
 	inputs[0].effect = EFFECT_WITHIN;
-	scene_compute(scene, "density-apart", KIND_SHARE, fabs(apart) / fmax(stated->si, computed->si),
-		relative_uncertainty(stated), FORMULA_SHARE_APART, inputs, 2);
+	scene_compute(scene, "density-difference", KIND_SHARE, fabs(difference) / fmax(stated->si, computed->si),
+		relative_uncertainty(stated), FORMULA_RELATIVE_DIFFERENCE, inputs, 2);
 }
 
 static void put_density(const struct scene *scene, const struct quantity *density, const char *phase)
@@ -99,7 +100,7 @@ static void put_density(const struct scene *scene, const struct quantity *densit
 	bool stated = scene_stated(scene, "density");
 	scene_put(scene, stated ? "density-by-composition" : "density", density);
 	if (stated)
-		put_apart(scene, density);
+		put_density_difference(scene, density);
 	scene_put(scene, "phase",
 		density->known == UNKNOWN ? quantity_unknown(table_arena(scene->table), KIND_WORD, density->reason)
 					  : quantity_assumed_word(table_arena(scene->table), KIND_WORD, phase,
@@ -417,7 +418,7 @@ static const struct service {
 static const struct service *service_of(const struct scene *scene)
 {
 	const char *name = table_word(scene->table, scene->item, scene->operating_case, "service");
-	for (size_t i = 0; name && i < sizeof services / sizeof *services; i++)
+	for (size_t i = 0; name && i < COUNT(services); i++)
 		if (strcmp(services[i].name, name) == 0)
 			return &services[i];
 	return NULL;
@@ -457,7 +458,7 @@ static const struct item *gas_of(const struct scene *scene, const char *role)
 	return found;
 }
 
-/* Vapour and liquid run together: behind a condenser, or where the description says so. */
+/* Vapour and liquid run together: downstream of a condenser, or where the description says so. */
 static bool two_phase(const struct scene *scene)
 {
 	const struct quantity *two = scene_get(scene, "two-phase"), *share = scene_get(scene, "vapour-fraction");

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "import/list_cell.h"
 
 /* What a line is reviewed by: a draft says which of these it lacks. */
@@ -195,7 +196,7 @@ struct drafted {
 
 static void note_stated(struct drafted *line, const char *name)
 {
-	for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++)
+	for (size_t i = 0; i < COUNT(wanted); i++)
 		if (strcmp(wanted[i], name) == 0)
 			line->stated[i] = true;
 }
@@ -255,7 +256,7 @@ static bool has(const struct list *list, const struct drafted *line, const char 
 static void write_line(struct list *list, const struct cells_line *row, struct drafted *line)
 {
 	struct text lacking = text_in(list->arena);
-	for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++)
+	for (size_t i = 0; i < COUNT(wanted); i++)
 		if (!line->stated[i])
 			text_addf(&lacking, "%s %s", lacking.length ? "," : "", wanted[i]);
 	text_addf(&list->draft, "\n  <!-- row %d", row->row);
@@ -280,7 +281,7 @@ static void read_row(struct list *list, const struct cells_line *row)
 {
 	struct drafted line = {.attributes = text_in(list->arena),
 		.marks = text_in(list->arena),
-		.stated = arena_alloc(list->arena, sizeof wanted / sizeof *wanted)};
+		.stated = arena_alloc(list->arena, COUNT(wanted))};
 	if (row->count > list->column_count) {
 		struct place place = {.file = list->file, .line = row->row, .column = (int)list->column_count + 1};
 		list->out.doubtful++;
@@ -293,7 +294,7 @@ static void read_row(struct list *list, const struct cells_line *row)
 	if (!line.tag)
 		leave_row_out(list, row, "no tag");
 	else if (is_taken(list, line.tag))
-		leave_row_out(list, row, arena_format(list->arena, "the tag '%s' stands above already", line.tag));
+		leave_row_out(list, row, arena_format(list->arena, "the tag '%s' occurs above already", line.tag));
 	else
 		write_line(list, row, &line);
 }

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "quantity/quantity.h"
 #include "resolve/pipe.h"
@@ -70,9 +71,9 @@ static const char *plain_signs(struct arena *arena, const char *written)
 	struct text text = text_in(arena);
 	for (const char *at = written; *at;) {
 		size_t i = 0;
-		while (i < sizeof signs / sizeof *signs && strncmp(at, signs[i][0], strlen(signs[i][0])) != 0)
+		while (i < COUNT(signs) && strncmp(at, signs[i][0], strlen(signs[i][0])) != 0)
 			i++;
-		if (i < sizeof signs / sizeof *signs) {
+		if (i < COUNT(signs)) {
 			text_add(&text, signs[i][1]);
 			at += strlen(signs[i][0]);
 		} else {
@@ -104,15 +105,15 @@ static const char *without_marks(struct cell *cell, const char *written)
 		length--;
 	}
 	rest = trimmed(cell->arena, rest, length);
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < COUNT(words); i++) {
 		size_t word = strlen(words[i]), all = strlen(rest);
-		bool behind = all > word + 1 && rest[all - word - 1] == ' ' && is_one_of(words[i], rest + all - word);
+		bool after = all > word + 1 && rest[all - word - 1] == ' ' && is_one_of(words[i], rest + all - word);
 		bool before = all > word + 1 && rest[word] == ' ' &&
 			is_one_of(words[i], arena_copy_span(cell->arena, rest, word));
-		if (!behind && !before)
+		if (!after && !before)
 			continue;
 		interpret(cell, arena_format(cell->arena, "%s set aside", words[i]));
-		rest = behind ? trimmed(cell->arena, rest, all - word) : trimmed(cell->arena, rest + word, all - word);
+		rest = after ? trimmed(cell->arena, rest, all - word) : trimmed(cell->arena, rest + word, all - word);
 	}
 	return rest;
 }
@@ -156,21 +157,21 @@ static bool begins_number(const char *at)
 	return *at >= '0' && *at <= '9';
 }
 
-/* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit stands behind the second. */
+/* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit follows the second. */
 static bool split_range(struct cell *cell, const char *written, const char **first, const char **second)
 {
 	static const char *const signs[] = {"..", " to ", "/", "-"};
-	for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
 		if (!at || !begins_number(written))
 			continue;
-		const char *behind = at + strlen(signs[i]);
-		behind += strspn(behind, " ");
+		const char *after = at + strlen(signs[i]);
+		after += strspn(after, " ");
 		size_t digits = strspn(written, "+-0123456789., ");
-		if (!begins_number(behind) || (size_t)(at - written) > digits)
+		if (!begins_number(after) || (size_t)(at - written) > digits)
 			continue;
 		*first = trimmed(cell->arena, written, (size_t)(at - written));
-		*second = trimmed(cell->arena, behind, strlen(behind));
+		*second = trimmed(cell->arena, after, strlen(after));
 		return true;
 	}
 	return false;
@@ -186,10 +187,10 @@ static const char *unit_in(const char *written)
 /* Is it a value of the attribute, in physics and in kind? */
 static bool is_value(struct cell *cell, const char *value)
 {
-	struct problems unheard = {.arena = cell->arena};
+	struct problems ignored = {.arena = cell->arena};
 	struct quantity quantity;
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
-		(struct place){.file = ""}, &unheard, &quantity);
+		(struct place){.file = ""}, &ignored, &quantity);
 }
 
 static const char *with_unit(struct cell *cell, const char *number)
@@ -271,12 +272,12 @@ static struct cell_value read_pressure(struct cell *cell, const char *written)
 
 static struct cell_value read_size(struct cell *cell, const char *written)
 {
-	struct problems unheard = {.arena = cell->arena};
-	const char *word = pipe_size_parse(written, (struct place){.file = ""}, &unheard);
+	struct problems ignored = {.arena = cell->arena};
+	const char *word = pipe_size_parse(written, (struct place){.file = ""}, &ignored);
 	bool bare = strspn(written, "0123456789./- ") == strlen(written);
 	if (bare && cell->rules->unit)
 		word = pipe_size_parse(arena_format(cell->arena, "%s %s", cell->rules->unit, written),
-			(struct place){.file = ""}, &unheard);
+			(struct place){.file = ""}, &ignored);
 	else if (bare)
 		return left_out("a bare number, and the map does not say NPS or DN");
 	if (word)
@@ -286,7 +287,7 @@ static struct cell_value read_size(struct cell *cell, const char *written)
 
 static struct cell_value read_schedule(struct cell *cell, const char *written)
 {
-	struct problems unheard = {.arena = cell->arena};
+	struct problems ignored = {.arena = cell->arena};
 	struct text squeezed = text_in(cell->arena);
 	for (const char *c = written; *c; c++)
 		if (!strchr(" .", *c))
@@ -296,7 +297,7 @@ static struct cell_value read_schedule(struct cell *cell, const char *written)
 		digits += 3;
 	else if ((*digits == 'S' || *digits == 's') && digits[1] >= '0' && digits[1] <= '9')
 		digits += 1;
-	const char *word = pipe_schedule_parse(digits, (struct place){.file = ""}, &unheard);
+	const char *word = pipe_schedule_parse(digits, (struct place){.file = ""}, &ignored);
 	return word ? taken(cell, word) : left_out("no schedule of the pipe table");
 }
 

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 static const char *const force_words[] = {"required", "recommended", "advisory"};
@@ -47,7 +48,7 @@ static size_t index_of(const char *word, const char *const *words, size_t count)
 	abort();
 }
 
-#define INDEX_OF(word, words) index_of((word), (words), sizeof(words) / sizeof *(words))
+#define INDEX_OF(word, words) index_of((word), (words), COUNT(words))
 
 enum force force_from_word(const char *word)
 {

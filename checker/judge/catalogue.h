@@ -46,7 +46,7 @@ enum reading reading_from_word(const char *word);
 enum verdict verdict_from_word(const char *word);
 enum certainty certainty_from_word(const char *word);
 
-/* A word a thing must have: name and the words that will do, parted by `|`. */
+/* A word a thing must have: name and the words that will do, separated by `|`. */
 struct condition {
 	const char *name, *words;
 };

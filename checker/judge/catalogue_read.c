@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
 #include "judge/profile.h"
@@ -56,7 +57,7 @@ static size_t count_children(const struct element *element, const char *name)
 static const char *all_kinds(struct arena *arena)
 {
 	struct text text = text_in(arena);
-	for (int kind = 0; kind < KIND_COUNT_OF; kind++)
+	for (int kind = 0; kind < QUANTITY_KINDS; kind++)
 		text_addf(&text, "%s%s", kind ? ", " : "", kind_name((enum kind)kind));
 	return text.data;
 }
@@ -68,11 +69,11 @@ static struct accepted kinds_of(struct builder *builder, const struct element *e
 	for (const char *at = written; *at;) {
 		size_t length = strcspn(at, "|");
 		const char *name = arena_copy_span(builder->arena, at, length);
-		bool room = accepted.count < sizeof accepted.kinds / sizeof *accepted.kinds;
+		bool room = accepted.count < COUNT(accepted.kinds);
 		if (!room || !kind_from_name(name, &accepted.kinds[accepted.count]))
 			problem_add(builder->problems, PROBLEM_BAD_RULE, element_attribute_place(element, "kind"),
-				"'%s' is no kind of quantity; allowed, up to %zu parted by |: %s", name,
-				sizeof accepted.kinds / sizeof *accepted.kinds, all_kinds(builder->arena));
+				"'%s' is no kind of quantity; allowed, up to %zu separated by |: %s", name,
+				COUNT(accepted.kinds), all_kinds(builder->arena));
 		else
 			accepted.count++;
 		at += length + (at[length] == '|');
@@ -90,7 +91,7 @@ static void add_input(struct rule_reader *reader, struct rule_input input)
 	for (size_t i = 0; i < rule->input_count; i++)
 		if (strcmp(rule->inputs[i].name, input.name) == 0)
 			problem_add(reader->builder->problems, PROBLEM_DUPLICATE, input.place,
-				"'%s' stands twice in %s", input.name, rule->id);
+				"'%s' occurs twice in %s", input.name, rule->id);
 	if (rule->input_count == EXPRESSION_VARIABLES) {
 		problem_add(reader->builder->problems, PROBLEM_BAD_RULE, input.place,
 			"more than %d inputs and constants in %s", EXPRESSION_VARIABLES, rule->id);
@@ -474,7 +475,7 @@ static void read_source(struct builder *builder, const struct element *element)
 	};
 	if (find_source(builder, source.key)) {
 		problem_add(
-			builder->problems, PROBLEM_DUPLICATE, element->place, "source '%s' stands twice", source.key);
+			builder->problems, PROBLEM_DUPLICATE, element->place, "source '%s' occurs twice", source.key);
 		return;
 	}
 	builder->sources = arena_grow(builder->arena, builder->sources, builder->catalogue->source_count,
@@ -519,7 +520,7 @@ static void check_ids(const struct builder *builder)
 	for (size_t i = 1; builder->rules && i < builder->catalogue->rule_count; i++)
 		if (strcmp(builder->rules[i - 1].id, builder->rules[i].id) == 0)
 			problem_add(builder->problems, PROBLEM_DUPLICATE, builder->rules[i].place,
-				"the rule id '%s' stands twice, first at %s:%d", builder->rules[i].id,
+				"the rule id '%s' occurs twice, first at %s:%d", builder->rules[i].id,
 				builder->rules[i - 1].place.file, builder->rules[i - 1].place.line);
 }
 

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
 #include "judge/deviation.h"
@@ -97,7 +98,7 @@ static void require(struct citations *citations, const struct names *names, cons
 		nearest ? "; did you mean '" : "", nearest ? nearest : "", nearest ? "'?" : "");
 }
 
-/* Each of the alternatives parted by `|`. */
+/* Each of the alternatives separated by `|`. */
 static void require_each(
 	struct citations *citations, const struct names *names, const char *words, struct place place, const char *what)
 {
@@ -117,7 +118,7 @@ static void check_conditions(struct citations *citations, struct conditions cond
 		if (strcmp(condition->name, "item") == 0)
 			words = citations->kinds;
 		else if (strcmp(condition->name, "side") == 0)
-			for (size_t k = 0; k < sizeof sides / sizeof *sides; k++)
+			for (size_t k = 0; k < COUNT(sides); k++)
 				add_name(&words, sides[k]);
 		else
 			require(citations, &citations->quantities, condition->name, place, PROBLEM_NO_SUCH_QUANTITY,

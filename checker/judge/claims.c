@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
 #include "resolve/resolve.h"
@@ -90,7 +91,7 @@ static bool is_computed(const char *name)
 static void add_kinds(struct accepted *all, const struct accepted *more)
 {
 	for (size_t i = 0; i < more->count; i++) {
-		bool there = all->count == sizeof all->kinds / sizeof *all->kinds;
+		bool there = all->count == COUNT(all->kinds);
 		for (size_t k = 0; k < all->count; k++)
 			there = there || all->kinds[k] == more->kinds[i];
 		if (!there)

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 
@@ -125,7 +126,7 @@ static struct damage_answer no(const char *why)
 	return (struct damage_answer){.credible = NO, .why = why};
 }
 
-static struct damage_answer open(const struct view *view, const char *what)
+static struct damage_answer not_known(const struct view *view, const char *what)
 {
 	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
 }
@@ -142,7 +143,7 @@ static struct damage_answer is_of_another_metal(const struct view *view, const c
 static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 {
 	if (!view->touched)
-		*out = open(view, "material");
+		*out = not_known(view, "material");
 	else if (is_steel(view->touched))
 		return true;
 	else if (view->clad == YES)
@@ -158,7 +159,7 @@ static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 static bool is_overhead(const struct view *view)
 {
 	static const char *const services[] = {"acid gas", "reflux", "sour water"};
-	for (size_t i = 0; i < sizeof services / sizeof *services; i++)
+	for (size_t i = 0; i < COUNT(services); i++)
 		if (text_same(view->service, services[i]))
 			return true;
 	return item_in(view->item, CLASS_OVERHEAD);
@@ -178,7 +179,7 @@ static bool is_sour_steel(const struct view *view, struct damage_answer *out)
 	if (sour == NO)
 		*out = no("no water with H2S in it reaches the metal");
 	else if (sour == PERHAPS)
-		*out = open(view, "stream or service");
+		*out = not_known(view, "stream or service");
 	return sour == YES;
 }
 
@@ -203,15 +204,15 @@ static const char *inspection_order(const struct view *view)
 static struct damage_answer amine_cracking(const struct view *view)
 {
 	if (!view->wall)
-		return open(view, "material");
+		return not_known(view, "material");
 	if (!is_steel(view->wall))
 		return is_of_another_metal(view, view->wall);
 	if (view->wetted != YES)
-		return view->wetted == NO ? no("no amine reaches it") : open(view, "stream or service");
+		return view->wetted == NO ? no("no amine reaches it") : not_known(view, "stream or service");
 	if (answer(view, view->item, "cracks-found") == YES)
 		return yes("cracks were found");
 	if (view->pwht == PERHAPS)
-		return open(view, "pwht");
+		return not_known(view, "pwht");
 	if (view->pwht == YES)
 		return no("stress relieved; welds made after that, attachments and repairs excepted");
 	if (view->clad == YES)
@@ -246,7 +247,7 @@ static struct damage_answer sulfide_cracking(const struct view *view)
 	if ((weld && is_harder(weld)) || (zone && is_harder(zone)))
 		return yes("sour water on welds that are harder than 200 HBW or 248 HV");
 	if (!weld || !zone)
-		return open(view, weld ? "hardness-haz" : "hardness-weld");
+		return not_known(view, weld ? "hardness-haz" : "hardness-weld");
 	return no("the hardness stated for weld and heat-affected zone keeps within its limits");
 }
 
@@ -264,7 +265,7 @@ static struct damage_answer hydrogen_cracking(const struct view *view)
 	if (is_kind(view, "line tube-side pump") && view->hic_tested == PERHAPS)
 		return no("pipe, tube or casting; welded pipe from plate excepted");
 	return view->hic_tested == NO ? yes("plate in sour water, not tested; stress relief does not cure it")
-				      : open(view, "hic-tested");
+				      : not_known(view, "hic-tested");
 }
 
 static struct damage_answer oriented_cracking(const struct view *view)
@@ -298,9 +299,9 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 	if (ph && !reaches(ph, ALKALINE))
 		return no("the overhead water is not alkaline");
 	if (!ph)
-		return open(view, "ph of the reflux");
+		return not_known(view, "ph of the reflux");
 	if (!carbonate)
-		return open(view, "carbonate of the reflux");
+		return not_known(view, "carbonate of the reflux");
 	return reaches(carbonate, CARBONATE_SOME) ? yes("alkaline water with carbonate on welds as welded")
 						  : no("too little carbonate in the overhead water");
 }
@@ -308,11 +309,11 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 static struct damage_answer chloride_cracking(const struct view *view)
 {
 	if (!view->touched)
-		return open(view, "material");
+		return not_known(view, "material");
 	if (!text_same(view->touched, "austenitic"))
 		return no(arena_format(view->arena, "%s: not an austenitic steel", view->touched));
 	if (!view->temperature)
-		return open(view, "temperature");
+		return not_known(view, "temperature");
 	return reaches(view->temperature, CHLORIDE_FROM)
 		? yes("austenitic steel at 60 degC or more: no chloride is low enough where it concentrates")
 		: no("colder than 60 degC");
@@ -337,18 +338,18 @@ static struct damage_answer cracking_under_insulation(const struct view *view)
 {
 	const char *outside = word(view, view->item, "material-family");
 	if (!outside)
-		return open(view, "material");
+		return not_known(view, "material");
 	if (!text_same(outside, "austenitic"))
 		return no(arena_format(view->arena, "%s: not an austenitic steel; look for rust instead", outside));
 	if (view->insulated == NO)
 		return no("not insulated");
 	enum truth within = in_a_steady_case(view, "running-temperature", WET_FROM, WET_TO);
 	if (within == PERHAPS)
-		return open(view, "temperature");
+		return not_known(view, "temperature");
 	if (within == NO)
 		return no("outside 49 to 149 degC in operation");
 	if (view->insulated == PERHAPS)
-		return open(view, "insulated");
+		return not_known(view, "insulated");
 	enum truth worst = in_a_steady_case(view, "running-temperature", WET_FROM, WET_WORST_TO);
 	const char *how_much = worst == YES ? "in the worst range, 49 to 93 degC" : "at 93 to 149 degC";
 	return yes(arena_format(view->arena, "insulated austenitic steel %s%s", how_much,
@@ -362,12 +363,12 @@ static struct damage_answer amine_corrosion(const struct view *view)
 	if (!is_bare_steel(view, &out))
 		return out;
 	if (view->face != YES)
-		return view->face == NO ? no("no amine reaches it") : open(view, "stream or service");
+		return view->face == NO ? no("no amine reaches it") : not_known(view, "stream or service");
 	if (is_kind(view, "reboiler regenerator"))
 		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and "
 			   "regenerator bottom");
 	if (!view->temperature)
-		return open(view, "temperature");
+		return not_known(view, "temperature");
 	if (!reaches(view->temperature, WARM))
 		return no("colder than 60 degC, the solution being kept within its limits");
 	return yes(view->rich == YES ? "carbon steel in warm rich amine, which gives off acid gas"
@@ -389,7 +390,7 @@ static struct damage_answer erosion(const struct view *view)
 		return yes("two phases at once on carbon steel");
 	const struct quantity *velocity = largest(view, view->item, "velocity");
 	if (!velocity)
-		return open(view, "velocity");
+		return not_known(view, "velocity");
 	return exceeds(velocity, SLOWEST_PUBLISHED) ? yes("faster than the slowest figure published, 0.9 m/s")
 						    : no("slower than every figure published");
 }
@@ -400,7 +401,7 @@ static struct damage_answer bisulfide(const struct view *view)
 	if (!is_overhead(view))
 		return no("no overhead or reflux");
 	if (ammonia == PERHAPS)
-		return open(view, "nh3 of the feed gases");
+		return not_known(view, "nh3 of the feed gases");
 	return ammonia == YES ? yes("ammonia comes with the gas and gathers in overhead and reflux")
 			      : no("no ammonia comes with the gas");
 }
@@ -429,20 +430,20 @@ static struct damage_answer oxygen(const struct view *view)
 		const char *blanket = word(view, view->item, "blanket");
 		if (answer(view, view->item, "open-vent") == YES || text_same(blanket, "none"))
 			return yes("the tank breathes air");
-		return blanket ? no("blanketed") : open(view, "blanket");
+		return blanket ? no("blanketed") : not_known(view, "blanket");
 	}
 	if (is_kind(view, "sump")) {
 		enum truth aerated = answer(view, view->item, "aerated");
 		return aerated == YES	? yes("the sump sees air")
 			: aerated == NO ? no("kept from air")
-					: open(view, "aerated");
+					: not_known(view, "aerated");
 	}
 	if (!is_kind(view, "absorber"))
 		return no("no air enters here; its salts come round with the solution");
 	const struct item *gas = table_follow(view->table, view->item, EVERY_CASE, "gas");
 	const struct quantity *content = largest(view, gas, "o2");
 	if (!content)
-		return open(view, "o2 of the gas");
+		return not_known(view, "o2 of the gas");
 	return exceeds(content, OXYGEN_SOME) ? yes("more than 10 ppmv come with the gas")
 					     : no("no more than 10 ppmv come with the gas");
 }
@@ -475,7 +476,7 @@ static bool is_other_side(const struct view *view)
 {
 	static const char *const others[] = {
 		"steam", "condensate", "cooling water", "sea water", "hot oil", "air", "nitrogen"};
-	for (size_t i = 0; i < sizeof others / sizeof *others; i++)
+	for (size_t i = 0; i < COUNT(others); i++)
 		if (text_same(view->service, others[i]))
 			return view->face != YES;
 	return false;

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation-lacks";
@@ -16,7 +17,7 @@ const char *deviation_word(enum deviation_state state)
 static const struct {
 	const char *name, *words;
 } parts[] = {{"because", "its reason"}, {"approved", "its approver"}, {"until", "the date until when it holds"}};
-enum { PARTS = sizeof parts / sizeof *parts };
+enum { PARTS = COUNT(parts) };
 
 static bool is_stated(const struct table *table, const struct item *deviation, const char *name)
 {
@@ -92,10 +93,11 @@ enum deviation_state deviation_state_of(
 	return state;
 }
 
-const struct table *deviations_told(struct arena *arena, const struct table *table, const struct judgement *judgement)
+const struct table *deviations_in_table(
+	struct arena *arena, const struct table *table, const struct judgement *judgement)
 {
 	static const char basis[] = "from the findings it is for, and the date of the description";
-	struct table *told = table_over(arena, table);
+	struct table *told = table_overlay(arena, table);
 	struct items deviations = table_of_kind(table, "deviation");
 	for (size_t i = 0; i < deviations.count; i++) {
 		const struct item *item = deviations.rows[i];

@@ -13,7 +13,7 @@ enum deviation_state { DEVIATION_APPLIES, DEVIATION_LAPSED, DEVIATION_MATCHES_NO
 
 const char *deviation_word(enum deviation_state state); /* "applies", "lapsed", "matches nothing", "incomplete" */
 
-/* The names in the table that deviations_told gives: of the state, and of what is lacking in words ("nothing"). */
+/* The names in the table that deviations_in_table gives: of the state, and of what is lacking in words ("nothing"). */
 extern const char DEVIATION_STATE[], DEVIATION_LACKS[];
 
 /* What the record lacks: "its approver and the date until when it holds"; "nothing". */
@@ -26,7 +26,8 @@ enum deviation_state deviation_state_of(
 	const struct table *table, const struct judgement *judgement, const struct item *deviation);
 
 /* A table over `table` in which every deviation carries its state and what it lacks. */
-const struct table *deviations_told(struct arena *arena, const struct table *table, const struct judgement *judgement);
+const struct table *deviations_in_table(
+	struct arena *arena, const struct table *table, const struct judgement *judgement);
 
 /* Does the rule look at the state of deviations or at what they lack, so that it has to wait for all others? */
 bool deviation_is_asked_by(const struct rule *rule);

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "judge/weigh.h"
 
 static const double NEAR_TEMPERATURE = 2, NEAR_COUNT = 1, NEAR_SHARE = 0.05; /* K, one, of the number */
@@ -115,7 +116,7 @@ static void sides_tell(struct arena *arena, const struct catalogue *catalogue, c
 			changed.limits = limits;
 		}
 		if (!any_example_tells(arena, catalogue, rule, &changed))
-			problem_add(problems, PROBLEM_BAD_EXAMPLE, place, "%s: no example stands just %s %s", rule->id,
+			problem_add(problems, PROBLEM_BAD_EXAMPLE, place, "%s: no example is just %s %s", rule->id,
 				side < 0 ? "below" : "above", number->written);
 	}
 }
@@ -158,7 +159,7 @@ size_t examples_run(struct arena *arena, const struct catalogue *catalogue, stru
 		size_t before = problems->count;
 		for (size_t k = 0; k < rule->example_count; k++, run++)
 			run_example(arena, catalogue, rule, &rule->examples[k], problems);
-		for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++)
+		for (size_t k = 0; k < COUNT(wanted); k++)
 			if (!has_example(rule, wanted[k]))
 				problem_add(problems, PROBLEM_BAD_EXAMPLE, rule->place,
 					"%s has no example that is '%s'", rule->id, verdict_word(wanted[k]));

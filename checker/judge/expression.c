@@ -103,7 +103,7 @@ static void function_known(xmlXPathParserContext *ctxt, int nargs)
 
 struct evaluator *evaluator_new(void)
 {
-	struct evaluator *evaluator = arena_system_alloc(sizeof *evaluator);
+	struct evaluator *evaluator = checked_calloc(sizeof *evaluator);
 	evaluator->context = xmlXPathNewContext(NULL);
 	if (!evaluator->context)
 		abort();
@@ -129,7 +129,7 @@ static enum truth evaluate_once(struct evaluator *evaluator, const struct expres
 	return answer < 0 ? PERHAPS : answer ? YES : NO;
 }
 
-/* Counts through the subsets of the bits of `all`; behind the last comes the empty one. */
+/* Counts through the subsets of the bits of `all`; after the last comes the empty one. */
 static uint32_t next_subset(uint32_t subset, uint32_t all)
 {
 	return (subset - all) & all;
@@ -174,7 +174,7 @@ static bool is_word(const struct variable *variable)
 static void collect_words(
 	const struct expression *expression, const struct binding *binding, int unknown, struct words *words)
 {
-	*words = (struct words){.whole = !expression->takes_apart};
+	*words = (struct words){.whole = !expression->reads_letters};
 	for (const char *at = expression->written; (at = strpbrk(at, "'\"")) != NULL;) {
 		const char *end = strchr(at + 1, *at);
 		add_word(words, at + 1, (size_t)(end - at) - 1);

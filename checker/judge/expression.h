@@ -24,10 +24,10 @@ enum truth { NO, YES, PERHAPS };
 
 struct expression {
 	const char *written;
-	void *compiled;	  /* xmlXPathCompExpr; expression_release frees it */
-	uint32_t cites;	  /* bit i: the value of variable i is needed */
-	uint32_t divides; /* bit i: variable i is divided by */
-	bool takes_apart; /* words are not only compared: a function looks into them */
+	void *compiled;	    /* xmlXPathCompExpr; expression_release frees it */
+	uint32_t cites;	    /* bit i: the value of variable i is needed */
+	uint32_t divides;   /* bit i: variable i is divided by */
+	bool reads_letters; /* words are not only compared: a function looks into them */
 	uint32_t
 		asks_for; /* bit i: variable i has to be known; 0 where an expression asks for one to be unknown as well */
 	bool first;	  /* of a condition: while it cannot be answered, the rule is not met */

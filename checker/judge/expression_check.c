@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 enum {
@@ -14,7 +15,7 @@ enum {
 };
 
 /* What an operand is. XPath would compare across sorts by converting: a word to NaN, 'no' to true. */
-enum sort { SORT_ANY, SORT_NUMBER, SORT_WORD, SORT_YES_NO };
+enum value_type { TYPE_ANY, TYPE_NUMBER, TYPE_WORD, TYPE_YES_NO };
 
 /*
  * Core functions that look at values only, with what they make, what they take and how many. `known` is ours. There is no
@@ -23,29 +24,29 @@ enum sort { SORT_ANY, SORT_NUMBER, SORT_WORD, SORT_YES_NO };
  */
 static const struct function {
 	const char *name;
-	enum sort result, takes;
+	enum value_type result, takes;
 	int least, most;
 } functions[] = {
-	{"not", SORT_YES_NO, SORT_ANY, 1, 1},
-	{"boolean", SORT_YES_NO, SORT_ANY, 1, 1},
-	{"true", SORT_YES_NO, SORT_ANY, 0, 0},
-	{"false", SORT_YES_NO, SORT_ANY, 0, 0},
-	{"known", SORT_YES_NO, SORT_WORD, 1, 1},
-	{"contains", SORT_YES_NO, SORT_ANY, 2, 2},
-	{"starts-with", SORT_YES_NO, SORT_ANY, 2, 2},
-	{"string-length", SORT_NUMBER, SORT_ANY, 1, 1},
-	{"floor", SORT_NUMBER, SORT_NUMBER, 1, 1},
-	{"ceiling", SORT_NUMBER, SORT_NUMBER, 1, 1},
-	{"round", SORT_NUMBER, SORT_NUMBER, 1, 1},
-	{"string", SORT_WORD, SORT_ANY, 1, 1},
-	{"concat", SORT_WORD, SORT_ANY, 2, ANY_NUMBER},
-	{"translate", SORT_WORD, SORT_ANY, 3, 3},
-	{"normalize-space", SORT_WORD, SORT_ANY, 1, 1},
-	{"substring", SORT_WORD, SORT_ANY, 2, 3},
-	{"substring-before", SORT_WORD, SORT_ANY, 2, 2},
-	{"substring-after", SORT_WORD, SORT_ANY, 2, 2},
+	{"not", TYPE_YES_NO, TYPE_ANY, 1, 1},
+	{"boolean", TYPE_YES_NO, TYPE_ANY, 1, 1},
+	{"true", TYPE_YES_NO, TYPE_ANY, 0, 0},
+	{"false", TYPE_YES_NO, TYPE_ANY, 0, 0},
+	{"known", TYPE_YES_NO, TYPE_WORD, 1, 1},
+	{"contains", TYPE_YES_NO, TYPE_ANY, 2, 2},
+	{"starts-with", TYPE_YES_NO, TYPE_ANY, 2, 2},
+	{"string-length", TYPE_NUMBER, TYPE_ANY, 1, 1},
+	{"floor", TYPE_NUMBER, TYPE_NUMBER, 1, 1},
+	{"ceiling", TYPE_NUMBER, TYPE_NUMBER, 1, 1},
+	{"round", TYPE_NUMBER, TYPE_NUMBER, 1, 1},
+	{"string", TYPE_WORD, TYPE_ANY, 1, 1},
+	{"concat", TYPE_WORD, TYPE_ANY, 2, ANY_NUMBER},
+	{"translate", TYPE_WORD, TYPE_ANY, 3, 3},
+	{"normalize-space", TYPE_WORD, TYPE_ANY, 1, 1},
+	{"substring", TYPE_WORD, TYPE_ANY, 2, 3},
+	{"substring-before", TYPE_WORD, TYPE_ANY, 2, 2},
+	{"substring-after", TYPE_WORD, TYPE_ANY, 2, 2},
 };
-enum { FUNCTIONS = sizeof functions / sizeof *functions };
+enum { FUNCTIONS = COUNT(functions) };
 
 static const char operators[] = "and or div mod";
 static const char into_words[] = "contains starts-with string-length concat translate normalize-space substring "
@@ -64,37 +65,38 @@ struct lexer {
 	const struct variable *variables;
 	size_t count;
 	uint32_t cites, divides, asks_for;
-	bool takes_apart, asks_absence;
-	enum sort last;	  /* of the operand just read; SORT_ANY behind an operator */
-	enum sort wanted; /* of the next operand */
-	bool compares;	  /* since the innermost parenthesis */
+	bool reads_letters, asks_absence;
+	enum value_type last;	/* of the operand just read; TYPE_ANY after an operator */
+	enum value_type wanted; /* of the next operand */
+	bool compares;		/* since the innermost parenthesis */
 	struct open open[DEEPEST];
 	size_t depth;
 	int products; /* multiplications and divisions */
 	const char *fault;
 };
 
-static const char *sort_word(enum sort sort)
+static const char *type_word(enum value_type type)
 {
-	return sort == SORT_NUMBER ? "a number" : sort == SORT_WORD ? "a word" : "a yes or no";
+	return type == TYPE_NUMBER ? "a number" : type == TYPE_WORD ? "a word" : "a yes or no";
 }
 
-static void take_operand(struct lexer *lexer, enum sort sort)
+static void take_operand(struct lexer *lexer, enum value_type type)
 {
-	if (lexer->wanted != SORT_ANY && lexer->wanted != sort)
+	if (lexer->wanted != TYPE_ANY && lexer->wanted != type)
 		lexer->fault = arena_format(
-			lexer->arena, "%s stands where %s is needed", sort_word(sort), sort_word(lexer->wanted));
-	lexer->last = sort;
-	lexer->wanted = SORT_ANY;
+			lexer->arena, "%s is used where %s is needed", type_word(type), type_word(lexer->wanted));
+	lexer->last = type;
+	lexer->wanted = TYPE_ANY;
 }
 
-/* Between the operands of arithmetic and of < and > stand numbers, of = and != two of one sort. */
-static void take_operator(struct lexer *lexer, enum sort sort, bool compares)
+/* Between the operands of arithmetic and of < and > stand numbers, of = and != two of one type. */
+static void take_operator(struct lexer *lexer, enum value_type type, bool compares)
 {
-	if (sort == SORT_NUMBER && lexer->last != SORT_ANY && lexer->last != SORT_NUMBER)
-		lexer->fault = arena_format(lexer->arena, "%s stands where a number is needed", sort_word(lexer->last));
-	lexer->wanted = sort;
-	lexer->last = SORT_ANY;
+	if (type == TYPE_NUMBER && lexer->last != TYPE_ANY && lexer->last != TYPE_NUMBER)
+		lexer->fault =
+			arena_format(lexer->arena, "%s is used where a number is needed", type_word(lexer->last));
+	lexer->wanted = type;
+	lexer->last = TYPE_ANY;
 	lexer->compares = lexer->compares || compares;
 }
 
@@ -106,7 +108,7 @@ static void open_parenthesis(struct lexer *lexer, const struct function *functio
 	}
 	lexer->open[lexer->depth++] = (struct open){.function = function, .compares = lexer->compares};
 	lexer->compares = false;
-	lexer->last = SORT_ANY;
+	lexer->last = TYPE_ANY;
 	if (function)
 		lexer->wanted = function->takes;
 }
@@ -115,7 +117,7 @@ static void open_parenthesis(struct lexer *lexer, const struct function *functio
 static void end_argument(struct lexer *lexer)
 {
 	struct open *open = lexer->depth ? &lexer->open[lexer->depth - 1] : NULL;
-	if (open && lexer->last != SORT_ANY)
+	if (open && lexer->last != TYPE_ANY)
 		open->arguments++;
 }
 
@@ -144,10 +146,10 @@ static void close_parenthesis(struct lexer *lexer)
 		check_count(lexer, &open);
 		lexer->last = open.function->result;
 	} else if (lexer->compares) {
-		lexer->last = SORT_YES_NO;
+		lexer->last = TYPE_YES_NO;
 	}
 	lexer->compares = open.compares;
-	lexer->wanted = SORT_ANY;
+	lexer->wanted = TYPE_ANY;
 }
 
 static bool name_start(char c)
@@ -188,9 +190,9 @@ static const char *no_variable(struct lexer *lexer, const char *name)
 		nearest ? "; did you mean $" : "", nearest ? nearest : "", nearest ? "?" : "");
 }
 
-static enum sort sort_of(enum kind kind)
+static enum value_type type_of(enum kind kind)
 {
-	return kind == KIND_YES_NO ? SORT_YES_NO : kind_is_number(kind) ? SORT_NUMBER : SORT_WORD;
+	return kind == KIND_YES_NO ? TYPE_YES_NO : kind_is_number(kind) ? TYPE_NUMBER : TYPE_WORD;
 }
 
 static void take_variable(struct lexer *lexer)
@@ -203,7 +205,7 @@ static void take_variable(struct lexer *lexer)
 	else
 		lexer->cites |= (uint32_t)1 << index;
 	if (index >= 0)
-		take_operand(lexer, sort_of(lexer->variables[index].kind));
+		take_operand(lexer, type_of(lexer->variables[index].kind));
 }
 
 static const char *after_blanks(const char *at)
@@ -251,7 +253,7 @@ static void take_call(struct lexer *lexer, const struct function *function)
 	lexer->at = after_blanks(lexer->at) + 1;
 	take_operand(lexer, function->result);
 	open_parenthesis(lexer, function);
-	lexer->takes_apart = lexer->takes_apart || text_has_word(into_words, function->name);
+	lexer->reads_letters = lexer->reads_letters || text_has_word(into_words, function->name);
 	if (!lexer->fault && strcmp(function->name, "known") == 0)
 		check_known(lexer, after_blanks(lexer->at));
 }
@@ -274,11 +276,11 @@ static void check_divisor(struct lexer *lexer)
 		if (index >= 0)
 			lexer->divides |= (uint32_t)1 << index;
 	} else if (!(strtod(divisor, NULL) > 0)) {
-		lexer->fault = "div and mod take one variable or one number above zero behind them";
+		lexer->fault = "div and mod take one variable or one number above zero after them";
 	}
 }
 
-/* A word is an operator, and an asterisk multiplies, only behind an operand: elsewhere they mean elements. */
+/* A word is an operator, and an asterisk multiplies, only after an operand: elsewhere they mean elements. */
 static void take_word(struct lexer *lexer)
 {
 	char *word = take_name(lexer);
@@ -288,9 +290,9 @@ static void take_word(struct lexer *lexer)
 		take_call(lexer, function);
 		return;
 	}
-	if (text_has_word(operators, word) && lexer->last != SORT_ANY) {
+	if (text_has_word(operators, word) && lexer->last != TYPE_ANY) {
 		bool divides = strcmp(word, "div") == 0 || strcmp(word, "mod") == 0;
-		take_operator(lexer, divides ? SORT_NUMBER : SORT_ANY, !divides);
+		take_operator(lexer, divides ? TYPE_NUMBER : TYPE_ANY, !divides);
 		if (divides)
 			check_divisor(lexer);
 		if (divides && !lexer->fault)
@@ -298,7 +300,7 @@ static void take_word(struct lexer *lexer)
 		return;
 	}
 	lexer->fault = arena_format(lexer->arena,
-		"'%s': only variables ($name), text in quotes, numbers and the functions %s may stand here; an "
+		"'%s': only variables ($name), text in quotes, numbers and the functions %s are allowed here; an "
 		"expression has no document to look at",
 		word, function_names(lexer->arena));
 }
@@ -311,7 +313,7 @@ static void take_string(struct lexer *lexer)
 		return;
 	}
 	lexer->at = end + 1;
-	take_operand(lexer, SORT_WORD);
+	take_operand(lexer, TYPE_WORD);
 }
 
 static bool is_digit(char c)
@@ -324,7 +326,7 @@ static void take_number(struct lexer *lexer)
 	int digits = 0;
 	for (; is_digit(*lexer->at) || *lexer->at == '.'; lexer->at++)
 		digits += is_digit(*lexer->at);
-	take_operand(lexer, SORT_NUMBER);
+	take_operand(lexer, TYPE_NUMBER);
 	if (digits > DIGITS)
 		lexer->fault = arena_format(lexer->arena, "a number has at most %d digits", DIGITS);
 }
@@ -333,18 +335,18 @@ static void take_comparison(struct lexer *lexer)
 {
 	bool order = *lexer->at == '<' || *lexer->at == '>';
 	lexer->at += lexer->at[0] != '=' && lexer->at[1] == '=' ? 2 : 1;
-	take_operator(lexer, order ? SORT_NUMBER : lexer->last, true);
+	take_operator(lexer, order ? TYPE_NUMBER : lexer->last, true);
 }
 
 static void next_argument(struct lexer *lexer)
 {
 	const struct function *function = lexer->depth ? lexer->open[lexer->depth - 1].function : NULL;
-	if (!function || lexer->last == SORT_ANY) {
-		lexer->fault = function ? "a value is missing before a comma" : "a comma stands outside a function";
+	if (!function || lexer->last == TYPE_ANY) {
+		lexer->fault = function ? "a value is missing before a comma" : "a comma is outside a function";
 		return;
 	}
 	end_argument(lexer);
-	take_operator(lexer, SORT_ANY, false);
+	take_operator(lexer, TYPE_ANY, false);
 	lexer->wanted = function->takes;
 }
 
@@ -358,7 +360,7 @@ static void take_sign(struct lexer *lexer)
 	else if (c == ',')
 		next_argument(lexer);
 	else
-		take_operator(lexer, SORT_NUMBER, false);
+		take_operator(lexer, TYPE_NUMBER, false);
 	if (c == '*' && !lexer->fault)
 		count_product(lexer);
 }
@@ -380,13 +382,13 @@ static void lex(struct lexer *lexer)
 			take_number(lexer);
 		else if (strchr("<>=!", c))
 			take_comparison(lexer);
-		else if (strchr("()+-,", c) || (c == '*' && lexer->last != SORT_ANY))
+		else if (strchr("()+-,", c) || (c == '*' && lexer->last != TYPE_ANY))
 			take_sign(lexer);
 		else
-			lexer->fault =
-				arena_format(lexer->arena, "'%c' may not stand in an expression: paths are refused", c);
+			lexer->fault = arena_format(
+				lexer->arena, "'%c' is not allowed in an expression: paths are refused", c);
 	}
-	if (!lexer->fault && (lexer->depth > 0 || lexer->last == SORT_ANY))
+	if (!lexer->fault && (lexer->depth > 0 || lexer->last == TYPE_ANY))
 		lexer->fault = lexer->depth > 0 ? "a parenthesis is not closed" : "it ends where a value is needed";
 }
 
@@ -400,7 +402,7 @@ const char *expression_fault(struct arena *arena, const char *written, const str
 		lex(&lexer);
 	out->cites = lexer.cites;
 	out->divides = lexer.divides;
-	out->takes_apart = lexer.takes_apart;
+	out->reads_letters = lexer.reads_letters;
 	out->asks_for = lexer.asks_absence ? 0 : lexer.asks_for;
 	return lexer.fault;
 }

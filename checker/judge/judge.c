@@ -6,94 +6,96 @@
 #include "base/text.h"
 #include "judge/deviation.h"
 #include "judge/outcomes.h"
-#include "judge/sitting.h"
+#include "judge/evaluation.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
 
-/* ---- one sitting ---- */
+/* ---- one evaluation ---- */
 
-static enum truth all_hold(struct sitting *sitting, struct expressions expressions)
+static enum truth all_hold(struct evaluation *evaluation, struct expressions expressions)
 {
 	enum truth all = YES;
 	for (size_t i = 0; i < expressions.count; i++)
 		all = truth_and(all,
-			expression_evaluate(sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, NULL));
+			expression_evaluate(
+				evaluation->context->evaluator, &expressions.rows[i], &evaluation->binding, NULL));
 	for (size_t i = 0; all == PERHAPS && i < expressions.count; i++)
-		expression_evaluate(
-			sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, &sitting->unknown);
+		expression_evaluate(evaluation->context->evaluator, &expressions.rows[i], &evaluation->binding,
+			&evaluation->unknown);
 	return all;
 }
 
-static enum truth any_holds(struct sitting *sitting, struct expressions expressions, uint32_t *unknown)
+static enum truth any_holds(struct evaluation *evaluation, struct expressions expressions, uint32_t *unknown)
 {
 	enum truth any = NO;
 	for (size_t i = 0; i < expressions.count; i++)
 		any = truth_or(any,
 			expression_evaluate(
-				sitting->bench->evaluator, &expressions.rows[i], &sitting->binding, unknown));
+				evaluation->context->evaluator, &expressions.rows[i], &evaluation->binding, unknown));
 	return any;
 }
 
-static uint32_t not_known(const struct sitting *sitting)
+static uint32_t not_known(const struct evaluation *evaluation)
 {
 	uint32_t inputs = 0;
-	for (size_t i = 0; i < sitting->rule->input_count; i++)
-		inputs |= sitting->values[i]->known == UNKNOWN ? UINT32_C(1) << i : 0;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		inputs |= evaluation->values[i]->known == UNKNOWN ? UINT32_C(1) << i : 0;
 	return inputs;
 }
 
 /* A rule that speaks only where something is stated: what it would take for it to speak is noted, if nothing else bars it. */
-static void note_not_stated(struct sitting *sitting, enum truth selected)
+static void note_not_stated(struct evaluation *evaluation, enum truth selected)
 {
-	const struct expressions *when = &sitting->rule->when;
+	const struct expressions *when = &evaluation->rule->when;
 	uint32_t wanting = 0;
 	for (size_t i = 0; i < when->count; i++)
-		if (expression_evaluate(sitting->bench->evaluator, &when->rows[i], &sitting->binding, NULL) == NO) {
-			uint32_t asked = when->rows[i].asks_for & not_known(sitting);
+		if (expression_evaluate(evaluation->context->evaluator, &when->rows[i], &evaluation->binding, NULL) ==
+			NO) {
+			uint32_t asked = when->rows[i].asks_for & not_known(evaluation);
 			if (!asked)
 				return;
 			wanting |= asked;
 		}
 	if (selected != YES)
 		return;
-	sitting->unknown = wanting;
-	sitting_note_unknown(sitting);
+	evaluation->unknown = wanting;
+	evaluation_note_unknown(evaluation);
 }
 
-static void take_limits(struct sitting *sitting)
+static void take_limits(struct evaluation *evaluation)
 {
-	const struct rule *rule = sitting->rule;
-	sitting->limits = arena_alloc(sitting->bench->arena, rule->limit_count * sizeof *sitting->limits);
+	const struct rule *rule = evaluation->rule;
+	evaluation->limits = arena_alloc(evaluation->context->arena, rule->limit_count * sizeof *evaluation->limits);
 	for (size_t i = 0; i < rule->limit_count; i++)
-		sitting->limits[i] = (struct limit_result){
+		evaluation->limits[i] = (struct limit_result){
 			.limit = &rule->limits[i], .met = PERHAPS, .at = rule->limits[i].value.si, .aside = ""};
-	sitting->limit_count = rule->limit_count;
+	evaluation->limit_count = rule->limit_count;
 }
 
 /* A value that holds under a condition only says nothing while the condition is open: liquid velocity of what may be a mixture. */
-static bool comes_too_early(const struct sitting *sitting)
+static bool comes_too_early(const struct evaluation *evaluation)
 {
-	const struct expressions *when = &sitting->rule->when;
+	const struct expressions *when = &evaluation->rule->when;
 	bool early = false;
 	for (size_t i = 0; i < when->count && !early; i++)
 		early = when->rows[i].first &&
-			expression_evaluate(sitting->bench->evaluator, &when->rows[i], &sitting->binding, NULL) ==
-				PERHAPS;
+			expression_evaluate(
+				evaluation->context->evaluator, &when->rows[i], &evaluation->binding, NULL) == PERHAPS;
 	return early;
 }
 
 /* ---- what is met by silence ---- */
 
 /* The inputs by which a rule is met: of a condition that meets it, else of what it asserts or judges. */
-static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
+static uint32_t met_by(struct evaluation *evaluation, enum truth by_condition)
 {
-	const struct rule *rule = sitting->rule;
+	const struct rule *rule = evaluation->rule;
 	uint32_t inputs = 0;
 	if (by_condition != YES)
 		return rule->assertion ? rule->assertion->cites : UINT32_C(1) << rule->judged;
 	for (size_t i = 0; i < rule->met_if.count; i++)
-		if (expression_evaluate(sitting->bench->evaluator, &rule->met_if.rows[i], &sitting->binding, NULL) ==
-			YES)
+		if (expression_evaluate(
+			    evaluation->context->evaluator, &rule->met_if.rows[i], &evaluation->binding, NULL) == YES)
 			inputs |= rule->met_if.rows[i].cites;
 	return inputs;
 }
@@ -102,12 +104,12 @@ static uint32_t met_by(struct sitting *sitting, enum truth by_condition)
  * Nothing is met by silence alone: of the inputs by which a rule is met one at least is known, or each of them is taken as the
  * rule declares, with the reason why silence may be taken so. False: it is not so, and those without a reason are noted.
  */
-static bool has_evidence(struct sitting *sitting, uint32_t inputs)
+static bool has_evidence(struct evaluation *evaluation, uint32_t inputs)
 {
 	bool silent = false, declared = true;
-	for (size_t i = 0; i < sitting->rule->input_count; i++) {
-		const struct quantity *value = sitting->values[i];
-		const struct rule_input *input = &sitting->rule->inputs[i];
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct quantity *value = evaluation->values[i];
+		const struct rule_input *input = &evaluation->rule->inputs[i];
 		if (!(inputs >> i & 1) || input->constant || value->known == UNKNOWN)
 			continue;
 		if (!value->silent)
@@ -115,40 +117,40 @@ static bool has_evidence(struct sitting *sitting, uint32_t inputs)
 		silent = true;
 		declared = declared && value == input->absent && *input->absent_why;
 	}
-	sitting->on_silence = silent && declared;
+	evaluation->on_silence = silent && declared;
 	if (!silent || declared)
 		return true;
-	sitting_note_silent(sitting, inputs);
+	evaluation_note_silent(evaluation, inputs);
 	return false;
 }
 
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
-static enum verdict hear(struct sitting *sitting, enum truth applies)
+static enum verdict evaluate(struct evaluation *evaluation, enum truth applies)
 {
 	enum truth selected = applies;
-	applies = truth_and(applies, all_hold(sitting, sitting->rule->when));
+	applies = truth_and(applies, all_hold(evaluation, evaluation->rule->when));
 	if (applies == NO) {
-		note_not_stated(sitting, selected);
+		note_not_stated(evaluation, selected);
 		return VERDICT_NOT_APPLICABLE;
 	}
-	take_limits(sitting);
+	take_limits(evaluation);
 	uint32_t unknown_met = 0;
-	enum truth met = any_holds(sitting, sitting->rule->met_if, &unknown_met);
-	uint32_t before = sitting->unknown;
-	size_t missing_before = sitting->missing_count;
-	enum truth judged = sitting->rule->assertion ? weigh_assertion(sitting) : weigh_limits(sitting);
-	sitting->result = truth_or(met, judged);
-	if (sitting->result == YES) {
-		sitting->unknown = before;
-		sitting->missing_count = missing_before;
+	enum truth met = any_holds(evaluation, evaluation->rule->met_if, &unknown_met);
+	uint32_t before = evaluation->unknown;
+	size_t missing_before = evaluation->missing_count;
+	enum truth judged = evaluation->rule->assertion ? weigh_assertion(evaluation) : weigh_limits(evaluation);
+	evaluation->result = truth_or(met, judged);
+	if (evaluation->result == YES) {
+		evaluation->unknown = before;
+		evaluation->missing_count = missing_before;
 	} else {
-		sitting->unknown |= unknown_met; /* of what could have met it */
+		evaluation->unknown |= unknown_met; /* of what could have met it */
 	}
-	if (sitting->result == YES && !(applies == PERHAPS && comes_too_early(sitting)))
-		return has_evidence(sitting, met_by(sitting, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
-	if (sitting->result == NO && applies == YES)
+	if (evaluation->result == YES && !(applies == PERHAPS && comes_too_early(evaluation)))
+		return has_evidence(evaluation, met_by(evaluation, met)) ? VERDICT_MEETS : VERDICT_NOT_JUDGED;
+	if (evaluation->result == NO && applies == YES)
 		return VERDICT_DEPARTS;
-	sitting_note_unknown(sitting);
+	evaluation_note_unknown(evaluation);
 	return VERDICT_NOT_JUDGED;
 }
 
@@ -166,14 +168,14 @@ static bool claims_code(const struct table *table, const char *code)
 	return false;
 }
 
-static void set_force(const struct bench *bench, struct finding *finding)
+static void set_force(const struct judge_context *context, struct finding *finding)
 {
 	const struct rule *rule = finding->rule;
 	finding->force = rule->force;
 	finding->why_force = rule->why_force;
 	for (size_t i = 0; i < rule->force_change_count; i++)
 		if (rule->force_changes[i].force < finding->force &&
-			claims_code(bench->table, rule->force_changes[i].code)) {
+			claims_code(context->table, rule->force_changes[i].code)) {
 			finding->force = rule->force_changes[i].force;
 			finding->why_force = rule->force_changes[i].why;
 		}
@@ -183,7 +185,7 @@ static void set_force(const struct bench *bench, struct finding *finding)
 static bool is_balance(const struct rule *rule)
 {
 	return strcmp(rule->family, "balance") == 0 ||
-		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-difference"));
 }
 
 /* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
@@ -204,52 +206,53 @@ static const char *assumed_in(const struct input *input)
  * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
  * close for that reason alone.
  */
-static const char *assumed_by(const struct sitting *sitting)
+static const char *assumed_by(const struct evaluation *evaluation)
 {
-	const struct table *table = sitting->bench->table;
-	for (size_t i = 0; is_balance(sitting->rule) && sitting->operating_case > 0 && i < sitting->rule->input_count;
+	const struct table *table = evaluation->context->table;
+	for (size_t i = 0;
+		is_balance(evaluation->rule) && evaluation->operating_case > 0 && i < evaluation->rule->input_count;
 		i++) {
-		const struct quantity *value = sitting->values[i];
+		const struct quantity *value = evaluation->values[i];
 		if (!quantity_is_mixed(value))
 			continue;
-		return arena_format(sitting->bench->arena, "%s is assumed as in %s, since %s states none",
-			assumed_in(&(struct input){.name = sitting->rule->inputs[i].quantity, .quantity = value}),
-			table_case(table, 0)->id, table_case(table, sitting->operating_case)->id);
+		return arena_format(evaluation->context->arena, "%s is assumed as in %s, since %s states none",
+			assumed_in(&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
+			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
 	}
 	return NULL;
 }
 
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
-static enum certainty certainty_of(const struct sitting *sitting)
+static enum certainty certainty_of(const struct evaluation *evaluation)
 {
-	const struct rule *rule = sitting->rule;
+	const struct rule *rule = evaluation->rule;
 	if (rule->capped && rule->certainty == CERTAINTY_DISPUTED)
 		return CERTAINTY_DISPUTED;
-	if (sitting->governing && sitting->governing->borderline)
+	if (evaluation->governing && evaluation->governing->borderline)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
-	if (sitting->on_silence)
+	if (evaluation->on_silence)
 		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
-	for (size_t i = 0; i < sitting->limit_count; i++) {
-		const struct limit_result *row = &sitting->limits[i];
+	for (size_t i = 0; i < evaluation->limit_count; i++) {
+		const struct limit_result *row = &evaluation->limits[i];
 		if (!row->applied || row->limit->context)
 			continue;
 		any_limit = true;
 		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
-		rests_on_read = rests_on_read || (read && row->met == sitting->result);
+		rests_on_read = rests_on_read || (read && row->met == evaluation->result);
 	}
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
 
-static void copy_inputs(const struct sitting *sitting, struct finding *finding)
+static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
-	struct arena *arena = sitting->bench->arena;
-	struct input *inputs = arena_alloc(arena, sitting->rule->input_count * sizeof *inputs);
-	for (size_t i = 0; i < sitting->rule->input_count; i++) {
-		const struct rule_input *input = &sitting->rule->inputs[i];
-		const struct item *holder = sitting->holders[i];
+	struct arena *arena = evaluation->context->arena;
+	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		const struct item *holder = evaluation->holders[i];
 		const char *name = input->constant ? "a constant of the rule"
 			: holder		   ? arena_format(arena, "%s of %s", input->quantity, holder->tag)
 						   : input->quantity;
@@ -257,48 +260,48 @@ static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 			.name = name,
 			.item = holder,
 			.property = holder ? input->quantity : NULL,
-			.quantity = sitting->values[i]};
+			.quantity = evaluation->values[i]};
 	}
 	finding->inputs = inputs;
-	finding->input_count = sitting->rule->input_count;
+	finding->input_count = evaluation->rule->input_count;
 }
 
-static struct finding finding_of(const struct sitting *sitting, enum verdict verdict)
+static struct finding finding_of(const struct evaluation *evaluation, enum verdict verdict)
 {
 	struct finding finding = {
-		.rule = sitting->rule,
-		.item = sitting->item,
-		.operating_case = sitting->operating_case,
+		.rule = evaluation->rule,
+		.item = evaluation->item,
+		.operating_case = evaluation->operating_case,
 		.verdict = verdict,
-		.limits = sitting->limits,
-		.limit_count = sitting->limit_count,
-		.governing = sitting->governing,
-		.missing = sitting->missing,
-		.missing_count = sitting->missing_count,
+		.limits = evaluation->limits,
+		.limit_count = evaluation->limit_count,
+		.governing = evaluation->governing,
+		.missing = evaluation->missing,
+		.missing_count = evaluation->missing_count,
 	};
-	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
-		finding.value = sitting->values[sitting->rule->judged];
-	finding.certainty = certainty_of(sitting);
-	finding.assumed = assumed_by(sitting);
+	if (evaluation->rule->judged >= 0 && evaluation->values[evaluation->rule->judged]->known != UNKNOWN)
+		finding.value = evaluation->values[evaluation->rule->judged];
+	finding.certainty = certainty_of(evaluation);
+	finding.assumed = assumed_by(evaluation);
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
-	copy_inputs(sitting, &finding);
-	set_force(sitting->bench, &finding);
+	copy_inputs(evaluation, &finding);
+	set_force(evaluation->context, &finding);
 	return finding;
 }
 
 /* What a rule says speaks of a departure; of one that is met or not judged its title does. Only what is open has a remedy. */
-static void put_in_words(const struct bench *bench, struct finding *finding)
+static void put_in_words(const struct judge_context *context, struct finding *finding)
 {
 	finding->message = finding->rule->title;
 	finding->remedy = "";
 	if (finding->verdict == VERDICT_NOT_APPLICABLE)
 		return;
-	struct text text = text_in(bench->arena);
+	struct text text = text_in(context->arena);
 	if (finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_OUT_OF_RANGE) {
-		const char *message = wording_fill(bench->arena, finding->rule->message, finding, bench->table);
+		const char *message = wording_fill(context->arena, finding->rule->message, finding, context->table);
 		finding->message = *message ? message
-					    : arena_format(bench->arena, "%s: %s %s.", finding->rule->title,
+					    : arena_format(context->arena, "%s: %s %s.", finding->rule->title,
 						      finding->item->tag, verdict_word(finding->verdict));
 	} else if (finding->verdict == VERDICT_NOT_JUDGED) {
 		text_addf(&text, "%s: not judged, since", finding->rule->title);
@@ -308,16 +311,16 @@ static void put_in_words(const struct bench *bench, struct finding *finding)
 	} else {
 		text_addf(&text, "%s: %s", finding->rule->title, verdict_word(finding->verdict));
 		if (finding->value && finding->governing)
-			text_addf(&text, "; %s, %s", quantity_show_both(bench->arena, finding->value),
-				wording_limit(bench->arena, finding->governing->limit));
+			text_addf(&text, "; %s, %s", quantity_show_both(context->arena, finding->value),
+				wording_limit(context->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
 	if (finding->verdict == VERDICT_MEETS)
 		return;
-	finding->remedy = wording_fill(bench->arena, finding->rule->remedy, finding, bench->table);
+	finding->remedy = wording_fill(context->arena, finding->rule->remedy, finding, context->table);
 	if (!*finding->remedy)
 		finding->remedy =
-			arena_format(bench->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
+			arena_format(context->arena, "Answer for %s: %s.", finding->item->tag, finding->rule->title);
 }
 
 /* Beyond which of two results of the same rule on the same item the review should speak of. */
@@ -342,11 +345,11 @@ static bool says_the_same(const struct finding *a, const struct finding *b)
 }
 
 /* A rule of process practice is not held against a steam-out; if the unit has nothing but upsets, they are judged. */
-static bool case_counts(const struct bench *bench, const struct rule *rule, int operating_case)
+static bool case_counts(const struct judge_context *context, const struct rule *rule, int operating_case)
 {
-	const struct table *table = bench->table;
-	if (bench->only_case != EVERY_CASE)
-		return operating_case == bench->only_case;
+	const struct table *table = context->table;
+	if (context->only_case != EVERY_CASE)
+		return operating_case == context->only_case;
 	bool any_steady = false;
 	for (int c = 0; c < (int)table_case_count(table); c++)
 		any_steady = any_steady || !table_case(table, c)->upset;
@@ -354,11 +357,11 @@ static bool case_counts(const struct bench *bench, const struct rule *rule, int 
 }
 
 /* In a case in which the rule does not look at the item. */
-static struct finding not_selected(const struct sitting *sitting)
+static struct finding not_selected(const struct evaluation *evaluation)
 {
-	return (struct finding){.rule = sitting->rule,
-		.item = sitting->item,
-		.operating_case = sitting->operating_case,
+	return (struct finding){.rule = evaluation->rule,
+		.item = evaluation->item,
+		.operating_case = evaluation->operating_case,
 		.verdict = VERDICT_NOT_APPLICABLE};
 }
 
@@ -370,130 +373,131 @@ static void repeat(struct finding *by_case, size_t *count, int operating_case)
 
 /* One rule on one item over all cases. False: the rule does not select the item in any. */
 static bool judge_item(
-	const struct bench *bench, const struct rule *rule, const struct item *item, struct finding *worst)
+	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
-	struct sitting sitting, last;
-	bool heard = false, alike = true;
+	struct evaluation evaluation, last;
+	bool evaluated = false, alike = true;
 	size_t count = 0;
-	bool all = bench->only_case == EVERY_CASE, begun = false;
-	for (int c = 0; c < (int)table_case_count(bench->table); c++) {
-		if (!case_counts(bench, rule, c))
+	bool all = context->only_case == EVERY_CASE, begun = false;
+	for (int c = 0; c < (int)table_case_count(context->table); c++) {
+		if (!case_counts(context, rule, c))
 			continue;
-		sitting = (struct sitting){.bench = bench, .rule = rule, .item = item, .operating_case = c};
-		sitting_bind(&sitting);
-		sitting_name_variables(&sitting, variables);
-		if (begun && sitting_sees_the_same(&sitting, &last)) {
-			repeat(bench->by_case, &count, c);
+		evaluation = (struct evaluation){.context = context, .rule = rule, .item = item, .operating_case = c};
+		evaluation_bind(&evaluation);
+		evaluation_name_variables(&evaluation, variables);
+		if (begun && evaluation_has_same_inputs(&evaluation, &last)) {
+			repeat(context->by_case, &count, c);
 			continue;
 		}
-		enum truth applies = sitting_selected(&sitting);
+		enum truth applies = evaluation_selected(&evaluation);
 		if (applies != NO) {
-			sitting_read(&sitting);
-			enum verdict verdict = hear(&sitting, applies);
-			struct finding finding = finding_of(&sitting, verdict);
-			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);
-			if (!heard || is_worse(&finding, worst))
+			evaluation_read(&evaluation);
+			enum verdict verdict = evaluate(&evaluation, applies);
+			struct finding finding = finding_of(&evaluation, verdict);
+			alike = alike && (evaluated ? says_the_same(&finding, worst) : !begun);
+			if (!evaluated || is_worse(&finding, worst))
 				*worst = finding;
-			heard = true;
-			bench->by_case[count++] = finding;
+			evaluated = true;
+			context->by_case[count++] = finding;
 		} else {
-			alike = alike && !heard;
-			bench->by_case[count++] = not_selected(&sitting);
+			alike = alike && !evaluated;
+			context->by_case[count++] = not_selected(&evaluation);
 		}
-		last = sitting;
+		last = evaluation;
 		begun = true;
 	}
-	if (heard && alike && all)
+	if (evaluated && alike && all)
 		worst->operating_case = EVERY_CASE;
-	if (heard)
-		outcomes_keep(bench->arena, bench->by_case, count, alike, worst);
-	if (heard)
-		put_in_words(bench, worst);
-	return heard;
+	if (evaluated)
+		outcomes_keep(context->arena, context->by_case, count, alike, worst);
+	if (evaluated)
+		put_in_words(context, worst);
+	return evaluated;
 }
 
 /* ---- the whole unit ---- */
 
 /* Findings as they come, each at the end. */
-struct heard {
+struct finding_list {
 	struct finding *findings;
 	size_t count, capacity;
 };
 
 /* False: the rule selects nothing in this unit. */
-static bool judge_rule(const struct bench *bench, const struct rule *rule, struct heard *heard)
+static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
-	size_t before = heard->count;
-	for (size_t i = 0; i < table_item_count(bench->table); i++) {
+	size_t before = list->count;
+	for (size_t i = 0; i < table_item_count(context->table); i++) {
 		struct finding finding = {0};
-		const struct item *item = table_item(bench->table, i);
-		if (!rule_selects_kind(rule, item->kind) || !judge_item(bench, rule, item, &finding))
+		const struct item *item = table_item(context->table, i);
+		if (!rule_selects_kind(rule, item->kind) || !judge_item(context, rule, item, &finding))
 			continue;
-		deviation_accept(bench->table, &finding);
-		heard->findings = arena_grow(
-			bench->arena, heard->findings, heard->count, &heard->capacity, sizeof *heard->findings);
-		heard->findings[heard->count++] = finding;
+		deviation_accept(context->table, &finding);
+		list->findings = arena_grow(
+			context->arena, list->findings, list->count, &list->capacity, sizeof *list->findings);
+		list->findings[list->count++] = finding;
 	}
-	return heard->count > before;
+	return list->count > before;
 }
 
 /* The rules that ask for the state of deviations, or all others. */
-static void judge_rules(const struct bench *bench, bool late, struct heard *heard, struct judgement *judgement)
+static void judge_rules(
+	const struct judge_context *context, bool late, struct finding_list *list, struct judgement *judgement)
 {
-	for (size_t i = 0; i < bench->catalogue->rule_count; i++) {
-		const struct rule *rule = &bench->catalogue->rules[i];
-		if (deviation_is_asked_by(rule) == late && !judge_rule(bench, rule, heard))
+	for (size_t i = 0; i < context->catalogue->rule_count; i++) {
+		const struct rule *rule = &context->catalogue->rules[i];
+		if (deviation_is_asked_by(rule) == late && !judge_rule(context, rule, list))
 			judgement->idle[judgement->idle_count++] = rule;
 	}
-	judgement->findings = heard->findings;
-	judgement->count = heard->count;
+	judgement->findings = list->findings;
+	judgement->count = list->count;
 }
 
-/* By rule and then item. The early ones and the late ones behind them are in order each, and of other rules. */
-static const struct finding *in_order(struct arena *arena, const struct heard *heard, size_t early)
+/* By rule and then item. The early ones and the late ones after them are in order each, and of other rules. */
+static const struct finding *in_order(struct arena *arena, const struct finding_list *list, size_t early)
 {
-	struct finding *merged = arena_alloc(arena, heard->count * sizeof *merged);
+	struct finding *merged = arena_alloc(arena, list->count * sizeof *merged);
 	size_t i = 0, j = early;
-	for (size_t k = 0; k < heard->count; k++) {
-		bool first = j == heard->count || (i != early && heard->findings[i].rule < heard->findings[j].rule);
-		merged[k] = heard->findings[first ? i++ : j++];
+	for (size_t k = 0; k < list->count; k++) {
+		bool first = j == list->count || (i != early && list->findings[i].rule < list->findings[j].rule);
+		merged[k] = list->findings[first ? i++ : j++];
 	}
 	return merged;
 }
 
 struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
 {
-	struct bench bench = {.arena = arena,
+	struct judge_context context = {.arena = arena,
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case};
 	struct judgement judgement = {.considered = catalogue->rule_count};
-	struct heard heard = {.count = 0};
+	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
-	judge_rules(&bench, false, &heard, &judgement);
+	judge_rules(&context, false, &list, &judgement);
 	/* What asks for the state of deviations waits until everything they could be for is judged. */
-	const size_t early = heard.count;
-	bench.table = deviations_told(arena, table, &judgement);
-	judge_rules(&bench, true, &heard, &judgement);
-	judgement.findings = in_order(arena, &heard, early);
-	evaluator_release(bench.evaluator);
+	const size_t early = list.count;
+	context.table = deviations_in_table(arena, table, &judgement);
+	judge_rules(&context, true, &list, &judgement);
+	judgement.findings = in_order(arena, &list, early);
+	evaluator_release(context.evaluator);
 	return judgement;
 }
 
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	const struct rule *rule, const struct item *item, struct finding *finding)
 {
-	struct bench bench = {.arena = arena,
+	struct judge_context context = {.arena = arena,
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE};
-	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
-	evaluator_release(bench.evaluator);
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
+	evaluator_release(context.evaluator);
 	return selected;
 }
 
@@ -515,8 +519,9 @@ struct finding judge_example(struct arena *arena, const struct rule *rule, const
 		if (strcmp(example->values[k].name, "item") == 0)
 			entry.kind = example->values[k].words;
 	const struct item *item = table_add_item(table, entry);
-	struct bench bench = {.arena = arena, .catalogue = catalogue, .table = table, .evaluator = evaluator_new()};
-	struct sitting sitting = {.bench = &bench, .rule = rule, .item = item, .operating_case = 0};
+	struct judge_context context = {
+		.arena = arena, .catalogue = catalogue, .table = table, .evaluator = evaluator_new()};
+	struct evaluation evaluation = {.context = &context, .rule = rule, .item = item, .operating_case = 0};
 	struct variable variables[EXPRESSION_VARIABLES];
 	const struct accepted word = {.kinds = {KIND_WORD}, .count = 1};
 	for (size_t k = 0; k < example->count; k++)
@@ -525,20 +530,20 @@ struct finding judge_example(struct arena *arena, const struct rule *rule, const
 				problems));
 	for (size_t i = 0; i < rule->input_count; i++) {
 		const struct rule_input *input = &rule->inputs[i];
-		sitting.holders[i] = item;
-		sitting.values[i] = input->constant ? input->constant : input->absent;
+		evaluation.holders[i] = item;
+		evaluation.values[i] = input->constant ? input->constant : input->absent;
 		for (size_t k = 0; k < example->count; k++)
 			if (strcmp(example->values[k].name, input->name) == 0)
-				sitting.values[i] = rule_value(arena, example->values[k].words, input->name,
+				evaluation.values[i] = rule_value(arena, example->values[k].words, input->name,
 					input->accepted, example->place, problems);
-		if (!sitting.values[i])
-			sitting.values[i] = quantity_unknown(
+		if (!evaluation.values[i])
+			evaluation.values[i] = quantity_unknown(
 				arena, input->accepted.kinds[0], arena_format(arena, "%s is not given", input->name));
 	}
-	sitting_name_variables(&sitting, variables);
-	enum verdict verdict = hear(&sitting, YES);
-	struct finding finding = finding_of(&sitting, verdict);
-	put_in_words(&bench, &finding);
-	evaluator_release(bench.evaluator);
+	evaluation_name_variables(&evaluation, variables);
+	enum verdict verdict = evaluate(&evaluation, YES);
+	struct finding finding = finding_of(&evaluation, verdict);
+	put_in_words(&context, &finding);
+	evaluator_release(context.evaluator);
 	return finding;
 }

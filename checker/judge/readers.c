@@ -2,8 +2,9 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
-#include "judge/sitting.h"
+#include "judge/evaluation.h"
 
 struct search {
 	const struct vocabulary *units;
@@ -26,7 +27,7 @@ static const char *kinds_of_reference(const char *name)
 		{"rich", "stream"}, {"rich-outlet", "stream"}, {"suction", "stream"}, {"discharge", "stream"},
 		{"reflux", "stream"}, {"feed", "stream"}, {"steam", "stream"}, {"into", "stream"}, {"gas", "gas"},
 		{"regenerator", "regenerator"}, {"inlet", "stream gas"}, {"outlet", "stream gas"}};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		if (strcmp(rows[i][0], name) == 0)
 			return rows[i][1];
 	return NULL;

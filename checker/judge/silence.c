@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 /* A word that no rule names: no description holds a control character. */
@@ -123,7 +124,7 @@ static void add_beside(struct gathering *gathering, const struct quantity *numbe
 		strcmp(kind_si(number->kind), kind_si(gathering->kind)) != 0)
 		return;
 	bool steps = gathering->kind == KIND_TEMPERATURE || gathering->kind == KIND_TEMPERATURE_DIFFERENCE;
-	for (size_t i = 0; i < sizeof FACTORS / sizeof *FACTORS; i++)
+	for (size_t i = 0; i < COUNT(FACTORS); i++)
 		add_number(gathering, steps ? number->si + STEPS[i] : number->si * FACTORS[i]);
 	if (gathering->kind == KIND_COUNT)
 		add_number(gathering, number->si - 1), add_number(gathering, number->si + 1);

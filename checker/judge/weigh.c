@@ -20,12 +20,12 @@ static bool excludes_its_figure(const struct limit *limit)
 }
 
 /* A gauge limit was read at the standard atmosphere; here it stands on the barometric pressure of the site. */
-static double limit_at(const struct sitting *sitting, const struct limit *limit)
+static double limit_at(const struct evaluation *evaluation, const struct limit *limit)
 {
-	const struct table *table = sitting->bench->table;
+	const struct table *table = evaluation->context->table;
 	const struct item *basis = limit->value.datum > 0 ? table_sole(table, "basis") : NULL;
 	const struct quantity *site =
-		basis ? table_get(table, basis, sitting->operating_case, "barometric-pressure") : NULL;
+		basis ? table_get(table, basis, evaluation->operating_case, "barometric-pressure") : NULL;
 	return site ? limit->value.si - limit->value.datum + site->si : limit->value.si;
 }
 
@@ -59,20 +59,20 @@ static const char *kind_in_words(enum kind kind)
 	return kind_unit(kind)[0] ? kind_unit(kind) : kind_name(kind);
 }
 
-static enum truth limit_applies(struct sitting *sitting, const struct limit *limit, const char **aside)
+static enum truth limit_applies(struct evaluation *evaluation, const struct limit *limit, const char **aside)
 {
 	/* Only a rule that judges an input has limits with a number. */
-	const struct quantity *value = limit->says ? NULL : sitting->values[sitting->rule->judged];
-	struct arena *arena = sitting->bench->arena;
+	const struct quantity *value = limit->says ? NULL : evaluation->values[evaluation->rule->judged];
+	struct arena *arena = evaluation->context->arena;
 	*aside = "";
-	if (!limit_is_for_kind(limit, sitting->item->kind)) {
+	if (!limit_is_for_kind(limit, evaluation->item->kind)) {
 		*aside = arena_format(arena, "for %s", limit->where);
 		return NO;
 	}
-	enum truth holds = sitting_conditions(sitting, limit->narrowing, false);
+	enum truth holds = evaluation_conditions(evaluation, limit->narrowing, false);
 	if (limit->when && holds != NO)
-		holds = truth_and(
-			holds, expression_evaluate(sitting->bench->evaluator, limit->when, &sitting->binding, NULL));
+		holds = truth_and(holds,
+			expression_evaluate(evaluation->context->evaluator, limit->when, &evaluation->binding, NULL));
 	if (holds == NO)
 		*aside = "not for this case";
 	if (!value || value->known == UNKNOWN || strcmp(kind_si(limit->value.kind), kind_si(value->kind)) == 0)
@@ -166,90 +166,91 @@ const struct limit *limit_that_governs(
 	return first;
 }
 
-static struct limit_result *govern(struct sitting *sitting, bool upper)
+static struct limit_result *govern(struct evaluation *evaluation, bool upper)
 {
-	const size_t all = sitting->rule->limit_count;
-	const struct limit **limits = arena_alloc(sitting->bench->arena, (all + 1) * sizeof *limits);
+	const size_t all = evaluation->rule->limit_count;
+	const struct limit **limits = arena_alloc(evaluation->context->arena, (all + 1) * sizeof *limits);
 	size_t count = 0;
 	for (size_t i = 0; i < all; i++) {
-		const struct limit_result *row = &sitting->limits[i];
+		const struct limit_result *row = &evaluation->limits[i];
 		if (row->applied && !row->limit->context && !row->limit->says && is_upper(row->limit) == upper)
 			limits[count++] = row->limit;
 	}
-	const struct limit *first = limit_that_governs(sitting->bench->catalogue, limits, count);
+	const struct limit *first = limit_that_governs(evaluation->context->catalogue, limits, count);
 	if (!first)
 		return NULL;
-	struct limit_result *row = &sitting->limits[first - sitting->rule->limits];
+	struct limit_result *row = &evaluation->limits[first - evaluation->rule->limits];
 	row->governs = true;
 	return row;
 }
 
 /* Whether all limits that may or may not apply would say the same as the governing one; else it cannot be judged. */
-static enum truth with_doubtful(struct sitting *sitting, const enum truth *applies, enum truth answer)
+static enum truth with_doubtful(struct evaluation *evaluation, const enum truth *applies, enum truth answer)
 {
-	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
-		const struct limit_result *row = &sitting->limits[i];
+	for (size_t i = 0; i < evaluation->rule->limit_count; i++) {
+		const struct limit_result *row = &evaluation->limits[i];
 		if (applies[i] == PERHAPS && !row->limit->context && !row->limit->says && row->met != answer) {
-			sitting_conditions(sitting, row->limit->narrowing, true);
+			evaluation_conditions(evaluation, row->limit->narrowing, true);
 			if (row->limit->when)
-				expression_evaluate(sitting->bench->evaluator, row->limit->when, &sitting->binding,
-					&sitting->unknown);
+				expression_evaluate(evaluation->context->evaluator, row->limit->when,
+					&evaluation->binding, &evaluation->unknown);
 			answer = PERHAPS;
 		}
 	}
 	return answer;
 }
 
-enum truth weigh_limits(struct sitting *sitting)
+enum truth weigh_limits(struct evaluation *evaluation)
 {
-	const struct quantity *value = sitting->values[sitting->rule->judged];
-	enum truth *applies = arena_alloc(sitting->bench->arena, sitting->rule->limit_count * sizeof *applies);
+	const struct quantity *value = evaluation->values[evaluation->rule->judged];
+	enum truth *applies = arena_alloc(evaluation->context->arena, evaluation->rule->limit_count * sizeof *applies);
 	bool known = value && value->known != UNKNOWN;
-	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
-		struct limit_result *row = &sitting->limits[i];
-		applies[i] = limit_applies(sitting, row->limit, &row->aside);
+	for (size_t i = 0; i < evaluation->rule->limit_count; i++) {
+		struct limit_result *row = &evaluation->limits[i];
+		applies[i] = limit_applies(evaluation, row->limit, &row->aside);
 		row->applied = applies[i] == YES;
 		if (!known || row->limit->says || applies[i] == NO)
 			continue;
-		row->at = limit_at(sitting, row->limit);
+		row->at = limit_at(evaluation, row->limit);
 		row->met = compare(row, value);
 		row->margin = distance_beyond(row, value->si);
 		/* A stated bound is what it says; a calculated one is as uncertain as any calculated value. */
 		row->borderline = (value->bound == BOUND_NONE || value->known == COMPUTED) &&
 			fabs(row->margin) <= fmax(value->uncertainty, 0);
 	}
-	struct limit_result *upper = govern(sitting, true), *lower = govern(sitting, false);
-	sitting->governing = upper ? upper : lower;
+	struct limit_result *upper = govern(evaluation, true), *lower = govern(evaluation, false);
+	evaluation->governing = upper ? upper : lower;
 	if (upper && lower && (lower->met == NO || (upper->met != NO && lower->margin > upper->margin)))
-		sitting->governing = lower;
+		evaluation->governing = lower;
 	if (!known)
-		sitting->unknown |= (uint32_t)1 << sitting->rule->judged;
+		evaluation->unknown |= (uint32_t)1 << evaluation->rule->judged;
 	if (!known || (!upper && !lower)) {
 		if (known)
-			sitting_note_missing(sitting, sitting->item,
-				sitting->rule->inputs[sitting->rule->judged].quantity,
-				arena_format(sitting->bench->arena,
-					"no limit of %s can be compared with %s of %s as stated", sitting->rule->id,
-					sitting->rule->inputs[sitting->rule->judged].quantity, sitting->item->tag));
+			evaluation_note_missing(evaluation, evaluation->item,
+				evaluation->rule->inputs[evaluation->rule->judged].quantity,
+				arena_format(evaluation->context->arena,
+					"no limit of %s can be compared with %s of %s as stated", evaluation->rule->id,
+					evaluation->rule->inputs[evaluation->rule->judged].quantity,
+					evaluation->item->tag));
 		return PERHAPS;
 	}
 	enum truth answer = truth_and(upper ? upper->met : YES, lower ? lower->met : YES);
 	if (answer == PERHAPS)
-		sitting->unknown |= (uint32_t)1 << sitting->rule->judged;
-	return with_doubtful(sitting, applies, answer);
+		evaluation->unknown |= (uint32_t)1 << evaluation->rule->judged;
+	return with_doubtful(evaluation, applies, answer);
 }
 
-enum truth weigh_assertion(struct sitting *sitting)
+enum truth weigh_assertion(struct evaluation *evaluation)
 {
-	enum truth answer = expression_evaluate(
-		sitting->bench->evaluator, sitting->rule->assertion, &sitting->binding, &sitting->unknown);
-	for (size_t i = 0; i < sitting->rule->limit_count; i++) {
-		struct limit_result *row = &sitting->limits[i];
-		row->applied = limit_applies(sitting, row->limit, &row->aside) == YES;
+	enum truth answer = expression_evaluate(evaluation->context->evaluator, evaluation->rule->assertion,
+		&evaluation->binding, &evaluation->unknown);
+	for (size_t i = 0; i < evaluation->rule->limit_count; i++) {
+		struct limit_result *row = &evaluation->limits[i];
+		row->applied = limit_applies(evaluation, row->limit, &row->aside) == YES;
 		if (row->limit->says && row->applied && !row->limit->context) {
 			row->met = answer;
-			row->governs = !sitting->governing;
-			sitting->governing = sitting->governing ? sitting->governing : row;
+			row->governs = !evaluation->governing;
+			evaluation->governing = evaluation->governing ? evaluation->governing : row;
 		}
 	}
 	return answer;

@@ -1,13 +1,13 @@
 /*
  * A value beside every published limit: which apply, which is met, which governs.
  *
- * A limit is for a place (pipe, tube), for narrowed cases (amine, material, side), or for all. The governing one is chosen apart for
+ * A limit is for a place (pipe, tube), for narrowed cases (amine, material, side), or for all. The governing one is chosen separately for
  * upper and for lower limits, in two steps (limit_that_governs).
  */
 #ifndef LEANRICH_WEIGH_H
 #define LEANRICH_WEIGH_H
 
-#include "judge/sitting.h"
+#include "judge/evaluation.h"
 
 /* Is a limit for pipe, for tube or for both meant for an item of this kind? */
 bool limit_is_for_kind(const struct limit *limit, const char *kind);
@@ -23,10 +23,10 @@ bool limit_is_for_kind(const struct limit *limit, const char *kind);
 const struct limit *limit_that_governs(
 	const struct catalogue *catalogue, const struct limit *const *limits, size_t count);
 
-/* Fills sitting->limits and ->governing for the judged value. YES: met; PERHAPS: what is missing is noted. */
-enum truth weigh_limits(struct sitting *sitting);
+/* Fills evaluation->limits and ->governing for the judged value. YES: met; PERHAPS: what is missing is noted. */
+enum truth weigh_limits(struct evaluation *evaluation);
 
 /* The same for a rule that asserts: its limits are demands in words, met as the assertion is. */
-enum truth weigh_assertion(struct sitting *sitting);
+enum truth weigh_assertion(struct evaluation *evaluation);
 
 #endif

@@ -169,7 +169,7 @@ static void add_sentence(const struct filling *filling, struct text *text, const
 		text_add_span(text, sentence.data, sentence.length);
 }
 
-/* With the stop and the blank behind it; in a clause in brackets none ends. */
+/* With the stop and the blank after it; in a clause in brackets none ends. */
 static size_t sentence_length(const char *words)
 {
 	size_t depth = 0;

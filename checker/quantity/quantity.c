@@ -18,7 +18,7 @@ const char *kind_name(enum kind kind)
 
 bool kind_from_name(const char *name, enum kind *kind)
 {
-	for (int i = 0; i < KIND_COUNT_OF; i++)
+	for (int i = 0; i < QUANTITY_KINDS; i++)
 		if (strcmp(kinds[i].name, name) == 0) {
 			*kind = (enum kind)i;
 			return true;

@@ -20,7 +20,7 @@ enum kind {
 #define KIND(code, name, si, shown, second, least, largest) KIND_##code,
 #include "quantity/kinds.def"
 #undef KIND
-	KIND_COUNT_OF
+	QUANTITY_KINDS
 };
 
 /* How a quantity is known. UNKNOWN is zero: a forgotten field is unknown, never right by accident. */
@@ -171,7 +171,7 @@ const struct quantity *quantity_assumed(
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
-/* The same number where it stands for silence and follows from nothing that is stated. */
+/* The same number where it is for silence and follows from nothing that is stated. */
 const struct quantity *quantity_default(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "quantity/units.h"
 
@@ -40,7 +41,7 @@ struct reading {
 	bool reached;
 	const char *unit;
 	bool has_width;
-	double width;		/* behind +/- */
+	double width;		/* after +/- */
 	bool width_is_percent;	/* "10 +/- 5% m3/h": of the value */
 	const char *width_unit; /* where the value has a unit of its own: "121 degC +/- 2 K" */
 };
@@ -54,7 +55,7 @@ static const char *const aboves[] = {">=", ">", "\u2265", NULL};
 static const char *const dashes[] = {"-", "\u2212", "\u2013", "\u2014", "..", "to ", NULL};
 
 /* Behind the sign `at` begins with, or NULL when it begins with none of them. */
-static const char *behind(const char *at, const char *const *spellings)
+static const char *after(const char *at, const char *const *spellings)
 {
 	for (; *spellings; spellings++)
 		if (strncmp(at, *spellings, strlen(*spellings)) == 0)
@@ -64,7 +65,7 @@ static const char *behind(const char *at, const char *const *spellings)
 
 static const char *skip_spaces(const char *at)
 {
-	for (const char *next; (next = behind(at, spaces)) != NULL;)
+	for (const char *next; (next = after(at, spaces)) != NULL;)
 		at = next;
 	return at;
 }
@@ -72,9 +73,9 @@ static const char *skip_spaces(const char *at)
 static const char *trimmed(struct arena *arena, const char *from, const char *to)
 {
 	from = skip_spaces(from);
-	const char *end = from; /* behind the last character that is no space */
+	const char *end = from; /* after the last character that is no space */
 	for (const char *at = from; at < to;) {
-		const char *next = behind(at, spaces);
+		const char *next = after(at, spaces);
 		if (!next)
 			end = at + 1;
 		at = next ? next : at + 1;
@@ -95,7 +96,7 @@ static bool is_digit(char c)
 static const char *read_number(const char *at, double *number)
 {
 	char buffer[64];
-	const char *minus = behind(at, minuses);
+	const char *minus = after(at, minuses);
 	if (minus)
 		at = minus;
 	else if (*at == '+')
@@ -135,10 +136,10 @@ static bool is_fraction(const char *at)
 	return *at == '/' && is_digit(at[1]);
 }
 
-/* What stands behind a number and makes it none, in words, or NULL. */
+/* What follows a number and makes it none, in words, or NULL. */
 static const char *number_fault(const char *number, const char *end)
 {
-	const char *next = skip_spaces(end), *dash = behind(next, dashes);
+	const char *next = skip_spaces(end), *dash = after(next, dashes);
 	const char *more = dash ? skip_spaces(dash) : next;
 	if (*end == ',' || *end == '_' || (*end == '\'' && is_digit(end[1])))
 		return "write a decimal point and no separators between digits";
@@ -153,12 +154,12 @@ static const char *number_fault(const char *number, const char *end)
 	return NULL;
 }
 
-/* The text behind +/-, with `unit` as far as it stood before it. Returns a fault in words, or NULL. */
+/* The text after +/-, with `unit` as far as it stood before it. Returns a fault in words, or NULL. */
 static const char *read_width(struct arena *arena, const char *at, struct reading *reading)
 {
 	const char *number = skip_spaces(at), *end = read_number(number, &reading->width);
 	if (!end || reading->width < 0)
-		return "a positive number is expected behind +/-";
+		return "a positive number is expected after +/-";
 	const char *fault = number_fault(number, end);
 	if (fault)
 		return fault;
@@ -168,7 +169,7 @@ static const char *read_width(struct arena *arena, const char *at, struct readin
 		reading->width_unit = rest;
 		return NULL;
 	}
-	/* A per cent sign with a unit behind it is a part of the value; alone it is the unit. */
+	/* A per cent sign with a unit after it is a part of the value; alone it is the unit. */
 	const char *unit = *rest == '%' ? skip_spaces(rest + 1) : "";
 	bool known_as_unit = unit_match(&(struct accepted){{KIND_MASS_FRACTION, KIND_MOLE_FRACTION}, 2}, rest) != NULL;
 	reading->width_is_percent = *unit != '\0' && !known_as_unit;
@@ -178,15 +179,15 @@ static const char *read_width(struct arena *arena, const char *at, struct readin
 
 static const char *read_bound(const char *at, struct reading *reading)
 {
-	const char *below = behind(at, belows), *above = behind(at, aboves);
+	const char *below = after(at, belows), *above = after(at, aboves);
 	if (below || above)
 		reading->bound = below ? BOUND_BELOW : BOUND_ABOVE;
 	reading->reached = (below && below - at > 1) || (above && above - at > 1); /* "<=" and its one sign, in UTF-8 */
 	return below ? skip_spaces(below) : above ? skip_spaces(above) : at;
 }
 
-/* Takes a value as written apart. Returns a fault in words, or NULL. */
-static const char *take_apart(struct arena *arena, const char *written, struct reading *reading)
+/* Splits a value as written into its parts. Returns a fault in words, or NULL. */
+static const char *split_written(struct arena *arena, const char *written, struct reading *reading)
 {
 	*reading = (struct reading){.unit = "", .width_unit = ""};
 	const char *number = read_bound(skip_spaces(written), reading);
@@ -194,7 +195,7 @@ static const char *take_apart(struct arena *arena, const char *written, struct r
 	if (!end)
 		return "a number is expected";
 	const char *sign = end, *width = NULL;
-	while (*sign && !(width = behind(sign, plus_minuses)))
+	while (*sign && !(width = after(sign, plus_minuses)))
 		sign++;
 	if (skip_spaces(end) != sign || !width) {
 		const char *fault = number_fault(number, end);
@@ -252,7 +253,7 @@ static const char *measures(struct arena *arena, const char *unit)
 	enum { MOST = 3 };
 	const char *names[MOST];
 	int count = 0;
-	for (int kind = 0; kind < KIND_COUNT_OF && count < MOST; kind++)
+	for (int kind = 0; kind < QUANTITY_KINDS && count < MOST; kind++)
 		if (unit[0] && unit_match(&(struct accepted){{(enum kind)kind}, 1}, unit))
 			names[count++] = kind_name((enum kind)kind);
 	if (count == 0)
@@ -359,7 +360,7 @@ static bool within_physics(
 static bool parse_number(const struct parse *parse, struct quantity *out)
 {
 	struct reading reading;
-	const char *fault = take_apart(parse->arena, parse->written, &reading);
+	const char *fault = split_written(parse->arena, parse->written, &reading);
 	if (fault) {
 		problem_add(parse->problems, PROBLEM_NOT_A_NUMBER, parse->place, "%s %s: %s; allowed: %s", parse->what,
 			text_quoted(parse->arena, parse->written), fault, allowed_units(parse));
@@ -404,7 +405,7 @@ static bool parse_yes_no(const struct parse *parse, struct quantity *out)
 	out->si = strcmp(word, "yes") == 0 ? 1 : 0;
 	if (out->si > 0 || strcmp(word, "no") == 0)
 		return true;
-	const char *nearest = text_nearest(word, words, sizeof words / sizeof *words);
+	const char *nearest = text_nearest(word, words, COUNT(words));
 	problem_add(parse->problems, PROBLEM_NOT_A_CHOICE, parse->place, "%s %s: allowed: yes, no%s%s", parse->what,
 		text_quoted(parse->arena, parse->written), nearest ? "; nearest: " : "", nearest ? nearest : "");
 	return false;

@@ -9,7 +9,7 @@
 #include "quantity/units.h"
 
 /*
- * Four significant digits, of which trailing zeros behind the point are dropped down to `least` digits. Plain from 1e-4 to
+ * Four significant digits, of which trailing zeros after the point are dropped down to `least` digits. Plain from 1e-4 to
  * below 1e7, then with an exponent: "1.23e7".
  */
 static const char *show_digits(struct arena *arena, double value, int least)

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 static const struct measure rows[] = {
@@ -30,7 +31,7 @@ static const struct refusal {
 #undef REFUSED
 };
 
-enum { ROW_COUNT = sizeof rows / sizeof *rows, REFUSAL_COUNT = sizeof refusals / sizeof *refusals };
+enum { ROW_COUNT = COUNT(rows), REFUSAL_COUNT = COUNT(refusals) };
 enum { PLAIN_SIZE = 40 }; /* longer than any spelling of units.def */
 
 /* What stands between the letters of a unit without changing it, and signs that have a plain spelling. */
@@ -62,7 +63,7 @@ static void plain_spelling(const char *spelling, char plain[PLAIN_SIZE])
 {
 	size_t length = 0;
 	while (*spelling) {
-		size_t i = 0, signs_count = sizeof signs / sizeof *signs;
+		size_t i = 0, signs_count = COUNT(signs);
 		while (i < signs_count && strncmp(spelling, signs[i].sign, strlen(signs[i].sign)) != 0)
 			i++;
 		const char *more = i < signs_count ? signs[i].plain : spelling;

@@ -11,6 +11,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 /* ---- bytes ---- */
@@ -100,7 +101,7 @@ static size_t character_length(const unsigned char *at, size_t left)
 		{0xE0, 0xE0, 0xA0, 0xBF, 3}, {0xE1, 0xEC, 0x80, 0xBF, 3}, {0xED, 0xED, 0x80, 0x9F, 3},
 		{0xEE, 0xEF, 0x80, 0xBF, 3}, {0xF0, 0xF0, 0x90, 0xBF, 4}, {0xF1, 0xF3, 0x80, 0xBF, 4},
 		{0xF4, 0xF4, 0x80, 0x8F, 4}}; /* The Unicode Standard 15.0, table 3-7 */
-	size_t i = 0, count = sizeof forms / sizeof *forms;
+	size_t i = 0, count = COUNT(forms);
 	while (i < count && (*at < forms[i].first || *at > forms[i].last))
 		i++;
 	if (i == count || forms[i].length > left)
@@ -239,7 +240,7 @@ static void note_break(void *data, xmlErrorPtr error)
 	if (parse->broken || error->level < XML_ERR_ERROR)
 		return;
 	parse->broken = true;
-	((xmlParserCtxt *)data)->disableSAX = 1; /* nothing behind the break enters the tree */
+	((xmlParserCtxt *)data)->disableSAX = 1; /* nothing after the break enters the tree */
 	parse->break_message = document_one_line(parse->problems->arena, error->message);
 	parse->break_place = (struct place){.file = parse->document->file,
 		.line = error->line > 0 ? error->line : 1,
@@ -273,7 +274,7 @@ static xmlDoc *parse_tree(struct document *document, struct problems *problems)
 	if (!sound && !parse.refused)
 		problem_add(problems, PROBLEM_MALFORMED,
 			parse.broken ? parse.break_place : place_of_offset(document, 0),
-			"%s; nothing behind this place was read",
+			"%s; nothing after this place was read",
 			parse.broken ? parse.break_message : "no root element");
 	if (sound && other_encoding(tree)) {
 		problem_add(problems, PROBLEM_NOT_XML, place_of_offset(document, 0), "encoding %s: only UTF-8 is read",

@@ -49,7 +49,7 @@ bool document_bytes(struct arena *arena, const char *path, struct problems *prob
 
 /*
  * The same of a file that is read as lines of text; false too when a byte of it is none: not UTF-8, or a control character, a
- * NUL among them, behind which nothing would be seen.
+ * NUL among them, after which nothing would be seen.
  */
 bool document_text(struct arena *arena, const char *path, struct problems *problems, struct text *out);
 bool document_is_text(const char *name, const char *bytes, size_t size, struct problems *problems);

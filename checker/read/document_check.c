@@ -167,7 +167,7 @@ static void check_element(struct check *check, const xmlNode *node, const struct
 	}
 	if (stray)
 		fault(check, PROBLEM_STRAY_TEXT, document_place(check->document, node),
-			arena_format(check->problems->arena, "text %s inside <%s>, where only elements may stand",
+			arena_format(check->problems->arena, "text %s inside <%s>, where only elements are allowed",
 				stray_text(check->problems->arena, stray), element->name));
 }
 

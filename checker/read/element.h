@@ -30,7 +30,7 @@ struct element {
 	const char *text; /* of an element that may hold text, blanks folded; else "" */
 	struct place place;
 	bool incomplete; /* an attribute or a child of it was not understood, and is left out */
-	bool cut_off;	 /* of a root: the file is malformed, what stands behind the break is left out */
+	bool cut_off;	 /* of a root: the file is malformed, what follows the break is left out */
 	bool derived;	 /* of a root: made by the program from another (variant.h), not written by a person */
 };
 

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 /* A growing list of T kept in the arena. */
@@ -155,7 +156,7 @@ static void read_quantity_type(struct reader *reader, struct vocabulary_type *ty
 	for (const char *at = kinds; at && *at;) {
 		size_t length = strcspn(at, " ");
 		char *name = arena_copy_span(reader->arena, at, length);
-		if (type->accepted.count == sizeof type->accepted.kinds / sizeof *type->accepted.kinds ||
+		if (type->accepted.count == COUNT(type->accepted.kinds) ||
 			!kind_from_name(name, &type->accepted.kinds[type->accepted.count++]))
 			not_understood(quantity, "an unknown kind of quantity, or too many");
 		at += length + (at[length] == ' ');
@@ -201,7 +202,7 @@ static void read_plain_type(struct vocabulary_type *type)
 		{"schedule", KIND_TEXT, "40"},
 	};
 	type->accepted = (struct accepted){.kinds = {KIND_TEXT}, .count = 1};
-	for (size_t i = 0; i < sizeof plain / sizeof *plain; i++)
+	for (size_t i = 0; i < COUNT(plain); i++)
 		if (strcmp(plain[i].name, type->name) == 0) {
 			type->accepted.kinds[0] = plain[i].kind;
 			type->example = plain[i].example;
@@ -415,7 +416,7 @@ bool written_is_owed(const char *written)
 	size_t length = strlen(start);
 	while (length && strchr(" \t\r\n", start[length - 1]))
 		length--;
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+	for (size_t i = 0; i < COUNT(words); i++)
 		if (strlen(words[i]) == length && strncasecmp(words[i], start, length) == 0)
 			return true;
 	return false;

@@ -68,7 +68,7 @@ struct vocabulary_element {
 
 struct vocabulary {
 	const char *namespace_uri;
-	const char *roots;				  /* the elements a file may start with, parted by spaces */
+	const char *roots;				  /* the elements a file may start with, separated by spaces */
 	const struct vocabulary_element *const *elements; /* every global element */
 	size_t element_count;
 	const char *xsd; /* the schema's text, for libxml2 */

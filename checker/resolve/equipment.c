@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 /* The words of the rows. */
@@ -36,7 +37,7 @@ static const char *const class_meanings[] = {
 #include "resolve/equipment.def"
 };
 
-enum { KINDS = sizeof kinds / sizeof *kinds };
+enum { KINDS = COUNT(kinds) };
 
 static size_t row_of(const char *kind)
 {

@@ -35,7 +35,7 @@ unsigned equipment_classes(const char *kind);
 /* The rank of a kind in the order of flow; that of what has no row is the last. */
 int equipment_rank(const char *kind);
 
-/* The i-th kind in the order of equipment.def, and the i-th class with its meaning; NULL behind the last. */
+/* The i-th kind in the order of equipment.def, and the i-th class with its meaning; NULL after the last. */
 const char *equipment_kind(size_t i);
 const char *equipment_class_name(size_t i);
 const char *equipment_class_meaning(size_t i);

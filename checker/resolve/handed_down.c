@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 
@@ -17,7 +18,7 @@ static const struct item *zone_beside(const struct table *table, const struct it
 	return NULL;
 }
 
-/* The zone that the item or what it stands in names, or NULL. */
+/* The zone that the item or what it is part of names, or NULL. */
 static const struct item *zone_named(const struct table *table, const struct item *item)
 {
 	const struct item *zone = NULL;
@@ -69,9 +70,9 @@ static void of_zone(struct table *table, const struct element *unit, const struc
 
 static bool has_shell(const struct table *table, const struct item *exchanger)
 {
-	size_t behind = table_behind(table, exchanger);
+	size_t end = table_parts_end(table, exchanger);
 	bool found = false;
-	for (size_t i = exchanger->index + 1; i < behind && !found; i++)
+	for (size_t i = exchanger->index + 1; i < end && !found; i++)
 		found = table_item(table, i)->parent == exchanger && item_is(table_item(table, i), "shell-side");
 	return found;
 }
@@ -85,7 +86,7 @@ static void of_exchanger(struct table *table, const struct item *side)
 	if (!item_in(side->parent, CLASS_HEAT_EXCHANGER) || item_in(side->parent, CLASS_KETTLE) ||
 		!item_in(side, CLASS_SIDE) || (!shell && has_shell(table, side->parent)))
 		return;
-	for (size_t i = 0; i < sizeof found / sizeof *found; i++)
+	for (size_t i = 0; i < COUNT(found); i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
 			const struct quantity *there = table_get(table, side->parent, c, found[i]);
 			if (there && !table_get(table, side, c, found[i]))

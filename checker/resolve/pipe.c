@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 enum schedule {
@@ -30,7 +31,7 @@ static const struct pipe_row {
 #undef PIPE
 };
 
-enum { ROW_COUNT = sizeof rows / sizeof *rows };
+enum { ROW_COUNT = COUNT(rows) };
 
 size_t pipe_size_count(void)
 {
@@ -59,8 +60,8 @@ static const char *skip_spaces(const char *at)
 	return at;
 }
 
-/* Behind the word `at` begins with in any case, and the spaces after it; NULL when it begins with another. */
-static const char *behind_word(const char *at, const char *word)
+/* After the word `at` begins with in any case, and the spaces after it; NULL when it begins with another. */
+static const char *after_word(const char *at, const char *word)
 {
 	for (; *word; word++, at++) {
 		char c = *at >= 'A' && *at <= 'Z' ? (char)(*at - 'A' + 'a') : *at;
@@ -80,7 +81,7 @@ static const char *read_digits(const char *at, double *value)
 	return at > from && at - from <= MOST ? at : NULL;
 }
 
-/* "/2" behind the one of 1/2 */
+/* "/2" after the one of 1/2 */
 static const char *read_denominator(const char *at, double *value)
 {
 	double denominator;
@@ -127,16 +128,16 @@ enum system { SIZE_UNREADABLE, SIZE_BARE, SIZE_NPS, SIZE_DN };
 static enum system read_size(const char *written, double *number)
 {
 	static const char *const inch_signs[] = {"\"", "''", "\u2033", "inches", "inch", "in.", "in"};
-	const char *at = skip_spaces(written), *nps = behind_word(at, "nps"), *dn = behind_word(at, "dn"), *end;
+	const char *at = skip_spaces(written), *nps = after_word(at, "nps"), *dn = after_word(at, "dn"), *end;
 	if (dn)
 		return (end = read_digits(dn, number)) && !*skip_spaces(end) ? SIZE_DN : SIZE_UNREADABLE;
 	end = read_inches(nps ? nps : at, number);
 	if (!end)
 		return SIZE_UNREADABLE;
 	end = skip_spaces(end);
-	for (size_t i = 0; i < sizeof inch_signs / sizeof *inch_signs; i++) {
-		const char *behind = behind_word(end, inch_signs[i]);
-		if (behind && !*behind)
+	for (size_t i = 0; i < COUNT(inch_signs); i++) {
+		const char *after = after_word(end, inch_signs[i]);
+		if (after && !*after)
 			return SIZE_NPS;
 	}
 	return *end ? SIZE_UNREADABLE : nps ? SIZE_NPS : SIZE_BARE;
@@ -190,9 +191,9 @@ const char *pipe_schedule_parse(const char *written, struct place place, struct 
 {
 	static const char *const before[] = {"schedule", "sch.", "sch"};
 	const char *at = skip_spaces(written), *name = at;
-	for (size_t i = 0; i < sizeof before / sizeof *before && name == at; i++) {
-		const char *behind = behind_word(at, before[i]);
-		name = behind ? behind : at;
+	for (size_t i = 0; i < COUNT(before) && name == at; i++) {
+		const char *after = after_word(at, before[i]);
+		name = after ? after : at;
 	}
 	size_t length = strcspn(name, " ");
 	const char *word = arena_copy_span(problems->arena, name, *skip_spaces(name + length) ? strlen(name) : length);

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/handed_down.h"
 #include "resolve/stated_value.h"
@@ -204,7 +205,7 @@ static void note_contradiction(struct resolver *resolver, const struct item *ite
 		{"first-document", *first->document ? first->document : "the description itself"},
 		{"second-document", second->document},
 	};
-	for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+	for (size_t i = 0; i < COUNT(texts); i++)
 		table_put(resolver->table, contradiction, EVERY_CASE, texts[i].name,
 			text_quantity(resolver, texts[i].word, second->place));
 	if (!kind_is_number(first->kind))
@@ -270,7 +271,7 @@ static const char *own_tag(const struct element *element)
 }
 
 /* A tag for what has none of its own: "E-302 tube side", "C-301 weld (line 41)" where there are several. */
-static const char *made_tag(struct resolver *resolver, const struct element *element, const struct item *parent)
+static const char *generated_tag(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
 	char *kind = arena_copy(resolver->arena, element->meaning->name);
 	for (char *c = kind; *c; c++)
@@ -291,14 +292,14 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 {
 	const char *tag = element->parent ? own_tag(element) : NULL;
 	if (!tag)
-		return made_tag(resolver, element, parent);
+		return generated_tag(resolver, element, parent);
 	const struct item *taken = table_find(resolver->table, tag);
 	if (!taken)
 		return tag;
 	problem_add(resolver->problems, PROBLEM_DUPLICATE, element->place,
-		"tag '%s' of <%s> stands already on <%s> at line %d; every tag and id is used once", tag,
+		"tag '%s' of <%s> is used already on <%s> at line %d; every tag and id is used once", tag,
 		element->meaning->name, taken->kind, taken->place.line);
-	return made_tag(resolver, element, parent);
+	return generated_tag(resolver, element, parent);
 }
 
 /* What an item states for one case alone it keeps there. */
@@ -409,12 +410,12 @@ static void read_barometric(struct resolver *resolver, const struct element *bas
 	resolver->barometric = STANDARD_BAROMETRIC_PRESSURE;
 	for (size_t i = 0; basis && i < basis->attribute_count; i++)
 		if (strcmp(basis->attributes[i].meaning->name, "barometric-pressure") == 0) {
-			struct problems unheard = {.arena = resolver->arena}; /* reported when the basis is resolved */
+			struct problems ignored = {.arena = resolver->arena}; /* reported when the basis is resolved */
 			struct quantity value;
 			const struct attribute *attribute = &basis->attributes[i];
 			if (quantity_parse(resolver->arena, attribute->written, attribute->meaning->name,
 				    attribute->meaning->type->accepted, STANDARD_BAROMETRIC_PRESSURE, attribute->place,
-				    &unheard, &value))
+				    &ignored, &value))
 				resolver->barometric = value.si;
 		}
 }
@@ -487,8 +488,7 @@ static void check_single(struct resolver *resolver, const struct element *unit, 
 	for (size_t i = 0; i < unit->child_count; i++)
 		if (element_is(unit->children[i], name) && unit->children[i] != first)
 			problem_add(resolver->problems, PROBLEM_DUPLICATE, unit->children[i]->place,
-				"a second <%s>; the first stands at line %d, and a unit has one", name,
-				first->place.line);
+				"a second <%s>; the first is at line %d, and a unit has one", name, first->place.line);
 }
 
 /* Only when all is put: another document may have filled the gap, or stated the common value. */
@@ -501,7 +501,7 @@ static void note_owing(struct resolver *resolver)
 		if (!statement->quantity->owed || statement->operating_case == EVERY_CASE)
 			continue;
 		const char *names[] = {statement->name, arena_format(resolver->arena, "%s-family", statement->name)};
-		for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+		for (size_t k = 0; k < COUNT(names); k++) {
 			const struct quantity *here =
 				table_peek(resolver->table, statement->item, statement->operating_case, names[k]);
 			const struct quantity *common =

@@ -80,7 +80,7 @@ struct table *table_new(struct arena *arena, const struct operating_case *cases,
 	return table;
 }
 
-struct table *table_over(struct arena *arena, const struct table *under)
+struct table *table_overlay(struct arena *arena, const struct table *under)
 {
 	struct table *table = table_new(arena, under->cases, under->case_count);
 	table->under = under;
@@ -215,7 +215,7 @@ const struct item *table_sole(const struct table *table, const char *kind)
 	return all.count == 1 ? all.rows[0] : NULL;
 }
 
-size_t table_behind(const struct table *table, const struct item *item)
+size_t table_parts_end(const struct table *table, const struct item *item)
 {
 	for (size_t i = item->index + 1; i < table->item_count; i++) {
 		const struct item *holder = table->items[i]->parent;

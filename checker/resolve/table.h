@@ -57,7 +57,7 @@ struct statement {
 struct table; /* opaque */
 
 struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count);
-struct table *table_over(struct arena *arena, const struct table *under);
+struct table *table_overlay(struct arena *arena, const struct table *under);
 
 struct arena *table_arena(const struct table *table);
 size_t table_case_count(const struct table *table); /* at least one */
@@ -76,8 +76,8 @@ struct items {
 };
 struct items table_of_kind(const struct table *table, const char *kind);
 
-/* An item's parts, and theirs, follow it: the index of the first item behind them. */
-size_t table_behind(const struct table *table, const struct item *item);
+/* An item's parts, and theirs, follow it: the index of the first item after them. */
+size_t table_parts_end(const struct table *table, const struct item *item);
 
 /* The only item of its kind, or NULL when there is none or more than one. */
 const struct item *table_sole(const struct table *table, const char *kind);

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "quantity/quantity.h"
 #include "resolve/resolve.h"
@@ -42,13 +43,13 @@ static bool is_override(const struct element *element)
 static enum input_group group_of(const struct element *element, const struct attribute *attribute)
 {
 	const struct element *owner = is_override(element) ? element->parent : element;
-	for (size_t i = 0; i < sizeof of_element / sizeof *of_element; i++)
+	for (size_t i = 0; i < COUNT(of_element); i++)
 		if (element_is(owner, of_element[i].key))
 			return of_element[i].group;
-	for (size_t i = 0; i < sizeof of_name / sizeof *of_name; i++)
+	for (size_t i = 0; i < COUNT(of_name); i++)
 		if (strcmp(attribute->meaning->name, of_name[i].key) == 0)
 			return of_name[i].group;
-	for (size_t i = 0; i < sizeof of_type / sizeof *of_type; i++)
+	for (size_t i = 0; i < COUNT(of_type); i++)
 		if (strcmp(attribute->meaning->type->name, of_type[i].key) == 0)
 			return of_type[i].group;
 	return GROUP_CONDITIONS;
@@ -107,7 +108,7 @@ static bool same_key(const struct element *base, const struct element *revamp)
 		const char *was = element_attribute(revamp, "was");
 		return before && after && strcmp(before, was ? was : after) == 0;
 	}
-	for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+	for (size_t i = 0; i < COUNT(keys); i++)
 		if (!text_same(element_attribute(base, keys[i]), element_attribute(revamp, keys[i])))
 			return false;
 	return !*base->text || strcmp(base->text, revamp->text) == 0;
@@ -136,9 +137,9 @@ static bool is_note(const struct element *element, const struct attribute *attri
 
 static bool parse(struct arena *arena, const struct attribute *attribute, struct quantity *out)
 {
-	struct problems unheard = {.arena = arena}; /* both descriptions were resolved before */
+	struct problems ignored = {.arena = arena}; /* both descriptions were resolved before */
 	return quantity_parse(arena, attribute->written, attribute->meaning->name, attribute->meaning->type->accepted,
-		STANDARD_BAROMETRIC_PRESSURE, attribute->place, &unheard, out);
+		STANDARD_BAROMETRIC_PRESSURE, attribute->place, &ignored, out);
 }
 
 static bool same_value(struct differences *to, const struct attribute *before, const struct attribute *after)

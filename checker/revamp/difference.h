@@ -2,7 +2,7 @@
  * Two descriptions of one unit laid side by side: which element is which, and every value that differs.
  *
  * Items are matched by tag; one that was renamed says so in its attribute `was`. What has no tag is matched by its kind and name
- * under what it stands in, in order; overrides and restatements by their case and document. Values are compared as quantities:
+ * under what it is part of, in order; overrides and restatements by their case and document. Values are compared as quantities:
  * "123.0 t/h" and "123 t/h" do not differ. Notes on the description (names, revisions, documents) are no inputs and not compared.
  */
 #ifndef LEANRICH_DIFFERENCE_H

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 #include "resolve/pipe.h"
@@ -42,7 +43,7 @@ static bool is_gas(const struct item *item, const char *service)
 {
 	static const char *const services[] = {"sour gas", "treated gas", "flash gas", "acid gas"};
 	bool found = strcmp(item->kind, "gas") == 0 || strcmp(item->kind, "hydrocarbon-feed") == 0;
-	for (size_t i = 0; i < sizeof services / sizeof *services; i++)
+	for (size_t i = 0; i < COUNT(services); i++)
 		found = found || text_same(service, services[i]);
 	return found;
 }
@@ -95,7 +96,7 @@ static void collect(const struct element *element, void *data)
 	struct collecting *to = data;
 	const struct item *item = NULL;
 	const char *operating_case = element_attribute(element, "case");
-	for (size_t i = 0; i < sizeof drives / sizeof *drives; i++) {
+	for (size_t i = 0; i < COUNT(drives); i++) {
 		const char *written = element_attribute(element, drives[i].attribute);
 		if (written && !item)
 			item = item_of(to->table, element);
@@ -159,19 +160,19 @@ static size_t fill_grid(double *grid, size_t count)
 	return nearest;
 }
 
-static enum stand stand_at(const struct scan *scan, const struct track *track, double x)
+static enum point_verdict point_verdict_at(const struct scan *scan, const struct track *track, double x)
 {
 	for (size_t i = 0; i < scan->setup->count; i++)
 		if (!(scan->setup->grid[i] < x))
-			return track->samples[i].stand;
-	return STAND_OPEN;
+			return track->samples[i].verdict;
+	return POINT_OPEN;
 }
 
 /* The first turn into a departure with the factor rising. */
 static const struct turn *first_reached(const struct track *track)
 {
 	for (size_t i = 0; i < track->turn_count; i++)
-		if (track->turns[i].to == STAND_DEPARTS)
+		if (track->turns[i].to == POINT_DEPARTS)
 			return &track->turns[i];
 	return NULL;
 }
@@ -233,7 +234,7 @@ static void try_move(struct mover *mover, const struct track *track, const struc
 	for (size_t t = 0; t < scan.track_count; t++) {
 		const struct track *other = &scan.tracks[t];
 		const struct turn *turn = first_reached(other);
-		bool always = !turn && other->samples[0].stand == STAND_DEPARTS;
+		bool always = !turn && other->samples[0].verdict == POINT_DEPARTS;
 		double factor = always ? HEADROOM_LEAST : turn ? turn->at : 0;
 		if ((turn || always) && (!move.reached || factor < move.factor)) {
 			move.reached = true;
@@ -355,8 +356,8 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 	for (size_t i = 0; i < count; i++) {
 		const struct track *track = &headroom->scan.tracks[i];
 		const struct turn *turn = first_reached(track);
-		bool passed = stand_at(&headroom->scan, track, 1) == STAND_DEPARTS;
-		bool ever = track->samples[0].stand == STAND_DEPARTS;
+		bool passed = point_verdict_at(&headroom->scan, track, 1) == POINT_DEPARTS;
+		bool ever = track->samples[0].verdict == POINT_DEPARTS;
 		if (!track->moves)
 			continue;
 		if (is_balance(headroom->scan.setup->catalogue, track->rule) && (ever || track->turn_count))

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 static bool highest(const struct table *table, const struct item *item, const char *name, double *si, enum kind *kind)
@@ -39,7 +40,7 @@ static void compare_conditions(struct arena *arena, const struct comparison *out
 {
 	static const char *const names[] = {"metal-temperature", "temperature", "pressure", "velocity", "momentum-flux",
 		"loading", "h2s-partial-pressure", "bulk-temperature", "heat-flux"};
-	enum { NAMES = sizeof names / sizeof *names };
+	enum { NAMES = COUNT(names) };
 	const double rounding = 1e-3; /* of the larger: what documents round away */
 	struct condition_change *changes = arena_alloc(arena, NAMES * sizeof *changes);
 	for (size_t i = 0; i < NAMES; i++) {

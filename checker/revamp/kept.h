@@ -1,5 +1,5 @@
 /*
- * Metals kept while what they stand in changes: the second half of a comparison, once its rows are known.
+ * Metals kept while what they are part of changes: the second half of a comparison, once its rows are known.
  */
 #ifndef LEANRICH_KEPT_H
 #define LEANRICH_KEPT_H

@@ -142,8 +142,8 @@ void portfolio_check_twice(struct arena *arena, const char *const *lines, const 
 	struct problems *problems)
 {
 	struct names files = files_of(arena, lines, count);
-	for (size_t i = 0; i < files.count; i = names_behind(&files, i))
-		for (size_t k = i + 1; k < names_behind(&files, i); k++) {
+	for (size_t i = 0; i < files.count; i = names_next(&files, i))
+		for (size_t k = i + 1; k < names_next(&files, i); k++) {
 			const struct place *first = &places[files.rows[i].at];
 			problem_add(problems, PROBLEM_DUPLICATE, places[files.rows[k].at],
 				"the record of %s came already at %s:%d; both are shown and counted",

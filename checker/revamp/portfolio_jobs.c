@@ -18,10 +18,10 @@ struct worker {
 	int pipe;
 	size_t *designs;
 	size_t count, done;
-	struct text heard; /* what has come and is no whole line yet */
+	struct text received; /* what has come and is no whole line yet */
 };
 
-struct gang {
+struct worker_pool {
 	struct arena *arena;
 	const char *const *paths;
 	const struct vocabulary *vocabulary;
@@ -46,12 +46,12 @@ static bool write_all(int pipe, const char *bytes, size_t length)
 }
 
 /* What a process does; it does not return. */
-_Noreturn static void work(const struct gang *gang, const struct worker *worker, int out)
+_Noreturn static void work(const struct worker_pool *pool, const struct worker *worker, int out)
 {
 	for (size_t i = 0; i < worker->count; i++) {
 		struct arena arena = {0};
 		size_t design = worker->designs[i];
-		const char *line = portfolio_line(&arena, gang->paths[design], gang->vocabulary, gang->catalogue);
+		const char *line = portfolio_line(&arena, pool->paths[design], pool->vocabulary, pool->catalogue);
 		const char *message = arena_format(&arena, "%zu\t%s\n", design, line ? line : "");
 		if (!line || !write_all(out, message, strlen(message)))
 			_Exit(EXIT_FAILURE);
@@ -60,11 +60,11 @@ _Noreturn static void work(const struct gang *gang, const struct worker *worker,
 	_Exit(EXIT_SUCCESS);
 }
 
-static bool start(struct gang *gang, struct worker *worker)
+static bool start_worker(struct worker_pool *pool, struct worker *worker)
 {
 	int ends[2];
 	worker->done = 0;
-	worker->heard = text_in(gang->arena);
+	worker->received = text_in(pool->arena);
 	if (worker->count == 0)
 		return true;
 	if (pipe(ends) != 0)
@@ -73,7 +73,7 @@ static bool start(struct gang *gang, struct worker *worker)
 	pid_t process = fork();
 	if (process == 0) {
 		close(ends[0]);
-		work(gang, worker, ends[1]);
+		work(pool, worker, ends[1]);
 	}
 	close(ends[1]);
 	if (process < 0) {
@@ -85,18 +85,18 @@ static bool start(struct gang *gang, struct worker *worker)
 	return true;
 }
 
-static void hear_lines(struct gang *gang, struct worker *worker)
+static void receive_lines(struct worker_pool *pool, struct worker *worker)
 {
-	char *at = worker->heard.data, *end;
+	char *at = worker->received.data, *end;
 	for (; (end = strchr(at, '\n')) != NULL; at = end + 1) {
 		char *tab = strchr(at, '\t');
 		if (tab && tab < end && worker->done < worker->count)
-			gang->lines[worker->designs[worker->done++]] =
-				arena_copy_span(gang->arena, tab + 1, (size_t)(end - tab - 1));
+			pool->lines[worker->designs[worker->done++]] =
+				arena_copy_span(pool->arena, tab + 1, (size_t)(end - tab - 1));
 	}
-	struct text rest = text_in(gang->arena);
+	struct text rest = text_in(pool->arena);
 	text_add(&rest, at);
-	worker->heard = rest;
+	worker->received = rest;
 }
 
 static const char *how_it_ended(struct arena *arena, int status)
@@ -107,7 +107,7 @@ static const char *how_it_ended(struct arena *arena, int status)
 }
 
 /* The process is gone: the design it was at has failed, and another process takes the rest. */
-static bool end(struct gang *gang, struct worker *worker)
+static bool finish_worker(struct worker_pool *pool, struct worker *worker)
 {
 	int status = 0;
 	close(worker->pipe);
@@ -117,43 +117,43 @@ static bool end(struct gang *gang, struct worker *worker)
 	if (worker->done == worker->count)
 		return true;
 	size_t lost = worker->designs[worker->done];
-	gang->lines[lost] =
-		portfolio_failed_line(gang->arena, gang->paths[lost], how_it_ended(gang->arena, status), false);
+	pool->lines[lost] =
+		portfolio_failed_line(pool->arena, pool->paths[lost], how_it_ended(pool->arena, status), false);
 	worker->designs += worker->done + 1;
 	worker->count -= worker->done + 1;
-	return start(gang, worker);
+	return start_worker(pool, worker);
 }
 
-static bool listen_once(struct gang *gang, struct pollfd *polls)
+static bool poll_once(struct worker_pool *pool, struct pollfd *polls)
 {
 	enum { BLOCK = 65536 };
 	static char block[BLOCK];
 	nfds_t count = 0;
-	for (size_t i = 0; i < gang->jobs; i++)
-		if (gang->workers[i].process)
-			polls[count++] = (struct pollfd){.fd = gang->workers[i].pipe, .events = POLLIN};
+	for (size_t i = 0; i < pool->jobs; i++)
+		if (pool->workers[i].process)
+			polls[count++] = (struct pollfd){.fd = pool->workers[i].pipe, .events = POLLIN};
 	if (poll(polls, count, -1) < 0)
 		return errno == EINTR;
-	for (size_t i = 0, p = 0; i < gang->jobs; i++) {
-		struct worker *worker = &gang->workers[i];
+	for (size_t i = 0, p = 0; i < pool->jobs; i++) {
+		struct worker *worker = &pool->workers[i];
 		if (!worker->process || !polls[p++].revents)
 			continue;
 		ssize_t got = read(worker->pipe, block, sizeof block);
 		if (got > 0) {
-			text_add_span(&worker->heard, block, (size_t)got);
-			hear_lines(gang, worker);
+			text_add_span(&worker->received, block, (size_t)got);
+			receive_lines(pool, worker);
 		} else if (got == 0 || errno != EINTR) {
-			if (!end(gang, worker))
+			if (!finish_worker(pool, worker))
 				return false;
 		}
 	}
 	return true;
 }
 
-static bool any_works(const struct gang *gang)
+static bool any_works(const struct worker_pool *pool)
 {
-	for (size_t i = 0; i < gang->jobs; i++)
-		if (gang->workers[i].process)
+	for (size_t i = 0; i < pool->jobs; i++)
+		if (pool->workers[i].process)
 			return true;
 	return false;
 }
@@ -162,24 +162,24 @@ bool portfolio_lines(struct arena *arena, const char *const *paths, size_t count
 	const struct catalogue *catalogue, size_t jobs, const char **lines)
 {
 	jobs = jobs > count ? count : jobs;
-	struct gang gang = {.arena = arena,
+	struct worker_pool pool = {.arena = arena,
 		.paths = paths,
 		.vocabulary = vocabulary,
 		.catalogue = catalogue,
 		.jobs = jobs,
 		.lines = lines,
-		.workers = arena_alloc(arena, (jobs + 1) * sizeof *gang.workers)};
+		.workers = arena_alloc(arena, (jobs + 1) * sizeof *pool.workers)};
 	struct pollfd *polls = arena_alloc(arena, (jobs + 1) * sizeof *polls);
 	bool good = true;
 	for (size_t i = 0; i < count; i++) { /* dealt out in turn: neighbours are often alike in size */
-		struct worker *worker = &gang.workers[i % jobs];
+		struct worker *worker = &pool.workers[i % jobs];
 		if (!worker->designs)
 			worker->designs = arena_alloc(arena, (count / jobs + 1) * sizeof *worker->designs);
 		worker->designs[worker->count++] = i;
 	}
 	for (size_t i = 0; good && i < jobs; i++)
-		good = start(&gang, &gang.workers[i]);
-	while (good && any_works(&gang))
-		good = listen_once(&gang, polls);
+		good = start_worker(&pool, &pool.workers[i]);
+	while (good && any_works(&pool))
+		good = poll_once(&pool, polls);
 	return good;
 }

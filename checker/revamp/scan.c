@@ -9,25 +9,25 @@
 #include "judge/wording.h"
 #include "stages.h"
 
-const char *stand_word(enum stand stand)
+const char *point_verdict_word(enum point_verdict verdict)
 {
 	static const char *const words[] = {"clear", "departs", "not judged"};
-	return words[stand];
+	return words[verdict];
 }
 
 /* ---- one finding as a sample ---- */
 
-static enum stand stand_of(enum verdict verdict)
+static enum point_verdict point_verdict_of(enum verdict verdict)
 {
 	switch (verdict) {
 	case VERDICT_DEPARTS:
 	case VERDICT_ACCEPTED: /* a deviation accepts the departure, it does not move the limit */
-		return STAND_DEPARTS;
+		return POINT_DEPARTS;
 	case VERDICT_NOT_JUDGED:
 	case VERDICT_OUT_OF_RANGE:
-		return STAND_OPEN;
+		return POINT_OPEN;
 	default:
-		return STAND_CLEAR;
+		return POINT_CLEAR;
 	}
 }
 
@@ -41,7 +41,7 @@ static struct sample sample_of(const struct scan *scan, const struct finding *fi
 {
 	const struct quantity *value = finding->value;
 	struct sample sample = {
-		.stand = stand_of(finding->verdict),
+		.verdict = point_verdict_of(finding->verdict),
 		.force = finding->force,
 		.operating_case = case_id(scan, finding->operating_case),
 		.has_value =
@@ -196,7 +196,7 @@ static void fill(struct scan *scan, const struct finding *finding, void *data)
 bool scan_differs(const struct sample *a, const struct sample *b)
 {
 	const double same = 1e-9; /* relative: below it two runs of the same numbers */
-	if (a->stand != b->stand || a->has_value != b->has_value)
+	if (a->verdict != b->verdict || a->has_value != b->has_value)
 		return true;
 	return a->has_value && fabs(a->value - b->value) > same * fmax(fabs(a->value), fabs(b->value));
 }
@@ -224,19 +224,19 @@ static struct spot look_at(struct scan *scan, const struct track *track, double 
 {
 	struct sought sought = {.track = track}; /* a rule that no longer selects the item is clear */
 	if (evaluate(scan, x, track->rule, seek, &sought))
-		sought.sample.stand = STAND_OPEN;
+		sought.sample.verdict = POINT_OPEN;
 	return (struct spot){.x = x, .sample = sought.sample};
 }
 
 static void add_turn(struct scan *scan, struct track *track, const struct spot *a, const struct spot *b)
 {
-	const struct sample *beyond = b->sample.stand == STAND_DEPARTS ? &b->sample : &a->sample;
+	const struct sample *beyond = b->sample.verdict == POINT_DEPARTS ? &b->sample : &a->sample;
 	track->turns = arena_grow(
 		scan->setup->arena, track->turns, track->turn_count, &track->turn_capacity, sizeof *track->turns);
 	track->turns[track->turn_count++] = (struct turn){.at = 0.5 * (a->x + b->x),
-		.from = a->sample.stand,
-		.to = b->sample.stand,
-		.operating_case = beyond->stand == STAND_DEPARTS ? beyond->operating_case : NULL,
+		.from = a->sample.verdict,
+		.to = b->sample.verdict,
+		.operating_case = beyond->verdict == POINT_DEPARTS ? beyond->operating_case : NULL,
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 
@@ -263,9 +263,9 @@ static void locate(struct scan *scan, struct track *track, struct spot a, struct
 		if (b.x - a.x <= width)
 			break;
 		struct spot c = look_at(scan, track, next_guess(&a, &b, width, step));
-		if (c.sample.stand == a.sample.stand) {
+		if (c.sample.verdict == a.sample.verdict) {
 			a = c;
-		} else if (c.sample.stand == b.sample.stand) {
+		} else if (c.sample.verdict == b.sample.verdict) {
 			b = c;
 		} else if (depth < DEPTH) { /* a third verdict between the two: each boundary by itself */
 			locate(scan, track, a, c, depth + 1);
@@ -281,7 +281,7 @@ static void locate(struct scan *scan, struct track *track, struct spot a, struct
 /* Does the margin come nearest to the limit at the middle of three points, and could it cross between them? */
 static bool may_touch(const struct sample *before, const struct sample *middle, const struct sample *after)
 {
-	if (before->stand != middle->stand || after->stand != middle->stand || !before->has_margin ||
+	if (before->verdict != middle->verdict || after->verdict != middle->verdict || !before->has_margin ||
 		!middle->has_margin || !after->has_margin)
 		return false;
 	double near = fabs(middle->margin), left = fabs(before->margin), right = fabs(after->margin);
@@ -297,9 +297,9 @@ static void search_touch(struct scan *scan, struct track *track, struct spot a, 
 	struct spot left = look_at(scan, track, b.x - golden * (b.x - a.x));
 	struct spot right = look_at(scan, track, a.x + golden * (b.x - a.x));
 	for (int step = 0; step < STEPS; step++) {
-		const struct spot *other = left.sample.stand != a.sample.stand ? &left
-			: right.sample.stand != a.sample.stand		       ? &right
-									       : NULL;
+		const struct spot *other = left.sample.verdict != a.sample.verdict ? &left
+			: right.sample.verdict != a.sample.verdict		   ? &right
+										   : NULL;
 		if (other) {
 			locate(scan, track, a, *other, 0);
 			locate(scan, track, *other, b, 0);
@@ -332,7 +332,8 @@ static void find_turns(struct scan *scan, struct track *track)
 {
 	size_t count = scan->setup->count;
 	for (size_t i = 0; i + 1 < count; i++)
-		if (!scan->faults[i] && !scan->faults[i + 1] && track->samples[i].stand != track->samples[i + 1].stand)
+		if (!scan->faults[i] && !scan->faults[i + 1] &&
+			track->samples[i].verdict != track->samples[i + 1].verdict)
 			locate(scan, track, grid_spot(scan, track, i), grid_spot(scan, track, i + 1), 0);
 	for (size_t i = 1; i + 1 < count; i++)
 		if (!scan->faults[i - 1] && !scan->faults[i] && !scan->faults[i + 1] &&

@@ -15,14 +15,14 @@
 #include "read/element.h"
 #include "write/review.h"
 
-enum stand {
-	STAND_CLEAR,   /* met, not applicable, not selected */
-	STAND_DEPARTS, /* departed from, be it accepted or not */
-	STAND_OPEN     /* not judged, or out of range */
+enum point_verdict {
+	POINT_CLEAR,   /* met, not applicable, not selected */
+	POINT_DEPARTS, /* departed from, be it accepted or not */
+	POINT_OPEN     /* not judged, or out of range */
 };
 
 struct sample {
-	enum stand stand;
+	enum point_verdict verdict;
 	enum force force;
 	bool has_margin;
 	double margin;		       /* SI of the kind: positive beyond the governing limit */
@@ -35,10 +35,10 @@ struct sample {
 };
 
 struct turn {
-	double at;		    /* x, located to the tolerance of the scan */
-	enum stand from, to;	    /* with x rising */
-	const char *limit;	    /* the limit that governs where it is departed from, in words; "" */
-	const char *operating_case; /* in which it is departed from; NULL: in every one alike, or in none */
+	double at;		     /* x, located to the tolerance of the scan */
+	enum point_verdict from, to; /* with x rising */
+	const char *limit;	     /* the limit that governs where it is departed from, in words; "" */
+	const char *operating_case;  /* in which it is departed from; NULL: in every one alike, or in none */
 };
 
 struct track {
@@ -78,6 +78,6 @@ struct scan scan_run(const struct scan_setup *setup);
 /* Is one of two samples of a finding other than the other, in verdict or value? */
 bool scan_differs(const struct sample *a, const struct sample *b);
 
-const char *stand_word(enum stand stand); /* "departs", "clear", "not judged" */
+const char *point_verdict_word(enum point_verdict verdict); /* "departs", "clear", "not judged" */
 
 #endif

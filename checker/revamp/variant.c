@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 enum edit_kind { EDIT_SET, EDIT_REMOVE, EDIT_ADD };
@@ -139,7 +140,7 @@ void element_each(const struct element *root, void (*visit)(const struct element
 
 /* ---- a value times a factor ---- */
 
-/* Adds the number at `at` times the factor to the text; gives what stands behind it, or NULL where no number stands. */
+/* Adds the number at `at` times the factor to the text; gives what follows it, or NULL where no number stands. */
 static const char *scale_number(struct text *text, const char *at, double factor)
 {
 	char *end;
@@ -155,7 +156,7 @@ static const char *scale_number(struct text *text, const char *at, double factor
 static const char *find_width(const char *written)
 {
 	static const char *const signs[] = {"+/-", "\u00b1"};
-	for (size_t i = 0; i < sizeof signs / sizeof *signs; i++) {
+	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *found = strstr(written, signs[i]);
 		if (found)
 			return found + strlen(signs[i]) + strspn(found + strlen(signs[i]), " \t");
@@ -181,8 +182,8 @@ const char *variant_scaled(struct arena *arena, const char *written, double fact
 	const char *width = find_width(rest);
 	if (width && !is_percentage(width)) {
 		text_add_span(&text, rest, (size_t)(width - rest));
-		const char *behind = scale_number(&text, width, factor);
-		rest = behind ? behind : width;
+		const char *after = scale_number(&text, width, factor);
+		rest = after ? after : width;
 	}
 	text_add(&text, rest);
 	return text.data;

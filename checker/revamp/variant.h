@@ -29,14 +29,14 @@ void variant_remove(struct variant *variant, const struct element *element);
 /* `child`, perhaps of another description, as the last child of `parent`. */
 void variant_add(struct variant *variant, const struct element *parent, const struct element *child);
 
-/* All edits of another list, behind those there are. */
+/* All edits of another list, after those there are. */
 void variant_append(struct variant *variant, const struct variant *more);
 
 /* The tree with all edits; a later edit of the same attribute goes before an earlier one. */
 const struct element *variant_build(struct arena *arena, const struct variant *variant, const struct element *root);
 
 /*
- * A value as written, times a factor: "97.4 t/h" and 2 give "194.8 t/h". The width behind +/- is scaled too unless it is a
+ * A value as written, times a factor: "97.4 t/h" and 2 give "194.8 t/h". The width after +/- is scaled too unless it is a
  * percentage. NULL where no number is found.
  */
 const char *variant_scaled(struct arena *arena, const char *written, double factor);

@@ -1,5 +1,6 @@
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "revamp/write_compare.h"
 #include "write/sheet.h"
@@ -14,7 +15,7 @@ static void add_totals(struct page *page, xmlNode *section, const struct compari
 		const char *cells[] = {action_word((enum action)a),
 			arena_format(page->arena, "%zu", comparison->base->counts[a]),
 			arena_format(page->arena, "%zu", comparison->revamp->counts[a])};
-		sheet_row(body, cells, sizeof cells / sizeof *cells);
+		sheet_row(body, cells, COUNT(cells));
 	}
 }
 
@@ -134,7 +135,7 @@ static void add_kept(struct page *page, const struct comparison *comparison)
 					compare_condition(page->arena, &row->changes[k]));
 			const char *cells[] = {row->item->tag, row->material, changes.data,
 				row->findings ? arena_format(page->arena, "%zu", row->findings) : "none"};
-			sheet_row(body, cells, sizeof cells / sizeof *cells);
+			sheet_row(body, cells, COUNT(cells));
 		}
 }
 
@@ -165,7 +166,7 @@ static void add_inputs(struct page *page, const struct comparison *comparison)
 				*row->name ? row->name : "the item itself", row->before ? row->before : "not stated",
 				row->after ? row->after : "not stated"};
 			if (row->group == (enum input_group)g)
-				sheet_row(body, cells, sizeof cells / sizeof *cells);
+				sheet_row(body, cells, COUNT(cells));
 		}
 	}
 }

@@ -1,7 +1,7 @@
 #include "revamp/write_compare.h"
 #include "revamp/write_record.h"
 
-enum { VERSION = 1 };
+enum { VERSION = 2 };
 
 static json_t *text_or_null(const char *text)
 {

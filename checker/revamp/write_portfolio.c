@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/cells.h"
+#include "base/count.h"
 #include "revamp/portfolio.h"
 #include "write/sheet.h"
 
@@ -19,7 +20,7 @@ bool write_portfolio_csv(const void *data, FILE *out)
 {
 	static const char *const head[] = {"Rank", "Unit", "Name", "Revision", "Resolve", "Justify", "Consider",
 		"State", "Items", "File", "Fault"};
-	enum { HEAD = sizeof head / sizeof *head };
+	enum { HEAD = COUNT(head) };
 	const struct portfolio *portfolio = data;
 	struct arena arena = {0};
 	struct text text = text_in(&arena);
@@ -147,7 +148,7 @@ static void add_failed(struct page *page, const struct portfolio *portfolio)
 		html_add(page_table(section, NULL, "Descriptions that could not be reviewed", columns), "tbody", NULL);
 	for (size_t i = 0; i < portfolio->failed_count; i++) {
 		const char *cells[] = {portfolio->failed[i].file, portfolio->failed[i].fault};
-		sheet_row(body, cells, sizeof cells / sizeof *cells);
+		sheet_row(body, cells, COUNT(cells));
 	}
 }
 

@@ -4,7 +4,7 @@
 
 #include "base/json_text.h"
 
-enum { VERSION = 1, DIGITS = 9 };
+enum { VERSION = 2, DIGITS = 9 };
 
 struct record_unit record_unit_of(const struct table *table, const char *file)
 {
@@ -40,8 +40,8 @@ static json_t *turn_rows(const struct track *track, const char *at)
 	for (size_t i = 0; i < track->turn_count; i++)
 		json_array_append_new(rows,
 			json_pack("{s:f, s:s, s:s, s:s}", at, track->turns[i].at, "from",
-				stand_word(track->turns[i].from), "to", stand_word(track->turns[i].to), "limit",
-				track->turns[i].limit));
+				point_verdict_word(track->turns[i].from), "to", point_verdict_word(track->turns[i].to),
+				"limit", track->turns[i].limit));
 	return rows;
 }
 
@@ -129,8 +129,8 @@ static json_t *finding_object(const struct course *course, const struct track *t
 		const struct sample *sample = &track->samples[i];
 		known = !known && sample->has_value ? sample : known;
 		json_array_append_new(values, course->scan.faults[i] ? json_null() : sample_value(sample));
-		json_array_append_new(
-			verdicts, course->scan.faults[i] ? json_null() : json_string(stand_word(sample->stand)));
+		json_array_append_new(verdicts,
+			course->scan.faults[i] ? json_null() : json_string(point_verdict_word(sample->verdict)));
 	}
 	return json_pack("{s:s, s:s, s:s, s:s, s:s, s:o, s:o, s:o, s:o}", "rule", track->rule->id, "title",
 		track->rule->title, "item", track->item, "action", action_word(track->action), "limit", track->limit,

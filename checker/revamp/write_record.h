@@ -35,7 +35,7 @@ bool write_headroom_json(const void *report, FILE *out); /* of a struct headroom
 bool write_sweep_json(const void *report, FILE *out);	 /* of a struct sweep_report */
 
 json_t *record_unit(const struct record_unit *unit);
-json_t *record_number(double number); /* null where there is none: JSON knows no NaN */
+json_t *record_number(double number); /* null where there is none: JSON has no NaN */
 
 /* Adds the cautions, writes the record in one piece and gives it back; NULL in or a full disk: false. */
 bool record_save(json_t *root, FILE *out);

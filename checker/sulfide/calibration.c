@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/reaction.h"
 
@@ -17,7 +18,7 @@ static const struct calibration_point points[] = {
 
 size_t calibration_count(void)
 {
-	return sizeof points / sizeof *points;
+	return COUNT(points);
 }
 
 const struct calibration_point *calibration_point(size_t i)

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "compute/solvent.h"
@@ -120,7 +121,7 @@ static const struct item *refer(const struct walk *walk, const struct item *item
 
 static void add_sites(struct walk *walk, const struct item *item)
 {
-	for (size_t i = 0; i < sizeof sites / sizeof *sites; i++) {
+	for (size_t i = 0; i < COUNT(sites); i++) {
 		const struct site *site = &sites[i];
 		if (!site->reference || !item_is(item, site->kind))
 			continue;
@@ -145,7 +146,7 @@ static void add_side(struct walk *walk, const struct item *side, const char *lab
 	enum side which)
 {
 	static const char *const ends[] = {"inlet", "outlet"};
-	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++)
+	for (size_t i = 0; i < COUNT(ends); i++)
 		add_location(walk,
 			(struct location){.item = side,
 				.stream = refer(walk, side, ends[i]),
@@ -181,7 +182,7 @@ static void add_exchanger_side(struct walk *walk, const struct item *side)
 
 static void add_in_stream(struct walk *walk, const struct item *item)
 {
-	for (size_t i = 0; i < sizeof sites / sizeof *sites; i++) {
+	for (size_t i = 0; i < COUNT(sites); i++) {
 		if (sites[i].reference || !item_is(item, sites[i].kind))
 			continue;
 		const struct scene scene = {
@@ -254,7 +255,7 @@ static void find_locations(struct walk *walk)
 
 /* ---- the age of the film ---- */
 
-/* The rate stated for the place, for what it stands in, or by a coupon in its stream. */
+/* The rate stated for the place, for what it is part of, or by a coupon in its stream. */
 static const struct quantity *corrosion_rate(const struct scene *scene, const struct location *location)
 {
 	for (const struct item *item = location->item; item; item = item->parent) {
@@ -350,7 +351,7 @@ static struct missing solve(const struct scene *scene, const struct location *lo
 	reading->co2 = input_at(scene, location, "a_CO2", "co2");
 	reading->pressure = input_at(scene, location, "P", "pressure");
 	const struct input *needed[] = {&reading->temperature, &reading->h2s, &reading->co2};
-	for (size_t i = 0; i < sizeof needed / sizeof *needed; i++) {
+	for (size_t i = 0; i < COUNT(needed); i++) {
 		struct missing missing = not_a_number(table_arena(scene->table), needed[i]);
 		if (missing.reason)
 			return missing;
@@ -430,8 +431,8 @@ static uint32_t state_hash(const struct solution_input *input)
 {
 	const double values[] = {input->temperature, input->loading[GAS_H2S], input->loading[GAS_CO2]};
 	uint32_t hash = 0;
-	for (size_t i = 0; i < sizeof values / sizeof *values; i++) {
-		double value = values[i] + 0.0; /* no negative nought */
+	for (size_t i = 0; i < COUNT(values); i++) {
+		double value = values[i] + 0.0; /* no negative zero */
 		uint64_t bits;
 		memcpy(&bits, &value, sizeof bits);
 		hash = (hash ^ (uint32_t)(bits ^ bits >> 32)) * 2654435761u;

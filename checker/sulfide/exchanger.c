@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/count.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/phase.h"
 #include "chemistry/solution.h"
@@ -123,7 +124,7 @@ static struct missing missing_of(struct arena *arena, const struct profile_of *p
 		const char *what;
 	} ends[] = {{profile->lean_in, "the lean inlet"}, {profile->lean_out, "the lean outlet"},
 		{profile->rich_in, "the rich inlet"}, {profile->rich_out, "the rich outlet"}};
-	for (size_t i = 0; i < sizeof ends / sizeof *ends; i++) {
+	for (size_t i = 0; i < COUNT(ends); i++) {
 		if (!ends[i].reading)
 			return item_lacks(arena, profile->exchanger, ends[i].what);
 		if (ends[i].reading->missing.reason)

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
@@ -113,7 +114,7 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 	if (reading->missing.reason) {
 		static const char *const waiting[] = {
 			"expected-scale", "temperature-at-wall", "h2s-at-wall", "co2-at-wall"};
-		for (size_t i = 0; i < sizeof waiting / sizeof *waiting; i++)
+		for (size_t i = 0; i < COUNT(waiting); i++)
 			scene_put(&scene, waiting[i], quantity_lacking(arena, KIND_WORD, reading->missing));
 		return;
 	}
@@ -125,7 +126,7 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 	scene_put(&scene, "expected-scale", word(arena, scale_word(answer->scale), reading, FORMULA_EXPECTED_SCALE));
 	if (isfinite(answer->saturation_carbonate))
 		scene_compute(&scene, "siderite-iron", KIND_TRACE, answer->saturation_carbonate, 0,
-			FORMULA_SIDERITE_IRON, inputs, sizeof inputs / sizeof *inputs);
+			FORMULA_SIDERITE_IRON, inputs, COUNT(inputs));
 }
 
 /* Towers stand in lean and rich: neither answer would be that of the item. Of a side the hot end counts. */
@@ -135,7 +136,7 @@ static bool speaks_for_item(const struct location *location)
 		(location->end != END_OUTLET || location->side == SIDE_RICH);
 }
 
-/* In one case, by item index: the first line that carries a stream, and behind each line the next of the same stream. */
+/* In one case, by item index: the first line that carries a stream, and after each line the next of the same stream. */
 struct carriers {
 	const struct item **first, **last, **next;
 };

@@ -43,7 +43,7 @@ struct lean_side {
 /* Keys of the sources that the analysis rests on and that both sides of the dispute cite; NULL ends the list. */
 extern const char *const sulfide_sources[];
 
-/* `samples`: with the shares of scale_samples.h, by far the dearest part. */
+/* `samples`: with the shares of scale_samples.h, by far the most expensive part. */
 const struct lean_side *lean_side_compute(struct table *table, bool samples);
 
 /* Only what rules may cite, for who computes a unit many times: no samples, no map, no record. */

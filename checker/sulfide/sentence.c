@@ -26,7 +26,7 @@ void sentence_figure(struct sentence_builder *builder, const char *name, double 
 	add(builder, name, quantity_in(si, kind, unit ? unit : kind_unit(kind)), shown);
 }
 
-/* Thousands are parted by commas: ages run to 25,000 h. */
+/* Thousands are separated by commas: ages run to 25,000 h. */
 static const char *with_commas(struct arena *arena, double value, int decimals)
 {
 	char *plain = arena_format(arena, "%.*f", decimals, value);

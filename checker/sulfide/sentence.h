@@ -30,7 +30,7 @@ void sentence_say(struct sentence_builder *builder, const char *words);
 /* `name` ends in the unit; `unit` NULL: the one the kind shows first. */
 void sentence_figure(struct sentence_builder *builder, const char *name, double si, enum kind kind, const char *unit);
 
-/* A plain number with so many digits behind the point, followed by words: "0.03", "8,000 h". */
+/* A plain number with so many digits after the point, followed by words: "0.03", "8,000 h". */
 void sentence_number(struct sentence_builder *builder, const char *name, double value, int decimals, const char *after);
 struct sentence sentence_end(struct sentence_builder *builder);
 

@@ -113,7 +113,7 @@ static void fill_scatter(double *scatter)
 		scatter[i] = pow(10, RATE_SCATTER * sqrt(2) * nodes[i]);
 }
 
-/* The pairs of nodes share their two times nine rates and decays: each is worked out once. */
+/* The pairs of nodes share their two times nine rates and decays: each is calculated once. */
 struct fractions sulfide_fractions(double temperature, double h2s, double age, double faster)
 {
 	struct fractions mean = {0};

@@ -29,7 +29,7 @@ enum action_column {
 
 struct action_row {
 	enum action action;
-	const char *anchor; /* where it stands in the HTML review */
+	const char *anchor; /* where it is in the HTML review */
 	const char *cells[ACTION_COLUMNS];
 };
 

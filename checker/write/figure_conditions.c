@@ -2,6 +2,7 @@
  * Temperature and loading along the circuit: a row for each stream of amine, from the foot of the absorber over the rich side
  * and the regenerator back to its top. The bar is the spread over the operating cases, the mark the first of them.
  */
+#include "base/count.h"
 #include "write/figure.h"
 
 #include <math.h>
@@ -252,7 +253,7 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 		{ACTION_NONE, "met, or no limit"}};
 	enum { COLUMN = 104, LIMIT = 452, SPREAD = 606, MARK = 8, WORDS = 22, SPREAD_LONG = 26 };
 	xmlNode *key = html_add(svg, "g", "key");
-	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+	for (size_t i = 0; i < COUNT(marks); i++) {
 		double x = (double)i * COLUMN;
 		svg_mark(page, key, marks[i].action, x + MARK, y);
 		svg_words(page, key, NULL, x + WORDS, y + DOWN, marks[i].words);

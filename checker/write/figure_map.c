@@ -2,6 +2,7 @@
  * The phase map: regions by the dominant phase at one film age, and the circuit of the first steady case drawn on it as
  * a path in the order of flow. Numbers at the marks are those of the table of places.
  */
+#include "base/count.h"
 #include "write/figure.h"
 
 #include <math.h>
@@ -105,7 +106,7 @@ static void place_number(const struct plot *plot, xmlNode *at, struct spots *spo
 	/* Above, below, beside, and the corners: of the foot of the number from the middle of the mark. */
 	static const double sides[][2] = {
 		{0, -9}, {0, 18}, {18, 4}, {-18, 4}, {16, -9}, {-16, -9}, {16, 18}, {-16, 18}};
-	size_t side = 0, last = sizeof sides / sizeof *sides - 1;
+	size_t side = 0, last = COUNT(sides) - 1;
 	while (side < last && !is_free(spots, i, spots->x[i] + sides[side][0], spots->y[i] + sides[side][1]))
 		side++;
 	double x = spots->x[i] + sides[side][0], y = spots->y[i] + sides[side][1];

@@ -5,6 +5,7 @@
  * Margins of unlike quantities share one axis: per cent of the limit, and kelvin where the limit is a temperature (a share of a
  * temperature means nothing).
  */
+#include "base/count.h"
 #include "write/figure.h"
 
 #include <math.h>
@@ -48,10 +49,10 @@ struct station {
 
 static bool is_of_the_circuit(const struct item *item)
 {
-	static const char apart[] =
+	static const char outside[] =
 		"unit basis code case document network deviation operating-limit contradiction monitoring "
 		"battery-limit specification analysis";
-	return !item->parent && !text_has_word(apart, item->kind);
+	return !item->parent && !text_has_word(outside, item->kind);
 }
 
 static const struct item *root_of(const struct item *item)
@@ -64,9 +65,9 @@ static const struct item *root_of(const struct item *item)
 static bool margin_of(const struct finding *finding, double *margin)
 {
 	const struct limit_result *row = finding->governing;
-	bool heard = finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_MEETS ||
+	bool judged = finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_MEETS ||
 		finding->verdict == VERDICT_ACCEPTED;
-	if (!heard || !finding->value || !row || row->limit->says || finding->value->bound != BOUND_NONE)
+	if (!judged || !finding->value || !row || row->limit->says || finding->value->bound != BOUND_NONE)
 		return false;
 	/* A stress-relieved weld may be hotter than its threshold and meet the rule: that is no margin. */
 	if (finding->verdict == VERDICT_MEETS && row->margin > 0)
@@ -150,7 +151,7 @@ static double across(double margin)
 static void add_axis(struct page *page, xmlNode *svg, double bottom)
 {
 	static const double ticks[] = {-100, -50, 0, 50, 100};
-	for (size_t i = 0; i < sizeof ticks / sizeof *ticks; i++) {
+	for (size_t i = 0; i < COUNT(ticks); i++) {
 		double x = across(ticks[i]);
 		bool limit = ticks[i] > -1 && ticks[i] < 1;
 		svg_line(page, svg, limit ? "edge" : "grid", x, TOP - 8, x, bottom);

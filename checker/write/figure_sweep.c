@@ -12,7 +12,7 @@
 #include "write/plot.h"
 #include "write/scale_groups.h"
 
-enum { WIDTH = 800, HEIGHT = 430, LEFT = 70, RIGHT = 640, TOP = 48, BOTTOM = 360, LEAST_APART = 14 };
+enum { WIDTH = 800, HEIGHT = 430, LEFT = 70, RIGHT = 640, TOP = 48, BOTTOM = 360, LEAST_DISTANCE = 14 };
 
 static const double hour = 3600;
 
@@ -73,7 +73,7 @@ static void add_curves(const struct plot *plot, const struct sweep *const *curve
 		for (size_t k = 0; k < SWEEP_NODES; k++)
 			dense[k] = isnan(sweep->h2s[k]) ? (double)NAN : fractions_dense(sweep->governing[k]);
 		plot_curve(plot, "curve lean", sweep->loading, dense, SWEEP_NODES);
-		double at = fmin(plot_y(plot, dense[SWEEP_NODES - 1]), last - LEAST_APART);
+		double at = fmin(plot_y(plot, dense[SWEEP_NODES - 1]), last - LEAST_DISTANCE);
 		last = at;
 		svg_words(plot->page, plot->svg, NULL, RIGHT + 8, at + 4,
 			arena_format(arena, "%.1f degC, %.0f h", celsius(sweep), sweep->window->governing.age / hour));

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/wording.h"
 #include "write/svg.h"
@@ -26,7 +27,7 @@ struct mark_at {
 	double si;
 	enum reading reading;
 	bool governs;
-	const char *source; /* who gives it, several parted by commas */
+	const char *source; /* who gives it, several separated by commas */
 };
 
 /* One item that something flows through. */
@@ -178,7 +179,7 @@ static void add_axis(struct page *page, xmlNode *svg, const struct scale *scale,
 	static const double steps[] = {1, 2, 5};
 	enum { DECADES = 6 };
 	for (int decade = -DECADES; decade < DECADES; decade++)
-		for (size_t i = 0; i < sizeof steps / sizeof *steps; i++) {
+		for (size_t i = 0; i < COUNT(steps); i++) {
 			double at = steps[i] * pow(10, decade);
 			if (at < scale->least * (1 - 1e-9) || at > scale->most * (1 + 1e-9))
 				continue;
@@ -240,14 +241,14 @@ static void add_key(struct page *page, xmlNode *svg, double y)
 		{READING_MEMORY, false, "from memory or practice"}};
 	enum { MARK_COLUMN = 132, LIMIT_COLUMN = 164, LINE = 30, MARK = 8, WORDS = 22, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
-	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+	for (size_t i = 0; i < COUNT(marks); i++) {
 		double x = (double)i * MARK_COLUMN;
 		svg_mark(page, key, marks[i].action, x + MARK, y);
 		if (marks[i].accepted)
 			svg_line(page, key, "accepted", x + MARK - BAR, y, x + MARK + BAR, y);
 		svg_words(page, key, NULL, x + WORDS, y + DOWN, marks[i].words);
 	}
-	for (size_t i = 0; i < sizeof limits / sizeof *limits; i++) {
+	for (size_t i = 0; i < COUNT(limits); i++) {
 		double x = (double)i * LIMIT_COLUMN;
 		svg_limit(page, key, limits[i].reading, limits[i].governs, x + MARK, y + LINE);
 		svg_words(page, key, NULL, x + WORDS, y + LINE + DOWN, limits[i].words);
@@ -283,7 +284,7 @@ void figure_velocity(struct page *page, xmlNode *parent)
 	struct track *tracks;
 	size_t count = collect_tracks(page, &tracks);
 	if (!count) {
-		html_add_text(parent, "p", NULL, "No velocity could be worked out: sizes or flows are not stated.");
+		html_add_text(parent, "p", NULL, "No velocity could be calculated: sizes or flows are not stated.");
 		return;
 	}
 	struct scale scale = scale_for(tracks, count);

@@ -36,14 +36,14 @@ static void say_span(xmlNode *parent, const char *text, size_t length)
 {
 	const char *start = text, *at = text;
 	while (at < text + length) {
-		size_t acting = text_acting(at);
-		if (!acting) {
+		size_t control_length = text_control_length(at);
+		if (!control_length) {
 			at++;
 			continue;
 		}
 		append(parent, start, (size_t)(at - start));
 		append(parent, "\xEF\xBF\xBD", strlen("\xEF\xBF\xBD"));
-		start = at += acting;
+		start = at += control_length;
 	}
 	if (at > start)
 		append(parent, start, (size_t)(at - start));

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 double plot_x(const struct plot *plot, double x)
@@ -100,7 +101,7 @@ void plot_scale_key(struct page *page, xmlNode *svg, double x, double y)
 	static const double widths[] = {150, 200, 90, 60};
 	enum { AFTER = 10, DOWN = 4 };
 	xmlNode *key = html_add(svg, "g", "key");
-	for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
+	for (size_t i = 0; i < COUNT(marks); i++) {
 		plot_scale_mark(page, key, marks[i].scale, x, y);
 		svg_words(page, key, NULL, x + AFTER, y + DOWN, marks[i].words);
 		x += widths[i];

@@ -235,13 +235,13 @@ struct reply_row *reply_sheet_take(struct reply_sheet *sheet, const char *id, st
 {
 	struct reply_row *found = NULL;
 	size_t first = names_first(&sheet->by_id, id, strlen(id));
-	size_t behind = first < sheet->by_id.count ? names_behind(&sheet->by_id, first) : first;
-	for (size_t i = first; i < behind; i++) {
+	size_t end = first < sheet->by_id.count ? names_next(&sheet->by_id, first) : first;
+	for (size_t i = first; i < end; i++) {
 		struct reply_row *row = &sheet->rows[sheet->by_id.rows[i].at];
 		if (found)
 			problem_add(problems, PROBLEM_DUPLICATE,
 				(struct place){.file = sheet->file, .line = row->line, .column = 1},
-				"'%s' stands at line %d too; this one counts", id, found->line);
+				"'%s' is at line %d too; this one counts", id, found->line);
 		row->used = true;
 		found = row;
 	}

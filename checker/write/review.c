@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 #include "sulfide/lean_side.h"
@@ -86,7 +87,7 @@ static int service_rank(const char *service)
 		{"flash gas", "flash-drum"}, {"acid gas", "regenerator"}, {"reflux", "condenser"},
 		{"sour water", "condenser"}, {"steam", "reboiler"}, {"condensate", "reboiler"}, {"lean", "reboiler"},
 		{"semi-lean", "reboiler"}, {"treated gas", "absorber"}};
-	for (size_t i = 0; service && i < sizeof beside / sizeof *beside; i++)
+	for (size_t i = 0; service && i < COUNT(beside); i++)
 		if (strcmp(beside[i][0], service) == 0)
 			return equipment_rank(beside[i][1]) + 5;
 	return equipment_rank("vessel");
@@ -321,7 +322,7 @@ struct workings {
 	size_t count, capacity;
 };
 
-/* The same number, worked out anew for another item or case from the same inputs, is printed once. */
+/* The same number, calculated anew for another item or case from the same inputs, is printed once. */
 static bool is_same_working(const struct working *row, const struct input *value)
 {
 	const struct quantity *other = row->value.quantity, *quantity = value->quantity;

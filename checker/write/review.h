@@ -38,7 +38,7 @@ struct deviation {
 	enum deviation_state state;
 };
 
-/* A number that was worked out and that a finding rests on, with the formula and what went in. */
+/* A number that was calculated and that a finding rests on, with the formula and what went in. */
 struct working {
 	const struct item *item; /* of the finding */
 	int operating_case;

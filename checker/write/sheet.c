@@ -1,5 +1,6 @@
 #include "write/sheet.h"
 
+#include "base/count.h"
 #include "base/embedded.h"
 #include "write/style.h"
 
@@ -12,7 +13,7 @@ static void add_head(xmlNode *head, const char *title, const char *style)
 	html_set(policy, "http-equiv", "Content-Security-Policy");
 	html_set(policy, "content",
 		"default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'");
-	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
+	for (size_t i = 0; i < COUNT(metas); i++) {
 		xmlNode *meta = html_add(head, "meta", NULL);
 		html_set(meta, "name", metas[i][0]);
 		html_set(meta, "content", metas[i][1]);

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 bool statement_is_printed(const char *kind, const char *name)
@@ -24,7 +25,7 @@ bool statement_is_printed(const char *kind, const char *name)
 		{"seal", "name"},
 		{"bolting", "name"},
 	};
-	for (size_t i = 0; i < sizeof printed / sizeof *printed; i++)
+	for (size_t i = 0; i < COUNT(printed); i++)
 		if (strcmp(printed[i].kind, kind) == 0 && text_has_word(printed[i].names, name))
 			return true;
 	return false;

@@ -31,7 +31,7 @@ const char *write_pdf(struct arena *arena, const struct review *review, const ch
 bool write_xlsx(const struct review *review, const char *path);
 
 /* The same in a process of its own, because the library does not survive that memory runs out; errno says what failed. */
-bool write_xlsx_apart(const struct review *review, const char *path);
+bool write_xlsx_in_child(const struct review *review, const char *path);
 
 /* The record for other programs. */
 bool write_json(const struct review *review, FILE *out);

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "write/write_html.h"
 #include "base/digest.h"
 #include "base/embedded.h"
@@ -188,7 +189,7 @@ void page_head(struct page *page, xmlNode *head, const char *title, const char *
 		{"dcterms.created", date},
 	};
 	add_policy(page, head);
-	for (size_t i = 0; i < sizeof metas / sizeof *metas; i++) {
+	for (size_t i = 0; i < COUNT(metas); i++) {
 		if (!*metas[i][1])
 			continue;
 		xmlNode *meta = html_add(head, "meta", NULL);
@@ -229,7 +230,7 @@ static void add_signatures(xmlNode *parent)
 		html_set(html_add_text(row, *columns[i] ? "th" : "td", NULL, columns[i]),
 			*columns[i] ? "scope" : "class", *columns[i] ? "col" : "corner");
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		row = html_add(body, "tr", NULL);
 		html_set(html_add_text(row, "th", NULL, rows[i]), "scope", "row");
 		for (size_t k = 1; columns[k]; k++)

@@ -1,4 +1,5 @@
 /* What the sulfide analysis is calibrated on, and where it misses. */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include "chemistry/constants.h"
@@ -92,7 +93,7 @@ static void add_constants(struct page *page, xmlNode *section)
 	static const double celsius[] = {25, 60, 100, 120};
 	xmlNode *table = page_table(section, "scales narrow", "log10 K* of FeS + 2 H+ = Fe2+ + H2S(aq)", columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t i = 0; i < sizeof celsius / sizeof *celsius; i++) {
+	for (size_t i = 0; i < COUNT(celsius); i++) {
 		double t = celsius[i] + ZERO_CELSIUS;
 		xmlNode *row = html_add(body, "tr", NULL);
 		html_set(html_add_text(row, "th", NULL, arena_format(page->arena, "%.0f", celsius[i])), "scope", "row");

@@ -82,7 +82,7 @@ static size_t count_of(const struct review *review, int m, const struct damage_a
 }
 
 /* The reason that excludes most items, told once for "all others"; the first where several do. */
-static const struct damage_answer *commonest_no(const struct review *review, int m)
+static const struct damage_answer *most_common_no(const struct review *review, int m)
 {
 	const struct damage_answer *most = NULL;
 	for (size_t i = 0; i < review->damage_count; i++) {
@@ -104,7 +104,7 @@ static void add_reason(struct page *page, xmlNode *body, int m, size_t first)
 	html_add_text(row, "td", NULL, answer->why);
 	xmlNode *tags = html_add(row, "td", "tags");
 	size_t count = count_of(review, m, answer);
-	if (credible == NO && count > ALL_OTHERS && same_reason(answer, commonest_no(review, m))) {
+	if (credible == NO && count > ALL_OTHERS && same_reason(answer, most_common_no(review, m))) {
 		html_say(tags, arena_format(page->arena, "all %zu others", count));
 		return;
 	}

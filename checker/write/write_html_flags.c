@@ -5,6 +5,7 @@
  * The limits of a rule carry letters. The table of items has one narrow column per letter; the table of limits
  * (write_html_limits.c) says what the letter stands for, who published it and how that is known.
  */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <math.h>
@@ -20,7 +21,7 @@ enum {
 	PERCENT = 100,
 	BOUNDS_AT_MOST = 5, /* limits whose figures still fit into the heads of their columns */
 	OTHER_COLUMNS = 5,  /* beside those of the limits */
-	ROWS_TOGETHER = 4,  /* a table of so few items is not parted over pages */
+	ROWS_TOGETHER = 4,  /* a table of so few items is not split over pages */
 };
 
 static bool is_upper(const struct limit *limit)
@@ -83,12 +84,12 @@ static xmlNode *add_heads(struct page *page, xmlNode *parent, const struct flag 
 		before);
 	xmlNode *row = xmlGetLastChild(xmlGetLastChild(table)); /* of the head, the last thing added so far */
 	add_limit_heads(page, row, flag);
-	for (size_t i = 0; i < sizeof after / sizeof *after; i++)
+	for (size_t i = 0; i < COUNT(after); i++)
 		html_set(html_add_text(row, "th", NULL, after[i]), "scope", "col");
 	return table;
 }
 
-/* What else a rule looked at and found known; a constant of the rule is no evidence, and the judged value stands apart. */
+/* What else a rule looked at and found known; a constant of the rule is no evidence, and the judged value is shown separately. */
 static bool is_evidence(const struct finding *finding, size_t index)
 {
 	const struct quantity *quantity = finding->inputs[index].quantity;
@@ -367,7 +368,7 @@ static void add_legend(xmlNode *section)
 		"how it is known, and the use made of it here. Confidence in a figure is high where nothing else is "
 		"said. \"line 41\" is a line of the description reviewed.");
 	xmlNode *list = html_add(section, "dl", "words");
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < COUNT(words); i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);
 		html_add_text(list, "dd", NULL, words[i][1]);
 	}

@@ -1,4 +1,5 @@
 /* The first page, and what the review rests on. */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <string.h>
@@ -395,7 +396,7 @@ static void add_precedence(xmlNode *section)
 	};
 	html_add_text(section, "p", NULL, "In this order:");
 	xmlNode *list = html_add(section, "ol", NULL);
-	for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
+	for (size_t i = 0; i < COUNT(steps); i++)
 		html_add_text(list, "li", NULL, steps[i]);
 }
 
@@ -412,7 +413,7 @@ static void add_words(xmlNode *section)
 	};
 	html_add_text(section, "h3", NULL, "How certain a finding is");
 	xmlNode *list = html_add(section, "dl", "words");
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+	for (size_t i = 0; i < COUNT(words); i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);
 		html_add_text(list, "dd", NULL, words[i][1]);
 	}

@@ -1,4 +1,5 @@
 /* The sections that are lists: data to be stated, values near a limit, deviations, rules, sources. */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <stdint.h>
@@ -132,7 +133,7 @@ static void add_deviation(struct page *page, xmlNode *body, const struct deviati
 	xmlNode *head = html_add(row, "th", NULL);
 	html_set(head, "scope", "row");
 	html_name(head, rule ? rule : "");
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+	for (size_t i = 0; i < COUNT(names); i++) {
 		const char *word = table_word(table, deviation->item, EVERY_CASE, names[i]);
 		html_name(html_add(row, "td", NULL), word ? word : "not stated");
 	}

@@ -1,4 +1,5 @@
 /* The lean-side sulfide analysis: the over-stripping question, which scale where, the exchanger, iron and solids. */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <math.h>
@@ -80,7 +81,7 @@ static void add_side(struct page *page, xmlNode *parent, const char *heading, bo
 {
 	html_add_text(parent, "h4", NULL, heading);
 	xmlNode *list = html_add(parent, "ul", NULL);
-	for (size_t i = 0; i < sizeof sides / sizeof *sides; i++) {
+	for (size_t i = 0; i < COUNT(sides); i++) {
 		if (sides[i].against != against)
 			continue;
 		xmlNode *entry = html_add_text(list, "li", NULL, sides[i].words);

@@ -3,9 +3,10 @@
  * and units, the result, the source, and where every input came from.
  *
  * The numbers are put into the formula in SI units, so that it can be followed with a calculator whatever unit the
- * values were stated in. A value that a line takes over from its stream is followed to where it stands: it is no
+ * values were stated in. A value that a line takes over from its stream is followed to where it is: it is no
  * calculation, and all that take over the same value are one row at the end.
  */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <ctype.h>
@@ -50,7 +51,7 @@ static bool is_pi(const char *at, size_t length)
 static bool is_function(const char *at, size_t length)
 {
 	static const char *const names[] = {"ln", "min", "max"};
-	for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+	for (size_t i = 0; i < COUNT(names); i++)
 		if (strlen(names[i]) == length && memcmp(at, names[i], length) == 0 && at[length] == '(')
 			return true;
 	return false;
@@ -125,7 +126,7 @@ static const char *with_numbers(struct page *page, const struct quantity *quanti
 	return text.data;
 }
 
-/* "v = 4 Q / (pi D^2)": what stands behind the equals sign. */
+/* "v = 4 Q / (pi D^2)": what follows the equals sign. */
 static const char *right_side(const struct formula *formula)
 {
 	const char *equals = strstr(formula->text, "= ");
@@ -184,7 +185,7 @@ static void add_origin(struct page *page, xmlNode *parent, const struct quantity
 		page_tag(page, html_add(parent, "span", "place"), page_place(page, quantity->place), SIZE_MAX);
 		return;
 	case COMPUTED:
-		html_say(parent, arena_format(page->arena, "worked out: %s", quantity->formula->name));
+		html_say(parent, arena_format(page->arena, "calculated: %s", quantity->formula->name));
 		return;
 	case ASSUMED:
 		html_say(parent, "assumed: ");
@@ -276,7 +277,7 @@ static void add_inputs(struct page *page, xmlNode *cell, const struct working *w
 	}
 }
 
-/* ---- one formula and all that was worked out by it ---- */
+/* ---- one formula and all that was calculated by it ---- */
 
 static const char *working_case(const struct review *review, const struct working *working)
 {
@@ -325,7 +326,7 @@ static void add_formula_words(struct page *page, xmlNode *section, const struct 
 	html_say(words, ".");
 }
 
-/* Everything in `workings` that was worked out by the formula of the first. */
+/* Everything in `workings` that was calculated by the formula of the first. */
 static void add_formula(struct page *page, xmlNode *section, const struct working *workings, size_t count)
 {
 	static const char *const with[] = {
@@ -347,7 +348,7 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		add_inputs(page, common, workings, count, workings, true);
 	}
 	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
-		arena_format(page->arena, "%s, worked out", name), arithmetic ? with : without);
+		arena_format(page->arena, "%s, calculated", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < count; i++)
 		if (workings[i].value.quantity->formula == formula)
@@ -428,7 +429,7 @@ void page_working(struct page *page)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Every number that was worked out and that a flagged item rests on. Values are put into the formulas "
+		"Every number that was calculated and that a flagged item rests on. Values are put into the formulas "
 		"in SI units; "
 		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
 		"explains; \"line 41\" is a line of the description reviewed.");

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/json_text.h"
 #include "write/write_json.h"
 #include "judge/wording.h"
@@ -15,7 +16,7 @@
  * whole write fail, which is reported as such.
  */
 
-enum { RECORD_VERSION = 1, DIGITS = 9 };
+enum { RECORD_VERSION = 2, DIGITS = 9 };
 
 struct writer {
 	struct arena arena;
@@ -268,7 +269,7 @@ static json_t *deviation_row(struct writer *writer, const struct deviation *devi
 {
 	static const char *const words[] = {"rule", "item", "because", "approved", "until"};
 	json_t *row = json_object();
-	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+	for (size_t i = 0; i < COUNT(words); i++)
 		set(writer, row, words[i],
 			text_or_null(table_word(writer->review->table, deviation->item, EVERY_CASE, words[i])));
 	set(writer, row, "state", json_string(deviation_word(deviation->state)));

@@ -49,13 +49,13 @@ static bool attach(struct arena *arena, const struct review *review, struct atta
 	const char *base = getenv("TMPDIR");
 	sigset_t before;
 	attached->folder = arena_format(arena, "%s/leanrich-XXXXXX", base && *base == '/' ? base : "/tmp");
-	output_hold(&before);
+	output_block_signals(&before);
 	if (!mkdtemp(attached->folder))
 		attached->folder = NULL;
 	else
 		attached->path = arena_format(arena, "%s/%s", attached->folder, attached_name(arena, review->file));
-	output_lent(attached->path, attached->folder);
-	output_let_go(&before);
+	output_scratch(attached->path, attached->folder);
+	output_unblock_signals(&before);
 	if (!attached->folder)
 		return false;
 	FILE *copy = fopen(attached->path, "wb");
@@ -71,7 +71,7 @@ static void detach(const struct attached *attached)
 		unlink(attached->path);
 	if (attached->folder)
 		rmdir(attached->folder);
-	output_lent(NULL, NULL);
+	output_scratch(NULL, NULL);
 }
 
 /* 0, or the error number. The child gets `page` as standard input, `out` as standard output, and the signals `mask`. */
@@ -126,10 +126,10 @@ static const char *lay_out(struct arena *arena, const struct attached *attached,
 	setenv("SOURCE_DATE_EPOCH", "0", 0);
 	pid_t child = 0;
 	sigset_t before;
-	output_hold(&before);
+	output_block_signals(&before);
 	int fault = start(arena, attached, page, out, &before, &child);
 	output_written_by(fault ? 0 : child);
-	output_let_go(&before);
+	output_unblock_signals(&before);
 	if (fault == ENOENT)
 		return arena_format(arena, "it is made by %s, which is not installed (Debian: apt-get install %s)",
 			layout_program, layout_program);

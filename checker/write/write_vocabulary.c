@@ -1,5 +1,6 @@
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
 #include "write/sheet.h"
@@ -139,7 +140,7 @@ static void add_section(struct page *page, const struct vocabulary *units, const
 			*entry->traits ? " (" : "", entry->traits, *entry->traits ? ")" : "");
 		const char *cells[] = {entry->attribute->name, meaning, entry->written, entry->example, entry->read_by,
 			entry->used_for};
-		sheet_row(body, cells, sizeof cells / sizeof *cells);
+		sheet_row(body, cells, COUNT(cells));
 	}
 }
 

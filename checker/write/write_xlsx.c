@@ -2,6 +2,7 @@
  * The action list as a workbook: a sheet to be answered row by row, and a sheet that says what it is. Cells hold text only,
  * so nothing that a design says is ever a formula.
  */
+#include "base/count.h"
 #include "write/write.h"
 
 #include <errno.h>
@@ -233,7 +234,7 @@ static void add_about(struct book *book, const struct review *review)
 	note(book, worksheet_set_column(sheet, 0, 0, NAMES_WIDE, NULL));
 	note(book, worksheet_set_column(sheet, 1, 1, WORDS_WIDE, NULL));
 	say(book, sheet, row++, 0, "Action list", book->title);
-	for (size_t i = 0; i < sizeof facts / sizeof *facts; i++, row++) {
+	for (size_t i = 0; i < COUNT(facts); i++, row++) {
 		say(book, sheet, row, 0, facts[i][0], book->head);
 		say(book, sheet, row, 1, facts[i][1], book->text);
 	}
@@ -295,23 +296,23 @@ _Noreturn static void work(const struct review *review, const char *path)
 {
 	int ends[2];
 	char said;
-	bool heard = pipe(ends) == 0 && fcntl(ends[0], F_SETFL, O_NONBLOCK) == 0 &&
+	bool listening = pipe(ends) == 0 && fcntl(ends[0], F_SETFL, O_NONBLOCK) == 0 &&
 		fcntl(ends[1], F_SETFL, O_NONBLOCK) == 0 && dup2(ends[1], STDERR_FILENO) >= 0;
-	bool whole = heard && write_xlsx(review, path);
+	bool whole = listening && write_xlsx(review, path);
 	if (whole && read(ends[0], &said, 1) > 0)
 		exit(FAULT_MEMORY);
 	exit(whole ? EXIT_SUCCESS : errno > 0 && errno < FAULT_UNKNOWN ? errno : FAULT_UNKNOWN);
 }
 
-bool write_xlsx_apart(const struct review *review, const char *path)
+bool write_xlsx_in_child(const struct review *review, const char *path)
 {
 	fflush(NULL); /* else the process would write again what is still in the buffers */
 	sigset_t before;
-	output_hold(&before);
+	output_block_signals(&before);
 	pid_t process = fork();
 	if (process > 0)
 		output_written_by(process);
-	output_let_go(&before);
+	output_unblock_signals(&before);
 	if (process == 0)
 		work(review, path);
 	if (process < 0)

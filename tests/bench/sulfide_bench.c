@@ -38,10 +38,10 @@ int main(int argc, char **argv)
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (!resolved || problems.count)
 		return EXIT_FAILURE;
-	const struct table *table = state_compute(&arena, resolved, (struct wishes){0}).table;
+	const struct table *table = state_compute(&arena, resolved, (struct compute_options){0}).table;
 	const struct lean_side *all = NULL;
 	for (size_t i = 0; i < RUNS; i++) {
-		struct table *over = table_over(&arena, table);
+		struct table *over = table_overlay(&arena, table);
 		double start = now();
 		all = lean_side_compute(over, true);
 		times[i] = now() - start;

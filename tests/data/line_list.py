@@ -71,7 +71,7 @@ for index in range(300):
         if code:
             expected.append((place, column + 1, code))
     if index in (120, 240):
-        row[0] = seen[3]  # stands above already
+        row[0] = seen[3]  # occurs above already
         expected = [e for e in expected if e[0] != place] + [(place, 1, LEFT)]
     if index == 180:
         row[0] = ""

@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """The records of compare, headroom, sweep and portfolio against their schemas beside checker/write/review.schema.json.
 
-Every shipped design goes through each command, without network. Then what a schema cannot say is worked out again here from the
+Every shipped design goes through each command, without network. Then what a schema cannot say is calculated again here from the
 rows: counts, order, that the parts of a difference and what is left over add up to it, that a part is the value less the value
 with the group put back, that a turn lies between two points of other verdicts. Last, the schemas are shown to refuse spoilt
 records. Prints how much was validated; exits 1 at the first design that fails.

@@ -1,5 +1,5 @@
 /*
- * Command lines: the bytes are words parted by line ends, the first of which names the command. Each is read as the command
+ * Command lines: the bytes are words separated by line ends, the first of which names the command. Each is read as the command
  * reads it, and no further; `solution`, whose options are all its input, is run.
  */
 #include <gsl/gsl_errno.h>
@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "base/count.h"
 #include "command/commands.h"
 #include "command/options.h"
 #include "command/solution_command.h"
@@ -63,7 +64,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 	}
 	if (strcmp(argv[0], "solution") == 0)
 		run_solution(argc, argv);
-	for (size_t i = 0; i < sizeof commands / sizeof *commands; i++) {
+	for (size_t i = 0; i < COUNT(commands); i++) {
 		struct command_line line = {.argc = argc, .argv = argv};
 		if (strcmp(argv[0], commands[i].name) != 0)
 			continue;

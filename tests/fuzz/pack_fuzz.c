@@ -39,7 +39,7 @@ static void read_lasting(void)
 	const struct element *unit = element_read(&arena, design, units, &problems);
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved && !problems.count) {
-		state = state_compute(&arena, resolved, (struct wishes){0});
+		state = state_compute(&arena, resolved, (struct compute_options){0});
 		return;
 	}
 	report_problems(&problems);

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 
 #include "base/arena.h"
+#include "base/count.h"
 #include "base/problem.h"
 #include "quantity/quantity.h"
 #include "resolve/pipe.h"
@@ -32,7 +33,7 @@ static const struct accepted several[] = {
 	{{KIND_HARDNESS_ROCKWELL, KIND_HARDNESS_BRINELL, KIND_HARDNESS_VICKERS}, 3},
 	{{KIND_RATIO, KIND_SHARE, KIND_COUNT}, 3},
 };
-enum { SEVERAL = sizeof several / sizeof *several };
+enum { SEVERAL = COUNT(several) };
 
 static struct accepted accepted_by(uint8_t first)
 {

@@ -50,7 +50,7 @@ static void review(struct arena *arena, const struct element *unit, bool samples
 	const struct table *resolved = resolve(arena, unit, problems);
 	if (!resolved)
 		return;
-	struct state state = state_compute(arena, resolved, (struct wishes){.no_samples = !samples});
+	struct state state = state_compute(arena, resolved, (struct compute_options){.no_samples = !samples});
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
 	write_all(review_make(arena, "fuzz.xml", state, catalogue, judgement));
 }

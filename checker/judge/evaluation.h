@@ -3,12 +3,12 @@
  *
  * Shared by the judge (judge.c) and the weighing of limits (weigh.c); nobody else needs it.
  */
-#ifndef LEANRICH_SITTING_H
-#define LEANRICH_SITTING_H
+#ifndef LEANRICH_EVALUATION_H
+#define LEANRICH_EVALUATION_H
 
 #include "judge/judge.h"
 
-struct bench {
+struct judge_context {
 	struct arena *arena;
 	const struct catalogue *catalogue;
 	const struct table *table;
@@ -18,8 +18,8 @@ struct bench {
 };
 
 /* One rule before one item in one case. */
-struct sitting {
-	const struct bench *bench;
+struct evaluation {
+	const struct judge_context *context;
 	const struct rule *rule;
 	const struct item *item;
 	int operating_case;
@@ -38,33 +38,34 @@ struct sitting {
 };
 
 /* Binds every input: the item's value, another item's, a constant, the rule's default, or unknown with the reason. */
-void sitting_bind(struct sitting *sitting);
+void evaluation_bind(struct evaluation *evaluation);
 
 /*
  * Does the rule see the same in both cases (of one rule and item)? Every input is the same value, or unknown in both, and the
  * words by which it selects and narrows, and the barometric pressure a gauge limit stands on, differ by no case.
  */
-bool sitting_sees_the_same(const struct sitting *a, const struct sitting *b);
+bool evaluation_has_same_inputs(const struct evaluation *a, const struct evaluation *b);
 
 /* Marks as read what was bound: the rule concerns the item. A default of the rule carries no mark. */
-void sitting_read(const struct sitting *sitting);
+void evaluation_read(const struct evaluation *evaluation);
 
-/* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the sitting. */
-void sitting_name_variables(struct sitting *sitting, struct variable *variables);
+/* Names the variables of the binding; `variables` has room for EXPRESSION_VARIABLES and outlives the evaluation. */
+void evaluation_name_variables(struct evaluation *evaluation, struct variable *variables);
 
 /* Does any selection of the rule take the item? PERHAPS names what is not stated among the missing. */
-enum truth sitting_selected(struct sitting *sitting);
+enum truth evaluation_selected(struct evaluation *evaluation);
 bool rule_selects_kind(const struct rule *rule, const char *kind);
 
 /* Do all words hold? With `note`, what cannot be known is added to the missing. */
-enum truth sitting_conditions(struct sitting *sitting, struct conditions conditions, bool note);
+enum truth evaluation_conditions(struct evaluation *evaluation, struct conditions conditions, bool note);
 
-void sitting_note_missing(struct sitting *sitting, const struct item *item, const char *quantity, const char *reason);
+void evaluation_note_missing(
+	struct evaluation *evaluation, const struct item *item, const char *quantity, const char *reason);
 
 /* Adds what lies at the root of every input marked in `unknown` to the missing. */
-void sitting_note_unknown(struct sitting *sitting);
+void evaluation_note_unknown(struct evaluation *evaluation);
 
 /* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
-void sitting_note_silent(struct sitting *sitting, uint32_t inputs);
+void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
 
 #endif

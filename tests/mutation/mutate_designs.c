@@ -1,5 +1,5 @@
 /*
- * mutate STEP OFFSET DESIGN...: spoils every STEP-th element and attribute of each description (mutation.h), prints what
+ * mutate_designs STEP OFFSET DESIGN...: spoils every STEP-th element and attribute of each description (mutation.h), prints what
  * became of them, and fails when one passed in silence. A mutation that hangs ends the program.
  */
 #include <gsl/gsl_errno.h>

@@ -5,16 +5,16 @@
  * as Celsius (1.8), a decimal point (10). slips.def lists them; a slip is named when one factor brings the two within
  * 4 % of each other, and only where they are more than 5 % apart.
  */
-#ifndef LEANRICH_APART_H
-#define LEANRICH_APART_H
+#ifndef LEANRICH_DISCREPANCY_H
+#define LEANRICH_DISCREPANCY_H
 
 #include "compute/scene.h"
 
-enum slip_sort { SLIP_UNIT, SLIP_HEAT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS };
+enum slip_kind { SLIP_UNIT, SLIP_HEAT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS };
 
 struct slip {
 	double factor; /* below 1 */
-	enum slip_sort sort;
+	enum slip_kind kind;
 	const char *what;
 };
 
@@ -32,10 +32,10 @@ const struct slip *slip_find(double ratio);
  * Puts `name`: |x - y| over the larger, with its uncertainty. Inputs are to carry the symbols x and y. Numbers of
  * different sign count as wholly apart.
  */
-const struct quantity *apart_put(const struct scene *scene, const char *name, struct input x, struct input y);
+const struct quantity *discrepancy_put(const struct scene *scene, const char *name, struct input x, struct input y);
 
 /* The same, and puts the text "slip" beside it where one slip explains it. */
-const struct quantity *apart_put_and_explain(
+const struct quantity *discrepancy_put_and_explain(
 	const struct scene *scene, const char *name, struct input x, struct input y);
 
 /* Puts the text `name`: "One slip would explain it: <words>." An item carries one of each name: put it once. */

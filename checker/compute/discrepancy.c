@@ -1,9 +1,11 @@
-#include "compute/apart.h"
+#include "compute/discrepancy.h"
 
 #include <math.h>
 
+#include "base/count.h"
+
 static const struct slip slips[] = {
-#define SLIP(factor, sort, what) {factor, SLIP_##sort, what},
+#define SLIP(factor, kind, what) {factor, SLIP_##kind, what},
 #include "compute/slips.def"
 #undef SLIP
 };
@@ -13,7 +15,7 @@ static const double CLOSE = 0.04, WORTH_EXPLAINING = 0.05;
 
 size_t slip_count(void)
 {
-	return sizeof slips / sizeof *slips;
+	return COUNT(slips);
 }
 
 const struct slip *slip_row(size_t i)
@@ -37,10 +39,10 @@ const struct slip *slip_find(double ratio)
 	double least = CLOSE;
 
 	for (size_t i = 0; slip_wanted(ratio) && ratio > 0 && i < slip_count(); i++) {
-		double apart = fmin(fabs(log(ratio / slips[i].factor)), fabs(log(ratio * slips[i].factor)));
+		double difference = fmin(fabs(log(ratio / slips[i].factor)), fabs(log(ratio * slips[i].factor)));
 
-		if (apart < least) {
-			least = apart;
+		if (difference < least) {
+			least = difference;
 			nearest = &slips[i];
 		}
 	}
@@ -56,23 +58,23 @@ void slip_put(const struct scene *scene, const char *name, const char *words)
 			"the one slip that fits"));
 }
 
-const struct quantity *apart_put(const struct scene *scene, const char *name, struct input x, struct input y)
+const struct quantity *discrepancy_put(const struct scene *scene, const char *name, struct input x, struct input y)
 {
 	struct input inputs[] = {x, y};
 	double a = x.quantity->si, b = y.quantity->si, larger = fmax(fabs(a), fabs(b));
 	double error = larger > 0 ? hypot(x.quantity->uncertainty, y.quantity->uncertainty) / larger : 0;
 
-	return scene_compute(
-		scene, name, KIND_SHARE, larger > 0 ? fabs(a - b) / larger : 0, error, FORMULA_SHARE_APART, inputs, 2);
+	return scene_compute(scene, name, KIND_SHARE, larger > 0 ? fabs(a - b) / larger : 0, error,
+		FORMULA_RELATIVE_DIFFERENCE, inputs, 2);
 }
 
-const struct quantity *apart_put_and_explain(
+const struct quantity *discrepancy_put_and_explain(
 	const struct scene *scene, const char *name, struct input x, struct input y)
 {
-	const struct quantity *apart = apart_put(scene, name, x, y);
-	const struct slip *slip = is_number(apart) ? slip_find(x.quantity->si / y.quantity->si) : NULL;
+	const struct quantity *difference = discrepancy_put(scene, name, x, y);
+	const struct slip *slip = is_number(difference) ? slip_find(x.quantity->si / y.quantity->si) : NULL;
 
 	if (slip)
 		slip_put(scene, "slip", slip->what);
-	return apart;
+	return difference;
 }

@@ -5,9 +5,10 @@
 #include <criterion/criterion.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "judge/judge.h"
 #include "judge/outcomes.h"
-#include "judge/sitting.h"
+#include "judge/evaluation.h"
 #include "judge/wording.h"
 #include "review_support.h"
 
@@ -18,7 +19,7 @@ static void end(void)
 	trial_close(&trial);
 }
 
-TestSuite(sitting, .fini = end);
+TestSuite(evaluation, .fini = end);
 
 #define OPEN(attributes)                                                                                               \
 	"<rule id='TST-001' since='1' title='Title' force='recommended' why-force='test' " attributes ">"
@@ -59,14 +60,14 @@ static void expect_case(const struct finding *found, enum verdict verdict, const
 #define IN_SUMMER(velocity)                                                                                            \
 	OF_THREE("<line tag='P-1' velocity='2.5 m/s'><in case='summer' velocity='" velocity "'/></line>")
 
-Test(sitting, the_further_departure_speaks_in_whatever_order)
+Test(evaluation, the_further_departure_speaks_in_whatever_order)
 {
 	expect_case(of_design(OF_LINES, IN_SUMMER("3 m/s"), "P-1"), VERDICT_DEPARTS, "summer");
 	expect_case(of_design(OF_LINES, IN_SUMMER("2.2 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
 	expect_case(of_design(OF_LINES, IN_SUMMER("1 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
 }
 
-Test(sitting, a_departure_speaks_before_what_is_not_judged_and_that_before_what_is_met)
+Test(evaluation, a_departure_speaks_before_what_is_not_judged_and_that_before_what_is_met)
 {
 	expect_case(of_design(OF_LINES, IN_SUMMER(">1 m/s"), "P-1"), VERDICT_DEPARTS, "normal");
 	expect_case(of_design(OF_LINES,
@@ -79,7 +80,7 @@ Test(sitting, a_departure_speaks_before_what_is_not_judged_and_that_before_what_
 		VERDICT_NOT_JUDGED, "normal");
 }
 
-Test(sitting, what_is_the_same_in_every_case_names_none_though_the_item_varies)
+Test(evaluation, what_is_the_same_in_every_case_names_none_though_the_item_varies)
 {
 	expect_case(of_design(OF_LINES,
 			    OF_THREE("<line tag='P-1' velocity='3 m/s' temperature='40 degC'><in case='summer' "
@@ -115,7 +116,7 @@ Test(sitting, what_is_the_same_in_every_case_names_none_though_the_item_varies)
 }
 
 /* Its words count beside its values: an assertion broken twice, with a limit in words that stands beside one of them. */
-Test(sitting, a_departure_with_a_limit_beside_it_and_one_without_are_compared)
+Test(evaluation, a_departure_with_a_limit_beside_it_and_one_without_are_compared)
 {
 	static const char rule[] =
 		OPEN("") "<select kind='line'/><input name='t' quantity='traced' kind='yes-no'/>" VELOCITY
@@ -133,7 +134,7 @@ Test(sitting, a_departure_with_a_limit_beside_it_and_one_without_are_compared)
 		VERDICT_DEPARTS, "every");
 }
 
-Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
+Test(evaluation, an_input_of_another_item_varies_though_the_item_does_not)
 {
 	static const char rule[] =
 		OPEN("judged='x'") "<select kind='line'/><input name='x' quantity='strength' of='solvent' "
@@ -152,7 +153,7 @@ Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
 		VERDICT_DEPARTS, "summer");
 	expect_case(of_design(rule, OF_THREE("<solvent amine='MDEA'/><line tag='P-1'/>"), "P-1"), VERDICT_NOT_JUDGED,
 		"every");
-	/* Nor is what cannot be worked out in one case the same as what can in the next. */
+	/* Nor is what cannot be calculated in one case the same as what can in the next. */
 	static const char of_a_line[] =
 		OPEN("judged='v'") "<select kind='vessel'/><input name='v' quantity='velocity' of='line' "
 				   "kind='velocity'/>" AT_MOST_TWO TAIL;
@@ -169,7 +170,7 @@ Test(sitting, an_input_of_another_item_varies_though_the_item_does_not)
 		VERDICT_NOT_JUDGED, "summer");
 }
 
-Test(sitting, a_unit_of_upsets_alone_is_judged_in_them)
+Test(evaluation, a_unit_of_upsets_alone_is_judged_in_them)
 {
 	expect_case(
 		of_design(OF_LINES, UNIT("<case id='a' upset='yes'/>", "<line tag='P-1' velocity='3 m/s'/>"), "P-1"),
@@ -184,7 +185,7 @@ Test(sitting, a_unit_of_upsets_alone_is_judged_in_them)
 	expect_case(of_design(OF_LINES, mixed, "P-1"), VERDICT_MEETS, "every");
 }
 
-Test(sitting, one_case_may_be_judged_alone)
+Test(evaluation, one_case_may_be_judged_alone)
 {
 	of_design(OF_LINES,
 		UNIT("<case id='normal'/><case id='summer'/><case id='steaming' upset='yes'/>",
@@ -204,7 +205,7 @@ Test(sitting, one_case_may_be_judged_alone)
 }
 
 /* What narrows a limit or selects an item may vary by case though no input does and the item itself does not. */
-Test(sitting, a_word_of_the_solvent_or_of_the_basis_varies_though_no_input_does)
+Test(evaluation, a_word_of_the_solvent_or_of_the_basis_varies_though_no_input_does)
 {
 	static const char narrowed[] =
 		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
@@ -223,7 +224,7 @@ Test(sitting, a_word_of_the_solvent_or_of_the_basis_varies_though_no_input_does)
 }
 
 /* A word that is not known selects and narrows nothing surely, and none of another item takes its place. */
-Test(sitting, an_unknown_word_is_not_replaced_by_that_of_the_solvent_or_the_basis)
+Test(evaluation, an_unknown_word_is_not_replaced_by_that_of_the_solvent_or_the_basis)
 {
 	static const char narrowed[] =
 		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
@@ -261,7 +262,7 @@ static void expect_outcomes(const struct finding *found, const char *all, const 
 	cr_expect_str_eq(rest ? rest : "none", others, "%s", rest ? rest : "none");
 }
 
-Test(sitting, the_worst_case_hides_no_other_that_departs)
+Test(evaluation, the_worst_case_hides_no_other_that_departs)
 {
 	static const char design[] = OF_THREE("<line tag='P-1' velocity='%s'><in case='summer' velocity='%s'/><in "
 					      "case='winter' velocity='%s'/></line>");
@@ -280,7 +281,7 @@ Test(sitting, the_worst_case_hides_no_other_that_departs)
 		{{"3 m/s", "1.5 m/s", "1 m/s"}, "none", "none"}, /* the finding says it itself */
 		{{"1.5 m/s", "1 m/s", "1.2 m/s"}, "none", "none"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const struct finding *found = of_design(OF_LINES,
 			arena_format(
@@ -292,7 +293,7 @@ Test(sitting, the_worst_case_hides_no_other_that_departs)
 	}
 }
 
-Test(sitting, cases_that_are_the_same_are_told_each)
+Test(evaluation, cases_that_are_the_same_are_told_each)
 {
 	const struct finding *found = of_design(OF_LINES,
 		OF_THREE("<line tag='P-1' velocity='3 m/s'><in case='winter' velocity='1 "
@@ -303,7 +304,7 @@ Test(sitting, cases_that_are_the_same_are_told_each)
 	expect_outcomes(of_design(OF_LINES, OF_THREE("<line tag='P-1' velocity='3 m/s'/>"), "P-1"), "none", "none");
 }
 
-Test(sitting, another_cause_in_another_case_is_said)
+Test(evaluation, another_cause_in_another_case_is_said)
 {
 	static const char narrowed[] =
 		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
@@ -334,7 +335,7 @@ Test(sitting, another_cause_in_another_case_is_said)
 }
 
 /* A case in which the rule does not look at the item, and an accepted departure. */
-Test(sitting, the_first_case_is_told_though_the_rule_is_not_for_it)
+Test(evaluation, the_first_case_is_told_though_the_rule_is_not_for_it)
 {
 	static const char rich[] = OPEN("judged='v'") "<select kind='line' service='rich'/>" VELOCITY AT_MOST_TWO TAIL;
 	const struct finding *found = of_design(rich,
@@ -355,7 +356,7 @@ Test(sitting, the_first_case_is_told_though_the_rule_is_not_for_it)
 	"<limit says='bare' source='read' known='read'/>" TAIL
 #define OF_LINE(attributes) UNIT("", "<line tag='P-1' " attributes "/>")
 
-Test(sitting, nothing_is_met_by_a_default_alone_unless_it_says_why)
+Test(evaluation, nothing_is_met_by_a_default_alone_unless_it_says_why)
 {
 	static const char silent[] = NOT_TRACED(TRACED("absent='no'"), "not($t)");
 	const struct finding *found = of_design(silent, OF_LINE(""), "P-1");
@@ -376,13 +377,13 @@ Test(sitting, nothing_is_met_by_a_default_alone_unless_it_says_why)
 	cr_expect(of_design(declared, OF_LINE("traced='no'"), "P-1")->certainty == CERTAINTY_FIRM);
 }
 
-Test(sitting, a_departure_may_rest_on_a_default)
+Test(evaluation, a_departure_may_rest_on_a_default)
 {
 	static const char strict[] = NOT_TRACED(TRACED("absent='yes'"), "not($t)");
 	cr_expect(of_design(strict, OF_LINE(""), "P-1")->verdict == VERDICT_DEPARTS);
 }
 
-Test(sitting, one_known_input_of_those_by_which_it_is_met_is_evidence)
+Test(evaluation, one_known_input_of_those_by_which_it_is_met_is_evidence)
 {
 	static const char two[] = NOT_TRACED(TRACED("absent='no'") PWHT(""), "not($t) and $p");
 	cr_expect(of_design(two, OF_LINE("pwht='yes'"), "P-1")->verdict == VERDICT_MEETS);
@@ -402,7 +403,7 @@ Test(sitting, one_known_input_of_those_by_which_it_is_met_is_evidence)
 	cr_expect_str_eq(found->missing[0].quantity, "pwht");
 }
 
-Test(sitting, what_meets_a_rule_in_any_case_has_to_be_known_as_well)
+Test(evaluation, what_meets_a_rule_in_any_case_has_to_be_known_as_well)
 {
 	static const char rule[] = OPEN("judged='v'") "<select kind='line'/>" VELOCITY TRACED("absent='no'")
 		PWHT("") "<met-if test='not($t)'/><met-if test='$p'/>" AT_MOST_TWO TAIL;
@@ -419,7 +420,7 @@ Test(sitting, what_meets_a_rule_in_any_case_has_to_be_known_as_well)
 }
 
 /* Nobody stated the air of the site: what the program takes for it is no more evidence than a default of a rule. */
-Test(sitting, what_is_computed_from_silence_is_silent)
+Test(evaluation, what_is_computed_from_silence_is_silent)
 {
 	static const char rule[] =
 		OPEN("judged='b'") "<select kind='basis'/><input name='b' quantity='barometric-pressure' "
@@ -438,7 +439,7 @@ Test(sitting, what_is_computed_from_silence_is_silent)
 
 /* ---- whom it selects ---- */
 
-Test(sitting, any_item_or_any_of_several_kinds)
+Test(evaluation, any_item_or_any_of_several_kinds)
 {
 	static const char any[] = OPEN("") "<select kind='*'/><input name='t' quantity='traced' kind='yes-no'/>"
 					   "<assert test='$t'/>" TAIL;
@@ -460,7 +461,7 @@ Test(sitting, any_item_or_any_of_several_kinds)
 	cr_expect_str_eq(found->missing[0].reason, "service of P-1 is not stated");
 }
 
-Test(sitting, of_two_selections_one_is_enough)
+Test(evaluation, of_two_selections_one_is_enough)
 {
 	static const char rule[] = OPEN("") "<select kind='line' service='rich'/><select kind='line' "
 					    "material-family='carbon steel'/><input name='t' quantity='traced' "
@@ -477,7 +478,7 @@ Test(sitting, of_two_selections_one_is_enough)
 		of_design(rule, UNIT("", "<line tag='P-1' service='lean' material='316L' traced='no'/>"), "P-1"));
 }
 
-Test(sitting, a_rule_that_selects_nothing_is_idle)
+Test(evaluation, a_rule_that_selects_nothing_is_idle)
 {
 	of_design(OF_LINES, UNIT("", "<vessel tag='V-1'/>"), "V-1");
 	cr_expect_eq(trial.review->judgement.count, 0);
@@ -489,7 +490,7 @@ Test(sitting, a_rule_that_selects_nothing_is_idle)
 
 /* ---- findings ---- */
 
-Test(sitting, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_their_place)
+Test(evaluation, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_their_place)
 {
 	static const char rules[] = OPEN(
 		"") "<select kind='deviation'/><input name='s' quantity='deviation-state' kind='word'/>"
@@ -517,7 +518,7 @@ Test(sitting, findings_stand_by_rule_and_then_item_with_those_on_deviations_in_t
 	cr_expect(judgement->findings[2].verdict == VERDICT_ACCEPTED);
 }
 
-Test(sitting, a_code_that_asks_for_no_more_changes_nothing)
+Test(evaluation, a_code_that_asks_for_no_more_changes_nothing)
 {
 	static const char rule[] =
 		OPEN("judged='v'") "<force is='recommended' when-code='Code X' why='Code X is claimed'/>"
@@ -530,7 +531,7 @@ Test(sitting, a_code_that_asks_for_no_more_changes_nothing)
 	cr_expect_str_eq(found->why_force, "test");
 }
 
-Test(sitting, every_input_is_kept_as_it_was)
+Test(evaluation, every_input_is_kept_as_it_was)
 {
 	static const char rule[] =
 		OPEN("judged='v'") "<select kind='line'/>" VELOCITY
@@ -555,7 +556,7 @@ Test(sitting, every_input_is_kept_as_it_was)
 
 /* ---- who is asked for what ---- */
 
-Test(sitting, the_item_that_lacks_a_value_is_asked_for_it)
+Test(evaluation, the_item_that_lacks_a_value_is_asked_for_it)
 {
 	static const char rule[] = OPEN("judged='v'") "<select kind='line'/>" VELOCITY AT_MOST_TWO TAIL;
 	const struct finding *found = of_design(rule,
@@ -574,14 +575,14 @@ Test(sitting, the_item_that_lacks_a_value_is_asked_for_it)
 	}
 }
 
-Test(sitting, each_reason_is_told_once_however_many_there_are)
+Test(evaluation, each_reason_is_told_once_however_many_there_are)
 {
 	struct arena arena = {0};
 	static const char *const names[] = {"traced", "pwht", "insulated", "seamless", "normalised", "calcium-treated",
 		"hic-tested", "sees-lean", "external-coating", "steamed-out", "vacuum", "socket-welds",
 		"dissimilar-welds", "cracks-found", "pwht-covers-all", "heat-treated-after-forming",
 		"bake-out-before-welding", "washed-before-steam-out", "pwht-lower-temperature-option"};
-	enum { NAMES = sizeof names / sizeof *names };
+	enum { NAMES = COUNT(names) };
 	const char *inputs = "", *test = "";
 	for (size_t i = 0; i < NAMES; i++) {
 		inputs = arena_format(
@@ -600,19 +601,19 @@ Test(sitting, each_reason_is_told_once_however_many_there_are)
 	arena_release(&arena);
 
 	enum { MANY = 200 };
-	const struct bench bench = {.arena = &arena};
-	struct sitting sitting = {.bench = &bench};
+	const struct judge_context context = {.arena = &arena};
+	struct evaluation evaluation = {.context = &context};
 	for (size_t i = 0; i < MANY; i++)
-		sitting_note_missing(&sitting, NULL, "x", arena_format(&arena, "reason %zu", i));
-	cr_assert_eq(sitting.missing_count, MANY);
-	sitting_note_missing(&sitting, NULL, "x", "reason 0");
-	cr_expect_eq(sitting.missing_count, MANY);
+		evaluation_note_missing(&evaluation, NULL, "x", arena_format(&arena, "reason %zu", i));
+	cr_assert_eq(evaluation.missing_count, MANY);
+	evaluation_note_missing(&evaluation, NULL, "x", "reason 0");
+	cr_expect_eq(evaluation.missing_count, MANY);
 	for (size_t i = 0; i < MANY; i++)
-		cr_expect_str_eq(sitting.missing[i].reason, arena_format(&arena, "reason %zu", i));
+		cr_expect_str_eq(evaluation.missing[i].reason, arena_format(&arena, "reason %zu", i));
 	arena_release(&arena);
 }
 
-Test(sitting, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
+Test(evaluation, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
 {
 	static const char rule[] = OPEN(
 		"judged='h'") "<select kind='line'/><input name='h' quantity='hardness-weld' kind='hardness-brinell'/>"
@@ -634,7 +635,7 @@ Test(sitting, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
 		{"<line tag='P-1'/>", VERDICT_NOT_JUDGED, 3},
 		{"<line tag='P-1' hardness-weld='180 HBW'/>", VERDICT_MEETS, 0},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const struct finding *found =
 			of_design(rule, arena_format(&arena, UNIT("", "%s"), rows[i].line), "P-1");
@@ -646,7 +647,7 @@ Test(sitting, what_could_have_met_a_rule_is_asked_for_only_where_it_is_open)
 
 /* ---- messages ---- */
 
-Test(sitting, places_of_a_message_are_filled)
+Test(evaluation, places_of_a_message_are_filled)
 {
 	static const char rule[] = OPEN(
 		"judged='v'") "<select kind='line'/>" VELOCITY AT_MOST_TWO
@@ -679,7 +680,7 @@ Test(sitting, places_of_a_message_are_filled)
 	"<select kind='line'/>" TRACED("") PWHT("") VELOCITY                                                           \
 		"<assert test='$t'/><message>" message "</message><why>w</why><remedy>" remedy "</remedy></rule>"
 
-Test(sitting, what_is_not_known_is_left_out_of_a_message)
+Test(evaluation, what_is_not_known_is_left_out_of_a_message)
 {
 	static const struct {
 		const char *rule, *message, *remedy;
@@ -692,7 +693,7 @@ Test(sitting, what_is_not_known_is_left_out_of_a_message)
 		{SAYS("{item}[ of {v}. And {p}] is open. ", "{p}. Trace {item}. [{v}]"), "P-1 is open.", "Trace P-1."},
 		{SAYS("[a] {item} [{t}] [b", "]{t}["), "[a] P-1 no [b", "]no["},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct finding *found = of_design(
 			rows[i].rule, UNIT("", "<line tag='P-1' traced='no' size='NPS 4' schedule='40'/>"), "P-1");
 		cr_assert(found && found->verdict == VERDICT_DEPARTS);
@@ -701,7 +702,7 @@ Test(sitting, what_is_not_known_is_left_out_of_a_message)
 	}
 }
 
-Test(sitting, how_a_limit_is_known_is_told_with_what_bears_on_it)
+Test(evaluation, how_a_limit_is_known_is_told_with_what_bears_on_it)
 {
 	const struct source named = {.named = true}, unnamed = {.named = false};
 	const struct {
@@ -718,12 +719,12 @@ Test(sitting, how_a_limit_is_known_is_told_with_what_bears_on_it)
 			"secondary: a digest or quotation was read, not the text; unnamed source, never firm alone"},
 	};
 	struct arena arena = {0};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_str_eq(wording_reading(&arena, &rows[i].limit), rows[i].words);
 	arena_release(&arena);
 }
 
-Test(sitting, a_constant_is_told_with_its_source_and_how_it_is_known)
+Test(evaluation, a_constant_is_told_with_its_source_and_how_it_is_known)
 {
 	struct arena arena = {0};
 	const struct source practice = {.key = "common-practice"};
@@ -745,7 +746,7 @@ Test(sitting, a_constant_is_told_with_its_source_and_how_it_is_known)
 
 /* ---- what a value is given as ---- */
 
-Test(sitting, words_and_texts_are_taken_for_each_other_and_nothing_else)
+Test(evaluation, words_and_texts_are_taken_for_each_other_and_nothing_else)
 {
 	static const struct {
 		const char *kind, *quantity, *line;
@@ -763,7 +764,7 @@ Test(sitting, words_and_texts_are_taken_for_each_other_and_nothing_else)
 		{"temperature", "velocity", "<line tag='P-1' velocity='1 m/s'/>", VERDICT_NOT_JUDGED},
 		{"velocity", "temperature", "<line tag='P-1' temperature='60 degC'/>", VERDICT_NOT_JUDGED},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const struct finding *found =
 			of_design(arena_format(&arena,
@@ -784,7 +785,7 @@ Test(sitting, words_and_texts_are_taken_for_each_other_and_nothing_else)
 }
 
 /* A selection may turn on a word that a case changes, though no input of the rule does. */
-Test(sitting, a_case_may_bring_an_item_under_a_rule)
+Test(evaluation, a_case_may_bring_an_item_under_a_rule)
 {
 	static const char rule[] = OPEN("") "<select kind='line' service='rich'/><input name='t' quantity='traced' "
 					    "kind='yes-no'/><assert test='$t'/>" TAIL;
@@ -798,7 +799,7 @@ Test(sitting, a_case_may_bring_an_item_under_a_rule)
 
 /* ---- the words of a request ---- */
 
-Test(sitting, a_reason_that_names_a_value_of_an_item_asks_that_item)
+Test(evaluation, a_reason_that_names_a_value_of_an_item_asks_that_item)
 {
 	of_design(OF_LINES, UNIT("", "<line tag='P-1'/><tank tag='T-304'/>"), "P-1");
 	const struct item *line = table_find(trial.table, "P-1"), *tank = table_find(trial.table, "T-304");
@@ -814,24 +815,25 @@ Test(sitting, a_reason_that_names_a_value_of_an_item_asks_that_item)
 			line}, /* words alone are not looked into */
 		{{.reason = "pwht of T-304 is owed: stated as t.b.d."}, "velocity", line},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		struct bench bench = {.arena = &trial.arena, .catalogue = trial.catalogue, .table = trial.table};
-		struct sitting sitting = {
-			.bench = &bench, .rule = &trial.catalogue->rules[0], .item = line, .unknown = 1};
-		sitting.holders[0] = line;
-		sitting.values[0] = quantity_lacking(&trial.arena, KIND_VELOCITY, rows[i].missing);
-		sitting_note_unknown(&sitting);
-		cr_assert_eq(sitting.missing_count, 1);
-		cr_expect(sitting.missing[0].item == rows[i].item, "%s: %s", rows[i].missing.reason,
-			sitting.missing[0].item->tag);
-		cr_expect_str_eq(sitting.missing[0].quantity, rows[i].quantity, "%s: %s", rows[i].missing.reason,
-			sitting.missing[0].quantity);
-		cr_expect_str_eq(sitting.missing[0].reason, rows[i].missing.reason);
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct judge_context context = {
+			.arena = &trial.arena, .catalogue = trial.catalogue, .table = trial.table};
+		struct evaluation evaluation = {
+			.context = &context, .rule = &trial.catalogue->rules[0], .item = line, .unknown = 1};
+		evaluation.holders[0] = line;
+		evaluation.values[0] = quantity_lacking(&trial.arena, KIND_VELOCITY, rows[i].missing);
+		evaluation_note_unknown(&evaluation);
+		cr_assert_eq(evaluation.missing_count, 1);
+		cr_expect(evaluation.missing[0].item == rows[i].item, "%s: %s", rows[i].missing.reason,
+			evaluation.missing[0].item->tag);
+		cr_expect_str_eq(evaluation.missing[0].quantity, rows[i].quantity, "%s: %s", rows[i].missing.reason,
+			evaluation.missing[0].quantity);
+		cr_expect_str_eq(evaluation.missing[0].reason, rows[i].missing.reason);
 	}
 }
 
 /* Of the inputs of a computed value those are asked for that nobody stated, not those assumed or stated as a plain bound. */
-Test(sitting, the_roots_of_a_computed_value_are_those_nobody_stated)
+Test(evaluation, the_roots_of_a_computed_value_are_those_nobody_stated)
 {
 	of_design(OF_LINES, UNIT("", "<line tag='P-1'/>"), "P-1");
 	struct arena *arena = &trial.arena;
@@ -854,33 +856,34 @@ Test(sitting, the_roots_of_a_computed_value_are_those_nobody_stated)
 	};
 	struct quantity unknown = {.known = UNKNOWN,
 		.kind = KIND_VELOCITY,
-		.reason = "cannot be worked out",
+		.reason = "cannot be calculated",
 		.inputs = inputs,
-		.input_count = sizeof inputs / sizeof *inputs};
-	struct bench bench = {.arena = arena, .catalogue = trial.catalogue, .table = trial.table};
-	struct sitting sitting = {.bench = &bench,
+		.input_count = COUNT(inputs)};
+	struct judge_context context = {.arena = arena, .catalogue = trial.catalogue, .table = trial.table};
+	struct evaluation evaluation = {.context = &context,
 		.rule = &trial.catalogue->rules[0],
 		.item = table_find(trial.table, "P-1"),
 		.unknown = 1};
-	sitting.values[0] = &unknown;
-	sitting_note_unknown(&sitting);
-	cr_assert_eq(sitting.missing_count, 2, "%zu", sitting.missing_count);
-	cr_expect_str_eq(sitting.missing[0].reason, "flow of P-1 is not stated");
-	cr_expect_str_eq(sitting.missing[1].reason, "density of P-1 is not stated");
+	evaluation.values[0] = &unknown;
+	evaluation_note_unknown(&evaluation);
+	cr_assert_eq(evaluation.missing_count, 2, "%zu", evaluation.missing_count);
+	cr_expect_str_eq(evaluation.missing[0].reason, "flow of P-1 is not stated");
+	cr_expect_str_eq(evaluation.missing[1].reason, "density of P-1 is not stated");
 	/* A bound without a reason, or a zero to be divided by, is told as it is. */
-	sitting = (struct sitting){.bench = &bench,
+	evaluation = (struct evaluation){.context = &context,
 		.rule = &trial.catalogue->rules[0],
 		.item = table_find(trial.table, "P-1"),
 		.unknown = 1};
-	sitting.values[0] = &bound;
-	sitting_note_unknown(&sitting);
-	cr_assert_eq(sitting.missing_count, 1);
-	cr_expect_str_eq(sitting.missing[0].reason,
-		"velocity of P-1 is given only as a bound, < 2.00 m/s (< 6.562 ft/s)", "%s", sitting.missing[0].reason);
+	evaluation.values[0] = &bound;
+	evaluation_note_unknown(&evaluation);
+	cr_assert_eq(evaluation.missing_count, 1);
+	cr_expect_str_eq(evaluation.missing[0].reason,
+		"velocity of P-1 is given only as a bound, < 2.00 m/s (< 6.562 ft/s)", "%s",
+		evaluation.missing[0].reason);
 }
 
 /* What nobody can state is asked for in the words of the rule. */
-Test(sitting, a_value_that_is_only_worked_out_is_asked_for_in_words)
+Test(evaluation, a_value_that_is_only_worked_out_is_asked_for_in_words)
 {
 	static const char rule[] =
 		OPEN("judged='x'") "<select kind='absorber'/><input name='x' quantity='%s' kind='ratio' %s/>"
@@ -892,7 +895,7 @@ Test(sitting, a_value_that_is_only_worked_out_is_asked_for_in_words)
 		{"h2s-specification-used", "", "h2s-specification-used of C-1 is not stated", "h2s-specification-used"},
 		{"stages", "as='what it takes'", "stages of C-1 is not stated", "stages"},
 	};
-	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		struct table *table;
 		trial_open_with(&trial, arena_format(&arena, rule, rows[i].quantity, rows[i].as), NULL);

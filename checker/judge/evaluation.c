@@ -1,0 +1,341 @@
+#include "judge/evaluation.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "base/text.h"
+
+/* ---- words of an item ---- */
+
+static bool words_include(const char *alternatives, const char *word)
+{
+	size_t length = strlen(word);
+	for (const char *at = alternatives; *at; at += *at == '|') {
+		size_t span = strcspn(at, "|");
+		if (span == length && memcmp(at, word, length) == 0)
+			return true;
+		at += span;
+	}
+	return false;
+}
+
+static const char *side_of(const struct item *item)
+{
+	static const char *const sides[][2] = {{"tube-side", "tube"}, {"shell-side", "shell"}, {"plate-side", "plate"}};
+	for (size_t i = 0; i < COUNT(sides); i++)
+		if (strcmp(item->kind, sides[i][0]) == 0)
+			return sides[i][1];
+	return "";
+}
+
+/* Whose words select and narrow, the first that has the word: the item, the solvent, the basis. */
+struct bearers {
+	const struct item *rows[3];
+};
+
+static struct bearers bearers_of(const struct evaluation *evaluation)
+{
+	const struct table *table = evaluation->context->table;
+	return (struct bearers){{evaluation->item, table_sole(table, "solvent"), table_sole(table, "basis")}};
+}
+
+/* The first of them that has the name decides, be it that its word is not known: that of another would be a guess. */
+static const struct quantity *cell_named(const struct evaluation *evaluation, const char *name)
+{
+	const struct bearers bearers = bearers_of(evaluation);
+	const struct quantity *cell = NULL;
+	for (size_t i = 0; !cell && i < COUNT(bearers.rows); i++)
+		cell = bearers.rows[i]
+			? table_get(evaluation->context->table, bearers.rows[i], evaluation->operating_case, name)
+			: NULL;
+	return cell;
+}
+
+/* The word a limit is narrowed by: of the item itself, of the rule's input of that name, of the solvent or the basis. */
+static const char *word_named(const struct evaluation *evaluation, const char *name)
+{
+	if (strcmp(name, "item") == 0)
+		return evaluation->item->kind;
+	if (strcmp(name, "side") == 0)
+		return side_of(evaluation->item);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (strcmp(evaluation->rule->inputs[i].name, name) == 0)
+			return evaluation->values[i]->known != UNKNOWN ? evaluation->values[i]->word : NULL;
+	const struct quantity *cell = cell_named(evaluation, name);
+	return cell && cell->known != UNKNOWN ? cell->word : NULL;
+}
+
+static bool same_inputs(const struct evaluation *a, const struct evaluation *b)
+{
+	for (size_t i = 0; i < a->rule->input_count; i++)
+		if (a->values[i] != b->values[i] && !(a->values[i]->known == UNKNOWN && b->values[i]->known == UNKNOWN))
+			return false;
+	return true;
+}
+
+bool evaluation_has_same_inputs(const struct evaluation *a, const struct evaluation *b)
+{
+	struct bearers bearers = bearers_of(a);
+	for (size_t i = 0; i < COUNT(bearers.rows); i++)
+		if (bearers.rows[i] && table_varies(a->context->table, bearers.rows[i]))
+			return false;
+	return same_inputs(a, b);
+}
+
+void evaluation_note_missing(
+	struct evaluation *evaluation, const struct item *item, const char *quantity, const char *reason)
+{
+	for (size_t i = 0; i < evaluation->missing_count; i++)
+		if (strcmp(evaluation->missing[i].reason, reason) == 0)
+			return;
+	evaluation->missing = arena_grow(evaluation->context->arena, evaluation->missing, evaluation->missing_count,
+		&evaluation->missing_capacity, sizeof *evaluation->missing);
+	evaluation->missing[evaluation->missing_count++] =
+		(struct missing){.item = item, .quantity = quantity, .reason = reason};
+}
+
+/* A family follows from the word that is to be stated: "material", not "material-family". */
+static struct missing not_stated(const struct evaluation *evaluation, const struct item *item, const char *quantity)
+{
+	struct arena *arena = evaluation->context->arena;
+	size_t length = strlen(quantity) - (text_ends(quantity, "-family") ? strlen("-family") : 0);
+	return item_lacks(arena, item, arena_copy_span(arena, quantity, length));
+}
+
+/* All conditions hold, or one surely does not, or some cannot be known. */
+enum truth evaluation_conditions(struct evaluation *evaluation, struct conditions conditions, bool note)
+{
+	enum truth all = YES;
+	for (size_t i = 0; i < conditions.count; i++) {
+		const char *word = word_named(evaluation, conditions.rows[i].name);
+		all = truth_and(all, !word ? PERHAPS : words_include(conditions.rows[i].words, word) ? YES : NO);
+	}
+	for (size_t i = 0; note && all == PERHAPS && i < conditions.count; i++) {
+		const char *name = conditions.rows[i].name;
+		if (!word_named(evaluation, name)) {
+			const struct quantity *cell = cell_named(evaluation, name);
+			const char *reason = cell && cell->reason
+				? cell->reason
+				: not_stated(evaluation, evaluation->item, name).reason;
+			evaluation_note_missing(evaluation, evaluation->item, name, reason);
+		}
+	}
+	return all;
+}
+
+bool rule_selects_kind(const struct rule *rule, const char *kind)
+{
+	for (size_t i = 0; i < rule->selection_count; i++)
+		if (strcmp(rule->selections[i].kinds, "*") == 0 || words_include(rule->selections[i].kinds, kind))
+			return true;
+	return false;
+}
+
+enum truth evaluation_selected(struct evaluation *evaluation)
+{
+	enum truth any = NO;
+	for (size_t i = 0; i < evaluation->rule->selection_count; i++) {
+		const struct selection *selection = &evaluation->rule->selections[i];
+		if (strcmp(selection->kinds, "*") == 0 || words_include(selection->kinds, evaluation->item->kind))
+			any = truth_or(any, evaluation_conditions(evaluation, selection->conditions, false));
+	}
+	for (size_t i = 0; any == PERHAPS && i < evaluation->rule->selection_count; i++) {
+		const struct selection *selection = &evaluation->rule->selections[i];
+		if (words_include(selection->kinds, evaluation->item->kind) || strcmp(selection->kinds, "*") == 0)
+			evaluation_conditions(evaluation, selection->conditions, true);
+	}
+	return any;
+}
+
+/* ---- inputs ---- */
+
+static bool accepts(const struct accepted *accepted, enum kind kind)
+{
+	for (size_t i = 0; i < accepted->count; i++) {
+		enum kind wanted = accepted->kinds[i];
+		if (wanted == kind ||
+			(kind_is_number(wanted) && kind_is_number(kind) && strcmp(kind_si(wanted), kind_si(kind)) == 0))
+			return true;
+		if (!kind_is_number(wanted) && !kind_is_number(kind) && wanted != KIND_YES_NO && kind != KIND_YES_NO)
+			return true;
+	}
+	return false;
+}
+
+/* Nobody can state what is only calculated: the rule says what to ask for instead. */
+static bool asks_instead(const struct rule_input *input, const struct item *holder, const struct quantity *found)
+{
+	return input->only_computed && holder && !found;
+}
+
+static const struct quantity *unknown_input(struct evaluation *evaluation, const struct rule_input *input,
+	const struct item *holder, const struct quantity *found)
+{
+	struct arena *arena = evaluation->context->arena;
+	enum kind kind = input->accepted.kinds[0];
+	if (found && found->known != UNKNOWN)
+		return quantity_unknown(arena, kind,
+			arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity,
+				holder->tag, quantity_show_both(arena, found), evaluation->rule->id));
+	if (found)
+		return found;
+	if (!holder)
+		return quantity_unknown(arena, kind,
+			arena_format(arena, "%s is not stated: no %s is given for %s", input->quantity, input->of,
+				evaluation->item->tag));
+	if (asks_instead(input, holder, found))
+		return quantity_unknown(
+			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
+	return quantity_lacking(arena, kind, not_stated(evaluation, holder, input->quantity));
+}
+
+void evaluation_bind(struct evaluation *evaluation)
+{
+	const struct table *table = evaluation->context->table;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		if (input->constant) {
+			evaluation->values[i] = input->constant;
+			continue;
+		}
+		const struct item *holder =
+			table_follow(table, evaluation->item, evaluation->operating_case, input->of);
+		const struct quantity *found =
+			holder ? table_peek(table, holder, evaluation->operating_case, input->quantity) : NULL;
+		evaluation->holders[i] = holder;
+		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
+			evaluation->values[i] = found;
+		} else if ((!found || (found->known == UNKNOWN && !found->owed)) && input->absent) {
+			evaluation->values[i] = input->absent;
+		} else {
+			evaluation->values[i] = unknown_input(evaluation, input, holder, found);
+			evaluation->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
+		}
+	}
+}
+
+void evaluation_read(const struct evaluation *evaluation)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (evaluation->holders[i])
+			table_read(evaluation->context->table, evaluation->holders[i],
+				evaluation->rule->inputs[i].quantity, evaluation->values[i]);
+}
+
+void evaluation_name_variables(struct evaluation *evaluation, struct variable *variables)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		variables[i] = (struct variable){.name = evaluation->rule->inputs[i].name,
+			.kind = evaluation->rule->inputs[i].accepted.kinds[0]};
+	evaluation->binding = (struct binding){
+		.variables = variables, .values = evaluation->values, .count = evaluation->rule->input_count};
+}
+
+/* Does this input leave the value open: nobody stated it, or it is a bound for want of something nobody stated? */
+static bool leaves_open(const struct input *input)
+{
+	const struct quantity *given = input->quantity;
+	return given && (given->known == UNKNOWN || (given->bound != BOUND_NONE && given->reason)) &&
+		input->effect != EFFECT_WITHIN;
+}
+
+/* Is this input stated as a bound from which nothing follows, or which makes the value a bound? */
+static bool only_bounds(const struct quantity *value, const struct input *input)
+{
+	bool matters = value->known == UNKNOWN ? input->effect == EFFECT_UNSAID : input->effect != EFFECT_WITHIN;
+	return input->quantity && input->quantity->known != UNKNOWN && input->quantity->bound != BOUND_NONE &&
+		matters && (value->known == UNKNOWN || value->bound != BOUND_NONE);
+}
+
+/* A value that lacks nothing but is only a bound, or is to be divided by and zero. */
+static const char *of_no_use(struct arena *arena, const struct item *holder, const struct input *input)
+{
+	const struct quantity *value = input->quantity;
+	bool named = input->item || !holder;
+	const char *name = named ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
+	return arena_format(arena, "%s is %s %s", name,
+		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
+		quantity_show_both(arena, value));
+}
+
+/*
+ * Whom to ask for what: the value to be stated, whatever was being computed from it; else the input itself, of the item that
+ * the rule looked at.
+ */
+static void note_root(struct evaluation *evaluation, const struct item *holder, const struct input *input)
+{
+	const struct missing missing = quantity_missing(input->quantity);
+	const char *reason = missing.reason
+		? missing.reason
+		: of_no_use(evaluation->context->arena, holder ? holder : evaluation->item, input);
+	if (missing.quantity)
+		evaluation_note_missing(evaluation, missing.item ? missing.item : holder, missing.quantity, reason);
+	else
+		evaluation_note_missing(evaluation, holder, input->property ? input->property : input->name, reason);
+}
+
+/* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
+static void note_roots(struct evaluation *evaluation, const struct item *holder, const struct input *of)
+{
+	const struct quantity *value = of->quantity;
+	bool deeper = false;
+	for (int pass = 0; pass < 2 && !deeper; pass++) /* a bound is asked about where nothing is missing */
+		for (size_t i = 0; i < value->input_count; i++) {
+			const struct input *input = &value->inputs[i];
+			if (pass == 0 ? leaves_open(input) : only_bounds(value, input)) {
+				note_roots(evaluation, holder, input);
+				deeper = true;
+			}
+		}
+	if (!deeper)
+		note_root(evaluation, holder, of);
+}
+
+/* The same of a value by the name that the rule reads it by. */
+static void note_roots_of(
+	struct evaluation *evaluation, const struct item *holder, const char *name, const struct quantity *value)
+{
+	const struct input input = {.name = name, .property = name, .quantity = value};
+	note_roots(evaluation, holder, &input);
+}
+
+void evaluation_note_unknown(struct evaluation *evaluation)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		const struct quantity *value = evaluation->values[i];
+		if (!(evaluation->unknown >> i & 1))
+			continue;
+		if (evaluation->asked_instead >> i & 1)
+			evaluation_note_missing(evaluation, evaluation->holders[i], input->as, value->reason);
+		else
+			note_roots_of(evaluation, evaluation->holders[i], input->quantity, value);
+	}
+}
+
+/* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */
+static void note_silent(struct evaluation *evaluation, size_t i)
+{
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	const struct item *holder = evaluation->holders[i] ? evaluation->holders[i] : evaluation->item;
+	const struct quantity *found =
+		table_get(evaluation->context->table, holder, evaluation->operating_case, input->quantity);
+	if (found && found->known == UNKNOWN)
+		note_roots_of(evaluation, holder, input->quantity, found);
+	else if (asks_instead(input, holder, found))
+		evaluation_note_missing(evaluation, holder, input->as,
+			arena_format(evaluation->context->arena, "not stated for %s: %s", holder->tag, input->as));
+	else
+		evaluation_note_missing(
+			evaluation, holder, input->quantity, not_stated(evaluation, holder, input->quantity).reason);
+}
+
+void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		bool declared = evaluation->values[i] == input->absent && *input->absent_why;
+		if ((inputs >> i & 1) && evaluation->values[i]->silent && !declared)
+			note_silent(evaluation, i);
+	}
+}
