@@ -86,6 +86,20 @@ Test(round, the_row_of_a_finding_is_found)
 	cr_expect_null(round_of_finding(review, &review->judgement.findings[0]), "there was no round");
 }
 
+/* What is a "-difference" was "-apart" in sheets of version 0.1.0; elsewhere in an id the word means nothing. */
+Test(round, a_reply_to_a_difference_by_its_old_name_is_found)
+{
+	static const char text[] = "Id,Reply,Status\nBAL-001/C-221/acid-gas-apart,flow corrected,open\n"
+				   "BAL-001/C-221/no-such-apart,x,open\nVEL-002/6-P-2201-apart/velocity,y,open\n";
+	struct reply_sheet replies;
+	cr_assert(reply_sheet_read(&trial.arena, trial.review, "r.csv", text, &trial.problems, &replies));
+	const struct reply_row *row = reply_sheet_take(&replies, "BAL-001/C-221/acid-gas-difference", &trial.problems);
+	cr_assert_not_null(row);
+	cr_expect_str_eq(row->cells[REPLY_WORDS], "flow corrected");
+	cr_expect_null(reply_sheet_take(&replies, "BAL-001/C-221/acid-gas-apart", &trial.problems));
+	cr_expect_not_null(reply_sheet_take(&replies, "VEL-002/6-P-2201-apart/velocity", &trial.problems));
+}
+
 /* The last row of an id counts, of what is open and of what is settled; the others are told. */
 Test(round, of_rows_that_stand_twice_the_last_counts)
 {

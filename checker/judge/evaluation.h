@@ -8,6 +8,7 @@
 
 #include "judge/judge.h"
 
+/* What all evaluations of one judging share. */
 struct judge_context {
 	struct arena *arena;
 	const struct catalogue *catalogue;

@@ -100,6 +100,12 @@ struct quantity {
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
+/* Is neither of two plain numbers below the other? So NaN is the same as anything: ask only of what is known in both. */
+static inline bool number_same(double a, double b)
+{
+	return !(a < b) && !(a > b);
+}
+
 /* A formula of the program, for the working in the review. The rows are those of formulas.def. */
 struct formula {
 	const char *name;   /* "line-velocity" */

@@ -402,27 +402,23 @@ bool circuit_state(const struct reading_at *reading, double temperature, double 
 	return solution_solve(&terms_own, &input, out);
 }
 
-static bool same(double a, double b)
-{
-	return !(a < b) && !(a > b);
-}
-
 bool circuit_same_state(const struct reading_at *a, const struct reading_at *b)
 {
 	const struct solution_input *x = &a->solution.input, *y = &b->solution.input;
-	bool alike = same(x->temperature, y->temperature) && same(x->anion[0], y->anion[0]) &&
-		same(x->anion[1], y->anion[1]) && same(x->cation, y->cation);
+	bool alike = number_same(x->temperature, y->temperature) && number_same(x->anion[0], y->anion[0]) &&
+		number_same(x->anion[1], y->anion[1]) && number_same(x->cation, y->cation);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
-		alike = alike && same(x->mass_fraction[i], y->mass_fraction[i]);
+		alike = alike && number_same(x->mass_fraction[i], y->mass_fraction[i]);
 	for (size_t i = 0; i < GAS_COUNT; i++)
-		alike = alike && same(x->loading[i], y->loading[i]);
+		alike = alike && number_same(x->loading[i], y->loading[i]);
 	return alike;
 }
 
 const struct reading_at *circuit_alike_before(const struct reading_at *reading)
 {
 	const struct reading_at *before = reading->before;
-	while (before && !(same(before->iron, reading->iron) && same(before->age.seconds, reading->age.seconds)))
+	while (before &&
+		!(number_same(before->iron, reading->iron) && number_same(before->age.seconds, reading->age.seconds)))
 		before = before->before;
 	return before;
 }

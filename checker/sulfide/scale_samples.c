@@ -91,18 +91,13 @@ static void fill_shares(const struct reading_at *reading, const struct points *p
 		shares->share[i] = (double)found[i] / (double)shares->samples;
 }
 
-static bool same(double a, double b)
-{
-	return !(a < b) && !(a > b);
-}
-
 /* Many places hold the same solution at the same temperature: what was sampled once is taken again. */
 static bool alike(const struct reading_at *a, const struct reading_at *b)
 {
 	return a->age.assumed == b->age.assumed &&
-		same(a->temperature.quantity->uncertainty, b->temperature.quantity->uncertainty) &&
-		same(a->h2s.quantity->uncertainty, b->h2s.quantity->uncertainty) &&
-		same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
+		number_same(a->temperature.quantity->uncertainty, b->temperature.quantity->uncertainty) &&
+		number_same(a->h2s.quantity->uncertainty, b->h2s.quantity->uncertainty) &&
+		number_same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
 }
 
 bool scale_samples(

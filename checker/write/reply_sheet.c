@@ -175,6 +175,13 @@ static const struct item *renamed(const struct reader *reader, const char *item,
 	return found;
 }
 
+/* Sheets of version 0.1.0 name by "-apart" what is a "-difference" now. */
+static const char *cause_now(struct arena *arena, const char *id)
+{
+	static const char was[] = "-apart";
+	return text_ends(id, was) ? arena_format(arena, "%.*s-difference", (int)(strlen(id) - strlen(was)), id) : id;
+}
+
 /* The id as it would be now, where the item was renamed since and says so. */
 static const char *id_now(const struct reader *reader, const char *id)
 {
@@ -202,7 +209,7 @@ static void read_rows(struct reader *reader)
 		check_row(reader, line, row);
 		if (!*row->cells[REPLY_ID])
 			continue;
-		row->cells[REPLY_ID] = id_now(reader, row->cells[REPLY_ID]);
+		row->cells[REPLY_ID] = id_now(reader, cause_now(reader->arena, row->cells[REPLY_ID]));
 		names_add(reader->arena, &sheet->by_id, row->cells[REPLY_ID], sheet->count++);
 	}
 	names_sort(&sheet->by_id);

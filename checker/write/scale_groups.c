@@ -1,13 +1,8 @@
 #include "write/scale_groups.h"
 
-static bool same(double a, double b)
-{
-	return !(a < b) && !(a > b);
-}
-
 static bool alike(const struct reading_at *a, const struct reading_at *b)
 {
-	return a->location->side == b->location->side && same(a->age.seconds, b->age.seconds) &&
+	return a->location->side == b->location->side && number_same(a->age.seconds, b->age.seconds) &&
 		circuit_same_state(a, b);
 }
 
