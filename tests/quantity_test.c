@@ -657,3 +657,12 @@ Test(quantity, quantity_in_aborts_where_the_program_asks_for_no_unit)
 	cr_expect_eq(gauge.signal, SIGABRT, "%d: %s", gauge.status, gauge.text);
 	cr_expect(strstr(gauge.text, ": a gauge unit needs the barometric pressure"), "%s", gauge.text);
 }
+
+Test(quantity, the_same_number)
+{
+	cr_assert(number_same(0.0, -0.0));
+	cr_assert(number_same(NAN, NAN), "what is unknown twice is one reading");
+	cr_assert_not(number_same(NAN, 1.0), "what is unknown is not what is known");
+	cr_assert_not(number_same(1.0, NAN));
+	cr_assert_not(number_same(1.0, 1.0 + 1e-15));
+}

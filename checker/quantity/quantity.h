@@ -10,6 +10,7 @@
 #ifndef LEANRICH_QUANTITY_H
 #define LEANRICH_QUANTITY_H
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -100,10 +101,10 @@ struct quantity {
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
-/* Is neither of two plain numbers below the other? So NaN is the same as anything: ask only of what is known in both. */
+/* Are two plain numbers the same? An unknown one (NaN) is the same as another unknown one, and as nothing that is known. */
 static inline bool number_same(double a, double b)
 {
-	return !(a < b) && !(a > b);
+	return isnan(a) == isnan(b) && !(a < b) && !(a > b);
 }
 
 /* A formula of the program, for the working in the review. The rows are those of formulas.def. */
