@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "stages.h"
-#include "write/review.h"
+#include "pipeline/stages.h"
+#include "record/review.h"
 
 /* ---- the places of a description, found in its text so that a fault has a line and a column ---- */
 

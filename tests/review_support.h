@@ -10,7 +10,7 @@
 
 #include "judge/catalogue.h"
 #include "read/element.h"
-#include "write/review.h"
+#include "record/review.h"
 
 struct trial {
 	struct arena arena;

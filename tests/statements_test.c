@@ -8,8 +8,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "record/statements.h"
 #include "review_support.h"
-#include "write/statements.h"
 
 static struct trial trial;
 static struct arena kept; /* outlives the trial of one design */

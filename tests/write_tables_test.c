@@ -4,9 +4,9 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "record/action_list.h"
 #include "review_support.h"
 #include "said.h"
-#include "write/action_list.h"
 #include "write/write.h"
 
 static const char demo[] = "designs/tern-quay.xml";

@@ -11,14 +11,11 @@
 #include "base/text.h"
 #include "command/options.h"
 #include "command/places.h"
-#include "judge/claims.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "read/document.h"
-#include "read/element.h"
-#include "resolve/resolve.h"
-#include "stages.h"
-#include "state.h"
-#include "write/review.h"
-#include "write/round.h"
+#include "record/review.h"
+#include "record/round.h"
 #include "write/write.h"
 
 static const char help[] =
@@ -244,29 +241,23 @@ static int review_design(const struct description *description, const struct opt
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_UNUSABLE, only = EVERY_CASE;
 	struct text bytes = {0};
+	struct resolved_unit read;
 	const char *name = description_name(description);
-	const struct element *unit = description_bytes(&arena, description, &problems, &bytes)
-		? element_parse(&arena, name, bytes.data, bytes.length, vocabulary, &problems)
-		: NULL;
-	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
-	if (resolved)
-		stages_check_deviations(resolved, catalogue, &problems);
-	if (unit)
-		claims_check(unit, resolved, catalogue, &problems);
-	if (problems.count) {
+	if (!description_bytes(&arena, description, &problems, &bytes) ||
+		!stages_read(&arena, name, &bytes, vocabulary, catalogue, &problems, &read)) {
 		progress_wipe();
 		status = report_problems(&problems);
 		goto cleanup;
 	}
-	if (options->only_case && (only = chosen_case(resolved, options->only_case)) == EVERY_CASE) {
+	if (options->only_case && (only = chosen_case(read.table, options->only_case)) == EVERY_CASE) {
 		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", description->path,
 			options->only_case);
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->asked);
-	struct judgement judgement = judge(&arena, catalogue, state.table, only);
-	struct review made = *review_make(&arena, name, state, catalogue, judgement);
+	struct computed_unit computed = compute_unit(&arena, read.table, options->asked);
+	struct judgement judgement = judge(&arena, catalogue, computed.table, only);
+	struct review made = *review_make(&arena, name, computed.table, computed.lean_side, catalogue, judgement);
 	made.description = &bytes;
 	const struct review *review = &made;
 	progress_wipe();

@@ -11,9 +11,9 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/citation.h"
-#include "judge/claims.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "read/document.h"
-#include "stages.h"
 
 static const struct vocabulary *vocabulary_of(struct arena *arena, const char *schema, const char *roots)
 {
@@ -187,16 +187,11 @@ void desk_close(struct desk *desk)
 
 const struct element *desk_read(struct desk *desk, const char *path, const struct table **table)
 {
-	size_t before = desk->problems.count;
-	const struct element *unit = element_read(&desk->arena, path, desk->vocabulary, &desk->problems);
-	const struct table *computed = unit ? stages_table(&desk->arena, unit, true, &desk->problems) : NULL;
-	if (computed)
-		stages_check_deviations(computed, desk->catalogue, &desk->problems);
-	if (unit)
-		claims_check(unit, computed, desk->catalogue, &desk->problems);
-	if (table)
-		*table = computed;
-	return desk->problems.count == before ? unit : NULL;
+	struct resolved_unit read;
+	if (!stages_read_file(&desk->arena, path, desk->vocabulary, desk->catalogue, &desk->problems, &read))
+		return NULL;
+	*table = compute_table(&desk->arena, read.table, true);
+	return read.unit;
 }
 
 /* ---- documents ---- */

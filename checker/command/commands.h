@@ -74,7 +74,7 @@ struct desk {
 bool desk_open(struct desk *desk, const char *rules, const char *profile);
 void desk_close(struct desk *desk);
 
-/* The description of a file and, unless NULL, its table with everything computed. NULL after faults. */
+/* The description of a file and its table with everything computed. NULL after faults. */
 const struct element *desk_read(struct desk *desk, const char *path, const struct table **table);
 
 /*

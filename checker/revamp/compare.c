@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/stages.h"
 #include "resolve/resolve.h"
 #include "revamp/kept.h"
-#include "stages.h"
 
 const char *change_word(enum change change)
 {

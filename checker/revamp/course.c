@@ -4,9 +4,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/stages.h"
 #include "resolve/equipment.h"
 #include "resolve/resolve.h"
-#include "stages.h"
 
 static const double TOLERANCE = 1e-5; /* of the value swept */
 

@@ -11,7 +11,7 @@
 
 #include "base/text.h"
 #include "judge/catalogue.h"
-#include "write/review.h"
+#include "record/review.h"
 
 struct family_count {
 	const char *prefix, *title; /* "CRK", "Cracking" */

@@ -7,7 +7,7 @@
 #include "base/text.h"
 #include "judge/deviation.h"
 #include "judge/wording.h"
-#include "stages.h"
+#include "pipeline/stages.h"
 
 const char *stand_word(enum stand stand)
 {

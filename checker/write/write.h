@@ -10,7 +10,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-#include "write/review.h"
+#include "record/review.h"
 
 /* The review document: one self-contained page, to be read on a screen and printed on A4 or Letter. */
 bool write_html(const struct review *review, FILE *out);

@@ -7,9 +7,9 @@
 #ifndef LEANRICH_WRITE_HTML_H
 #define LEANRICH_WRITE_HTML_H
 
+#include "record/review.h"
+#include "record/round.h"
 #include "write/html.h"
-#include "write/review.h"
-#include "write/round.h"
 
 struct page {
 	const struct review *review;

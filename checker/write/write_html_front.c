@@ -5,7 +5,7 @@
 
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 /* What keeps the first page one page on A4. */
 enum { FRONT_FLAGS = 14, FRONT_REQUESTS = 5, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };

@@ -6,9 +6,9 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "record/scale_groups.h"
 #include "sulfide/lean_side.h"
 #include "write/figure.h"
-#include "write/scale_groups.h"
 
 static const double hour = 3600, kilo = 1e3, milligrams = 1e6;
 

@@ -6,9 +6,9 @@
 #include <string.h>
 
 #include "base/json_text.h"
-#include "write/write_json.h"
 #include "judge/wording.h"
-#include "write/round.h"
+#include "record/round.h"
+#include "write/write_json.h"
 
 /*
  * jansson refuses what is not UTF-8 and what is not finite, and its *_new setters take ownership: a NULL anywhere makes the

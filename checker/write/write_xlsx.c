@@ -16,7 +16,7 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 enum {
 	CELL_CHARACTERS = 8000, /* a quarter of what a cell can hold: characters may take more than one unit each */

@@ -1,4 +1,4 @@
-#include "write/reply_sheet.h"
+#include "record/reply_sheet.h"
 
 #include <string.h>
 

@@ -1,4 +1,4 @@
-#include "write/review.h"
+#include "record/review.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -432,10 +432,9 @@ static size_t count_items(const struct table *table)
 	return count;
 }
 
-const struct review *review_make(struct arena *arena, const char *file, struct state state,
-	const struct catalogue *catalogue, struct judgement judgement)
+const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement)
 {
-	const struct table *table = state.table;
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
@@ -448,7 +447,7 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,
-		.lean_side = state.lean_side,
+		.lean_side = lean_side,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

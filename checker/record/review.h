@@ -9,8 +9,9 @@
 #include "judge/damage.h"
 #include "judge/deviation.h"
 #include "judge/judge.h"
-#include "state.h"
-#include "write/statements.h"
+#include "record/statements.h"
+
+struct lean_side;
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
 enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
@@ -78,8 +79,9 @@ struct review {
 	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
 };
 
-const struct review *review_make(struct arena *arena, const char *file, struct state state,
-	const struct catalogue *catalogue, struct judgement judgement);
+/* `table`: everything computed; `lean_side`: NULL where the record is not for a document. */
+const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement);
 
 const char *action_word(enum action action);		      /* "Resolve" */
 bool action_from_word(const char *word, enum action *action); /* in any case of letters; false: none of the four */

@@ -7,7 +7,7 @@
 
 #include "base/names.h"
 #include "base/problem.h"
-#include "write/review.h"
+#include "record/review.h"
 
 enum reply_column { REPLY_ID, REPLY_WORDS, REPLY_STATUS, REPLY_ANSWER, REPLY_VALUE, REPLY_UNIT, REPLY_COLUMNS };
 
