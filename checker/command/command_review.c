@@ -40,6 +40,8 @@ static const char help[] =
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
 	"  --xlsx             write review.xlsx too: the action list to be answered in a spreadsheet\n"
+#define ASKED(name, help) help
+#include "write/formats.def"
 	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
 	"given)\n"
 	"  --quiet            no summary\n"
@@ -49,12 +51,20 @@ static const char help[] =
 	"unusable,\n"
 	"4 cannot read or write.\n";
 
+/* The documents of formats.def. */
+enum format {
+#define ASKED(name, help) FORMAT_##name,
+#define ALWAYS(name) FORMAT_##name,
+#include "write/formats.def"
+	FORMATS
+};
+
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
 	struct quantity film_age;
 	struct wishes asked;
 	enum action fail_on;
-	bool json, quiet, pdf, xlsx, by_file;
+	bool json, quiet, pdf, xlsx, by_file, formats[FORMATS];
 };
 
 static bool read_film_age(const char *written, struct quantity *age)
@@ -75,13 +85,24 @@ static bool read_film_age(const char *written, struct quantity *age)
 static bool ask(struct command_line *line, struct options *options)
 {
 	*options = (struct options){.paper = "A4", .fail_on_word = "resolve"};
-	const struct option_row rows[] = {{"output", &options->output, NULL}, {"profile", &options->profile, NULL},
-		{"rules", &options->rules, NULL}, {"case", &options->only_case, NULL},
-		{"film-age", &options->film_age_word, NULL}, {"replies", &options->replies, NULL},
-		{"fail-on", &options->fail_on_word, NULL}, {"paper", &options->paper, NULL},
-		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
-		{"by-file", NULL, &options->by_file}, {"quiet", NULL, &options->quiet},
-		{"no-samples", NULL, &options->asked.no_samples}};
+	const struct option_row rows[] = {
+		{"output", &options->output, NULL},
+		{"profile", &options->profile, NULL},
+		{"rules", &options->rules, NULL},
+		{"case", &options->only_case, NULL},
+		{"film-age", &options->film_age_word, NULL},
+		{"replies", &options->replies, NULL},
+		{"fail-on", &options->fail_on_word, NULL},
+		{"paper", &options->paper, NULL},
+		{"pdf", NULL, &options->pdf},
+		{"xlsx", NULL, &options->xlsx},
+		{"json", NULL, &options->json},
+		{"by-file", NULL, &options->by_file},
+		{"quiet", NULL, &options->quiet},
+		{"no-samples", NULL, &options->asked.no_samples},
+#define ASKED(name, help) {#name, NULL, &options->formats[FORMAT_##name]},
+#include "write/formats.def"
+	};
 	if (!options_read(line, rows, sizeof rows / sizeof *rows))
 		return false;
 	if (options->film_age_word) {
@@ -108,12 +129,6 @@ bool review_can_run(struct command_line *line)
 }
 
 /* ---- writing ---- */
-
-static int cannot_write(const char *path, const char *reason)
-{
-	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
-	return STATUS_IO;
-}
 
 static int write_file(struct arena *arena, const struct review *review, const char *folder, const char *name,
 	bool (*writer)(const struct review *, FILE *))
@@ -152,7 +167,10 @@ static int write_sheets(
 
 static bool writes_files(const struct options *options)
 {
-	return !options->json || options->output || options->pdf || options->xlsx;
+	bool asked = options->pdf || options->xlsx;
+	for (size_t i = 0; i < FORMATS; i++)
+		asked = asked || options->formats[i];
+	return !options->json || options->output || asked;
 }
 
 static int write_reports(
@@ -160,11 +178,17 @@ static int write_reports(
 {
 	static const struct {
 		const char *name;
+		bool always;
 		bool (*writer)(const struct review *, FILE *);
-	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
+	} formats[] = {
+#define ALWAYS(name) {"review." #name, true, write_##name},
+#define ASKED(name, help) {"review." #name, false, write_##name},
+#include "write/formats.def"
+	};
 	int status = STATUS_FINE;
-	for (size_t i = 0; i < sizeof formats / sizeof *formats && status == STATUS_FINE; i++)
-		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
+	for (size_t i = 0; i < FORMATS && status == STATUS_FINE; i++)
+		if (formats[i].always || options->formats[i])
+			status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
 	if (status == STATUS_FINE && options->xlsx)
 		status = write_workbook(arena, review, folder);
 	if (status == STATUS_FINE && options->pdf)

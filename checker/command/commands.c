@@ -211,13 +211,18 @@ const char *unit_folder(struct arena *arena, const char *output, const char *num
 	return arena_format(arena, "%s/%s", output ? output : "reports", safe);
 }
 
+int cannot_write(const char *path, const char *reason)
+{
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
+	return STATUS_IO;
+}
+
 int write_whole(struct arena *arena, const char *path, bool (*writer)(const void *data, FILE *out), const void *data)
 {
 	struct output output = output_open(arena, path);
 	if (output.stream && output_close(arena, &output, writer(data, output.stream)))
 		return STATUS_FINE;
-	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, output.reason);
-	return STATUS_IO;
+	return cannot_write(path, output.reason);
 }
 
 /* ---- reporting ---- */

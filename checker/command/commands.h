@@ -84,6 +84,9 @@ const struct element *desk_read(struct desk *desk, const char *path, const struc
 const char *unit_folder(struct arena *arena, const char *output, const char *number);
 int write_whole(struct arena *arena, const char *path, bool (*writer)(const void *data, FILE *out), const void *data);
 
+/* One line on standard error; returns STATUS_IO. */
+int cannot_write(const char *path, const char *reason);
+
 /* Prints every problem to standard error, sorted; returns the exit status they mean. */
 int report_problems(struct problems *problems);
 
