@@ -68,6 +68,23 @@ Test(write_tables, the_same_review_gives_the_same_workbook)
 	trial_close(&trial);
 }
 
+/* What a reviewer may choose in the workbook comes back by --replies: the two have one list. */
+Test(write_tables, every_status_that_the_workbook_offers_is_read_back)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	shell_begin();
+	struct run run = shell(&trial.arena,
+		"D=designs/curlew-spit.xml; \"$LEANRICH\" review --no-samples --quiet --xlsx --output $SCRATCH/o $D; cd "
+		"$SCRATCH/o/*; "
+		"/usr/bin/python3 -c 'import re, zipfile; "
+		"print(*re.findall(\"<formula1>\\\"(.*?)\\\"</formula1>\", "
+		"zipfile.ZipFile(\"review.xlsx\").read(\"xl/worksheets/sheet1.xml\").decode())[-1].split(\",\"))'");
+	cr_expect_str_eq(run.output, "open answered closed\n", "%s%s", run.output, run.errors);
+	shell_end();
+	trial_close(&trial);
+}
+
 static struct trial full_trial;
 
 static int write_to_full_device(void)

@@ -15,8 +15,7 @@ static void check_deviations(const struct table *table, const struct catalogue *
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
 		const struct quantity *rule = table_get(table, item, EVERY_CASE, "rule");
-		if (strcmp(item->kind, "deviation") != 0 || !rule || !rule->word ||
-			catalogue_rule(catalogue, rule->word))
+		if (!item_is(item, "deviation") || !rule || !rule->word || catalogue_rule(catalogue, rule->word))
 			continue;
 		const char *nearest = catalogue_nearest_rule(catalogue, problems->arena, rule->word);
 		problem_add(problems, PROBLEM_NO_SUCH_RULE, rule->place,

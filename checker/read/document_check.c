@@ -44,9 +44,8 @@ static void fault(struct check *check, enum problem_code code, struct place plac
 static void check_owed(
 	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
 {
-	static const char names[] = "tag reference references";
 	const char *why = attribute->required ? "the attribute is required"
-		: text_has_word(names, attribute->type->name) || strcmp(attribute->name, "case") == 0
+		: type_says_of_what(attribute->type) || strcmp(attribute->name, "case") == 0
 		? "it says what is spoken of"
 		: NULL;
 	if (why)

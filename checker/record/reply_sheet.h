@@ -25,6 +25,9 @@ struct reply_sheet {
 	bool has_values; /* it has the column Value */
 };
 
+/* What a cell of the column Status may hold, beside nothing: the workbook offers these. NULL ends the list. */
+extern const char *const reply_statuses[];
+
 /*
  * False when the text is no sheet of replies, when it is of another unit, or when some of it could be read wrongly: every such
  * cell is told by row and column. It is of another unit where its column Unit says so, or where, without that column, not one

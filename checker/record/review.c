@@ -101,7 +101,7 @@ int flow_rank(const struct table *table, const struct item *item)
 	const char *service = service_of(table, item);
 	if (rank == RANK_BY_SERVICE)
 		return service_rank(service);
-	if (strcmp(item->kind, "exchanger") == 0 && service && strcmp(service, "lean/rich") != 0)
+	if (item_is(item, "exchanger") && service && strcmp(service, "lean/rich") != 0)
 		return equipment_rank("cooler");
 	return rank;
 }
@@ -219,7 +219,7 @@ static void collect_deviations(struct maker *maker)
 	struct deviation *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
 	for (size_t i = 0; i < count; i++) {
 		const struct item *item = table_item(review->table, i);
-		if (strcmp(item->kind, "deviation") == 0)
+		if (item_is(item, "deviation"))
 			rows[review->deviation_count++] = (struct deviation){
 				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
 	}

@@ -310,7 +310,7 @@ static void add_codes(struct page *page, xmlNode *parent)
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "code") != 0)
+		if (!item_is(item, "code"))
 			continue;
 		count++;
 		xmlNode *entry = html_add(list, "li", NULL);
@@ -328,7 +328,7 @@ static void add_documents(struct page *page, xmlNode *parent)
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "document") != 0)
+		if (!item_is(item, "document"))
 			continue;
 		count++;
 		xmlNode *entry = html_add(list, "li", NULL);

@@ -17,6 +17,7 @@
 #include "base/text.h"
 #include "judge/wording.h"
 #include "record/action_list.h"
+#include "record/reply_sheet.h"
 
 enum {
 	CELL_CHARACTERS = 8000, /* a quarter of what a cell can hold: characters may take more than one unit each */
@@ -27,7 +28,6 @@ enum {
 
 static const char *const answers[] = {"design changed", "shown to be met", "value stated", "deviation asked for",
 	"does not apply", "not agreed", NULL};
-static const char *const states[] = {"open", "answered", "accepted", "closed", NULL};
 
 struct book {
 	struct arena arena;
@@ -208,7 +208,7 @@ static void add_actions(struct book *book, const struct review *review)
 	if (!count)
 		return;
 	allow(book, sheet, COLUMN_ANSWER, count, answers, "What the design does about it.");
-	allow(book, sheet, place_of(COLUMN_STATUS), count, states, "Set by the reviewer.");
+	allow(book, sheet, place_of(COLUMN_STATUS), count, reply_statuses, "Set by the reviewer.");
 	tint_actions(book, sheet, count);
 	tint_closed(book, sheet, count);
 }
@@ -226,7 +226,7 @@ static void add_about(struct book *book, const struct review *review)
 		{"Date", review->date},
 		{"Description reviewed", review->file ? review->file : ""},
 		{"Answer", "filled in by the designer, with the reply in words beside it"},
-		{"Status", "kept by the reviewer: open, answered, accepted (with what remains), closed"},
+		{"Status", "kept by the reviewer: open, answered, closed"},
 		{"Id", "leads to the item in review.html, which must lie in the same folder"},
 	};
 	size_t row = 0;

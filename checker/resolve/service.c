@@ -1,0 +1,31 @@
+#include "resolve/service.h"
+
+#include <stddef.h>
+#include <string.h>
+
+enum {
+	NONE,
+#define CLASS(code, meaning) code = SERVICE_##code,
+#include "resolve/service.def"
+};
+
+static const struct {
+	const char *word;
+	unsigned classes;
+} services[] = {
+#define SERVICE(word, classes) {word, classes},
+#include "resolve/service.def"
+};
+
+bool service_is(const char *service, unsigned classes)
+{
+	for (size_t i = 0; service && i < sizeof services / sizeof *services; i++)
+		if (strcmp(services[i].word, service) == 0)
+			return (services[i].classes & classes) == classes;
+	return false;
+}
+
+const char *service_word(unsigned i)
+{
+	return i < sizeof services / sizeof *services ? services[i].word : NULL;
+}
