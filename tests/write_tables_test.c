@@ -75,7 +75,8 @@ Test(write_tables, every_status_that_the_workbook_offers_is_read_back)
 	trial_open(&trial, NULL);
 	shell_begin();
 	struct run run = shell(&trial.arena,
-		"D=designs/curlew-spit.xml; \"$LEANRICH\" review --no-samples --quiet --xlsx --output $SCRATCH/o $D; cd "
+		"D=designs/curlew-spit.xml; \"$LEANRICH\" review --no-samples --quiet --xlsx --output $SCRATCH/o $D; "
+		"cd "
 		"$SCRATCH/o/*; "
 		"/usr/bin/python3 -c 'import re, zipfile; "
 		"print(*re.findall(\"<formula1>\\\"(.*?)\\\"</formula1>\", "

@@ -78,11 +78,11 @@ static struct column column_of(struct list *list, const struct element *map)
 	if (strcmp(field, "-") == 0)
 		return column;
 	column.attribute = vocabulary_attribute(list->line, field);
-	column.rules =
-		(struct cell_rules){.decimal_comma = strcmp(element_attribute_or(list->map, "decimal", "point"), "comma") == 0,
-			.lowest = strcmp(element_attribute_or(map, "of-range", "highest"), "lowest") == 0,
-			.unit = element_attribute(map, "unit"),
-			.ambient = element_attribute(list->map, "ambient")};
+	column.rules = (struct cell_rules){
+		.decimal_comma = strcmp(element_attribute_or(list->map, "decimal", "point"), "comma") == 0,
+		.lowest = strcmp(element_attribute_or(map, "of-range", "highest"), "lowest") == 0,
+		.unit = element_attribute(map, "unit"),
+		.ambient = element_attribute(list->map, "ambient")};
 	return column;
 }
 
