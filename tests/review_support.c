@@ -140,6 +140,21 @@ const struct quantity *trial_value(
 	return table_get(trial->table, found, case_index(trial->table, operating_case), name);
 }
 
+const struct quantity *trial_put(const struct trial *trial, const char *item, const char *name)
+{
+	const struct quantity *found = trial_value(trial, item, NULL, name);
+	cr_assert_not_null(found, "%s of %s was not put", name, item);
+	return found;
+}
+
+double trial_si(const struct trial *trial, const char *item, const char *name)
+{
+	const struct quantity *found = trial_put(trial, item, name);
+	cr_assert(found->known != UNKNOWN && found->bound == BOUND_NONE, "%s of %s: %s", name, item,
+		found->known == UNKNOWN ? found->reason : "only a bound");
+	return found->si;
+}
+
 double trial_number(
 	const struct trial *trial, const char *item, const char *operating_case, const char *name, const char *unit)
 {
