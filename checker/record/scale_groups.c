@@ -1,4 +1,4 @@
-#include "write/scale_groups.h"
+#include "record/scale_groups.h"
 
 static bool same(double a, double b)
 {
