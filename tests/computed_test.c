@@ -10,9 +10,9 @@
 #include "base/text.h"
 #include "command/commands.h"
 #include "compute/computed.h"
+#include "pipeline/compute_unit.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
-#include "state.h"
 
 enum { NAMES_MOST = 512, WORDS_MOST = 128 };
 
@@ -103,7 +103,7 @@ static void note_design(const char *path)
 	const struct element *unit = element_read(&own, path, unit_vocabulary(&own), &problems);
 	const struct table *resolved = unit ? resolve(&own, unit, &problems) : NULL;
 	cr_assert_not_null(resolved, "%s", path);
-	const struct table *table = state_compute(&own, resolved, (struct compute_options){0}).table;
+	const struct table *table = compute_unit(&own, resolved, (struct compute_options){0}).table;
 	table_each_cell(table, note_cell, NULL);
 	table_each_cell(table_lowest(table), note_contradiction, NULL);
 	arena_release(&own);

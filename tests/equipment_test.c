@@ -6,6 +6,7 @@
 #include "base/embedded.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 #include "resolve/table.h"
 #include "review_support.h"
 
@@ -217,4 +218,50 @@ Test(equipment, explain_and_check_say_what_a_class_stands_for)
 	run = shell(&trial.arena, "\"$LEANRICH\" rules --html \"$SCRATCH/rules.html\" && cat \"$SCRATCH/rules.html\"");
 	cr_expect(strstr(run.output, "@amine-steel: absorber|treater|"));
 	shell_end();
+}
+
+/* ---- services ---- */
+
+/* The choices of every attribute `service`, each kind of item by kind. */
+static bool is_service_of_schema(const char *word)
+{
+	for (size_t i = 0; i < trial.vocabulary->element_count; i++) {
+		const struct vocabulary_attribute *service =
+			vocabulary_attribute(trial.vocabulary->elements[i], "service");
+		if (service && vocabulary_choice(service->type, word))
+			return true;
+	}
+	return false;
+}
+
+static bool has_row(const char *word)
+{
+	bool found = false;
+	for (unsigned i = 0; service_word(i); i++)
+		found = found || strcmp(service_word(i), word) == 0;
+	return found;
+}
+
+/* A service that the schema gains says of itself what it holds, or tests of lean and rich pass it over in silence. */
+Test(equipment, every_service_of_the_schema_has_a_row)
+{
+	for (size_t i = 0; i < trial.vocabulary->element_count; i++) {
+		const struct vocabulary_attribute *service =
+			vocabulary_attribute(trial.vocabulary->elements[i], "service");
+		for (size_t k = 0; service && k < service->type->choice_count; k++)
+			cr_expect(has_row(service->type->choices[k].word), "service.def has no row for '%s' of a %s",
+				service->type->choices[k].word, trial.vocabulary->elements[i]->name);
+	}
+	for (unsigned i = 0; service_word(i); i++)
+		cr_expect(is_service_of_schema(service_word(i)), "no item has the service '%s'", service_word(i));
+}
+
+Test(equipment, a_service_is_of_all_classes_asked_for_or_not_at_all)
+{
+	cr_expect(service_is("lean/rich", SERVICE_LEAN) && service_is("lean/rich", SERVICE_RICH));
+	cr_expect(!service_is("lean/rich", SERVICE_LEAN | SERVICE_FLOWING), "an exchanger is no stream");
+	cr_expect(service_is("lean booster", SERVICE_LEAN | SERVICE_FLOWING));
+	cr_expect(!service_is("lean booster", SERVICE_STREAM));
+	cr_expect(
+		!service_is(NULL, SERVICE_LEAN) && !service_is("", SERVICE_LEAN) && !service_is("leant", SERVICE_LEAN));
 }

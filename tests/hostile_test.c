@@ -15,8 +15,8 @@
 #include "mutation.h"
 #include "quantity/quantity.h"
 #include "read/document.h"
+#include "record/round.h"
 #include "review_support.h"
-#include "write/round.h"
 
 static struct trial trial;
 static struct arena words; /* outlives a trial that is opened again */

@@ -78,6 +78,14 @@ Test(import, cells_of_a_line_list_are_taken_interpreted_or_left_out)
 		{"temperature", "n/a", false, CELL_NOT_STATED, NULL},
 		{"temperature", "", false, CELL_EMPTY, NULL},
 		{"temperature", "12 barg", false, CELL_LEFT_OUT, NULL},
+		{"temperature", "TBD", false, CELL_TAKEN, "t.b.d."},
+		{"temperature", "Hold", false, CELL_TAKEN, "t.b.d."},
+		{"temperature", "??", false, CELL_INTERPRETED, "t.b.d."},
+		{"size", "t.b.d.", false, CELL_TAKEN, "t.b.d."},
+		{"pwht", "later", false, CELL_TAKEN, "t.b.d."},
+		{"material", "TBC", false, CELL_INTERPRETED, "t.b.d."},
+		{"tag", "TBD", false, CELL_LEFT_OUT, NULL},
+		{"stream", "TBD", false, CELL_LEFT_OUT, NULL},
 		{"size", "6\"", false, CELL_TAKEN, "NPS 6"},
 		{"size", "DN150", false, CELL_TAKEN, "NPS 6"},
 		{"size", "1-1/2\"", false, CELL_TAKEN, "NPS 1-1/2"},
@@ -117,6 +125,23 @@ Test(import, a_line_list_of_three_hundred_lines)
 		"$SCRATCH/draft.xml >&2; echo $? >&2; grep -c '<line ' $SCRATCH/draft.xml >&2");
 	cr_expect_str_eq(run.output, file_text(&trial.arena, "tests/data/line_list.expected"));
 	cr_expect(strstr(run.errors, "297"), "%s", run.errors);
+}
+
+/* What a list owes is a statement: the review lists it as owed, and takes no other value for it. */
+Test(import, what_a_line_list_owes_is_owed_by_the_draft)
+{
+	struct run run = shell(&trial.arena,
+		"echo '<map xmlns=\"urn:leanrich:map:1\" document=\"LL-1\"><column heading=\"Tag\" "
+		"field=\"tag\"/><column heading=\"Size\" field=\"size\"/><column heading=\"T\" field=\"temperature\" "
+		"unit=\"degC\"/></map>' >$SCRATCH/m.xml; printf 'Tag,Size,T\\nA,TBD,45\\nTBD,6\",50\\n' "
+		">$SCRATCH/l.csv; "
+		"\"$LEANRICH\" import $SCRATCH/l.csv --quiet --map $SCRATCH/m.xml --output $SCRATCH/d.xml; echo $?; "
+		"grep '<line' $SCRATCH/d.xml; \"$LEANRICH\" review --json --no-samples $SCRATCH/d.xml | "
+		"/usr/bin/python3 -c 'import json,sys; print(*[(o[\"item\"], o[\"statement\"]) for o in "
+		"json.load(sys.stdin)[\"owed\"]])'");
+	cr_expect_str_eq(run.output,
+		"1\n  <line tag=\"A\" size=\"t.b.d.\" temperature=\"45 degC\" data=\"LL-1\"/>\n('A', 'size')\n", "%s%s",
+		run.output, run.errors);
 }
 
 Test(import, two_columns_of_a_list_that_give_one_field_are_refused)

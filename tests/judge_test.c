@@ -560,7 +560,11 @@ Test(judge, one_case_unknown_and_one_departing_departs)
 
 static enum verdict judge_deviation(const char *date, const char *deviation)
 {
-	static const char rule[] = VELOCITY("<limit at-most='1 m/s' source='read' known='read'/>");
+	static const char rule[] =
+		VELOCITY("<limit at-most='1 m/s' source='read' known='read'/>") RULE("TST-002", "required", "",
+			"<select kind='pump'/><input name='m' quantity='material' kind='word'/>"
+			"<assert test=\"$m = 'CF8M'\"/><limit says='x' source='read' known='read'/>"
+			"<example verdict='departs' m='WCB'/><example verdict='meets' m='CF8M'/>");
 	trial_open_with(&trial, rule, NULL);
 	trial_review(&trial,
 		arena_format(&trial.arena,

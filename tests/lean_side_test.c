@@ -419,7 +419,7 @@ Test(lean_side, a_claim_is_answered_by_what_is_stated)
 			"determinable",
 			none},
 		{"temperature='115 degC'", "0.010", gas, "times the H2S specified at the top of C-1.", NULL},
-		{"temperature='45 degC'", "some", gas, "A minimum lean H2S loading does nothing for the cold side",
+		{"temperature='45 degC'", "40", gas, "loading of at least 40.0 mol/mol does nothing for the cold side",
 			no_number},
 		{"", "0.010", "", "has no sulfide film to keep that could be computed from what is stated.", none},
 		{"", "0.010", gas, "has no sulfide film to keep", "temperature of l is not stated"},

@@ -6,8 +6,8 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "stages.h"
-#include "write/review.h"
+#include "pipeline/stages.h"
+#include "record/review.h"
 
 /* ---- the places of a description, found in its text so that a fault has a line and a column ---- */
 

@@ -43,7 +43,7 @@ static size_t contradictions(void)
 {
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(trial.table); i++)
-		count += strcmp(table_item(trial.table, i)->kind, "contradiction") == 0;
+		count += item_is(table_item(trial.table, i), "contradiction");
 	return count;
 }
 

@@ -9,11 +9,12 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "pipeline/stages.h"
+#include "record/round.h"
+#include "resolve/resolve.h"
 #include "revamp/compare.h"
 #include "revamp/headroom.h"
 #include "review_support.h"
-#include "stages.h"
-#include "write/round.h"
 
 static struct trial trial;
 
@@ -229,10 +230,11 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 static struct comparison compare_files(const struct element *base, const struct element *revamp)
 {
 	static struct differences differences;
-	const struct review *before = stages_review(&trial.arena, "base.xml", base, trial.catalogue, &trial.problems);
-	const struct review *after =
-		stages_review(&trial.arena, "revamp.xml", revamp, trial.catalogue, &trial.problems);
-	cr_assert(before && after, "%s", trial_messages(&trial));
+	const struct table *was = resolve(&trial.arena, base, &trial.problems);
+	const struct table *is = resolve(&trial.arena, revamp, &trial.problems);
+	cr_assert(was && is, "%s", trial_messages(&trial));
+	const struct review *before = stages_review(&trial.arena, "base.xml", was, trial.catalogue);
+	const struct review *after = stages_review(&trial.arena, "revamp.xml", is, trial.catalogue);
 	differences = differences_of(&trial.arena, base, revamp);
 	return compare_reviews(&trial.arena, before, after, &differences);
 }

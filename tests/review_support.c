@@ -11,8 +11,9 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "command/commands.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "resolve/resolve.h"
-#include "state.h"
 
 /* ---- catalogues ---- */
 
@@ -71,28 +72,33 @@ void trial_close(struct trial *trial)
 
 /* ---- reviewing ---- */
 
-static void review_element(struct trial *trial, const char *name, const struct element *unit)
+static void review_resolved(struct trial *trial, const char *name, const struct table *resolved)
 {
-	trial->table = NULL;
-	trial->review = NULL;
-	const struct table *resolved = unit ? resolve(&trial->arena, unit, &trial->problems) : NULL;
-	if (!resolved || trial->problems.count)
-		return;
-	struct state state = state_compute(&trial->arena, resolved, (struct compute_options){0});
-	trial->table = state.table;
+	struct computed_unit computed = compute_unit(&trial->arena, resolved, (struct compute_options){0});
+	trial->table = computed.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
-	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);
+	trial->review =
+		review_make(&trial->arena, name, computed.table, computed.lean_side, trial->catalogue, judgement);
 }
 
 void trial_review_file(struct trial *trial, const char *path)
 {
-	review_element(trial, path, element_read(&trial->arena, path, trial->vocabulary, &trial->problems));
+	struct resolved_unit read;
+	trial->table = NULL;
+	trial->review = NULL;
+	if (stages_read_file(&trial->arena, path, trial->vocabulary, trial->catalogue, &trial->problems, &read))
+		review_resolved(trial, path, read.table);
 }
 
 void trial_review(struct trial *trial, const char *design)
 {
-	review_element(trial, "test.xml",
-		element_parse(&trial->arena, "test.xml", design, strlen(design), trial->vocabulary, &trial->problems));
+	const struct text bytes = {.data = arena_copy(&trial->arena, design), .length = strlen(design)};
+	struct resolved_unit read;
+	trial->table = NULL;
+	trial->review = NULL;
+	if (stages_read(
+		    &trial->arena, "test.xml", &bytes, trial->vocabulary, trial->catalogue, &trial->problems, &read))
+		review_resolved(trial, "test.xml", read.table);
 }
 
 void trial_review_unit(struct trial *trial, const char *amine, const char *body)
@@ -123,7 +129,7 @@ static int case_index(const struct table *table, const char *id)
 	for (size_t i = 0; id && i < table_case_count(table); i++)
 		if (strcmp(table_case(table, (int)i)->id, id) == 0)
 			return (int)i;
-	cr_assert_null(id, "no case '%s'", id);
+	cr_assert(!id, "no case '%s'", id ? id : "");
 	return EVERY_CASE;
 }
 
@@ -133,6 +139,21 @@ const struct quantity *trial_value(
 	const struct item *found = table_find(trial->table, item);
 	cr_assert_not_null(found, "no item '%s'", item);
 	return table_get(trial->table, found, case_index(trial->table, operating_case), name);
+}
+
+const struct quantity *trial_put(const struct trial *trial, const char *item, const char *name)
+{
+	const struct quantity *found = trial_value(trial, item, NULL, name);
+	cr_assert_not_null(found, "%s of %s was not put", name, item);
+	return found;
+}
+
+double trial_si(const struct trial *trial, const char *item, const char *name)
+{
+	const struct quantity *found = trial_put(trial, item, name);
+	cr_assert(found->known != UNKNOWN && found->bound == BOUND_NONE, "%s of %s: %s", name, item,
+		found->known == UNKNOWN ? found->reason : "only a bound");
+	return found->si;
 }
 
 double trial_number(

@@ -10,7 +10,7 @@
 
 #include "judge/catalogue.h"
 #include "read/element.h"
-#include "write/review.h"
+#include "record/review.h"
 
 struct trial {
 	struct arena arena;
@@ -40,6 +40,10 @@ void trial_review_unit(struct trial *trial, const char *amine, const char *body)
 
 /* The finding of a rule on an item. NULL: the rule does not select it. */
 const struct finding *trial_finding(const struct trial *trial, const char *rule, const char *item);
+
+/* What was put for all cases; fails the test where nothing was. trial_si: of a number that is no bound, SI. */
+const struct quantity *trial_put(const struct trial *trial, const char *item, const char *name);
+double trial_si(const struct trial *trial, const char *item, const char *name);
 
 /* A cell of the computed table; `operating_case` by id, or NULL for the value of every case. NULL: nothing was put. */
 const struct quantity *trial_value(

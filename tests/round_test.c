@@ -4,9 +4,9 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "record/reply_sheet.h"
+#include "record/round.h"
 #include "review_support.h"
-#include "write/reply_sheet.h"
-#include "write/round.h"
 
 static const char DESIGN[] = "designs/cobble-hythe-revamp.xml"; /* U-220 */
 

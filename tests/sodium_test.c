@@ -59,21 +59,6 @@ static void review_with(const char *sodium, const char *anions)
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 }
 
-static const struct quantity *value(const char *item, const char *name)
-{
-	const struct quantity *found = trial_value(&trial, item, NULL, name);
-	cr_assert_not_null(found, "%s of %s was not put", name, item);
-	return found;
-}
-
-static double number(const char *item, const char *name)
-{
-	const struct quantity *found = value(item, name);
-	cr_assert(found->known != UNKNOWN && found->bound == BOUND_NONE, "%s of %s: %s", name, item,
-		found->known == UNKNOWN ? found->reason : "only a bound");
-	return found->si;
-}
-
 static const char *ppmw(double content)
 {
 	return arena_format(&trial.arena, "%.6f ppmw", content);
@@ -93,11 +78,12 @@ static const struct reading_at *lean_reading(void)
 Test(sodium, frees_the_amine_it_stands_for)
 {
 	review_with("", FORMATE);
-	cr_expect_float_eq(number("solvent", "bound-amine"), formate / amine, 1e-6);
+	cr_expect_float_eq(trial_si(&trial, "solvent", "bound-amine"), formate / amine, 1e-6);
 	review_with(ppmw(ppmw_for(0.25)), FORMATE);
-	cr_expect_float_eq(number("solvent", "bound-amine"), 0.75 * formate / amine, 1e-6);
+	cr_expect_float_eq(trial_si(&trial, "solvent", "bound-amine"), 0.75 * formate / amine, 1e-6);
 	review_with(ppmw(ppmw_for(1.5)), FORMATE);
-	cr_expect_float_eq(number("solvent", "bound-amine"), -0.5 * formate / amine, 1e-6, "excess strong base");
+	cr_expect_float_eq(
+		trial_si(&trial, "solvent", "bound-amine"), -0.5 * formate / amine, 1e-6, "excess strong base");
 }
 
 /* More salt, more H2S over the lean; sodium takes that back; and neutralised salts are not as none: they make ions.
@@ -105,13 +91,13 @@ Test(sodium, frees_the_amine_it_stands_for)
 Test(sodium, gas_over_the_lean_falls_with_it)
 {
 	review_with("", FORMATE);
-	double bound = number("C-1", "h2s-over-lean");
+	double bound = trial_si(&trial, "C-1", "h2s-over-lean");
 	review_with(ppmw(ppmw_for(0.5)), FORMATE);
-	double half = number("C-1", "h2s-over-lean");
+	double half = trial_si(&trial, "C-1", "h2s-over-lean");
 	review_with(ppmw(ppmw_for(1)), FORMATE);
-	double neutral = number("C-1", "h2s-over-lean");
+	double neutral = trial_si(&trial, "C-1", "h2s-over-lean");
 	review_with("", "");
-	double none = number("C-1", "h2s-over-lean");
+	double none = trial_si(&trial, "C-1", "h2s-over-lean");
 
 	cr_expect(neutral < 0.8 * half && half < 0.8 * bound, "%g, %g, %g Pa", neutral, half, bound);
 	cr_expect(neutral < none && neutral > 0.6 * none, "%g, %g Pa", neutral, none);
@@ -126,16 +112,16 @@ Test(sodium, the_lean_side_sees_the_same_solution)
 	cr_assert_null(lean_reading()->missing.reason);
 	cr_expect_float_eq(state->anion[0], formate / amine, 1e-6);
 	cr_expect_float_eq(state->cation, 0.4 * formate / amine, 1e-6);
-	cr_expect_float_eq(salts_bound_amine(state), number("solvent", "bound-amine"), 1e-9);
+	cr_expect_float_eq(salts_bound_amine(state), trial_si(&trial, "solvent", "bound-amine"), 1e-9);
 }
 
 /* Without an analysis of the anions nothing is known of what it stands beside: it is left out, not called excess base. */
 Test(sodium, alone_changes_nothing)
 {
 	review_with("", "");
-	double none = number("C-1", "h2s-over-lean");
+	double none = trial_si(&trial, "C-1", "h2s-over-lean");
 	review_with("3000 ppmw", "");
-	cr_expect_float_eq(number("C-1", "h2s-over-lean"), none, 1e-9 * none);
+	cr_expect_float_eq(trial_si(&trial, "C-1", "h2s-over-lean"), none, 1e-9 * none);
 	cr_expect(!(lean_reading()->solution.input.cation > 0));
 }
 
@@ -143,16 +129,16 @@ Test(sodium, alone_changes_nothing)
 Test(sodium, stated_as_a_bound)
 {
 	review_with("&lt;2 ppmw", FORMATE);
-	cr_expect_float_eq(number("solvent", "bound-amine"), formate / amine, 1e-3);
-	cr_expect(number("C-1", "h2s-over-lean") > 0);
+	cr_expect_float_eq(trial_si(&trial, "solvent", "bound-amine"), formate / amine, 1e-3);
+	cr_expect(trial_si(&trial, "C-1", "h2s-over-lean") > 0);
 	cr_expect_null(lean_reading()->missing.reason);
 	review_with("&lt;4000 ppmw", FORMATE);
-	cr_expect_eq(value("solvent", "bound-amine")->bound, BOUND_ABOVE);
-	cr_expect_eq(value("C-1", "h2s-over-lean")->known, UNKNOWN);
+	cr_expect_eq(trial_put(&trial, "solvent", "bound-amine")->bound, BOUND_ABOVE);
+	cr_expect_eq(trial_put(&trial, "C-1", "h2s-over-lean")->known, UNKNOWN);
 	cr_expect(lean_reading()->missing.reason && strstr(lean_reading()->missing.reason, "only as bounds"));
 	review_with(">100 ppmw", FORMATE);
-	cr_expect_eq(value("solvent", "bound-amine")->bound, BOUND_BELOW);
-	cr_expect_eq(value("C-1", "h2s-over-lean")->known, UNKNOWN);
+	cr_expect_eq(trial_put(&trial, "solvent", "bound-amine")->bound, BOUND_BELOW);
+	cr_expect_eq(trial_put(&trial, "C-1", "h2s-over-lean")->known, UNKNOWN);
 	cr_expect(lean_reading()->missing.reason && strstr(lean_reading()->missing.reason, "sodium"));
 }
 
@@ -160,9 +146,9 @@ Test(sodium, stated_as_a_bound)
 Test(sodium, beside_anions_that_are_bounds)
 {
 	review_with(ppmw(ppmw_for(0.5)), FORMATE);
-	double all = number("C-1", "h2s-over-lean");
+	double all = trial_si(&trial, "C-1", "h2s-over-lean");
 	review_with(ppmw(ppmw_for(0.5)), "<anion name='formate' content='&lt;9000 ppmw'/>");
-	const struct quantity *over = value("C-1", "h2s-over-lean");
+	const struct quantity *over = trial_put(&trial, "C-1", "h2s-over-lean");
 
 	cr_expect_eq(over->bound, BOUND_BELOW);
 	cr_expect_float_eq(over->si, all, 1e-9 * all);

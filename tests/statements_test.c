@@ -9,8 +9,8 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "record/statements.h"
 #include "review_support.h"
-#include "write/statements.h"
 
 static struct trial trial;
 static struct arena kept; /* outlives the trial of one design */
@@ -253,7 +253,7 @@ static bool working_says(const char *what)
 		const struct working *working = &trial.review->workings[i];
 		for (size_t k = 0; k < working->value.quantity->input_count; k++) {
 			const char *says = working_assumption(
-				&trial.arena, trial.review, working, &working->value.quantity->inputs[k]);
+				&trial.arena, trial.review->table, working, &working->value.quantity->inputs[k]);
 			if (says && strcmp(working->value.quantity->inputs[k].name, what) == 0)
 				return strcmp(says, "assumed as in normal, since july states none") == 0;
 		}

@@ -10,9 +10,9 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "pipeline/compute_unit.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
-#include "state.h"
 
 static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/saltmarsh-lea.xml",
 	"designs/heron-gate.xml", "designs/curlew-spit.xml", "tests/designs/f04.xml", "tests/designs/lacq.xml",
@@ -63,7 +63,7 @@ static const struct table *compute(struct arena *arena)
 {
 	struct problems problems = {.arena = arena};
 	const struct table *resolved = resolve(arena, unit, &problems);
-	return resolved && problems.count == 0 ? state_table(arena, resolved, true) : NULL;
+	return resolved && problems.count == 0 ? compute_table(arena, resolved, true) : NULL;
 }
 
 static const struct table *without(struct arena *arena, struct spot spot)
@@ -298,7 +298,7 @@ static void owe(const struct item *item, const char *name)
 	spot_what = arena_format(&trial.arena, "%s of %s", name, item->tag);
 	table_put((struct table *)resolved, here, owed_case, name,
 		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is owed", name, item->tag)));
-	each_cell(state_table(&arena, resolved, true), does_not_fall_back);
+	each_cell(compute_table(&arena, resolved, true), does_not_fall_back);
 	arena_release(&arena);
 }
 

@@ -9,9 +9,10 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "pipeline/compute_unit.h"
 #include "resolve/resolve.h"
-#include "review_support.h"
 #include "revamp/variant.h"
+#include "review_support.h"
 
 static struct trial trial;
 static struct arena kept; /* outlives the trial of one design */
@@ -80,9 +81,9 @@ static void watch_design(const char *path)
 	struct table *resolved = (struct table *)resolve(&arena, unit, &problems);
 	cr_assert_not_null(resolved, "%s", path);
 	table_watch(resolved, &watcher);
-	struct state state = state_compute(&arena, resolved, (struct compute_options){.no_samples = true});
-	struct judgement judgement = judge(&arena, trial.catalogue, state.table, EVERY_CASE);
-	review_make(&arena, path, state, trial.catalogue, judgement);
+	struct computed_unit computed = compute_unit(&arena, resolved, (struct compute_options){.no_samples = true});
+	struct judgement judgement = judge(&arena, trial.catalogue, computed.table, EVERY_CASE);
+	review_make(&arena, path, computed.table, computed.lean_side, trial.catalogue, judgement);
 	size_t count;
 	const struct statement *all = table_statements(resolved, &count);
 	for (size_t i = 0; i < count; i++)
@@ -216,9 +217,11 @@ static struct judged judge_unit(const struct element *unit)
 	struct problems problems = {.arena = &kept};
 	struct judged judged = {.table = resolve(&kept, unit, &problems)};
 	cr_assert_not_null(judged.table);
-	struct state state = state_compute(&kept, judged.table, (struct compute_options){.no_samples = true});
-	judged.judgement = judge(&kept, trial.catalogue, state.table, EVERY_CASE);
-	judged.statements = review_make(&kept, "", state, trial.catalogue, judged.judgement)->statements;
+	struct computed_unit computed = compute_unit(&kept, judged.table, (struct compute_options){.no_samples = true});
+	judged.judgement = judge(&kept, trial.catalogue, computed.table, EVERY_CASE);
+	judged.statements =
+		review_make(&kept, "", computed.table, computed.lean_side, trial.catalogue, judged.judgement)
+			->statements;
 	return judged;
 }
 

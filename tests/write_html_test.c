@@ -11,10 +11,10 @@
 #include "base/digest.h"
 #include "command/commands.h"
 #include "judge/judge.h"
+#include "pipeline/compute_unit.h"
 #include "read/element.h"
+#include "record/review.h"
 #include "resolve/resolve.h"
-#include "state.h"
-#include "write/review.h"
 #include "write/write.h"
 
 /* Everything one document needs, alive until release(). */
@@ -47,9 +47,10 @@ static void review_unit(
 	cr_assert_not_null(resolved);
 	reading->catalogue = load_catalogue(&reading->arena, NULL, NULL, problems);
 	cr_assert_not_null(reading->catalogue);
-	struct state state = state_compute(&reading->arena, resolved, (struct compute_options){0});
-	struct judgement judgement = judge(&reading->arena, reading->catalogue, state.table, EVERY_CASE);
-	reading->review = review_make(&reading->arena, file, state, reading->catalogue, judgement);
+	struct computed_unit computed = compute_unit(&reading->arena, resolved, (struct compute_options){0});
+	struct judgement judgement = judge(&reading->arena, reading->catalogue, computed.table, EVERY_CASE);
+	reading->review =
+		review_make(&reading->arena, file, computed.table, computed.lean_side, reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
 	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
 		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);

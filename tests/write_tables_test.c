@@ -4,9 +4,9 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "record/action_list.h"
 #include "review_support.h"
 #include "said.h"
-#include "write/action_list.h"
 #include "write/write.h"
 
 static const char demo[] = "designs/tern-quay.xml";
@@ -65,6 +65,24 @@ Test(write_tables, the_same_review_gives_the_same_workbook)
 	cr_expect(sizes[0] == sizes[1] && memcmp(bytes[0], bytes[1], sizes[0]) == 0);
 	free(bytes[0]);
 	free(bytes[1]);
+	trial_close(&trial);
+}
+
+/* What a reviewer may choose in the workbook comes back by --replies: the two have one list. */
+Test(write_tables, every_status_that_the_workbook_offers_is_read_back)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	shell_begin();
+	struct run run = shell(&trial.arena,
+		"D=designs/curlew-spit.xml; \"$LEANRICH\" review --no-samples --quiet --xlsx --output $SCRATCH/o $D; "
+		"cd "
+		"$SCRATCH/o/*; "
+		"/usr/bin/python3 -c 'import re, zipfile; "
+		"print(*re.findall(\"<formula1>\\\"(.*?)\\\"</formula1>\", "
+		"zipfile.ZipFile(\"review.xlsx\").read(\"xl/worksheets/sheet1.xml\").decode())[-1].split(\",\"))'");
+	cr_expect_str_eq(run.output, "open answered closed\n", "%s%s", run.output, run.errors);
+	shell_end();
 	trial_close(&trial);
 }
 

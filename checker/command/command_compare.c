@@ -5,8 +5,8 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "command/options.h"
+#include "pipeline/stages.h"
 #include "revamp/write_compare.h"
-#include "stages.h"
 
 static const char help[] =
 	"usage: leanrich compare [OPTION...] BASE.xml REVAMP.xml\n"
@@ -56,17 +56,18 @@ static int write_documents(struct arena *arena, const struct comparison *compari
 static int run(struct workspace *workspace, char **paths, const struct asked *asked)
 {
 	struct arena *arena = &workspace->arena;
-	const struct element *units[2];
+	struct resolved_unit read[2];
 	const struct review *reviews[2];
-	for (int i = 0; i < 2; i++) {
-		units[i] = element_read(arena, paths[i], workspace->vocabulary, &workspace->problems);
-		reviews[i] = units[i]
-			? stages_review(arena, paths[i], units[i], workspace->catalogue, &workspace->problems)
-			: NULL;
-	}
-	if (workspace->problems.count || !reviews[0] || !reviews[1])
+	bool sound = true;
+	for (int i = 0; i < 2; i++)
+		sound = stages_read_file(arena, paths[i], workspace->vocabulary, workspace->catalogue,
+				&workspace->problems, &read[i]) &&
+			sound;
+	if (!sound)
 		return report_problems(&workspace->problems);
-	struct differences differences = differences_of(arena, units[0], units[1]);
+	for (int i = 0; i < 2; i++)
+		reviews[i] = stages_review(arena, paths[i], read[i].table, workspace->catalogue);
+	struct differences differences = differences_of(arena, read[0].unit, read[1].unit);
 	struct comparison comparison = compare_reviews(arena, reviews[0], reviews[1], &differences);
 	int status = STATUS_FINE;
 	if (asked->json)

@@ -124,25 +124,6 @@ static int status_of(const struct portfolio *portfolio)
 	return status;
 }
 
-static void print_text(const struct portfolio *portfolio, const char *page)
-{
-	enum { SHOWN = 10 };
-	printf("%zu reviewed, %zu not\n", portfolio->count, portfolio->failed_count);
-	if (portfolio->twice)
-		printf("%zu of them came twice: a file has more than one row\n", portfolio->twice);
-	printf("\nResolve Justify Consider   State\n");
-	for (size_t i = 0; i < portfolio->count && i < SHOWN; i++) {
-		const struct portfolio_row *row = &portfolio->rows[i];
-		printf("%7d %7d %8d %7d  %s %s (%s)\n", row->counts[0], row->counts[1], row->counts[2], row->counts[3],
-			row->number, row->name, row->file);
-	}
-	if (portfolio->count > SHOWN)
-		printf("and %zu more, listed in the document\n", portfolio->count - SHOWN);
-	for (size_t i = 0; i < portfolio->failed_count && i < SHOWN; i++)
-		printf("not reviewed: %s: %s\n", portfolio->failed[i].file, portfolio->failed[i].fault);
-	printf("%s\n", page);
-}
-
 static int write_documents(struct workspace *workspace, const struct asked *asked, const struct list *lines)
 {
 	struct portfolio portfolio = portfolio_of(&workspace->arena, lines->rows, lines->count);
@@ -157,7 +138,7 @@ static int write_documents(struct workspace *workspace, const struct asked *aske
 		status = write_whole(&workspace->arena, arena_format(&workspace->arena, "%s/portfolio.csv", folder),
 			write_portfolio_csv, &portfolio);
 	if (status == STATUS_FINE && !asked->records && !asked->quiet)
-		print_text(&portfolio, page);
+		write_portfolio_text(&portfolio, page, stdout);
 	return status == STATUS_FINE ? status_of(&portfolio) : status;
 }
 

@@ -12,14 +12,11 @@
 #include "base/text.h"
 #include "command/options.h"
 #include "command/places.h"
-#include "judge/claims.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "read/document.h"
-#include "read/element.h"
-#include "resolve/resolve.h"
-#include "stages.h"
-#include "state.h"
-#include "write/review.h"
-#include "write/round.h"
+#include "record/review.h"
+#include "record/round.h"
 #include "write/write.h"
 
 static const char help[] =
@@ -44,6 +41,8 @@ static const char help[] =
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
 	"  --xlsx             write review.xlsx too: the action list to be answered in a spreadsheet\n"
+#define ASKED(name, help) help
+#include "write/formats.def"
 	"  --json             print the JSON record instead of the summary and write no files (unless --output is "
 	"given)\n"
 	"  --quiet            no summary\n"
@@ -53,12 +52,20 @@ static const char help[] =
 	"unusable,\n"
 	"4 cannot read or write.\n";
 
+/* The documents of formats.def. */
+enum format {
+#define ASKED(name, help) FORMAT_##name,
+#define ALWAYS(name) FORMAT_##name,
+#include "write/formats.def"
+	FORMATS
+};
+
 struct options {
 	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
 	struct quantity film_age;
 	struct compute_options asked;
 	enum action fail_on;
-	bool json, quiet, pdf, xlsx, by_file;
+	bool json, quiet, pdf, xlsx, by_file, formats[FORMATS];
 };
 
 static bool read_film_age(const char *written, struct quantity *age)
@@ -79,13 +86,24 @@ static bool read_film_age(const char *written, struct quantity *age)
 static bool ask(struct command_line *line, struct options *options)
 {
 	*options = (struct options){.paper = "A4", .fail_on_word = "resolve"};
-	const struct option_row rows[] = {{"output", &options->output, NULL}, {"profile", &options->profile, NULL},
-		{"rules", &options->rules, NULL}, {"case", &options->only_case, NULL},
-		{"film-age", &options->film_age_word, NULL}, {"replies", &options->replies, NULL},
-		{"fail-on", &options->fail_on_word, NULL}, {"paper", &options->paper, NULL},
-		{"pdf", NULL, &options->pdf}, {"xlsx", NULL, &options->xlsx}, {"json", NULL, &options->json},
-		{"by-file", NULL, &options->by_file}, {"quiet", NULL, &options->quiet},
-		{"no-samples", NULL, &options->asked.no_samples}};
+	const struct option_row rows[] = {
+		{"output", &options->output, NULL},
+		{"profile", &options->profile, NULL},
+		{"rules", &options->rules, NULL},
+		{"case", &options->only_case, NULL},
+		{"film-age", &options->film_age_word, NULL},
+		{"replies", &options->replies, NULL},
+		{"fail-on", &options->fail_on_word, NULL},
+		{"paper", &options->paper, NULL},
+		{"pdf", NULL, &options->pdf},
+		{"xlsx", NULL, &options->xlsx},
+		{"json", NULL, &options->json},
+		{"by-file", NULL, &options->by_file},
+		{"quiet", NULL, &options->quiet},
+		{"no-samples", NULL, &options->asked.no_samples},
+#define ASKED(name, help) {#name, NULL, &options->formats[FORMAT_##name]},
+#include "write/formats.def"
+	};
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (options->film_age_word) {
@@ -112,12 +130,6 @@ bool review_can_run(struct command_line *line)
 }
 
 /* ---- writing ---- */
-
-static int cannot_write(const char *path, const char *reason)
-{
-	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
-	return STATUS_IO;
-}
 
 static int write_file(struct arena *arena, const struct review *review, const char *folder, const char *name,
 	bool (*writer)(const struct review *, FILE *))
@@ -156,7 +168,10 @@ static int write_sheets(
 
 static bool writes_files(const struct options *options)
 {
-	return !options->json || options->output || options->pdf || options->xlsx;
+	bool asked = options->pdf || options->xlsx;
+	for (size_t i = 0; i < FORMATS; i++)
+		asked = asked || options->formats[i];
+	return !options->json || options->output || asked;
 }
 
 static int write_reports(
@@ -164,11 +179,17 @@ static int write_reports(
 {
 	static const struct {
 		const char *name;
+		bool always;
 		bool (*writer)(const struct review *, FILE *);
-	} formats[] = {{"review.html", write_html}, {"review.json", write_json}, {"review.csv", write_csv}};
+	} formats[] = {
+#define ALWAYS(name) {"review." #name, true, write_##name},
+#define ASKED(name, help) {"review." #name, false, write_##name},
+#include "write/formats.def"
+	};
 	int status = STATUS_FINE;
-	for (size_t i = 0; i < COUNT(formats) && status == STATUS_FINE; i++)
-		status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
+	for (size_t i = 0; i < FORMATS && status == STATUS_FINE; i++)
+		if (formats[i].always || options->formats[i])
+			status = write_file(arena, review, folder, formats[i].name, formats[i].writer);
 	if (status == STATUS_FINE && options->xlsx)
 		status = write_workbook(arena, review, folder);
 	if (status == STATUS_FINE && options->pdf)
@@ -245,29 +266,23 @@ static int review_design(const struct description *description, const struct opt
 	struct problems problems = {.arena = &arena};
 	int status = STATUS_UNUSABLE, only = EVERY_CASE;
 	struct text bytes = {0};
+	struct resolved_unit read;
 	const char *name = description_name(description);
-	const struct element *unit = description_bytes(&arena, description, &problems, &bytes)
-		? element_parse(&arena, name, bytes.data, bytes.length, vocabulary, &problems)
-		: NULL;
-	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
-	if (resolved)
-		stages_check_deviations(resolved, catalogue, &problems);
-	if (unit)
-		claims_check(unit, resolved, catalogue, &problems);
-	if (problems.count) {
+	if (!description_bytes(&arena, description, &problems, &bytes) ||
+		!stages_read(&arena, name, &bytes, vocabulary, catalogue, &problems, &read)) {
 		progress_wipe();
 		status = report_problems(&problems);
 		goto cleanup;
 	}
-	if (options->only_case && (only = chosen_case(resolved, options->only_case)) == EVERY_CASE) {
+	if (options->only_case && (only = chosen_case(read.table, options->only_case)) == EVERY_CASE) {
 		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", description->path,
 			options->only_case);
 		status = STATUS_USAGE;
 		goto cleanup;
 	}
-	struct state state = state_compute(&arena, resolved, options->asked);
-	struct judgement judgement = judge(&arena, catalogue, state.table, only);
-	struct review made = *review_make(&arena, name, state, catalogue, judgement);
+	struct computed_unit computed = compute_unit(&arena, read.table, options->asked);
+	struct judgement judgement = judge(&arena, catalogue, computed.table, only);
+	struct review made = *review_make(&arena, name, computed.table, computed.lean_side, catalogue, judgement);
 	made.description = &bytes;
 	const struct review *review = &made;
 	progress_wipe();

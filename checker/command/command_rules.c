@@ -6,7 +6,6 @@
 #include "base/count.h"
 #include "command/options.h"
 #include "judge/examples.h"
-#include "judge/wording.h"
 #include "resolve/equipment.h"
 #include "write/write.h"
 
@@ -138,66 +137,6 @@ int command_rules(int argc, char **argv)
 
 /* ---- explain ---- */
 
-static void print_conditions(struct conditions conditions)
-{
-	for (size_t i = 0; i < conditions.count; i++)
-		printf(", %s %s", conditions.rows[i].name, conditions.rows[i].words);
-}
-
-static void print_limits(struct arena *arena, const struct rule *rule)
-{
-	for (size_t i = 0; i < rule->limit_count; i++) {
-		const struct limit *limit = &rule->limits[i];
-		printf("  %s\n      %s%s%s, %s", wording_limit(arena, limit), wording_source(arena, limit->source),
-			*limit->clause ? ": " : "", limit->clause, wording_reading(arena, limit));
-		if (*limit->where)
-			printf(", for %s", limit->where);
-		print_conditions(limit->narrowing);
-		printf("%s%s%s\n", limit->governs ? ", governs" : "", limit->context ? ", shown for context" : "",
-			limit->overridden ? ", set by the profile" : "");
-	}
-}
-
-static void print_rule(struct arena *arena, const struct rule *rule)
-{
-	printf("%s  %s\n%s: %s\n", rule->id, rule->title, force_word(rule->force), rule->why_force);
-	for (size_t i = 0; i < rule->force_change_count; i++)
-		printf("%s where the package claims %s: %s\n", force_word(rule->force_changes[i].force),
-			rule->force_changes[i].code, rule->force_changes[i].why);
-	printf("\nLooks at\n");
-	for (size_t i = 0; i < rule->selection_count; i++) {
-		printf("  %s", wording_kinds(arena, &rule->selections[i]));
-		print_conditions(rule->selections[i].conditions);
-		printf("\n");
-	}
-	for (size_t i = 0; i < rule->when.count; i++)
-		printf("  when %s\n", rule->when.rows[i].written);
-	for (size_t i = 0; i < rule->met_if.count; i++)
-		printf("  met in any case if %s\n", rule->met_if.rows[i].written);
-	if (rule->assertion)
-		printf("  asserts %s\n", rule->assertion->written);
-	printf("\nInputs\n");
-	for (size_t i = 0; i < rule->input_count; i++) {
-		const struct rule_input *input = &rule->inputs[i];
-		if (input->constant)
-			printf("  %s = %s\n", input->name, wording_constant(arena, input));
-		else
-			printf("  %s: %s%s%s%s%s%s%s%s\n", input->name, input->quantity, *input->of ? " of " : "",
-				input->of, input->absent ? "; where not stated: " : "",
-				input->absent ? quantity_show(arena, input->absent, NULL) : "",
-				*input->absent_why ? " (" : "", input->absent_why, *input->absent_why ? ")" : "");
-	}
-	printf("\nLimits\n");
-	print_limits(arena, rule);
-	printf("\nWhy\n  %s\n\nWhat to do\n  %s\n\nExamples\n", rule->why, rule->remedy);
-	for (size_t i = 0; i < rule->example_count; i++) {
-		printf("  %s:", verdict_word(rule->examples[i].verdict));
-		for (size_t k = 0; k < rule->examples[i].count; k++)
-			printf(" %s=%s", rule->examples[i].values[k].name, rule->examples[i].values[k].words);
-		printf("\n");
-	}
-}
-
 static int no_such_rule(struct arena *arena, const struct catalogue *catalogue, const char *id)
 {
 	const char *nearest = catalogue_nearest_rule(catalogue, arena, id);
@@ -253,7 +192,7 @@ int command_explain(int argc, char **argv)
 	else if (!rule)
 		status = no_such_rule(&arena, catalogue, argv[line.first]);
 	else
-		print_rule(&arena, rule);
+		write_rule(&arena, rule, stdout);
 	catalogue_release(catalogue);
 	arena_release(&arena);
 	return finish_output(status);

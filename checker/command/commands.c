@@ -11,9 +11,9 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/citation.h"
-#include "judge/claims.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "read/document.h"
-#include "stages.h"
 
 static const struct vocabulary *vocabulary_of(struct arena *arena, const char *schema, const char *roots)
 {
@@ -187,16 +187,12 @@ void workspace_close(struct workspace *workspace)
 
 const struct element *workspace_read(struct workspace *workspace, const char *path, const struct table **table)
 {
-	size_t before = workspace->problems.count;
-	const struct element *unit = element_read(&workspace->arena, path, workspace->vocabulary, &workspace->problems);
-	const struct table *computed = unit ? stages_table(&workspace->arena, unit, true, &workspace->problems) : NULL;
-	if (computed)
-		stages_check_deviations(computed, workspace->catalogue, &workspace->problems);
-	if (unit)
-		claims_check(unit, computed, workspace->catalogue, &workspace->problems);
-	if (table)
-		*table = computed;
-	return workspace->problems.count == before ? unit : NULL;
+	struct resolved_unit read;
+	if (!stages_read_file(
+		    &workspace->arena, path, workspace->vocabulary, workspace->catalogue, &workspace->problems, &read))
+		return NULL;
+	*table = compute_table(&workspace->arena, read.table, true);
+	return read.unit;
 }
 
 /* ---- documents ---- */
@@ -216,13 +212,18 @@ const char *unit_folder(struct arena *arena, const char *output, const char *num
 	return arena_format(arena, "%s/%s", output ? output : "reports", safe);
 }
 
+int cannot_write(const char *path, const char *reason)
+{
+	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, reason);
+	return STATUS_IO;
+}
+
 int write_whole(struct arena *arena, const char *path, bool (*writer)(const void *data, FILE *out), const void *data)
 {
 	struct output output = output_open(arena, path);
 	if (output.stream && output_close(arena, &output, writer(data, output.stream)))
 		return STATUS_FINE;
-	fprintf(stderr, "leanrich: cannot write %s: %s\n", path, output.reason);
-	return STATUS_IO;
+	return cannot_write(path, output.reason);
 }
 
 /* ---- reporting ---- */

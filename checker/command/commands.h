@@ -74,7 +74,7 @@ struct workspace {
 bool workspace_open(struct workspace *workspace, const char *rules, const char *profile);
 void workspace_close(struct workspace *workspace);
 
-/* The description of a file and, unless NULL, its table with everything computed. NULL after faults. */
+/* The description of a file and its table with everything computed. NULL after faults. */
 const struct element *workspace_read(struct workspace *workspace, const char *path, const struct table **table);
 
 /*
@@ -83,6 +83,9 @@ const struct element *workspace_read(struct workspace *workspace, const char *pa
  */
 const char *unit_folder(struct arena *arena, const char *output, const char *number);
 int write_whole(struct arena *arena, const char *path, bool (*writer)(const void *data, FILE *out), const void *data);
+
+/* One line on standard error; returns STATUS_IO. */
+int cannot_write(const char *path, const char *reason);
 
 /* Prints every problem to standard error, sorted; returns the exit status they mean. */
 int report_problems(struct problems *problems);

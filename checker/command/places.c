@@ -5,10 +5,8 @@
 
 #include "base/names.h"
 #include "command/commands.h"
+#include "pipeline/stages.h"
 #include "read/document.h"
-#include "read/element.h"
-#include "resolve/resolve.h"
-#include "stages.h"
 
 const char *description_name(const struct description *description)
 {
@@ -69,16 +67,12 @@ static bool find_destination(struct arena *arena, const struct description *desc
 {
 	struct arena own = {0};
 	struct text bytes = {0};
-	size_t before = faults->count;
 	const char *name = description_name(description);
-	const struct element *unit = description_bytes(&own, description, faults, &bytes)
-		? element_parse(&own, name, bytes.data, bytes.length, placing->vocabulary, faults)
-		: NULL;
-	const struct table *resolved = unit ? resolve(&own, unit, faults) : NULL;
-	if (resolved)
-		stages_check_deviations(resolved, placing->catalogue, faults);
-	bool sound = resolved && faults->count == before;
+	struct resolved_unit read;
+	bool sound = description_bytes(&own, description, faults, &bytes) &&
+		stages_read(&own, name, &bytes, placing->vocabulary, placing->catalogue, faults, &read);
 	if (sound) {
+		const struct element *unit = read.unit;
 		const char *number = element_attribute(unit, "number");
 		*destination = (struct destination){.number = number ? arena_copy(arena, number) : NULL,
 			.place = number ? element_attribute_place(unit, "number") : unit->place,

@@ -259,8 +259,9 @@ static struct input put_amine(const struct scene *scene, const char *name, const
 	struct input inputs[SOLVENT_INPUTS + 1], mass = input_rises(scene_input_of(scene, stream, "m", "mass-flow"));
 	size_t count = solution->count;
 	double relative = 0, amine = solvent_amine_flow(scene, stream, solution, &relative), error = amine * relative;
+	double kilograms = mass.quantity->si;
 
-	solvent_weigh(&weighed, moles_of, (void *)&mass.quantity->si, &error);
+	solvent_weigh(&weighed, moles_of, &kilograms, &error);
 	memcpy(inputs, weighed.inputs, count * sizeof *inputs);
 	inputs[count++] = mass;
 	return scene_input_is(symbol, arena_format(table_arena(scene->table), "amine in %s", stream->tag),

@@ -57,8 +57,8 @@ static void share_of_h2s(const struct scene *scene)
 
 static void of_gas(const struct scene *scene)
 {
-	bool gas = strcmp(scene->item->kind, "gas") == 0;
-	if (!gas && strcmp(scene->item->kind, "specification") != 0)
+	bool gas = item_is(scene->item, "gas");
+	if (!gas && !item_is(scene->item, "specification"))
 		return;
 	to_mole_fractions(scene);
 	if (!gas)
@@ -179,7 +179,7 @@ static void activator(const struct scene *scene)
 
 static void of_solvent(const struct scene *scene)
 {
-	if (strcmp(scene->item->kind, "solvent") != 0)
+	if (!item_is(scene->item, "solvent"))
 		return;
 	activator(scene);
 	salts_on_solution(scene);
@@ -190,12 +190,12 @@ static void of_solvent(const struct scene *scene)
 static void of_unit(const struct scene *scene)
 {
 	bool any = false, brings = false, open = false;
-	if (strcmp(scene->item->kind, "unit") != 0)
+	if (!item_is(scene->item, "unit"))
 		return;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *gas = table_item(scene->table, i);
 		const char *role = table_word(scene->table, gas, scene->operating_case, "role");
-		if (strcmp(gas->kind, "gas") != 0 || (role && strcmp(role, "feed") != 0))
+		if (!item_is(gas, "gas") || (role && strcmp(role, "feed") != 0))
 			continue;
 		const struct quantity *answer = scene_get_of(scene, gas, "hydrocarbon-liquid");
 		any = true;

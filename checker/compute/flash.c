@@ -7,12 +7,12 @@
 #include "compute/solvent.h"
 #include "compute/two_phase.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 
 static bool is_rich(const struct scene *scene, const struct item *item)
 {
 	const char *service = item ? table_word(scene->table, item, scene->operating_case, "service") : NULL;
-
-	return service && strcmp(service, "rich") == 0;
+	return service_is(service, SERVICE_RICH | SERVICE_STREAM);
 }
 
 static double bubble_pressure(const struct solution_input *state, void *unused)
@@ -122,11 +122,12 @@ static struct two_phase flash_at(const struct flash_of *flash, const struct solu
 	return mixture;
 }
 
-static double wanted_of(const struct solution_input *state, void *flash)
+static double wanted_of(const struct solution_input *state, void *data)
 {
+	const struct flash_of *flash = data;
 	struct two_phase mixture = flash_at(flash, state);
 
-	return ((struct flash_of *)flash)->wanted(&mixture);
+	return flash->wanted(&mixture);
 }
 
 /* One value of the mixture; `relative` is its uncertainty. */

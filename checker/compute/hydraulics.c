@@ -188,12 +188,7 @@ static struct missing open_flux(const struct scene *scene, const struct item *no
 static void take_at_least(const struct scene *scene, const char *name, const struct item *from, struct missing missing)
 {
 	scene_take(scene, name, from, name);
-	struct quantity *least = arena_alloc(table_arena(scene->table), sizeof *least);
-	*least = *scene_get(scene, name);
-	least->bound = BOUND_ABOVE;
-	least->reached = true;
-	quantity_lacks(least, missing);
-	scene_put(scene, name, least);
+	scene_put(scene, name, quantity_at_least(table_arena(scene->table), scene_get(scene, name), missing, NULL));
 }
 
 /* A shell takes the impact of its hardest inlet nozzle, at least so much where that of another is not known, and its plate. */

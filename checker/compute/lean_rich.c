@@ -102,7 +102,7 @@ struct side {
 
 static bool is_stream(const struct item *item)
 {
-	return item && strcmp(item->kind, "stream") == 0;
+	return item_is(item, "stream");
 }
 
 static void add_input(struct side *side, struct input input)
@@ -214,7 +214,7 @@ static double passes_of(const struct scene *scene, const struct side *lean, cons
 	for (size_t i = 0; i < 2; i++) {
 		const struct quantity *passes = scene_get_of(scene, sides[i]->item, "passes");
 
-		if (is_number(passes) && strcmp(sides[i]->item->kind, "tube-side") == 0)
+		if (is_number(passes) && item_is(sides[i]->item, "tube-side"))
 			return passes->si;
 	}
 	return 0;
@@ -225,8 +225,8 @@ static const struct quantity *put_correction(
 	const struct scene *scene, const struct side *lean, const struct side *rich)
 {
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
-	const struct item *tubes = strcmp(lean->item->kind, "tube-side") == 0 ? lean->item : rich->item;
-	bool plates = strcmp(rich->item->kind, "plate-side") == 0 || (type && strstr(type, "plate"));
+	const struct item *tubes = item_is(lean->item, "tube-side") ? lean->item : rich->item;
+	bool plates = item_is(rich->item, "plate-side") || (type && strstr(type, "plate"));
 	struct input shells = scene_input(scene, "N", "shells"), passes = scene_input_of(scene, tubes, "n", "passes");
 	struct input inputs[] = {scene_input_of(scene, lean->in, "t_1", "temperature"),
 		scene_input_of(scene, lean->out, "t_2", "temperature"),
@@ -290,7 +290,7 @@ static void of_exchanger(const struct scene *scene)
 {
 	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
 
-	if (strcmp(scene->item->kind, "exchanger") != 0 || !service || strcmp(service, "lean/rich") != 0)
+	if (!item_is(scene->item, "exchanger") || !service || strcmp(service, "lean/rich") != 0)
 		return;
 	struct side lean = side_called(scene, "lean"), rich = side_called(scene, "rich");
 	if (!lean.item || !rich.item)

@@ -15,19 +15,11 @@ double bend_factor(double x)
 	return inner > 0 ? 1 / (inner * log(outer / inner)) : 0;
 }
 
-/* A value that may be higher: the bore of what narrows the flow is not stated, so that it was taken as that of its line. */
-static const struct quantity *no_less_than(const struct scene *scene, const struct quantity *value)
+/* The bore of what narrows the flow is not stated, so that it was taken as that of its line: the velocity may be higher. */
+static const struct quantity *bore_open(const struct scene *scene, const struct quantity *value)
 {
 	struct arena *arena = table_arena(scene->table);
-	struct missing bore = item_lacks(arena, scene->item, "bore");
-	if (value->bound == BOUND_BELOW) /* neither end is known then */
-		return quantity_lacking(arena, value->kind, bore);
-	struct quantity *least = arena_alloc(arena, sizeof *least);
-	*least = *value;
-	least->bound = BOUND_ABOVE;
-	least->reached = true;
-	quantity_lacks(least, bore);
-	return least;
+	return quantity_at_least(arena, value, item_lacks(arena, scene->item, "bore"), NULL);
 }
 
 /* `at_least`: the factor is the least it can be. */
@@ -44,9 +36,8 @@ static void put(const struct scene *scene, double factor, bool at_least, enum fo
 	struct input input = input_rises(scene_input_is("v_max", "local velocity", found));
 	const struct quantity *as_mean = quantity_computed(arena, KIND_VELOCITY, equivalent, equivalent * error,
 		&formulas[FORMULA_EQUIVALENT_VELOCITY], &input, 1);
-	bool open = at_least && found->known != UNKNOWN;
-	scene_put(scene, "local-velocity", open ? no_less_than(scene, found) : found);
-	scene_put(scene, "equivalent-velocity", open ? no_less_than(scene, as_mean) : as_mean);
+	scene_put(scene, "local-velocity", at_least ? bore_open(scene, found) : found);
+	scene_put(scene, "equivalent-velocity", at_least ? bore_open(scene, as_mean) : as_mean);
 }
 
 /* A radius that nobody states leaves an elbow open; a line that states none has no elbow worth a figure of its own. */

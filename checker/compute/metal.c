@@ -7,6 +7,7 @@
 #include "compute/scene.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 
 /* ---- lean, rich, amine ---- */
 
@@ -16,49 +17,16 @@ struct contact {
 	bool sour;     /* wet H2S, if the unit holds any */
 };
 
-/* Services of streams, and those by which pumps and exchangers are known. */
-static const char *const lean_services[] = {
-	"lean", "semi-lean", "lean booster", "lean/rich", "lean cooler", "trim cooler"};
-static const char *const rich_services[] = {"rich", "lean/rich", "power recovery turbine"};
-
-static bool is_one_of(const char *word, const char *const *words, size_t count)
-{
-	for (size_t i = 0; word && i < count; i++)
-		if (strcmp(word, words[i]) == 0)
-			return true;
-	return false;
-}
-
-static const char *const overhead_services[] = {"acid gas", "reflux", "sour water"};
-static const char *const sour_services[] = {"rich", "sour gas", "flash gas"};
-static const char *const heating_services[] = {"steam", "condensate", "hot oil"};
-static const char *const other_utilities[] = {
-	"cooling water", "sea water", "air", "nitrogen", "make-up water", "caustic"};
-
-#define IS_ONE_OF(word, words) is_one_of(word, words, COUNT(words))
-
-static bool is_heating(const char *service)
-{
-	return IS_ONE_OF(service, heating_services);
-}
-
-static bool is_utility(const char *service)
-{
-	return is_heating(service) || IS_ONE_OF(service, other_utilities);
-}
-
 static void touch(struct contact *contact, const char *service)
 {
 	contact->any = true;
-	bool lean = IS_ONE_OF(service, lean_services);
-	bool rich = IS_ONE_OF(service, rich_services);
+	bool lean = service_is(service, SERVICE_LEAN), rich = service_is(service, SERVICE_RICH);
 	contact->unclear = contact->unclear || !service || strcmp(service, "other") == 0;
 	contact->lean = contact->lean || lean;
 	contact->rich = contact->rich || rich;
 	contact->amine = contact->amine || lean || rich;
-	bool overhead = IS_ONE_OF(service, overhead_services);
-	contact->overhead = contact->overhead || overhead;
-	contact->sour = contact->sour || overhead || IS_ONE_OF(service, sour_services) || rich;
+	contact->overhead = contact->overhead || service_is(service, SERVICE_OVERHEAD);
+	contact->sour = contact->sour || service_is(service, SERVICE_SOUR);
 }
 
 /* A drum that stands before the amine is wet where its gas is. */
@@ -74,7 +42,7 @@ static void touch_by_kind(struct contact *contact, const struct scene *scene)
 {
 	for (const struct item *item = scene->item; item; item = carries_flow(item) ? NULL : item->parent) {
 		bool amine = item_in(item, CLASS_AMINE), overhead = item_in(item, CLASS_OVERHEAD);
-		bool drum = strcmp(item->kind, "knock-out-drum") == 0;
+		bool drum = item_is(item, "knock-out-drum");
 		contact->any = contact->any || amine || overhead || drum;
 		contact->amine = contact->amine || amine;
 		contact->overhead = contact->overhead || overhead;
@@ -91,14 +59,14 @@ static struct contact contact_of(const struct scene *scene)
 	if (own)
 		touch(&contact, own);
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
-		if (strcmp(stream->kind, "stream") == 0)
+		if (item_is(stream, "stream"))
 			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
 	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
 		const char *service = table_word(scene->table, holder, scene->operating_case, "service");
 		if (service)
 			touch(&contact, service);
 	}
-	if (!is_utility(own))
+	if (!service_is(own, SERVICE_UTILITY))
 		touch_by_kind(&contact, scene);
 	return contact;
 }
@@ -230,7 +198,8 @@ static bool is_in_the_tubes(const struct scene *scene, const struct item *stream
 	for (const struct item *holder = scene->item; holder && !steam; holder = holder->parent)
 		steam = scene_get_of(scene, holder, "steam");
 	bool heats = steam && text_same(steam->word, stream->tag);
-	return !carries_flow(scene->item) && (heats || is_utility(service)) && !text_same(own, service);
+	return !carries_flow(scene->item) && (heats || service_is(service, SERVICE_UTILITY)) &&
+		!text_same(own, service);
 }
 
 static void see_streams(struct heat *heat, const struct scene *scene)
@@ -255,7 +224,7 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 	const struct item *exchanger = exchanger_holding(scene->item);
 	size_t end = table_parts_end(scene->table, exchanger);
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, "service");
-	bool heated = is_heating(own) || item_in(exchanger, CLASS_KETTLE);
+	bool heated = service_is(own, SERVICE_HEATING) || item_in(exchanger, CLASS_KETTLE);
 	const struct quantity *skin = scene_get_of(scene, exchanger, "skin-temperature");
 	for (size_t i = exchanger->index; i < end; i++) {
 		other.item = table_item(scene->table, i);
@@ -294,18 +263,8 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 static const struct quantity *left_open(
 	const struct scene *scene, const struct quantity *computed, const struct heat *heat)
 {
-	struct arena *arena = table_arena(scene->table);
-	struct quantity *open = arena_alloc(arena, sizeof *open);
-	struct input *inputs = arena_alloc(arena, (computed->input_count + 1) * sizeof *inputs);
-	memcpy(inputs, computed->inputs, computed->input_count * sizeof *inputs);
-	inputs[computed->input_count] = scene_input_of(scene, heat->open_item, "t", heat->open);
-	*open = *computed;
-	open->bound = BOUND_ABOVE;
-	open->reached = true;
-	quantity_lacks(open, quantity_missing(inputs[computed->input_count].quantity));
-	open->inputs = inputs;
-	open->input_count++;
-	return open;
+	struct input open = scene_input_of(scene, heat->open_item, "t", heat->open);
+	return quantity_at_least(table_arena(scene->table), computed, quantity_missing(open.quantity), &open);
 }
 
 static const struct quantity *highest_of(const struct scene *scene, const struct heat *heat)

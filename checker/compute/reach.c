@@ -7,6 +7,7 @@
 #include "compute/scene.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 
 static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
 {
@@ -73,7 +74,8 @@ static const struct item *rich_that_wets(const struct scene *scene)
 {
 	const struct item *stream;
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
-		if (item_is_any(stream, "stream") && text_same(word_of(scene, stream, "service"), "rich") &&
+		if (item_is_any(stream, "stream") &&
+			service_is(word_of(scene, stream, "service"), SERVICE_RICH | SERVICE_STREAM) &&
 			is_number(scene_get_of(scene, stream, "h2s")) && is_number(scene_get_of(scene, stream, "co2")))
 			return stream;
 	return NULL;

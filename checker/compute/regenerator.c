@@ -79,12 +79,12 @@ static const struct quantity *put_circulation(const struct scene *scene, const s
 	struct stream_solution lean = still->lean_solution;
 	struct input inputs[SOLVENT_INPUTS + 1],
 		mass = input_rises(scene_input_of(scene, still->lean, "m", "mass-flow"));
-	double flow = (double)NAN, error = 0;
+	double flow = (double)NAN, error = 0, kilograms = mass.quantity->si;
 
 	if (lean.known) {
-		flow = lean_volume(&lean.state, (void *)&mass.quantity->si);
+		flow = lean_volume(&lean.state, &kilograms);
 		error = flow * (relative_uncertainty(mass.quantity) + DENSITY_UNCERTAINTY);
-		solvent_weigh(&lean, lean_volume, (void *)&mass.quantity->si, &error);
+		solvent_weigh(&lean, lean_volume, &kilograms, &error);
 	}
 	size_t count = lean.count;
 	memcpy(inputs, lean.inputs, count * sizeof *inputs);

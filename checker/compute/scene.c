@@ -1,6 +1,7 @@
 #include "compute/scene.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 const struct quantity *scene_get(const struct scene *scene, const char *name)
@@ -83,7 +84,9 @@ void input_weigh(struct input *input, double at_bound, double at_far_end, double
 
 void scene_put(const struct scene *scene, const char *name, const struct quantity *quantity)
 {
-	table_put_if_other(scene->table, scene->item, scene->operating_case, name, quantity);
+	if (!scene->into)
+		abort();
+	table_put_if_other(scene->into, scene->item, scene->operating_case, name, quantity);
 }
 
 void scene_put_new(const struct scene *scene, const char *name, const struct quantity *quantity)
@@ -146,5 +149,6 @@ void scene_each(struct table *table, void (*visit)(const struct scene *scene))
 {
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
-			visit(&(struct scene){.table = table, .item = table_item(table, i), .operating_case = c});
+			visit(&(struct scene){
+				.table = table, .into = table, .item = table_item(table, i), .operating_case = c});
 }

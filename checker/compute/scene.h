@@ -11,7 +11,8 @@
 #include "resolve/table.h"
 
 struct scene {
-	struct table *table;
+	const struct table *table;
+	struct table *into; /* the same table, where there is something to put; NULL: who only looks */
 	const struct item *item;
 	int operating_case; /* EVERY_CASE: the values common to all */
 };

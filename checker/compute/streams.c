@@ -12,6 +12,7 @@
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 
 bool carries_flow(const struct item *item)
 {
@@ -82,12 +83,6 @@ static void take_from_source(const struct scene *scene)
 	}
 	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
 		scene_take(scene, "mass-flow", source, "mass-flow");
-}
-
-static bool is_amine_service(const char *service)
-{
-	return service &&
-		(strcmp(service, "lean") == 0 || strcmp(service, "rich") == 0 || strcmp(service, "semi-lean") == 0);
 }
 
 static void total_loading(const struct scene *scene)
@@ -186,7 +181,8 @@ static struct input to_be_stated(struct input mass, struct input flow, struct in
 /* Density of what is none of amine, gas, steam and water stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
-	bool amine = is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service"));
+	bool amine =
+		service_is(table_word(scene->table, scene->item, scene->operating_case, "service"), SERVICE_STREAM);
 	struct input flow = input_rises(scene_input(scene, "Q", "flow")),
 		     density = input_rises(scene_input(scene, "rho", "density"));
 	const struct quantity *stated = flow.quantity;
@@ -216,7 +212,8 @@ static void of_stream(const struct scene *scene)
 	take_from_source(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
-	bool amine = is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service"));
+	bool amine =
+		service_is(table_word(scene->table, scene->item, scene->operating_case, "service"), SERVICE_STREAM);
 	if (!flash_stream(scene) && amine)
 		density_of_solution(scene);
 	if (!amine)
@@ -260,8 +257,10 @@ static void streams_in_order(struct table *table)
 		forced = !progress;
 		progress = false;
 		for (size_t i = 0; i < count; i++) {
-			struct scene scene = {
-				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
+			struct scene scene = {.table = table,
+				.into = table,
+				.item = table_item(table, i),
+				.operating_case = EVERY_CASE};
 			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
 			const struct item *source = source_stream(&scene);
@@ -321,23 +320,19 @@ static void take_new(const struct scene *scene, const struct item *from, const c
 static void temperature_of_one_end(const struct scene *scene, const struct item *known, const struct item *unknown)
 {
 	struct arena *arena = table_arena(scene->table);
-	struct quantity *least = arena_alloc(arena, sizeof *least);
-	struct input *ends = arena_alloc(arena, 2 * sizeof *ends);
-	ends[0] = scene_input_of(scene, known, "from", "temperature");
-	ends[1] = scene_input_of(scene, unknown, "from", "temperature");
-	*least = *ends[0].quantity;
-	if (is_bound(ends[1].quantity) && ends[1].quantity->bound == BOUND_BELOW && ends[1].quantity->si <= least->si) {
+	struct input *end = arena_alloc(arena, sizeof *end);
+	*end = scene_input_of(scene, known, "from", "temperature");
+	struct input other = scene_input_of(scene, unknown, "from", "temperature");
+	struct quantity taken = *end->quantity;
+	if (is_bound(other.quantity) && other.quantity->bound == BOUND_BELOW && other.quantity->si <= taken.si) {
 		take_new(scene, known, "temperature"); /* the other is certainly no hotter */
 		return;
 	}
-	least->known = COMPUTED;
-	least->bound = BOUND_ABOVE;
-	least->reached = true;
-	least->formula = &formulas[FORMULA_TAKEN];
-	least->inputs = ends;
-	least->input_count = 2;
-	quantity_lacks(least, input_missing(arena, &ends[1]));
-	scene_put_new(scene, "temperature", least);
+	taken.known = COMPUTED;
+	taken.formula = &formulas[FORMULA_TAKEN];
+	taken.inputs = end;
+	taken.input_count = 1;
+	scene_put_new(scene, "temperature", quantity_at_least(arena, &taken, input_missing(arena, &other), &other));
 }
 
 /* Why nobody knows whether the other end is hotter than `hot`; without a reason: it is not. */
@@ -358,7 +353,7 @@ static void put_open_vapour(const struct scene *scene, const struct item *hot, s
 	static const char *const of_vapour[] = {
 		"two-phase", "vapour-fraction", "bubble-pressure", "bubble-margin", "density"};
 	const char *service = table_word(scene->table, hot, scene->operating_case, "service");
-	if (!service || strcmp(service, "rich") != 0)
+	if (!service_is(service, SERVICE_RICH | SERVICE_STREAM))
 		return;
 	for (size_t i = 0; i < COUNT(of_vapour); i++) {
 		const struct quantity *there = scene_get_of(scene, hot, of_vapour[i]);

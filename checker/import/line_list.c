@@ -72,12 +72,6 @@ static bool find_head(struct list *list)
 	return most > 0;
 }
 
-static const char *map_word(const struct element *map, const char *name, const char *otherwise)
-{
-	const char *word = element_attribute(map, name);
-	return word ? word : otherwise;
-}
-
 static struct column column_of(struct list *list, const struct element *map)
 {
 	struct column column = {.map = map};
@@ -85,11 +79,11 @@ static struct column column_of(struct list *list, const struct element *map)
 	if (strcmp(field, "-") == 0)
 		return column;
 	column.attribute = vocabulary_attribute(list->line, field);
-	column.rules =
-		(struct cell_rules){.decimal_comma = strcmp(map_word(list->map, "decimal", "point"), "comma") == 0,
-			.lowest = strcmp(map_word(map, "of-range", "highest"), "lowest") == 0,
-			.unit = element_attribute(map, "unit"),
-			.ambient = element_attribute(list->map, "ambient")};
+	column.rules = (struct cell_rules){
+		.decimal_comma = strcmp(element_attribute_or(list->map, "decimal", "point"), "comma") == 0,
+		.lowest = strcmp(element_attribute_or(map, "of-range", "highest"), "lowest") == 0,
+		.unit = element_attribute(map, "unit"),
+		.ambient = element_attribute(list->map, "ambient")};
 	return column;
 }
 
@@ -311,9 +305,9 @@ static void begin_draft(struct list *list)
 		"its ends. What the list does not state, and what had to be interpreted, is said before each "
 		"line.\n-->\n"
 		"<unit xmlns=\"urn:leanrich:unit:1\" number=\"");
-	add_escaped(&list->draft, map_word(list->map, "number", "draft"), false);
+	add_escaped(&list->draft, element_attribute_or(list->map, "number", "draft"), false);
 	text_add(&list->draft, "\" name=\"");
-	add_escaped(&list->draft, map_word(list->map, "name", "Draft from a line list"), false);
+	add_escaped(&list->draft, element_attribute_or(list->map, "name", "Draft from a line list"), false);
 	text_add(&list->draft, "\">\n  <!-- not stated: basis, solvent, gas, streams, equipment -->");
 }
 

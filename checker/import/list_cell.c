@@ -9,6 +9,8 @@
 #include "resolve/pipe.h"
 #include "resolve/resolve.h"
 
+static const char OWED[] = "t.b.d.";
+
 struct cell {
 	struct arena *arena;
 	const struct vocabulary_type *type;
@@ -326,6 +328,16 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 	return left_out("neither yes nor no");
 }
 
+/* What the list owes the description owes too; what only looks like it is to be looked at. */
+static struct cell_value owed(struct cell *cell, const char *written)
+{
+	if (type_says_of_what(cell->type))
+		return left_out("to be stated later");
+	if (!written_is_owed(written))
+		interpret(cell, "to be stated later");
+	return taken(cell, OWED);
+}
+
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
@@ -336,8 +348,8 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_EMPTY};
 	if (is_one_of("N/A|NA|N.A.|-|--|NONE|NIL|N/R", written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
-	if (is_one_of("TBC|TBA|TBD|HOLD|?|??|LATER|XX", written))
-		return left_out("to be stated later");
+	if (written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
+		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind_is_number(kind)) {
 		written = without_marks(&cell, written);

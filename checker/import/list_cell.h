@@ -20,7 +20,7 @@ struct cell_rules {
 
 struct cell_value {
 	enum cell_fate fate;
-	const char *value; /* when taken: as a description writes it */
+	const char *value; /* when taken: as a description writes it; "t.b.d." where the list owes it */
 	const char *why;   /* what was interpreted, or why it is left out */
 	bool vacuum;	   /* it said full vacuum beside, or as, the value */
 };

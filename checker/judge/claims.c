@@ -80,11 +80,14 @@ static bool is_quantity(const struct vocabulary_attribute *attribute)
 	return !text_has_word("data was document case", attribute->name) && strcmp(attribute->type->name, "tag") != 0;
 }
 
-static bool is_computed(const char *name)
+/* Is it calculated for one of these kinds of item? */
+static bool is_computed(struct meanings meanings, const char *name)
 {
-	for (size_t i = 0; computed_name(i); i++)
-		if (strcmp(computed_name(i), name) == 0)
-			return true;
+	const struct computed *row;
+	for (size_t i = 0; (row = computed_row(i)) != NULL; i++)
+		for (size_t k = 0; strcmp(row->name, name) == 0 && k < meanings.count; k++)
+			if (computed_is_on(row, meanings.rows[k]->name, false))
+				return true;
 	return false;
 }
 
@@ -124,6 +127,16 @@ static struct accepted kinds_computed(const struct checking *checking, const cha
 	return kinds;
 }
 
+/* Of a name that is calculated for other kinds of item: for which. */
+static const char *calculated_for(const char *name)
+{
+	const struct computed *row;
+	for (size_t i = 0; (row = computed_row(i)) != NULL; i++)
+		if (strcmp(row->name, name) == 0)
+			return row->on;
+	return NULL;
+}
+
 static void no_such_quantity(
 	struct checking *checking, const struct element *claim, struct meanings meanings, const char *name)
 {
@@ -138,10 +151,17 @@ static void no_such_quantity(
 			if (is_quantity(&meanings.rows[i]->attributes[k]))
 				names[count++] = meanings.rows[i]->attributes[k].name;
 	for (size_t i = 0; computed_name(i); i++)
-		names[count++] = computed_name(i);
+		if (is_computed(meanings, computed_name(i)))
+			names[count++] = computed_name(i);
 	const char *nearest = text_nearest(name, names, count), *about = element_attribute(claim, "about");
 	const char *who = about ? arena_format(checking->arena, "%s %s has no", meanings.rows[0]->name, about)
 				: "no item of a unit has a";
+	const char *elsewhere = calculated_for(name);
+	if (elsewhere) {
+		problem_add(checking->problems, PROBLEM_NO_SUCH_QUANTITY, element_attribute_place(claim, "quantity"),
+			"quantity: %s quantity '%s', which is calculated for: %s", who, name, elsewhere);
+		return;
+	}
 	problem_add(checking->problems, PROBLEM_NO_SUCH_QUANTITY, element_attribute_place(claim, "quantity"),
 		"quantity: %s quantity '%s'%s%s%s", who, name, nearest ? "; did you mean '" : "",
 		nearest ? nearest : "", nearest ? "'?" : "");
@@ -177,7 +197,7 @@ static void check_claim(struct checking *checking, const struct element *claim)
 		return;
 	struct meanings meanings = about ? (struct meanings){&meaning, 1, 1} : checking->all;
 	struct accepted kinds = kinds_stated(meanings, name);
-	if (!kinds.count && !is_computed(name)) {
+	if (!kinds.count && !is_computed(meanings, name)) {
 		no_such_quantity(checking, claim, meanings, name);
 		return;
 	}

@@ -121,6 +121,34 @@ const struct quantity *quantity_default(
 	return quantity;
 }
 
+static const struct input *with_input(struct arena *arena, const struct quantity *value, const struct input *more)
+{
+	struct input *inputs = arena_alloc(arena, (value->input_count + 1) * sizeof *inputs);
+	if (value->input_count)
+		memcpy(inputs, value->inputs, value->input_count * sizeof *inputs);
+	inputs[value->input_count] = *more;
+	return inputs;
+}
+
+const struct quantity *quantity_at_least(
+	struct arena *arena, const struct quantity *value, struct missing missing, const struct input *open)
+{
+	if (value->known == UNKNOWN)
+		return value;
+	if (value->bound == BOUND_BELOW)
+		return quantity_lacking(arena, value->kind, missing);
+	struct quantity *least = arena_alloc(arena, sizeof *least);
+	*least = *value;
+	least->bound = BOUND_ABOVE;
+	least->reached = true;
+	quantity_lacks(least, missing);
+	if (open) {
+		least->inputs = with_input(arena, value, open);
+		least->input_count++;
+	}
+	return least;
+}
+
 static bool all_silent(const struct input *inputs, size_t count)
 {
 	bool all = count > 0;

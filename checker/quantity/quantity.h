@@ -200,6 +200,13 @@ struct missing quantity_missing(const struct quantity *quantity);
 /* Makes a bound of a number, or what is unknown, say what it lacks. */
 void quantity_lacks(struct quantity *quantity, struct missing missing);
 
+/*
+ * At least so much: the value may be larger for want of `missing`, which, where it is an input (`open`, or NULL), joins the inputs.
+ * Where the value itself is only known to be less, neither end is known. What is unknown is given back as it is.
+ */
+const struct quantity *quantity_at_least(
+	struct arena *arena, const struct quantity *value, struct missing missing, const struct input *open);
+
 /* What an input that is unknown or a bound lacks: of a bound "content of chloride is stated only as a bound (<10 ppmw)". */
 struct missing input_missing(struct arena *arena, const struct input *input);
 

@@ -21,16 +21,35 @@ struct check {
 	size_t faults;
 };
 
-/* "did you mean 'size'? " or "", then what is allowed. */
-static const char *advice(struct check *check, const char *word, const char *const *allowed, size_t count)
+static struct text nearest_of(struct check *check, const char *word, const char *const *allowed, size_t count)
 {
 	struct text text = text_in(check->problems->arena);
 	const char *nearest = text_nearest(word, allowed, count);
 	if (nearest)
 		text_addf(&text, "did you mean '%s'? ", nearest);
+	return text;
+}
+
+/* "did you mean 'size'? " or "", then what is allowed. */
+static const char *advice(struct check *check, const char *word, const char *const *allowed, size_t count)
+{
+	struct text text = nearest_of(check, word, allowed, count);
 	text_add(&text, count ? "allowed:" : "none is allowed");
 	for (size_t i = 0; i < count; i++)
 		text_addf(&text, "%s %s", i ? "," : "", allowed[i]);
+	return text.data;
+}
+
+/* The attributes of an item of a unit are too many for one line; those of a case are attributes of what it is part of. */
+static const char *advice_on_attribute(
+	struct check *check, const xmlNode *node, const char *word, const char *const *allowed, size_t count)
+{
+	enum { MOST = 20 };
+	if (!check->vocabulary->owing || count <= MOST)
+		return advice(check, word, allowed, count);
+	bool override = text_has_word("in stated", (const char *)node->name);
+	struct text text = nearest_of(check, word, allowed, count);
+	text_addf(&text, "`leanrich help describing %s` lists what is allowed", (override ? node->parent : node)->name);
 	return text.data;
 }
 
@@ -44,9 +63,8 @@ static void fault(struct check *check, enum problem_code code, struct place plac
 static void check_owed(
 	struct check *check, const xmlNode *node, const struct vocabulary_attribute *attribute, const char *written)
 {
-	static const char names[] = "tag reference references";
 	const char *why = attribute->required ? "the attribute is required"
-		: text_has_word(names, attribute->type->name) || strcmp(attribute->name, "case") == 0
+		: type_says_of_what(attribute->type) || strcmp(attribute->name, "case") == 0
 		? "it says what is spoken of"
 		: NULL;
 	if (why)
@@ -108,7 +126,7 @@ static void check_attributes(struct check *check, const xmlNode *node, const str
 			continue;
 		fault(check, PROBLEM_UNKNOWN_ATTRIBUTE, document_attribute_place(check->document, node, name),
 			arena_format(arena, "attribute '%s' on <%s>: %s", name, element->name,
-				advice(check, name, names, element->attribute_count)));
+				advice_on_attribute(check, node, name, names, element->attribute_count)));
 	}
 	for (size_t i = 0; i < element->attribute_count; i++) {
 		if (!element->attributes[i].required || xmlHasProp(node, (const xmlChar *)names[i]))

@@ -144,6 +144,12 @@ const char *element_attribute(const struct element *element, const char *name)
 	return attribute ? attribute->written : NULL;
 }
 
+const char *element_attribute_or(const struct element *element, const char *name, const char *otherwise)
+{
+	const char *written = element_attribute(element, name);
+	return written ? written : otherwise;
+}
+
 struct place element_attribute_place(const struct element *element, const char *name)
 {
 	const struct attribute *attribute = find(element, name);

@@ -47,6 +47,7 @@ const struct element *element_parse(struct arena *arena, const char *name, const
 	const struct vocabulary *vocabulary, struct problems *problems);
 
 const char *element_attribute(const struct element *element, const char *name); /* as written, or NULL */
+const char *element_attribute_or(const struct element *element, const char *name, const char *otherwise);
 struct place element_attribute_place(const struct element *element, const char *name);
 bool element_is(const struct element *element, const char *name);
 const struct element *element_child(const struct element *element, const char *name); /* the first, or NULL */

@@ -408,6 +408,11 @@ const struct choice *vocabulary_choice(const struct vocabulary_type *type, const
 	return NULL;
 }
 
+bool type_says_of_what(const struct vocabulary_type *type)
+{
+	return text_has_word("tag reference references", type->name);
+}
+
 bool written_is_owed(const char *written)
 {
 	static const char *const words[] = {

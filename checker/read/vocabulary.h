@@ -90,4 +90,7 @@ const struct choice *vocabulary_choice(const struct vocabulary_type *type, const
 /* Is it what a package writes in place of a value that it owes: t.b.d., hold, later, in any letters? As the type "owed" of unit.xsd. */
 bool written_is_owed(const char *written);
 
+/* A tag or a reference: it says what is spoken of, and cannot be owed. */
+bool type_says_of_what(const struct vocabulary_type *type);
+
 #endif

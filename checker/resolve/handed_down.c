@@ -9,7 +9,7 @@
 /* The zone of this name that stands in the same item, or NULL. */
 static const struct item *zone_beside(const struct table *table, const struct item *item)
 {
-	const char *name = strcmp(item->kind, "zone") != 0 ? table_word(table, item, EVERY_CASE, "zone") : NULL;
+	const char *name = !item_is(item, "zone") ? table_word(table, item, EVERY_CASE, "zone") : NULL;
 	struct items zones = table_of_kind(table, "zone");
 	for (size_t i = 0; name && i < zones.count; i++)
 		if (zones.rows[i]->parent == item->parent &&

@@ -5,9 +5,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/stages.h"
 #include "resolve/resolve.h"
 #include "revamp/kept.h"
-#include "stages.h"
 
 const char *change_word(enum change change)
 {
@@ -235,7 +235,7 @@ static bool selects(const struct comparison *out, const struct change_row *row, 
 {
 	const struct item *item = table_find(out->revamp->table, difference->item);
 	bool own = strcmp(difference->item, row->item) == 0;
-	bool common = item && (strcmp(item->kind, "solvent") == 0 || strcmp(item->kind, "basis") == 0);
+	bool common = item && (item_is(item, "solvent") || item_is(item, "basis"));
 	return *difference->name && (own || common) && rule_reads(row->rule, difference->name);
 }
 

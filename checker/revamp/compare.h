@@ -8,8 +8,8 @@
 #ifndef LEANRICH_COMPARE_H
 #define LEANRICH_COMPARE_H
 
+#include "record/review.h"
 #include "revamp/difference.h"
-#include "write/review.h"
 
 enum change { CHANGE_NEW, CHANGE_WORSE, CHANGE_BETTER, CHANGE_RESOLVED, CHANGE_UNJUDGED, CHANGE_NONE, CHANGES };
 

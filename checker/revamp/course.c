@@ -4,9 +4,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/stages.h"
 #include "resolve/equipment.h"
 #include "resolve/resolve.h"
-#include "stages.h"
 
 static const double TOLERANCE = 1e-5; /* of the value swept */
 
@@ -37,19 +37,19 @@ static const char *meant(const struct finding_targets *find, const struct item *
 {
 	const char *service = table_word(find->table, item, EVERY_CASE, "service");
 	const char *role = table_word(find->table, item, EVERY_CASE, "role");
-	bool stream = strcmp(item->kind, "stream") == 0;
+	bool stream = item_is(item, "stream");
 	if (text_same(find->tag, item->tag))
 		return find->name;
 	if (strcmp(find->what, "lean-loading") == 0)
 		return stream && text_same(service, "lean") ? "h2s" : NULL;
 	if (strcmp(find->what, "strength") == 0)
-		return strcmp(item->kind, "solvent") == 0 ? "strength" : NULL;
+		return item_is(item, "solvent") ? "strength" : NULL;
 	if (strcmp(find->what, "lean-temperature") == 0)
 		return stream && feeds_an_absorber(find->table, item) ? "temperature" : NULL;
 	if (strcmp(find->what, "steam") == 0)
-		return strcmp(item->kind, "reboiler") == 0 ? "steam-flow" : NULL;
+		return item_is(item, "reboiler") ? "steam-flow" : NULL;
 	if (strcmp(find->what, "gas-h2s") == 0)
-		return strcmp(item->kind, "gas") == 0 && (!role || text_same(role, "feed")) ? "h2s" : NULL;
+		return item_is(item, "gas") && (!role || text_same(role, "feed")) ? "h2s" : NULL;
 	return NULL;
 }
 

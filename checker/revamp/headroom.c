@@ -9,6 +9,7 @@
 #include "resolve/equipment.h"
 #include "resolve/pipe.h"
 #include "resolve/resolve.h"
+#include "resolve/service.h"
 
 const double HEADROOM_LEAST = 0.3, HEADROOM_MOST = 3;
 
@@ -28,30 +29,15 @@ static const struct {
 #undef DRIVE
 };
 
-static bool begins(const char *word, const char *with)
-{
-	return word && strncmp(word, with, strlen(with)) == 0;
-}
-
-static bool is_amine(const char *service)
-{
-	return (begins(service, "lean") && !text_same(service, "lean/rich")) || begins(service, "semi-lean") ||
-		begins(service, "rich") || text_same(service, "power recovery turbine");
-}
-
 static bool is_gas(const struct item *item, const char *service)
 {
-	static const char *const services[] = {"sour gas", "treated gas", "flash gas", "acid gas"};
-	bool found = strcmp(item->kind, "gas") == 0 || strcmp(item->kind, "hydrocarbon-feed") == 0;
-	for (size_t i = 0; i < COUNT(services); i++)
-		found = found || text_same(service, services[i]);
-	return found;
+	return item_is(item, "gas") || item_is(item, "hydrocarbon-feed") || service_is(service, SERVICE_GAS);
 }
 
 /* Vessels say no service of their own: a flash drum holds rich solution. */
 static bool holds_amine(const struct item *item)
 {
-	return strcmp(item->kind, "flash-drum") == 0;
+	return item_is(item, "flash-drum");
 }
 
 static bool is_driven(const struct table *table, const struct item *item, enum drive drive, enum driver driver)
@@ -61,7 +47,7 @@ static bool is_driven(const struct table *table, const struct item *item, enum d
 		service = table_word(table, item, c, "service");
 	if (drive == DRIVE_HEAT)
 		return driver == DRIVER_THROUGHPUT;
-	if (is_amine(service) || holds_amine(item))
+	if (service_is(service, SERVICE_CIRCULATED) || holds_amine(item))
 		return driver != DRIVER_GAS;
 	if (is_gas(item, service))
 		return driver != DRIVER_CIRCULATION;

@@ -6,7 +6,7 @@
 
 #include "base/json_text.h"
 #include "base/names.h"
-#include "stages.h"
+#include "pipeline/stages.h"
 
 /* ---- one design as a line ---- */
 
@@ -88,11 +88,9 @@ const char *portfolio_line(
 	struct arena own = {0};
 	struct problems problems = {.arena = &own};
 	const char *line = NULL;
-	const struct element *unit = element_read(&own, path, vocabulary, &problems);
-	const struct review *review =
-		unit && !problems.count ? stages_review(&own, path, unit, catalogue, &problems) : NULL;
-	if (review)
-		line = reviewed_line(arena, review, path);
+	struct resolved_unit read;
+	if (stages_read_file(&own, path, vocabulary, catalogue, &problems, &read))
+		line = reviewed_line(arena, stages_review(&own, path, read.table, catalogue), path);
 	problem_sort(&problems);
 	if (!line) {
 		const char *fault = problems.count ? problem_line(&problems, &problems.rows[0]) : "cannot be reviewed";

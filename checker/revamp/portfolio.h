@@ -11,7 +11,7 @@
 
 #include "base/text.h"
 #include "judge/catalogue.h"
-#include "write/review.h"
+#include "record/review.h"
 
 struct family_count {
 	const char *prefix, *title; /* "CRK", "Cracking" */
@@ -72,5 +72,6 @@ struct portfolio portfolio_of(struct arena *arena, const char *const *lines, siz
 
 bool write_portfolio_html(const void *portfolio, FILE *out); /* of a struct portfolio */
 bool write_portfolio_csv(const void *portfolio, FILE *out);
+void write_portfolio_text(const struct portfolio *portfolio, const char *page, FILE *out); /* `page`: its path */
 
 #endif

@@ -7,7 +7,7 @@
 #include "base/text.h"
 #include "judge/deviation.h"
 #include "judge/wording.h"
-#include "stages.h"
+#include "pipeline/stages.h"
 
 const char *point_verdict_word(enum point_verdict verdict)
 {

@@ -13,7 +13,7 @@
 
 #include "judge/catalogue.h"
 #include "read/element.h"
-#include "write/review.h"
+#include "record/review.h"
 
 enum point_verdict {
 	POINT_CLEAR,   /* met, not applicable, not selected */

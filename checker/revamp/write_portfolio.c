@@ -172,3 +172,22 @@ bool write_portfolio_html(const void *data, FILE *out)
 	arena_release(&arena);
 	return whole;
 }
+
+void write_portfolio_text(const struct portfolio *portfolio, const char *page, FILE *out)
+{
+	enum { SHOWN = 10 };
+	fprintf(out, "%zu reviewed, %zu not\n", portfolio->count, portfolio->failed_count);
+	if (portfolio->twice)
+		fprintf(out, "%zu of them came twice: a file has more than one row\n", portfolio->twice);
+	fprintf(out, "\nResolve Justify Consider   State\n");
+	for (size_t i = 0; i < portfolio->count && i < SHOWN; i++) {
+		const struct portfolio_row *row = &portfolio->rows[i];
+		fprintf(out, "%7d %7d %8d %7d  %s %s (%s)\n", row->counts[0], row->counts[1], row->counts[2],
+			row->counts[3], row->number, row->name, row->file);
+	}
+	if (portfolio->count > SHOWN)
+		fprintf(out, "and %zu more, listed in the document\n", portfolio->count - SHOWN);
+	for (size_t i = 0; i < portfolio->failed_count && i < SHOWN; i++)
+		fprintf(out, "not reviewed: %s: %s\n", portfolio->failed[i].file, portfolio->failed[i].fault);
+	fprintf(out, "%s\n", page);
+}

@@ -32,7 +32,14 @@ struct sweep_report {
 };
 
 bool write_headroom_json(const void *report, FILE *out); /* of a struct headroom_report */
-bool write_sweep_json(const void *report, FILE *out);	 /* of a struct sweep_report */
+bool write_headroom_html(const void *report, FILE *out); /* the page; write_headroom.c */
+void write_headroom_text(const struct headroom_report *report, FILE *out);
+
+bool write_sweep_json(const void *report, FILE *out); /* of a struct sweep_report */
+bool write_sweep_html(const void *report, FILE *out); /* the page; write_sweep.c */
+bool write_sweep_csv(
+	const void *report, FILE *out); /* one row for each value, two columns for each finding that moves */
+void write_sweep_text(const struct sweep_report *report, FILE *out);
 
 json_t *record_unit(const struct record_unit *unit);
 json_t *record_number(double number); /* null where there is none: JSON has no NaN */

@@ -11,6 +11,7 @@
 #include "compute/solvent.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
+#include "resolve/service.h"
 
 const double *const film_ages[FILM_AGES] = {&FILM_AGE_SHORT, &FILM_AGE_SEASON, &FILM_AGE_YEAR, &FILM_AGE_RUN};
 
@@ -67,28 +68,19 @@ static const char *service_of(const struct walk *walk, const struct item *item)
 	return word ? word : "";
 }
 
-static bool is_one_of(const char *word, const char *const *words)
-{
-	for (; *words; words++)
-		if (strcmp(word, *words) == 0)
-			return true;
-	return false;
-}
-
 static bool is_lean(const char *service)
 {
-	static const char *const lean[] = {"lean", "semi-lean", "lean booster", NULL};
-	return is_one_of(service, lean);
+	return service_is(service, SERVICE_LEAN | SERVICE_FLOWING);
 }
 
-static bool is_amine(const char *service)
+static bool is_rich(const char *service)
 {
-	return is_lean(service) || strcmp(service, "rich") == 0;
+	return service_is(service, SERVICE_RICH | SERVICE_FLOWING);
 }
 
 static void add_location(struct walk *walk, struct location location, const char *label)
 {
-	if (!location.item || (location.stream && strcmp(location.stream->kind, "stream") != 0))
+	if (!location.item || (location.stream && !item_is(location.stream, "stream")))
 		return;
 	location.name = *label ? arena_format(walk->arena, "%s %s", location.item->tag, label) : location.item->tag;
 	walk->locations =
@@ -171,12 +163,11 @@ static const char *amine_of_side(const struct walk *walk, const struct item *sid
 static void add_exchanger_side(struct walk *walk, const struct item *side)
 {
 	const char *holder = service_of(walk, side->parent), *amine = amine_of_side(walk, side);
-	static const char *const coolers[] = {"lean cooler", "trim cooler", NULL};
-	bool cooler = strcmp(side->parent->kind, "cooler") == 0 || is_one_of(holder, coolers);
+	bool cooler = item_is(side->parent, "cooler") || service_is(holder, SERVICE_COOLING);
 	if (is_lean(amine))
 		add_side(walk, side, cooler ? "" : "lean", cooler ? RANK_COOLER_INLET : RANK_LEAN_INLET,
 			cooler ? RANK_COOLER_OUTLET : RANK_LEAN_OUTLET, SIDE_LEAN);
-	else if (strcmp(amine, "rich") == 0)
+	else if (is_rich(amine))
 		add_side(walk, side, "rich", RANK_RICH_INLET, RANK_RICH_OUTLET, SIDE_RICH);
 }
 
@@ -185,13 +176,12 @@ static void add_in_stream(struct walk *walk, const struct item *item)
 	for (size_t i = 0; i < COUNT(sites); i++) {
 		if (sites[i].reference || !item_is(item, sites[i].kind))
 			continue;
-		const struct scene scene = {
-			.table = (struct table *)walk->table, .item = item, .operating_case = EVERY_CASE};
+		const struct scene scene = {.table = walk->table, .item = item, .operating_case = EVERY_CASE};
 		const struct item *stream = stream_touching(&scene, 0);
 		const char *service = service_of(walk, stream ? stream : item);
-		if (!is_amine(service))
+		bool rich = is_rich(service), booster = strcmp(service_of(walk, item), "lean booster") == 0;
+		if (!rich && !is_lean(service))
 			continue;
-		bool rich = !is_lean(service), booster = strcmp(service_of(walk, item), "lean booster") == 0;
 		add_location(walk,
 			(struct location){.item = item,
 				.stream = stream,
@@ -208,9 +198,9 @@ static void add_in_stream(struct walk *walk, const struct item *item)
 static void add_stream(struct walk *walk, const struct item *item)
 {
 	const char *service = service_of(walk, item);
-	if (strcmp(item->kind, "stream") != 0 || walk->covered[item->index] || !is_amine(service))
+	bool rich = is_rich(service);
+	if (!item_is(item, "stream") || walk->covered[item->index] || (!rich && !is_lean(service)))
 		return;
-	bool rich = strcmp(service, "rich") == 0;
 	add_location(walk,
 		(struct location){.item = item,
 			.stream = item,
@@ -491,7 +481,7 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 	circuit->locations = walk.locations;
 	circuit->location_count = walk.count;
 	circuit->readings = arena_alloc(arena, (walk.count * circuit->case_count + 1) * sizeof *circuit->readings);
-	struct scene scene = {.table = (struct table *)table};
+	struct scene scene = {.table = table};
 	for (size_t i = 0; i < walk.count; i++)
 		for (size_t c = 0; c < circuit->case_count; c++) {
 			scene.operating_case = cases[c];

@@ -39,7 +39,7 @@ static const struct item *largest_lean(const struct table *table, const struct c
 static struct iron_balance iron_of(const struct table *table, const struct circuit *circuit)
 {
 	const double milligram_per_litre = 1e-6; /* kg/kg, where a litre weighs a kilogram */
-	const struct scene scene = {.table = (struct table *)table, .operating_case = EVERY_CASE};
+	const struct scene scene = {.table = table, .operating_case = EVERY_CASE};
 	struct iron_balance iron = {.stated = solvent_iron(&scene), .floor = IRON_FLOOR * milligram_per_litre};
 	iron.stream = circuit->case_count ? largest_lean(table, circuit, &iron.flow) : NULL;
 	if (isnan(iron.stated)) {
@@ -107,7 +107,8 @@ static void put_input(const struct scene *scene, const char *name, const struct 
 static void put_reading(struct table *table, const struct reading_at *reading, const struct item *item)
 {
 	struct arena *arena = table_arena(table);
-	const struct scene scene = {.table = table, .item = item, .operating_case = reading->operating_case};
+	const struct scene scene = {
+		.table = table, .into = table, .item = item, .operating_case = reading->operating_case};
 	const char *side = reading->location->side == SIDE_LEAN ? "lean" : "rich";
 	scene_put(
 		&scene, "amine-side", quantity_assumed_word(arena, KIND_WORD, side, "from the service of its stream"));
@@ -197,7 +198,7 @@ static size_t claim_inputs(struct arena *arena, const struct film_claim *claim, 
 static void put_claim(struct table *table, const struct overstripping *answers, const struct film_claim *claim)
 {
 	struct arena *arena = table_arena(table);
-	const struct scene scene = {.table = table, .item = claim->item, .operating_case = EVERY_CASE};
+	const struct scene scene = {.table = table, .into = table, .item = claim->item, .operating_case = EVERY_CASE};
 	struct quantity *answer = arena_alloc(arena, sizeof *answer);
 	struct input *inputs = arena_alloc(arena, 3 * sizeof *inputs);
 	size_t count = claim_inputs(arena, claim, inputs);
@@ -232,8 +233,8 @@ static void put_no_profile(struct table *table)
 	struct arena *arena = table_arena(table);
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		const struct scene scene = {.table = table, .item = item, .operating_case = EVERY_CASE};
-		if (strcmp(item->kind, "exchanger") == 0)
+		const struct scene scene = {.table = table, .into = table, .item = item, .operating_case = EVERY_CASE};
+		if (item_is(item, "exchanger"))
 			scene_put(&scene, "cold-end-scale",
 				quantity_unknown(arena, KIND_WORD,
 					arena_format(
@@ -247,8 +248,10 @@ static void put_fouling(struct table *table, const struct lean_side *all)
 	put_no_profile(table);
 	for (size_t i = 0; i < all->exchangers.count; i++) {
 		const struct profile_of *profile = &all->exchangers.profiles[i];
-		const struct scene scene = {
-			.table = table, .item = profile->exchanger, .operating_case = profile->operating_case};
+		const struct scene scene = {.table = table,
+			.into = table,
+			.item = profile->exchanger,
+			.operating_case = profile->operating_case};
 		if (profile->missing.reason) {
 			scene_put(&scene, "cold-end-scale", quantity_lacking(arena, KIND_WORD, profile->missing));
 			continue;
@@ -262,7 +265,7 @@ static void put_fouling(struct table *table, const struct lean_side *all)
 static void put_iron(struct table *table, const struct iron_balance *iron)
 {
 	const struct item *solvent = table_sole(table, "solvent");
-	const struct scene scene = {.table = table, .item = solvent, .operating_case = EVERY_CASE};
+	const struct scene scene = {.table = table, .into = table, .item = solvent, .operating_case = EVERY_CASE};
 	if (!solvent)
 		return;
 	const struct input inputs[] = {scene_input(&scene, "c", "iron")};

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "resolve/service.h"
 #include "sulfide/crossing.h"
 #include "sulfide/overstripping_words.h"
 
@@ -278,7 +279,7 @@ static bool asks_for_h2s(const struct table *table, const struct item *item)
 	const char *service = about ? table_word(table, about, EVERY_CASE, "service") : NULL;
 	return (item_is(item, "claim") || item_is(item, "operating-limit")) && quantity &&
 		strcmp(quantity, "h2s") == 0 && table_word(table, item, EVERY_CASE, "at-least") &&
-		(!service || text_has_word("lean semi-lean", service));
+		(!service || service_is(service, SERVICE_LEAN | SERVICE_STREAM));
 }
 
 /* H2S over the lean at the absorber top at the claimed loading, over what is specified. */

@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "resolve/service.h"
 #include "write/svg.h"
 
 enum {
@@ -104,7 +105,7 @@ static bool fill_station(struct page *page, const struct item *item, const struc
 {
 	const struct table *table = page->review->table;
 	const char *service = table_word(table, item, EVERY_CASE, "service");
-	if (strcmp(item->kind, "stream") != 0 || !service || !text_has_word("rich lean semi-lean", service))
+	if (!item_is(item, "stream") || !service_is(service, SERVICE_STREAM))
 		return false;
 	*station = (struct station){.item = item, .rank = flow_rank(table, item)};
 	for (int c = 0; c < (int)table_case_count(table); c++)

@@ -9,8 +9,8 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "record/scale_groups.h"
 #include "write/plot.h"
-#include "write/scale_groups.h"
 
 enum { WIDTH = 800, HEIGHT = 430, LEFT = 70, RIGHT = 640, TOP = 48, BOTTOM = 360, LEAST_DISTANCE = 14 };
 

@@ -127,7 +127,7 @@ static size_t collect_tracks(struct page *page, struct track **out)
 	size_t count = 0, all = table_item_count(table);
 	struct track *tracks = arena_alloc(page->arena, (all + 1) * sizeof *tracks);
 	for (size_t i = 0; i < all; i++)
-		if (strcmp(table_item(table, i)->kind, "stream") != 0)
+		if (!item_is(table_item(table, i), "stream"))
 			count += fill_track(page, table_item(table, i), &tracks[count]);
 	qsort(tracks, count, sizeof *tracks, by_flow);
 	*out = tracks;

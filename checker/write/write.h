@@ -10,10 +10,15 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-#include "write/review.h"
+#include "record/review.h"
 
-/* The review document: one self-contained page, to be read on a screen and printed on A4 or Letter. */
-bool write_html(const struct review *review, FILE *out);
+/*
+ * The documents of formats.def, of which write_html makes the review document, one self-contained page to be read on a screen and
+ * printed on A4 or Letter, write_json the record for other programs, write_csv the action list for a spreadsheet.
+ */
+#define ALWAYS(name) bool write_##name(const struct review *review, FILE *out);
+#define ASKED(name, help) ALWAYS(name)
+#include "write/formats.def"
 
 /* The same page for a program that lays out paper: without the script, with plain style. `sheet`: "A4" or "letter". */
 bool write_html_for_paper(const struct review *review, const char *sheet, FILE *out);
@@ -33,17 +38,14 @@ bool write_xlsx(const struct review *review, const char *path);
 /* The same in a process of its own, because the library does not survive that memory runs out; errno says what failed. */
 bool write_xlsx_in_child(const struct review *review, const char *path);
 
-/* The record for other programs. */
-bool write_json(const struct review *review, FILE *out);
-
-/* The action list: one row per finding, for a spreadsheet. */
-bool write_csv(const struct review *review, FILE *out);
-
 /* The summary for a terminal of so many columns, with or without colour. */
 bool write_text(const struct review *review, FILE *out, int columns, bool colour);
 
 /* The catalogue itself: every rule with its limits, sources, reasons and examples, as one HTML page. */
 bool write_catalogue(const struct catalogue *catalogue, FILE *out);
+
+/* One rule for a terminal: what it looks at, its limits and where they were published, why, what to do, examples. */
+void write_rule(struct arena *arena, const struct rule *rule, FILE *out);
 
 /* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
 bool write_matrix(const struct catalogue *catalogue, FILE *out);

@@ -1,8 +1,8 @@
 #include "write/write.h"
 
 #include "base/cells.h"
-#include "write/action_list.h"
-#include "write/round.h"
+#include "record/action_list.h"
+#include "record/round.h"
 
 /* What is closed stays in the sheet, so that a departure that comes back is known to have been closed. */
 static void add_closed(struct text *out, const struct review *review)

@@ -1,5 +1,6 @@
 #include "write/write.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -341,4 +342,34 @@ bool write_html_for_paper(const struct review *review, const char *sheet, FILE *
 	bool written = write_page(&page, style_for_paper(&arena, sheet), out);
 	arena_release(&arena);
 	return written;
+}
+
+/* ---- cells and cases ---- */
+
+void page_cell(xmlNode *row, const char *words)
+{
+	html_add_text(row, "td", NULL, words);
+}
+
+const char *page_shown(struct page *page, double value, const char *format)
+{
+	if (!isfinite(value))
+		return "-";
+	char *text = arena_alloc(page->arena, 32);
+	if (strcmp(format, "3 digits") == 0)
+		return quantity_show_si(page->arena, value, KIND_RATIO, "");
+	int decimals = format[0] - '0';
+	snprintf(text, 32, "%.*f", decimals, value);
+	return text;
+}
+
+/* In tables the short name of a case stands; the scope tells what it is. */
+const char *page_case_name(struct page *page, int operating_case)
+{
+	return table_case(page->review->table, operating_case)->id;
+}
+
+const char *page_case_title(struct page *page, int operating_case)
+{
+	return table_case(page->review->table, operating_case)->title;
 }

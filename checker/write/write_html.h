@@ -7,9 +7,9 @@
 #ifndef LEANRICH_WRITE_HTML_H
 #define LEANRICH_WRITE_HTML_H
 
+#include "record/review.h"
+#include "record/round.h"
 #include "write/html.h"
-#include "write/review.h"
-#include "write/round.h"
 
 struct page {
 	const struct review *review;
@@ -40,6 +40,24 @@ void page_sources(struct page *page);
 /* The published limits of a flag's rule, lettered; below a table of items. */
 void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
 const char *page_limit_letter(struct page *page, size_t index);
+
+/*
+ * Parts of the sulfide analysis, in the section begun by page_sulfide: the answers to the over-stripping question, what the package
+ * claims on it, the windows of the lean loading, how published measurements disagree, dense share along the lean loading.
+ */
+void page_overstripping(struct page *page, xmlNode *section);
+void page_film_claims(struct page *page, xmlNode *section);
+void page_windows(struct page *page, xmlNode *section);
+void page_dispute(struct page *page, xmlNode *section);
+void page_loading_sweep(struct page *page, xmlNode *section);
+
+/* A cell of plain words; a number for one ("3 digits", or the count of decimals), "-" where there is none. */
+void page_cell(xmlNode *row, const char *words);
+const char *page_shown(struct page *page, double value, const char *format);
+
+/* The short name of a case for tables, where the scope tells what it is; its title for sentences. */
+const char *page_case_name(struct page *page, int operating_case);
+const char *page_case_title(struct page *page, int operating_case);
 
 /* The first answer to the over-stripping question, for the first page. */
 void page_first_answer(struct page *page, xmlNode *section);

@@ -15,7 +15,7 @@
 #include "base/text.h"
 #include "judge/outcomes.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 enum {
 	PERCENT = 100,

@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 /* What keeps the first page one page on A4. */
 enum { FRONT_FLAGS = 14, FRONT_REQUESTS = 5, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
@@ -311,7 +311,7 @@ static void add_codes(struct page *page, xmlNode *parent)
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "code") != 0)
+		if (!item_is(item, "code"))
 			continue;
 		count++;
 		xmlNode *entry = html_add(list, "li", NULL);
@@ -329,7 +329,7 @@ static void add_documents(struct page *page, xmlNode *parent)
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (strcmp(item->kind, "document") != 0)
+		if (!item_is(item, "document"))
 			continue;
 		count++;
 		xmlNode *entry = html_add(list, "li", NULL);

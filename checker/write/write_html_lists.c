@@ -7,7 +7,7 @@
 
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 /* ---- data to be stated ---- */
 

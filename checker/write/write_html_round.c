@@ -1,5 +1,5 @@
 /* What happened since the last round, and the replies beside what they reply to. */
-#include "write/round.h"
+#include "record/round.h"
 #include "write/write_html.h"
 
 static void add_rows(struct page *page, xmlNode *table, const struct round *round, enum round_state state)

@@ -1,5 +1,4 @@
 /* The lean-side sulfide analysis: the over-stripping question, which scale where, the exchanger, iron and solids. */
-#include "base/count.h"
 #include "write/write_html.h"
 
 #include <math.h>
@@ -7,252 +6,11 @@
 
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "record/scale_groups.h"
 #include "sulfide/lean_side.h"
 #include "write/figure.h"
-#include "write/scale_groups.h"
 
 static const double hour = 3600, kilo = 1e3, milligrams = 1e6;
-
-static void add_cell(xmlNode *row, const char *words)
-{
-	html_add_text(row, "td", NULL, words);
-}
-
-static const char *shown(struct page *page, double value, const char *format)
-{
-	if (!isfinite(value))
-		return "-";
-	char *text = arena_alloc(page->arena, 32);
-	if (strcmp(format, "3 digits") == 0)
-		return quantity_show_si(page->arena, value, KIND_RATIO, "");
-	int decimals = format[0] - '0';
-	snprintf(text, 32, "%.*f", decimals, value);
-	return text;
-}
-
-/* In tables the short name of a case stands; the scope tells what it is. */
-static const char *case_name(struct page *page, int operating_case)
-{
-	return table_case(page->review->table, operating_case)->id;
-}
-
-static const char *case_title(struct page *page, int operating_case)
-{
-	return table_case(page->review->table, operating_case)->title;
-}
-
-/* ---- the question ---- */
-
-static const struct {
-	bool against;
-	const char *words, *source;
-} sides[] = {
-	{false,
-		"With CO2 and H2S together, stripping H2S to nothing lets CO2 attack the sulfide film of hot lean "
-		"carbon steel.",
-		"solvent-maker-guide"},
-	{false,
-		"Regenerator bottoms, hot lean lines and reboiler returns corrode for want of an iron sulfide film; "
-		"heat-stable "
-		"salts and velocity add to it.",
-		"refinery-qa2021"},
-	{false, "Published rich loading limits leave the inhibition by H2S out of account.", "kohl-nielsen1997"},
-	{true, "High lean loading is itself named a cause of corrosion: acid gas flashes in the hot lean side.",
-		"solvent-maker-guide"},
-	{true,
-		"The cold lean side only ever carries loose mackinawite whatever H2S is left in, filters blacken with "
-		"it, and "
-		"there is no minimum lean loading.",
-		"practitioners"},
-	{true,
-		"Gas, tail gas and liquid specifications need lean loadings down to 0.003-0.005 mol/mol; carbon steel "
-		"in hot lean "
-		"service should be stainless instead.",
-		"practitioners"},
-	{true, "Units with CO2 only have no iron sulfide at all: there the argument cannot apply.", "perdu2014"},
-	{true,
-		"A dense scale is not proof of protection: pyrrhotite conducts and has started galvanic local attack "
-		"in tests at "
-		"30-60 degC.",
-		"navabzadeh2017"},
-};
-
-static void add_side(struct page *page, xmlNode *parent, const char *heading, bool against)
-{
-	html_add_text(parent, "h4", NULL, heading);
-	xmlNode *list = html_add(parent, "ul", NULL);
-	for (size_t i = 0; i < COUNT(sides); i++) {
-		if (sides[i].against != against)
-			continue;
-		xmlNode *entry = html_add_text(list, "li", NULL, sides[i].words);
-		html_say(entry, " (");
-		page_source(page, entry, catalogue_source(page->review->catalogue, sides[i].source));
-		html_say(entry, ")");
-	}
-}
-
-static void add_dispute(struct page *page, xmlNode *section)
-{
-	html_add_text(section, "h3", NULL, "The dispute");
-	html_add_text(section, "p", NULL,
-		"Published guidance contradicts itself on this. Both sides are printed as they are; this program takes "
-		"neither. "
-		"What it can compute is the cold side. On the hot side it can only say how far its own model is from "
-		"the H2S it "
-		"was calibrated on.");
-	xmlNode *pair = html_add(section, "div", "pair");
-	add_side(page, html_add(pair, "div", NULL), "For leaving H2S in", false);
-	add_side(page, html_add(pair, "div", NULL), "Against", true);
-}
-
-void page_first_answer(struct page *page, xmlNode *section)
-{
-	const struct overstripping *all = page->review->lean_side->overstripping;
-	xmlNode *answer = html_add(section, "p", "short-answer");
-	html_name(answer, all->answers[0].words);
-	html_say(answer, " ");
-	html_set(html_add_text(answer, "a", NULL, "More"), "href", "#sulfide");
-}
-
-static void add_answers(struct page *page, xmlNode *section)
-{
-	const struct overstripping *all = page->review->lean_side->overstripping;
-	for (size_t i = 0; i < all->answer_count; i++)
-		html_name(html_add(section, "p", "answer"), all->answers[i].words);
-}
-
-static void add_claims(struct page *page, xmlNode *section)
-{
-	const struct overstripping *all = page->review->lean_side->overstripping;
-	if (all->claim_count)
-		html_add_text(section, "h3", NULL, "What the package claims");
-	for (size_t i = 0; i < all->claim_count; i++) {
-		xmlNode *claim = html_add(section, "p", NULL);
-		html_name(claim, page_place(page, all->claims[i].item->place));
-		html_say(claim, ": ");
-		html_name(claim, all->claims[i].sentence.words);
-	}
-}
-
-/* ---- the windows ---- */
-
-/* What follows the name of the place: places of one stream share it. */
-static const char *body_of(const struct window *window)
-{
-	return window->sentence.words + strlen(window->reading->location->name);
-}
-
-static const char *names_alike(struct page *page, const struct overstripping *all, size_t first)
-{
-	const char *names = all->sweeps[first].window->reading->location->name;
-	for (size_t i = first + 1; i < all->sweep_count; i++)
-		if (strcmp(body_of(all->sweeps[i].window), body_of(all->sweeps[first].window)) == 0)
-			names = arena_format(
-				page->arena, "%s, %s", names, all->sweeps[i].window->reading->location->name);
-	return names;
-}
-
-static bool seen_before(const struct overstripping *all, size_t at)
-{
-	for (size_t i = 0; i < at; i++)
-		if (strcmp(body_of(all->sweeps[i].window), body_of(all->sweeps[at].window)) == 0)
-			return true;
-	return false;
-}
-
-static void add_window_row(struct page *page, xmlNode *body, const struct window *window, const char *names)
-{
-	xmlNode *row = html_add(body, "tr", NULL);
-	xmlNode *place = html_add(row, "th", NULL);
-	html_set(place, "scope", "row");
-	html_name(place, names);
-	add_cell(row, shown(page, window->reading->solution.input.temperature - ZERO_CELSIUS, "1"));
-	html_name(html_add(row, "td", NULL), case_name(page, window->reading->operating_case));
-	html_add_text(html_add(row, "td", NULL), "b", NULL, window_word(window->governing.answer));
-	add_cell(row,
-		arena_format(page->arena, "%s%s", shown(page, window->ceiling, "3 digits"),
-			window->by_specification ? "" : " (end of the sweep)"));
-	add_cell(row,
-		isnan(window->governing.least_loading) ? "not determinable"
-						       : shown(page, window->governing.least_loading, "3 digits"));
-	for (size_t i = 0; i < FILM_AGES; i++)
-		add_cell(row,
-			arena_format(page->arena, "%s (%s)", shown(page, window->ages[i].dense, "2"),
-				shown(page, window->ages[i].dense_faster, "2")));
-}
-
-static void add_windows(struct page *page, xmlNode *section)
-{
-	static const char *const columns[] = {"Place", "degC", "Hottest case",
-		"Can an allowed loading make a dense scale?", "Largest allowed, mol/mol", "Least for a dense scale",
-		"500 h", "2,000 h", "8,000 h", "25,000 h", NULL};
-	const struct overstripping *all = page->review->lean_side->overstripping;
-	if (!all->sweep_count)
-		return;
-	html_add_text(section, "h3", NULL, "The film window at every lean place");
-	xmlNode *table = page_table(section, "scales",
-		"Dense share at the largest allowed lean H2S loading, by age of the film; in brackets with rates ten "
-		"times faster",
-		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t i = 0; i < all->sweep_count; i++)
-		if (!seen_before(all, i))
-			add_window_row(page, body, all->sweeps[i].window, names_alike(page, all, i));
-	for (size_t i = 0; i < all->sweep_count; i++) {
-		if (seen_before(all, i))
-			continue;
-		xmlNode *said = html_add(section, "p", "window");
-		html_name(said,
-			arena_format(page->arena, "%s%s", names_alike(page, all, i), body_of(all->sweeps[i].window)));
-	}
-	for (size_t i = 0; i < all->allowance_count; i++)
-		if (all->allowances[i].missing.reason) {
-			xmlNode *missing = html_add_text(section, "p", "aside", "Largest allowed loading, case ");
-			html_name(missing, case_title(page, all->allowances[i].operating_case));
-			html_say(missing, ": not known, because ");
-			html_name(missing, all->allowances[i].missing.reason);
-			html_say(missing, ".");
-		}
-}
-
-static void add_sweep_row(
-	struct page *page, xmlNode *body, const struct sweep *const *curves, size_t count, size_t node)
-{
-	xmlNode *row = html_add(body, "tr", NULL);
-	html_set(html_add_text(row, "th", NULL, number_show(page->arena, curves[0]->loading[node])), "scope", "row");
-	for (size_t i = 0; i < count; i++) {
-		enum scale scale = curves[i]->scale[node];
-		bool sulfide = scale == SCALE_MACKINAWITE || scale == SCALE_DENSE;
-		add_cell(row,
-			sulfide ? shown(page, fractions_dense(curves[i]->governing[node]), "2") : scale_word(scale));
-	}
-}
-
-static void add_sweep(struct page *page, xmlNode *section)
-{
-	enum { EVERY = 1, MOST = 8 };
-	const struct sweep **curves;
-	size_t count = sweep_curves(page, &curves);
-	if (!count)
-		return;
-	html_add_text(section, "h3", NULL, "Sweep of the lean loading");
-	figure_sweep(page, section);
-	if (count > MOST)
-		html_add_text(section, "p", NULL,
-			arena_format(
-				page->arena, "The table shows the first %d of %zu temperatures.", (int)MOST, count));
-	count = count < MOST ? count : MOST;
-	const char **columns = arena_alloc(page->arena, (MOST + 2) * sizeof *columns);
-	columns[0] = "H2S, mol/mol";
-	for (size_t i = 0; i < count; i++)
-		columns[i + 1] = arena_format(page->arena, "%.1f degC",
-			curves[i]->window->reading->solution.input.temperature - ZERO_CELSIUS);
-	xmlNode *table = page_table(section, "scales narrow",
-		"Dense share along the lean H2S loading; a word where no sulfide stands", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t k = 0; k < SWEEP_NODES; k += EVERY)
-		add_sweep_row(page, body, curves, count, k);
-}
 
 /* ---- which scale where ---- */
 
@@ -261,7 +19,7 @@ static void add_case_head(struct page *page, xmlNode *body, int operating_case, 
 	xmlNode *head = html_add(html_add(body, "tr", "case"), "th", NULL);
 	html_set(head, "colspan", arena_format(page->arena, "%zu", columns));
 	html_set(head, "scope", "rowgroup");
-	html_name(head, case_title(page, operating_case));
+	html_name(head, page_case_title(page, operating_case));
 }
 
 static void add_place(struct page *page, xmlNode *row, const struct scale_group *group)
@@ -280,17 +38,17 @@ static void add_state_row(struct page *page, xmlNode *body, const struct scale_g
 	bool pressure = is_number(reading->pressure.quantity);
 	xmlNode *row = html_add(body, "tr", NULL);
 	add_place(page, row, group);
-	add_cell(row, reading->location->side == SIDE_LEAN ? "lean" : "rich");
-	add_cell(row, shown(page, s->input.temperature - ZERO_CELSIUS, "1"));
-	add_cell(row, pressure ? shown(page, reading->pressure.quantity->si / kilo, "0") : "-");
-	add_cell(row,
+	page_cell(row, reading->location->side == SIDE_LEAN ? "lean" : "rich");
+	page_cell(row, page_shown(page, s->input.temperature - ZERO_CELSIUS, "1"));
+	page_cell(row, pressure ? page_shown(page, reading->pressure.quantity->si / kilo, "0") : "-");
+	page_cell(row,
 		arena_format(page->arena, "%s + %s", number_show(page->arena, s->loading[GAS_H2S]),
 			number_show(page->arena, s->loading[GAS_CO2])));
-	add_cell(row, shown(page, s->ph, "2"));
-	add_cell(row, shown(page, s->partial_pressure[GAS_H2S] / kilo, "3 digits"));
-	add_cell(row, shown(page, s->molality[SPECIES_H2S], "3 digits"));
-	add_cell(row, hs > 0 ? shown(page, s->molality[SPECIES_HCO3] / hs, "3 digits") : "no HS-");
-	add_cell(row, shown(page, reading->tendency, "1"));
+	page_cell(row, page_shown(page, s->ph, "2"));
+	page_cell(row, page_shown(page, s->partial_pressure[GAS_H2S] / kilo, "3 digits"));
+	page_cell(row, page_shown(page, s->molality[SPECIES_H2S], "3 digits"));
+	page_cell(row, hs > 0 ? page_shown(page, s->molality[SPECIES_HCO3] / hs, "3 digits") : "no HS-");
+	page_cell(row, page_shown(page, reading->tendency, "1"));
 }
 
 static const char *split(struct page *page, struct fractions f)
@@ -306,19 +64,19 @@ static void add_scale_row(struct page *page, xmlNode *body, const struct scale_g
 	xmlNode *row = html_add(body, "tr", NULL);
 	add_place(page, row, group);
 	html_add_text(html_add(row, "td", NULL), "b", NULL, scale_word(answer->scale));
-	add_cell(row, sulfide ? split(page, answer->fractions) : "-");
-	add_cell(row,
+	page_cell(row, sulfide ? split(page, answer->fractions) : "-");
+	page_cell(row,
 		group->shares && group->shares->samples
 			? arena_format(page->arena, "%.0f %%", 100 * group->shares->share[answer->scale])
 			: "not sampled");
 	html_add_text(html_add(row, "td", NULL), "b", NULL, barrier_word(answer->barrier));
-	add_cell(row, confidence_word(answer->confidence));
-	add_cell(row, scale_word(answer->by_temperature));
+	page_cell(row, confidence_word(answer->confidence));
+	page_cell(row, scale_word(answer->by_temperature));
 	html_name(html_add(row, "td", NULL), reading->age.words);
 	struct text ages = text_in(page->arena);
 	for (size_t i = 0; i < FILM_AGES; i++)
 		text_addf(&ages, "%s%.2f", i ? " " : "", fractions_dense(reading->by_age[i].fractions));
-	add_cell(row, sulfide ? ages.data : "-");
+	page_cell(row, sulfide ? ages.data : "-");
 }
 
 /* Of a later case only what differs from the first. */
@@ -399,14 +157,14 @@ static void add_map_table(struct page *page, xmlNode *section)
 	for (size_t i = 0; i < PHASE_MAP_NODES; i += EVERY) {
 		const struct phase_border *border = &map->borders[i];
 		xmlNode *row = html_add(body, "tr", NULL);
-		html_set(html_add_text(row, "th", NULL, shown(page, border->temperature - ZERO_CELSIUS, "1")), "scope",
-			"row");
-		add_cell(row,
-			border->dense > map->least * 1.001 ? shown(page, border->dense / kilo, "3 digits")
+		html_set(html_add_text(row, "th", NULL, page_shown(page, border->temperature - ZERO_CELSIUS, "1")),
+			"scope", "row");
+		page_cell(row,
+			border->dense > map->least * 1.001 ? page_shown(page, border->dense / kilo, "3 digits")
 				: isnan(border->dense)	   ? "-"
 							   : "below 0.0001");
-		add_cell(row, shown(page, border->pyrite / kilo, "3 digits"));
-		add_cell(row, shown(page, border->calibrated / kilo, "3 digits"));
+		page_cell(row, page_shown(page, border->pyrite / kilo, "3 digits"));
+		page_cell(row, page_shown(page, border->calibrated / kilo, "3 digits"));
 	}
 }
 
@@ -434,23 +192,23 @@ static void add_slices(struct page *page, xmlNode *section, const struct profile
 	enum { EVERY = 2 };
 	xmlNode *table = page_table(section, "scales",
 		arena_format(page->arena, "%s, case %s: every second of %d slices; all are in the record",
-			profile->exchanger->tag, case_title(page, profile->operating_case), EXCHANGER_SLICES),
+			profile->exchanger->tag, page_case_title(page, profile->operating_case), EXCHANGER_SLICES),
 		columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < EXCHANGER_NODES; i += EVERY) {
 		const struct slice *slice = &profile->slices[i];
 		const struct slice_side *sides_of[] = {&slice->lean, &slice->rich};
 		xmlNode *row = html_add(body, "tr", NULL);
-		html_set(html_add_text(row, "th", NULL, shown(page, slice->duty, "3")), "scope", "row");
+		html_set(html_add_text(row, "th", NULL, page_shown(page, slice->duty, "3")), "scope", "row");
 		for (size_t k = 0; k < 2; k++) {
 			if (k)
-				add_cell(row, shown(page, slice->wall - ZERO_CELSIUS, "1"));
-			add_cell(row, shown(page, sides_of[k]->temperature - ZERO_CELSIUS, "1"));
-			add_cell(row, scale_word(sides_of[k]->answer.scale));
-			add_cell(row, shown(page, fractions_dense(sides_of[k]->answer.fractions), "2"));
-			add_cell(row, shown(page, sides_of[k]->tendency, "1"));
+				page_cell(row, page_shown(page, slice->wall - ZERO_CELSIUS, "1"));
+			page_cell(row, page_shown(page, sides_of[k]->temperature - ZERO_CELSIUS, "1"));
+			page_cell(row, scale_word(sides_of[k]->answer.scale));
+			page_cell(row, page_shown(page, fractions_dense(sides_of[k]->answer.fractions), "2"));
+			page_cell(row, page_shown(page, sides_of[k]->tendency, "1"));
 		}
-		add_cell(row, !profile->pressure_known ? "not known" : slice->flashes ? "yes" : "no");
+		page_cell(row, !profile->pressure_known ? "not known" : slice->flashes ? "yes" : "no");
 	}
 }
 
@@ -482,7 +240,7 @@ static void add_exchangers(struct page *page, xmlNode *section)
 			xmlNode *missing = html_add(section, "p", NULL);
 			html_name(missing, profile->exchanger->tag);
 			html_say(missing, ", case ");
-			html_name(missing, case_title(page, profile->operating_case));
+			html_name(missing, page_case_title(page, profile->operating_case));
 			html_say(missing, ": no profile, because ");
 			html_name(missing, profile->missing.reason);
 			html_say(missing, ".");
@@ -512,15 +270,15 @@ static void add_iron(struct page *page, xmlNode *section)
 				"pH (Rickard "
 				"2006, from memory). The other %s mg/kg are colloidal iron sulfide or held by "
 				"chelating anions.",
-				shown(page, iron->stated * milligrams, "3 digits"),
-				shown(page, iron->floor * milligrams, "3 digits"),
-				shown(page, iron->particles * milligrams, "3 digits")));
+				page_shown(page, iron->stated * milligrams, "3 digits"),
+				page_shown(page, iron->floor * milligrams, "3 digits"),
+				page_shown(page, iron->particles * milligrams, "3 digits")));
 	if (!iron->missing.reason && isfinite(iron->circulating))
 		html_add_text(section, "p", NULL,
 			arena_format(page->arena,
 				"Were all of it particles, %s kg/h of iron sulfide would pass with the %s t/h of %s.",
-				shown(page, iron->circulating * hour, "3 digits"),
-				shown(page, iron->flow * hour / kilo, "3 digits"), iron->stream->tag));
+				page_shown(page, iron->circulating * hour, "3 digits"),
+				page_shown(page, iron->flow * hour / kilo, "3 digits"), iron->stream->tag));
 	html_add_text(section, "p", NULL,
 		all->cold_end_fouls ? "Fouling is to be expected at the cold lean end: the scale there is loose "
 				      "mackinawite, which is washed off, "
@@ -539,12 +297,13 @@ static void add_siderite_row(struct page *page, xmlNode *body, const struct scal
 	const struct scale_answer *answer = &group->reading->answer;
 	xmlNode *row = html_add(body, "tr", NULL);
 	add_place(page, row, group);
-	add_cell(row, shown(page, group->reading->solution.input.temperature - ZERO_CELSIUS, "1"));
-	add_cell(row, shown(page, answer->saturation_carbonate * milligrams, "3 digits"));
-	add_cell(row,
-		isfinite(answer->saturation_sulfide) ? shown(page, answer->saturation_sulfide * milligrams, "3 digits")
-						     : "no HS-");
-	add_cell(row, scale_word(answer->scale));
+	page_cell(row, page_shown(page, group->reading->solution.input.temperature - ZERO_CELSIUS, "1"));
+	page_cell(row, page_shown(page, answer->saturation_carbonate * milligrams, "3 digits"));
+	page_cell(row,
+		isfinite(answer->saturation_sulfide)
+			? page_shown(page, answer->saturation_sulfide * milligrams, "3 digits")
+			: "no HS-");
+	page_cell(row, scale_word(answer->scale));
 }
 
 static void add_carbonate(struct page *page, xmlNode *section)
@@ -585,15 +344,15 @@ void page_sulfide(struct page *page)
 {
 	xmlNode *section = page_section(page, "sulfide", "Lean-side sulfide analysis");
 	html_add_text(section, "h3", NULL, "Does H2S left in the lean amine protect carbon steel here?");
-	add_answers(page, section);
-	add_claims(page, section);
-	add_windows(page, section);
-	add_dispute(page, section);
+	page_overstripping(page, section);
+	page_film_claims(page, section);
+	page_windows(page, section);
+	page_dispute(page, section);
 	add_circuit(page, section);
 	add_map_table(page, section);
 	add_disagreement(section);
 	add_exchangers(page, section);
-	add_sweep(page, section);
+	page_loading_sweep(page, section);
 	add_iron(page, section);
 	add_carbonate(page, section);
 }

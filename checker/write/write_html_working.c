@@ -273,7 +273,7 @@ static void add_inputs(struct page *page, xmlNode *cell, const struct working *w
 			said = same_input(&quantity->inputs[i], &quantity->inputs[k]);
 		if (!said)
 			add_input(page, cell, &quantity->inputs[i],
-				working_assumption(page->arena, page->review, working, &quantity->inputs[i]));
+				working_assumption(page->arena, page->review->table, working, &quantity->inputs[i]));
 	}
 }
 

@@ -7,9 +7,9 @@
 
 #include "base/count.h"
 #include "base/json_text.h"
-#include "write/write_json.h"
 #include "judge/wording.h"
-#include "write/round.h"
+#include "record/round.h"
+#include "write/write_json.h"
 
 /*
  * jansson refuses what is not UTF-8 and what is not finite, and its *_new setters take ownership: a NULL anywhere makes the
@@ -255,7 +255,8 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 	json_t *inputs = input_rows(writer, quantity->inputs, quantity->input_count);
 	set(writer, row, "inputs", inputs);
 	for (size_t i = 0; i < quantity->input_count; i++) {
-		const char *assumed = working_assumption(&writer->arena, writer->review, working, &quantity->inputs[i]);
+		const char *assumed =
+			working_assumption(&writer->arena, writer->review->table, working, &quantity->inputs[i]);
 		if (!assumed)
 			continue;
 		set(writer, json_array_get(inputs, i), "known", json_string("assumed"));

@@ -7,7 +7,7 @@
 
 #include <jansson.h>
 
-#include "write/review.h"
+#include "record/review.h"
 
 json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
 

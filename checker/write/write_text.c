@@ -6,8 +6,8 @@
 #include "base/text.h"
 #include "judge/outcomes.h"
 #include "judge/wording.h"
+#include "record/round.h"
 #include "sulfide/lean_side.h"
-#include "write/round.h"
 
 /* The summary on a terminal: counts, then one line for each row of the action list. */
 

@@ -17,7 +17,8 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/action_list.h"
+#include "record/action_list.h"
+#include "record/reply_sheet.h"
 
 enum {
 	CELL_CHARACTERS = 8000, /* a quarter of what a cell can hold: characters may take more than one unit each */
@@ -28,7 +29,6 @@ enum {
 
 static const char *const answers[] = {"design changed", "shown to be met", "value stated", "deviation asked for",
 	"does not apply", "not agreed", NULL};
-static const char *const states[] = {"open", "answered", "accepted", "closed", NULL};
 
 struct book {
 	struct arena arena;
@@ -209,7 +209,7 @@ static void add_actions(struct book *book, const struct review *review)
 	if (!count)
 		return;
 	allow(book, sheet, COLUMN_ANSWER, count, answers, "What the design does about it.");
-	allow(book, sheet, place_of(COLUMN_STATUS), count, states, "Set by the reviewer.");
+	allow(book, sheet, place_of(COLUMN_STATUS), count, reply_statuses, "Set by the reviewer.");
 	tint_actions(book, sheet, count);
 	tint_closed(book, sheet, count);
 }
@@ -227,7 +227,7 @@ static void add_about(struct book *book, const struct review *review)
 		{"Date", review->date},
 		{"Description reviewed", review->file ? review->file : ""},
 		{"Answer", "filled in by the designer, with the reply in words beside it"},
-		{"Status", "kept by the reviewer: open, answered, accepted (with what remains), closed"},
+		{"Status", "kept by the reviewer: open, answered, closed"},
 		{"Id", "leads to the item in review.html, which must lie in the same folder"},
 	};
 	size_t row = 0;

@@ -7,9 +7,9 @@
 #include <time.h>
 
 #include "command/commands.h"
+#include "pipeline/compute_unit.h"
 #include "read/element.h"
 #include "resolve/resolve.h"
-#include "state.h"
 #include "sulfide/lean_side.h"
 
 enum { RUNS = 11 };
@@ -38,7 +38,7 @@ int main(int argc, char **argv)
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (!resolved || problems.count)
 		return EXIT_FAILURE;
-	const struct table *table = state_compute(&arena, resolved, (struct compute_options){0}).table;
+	const struct table *table = compute_unit(&arena, resolved, (struct compute_options){0}).table;
 	const struct lean_side *all = NULL;
 	for (size_t i = 0; i < RUNS; i++) {
 		struct table *over = table_overlay(&arena, table);

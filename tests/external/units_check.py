@@ -154,7 +154,7 @@ def expression(kind, spelling):
         return "1"
     if kind in ("pressure", "partial-pressure", "pressure-difference") and spelling not in WORDS:
         return WORDS.get(re.sub(r"( ?\((a|g)\)| abs| gauge|[agd])$", "", spelling))
-    return WORDS.get(spelling)
+    return WORDS.get(spelling, gnu_si(spelling))
 
 
 def in_gnu_units(questions):

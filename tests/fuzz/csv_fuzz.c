@@ -16,8 +16,8 @@
 #include "base/problem.h"
 #include "command/commands.h"
 #include "import/line_list.h"
-#include "stages.h"
-#include "write/round.h"
+#include "pipeline/stages.h"
+#include "record/round.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -40,10 +40,11 @@ static void read_lasting(void)
 	units = unit_vocabulary(&arena);
 	map = element_read(&arena, own_map, maps, &problems);
 	const struct catalogue *catalogue = load_catalogue(&arena, NULL, NULL, &problems);
-	const struct element *unit = element_read(&arena, design, units, &problems);
-	review = unit && catalogue ? stages_review(&arena, design, unit, catalogue, &problems) : NULL;
-	if (map && review)
+	struct resolved_unit read;
+	if (map && catalogue && stages_read_file(&arena, design, units, catalogue, &problems, &read)) {
+		review = stages_review(&arena, design, read.table, catalogue);
 		return;
+	}
 	report_problems(&problems);
 	abort(); /* to be run from the top of the repository */
 }

@@ -16,9 +16,9 @@
 #include "judge/citation.h"
 #include "judge/examples.h"
 #include "judge/judge.h"
+#include "pipeline/compute_unit.h"
+#include "record/review.h"
 #include "resolve/resolve.h"
-#include "state.h"
-#include "write/review.h"
 #include "write/write.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -27,7 +27,7 @@ static const char design[] = "designs/heron-gate.xml";
 
 /* What lasts from one pack to the next. */
 static const struct vocabulary *units, *rules;
-static struct state state; /* the unit that is judged */
+static struct computed_unit computed; /* the unit that is judged */
 
 static void read_lasting(void)
 {
@@ -39,7 +39,7 @@ static void read_lasting(void)
 	const struct element *unit = element_read(&arena, design, units, &problems);
 	const struct table *resolved = unit ? resolve(&arena, unit, &problems) : NULL;
 	if (resolved && !problems.count) {
-		state = state_compute(&arena, resolved, (struct compute_options){0});
+		computed = compute_unit(&arena, resolved, (struct compute_options){0});
 		return;
 	}
 	report_problems(&problems);
@@ -57,8 +57,9 @@ static struct rule_file built_in(const char *name)
 
 static void judge_by(struct arena *arena, const struct catalogue *catalogue)
 {
-	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
-	const struct review *review = review_make(arena, design, state, catalogue, judgement);
+	struct judgement judgement = judge(arena, catalogue, computed.table, EVERY_CASE);
+	const struct review *review =
+		review_make(arena, design, computed.table, computed.lean_side, catalogue, judgement);
 	FILE *out = fopen("/dev/null", "w");
 	if (!out || !write_json(review, out) || !write_csv(review, out) || !write_text(review, out, 80, true) ||
 		!write_catalogue(catalogue, out))
@@ -68,7 +69,7 @@ static void judge_by(struct arena *arena, const struct catalogue *catalogue)
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
-	if (!state.table)
+	if (!computed.table)
 		read_lasting();
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};

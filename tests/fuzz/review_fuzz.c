@@ -11,10 +11,11 @@
 #include "base/problem.h"
 #include "command/commands.h"
 #include "judge/judge.h"
+#include "pipeline/compute_unit.h"
+#include "pipeline/stages.h"
 #include "read/element.h"
+#include "record/review.h"
 #include "resolve/resolve.h"
-#include "state.h"
-#include "write/review.h"
 #include "write/write.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
@@ -45,14 +46,11 @@ static void write_all(const struct review *review)
 }
 
 /* Samples cost more than all the rest and take no other path: few inputs have them. */
-static void review(struct arena *arena, const struct element *unit, bool samples, struct problems *problems)
+static void review(struct arena *arena, const struct table *resolved, bool samples)
 {
-	const struct table *resolved = resolve(arena, unit, problems);
-	if (!resolved)
-		return;
-	struct state state = state_compute(arena, resolved, (struct compute_options){.no_samples = !samples});
-	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
-	write_all(review_make(arena, "fuzz.xml", state, catalogue, judgement));
+	struct computed_unit computed = compute_unit(arena, resolved, (struct compute_options){.no_samples = !samples});
+	struct judgement judgement = judge(arena, catalogue, computed.table, EVERY_CASE);
+	write_all(review_make(arena, "fuzz.xml", computed.table, computed.lean_side, catalogue, judgement));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
@@ -61,10 +59,10 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		read_lasting();
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
-	const char *bytes = arena_copy_span(&arena, (const char *)data, size);
-	const struct element *unit = element_parse(&arena, "fuzz.xml", bytes, size, vocabulary, &problems);
-	if (unit)
-		review(&arena, unit, size % 16 == 0, &problems);
+	const struct text bytes = {.data = arena_copy_span(&arena, (const char *)data, size), .length = size};
+	struct resolved_unit read;
+	if (stages_read(&arena, "fuzz.xml", &bytes, vocabulary, catalogue, &problems, &read))
+		review(&arena, read.table, size % 16 == 0);
 	problem_sort(&problems);
 	for (size_t i = 0; i < problems.count; i++)
 		problem_line(&problems, &problems.rows[i]);

@@ -1,4 +1,4 @@
-#include "write/review.h"
+#include "record/review.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -73,11 +73,6 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 
-const char *request_id(struct arena *arena, const struct request *request)
-{
-	return arena_format(arena, "STATE/%s/%s", request->item ? request->item->tag : "unit", request->quantity);
-}
-
 /* ---- order of flow ---- */
 
 /* Streams and lines stand beside the equipment that their service belongs to. */
@@ -107,7 +102,7 @@ int flow_rank(const struct table *table, const struct item *item)
 	const char *service = service_of(table, item);
 	if (rank == RANK_BY_SERVICE)
 		return service_rank(service);
-	if (strcmp(item->kind, "exchanger") == 0 && service && strcmp(service, "lean/rich") != 0)
+	if (item_is(item, "exchanger") && service && strcmp(service, "lean/rich") != 0)
 		return equipment_rank("cooler");
 	return rank;
 }
@@ -176,95 +171,29 @@ static void collect_flags(struct maker *maker, const struct ranked *rows)
 	review->flags = flags;
 }
 
-/* Requests in the order in which they were met, found again by their reason. */
-struct request_list {
-	struct request *rows;
-	size_t *by_reason; /* open addressing over index + 1 */
-	size_t capacity;   /* a power of two */
-};
-
-static struct request *request_for(struct review *review, struct request_list *list, const struct missing *missing)
+static const struct finding *const *in_order(struct maker *maker, const struct ranked *rows)
 {
-	size_t at = text_hash(missing->reason) & (list->capacity - 1);
-	while (list->by_reason[at] && strcmp(list->rows[list->by_reason[at] - 1].reason, missing->reason) != 0)
-		at = (at + 1) & (list->capacity - 1);
-	if (!list->by_reason[at]) {
-		list->by_reason[at] = ++review->request_count;
-		list->rows[review->request_count - 1] = (struct request){.item = missing->item,
-			.quantity = missing->quantity,
-			.reason = missing->reason,
-			.force = FORCE_ADVISORY};
-	}
-	return &list->rows[list->by_reason[at] - 1];
-}
-
-static void add_request(
-	struct maker *maker, struct request_list *list, const struct missing *missing, const struct finding *finding)
-{
-	const struct rule *rule = finding->rule;
-	struct request *request = request_for(maker->review, list, missing);
-	request->force = finding->force < request->force ? finding->force : request->force;
-	for (size_t i = 0; i < request->rule_count; i++)
-		if (request->rules[i] == rule)
-			return;
-	size_t room = request->rule_count;
-	if ((room & (room - 1)) == 0) { /* a power of two, or none: full */
-		const struct rule **more = arena_alloc(maker->arena, (room ? 2 * room : 1) * sizeof *more);
-		if (room)
-			memcpy(more, request->rules, room * sizeof *more);
-		request->rules = more;
-	}
-	((const struct rule **)request->rules)[request->rule_count++] = rule;
-}
-
-struct ordered_request {
-	struct request request;
-	int rank;
-	size_t found; /* in the order of findings: keeps the sort stable */
-};
-
-static int request_before(const void *left, const void *right)
-{
-	const struct ordered_request *a = left, *b = right;
-	if (a->request.force != b->request.force)
-		return a->request.force < b->request.force ? -1 : 1;
-	int names = strcmp(a->request.quantity, b->request.quantity);
-	if (names)
-		return names;
-	if (a->rank != b->rank)
-		return a->rank < b->rank ? -1 : 1;
-	return a->found < b->found ? -1 : a->found > b->found;
-}
-
-static void order_requests(struct maker *maker, struct request *requests, size_t count)
-{
-	struct ordered_request *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
+	size_t count = maker->review->judgement.count;
+	const struct finding **findings = arena_alloc(maker->arena, (count + 1) * sizeof *findings);
 	for (size_t i = 0; i < count; i++)
-		rows[i] = (struct ordered_request){.request = requests[i],
-			.rank = requests[i].item ? maker->ranks[requests[i].item->index] : 0,
-			.found = i};
-	qsort(rows, count, sizeof *rows, request_before);
-	for (size_t i = 0; i < count; i++)
-		requests[i] = rows[i].request;
+		findings[i] = rows[i].finding;
+	return findings;
 }
 
-static void collect_requests(struct maker *maker, const struct ranked *rows)
+static void put_requests(struct maker *maker, const struct finding *const *findings)
 {
 	struct review *review = maker->review;
-	size_t most = 0;
-	for (size_t i = 0; i < review->judgement.count; i++)
-		most += rows[i].action == ACTION_STATE ? rows[i].finding->missing_count : 0;
-	struct request *requests = arena_alloc(maker->arena, (most + 1) * sizeof *requests);
-	struct request_list list = {.rows = requests, .capacity = 64};
-	while (list.capacity < 2 * most)
-		list.capacity *= 2;
-	list.by_reason = arena_alloc(maker->arena, list.capacity * sizeof *list.by_reason);
-	for (size_t i = 0; i < review->judgement.count; i++)
-		for (size_t k = 0; rows[i].action == ACTION_STATE && k < rows[i].finding->missing_count; k++)
-			add_request(maker, &list, &rows[i].finding->missing[k], rows[i].finding);
-	order_requests(maker, requests, review->request_count);
-	review->requests = requests;
-	review->counts[ACTION_STATE] = review->request_count;
+	struct requests requests = requests_collect(maker->arena, findings, review->judgement.count, maker->ranks);
+	review->requests = requests.rows;
+	review->request_count = requests.count;
+	review->counts[ACTION_STATE] = requests.count;
+}
+
+static void put_workings(struct maker *maker, const struct finding *const *findings)
+{
+	struct workings workings = workings_collect(maker->arena, findings, maker->review->judgement.count);
+	maker->review->workings = workings.rows;
+	maker->review->working_count = workings.count;
 }
 
 static void collect_near_and_accepted(struct maker *maker, const struct ranked *rows)
@@ -291,7 +220,7 @@ static void collect_deviations(struct maker *maker)
 	struct deviation *rows = arena_alloc(maker->arena, (count + 1) * sizeof *rows);
 	for (size_t i = 0; i < count; i++) {
 		const struct item *item = table_item(review->table, i);
-		if (strcmp(item->kind, "deviation") == 0)
+		if (item_is(item, "deviation"))
 			rows[review->deviation_count++] = (struct deviation){
 				.item = item, .state = deviation_state_of(review->table, &review->judgement, item)};
 	}
@@ -314,78 +243,7 @@ static void collect_damage(struct maker *maker)
 	review->damage = rows;
 }
 
-/* ---- workings and sources of what is shown ---- */
-
-struct workings {
-	struct maker *maker;
-	struct working *rows;
-	size_t count, capacity;
-};
-
-/* The same number, calculated anew for another item or case from the same inputs, is printed once. */
-static bool is_same_working(const struct working *row, const struct input *value)
-{
-	const struct quantity *other = row->value.quantity, *quantity = value->quantity;
-	if (other == quantity)
-		return true;
-	if (other->formula != quantity->formula || other->si != quantity->si ||
-		strcmp(row->value.name, value->name) != 0 || other->input_count != quantity->input_count)
-		return false;
-	for (size_t i = 0; i < quantity->input_count; i++) {
-		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
-		if (a != b &&
-			(a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
-			return false;
-	}
-	return true;
-}
-
-static void add_working(struct workings *workings, const struct finding *finding, const struct input *value)
-{
-	const struct quantity *quantity = value->quantity;
-	if (!quantity || quantity->known != COMPUTED)
-		return;
-	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], value))
-			return;
-	for (size_t i = 0; i < quantity->input_count; i++)
-		add_working(workings, finding, &quantity->inputs[i]);
-	workings->rows = arena_grow(
-		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] =
-		(struct working){.item = finding->item, .operating_case = finding->operating_case, .value = *value};
-}
-
-bool working_assumes(const struct working *working, const struct input *input)
-{
-	return working->operating_case > 0 && quantity_is_mixed(working->value.quantity) &&
-		input->quantity->of_normal && !input->quantity->of_case;
-}
-
-const char *working_assumption(
-	struct arena *arena, const struct review *review, const struct working *working, const struct input *input)
-{
-	if (!working_assumes(working, input))
-		return NULL;
-	return arena_format(arena, "assumed as in %s, since %s states none", table_case(review->table, 0)->id,
-		table_case(review->table, working->operating_case)->id);
-}
-
-static bool is_shown(const struct finding *finding)
-{
-	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
-		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
-}
-
-static void collect_workings(struct maker *maker, const struct ranked *rows)
-{
-	struct workings workings = {.maker = maker};
-	for (size_t i = 0; i < maker->review->judgement.count; i++)
-		for (size_t k = 0; is_shown(rows[i].finding) && k < rows[i].finding->input_count; k++)
-			add_working(&workings, rows[i].finding, &rows[i].finding->inputs[k]);
-	maker->review->workings = workings.rows;
-	maker->review->working_count = workings.count;
-}
+/* ---- sources of what is shown ---- */
 
 static void collect_sources(struct maker *maker)
 {
@@ -433,10 +291,9 @@ static size_t count_items(const struct table *table)
 	return count;
 }
 
-const struct review *review_make(struct arena *arena, const char *file, struct state state,
-	const struct catalogue *catalogue, struct judgement judgement)
+const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement)
 {
-	const struct table *table = state.table;
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
 	*review = (struct review){
@@ -449,20 +306,21 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 		.table = table,
 		.catalogue = catalogue,
 		.judgement = judgement,
-		.lean_side = state.lean_side,
+		.lean_side = lean_side,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);
 	for (size_t i = 0; i < table_item_count(table); i++)
 		maker.ranks[i] = flow_rank(table, table_item(table, i));
 	const struct ranked *rows = rank_findings(&maker);
+	const struct finding *const *findings = in_order(&maker, rows);
 	collect_flags(&maker, rows);
-	collect_requests(&maker, rows);
+	put_requests(&maker, findings);
 	collect_near_and_accepted(&maker, rows);
 	collect_deviations(&maker);
 	collect_damage(&maker);
 	review->statements = statements_collect(arena, table);
-	collect_workings(&maker, rows);
+	put_workings(&maker, findings);
 	collect_sources(&maker);
 	return review;
 }

@@ -1,4 +1,4 @@
-#include "state.h"
+#include "pipeline/compute_unit.h"
 
 #include "compute/absorber.h"
 #include "compute/balance.h"
@@ -55,13 +55,13 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	return table;
 }
 
-struct state state_compute(struct arena *arena, const struct table *resolved, struct compute_options asked)
+struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked)
 {
 	struct table *table = compute_all(arena, resolved, asked.film_age);
-	return (struct state){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
+	return (struct computed_unit){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide)
+const struct table *compute_table(struct arena *arena, const struct table *resolved, bool sulfide)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
 	if (sulfide)

@@ -1,4 +1,4 @@
-#include "write/reply_sheet.h"
+#include "record/reply_sheet.h"
 
 #include <string.h>
 
@@ -76,10 +76,14 @@ static void check_head(struct reader *reader)
 		refuse(reader, line->row, 0, "the column Status is missing: what was closed cannot be told");
 }
 
+const char *const reply_statuses[] = {"open", "answered", "closed", NULL};
+
 static bool is_status(const char *word)
 {
-	return !*word || text_same_nocase(word, "open") || text_same_nocase(word, "answered") ||
-		text_same_nocase(word, "closed");
+	bool known = !*word;
+	for (size_t i = 0; reply_statuses[i]; i++)
+		known = known || text_same_nocase(word, reply_statuses[i]);
+	return known;
 }
 
 static void check_row(struct reader *reader, const struct cells_line *line, const struct reply_row *row)

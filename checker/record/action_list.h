@@ -5,7 +5,7 @@
 #ifndef LEANRICH_ACTION_LIST_H
 #define LEANRICH_ACTION_LIST_H
 
-#include "write/review.h"
+#include "record/review.h"
 
 enum action_column {
 	COLUMN_ID,

@@ -9,8 +9,11 @@
 #include "judge/damage.h"
 #include "judge/deviation.h"
 #include "judge/judge.h"
-#include "state.h"
-#include "write/statements.h"
+#include "record/requests.h"
+#include "record/statements.h"
+#include "record/workings.h"
+
+struct lean_side;
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
 enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
@@ -24,25 +27,9 @@ struct flag {
 	size_t count;
 };
 
-/* Something to be stated: one missing value of one item, and all rules that wait for it. */
-struct request {
-	const struct item *item; /* NULL: the unit describes no such item */
-	const char *quantity, *reason;
-	enum force force; /* the highest of the rules that wait */
-	const struct rule *const *rules;
-	size_t rule_count;
-};
-
 struct deviation {
 	const struct item *item; /* of kind "deviation" */
 	enum deviation_state state;
-};
-
-/* A number that was calculated and that a finding rests on, with the formula and what went in. */
-struct working {
-	const struct item *item; /* of the finding */
-	int operating_case;
-	struct input value; /* as the finding, or the number it went into, calls it */
 };
 
 struct review {
@@ -57,8 +44,7 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
-	const struct request
-		*requests; /* State: those that required rules wait for first, then by quantity, then by flow */
+	const struct request *requests; /* State */
 	size_t request_count;
 	const struct finding *const *near; /* met, but within the uncertainty of the limit */
 	size_t near_count;
@@ -78,8 +64,9 @@ struct review {
 	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
 };
 
-const struct review *review_make(struct arena *arena, const char *file, struct state state,
-	const struct catalogue *catalogue, struct judgement judgement);
+/* `table`: everything computed; `lean_side`: NULL where the record is not for a document. */
+const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
+	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement);
 
 const char *action_word(enum action action);		      /* "Resolve" */
 bool action_from_word(const char *word, enum action *action); /* in any case of letters; false: none of the four */
@@ -94,17 +81,9 @@ const char *finding_case(const struct review *review, const struct finding *find
  * mechanism or the family. Stable while rule and item keep their names.
  */
 const char *finding_id(struct arena *arena, const struct finding *finding);
-const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
 
 /* Where an item or one it is nested in stands in the order of flow: smaller is earlier. */
 int flow_rank(const struct table *table, const struct item *item);
-
-/* In a working of one case that rests on what the case states and on what it does not: is the input of the second sort? */
-bool working_assumes(const struct working *working, const struct input *input);
-
-/* "assumed as in normal, since summer states none", or NULL where it is not. */
-const char *working_assumption(
-	struct arena *arena, const struct review *review, const struct working *working, const struct input *input);
 
 /* The cautions that every review prints, one sentence each; NULL ends the list. */
 extern const char *const review_cautions[];

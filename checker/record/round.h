@@ -9,7 +9,7 @@
 #define LEANRICH_ROUND_H
 
 #include "base/problem.h"
-#include "write/review.h"
+#include "record/review.h"
 
 enum round_state {
 	ROUND_NEW,	 /* not in the sheet, open now */

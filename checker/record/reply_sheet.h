@@ -7,7 +7,7 @@
 
 #include "base/names.h"
 #include "base/problem.h"
-#include "write/review.h"
+#include "record/review.h"
 
 enum reply_column { REPLY_ID, REPLY_WORDS, REPLY_STATUS, REPLY_ANSWER, REPLY_VALUE, REPLY_UNIT, REPLY_COLUMNS };
 
@@ -24,6 +24,9 @@ struct reply_sheet {
 	struct names by_id;
 	bool has_values; /* it has the column Value */
 };
+
+/* What a cell of the column Status may hold, beside nothing: the workbook offers these. NULL ends the list. */
+extern const char *const reply_statuses[];
 
 /*
  * False when the text is no sheet of replies, when it is of another unit, or when some of it could be read wrongly: every such

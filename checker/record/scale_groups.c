@@ -1,4 +1,4 @@
-#include "write/scale_groups.h"
+#include "record/scale_groups.h"
 
 static bool alike(const struct reading_at *a, const struct reading_at *b)
 {

@@ -1,9 +1,9 @@
-#include "write/round.h"
+#include "record/round.h"
 
 #include <string.h>
 
 #include "base/text.h"
-#include "write/reply_sheet.h"
+#include "record/reply_sheet.h"
 
 const char *round_word(enum round_state state)
 {

@@ -1,4 +1,4 @@
-#include "write/statements.h"
+#include "record/statements.h"
 
 #include <stdlib.h>
 #include <string.h>

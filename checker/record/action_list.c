@@ -1,10 +1,10 @@
-#include "write/action_list.h"
+#include "record/action_list.h"
 
 #include <ctype.h>
 
 #include "base/text.h"
 #include "judge/wording.h"
-#include "write/round.h"
+#include "record/round.h"
 
 const char *const action_heads[ACTION_COLUMNS] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value",
 	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status",

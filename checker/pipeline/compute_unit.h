@@ -1,11 +1,11 @@
 /*
  * Compute: everything that follows from the description and that rules may cite, with its trace.
  *
- * Lies as a second table over the resolved one; the names it adds are listed in DEVELOPERS.md. Each computing module
- * visits the items it knows in the order of the list in state.c: streams first, since the others take from them.
+ * Lies as a second table over the resolved one; the names it adds are listed in compute/computed.def. Each computing module
+ * visits the items it knows in the order of the list in compute_unit.c: streams first, since the others take from them.
  */
-#ifndef LEANRICH_STATE_H
-#define LEANRICH_STATE_H
+#ifndef LEANRICH_COMPUTE_UNIT_H
+#define LEANRICH_COMPUTE_UNIT_H
 
 #include <stdbool.h>
 
@@ -13,7 +13,7 @@
 
 struct lean_side;
 
-struct state {
+struct computed_unit {
 	const struct table *table;
 	const struct lean_side *lean_side; /* the sulfide analysis: more than a table holds (lean_side.h) */
 };
@@ -24,12 +24,12 @@ struct compute_options {
 	bool no_samples;		 /* leaves out how far the scales hold, which costs more than the rest */
 };
 
-struct state state_compute(struct arena *arena, const struct table *resolved, struct compute_options asked);
+struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked);
 
 /*
  * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of
  * lean_side_names are not in it, and all others are as they would be: the analysis comes last.
  */
-const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide);
+const struct table *compute_table(struct arena *arena, const struct table *resolved, bool sulfide);
 
 #endif

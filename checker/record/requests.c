@@ -1,0 +1,95 @@
+#include "record/requests.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+
+const char *request_id(struct arena *arena, const struct request *request)
+{
+	return arena_format(arena, "STATE/%s/%s", request->item ? request->item->tag : "unit", request->quantity);
+}
+
+/* A request while rules are added to it. */
+struct waiting {
+	struct request request;
+	const struct rule **rules; /* those of the request */
+	size_t capacity;
+	int rank;
+	size_t found; /* in the order of findings: keeps the sort stable */
+};
+
+/* Requests in the order in which they were met, found again by their reason. */
+struct waiting_list {
+	struct arena *arena;
+	const int *ranks;
+	struct waiting *rows;
+	size_t count;
+	size_t *by_reason; /* open addressing over index + 1 */
+	size_t capacity;   /* a power of two */
+};
+
+static struct waiting *waiting_for(struct waiting_list *list, const struct missing *missing)
+{
+	size_t at = text_hash(missing->reason) & (list->capacity - 1);
+	while (list->by_reason[at] && strcmp(list->rows[list->by_reason[at] - 1].request.reason, missing->reason) != 0)
+		at = (at + 1) & (list->capacity - 1);
+	if (!list->by_reason[at]) {
+		list->rows[list->count] = (struct waiting){.request = {.item = missing->item,
+								   .quantity = missing->quantity,
+								   .reason = missing->reason,
+								   .force = FORCE_ADVISORY},
+			.rank = missing->item ? list->ranks[missing->item->index] : 0,
+			.found = list->count};
+		list->by_reason[at] = ++list->count;
+	}
+	return &list->rows[list->by_reason[at] - 1];
+}
+
+static void add(struct waiting_list *list, const struct missing *missing, const struct finding *finding)
+{
+	struct waiting *waiting = waiting_for(list, missing);
+	struct request *request = &waiting->request;
+	request->force = finding->force < request->force ? finding->force : request->force;
+	for (size_t i = 0; i < request->rule_count; i++)
+		if (request->rules[i] == finding->rule)
+			return;
+	waiting->rules = arena_grow(
+		list->arena, waiting->rules, request->rule_count, &waiting->capacity, sizeof *waiting->rules);
+	waiting->rules[request->rule_count++] = finding->rule;
+	request->rules = waiting->rules;
+}
+
+static int before(const void *left, const void *right)
+{
+	const struct waiting *a = left, *b = right;
+	if (a->request.force != b->request.force)
+		return a->request.force < b->request.force ? -1 : 1;
+	int names = strcmp(a->request.quantity, b->request.quantity);
+	if (names)
+		return names;
+	if (a->rank != b->rank)
+		return a->rank < b->rank ? -1 : 1;
+	return a->found < b->found ? -1 : a->found > b->found;
+}
+
+struct requests requests_collect(
+	struct arena *arena, const struct finding *const *findings, size_t count, const int *ranks)
+{
+	size_t most = 0;
+	for (size_t i = 0; i < count; i++)
+		most += findings[i]->verdict == VERDICT_NOT_JUDGED ? findings[i]->missing_count : 0;
+	struct waiting_list list = {.arena = arena, .ranks = ranks, .capacity = 64};
+	while (list.capacity < 2 * most)
+		list.capacity *= 2;
+	list.rows = arena_alloc(arena, (most + 1) * sizeof *list.rows);
+	list.by_reason = arena_alloc(arena, list.capacity * sizeof *list.by_reason);
+	for (size_t i = 0; i < count; i++)
+		for (size_t k = 0; findings[i]->verdict == VERDICT_NOT_JUDGED && k < findings[i]->missing_count; k++)
+			add(&list, &findings[i]->missing[k], findings[i]);
+	qsort(list.rows, list.count, sizeof *list.rows, before);
+	struct request *requests = arena_alloc(arena, (list.count + 1) * sizeof *requests);
+	for (size_t i = 0; i < list.count; i++)
+		requests[i] = list.rows[i].request;
+	return (struct requests){.rows = requests, .count = list.count};
+}

@@ -1,0 +1,30 @@
+/*
+ * What is to be stated: the values for want of which rules could not be judged, each once with all the rules that wait for it.
+ */
+#ifndef LEANRICH_REQUESTS_H
+#define LEANRICH_REQUESTS_H
+
+#include "judge/judge.h"
+
+/* One missing value of one item. */
+struct request {
+	const struct item *item; /* NULL: the unit describes no such item */
+	const char *quantity, *reason;
+	enum force force; /* the highest of the rules that wait */
+	const struct rule *const *rules;
+	size_t rule_count;
+};
+
+struct requests {
+	const struct request
+		*rows; /* those that required rules wait for first, then by quantity, then in the order of flow */
+	size_t count;
+};
+
+/* Of the findings that are not judged. `ranks`: of every item by its index, in the order of flow. */
+struct requests requests_collect(
+	struct arena *arena, const struct finding *const *findings, size_t count, const int *ranks);
+
+const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
+
+#endif
