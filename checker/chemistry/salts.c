@@ -25,14 +25,20 @@ double salt_ions_net(const struct salt_ions *ions)
 	return salt_ions_equivalents(ions) - ions->cation;
 }
 
+/* NaN stays what it is. */
+static double at_least_none(double x)
+{
+	return x < 0 ? 0 : x;
+}
+
 double salts_remainder(const struct salt_ions *named, double total, double equivalent_mass)
 {
 	double equivalents = salt_ions_equivalents(named);
 
 	if (!isnan(equivalent_mass))
-		return fmax(0, total / equivalent_mass - equivalents);
+		return at_least_none(total / equivalent_mass - equivalents);
 	double each = equivalents > 0 ? named->mass / equivalents : anion_find(assumed)->molar_mass;
-	return fmax(0, total - named->mass) / each;
+	return at_least_none(total - named->mass) / each;
 }
 
 const char *salts_assumed_anion(void)

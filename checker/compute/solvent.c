@@ -273,6 +273,8 @@ bool solvent_other_basis(const struct stream_solution *solution, struct solution
 	other->anion[0] /= more;
 	other->anion[1] /= more;
 	other->cation /= more;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		other->loading[gas] /= more; /* as much gas in a kilogram, which is what is analysed */
 	return more > 1;
 }
 
@@ -364,6 +366,8 @@ double solvent_amine_flow(
 double solvent_content(const struct quantity *content)
 {
 	const double kg_per_m3_of_amine = 1000; /* where it is stated by volume: 5 % either way */
+	if (content->known == UNKNOWN)
+		return (double)NAN;
 	return content->kind == KIND_MASS_CONCENTRATION ? content->si / kg_per_m3_of_amine : content->si;
 }
 

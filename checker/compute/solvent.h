@@ -72,7 +72,7 @@ void solvent_weigh(struct stream_solution *solution, double (*value)(const struc
  */
 struct input solvent_or_missing(struct input input, const struct stream_solution *solution);
 
-/* An analysis by mass, kg/kg, whether stated by mass or by volume; a bound at its bound. */
+/* An analysis by mass, kg/kg, whether stated by mass or by volume; a bound at its bound, NaN where it is not known. */
 double solvent_content(const struct quantity *content);
 
 /* `what` of the item, else of the solvent. */

@@ -80,11 +80,10 @@ static bool add_listed(const struct scene *scene, struct solvent_ions *ions)
 	return chloride;
 }
 
-static bool is_known(const struct scene *scene, const char *name)
+/* Stated or owed: what is owed leaves the ions unknown. */
+static bool is_said(const struct scene *scene, const char *name)
 {
-	const struct quantity *content = scene_get_of(scene, the_solvent(scene), name);
-
-	return content && content->known != UNKNOWN;
+	return scene_get_of(scene, the_solvent(scene), name) != NULL;
 }
 
 /* ---- a total ---- */
@@ -155,7 +154,7 @@ static void add_remainder(const struct scene *scene, struct solvent_ions *ions)
 	double left = salts_remainder(&ions->most, most.mass, most.each);
 	double without = salts_remainder(&ions->least, most.mass, most.each);
 
-	if (!(left > 0) && input.quantity->bound != BOUND_ABOVE && !isnan(left))
+	if (left <= 0 && input.quantity->bound != BOUND_ABOVE)
 		return;
 	struct ion_part *part = add_part(scene, ions, input, left / total);
 	part->uncertainty += left - salts_remainder(&ions->most, least.mass, least.each);
@@ -195,9 +194,9 @@ struct solvent_ions solvent_ions(const struct scene *scene)
 	ions.parts = arena_alloc(
 		table_arena(scene->table), (table_of_kind(scene->table, "anion").count + 4) * sizeof *ions.parts);
 	bool chloride_listed = add_listed(scene, &ions), listed = ions.count > 0;
-	if (!chloride_listed && is_known(scene, "chloride"))
+	if (!chloride_listed && is_said(scene, "chloride"))
 		add_anion(scene, &ions, scene_input_of(scene, solvent, "c_Cl", "chloride"), anion_find("chloride"));
-	bool total = is_known(scene, "salts");
+	bool total = is_said(scene, "salts");
 	if (total)
 		add_remainder(scene, &ions);
 	if (ions.count > 0)
@@ -217,33 +216,40 @@ double solvent_all_amine(double stated, const struct salt_ions *ions, bool is_fr
 	return stated + (is_free ? fmax(0, salt_ions_net(ions)) : 0);
 }
 
-/* Says which reading was taken; where they differ, with the other. */
-static void put_basis(const struct scene *scene, double stated, double all)
+/* Says which reading was taken; where they differ, by how much. */
+static void put_basis(const struct scene *scene, double stated, double free)
 {
 	struct arena *arena = table_arena(scene->table);
-	bool matters = all > stated * (1 + STRENGTH_BASIS_MATTERS);
+	const char *reason = "not stated: free amine or all of it are within 1 %";
 
-	if (scene_stated(scene, "strength-basis"))
-		return;
-	scene_put(scene, "strength-basis",
-		quantity_assumed_word(arena, KIND_WORD, "total",
-			matters ? arena_format(arena,
-					  "not stated: read as all the amine, which leaves the least of it free; were it "
-					  "free amine, all of it were %s %% more",
-					  number_show(arena, 100 * (all / stated - 1)))
-				: "not stated: free or all of it are within 1 %"));
+	if (free > stated * (1 + STRENGTH_BASIS_MATTERS))
+		reason = arena_format(arena,
+			"not stated: read as all the amine, which leaves the least of it free; were it free amine, all of it "
+			"were %s %% more",
+			number_show(arena, 100 * (free / stated - 1)));
+	if (!scene_stated(scene, "strength-basis"))
+		scene_put(scene, "strength-basis", quantity_assumed_word(arena, KIND_WORD, "total", reason));
 }
 
-/* All the amine where the strength is, or may be, what salts leave free. */
-static void put_total_strength(const struct scene *scene, double stated, double all)
+/* Of the amine named first. */
+static void put_total_strength(const struct scene *scene, double ratio)
 {
 	struct input inputs[] = {input_rises(scene_input(scene, "w", "strength")),
 		input_rises(scene_input(scene, "b", "bound-amine")), scene_input(scene, "basis", "strength-basis")};
-	double mass = amine_by_mass(scene) * all / stated;
+	bool litre = inputs[0].quantity->known != UNKNOWN && inputs[0].quantity->kind == KIND_CONCENTRATION;
+	enum amine amine;
 
-	if (solvent_strength_is_free(scene) || all > stated * (1 + STRENGTH_BASIS_MATTERS))
-		scene_compute(scene, "total-strength", KIND_MASS_FRACTION, mass,
-			mass * relative_uncertainty(inputs[0].quantity), FORMULA_TOTAL_STRENGTH, inputs, 3);
+	if (!solvent_amine(scene, &amine))
+		return;
+	double mass = solvent_mass_fraction(inputs[0].quantity, amine) * ratio;
+	double error = mass * relative_uncertainty(inputs[0].quantity);
+	if (ratio > 1)
+		scene_compute(scene, "total-strength", KIND_MASS_FRACTION, mass, error, FORMULA_TOTAL_STRENGTH, inputs, 3);
+	else if (litre)
+		scene_compute(
+			scene, "total-strength", KIND_MASS_FRACTION, mass, error, FORMULA_STRENGTH_BY_MASS, inputs, 1);
+	else
+		scene_take(scene, "total-strength", scene->item, "strength");
 }
 
 /* ---- the solvent ---- */
@@ -324,12 +330,28 @@ static void bound_amine(const struct scene *scene)
 	solvent_fractions(scene, fraction);
 	double stated = salts_amine(fraction), free = stated + fmax(0, sum);
 	double all = solvent_strength_is_free(scene) ? free : stated;
-	const struct quantity *bound = scene_compute(scene, "bound-amine", KIND_SHARE, sum / all, error / all,
-		FORMULA_BOUND_AMINE, inputs, count);
-	if (bound->known == UNKNOWN)
-		return;
-	put_basis(scene, stated, free);
-	put_total_strength(scene, stated, free);
+	const struct quantity *bound = scene_compute(
+		scene, "bound-amine", KIND_SHARE, sum / all, error / all, FORMULA_BOUND_AMINE, inputs, count);
+	if (bound->known != UNKNOWN)
+		put_basis(scene, stated, free);
+}
+
+/* The most amine there may be: that of the strength, with what salts bind where it is free amine or may be. */
+static void total_strength(const struct scene *scene)
+{
+	const struct quantity *bound = scene_get(scene, "bound-amine");
+	double fraction[AMINE_COUNT], ratio = 1;
+
+	solvent_fractions(scene, fraction);
+	if (is_number(bound)) {
+		struct solvent_ions ions = solvent_ions(scene);
+		double stated = salts_amine(fraction);
+		ratio = solvent_all_amine(stated, &ions.most, true) / stated;
+	}
+	bool said = table_stated(scene->table, scene->item, scene->operating_case, "strength-basis") != NULL;
+	if (!solvent_strength_is_free(scene) && (said || !(ratio > 1 + STRENGTH_BASIS_MATTERS)))
+		ratio = 1;
+	put_total_strength(scene, ratio);
 }
 
 /* The amine that salts bind, by mass of the solution. */
@@ -337,12 +359,17 @@ static void bound_content(const struct scene *scene)
 {
 	struct input bound[] = {
 		input_rises(scene_input(scene, "b", "bound-amine")), input_rises(scene_input(scene, "w", "strength"))};
-	const struct quantity *total = scene_get(scene, "total-strength");
-	double mass = solvent_strength_is_free(scene) && total ? total->si : amine_by_mass(scene);
+	struct solvent_ions ions = solvent_ions(scene);
+	double fraction[AMINE_COUNT];
 
-	if (scene_get(scene, "bound-amine"))
-		scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION, fmax(0, bound[0].quantity->si) * mass,
-			bound[0].quantity->uncertainty * mass, FORMULA_BOUND_CONTENT, bound, 2);
+	if (!scene_get(scene, "bound-amine"))
+		return;
+	solvent_fractions(scene, fraction);
+	double stated = salts_amine(fraction);
+	double mass = amine_by_mass(scene) *
+		solvent_all_amine(stated, &ions.most, solvent_strength_is_free(scene)) / stated;
+	scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION, fmax(0, bound[0].quantity->si) * mass,
+		bound[0].quantity->uncertainty * mass, FORMULA_BOUND_CONTENT, bound, 2);
 }
 
 void solvent_salts_compute(const struct scene *scene)
@@ -350,6 +377,7 @@ void solvent_salts_compute(const struct scene *scene)
 	salts_on_solution(scene);
 	bound_amine(scene);
 	bound_content(scene);
+	total_strength(scene);
 }
 
 /* ---- what they do ---- */

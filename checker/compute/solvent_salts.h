@@ -7,8 +7,9 @@
  * down to the least: as so much amine of the solvent, on the amine. Chloride is an acid like any other anion unless sodium comes with it. Sodium and
  * potassium without any other salt free no more than the chloride there is: nobody knows what they stand beside.
  *
- * A strength stated without its basis is read as all the amine: at a given loading that is the reading with more bound amine a
- * mole, less free amine and so more H2S over the lean and a lower boiling point. The other reading is kept beside it where the two differ by more than 1 %.
+ * A strength stated without its basis is read as all the amine: with the same analysis of gases and salts that leaves the
+ * least of it free, and so the most H2S over the solution and the lowest boiling point. Where the other reading, free amine alone, has more than 1 %
+ * more amine it is calculated too: it widens what is uncertain (solvent_spread), and the upper limits of strength take it (total-strength).
  */
 #ifndef LEANRICH_SOLVENT_SALTS_H
 #define LEANRICH_SOLVENT_SALTS_H
@@ -43,7 +44,7 @@ bool solvent_strength_is_free(const struct scene *scene);
  * free amine alone. */
 double solvent_all_amine(double stated, const struct salt_ions *ions, bool is_free);
 
-/* salts-on-solution, bound-amine, its content, total-strength and strength-basis of the solvent. */
+/* salts-on-solution, bound-amine, its content, strength-basis, and total-strength, the most amine that there may be, of the solvent. */
 void solvent_salts_compute(const struct scene *scene);
 
 /* What salts do to pH and H2S over the lean, once: of the lean at the top of the first absorber, else of the first lean. After the absorbers. */
