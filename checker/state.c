@@ -16,7 +16,7 @@
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
-#include "compute/solvent_salts.h"
+#include "compute/salts_effect.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 

@@ -28,7 +28,7 @@ void salt_ions_add(struct salt_ions *ions, const struct anion_row *anion, double
 void salt_ions_add_cation(struct salt_ions *ions, const struct cation_row *cation, double mass_fraction);
 
 double salt_ions_equivalents(const struct salt_ions *ions); /* of the anions, eq/kg */
-double salt_ions_net(const struct salt_ions *ions);	    /* less sodium and potassium; negative: excess strong base */
+double salt_ions_net(const struct salt_ions *ions); /* less sodium and potassium; negative: excess strong base */
 
 /*
  * Equivalents (eq/kg) of a total beyond the anions named, zero where they are more. `equivalent_mass` (kg/eq): that of the amine

@@ -34,7 +34,7 @@ struct steps {
 };
 
 static const char *const strength_symbols[AMINES] = {"w", "w_2"}, *const density_symbols[AMINES] = {"rho_A", "rho_A2"},
-				*const mass_symbols[AMINES] = {"M", "M_2"};
+			 *const mass_symbols[AMINES] = {"M", "M_2"};
 
 static struct input constant(const struct steps *steps, const char *symbol, const char *what, enum kind kind, double si,
 	const char *document)
@@ -136,8 +136,8 @@ static struct input change_of_blend(const struct steps *steps)
 	for (size_t i = 0; i < steps->count; i++) {
 		const struct share *share = &steps->shares[i];
 		double n = share->w / amine_rows[share->terms.of].molar_mass;
-		volume += share->terms.excess * n * water / moles +
-			share->terms.co2_volume * steps->loading[GAS_CO2] * n;
+		volume +=
+			share->terms.excess * n * water / moles + share->terms.co2_volume * steps->loading[GAS_CO2] * n;
 		inputs[count++] = excess_volume(steps, &share->terms);
 		inputs[count++] = share->strength;
 		inputs[count++] = molar_mass(steps, mass_symbols[i], share->terms.of);
@@ -155,8 +155,7 @@ static struct input gas_by_mass(const struct steps *steps)
 	double gas = moles * (steps->loading[GAS_H2S] * MOLAR_MASS_H2S + steps->loading[GAS_CO2] * MOLAR_MASS_CO2);
 	struct input inputs[MOST_INPUTS + 2] = {steps->shares[0].strength, steps->h2s, steps->co2,
 		molar_mass_of(steps, "M_H2S", "H2S", MOLAR_MASS_H2S),
-		molar_mass_of(steps, "M_CO2", "CO2", MOLAR_MASS_CO2),
-		molar_mass(steps, "M", steps->shares[0].amine)};
+		molar_mass_of(steps, "M_CO2", "CO2", MOLAR_MASS_CO2), molar_mass(steps, "M", steps->shares[0].amine)};
 	if (steps->count < AMINES)
 		return step(steps, "g", KIND_SHARE, gas, FORMULA_GAS_BY_MASS, inputs, MOST_INPUTS);
 	inputs[MOST_INPUTS] = steps->shares[1].strength;
@@ -255,8 +254,9 @@ static bool amines_of(const struct scene *scene, const struct stream_solution *s
 
 void density_of_solution(const struct scene *scene)
 {
-	const double without_gas = 0.05;    /* up to 6 % light */
-	const double without_second = 0.04; /* pure amines and water are within 10 %, and a second is the smaller part */
+	const double without_gas = 0.05; /* up to 6 % light */
+	const double without_second =
+		0.04; /* pure amines and water are within 10 %, and a second is the smaller part */
 	struct steps steps = {.arena = table_arena(scene->table), .tag = scene->item->tag};
 	if (scene_stated(scene, "density"))
 		return;
@@ -279,6 +279,5 @@ void density_of_solution(const struct scene *scene)
 			&steps, i, solvent_strength_is_free(scene) ? input_called(&solution, "b") : NULL);
 	enum amine second;
 	bool open = solvent_second_amine(scene, &second) && steps.count < AMINES;
-	put_density(
-		scene, &steps, (loadings_of(scene, &steps) ? 0 : without_gas) + (open ? without_second : 0));
+	put_density(scene, &steps, (loadings_of(scene, &steps) ? 0 : without_gas) + (open ? without_second : 0));
 }

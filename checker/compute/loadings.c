@@ -105,7 +105,8 @@ static void from_composition(const struct scene *scene)
 {
 	static const char *const names[] = {"h2s", "co2"};
 	const struct composition_of of = composition_here(scene);
-	bool known[] = {is_mass_fraction(of.contents[GAS_H2S].quantity), is_mass_fraction(of.contents[GAS_CO2].quantity)};
+	bool known[] = {
+		is_mass_fraction(of.contents[GAS_H2S].quantity), is_mass_fraction(of.contents[GAS_CO2].quantity)};
 	bool stated = is_said(scene, "loading") || is_said(scene, "h2s") || is_said(scene, "co2");
 
 	if (of.amine_count == 0)

@@ -249,8 +249,7 @@ struct stream_solution solvent_state(const struct scene *scene, const struct ite
 
 	if (place == PLACE_SIDE || place == PLACE_OUTLET)
 		return of_side(scene, item, place == PLACE_OUTLET);
-	const struct item *stream =
-		table_follow(scene->table, item, scene->operating_case, rows[place].reference);
+	const struct item *stream = table_follow(scene->table, item, scene->operating_case, rows[place].reference);
 	return item_is(stream, "stream") ? solvent_at(scene, stream, item, rows[place].temperature)
 					 : (struct stream_solution){.count = 0};
 }
@@ -279,8 +278,7 @@ bool solvent_other_basis(const struct stream_solution *solution, struct solution
 }
 
 /* Takes out of a state what an input stands for; false: that has no end at none of it. */
-static bool take_out(
-	const struct stream_solution *solution, struct solution_input *state, const struct input *input)
+static bool take_out(const struct stream_solution *solution, struct solution_input *state, const struct input *input)
 {
 	if (strcmp(input->symbol, "a_H2S") == 0) {
 		state->loading[GAS_H2S] = 0;
@@ -311,7 +309,8 @@ void solvent_weigh(struct stream_solution *solution, double (*value)(const struc
 		struct solution_input moved = solution->state;
 
 		/* A bound from above leaves everything down to none; where it leaves no end to go to, nothing follows. */
-		if (input->quantity->bound != BOUND_BELOW || no_end(solution, input) || !take_out(solution, &moved, input))
+		if (input->quantity->bound != BOUND_BELOW || no_end(solution, input) ||
+			!take_out(solution, &moved, input))
 			continue;
 		base = isnan(base) ? value(&solution->state, data) : base;
 		input_weigh(input, base, value(&moved, data), uncertainty);

@@ -16,17 +16,17 @@
 enum { SOLVENT_INPUTS = 9 };
 
 struct stream_solution {
-	bool known;		     /* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
-	bool activated;		     /* holds what the chemistry does not know: `state` is that of the rest, and not `known` */
+	bool known;	/* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
+	bool activated; /* holds what the chemistry does not know: `state` is that of the rest, and not `known` */
 	struct solution_input state; /* at the temperature of the place, when that is known */
 	struct input inputs[SOLVENT_INPUTS];
 	size_t count;
-	size_t temperature_at;	    /* which of the inputs is the temperature; the loadings stand before it */
-	struct missing no_salts;    /* why the ions are not known */
-	double least_anion[2];	    /* as in the state, with all that is stated as "<..." at none, */
-	double most_cation;	    /* and with such sodium and potassium at its bound */
-	double other_basis;	    /* all amine in the other reading of the strength, over that of the state; 1: none differs */
-	const struct item *stream;  /* NULL: the place names none */
+	size_t temperature_at;	 /* which of the inputs is the temperature; the loadings stand before it */
+	struct missing no_salts; /* why the ions are not known */
+	double least_anion[2];	 /* as in the state, with all that is stated as "<..." at none, */
+	double most_cation;	 /* and with such sodium and potassium at its bound */
+	double other_basis; /* all amine in the other reading of the strength, over that of the state; 1: none differs */
+	const struct item *stream; /* NULL: the place names none */
 };
 
 /* Where at an item. */
@@ -35,7 +35,7 @@ enum solution_place {
 	PLACE_TOP,    /* lean of a contactor, at its top temperature where that is stated */
 	PLACE_BOTTOM, /* rich of a contactor, lean of a regenerator: at the bottom temperature where that is stated */
 	PLACE_FEED,   /* of a regenerator */
-	PLACE_SIDE,   /* what flows through a side of an exchanger: no temperature is asked for; loadings of the inlet, or of the */
+	PLACE_SIDE, /* what flows through a side of an exchanger: no temperature is asked for; loadings of the inlet, or of the */
 	PLACE_OUTLET, /* outlet where the inlet says nothing; the same as it leaves */
 };
 

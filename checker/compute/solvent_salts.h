@@ -26,7 +26,7 @@ struct ion_part {
 struct solvent_ions {
 	struct ion_part *parts;
 	size_t count;
-	struct missing missing;	/* why the ions are not known; a bound from below is no reason */
+	struct missing missing; /* why the ions are not known; a bound from below is no reason */
 	struct salt_ions most;	/* contents stated as "<..." at their bounds, sodium and potassium so stated at none */
 	struct salt_ions least; /* such anions at none, such sodium and potassium at their bounds */
 };
@@ -46,8 +46,5 @@ double solvent_all_amine(double stated, const struct salt_ions *ions, bool is_fr
 
 /* salts-on-solution, bound-amine, its content, strength-basis, and total-strength, the most amine that there may be, of the solvent. */
 void solvent_salts_compute(const struct scene *scene);
-
-/* What salts do to pH and H2S over the lean, once: of the lean at the top of the first absorber, else of the first lean. After the absorbers. */
-void salts_effect_compute(struct table *table);
 
 #endif
