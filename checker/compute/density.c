@@ -131,9 +131,9 @@ static struct input change_of_blend(const struct steps *steps)
 	double water = water_of(steps) / MOLAR_MASS_WATER, moles = water, volume = 0;
 	struct input inputs[4 * AMINES + 2];
 	size_t count = 0;
-	for (size_t i = 0; i < steps->count; i++)
+	for (size_t i = 0; i < AMINES; i++)
 		moles += steps->shares[i].w / amine_rows[steps->shares[i].terms.of].molar_mass;
-	for (size_t i = 0; i < steps->count; i++) {
+	for (size_t i = 0; i < AMINES; i++) {
 		const struct share *share = &steps->shares[i];
 		double n = share->w / amine_rows[share->terms.of].molar_mass;
 		volume +=
