@@ -472,7 +472,7 @@ Test(compute, a_solution_that_is_not_known_has_its_reason)
 		{"<solvent amine='other' strength='45 wt%'/>", other, other},
 		{"<solvent strength='45 wt%'/>", other, other},
 		{"<solvent amine='MDEA'/>", "strength of solvent is not stated", "strength of solvent is not stated"},
-		{"", other, "the solvent is not described"},
+		{"", "the solvent is not described", "the solvent is not described"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review(&trial,

@@ -314,6 +314,17 @@ static bool may_be_owed(const struct element *element, const struct attribute *a
 		!text_has_word("case document data was name", attribute->meaning->name) && !element_is(element, "case");
 }
 
+/* Another document says it too, and its value then stands. */
+static bool is_stated_again(const struct element *element, const char *name)
+{
+	for (size_t i = 0; i < element->child_count; i++)
+		for (size_t k = 0;
+			element_is(element->children[i], "stated") && k < element->children[i]->attribute_count; k++)
+			if (strcmp(element->children[i]->attributes[k].meaning->name, name) == 0)
+				return true;
+	return false;
+}
+
 static void owe_one(struct owing_each *each, const struct element *element, const struct attribute *attribute)
 {
 	struct variant variant = variant_in(&kept);
@@ -334,7 +345,9 @@ static void owe_each(const struct element *element, void *data)
 {
 	struct owing_each *each = data;
 	for (size_t i = 0; i < element->attribute_count; i++)
-		if (may_be_owed(element, &element->attributes[i]) && each->at++ % each->step == 0) {
+		if (may_be_owed(element, &element->attributes[i]) &&
+			!is_stated_again(element, element->attributes[i].meaning->name) &&
+			each->at++ % each->step == 0) {
 			owe_one(each, element, &element->attributes[i]);
 			each->tried++;
 		}

@@ -204,7 +204,7 @@ static bool understand_gases(struct command *command)
 	return true;
 }
 
-static bool understand_anion(struct command *command, const char *written, double *sum)
+static bool understand_anion(struct command *command, const char *written, struct salt_ions *named)
 {
 	const char *equals = strchr(written, '=');
 	const struct anion_row *anion;
@@ -223,8 +223,7 @@ static bool understand_anion(struct command *command, const char *written, doubl
 	}
 	if (!number(command, "--anion", equals + 1, KIND_TRACE, 0, COMMAND_HIGHEST_SALTS, "0-20 wt%", &content))
 		return false;
-	salts_add(&command->request.input, anion, content);
-	*sum += content;
+	salt_ions_add(named, anion, content);
 	return true;
 }
 
@@ -232,7 +231,8 @@ static bool understand_salts(struct command *command)
 {
 	const struct options *o = &command->options;
 	const struct option_list *anions = &o->lists[ANIONS];
-	double named = 0, total;
+	struct salt_ions named = {0};
+	double total;
 
 	for (size_t i = 0; i < anions->count; i++)
 		if (!understand_anion(command, anions->values[i], &named))
@@ -240,10 +240,11 @@ static bool understand_salts(struct command *command)
 	if (o->salts != NULL) {
 		if (!number(command, "--salts", o->salts, KIND_TRACE, 0, COMMAND_HIGHEST_SALTS, "0-20 wt%", &total))
 			return false;
-		if (total < named)
+		if (total < named.mass)
 			return fault(command, "--salts", "the anions named are more than this total") == FINE;
-		salts_add_unnamed(&command->request.input, total - named);
+		named.anion[0] += salts_remainder(&named, total, (double)NAN);
 	}
+	salts_into(&command->request.input, &named, salts_amine(command->request.input.mass_fraction));
 	if (salts_bound_amine(&command->request.input) > DOMAIN_HIGHEST_ANION)
 		return fault(command, o->salts != NULL ? "--salts" : "--anion",
 			       "they bind more than 0.9 of the amine") == FINE;

@@ -39,16 +39,6 @@ static const struct quantity *put_difference(
 
 /* ---- top ---- */
 
-/* The lean solution at the top: at the stated top temperature, else as it enters. */
-static struct stream_solution lean_at_top(const struct scene *scene, const struct item *lean)
-{
-	struct stream_solution solution = solvent_of_stream(scene, lean, true);
-
-	if (scene_get(scene, "top-temperature"))
-		solvent_replace(&solution, solution.temperature_at, scene_input(scene, "t", "top-temperature"));
-	return solution;
-}
-
 static double pressure_over(const struct solution_input *state, void *gas)
 {
 	struct solution solution;
@@ -134,10 +124,10 @@ static void put_specified(
 				"whether a specification of the treated gas states it"));
 }
 
-static void top(const struct scene *scene, const struct item *lean)
+static void top(const struct scene *scene)
 {
 	const struct item *treated = absorber_names(scene, "treated");
-	struct stream_solution solution = lean_at_top(scene, lean);
+	struct stream_solution solution = solvent_state(scene, scene->item, PLACE_TOP);
 
 	if (!treated || !item_is(treated, "gas")) {
 		no_treated_gas(scene);
@@ -176,18 +166,16 @@ static void weigh_partial(struct input *input, const struct solution_input *stat
 /* The loading that the feed gas would give the solution if it stayed for ever, at the bottom temperature. */
 static void rich_end(const struct scene *scene, const struct item *gas, const struct item *rich)
 {
-	struct stream_solution solution = solvent_of_stream(scene, rich, false);
-	struct input inputs[SOLVENT_INPUTS + 4];
-	size_t count = 0, own = solution.count - GAS_COUNT; /* the loadings are what is looked for */
+	struct stream_solution solution = solvent_state(scene, scene->item, PLACE_BOTTOM);
+	struct input inputs[SOLVENT_INPUTS + 4], bottom = solution.inputs[solution.temperature_at];
+	size_t count = 0, own = solution.temperature_at - GAS_COUNT; /* the loadings are what is looked for */
 	double loading = (double)NAN, error = 0;
 
 	memset(solution.state.loading, 0, sizeof solution.state.loading);
 	solution.count = own;
 	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_H2S", "h2s-partial-pressure");
 	solution.inputs[solution.count++] = scene_input_of(scene, gas, "p_CO2", "co2-partial-pressure");
-	solution.inputs[solution.count] =
-		input_falls(scene_get(scene, "bottom-temperature") ? scene_input(scene, "t", "bottom-temperature")
-								   : scene_input_of(scene, rich, "t", "temperature"));
+	solution.inputs[solution.count] = input_falls(bottom);
 	solution.temperature_at = solution.count++;
 	solvent_replace(&solution, solution.temperature_at, solution.inputs[solution.temperature_at]);
 	if (solution.known) {
@@ -374,7 +362,7 @@ static void of_absorber(const struct scene *scene)
 		scene, "approach-to-gas", warm, scene_input_of(scene, gas, "y", "temperature"), FORMULA_DIFFERENCE);
 	put_difference(scene, "approach-to-dew-point", warm, scene_input_of(scene, gas, "y", "hydrocarbon-dew-point"),
 		FORMULA_DIFFERENCE);
-	top(scene, lean);
+	top(scene);
 	if (!item_is(rich, "stream"))
 		return;
 	rich_end(scene, gas, rich);

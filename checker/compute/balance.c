@@ -367,7 +367,7 @@ static void of_absorber(const struct scene *scene)
 
 /* ---- salts ---- */
 
-/* The anions listed, by mass of the solution; and the amine they bind, on the same basis. */
+/* The anions listed, by mass of the solution. */
 static void of_solvent(const struct scene *scene)
 {
 	if (!item_is(scene->item, "solvent"))
@@ -393,12 +393,6 @@ static void of_solvent(const struct scene *scene)
 		else
 			inputs[i].effect = EFFECT_RISES;
 	scene_compute(scene, "anions-together", KIND_MASS_FRACTION, sum, error, FORMULA_ANIONS_TOGETHER, inputs, count);
-	struct input bound[] = {
-		input_rises(scene_input(scene, "b", "bound-amine")), input_rises(scene_input(scene, "w", "strength"))};
-	if (bound[1].quantity->kind != KIND_CONCENTRATION)
-		scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION,
-			bound[0].quantity->si < 0 ? 0 : bound[0].quantity->si * bound[1].quantity->si,
-			bound[0].quantity->uncertainty * bound[1].quantity->si, FORMULA_BOUND_CONTENT, bound, 2);
 }
 
 void balance_compute(struct table *table)

@@ -1,6 +1,6 @@
 /*
  * What gases and the solvent contain, on the bases that rules use: mole fractions and partial pressures of a gas, the share
- * of H2S in its acid gas, anions as bound amine, heat-stable salts by mass of the solution.
+ * of H2S in its acid gas; the salts of the solvent (solvent_salts.h).
  */
 #ifndef LEANRICH_CONTENTS_H
 #define LEANRICH_CONTENTS_H

@@ -271,7 +271,7 @@ static void along_the_side(const struct scene *scene)
 	const struct item *out = table_follow(scene->table, scene->item, scene->operating_case, "outlet");
 	if (!is_rich(scene, scene->item) || !item_is(in, "stream") || !item_is(out, "stream"))
 		return;
-	struct stream_solution solution = solvent_of_stream(scene, out, true);
+	struct stream_solution solution = solvent_state(scene, scene->item, PLACE_OUTLET);
 	struct input inputs[SOLVENT_INPUTS + 3];
 	struct input ends[] = {scene_input_of(scene, out, "P", "pressure"),
 		scene_input_of(scene, in, "t_in", "temperature"), scene_input_of(scene, in, "P_in", "pressure")};

@@ -4,8 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "chemistry/species.h"
-#include "compute/scene.h"
+#include "compute/solvent_salts.h"
 #include "resolve/equipment.h"
 
 static const double PI = 3.14159265358979323846;
@@ -82,25 +81,31 @@ static void slip(const struct scene *scene)
 	scene_compute(scene, "slip", KIND_SHARE, share, share * error_of(inputs, 2), FORMULA_SLIP, inputs, 2);
 }
 
-/* One mole of soda frees two of bound amine: what the charge needs, and what it is given. */
+/* One mole of soda frees two of bound amine: what the salts of the charge need, and what it is given. */
 static void soda(const struct scene *scene)
 {
-	enum amine amine;
+	struct solvent_ions ions = solvent_ions(scene);
+	struct input *inputs = arena_alloc(table_arena(scene->table), (ions.count + 3) * sizeof *inputs);
 	const struct item *solvent = table_sole(scene->table, "solvent");
-	const char *word = solvent ? table_word(scene->table, solvent, scene->operating_case, "amine") : NULL;
-	if (!solvent || !word || !amine_find(word, &amine) || !scene_get(scene, "soda-dose"))
+	size_t count = 2;
+	double net = 0, error = 0; /* eq in a kilogram of solution */
+
+	if (!scene_get(scene, "soda-dose") || !solvent)
 		return;
-	struct input inputs[] = {input_rises(scene_input(scene, "m", "soda-dose")),
-		input_falls(scene_input(scene, "m_c", "charge")),
-		input_falls(scene_input_of(scene, solvent, "b", "bound-amine")),
-		input_falls(scene_input_of(scene, solvent, "w", "strength"))};
-	if (inputs_known(inputs, 4) && inputs[3].quantity->kind == KIND_CONCENTRATION)
-		return;
-	double bound =
-		inputs[1].quantity->si * inputs[3].quantity->si / amine_rows[amine].molar_mass * inputs[2].quantity->si;
-	double needed = bound / 2 * MOLAR_MASS_SODA;
+	inputs[0] = input_rises(scene_input(scene, "m", "soda-dose"));
+	inputs[1] = input_falls(scene_input(scene, "m_c", "charge"));
+	for (size_t i = 0; i < ions.count; i++) {
+		const struct ion_part *part = &ions.parts[i];
+		inputs[count++] = part->equivalents < 0 ? input_rises(part->input) : input_falls(part->input);
+		net += part->equivalents;
+		error += part->uncertainty;
+	}
+	if (ions.count == 0) /* nothing is said of salts: their analysis is asked for */
+		inputs[count++] = scene_input_of(scene, solvent, "e", "bound-amine");
+	double needed = inputs[1].quantity->si * net / 2 * MOLAR_MASS_SODA;
 	double ratio = needed > 0 ? inputs[0].quantity->si / needed : (double)NAN;
-	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * error_of(inputs, 4), FORMULA_SODA, inputs, 4);
+	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * (error_of(inputs, 2) + error / net),
+		FORMULA_SODA, inputs, count);
 }
 
 static void of_item(const struct scene *scene)

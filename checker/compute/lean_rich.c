@@ -131,7 +131,7 @@ static struct side side_called(const struct scene *scene, const char *service)
 	}
 	if (!side.item || !is_stream(side.out))
 		return (struct side){.count = 0};
-	side.solution = solvent_of_stream(scene, side.in, false);
+	side.solution = solvent_state(scene, side.item, PLACE_SIDE);
 	memcpy(side.inputs, side.solution.inputs, side.solution.count * sizeof *side.inputs);
 	side.count = side.solution.count;
 	add_input(&side, scene_input_of(scene, side.in, "m", "mass-flow"));

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "chemistry/properties.h"
-#include "chemistry/salts.h"
+#include "compute/solvent_salts.h"
 
 static const struct item *the_solvent(const struct scene *scene)
 {
@@ -33,6 +33,13 @@ bool solvent_amine(const struct scene *scene, enum amine *amine)
 	return word && amine_find(word, amine);
 }
 
+bool solvent_second_amine(const struct scene *scene, enum amine *amine)
+{
+	const char *word = solvent_word(scene, "second-amine");
+
+	return word && amine_find(word, amine);
+}
+
 double solvent_mass_fraction(const struct quantity *strength, enum amine amine)
 {
 	if (!strength || strength->known == UNKNOWN)
@@ -56,50 +63,89 @@ static void add_strength(
 {
 	double fraction = solvent_mass_fraction(strength.quantity, amine);
 	out->inputs[out->count++] = strength;
-	out->state.mass_fraction[amine] = fraction;
+	out->state.mass_fraction[amine] += fraction;
 	if (isnan(fraction) && strength.quantity->known != UNKNOWN)
 		add_unknown(scene, out, too_strong);
 }
 
+static void add_second(const struct scene *scene, struct stream_solution *out)
+{
+	enum amine second;
+
+	if (!solvent_word(scene, "second-amine"))
+		return;
+	if (solvent_second_amine(scene, &second))
+		add_strength(scene, out, scene_input_of(scene, the_solvent(scene), "w_2", "second-strength"), second);
+	else
+		add_unknown(scene, out, "the second amine of the solvent is not one whose chemistry is known");
+}
+
 static void add_amine(const struct scene *scene, const struct item *stream, struct stream_solution *out)
 {
-	enum amine amine, second;
+	enum amine amine;
 
+	if (!the_solvent(scene)) {
+		add_unknown(scene, out, "the solvent is not described");
+		return;
+	}
 	if (!solvent_amine(scene, &amine)) {
 		add_unknown(scene, out, no_amine);
 		return;
 	}
-	if (solvent_activated(scene)) {
+	out->activated = solvent_activated(scene);
+	if (out->activated)
 		add_unknown(scene, out, "the solvent is activated, and the chemistry here has no activator");
-		return;
-	}
 	add_strength(scene, out, solvent_input(scene, stream, "w", "strength"), amine);
-	if (!solvent_word(scene, "second-amine"))
-		return;
-	if (!amine_find(solvent_word(scene, "second-amine"), &second)) {
-		add_unknown(scene, out, "the second amine of the solvent is not one whose chemistry is known");
-		return;
-	}
-	add_strength(scene, out, scene_input_of(scene, the_solvent(scene), "w_2", "second-strength"), second);
+	add_second(scene, out);
 }
 
+void solvent_fractions(const struct scene *scene, double fraction[AMINE_COUNT])
+{
+	enum amine amine, second;
+	const struct item *solvent = the_solvent(scene);
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		fraction[i] = 0;
+	if (!solvent_amine(scene, &amine))
+		return;
+	fraction[amine] = solvent_mass_fraction(scene_get_of(scene, solvent, "strength"), amine);
+	if (solvent_second_amine(scene, &second))
+		fraction[second] += solvent_mass_fraction(scene_get_of(scene, solvent, "second-strength"), second);
+}
+
+/* The strength is read as all the amine: how much more there is if it is free amine alone. */
+static double other_basis(const struct scene *scene, double stated, const struct salt_ions *ions)
+{
+	const struct item *solvent = the_solvent(scene);
+	const struct quantity *said = table_stated(scene->table, solvent, scene->operating_case, "strength-basis");
+	double ratio = solvent_all_amine(stated, ions, true) / stated;
+
+	return (said && said->known != UNKNOWN) || !(ratio > 1 + STRENGTH_BASIS_MATTERS) ? 1 : ratio;
+}
+
+/* The ions by the solvent's own amine: where a stream is stronger or weaker, water makes the difference. */
 static void add_salts(const struct scene *scene, struct stream_solution *out)
 {
-	const struct item *solvent = table_sole(scene->table, "solvent");
-	const struct quantity *bound = solvent ? scene_get_of(scene, solvent, "bound-amine") : NULL;
+	const struct item *solvent = the_solvent(scene);
+	struct solvent_ions ions = solvent_ions(scene);
+	double fraction[AMINE_COUNT], stated;
 
-	if (!bound)
+	out->other_basis = 1;
+	if (!scene_get_of(scene, solvent, "bound-amine"))
 		return;
 	out->inputs[out->count++] = scene_input_of(scene, solvent, "b", "bound-amine");
-	out->state.anion[0] = bound->si;
-	if (!scene_get_of(scene, solvent, "sodium"))
-		return;
-	struct input sodium = scene_input_of(scene, solvent, "c_Na", "sodium");
-	out->inputs[out->count++] = sodium;
-	salts_add_cation(&out->state, cation_find("sodium"), solvent_content(sodium.quantity));
-	out->state.anion[0] += out->state.cation;
-	if (out->state.anion[0] < 0)
-		out->state.anion[0] = 0; /* by rounding, where there is nothing but sodium */
+	out->no_salts = ions.missing;
+	solvent_fractions(scene, fraction);
+	stated = salts_amine(fraction);
+	bool is_free = solvent_strength_is_free(scene);
+	double all = solvent_all_amine(stated, &ions.most, is_free);
+	for (size_t i = 0; i < AMINE_COUNT && is_free; i++)
+		out->state.mass_fraction[i] *= all / stated;
+	salts_into(&out->state, &ions.most, all);
+	out->least_anion[0] = ions.least.anion[0] / all;
+	out->least_anion[1] = ions.least.anion[1] / all;
+	out->most_cation = ions.least.cation / all;
+	out->other_basis = other_basis(scene, stated, &ions.most);
 }
 
 /* Bounds too: what follows from them is for whoever computes to say. */
@@ -128,42 +174,129 @@ struct input solvent_or_missing(struct input input, const struct stream_solution
 	return input;
 }
 
-struct stream_solution solvent_of_stream(const struct scene *scene, const struct item *stream, bool temperature)
+/* A loading by the stream; where it says nothing, by the one that carries the same solution. */
+static struct input loading_of(const struct scene *scene, const struct item *stream, const struct item *same,
+	const char *symbol, const char *name)
 {
-	struct stream_solution out = {.count = 0};
+	bool there = scene_get_of(scene, stream, name) || !scene_get_of(scene, same, name);
+
+	return scene_input_of(scene, there ? stream : same, symbol, name);
+}
+
+static struct stream_solution solution_of(const struct scene *scene, const struct item *stream, const struct item *same)
+{
+	struct stream_solution out = {.stream = stream};
 
 	add_amine(scene, stream, &out);
 	add_salts(scene, &out);
-	out.inputs[out.count] = scene_input_of(scene, stream, "a_H2S", "h2s");
+	out.inputs[out.count] = loading_of(scene, stream, same, "a_H2S", "h2s");
 	out.state.loading[GAS_H2S] = out.inputs[out.count++].quantity->si;
-	out.inputs[out.count] = scene_input_of(scene, stream, "a_CO2", "co2");
+	out.inputs[out.count] = loading_of(scene, stream, same, "a_CO2", "co2");
 	out.state.loading[GAS_CO2] = out.inputs[out.count++].quantity->si;
 	out.temperature_at = out.count;
-	if (temperature) {
-		out.inputs[out.count] = scene_input_of(scene, stream, "t", "temperature");
-		out.state.temperature = out.inputs[out.count++].quantity->si;
-	}
 	out.known = known_or_bounds(&out);
 	return out;
 }
 
+static void set_temperature(struct stream_solution *out, struct input temperature)
+{
+	out->count = out->temperature_at + 1;
+	solvent_replace(out, out->temperature_at, temperature);
+}
+
+struct stream_solution solvent_of_stream(const struct scene *scene, const struct item *stream, bool temperature)
+{
+	struct stream_solution out = solution_of(scene, stream, NULL);
+
+	if (temperature)
+		set_temperature(&out, scene_input_of(scene, stream, "t", "temperature"));
+	return out;
+}
+
+struct stream_solution solvent_at(
+	const struct scene *scene, const struct item *stream, const struct item *item, const char *own_temperature)
+{
+	bool own = own_temperature && scene_get_of(scene, item, own_temperature);
+	struct stream_solution out = solution_of(scene, stream, NULL);
+
+	set_temperature(&out, scene_input_of(scene, own ? item : stream, "t", own ? own_temperature : "temperature"));
+	return out;
+}
+
+/* What flows through a side of an exchanger: it enters and leaves with the same loadings. */
+static struct stream_solution of_side(const struct scene *scene, const struct item *side, bool outlet)
+{
+	const struct item *in = table_follow(scene->table, side, scene->operating_case, "inlet");
+	const struct item *out = table_follow(scene->table, side, scene->operating_case, "outlet");
+
+	if (!item_is(in, "stream"))
+		return (struct stream_solution){.count = 0};
+	struct stream_solution solution = solution_of(scene, in, item_is(out, "stream") ? out : NULL);
+	if (outlet)
+		set_temperature(&solution, scene_input_of(scene, out, "t", "temperature"));
+	return solution;
+}
+
+struct stream_solution solvent_state(const struct scene *scene, const struct item *item, enum solution_place place)
+{
+	const bool tower = item_is(item, "regenerator");
+	const struct {
+		const char *reference, *temperature;
+	} rows[] = {[PLACE_STREAM] = {"", NULL},
+		[PLACE_TOP] = {"lean", "top-temperature"},
+		[PLACE_BOTTOM] = {tower ? "lean" : "rich", "bottom-temperature"},
+		[PLACE_FEED] = {"feed", NULL}};
+
+	if (place == PLACE_SIDE || place == PLACE_OUTLET)
+		return of_side(scene, item, place == PLACE_OUTLET);
+	const struct item *stream = table_follow(scene->table, item, scene->operating_case, rows[place].reference);
+	return item_is(stream, "stream") ? solvent_at(scene, stream, item, rows[place].temperature)
+					 : (struct stream_solution){.count = 0};
+}
+
+bool solvent_least_salts(const struct stream_solution *solution, struct solution_input *least)
+{
+	*least = solution->state;
+	memcpy(least->anion, solution->least_anion, sizeof least->anion);
+	least->cation = solution->most_cation;
+	return salts_bound_amine(least) < salts_bound_amine(&solution->state);
+}
+
+bool solvent_other_basis(const struct stream_solution *solution, struct solution_input *other)
+{
+	double more = solution->other_basis;
+
+	*other = solution->state;
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		other->mass_fraction[i] *= more;
+	other->anion[0] /= more;
+	other->anion[1] /= more;
+	other->cation /= more;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		other->loading[gas] /= more; /* as much gas in a kilogram, which is what is analysed */
+	return more > 1;
+}
+
 /* Takes out of a state what an input stands for; false: that has no end at none of it. */
-static bool take_out(struct solution_input *state, const struct input *input)
+static bool take_out(const struct stream_solution *solution, struct solution_input *state, const struct input *input)
 {
 	if (strcmp(input->symbol, "a_H2S") == 0) {
 		state->loading[GAS_H2S] = 0;
 	} else if (strcmp(input->symbol, "a_CO2") == 0) {
 		state->loading[GAS_CO2] = 0;
 	} else if (strcmp(input->symbol, "b") == 0) {
-		state->anion[0] = 0; /* and sodium stays: excess base, the far end of anions that are bounds */
-	} else if (strcmp(input->symbol, "c_Na") == 0) {
-		/* the bound amine, net of sodium, stays */
-		state->anion[0] -= state->cation;
-		state->cation = 0;
+		/* sodium stays: excess base, the far end of anions that are bounds */
+		memcpy(state->anion, solution->least_anion, sizeof state->anion);
 	} else {
 		return false;
 	}
 	return true;
+}
+
+/* Salts of which one content is stated as ">..." may be any. */
+static bool no_end(const struct stream_solution *solution, const struct input *input)
+{
+	return strcmp(input->symbol, "b") == 0 && solution->no_salts.reason;
 }
 
 void solvent_weigh(struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data,
@@ -176,7 +309,8 @@ void solvent_weigh(struct stream_solution *solution, double (*value)(const struc
 		struct solution_input moved = solution->state;
 
 		/* A bound from above leaves everything down to none; where it leaves no end to go to, nothing follows. */
-		if (input->quantity->bound != BOUND_BELOW || !take_out(&moved, input))
+		if (input->quantity->bound != BOUND_BELOW || no_end(solution, input) ||
+			!take_out(solution, &moved, input))
 			continue;
 		base = isnan(base) ? value(&solution->state, data) : base;
 		input_weigh(input, base, value(&moved, data), uncertainty);
@@ -187,7 +321,12 @@ double solvent_spread(
 	const struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data)
 {
 	double base = value(&solution->state, data), sum = 0;
+	struct solution_input other;
 
+	if (solvent_other_basis(solution, &other)) {
+		double difference = value(&other, data) - base;
+		sum += isfinite(difference) ? difference * difference : 0;
+	}
 	for (size_t i = 0; i < solution->count; i++) {
 		struct solution_input moved = solution->state;
 		const struct input *input = &solution->inputs[i];
@@ -199,6 +338,8 @@ double solvent_spread(
 			moved.loading[GAS_H2S] += up;
 		else if (strcmp(input->symbol, "a_CO2") == 0)
 			moved.loading[GAS_CO2] += up;
+		else if (strcmp(input->symbol, "b") == 0)
+			moved.anion[0] += up;
 		else if (strcmp(input->symbol, "w") == 0 && input->quantity->kind != KIND_CONCENTRATION)
 			for (size_t a = 0; a < AMINE_COUNT; a++)
 				moved.mass_fraction[a] += moved.mass_fraction[a] > 0 ? up : 0;
@@ -221,106 +362,11 @@ double solvent_amine_flow(
 	return flow->si / property_loaded_mass(solution->state.mass_fraction, solution->state.loading);
 }
 
-static struct missing no_strength(const struct scene *scene, const struct input *strength, double fraction)
-{
-	if (is_bound(strength->quantity) || (isnan(fraction) && strength->quantity->known == UNKNOWN))
-		return input_missing(table_arena(scene->table), strength);
-	return (struct missing){.reason = isnan(fraction) ? too_strong : NULL};
-}
-
-static struct missing add_second(const struct scene *scene, struct solution_input *out)
-{
-	enum amine second;
-	const char *word = solvent_word(scene, "second-amine");
-	if (!word)
-		return nothing_missing;
-	if (!amine_find(word, &second))
-		return (struct missing){
-			.reason = "the second amine of the solvent is not one whose chemistry is known"};
-	struct input strength = scene_input_of(scene, the_solvent(scene), "w", "second-strength");
-	out->mass_fraction[second] += solvent_mass_fraction(strength.quantity, second);
-	return no_strength(scene, &strength, out->mass_fraction[second]);
-}
-
-/* Sodium, a bound at none of it or, with `least`, at its bound. Gives why it is not known; no reason: it is. */
-static struct missing add_sodium(const struct scene *scene, struct solution_input *out, bool least)
-{
-	if (!scene_get_of(scene, the_solvent(scene), "sodium"))
-		return nothing_missing;
-	const struct input sodium = scene_input_of(scene, the_solvent(scene), "c_Na", "sodium");
-	if (sodium.quantity->known == UNKNOWN)
-		return quantity_missing(sodium.quantity);
-	if (sodium.quantity->bound == BOUND_ABOVE)
-		return input_missing(table_arena(scene->table), &sodium);
-	if (least || !is_bound(sodium.quantity))
-		salts_add_cation(out, cation_find("sodium"), solvent_content(sodium.quantity));
-	return nothing_missing;
-}
-
-/*
- * Anions by name, a bound at its bound or, with `least`, at none of it; what a total of salts leaves beyond them is taken as salts_assumed_anion(). Gives
- * why the salts are not known: a content nobody stated is not a content of zero.
- */
-static struct missing add_anions(const struct scene *scene, struct solution_input *out, bool least)
-{
-	const struct item *solvent = the_solvent(scene);
-	double named = 0;
-	struct items anions = table_of_kind(scene->table, "anion");
-	for (size_t i = 0; i < anions.count; i++) {
-		const struct item *item = anions.rows[i];
-		if (item->parent != solvent)
-			continue;
-		const char *name = table_word(scene->table, item, scene->operating_case, "name");
-		const struct input content = scene_input_of(scene, item, "c", "content");
-		const struct anion_row *anion = name ? anion_find(name) : NULL;
-		if (content.quantity->known == UNKNOWN)
-			return quantity_missing(content.quantity);
-		if (!anion)
-			return item_lacks(table_arena(scene->table), item, "name");
-		if (content.quantity->bound == BOUND_ABOVE)
-			return input_missing(table_arena(scene->table), &content);
-		if (least && is_bound(content.quantity))
-			continue;
-		salts_add(out, anion, solvent_content(content.quantity));
-		named += solvent_content(content.quantity);
-	}
-	const struct quantity *total = scene_get_of(scene, solvent, "salts-on-solution");
-	if (is_bound(total) && total->bound == BOUND_ABOVE)
-		return total->reason
-			? quantity_missing(total)
-			: (struct missing){.reason = "the salts of the solvent are stated only as a bound"};
-	if (total && total->known != UNKNOWN && total->si > named && !(least && is_bound(total)))
-		salts_add_unnamed(out, total->si - named);
-	return anions.count || salts_anion_equivalents(out) > 0 ? add_sodium(scene, out, least) : nothing_missing;
-}
-
-struct missing solvent_solution(const struct scene *scene, const struct item *stream, struct solution_input *out)
-{
-	enum amine amine;
-	*out = (struct solution_input){0};
-	if (!the_solvent(scene))
-		return (struct missing){.reason = "the solvent is not described"};
-	if (!solvent_amine(scene, &amine))
-		return (struct missing){.reason = no_amine};
-	struct input strength = solvent_input(scene, stream, "w", "strength");
-	out->mass_fraction[amine] = solvent_mass_fraction(strength.quantity, amine);
-	struct missing missing = no_strength(scene, &strength, out->mass_fraction[amine]);
-	if (!missing.reason)
-		missing = add_second(scene, out);
-	return missing.reason ? missing : add_anions(scene, out, false);
-}
-
-bool solvent_least_salts(const struct scene *scene, struct solution_input *state)
-{
-	double at_bound = salts_bound_amine(state);
-	memset(state->anion, 0, sizeof state->anion);
-	state->cation = 0;
-	return !add_anions(scene, state, true).reason && salts_bound_amine(state) < at_bound;
-}
-
 double solvent_content(const struct quantity *content)
 {
 	const double kg_per_m3_of_amine = 1000; /* where it is stated by volume: 5 % either way */
+	if (content->known == UNKNOWN)
+		return (double)NAN;
 	return content->kind == KIND_MASS_CONCENTRATION ? content->si / kg_per_m3_of_amine : content->si;
 }
 

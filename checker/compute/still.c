@@ -41,7 +41,7 @@ struct still still_of(const struct scene *scene, const struct item *regenerator)
 	if (still.lean)
 		still.lean_solution = solvent_of_stream(scene, still.lean, false);
 	if (still.feed)
-		still.feed_solution = solvent_of_stream(scene, still.feed, true);
+		still.feed_solution = solvent_state(scene, regenerator, PLACE_FEED);
 	return still;
 }
 

@@ -9,6 +9,7 @@
 #include "compute/contents.h"
 #include "compute/density.h"
 #include "compute/flash.h"
+#include "compute/loadings.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
@@ -85,71 +86,6 @@ static void take_from_source(const struct scene *scene)
 		scene_take(scene, "mass-flow", source, "mass-flow");
 }
 
-static void total_loading(const struct scene *scene)
-{
-	if (scene_stated(scene, "loading"))
-		return;
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "a_H2S", "h2s")), input_rises(scene_input(scene, "a_CO2", "co2"))};
-	if (inputs[0].quantity->known == UNKNOWN && inputs[1].quantity->known == UNKNOWN)
-		return;
-	double sum = inputs[0].quantity->si + inputs[1].quantity->si;
-	double error = inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty;
-	for (size_t i = 0; i < 2; i++)
-		if (inputs[i].quantity->bound == BOUND_BELOW)
-			input_weigh(&inputs[i], sum, sum - inputs[i].quantity->si, &error);
-	scene_compute(scene, "loading", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
-}
-
-static bool is_mass_fraction(const struct quantity *quantity)
-{
-	return quantity->known != UNKNOWN && strcmp(kind_si(quantity->kind), "kg/kg") == 0;
-}
-
-/* How far the stated loading is from the computed one, as a share of the larger. A stated bound that holds is no distance. */
-static void put_loading_difference(const struct scene *scene, const struct quantity *computed)
-{
-	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, "loading");
-	if (!stated || stated->known == UNKNOWN || computed->known == UNKNOWN)
-		return;
-	table_read(scene->table, scene->item, "loading", stated);
-	double difference = stated->si - computed->si;
-	if ((stated->bound == BOUND_BELOW && difference > 0) || (stated->bound == BOUND_ABOVE && difference < 0))
-		difference = 0;
-	double larger = fmax(stated->si, computed->si);
-	struct quantity *edge = arena_alloc(table_arena(scene->table), sizeof *edge);
-	*edge = *stated;
-	edge->bound = BOUND_NONE; /* the nearest the stated bound allows */
-	struct input inputs[] = {scene_input_is("x", "loading as stated", edge),
-		scene_input_is("y", "loading from composition", computed)};
-	scene_compute(scene, "loading-difference", KIND_SHARE, larger > 0 ? fabs(difference) / larger : 0,
-		relative_uncertainty(computed), FORMULA_RELATIVE_DIFFERENCE, inputs, 2);
-}
-
-static void loading_from_composition(const struct scene *scene)
-{
-	enum amine amine;
-	struct input inputs[] = {input_rises(scene_input(scene, "w_H2S", "h2s-content")),
-		input_rises(scene_input(scene, "w_CO2", "co2-content")),
-		input_falls(solvent_input(scene, scene->item, "w", "strength"))};
-	const struct quantity *h2s = inputs[0].quantity, *co2 = inputs[1].quantity;
-	if (!is_mass_fraction(h2s) || !is_mass_fraction(co2) || !solvent_amine(scene, &amine))
-		return;
-	double w = solvent_mass_fraction(inputs[2].quantity, amine);
-	double moles = h2s->si / MOLAR_MASS_H2S + co2->si / MOLAR_MASS_CO2;
-	double loading = moles / (w / amine_rows[amine].molar_mass);
-	double error = loading *
-		((h2s->uncertainty / MOLAR_MASS_H2S + co2->uncertainty / MOLAR_MASS_CO2) / moles +
-			relative_uncertainty(inputs[2].quantity));
-	const double shares[] = {h2s->si / MOLAR_MASS_H2S / moles, co2->si / MOLAR_MASS_CO2 / moles};
-	for (size_t i = 0; i < 2; i++)
-		if (inputs[i].quantity->bound == BOUND_BELOW)
-			input_weigh(&inputs[i], loading, loading * (1 - shares[i]), &error);
-	put_loading_difference(scene,
-		scene_compute(scene, "loading-from-composition", KIND_LOADING, loading, error,
-			FORMULA_LOADING_FROM_COMPOSITION, inputs, 3));
-}
-
 /* A flow by moles as mass. Where the molar mass is not known, what the density lacks is what it lacks. */
 static void mass_from_moles(const struct scene *scene, struct input density)
 {
@@ -210,8 +146,7 @@ static void flows_of(const struct scene *scene)
 static void of_stream(const struct scene *scene)
 {
 	take_from_source(scene);
-	total_loading(scene);
-	loading_from_composition(scene);
+	loadings_of_stream(scene);
 	bool amine =
 		service_is(table_word(scene->table, scene->item, scene->operating_case, "service"), SERVICE_STREAM);
 	if (!flash_stream(scene) && amine)

@@ -16,6 +16,7 @@
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/salts_effect.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -44,6 +45,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	contact_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
+	salts_effect_compute(table);
 	regenerator_compute(table);
 	balance_compute(table);
 	interface_compute(table);

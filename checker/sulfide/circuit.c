@@ -86,7 +86,10 @@ static void add_location(struct walk *walk, struct location location, const char
 	walk->locations =
 		arena_grow(walk->arena, walk->locations, walk->count, &walk->capacity, sizeof *walk->locations);
 	walk->locations[walk->count++] = location;
-	if (location.stream)
+	/* At a temperature of the item's own it does not speak for what carries the stream. */
+	bool own = location.own_temperature &&
+		table_peek(walk->table, location.item, EVERY_CASE, location.own_temperature);
+	if (location.stream && !own)
 		walk->covered[location.stream->index] = true;
 }
 
@@ -296,15 +299,6 @@ static struct input input_at(
 	return scene_input_of(scene, location->stream, symbol, name);
 }
 
-static struct input temperature_at(const struct scene *scene, const struct location *location)
-{
-	const struct quantity *own =
-		location->own_temperature ? scene_get_of(scene, location->item, location->own_temperature) : NULL;
-	if (own && own->known != UNKNOWN)
-		return scene_input_of(scene, location->item, "t", location->own_temperature);
-	return input_at(scene, location, "t", "temperature");
-}
-
 static struct missing not_a_number(struct arena *arena, const struct input *input)
 {
 	return input->quantity->known == UNKNOWN || is_bound(input->quantity) ? input_missing(arena, input)
@@ -316,11 +310,11 @@ static struct missing not_a_number(struct arena *arena, const struct input *inpu
  * without them? More salt means more H2S in the gas and a lower pH, which film and corrosion answer in opposite ways: where it
  * matters there is no careful side.
  */
-static bool salts_settled(const struct scene *scene, const struct solution *at_bounds)
+static bool salts_settled(const struct stream_solution *of, const struct solution *at_bounds)
 {
-	struct solution_input least = at_bounds->input;
+	struct solution_input least;
 	struct solution without;
-	if (!solvent_least_salts(scene, &least))
+	if (!solvent_least_salts(of, &least))
 		return true;
 	if (!solution_solve(&terms_own, &least, &without) ||
 		!(fabs(without.ph - at_bounds->ph) <= at_bounds->uncertainty_ph))
@@ -332,13 +326,28 @@ static bool salts_settled(const struct scene *scene, const struct solution *at_b
 	return true;
 }
 
+/* What the state lacks: an input that is not known, or only a bound. Salts may be bounds (salts_settled()). */
+static struct missing lacks(const struct scene *scene, const struct stream_solution *of)
+{
+	struct missing missing = of->no_salts;
+	for (size_t i = of->activated ? 1 : 0; i < of->count && !missing.reason; i++) {
+		bool salts = strcmp(of->inputs[i].symbol, "b") == 0;
+		missing = salts && of->inputs[i].quantity->known != UNKNOWN
+			? nothing_missing
+			: not_a_number(table_arena(scene->table), &of->inputs[i]);
+	}
+	return missing;
+}
+
 static struct missing solve(const struct scene *scene, const struct location *location, struct reading_at *reading)
 {
 	if (!location->stream)
 		return location->no_stream;
-	reading->temperature = temperature_at(scene, location);
-	reading->h2s = input_at(scene, location, "a_H2S", "h2s");
-	reading->co2 = input_at(scene, location, "a_CO2", "co2");
+	const struct stream_solution of =
+		solvent_at(scene, location->stream, location->item, location->own_temperature);
+	reading->temperature = of.inputs[of.temperature_at];
+	reading->co2 = of.inputs[of.temperature_at - 1];
+	reading->h2s = of.inputs[of.temperature_at - 2];
 	reading->pressure = input_at(scene, location, "P", "pressure");
 	const struct input *needed[] = {&reading->temperature, &reading->h2s, &reading->co2};
 	for (size_t i = 0; i < COUNT(needed); i++) {
@@ -350,16 +359,12 @@ static struct missing solve(const struct scene *scene, const struct location *lo
 	const struct input age = scene_input_of(scene, basis ? basis : scene->item, "", "film-age");
 	if (is_bound(age.quantity))
 		return input_missing(table_arena(scene->table), &age);
-	struct solution_input input;
-	struct missing missing = solvent_solution(scene, location->stream, &input);
+	struct missing missing = lacks(scene, &of);
 	if (missing.reason)
 		return missing;
-	input.temperature = reading->temperature.quantity->si;
-	input.loading[GAS_H2S] = reading->h2s.quantity->si;
-	input.loading[GAS_CO2] = reading->co2.quantity->si;
-	if (!solution_solve(&terms_own, &input, &reading->solution))
+	if (!solution_solve(&terms_own, &of.state, &reading->solution))
 		missing.reason = solution_fault_words(reading->solution.fault);
-	else if (!salts_settled(scene, &reading->solution))
+	else if (!salts_settled(&of, &reading->solution))
 		missing.reason = "salts of the solvent are stated only as bounds, and the pH depends on them";
 	return missing;
 }

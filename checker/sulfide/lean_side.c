@@ -172,7 +172,7 @@ static void put_readings(struct table *table, const struct circuit *circuit)
 		const struct item *stream = reading->location->stream;
 		if (speaks_for_item(reading->location))
 			put_reading(table, reading, reading->location->item);
-		if (!stream || reading->location->own_temperature)
+		if (!stream || reading->temperature.item != stream)
 			continue;
 		const struct carriers *here = &carriers[i % circuit->case_count]; /* case by case in each location */
 		for (const struct item *line = here->first[stream->index]; line; line = here->next[line->index])

@@ -316,6 +316,39 @@ static json_t *iron_row(struct maker *maker, const struct iron_balance *iron)
 	return row;
 }
 
+static void set_of_solvent(
+	struct maker *maker, json_t *row, const char *name, int operating_case, const char *quantity, double unit)
+{
+	const struct table *table = maker->review->table;
+	const struct quantity *found = table_peek(table, table_sole(table, "solvent"), operating_case, quantity);
+	set_number(maker, row, name, found && found->known != UNKNOWN ? found->si / unit : (double)NAN);
+}
+
+/* What the salts of the solvent are and do, in each steady case. */
+static json_t *salts_rows(struct maker *maker, const struct circuit *circuit)
+{
+	const double per_cent = 0.01;
+	const struct table *table = maker->review->table;
+	const struct item *solvent = table_sole(table, "solvent");
+	json_t *rows = json_array();
+	for (size_t i = 0; i < circuit->case_count; i++) {
+		int at = circuit->cases[i];
+		json_t *row = json_object();
+		if (!solvent || !table_peek(table, solvent, at, "bound-amine")) {
+			json_decref(row);
+			continue;
+		}
+		set_words(maker, row, "case", table_case(table, at)->id);
+		set_of_solvent(maker, row, "bound_amine_pct", at, "bound-amine", per_cent);
+		set_words(maker, row, "strength_basis", table_word(table, solvent, at, "strength-basis"));
+		set_of_solvent(maker, row, "total_strength_wt_pct", at, "total-strength", per_cent);
+		set_of_solvent(maker, row, "ph_shift", at, "ph-by-salts", 1);
+		set_of_solvent(maker, row, "h2s_pressure_factor", at, "h2s-pressure-by-salts", 1);
+		append(maker, rows, row);
+	}
+	return rows;
+}
+
 static json_t *map_row(struct maker *maker, const struct phase_map *map)
 {
 	json_t *row = json_object(), *borders = json_array();
@@ -362,6 +395,7 @@ json_t *json_sulfide(const struct review *review)
 	for (size_t i = 0; i < all->exchangers.count; i++)
 		append(&maker, profiles, profile_row(&maker, &all->exchangers.profiles[i]));
 	set(&maker, row, "exchangers", profiles);
+	set(&maker, row, "salts", salts_rows(&maker, all->circuit));
 	set(&maker, row, "iron", iron_row(&maker, &all->iron));
 	set(&maker, row, "cold_end_fouls", json_boolean(all->cold_end_fouls));
 	set(&maker, row, "phase_map", map_row(&maker, &all->map));
