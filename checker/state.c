@@ -44,8 +44,8 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	contact_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
-	regenerator_compute(table);
 	balance_compute(table);
+	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);

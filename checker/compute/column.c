@@ -160,6 +160,18 @@ bool column_solve(const struct terms *terms, const struct column_input *input, s
 	return true;
 }
 
+const char *column_fault_words(enum column_fault fault)
+{
+	switch (fault) {
+	case COLUMN_INPUT:
+		return "was not solved: its feed, heat, stages or pressures are outside what the chemistry takes";
+	case COLUMN_NOT_CONVERGED:
+		return "was not solved: no steady state was found for its feed, heat, stages and pressures";
+	default:
+		return "";
+	}
+}
+
 static double total(const struct column_stage *stage)
 {
 	return stage->loading[GAS_H2S] + stage->loading[GAS_CO2];

@@ -56,6 +56,9 @@ struct column {
 
 bool column_solve(const struct terms *terms, const struct column_input *input, struct column *out);
 
+/* What is wrong, as words that can follow "the column of C-1": "was not solved: ...". "" when fine. */
+const char *column_fault_words(enum column_fault fault);
+
 double column_lean_loading(const struct column *column);  /* total, of the liquid that leaves the reboiler */
 double column_into_reboiler(const struct column *column); /* total, of the liquid that enters it */
 

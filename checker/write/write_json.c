@@ -247,6 +247,10 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 	json_t *row = json_object();
 	const struct quantity *quantity = working->value.quantity;
 	set(writer, row, "item", json_string(working->item->tag));
+	set(writer, row, "case",
+		text_or_null(working->operating_case == EVERY_CASE
+				? NULL
+				: table_case(writer->review->table, working->operating_case)->id));
 	set(writer, row, "name", json_string(working->value.name));
 	set_value(writer, row, quantity);
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
@@ -426,6 +430,7 @@ static void write_lists(struct writer *writer, struct json_record *record)
 		json_record_row(record, deviation_row(writer, &review->deviations[i]));
 	json_record_end_rows(record);
 	json_record_member(record, "damage", damage_rows(writer));
+	json_record_member(record, "columns", json_columns(review));
 	json_record_rows(record, "workings");
 	for (size_t i = 0; i < review->working_count; i++)
 		json_record_row(record, working_row(writer, &review->workings[i]));
