@@ -255,3 +255,48 @@ Test(flash, a_valve_at_the_bottom_of_an_absorber_lets_down_its_rich_outlet)
 	cr_expect(flashed[0] > 0);
 	cr_expect_float_eq(flashed[1], flashed[0], 1e-12);
 }
+
+/*
+ * 150 degC at 1.2 bara is far above where 40 wt% MDEA boils: what stays liquid would be nearly all amine. Everything that
+ * waits for the flash says so, in the exchanger, in the line and behind the valve; nothing is null without a reason.
+ */
+Test(flash, what_boils_dry_says_so)
+{
+	static const char *const waiting[][2] = {{"hot", "vapour-fraction"}, {"hot", "density"}, {"L-1", "velocity"},
+		{"N-1", "density"}, {"V-1", "gas-flashed"}, {"E-1", "rich-duty"}};
+	static const struct {
+		const char *rule, *item;
+	} unjudged[] = {{"FLS-005", "L-1"}, {"FLS-006", "N-1"}, {"BAL-004", "E-1"}};
+
+	trial_open(&trial, NULL);
+	trial_review_unit(&trial, "MDEA",
+		"<stream id='cold' service='rich' flow='36 t/h' temperature='60 degC' pressure='8 barg' h2s='0.30' "
+		"co2='0.05'/>"
+		"<stream id='hot' service='rich' flow='36 t/h' temperature='150 degC' pressure='0.2 barg' h2s='0.30' "
+		"co2='0.05'/>"
+		"<stream id='lean' service='lean' flow='34 t/h' temperature='160 degC' pressure='7 barg' h2s='0.005' "
+		"co2='0.002'/>"
+		"<stream id='warm' service='lean' flow='34 t/h' temperature='80 degC' pressure='6 barg' h2s='0.005' "
+		"co2='0.002'/>"
+		"<exchanger tag='E-1' service='lean/rich'><tube-side inlet='cold' outlet='hot'/>"
+		"<shell-side inlet='lean' outlet='warm'/></exchanger>"
+		"<regenerator tag='C-1' feed='hot' lean='lean' top-pressure='0.05 barg'>"
+		"<nozzle tag='N-1' stream='hot' size='NPS 6' schedule='40' inlet-device='none'/></regenerator>"
+		"<line tag='L-1' stream='hot' size='NPS 6' schedule='40' material='carbon steel'>"
+		"<valve tag='V-1' role='letdown' upstream-pressure='0.2 barg' downstream-pressure='0.05 "
+		"barg'/></line>");
+	for (size_t i = 0; i < sizeof waiting / sizeof *waiting; i++) {
+		const struct quantity *value = trial_value(&trial, waiting[i][0], NULL, waiting[i][1]);
+
+		cr_assert_not_null(value, "%s of %s", waiting[i][1], waiting[i][0]);
+		cr_expect_eq(value->known, UNKNOWN, "%s of %s", waiting[i][1], waiting[i][0]);
+		cr_expect(value->reason && strstr(value->reason, "boils dry"), "%s of %s: %s", waiting[i][1],
+			waiting[i][0], value->reason);
+	}
+	for (size_t i = 0; i < sizeof unjudged / sizeof *unjudged; i++) {
+		cr_expect_eq(verdict_of(unjudged[i].rule, unjudged[i].item), VERDICT_NOT_JUDGED);
+		cr_expect(strstr(trial_finding(&trial, unjudged[i].rule, unjudged[i].item)->message, "boils dry"));
+	}
+	cr_expect_eq(verdict_of("FLS-001", "L-1"), VERDICT_DEPARTS, "that it boils needs no flash");
+	trial_close(&trial);
+}

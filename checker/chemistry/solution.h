@@ -40,6 +40,7 @@ enum solution_fault {
 	SOLUTION_LOADING_RANGE,	    /* negative, NaN, or above 1.5 together */
 	SOLUTION_ANION_RANGE,	    /* negative, NaN, or above 0.9 eq per amine: sodium, or anions net of it */
 	SOLUTION_PRESSURE_RANGE,    /* negative, NaN or above 10 MPa */
+	SOLUTION_BOILS_DRY,	    /* of a flash: what stays liquid would be stronger than 0.75 kg/kg */
 	SOLUTION_NOT_CONVERGED,
 	SOLUTION_FAULT_COUNT
 };

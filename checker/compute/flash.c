@@ -108,18 +108,23 @@ static double mixture_density(const struct two_phase *mixture)
 static struct two_phase flash_at(const struct flash_of *flash, const struct solution_input *state)
 {
 	struct two_phase mixture;
-	bool solved = flash->from.quantity
-		? two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture)
-		: two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
 
-	if (!solved)
-		mixture = (struct two_phase){.mass_share = (double)NAN,
-			.volume_share = (double)NAN,
-			.gas_share = (double)NAN,
-			.density = (double)NAN,
-			.liquid_density = (double)NAN,
-			.uncertainty = (double)NAN};
+	if (flash->from.quantity)
+		two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture);
+	else
+		two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
 	return mixture;
+}
+
+/* "at 1.05 bara: it boils dry ...", of a flash that has no answer although all that goes in is known; else NULL. */
+static const char *no_answer(const struct scene *scene, const struct flash_of *flash, const struct two_phase *mixture)
+{
+	struct arena *arena = table_arena(scene->table);
+
+	if (mixture->fault == SOLUTION_FINE)
+		return NULL;
+	return arena_format(arena, "the flash at %s has no answer: %s", quantity_show(arena, flash->to.quantity, NULL),
+		solution_fault_words(mixture->fault));
 }
 
 static double wanted_of(const struct solution_input *state, void *flash)
@@ -137,6 +142,11 @@ static void put_flashed(const struct scene *scene, const char *name, enum kind k
 	struct input inputs[SOLVENT_INPUTS + 2];
 	double value = wanted(mixture), error = wanted == volume_share ? 0 : fabs(value) * mixture->uncertainty;
 
+	const char *why_not = no_answer(scene, &flash, mixture);
+	if (why_not) {
+		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, why_not));
+		return;
+	}
 	flash.wanted = wanted;
 	solvent_weigh(&solution, wanted_of, &flash, &error);
 	size_t count = solution.count;
@@ -308,7 +318,8 @@ static void ask_behind_valve(const struct scene *scene, struct missing missing)
 		scene_put(scene, "two-phase", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
-static struct missing why_no_flash(const struct scene *scene, const struct flash_of *flash)
+static struct missing why_no_flash(
+	const struct scene *scene, const struct flash_of *flash, const struct two_phase *mixture)
 {
 	const struct input ends[] = {flash->from, flash->to};
 	for (size_t i = 0; i < flash->solution->count; i++)
@@ -317,7 +328,7 @@ static struct missing why_no_flash(const struct scene *scene, const struct flash
 	for (size_t i = 0; i < 2; i++)
 		if (ends[i].quantity->known == UNKNOWN || is_bound(ends[i].quantity))
 			return input_missing(table_arena(scene->table), &ends[i]);
-	return (struct missing){.reason = "the flash downstream of the valve boils dry or does not converge"};
+	return (struct missing){.reason = no_answer(scene, flash, mixture)};
 }
 
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)
@@ -337,7 +348,7 @@ static void put_let_down(const struct scene *scene, const struct item *stream, s
 	if (known)
 		put_yes_no(scene, "two-phase", true, "behind the letdown valve, by the flash calculated here");
 	else
-		ask_behind_valve(scene, why_no_flash(scene, &flash));
+		ask_behind_valve(scene, why_no_flash(scene, &flash, &mixture));
 	put_mixture(scene, flash, &mixture);
 }
 
