@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/no_data.h"
 #include "judge/deviation.h"
 #include "judge/outcomes.h"
 #include "judge/sitting.h"
@@ -243,6 +244,26 @@ static enum certainty certainty_of(const struct sitting *sitting)
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
 
+/* What is judged or asserted is a figure of a chemistry of which no data were read. */
+static const char *without_data(const struct sitting *sitting)
+{
+	const char *words = sitting->bench->no_data;
+	const struct rule *rule = sitting->rule;
+	bool reached = words && rule->judged >= 0 && no_data_reaches(sitting->values[rule->judged]);
+	for (size_t i = 0; words && rule->assertion && i < rule->input_count && !reached; i++)
+		reached = (rule->assertion->cites >> i & 1) && no_data_reaches(sitting->values[i]);
+	return reached ? words : NULL;
+}
+
+/* A departure that rests on such figures is not one that must be resolved. */
+static void soften(struct finding *finding)
+{
+	if (finding->force == FORCE_REQUIRED) {
+		finding->force = FORCE_RECOMMENDED;
+		finding->why_force = "it rests on estimates for a solvent of which no measured data were read";
+	}
+}
+
 static void copy_inputs(const struct sitting *sitting, struct finding *finding)
 {
 	struct arena *arena = sitting->bench->arena;
@@ -284,6 +305,12 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
+	const char *estimated = without_data(sitting);
+	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {
+		finding.assumed = finding.assumed ? finding.assumed : estimated;
+		finding.certainty = finding.certainty < CERTAINTY_SCREENING ? CERTAINTY_SCREENING : finding.certainty;
+		soften(&finding);
+	}
 	return finding;
 }
 
@@ -469,7 +496,8 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
-		.only_case = only_case};
+		.only_case = only_case,
+		.no_data = no_data_of(arena, table)};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct heard heard = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -491,7 +519,8 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
-		.only_case = EVERY_CASE};
+		.only_case = EVERY_CASE,
+		.no_data = no_data_of(arena, table)};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&bench, rule, item, finding);
 	evaluator_release(bench.evaluator);
 	return selected;

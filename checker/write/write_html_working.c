@@ -15,6 +15,8 @@
 
 #include "base/text.h"
 #include "compute/formula.h"
+#include "compute/no_data.h"
+#include "sulfide/lean_side.h"
 #include "judge/wording.h"
 
 /* ---- the formula with numbers ---- */
@@ -302,6 +304,8 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 			arena_format(page->arena, "± %s",
 				page_difference(
 					page, working->value.quantity->uncertainty, working->value.quantity->kind)));
+	if (page->review->lean_side->circuit->no_data && no_data_reaches(working->value.quantity))
+		html_add_text(result, "span", "others", "estimated: no data of this solvent were read");
 	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working, false);
 }
 

@@ -6,6 +6,8 @@
 #include <string.h>
 
 #include "base/json_text.h"
+#include "compute/no_data.h"
+#include "sulfide/lean_side.h"
 #include "write/write_json.h"
 #include "judge/wording.h"
 #include "write/round.h"
@@ -253,6 +255,8 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 				: table_case(writer->review->table, working->operating_case)->id));
 	set(writer, row, "name", json_string(working->value.name));
 	set_value(writer, row, quantity);
+	set(writer, row, "estimated",
+		json_boolean(writer->review->lean_side->circuit->no_data && no_data_reaches(quantity)));
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
 	json_t *inputs = input_rows(writer, quantity->inputs, quantity->input_count);

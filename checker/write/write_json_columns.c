@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "sulfide/lean_side.h"
 #include "write/columns.h"
 
 /* A number in the unit its kind shows first; one that is not known is null and has its reason. */
@@ -32,11 +33,11 @@ static json_t *values_of(const struct table *table, const struct item *item, int
 	return rows;
 }
 
-static json_t *column_row(const struct table *table, const struct item *item, int operating_case)
+static json_t *column_row(const struct table *table, const struct item *item, int operating_case, const char *no_data)
 {
-	return json_pack("{s:s, s:s, s:s?, s:o}", "item", item->tag, "case", table_case(table, operating_case)->id,
-		"basis", table_word(table, item, operating_case, "column-basis"), "values",
-		values_of(table, item, operating_case));
+	return json_pack("{s:s, s:s, s:s?, s:s?, s:o}", "item", item->tag, "case",
+		table_case(table, operating_case)->id, "basis", table_word(table, item, operating_case, "column-basis"),
+		"no_data", no_data, "values", values_of(table, item, operating_case));
 }
 
 json_t *json_columns(const struct review *review)
@@ -48,7 +49,9 @@ json_t *json_columns(const struct review *review)
 		for (int c = 0; rows && c < (int)table_case_count(review->table); c++) {
 			if (!column_is_reported(review->table, regenerators.rows[i], c))
 				continue;
-			if (json_array_append_new(rows, column_row(review->table, regenerators.rows[i], c)) != 0) {
+			if (json_array_append_new(rows,
+				    column_row(review->table, regenerators.rows[i], c,
+					    review->lean_side->circuit->no_data)) != 0) {
 				json_decref(rows);
 				rows = NULL;
 			}
