@@ -89,6 +89,8 @@ static void report_gas(const struct equilibrium *e, enum gas gas, struct solutio
 			total += out->molality[i];
 	out->loading[gas] = total / out->amine_molality;
 	out->partial_pressure[gas] = e->molality[molecular] * exp(out->ln_gamma[molecular] + e->ln_henry[gas]);
+	if (out->input.pressure_factor[gas] > 0)
+		out->partial_pressure[gas] *= out->input.pressure_factor[gas];
 }
 
 static void report(const struct equilibrium *e, struct solution *out)

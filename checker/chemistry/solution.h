@@ -30,6 +30,8 @@ struct solution_input {
 	double loading[GAS_COUNT];	   /* mol gas per mol of all amine; 0 is legal */
 	double anion[2];		   /* mol of singly and of doubly charged anions per mol of all amine */
 	double cation;			   /* mol of sodium and potassium per mol of all amine */
+	double pressure_factor
+		[GAS_COUNT]; /* on the partial pressure at a given loading, as another correlation has it; 0: 1 */
 };
 
 enum solution_fault {

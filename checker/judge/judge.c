@@ -7,6 +7,7 @@
 #include "compute/no_data.h"
 #include "judge/deviation.h"
 #include "judge/outcomes.h"
+#include "judge/screening.h"
 #include "judge/sitting.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
@@ -180,46 +181,6 @@ static void set_force(const struct bench *bench, struct finding *finding)
 		}
 }
 
-/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
-static bool is_balance(const struct rule *rule)
-{
-	return strcmp(rule->family, "balance") == 0 ||
-		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
-}
-
-/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
-static const char *assumed_in(const struct input *input)
-{
-	const struct quantity *quantity = input->quantity;
-	if (!quantity || !quantity->of_normal)
-		return NULL;
-	for (size_t i = 0; i < quantity->input_count; i++) {
-		const char *deeper = assumed_in(&quantity->inputs[i]);
-		if (deeper)
-			return deeper;
-	}
-	return input->name;
-}
-
-/*
- * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
- * close for that reason alone.
- */
-static const char *assumed_by(const struct sitting *sitting)
-{
-	const struct table *table = sitting->bench->table;
-	for (size_t i = 0; is_balance(sitting->rule) && sitting->operating_case > 0 && i < sitting->rule->input_count;
-		i++) {
-		const struct quantity *value = sitting->values[i];
-		if (!quantity_is_mixed(value))
-			continue;
-		return arena_format(sitting->bench->arena, "%s is assumed as in %s, since %s states none",
-			assumed_in(&(struct input){.name = sitting->rule->inputs[i].quantity, .quantity = value}),
-			table_case(table, 0)->id, table_case(table, sitting->operating_case)->id);
-	}
-	return NULL;
-}
-
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
@@ -242,17 +203,6 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		rests_on_read = rests_on_read || (read && row->met == sitting->result);
 	}
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
-}
-
-/* What is judged or asserted is a figure of a chemistry of which no data were read. */
-static const char *without_data(const struct sitting *sitting)
-{
-	const char *words = sitting->bench->no_data;
-	const struct rule *rule = sitting->rule;
-	bool reached = words && rule->judged >= 0 && no_data_reaches(sitting->values[rule->judged]);
-	for (size_t i = 0; words && rule->assertion && i < rule->input_count && !reached; i++)
-		reached = (rule->assertion->cites >> i & 1) && no_data_reaches(sitting->values[i]);
-	return reached ? words : NULL;
 }
 
 /* A departure that rests on such figures is not one that must be resolved. */
@@ -300,18 +250,44 @@ static struct finding finding_of(const struct sitting *sitting, enum verdict ver
 	if (sitting->rule->judged >= 0 && sitting->values[sitting->rule->judged]->known != UNKNOWN)
 		finding.value = sitting->values[sitting->rule->judged];
 	finding.certainty = certainty_of(sitting);
-	finding.assumed = assumed_by(sitting);
+	finding.assumed = screening_assumed(sitting);
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(sitting, &finding);
 	set_force(sitting->bench, &finding);
-	const char *estimated = without_data(sitting);
+	const char *estimated = screening_without_data(sitting);
 	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {
 		finding.assumed = finding.assumed ? finding.assumed : estimated;
 		finding.certainty = finding.certainty < CERTAINTY_SCREENING ? CERTAINTY_SCREENING : finding.certainty;
 		soften(&finding);
 	}
 	return finding;
+}
+
+/* ---- at another correlation ---- */
+
+/* The same rule with the values of the other correlation: what departs by both departs; by one only it is not firm. */
+static struct finding beside_second(const struct sitting *first, struct finding own)
+{
+	struct variable variables[EXPRESSION_VARIABLES];
+	struct sitting other = {.bench = first->bench,
+		.rule = first->rule,
+		.item = first->item,
+		.operating_case = first->operating_case};
+	sitting_bind(&other);
+	for (size_t i = 0; i < other.rule->input_count; i++)
+		other.values[i] = other.values[i]->second ? other.values[i]->second : other.values[i];
+	sitting_name_variables(&other, variables);
+	enum truth applies = sitting_selected(&other);
+	enum verdict verdict = applies == NO ? VERDICT_NOT_APPLICABLE : hear(&other, applies);
+	bool departs = own.verdict == VERDICT_DEPARTS;
+	if (departs == (verdict == VERDICT_DEPARTS))
+		return own;
+	struct finding unsettled = departs ? own : finding_of(&other, verdict);
+	unsettled.assumed = screening_by_one_only(first);
+	if (unsettled.certainty < CERTAINTY_SCREENING)
+		unsettled.certainty = CERTAINTY_SCREENING;
+	return unsettled;
 }
 
 /* What a rule says speaks of a departure; of one that is met or not judged its title does. Only what is open has a remedy. */
@@ -419,6 +395,8 @@ static bool judge_item(
 			sitting_read(&sitting);
 			enum verdict verdict = hear(&sitting, applies);
 			struct finding finding = finding_of(&sitting, verdict);
+			if (screening_has_second(&sitting))
+				finding = beside_second(&sitting, finding);
 			alike = alike && (heard ? says_the_same(&finding, worst) : !begun);
 			if (!heard || is_worse(&finding, worst))
 				*worst = finding;

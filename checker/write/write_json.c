@@ -255,6 +255,11 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 				: table_case(writer->review->table, working->operating_case)->id));
 	set(writer, row, "name", json_string(working->value.name));
 	set_value(writer, row, quantity);
+	const struct quantity *second = quantity->second;
+	bool number = second && kind_is_number(second->kind);
+	set(writer, row, "second",
+		number ? json_real(quantity_in(second->si, second->kind, kind_unit(second->kind))) : json_null());
+	set(writer, row, "second_by", text_or_null(number ? second->formula->name : NULL));
 	set(writer, row, "estimated",
 		json_boolean(writer->review->lean_side->circuit->no_data && no_data_reaches(quantity)));
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));

@@ -1,0 +1,82 @@
+#include "judge/screening.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "compute/formula.h"
+#include "compute/no_data.h"
+
+/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
+static bool is_balance(const struct rule *rule)
+{
+	return strcmp(rule->family, "balance") == 0 ||
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+}
+
+/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
+static const char *assumed_in(const struct input *input)
+{
+	const struct quantity *quantity = input->quantity;
+	if (!quantity || !quantity->of_normal)
+		return NULL;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *deeper = assumed_in(&quantity->inputs[i]);
+		if (deeper)
+			return deeper;
+	}
+	return input->name;
+}
+
+/*
+ * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
+ * close for that reason alone.
+ */
+const char *screening_assumed(const struct sitting *sitting)
+{
+	const struct table *table = sitting->bench->table;
+	for (size_t i = 0; is_balance(sitting->rule) && sitting->operating_case > 0 && i < sitting->rule->input_count;
+		i++) {
+		const struct quantity *value = sitting->values[i];
+		if (!quantity_is_mixed(value))
+			continue;
+		return arena_format(sitting->bench->arena, "%s is assumed as in %s, since %s states none",
+			assumed_in(&(struct input){.name = sitting->rule->inputs[i].quantity, .quantity = value}),
+			table_case(table, 0)->id, table_case(table, sitting->operating_case)->id);
+	}
+	return NULL;
+}
+
+/* What is judged or asserted is a figure of a chemistry of which no data were read. */
+const char *screening_without_data(const struct sitting *sitting)
+{
+	const char *words = sitting->bench->no_data;
+	const struct rule *rule = sitting->rule;
+	bool reached = words && rule->judged >= 0 && no_data_reaches(sitting->values[rule->judged]);
+	for (size_t i = 0; words && rule->assertion && i < rule->input_count && !reached; i++)
+		reached = (rule->assertion->cites >> i & 1) && no_data_reaches(sitting->values[i]);
+	return reached ? words : NULL;
+}
+
+/* ---- at another correlation ---- */
+
+bool screening_has_second(const struct sitting *sitting)
+{
+	bool any = false;
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		any = any || sitting->values[i]->second;
+	return any;
+}
+
+/* "-0.20 bar by this program, 0.45 bar by Kent and Eisenberg 1976: it departs by one of the two only" */
+const char *screening_by_one_only(const struct sitting *sitting)
+{
+	struct arena *arena = sitting->bench->arena;
+	const struct quantity *own = NULL;
+	for (size_t i = 0; i < sitting->rule->input_count; i++)
+		if (sitting->values[i]->second && (!own || (int)i == sitting->rule->judged))
+			own = sitting->values[i];
+	if (!own)
+		return NULL;
+	return arena_format(arena, "%s by the chemistry of this program, %s by %s: it departs by one of the two only",
+		quantity_show_first(arena, own), quantity_show_first(arena, own->second), own->second->formula->name);
+}
