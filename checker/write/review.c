@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "resolve/equipment.h"
 #include "sulfide/lean_side.h"
+#include "write/columns.h"
 
 const char *const review_cautions[] = {
 	"This review is a screening aid. It is not a design, not a fitness-for-service assessment and not an approval.",
@@ -340,7 +341,8 @@ static bool is_same_working(const struct working *row, const struct input *value
 	return true;
 }
 
-static void add_working(struct workings *workings, const struct finding *finding, const struct input *value)
+static void add_working(
+	struct workings *workings, const struct item *item, int operating_case, const struct input *value)
 {
 	const struct quantity *quantity = value->quantity;
 	if (!quantity || quantity->known != COMPUTED)
@@ -349,11 +351,11 @@ static void add_working(struct workings *workings, const struct finding *finding
 		if (is_same_working(&workings->rows[i], value))
 			return;
 	for (size_t i = 0; i < quantity->input_count; i++)
-		add_working(workings, finding, &quantity->inputs[i]);
+		add_working(workings, item, operating_case, &quantity->inputs[i]);
 	workings->rows = arena_grow(
 		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
 	workings->rows[workings->count++] =
-		(struct working){.item = finding->item, .operating_case = finding->operating_case, .value = *value};
+		(struct working){.item = item, .operating_case = operating_case, .value = *value};
 }
 
 bool working_assumes(const struct working *working, const struct input *input)
@@ -377,12 +379,31 @@ static bool is_shown(const struct finding *finding)
 		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
 }
 
+/* What the columns give is always shown. */
+static void add_columns(struct workings *workings)
+{
+	const struct table *table = workings->maker->review->table;
+	struct items regenerators = table_of_kind(table, "regenerator");
+	for (size_t i = 0; i < regenerators.count; i++)
+		for (int c = 0; c < (int)table_case_count(table); c++)
+			for (size_t k = 0; column_is_reported(table, regenerators.rows[i], c) && column_names[k]; k++) {
+				struct input value = {.name = arena_format(workings->maker->arena, "%s of %s",
+							      column_names[k], regenerators.rows[i]->tag),
+					.item = regenerators.rows[i],
+					.property = column_names[k],
+					.quantity = table_peek(table, regenerators.rows[i], c, column_names[k])};
+				add_working(workings, value.item, c, &value);
+			}
+}
+
 static void collect_workings(struct maker *maker, const struct ranked *rows)
 {
 	struct workings workings = {.maker = maker};
 	for (size_t i = 0; i < maker->review->judgement.count; i++)
 		for (size_t k = 0; is_shown(rows[i].finding) && k < rows[i].finding->input_count; k++)
-			add_working(&workings, rows[i].finding, &rows[i].finding->inputs[k]);
+			add_working(&workings, rows[i].finding->item, rows[i].finding->operating_case,
+				&rows[i].finding->inputs[k]);
+	add_columns(&workings);
 	maker->review->workings = workings.rows;
 	maker->review->working_count = workings.count;
 }

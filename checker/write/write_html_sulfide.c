@@ -586,6 +586,10 @@ void page_sulfide(struct page *page)
 	xmlNode *section = page_section(page, "sulfide", "Lean-side sulfide analysis");
 	html_add_text(section, "h3", NULL, "Does H2S left in the lean amine protect carbon steel here?");
 	add_answers(page, section);
+	if (page->review->lean_side->circuit->no_data)
+		html_add_text(section, "p", "aside",
+			arena_format(page->arena, "Every figure of this chapter is an estimate: %s.",
+				page->review->lean_side->circuit->no_data));
 	add_claims(page, section);
 	add_windows(page, section);
 	add_dispute(page, section);
