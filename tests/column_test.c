@@ -286,3 +286,134 @@ Test(column, impossible_input_is_refused)
 	cr_expect_not(column_solve(&terms_own, &bad, &column));
 	cr_expect(isnan(column.stage[0].temperature));
 }
+
+/* ---- heat lost, and water above the feed ---- */
+
+/* One stage is one balance: what it loses is made up by the same heat more. */
+Test(column, heat_lost_by_one_stage_is_duty)
+{
+	struct column_input input = tower(AMINE_MDEA, 0.45, 0.30, 0.10, 0.12), lossy;
+	struct column column, other;
+
+	input.stages = 1;
+	lossy = input;
+	lossy.heat_loss = 0.05 * input.duty;
+	lossy.duty += lossy.heat_loss;
+	cr_assert(column_solve(&terms_own, &input, &column));
+	cr_assert(column_solve(&terms_own, &lossy, &other));
+	cr_expect_float_eq(column_lean_loading(&column), column_lean_loading(&other), 1e-9);
+	cr_expect_float_eq(column.condenser_duty, other.condenser_duty, 1e-5 * column.condenser_duty);
+}
+
+/* Heat lost on the way up strips less than it would have, and more than if the reboiler had never put it in. */
+Test(column, heat_lost_strips_less)
+{
+	for (size_t i = 0; i < CHECKS; i++) {
+		struct column_input input = tower(
+					    checks[i].amine, checks[i].strength, checks[i].h2s, checks[i].co2, 0.12),
+				    lossy = input, less = input;
+		struct column column, other, least;
+
+		lossy.heat_loss = 0.05 * input.duty;
+		less.duty = input.duty - lossy.heat_loss;
+		cr_assert(column_solve(&terms_own, &input, &column));
+		cr_assert(column_solve(&terms_own, &lossy, &other));
+		cr_assert(column_solve(&terms_own, &less, &least));
+		cr_expect(column_lean_loading(&other) > column_lean_loading(&column));
+		cr_expect(column_lean_loading(&other) < column_lean_loading(&least));
+		cr_expect(other.condenser_duty < column.condenser_duty);
+		for (size_t k = 0; k < GAS_COUNT + 2; k++)
+			cr_expect(fabs(other.imbalance[k]) < 1e-8, "%g", other.imbalance[k]);
+	}
+}
+
+static double heat_over(const struct column_stage *stage, double steam, double temperature)
+{
+	double sum = steam * enthalpy_steam(temperature);
+
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		sum += stage->gas[gas] * enthalpy_gas(gas, temperature);
+	return sum;
+}
+
+/*
+ * One stage of water above the feed, by the balances that a hand would write: its vapour is saturated with water at the
+ * pressure of the top; water in (steam of the feed stage, reflux) is water out; so is heat.
+ */
+Test(column, one_stage_of_water_above_the_feed)
+{
+	struct column_input input = tower(AMINE_MDEA, 0.45, 0.30, 0.10, 0.12);
+	struct column without, column;
+
+	cr_assert(column_solve(&terms_own, &input, &without));
+	input.wash_stages = 1;
+	cr_assert(column_solve(&terms_own, &input, &column));
+	const struct column_stage *below = &column.stage[column.stages - 1];
+	double gas = below->gas[GAS_H2S] + below->gas[GAS_CO2], t = column.top_temperature;
+	double falls = below->steam + column.reflux - column.top_steam;
+	double in = heat_over(below, below->steam, below->temperature) +
+		column.reflux * enthalpy_water(input.drum_temperature);
+	double out = heat_over(below, column.top_steam, t) + falls * enthalpy_water(t);
+
+	cr_expect_float_eq(column.top_steam / (column.top_steam + gas) * input.top_pressure,
+		water_saturation_pressure(t), 1e-6 * input.top_pressure);
+	cr_expect_float_eq(in, out, 1e-7 * in);
+	for (size_t k = 0; k < GAS_COUNT + 2; k++)
+		cr_expect(fabs(column.imbalance[k]) < 1e-8, "%g", column.imbalance[k]);
+	/* The reflux is heated by the vapour, which leaves colder; the feed stage is spared that, sends up more and strips more. */
+	cr_expect(t < without.top_temperature && below->temperature > without.top_temperature);
+	cr_expect(column.top_steam < below->steam && below->steam > without.top_steam);
+	cr_expect(column_lean_loading(&column) < column_lean_loading(&without));
+	/* What the reboiler puts in and what leaves decide what is condensed: that hardly moves. */
+	cr_expect_float_eq(column.condenser_duty, without.condenser_duty, 0.01 * without.condenser_duty);
+	cr_expect_float_eq(column.reflux_ratio, without.reflux_ratio, 0.02 * without.reflux_ratio);
+}
+
+/* Each further stage of water brings the reflux nearer to the feed stage: it strips a little more, and less each time. */
+Test(column, more_stages_of_water_approach_a_limit)
+{
+	for (size_t i = 0; i < CHECKS; i++) {
+		double before = 0, gain = (double)INFINITY;
+
+		for (int stages = 0; stages <= 3; stages++) {
+			struct column_input input =
+				tower(checks[i].amine, checks[i].strength, checks[i].h2s, checks[i].co2, 0.12);
+			struct column column;
+
+			input.wash_stages = stages;
+			cr_assert(column_solve(&terms_own, &input, &column), "%d", stages);
+			double lean = column_lean_loading(&column), now = before - lean;
+
+			cr_expect(stages == 0 || (now > (stages < 3 ? 0 : -1e-9) && now < gain), "%d: %g after %g",
+				stages, now, gain);
+			gain = stages ? now : gain;
+			before = lean;
+			cr_expect(fabs(column.imbalance[GAS_COUNT + 1]) < 1e-8);
+		}
+		cr_expect(gain < 1e-5, "%g", gain);
+	}
+}
+
+Test(column, washed_random_cases_converge_or_say_so)
+{
+	enum { CASES = 100 };
+	uint64_t seed = 7;
+	int failed = 0;
+
+	for (int i = 0; i < CASES; i++) {
+		struct column_input input = random_tower(&seed, i);
+		struct column column;
+
+		input.wash_stages = 1 + i % 4;
+		input.heat_loss = 0.03 * input.duty * (i % 3);
+		if (!column_solve(&terms_own, &input, &column)) {
+			failed++;
+			continue;
+		}
+		for (size_t k = 0; k < GAS_COUNT + 2; k++)
+			cr_expect(fabs(column.imbalance[k]) < 1e-8, "case %d: %g", i, column.imbalance[k]);
+		cr_expect(column.top_temperature > input.drum_temperature &&
+			column.top_temperature <= column.stage[column.stages - 1].temperature);
+	}
+	cr_expect_leq(failed, 1, "%d of %d did not converge", failed, CASES);
+}

@@ -214,6 +214,68 @@ Test(pilot, stripper_of_the_tight_cases)
 	}
 }
 
+/* ---- bias, rms and worst ---- */
+
+/* Lean loading and the carbon dioxide by duty make the rich loading within 2 %: the loadings of the case are to be trusted. */
+static bool is_tight(const struct plant *plant)
+{
+	const double close = 0.02;
+	double rich = plant->rich.solution.loading[GAS_CO2];
+	double made = plant->lean_loading + plant->carbon_dioxide / 3600 / MOLAR_MASS_CO2 / plant->amine;
+
+	return fabs(made - rich) < close * rich;
+}
+
+struct misses {
+	size_t count;
+	double loading_sum, loading_square, loading_worst; /* mol/mol */
+	double bottom_sum, bottom_square, bottom_worst;	   /* K */
+};
+
+static struct misses misses_of(const struct csv *csv, bool tight)
+{
+	struct misses out = {.count = 0};
+
+	for (size_t i = 0; i < csv->rows; i++) {
+		struct plant plant = plant_of(csv, i);
+		struct column column;
+
+		if ((tight && !is_tight(&plant)) || !stripper(&plant, &column))
+			continue;
+		double loading = column_lean_loading(&column) - plant.lean_loading;
+		double bottom = column.stage[0].temperature - plant.reboiler;
+		out.count++;
+		out.loading_sum += loading;
+		out.loading_square += loading * loading;
+		out.loading_worst = fmax(out.loading_worst, fabs(loading));
+		out.bottom_sum += bottom;
+		out.bottom_square += bottom * bottom;
+		out.bottom_worst = fmax(out.bottom_worst, fabs(bottom));
+	}
+	return out;
+}
+
+static void add_misses(struct text *text, const char *what, const struct misses *misses)
+{
+	double count = (double)misses->count;
+
+	text_addf(text, "%-31s %2zu cases   %7.4f %6.4f %6.4f     %5.2f %4.2f %4.2f\n", what, misses->count,
+		misses->loading_sum / count, sqrt(misses->loading_square / count), misses->loading_worst,
+		misses->bottom_sum / count, sqrt(misses->bottom_square / count), misses->bottom_worst);
+}
+
+/* Aimed at: 0.010 mol/mol and 1.3 K in the mean square, of the cases whose three loadings belong together. */
+Test(pilot, the_tight_cases_are_met)
+{
+	struct csv csv;
+	csv_read("tests/data/pilot_mea_2017.csv", &csv);
+	struct misses tight = misses_of(&csv, true);
+
+	cr_expect_eq(tight.count, 4, "%zu: 1B, 2B, 2D, 4D", tight.count);
+	cr_expect_leq(sqrt(tight.loading_square / (double)tight.count), 0.010);
+	cr_expect_leq(sqrt(tight.bottom_square / (double)tight.count), 1.3);
+}
+
 static void add_case(struct text *text, const struct plant *plant)
 {
 	struct column column;
@@ -255,6 +317,12 @@ Test(pilot, printed_table_of_all_cases)
 		struct plant plant = plant_of(&csv, i);
 		add_case(&text, &plant);
 	}
+	struct misses tight = misses_of(&csv, true), all = misses_of(&csv, false);
+	text_add(&text,
+		"\nCalculated less measured                       lean loading, mol/mol    reboiler, K\n"
+		"                                             bias    rms    worst      bias  rms worst\n");
+	add_misses(&text, "lean plus gas is rich within 2 %", &tight);
+	add_misses(&text, "all", &all);
 	cr_expect(printed_holds("tests/data/pilot_table.txt", text.data), "make tables, and look at what moved");
 	arena_release(&arena);
 }

@@ -262,6 +262,21 @@ static void open_split(struct split *split, const struct terms *terms, const str
 		split->present[i] = split->amount[i] > 0;
 }
 
+/* Does the strongest solution that the chemistry takes, without any gas, still boil? Then no liquid of it is at rest there. */
+static bool boils_dry(const struct split *split)
+{
+	struct solution_input strongest = split->feed;
+	double mass = 0;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		mass += strongest.mass_fraction[i];
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		strongest.mass_fraction[i] *= (DOMAIN_HIGHEST_STRENGTH - FLASH_NUDGE) / mass;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		strongest.loading[gas] = 0;
+	return phase_bubble_pressure(split->terms, &strongest) > split->pressure;
+}
+
 bool phase_flash(
 	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out)
 {
@@ -279,7 +294,7 @@ bool phase_flash(
 	}
 	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
 	if (out->vapour && !find_split(&split)) {
-		*out = (struct flash){.fault = SOLUTION_NOT_CONVERGED,
+		*out = (struct flash){.fault = boils_dry(&split) ? SOLUTION_BOILS_DRY : SOLUTION_NOT_CONVERGED,
 			.water = (double)NAN,
 			.inert = (double)NAN,
 			.gas = {(double)NAN, (double)NAN}};

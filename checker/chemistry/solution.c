@@ -89,6 +89,8 @@ static void report_gas(const struct equilibrium *e, enum gas gas, struct solutio
 			total += out->molality[i];
 	out->loading[gas] = total / out->amine_molality;
 	out->partial_pressure[gas] = e->molality[molecular] * exp(out->ln_gamma[molecular] + e->ln_henry[gas]);
+	if (out->input.pressure_factor[gas] > 0)
+		out->partial_pressure[gas] *= out->input.pressure_factor[gas];
 }
 
 static void report(const struct equilibrium *e, struct solution *out)
@@ -149,6 +151,7 @@ const char *solution_fault_words(enum solution_fault fault)
 		[SOLUTION_LOADING_RANGE] = "a loading is negative, or their sum is above 1.5 mol/mol",
 		[SOLUTION_ANION_RANGE] = "salts are negative, or sodium or the anions net of it are above 0.9 eq/mol",
 		[SOLUTION_PRESSURE_RANGE] = "a partial pressure is negative or above 10 MPa",
+		[SOLUTION_BOILS_DRY] = "it boils dry: less than 25 wt% of water stays liquid",
 		[SOLUTION_NOT_CONVERGED] = "the equilibrium did not converge",
 	};
 

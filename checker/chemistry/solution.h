@@ -30,6 +30,8 @@ struct solution_input {
 	double loading[GAS_COUNT];	   /* mol gas per mol of all amine; 0 is legal */
 	double anion[2];		   /* mol of singly and of doubly charged anions per mol of all amine */
 	double cation;			   /* mol of sodium and potassium per mol of all amine */
+	double pressure_factor
+		[GAS_COUNT]; /* on the partial pressure at a given loading, as another correlation has it; 0: 1 */
 };
 
 enum solution_fault {
@@ -40,6 +42,7 @@ enum solution_fault {
 	SOLUTION_LOADING_RANGE,	    /* negative, NaN, or above 1.5 together */
 	SOLUTION_ANION_RANGE,	    /* negative, NaN, or above 0.9 eq per amine: sodium, or anions net of it */
 	SOLUTION_PRESSURE_RANGE,    /* negative, NaN or above 10 MPa */
+	SOLUTION_BOILS_DRY,	    /* of a flash: what stays liquid would be stronger than 0.75 kg/kg */
 	SOLUTION_NOT_CONVERGED,
 	SOLUTION_FAULT_COUNT
 };

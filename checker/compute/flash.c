@@ -9,7 +9,7 @@
 #include "resolve/equipment.h"
 #include "resolve/service.h"
 
-static bool is_rich(const struct scene *scene, const struct item *item)
+bool flash_is_rich(const struct scene *scene, const struct item *item)
 {
 	const char *service = item ? table_word(scene->table, item, scene->operating_case, "service") : NULL;
 	return service_is(service, SERVICE_RICH | SERVICE_STREAM);
@@ -108,18 +108,23 @@ static double mixture_density(const struct two_phase *mixture)
 static struct two_phase flash_at(const struct flash_of *flash, const struct solution_input *state)
 {
 	struct two_phase mixture;
-	bool solved = flash->from.quantity
-		? two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture)
-		: two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
 
-	if (!solved)
-		mixture = (struct two_phase){.mass_share = (double)NAN,
-			.volume_share = (double)NAN,
-			.gas_share = (double)NAN,
-			.density = (double)NAN,
-			.liquid_density = (double)NAN,
-			.uncertainty = (double)NAN};
+	if (flash->from.quantity)
+		two_phase_let_down(&terms_own, state, flash->from.quantity->si, flash->to.quantity->si, &mixture);
+	else
+		two_phase_at(&terms_own, state, flash->to.quantity->si, &mixture);
 	return mixture;
+}
+
+/* "at 1.05 bara: it boils dry ...", of a flash that has no answer although all that goes in is known; else NULL. */
+static const char *no_answer(const struct scene *scene, const struct flash_of *flash, const struct two_phase *mixture)
+{
+	struct arena *arena = table_arena(scene->table);
+
+	if (mixture->fault == SOLUTION_FINE)
+		return NULL;
+	return arena_format(arena, "the flash at %s has no answer: %s", quantity_show(arena, flash->to.quantity, NULL),
+		solution_fault_words(mixture->fault));
 }
 
 static double wanted_of(const struct solution_input *state, void *data)
@@ -138,6 +143,11 @@ static void put_flashed(const struct scene *scene, const char *name, enum kind k
 	struct input inputs[SOLVENT_INPUTS + 2];
 	double value = wanted(mixture), error = wanted == volume_share ? 0 : fabs(value) * mixture->uncertainty;
 
+	const char *why_not = no_answer(scene, &flash, mixture);
+	if (why_not) {
+		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, why_not));
+		return;
+	}
 	flash.wanted = wanted;
 	solvent_weigh(&solution, wanted_of, &flash, &error);
 	size_t count = solution.count;
@@ -218,7 +228,7 @@ static void put_no_vapour(const struct scene *scene, const struct quantity *marg
 
 bool flash_stream(const struct scene *scene)
 {
-	if (!is_rich(scene, scene->item))
+	if (!flash_is_rich(scene, scene->item))
 		return false;
 	struct stream_solution solution = solvent_of_stream(scene, scene->item, true);
 	struct flash_of flash = {.solution = &solution, .to = scene_input(scene, "P", "pressure")};
@@ -240,16 +250,9 @@ bool flash_stream(const struct scene *scene)
 
 /* ---- what carries them ---- */
 
-/* The rich side of an exchanger: temperature and pressure run straight from inlet to outlet over its duty. */
-struct way {
-	double cold, first, last; /* K at the inlet; Pa at inlet and outlet */
-};
-
-/* The share of the duty at which the solution, at its outlet as `state`, begins to flash; 1 where it does not. */
-static double flash_starts(const struct solution_input *state, void *data)
+double flash_starts(const struct solution_input *state, const struct flash_way *way)
 {
 	enum { STATIONS = 80 };
-	const struct way *way = data;
 
 	for (int i = 0; i <= STATIONS; i++) {
 		struct solution_input here = *state;
@@ -264,22 +267,28 @@ static double flash_starts(const struct solution_input *state, void *data)
 	return 1;
 }
 
+static double starts_at(const struct solution_input *state, void *way)
+{
+	return flash_starts(state, way);
+}
+
 static void along_the_side(const struct scene *scene)
 {
 	const double station = 1.0 / 80;
 	const struct item *in = table_follow(scene->table, scene->item, scene->operating_case, "inlet");
 	const struct item *out = table_follow(scene->table, scene->item, scene->operating_case, "outlet");
-	if (!is_rich(scene, scene->item) || !item_is(in, "stream") || !item_is(out, "stream"))
+	if (!flash_is_rich(scene, scene->item) || !item_is(in, "stream") || !item_is(out, "stream"))
 		return;
 	struct stream_solution solution = solvent_state(scene, scene->item, PLACE_OUTLET);
 	struct input inputs[SOLVENT_INPUTS + 3];
 	struct input ends[] = {scene_input_of(scene, out, "P", "pressure"),
 		scene_input_of(scene, in, "t_in", "temperature"), scene_input_of(scene, in, "P_in", "pressure")};
-	struct way way = {.cold = ends[1].quantity->si, .first = ends[2].quantity->si, .last = ends[0].quantity->si};
+	struct flash_way way = {
+		.cold = ends[1].quantity->si, .first = ends[2].quantity->si, .last = ends[0].quantity->si};
 	double share = (double)NAN, error = station;
 	if (solution.known && inputs_known(ends, 3)) {
 		share = flash_starts(&solution.state, &way);
-		solvent_weigh(&solution, flash_starts, &way, &error);
+		solvent_weigh(&solution, starts_at, &way, &error);
 	}
 	size_t count = with_pressure(&solution, ends[0], inputs);
 	inputs[count++] = ends[1];
@@ -309,7 +318,8 @@ static void ask_downstream_of_valve(const struct scene *scene, struct missing mi
 		scene_put(scene, "two-phase", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
 }
 
-static struct missing why_no_flash(const struct scene *scene, const struct flash_of *flash)
+static struct missing why_no_flash(
+	const struct scene *scene, const struct flash_of *flash, const struct two_phase *mixture)
 {
 	const struct input ends[] = {flash->from, flash->to};
 	for (size_t i = 0; i < flash->solution->count; i++)
@@ -318,7 +328,7 @@ static struct missing why_no_flash(const struct scene *scene, const struct flash
 	for (size_t i = 0; i < 2; i++)
 		if (ends[i].quantity->known == UNKNOWN || is_bound(ends[i].quantity))
 			return input_missing(table_arena(scene->table), &ends[i]);
-	return (struct missing){.reason = "the flash downstream of the valve boils dry or does not converge"};
+	return (struct missing){.reason = no_answer(scene, flash, mixture)};
 }
 
 static void put_let_down(const struct scene *scene, const struct item *stream, struct input to)
@@ -338,20 +348,25 @@ static void put_let_down(const struct scene *scene, const struct item *stream, s
 	if (known)
 		put_yes_no(scene, "two-phase", true, "downstream of the letdown valve, by the flash calculated here");
 	else
-		ask_downstream_of_valve(scene, why_no_flash(scene, &flash));
+		ask_downstream_of_valve(scene, why_no_flash(scene, &flash, &mixture));
 	put_mixture(scene, flash, &mixture);
+}
+
+const struct item *flash_tower(const struct scene *scene, const struct item **stream)
+{
+	const char *place = table_word(scene->table, scene->item, scene->operating_case, "place");
+	*stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
+	if (!flash_is_rich(scene, scene->item) || !item_is(*stream, "stream"))
+		return NULL;
+	bool nozzle = item_is(scene->item, "nozzle") && item_is(scene->item->parent, "regenerator");
+	bool line = item_is(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
+	return nozzle ? scene->item->parent : line ? fed_by(scene, *stream) : NULL;
 }
 
 /* The feed nozzle of the regenerator and lines downstream of the valve run at the tower's pressure, whatever their stream's says. */
 static void downstream_of_valve(const struct scene *scene)
 {
-	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
-	const char *place = table_word(scene->table, scene->item, scene->operating_case, "place");
-	if (!is_rich(scene, scene->item) || !item_is(stream, "stream"))
-		return;
-	bool nozzle = item_is(scene->item, "nozzle") && item_is(scene->item->parent, "regenerator");
-	bool line = item_is(scene->item, "line") && place && strcmp(place, "downstream of letdown") == 0;
-	const struct item *tower = nozzle ? scene->item->parent : line ? fed_by(scene, stream) : NULL;
+	const struct item *stream, *tower = flash_tower(scene, &stream);
 	const struct item *const of[] = {scene->item, stream, tower};
 	if (!tower || scene_stated(scene, "density") || scene_repeats(scene, of, 3))
 		return;
@@ -407,15 +422,28 @@ static void put_downstream(
 	put_flashed(scene, "gas-flashed", KIND_SHARE, flash, gas_share, &mixture, FORMULA_FLASH_DOWNSTREAM);
 }
 
-static void of_valve(const struct scene *scene)
+static bool is_letdown(const struct scene *scene)
 {
 	const char *role = table_word(scene->table, scene->item, scene->operating_case, "role");
-	if (!item_is(scene->item, "valve") || !role || strcmp(role, "letdown") != 0)
+
+	return item_is(scene->item, "valve") && role && strcmp(role, "letdown") == 0;
+}
+
+const struct item *flash_before_valve(const struct scene *scene)
+{
+	const struct item *stream = is_letdown(scene) ? reaches(scene) : NULL;
+
+	return stream && flash_is_rich(scene, stream) ? stream : NULL;
+}
+
+static void of_valve(const struct scene *scene)
+{
+	if (!is_letdown(scene))
 		return;
 	valve_distance(scene);
-	const struct item *stream = reaches(scene);
+	const struct item *stream = flash_before_valve(scene);
 	const struct item *const of[] = {scene->item, stream};
-	if (!stream || !is_rich(scene, stream) || scene_repeats(scene, of, 2))
+	if (!stream || scene_repeats(scene, of, 2))
 		return;
 	struct stream_solution solution = solvent_of_stream(scene, stream, true);
 	struct input from = scene_get(scene, "upstream-pressure") ? scene_input(scene, "P", "upstream-pressure")
@@ -440,8 +468,8 @@ static void erosion(const struct scene *scene)
 {
 	const double continuous = 100; /* C of API RP 14E in ft/s and lb/ft3: corrosive service takes no more */
 	const struct quantity *two = scene_get(scene, "two-phase");
-	if (!(item_is(scene->item, "line") || item_is(scene->item, "nozzle")) || !is_rich(scene, scene->item) || !two ||
-		two->known == UNKNOWN || !(two->si > 0))
+	if (!(item_is(scene->item, "line") || item_is(scene->item, "nozzle")) || !flash_is_rich(scene, scene->item) ||
+		!two || two->known == UNKNOWN || !(two->si > 0))
 		return;
 	struct input density = input_falls(scene_input(scene, "rho", "density"));
 	const struct quantity *limit = scene_compute(scene, "erosional-velocity", KIND_VELOCITY,

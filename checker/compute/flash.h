@@ -11,11 +11,26 @@
 #ifndef LEANRICH_FLASH_H
 #define LEANRICH_FLASH_H
 
+#include "chemistry/solution.h"
 #include "compute/scene.h"
 
 /* One stream, before its density and volume flow are calculated. True: its density is that of the mixture, and put. */
 bool flash_stream(const struct scene *scene);
 void flash_carriers(struct table *table); /* after carriers took from their streams, before velocities */
 void flash_erosion(struct table *table);  /* after velocities */
+
+/* The share of a rich side's duty at which the solution, at its outlet as `state`, begins to flash; 1 where it does not. */
+struct flash_way {
+	double cold, first, last; /* K at the inlet; Pa at inlet and outlet */
+};
+double flash_starts(const struct solution_input *state, const struct flash_way *way);
+
+bool flash_is_rich(const struct scene *scene, const struct item *item);
+
+/* The stream that reaches a letdown valve, or NULL: it is none, or the stream is not known or not rich. */
+const struct item *flash_before_valve(const struct scene *scene);
+
+/* The tower whose pressure stands in a line or nozzle downstream of the valve, and the rich stream that runs there; or NULL. */
+const struct item *flash_tower(const struct scene *scene, const struct item **stream);
 
 #endif

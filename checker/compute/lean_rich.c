@@ -177,6 +177,24 @@ static double duty_with(const struct solution_input *state, void *data)
 	return exchange_duty(&terms_own, &side);
 }
 
+/* Why a side whose figures are all known has no duty: its outlet boils dry, or an end is outside what the chemistry takes. */
+static const char *no_duty(const struct scene *scene, const struct side *side)
+{
+	struct solution_input at = side->side.solution;
+	struct flash flash = {.fault = SOLUTION_FINE};
+	struct solution liquid = {.fault = SOLUTION_FINE};
+
+	at.temperature = side->side.outlet;
+	if (isfinite(side->side.outlet_pressure))
+		phase_flash(&terms_own, &at, 0, side->side.outlet_pressure, &flash);
+	if (flash.fault == SOLUTION_FINE && solution_solve(&terms_own, &at, &liquid)) {
+		at.temperature = side->side.inlet;
+		solution_solve(&terms_own, &at, &liquid);
+	}
+	return arena_format(table_arena(scene->table), "the heat of %s has no answer: %s", side->item->tag,
+		solution_fault_words(flash.fault != SOLUTION_FINE ? flash.fault : liquid.fault));
+}
+
 static const struct quantity *put_duty(const struct scene *scene, const char *name, struct side *side, double sign)
 {
 	struct stream_solution weighed = side->solution;
@@ -192,6 +210,13 @@ static const struct quantity *put_duty(const struct scene *scene, const char *na
 				weighed.inputs[i].effect =
 					weighed.inputs[i].effect == EFFECT_RISES ? EFFECT_FALLS : EFFECT_RISES;
 		memcpy(side->inputs, weighed.inputs, weighed.count * sizeof *side->inputs);
+	}
+	const char *why_not = side->known && !isfinite(duty) ? no_duty(scene, side) : NULL;
+	if (why_not) {
+		const struct quantity *unknown = quantity_unknown(table_arena(scene->table), KIND_POWER, why_not);
+
+		scene_put(scene, name, unknown);
+		return unknown;
 	}
 	return scene_compute(
 		scene, name, KIND_POWER, sign * duty, error, FORMULA_EXCHANGER_DUTY, side->inputs, side->count);

@@ -10,7 +10,9 @@
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/discrepancy.h"
+#include "compute/reflux.h"
 #include "compute/regenerator_column.h"
+#include "compute/regenerator_inputs.h"
 #include "compute/still.h"
 
 /* A stated temperature this near to the boiling point agrees with it, K. */
@@ -261,23 +263,8 @@ static const struct quantity *put_stripped(const struct scene *scene, const stru
 		scene, "acid-gas-stripped", KIND_MOLAR_FLOW, amine * (rich - lean), error, FORMULA_STRIPPED, inputs, 4);
 }
 
-static void reflux_ratio(const struct scene *scene, const struct still *still, const struct quantity *stripped)
-{
-	struct input inputs[] = {input_rises(scene_input_of(scene, still->reflux, "m", "mass-flow")),
-		scene_input_is("M", "molar mass of water",
-			quantity_assumed(
-				table_arena(scene->table), KIND_MOLAR_MASS, MOLAR_MASS_WATER, 0, "IUPAC 2021")),
-		input_falls(scene_input_is("G", "acid gas stripped", stripped))};
-	double ratio = inputs[0].quantity->si / (MOLAR_MASS_WATER * stripped->si);
-
-	if (!scene_stated(scene, "reflux-ratio") && inputs[0].quantity->known != UNKNOWN)
-		scene_compute(scene, "reflux-ratio", KIND_RATIO, ratio,
-			ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(stripped)),
-			FORMULA_REFLUX_RATIO, inputs, 3);
-}
-
 /* Water dew point of the overhead: what the top is at when the reflux ratio and the pressure are as stated. */
-static void overhead(const struct scene *scene, const struct still *still)
+static void overhead(const struct scene *scene, const struct still *still, bool from_temperature)
 {
 	struct input temperature, pressure;
 	double carried = still_carried_off(scene, still, &temperature, &pressure);
@@ -290,7 +277,7 @@ static void overhead(const struct scene *scene, const struct still *still)
 	struct input ends[] = {scene_input(scene, "x", "top-temperature"),
 		scene_input_is("y", "water dew point of the overhead", dew)};
 
-	if (scene_stated(scene, "top-temperature"))
+	if (scene_stated(scene, "top-temperature") && !from_temperature)
 		scene_compute(scene, "top-difference", KIND_TEMPERATURE_DIFFERENCE,
 			fabs(ends[0].quantity->si - dew->si), hypot(ends[0].quantity->uncertainty, dew->uncertainty),
 			FORMULA_ABSOLUTE_DIFFERENCE, ends, 2);
@@ -299,7 +286,7 @@ static void overhead(const struct scene *scene, const struct still *still)
 /* ---- where the duty goes ---- */
 
 struct heat_flows {
-	double sensible, desorption, asked; /* W */
+	double sensible, desorption, asked; /* W; asked without what is lost to the air */
 };
 
 /* Of one mole of amine: lean as it leaves, feed as it comes, acid gas, steam and reflux at the top. */
@@ -353,8 +340,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		scene_input_of(scene, still->lean, "t_l", "temperature"),
 		scene_input_of(scene, still->feed, "t_f", "temperature"),
 		scene_input_of(scene, still->feed, "P_f", "pressure"), scene_input(scene, "R", "reflux-ratio"),
-		scene_input(scene, "t_top", "top-temperature"), temperature, pressure};
-	size_t count = COUNT(inputs);
+		scene_input(scene, "t_top", "top-temperature"), temperature, pressure,
+		{.symbol = NULL} /* heat lost: of the duty asked alone */};
+	size_t count = COUNT(inputs) - 1;
 	struct heat_flows flows = {(double)NAN, (double)NAN, (double)NAN};
 
 	inputs[1] = solvent_or_missing(inputs[1], &still->lean_solution);
@@ -368,7 +356,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 		FORMULA_DUTY_SENSIBLE, inputs, count);
 	put_heat(scene, "duty-desorption", flows.desorption, relative + HEAT_OF_ABSORPTION_UNCERTAINTY,
 		FORMULA_DUTY_DESORPTION, inputs, count);
-	put_heat(scene, "duty-asked", flows.asked, REGENERATOR_HEAT_UNCERTAINTY, FORMULA_DUTY_ASKED, inputs, count);
+	inputs[count] = input_rises(regenerator_heat_loss(scene));
+	put_heat(scene, "duty-asked", flows.asked + inputs[count].quantity->si, REGENERATOR_HEAT_UNCERTAINTY,
+		FORMULA_DUTY_ASKED, inputs, count + 1);
 	if (!still->reboiler || !scene_describes(scene, still->reboiler, "duty"))
 		return;
 	struct input duty = scene_input_of(scene, still->reboiler, "Q", "duty");
@@ -381,6 +371,21 @@ static void duty_split(const struct scene *scene, const struct still *still)
 	discrepancy_put_and_explain(scene, "duty-balance-difference", duty, scene_input(scene, "y", "duty-asked"));
 }
 
+/* The column is solved in every steady case; not again where nothing it is calculated from differs. */
+static bool column_is_due(const struct scene *scene, const struct still *still)
+{
+	const struct item *const of[] = {
+		scene->item, still->reboiler, still->lean, still->feed, still->reflux, still->drum, still->acid_gas};
+	bool repeats = scene_repeats(scene, of, COUNT(of));
+	struct items absorbers = table_of_kind(scene->table, "absorber");
+	struct items gases = table_of_kind(scene->table, "gas"), streams = table_of_kind(scene->table, "stream");
+
+	repeats = repeats && scene_repeats(scene, absorbers.rows, absorbers.count) &&
+		scene_repeats(scene, gases.rows, gases.count) && scene_repeats(scene, streams.rows, streams.count);
+	return scene->operating_case == EVERY_CASE ||
+		(!repeats && !table_case(scene->table, scene->operating_case)->upset);
+}
+
 static void of_regenerator(const struct scene *scene)
 {
 	if (!item_is(scene->item, "regenerator"))
@@ -389,15 +394,15 @@ static void of_regenerator(const struct scene *scene)
 	if (!still.lean)
 		return;
 	bottom(scene, &still);
-	if (!still.feed || !still.reflux)
+	if (!still.feed)
 		return;
 	const struct quantity *stripped = put_stripped(scene, &still);
-	reflux_ratio(scene, &still, stripped);
-	overhead(scene, &still);
-	duty_split(scene, &still);
-	const struct item *const of[] = {scene->item, still.reboiler, still.lean, still.feed, still.reflux, still.drum};
-	if (still.reboiler && (scene->operating_case <= 0 || scene_describes(scene, still.reboiler, "duty")) &&
-		!scene_repeats(scene, of, COUNT(of)))
+	bool from_temperature = reflux_ratio_put(scene, &still, stripped);
+	if (still.reflux) {
+		overhead(scene, &still, from_temperature);
+		duty_split(scene, &still);
+	}
+	if (still.reboiler && column_is_due(scene, &still))
 		regenerator_column(scene, &still);
 }
 

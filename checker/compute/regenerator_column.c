@@ -4,32 +4,11 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/text.h"
 #include "chemistry/constants.h"
-#include "compute/column.h"
-
-/* Equilibrium stages with the reboiler: trays below the feed times their efficiency, or packing by its height. */
-static const struct quantity *put_stages(const struct scene *scene)
-{
-	struct arena *arena = table_arena(scene->table);
-	bool packed = !scene_get(scene, "trays-below-feed") && !scene_get(scene, "trays") &&
-		scene_get(scene, "packing-height");
-	struct input of = packed
-		? scene_input(scene, "n", "packing-height")
-		: scene_input(scene, "n", scene_get(scene, "trays-below-feed") ? "trays-below-feed" : "trays");
-	struct input each = scene_input(scene, "e", "stage-efficiency");
-
-	if (packed)
-		each = scene_input_is("e", "height of a stage",
-			quantity_default(
-				arena, KIND_DISTANCE, STAGE_HEIGHT, 0, "1.2 m of packing a stage, common practice"));
-	else if (each.quantity->known == UNKNOWN)
-		each = scene_input_is("e", "efficiency of a tray",
-			quantity_default(arena, KIND_SHARE, TRAY_EFFICIENCY, 0, "trays at 45 %, common practice"));
-	struct input inputs[] = {of, each};
-	double stages = packed ? of.quantity->si / each.quantity->si : of.quantity->si * each.quantity->si;
-	return scene_compute(scene, "equilibrium-stages", KIND_COUNT, round(stages) + 1, 0,
-		packed ? FORMULA_STAGES_PACKED : FORMULA_STAGES, inputs, 2);
-}
+#include "chemistry/properties.h"
+#include "compute/regenerator_inputs.h"
+#include "compute/rich_basis.h"
 
 /* A value of the solved column; every one is NaN where it does not converge. */
 typedef double column_value(const struct column *column);
@@ -41,7 +20,12 @@ static double share_in_reboiler(const struct column *column)
 
 static double top_temperature(const struct column *column)
 {
-	return column->stages > 0 ? column->stage[column->stages - 1].temperature : (double)NAN;
+	return column->top_temperature;
+}
+
+static double bottom_temperature(const struct column *column)
+{
+	return column->stage[0].temperature;
 }
 
 static double reflux_of_column(const struct column *column)
@@ -49,59 +33,68 @@ static double reflux_of_column(const struct column *column)
 	return column->reflux_ratio;
 }
 
-/* The column that is to be solved, and which of its values is wanted. */
+static double condensing(const struct column *column)
+{
+	return column->condenser_duty;
+}
+
+/* The column that is to be solved, which of its values is wanted, and what that is to be multiplied by. */
 struct column_of {
-	struct column_input input;
+	const struct regenerator_inputs *inputs;
 	column_value *wanted;
+	double factor;
 };
 
 static double wanted_of(const struct solution_input *feed, void *data)
 {
-	struct column_of *of = data;
+	const struct column_of *of = data;
 	struct column column;
 
-	of->input.feed = *feed;
-	return column_solve(&terms_own, &of->input, &column) ? of->wanted(&column) : (double)NAN;
+	return regenerator_solve(of->inputs, feed, &column) ? of->factor * of->wanted(&column) : (double)NAN;
 }
 
-/* Everything the column is calculated from but its feed. */
-struct column_ends {
-	struct input rows[8];
-	size_t count;
-};
-
+/* `unsolved`: why there is no column, or NULL. */
 static void put_of_column(const struct scene *scene, const char *name, enum kind kind, struct stream_solution feed,
-	const struct column_ends *ends, double value, double error, struct column_of *of)
+	double value, double error, struct column_of *of, const char *unsolved)
 {
-	struct input inputs[SOLVENT_INPUTS + COUNT(ends->rows)];
+	const struct regenerator_inputs *ends = of->inputs;
+	struct input inputs[SOLVENT_INPUTS + REGENERATOR_INPUTS];
 
 	if (isfinite(value))
 		solvent_weigh(&feed, wanted_of, of, &error);
 	memcpy(inputs, feed.inputs, feed.count * sizeof *inputs);
 	memcpy(inputs + feed.count, ends->rows, ends->count * sizeof *inputs);
-	scene_compute(scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
+	if (unsolved)
+		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, unsolved));
+	else
+		scene_compute(scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
 }
 
-static void put_column(const struct scene *scene, const struct stream_solution *feed, const struct column_ends *ends,
-	const struct column *column, struct column_of *of, double chemistry)
+/* `other`: the same column with the feed that lean plus gas makes, where that is apart; else NULL. */
+static void put_column(const struct scene *scene, const struct stream_solution *feed,
+	const struct regenerator_inputs *ends, const struct column *column, const struct column *other,
+	double chemistry, const char *unsolved)
 {
 	const struct {
 		const char *name;
 		enum kind kind;
 		column_value *value;
-		double relative, absolute; /* uncertainty */
-	} rows[] = {{"reachable-loading", KIND_LOADING, column_lean_loading, chemistry, 0},
-		{"loading-into-reboiler", KIND_LOADING, column_into_reboiler, chemistry, 0},
-		{"stripping-in-reboiler", KIND_SHARE, share_in_reboiler, chemistry, 0},
-		{"column-top-temperature", KIND_TEMPERATURE, top_temperature, 0, 3},
-		{"column-reflux-ratio", KIND_RATIO, reflux_of_column, HEAT_OF_ABSORPTION_UNCERTAINTY, 0}};
+		double factor, relative, absolute; /* uncertainty */
+	} rows[] = {{"reachable-loading", KIND_LOADING, column_lean_loading, 1, chemistry, 0},
+		{"loading-into-reboiler", KIND_LOADING, column_into_reboiler, 1, chemistry, 0},
+		{"stripping-in-reboiler", KIND_SHARE, share_in_reboiler, 1, chemistry, 0},
+		{"column-bottom-temperature", KIND_TEMPERATURE, bottom_temperature, 1, 0, 2},
+		{"column-top-temperature", KIND_TEMPERATURE, top_temperature, 1, 0, 3},
+		{"column-reflux-ratio", KIND_RATIO, reflux_of_column, 1, HEAT_OF_ABSORPTION_UNCERTAINTY, 0},
+		{"column-condensing-duty", KIND_POWER, condensing, ends->amine, HEAT_OF_ABSORPTION_UNCERTAINTY, 0}};
 
 	for (size_t i = 0; i < COUNT(rows); i++) {
-		double value = column ? rows[i].value(column) : (double)NAN;
+		double value = column ? rows[i].factor * rows[i].value(column) : (double)NAN;
+		double apart = column && other ? rows[i].factor * rows[i].value(other) - value : 0;
+		double error = hypot(rows[i].absolute + rows[i].relative * fabs(value), isfinite(apart) ? apart : 0);
+		struct column_of of = {.inputs = ends, .wanted = rows[i].value, .factor = rows[i].factor};
 
-		of->wanted = rows[i].value;
-		put_of_column(scene, rows[i].name, rows[i].kind, *feed, ends, value,
-			rows[i].absolute + rows[i].relative * fabs(value), of);
+		put_of_column(scene, rows[i].name, rows[i].kind, *feed, value, error, &of, unsolved);
 	}
 }
 
@@ -117,52 +110,43 @@ static void loading_against_column(const struct scene *scene, const struct still
 		FORMULA_RATIO, inputs, 2);
 }
 
-/* The stages, where the column can be solved with so many. */
-static struct input stages_of_column(const struct scene *scene)
+static double chemistry_of(const struct solution_input *feed)
 {
-	struct arena *arena = table_arena(scene->table);
-	struct input stages = scene_input_is("N", "equilibrium stages", put_stages(scene));
+	struct solution rich;
 
-	if (is_number(stages.quantity) && stages.quantity->si > COLUMN_STAGES_AT_MOST)
-		stages.quantity = quantity_unknown(arena, KIND_COUNT,
-			arena_format(arena,
-				"the column of %s has %s equilibrium stages, and more than %d are not solved",
-				scene->item->tag, number_show(arena, stages.quantity->si), COLUMN_STAGES_AT_MOST));
-	return stages;
+	return solution_solve(&terms_own, feed, &rich) ? fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]) : 0;
+}
+
+static const char *heat_of_another_case(const struct scene *scene)
+{
+	const struct table *table = scene->table;
+
+	return arena_format(table_arena(table), "; duty of the reboiler as in %s, since %s states none",
+		table_case(table, 0)->id, table_case(table, scene->operating_case)->id);
 }
 
 void regenerator_column(const struct scene *scene, const struct still *still)
 {
-	double relative = 0, amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative),
-	       chemistry = 0;
-	struct input temperature, pressure;
+	struct stream_solution feed = still->feed_solution;
+	struct rich_basis basis = rich_basis_of(scene, still, &feed);
+	struct regenerator_inputs ends = regenerator_inputs(scene, still, &feed);
+	struct column column, other;
+	bool known = ends.known && regenerator_solve(&ends, &feed.state, &column), twice = false;
 
-	still_carried_off(scene, still, &temperature, &pressure);
-	const struct column_ends ends = {
-		.rows = {scene_input_of(scene, still->feed, "P", "pressure"), stages_of_column(scene),
-			scene_input(scene, "P_b", "bottom-pressure"), scene_input(scene, "P_t", "top-pressure"),
-			scene_input_of(scene, still->reboiler, "Q", "duty"),
-			solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution),
-			temperature, pressure},
-		.count = COUNT(ends.rows)};
-	struct column_of of = {.input.stages = 0};
-	struct column column;
-	bool known = still->feed_solution.known && inputs_known(ends.rows, ends.count);
+	if (known && isfinite(ends.lean_mass_flow)) /* found with the lean loading, and kept for the duty */
+		ends.amine =
+			ends.lean_mass_flow / property_loaded_mass(feed.state.mass_fraction, column.stage[0].loading);
 	if (known) {
-		struct solution rich;
+		struct solution_input by_gas = feed.state;
 
-		of.input = (struct column_input){.feed = still->feed_solution.state,
-			.feed_pressure = ends.rows[0].quantity->si,
-			.stages = (int)ends.rows[1].quantity->si,
-			.bottom_pressure = ends.rows[2].quantity->si,
-			.top_pressure = ends.rows[3].quantity->si,
-			.duty = ends.rows[4].quantity->si / amine,
-			.drum_temperature = temperature.quantity->si,
-			.drum_pressure = pressure.quantity->si};
-		known = column_solve(&terms_own, &of.input, &column);
-		if (solution_solve(&terms_own, &of.input.feed, &rich))
-			chemistry = fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]);
+		twice = rich_basis_put(scene, still, &basis, ends.amine, column_lean_loading(&column),
+				ends.heat_assumed ? heat_of_another_case(scene) : "", &by_gas) &&
+			regenerator_solve(&ends, &by_gas, &other);
 	}
-	put_column(scene, &still->feed_solution, &ends, known ? &column : NULL, &of, chemistry);
+	const char *unsolved = ends.known && !known ? arena_format(table_arena(scene->table), "the column of %s %s",
+							      scene->item->tag, column_fault_words(column.fault))
+						    : NULL;
+	put_column(scene, &feed, &ends, known ? &column : NULL, twice ? &other : NULL,
+		known ? chemistry_of(&feed.state) : 0, unsolved);
 	loading_against_column(scene, still);
 }

@@ -45,26 +45,42 @@ struct two_phase two_phase_of(const struct flash *flash, double pressure)
 	};
 }
 
+static bool no_answer(enum solution_fault fault, struct two_phase *out)
+{
+	*out = (struct two_phase){.fault = fault == SOLUTION_FINE ? SOLUTION_NOT_CONVERGED : fault,
+		.temperature = (double)NAN,
+		.mass_share = (double)NAN,
+		.volume_share = (double)NAN,
+		.density = (double)NAN,
+		.liquid_density = (double)NAN,
+		.vapour_density = (double)NAN,
+		.gas_share = (double)NAN,
+		.uncertainty = (double)NAN};
+	return false;
+}
+
 bool two_phase_at(const struct terms *terms, const struct solution_input *feed, double pressure, struct two_phase *out)
 {
 	struct flash flash;
 
 	if (!phase_flash(terms, feed, 0, pressure, &flash))
-		return false;
+		return no_answer(flash.fault, out);
 	*out = two_phase_of(&flash, pressure);
-	return isfinite(out->density);
+	return isfinite(out->density) || no_answer(SOLUTION_TEMPERATURE_RANGE, out);
 }
 
 bool two_phase_let_down(
 	const struct terms *terms, const struct solution_input *feed, double from, double to, struct two_phase *out)
 {
-	double enthalpy = enthalpy_at(terms, feed, from);
 	struct flash flash;
 
+	if (!phase_flash(terms, feed, 0, from, &flash))
+		return no_answer(flash.fault, out);
+	double enthalpy = enthalpy_at(terms, feed, from);
 	if (!isfinite(enthalpy) || !enthalpy_let_down(terms, feed, enthalpy, to, &flash))
-		return false;
+		return no_answer(flash.fault, out);
 	*out = two_phase_of(&flash, to);
-	return isfinite(out->density);
+	return isfinite(out->density) || no_answer(SOLUTION_TEMPERATURE_RANGE, out);
 }
 
 double two_phase_erosional(double c, double density)

@@ -11,6 +11,7 @@
 #include "chemistry/enthalpy.h"
 
 struct two_phase {
+	enum solution_fault fault;			/* unless SOLUTION_FINE every number is NaN */
 	bool vapour;					/* false: all liquid; the shares are 0 */
 	double temperature;				/* K */
 	double mass_share, volume_share;		/* of the vapour */
@@ -24,7 +25,7 @@ struct two_phase two_phase_of(const struct flash *flash, double pressure);
 
 /*
  * The state at its own temperature and `pressure`, or, through a valve from `from` to `to` Pa with no heat lost.
- * False: no answer.
+ * Returns out->fault == SOLUTION_FINE; else why there is none (SOLUTION_BOILS_DRY ...).
  */
 bool two_phase_at(const struct terms *terms, const struct solution_input *feed, double pressure, struct two_phase *out);
 bool two_phase_let_down(

@@ -4,8 +4,10 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/no_data.h"
 #include "judge/deviation.h"
 #include "judge/outcomes.h"
+#include "judge/screening.h"
 #include "judge/evaluation.h"
 #include "judge/weigh.h"
 #include "judge/wording.h"
@@ -181,47 +183,6 @@ static void set_force(const struct judge_context *context, struct finding *findi
 		}
 }
 
-/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
-static bool is_balance(const struct rule *rule)
-{
-	return strcmp(rule->family, "balance") == 0 ||
-		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-difference"));
-}
-
-/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
-static const char *assumed_in(const struct input *input)
-{
-	const struct quantity *quantity = input->quantity;
-	if (!quantity || !quantity->of_normal)
-		return NULL;
-	for (size_t i = 0; i < quantity->input_count; i++) {
-		const char *deeper = assumed_in(&quantity->inputs[i]);
-		if (deeper)
-			return deeper;
-	}
-	return input->name;
-}
-
-/*
- * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
- * close for that reason alone.
- */
-static const char *assumed_by(const struct evaluation *evaluation)
-{
-	const struct table *table = evaluation->context->table;
-	for (size_t i = 0;
-		is_balance(evaluation->rule) && evaluation->operating_case > 0 && i < evaluation->rule->input_count;
-		i++) {
-		const struct quantity *value = evaluation->values[i];
-		if (!quantity_is_mixed(value))
-			continue;
-		return arena_format(evaluation->context->arena, "%s is assumed as in %s, since %s states none",
-			assumed_in(&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
-			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
-	}
-	return NULL;
-}
-
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
@@ -244,6 +205,15 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		rests_on_read = rests_on_read || (read && row->met == evaluation->result);
 	}
 	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
+}
+
+/* A departure that rests on such figures is not one that must be resolved. */
+static void soften(struct finding *finding)
+{
+	if (finding->force == FORCE_REQUIRED) {
+		finding->force = FORCE_RECOMMENDED;
+		finding->why_force = "it rests on estimates for a solvent of which no measured data were read";
+	}
 }
 
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
@@ -282,12 +252,44 @@ static struct finding finding_of(const struct evaluation *evaluation, enum verdi
 	if (evaluation->rule->judged >= 0 && evaluation->values[evaluation->rule->judged]->known != UNKNOWN)
 		finding.value = evaluation->values[evaluation->rule->judged];
 	finding.certainty = certainty_of(evaluation);
-	finding.assumed = assumed_by(evaluation);
+	finding.assumed = screening_assumed(evaluation);
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(evaluation, &finding);
 	set_force(evaluation->context, &finding);
+	const char *estimated = screening_without_data(evaluation);
+	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {
+		finding.assumed = finding.assumed ? finding.assumed : estimated;
+		finding.certainty = finding.certainty < CERTAINTY_SCREENING ? CERTAINTY_SCREENING : finding.certainty;
+		soften(&finding);
+	}
 	return finding;
+}
+
+/* ---- at another correlation ---- */
+
+/* The same rule with the values of the other correlation: what departs by both departs; by one only it is not firm. */
+static struct finding beside_second(const struct evaluation *first, struct finding own)
+{
+	struct variable variables[EXPRESSION_VARIABLES];
+	struct evaluation other = {.context = first->context,
+		.rule = first->rule,
+		.item = first->item,
+		.operating_case = first->operating_case};
+	evaluation_bind(&other);
+	for (size_t i = 0; i < other.rule->input_count; i++)
+		other.values[i] = other.values[i]->second ? other.values[i]->second : other.values[i];
+	evaluation_name_variables(&other, variables);
+	enum truth applies = evaluation_selected(&other);
+	enum verdict verdict = applies == NO ? VERDICT_NOT_APPLICABLE : evaluate(&other, applies);
+	bool departs = own.verdict == VERDICT_DEPARTS;
+	if (departs == (verdict == VERDICT_DEPARTS))
+		return own;
+	struct finding unsettled = departs ? own : finding_of(&other, verdict);
+	unsettled.assumed = screening_by_one_only(first);
+	if (unsettled.certainty < CERTAINTY_SCREENING)
+		unsettled.certainty = CERTAINTY_SCREENING;
+	return unsettled;
 }
 
 /* What a rule says speaks of a departure; of one that is met or not judged its title does. Only what is open has a remedy. */
@@ -395,6 +397,8 @@ static bool judge_item(
 			evaluation_read(&evaluation);
 			enum verdict verdict = evaluate(&evaluation, applies);
 			struct finding finding = finding_of(&evaluation, verdict);
+			if (screening_has_second(&evaluation))
+				finding = beside_second(&evaluation, finding);
 			alike = alike && (evaluated ? says_the_same(&finding, worst) : !begun);
 			if (!evaluated || is_worse(&finding, worst))
 				*worst = finding;
@@ -473,7 +477,8 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
-		.only_case = only_case};
+		.only_case = only_case,
+		.no_data = no_data_of(arena, table)};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -495,7 +500,8 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
-		.only_case = EVERY_CASE};
+		.only_case = EVERY_CASE,
+		.no_data = no_data_of(arena, table)};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
 	evaluator_release(context.evaluator);
 	return selected;

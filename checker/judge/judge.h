@@ -37,7 +37,9 @@ struct finding {
 	enum force force;
 	const char *why_force;
 	enum certainty certainty;
-	const char *assumed; /* of a balance: what its case does not state and takes from the normal one, or NULL */
+	const char *
+		assumed; /* why it is screening at most: what its case takes from the normal one, data that nobody read,
+				two correlations of which it departs by one only; or NULL */
 	const struct quantity *value;	   /* what was compared, or NULL */
 	const struct limit_result *limits; /* none where the rule does not apply */
 	size_t limit_count;

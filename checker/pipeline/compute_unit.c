@@ -17,6 +17,7 @@
 #include "compute/regenerator.h"
 #include "compute/relief.h"
 #include "compute/salts_effect.h"
+#include "compute/second.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -41,13 +42,14 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	hydraulics_compute(table);
 	flash_erosion(table);
 	local_compute(table);
+	second_compute(table); /* after all that runs faster where more flashes */
 	metal_compute(table);
 	contact_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	salts_effect_compute(table);
-	regenerator_compute(table);
 	balance_compute(table);
+	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);

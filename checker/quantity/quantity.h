@@ -98,6 +98,8 @@ struct quantity {
 	const char *reason;
 	const struct item *missing_of;
 	const char *missing;
+	const struct quantity
+		*second; /* the same by another published correlation, where that is far from it; or NULL */
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 

@@ -16,8 +16,12 @@ struct workings {
 	size_t count;
 };
 
-/* Of the findings that are shown: departures, what is accepted, and what is met within the uncertainty of its limit. */
-struct workings workings_collect(struct arena *arena, const struct finding *const *findings, size_t count);
+/*
+ * Of the findings that are shown: departures, what is accepted, and what is met within the uncertainty of its limit; and what the
+ * columns give.
+ */
+struct workings workings_collect(
+	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count);
 
 /* In a working of one case that rests on what the case states and on what it does not: is the input of the second sort? */
 bool working_assumes(const struct working *working, const struct input *input);

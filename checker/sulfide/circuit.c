@@ -8,6 +8,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "compute/no_data.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
@@ -496,6 +497,7 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 	link_alike(arena, circuit);
 	scene.operating_case = EVERY_CASE;
 	circuit->activated = solvent_activated(&scene);
+	circuit->no_data = no_data_of(arena, table);
 	circuit->sweet = is_sweet(table, circuit);
 	return circuit;
 }

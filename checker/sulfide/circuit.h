@@ -63,8 +63,9 @@ struct circuit {
 	size_t reading_count;
 	const int *cases; /* the steady ones */
 	size_t case_count;
-	bool sweet;	/* some amine location is known to hold CO2, and none holds H2S */
-	bool activated; /* contains piperazine */
+	bool sweet;	     /* some amine location is known to hold CO2, and none holds H2S */
+	bool activated;	     /* contains piperazine */
+	const char *no_data; /* why the solvent's chemistry rests on no measurement, or NULL (no_data.h) */
 };
 
 const struct circuit *circuit_walk(struct arena *arena, const struct table *table);

@@ -171,6 +171,14 @@ void overstripping_say_answers(struct arena *arena, const struct circuit *circui
 			"leaving H2S in the lean amine cannot apply.");
 		return;
 	}
+	if (circuit->no_data) {
+		say_plain(arena, out,
+			arena_format(arena,
+				"The over-stripping question is not answered for this unit: %s. What follows are "
+				"estimates, place by place, and carry no headline.",
+				circuit->no_data));
+		return;
+	}
 	say_cold(arena, out);
 	say_hot(arena, out);
 	if (!circuit->case_count)

@@ -345,6 +345,10 @@ void page_sulfide(struct page *page)
 	xmlNode *section = page_section(page, "sulfide", "Lean-side sulfide analysis");
 	html_add_text(section, "h3", NULL, "Does H2S left in the lean amine protect carbon steel here?");
 	page_overstripping(page, section);
+	if (page->review->lean_side->circuit->no_data)
+		html_add_text(section, "p", "aside",
+			arena_format(page->arena, "Every figure of this chapter is an estimate: %s.",
+				page->review->lean_side->circuit->no_data));
 	page_film_claims(page, section);
 	page_windows(page, section);
 	page_dispute(page, section);

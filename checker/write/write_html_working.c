@@ -16,6 +16,8 @@
 
 #include "base/text.h"
 #include "compute/formula.h"
+#include "compute/no_data.h"
+#include "sulfide/lean_side.h"
 #include "judge/wording.h"
 
 /* ---- the formula with numbers ---- */
@@ -303,6 +305,12 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 			arena_format(page->arena, "± %s",
 				page_difference(
 					page, working->value.quantity->uncertainty, working->value.quantity->kind)));
+	const struct quantity *second = working->value.quantity->second;
+	if (second)
+		html_add_text(result, "span", "others",
+			arena_format(page->arena, "%s by %s", page_first(page, second), second->formula->name));
+	if (page->review->lean_side->circuit->no_data && no_data_reaches(working->value.quantity))
+		html_add_text(result, "span", "others", "estimated: no data of this solvent were read");
 	add_inputs(page, html_add(row, "td", "inputs"), workings, count, working, false);
 }
 

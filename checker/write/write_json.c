@@ -7,8 +7,10 @@
 
 #include "base/count.h"
 #include "base/json_text.h"
+#include "compute/no_data.h"
 #include "judge/wording.h"
 #include "record/round.h"
+#include "sulfide/lean_side.h"
 #include "write/write_json.h"
 
 /*
@@ -248,8 +250,19 @@ static json_t *working_row(struct writer *writer, const struct working *working)
 	json_t *row = json_object();
 	const struct quantity *quantity = working->value.quantity;
 	set(writer, row, "item", json_string(working->item->tag));
+	set(writer, row, "case",
+		text_or_null(working->operating_case == EVERY_CASE
+				? NULL
+				: table_case(writer->review->table, working->operating_case)->id));
 	set(writer, row, "name", json_string(working->value.name));
 	set_value(writer, row, quantity);
+	const struct quantity *second = quantity->second;
+	bool number = second && kind_is_number(second->kind);
+	set(writer, row, "second",
+		number ? json_real(quantity_in(second->si, second->kind, kind_unit(second->kind))) : json_null());
+	set(writer, row, "second_by", text_or_null(number ? second->formula->name : NULL));
+	set(writer, row, "estimated",
+		json_boolean(writer->review->lean_side->circuit->no_data && no_data_reaches(quantity)));
 	set(writer, row, "formula", text_or_null(quantity->formula ? quantity->formula->text : NULL));
 	set(writer, row, "source", text_or_null(quantity->formula ? quantity->formula->source : NULL));
 	json_t *inputs = input_rows(writer, quantity->inputs, quantity->input_count);
@@ -428,6 +441,7 @@ static void write_lists(struct writer *writer, struct json_record *record)
 		json_record_row(record, deviation_row(writer, &review->deviations[i]));
 	json_record_end_rows(record);
 	json_record_member(record, "damage", damage_rows(writer));
+	json_record_member(record, "columns", json_columns(review));
 	json_record_rows(record, "workings");
 	for (size_t i = 0; i < review->working_count; i++)
 		json_record_row(record, working_row(writer, &review->workings[i]));

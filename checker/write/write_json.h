@@ -11,6 +11,9 @@
 
 json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
 
+/* write_json_columns.c: the columns of the regenerators, case by case. */
+json_t *json_columns(const struct review *review);
+
 /* write_json_statements.c: what the description states, owes, and nothing read; the notes on an item, or all (NULL). */
 json_t *json_owed(const struct review *review);
 json_t *json_unread(const struct review *review);

@@ -1,0 +1,83 @@
+#include "judge/screening.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "compute/formula.h"
+#include "compute/no_data.h"
+
+/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
+static bool is_balance(const struct rule *rule)
+{
+	return strcmp(rule->family, "balance") == 0 ||
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+}
+
+/* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
+static const char *assumed_in(const struct input *input)
+{
+	const struct quantity *quantity = input->quantity;
+	if (!quantity || !quantity->of_normal)
+		return NULL;
+	for (size_t i = 0; i < quantity->input_count; i++) {
+		const char *deeper = assumed_in(&quantity->inputs[i]);
+		if (deeper)
+			return deeper;
+	}
+	return input->name;
+}
+
+/*
+ * A case that states nothing for a condition takes the normal one. A balance of such with what the case does state may fail to
+ * close for that reason alone.
+ */
+const char *screening_assumed(const struct evaluation *evaluation)
+{
+	const struct table *table = evaluation->context->table;
+	for (size_t i = 0;
+		is_balance(evaluation->rule) && evaluation->operating_case > 0 && i < evaluation->rule->input_count;
+		i++) {
+		const struct quantity *value = evaluation->values[i];
+		if (!quantity_is_mixed(value))
+			continue;
+		return arena_format(evaluation->context->arena, "%s is assumed as in %s, since %s states none",
+			assumed_in(&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
+			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
+	}
+	return NULL;
+}
+
+/* What is judged or asserted is a figure of a chemistry of which no data were read. */
+const char *screening_without_data(const struct evaluation *evaluation)
+{
+	const char *words = evaluation->context->no_data;
+	const struct rule *rule = evaluation->rule;
+	bool reached = words && rule->judged >= 0 && no_data_reaches(evaluation->values[rule->judged]);
+	for (size_t i = 0; words && rule->assertion && i < rule->input_count && !reached; i++)
+		reached = (rule->assertion->cites >> i & 1) && no_data_reaches(evaluation->values[i]);
+	return reached ? words : NULL;
+}
+
+/* ---- at another correlation ---- */
+
+bool screening_has_second(const struct evaluation *evaluation)
+{
+	bool any = false;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		any = any || evaluation->values[i]->second;
+	return any;
+}
+
+/* "-0.20 bar by this program, 0.45 bar by Kent and Eisenberg 1976: it departs by one of the two only" */
+const char *screening_by_one_only(const struct evaluation *evaluation)
+{
+	struct arena *arena = evaluation->context->arena;
+	const struct quantity *own = NULL;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (evaluation->values[i]->second && (!own || (int)i == evaluation->rule->judged))
+			own = evaluation->values[i];
+	if (!own)
+		return NULL;
+	return arena_format(arena, "%s by the chemistry of this program, %s by %s: it departs by one of the two only",
+		quantity_show_first(arena, own), quantity_show_first(arena, own->second), own->second->formula->name);
+}

@@ -1,0 +1,20 @@
+/*
+ * Why a finding is screening at most, in words that can follow "because": it balances what one case states with what
+ * another does, it rests on chemistry of which no data were read, or it departs by one of two published correlations only.
+ */
+#ifndef LEANRICH_SCREENING_H
+#define LEANRICH_SCREENING_H
+
+#include "judge/evaluation.h"
+
+/* Of a balance: a condition that its case does not state and takes from the normal one. NULL: there is none. */
+const char *screening_assumed(const struct evaluation *evaluation);
+
+/* Of a judged or asserted value: why its chemistry rests on no measurement. NULL: it does, or the value has none of it. */
+const char *screening_without_data(const struct evaluation *evaluation);
+
+/* Is there a value by another correlation beside any of the inputs? And the words where only one of the two departs. */
+bool screening_has_second(const struct evaluation *evaluation);
+const char *screening_by_one_only(const struct evaluation *evaluation);
+
+#endif
