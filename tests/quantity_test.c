@@ -661,8 +661,8 @@ Test(quantity, quantity_in_aborts_where_the_program_asks_for_no_unit)
 Test(quantity, the_same_number)
 {
 	cr_assert(number_same(0.0, -0.0));
-	cr_assert(number_same(NAN, NAN), "what is unknown twice is one reading");
-	cr_assert_not(number_same(NAN, 1.0), "what is unknown is not what is known");
-	cr_assert_not(number_same(1.0, NAN));
+	cr_assert(number_same((double)NAN, (double)NAN), "what is unknown twice is one reading");
+	cr_assert_not(number_same((double)NAN, 1.0), "what is unknown is not what is known");
+	cr_assert_not(number_same(1.0, (double)NAN));
 	cr_assert_not(number_same(1.0, 1.0 + 1e-15));
 }
