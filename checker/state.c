@@ -3,6 +3,7 @@
 #include "compute/absorber.h"
 #include "compute/balance.h"
 #include "compute/census.h"
+#include "compute/condition.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
@@ -10,12 +11,14 @@
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
+#include "compute/lean_welds.h"
 #include "compute/local.h"
 #include "compute/metal.h"
 #include "compute/owed.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/sour.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -42,6 +45,8 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	local_compute(table);
 	metal_compute(table);
 	contact_compute(table);
+	condition_compute(table);
+	lean_welds_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);
@@ -51,6 +56,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	census_compute(table);
 	relief_compute(table);
 	reach_compute(table);
+	sour_compute(table);
 	owed_compute(table);
 	return table;
 }
