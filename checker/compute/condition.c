@@ -1,6 +1,7 @@
 #include "compute/condition.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -104,7 +105,7 @@ static void left_out(struct relief *relief, const struct scene *scene)
 	relief->undone = scene_owns(scene, scene->item, "pwht-covers-all")
 		? "treated, but not all its welds"
 		: arena_format(table_arena(scene->table),
-			  "not all welds of %s were treated; that this one was is not stated",
+			  "not all welds of %s were treated, and nothing says that this one was",
 			  scene->item->parent->tag);
 }
 
@@ -198,7 +199,7 @@ static void stress_relief(const struct scene *scene)
 		struct missing lacking = pwht && pwht->reason ? quantity_missing(pwht)
 							      : item_lacks(table_arena(scene->table), scene->item, "pwht");
 		scene_put(scene, "stress-relieved", pwht ? pwht : quantity_lacking(table_arena(scene->table), KIND_YES_NO, lacking));
-		put_words(scene, lacking.reason);
+		put_words(scene, "with or without stress relief");
 	} else if (pwht->si > 0) {
 		put_treatment(scene, pwht);
 	} else {
@@ -229,6 +230,33 @@ static void found(const struct scene *scene, const char *stated, const char *res
 		seen ? seen : quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, stated)));
 }
 
+/* ---- what is lost ---- */
+
+static const double YEAR = 31557600; /* s, 365.25 days */
+
+/* How long the allowance lasts at the measured rate, from the start; a rate of nothing wears out nothing. */
+static void allowance_lasts(const struct scene *scene)
+{
+	const struct quantity *rate = scene_get(scene, "corrosion-rate"), *allowance = scene_get(scene, "corrosion-allowance");
+	if (!is_number(rate) || !is_number(allowance) || rate->si <= 0)
+		return;
+	struct input inputs[] = {scene_input(scene, "c", "corrosion-allowance"), scene_input(scene, "r", "corrosion-rate")};
+	double lasts = allowance->si / rate->si;
+	scene_compute(scene, "allowance-lasts", KIND_DURATION, lasts,
+		lasts * (relative_uncertainty(rate) + relative_uncertainty(allowance)), FORMULA_ALLOWANCE_LASTS, inputs, 2);
+}
+
+/* From the year of building to the date of the description; within a year. */
+static void in_service(const struct scene *scene)
+{
+	const struct quantity *built = scene_get(scene, "year-built");
+	long now = strtol(table_unit_word(scene->table, "date"), NULL, 10);
+	if (!is_number(built) || now <= 0 || (double)now < built->si)
+		return;
+	struct input input = scene_input(scene, "built", "year-built");
+	scene_compute(scene, "in-service", KIND_DURATION, ((double)now - built->si) * YEAR, YEAR, FORMULA_IN_SERVICE, &input, 1);
+}
+
 /* ---- every item ---- */
 
 static void of_item(const struct scene *scene)
@@ -239,6 +267,8 @@ static void of_item(const struct scene *scene)
 	stress_relief(scene);
 	found(scene, "cracks-found", "cracks", "cracked");
 	found(scene, "blisters-found", "blisters", "blistered");
+	allowance_lasts(scene);
+	in_service(scene);
 }
 
 void condition_compute(struct table *table)

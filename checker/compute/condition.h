@@ -17,6 +17,9 @@
  *
  * Puts `cracked` and `blistered` where an inspection, or the item, says what was found.
  *
+ * Puts `allowance-lasts` (s) where a loss of metal was measured and an allowance is stated, and `in-service` (s) by the year of
+ * building and the date of the description.
+ *
  * It judges nothing: what follows from a condition is said by the rules and by the damage chapter, which both read it.
  */
 #ifndef LEANRICH_CONDITION_H

@@ -97,7 +97,7 @@ static const char *condition_of(struct arena *arena, const struct table *table, 
 	const struct quantity *hottest = known(table, item, "metal-reaches");
 	const char *relief = word(table, item, "stress-relief");
 	add_metal(&words, table, item);
-	if (relief && is_steel(word(table, item, "wall-material-family")))
+	if (relief && known(table, item, "stress-relieved") && is_steel(word(table, item, "wall-material-family")))
 		text_addf(&words, "; %s", relief);
 	add_hardness(&words, table, item, arena);
 	if (hottest)
