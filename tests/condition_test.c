@@ -31,23 +31,24 @@ TestSuite(condition, .init = begin, .fini = end);
 	"<vessel tag='V' service='lean' material='carbon steel' temperature='115 degC' traced='no' steamed-out='no' "  \
 	"thickness='38 mm' pwht='yes' pwht-temperature='635 degC' pwht-hold='2 h' year-built='1994'>"
 
-static const char TWELVE_PLACES[] = VESSEL
-	"<zone name='top' cladding='316L'/>"
-	"<zone name='upper'><repair name='window' work='replaced in part' date='2011-05-01' hardness-haz='262 HV'/></zone>"
-	"<zone name='lower' cladding='316L' cladding-type='lined'><repair name='lining' re-lined='no'/></zone>"
-	"<zone name='bottom' pwht='no'/>"
-	"<repair name='tap' work='hot tap' date='2015-03-01'/>"
-	"<repair name='treated' date='2012-03-01' pwht='yes' pwht-temperature='640 degC' pwht-hold='2 h'/>"
-	"<repair name='clamp' work='leak clamp bolted on' date='2020-03-01'/>"
-	"<nozzle tag='N1' pwht='no'/>"
-	"<nozzle tag='N2' pwht='yes' pwht-temperature='593 degC'/>"
-	"<nozzle tag='N3' pwht='yes' pwht-temperature='621 degC'/>"
-	"<nozzle tag='N4' pwht='yes' pwht-hold='40 min' thickness='38 mm'/>"
-	"<nozzle tag='N5' pwht='yes' pwht-temperature='560 degC' pwht-lower-temperature-option='yes'/>"
-	"<part name='head' cold-strain='7 %' heat-treated-after-forming='no'/>"
-	"<part name='cone' cold-strain='7 %'/>"
-	"<weld name='W1' type='repair'/>"
-	"<weld name='W2' type='attachment'/></vessel>";
+static const char TWELVE_PLACES[] =
+	VESSEL "<zone name='top' cladding='316L'/>"
+	       "<zone name='upper'><repair name='window' work='replaced in part' date='2011-05-01' hardness-haz='262 "
+	       "HV'/></zone>"
+	       "<zone name='lower' cladding='316L' cladding-type='lined'><repair name='lining' re-lined='no'/></zone>"
+	       "<zone name='bottom' pwht='no'/>"
+	       "<repair name='tap' work='hot tap' date='2015-03-01'/>"
+	       "<repair name='treated' date='2012-03-01' pwht='yes' pwht-temperature='640 degC' pwht-hold='2 h'/>"
+	       "<repair name='clamp' work='leak clamp bolted on' date='2020-03-01'/>"
+	       "<nozzle tag='N1' pwht='no'/>"
+	       "<nozzle tag='N2' pwht='yes' pwht-temperature='593 degC'/>"
+	       "<nozzle tag='N3' pwht='yes' pwht-temperature='621 degC'/>"
+	       "<nozzle tag='N4' pwht='yes' pwht-hold='40 min' thickness='38 mm'/>"
+	       "<nozzle tag='N5' pwht='yes' pwht-temperature='560 degC' pwht-lower-temperature-option='yes'/>"
+	       "<part name='head' cold-strain='7 %' heat-treated-after-forming='no'/>"
+	       "<part name='cone' cold-strain='7 %'/>"
+	       "<weld name='W1' type='repair'/>"
+	       "<weld name='W2' type='attachment'/></vessel>";
 
 /* relieved: 'y', 'n'; crack: what the damage chapter says of amine cracking, ' ': no line of its own; rule: that asks for it. */
 struct expected {
@@ -62,31 +63,34 @@ struct expected {
 
 static const struct expected EXPECTED[] = {
 	{"V", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_MEETS},
-	{"V zone top", 'y', "treated at 635 degC for 2 h", "316L", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_NOT_APPLICABLE},
-	{"V zone upper", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_MEETS},
+	{"V zone top", 'y', "treated at 635 degC for 2 h", "316L", 'n', URGENCY_NORMAL, "CRK-004",
+		VERDICT_NOT_APPLICABLE},
+	{"V zone upper", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-004",
+		VERDICT_MEETS},
 	{"window", 'n', "replaced in part, and no heat treatment after it is stated", "carbon steel", 'y',
 		URGENCY_BEFORE_RESTART, "CRK-019", VERDICT_DEPARTS},
-	{"V zone lower", 'y', "treated at 635 degC for 2 h", "316L", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_NOT_APPLICABLE},
-	{"lining", 'n', "weld repair, and no heat treatment after it is stated", "carbon steel", 'y', URGENCY_BEFORE_RESTART,
-		"CRK-019", VERDICT_DEPARTS},
+	{"V zone lower", 'y', "treated at 635 degC for 2 h", "316L", 'n', URGENCY_NORMAL, "CRK-004",
+		VERDICT_NOT_APPLICABLE},
+	{"lining", 'n', "weld repair, and no heat treatment after it is stated", "carbon steel", 'y',
+		URGENCY_BEFORE_RESTART, "CRK-019", VERDICT_DEPARTS},
 	{"V zone bottom", 'n', "as welded", "carbon steel", 'y', URGENCY_NEXT_STOP, "CRK-004", VERDICT_DEPARTS},
 	{"tap", 'n', "hot tap, and no heat treatment after it is stated", "carbon steel", 'y', URGENCY_BEFORE_RESTART,
 		"CRK-019", VERDICT_DEPARTS},
 	{"treated", 'y', "treated at 640 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-019", VERDICT_MEETS},
 	{"clamp", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-019", VERDICT_MEETS},
 	{"N1", 'n', "as welded", "carbon steel", 'y', URGENCY_NEXT_STOP, "CRK-004", VERDICT_DEPARTS},
-	{"N2", 'y', "treated at 593 degC for 2 h, which API RP 945 (2003) accepts and later editions do not", "carbon steel",
-		' ', URGENCY_NONE, "CRK-009", VERDICT_DEPARTS},
+	{"N2", 'y', "treated at 593 degC for 2 h, which API RP 945 (2003) accepts and later editions do not",
+		"carbon steel", ' ', URGENCY_NONE, "CRK-009", VERDICT_DEPARTS},
 	{"N3", 'y', "treated at 621 degC for 2 h", "carbon steel", ' ', URGENCY_NONE, "CRK-009", VERDICT_MEETS},
 	{"N4", 'n', "treated for 40 min at 38.0 mm, shorter than construction codes ask", "carbon steel", 'y',
 		URGENCY_NEXT_STOP, "CRK-004", VERDICT_DEPARTS},
 	{"N5", 'n', "treated at 560 degC, less than 593 degC", "carbon steel", 'y', URGENCY_NEXT_STOP, "CRK-004",
 		VERDICT_DEPARTS},
-	{"head", 'n', "cold formed to 7 % and not heat treated since", "carbon steel", 'y', URGENCY_NEXT_STOP, "CRK-004",
-		VERDICT_DEPARTS},
-	{"cone", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_MEETS},
-	{"W1", 'n', "weld repair, and no heat treatment after it is stated", "carbon steel", 'y', URGENCY_BEFORE_RESTART,
+	{"head", 'n', "cold formed to 7 % and not heat treated since", "carbon steel", 'y', URGENCY_NEXT_STOP,
 		"CRK-004", VERDICT_DEPARTS},
+	{"cone", 'y', "treated at 635 degC for 2 h", "carbon steel", 'n', URGENCY_NORMAL, "CRK-004", VERDICT_MEETS},
+	{"W1", 'n', "weld repair, and no heat treatment after it is stated", "carbon steel", 'y',
+		URGENCY_BEFORE_RESTART, "CRK-004", VERDICT_DEPARTS},
 	{"W2", 'y', "treated at 635 degC for 2 h", "carbon steel", ' ', URGENCY_NONE, "CRK-004", VERDICT_MEETS},
 };
 
@@ -97,7 +101,8 @@ static const struct item *item_called(const char *name)
 		const char *tag = table_item(trial.table, i)->tag;
 		size_t length = strlen(tag), wanted = strlen(name);
 		if (strcmp(tag, name) == 0 ||
-			(length > wanted && tag[length - wanted - 1] == ' ' && strcmp(tag + length - wanted, name) == 0))
+			(length > wanted && tag[length - wanted - 1] == ' ' &&
+				strcmp(tag + length - wanted, name) == 0))
 			return table_item(trial.table, i);
 	}
 	cr_assert_fail("no %s", name);
@@ -166,14 +171,15 @@ static void expect_one_answer(const char *design, const struct damage *line)
 	bool is_no = relieved && relieved->known != UNKNOWN && relieved->si <= 0;
 	bool is_yes = relieved && relieved->known != UNKNOWN && relieved->si > 0;
 	const struct damage_answer *cracking = &line->answers[MECHANISM_AMINE_CRACKING];
-	cr_expect(!(is_no && strstr(cracking->why, "stress relieved:")), "%s, %s: %s", design, item->tag, cracking->why);
+	cr_expect(
+		!(is_no && strstr(cracking->why, "stress relieved:")), "%s, %s: %s", design, item->tag, cracking->why);
 	cr_expect(!(is_yes && strstr(line->condition, "as welded")), "%s, %s: %s", design, item->tag, line->condition);
 	for (size_t r = 0; r < COUNT(RELIEF_RULES); r++) {
 		const struct finding *found = trial_finding(&trial, RELIEF_RULES[r], item->tag);
 		if (!found || found->verdict != VERDICT_DEPARTS)
 			continue;
-		cr_expect(is_no && cracking->credible == YES, "%s, %s: %s departs; %s", design, item->tag, RELIEF_RULES[r],
-			cracking->why);
+		cr_expect(is_no && cracking->credible == YES, "%s, %s: %s departs; %s", design, item->tag,
+			RELIEF_RULES[r], cracking->why);
 	}
 }
 
@@ -184,8 +190,8 @@ static void expect_one_answer_of_all(const char *design)
 	for (size_t i = 0; i < trial.review->judgement.count; i++) {
 		const struct finding *found = &trial.review->judgement.findings[i];
 		const struct quantity *relieved = trial_value(&trial, found->item->tag, NULL, "stress-relieved");
-		cr_expect(!says(found, "reat as not stress relieved") || (relieved && relieved->si <= 0), "%s: %s", design,
-			found->message);
+		cr_expect(!says(found, "reat as not stress relieved") || (relieved && relieved->si <= 0), "%s: %s",
+			design, found->message);
 	}
 }
 
@@ -216,26 +222,29 @@ static size_t draw(size_t below)
 static void add_treatment(struct text *text)
 {
 	static const char *const done[] = {"", "", " pwht='no'", " pwht='yes'", " pwht='yes'", " pwht='t.b.d.'"};
-	static const char *const heat[] = {"", " pwht-temperature='560 degC'", " pwht-temperature='593 degC'",
-		" pwht-temperature='635 degC'"};
+	static const char *const heat[] = {
+		"", " pwht-temperature='560 degC'", " pwht-temperature='593 degC'", " pwht-temperature='635 degC'"};
 	static const char *const hold[] = {"", " pwht-hold='20 min'", " pwht-hold='2 h'"};
 	text_addf(text, "%s%s%s", PICK(done), PICK(heat), PICK(hold));
 }
 
 static void add_state(struct text *text)
 {
-	static const char *const hard[] = {"", " hardness-haz='240 HV'", " hardness-haz='262 HV'", " hardness-weld='23 HRC'"};
-	static const char *const seen[] = {"", "", " cracks-found='yes'", " cracks-found='no'", " blisters-found='yes'"};
+	static const char *const hard[] = {
+		"", " hardness-haz='240 HV'", " hardness-haz='262 HV'", " hardness-weld='23 HRC'"};
+	static const char *const seen[] = {
+		"", "", " cracks-found='yes'", " cracks-found='no'", " blisters-found='yes'"};
 	static const char *const metal[] = {"", "", " cladding='316L'", " cladding='none'", " material='316L'"};
-	static const char *const formed[] = {"", "", " cold-strain='7 %' heat-treated-after-forming='no'", " cold-strain='3 %'"};
+	static const char *const formed[] = {
+		"", "", " cold-strain='7 %' heat-treated-after-forming='no'", " cold-strain='3 %'"};
 	add_treatment(text);
 	text_addf(text, "%s%s%s%s", PICK(hard), PICK(seen), PICK(metal), PICK(formed));
 }
 
 static void add_scope(struct text *text)
 {
-	static const char *const scope[] = {"", "", " pwht-covers-all='no'", " pwht-covers-all='yes'",
-		" pwht-lower-temperature-option='yes'"};
+	static const char *const scope[] = {
+		"", "", " pwht-covers-all='no'", " pwht-covers-all='yes'", " pwht-lower-temperature-option='yes'"};
 	text_addf(text, "%s", PICK(scope));
 }
 
@@ -300,10 +309,12 @@ Test(condition, no_vessel_hears_two_things_of_one_place)
 /* ---- sour, lightly sour, sweet ---- */
 
 #define UNIT_OF(h2s)                                                                                                   \
-	"<gas id='G' role='feed' pressure='60 barg' temperature='35 degC' flow='40 MMscfd' h2s='" h2s "' co2='5 mol%' "   \
-	"nh3='0 ppmv' hcn='0 ppmv'/><absorber tag='C-1' gas='G' material='carbon steel' pwht='yes'/>"                       \
-	"<regenerator tag='C-2' material='carbon steel' pwht='yes' top-pressure='0.9 barg' bottom-pressure='1.1 barg'/>"    \
-	"<reflux-drum tag='V-3' material='carbon steel' pwht='yes' pressure='0.7 barg'/>"                                  \
+	"<gas id='G' role='feed' pressure='60 barg' temperature='35 degC' flow='40 MMscfd' h2s='" h2s                  \
+	"' co2='5 mol%' "                                                                                              \
+	"nh3='0 ppmv' hcn='0 ppmv'/><absorber tag='C-1' gas='G' material='carbon steel' pwht='yes'/>"                  \
+	"<regenerator tag='C-2' material='carbon steel' pwht='yes' top-pressure='0.9 barg' bottom-pressure='1.1 "      \
+	"barg'/>"                                                                                                      \
+	"<reflux-drum tag='V-3' material='carbon steel' pwht='yes' pressure='0.7 barg'/>"                              \
 	"<line tag='P' service='lean' material='carbon steel' pwht='yes'/>"
 
 static bool is_asked(const char *item, const char *quantity)
@@ -334,7 +345,8 @@ Test(condition, one_unit_sour_lightly_sour_and_sweet)
 		cr_expect_str_eq(trial_value(&trial, "C-1", NULL, "sourness")->word, rows[i].absorber);
 		cr_expect_str_eq(trial_value(&trial, "V-3", NULL, "sourness")->word, rows[i].drum);
 		cr_expect_str_eq(trial_value(&trial, "P", NULL, "sourness")->word, rows[i].line);
-		cr_expect_str_eq(trial_value(&trial, table_sole(trial.table, "unit")->tag, NULL, "sourness")->word, rows[i].word);
+		cr_expect_str_eq(trial_value(&trial, table_sole(trial.table, "unit")->tag, NULL, "sourness")->word,
+			rows[i].word);
 		cr_expect_eq(is_asked("C-1", "hic-tested"), rows[i].plate, "%s: plate", rows[i].word);
 		cr_expect_eq(is_asked("V-3", "hic-tested"), rows[i].plate, "%s: plate of the drum", rows[i].word);
 		cr_expect_eq(is_asked("C-1", "hardness-weld"), rows[i].hardness, "%s: hardness", rows[i].word);
@@ -345,8 +357,9 @@ Test(condition, one_unit_sour_lightly_sour_and_sweet)
 /* Not known: counts as sour, and asks for the H2S of the gas. */
 Test(condition, what_no_gas_states_is_not_sweet)
 {
-	trial_review_unit(&trial, "MDEA", "<gas id='G' role='feed' pressure='60 barg' co2='5 mol%'/><reflux-drum tag='V' "
-					  "material='carbon steel' hic-tested='no'/>");
+	trial_review_unit(&trial, "MDEA",
+		"<gas id='G' role='feed' pressure='60 barg' co2='5 mol%'/><reflux-drum tag='V' "
+		"material='carbon steel' hic-tested='no'/>");
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	cr_expect_eq(trial_value(&trial, "V", NULL, "sourness")->known, UNKNOWN);
 	cr_expect_eq(trial_finding(&trial, "WHS-004", "V")->verdict, VERDICT_DEPARTS);
@@ -355,7 +368,7 @@ Test(condition, what_no_gas_states_is_not_sweet)
 /* ---- the edition that is claimed ---- */
 
 #define COLD_LINE                                                                                                      \
-	"<solvent amine='MDEA'/><line tag='P' service='lean' material='carbon steel' pwht='%s' temperature='45 degC' "     \
+	"<solvent amine='MDEA'/><line tag='P' service='lean' material='carbon steel' pwht='%s' temperature='45 degC' " \
 	"traced='no' steamed-out='no' cladding='%s'/></unit>"
 
 Test(condition, the_edition_claimed_and_the_age_of_the_unit_decide)

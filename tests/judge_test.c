@@ -643,7 +643,8 @@ Test(judge, a_gauge_limit_stands_on_the_barometer_of_the_site)
 		"<rule id='TST-001' since='1' title='t' force='advisory' why-force='w' judged='p' mechanism='m'>"
 		"<select kind='vessel'/><input name='p' quantity='design-pressure' kind='pressure'/>"
 		"<limit at-most='5 barg' source='read' known='read' confidence='high'/><message>{item}: {p}</message>"
-		"<why>w</why><remedy>r</remedy><example verdict='departs' p='14 barg'/><example verdict='meets' p='3 barg'/>"
+		"<why>w</why><remedy>r</remedy><example verdict='departs' p='14 barg'/><example verdict='meets' p='3 "
+		"barg'/>"
 		"<example verdict='not judged'/></rule>";
 	static const char vessel[] =
 		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis barometric-pressure='%s'/><solvent amine='MDEA'/>"

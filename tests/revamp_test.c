@@ -429,7 +429,8 @@ Test(revamp, a_kept_metal_tells_what_it_passes_and_what_was_done_to_it, .fini = 
 	cr_assert_eq(comparison.kept_count, 2);
 	cr_expect_str_eq(comparison.kept[0].crossed, "sour, lightly sour before");
 	cr_expect_str_eq(comparison.kept[1].crossed,
-		"its metal passes 82.0 degC; its stress relief counts no longer: treated, but not all its welds; V repair "
+		"its metal passes 82.0 degC; its stress relief counts no longer: treated, but not all its welds; V "
+		"repair "
 		"tap is not in the base");
 	comparison = compare_files(read_unit(arena_format(&trial.arena, unit, "1 mol%", "70 degC", ">")),
 		read_unit(arena_format(&trial.arena, unit, "2 mol%", "75 degC", ">")));

@@ -93,8 +93,8 @@ static void held_too_short(struct relief *relief, const struct scene *scene)
 		return;
 	rest_on(relief, scene, "t", "pwht-hold");
 	rest_on(relief, scene, "s", "pwht-hold-thickness");
-	relief->undone = arena_format(table_arena(scene->table), "treated for %s at %s, shorter than construction codes ask",
-		shown(scene, held), shown(scene, wall));
+	relief->undone = arena_format(table_arena(scene->table),
+		"treated for %s at %s, shorter than construction codes ask", shown(scene, held), shown(scene, wall));
 }
 
 static void left_out(struct relief *relief, const struct scene *scene)
@@ -196,9 +196,11 @@ static void stress_relief(const struct scene *scene)
 	if (later && !scene_owns(scene, scene->item, "pwht")) {
 		of_later_work(scene);
 	} else if (!pwht || pwht->known == UNKNOWN) {
-		struct missing lacking = pwht && pwht->reason ? quantity_missing(pwht)
-							      : item_lacks(table_arena(scene->table), scene->item, "pwht");
-		scene_put(scene, "stress-relieved", pwht ? pwht : quantity_lacking(table_arena(scene->table), KIND_YES_NO, lacking));
+		struct missing lacking = pwht && pwht->reason
+			? quantity_missing(pwht)
+			: item_lacks(table_arena(scene->table), scene->item, "pwht");
+		scene_put(scene, "stress-relieved",
+			pwht ? pwht : quantity_lacking(table_arena(scene->table), KIND_YES_NO, lacking));
 		put_words(scene, "with or without stress relief");
 	} else if (pwht->si > 0) {
 		put_treatment(scene, pwht);
@@ -237,13 +239,16 @@ static const double YEAR = 31557600; /* s, 365.25 days */
 /* How long the allowance lasts at the measured rate, from the start; a rate of nothing wears out nothing. */
 static void allowance_lasts(const struct scene *scene)
 {
-	const struct quantity *rate = scene_get(scene, "corrosion-rate"), *allowance = scene_get(scene, "corrosion-allowance");
+	const struct quantity *rate = scene_get(scene, "corrosion-rate"),
+			      *allowance = scene_get(scene, "corrosion-allowance");
 	if (!is_number(rate) || !is_number(allowance) || rate->si <= 0)
 		return;
-	struct input inputs[] = {scene_input(scene, "c", "corrosion-allowance"), scene_input(scene, "r", "corrosion-rate")};
+	struct input inputs[] = {
+		scene_input(scene, "c", "corrosion-allowance"), scene_input(scene, "r", "corrosion-rate")};
 	double lasts = allowance->si / rate->si;
 	scene_compute(scene, "allowance-lasts", KIND_DURATION, lasts,
-		lasts * (relative_uncertainty(rate) + relative_uncertainty(allowance)), FORMULA_ALLOWANCE_LASTS, inputs, 2);
+		lasts * (relative_uncertainty(rate) + relative_uncertainty(allowance)), FORMULA_ALLOWANCE_LASTS, inputs,
+		2);
 }
 
 /* From the year of building to the date of the description; within a year. */
@@ -254,7 +259,8 @@ static void in_service(const struct scene *scene)
 	if (!is_number(built) || now <= 0 || (double)now < built->si)
 		return;
 	struct input input = scene_input(scene, "built", "year-built");
-	scene_compute(scene, "in-service", KIND_DURATION, ((double)now - built->si) * YEAR, YEAR, FORMULA_IN_SERVICE, &input, 1);
+	scene_compute(scene, "in-service", KIND_DURATION, ((double)now - built->si) * YEAR, YEAR, FORMULA_IN_SERVICE,
+		&input, 1);
 }
 
 /* ---- every item ---- */

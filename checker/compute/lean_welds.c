@@ -61,7 +61,8 @@ static void look_at(struct welds *welds, const struct scene *scene, const struct
 {
 	const struct quantity *relieved = scene_get_of(scene, item, "stress-relieved");
 	const struct quantity *reached = scene_get_of(scene, item, "metal-reaches");
-	if (!is_bare_lean_steel(scene, item) || repeats(scene, item) || !relieved || (reached && reached->known != UNKNOWN && reached->si >= from))
+	if (!is_bare_lean_steel(scene, item) || repeats(scene, item) || !relieved ||
+		(reached && reached->known != UNKNOWN && reached->si >= from))
 		return;
 	if (relieved->known == UNKNOWN)
 		welds->open = welds->open ? welds->open : relieved;
@@ -106,9 +107,11 @@ static void of_unit(const struct scene *scene)
 		return;
 	}
 	scene_put(scene, "steel-as-welded-in-lean",
-		quantity_assumed_word(arena, KIND_YES_NO, welds.count ? "yes" : "no", "from the condition of every place in lean amine"));
+		quantity_assumed_word(arena, KIND_YES_NO, welds.count ? "yes" : "no",
+			"from the condition of every place in lean amine"));
 	scene_put(scene, "lean-as-welded",
-		quantity_assumed_word(arena, KIND_TEXT, welds.count ? welds.names.data : "none", "from the condition of every place in lean amine"));
+		quantity_assumed_word(arena, KIND_TEXT, welds.count ? welds.names.data : "none",
+			"from the condition of every place in lean amine"));
 }
 
 void lean_welds_compute(struct table *table)

@@ -9,8 +9,8 @@
 #include "compute/streams.h"
 #include "resolve/equipment.h"
 
-static const double SOUR_GAS = 300;			     /* Pa, 0.05 psia; ISO 15156, from memory */
-static const double SOUR_WATER = 50e-6;			     /* mass fraction; NACE MR0103, from memory */
+static const double SOUR_GAS = 300;			      /* Pa, 0.05 psia; ISO 15156, from memory */
+static const double SOUR_WATER = 50e-6;			      /* mass fraction; NACE MR0103, from memory */
 static const double ACID = 4, ALKALINE = 7.6, CYANIDE = 2e-5; /* pH, pH, mass fraction; the same */
 static const double SOUR_LOADING = 5e-4; /* mol/mol: 50 mg/kg of sulfide in 3 mol/kg of amine; arithmetic */
 static const double SAME = 1e-9;	 /* what the conversion of a unit may take away */
@@ -75,7 +75,7 @@ static struct answer by_gas(const struct scene *scene, const struct item *gas)
 	const struct quantity *pressure = scene_get_of(scene, gas, "h2s-partial-pressure");
 	if (!is_at_most(pressure) && !is_from(pressure, SOUR_GAS))
 		return (struct answer){.open = pressure && pressure->reason ? quantity_missing(pressure)
-									   : item_lacks(arena, gas, "h2s")};
+									    : item_lacks(arena, gas, "h2s")};
 	const char *much = shown(scene, pressure->si, pressure->kind);
 	if (pressure->si >= SOUR_GAS * (1 - SAME))
 		return says(SOUR, arena_format(arena, "%s of H2S in %s, 0.3 kPa or more", much, gas->tag));
@@ -108,8 +108,10 @@ static struct answer by_loading(const struct scene *scene, const struct item *ri
 		return says(NULL, NULL);
 	const char *much = shown(scene, loading->si, loading->kind);
 	if (loading->si >= SOUR_LOADING * (1 - SAME))
-		return says(SOUR, arena_format(arena, "%s of H2S in %s: more sulfide than sour water holds", much, rich->tag));
-	return says(LIGHTLY, arena_format(arena, "%s of H2S in %s: less sulfide than sour water holds", much, rich->tag));
+		return says(SOUR,
+			arena_format(arena, "%s of H2S in %s: more sulfide than sour water holds", much, rich->tag));
+	return says(
+		LIGHTLY, arena_format(arena, "%s of H2S in %s: less sulfide than sour water holds", much, rich->tag));
 }
 
 /* The first stream at the place of which enough is said; the sourest where several are. */
@@ -166,7 +168,8 @@ static struct answer by_feeds(const struct scene *scene)
 		return says(SOUR, "a gas that is fed has 0.3 kPa of H2S or more");
 	if (bound < SOUR_GAS * (1 - SAME))
 		return says(LIGHTLY,
-			arena_format(arena, "no more than %s of H2S can stand here, by the gases fed, less than 0.3 kPa",
+			arena_format(arena,
+				"no more than %s of H2S can stand here, by the gases fed, less than 0.3 kPa",
 				shown(scene, bound, KIND_PARTIAL_PRESSURE)));
 	return says(SOUR, "H2S of the gases fed gathers where acid gas is set free, and may pass 0.3 kPa");
 }
@@ -176,8 +179,7 @@ static struct answer by_feeds(const struct scene *scene)
 static struct answer at_place(const struct scene *scene)
 {
 	const struct quantity *wet = scene_get(scene, "wet-h2s"), *amine = scene_get(scene, "amine-wetted");
-	const struct quantity *holds =
-		scene_get_of(scene, table_sole(scene->table, "unit"), "holds-h2s");
+	const struct quantity *holds = scene_get_of(scene, table_sole(scene->table, "unit"), "holds-h2s");
 	if (holds && holds->known != UNKNOWN && holds->si <= 0)
 		return says(SWEET, "no gas and no stream of the unit holds H2S");
 	if (!wet || wet->known == UNKNOWN)

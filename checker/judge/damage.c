@@ -47,7 +47,7 @@ struct view {
 	const char *service, *amine;
 	enum truth wetted, face; /* by amine; tubes and plates: on either face */
 	enum truth lean, rich, sour, clad, relieved, insulated, hic_tested, seamless;
-	const char *relief; /* how it is stress relieved, or why not */
+	const char *relief;			      /* how it is stress relieved, or why not */
 	const struct quantity *temperature, *hottest; /* operating; highest the metal sees; NULL: unknown */
 };
 
@@ -248,8 +248,8 @@ static struct damage_answer amine_cracking(const struct view *view)
 			"%s behind cladding: enough where it covers every weld, which is to be shown", view->relief));
 	if (view->lean == NO)
 		return yes(arena_format(view->arena,
-			"%s in rich %s: rarer than in lean, and the same once lean amine or steam reaches it", view->relief,
-			view->amine ? view->amine : "amine"));
+			"%s in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
+			view->relief, view->amine ? view->amine : "amine"));
 	return yes(arena_format(view->arena, "%s in lean %s, %s", view->relief, view->amine ? view->amine : "amine",
 		inspection_order(view)));
 }

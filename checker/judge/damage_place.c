@@ -36,11 +36,12 @@ static bool differs(const struct table *table, const struct item *item)
 {
 	static const char *const own[] = {"hardness-weld", "hardness-haz", "hardness-base", "cold-strain"};
 	const struct item *holder = item->parent;
-	bool different = !text_same(word(table, item, "wetted-material-family"), word(table, holder, "wetted-material-family"));
+	bool different =
+		!text_same(word(table, item, "wetted-material-family"), word(table, holder, "wetted-material-family"));
 	for (size_t i = 0; i < COUNT(own); i++)
 		different = different || known(table, item, own[i]);
-	return different || !same_answer(table, item, holder, "stress-relieved") ||
-		is_yes(table, item, "cracked") || is_yes(table, item, "blistered");
+	return different || !same_answer(table, item, holder, "stress-relieved") || is_yes(table, item, "cracked") ||
+		is_yes(table, item, "blistered");
 }
 
 bool damage_is_place(const struct table *table, const struct item *item)
@@ -158,7 +159,8 @@ static const char *open_of(struct arena *arena, const struct table *table, const
 	text_addf(&words, "%s", "");
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
 		const char *why = row->answers[m].why;
-		if (row->answers[m].credible != PERHAPS || is_told(row, m) || !damage_concerns(table, (enum mechanism)m))
+		if (row->answers[m].credible != PERHAPS || is_told(row, m) ||
+			!damage_concerns(table, (enum mechanism)m))
 			continue;
 		size_t length = text_ends(why, ending) ? strlen(why) - strlen(ending) : strlen(why);
 		text_addf(&words, "%s%.*s", words.length ? ", " : "", (int)length, why);

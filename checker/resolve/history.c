@@ -5,7 +5,8 @@
 
 #include "base/count.h"
 
-static const double HOTTEST_TREATMENT = 1273.15; /* K; carbon steel is normalised at 900 degC and stress relieved far below */
+static const double HOTTEST_TREATMENT =
+	1273.15; /* K; carbon steel is normalised at 900 degC and stress relieved far below */
 
 /* What is stated of the item itself, not handed down. */
 static const struct quantity *own(const struct table *table, const struct item *item, const char *name)
@@ -45,8 +46,8 @@ static void check_repair(const struct table *table, const struct item *item, str
 		return;
 	long done = strtol(date->word, NULL, 10);
 	if (done > 0 && (double)done < year->si)
-		problem_add(problems, PROBLEM_HISTORY, date->place, "%s was made in %ld; what it repairs was built in %s",
-			item->tag, done, year->written);
+		problem_add(problems, PROBLEM_HISTORY, date->place,
+			"%s was made in %ld; what it repairs was built in %s", item->tag, done, year->written);
 }
 
 void history_check(const struct table *table, struct problems *problems)

@@ -75,7 +75,9 @@ static void add_thresholds(struct arena *arena, struct text *words, const struct
 		return;
 	for (size_t i = 0; i < COUNT(THRESHOLDS); i++)
 		if (was < THRESHOLDS[i] && is >= THRESHOLDS[i])
-			add(words, arena_format(arena, "its metal passes %s", quantity_show_si(arena, THRESHOLDS[i], KIND_TEMPERATURE, NULL)));
+			add(words,
+				arena_format(arena, "its metal passes %s",
+					quantity_show_si(arena, THRESHOLDS[i], KIND_TEMPERATURE, NULL)));
 }
 
 static void add_condition(struct arena *arena, struct text *words, const struct comparison *out,
@@ -88,8 +90,9 @@ static void add_condition(struct arena *arena, struct text *words, const struct 
 	if (was && is && strcmp(was, is) != 0)
 		add(words, arena_format(arena, "%s, %s before", is, was));
 	if (relieved && still && relieved->si > 0 && still->known != UNKNOWN && still->si <= 0)
-		add(words, arena_format(arena, "its stress relief counts no longer: %s",
-				   table_word(out->revamp->table, after, EVERY_CASE, "stress-relief")));
+		add(words,
+			arena_format(arena, "its stress relief counts no longer: %s",
+				table_word(out->revamp->table, after, EVERY_CASE, "stress-relief")));
 }
 
 /* Does the base have what the revamp calls this? */

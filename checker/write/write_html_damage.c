@@ -54,10 +54,11 @@ static void add_by_item(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not stated", NULL};
 	const struct review *review = page->review;
-	xmlNode *body =
-		html_add(page_table(section, "damage",
-				 "By place, the most urgent first, then in the order of flow; all else is not credible as described", columns),
-			"tbody", NULL);
+	xmlNode *body = html_add(page_table(section, "damage",
+					 "By place, the most urgent first, then in the order of flow; all else is not "
+					 "credible as described",
+					 columns),
+		"tbody", NULL);
 	for (size_t i = 0; i < review->damage_count; i++) {
 		bool told = false;
 		for (size_t k = 0; k < i && !told; k++)
