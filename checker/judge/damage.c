@@ -229,6 +229,15 @@ static const char *excepted(const struct view *view)
 	return words.data;
 }
 
+/* What the package says that it owes, or has no record of, is another matter than what it does not mention. */
+static struct damage_answer relief_not_known(const struct view *view)
+{
+	const struct quantity *value = table_get(view->table, view->item, EVERY_CASE, "stress-relieved");
+	if (value && value->owed && value->reason)
+		return (struct damage_answer){.credible = PERHAPS, .why = value->reason};
+	return not_known(view, "pwht");
+}
+
 static struct damage_answer amine_cracking(const struct view *view)
 {
 	if (!view->wall)
@@ -240,7 +249,7 @@ static struct damage_answer amine_cracking(const struct view *view)
 	if (answer(view, view->item, "cracked") == YES)
 		return yes("cracks were found");
 	if (view->relieved == PERHAPS)
-		return not_known(view, "pwht");
+		return relief_not_known(view);
 	if (view->relieved == YES)
 		return no(excepted(view));
 	if (view->clad == YES)
