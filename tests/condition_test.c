@@ -400,3 +400,41 @@ Test(condition, the_edition_claimed_and_the_age_of_the_unit_decide)
 		cr_expect(found->verdict != VERDICT_DEPARTS || says(found, "P"));
 	}
 }
+
+/* ---- what cannot be, or is said twice ---- */
+
+static size_t contradictions(const char *vessel)
+{
+	trial_review(&trial,
+		arena_format(&trial.arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='revamp'><document id='D' "
+			"title='Data "
+			"sheet'/></basis><solvent amine='MDEA'/>%s</unit>",
+			vessel));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return table_of_kind(trial.table, "contradiction").count;
+}
+
+Test(condition, what_two_documents_say_of_one_weld_is_a_contradiction)
+{
+	cr_expect_eq(
+		contradictions("<vessel tag='V' service='lean' material='carbon steel'><weld name='w' pwht='yes' "
+			       "pwht-temperature='600 degC'><stated document='D' pwht-temperature='640 degC'/></weld>"
+			       "</vessel>"),
+		1);
+	cr_expect_eq(contradictions("<vessel tag='V' service='lean' material='carbon steel' cladding='316L'>"
+				    "<stated document='D' cladding='304L'/></vessel>"),
+		1);
+	cr_expect_eq(contradictions("<vessel tag='V' service='lean' material='carbon steel' cladding='316L'>"
+				    "<stated document='D' cladding='316L'/></vessel>"),
+		0);
+}
+
+Test(condition, hardness_without_a_scale_is_a_fault)
+{
+	trial_review(&trial,
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis/><solvent amine='MDEA'/><vessel tag='V' "
+		"service='lean' material='carbon steel' hardness-weld='262'/></unit>");
+	cr_expect_null(trial.review);
+	cr_expect(strstr(trial_messages(&trial), "unit-missing: hardness-weld"), "%s", trial_messages(&trial));
+}
