@@ -70,7 +70,8 @@ Test(cases, the_absorber_of_1984_departs_in_stress_relief_hardness_and_hic)
 	cr_expect(finding("CRK-016", "C-1 zone shell course")->governing->limit->value.si == 22);
 	/* Plate of 1970 that blistered. */
 	expect_verdict("WHS-002", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE);
-	expect_verdict("WHS-008", "C-1", VERDICT_DEPARTS, ACTION_JUSTIFY);
+	expect_verdict(
+		"WHS-008", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE); /* API 579-1 and 510, from memory: assessed first */
 	expect_verdict("CRK-019", "C-1 repair Replaced lower course", VERDICT_DEPARTS, ACTION_RESOLVE);
 	/* What the account does not say is asked for, not guessed: the first welds of 1970. */
 	expect_verdict("CRK-001", "C-1", VERDICT_NOT_JUDGED, ACTION_STATE);

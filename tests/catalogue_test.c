@@ -256,13 +256,7 @@ static const struct {
 	/* API RP 945, 3rd edition, 2003, from memory: stress relief at and above */
 	{"CRK-002", "api945-2003", RELATION_BELOW, 60, "degC", 140, "degF"},
 	{"CRK-004", "api945-2003", RELATION_BELOW, 82, "degC", 180, "degF"},
-	/* API RP 581, 3rd edition, 2016, figure 7.1 */
-	{"CRK-008", "api581", RELATION_BELOW, 38, "degC", 100, "degF"},
-	{"CRK-008", "api581", RELATION_BELOW, 60, "degC", 140, "degF"},
-	{"CRK-008", "api581", RELATION_BELOW, 82, "degC", 180, "degF"},
 	/* an engineering contractor's published standard */
-	{"CRK-006", "contractor-standard", RELATION_AT_MOST, 5, "barg", 73, "psig"},
-	{"CRK-007", "contractor-standard", RELATION_AT_MOST, 50, "degC", 122, "degF"},
 	{"CRK-014", "contractor-standard", RELATION_AT_MOST, 5, "%", 0, NULL},
 	{"MAT-012", "contractor-standard", RELATION_BELOW, 355, "MPa", 51.5, "ksi"},
 	{"TMP-015", "contractor-standard", RELATION_AT_MOST, 160, "degC", 320, "degF"},

@@ -215,6 +215,8 @@ Test(damage, the_reason_names_what_decides)
 			"no amine reaches it"},
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS,
 			"pwht is not stated"},
+		{LINE("service='lean' material='carbon steel' pwht='t.b.d.'"), MECHANISM_AMINE_CRACKING, PERHAPS,
+			"pwht of P is owed"},
 		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO,
 			"stress relieved"},
 		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,

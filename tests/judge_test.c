@@ -643,6 +643,13 @@ Test(judge, an_accepted_deviation_is_no_longer_an_action)
 /* A limit of "5 barg" is 5 bar above the air of the site, not above the standard atmosphere. */
 Test(judge, a_gauge_limit_stands_on_the_barometer_of_the_site)
 {
+	static const char rule[] =
+		"<rule id='TST-001' since='1' title='t' force='advisory' why-force='w' judged='p' mechanism='m'>"
+		"<select kind='vessel'/><input name='p' quantity='design-pressure' kind='pressure'/>"
+		"<limit at-most='5 barg' source='read' known='read' confidence='high'/><message>{item}: {p}</message>"
+		"<why>w</why><remedy>r</remedy><example verdict='departs' p='14 barg'/><example verdict='meets' p='3 "
+		"barg'/>"
+		"<example verdict='not judged'/></rule>";
 	static const char vessel[] =
 		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis barometric-pressure='%s'/><solvent amine='MDEA'/>"
 		"<vessel tag='V-1' service='lean' material='carbon steel' pwht='no' design-pressure='%s'/></unit>";
@@ -657,10 +664,10 @@ Test(judge, a_gauge_limit_stands_on_the_barometer_of_the_site)
 		{"1.01325 bara", "5.9 bara", VERDICT_MEETS},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
-		trial_open(&trial, NULL);
+		trial_open_with(&trial, rule, NULL);
 		trial_review(&trial, arena_format(&trial.arena, vessel, rows[i].site, rows[i].pressure));
 		cr_assert(trial.problems.count == 0, "%s", trial_messages(&trial));
-		const struct finding *found = trial_finding(&trial, "CRK-006", "V-1");
+		const struct finding *found = trial_finding(&trial, "TST-001", "V-1");
 		cr_assert_not_null(found);
 		cr_expect(found->verdict == rows[i].verdict, "row %zu: %s", i, verdict_word(found->verdict));
 	}

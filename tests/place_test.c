@@ -319,12 +319,12 @@ static const struct {
 	{"hardness-haz", "tubesheet", "the same"},
 	{"hardness-base", "tubesheet", "the same"},
 	{"socket-welds", "tubesheet", "nothing is socket welded to a tubesheet"},
-	{"blisters-found", "nozzle", "blisters are found in the plate of a wall and reported of the vessel"},
-	{"blisters-found", "weld", "the same"},
-	{"blisters-found", "elbow", "the same, of the line"},
-	{"blisters-found", "fitting", "the same, of the line"},
-	{"blisters-found", "tube", "tubes are not rolled from plate"},
-	{"blisters-found", "plates", "plates of an exchanger are too thin to blister"},
+	{"blistered", "nozzle", "blisters are found in the plate of a wall and reported of the vessel"},
+	{"blistered", "weld", "the same"},
+	{"blistered", "elbow", "the same, of the line"},
+	{"blistered", "fitting", "the same, of the line"},
+	{"blistered", "tube", "tubes are not rolled from plate"},
+	{"blistered", "plates", "plates of an exchanger are too thin to blister"},
 };
 
 static bool may_differ(const struct rule *rule, const struct frame *frame)

@@ -105,7 +105,8 @@ Test(vocabulary, an_entry_tells_units_choices_and_who_reads)
 {
 	const struct vocabulary_entry *size = entry_of("line", "size"), *pwht = entry_of("line", "pwht");
 	cr_expect(strstr(size->written, "NPS 6"), "%s", size->written);
-	cr_expect(strstr(pwht->read_by, "CRK-001"), "%s", pwht->read_by);
+	cr_expect(strstr(pwht->read_by, "FAB-001"), "%s", pwht->read_by);
+	cr_expect(strstr(pwht->used_for, "stress-relieved"), "%s", pwht->used_for);
 	cr_expect(text_has_word(size->used_for, "bore,"), "%s", size->used_for);
 	cr_expect(strstr(pwht->traits, "handed down"), "%s", pwht->traits);
 	const struct vocabulary_entry *strength = entry_of("solvent", "strength");

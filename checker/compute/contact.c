@@ -12,14 +12,6 @@ static const char *word_of(const struct scene *scene, const struct item *item, c
 	return table_word(scene->table, item, scene->operating_case, name);
 }
 
-/* Stated of the item itself, not handed down by what it is part of. */
-static bool is_own(const struct scene *scene, const struct item *item, const char *name)
-{
-	const struct quantity *stated = table_stated(scene->table, item, scene->operating_case, name);
-	return stated &&
-		(!item->parent || stated != table_stated(scene->table, item->parent, scene->operating_case, name));
-}
-
 /* ---- where the answer stands ---- */
 
 /* A cell that names the metal, or why none does; or words that send the reader to the parts. */
@@ -82,9 +74,9 @@ static bool is_tubes(const struct scene *scene, const struct item *item)
 static bool is_of_shell(const struct scene *scene, const struct item *side, const struct item *exchanger)
 {
 	const char *cladding = word_of(scene, side, "cladding");
-	bool clad = !is_own(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
+	bool clad = !scene_owns(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
 	bool kettle = item_in(exchanger, CLASS_KETTLE) && is_steel(scene, cell(scene, side, "material"));
-	return !is_own(scene, side, "material") && (clad || kettle);
+	return !scene_owns(scene, side, "material") && (clad || kettle);
 }
 
 static struct metal surface_of(const struct scene *scene, const struct item *exchanger)
@@ -93,9 +85,9 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 	size_t end = table_parts_end(scene->table, exchanger);
 	for (size_t i = exchanger->index + 1; i < end; i++) {
 		const struct item *part = table_item(scene->table, i);
-		if (is_tubes(scene, part) && is_own(scene, part, "material"))
+		if (is_tubes(scene, part) && scene_owns(scene, part, "material"))
 			return cell(scene, part, "material");
-		if (item_in(part, CLASS_TUBES) && (!side || is_own(scene, part, "material")))
+		if (item_in(part, CLASS_TUBES) && (!side || scene_owns(scene, part, "material")))
 			side = part;
 	}
 	if (side && is_of_shell(scene, side, exchanger))
@@ -130,7 +122,7 @@ static const char *cover_of(const struct scene *scene, const struct item *item)
 		const char *word = word_of(scene, item, covers[i]);
 		if (!word || strcmp(word, "none") == 0)
 			continue;
-		if (!is_own(scene, item, covers[i]) && is_own(scene, item, "material") &&
+		if (!scene_owns(scene, item, covers[i]) && scene_owns(scene, item, "material") &&
 			!is_steel(scene, cell(scene, item, "material")))
 			continue;
 		return covers[i];
@@ -143,12 +135,12 @@ static struct metal metal_at(const struct scene *scene, const struct item *item)
 	const struct item *zone = NULL;
 	if (item_in(item, CLASS_TUBES) && exchanger_of(item))
 		return surface_of(scene, exchanger_of(item));
-	if (!is_own(scene, item, "material") && !is_own(scene, item, "cladding"))
+	if (!scene_owns(scene, item, "material") && !scene_owns(scene, item, "cladding"))
 		zone = zone_named(scene, item);
 	if (zone)
 		return metal_at(scene, zone);
 	const char *cover = cover_of(scene, item);
-	if (cover && item_is_any(item, "repair") && !is_own(scene, item, cover)) {
+	if (cover && item_is_any(item, "repair") && !scene_owns(scene, item, cover)) {
 		const struct quantity *again = scene_get_of(scene, item, "re-lined");
 		if (!again || again->known == UNKNOWN)
 			return not_stated(scene, item, "re-lined");
@@ -314,7 +306,7 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 		return cell(scene, side, "channel-material");
 	for (size_t i = exchanger->index + 1; i < end; i++)
 		if (is_channel(scene, table_item(scene->table, i)) &&
-			is_own(scene, table_item(scene->table, i), "material"))
+			scene_owns(scene, table_item(scene->table, i), "material"))
 			return cell(scene, table_item(scene->table, i), "material");
 	if (table_stated(scene->table, exchanger, scene->operating_case, "material"))
 		return cell(scene, exchanger, "material");
@@ -323,7 +315,7 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 
 static bool is_channel_clad(const struct scene *scene, const struct item *side)
 {
-	const char *cladding = is_own(scene, side, "cladding") ? word_of(scene, side, "cladding") : NULL;
+	const char *cladding = scene_owns(scene, side, "cladding") ? word_of(scene, side, "cladding") : NULL;
 	size_t end = table_parts_end(scene->table, side);
 	for (size_t i = side->index + 1; i < end && !cladding; i++)
 		if (is_channel(scene, table_item(scene->table, i)))

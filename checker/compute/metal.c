@@ -364,18 +364,10 @@ static void metal_of_parts(const struct scene *scene)
 	}
 }
 
-/* Stated of the item itself, not handed down by what it is part of. */
-static bool is_own(const struct scene *scene, const char *name)
-{
-	const struct item *holder = scene->item->parent;
-	const struct quantity *stated = table_stated(scene->table, scene->item, scene->operating_case, name);
-	return stated && (!holder || stated != table_stated(scene->table, holder, scene->operating_case, name));
-}
-
 /* The thickness that the holding time was set by is that of its own wall where nobody says otherwise of it. */
 static void holding_thickness(const struct scene *scene)
 {
-	if (!is_own(scene, "pwht-hold-thickness"))
+	if (!scene_owns(scene, scene->item, "pwht-hold-thickness"))
 		scene_take(scene, "pwht-hold-thickness", scene->item, "thickness");
 }
 

@@ -163,7 +163,7 @@ static enum answer steel_at(const struct scene *scene, const struct item *item, 
 {
 	const char *family = word_of(scene, item, "wetted-material-family");
 	enum answer steel = !family ? MAYBE : is_steel(family) ? SURELY : NOWHERE;
-	enum answer relieved = as_welded ? answer_of(scene, item, "pwht") : NOWHERE;
+	enum answer relieved = as_welded ? answer_of(scene, item, "stress-relieved") : NOWHERE;
 	if (steel == NOWHERE || relieved == SURELY)
 		return NOWHERE;
 	return relieved == MAYBE ? MAYBE : steel;

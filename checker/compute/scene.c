@@ -14,6 +14,13 @@ bool scene_stated(const struct scene *scene, const char *name)
 	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
 }
 
+bool scene_owns(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *stated = table_stated(scene->table, item, scene->operating_case, name);
+	return stated &&
+		(!item->parent || stated != table_stated(scene->table, item->parent, scene->operating_case, name));
+}
+
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *own = item ? table_peek(scene->table, item, scene->operating_case, name) : NULL;

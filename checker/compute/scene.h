@@ -26,6 +26,9 @@ const struct quantity *scene_get(const struct scene *scene, const char *name);
  */
 bool scene_stated(const struct scene *scene, const char *name);
 
+/* Is the value stated of the item itself, not handed down by what it is part of? */
+bool scene_owns(const struct scene *scene, const struct item *item, const char *name);
+
 /*
  * Does a value of equipment (a duty, a steam flow) stand for this case? It is stated for the case the plain values describe, the
  * first; for any other only where that case states its own.

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "judge/damage_place.h"
 #include "resolve/equipment.h"
 
 const struct mechanism_row mechanisms[MECHANISM_COUNT] = {
@@ -45,7 +46,8 @@ struct view {
 		*alloy; /* families of the metal that is welded, that is touched; the latter by name */
 	const char *service, *amine;
 	enum truth wetted, face; /* by amine; tubes and plates: on either face */
-	enum truth lean, rich, sour, clad, pwht, insulated, hic_tested, seamless;
+	enum truth lean, rich, sour, clad, relieved, insulated, hic_tested, seamless;
+	const char *relief;			      /* how it is stress relieved, or why not */
 	const struct quantity *temperature, *hottest; /* operating; highest the metal sees; NULL: unknown */
 };
 
@@ -71,6 +73,13 @@ static const char *word(const struct view *view, const struct item *item, const 
 	return found;
 }
 
+/* Why a word of the item is what it is. */
+static const char *reason(const struct view *view, const struct item *item, const char *name)
+{
+	const struct quantity *value = table_get(view->table, item, EVERY_CASE, name);
+	return value && value->reason ? value->reason : "";
+}
+
 static enum truth answer(const struct view *view, const struct item *item, const char *name)
 {
 	const struct quantity *value = item ? table_get(view->table, item, EVERY_CASE, name) : NULL;
@@ -93,7 +102,8 @@ static struct view view_of(struct arena *arena, const struct table *table, const
 	view.lean = answer(&view, item, "sees-lean");
 	view.rich = answer(&view, item, "sees-rich");
 	view.sour = answer(&view, item, "wet-h2s");
-	view.pwht = answer(&view, item, "pwht");
+	view.relieved = answer(&view, item, "stress-relieved");
+	view.relief = word(&view, item, "stress-relief");
 	view.insulated = answer(&view, item, "insulated");
 	view.hic_tested = answer(&view, item, "hic-tested");
 	view.seamless = answer(&view, item, "seamless");
@@ -180,7 +190,11 @@ static bool is_sour_steel(const struct view *view, struct damage_answer *out)
 		*out = no("no water with H2S in it reaches the metal");
 	else if (sour == PERHAPS)
 		*out = not_known(view, "stream or service");
-	return sour == YES;
+	else if (text_same(word(view, view->item, "sourness"), "lightly sour"))
+		*out = no(arena_format(view->arena, "lightly sour: %s", reason(view, view->item, "sourness")));
+	else
+		return true;
+	return false;
 }
 
 /* ---- the mechanisms ---- */
@@ -201,6 +215,29 @@ static const char *inspection_order(const struct view *view)
 	return reaches(hot, SOME) ? next : last;
 }
 
+/* The stress relief, but for the places in it that have a line of their own. */
+static const char *excepted(const struct view *view)
+{
+	struct text words = text_in(view->arena);
+	size_t end = table_parts_end(view->table, view->item), count = 0;
+	text_addf(&words, "stress relieved: %s", view->relief ? view->relief : "treated");
+	for (size_t i = view->item->index + 1; i < end; i++) {
+		const struct item *part = table_item(view->table, i);
+		if (answer(view, part, "stress-relieved") == NO)
+			text_addf(&words, "%s%s", count++ ? ", " : "; not so ", part->tag);
+	}
+	return words.data;
+}
+
+/* What the package says that it owes, or has no record of, is another matter than what it does not mention. */
+static struct damage_answer relief_not_known(const struct view *view)
+{
+	const struct quantity *value = table_get(view->table, view->item, EVERY_CASE, "stress-relieved");
+	if (value && value->owed && value->reason)
+		return (struct damage_answer){.credible = PERHAPS, .why = value->reason};
+	return not_known(view, "pwht");
+}
+
 static struct damage_answer amine_cracking(const struct view *view)
 {
 	if (!view->wall)
@@ -209,20 +246,21 @@ static struct damage_answer amine_cracking(const struct view *view)
 		return is_of_another_metal(view, view->wall);
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : not_known(view, "stream or service");
-	if (answer(view, view->item, "cracks-found") == YES)
+	if (answer(view, view->item, "cracked") == YES)
 		return yes("cracks were found");
-	if (view->pwht == PERHAPS)
-		return not_known(view, "pwht");
-	if (view->pwht == YES)
-		return no("stress relieved; welds made after that, attachments and repairs excepted");
+	if (view->relieved == PERHAPS)
+		return relief_not_known(view);
+	if (view->relieved == YES)
+		return no(excepted(view));
 	if (view->clad == YES)
-		return yes("as welded behind cladding: opinions differ on whether the cladding is enough");
+		return yes(arena_format(view->arena,
+			"%s behind cladding: enough where it covers every weld, which is to be shown", view->relief));
 	if (view->lean == NO)
 		return yes(arena_format(view->arena,
-			"as welded in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
-			view->amine ? view->amine : "amine"));
-	return yes(arena_format(
-		view->arena, "as welded in lean %s, %s", view->amine ? view->amine : "amine", inspection_order(view)));
+			"%s in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
+			view->relief, view->amine ? view->amine : "amine"));
+	return yes(arena_format(view->arena, "%s in lean %s, %s", view->relief, view->amine ? view->amine : "amine",
+		inspection_order(view)));
 }
 
 static bool is_harder(const struct quantity *hardness)
@@ -258,7 +296,7 @@ static struct damage_answer hydrogen_cracking(const struct view *view)
 		return out;
 	if (view->seamless == YES)
 		return no("seamless: no rolled plate with flat inclusions");
-	if (answer(view, view->item, "blisters-found") == YES)
+	if (answer(view, view->item, "blistered") == YES)
 		return yes("blisters were found");
 	if (view->hic_tested == YES)
 		return no("plate tested for it; stress relief alone would not help");
@@ -273,7 +311,7 @@ static struct damage_answer oriented_cracking(const struct view *view)
 	struct damage_answer plate = hydrogen_cracking(view);
 	if (plate.credible == NO)
 		return plate;
-	if (view->pwht == NO)
+	if (view->relieved == NO)
 		return yes("plate beside welds that are not stress relieved, in sour water");
 	if (plate.credible == YES)
 		return yes("plate in sour water, not tested: stress relief helps in part");
@@ -288,7 +326,7 @@ static struct damage_answer carbonate_cracking(const struct view *view)
 		return no("no alkaline water without amine in it");
 	if (!is_bare_steel(view, &out))
 		return out;
-	if (view->pwht == YES)
+	if (view->relieved == YES)
 		return no("stress relieved");
 	const struct item *water = NULL;
 	struct items streams = table_of_kind(view->table, "stream");
@@ -482,21 +520,43 @@ static bool is_other_side(const struct view *view)
 	return false;
 }
 
+bool damage_concerns(const struct table *table, enum mechanism mechanism)
+{
+	static const enum mechanism of_h2s[] = {
+		MECHANISM_SULFIDE_CRACKING, MECHANISM_HIC, MECHANISM_SOHIC, MECHANISM_BISULFIDE};
+	const struct item *unit = table_sole(table, "unit");
+	bool sweet = unit && text_same(table_word(table, unit, EVERY_CASE, "sourness"), "sweet");
+	for (size_t i = 0; sweet && i < COUNT(of_h2s); i++)
+		if (of_h2s[i] == mechanism)
+			return false;
+	return true;
+}
+
+/* What is more urgent goes before; within one urgency the order stays. */
+static void put_in_place(struct damage *rows, size_t count, struct damage row)
+{
+	size_t at = count;
+	for (; at > 0 && rows[at - 1].urgency > row.urgency; at--)
+		rows[at] = rows[at - 1];
+	rows[at] = row;
+}
+
 const struct damage *damage_make(struct arena *arena, const struct table *table, size_t *count)
 {
-	struct damage *rows = arena_alloc(arena, table_item_count(table) * sizeof *rows);
+	struct damage *rows = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *rows);
 	*count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (!item_in(item, CLASS_DAMAGE) || is_told_by_sides(table, item))
+		struct damage row = {.item = item};
+		if (!damage_is_place(table, item) || is_told_by_sides(table, item))
 			continue;
 		struct view view = view_of(arena, table, item);
 		if (is_other_side(&view))
 			continue;
-		struct damage *row = &rows[(*count)++];
-		row->item = item;
 		for (int m = 0; m < MECHANISM_COUNT; m++)
-			row->answers[m] = judges[m](&view);
+			row.answers[m] = judges[m](&view);
+		damage_describe(arena, table, &row);
+		put_in_place(rows, (*count)++, row);
 	}
 	return rows;
 }

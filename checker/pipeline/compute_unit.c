@@ -3,6 +3,7 @@
 #include "compute/absorber.h"
 #include "compute/balance.h"
 #include "compute/census.h"
+#include "compute/condition.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
@@ -10,6 +11,7 @@
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
+#include "compute/lean_welds.h"
 #include "compute/local.h"
 #include "compute/metal.h"
 #include "compute/owed.h"
@@ -18,6 +20,7 @@
 #include "compute/relief.h"
 #include "compute/salts_effect.h"
 #include "compute/second.h"
+#include "compute/sour.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -45,6 +48,8 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	second_compute(table); /* after all that runs faster where more flashes */
 	metal_compute(table);
 	contact_compute(table);
+	condition_compute(table);
+	lean_welds_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	salts_effect_compute(table);
@@ -55,6 +60,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	census_compute(table);
 	relief_compute(table);
 	reach_compute(table);
+	sour_compute(table);
 	owed_compute(table);
 	return table;
 }

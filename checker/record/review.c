@@ -228,7 +228,15 @@ static void collect_deviations(struct maker *maker)
 	review->deviations = rows;
 }
 
-/* In the order of flow; in that of the description where the flow does not tell. */
+/* Does a place go before another: more urgent, or as urgent and upstream? */
+static bool goes_before(const struct maker *maker, const struct damage *a, const struct damage *b)
+{
+	if (a->urgency != b->urgency)
+		return a->urgency < b->urgency;
+	return maker->ranks[a->item->index] < maker->ranks[b->item->index];
+}
+
+/* By urgency, then in the order of flow; in that of the description where the flow does not tell. */
 static void collect_damage(struct maker *maker)
 {
 	struct review *review = maker->review;
@@ -237,7 +245,7 @@ static void collect_damage(struct maker *maker)
 	size_t count = 0;
 	for (size_t i = 0; i < review->damage_count; i++) {
 		size_t at = count++;
-		for (; at > 0 && maker->ranks[rows[at - 1].item->index] > maker->ranks[found[i].item->index]; at--)
+		for (; at > 0 && goes_before(maker, &found[i], &rows[at - 1]); at--)
 			rows[at] = rows[at - 1];
 		rows[at] = found[i];
 	}

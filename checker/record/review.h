@@ -52,7 +52,7 @@ struct review {
 	size_t accepted_count;
 	const struct deviation *deviations;
 	size_t deviation_count;
-	const struct damage *damage; /* per item, in the order of flow */
+	const struct damage *damage; /* per place, by urgency, then in the order of flow */
 	size_t damage_count;
 	const struct working *workings;
 	size_t working_count;

@@ -7,6 +7,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "resolve/handed_down.h"
+#include "resolve/history.h"
 #include "resolve/stated_value.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
@@ -523,6 +524,7 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
 	hand_down(resolver.table, unit);
+	history_check(resolver.table, problems);
 	assume_barometric(&resolver);
 	note_owing(&resolver);
 	if (!unit->cut_off) {

@@ -61,6 +61,8 @@ struct kept_row {
 	const struct condition_change *changes;
 	size_t change_count;
 	size_t findings; /* new or worse ones on it or in it */
+	const char *
+		crossed; /* thresholds that it passes now, and what was done to it that the base does not have; "": none */
 };
 
 struct comparison {

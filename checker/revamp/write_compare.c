@@ -166,11 +166,13 @@ bool write_compare_text(const struct comparison *comparison, FILE *out)
 		print_row(&arena, comparison, &comparison->rows[i], out);
 	for (size_t i = 0; i < comparison->kept_count; i++) {
 		const struct kept_row *row = &comparison->kept[i];
-		if (!row->findings)
+		if (!row->findings && !*row->crossed)
 			continue;
 		fprintf(out, "metal kept        %s of %s at new conditions:", row->item->tag, row->material);
 		for (size_t k = 0; k < row->change_count; k++)
 			fprintf(out, "%s %s", k ? ";" : "", compare_condition(&arena, &row->changes[k]));
+		if (*row->crossed)
+			fprintf(out, "%s %s", row->change_count ? ";" : "", row->crossed);
 		fputc('\n', out);
 	}
 	fprintf(out, "\nA screening aid: local codes, the editions in force and a licensed engineer decide.\n");

@@ -133,6 +133,7 @@ static void add_kept(struct page *page, const struct comparison *comparison)
 			for (size_t k = 0; k < row->change_count; k++)
 				text_addf(&changes, "%s%s", k ? "; " : "",
 					compare_condition(page->arena, &row->changes[k]));
+			text_addf(&changes, "%s%s", *row->crossed && row->change_count ? "; " : "", row->crossed);
 			const char *cells[] = {row->item->tag, row->material, changes.data,
 				row->findings ? arena_format(page->arena, "%zu", row->findings) : "none"};
 			sheet_row(body, cells, COUNT(cells));

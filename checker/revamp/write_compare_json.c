@@ -92,8 +92,8 @@ static json_t *kept_object(const struct kept_row *row)
 				number(row->changes[i].before, row->changes[i].kind), "after",
 				number(row->changes[i].after, row->changes[i].kind), "unit",
 				kind_unit(row->changes[i].kind)));
-	return json_pack("{s:s, s:s, s:i, s:o}", "item", row->item->tag, "material", row->material, "findings",
-		(int)row->findings, "conditions", changes);
+	return json_pack("{s:s, s:s, s:i, s:o, s:s}", "item", row->item->tag, "material", row->material, "findings",
+		(int)row->findings, "conditions", changes, "crossed", row->crossed);
 }
 
 static json_t *unit_object(const struct review *review)

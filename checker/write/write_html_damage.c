@@ -1,5 +1,5 @@
 /*
- * Credible damage, twice: by item, for the plan of inspection, and by mechanism, with the reason of every answer. Items with
+ * Credible damage, twice: by place, for the plan of inspection, and by mechanism, with the reason of every answer. Places with
  * the same answers, and answers with the same reason, stand together.
  */
 #include <stdint.h>
@@ -15,14 +15,14 @@ static bool same_answers(const struct damage *a, const struct damage *b)
 	for (int m = 0; m < MECHANISM_COUNT; m++)
 		if (a->answers[m].credible != b->answers[m].credible)
 			return false;
-	return true;
+	return a->urgency == b->urgency && strcmp(a->condition, b->condition) == 0 && strcmp(a->open, b->open) == 0;
 }
 
 static void add_names(struct page *page, xmlNode *row, const struct damage *damage, enum truth credible)
 {
 	struct text names = text_in(page->arena);
 	for (int m = 0; m < MECHANISM_COUNT; m++)
-		if (damage->answers[m].credible == credible)
+		if (damage->answers[m].credible == credible && damage_concerns(page->review->table, (enum mechanism)m))
 			text_addf(&names, "%s%s", names.length ? ", " : "", mechanisms[m].name);
 	html_add_text(row, "td", names.length ? NULL : "aside", names.length ? names.data : "none");
 }
@@ -43,18 +43,22 @@ static void add_items(struct page *page, xmlNode *body, size_t first)
 	for (size_t i = first; i < review->damage_count; i++)
 		if (same_answers(&review->damage[i], &review->damage[first]))
 			add_tag(page, tags, &review->damage[i], i == first);
+	html_add_text(row, "td", NULL, urgency_word(review->damage[first].urgency));
 	add_names(page, row, &review->damage[first], YES);
-	add_names(page, row, &review->damage[first], PERHAPS);
+	html_add_text(row, "td", NULL, review->damage[first].condition);
+	bool open = *review->damage[first].open;
+	html_add_text(row, "td", open ? NULL : "aside", open ? review->damage[first].open : "none");
 }
 
 static void add_by_item(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"Items", "Credible", "Not known until more is stated", NULL};
+	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not stated", NULL};
 	const struct review *review = page->review;
-	xmlNode *body =
-		html_add(page_table(section, "damage",
-				 "By item, in the order of flow; all else is not credible as described", columns),
-			"tbody", NULL);
+	xmlNode *body = html_add(page_table(section, "damage",
+					 "By place, the most urgent first, then in the order of flow; all else is not "
+					 "credible as described",
+					 columns),
+		"tbody", NULL);
 	for (size_t i = 0; i < review->damage_count; i++) {
 		bool told = false;
 		for (size_t k = 0; k < i && !told; k++)
@@ -153,14 +157,16 @@ static void add_by_mechanism(struct page *page, xmlNode *section)
 	xmlNode *table = page_table(
 		section, "mechanisms", "By mechanism: where it begins, how to look for it, and why", columns);
 	for (int m = 0; m < MECHANISM_COUNT; m++)
-		add_mechanism(page, table, m);
+		if (damage_concerns(page->review->table, (enum mechanism)m))
+			add_mechanism(page, table, m);
 }
 
 void page_damage(struct page *page)
 {
 	xmlNode *section = page_section(page, "damage", "Credible damage");
 	html_add_text(section, "p", NULL,
-		"For the inspection plan and for the questions that follow from it. It says nothing of time or rate, "
+		"For the inspection plan, and for whoever takes it along: a screening, by what the description states, "
+		"of what could fail first. The method of each mechanism stands with it below. It says nothing of rate, "
 		"changes no "
 		"finding above, and waives no stress relief: what is not credible is so only as described, until a "
 		"repair, a "

@@ -295,6 +295,8 @@ static json_t *mechanism_rows(struct writer *writer)
 {
 	json_t *rows = json_array();
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		if (!damage_concerns(writer->review->table, (enum mechanism)m))
+			continue;
 		json_t *row = json_object();
 		set(writer, row, "name", json_string(mechanisms[m].name));
 		set(writer, row, "where", json_string(mechanisms[m].where));
@@ -309,7 +311,12 @@ static json_t *damage_row(struct writer *writer, const struct damage *damage)
 {
 	json_t *row = json_object(), *answers = json_array();
 	set(writer, row, "item", json_string(damage->item->tag));
+	set(writer, row, "condition", json_string(damage->condition));
+	set(writer, row, "look", json_string(urgency_word(damage->urgency)));
+	set(writer, row, "not_known", json_string(damage->open));
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
+		if (!damage_concerns(writer->review->table, (enum mechanism)m))
+			continue;
 		json_t *one = json_object();
 		set(writer, one, "mechanism", json_string(mechanisms[m].name));
 		set(writer, one, "credible", json_string(met_word(damage->answers[m].credible)));

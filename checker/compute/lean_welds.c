@@ -1,0 +1,122 @@
+#include "compute/lean_welds.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "compute/scene.h"
+#include "resolve/equipment.h"
+
+static const double DEA_FROM = 333.15, MDEA_FROM = 355.15; /* K: 60 and 82 degC, API RP 945, 2003, from memory */
+
+static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
+{
+	return item ? table_word(scene->table, item, scene->operating_case, name) : NULL;
+}
+
+static bool is(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *answer = scene_get_of(scene, item, name);
+	return answer && answer->known != UNKNOWN && answer->si > 0;
+}
+
+/* K from which older practice asks for stress relief: 0 at every temperature, infinite where it names none. */
+static double asked_from(const struct scene *scene)
+{
+	const struct item *solvent = table_sole(scene->table, "solvent"), *basis = table_sole(scene->table, "basis");
+	const char *amine = word_of(scene, solvent, "amine"), *second = word_of(scene, solvent, "second-amine");
+	const struct quantity *owner = scene_get_of(scene, basis, "pwht-from");
+	bool blend = second && strcmp(second, "none") != 0;
+	if (!amine || text_has_word("MEA DIPA", amine) || (blend && text_has_word("MEA DIPA", second)))
+		return 0;
+	if (!blend && text_same(amine, "DEA"))
+		return DEA_FROM;
+	if (!blend && text_same(amine, "MDEA") && !is(scene, solvent, "activated"))
+		return MDEA_FROM;
+	return is_number(owner) ? owner->si : HUGE_VAL;
+}
+
+static bool is_bare_lean_steel(const struct scene *scene, const struct item *item)
+{
+	return item_in(item, CLASS_AMINE_STEEL) &&
+		text_same(word_of(scene, item, "wall-material-family"), "carbon steel") &&
+		is(scene, item, "amine-wetted") && is(scene, item, "sees-lean") && !is(scene, item, "wall-clad");
+}
+
+/* What says of a part only what it says of that which it stands in. */
+static bool repeats(const struct scene *scene, const struct item *item)
+{
+	const struct item *holder = item->parent;
+	return holder && is_bare_lean_steel(scene, holder) &&
+		scene_get_of(scene, item, "stress-relieved") == scene_get_of(scene, holder, "stress-relieved");
+}
+
+struct welds {
+	struct text names;
+	size_t count;
+	const struct quantity *open; /* of a place of which it is not known */
+};
+
+static void look_at(struct welds *welds, const struct scene *scene, const struct item *item, double from)
+{
+	const struct quantity *relieved = scene_get_of(scene, item, "stress-relieved");
+	const struct quantity *reached = scene_get_of(scene, item, "metal-reaches");
+	if (!is_bare_lean_steel(scene, item) || repeats(scene, item) || !relieved ||
+		(reached && reached->known != UNKNOWN && reached->si >= from))
+		return;
+	if (relieved->known == UNKNOWN)
+		welds->open = welds->open ? welds->open : relieved;
+	else if (relieved->si <= 0)
+		text_addf(&welds->names, "%s%s", welds->count++ ? ", " : "", item->tag);
+}
+
+static const char *const EDITIONS_BEFORE[] = {"1st", "2nd", "2003", "2011"};
+
+static bool asks_everywhere(const struct scene *scene, const struct item *code)
+{
+	const char *edition = word_of(scene, code, "edition");
+	if (!code->text || !strstr(code->text, "RP 571"))
+		return false;
+	for (size_t i = 0; edition && i < sizeof EDITIONS_BEFORE / sizeof *EDITIONS_BEFORE; i++)
+		if (strstr(edition, EDITIONS_BEFORE[i]))
+			return false;
+	return true;
+}
+
+static void put_claim(const struct scene *scene)
+{
+	bool claimed = false;
+	struct items codes = table_of_kind(scene->table, "code");
+	for (size_t i = 0; i < codes.count; i++)
+		claimed = claimed || asks_everywhere(scene, codes.rows[i]);
+	scene_put(scene, "lean-relief-claimed",
+		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, claimed ? "yes" : "no",
+			"from the codes that the package claims"));
+}
+
+static void of_unit(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct welds welds = {.names = text_in(arena)};
+	double from = asked_from(scene);
+	for (size_t i = 0; i < table_item_count(scene->table); i++)
+		look_at(&welds, scene, table_item(scene->table, i), from);
+	put_claim(scene);
+	if (!welds.count && welds.open) {
+		scene_put(scene, "steel-as-welded-in-lean", welds.open);
+		return;
+	}
+	scene_put(scene, "steel-as-welded-in-lean",
+		quantity_assumed_word(arena, KIND_YES_NO, welds.count ? "yes" : "no",
+			"from the condition of every place in lean amine"));
+	scene_put(scene, "lean-as-welded",
+		quantity_assumed_word(arena, KIND_TEXT, welds.count ? welds.names.data : "none",
+			"from the condition of every place in lean amine"));
+}
+
+void lean_welds_compute(struct table *table)
+{
+	const struct item *unit = table_sole(table, "unit");
+	if (unit)
+		of_unit(&(struct scene){.table = table, .item = unit, .operating_case = EVERY_CASE});
+}
