@@ -118,5 +118,5 @@ void lean_welds_compute(struct table *table)
 {
 	const struct item *unit = table_sole(table, "unit");
 	if (unit)
-		of_unit(&(struct scene){.table = table, .item = unit, .operating_case = EVERY_CASE});
+		of_unit(&(struct scene){.table = table, .into = table, .item = unit, .operating_case = EVERY_CASE});
 }

@@ -236,5 +236,5 @@ void sour_compute(struct table *table)
 	const struct item *unit = table_sole(table, "unit");
 	scene_each(table, of_item);
 	for (int c = EVERY_CASE; unit && c < (int)table_case_count(table); c++)
-		of_unit(&(struct scene){.table = table, .item = unit, .operating_case = c});
+		of_unit(&(struct scene){.table = table, .into = table, .item = unit, .operating_case = c});
 }
