@@ -16,6 +16,7 @@
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/restated.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -37,6 +38,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	contents_compute(table);
 	streams_compute(table);
 	flash_carriers(table);
+	restated_compute(table);
 	hydraulics_compute(table);
 	flash_erosion(table);
 	local_compute(table);

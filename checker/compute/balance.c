@@ -80,7 +80,10 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 		return figure == GAS_FLOW;
 	case SLIP_UNIT:
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
+	case SLIP_COUNT:
+		return figure == GAS_FLOW || figure == AMINE_FLOW;
 	case SLIP_HEAT:
+	case SLIP_PRESSURE:
 		return false;
 	default:
 		return true;

@@ -89,9 +89,32 @@ static bool is_amine_service(const char *service)
 		(strcmp(service, "lean") == 0 || strcmp(service, "rich") == 0 || strcmp(service, "semi-lean") == 0);
 }
 
+/* Is the name stated for this very case? */
+static bool is_of_case(const struct scene *scene, const char *name)
+{
+	const struct quantity *own = table_stated(scene->table, scene->item, scene->operating_case, name);
+	return own && scene->operating_case >= 0 &&
+		own != table_stated(scene->table, scene->item, EVERY_CASE, name);
+}
+
+/*
+ * Of a stated loading and of the two parts that make it the parts are used, on which every equilibrium rests; a loading that is
+ * stated for this case alone goes before parts that are not.
+ */
+static bool loading_is_kept(const struct scene *scene)
+{
+	if (!scene_stated(scene, "loading"))
+		return false;
+	bool both = scene_stated(scene, "h2s") && scene_stated(scene, "co2") && is_number(scene_get(scene, "h2s")) &&
+		is_number(scene_get(scene, "co2"));
+	bool later = is_of_case(scene, "loading") && !is_of_case(scene, "h2s") && !is_of_case(scene, "co2");
+	return !both || (later && scene->operating_case > 0);
+}
+
 static void total_loading(const struct scene *scene)
 {
-	if (scene_stated(scene, "loading"))
+	bool stated = scene_stated(scene, "loading");
+	if (loading_is_kept(scene))
 		return;
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "a_H2S", "h2s")), input_rises(scene_input(scene, "a_CO2", "co2"))};
@@ -102,6 +125,8 @@ static void total_loading(const struct scene *scene)
 	for (size_t i = 0; i < 2; i++)
 		if (inputs[i].quantity->bound == BOUND_BELOW)
 			input_weigh(&inputs[i], sum, sum - inputs[i].quantity->si, &error);
+	if (stated)
+		scene_compute(scene, "loading-by-parts", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 	scene_compute(scene, "loading", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 }
 

@@ -1,6 +1,5 @@
 #include "resolve/resolve.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -9,9 +8,6 @@
 #include "resolve/stated_value.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
-
-/* Documents round: sizes and counts that differ by less than this share are the same. */
-static const double SAME_TO_ROUNDING = 1e-3;
 
 struct resolver {
 	struct arena *arena;
@@ -68,7 +64,7 @@ static bool is_bookkeeping(const struct attribute *attribute)
 }
 
 static void note_statement(struct resolver *resolver, const struct item *item, int operating_case,
-	const struct attribute *attribute, const struct quantity *quantity)
+	const struct attribute *attribute, const struct quantity *quantity, bool restated)
 {
 	if (!is_bookkeeping(attribute))
 		table_add_statement(resolver->table,
@@ -76,7 +72,8 @@ static void note_statement(struct resolver *resolver, const struct item *item, i
 				.operating_case = operating_case,
 				.name = attribute->meaning->name,
 				.quantity = quantity,
-				.read = quantity->read});
+				.read = quantity->read,
+				.restated = restated});
 }
 
 static int case_named(const struct resolver *resolver, const char *id)
@@ -111,29 +108,6 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 	return declared;
 }
 
-/* Can a number, with its uncertainty, be what a bound says? */
-static bool within(const struct quantity *bound, const struct quantity *number)
-{
-	double beyond = bound->bound == BOUND_BELOW ? number->si - bound->si : bound->si - number->si;
-	return beyond <= fmax(number->uncertainty, SAME_TO_ROUNDING * fabs(bound->si));
-}
-
-/* Not comparable here: a mass flow and a volume flow, two bounds. */
-static bool comparable(const struct quantity *a, const struct quantity *b)
-{
-	return !kind_is_number(a->kind) || (a->kind == b->kind && (a->bound == BOUND_NONE || b->bound == BOUND_NONE));
-}
-
-static bool agree(const struct quantity *a, const struct quantity *b)
-{
-	if (!kind_is_number(a->kind))
-		return text_same(a->word, b->word);
-	if (a->bound != BOUND_NONE || b->bound != BOUND_NONE)
-		return within(a->bound != BOUND_NONE ? a : b, a->bound != BOUND_NONE ? b : a);
-	double allowed = fmax(fmax(a->uncertainty, b->uncertainty), SAME_TO_ROUNDING * fmax(fabs(a->si), fabs(b->si)));
-	return fabs(a->si - b->si) <= allowed;
-}
-
 static struct quantity *value_of(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, const char *document)
 {
@@ -159,10 +133,15 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 		faulty = faulty || !value;
 		if (!value || !declared)
 			continue;
-		note_statement(resolver, item, operating_case, attribute, value);
 		const struct quantity *common = table_peek(resolver->table, item, EVERY_CASE, attribute->meaning->name);
+		const struct quantity *before =
+			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
 		bool other = !common || !text_same(common->written, value->written);
+		bool again = before && before != common;
+		note_statement(resolver, item, operating_case, attribute, value, again);
 		changed += other;
+		if (again) /* a second <in> of the case: the first is used, and the two are compared */
+			continue;
 		if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
 			put(resolver, item, operating_case, attribute, value);
 		else
@@ -185,55 +164,7 @@ static const struct quantity *text_quantity(struct resolver *resolver, const cha
 	return quantity;
 }
 
-static void note_contradiction(struct resolver *resolver, const struct item *item, const struct attribute *attribute,
-	const struct quantity *first, const struct quantity *second)
-{
-	const char *name = attribute->meaning->name;
-	struct item entry = {.kind = "contradiction", .parent = item, .text = "", .place = second->place};
-	entry.tag = arena_format(resolver->arena, "%s %s", item->tag, name);
-	if (table_find(resolver->table, entry.tag))
-		entry.tag = arena_format(resolver->arena, "%s (line %d)", entry.tag, second->place.line);
-	const struct item *contradiction = table_add_item(resolver->table, entry);
-	const struct {
-		const char *name, *word;
-	} texts[] = {
-		{"item", item->tag},
-		{"quantity", name},
-		{"first", quantity_show(resolver->arena, first, NULL)},
-		{"second", quantity_show(resolver->arena, second, NULL)},
-		{"first-document", *first->document ? first->document : "the description itself"},
-		{"second-document", second->document},
-	};
-	for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
-		table_put(resolver->table, contradiction, EVERY_CASE, texts[i].name,
-			text_quantity(resolver, texts[i].word, second->place));
-	if (!kind_is_number(first->kind))
-		return;
-	struct quantity *difference = arena_alloc(resolver->arena, sizeof *difference);
-	double larger = fmax(fabs(first->si), fabs(second->si)); /* two that differ are not both zero */
-	*difference = (struct quantity){.known = STATED,
-		.kind = KIND_SHARE,
-		.place = second->place,
-		.document = "",
-		.written = "",
-		.si = fabs(first->si - second->si) / larger};
-	table_put(resolver->table, contradiction, EVERY_CASE, "difference", difference);
-}
-
-/* Two statements of one quantity that can be held against each other are read by that, whatever else reads them. */
-static void compare(struct resolver *resolver, const struct item *item, const struct attribute *attribute,
-	const struct quantity *own, const struct quantity *value)
-{
-	if (own->owed || value->owed || !comparable(own, value))
-		return;
-	*value->read = true;
-	if (own->read)
-		*own->read = true;
-	if (!agree(own, value))
-		note_contradiction(resolver, item, attribute, own, value);
-}
-
-/* The same value said by another document: fills a gap, also of what is owed, agrees, or contradicts. */
+/* The same value said by another document: fills a gap, also of what is owed; what it says else is compared when all is known. */
 static void resolve_restatement(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	const char *document = stated_document(element, "document");
@@ -247,15 +178,13 @@ static void resolve_restatement(struct resolver *resolver, const struct item *it
 		struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
 		if (!value)
 			continue;
-		note_statement(resolver, item, operating_case, attribute, value);
+		note_statement(resolver, item, operating_case, attribute, value, true);
 		const struct quantity *own =
 			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
 		if (!own && operating_case != EVERY_CASE)
 			resolver->case_used[operating_case] = true;
 		if (!own || (own->owed && !value->owed))
 			put(resolver, item, operating_case, attribute, value);
-		else
-			compare(resolver, item, attribute, own, value);
 	}
 }
 
@@ -377,7 +306,7 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 		if (!value)
 			continue;
 		put(resolver, item, EVERY_CASE, attribute, value);
-		note_statement(resolver, item, EVERY_CASE, attribute, value);
+		note_statement(resolver, item, EVERY_CASE, attribute, value, false);
 	}
 	resolve_children(resolver, element, item);
 }

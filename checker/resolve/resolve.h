@@ -3,8 +3,8 @@
  *
  * Fills a table (table.h) with one item per element of the description. Defaults are recorded as ASSUMED, never silently
  * used. Nested parts inherit the metal they are made of. A word whose choice has a family adds
- * "<name>-family". Where two documents state one value differently, both are kept as an item of kind "contradiction"
- * under the item concerned; the item's own attribute is used, else the first restatement.
+ * "<name>-family". Every statement of a value is kept with its document, place and case (table_statements); the item's own
+ * attribute is used, else the first restatement, and the others are compared once everything is computed (compute/restated.h).
  */
 #ifndef LEANRICH_RESOLVE_H
 #define LEANRICH_RESOLVE_H
