@@ -2,6 +2,7 @@
 
 #include "compute/absorber.h"
 #include "compute/balance.h"
+#include "compute/carried.h"
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
@@ -12,6 +13,7 @@
 #include "compute/lean_rich.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/nodes.h"
 #include "compute/owed.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
@@ -39,6 +41,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	streams_compute(table);
 	flash_carriers(table);
 	restated_compute(table);
+	carried_compute(table);
 	hydraulics_compute(table);
 	flash_erosion(table);
 	local_compute(table);
@@ -48,6 +51,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	absorber_compute(table);
 	regenerator_compute(table);
 	balance_compute(table);
+	nodes_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);

@@ -126,14 +126,17 @@ static const char *says_who(struct arena *arena, const struct meeting *meeting, 
 	return arena_format(arena, "%s%s%s", side->item->tag, *document ? ", " : "", document);
 }
 
-/* The figure, and what it comes to where it was converted. */
-static const char *shown(struct arena *arena, const struct side_stated *side, enum kind basis)
+/* The figure, and what it comes to in the kind of the one that is used where that is another. */
+static const char *shown(struct arena *arena, const struct meeting *meeting)
 {
-	const char *as_stated = quantity_show(arena, side->quantity, NULL);
+	const struct side_stated *used = &meeting->used, *other = &meeting->other;
+	const char *as_stated = quantity_show(arena, other->quantity, NULL);
 
-	if (side->quantity->kind == basis || !kind_is_number(side->quantity->kind) || isnan(side->si))
+	if (other->quantity->kind == used->quantity->kind || !kind_is_number(used->quantity->kind) || isnan(other->si) ||
+		isnan(used->si) || !(fabs(used->si) > 0))
 		return as_stated;
-	return arena_format(arena, "%s (%s)", as_stated, quantity_show_si(arena, side->si, basis, NULL));
+	return arena_format(arena, "%s (%s)", as_stated,
+		quantity_show_si(arena, other->si / used->si * used->quantity->si, used->quantity->kind, NULL));
 }
 
 static void put_text(struct table *table, const struct item *item, struct place place, const char *name, const char *word)
@@ -205,14 +208,13 @@ void meeting_put(struct table *table, const struct meeting *meeting, const char 
 {
 	struct arena *arena = table_arena(table);
 	const struct item *item = add_item(table, meeting);
-	enum kind basis = meeting->used.quantity->kind;
 	const struct {
 		const char *name, *word;
 	} texts[] = {
 		{"item", meeting->item->tag},
 		{"quantity", meeting->quantity},
 		{"first", quantity_show(arena, meeting->used.quantity, NULL)},
-		{"second", shown(arena, &meeting->other, basis)},
+		{"second", shown(arena, meeting)},
 		{"first-document", says_who(arena, meeting, &meeting->used)},
 		{"second-document", says_who(arena, meeting, &meeting->other)},
 		{"through", meeting->through},

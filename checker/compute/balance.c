@@ -84,6 +84,7 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
 	case SLIP_HEAT:
 	case SLIP_PRESSURE:
+	case SLIP_RATED:
 		return false;
 	default:
 		return true;

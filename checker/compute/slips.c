@@ -30,6 +30,9 @@ static const struct shift {
  */
 static const double CLOSE = 0.04, CLOSE_OF_TWO = 0.01, WORTH_EXPLAINING = 0.05, CLOSE_K = 1;
 
+/* Factors above this, or pairs whose product is, are hardly told from a plain difference. */
+static const double NEAR_ONE = 0.8;
+
 size_t slip_count(void)
 {
 	return sizeof slips / sizeof *slips;
@@ -56,12 +59,18 @@ static double off(double ratio, const struct slip *slip)
 	return fmin(fabs(log(ratio / slip->factor)), fabs(log(ratio * slip->factor)));
 }
 
+/* A factor near one is told from a plain difference only where it fits closely. */
+static double close_to(const struct slip *slip, double close)
+{
+	return slip->factor > NEAR_ONE ? fmin(close, CLOSE_OF_TWO) : close;
+}
+
 static const struct slip *nearest(double ratio, unsigned sorts, double close)
 {
 	const struct slip *found = NULL;
 
 	for (size_t i = 0; ratio > 0 && i < slip_count(); i++)
-		if ((sorts >> slips[i].sort & 1) && off(ratio, &slips[i]) < close) {
+		if ((sorts >> slips[i].sort & 1) && off(ratio, &slips[i]) < close_to(&slips[i], close)) {
 			close = off(ratio, &slips[i]);
 			found = &slips[i];
 		}
@@ -70,7 +79,7 @@ static const struct slip *nearest(double ratio, unsigned sorts, double close)
 
 const struct slip *slip_find(double ratio)
 {
-	return slip_wanted(ratio) ? nearest(ratio, ~(1U << SLIP_PRESSURE), CLOSE) : NULL;
+	return slip_wanted(ratio) ? nearest(ratio, ~(1U << SLIP_PRESSURE | 1U << SLIP_RATED), CLOSE) : NULL;
 }
 
 unsigned slips_of_kind(enum kind kind, bool gas)
@@ -82,9 +91,10 @@ unsigned slips_of_kind(enum kind kind, bool gas)
 	case KIND_LIQUID_FLOW:
 	case KIND_MOLAR_FLOW:
 	case KIND_GAS_FLOW:
-		return any | 1U << SLIP_UNIT | 1U << SLIP_COUNT | (gas ? 1U << SLIP_GAS : 1U << SLIP_LIQUID);
+		return any | 1U << SLIP_UNIT | 1U << SLIP_COUNT | 1U << SLIP_RATED |
+			(gas ? 1U << SLIP_GAS : 1U << SLIP_LIQUID);
 	case KIND_POWER:
-		return any | 1U << SLIP_UNIT | 1U << SLIP_COUNT | 1U << SLIP_HEAT;
+		return any | 1U << SLIP_UNIT | 1U << SLIP_COUNT | 1U << SLIP_RATED | 1U << SLIP_HEAT;
 	case KIND_PRESSURE:
 		return any | 1U << SLIP_PRESSURE;
 	case KIND_TEMPERATURE:
@@ -98,9 +108,10 @@ unsigned slips_of_kind(enum kind kind, bool gas)
 static const struct slip *pair(double ratio, unsigned sorts, const struct slip **second)
 {
 	const unsigned of_count = 1U << SLIP_COUNT | 1U << SLIP_DIGITS;
+	const unsigned of_units = sorts & ~(of_count | 1U << SLIP_RATED);
 
-	for (size_t i = 0; ratio > 0 && i < slip_count(); i++)
-		for (int up = 0; up < 2 && (sorts & ~of_count) >> slips[i].sort & 1; up++) {
+	for (size_t i = 0; ratio > 0 && fabs(log(ratio)) > -log(NEAR_ONE) && i < slip_count(); i++)
+		for (int up = 0; up < 2 && of_units >> slips[i].sort & 1; up++) {
 			*second = nearest(
 				ratio * (up ? slips[i].factor : 1 / slips[i].factor), sorts & of_count, CLOSE_OF_TWO);
 			if (*second)

@@ -11,7 +11,7 @@
 #include "base/arena.h"
 #include "quantity/quantity.h"
 
-enum slip_sort { SLIP_UNIT, SLIP_HEAT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS, SLIP_COUNT, SLIP_PRESSURE, SLIP_SORTS };
+enum slip_sort { SLIP_UNIT, SLIP_HEAT, SLIP_LIQUID, SLIP_GAS, SLIP_DIGITS, SLIP_COUNT, SLIP_PRESSURE, SLIP_RATED };
 
 struct slip {
 	double factor; /* below 1 */
