@@ -6,6 +6,7 @@
 #include "resolve/resolve.h"
 #include "state.h"
 #include "sulfide/lean_side.h"
+#include "unsettled.h"
 
 bool stages_reads_sulfide(const struct rule *rule)
 {
@@ -59,5 +60,6 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 		return NULL;
 	struct state state = {.table = state_table(arena, resolved, true)};
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
+	judgement = unsettled_weigh(arena, unit, catalogue, state.table, judgement, EVERY_CASE);
 	return review_make(arena, path, state, catalogue, judgement);
 }

@@ -219,6 +219,18 @@ static const char *assumed_by(const struct sitting *sitting)
 	return NULL;
 }
 
+/* Does an input name a slip that would explain the figures? Then the rule speaks of a slip, and no figure of it is firm. */
+static bool names_a_slip(const struct sitting *sitting)
+{
+	for (size_t i = 0; i < sitting->rule->input_count; i++) {
+		const struct rule_input *input = &sitting->rule->inputs[i];
+		if (text_ends(input->quantity, "slip") && input->accepted.kinds[0] == KIND_TEXT &&
+			sitting->values[i]->known != UNKNOWN && sitting->values[i] != input->absent)
+			return true;
+	}
+	return false;
+}
+
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct sitting *sitting)
 {
@@ -229,7 +241,7 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
-	if (sitting->on_silence)
+	if (sitting->on_silence || names_a_slip(sitting))
 		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {

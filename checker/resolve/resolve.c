@@ -16,6 +16,7 @@ struct resolver {
 	double barometric; /* Pa */
 	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
 	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
+	const struct instead *instead; /* or NULL */
 	bool derived;	   /* the description is a variant: an override that changes nothing is no slip of a writer */
 };
 
@@ -45,10 +46,23 @@ static void put_family(struct resolver *resolver, const struct item *item, int o
 		arena_format(resolver->arena, "%s-family", attribute->meaning->name), family);
 }
 
+static bool is_replaced(const struct resolver *resolver, const struct item *item)
+{
+	return resolver->instead && text_same(resolver->instead->tag, item->tag);
+}
+
+static bool is_left_out(const struct resolver *resolver, const struct item *item, const struct attribute *attribute)
+{
+	return is_replaced(resolver, item) && !resolver->instead->quantity &&
+		strcmp(resolver->instead->name, attribute->meaning->name) == 0;
+}
+
 /* What is stated for no case in particular describes the first one, and any other only as long as that states nothing. */
 static void put(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, struct quantity *quantity)
 {
+	if (is_left_out(resolver, item, attribute))
+		return;
 	quantity->of_case = attribute->meaning->condition && operating_case > 0;
 	quantity->of_normal = attribute->meaning->condition && operating_case == EVERY_CASE;
 	table_put(resolver->table, item, operating_case, attribute->meaning->name, quantity);
@@ -258,6 +272,19 @@ static void inherit(struct resolver *resolver, const struct element *element, co
 	}
 }
 
+static void replace(struct resolver *resolver, const struct item *item, const struct element *element)
+{
+	const struct instead *instead = resolver->instead;
+	const struct vocabulary_attribute *meaning =
+		is_replaced(resolver, item) && instead->quantity ? vocabulary_attribute(element->meaning, instead->name) : NULL;
+	if (!meaning)
+		return;
+	struct quantity *copy = arena_alloc(resolver->arena, sizeof *copy);
+	*copy = *instead->quantity;
+	copy->read = NULL;
+	put(resolver, item, instead->operating_case, &(struct attribute){.meaning = meaning, .written = copy->written}, copy);
+}
+
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
 
 static void resolve_children(struct resolver *resolver, const struct element *element, const struct item *item)
@@ -269,6 +296,7 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 		else if (element_is(child, "stated"))
 			resolve_restatement(resolver, item, child);
 	}
+	replace(resolver, item, element);
 	inherit(resolver, element, item);
 	for (size_t i = 0; i < element->child_count; i++) {
 		const struct element *child = element->children[i];
@@ -441,9 +469,11 @@ static void note_owing(struct resolver *resolver)
 	}
 }
 
-const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+static const struct table *resolve_all(struct arena *arena, const struct element *unit, const struct instead *instead,
+	struct problems *problems)
 {
-	struct resolver resolver = {.arena = arena, .problems = problems, .derived = unit->derived};
+	struct resolver resolver = {
+		.arena = arena, .problems = problems, .instead = instead, .derived = unit->derived || instead};
 	size_t before = problems->count;
 	const struct element *basis = element_child(unit, "basis");
 	read_cases(&resolver, basis);
@@ -456,10 +486,21 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	note_owing(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
-		if (!unit->derived)
+		if (!resolver.derived)
 			check_cases(&resolver, basis);
 	}
 	return problems->count == before ? resolver.table : NULL;
+}
+
+const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+{
+	return resolve_all(arena, unit, NULL, problems);
+}
+
+const struct table *resolve_instead(struct arena *arena, const struct element *unit, const struct instead *instead)
+{
+	struct problems unheard = {.arena = arena};
+	return resolve_all(arena, unit, instead, &unheard);
 }
 
 static bool became(const struct element *element, const struct item *item)

@@ -49,7 +49,7 @@ enum action finding_action(const struct finding *finding)
 {
 	if (finding->verdict == VERDICT_NOT_JUDGED)
 		return ACTION_STATE;
-	if (finding->verdict != VERDICT_DEPARTS)
+	if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 		return ACTION_NONE;
 	return (enum action)finding->force;
 }

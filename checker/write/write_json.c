@@ -208,6 +208,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
 	set(writer, row, "missing", missing_rows(writer, finding));
 	set(writer, row, "assumed", text_or_null(finding->assumed));
+	set(writer, row, "remark", json_boolean(finding->remark));
+	set(writer, row, "unsettled", text_or_null(finding->unsettled));
 	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
