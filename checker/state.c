@@ -7,6 +7,7 @@
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
+#include "compute/gas_side.h"
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
@@ -39,6 +40,8 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	if (gas_side_compute(table))
+		streams_compute(table);
 	flash_carriers(table);
 	restated_compute(table);
 	carried_compute(table);

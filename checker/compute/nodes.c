@@ -9,11 +9,9 @@
 #include "compute/solvent.h"
 #include "resolve/equipment.h"
 
-enum { STREAMS_MOST = 24 };
-
 /* The streams on one side of a node, each once. */
 struct joined {
-	const struct item *rows[STREAMS_MOST];
+	const struct item *rows[NODE_STREAMS_MOST];
 	size_t count;
 	bool too_many;
 };
@@ -33,7 +31,7 @@ static void join(struct joined *side, const struct item *stream)
 	for (size_t i = 0; i < side->count; i++)
 		if (side->rows[i] == stream)
 			return;
-	if (side->count < STREAMS_MOST)
+	if (side->count < NODE_STREAMS_MOST)
 		side->rows[side->count++] = stream;
 	else
 		side->too_many = true;
@@ -193,6 +191,20 @@ static bool find_node(const struct scene *scene, struct node *node)
 	return false;
 }
 
+bool node_streams(const struct scene *scene, const struct item **in, size_t *in_count, const struct item **out,
+	size_t *out_count)
+{
+	struct node node;
+
+	if (!find_node(scene, &node) || node.in.too_many || node.out.too_many)
+		return false;
+	*in_count = node.in.count;
+	*out_count = node.out.count;
+	memcpy(in, node.in.rows, node.in.count * sizeof *in);
+	memcpy(out, node.out.rows, node.out.count * sizeof *out);
+	return true;
+}
+
 static bool same_streams(const struct joined *a, const struct joined *b)
 {
 	bool same = a->count == b->count;
@@ -231,7 +243,7 @@ struct sum {
 
 struct account {
 	bool of_amine;
-	struct input inputs[2 * STREAMS_MOST];
+	struct input inputs[2 * NODE_STREAMS_MOST];
 	size_t count;
 	struct sum in, out, gas_in, gas_out; /* mol/s of amine or kg/s; mol/s of acid gas */
 	double heat, mass, printed;	     /* of the incoming: flow times temperature, flow; roundings as shares, summed */
@@ -383,7 +395,7 @@ static void put_heat(const struct scene *scene, const struct node *node, const s
 {
 	if (!node->mixes || node->out.count != 1 || isnan(account->heat))
 		return;
-	struct input inputs[STREAMS_MOST + 1];
+	struct input inputs[NODE_STREAMS_MOST + 1];
 	size_t count = 0;
 	for (size_t i = 0; i < node->in.count; i++)
 		inputs[count++] = scene_input_of(scene, node->in.rows[i], "t", "temperature");

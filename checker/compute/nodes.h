@@ -10,7 +10,13 @@
 #ifndef LEANRICH_NODES_H
 #define LEANRICH_NODES_H
 
-#include "resolve/table.h"
+#include "compute/scene.h"
+
+enum { NODE_STREAMS_MOST = 24 };
+
+/* The streams that enter and leave the node that the scene's item stands for, room for NODE_STREAMS_MOST; false: it is none. */
+bool node_streams(const struct scene *scene, const struct item **in, size_t *in_count, const struct item **out,
+	size_t *out_count);
 
 void nodes_compute(struct table *table);
 
