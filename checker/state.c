@@ -6,6 +6,7 @@
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
+#include "compute/copied.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
 #include "compute/holdup.h"
@@ -55,6 +56,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	regenerator_compute(table);
 	balance_compute(table);
 	nodes_compute(table);
+	copied_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);

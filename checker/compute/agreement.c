@@ -179,7 +179,7 @@ static const char *slip_words(struct table *table, const struct meeting *meeting
 
 	if (!slip && larger > 0)
 		slip = slip_between(arena, b->quantity->kind, meeting->sorts, a->si, b->si,
-			fmax(a->uncertainty, b->uncertainty) / larger, agreement_barometric(table));
+			hypot(a->uncertainty, b->uncertainty) / larger, agreement_barometric(table));
 	return slip ? arena_format(arena, "One slip would explain it: %s.", slip) : NULL;
 }
 

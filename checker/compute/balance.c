@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "compute/absorber.h"
@@ -366,6 +367,54 @@ static void of_absorber(const struct scene *scene)
 	put_short_form(scene, &c, out_of_gas);
 }
 
+/* ---- acid gas of the regenerator ---- */
+
+/* The gas that gives flow and composition of what leaves the overhead: that of the stream, else the only acid gas there is. */
+static const struct item *acid_gas_of(const struct scene *scene)
+{
+	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas"), *found = NULL;
+	struct items gases = table_of_kind(scene->table, "gas");
+	size_t count = 0;
+
+	if (item_is(stream, "gas"))
+		return stream;
+	if (item_is(stream, "stream")) {
+		const struct item *named = table_follow(scene->table, stream, scene->operating_case, "gas");
+		if (item_is(named, "gas"))
+			return named;
+	}
+	for (size_t i = 0; i < gases.count; i++)
+		if (text_same(table_word(scene->table, gases.rows[i], scene->operating_case, "role"), "acid gas")) {
+			found = gases.rows[i];
+			count++;
+		}
+	return count == 1 && table_of_kind(scene->table, "regenerator").count == 1 ? found : NULL;
+}
+
+/* What leaves as acid gas against what the amine sets free. */
+static void of_regenerator(const struct scene *scene)
+{
+	const struct item *gas = item_is(scene->item, "regenerator") ? acid_gas_of(scene) : NULL;
+	const struct quantity *stripped = gas ? scene_get(scene, "acid-gas-stripped") : NULL;
+
+	if (!gas || !stripped || !scene_describes(scene, gas, "flow"))
+		return;
+	struct input inputs[] = {input_rises(scene_input_of(scene, gas, "G", "flow")),
+		input_rises(scene_input_of(scene, gas, "y_H2S", "h2s")), input_rises(scene_input_of(scene, gas, "y_CO2", "co2"))};
+	absorber_gas_flow(scene, gas, &inputs[0]);
+	inputs[0] = input_rises(inputs[0]);
+	if (!inputs_known(inputs, 3) || inputs[1].quantity->kind == KIND_GAS_MASS_CONTENT)
+		return;
+	double out = inputs[0].quantity->si * (inputs[1].quantity->si + inputs[2].quantity->si);
+	const struct quantity *leaves = scene_compute(scene, "acid-gas-out", KIND_MOLAR_FLOW, out,
+		out * relative_uncertainty(inputs[0].quantity), FORMULA_ACID_GAS_OUT, inputs, 3);
+	const struct quantity *apart = apart_put(scene, "acid-gas-out-apart", scene_input_is("x", "acid gas that leaves", leaves),
+		scene_input_is("y", "acid gas set free by the amine", stripped));
+	const struct slip *slip = is_number(apart) ? slip_find(leaves->si / stripped->si) : NULL;
+	if (slip)
+		slip_put(scene, "acid-gas-slip", slip->what);
+}
+
 /* ---- salts ---- */
 
 /* The anions listed, by mass of the solution; and the amine they bind, on the same basis. */
@@ -406,4 +455,5 @@ void balance_compute(struct table *table)
 {
 	scene_each(table, of_solvent);
 	scene_each(table, of_absorber);
+	scene_each(table, of_regenerator);
 }

@@ -409,6 +409,18 @@ static void put_heat(const struct scene *scene, const struct node *node, const s
 			hypot(ends[0].quantity->uncertainty, 1), FORMULA_APART, ends, 2);
 }
 
+/* Some flows are of this case and others of the normal one, since the case states none: they need not close. */
+static bool is_mixed(const struct account *account)
+{
+	bool of_case = false, of_normal = false;
+
+	for (size_t i = 0; i < account->count; i++) {
+		of_case = of_case || account->inputs[i].quantity->of_case;
+		of_normal = of_normal || account->inputs[i].quantity->of_normal;
+	}
+	return of_case && of_normal;
+}
+
 static void of_node(const struct scene *scene)
 {
 	struct node node;
@@ -418,7 +430,7 @@ static void of_node(const struct scene *scene)
 		return;
 	struct account *account = arena_alloc(table_arena(scene->table), sizeof *account);
 	*account = (struct account){.of_amine = all_amine(scene, &node), .one_document = true};
-	if (!add_up(scene, &node, account) || !(account->in.value > 0) || !(account->out.value > 0))
+	if (!add_up(scene, &node, account) || is_mixed(account) || !(account->in.value > 0) || !(account->out.value > 0))
 		return;
 	put_flow(scene, account);
 	put_gas(scene, &node, account);

@@ -9,6 +9,9 @@
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
 
+/* Conditions of one <in> that repeat the plain ones and are then a row of the package, not a slip of the writer. */
+enum { ROW_REPEATED = 2 };
+
 struct resolver {
 	struct arena *arena;
 	struct table *table;
@@ -131,12 +134,15 @@ static struct quantity *value_of(struct resolver *resolver, const struct item *i
 	return stated_value(resolver->arena, attribute, &stating, resolver->problems);
 }
 
-/* An override sets what differs in one case. One that changes nothing is a slip of the writer. */
+/*
+ * An override sets what differs in one case. One that changes nothing is a slip of the writer; a row of conditions that are all as in
+ * the normal case says so of the case, and may itself be copied (compute/copied.h).
+ */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	const char *document = stated_document(element->parent, "data"); /* <in> has none of its own */
-	size_t changed = 0;
+	size_t changed = 0, repeated = 0;
 	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
 	bool faulty = !declared || element->incomplete;
 	for (size_t i = 0; i < element->attribute_count; i++) {
@@ -154,6 +160,7 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 		bool again = before && before != common;
 		note_statement(resolver, item, operating_case, attribute, value, again);
 		changed += other;
+		repeated += !other && attribute->meaning->condition;
 		if (again) /* a second <in> of the case: the first is used, and the two are compared */
 			continue;
 		if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
@@ -164,7 +171,7 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 	resolver->case_lost = resolver->case_lost || !declared;
 	if (declared)
 		resolver->case_used[operating_case] = true;
-	if (!changed && !faulty && !resolver->derived)
+	if (!changed && repeated < ROW_REPEATED && !faulty && !resolver->derived)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,
 			"<in case=\"%s\"> of %s overrides nothing: give what differs, or remove it",
 			element_attribute(element, "case"), item->tag);
