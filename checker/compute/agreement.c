@@ -174,12 +174,11 @@ static const char *slip_words(struct table *table, const struct meeting *meeting
 	struct arena *arena = table_arena(table);
 	const struct side_stated *a = &meeting->used, *b = &meeting->other;
 	bool numbers = kind_is_number(a->quantity->kind) && !isnan(a->si) && !isnan(b->si);
-	double larger = numbers ? fmax(fabs(a->si), fabs(b->si)) : 0;
 	const char *slip = hint;
 
-	if (!slip && larger > 0)
+	if (!slip && numbers && fabs(a->si) > 0 && fabs(b->si) > 0)
 		slip = slip_between(arena, b->quantity->kind, meeting->sorts, a->si, b->si,
-			hypot(a->uncertainty, b->uncertainty) / larger, agreement_barometric(table));
+			hypot(a->uncertainty / a->si, b->uncertainty / b->si), agreement_barometric(table));
 	return slip ? arena_format(arena, "One slip would explain it: %s.", slip) : NULL;
 }
 

@@ -204,7 +204,7 @@ static bool pass_round(struct table *table)
 	bool progress = false;
 
 	for (size_t i = 0; i < table_item_count(table); i++)
-		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
+		for (int c = (int)table_case_count(table) - 1; c >= EVERY_CASE; c--) /* the common one last: all would see it */
 			progress = pass_on(&(struct scene){.table = table, .item = table_item(table, i), .operating_case = c}) ||
 				progress;
 	return progress;

@@ -184,6 +184,11 @@ double quantity_half_digit(const struct quantity *quantity)
 	size_t figures = number_length(number);
 	const char *unit = number + figures + strspn(number + figures, " \t");
 	const char *width = strstr(unit, "+/-");
+	if (width == unit) { /* "4 +/- 0.5 wt%": the unit stands behind the width */
+		unit += 3 + strspn(unit + 3, " \t");
+		unit += number_length(unit) + strspn(unit + number_length(unit), " \t");
+		width = NULL;
+	}
 	char spelling[32];
 	size_t length = width ? (size_t)(width - unit) : strlen(unit);
 	while (length > 0 && unit[length - 1] == ' ')
