@@ -24,7 +24,7 @@ static bool can_be_replaced(const struct contradiction *contradiction)
 
 static struct finding *finding_of(struct weighing *weighing, const struct contradiction *contradiction)
 {
-	for (size_t i = 0; i < weighing->count; i++)
+	for (size_t i = 0; i < weighing->count && item_is(contradiction->item, "contradiction"); i++)
 		if (weighing->findings[i].item == contradiction->item &&
 			weighing->findings[i].verdict == VERDICT_DEPARTS)
 			return &weighing->findings[i];
@@ -48,12 +48,17 @@ static bool differs(const struct finding *a, const struct finding *b)
 		b->verdict != VERDICT_ACCEPTED;
 }
 
+/* "flow of L, 20.0 t/h as by HMB"; of a suspect of a balance "flow of lean, 350 m3/h without the slip". */
 static const char *other_value(const struct weighing *weighing, const struct contradiction *contradiction)
 {
+	struct arena *arena = weighing->arena;
 	const char *second = table_word(weighing->table, contradiction->item, EVERY_CASE, "second"),
 		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
 
-	return arena_format(weighing->arena, "%s of %s %s, as by %s", contradiction->name, contradiction->of->tag, second, by);
+	if (!second)
+		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s", contradiction->name,
+			contradiction->of->tag, quantity_show(arena, contradiction->other, NULL), contradiction->item->tag);
+	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
 /* The graver of the two stands, says both, and is not firm. */
@@ -112,9 +117,8 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
-		const struct finding *other = item_is(finding->item, "contradiction") || finding->unsettled
-			? NULL
-			: same_finding(others, finding, &from);
+		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item;
+		const struct finding *other = own || finding->unsettled ? NULL : same_finding(others, finding, &from);
 		if (!other || !differs(finding, other))
 			continue;
 		note_turned(turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
@@ -139,7 +143,9 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 {
 	struct finding *own = finding_of(weighing, contradiction);
 
-	if (!own || !can_be_replaced(contradiction))
+	bool balance = !item_is(contradiction->item, "contradiction");
+
+	if ((!own && !balance) || !can_be_replaced(contradiction))
 		return;
 	const struct instead instead = {.tag = contradiction->of->tag,
 		.name = contradiction->name,
@@ -151,7 +157,8 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 		struct judgement others = judge(weighing->arena, weighing->catalogue,
 			state_table(weighing->arena, resolved, true), weighing->only_case);
 		compare(weighing, contradiction, &others, &turned);
-		set_force(weighing, own, &turned);
+		if (own)
+			set_force(weighing, own, &turned);
 	}
 }
 

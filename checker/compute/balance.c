@@ -233,7 +233,49 @@ static void put_each_gas(const struct scene *scene, const struct quantity *out_o
 		hypot(out_of_gas->uncertainty, into_amine->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
 }
 
-static void put_acid_gas(const struct scene *scene, const struct quantity *out_of_gas,
+/* The value that the figure of a slip stands for, and the item that states it; NULL: it is not one value. */
+static const struct quantity *stated_figure(
+	const struct scene *scene, const struct contactor *c, const char *figure, const struct item **of, const char **name)
+{
+	const bool amine = strcmp(figure, figures[AMINE_FLOW]) == 0, h2s = strcmp(figure, figures[FEED_H2S]) == 0,
+		   co2 = strcmp(figure, figures[FEED_CO2]) == 0;
+
+	*of = amine ? c->lean : c->gas;
+	*name = h2s ? "h2s" : co2 ? "co2" : "flow";
+	if (!amine && !h2s && !co2 && strcmp(figure, figures[GAS_FLOW]) != 0)
+		return NULL;
+	const struct quantity *stated = table_stated(scene->table, *of, scene->operating_case, *name);
+	return stated && stated->known == STATED && stated->bound == BOUND_NONE ? stated : NULL;
+}
+
+/* What the figure would be without the slip: everything that rests on it is judged with that too. */
+static void suspect(const struct scene *scene, const struct contactor *c, const struct balance_sides *sides,
+	const struct slip *slip, const char *figure)
+{
+	const struct item *of;
+	const char *name;
+	const struct quantity *stated = stated_figure(scene, c, figure, &of, &name);
+
+	if (!stated)
+		return;
+	bool smaller = closure(sides) > 1;
+	if (strcmp(figure, figures[AMINE_FLOW]) == 0)
+		smaller = !smaller;
+	struct quantity *meant = arena_alloc(table_arena(scene->table), sizeof *meant);
+	*meant = *stated;
+	meant->si *= smaller ? slip->factor : 1 / slip->factor;
+	meant->uncertainty *= smaller ? slip->factor : 1 / slip->factor;
+	meant->written = quantity_show_si(table_arena(scene->table), meant->si, meant->kind, NULL);
+	table_add_contradiction(scene->table,
+		(struct contradiction){.item = scene->item,
+			.of = of,
+			.name = name,
+			.operating_case = EVERY_CASE,
+			.used = stated,
+			.other = meant});
+}
+
+static void put_acid_gas(const struct scene *scene, const struct contactor *c, const struct quantity *out_of_gas,
 	const struct quantity *into_amine, const struct balance_sides *sides, const struct slip *amine_slip)
 {
 	const struct quantity *apart =
@@ -246,6 +288,8 @@ static void put_acid_gas(const struct scene *scene, const struct quantity *out_o
 		slip_put(scene, "slip", arena_format(table_arena(scene->table), "%s, %s", figure, slip->what));
 	else if (amine_slip)
 		slip_put(scene, "slip", amine_slip->what);
+	if (slip && scene->operating_case == EVERY_CASE)
+		suspect(scene, c, sides, slip, figure);
 	put_each_gas(scene, out_of_gas, into_amine, sides);
 }
 
@@ -362,7 +406,7 @@ static void of_absorber(const struct scene *scene)
 	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
 	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
 			      *into_amine = put_picked_up(scene, &c, &sides);
-	put_acid_gas(scene, out_of_gas, into_amine, &sides, slip);
+	put_acid_gas(scene, &c, out_of_gas, into_amine, &sides, slip);
 	put_circulation(scene, &c, out_of_gas);
 	put_short_form(scene, &c, out_of_gas);
 }

@@ -247,7 +247,7 @@ struct account {
 	size_t count;
 	struct sum in, out, gas_in, gas_out; /* mol/s of amine or kg/s; mol/s of acid gas */
 	double heat, mass, printed;	     /* of the incoming: flow times temperature, flow; roundings as shares, summed */
-	bool one_document;
+	bool one_document, bounded; /* bounded: some loading is stated as "<..." */
 	const char *document;
 };
 
@@ -279,6 +279,24 @@ static void note_origin(const struct scene *scene, struct account *account, cons
 		account->printed += share * quantity_half_digit(stated) / fabs(stated->si);
 }
 
+/* Of a strength or salts that are only bounds the moles are not known. */
+static bool strength_is_bound(const struct stream_solution *solution)
+{
+	bool bound = false;
+
+	for (size_t i = 0; i < solution->count && !bound; i++) {
+		const char *property = solution->inputs[i].property;
+		bound = is_bound(solution->inputs[i].quantity) && property && strcmp(property, "h2s") != 0 &&
+			strcmp(property, "co2") != 0;
+	}
+	return bound;
+}
+
+static bool loading_is_bound(const struct scene *scene, const struct item *stream)
+{
+	return is_bound(scene_get_of(scene, stream, "h2s")) || is_bound(scene_get_of(scene, stream, "co2"));
+}
+
 /* Adds one stream to its side; false: its flow is unknown. */
 static bool add_stream(const struct scene *scene, struct account *account, const struct joined *side, size_t at,
 	struct sum *flow, struct sum *gas)
@@ -292,7 +310,10 @@ static bool add_stream(const struct scene *scene, struct account *account, const
 		return false;
 	if (account->of_amine) {
 		solution = solvent_of_stream(scene, stream, false);
+		if (strength_is_bound(&solution))
+			return false;
 		amount = solvent_amine_flow(scene, stream, &solution, &relative);
+		account->bounded = account->bounded || loading_is_bound(scene, stream);
 		for (size_t g = 0; g < GAS_COUNT; g++)
 			gas->value += amount * solution.state.loading[g];
 	}
@@ -384,7 +405,7 @@ static void put_gas(const struct scene *scene, const struct node *node, struct a
 	double in = account->gas_in.value, out = account->gas_out.value, larger = fmax(in, out);
 	double flows = fabs(account->in.value - account->out.value) / fmax(account->in.value, account->out.value);
 
-	if (!account->of_amine || node->gives_off_gas || !(larger > 0) || flows > 0.02)
+	if (!account->of_amine || account->bounded || node->gives_off_gas || !(larger > 0) || flows > 0.02)
 		return;
 	scene_compute(scene, "node-acid-gas", KIND_MOLAR_FLOW, in, 0.1 * in, FORMULA_NODE_GAS, account->inputs, account->count);
 	scene_compute(scene, "node-acid-gas-apart", KIND_SHARE, fabs(in - out) / larger, 0.1, FORMULA_NODE_APART,

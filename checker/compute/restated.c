@@ -41,13 +41,13 @@ static bool by_moles(
 		struct stream_solution solution = solvent_of_stream(scene, carrier, false);
 		struct input strength = solvent_or_missing(solvent_input(scene, carrier, "w", "strength"), &solution);
 
-		if (!solution.known)
+		if (!solution.known || is_bound(strength.quantity))
 			*missing = input_missing(table_arena(scene->table), &strength);
 		else
 			*side = side_times(*side,
 				property_loaded_mass(solution.state.mass_fraction, solution.state.loading),
 				MASS_PER_AMINE_UNCERTAINTY);
-		return solution.known;
+		return solution.known && !is_bound(strength.quantity);
 	}
 	struct input mass = scene_input_of(scene, carrier, "M", "molar-mass");
 	if (!is_number(mass.quantity)) {

@@ -219,7 +219,10 @@ static const char *assumed_by(const struct sitting *sitting)
 	return NULL;
 }
 
-/* Does an input name a slip that would explain the figures? Then the rule speaks of a slip, and no figure of it is firm. */
+/*
+ * Does an input name a slip that would explain the value judged? Then that is under suspicion, and nothing firm rests on it. That two
+ * sides of a balance disagree stays as sure as it was.
+ */
 static bool names_a_slip(const struct sitting *sitting)
 {
 	for (size_t i = 0; i < sitting->rule->input_count; i++) {
@@ -242,7 +245,7 @@ static enum certainty certainty_of(const struct sitting *sitting)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
-	if (sitting->on_silence || names_a_slip(sitting))
+	if (sitting->on_silence || (!is_balance(rule) && names_a_slip(sitting)))
 		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < sitting->limit_count; i++) {

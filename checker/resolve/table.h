@@ -55,9 +55,12 @@ struct statement {
 	bool restated; /* said again of a value that stands already: by <stated>, or by a second <in> of one case */
 };
 
-/* Two values of one quantity that do not agree; put by who compares them (compute/agreement.h). */
+/*
+ * Two values of one quantity that do not agree, put by who compares them (compute/agreement.h); or a value and what it would be
+ * without the slip that a balance names.
+ */
 struct contradiction {
-	const struct item *item; /* of kind "contradiction": what rules and writers see of it */
+	const struct item *item; /* of kind "contradiction", what rules and writers see of it; else that of the balance */
 	const struct item *of;	 /* whose quantity it is */
 	const char *name;
 	int operating_case;	      /* in which the used value is stated */
