@@ -18,8 +18,7 @@ struct weighing {
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */
 static bool can_be_replaced(const struct contradiction *contradiction)
 {
-	return contradiction->used->known == STATED &&
-		(!contradiction->other || contradiction->other->known == STATED);
+	return contradiction->used->known == STATED && (!contradiction->other || contradiction->other->known == STATED);
 }
 
 static struct finding *finding_of(struct weighing *weighing, const struct contradiction *contradiction)
@@ -32,7 +31,8 @@ static struct finding *finding_of(struct weighing *weighing, const struct contra
 }
 
 /* The finding of the same rule on the item of the same tag. Both are in the order of rules: `*from` follows. */
-static const struct finding *same_finding(const struct judgement *judgement, const struct finding *finding, size_t *from)
+static const struct finding *same_finding(
+	const struct judgement *judgement, const struct finding *finding, size_t *from)
 {
 	while (*from < judgement->count && judgement->findings[*from].rule < finding->rule)
 		++*from;
@@ -56,8 +56,9 @@ static const char *other_value(const struct weighing *weighing, const struct con
 		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
 
 	if (!second)
-		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s", contradiction->name,
-			contradiction->of->tag, quantity_show(arena, contradiction->other, NULL), contradiction->item->tag);
+		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s",
+			contradiction->name, contradiction->of->tag, quantity_show(arena, contradiction->other, NULL),
+			contradiction->item->tag);
 	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
@@ -71,7 +72,8 @@ static void unsettle(struct weighing *weighing, struct finding *finding, const s
 
 	finding->unsettled = departs
 		? arena_format(arena, "Unsettled: with %s it %s.", with, verdict_word(other->verdict))
-		: arena_format(arena, "Unsettled: so with %s; with the value used it %s.", with, verdict_word(finding->verdict));
+		: arena_format(arena, "Unsettled: so with %s; with the value used it %s.", with,
+			  verdict_word(finding->verdict));
 	if (!departs) {
 		finding->message = other->message;
 		finding->remedy = other->remedy;
@@ -104,7 +106,8 @@ static void note_turned(struct turned *turned, const struct finding *departs)
 	if (!turned->count || departs->force < turned->worst)
 		turned->worst = departs->force;
 	if (turned->count < NAMED_MOST)
-		text_addf(&turned->names, "%s%s on %s", turned->count ? ", " : "", departs->rule->id, departs->item->tag);
+		text_addf(
+			&turned->names, "%s%s on %s", turned->count ? ", " : "", departs->rule->id, departs->item->tag);
 	else if (turned->count == NAMED_MOST)
 		text_addf(&turned->names, " and others");
 	turned->count++;

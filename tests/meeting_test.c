@@ -24,14 +24,18 @@ static void end(void)
 
 TestSuite(meeting, .init = begin, .fini = end);
 
-#define CASES "<basis kind='new' barometric-pressure='1.01325 bara'><case id='normal'/><case id='summer' title='Hot'/></basis>"
+#define CASES                                                                                                          \
+	"<basis kind='new' barometric-pressure='1.01325 bara'><case id='normal'/><case id='summer' "                   \
+	"title='Hot'/></basis>"
 #define MDEA "<solvent amine='MDEA' strength='45 wt%%'/>"
 
 static void review(const char *body)
 {
 	trial_review(&trial,
-		arena_format(&trial.arena, "<unit xmlns='urn:leanrich:unit:1' number='T'>" CASES MDEA
-						  "<line tag='Z'><in case='summer' velocity='1 m/s'/></line>%s</unit>", body));
+		arena_format(&trial.arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'>" CASES MDEA
+			"<line tag='Z'><in case='summer' velocity='1 m/s'/></line>%s</unit>",
+			body));
 	cr_assert_not_null(trial.review, "%s: %s", body, trial_messages(&trial));
 }
 
@@ -83,7 +87,8 @@ Test(meeting, a_line_meets_its_stream_in_every_unit)
 {
 	for (size_t i = 0; i < sizeof flows / sizeof *flows; i++) {
 		review(arena_format(&trial.arena,
-			"<stream id='s' service='lean' flow='20 t/h' temperature='45 degC' pressure='10 barg' h2s='0.004' "
+			"<stream id='s' service='lean' flow='20 t/h' temperature='45 degC' pressure='10 barg' "
+			"h2s='0.004' "
 			"co2='0.002'/><line tag='L' stream='s' flow='%s' size='NPS 3' schedule='40'/>",
 			flows[i].flow));
 		cr_expect_eq(contradictions(), flows[i].agrees ? 0 : 1, "%s: %zu", flows[i].flow, contradictions());
@@ -95,9 +100,11 @@ Test(meeting, a_line_meets_its_stream_in_every_unit)
 /* What the line states for no case in particular is of the first; in summer the stream says 30 t/h, and that runs in the line. */
 Test(meeting, a_plain_value_of_a_line_hides_no_case_of_its_stream)
 {
-	review("<stream id='s' service='lean' flow='20 t/h' temperature='45 degC' pressure='10 barg' h2s='0.004' co2='0.002'>"
+	review("<stream id='s' service='lean' flow='20 t/h' temperature='45 degC' pressure='10 barg' h2s='0.004' "
+	       "co2='0.002'>"
 	       "<in case='summer' flow='30 t/h' temperature='52 degC' pressure='12 barg'/></stream>"
-	       "<line tag='L' stream='s' flow='20 t/h' temperature='45 degC' pressure='10 barg' size='NPS 3' schedule='40'/>"
+	       "<line tag='L' stream='s' flow='20 t/h' temperature='45 degC' pressure='10 barg' size='NPS 3' "
+	       "schedule='40'/>"
 	       "<line tag='M' stream='s' from='A' to='B' flow='8 t/h' size='NPS 3' schedule='40'/>"
 	       "<line tag='N' stream='s' from='A' to='B' flow='12 t/h' size='NPS 3' schedule='40'/>"
 	       "<vessel tag='A'/><vessel tag='B'/>");
@@ -176,7 +183,8 @@ Test(meeting, temperature_pressure_and_service_of_a_line)
 	review("<stream id='s' service='rich' flow='20 t/h' temperature='60 degC' h2s='0.2' co2='0.1'/>"
 	       "<line tag='L' stream='s' temperature='140 degC'/>");
 	cr_expect(strstr(text_of("L temperature", "slip"), "Fahrenheit"), "%s", text_of("L temperature", "slip"));
-	review("<stream id='s' service='rich' flow='20 t/h' temperature='60 degC' pressure='5 barg' h2s='0.2' co2='0.1'/>"
+	review("<stream id='s' service='rich' flow='20 t/h' temperature='60 degC' pressure='5 barg' h2s='0.2' "
+	       "co2='0.1'/>"
 	       "<line tag='L' stream='s' pressure='5 bara'/>");
 	cr_expect(strstr(text_of("L pressure", "slip"), "gauge"), "%s", text_of("L pressure", "slip"));
 }
@@ -215,23 +223,31 @@ Test(meeting, what_is_said_twice_is_held_against_every_case)
 		/* Without its case: of the first; of one of those that are stated, where there is no plain value. */
 		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' flow='20 t/h'/>", 0},
 		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' flow='30 t/h'/>", 1},
-		{"><in case='normal' flow='20 t/h'/><in case='summer' flow='30 t/h'/><stated document='B' flow='20 t/h'/>", 0},
-		{"><in case='normal' flow='20 t/h'/><in case='summer' flow='30 t/h'/><stated document='B' flow='26 t/h'/>", 1},
+		{"><in case='normal' flow='20 t/h'/><in case='summer' flow='30 t/h'/><stated document='B' flow='20 "
+		 "t/h'/>",
+			0},
+		{"><in case='normal' flow='20 t/h'/><in case='summer' flow='30 t/h'/><stated document='B' flow='26 "
+		 "t/h'/>",
+			1},
 		/* Of a case by name, and one case twice. */
-		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' case='summer' flow='30 t/h'/>", 0},
-		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' case='summer' flow='20 t/h'/>", 1},
+		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' case='summer' flow='30 t/h'/>",
+			0},
+		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><stated document='B' case='summer' flow='20 t/h'/>",
+			1},
 		{"flow='20 t/h'><in case='summer' flow='30 t/h'/><in case='summer' flow='33 t/h'/>", 1},
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		review(arena_format(&trial.arena, "<stream id='s' service='lean' temperature='45 degC' %s %s</stream>",
-			strncmp(rows[i].stream, "h2s", 3) == 0 ? "co2='0.002'" : "h2s='0.004' co2='0.002'", rows[i].stream));
+			strncmp(rows[i].stream, "h2s", 3) == 0 ? "co2='0.002'" : "h2s='0.004' co2='0.002'",
+			rows[i].stream));
 		cr_expect_eq(contradictions(), rows[i].contradictions, "%s: %zu", rows[i].stream, contradictions());
 	}
 }
 
 Test(meeting, the_first_of_two_overrides_of_a_case_is_used)
 {
-	review("<stream id='s' service='lean' flow='20 t/h'><in case='summer' flow='30 t/h'/><in case='summer' flow='33 "
+	review("<stream id='s' service='lean' flow='20 t/h'><in case='summer' flow='30 t/h'/><in case='summer' "
+	       "flow='33 "
 	       "t/h'/></stream>");
 	cr_expect_float_eq(trial_number(&trial, "s", "summer", "mass-flow", "t/h"), 30, 1e-9);
 }
@@ -245,10 +261,12 @@ Test(meeting, a_loading_meets_its_parts)
 	} rows[] = {{"0.40", 0}, {"0.399", 0}, {"0.42", 1}, {"39.9", 1}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		review(arena_format(&trial.arena,
-			"<stream id='s' service='rich' loading='%s' h2s='0.183' co2='0.216' flow='20 t/h' temperature='60 degC'/>",
+			"<stream id='s' service='rich' loading='%s' h2s='0.183' co2='0.216' flow='20 t/h' "
+			"temperature='60 degC'/>",
 			rows[i].loading));
 		cr_expect_eq(contradictions(), rows[i].contradictions, "%s: %zu", rows[i].loading, contradictions());
-		cr_expect_float_eq(trial_number(&trial, "s", NULL, "loading", "mol/mol"), 0.399, 1e-9, "the parts are used");
+		cr_expect_float_eq(
+			trial_number(&trial, "s", NULL, "loading", "mol/mol"), 0.399, 1e-9, "the parts are used");
 	}
 	cr_expect(strstr(text_of("s loading", "slip"), "per cent"), "%s", text_of("s loading", "slip"));
 	review("<stream id='s' service='rich' loading='0.40' h2s='0.183' flow='20 t/h' temperature='60 degC'/>");
@@ -260,10 +278,11 @@ Test(meeting, a_loading_meets_its_parts)
 /* Three quarters of 60 t/h are 45; strengths and loadings are alike, so that moles of amine stand as masses do. */
 Test(meeting, a_header_that_loses_a_quarter_is_found_once)
 {
-	static const char body[] = "<stream id='a' service='lean' from='P-1' flow='60 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
-				   "<stream id='b' service='lean' to='C-1' flow='%s' temperature='45 degC' h2s='0.004' co2='0.002'/>"
-				   "<stream id='c' service='lean' to='C-2' flow='20 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
-				   "<vessel tag='C-1'/><vessel tag='C-2'/><pump tag='P-1'/>%s";
+	static const char body[] =
+		"<stream id='a' service='lean' from='P-1' flow='60 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
+		"<stream id='b' service='lean' to='C-1' flow='%s' temperature='45 degC' h2s='0.004' co2='0.002'/>"
+		"<stream id='c' service='lean' to='C-2' flow='20 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
+		"<vessel tag='C-1'/><vessel tag='C-2'/><pump tag='P-1'/>%s";
 	static const char *const described[] = {"<network><split tag='H' from='a' to='b c'/></network>",
 		"<network><split tag='H' from='a' to='b c'/><split tag='H2' from='a' to='c b'/></network>"};
 	for (size_t i = 0; i < 2; i++) {
@@ -289,7 +308,8 @@ Test(meeting, nodes_are_found_without_a_network)
 	       "<stream id='c' service='lean' from='a' flow='20 t/h' temperature='45 degC'/>"
 	       "<stream id='r1' service='rich' to='V' flow='30 t/h' h2s='0.2' co2='0.1' temperature='50 degC'/>"
 	       "<stream id='r2' service='rich' to='V' flow='20 t/h' h2s='0.2' co2='0.1' temperature='50 degC'/>"
-	       "<stream id='r3' service='rich' from='V' to='E' flow='40 t/h' h2s='0.2' co2='0.1' temperature='50 degC'/>"
+	       "<stream id='r3' service='rich' from='V' to='E' flow='40 t/h' h2s='0.2' co2='0.1' temperature='50 "
+	       "degC'/>"
 	       "<stream id='r4' service='rich' from='E' flow='30 t/h' h2s='0.2' co2='0.1' temperature='90 degC'/>"
 	       "<stream id='t1' service='lean' flow='8 t/h' h2s='0.004' co2='0.002' temperature='45 degC'/>"
 	       "<stream id='t2' service='rich' flow='5 t/h' h2s='0.2' co2='0.002' temperature='45 degC'/>"
@@ -303,10 +323,11 @@ Test(meeting, nodes_are_found_without_a_network)
 /* 40 t/h at 60 degC and 20 t/h at 45 degC mix to 55 degC. */
 Test(meeting, what_mixes_has_one_temperature_and_all_acid_gas)
 {
-	static const char body[] = "<stream id='a' service='rich' flow='40 t/h' temperature='60 degC' h2s='0.2' co2='0.1'/>"
-				   "<stream id='b' service='rich' flow='20 t/h' temperature='45 degC' h2s='0.2' co2='0.1'/>"
-				   "<stream id='c' service='rich' flow='60 t/h' temperature='%s' h2s='%s' co2='0.1'/>"
-				   "<network><mix tag='M' from='a b' to='c'/></network>";
+	static const char body[] =
+		"<stream id='a' service='rich' flow='40 t/h' temperature='60 degC' h2s='0.2' co2='0.1'/>"
+		"<stream id='b' service='rich' flow='20 t/h' temperature='45 degC' h2s='0.2' co2='0.1'/>"
+		"<stream id='c' service='rich' flow='60 t/h' temperature='%s' h2s='%s' co2='0.1'/>"
+		"<network><mix tag='M' from='a b' to='c'/></network>";
 	review(arena_format(&trial.arena, body, "55 degC", "0.2"));
 	cr_expect_float_eq(trial_number(&trial, "M", NULL, "mixed-temperature", "degC"), 55, 1e-6);
 	cr_expect_eq(finding("BAL-018", "M")->verdict, VERDICT_MEETS);
@@ -325,10 +346,12 @@ Test(meeting, circuits_that_do_not_close_harm_nothing)
 	       "<stream id='d' service='lean' flow='60 t/h'><in case='summer' flow='70 t/h'/></stream>"
 	       "<stream id='e' service='lean' flow='20 t/h'/><stream id='f' service='lean' flow='40 t/h'/>"
 	       "<stream id='g' service='lean'/><stream id='h' service='lean'/>"
-	       "<network><split tag='H' from='d' to='e f'/><split tag='I' from='d' to='g h'/><mix tag='J' from='g' to='g'/></network>");
+	       "<network><split tag='H' from='d' to='e f'/><split tag='I' from='d' to='g h'/><mix tag='J' from='g' "
+	       "to='g'/></network>");
 	for (size_t k = 0; k < trial.review->judgement.count; k++) {
 		const struct finding *found = &trial.review->judgement.findings[k];
-		cr_expect(strncmp(found->rule->id, "BAL-01", 6) != 0 || found->verdict != VERDICT_DEPARTS, "%s", found->message);
+		cr_expect(strncmp(found->rule->id, "BAL-01", 6) != 0 || found->verdict != VERDICT_DEPARTS, "%s",
+			found->message);
 	}
 }
 
@@ -354,11 +377,14 @@ Test(meeting, a_pump_below_its_stream_is_found_with_its_slip)
 			rows[i].pumps));
 		const struct finding *found = finding("PMP-005", "P");
 		cr_expect_eq(found->verdict, rows[i].verdict, "%s: %s", rows[i].pumps, found->message);
-		cr_expect(!*rows[i].slip || strstr(found->message, rows[i].slip), "%s: %s", rows[i].pumps, found->message);
-		cr_expect(!*rows[i].slip || found->certainty >= CERTAINTY_SCREENING, "nothing firm rests on a slip: %s, %s", certainty_word(found->certainty), found->message);
+		cr_expect(!*rows[i].slip || strstr(found->message, rows[i].slip), "%s: %s", rows[i].pumps,
+			found->message);
+		cr_expect(!*rows[i].slip || found->certainty >= CERTAINTY_SCREENING,
+			"nothing firm rests on a slip: %s, %s", certainty_word(found->certainty), found->message);
 	}
 	review("<stream id='s' service='lean' flow='60 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
-	       "<pump tag='P' service='lean' discharge='s' flow='30 m3/h'/><pump tag='Q' service='lean' discharge='s' flow='30 m3/h'/>");
+	       "<pump tag='P' service='lean' discharge='s' flow='30 m3/h'/><pump tag='Q' service='lean' discharge='s' "
+	       "flow='30 m3/h'/>");
 	cr_expect_eq(finding("PMP-005", "P")->verdict, VERDICT_MEETS, "two in parallel");
 	cr_expect_eq(finding("PMP-005", "Q")->verdict, VERDICT_MEETS);
 }
@@ -367,8 +393,10 @@ Test(meeting, a_pump_below_its_stream_is_found_with_its_slip)
 Test(meeting, a_bottom_read_as_gauge_is_named)
 {
 	static const char body[] =
-		"<stream id='rich' service='rich' flow='62 t/h' temperature='100 degC' pressure='4 barg' h2s='0.2' co2='0.1'/>"
-		"<stream id='lean' service='lean' flow='60 t/h' temperature='%s' pressure='%s' h2s='0.004' co2='0.002'/>"
+		"<stream id='rich' service='rich' flow='62 t/h' temperature='100 degC' pressure='4 barg' h2s='0.2' "
+		"co2='0.1'/>"
+		"<stream id='lean' service='lean' flow='60 t/h' temperature='%s' pressure='%s' h2s='0.004' "
+		"co2='0.002'/>"
 		"<regenerator tag='C' feed='rich' lean='lean' bottom-temperature='%s' bottom-pressure='%s'/>";
 	review(arena_format(&trial.arena, body, "120 degC", "1.9 bara", "120 degC", "1.9 bara"));
 	double boils = trial_number(&trial, "C", NULL, "boiling-temperature", "degC");
@@ -385,12 +413,16 @@ Test(meeting, a_bottom_read_as_gauge_is_named)
 /* Two of 3 MW and 4 t/h stand for one of 6 MW and 8 t/h, whether both name their regenerator or none does. */
 Test(meeting, reboilers_of_one_regenerator_are_summed)
 {
-	static const char body[] =
-		"<stream id='rich' service='rich' flow='62 t/h' temperature='100 degC' pressure='4 barg' h2s='0.2' co2='0.1'/>"
-		"<stream id='lean' service='lean' flow='60 t/h' temperature='121 degC' pressure='1.9 bara' h2s='0.004' co2='0.002'/>"
-		"<stream id='reflux' service='reflux' flow='2 t/h' temperature='45 degC' pressure='4 barg' density='990 kg/m3'/>"
-		"<regenerator tag='C' feed='rich' lean='lean' reflux='reflux' top-temperature='100 degC' top-pressure='0.8 barg'/>%s";
-	static const char one[] = "<reboiler tag='E' regenerator='C' heating-medium='steam' duty='6 MW' steam-flow='8 t/h'/>";
+	static const char body[] = "<stream id='rich' service='rich' flow='62 t/h' temperature='100 degC' pressure='4 "
+				   "barg' h2s='0.2' co2='0.1'/>"
+				   "<stream id='lean' service='lean' flow='60 t/h' temperature='121 degC' "
+				   "pressure='1.9 bara' h2s='0.004' co2='0.002'/>"
+				   "<stream id='reflux' service='reflux' flow='2 t/h' temperature='45 degC' "
+				   "pressure='4 barg' density='990 kg/m3'/>"
+				   "<regenerator tag='C' feed='rich' lean='lean' reflux='reflux' top-temperature='100 "
+				   "degC' top-pressure='0.8 barg'/>%s";
+	static const char one[] =
+		"<reboiler tag='E' regenerator='C' heating-medium='steam' duty='6 MW' steam-flow='8 t/h'/>";
 	static const char *const two[] = {
 		"<reboiler tag='E' regenerator='C' heating-medium='steam' duty='3 MW' steam-flow='4 t/h'/>"
 		"<reboiler tag='F' regenerator='C' heating-medium='steam' duty='3 MW' steam-flow='4 t/h'/>",
@@ -411,7 +443,8 @@ Test(meeting, reboilers_of_one_regenerator_are_summed)
 		}
 	}
 	review(arena_format(&trial.arena, body,
-		"<reboiler tag='E' regenerator='C' duty='3 MW'/><reboiler tag='F' regenerator='C' heating-medium='steam'/>"));
+		"<reboiler tag='E' regenerator='C' duty='3 MW'/><reboiler tag='F' regenerator='C' "
+		"heating-medium='steam'/>"));
 	const struct quantity *unknown = trial_value(&trial, "C", NULL, "duty-stripping");
 	cr_expect(!unknown || unknown->known == UNKNOWN, "of one the duty is not stated");
 }
@@ -421,7 +454,8 @@ Test(meeting, reboilers_of_one_regenerator_are_summed)
 Test(meeting, a_copied_case_is_told)
 {
 	static const char body[] =
-		"<gas id='feed' role='feed' flow='1000 kmol/h' temperature='35 degC' pressure='40 barg' h2s='2 mol%%' co2='1 mol%%'>"
+		"<gas id='feed' role='feed' flow='1000 kmol/h' temperature='35 degC' pressure='40 barg' h2s='2 mol%%' "
+		"co2='1 mol%%'>"
 		"<in case='summer' flow='%s'/></gas><gas id='sweet' role='treated' h2s='4 ppmv' co2='0.3 mol%%'/>"
 		"<stream id='lean' service='lean' flow='60 t/h' temperature='45 degC' h2s='0.004' co2='0.002'/>"
 		"<stream id='rich' service='rich' flow='61.1 t/h' temperature='58 degC' h2s='0.09' co2='0.034'>"
@@ -430,7 +464,8 @@ Test(meeting, a_copied_case_is_told)
 	review(arena_format(&trial.arena, body, "1150 kmol/h", "61.1 t/h", "58 degC", "0.09"));
 	const struct finding *found = finding("BAL-019", "C");
 	cr_expect_eq(found->verdict, VERDICT_DEPARTS);
-	cr_expect(strstr(found->message, "flow of feed") && strstr(found->message, "h2s of rich"), "%s", found->message);
+	cr_expect(
+		strstr(found->message, "flow of feed") && strstr(found->message, "h2s of rich"), "%s", found->message);
 	review(arena_format(&trial.arena, body, "1150 kmol/h", "61.3 t/h", "60 degC", "0.103"));
 	cr_expect_eq(finding("BAL-019", "C")->verdict, VERDICT_MEETS);
 	review(arena_format(&trial.arena, body, "1005 kmol/h", "61.1 t/h", "58 degC", "0.09"));
@@ -445,12 +480,12 @@ Test(meeting, a_copied_case_is_told)
  * 20 - 0.0039 = 19.996 and CO2 10 - 4.8744 = 5.1256 kmol/h: 0.2651 + 0.005 and 0.0679 + 0.003.
  */
 #define GAS_SIDE(gas, treated)                                                                                         \
-	"<gas id='feed' role='feed' flow='1000 kmol/h' temperature='35 degC' pressure='40 barg' h2s='2 mol%' co2='1 mol%'>" gas      \
-	"</gas><gas id='sweet' role='treated' " treated                                                                 \
-	"/><stream id='lean' service='lean' flow='20 t/h' temperature='45 degC' h2s='0.005' co2='0.003'/>"               \
-	"<stream id='rich' service='rich' temperature='60 degC' pressure='6 barg'/>"                                     \
-	"<stream id='hot' service='rich' temperature='100 degC' pressure='5 barg'/>"                                     \
-	"<absorber tag='C' gas='feed' treated='sweet' lean='lean' rich='rich'/>"                                         \
+	"<gas id='feed' role='feed' flow='1000 kmol/h' temperature='35 degC' pressure='40 barg' h2s='2 mol%' co2='1 "  \
+	"mol%'>" gas "</gas><gas id='sweet' role='treated' " treated                                                   \
+	"/><stream id='lean' service='lean' flow='20 t/h' temperature='45 degC' h2s='0.005' co2='0.003'/>"             \
+	"<stream id='rich' service='rich' temperature='60 degC' pressure='6 barg'/>"                                   \
+	"<stream id='hot' service='rich' temperature='100 degC' pressure='5 barg'/>"                                   \
+	"<absorber tag='C' gas='feed' treated='sweet' lean='lean' rich='rich'/>"                                       \
 	"<exchanger tag='E' service='lean/rich'><tube-side inlet='rich' outlet='hot'/></exchanger>"
 
 Test(meeting, the_gas_gives_a_rich_loading)
@@ -458,9 +493,12 @@ Test(meeting, the_gas_gives_a_rich_loading)
 	review(GAS_SIDE("", "h2s='4 ppmv' co2='0.5 mol%'"));
 	static const char *const streams[] = {"rich", "hot"};
 	for (size_t i = 0; i < 2; i++) {
-		cr_expect_float_eq(trial_number(&trial, streams[i], NULL, "h2s", "mol/mol"), 0.2701, 2e-4, "%s", streams[i]);
-		cr_expect_float_eq(trial_number(&trial, streams[i], NULL, "co2", "mol/mol"), 0.0709, 2e-4, "%s", streams[i]);
-		cr_expect_float_eq(trial_number(&trial, streams[i], NULL, "loading", "mol/mol"), 0.3410, 3e-4, "%s", streams[i]);
+		cr_expect_float_eq(
+			trial_number(&trial, streams[i], NULL, "h2s", "mol/mol"), 0.2701, 2e-4, "%s", streams[i]);
+		cr_expect_float_eq(
+			trial_number(&trial, streams[i], NULL, "co2", "mol/mol"), 0.0709, 2e-4, "%s", streams[i]);
+		cr_expect_float_eq(
+			trial_number(&trial, streams[i], NULL, "loading", "mol/mol"), 0.3410, 3e-4, "%s", streams[i]);
 	}
 	review(GAS_SIDE("<in case='summer' flow='1300 kmol/h'/>", "h2s='4 ppmv' co2='0.5 mol%'"));
 	cr_expect_float_eq(trial_number(&trial, "hot", "summer", "h2s", "mol/mol"), 0.005 + 1.3 * 0.2651, 4e-4);
@@ -480,8 +518,10 @@ Test(meeting, without_the_treated_gas_it_is_a_bound)
 /* What is stated stays. */
 Test(meeting, a_stated_rich_loading_stays)
 {
-	review("<gas id='feed' role='feed' flow='1000 kmol/h' h2s='2 mol%' co2='1 mol%'/><gas id='sweet' role='treated' h2s='4 ppmv' "
-	       "co2='0.5 mol%'/><stream id='lean' service='lean' flow='20 t/h' temperature='45 degC' h2s='0.005' co2='0.003'/>"
+	review("<gas id='feed' role='feed' flow='1000 kmol/h' h2s='2 mol%' co2='1 mol%'/><gas id='sweet' "
+	       "role='treated' h2s='4 ppmv' "
+	       "co2='0.5 mol%'/><stream id='lean' service='lean' flow='20 t/h' temperature='45 degC' h2s='0.005' "
+	       "co2='0.003'/>"
 	       "<stream id='rich' service='rich' h2s='0.1' temperature='60 degC'/>"
 	       "<absorber tag='C' gas='feed' treated='sweet' lean='lean' rich='rich'/>");
 	cr_expect_float_eq(trial_number(&trial, "rich", NULL, "h2s", "mol/mol"), 0.1, 1e-12);
@@ -491,12 +531,13 @@ Test(meeting, a_stated_rich_loading_stays)
 /* 159 kmol/h leave, where 20 t/h at 0.27 less 0.008 set 20 free. */
 Test(meeting, acid_gas_leaves_as_it_is_set_free)
 {
-	static const char body[] =
-		"<stream id='rich' service='rich' flow='21 t/h' temperature='100 degC' pressure='4 barg' h2s='0.27' co2='0.07'/>"
-		"<stream id='lean' service='lean' flow='20 t/h' temperature='121 degC' pressure='1.9 bara' h2s='0.005' co2='0.003'/>"
-		"<stream id='reflux' service='reflux' flow='1 t/h' temperature='45 degC'/>"
-		"<gas id='ag' role='acid gas' flow='%s' h2s='80 mol%%' co2='20 mol%%'/>"
-		"<regenerator tag='C' feed='rich' lean='lean' reflux='reflux'/>";
+	static const char body[] = "<stream id='rich' service='rich' flow='21 t/h' temperature='100 degC' pressure='4 "
+				   "barg' h2s='0.27' co2='0.07'/>"
+				   "<stream id='lean' service='lean' flow='20 t/h' temperature='121 degC' "
+				   "pressure='1.9 bara' h2s='0.005' co2='0.003'/>"
+				   "<stream id='reflux' service='reflux' flow='1 t/h' temperature='45 degC'/>"
+				   "<gas id='ag' role='acid gas' flow='%s' h2s='80 mol%%' co2='20 mol%%'/>"
+				   "<regenerator tag='C' feed='rich' lean='lean' reflux='reflux'/>";
 	review(arena_format(&trial.arena, body, "25 kmol/h"));
 	cr_expect_eq(finding("BAL-020", "C")->verdict, VERDICT_MEETS, "%s", finding("BAL-020", "C")->message);
 	review(arena_format(&trial.arena, body, "55.2 kmol/h"));
@@ -509,9 +550,10 @@ Test(meeting, acid_gas_leaves_as_it_is_set_free)
 /* Steel of a hot rich line: NPS 4 at 40 t/h departs from the velocity limit, NPS 8 does not. */
 Test(meeting, a_contradiction_weighs_what_it_turns)
 {
-	static const char body[] =
-		"<stream id='s' service='rich' flow='40 t/h' temperature='60 degC' pressure='10 barg' h2s='0.2' co2='0.1'/>"
-		"<line tag='L' stream='s' size='%s' schedule='40' material='carbon steel' data='A'><stated document='B' size='%s'/></line>";
+	static const char body[] = "<stream id='s' service='rich' flow='40 t/h' temperature='60 degC' pressure='10 "
+				   "barg' h2s='0.2' co2='0.1'/>"
+				   "<line tag='L' stream='s' size='%s' schedule='40' material='carbon steel' "
+				   "data='A'><stated document='B' size='%s'/></line>";
 	review(arena_format(&trial.arena, body, "NPS 3", "NPS 8"));
 	const struct finding *turns = finding("DAT-001", "L size"), *velocity = finding("VEL-002", "L");
 	cr_expect(!turns->remark && strstr(turns->message, "VEL-002"), "%s", turns->message);
@@ -562,10 +604,10 @@ Test(meeting, slips_of_every_kind_are_named_and_no_others)
 		{KIND_POWER, 1, 1.3, NULL},
 	};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-		const char *slip = slip_between(&trial.arena, rows[i].kind, slips_of_kind(rows[i].kind, false), rows[i].a,
-			rows[i].b, 0.01, atm);
-		cr_expect(rows[i].word ? slip && strstr(slip, rows[i].word) : !slip, "%g and %g: %s", rows[i].a, rows[i].b,
-			slip ? slip : "none");
+		const char *slip = slip_between(&trial.arena, rows[i].kind, slips_of_kind(rows[i].kind, false),
+			rows[i].a, rows[i].b, 0.01, atm);
+		cr_expect(rows[i].word ? slip && strstr(slip, rows[i].word) : !slip, "%g and %g: %s", rows[i].a,
+			rows[i].b, slip ? slip : "none");
 	}
 }
 
@@ -575,14 +617,15 @@ Test(meeting, the_last_digit_printed)
 		const char *written;
 		enum kind kind;
 		double half;
-	} rows[] = {{"0.183", KIND_LOADING, 0.0005}, {"90.5 t/h", KIND_MASS_FLOW, 0.05 / 3.6}, {"23600 kg/h", KIND_MASS_FLOW, 50. / 3600},
-		{"45 degC", KIND_TEMPERATURE, 0.5}, {"100 degC", KIND_TEMPERATURE, 0.5}, {"212 degF", KIND_TEMPERATURE, 0.5 / 1.8},
-		{"1.20e3 kg/h", KIND_MASS_FLOW, 5. / 3600}, {"<5 ppmw", KIND_TRACE, 0.5e-6}, {"4 +/- 0.5 wt%", KIND_MASS_FRACTION, 0.005},
-		{"5.0 barg", KIND_PRESSURE, 5e3}};
+	} rows[] = {{"0.183", KIND_LOADING, 0.0005}, {"90.5 t/h", KIND_MASS_FLOW, 0.05 / 3.6},
+		{"23600 kg/h", KIND_MASS_FLOW, 50. / 3600}, {"45 degC", KIND_TEMPERATURE, 0.5},
+		{"100 degC", KIND_TEMPERATURE, 0.5}, {"212 degF", KIND_TEMPERATURE, 0.5 / 1.8},
+		{"1.20e3 kg/h", KIND_MASS_FLOW, 5. / 3600}, {"<5 ppmw", KIND_TRACE, 0.5e-6},
+		{"4 +/- 0.5 wt%", KIND_MASS_FRACTION, 0.005}, {"5.0 barg", KIND_PRESSURE, 5e3}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		const struct quantity quantity = {.known = STATED, .kind = rows[i].kind, .written = rows[i].written};
-		cr_expect_float_eq(quantity_half_digit(&quantity), rows[i].half, 1e-9 + 1e-6 * rows[i].half, "%s: %g", rows[i].written,
-			quantity_half_digit(&quantity));
+		cr_expect_float_eq(quantity_half_digit(&quantity), rows[i].half, 1e-9 + 1e-6 * rows[i].half, "%s: %g",
+			rows[i].written, quantity_half_digit(&quantity));
 	}
 	cr_expect(quantity_states_uncertainty(&(struct quantity){.written = "4 +/- 0.5 wt%"}));
 	cr_expect_not(quantity_states_uncertainty(&(struct quantity){.written = "4 wt%"}));
@@ -592,16 +635,16 @@ Test(meeting, the_last_digit_printed)
 
 Test(meeting, sound_designs_stay_quiet)
 {
-	static const char *const designs[] = {"designs/saltmarsh-lea.xml", "designs/cobble-hythe.xml", "designs/heron-gate.xml",
-		"checker/read/template.xml"};
+	static const char *const designs[] = {"designs/saltmarsh-lea.xml", "designs/cobble-hythe.xml",
+		"designs/heron-gate.xml", "checker/read/template.xml"};
 	static const char rules[] = "BAL-016 BAL-017 BAL-018 BAL-019 BAL-020 PMP-005 DAT-001";
 	for (size_t i = 0; i < sizeof designs / sizeof *designs; i++) {
 		trial_review_file(&trial, designs[i]);
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		for (size_t k = 0; k < trial.review->judgement.count; k++) {
 			const struct finding *found = &trial.review->judgement.findings[k];
-			cr_expect(!text_has_word(rules, found->rule->id) || found->verdict != VERDICT_DEPARTS, "%s: %s", designs[i],
-				found->message);
+			cr_expect(!text_has_word(rules, found->rule->id) || found->verdict != VERDICT_DEPARTS, "%s: %s",
+				designs[i], found->message);
 		}
 	}
 }

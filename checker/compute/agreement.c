@@ -63,8 +63,7 @@ static double allowed_apart(const struct meeting *meeting)
 /* Can a number, with its uncertainty, be what a bound says? */
 static bool within(const struct side_stated *bound, const struct side_stated *number, double more)
 {
-	double beyond =
-		bound->quantity->bound == BOUND_BELOW ? number->si - bound->si : bound->si - number->si;
+	double beyond = bound->quantity->bound == BOUND_BELOW ? number->si - bound->si : bound->si - number->si;
 
 	return beyond <= fmax(number->uncertainty, SAME_TO_ROUNDING * fabs(bound->si)) + more;
 }
@@ -132,14 +131,15 @@ static const char *shown(struct arena *arena, const struct meeting *meeting)
 	const struct side_stated *used = &meeting->used, *other = &meeting->other;
 	const char *as_stated = quantity_show(arena, other->quantity, NULL);
 
-	if (other->quantity->kind == used->quantity->kind || !kind_is_number(used->quantity->kind) || isnan(other->si) ||
-		isnan(used->si) || !(fabs(used->si) > 0))
+	if (other->quantity->kind == used->quantity->kind || !kind_is_number(used->quantity->kind) ||
+		isnan(other->si) || isnan(used->si) || !(fabs(used->si) > 0))
 		return as_stated;
 	return arena_format(arena, "%s (%s)", as_stated,
 		quantity_show_si(arena, other->si / used->si * used->quantity->si, used->quantity->kind, NULL));
 }
 
-static void put_text(struct table *table, const struct item *item, struct place place, const char *name, const char *word)
+static void put_text(
+	struct table *table, const struct item *item, struct place place, const char *name, const char *word)
 {
 	struct quantity *quantity = arena_alloc(table_arena(table), sizeof *quantity);
 
@@ -152,7 +152,8 @@ static void put_text(struct table *table, const struct item *item, struct place 
 
 static struct place place_of(const struct meeting *meeting)
 {
-	return meeting->other.quantity->known == STATED ? meeting->other.quantity->place : meeting->used.quantity->place;
+	return meeting->other.quantity->known == STATED ? meeting->other.quantity->place
+							: meeting->used.quantity->place;
 }
 
 static const struct item *add_item(struct table *table, const struct meeting *meeting)
@@ -165,7 +166,8 @@ static const struct item *add_item(struct table *table, const struct meeting *me
 	if (table_find(table, entry.tag))
 		entry.tag = arena_format(arena, "%s (line %d)", entry.tag, place.line);
 	for (int k = 2; table_find(table, entry.tag); k++)
-		entry.tag = arena_format(arena, "%s %s (line %d, %d)", meeting->item->tag, meeting->quantity, place.line, k);
+		entry.tag = arena_format(
+			arena, "%s %s (line %d, %d)", meeting->item->tag, meeting->quantity, place.line, k);
 	return table_add_item(table, entry);
 }
 

@@ -38,8 +38,8 @@ struct meeting {
 	bool at_most;	     /* the used side may be smaller: it is a part of the other */
 	const char *through; /* how the one was brought to the basis of the other: "by the density of lean-cold"; "" */
 	const char *why;     /* why the used one is used */
-	struct missing missing;	/* for want of which the two cannot be compared */
-	unsigned sorts;	     /* of slips that may explain it (slips.h) */
+	struct missing missing; /* for want of which the two cannot be compared */
+	unsigned sorts;		/* of slips that may explain it (slips.h) */
 };
 
 /* YES: they agree; NO; PERHAPS: they cannot be compared. */

@@ -234,8 +234,8 @@ static void put_each_gas(const struct scene *scene, const struct quantity *out_o
 }
 
 /* The value that the figure of a slip stands for, and the item that states it; NULL: it is not one value. */
-static const struct quantity *stated_figure(
-	const struct scene *scene, const struct contactor *c, const char *figure, const struct item **of, const char **name)
+static const struct quantity *stated_figure(const struct scene *scene, const struct contactor *c, const char *figure,
+	const struct item **of, const char **name)
 {
 	const bool amine = strcmp(figure, figures[AMINE_FLOW]) == 0, h2s = strcmp(figure, figures[FEED_H2S]) == 0,
 		   co2 = strcmp(figure, figures[FEED_CO2]) == 0;
@@ -416,7 +416,8 @@ static void of_absorber(const struct scene *scene)
 /* The gas that gives flow and composition of what leaves the overhead: that of the stream, else the only acid gas there is. */
 static const struct item *acid_gas_of(const struct scene *scene)
 {
-	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas"), *found = NULL;
+	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas"),
+			  *found = NULL;
 	struct items gases = table_of_kind(scene->table, "gas");
 	size_t count = 0;
 
@@ -444,7 +445,8 @@ static void of_regenerator(const struct scene *scene)
 	if (!gas || !stripped || !scene_describes(scene, gas, "flow"))
 		return;
 	struct input inputs[] = {input_rises(scene_input_of(scene, gas, "G", "flow")),
-		input_rises(scene_input_of(scene, gas, "y_H2S", "h2s")), input_rises(scene_input_of(scene, gas, "y_CO2", "co2"))};
+		input_rises(scene_input_of(scene, gas, "y_H2S", "h2s")),
+		input_rises(scene_input_of(scene, gas, "y_CO2", "co2"))};
 	absorber_gas_flow(scene, gas, &inputs[0]);
 	inputs[0] = input_rises(inputs[0]);
 	if (!inputs_known(inputs, 3) || inputs[1].quantity->kind == KIND_GAS_MASS_CONTENT)
@@ -452,8 +454,9 @@ static void of_regenerator(const struct scene *scene)
 	double out = inputs[0].quantity->si * (inputs[1].quantity->si + inputs[2].quantity->si);
 	const struct quantity *leaves = scene_compute(scene, "acid-gas-out", KIND_MOLAR_FLOW, out,
 		out * relative_uncertainty(inputs[0].quantity), FORMULA_ACID_GAS_OUT, inputs, 3);
-	const struct quantity *apart = apart_put(scene, "acid-gas-out-apart", scene_input_is("x", "acid gas that leaves", leaves),
-		scene_input_is("y", "acid gas set free by the amine", stripped));
+	const struct quantity *apart =
+		apart_put(scene, "acid-gas-out-apart", scene_input_is("x", "acid gas that leaves", leaves),
+			scene_input_is("y", "acid gas set free by the amine", stripped));
 	const struct slip *slip = is_number(apart) ? slip_find(leaves->si / stripped->si) : NULL;
 	if (slip)
 		slip_put(scene, "acid-gas-slip", slip->what);

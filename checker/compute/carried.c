@@ -27,7 +27,8 @@ static const struct quantity *own_value(const struct scene *scene, const char *n
 	const struct quantity *value = table_stated(scene->table, scene->item, scene->operating_case, name);
 	const struct item *parent = scene->item->parent;
 
-	return value && value->known == STATED && !(parent && table_stated(scene->table, parent, scene->operating_case, name) == value)
+	return value && value->known == STATED &&
+			!(parent && table_stated(scene->table, parent, scene->operating_case, name) == value)
 		? value
 		: NULL;
 }
@@ -42,11 +43,13 @@ static bool is_first_or_stated(const struct scene *scene, const char *name)
 static struct meeting meeting_with(const struct scene *scene, const char *name, const struct quantity *own,
 	const struct item *stream, const struct quantity *there)
 {
-	bool gas = item_is(stream, "gas") || text_same(table_word(scene->table, stream, scene->operating_case, "phase"), "gas");
+	bool gas = item_is(stream, "gas") ||
+		text_same(table_word(scene->table, stream, scene->operating_case, "phase"), "gas");
 	struct meeting meeting = {.item = scene->item,
 		.quantity = name,
-		.operating_case = table_stated(scene->table, scene->item, EVERY_CASE, name) == own ? EVERY_CASE
-												   : scene->operating_case,
+		.operating_case = table_stated(scene->table, scene->item, EVERY_CASE, name) == own
+			? EVERY_CASE
+			: scene->operating_case,
 		.used = side_of(scene->item, name, own),
 		.other = side_of(stream, name, there),
 		.through = "",
@@ -220,7 +223,8 @@ static void as_sum(const struct scene *scene, struct meeting *meeting, double to
 	struct arena *arena = table_arena(scene->table);
 	const struct quantity *own = meeting->used.quantity;
 
-	meeting->used.quantity = quantity_assumed(arena, KIND_MASS_FLOW, together, own->uncertainty, "the sum of parallel flows");
+	meeting->used.quantity =
+		quantity_assumed(arena, KIND_MASS_FLOW, together, own->uncertainty, "the sum of parallel flows");
 	meeting->used.name = arena_format(arena, "flows beside each other at %s, the first", scene->item->tag);
 	meeting->used.uncertainty *= together / meeting->used.si;
 	meeting->used.si = together;
@@ -268,8 +272,9 @@ static void compare_share(const struct scene *scene, const struct item *stream)
 		!is_first_or_stated(scene, "flow"))
 		return;
 	struct meeting meeting = meeting_with(scene, "flow", own, stream, mass.quantity);
-	meeting.other = side_times(side_of(stream, arena_format(table_arena(scene->table), "%s of the mass flow",
-							   quantity_show(table_arena(scene->table), share, NULL)),
+	meeting.other = side_times(side_of(stream,
+					   arena_format(table_arena(scene->table), "%s of the mass flow",
+						   quantity_show(table_arena(scene->table), share, NULL)),
 					   mass.quantity),
 		share->si, relative_uncertainty(share));
 	if (!flow_to_mass(scene, stream, &meeting.used, &through, &missing))
@@ -296,7 +301,8 @@ static void of_side_stream(const struct scene *scene)
 {
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 
-	if (scene->operating_case == EVERY_CASE || !item_is_any(scene->item, "filter carbon-bed") || !item_is(stream, "stream"))
+	if (scene->operating_case == EVERY_CASE || !item_is_any(scene->item, "filter carbon-bed") ||
+		!item_is(stream, "stream"))
 		return;
 	if (scene_stated(scene, "slip"))
 		compare_share(scene, stream);
@@ -313,7 +319,8 @@ static const struct item *moved_by(const struct scene *scene, const struct item 
 
 	for (size_t i = 0; i < sizeof references / sizeof *references; i++) {
 		const struct quantity *word = scene_get_of(scene, pump, references[i]);
-		const struct item *stream = word && word->known != UNKNOWN ? table_find(scene->table, word->word) : NULL;
+		const struct item *stream =
+			word && word->known != UNKNOWN ? table_find(scene->table, word->word) : NULL;
 		if (item_is(stream, "stream"))
 			return stream;
 	}

@@ -50,12 +50,13 @@ struct values {
 	size_t count;
 };
 
-static void add_names(struct values *values, const struct scene *scene, const struct item *item, const struct sort_of_row *sort)
+static void add_names(
+	struct values *values, const struct scene *scene, const struct item *item, const struct sort_of_row *sort)
 {
 	for (const char *at = sort->names; item && *at && values->count < sizeof values->rows / sizeof *values->rows;) {
 		size_t length = strcspn(at, " ");
-		values->rows[values->count++] = (struct value_of){
-			item, arena_copy_span(table_arena(scene->table), at, length), sort->drives};
+		values->rows[values->count++] =
+			(struct value_of){item, arena_copy_span(table_arena(scene->table), at, length), sort->drives};
 		at += length + (at[length] == ' ');
 	}
 }
@@ -148,7 +149,8 @@ static struct comparison compare(const struct scene *scene, const struct values 
 
 static void put_word(const struct scene *scene, const char *name, enum kind kind, const char *word)
 {
-	scene_put(scene, name, quantity_assumed_word(table_arena(scene->table), kind, word, "the cases beside each other"));
+	scene_put(scene, name,
+		quantity_assumed_word(table_arena(scene->table), kind, word, "the cases beside each other"));
 }
 
 static void of_item(const struct scene *scene)
@@ -165,7 +167,8 @@ static void of_item(const struct scene *scene)
 			continue;
 		any = true;
 		copied = found.repeated == found.results;
-		put_word(scene, "results-of-case", KIND_TEXT, found.repeated ? found.results_named.data : "none repeats");
+		put_word(scene, "results-of-case", KIND_TEXT,
+			found.repeated ? found.results_named.data : "none repeats");
 		put_word(scene, "drivers-of-case", KIND_TEXT, found.drivers_named.data);
 		if (copied)
 			put_word(scene, "copied-from", KIND_TEXT, table_case(scene->table, c)->title);

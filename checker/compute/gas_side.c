@@ -53,7 +53,8 @@ static bool find_taking(const struct scene *scene, struct taking *out)
 	out->mass = input_falls(scene_input_of(scene, out->lean, "m", "mass-flow"));
 	out->amine = solvent_amine_flow(scene, out->lean, &out->solution, &out->relative);
 	for (size_t gas = 0; gas < GAS_COUNT && !out->bounded; gas++)
-		if (content_known(scene, out->feed, gas_names[gas]) && !content_known(scene, out->treated, gas_names[gas])) {
+		if (content_known(scene, out->feed, gas_names[gas]) &&
+			!content_known(scene, out->treated, gas_names[gas])) {
 			out->bounded = true;
 			out->missing = item_lacks(table_arena(scene->table), out->treated ? out->treated : scene->item,
 				out->treated ? gas_names[gas] : "treated");
@@ -159,7 +160,8 @@ static bool hand_on(const struct scene *scene, const struct item *from, const st
 }
 
 /* Of a mix: by the mass of each that joins, whose strengths are taken alike. A bound of one is a bound of all. */
-static bool hand_on_mixed(const struct scene *scene, const struct item *const *from, size_t count, const struct item *to)
+static bool hand_on_mixed(
+	const struct scene *scene, const struct item *const *from, size_t count, const struct item *to)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct input *inputs = arena_alloc(arena, 2 * count * sizeof *inputs);
@@ -175,8 +177,8 @@ static bool hand_on_mixed(const struct scene *scene, const struct item *const *f
 			error += inputs[2 * i].quantity->si * inputs[2 * i + 1].quantity->uncertainty;
 			mass += inputs[2 * i].quantity->si;
 		}
-		scene_compute(&there, gas_names[gas], KIND_LOADING, sum / mass, error / mass, FORMULA_MIXED_LOADING, inputs,
-			2 * count);
+		scene_compute(&there, gas_names[gas], KIND_LOADING, sum / mass, error / mass, FORMULA_MIXED_LOADING,
+			inputs, 2 * count);
 	}
 	return true;
 }
@@ -204,8 +206,10 @@ static bool pass_round(struct table *table)
 	bool progress = false;
 
 	for (size_t i = 0; i < table_item_count(table); i++)
-		for (int c = (int)table_case_count(table) - 1; c >= EVERY_CASE; c--) /* the common one last: all would see it */
-			progress = pass_on(&(struct scene){.table = table, .item = table_item(table, i), .operating_case = c}) ||
+		for (int c = (int)table_case_count(table) - 1; c >= EVERY_CASE;
+			c--) /* the common one last: all would see it */
+			progress = pass_on(&(struct scene){
+					   .table = table, .item = table_item(table, i), .operating_case = c}) ||
 				progress;
 	return progress;
 }
@@ -219,7 +223,8 @@ bool gas_side_compute(struct table *table)
 		struct taking taking;
 		if (!find_taking(&scene, &taking))
 			continue;
-		for (int c = 0; c < (int)table_case_count(table); c++) /* before the common one is put, which all would see */
+		for (int c = 0; c < (int)table_case_count(table);
+			c++) /* before the common one is put, which all would see */
 			of_contactor(&(struct scene){.table = table, .item = scene.item, .operating_case = c});
 		put = of_contactor(&scene) || put;
 	}

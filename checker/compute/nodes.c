@@ -88,8 +88,7 @@ static void keep_amine(const struct scene *scene, struct joined *side)
 	side->count = kept;
 }
 
-static void by_references(
-	const struct scene *scene, struct joined *side, const char *const *references, size_t count)
+static void by_references(const struct scene *scene, struct joined *side, const char *const *references, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
 		join(side, named(scene, scene->item, references[i]));
@@ -191,8 +190,8 @@ static bool find_node(const struct scene *scene, struct node *node)
 	return false;
 }
 
-bool node_streams(const struct scene *scene, const struct item **in, size_t *in_count, const struct item **out,
-	size_t *out_count)
+bool node_streams(
+	const struct scene *scene, const struct item **in, size_t *in_count, const struct item **out, size_t *out_count)
 {
 	struct node node;
 
@@ -227,8 +226,9 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 		struct scene other = *scene;
 		struct node its;
 		other.item = table_item(scene->table, i);
-		bool before = item_is_any(other.item, "split mix") ? !item_is_any(scene->item, "split mix") || i < scene->item->index
-								   : !item_is_any(scene->item, "split mix") && i < scene->item->index;
+		bool before = item_is_any(other.item, "split mix")
+			? !item_is_any(scene->item, "split mix") || i < scene->item->index
+			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
 		told = before && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
 			same_streams(&its.out, &node->out);
 	}
@@ -238,7 +238,8 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 /* ---- sums ---- */
 
 struct sum {
-	double value, error, single; /* of all; its half width; of all but what repeats another between the same items */
+	double value, error,
+		single; /* of all; its half width; of all but what repeats another between the same items */
 };
 
 struct account {
@@ -246,7 +247,7 @@ struct account {
 	struct input inputs[2 * NODE_STREAMS_MOST];
 	size_t count;
 	struct sum in, out, gas_in, gas_out; /* mol/s of amine or kg/s; mol/s of acid gas */
-	double heat, mass, printed;	     /* of the incoming: flow times temperature, flow; roundings as shares, summed */
+	double heat, mass, printed; /* of the incoming: flow times temperature, flow; roundings as shares, summed */
 	bool one_document, bounded; /* bounded: some loading is stated as "<..." */
 	const char *document;
 };
@@ -258,8 +259,9 @@ static bool repeats(const struct scene *scene, const struct joined *side, size_t
 	for (size_t i = 0; i < at; i++) {
 		const struct quantity *flow = scene_get_of(scene, side->rows[i], "mass-flow");
 		const struct item *from = named(scene, stream, "from"), *to = named(scene, stream, "to");
-		if (from && to && named(scene, side->rows[i], "from") == from && named(scene, side->rows[i], "to") == to &&
-			is_number(flow) && fabs(flow->si - amount) <= 0.01 * amount)
+		if (from && to && named(scene, side->rows[i], "from") == from &&
+			named(scene, side->rows[i], "to") == to && is_number(flow) &&
+			fabs(flow->si - amount) <= 0.01 * amount)
 			return true;
 	}
 	return false;
@@ -363,7 +365,8 @@ static bool add_up(const struct scene *scene, const struct node *node, struct ac
 /* Each flow of the one side that is all of itself or repeats another: whichever closes. */
 static double nearest_pair(const struct account *account, double *in, double *out)
 {
-	const double ins[] = {account->in.value, account->in.single}, outs[] = {account->out.value, account->out.single};
+	const double ins[] = {account->in.value, account->in.single},
+		     outs[] = {account->out.value, account->out.single};
 	double least = (double)INFINITY;
 
 	for (size_t i = 0; i < 4; i++) {
@@ -388,13 +391,15 @@ static void put_flow(const struct scene *scene, struct account *account)
 	if (account->one_document)
 		spread = account->printed;
 	scene_compute(scene, "node-in", kind, in, account->in.error, FORMULA_NODE_SUM, account->inputs, account->count);
-	scene_compute(scene, "node-out", kind, out, account->out.error, FORMULA_NODE_SUM, account->inputs, account->count);
-	scene_compute(scene, "node-apart", KIND_SHARE, apart, spread / larger, FORMULA_NODE_APART, account->inputs, account->count);
+	scene_compute(
+		scene, "node-out", kind, out, account->out.error, FORMULA_NODE_SUM, account->inputs, account->count);
+	scene_compute(scene, "node-apart", KIND_SHARE, apart, spread / larger, FORMULA_NODE_APART, account->inputs,
+		account->count);
 	scene_put(scene, "one-document",
 		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, account->one_document ? "yes" : "no",
 			"the documents of the flows"));
-	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW, slips_of_kind(KIND_LIQUID_FLOW, false),
-		in, out, spread / larger, agreement_barometric(scene->table));
+	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW,
+		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, agreement_barometric(scene->table));
 	if (slip)
 		slip_put(scene, "slip", slip);
 }
@@ -407,7 +412,8 @@ static void put_gas(const struct scene *scene, const struct node *node, struct a
 
 	if (!account->of_amine || account->bounded || node->gives_off_gas || !(larger > 0) || flows > 0.02)
 		return;
-	scene_compute(scene, "node-acid-gas", KIND_MOLAR_FLOW, in, 0.1 * in, FORMULA_NODE_GAS, account->inputs, account->count);
+	scene_compute(scene, "node-acid-gas", KIND_MOLAR_FLOW, in, 0.1 * in, FORMULA_NODE_GAS, account->inputs,
+		account->count);
 	scene_compute(scene, "node-acid-gas-apart", KIND_SHARE, fabs(in - out) / larger, 0.1, FORMULA_NODE_APART,
 		account->inputs, account->count);
 }
@@ -451,7 +457,8 @@ static void of_node(const struct scene *scene)
 		return;
 	struct account *account = arena_alloc(table_arena(scene->table), sizeof *account);
 	*account = (struct account){.of_amine = all_amine(scene, &node), .one_document = true};
-	if (!add_up(scene, &node, account) || is_mixed(account) || !(account->in.value > 0) || !(account->out.value > 0))
+	if (!add_up(scene, &node, account) || is_mixed(account) || !(account->in.value > 0) ||
+		!(account->out.value > 0))
 		return;
 	put_flow(scene, account);
 	put_gas(scene, &node, account);

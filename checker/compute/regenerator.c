@@ -179,8 +179,10 @@ static struct input all_steam(const struct scene *scene, const struct item *rege
 		inputs[0].effect = EFFECT_UNSAID;
 		return inputs[0];
 	}
-	return scene_input_is("m", arena_format(table_arena(scene->table), "steam of all reboilers of %s", regenerator->tag),
-		quantity_computed(table_arena(scene->table), KIND_MASS_FLOW, sum, error, &formulas[FORMULA_REBOILERS], inputs, count));
+	return scene_input_is("m",
+		arena_format(table_arena(scene->table), "steam of all reboilers of %s", regenerator->tag),
+		quantity_computed(table_arena(scene->table), KIND_MASS_FLOW, sum, error, &formulas[FORMULA_REBOILERS],
+			inputs, count));
 }
 
 static void of_reboiler(const struct scene *scene)
@@ -203,8 +205,8 @@ static void of_reboiler(const struct scene *scene)
 	if (described)
 		per_volume(scene, "steam-rate", KIND_STEAM_RATE, steam, circulation, FORMULA_STEAM_RATE);
 	if (!scene_get(scene, "duty") ? scene->operating_case <= 0 : scene_describes(scene, scene->item, "duty"))
-		per_volume(scene, "heat-rate", KIND_HEAT_RATE, still_together(scene, regenerator, "E", "duty"), circulation,
-			FORMULA_HEAT_RATE);
+		per_volume(scene, "heat-rate", KIND_HEAT_RATE, still_together(scene, regenerator, "E", "duty"),
+			circulation, FORMULA_HEAT_RATE);
 }
 
 /* ---- boiling at the bottom ---- */

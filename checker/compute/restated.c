@@ -161,8 +161,7 @@ static struct scene scene_in(struct table *table, const struct item *item, int o
 static enum agreement compare_in(
 	struct table *table, const struct statement *statement, int operating_case, struct meeting *meeting)
 {
-	const struct quantity *used =
-		table_stated(table, statement->item, operating_case, statement->name);
+	const struct quantity *used = table_stated(table, statement->item, operating_case, statement->name);
 	struct scene scene = scene_in(table, statement->item, operating_case);
 
 	if (!used || used == statement->quantity)
@@ -194,9 +193,10 @@ static int case_that_agrees(struct table *table, const struct statement *stateme
 
 static const char *hint_of_case(struct table *table, int operating_case)
 {
-	return operating_case == EVERY_CASE ? NULL
-					    : arena_format(table_arena(table), "the value of %s stated without its case",
-						      table_case(table, operating_case)->title);
+	return operating_case == EVERY_CASE
+		? NULL
+		: arena_format(table_arena(table), "the value of %s stated without its case",
+			  table_case(table, operating_case)->title);
 }
 
 /* What does not change with the case is the same in each that states it. */
@@ -206,8 +206,7 @@ static void compare_in_each(struct table *table, const struct statement *stateme
 
 	for (int c = 0; c < (int)table_case_count(table); c++) {
 		const struct quantity *own = of_case(table, statement, c);
-		if (own && !plain->of_normal &&
-			compare_in(table, statement, c, &meeting) != AGREE)
+		if (own && !plain->of_normal && compare_in(table, statement, c, &meeting) != AGREE)
 			meeting_put(table, &meeting, table_case(table, c)->title, NULL);
 	}
 }
@@ -286,7 +285,8 @@ static void loading_beside_parts(const struct scene *scene)
 		.why = "every equilibrium rests on the two",
 		.sorts = slips_of_kind(KIND_LOADING, false)};
 	meeting.used.printed = quantity_half_digit(h2s) + quantity_half_digit(co2);
-	meeting.one_document = strcmp(loading->document, h2s->document) == 0 && strcmp(h2s->document, co2->document) == 0;
+	meeting.one_document =
+		strcmp(loading->document, h2s->document) == 0 && strcmp(h2s->document, co2->document) == 0;
 	meeting_read(table, &meeting);
 	if (meeting_agrees(&meeting) == DISAGREE)
 		meeting_put(scene->table, &meeting,

@@ -44,7 +44,8 @@ const struct item *still_reboiler(const struct scene *scene, const struct item *
 	return NULL;
 }
 
-struct input still_together(const struct scene *scene, const struct item *regenerator, const char *symbol, const char *name)
+struct input still_together(
+	const struct scene *scene, const struct item *regenerator, const char *symbol, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct input inputs[REBOILERS_MOST];
@@ -63,7 +64,8 @@ struct input still_together(const struct scene *scene, const struct item *regene
 		return inputs[0];
 	}
 	return scene_input_is(symbol, arena_format(arena, "%s of all reboilers of %s", name, regenerator->tag),
-		count ? quantity_computed(arena, inputs[0].quantity->kind, sum, error, &formulas[FORMULA_REBOILERS], inputs, count)
+		count ? quantity_computed(arena, inputs[0].quantity->kind, sum, error, &formulas[FORMULA_REBOILERS],
+				inputs, count)
 		      : quantity_lacking(arena, KIND_POWER, item_lacks(arena, regenerator, "reboiler")));
 }
 

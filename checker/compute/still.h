@@ -22,7 +22,8 @@ const struct item *still_reboiler(const struct scene *scene, const struct item *
  * What all reboilers of a regenerator have together under this name (duty); of one alone its own. What is
  * missing of one is missing of all.
  */
-struct input still_together(const struct scene *scene, const struct item *regenerator, const char *symbol, const char *name);
+struct input still_together(
+	const struct scene *scene, const struct item *regenerator, const char *symbol, const char *name);
 
 /* Does every reboiler of the regenerator state the value for this case (scene_describes)? */
 bool still_describes(const struct scene *scene, const struct item *regenerator, const char *name);

@@ -228,8 +228,8 @@ static bool names_a_slip(const struct sitting *sitting)
 	for (size_t i = 0; i < sitting->rule->input_count; i++) {
 		const struct rule_input *input = &sitting->rule->inputs[i];
 		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
-		if (slip && input->accepted.kinds[0] == KIND_TEXT &&
-			sitting->values[i]->known != UNKNOWN && sitting->values[i] != input->absent)
+		if (slip && input->accepted.kinds[0] == KIND_TEXT && sitting->values[i]->known != UNKNOWN &&
+			sitting->values[i] != input->absent)
 			return true;
 	}
 	return false;

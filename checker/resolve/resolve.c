@@ -20,7 +20,7 @@ struct resolver {
 	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
 	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
 	const struct instead *instead; /* or NULL */
-	bool derived;	   /* the description is a variant: an override that changes nothing is no slip of a writer */
+	bool derived; /* the description is a variant: an override that changes nothing is no slip of a writer */
 };
 
 /* ---- putting values into the table ---- */
@@ -282,14 +282,16 @@ static void inherit(struct resolver *resolver, const struct element *element, co
 static void replace(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	const struct instead *instead = resolver->instead;
-	const struct vocabulary_attribute *meaning =
-		is_replaced(resolver, item) && instead->quantity ? vocabulary_attribute(element->meaning, instead->name) : NULL;
+	const struct vocabulary_attribute *meaning = is_replaced(resolver, item) && instead->quantity
+		? vocabulary_attribute(element->meaning, instead->name)
+		: NULL;
 	if (!meaning)
 		return;
 	struct quantity *copy = arena_alloc(resolver->arena, sizeof *copy);
 	*copy = *instead->quantity;
 	copy->read = NULL;
-	put(resolver, item, instead->operating_case, &(struct attribute){.meaning = meaning, .written = copy->written}, copy);
+	put(resolver, item, instead->operating_case, &(struct attribute){.meaning = meaning, .written = copy->written},
+		copy);
 }
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
@@ -476,8 +478,8 @@ static void note_owing(struct resolver *resolver)
 	}
 }
 
-static const struct table *resolve_all(struct arena *arena, const struct element *unit, const struct instead *instead,
-	struct problems *problems)
+static const struct table *resolve_all(
+	struct arena *arena, const struct element *unit, const struct instead *instead, struct problems *problems)
 {
 	struct resolver resolver = {
 		.arena = arena, .problems = problems, .instead = instead, .derived = unit->derived || instead};

@@ -51,7 +51,7 @@ struct statement {
 	int operating_case;
 	const char *name; /* of the attribute; "text": the text of the element */
 	const struct quantity *quantity;
-	bool *read; /* by a rule or a calculation, or compared with what another document states */
+	bool *read;    /* by a rule or a calculation, or compared with what another document states */
 	bool restated; /* said again of a value that stands already: by <stated>, or by a second <in> of one case */
 };
 
@@ -60,12 +60,14 @@ struct statement {
  * without the slip that a balance names.
  */
 struct contradiction {
-	const struct item *item; /* of kind "contradiction", what rules and writers see of it; else that of the balance */
-	const struct item *of;	 /* whose quantity it is */
+	const struct item
+		*item;	       /* of kind "contradiction", what rules and writers see of it; else that of the balance */
+	const struct item *of; /* whose quantity it is */
 	const char *name;
-	int operating_case;	      /* in which the used value is stated */
-	const struct quantity *used;  /* what the review rests on */
-	const struct quantity *other; /* what is stated again; NULL: what the item would have without a value of its own */
+	int operating_case;	     /* in which the used value is stated */
+	const struct quantity *used; /* what the review rests on */
+	const struct quantity
+		*other; /* what is stated again; NULL: what the item would have without a value of its own */
 };
 
 struct table; /* opaque */

@@ -136,7 +136,10 @@ static void add_contradiction(struct page *page, xmlNode *body, const struct ite
 	html_add_text(row, "td", NULL, spaced(page, quantity ? quantity : ""));
 	for (size_t i = 0; i < sizeof words / sizeof *words; i++)
 		add_word(page, row, item, words[i]);
-	html_add_text(row, "td", NULL, !finding ? "" : finding->verdict == VERDICT_DEPARTS ? finding->why_force : "cannot be compared");
+	html_add_text(row, "td", NULL,
+		!finding				      ? ""
+			: finding->verdict == VERDICT_DEPARTS ? finding->why_force
+							      : "cannot be compared");
 }
 
 static void add_all_contradictions(struct page *page, xmlNode *section)
@@ -150,9 +153,11 @@ static void add_all_contradictions(struct page *page, xmlNode *section)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"The unit was judged with both values. A contradiction has the force of the worst verdict that differs; "
+		"The unit was judged with both values. A contradiction has the force of the worst verdict that "
+		"differs; "
 		"where none differs it stands here alone.");
-	xmlNode *body = html_add(page_table(section, "contradictions", "Two values of one quantity", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "contradictions", "Two values of one quantity", columns), "tbody", NULL);
 	for (size_t i = 0; i < all.count; i++)
 		add_contradiction(page, body, all.rows[i]);
 }
@@ -220,7 +225,8 @@ static void add_other_notes(struct page *page, xmlNode *section)
 
 void page_statements(struct page *page)
 {
-	xmlNode *section = page_section(page, "statements", "What contradicts itself, what is owed, and what nothing read");
+	xmlNode *section =
+		page_section(page, "statements", "What contradicts itself, what is owed, and what nothing read");
 	add_all_contradictions(page, section);
 	add_all_owed(page, section);
 	add_all_unread(page, section);
