@@ -108,7 +108,7 @@ double agreement_barometric(const struct table *table)
 	const struct item *basis = table_sole(table, "basis");
 	const struct quantity *site = basis ? table_peek(table, basis, EVERY_CASE, "barometric-pressure") : NULL;
 
-	return is_number(site) ? site->si : STANDARD_BAROMETRIC_PRESSURE;
+	return site && is_number(site) ? site->si : STANDARD_BAROMETRIC_PRESSURE;
 }
 
 /* "HMB-310 rev B", "the description itself", "lean-cold, HMB-310 rev B" of what another item says. */

@@ -76,7 +76,7 @@ static const struct quantity *hottest(const struct scene *scene, const struct it
 	for (size_t i = 0; i < 2; i++) {
 		const struct item *stream = stream_touching(scene, i);
 		const struct quantity *here = stream ? scene_get_of(scene, stream, "temperature") : NULL;
-		if (is_number(here) && (!found || here->si > found->si)) {
+		if (here && is_number(here) && (!found || here->si > found->si)) {
 			found = here;
 			*of = stream;
 		}
@@ -141,7 +141,7 @@ static void compare_pressure(const struct scene *scene)
 	const struct item *stream = stream_touching(scene, 0);
 	const struct quantity *there = stream ? scene_get_of(scene, stream, "pressure") : NULL;
 
-	if (!own || !is_number(there) || crosses_a_valve(scene) || !is_first_or_stated(scene, "pressure"))
+	if (!own || !there || !is_number(there) || crosses_a_valve(scene) || !is_first_or_stated(scene, "pressure"))
 		return;
 	struct meeting meeting = meeting_with(scene, "pressure", own, stream, there);
 	if (!is_gauge_slip(own, there))
@@ -184,7 +184,7 @@ static const char *of_other_case(const struct scene *scene, const struct meeting
 		struct meeting other = *meeting;
 		const char *name, *through = "";
 		const struct quantity *flow = flow_of_stream(&there, stream, &name);
-		if (!is_number(flow))
+		if (!flow || !is_number(flow))
 			continue;
 		other.other = side_of(stream, name, flow);
 		if (flow_to_mass(&there, stream, &other.other, &through, &other.missing) &&
@@ -268,7 +268,7 @@ static void compare_share(const struct scene *scene, const struct item *stream)
 	const char *through = "";
 	struct missing missing = nothing_missing;
 
-	if (!is_number(own) || !is_number(share) || !is_number(mass.quantity) || !scene_stated(scene, "slip") ||
+	if (!own || !share || !is_number(own) || !is_number(share) || !is_number(mass.quantity) || !scene_stated(scene, "slip") ||
 		!is_first_or_stated(scene, "flow"))
 		return;
 	struct meeting meeting = meeting_with(scene, "flow", own, stream, mass.quantity);
@@ -334,7 +334,7 @@ static double rated_mass(const struct scene *scene, const struct item *pump, con
 	const char *through;
 	struct missing missing = nothing_missing;
 
-	if (!is_number(rated))
+	if (!rated || !is_number(rated))
 		return (double)NAN;
 	struct side_stated side = side_of(pump, "flow", rated);
 	return flow_to_mass(scene, stream, &side, &through, &missing) ? side.si : (double)NAN;
