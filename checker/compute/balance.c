@@ -80,7 +80,6 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 	case SLIP_GAS:
 		return figure == GAS_FLOW;
 	case SLIP_UNIT:
-		return figure == GAS_FLOW || figure == AMINE_FLOW;
 	case SLIP_COUNT:
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
 	case SLIP_HEAT:
