@@ -268,8 +268,8 @@ static void compare_share(const struct scene *scene, const struct item *stream)
 	const char *through = "";
 	struct missing missing = nothing_missing;
 
-	if (!own || !share || !is_number(own) || !is_number(share) || !is_number(mass.quantity) || !scene_stated(scene, "slip") ||
-		!is_first_or_stated(scene, "flow"))
+	if (!own || !share || !is_number(own) || !is_number(share) || !is_number(mass.quantity) ||
+		!scene_stated(scene, "slip") || !is_first_or_stated(scene, "flow"))
 		return;
 	struct meeting meeting = meeting_with(scene, "flow", own, stream, mass.quantity);
 	meeting.other = side_times(side_of(stream,
@@ -327,17 +327,17 @@ static const struct item *moved_by(const struct scene *scene, const struct item 
 	return NULL;
 }
 
-/* Of a pump's flow in kg/s of its stream; NaN where it states none or it cannot be brought to mass. */
-static double rated_mass(const struct scene *scene, const struct item *pump, const struct item *stream)
+/* A pump's flow in kg/s of its stream, a bound at its bound; NaN where it states none or it cannot be brought to mass, and `missing`. */
+static double rated_mass(
+	const struct scene *scene, const struct item *pump, const struct item *stream, struct missing *missing)
 {
 	const struct quantity *rated = scene_get_of(scene, pump, "flow");
 	const char *through;
-	struct missing missing = nothing_missing;
 
-	if (!rated || !is_number(rated))
+	if (!rated || rated->known == UNKNOWN)
 		return (double)NAN;
 	struct side_stated side = side_of(pump, "flow", rated);
-	return flow_to_mass(scene, stream, &side, &through, &missing) ? side.si : (double)NAN;
+	return flow_to_mass(scene, stream, &side, &through, missing) ? side.si : (double)NAN;
 }
 
 static void of_pump(const struct scene *scene)
@@ -347,23 +347,26 @@ static void of_pump(const struct scene *scene)
 	struct input inputs[6];
 	size_t count = 0;
 	double rated = 0;
+	struct missing missing = nothing_missing;
 
 	if (!stream || !scene_stated(scene, "flow"))
 		return;
 	inputs[count++] = input_rises(scene_input_of(scene, stream, "m", "mass-flow"));
 	for (size_t i = 0; i < pumps.count; i++)
 		if (moved_by(scene, pumps.rows[i]) == stream) {
-			rated += rated_mass(scene, pumps.rows[i], stream);
+			rated += rated_mass(scene, pumps.rows[i], stream, &missing);
 			if (count < sizeof inputs / sizeof *inputs)
 				inputs[count++] = input_falls(scene_input_of(scene, pumps.rows[i], "Q", "flow"));
 		}
 	double ratio = inputs[0].quantity->si / rated;
-	if (isnan(rated))
+	if (isnan(rated) && missing.reason) {
+		scene_put(scene, "flow-over-rated", quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
 		return;
+	}
 	scene_compute(scene, "flow-over-rated", KIND_RATIO, ratio,
 		ratio * hypot(relative_uncertainty(inputs[0].quantity), relative_uncertainty(inputs[1].quantity)),
 		FORMULA_FLOW_OVER_RATED, inputs, count);
-	const char *slip = is_number(inputs[0].quantity) && rated > 0
+	const char *slip = is_number(inputs[0].quantity) && is_number(inputs[1].quantity) && rated > 0
 		? slip_between(table_arena(scene->table), KIND_LIQUID_FLOW, slips_of_kind(KIND_LIQUID_FLOW, false),
 			  inputs[0].quantity->si, rated, 0.03, agreement_barometric(scene->table))
 		: NULL;

@@ -448,6 +448,22 @@ static bool is_mixed(const struct account *account)
 	return of_case && of_normal;
 }
 
+/* In a case of which some flow is not known the common result must not show through. */
+static void leave_open(const struct scene *scene)
+{
+	static const char *const names[] = {"node-in", "node-out", "node-apart", "node-acid-gas", "node-acid-gas-apart",
+		"mixed-temperature", "mixed-apart"};
+	struct arena *arena = table_arena(scene->table);
+
+	for (size_t i = 0; i < sizeof names / sizeof *names && scene->operating_case != EVERY_CASE; i++) {
+		const struct quantity *common = scene_get(scene, names[i]);
+		if (common)
+			scene_put(scene, names[i],
+				quantity_lacking(
+					arena, common->kind, item_lacks(arena, scene->item, "flow of each stream")));
+	}
+}
+
 static void of_node(const struct scene *scene)
 {
 	struct node node;
@@ -457,8 +473,11 @@ static void of_node(const struct scene *scene)
 		return;
 	struct account *account = arena_alloc(table_arena(scene->table), sizeof *account);
 	*account = (struct account){.of_amine = all_amine(scene, &node), .one_document = true};
-	if (!add_up(scene, &node, account) || is_mixed(account) || !(account->in.value > 0) ||
-		!(account->out.value > 0))
+	if (!add_up(scene, &node, account)) {
+		leave_open(scene);
+		return;
+	}
+	if (is_mixed(account) || !(account->in.value > 0) || !(account->out.value > 0))
 		return;
 	put_flow(scene, account);
 	put_gas(scene, &node, account);
