@@ -505,6 +505,15 @@ Test(meeting, the_gas_gives_a_rich_loading)
 	cr_expect_float_eq(trial_number(&trial, "hot", "normal", "h2s", "mol/mol"), 0.2701, 2e-4);
 }
 
+/* A case whose feed is owed has no loading, rather than that of the normal case. */
+Test(meeting, a_case_whose_feed_is_owed_has_no_rich_loading)
+{
+	review(GAS_SIDE("<in case='summer' flow='t.b.d.'/>", "h2s='4 ppmv' co2='0.5 mol%'"));
+	const struct quantity *loading = trial_value(&trial, "rich", "summer", "h2s");
+	cr_expect(loading && loading->known == UNKNOWN);
+	cr_expect_float_eq(trial_number(&trial, "rich", "normal", "h2s", "mol/mol"), 0.2701, 2e-4);
+}
+
 /* Nobody says what the treated gas keeps: at most all, (20 + 10) / 75.44 + 0.008. */
 Test(meeting, without_the_treated_gas_it_is_a_bound)
 {

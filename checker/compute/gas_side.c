@@ -136,6 +136,19 @@ static bool of_contactor(const struct scene *scene)
 	return true;
 }
 
+/* In a case of which the gas or the lean is not known the common loading must not show through. */
+static void leave_open(const struct scene *scene, const struct item *rich)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct scene there = *scene;
+
+	bool open = !states_loading(scene, rich);
+	there.item = rich;
+	for (size_t gas = 0; gas < GAS_COUNT && open; gas++)
+		scene_put(&there, gas_names[gas],
+			quantity_lacking(arena, KIND_LOADING, item_lacks(arena, rich, "loading")));
+}
+
 /* ---- downstream ---- */
 
 static bool has_loading(const struct scene *scene, const struct item *stream)
@@ -223,9 +236,12 @@ bool gas_side_compute(struct table *table)
 		struct taking taking;
 		if (!find_taking(&scene, &taking))
 			continue;
-		for (int c = 0; c < (int)table_case_count(table);
-			c++) /* before the common one is put, which all would see */
-			of_contactor(&(struct scene){.table = table, .item = scene.item, .operating_case = c});
+		/* Before the common one is put, which all would see. */
+		for (int c = 0; c < (int)table_case_count(table); c++) {
+			struct scene there = {.table = table, .item = scene.item, .operating_case = c};
+			if (!of_contactor(&there))
+				leave_open(&there, taking.rich);
+		}
 		put = of_contactor(&scene) || put;
 	}
 	while (put && pass_round(table)) {
