@@ -1,0 +1,262 @@
+#include "reconcile/suspects.h"
+
+#include <gsl/gsl_cdf.h>
+#include <stdlib.h>
+#include <string.h>
+
+const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
+
+static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
+static const double suspect_from = 6.5; /* |z| / kappa */
+static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
+static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
+
+static bool is_in(const struct fit_row *row)
+{
+	return row->sort == FIT_STATEMENT && !row->removed;
+}
+
+static double z_of(const struct fit *fit, size_t row)
+{
+	double r = fit_redundancy(fit, row);
+
+	return r > UNTESTABLE_REDUNDANCY ? fit_residual(fit, row) / sqrt(r) : 0;
+}
+
+static bool testable(const struct fit *fit, size_t row)
+{
+	return is_in(fit_row(fit, row)) && fit_redundancy(fit, row) > UNTESTABLE_REDUNDANCY;
+}
+
+static int by_size(const void *a, const void *b)
+{
+	double left = *(const double *)a, right = *(const double *)b;
+
+	return (left > right) - (left < right);
+}
+
+/* The scatter of the package, and the |z| that the largest of so many exceeds by chance once in twenty. */
+static double scatter(struct arena *arena, const struct fit *fit, double *critical)
+{
+	double *sizes = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *sizes);
+	size_t count = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++)
+		if (testable(fit, i))
+			sizes[count++] = fabs(z_of(fit, i));
+	if (count == 0) {
+		*critical = (double)INFINITY;
+		return 1;
+	}
+	qsort(sizes, count, sizeof *sizes, by_size);
+	double at = quantile_of * (double)(count - 1);
+	size_t below = (size_t)at, above = below + 1 < count ? below + 1 : below;
+	double quantile = sizes[below] + (at - (double)below) * (sizes[above] - sizes[below]);
+	*critical = gsl_cdf_ugaussian_Pinv(1 - (1 - pow(1 - chance, 1 / (double)count)) / 2);
+	return fmax(least_kappa, quantile / normal_quantile);
+}
+
+/* ---- single and common biases ---- */
+
+static double bias_of(const struct fit *fit, size_t row)
+{
+	double r = fit_redundancy(fit, row);
+
+	return r > UNTESTABLE_REDUNDANCY ? fit_row(fit, row)->sigma * fit_residual(fit, row) / r : 0;
+}
+
+/* rho: how alike two biases look in the residuals. */
+static double likeness(const struct fit *fit, size_t a, size_t b)
+{
+	double r = fit_redundancy(fit, a) * fit_redundancy(fit, b);
+
+	return r > 0 ? -fit_leverage(fit, a, b) / sqrt(r) : 0;
+}
+
+struct common {
+	size_t count;		/* statements of the quantity that are in */
+	double statistic, bias; /* T_g, and the bias common to them */
+	double weight;		/* 1 / variance of that bias */
+};
+
+/* A linear metric is common in its own unit: all statements of a group share a metric. */
+static struct common common_bias(const struct fit *fit, size_t group)
+{
+	struct common common = {.count = 0};
+	double sum = 0, alone = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		const struct fit_row *row = fit_row(fit, i);
+		if (!is_in(row) || row->group != group)
+			continue;
+		common.count++;
+		alone += 1 / (row->sigma * row->sigma);
+		sum += fit_residual(fit, i) / row->sigma;
+		for (size_t k = 0; k < fit_row_count(fit); k++) {
+			const struct fit_row *other = fit_row(fit, k);
+			if (is_in(other) && other->group == group)
+				common.weight +=
+					((i == k ? 1.0 : 0.0) - fit_leverage(fit, i, k)) / (row->sigma * other->sigma);
+		}
+	}
+	if (common.count < 2 || common.weight <= UNTESTABLE_REDUNDANCY * alone)
+		return common;
+	common.statistic = sum * sum / common.weight;
+	common.bias = sum / common.weight;
+	return common;
+}
+
+/* ---- the first suspect of one solution ---- */
+
+static size_t largest_single(const struct fit *fit, double *statistic)
+{
+	size_t found = fit_row_count(fit);
+
+	*statistic = 0;
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		double z = testable(fit, i) ? z_of(fit, i) : 0;
+		if (z * z > *statistic) {
+			*statistic = z * z;
+			found = i;
+		}
+	}
+	return found;
+}
+
+/* The quantity whose common bias explains more than any single one; false: none does. */
+static bool largest_group(const struct fit *fit, double above, struct suspect *out)
+{
+	bool found = false;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		const struct fit_row *row = fit_row(fit, i);
+		if (!is_in(row))
+			continue;
+		struct common common = common_bias(fit, row->group);
+		if (common.count < 2 || common.statistic <= above)
+			continue;
+		above = common.statistic;
+		*out = (struct suspect){.of_group = true,
+			.row = i,
+			.z = copysign(sqrt(common.statistic), common.bias),
+			.bias = common.bias,
+			.sigma_of_bias = 1 / sqrt(common.weight)};
+		found = true;
+	}
+	return found;
+}
+
+static void add_member(struct suspect *suspect, const struct fit *fit, size_t row, double statistic, double bias)
+{
+	if (suspect->member_count < MOST_MEMBERS)
+		suspect->members[suspect->member_count++] = (struct member){
+			.row = row, .statistic = statistic, .bias = bias, .closing = fit_row(fit, row)->stated - bias};
+}
+
+/* The suspect itself, then what could be meant in its place. */
+static void fill_members(struct suspect *suspect, const struct fit *fit)
+{
+	double top = suspect->z * suspect->z;
+
+	add_member(suspect, fit, suspect->row, top, suspect->bias);
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		if (i == suspect->row || !testable(fit, i))
+			continue;
+		bool same = suspect->of_group && fit_row(fit, i)->group == fit_row(fit, suspect->row)->group;
+		double z = z_of(fit, i);
+		if (same)
+			add_member(suspect, fit, i, top, suspect->bias);
+		else if (top - z * z <= set_margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
+			add_member(suspect, fit, i, z * z, bias_of(fit, i));
+	}
+}
+
+bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
+{
+	double critical, kappa = scatter(arena, fit, &critical), statistic;
+	size_t row = largest_single(fit, &statistic);
+
+	if (row == fit_row_count(fit))
+		return false;
+	if (!largest_group(fit, statistic + group_margin, out))
+		*out = (struct suspect){.row = row,
+			.z = z_of(fit, row),
+			.bias = bias_of(fit, row),
+			.sigma_of_bias = fit_row(fit, row)->sigma / sqrt(fit_redundancy(fit, row))};
+	out->suspicious = fabs(out->z) > suspect_from * kappa;
+	out->conflict = out->suspicious && fabs(out->z) > critical;
+	out->sigma_of_bias *= kappa;
+	fill_members(out, fit);
+	return true;
+}
+
+/* ---- elimination ---- */
+
+static void leave_out(struct fit *fit, const struct suspect *suspect, bool removed)
+{
+	fit_remove(fit, suspect->row, removed);
+	for (size_t i = 0; suspect->of_group && i < suspect->member_count; i++)
+		if (fit_row(fit, suspect->members[i].row)->group == fit_row(fit, suspect->row)->group)
+			fit_remove(fit, suspect->members[i].row, removed);
+}
+
+/* Does the rest, with its other suspects left out, bear out what was removed? */
+static bool borne_out(struct arena *arena, const struct fit *fit, const struct suspect *suspect)
+{
+	double critical, kappa = scatter(arena, fit, &critical);
+	double spread = hypot(1, fit_prediction_sd(fit, suspect->row));
+
+	return fabs(fit_residual(fit, suspect->row)) / spread <= suspect_from * kappa;
+}
+
+static void reinstate(struct arena *arena, struct fit *fit, struct suspects *out)
+{
+	for (size_t i = out->found_count; i-- > 0 && out->found_count > 1;) {
+		if (!borne_out(arena, fit, &out->found[i]))
+			continue;
+		leave_out(fit, &out->found[i], false);
+		fit_solve(fit);
+		memmove(&out->found[i], &out->found[i + 1], (out->found_count - i - 1) * sizeof *out->found);
+		out->found_count--;
+	}
+}
+
+/* What the whole package says of each statement. */
+static void examine(struct arena *arena, const struct fit *fit, struct suspects *out)
+{
+	out->rows = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *out->rows);
+	out->kappa = scatter(arena, fit, &out->critical);
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		if (fit_row(fit, i)->sort != FIT_STATEMENT)
+			continue;
+		double r = fit_redundancy(fit, i);
+		out->rows[out->row_count++] = (struct examined){.row = i,
+			.model = fit_model(fit, i),
+			.redundancy = r,
+			.z = z_of(fit, i),
+			.bias = bias_of(fit, i),
+			.smallest = (out->critical + power_quantile) * fit_row(fit, i)->sigma / sqrt(fmax(r, 0)),
+			.testable = testable(fit, i),
+			.weak = r < WEAK_REDUNDANCY};
+	}
+}
+
+struct suspects suspects_find(struct arena *arena, struct fit *fit)
+{
+	struct suspects out = {.first = fit_solve(fit)};
+
+	out.found = arena_alloc(arena, MOST_SUSPECTS * sizeof *out.found);
+	out.determined = arena_alloc(arena, (fit_unknown_count(fit) + 1) * sizeof *out.determined);
+	if (!isfinite(out.first.objective))
+		return out;
+	examine(arena, fit, &out);
+	out.null_space = fit_null_space(fit, out.determined);
+	while (out.found_count < MOST_SUSPECTS && suspects_first(arena, fit, &out.found[out.found_count]) &&
+		out.found[out.found_count].suspicious) {
+		leave_out(fit, &out.found[out.found_count++], true);
+		if (!isfinite(fit_solve(fit).objective))
+			break;
+	}
+	reinstate(arena, fit, &out);
+	return out;
+}
