@@ -3,7 +3,6 @@
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { MOST_ITERATIONS = 40, MOST_DAMPINGS = 8 };
@@ -26,6 +25,7 @@ struct fit {
 	double *right, *solution, *work;
 	double *singular; /* unknowns x unknowns: of the null space */
 	double *residual, *tried;
+	struct dual *point; /* the unknowns as rows are given them */
 };
 
 struct fit *fit_new(struct arena *arena)
@@ -48,8 +48,6 @@ size_t fit_add_row(struct fit *fit, struct fit_row row)
 {
 	size_t *unknowns = arena_alloc(fit->arena, (row.count + 1) * sizeof *unknowns);
 
-	if (row.count > FIT_ROW_UNKNOWNS)
-		abort(); /* whoever builds rows counts */
 	for (size_t i = 0; i < row.count; i++)
 		unknowns[i] = row.unknowns[i];
 	row.unknowns = unknowns;
@@ -98,6 +96,7 @@ static void get_ready(struct fit *fit)
 		return;
 	fit->at = numbers(fit, n);
 	fit->tried = numbers(fit, n);
+	fit->point = arena_alloc(fit->arena, (n + 1) * sizeof *fit->point);
 	fit->jacobian = numbers(fit, m * n);
 	fit->q = numbers(fit, m * n);
 	fit->stacked = numbers(fit, (m + 2 * n) * n);
@@ -119,28 +118,39 @@ void fit_move(struct fit *fit, const double *unknowns)
 
 /* ---- rows ---- */
 
-/* m(u), with its slope along the unknown at `along` in the row's own order; `along` beyond its count: no slope. */
-static struct dual evaluate(const struct fit_row *row, const double *unknowns, size_t along)
+/* m(u) where the unknowns are `point`. */
+static double value_at(const struct fit_row *row, const struct dual *point)
 {
-	struct dual local[FIT_ROW_UNKNOWNS];
-
-	for (size_t i = 0; i < row->count; i++)
-		local[i] = (struct dual){unknowns[row->unknowns[i]], i == along ? 1.0 : 0.0};
-	return row->value(local, row->data);
+	return row->value(point, row->data).value;
 }
 
-static double residual_at(const struct fit_row *row, const double *unknowns)
+static double slope_along(const struct fit_row *row, struct dual *point, size_t unknown)
 {
-	return (row->stated - evaluate(row, unknowns, row->count).value) / row->sigma;
+	point[unknown].slope = 1;
+	double slope = row->value(point, row->data).slope;
+	point[unknown].slope = 0;
+	return slope;
 }
 
-static double objective_at(const struct fit *fit, const double *unknowns)
+static void set_point(struct fit *fit, const double *unknowns)
+{
+	for (size_t i = 0; i < fit->unknown_count; i++)
+		fit->point[i] = (struct dual){unknowns[i], 0};
+}
+
+static double residual_at(const struct fit_row *row, const struct dual *point)
+{
+	return (row->stated - value_at(row, point)) / row->sigma;
+}
+
+static double objective_at(struct fit *fit, const double *unknowns)
 {
 	double sum = 0;
 
+	set_point(fit, unknowns);
 	for (size_t i = 0; i < fit->row_count; i++)
 		if (!fit->rows[i].removed) {
-			double e = residual_at(&fit->rows[i], unknowns);
+			double e = residual_at(&fit->rows[i], fit->point);
 			sum += e * e;
 		}
 	for (size_t i = 0; i < fit->unknown_count; i++) {
@@ -155,12 +165,14 @@ static void fill_jacobian(struct fit *fit)
 {
 	size_t n = fit->unknown_count;
 
+	set_point(fit, fit->at);
 	memset(fit->jacobian, 0, fit->row_count * n * sizeof *fit->jacobian);
 	for (size_t i = 0; i < fit->row_count; i++) {
 		const struct fit_row *row = &fit->rows[i];
-		fit->residual[i] = residual_at(row, fit->at);
+		fit->residual[i] = residual_at(row, fit->point);
 		for (size_t k = 0; k < row->count; k++)
-			fit->jacobian[i * n + row->unknowns[k]] += evaluate(row, fit->at, k).slope / row->sigma;
+			fit->jacobian[i * n + row->unknowns[k]] =
+				slope_along(row, fit->point, row->unknowns[k]) / row->sigma;
 	}
 }
 

@@ -30,11 +30,9 @@ struct fit_unknown {
 	double step;  /* the largest step of one iteration */
 };
 
-enum { FIT_ROW_UNKNOWNS = 96 }; /* the most that one row may depend on */
-
 enum fit_sort { FIT_STATEMENT, FIT_MODEL, FIT_PROPERTY };
 
-/* `unknowns` are those of the row in its own order. */
+/* `unknowns` are all of the fit, by their indices. */
 typedef struct dual fit_value(const struct dual *unknowns, const void *data);
 
 struct fit_row {
@@ -44,7 +42,7 @@ struct fit_row {
 	double sigma;
 	fit_value *value;
 	const void *data;
-	const size_t *unknowns;
+	const size_t *unknowns; /* on which m(u) may depend, each once; others are not differentiated by */
 	size_t count;
 	size_t group; /* statements of one quantity share it */
 	bool removed; /* left out by elimination */

@@ -183,7 +183,8 @@ bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *
 			.z = z_of(fit, row),
 			.bias = bias_of(fit, row),
 			.sigma_of_bias = fit_row(fit, row)->sigma / sqrt(fit_redundancy(fit, row))};
-	out->suspicious = fabs(out->z) > suspect_from * kappa;
+	out->score = out->z / kappa;
+	out->suspicious = fabs(out->score) > suspect_from;
 	out->conflict = out->suspicious && fabs(out->z) > critical;
 	out->sigma_of_bias *= kappa;
 	fill_members(out, fit);
