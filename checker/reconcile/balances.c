@@ -37,6 +37,7 @@ struct balance {
 	enum gas gas;
 	bool of_feed;
 	double hot_capacity, cold_capacity, zero; /* J/(kg K), J/(kg K), K */
+	double gas_capacity;			  /* J/(mol K) */
 	double heat[GAS_COUNT];			  /* J/mol */
 	struct saturation in, out, top, drum;
 	struct linear boiling;			/* ln Pa of the lean solution */
@@ -298,7 +299,7 @@ static struct dual heat_of_gas(
 {
 	const struct gas_stream *gas = &balance->plant->gases[index];
 	struct dual flow = exp_of(u, gas->flow), above = dual_plus(u[gas->temperature], -balance->zero);
-	struct dual heat = dual_scale(dual_times(flow, above), gas_heat_capacity);
+	struct dual heat = dual_scale(dual_times(flow, above), balance->gas_capacity);
 
 	if (!(gas->pressure > 0))
 		return heat;
@@ -642,12 +643,28 @@ static double water_apart(const struct plant *plant, const struct balance *balan
 	return fmin(fabs(apart) / pressure, 0.2);
 }
 
+/* J/(mol K) of the gas let through, with its relative uncertainty. */
+static double gas_capacity_of(const struct plant *plant, const struct item *absorber, double *spread)
+{
+	const struct quantity *computed =
+		table_peek(plant->table, absorber, plant->operating_case, "gas-heat-capacity");
+
+	*spread = gas_heat_spread;
+	if (!computed || computed->known != COMPUTED)
+		return gas_heat_capacity;
+	*spread = computed->uncertainty / computed->si;
+	return computed->si;
+}
+
 static void add_absorber(struct plant *plant, struct balance balance)
 {
 	const struct junction *junction = balance.junction;
 	size_t lean = junction->in.at[0], rich = junction->out.at[0];
 	const struct gas_stream *in = &plant->gases[balance.gas_in], *out = &plant->gases[balance.gas_out];
 
+	double spread;
+
+	balance.gas_capacity = gas_capacity_of(plant, junction->item, &spread);
 	balance.zero = temperature_of(plant, lean);
 	balance.cold_capacity = capacity_at(plant, lean, balance.zero);
 	balance.hot_capacity = capacity_between(plant, rich, lean);
@@ -659,13 +676,13 @@ static void add_absorber(struct plant *plant, struct balance balance)
 		hypot(close_inert, water_apart(plant, &balance)), balance);
 	double mass = exp(start_of(plant, plant->liquids[lean].amine)) / plant->moles_per_strength /
 		start_of(plant, plant->strength);
-	double gas_side = exp(start_of(plant, in->flow)) * gas_heat_capacity *
+	double gas_side = exp(start_of(plant, in->flow)) * balance.gas_capacity *
 		fabs(start_of(plant, in->temperature) - start_of(plant, out->temperature)) /
 		(mass * balance.hot_capacity);
 	double water = exp(start_of(plant, in->flow)) * water_apart(plant, &balance) * balance.latent *
 		MOLAR_MASS_WATER / (mass * balance.hot_capacity);
 	add_row(plant, named(plant, "heat", junction->item), row_bottom,
-		hypot(close_bottom_K, gas_heat_spread * hypot(gas_side, water)), balance);
+		hypot(close_bottom_K, hypot(spread * gas_side, gas_heat_spread * water)), balance);
 	if (!out->item || !table_peek(plant->table, out->item, plant->operating_case, "temperature"))
 		add_row(plant, named(plant, "top temperature", junction->item), row_top_of_absorber, guess_of_top_K,
 			balance);

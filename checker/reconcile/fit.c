@@ -8,7 +8,8 @@
 enum { MOST_ITERATIONS = 40, MOST_DAMPINGS = 8 };
 static const double first_damping = 1e-3, damping_factor = 10; /* of the priors' weights; a start, not a result */
 static const double step_small = 1e-9;			       /* of the prior: further steps move no printed digit */
-static const double cut_of_null_space = 1e-8;		       /* of the largest singular value; measured, see fit.h */
+static const double cut_of_null_space =
+	1e-8; /* of the largest pivot; smallest kept and largest dropped lie decades apart */
 
 struct fit {
 	struct arena *arena;
@@ -21,9 +22,8 @@ struct fit {
 	double *jacobian; /* whitened dm/du, rows x unknowns */
 	double *q;	  /* jacobian times the inverse of R */
 	double *stacked;  /* (rows + 2 unknowns) x unknowns */
-	double *triangle; /* T of the QR, then the inverse of R */
-	double *right, *solution, *work;
-	double *singular; /* unknowns x unknowns: of the null space */
+	double *triangle; /* the inverse of R */
+	double *right, *solution, *work, *rest;
 	double *residual, *tried;
 	struct dual *point; /* the unknowns as rows are given them */
 };
@@ -101,10 +101,10 @@ static void get_ready(struct fit *fit)
 	fit->q = numbers(fit, m * n);
 	fit->stacked = numbers(fit, (m + 2 * n) * n);
 	fit->triangle = numbers(fit, n * n);
-	fit->singular = numbers(fit, n * n);
 	fit->right = numbers(fit, m + 2 * n);
 	fit->solution = numbers(fit, m + 2 * n);
 	fit->work = numbers(fit, m + 2 * n);
+	fit->rest = numbers(fit, m + 2 * n);
 	fit->residual = numbers(fit, m);
 	for (size_t i = 0; i < n; i++)
 		fit->at[i] = fit->unknowns[i].start;
@@ -206,13 +206,13 @@ static bool solve_step(struct fit *fit, double damping)
 {
 	size_t n = fit->unknown_count, rows = stack(fit, damping);
 	gsl_matrix_view a = gsl_matrix_view_array(fit->stacked, rows, n);
-	gsl_matrix_view t = gsl_matrix_view_array(fit->triangle, n, n);
+	gsl_vector_view tau = gsl_vector_view_array(fit->work, n);
 	gsl_vector_view b = gsl_vector_view_array(fit->right, rows);
-	gsl_vector_view x = gsl_vector_view_array(fit->solution, rows);
-	gsl_vector_view work = gsl_vector_view_array(fit->work, n);
+	gsl_vector_view x = gsl_vector_view_array(fit->solution, n);
+	gsl_vector_view rest = gsl_vector_view_array(fit->rest, rows);
 
-	return gsl_linalg_QR_decomp_r(&a.matrix, &t.matrix) == GSL_SUCCESS &&
-		gsl_linalg_QR_lssolve_r(&a.matrix, &t.matrix, &b.vector, &x.vector, &work.vector) == GSL_SUCCESS;
+	return gsl_linalg_QR_decomp(&a.matrix, &tau.vector) == GSL_SUCCESS &&
+		gsl_linalg_QR_lssolve(&a.matrix, &tau.vector, &b.vector, &x.vector, &rest.vector) == GSL_SUCCESS;
 }
 
 /* The step, shortened as a whole until no unknown moves by more than its cap. Gives its size in priors, or NaN. */
@@ -259,7 +259,9 @@ static bool fill_leverages(struct fit *fit)
 	gsl_matrix_view a = gsl_matrix_view_array(fit->stacked, rows, n);
 	gsl_matrix_view t = gsl_matrix_view_array(fit->triangle, n, n);
 
-	if (gsl_linalg_QR_decomp_r(&a.matrix, &t.matrix) != GSL_SUCCESS)
+	gsl_vector_view tau = gsl_vector_view_array(fit->work, n);
+
+	if (gsl_linalg_QR_decomp(&a.matrix, &tau.vector) != GSL_SUCCESS)
 		return false;
 	gsl_matrix_view r = gsl_matrix_submatrix(&a.matrix, 0, 0, n, n);
 	for (size_t i = 0; i < n; i++)
@@ -349,13 +351,34 @@ double fit_prediction_sd(const struct fit *fit, size_t row)
 	return sqrt(fit_leverage(fit, row, row));
 }
 
-size_t fit_null_space(const struct fit *fit, bool *determined)
+/* Unknowns with a part in what no row moves: columns of the null space are (-R11^-1 R12, I) in the order of the pivots. */
+static void mark_null_space(struct fit *fit, const gsl_permutation *order, size_t rank, bool *determined)
 {
-	size_t n = fit->unknown_count, m = fit->row_count, rows = m > n ? m : n, dimension = 0;
+	size_t n = fit->unknown_count;
+	gsl_matrix_view r = gsl_matrix_view_array(fit->stacked, n, n);
+	gsl_vector_view column = gsl_vector_view_array(fit->solution, n);
+
+	for (size_t k = rank; k < n; k++) {
+		determined[gsl_permutation_get(order, k)] = false;
+		for (size_t i = 0; i < rank; i++)
+			gsl_vector_set(&column.vector, i, gsl_matrix_get(&r.matrix, i, k));
+		gsl_matrix_view top = gsl_matrix_submatrix(&r.matrix, 0, 0, rank ? rank : 1, rank ? rank : 1);
+		gsl_vector_view part = gsl_vector_subvector(&column.vector, 0, rank ? rank : 1);
+		if (rank)
+			gsl_blas_dtrsv(CblasUpper, CblasNoTrans, CblasNonUnit, &top.matrix, &part.vector);
+		for (size_t i = 0; i < rank; i++)
+			if (fabs(gsl_vector_get(&column.vector, i)) > sqrt(cut_of_null_space))
+				determined[gsl_permutation_get(order, i)] = false;
+	}
+}
+
+size_t fit_null_space(struct fit *fit, bool *determined)
+{
+	size_t n = fit->unknown_count, m = fit->row_count, rows = m > n ? m : n, rank = 0;
 	gsl_matrix_view a = gsl_matrix_view_array(fit->stacked, rows, n);
-	gsl_matrix_view v = gsl_matrix_view_array(fit->singular, n, n);
-	gsl_vector_view s = gsl_vector_view_array(fit->solution, n);
-	gsl_vector_view work = gsl_vector_view_array(fit->work, n);
+	gsl_vector_view tau = gsl_vector_view_array(fit->right, n), norm = gsl_vector_view_array(fit->work, n);
+	gsl_permutation order = {.size = n, .data = arena_alloc(fit->arena, (n + 1) * sizeof(size_t))};
+	int sign;
 
 	gsl_matrix_set_zero(&a.matrix);
 	for (size_t i = 0; i < m; i++)
@@ -363,15 +386,11 @@ size_t fit_null_space(const struct fit *fit, bool *determined)
 			gsl_matrix_set(&a.matrix, i, k, fit->jacobian[i * n + k] * fit->unknowns[k].prior);
 	for (size_t k = 0; k < n; k++)
 		determined[k] = true;
-	if (gsl_linalg_SV_decomp(&a.matrix, &v.matrix, &s.vector, &work.vector) != GSL_SUCCESS)
+	if (gsl_linalg_QRPT_decomp(&a.matrix, &tau.vector, &order, &sign, &norm.vector) != GSL_SUCCESS)
 		return 0;
-	for (size_t k = 0; k < n; k++) {
-		if (fit->solution[k] > cut_of_null_space * fit->solution[0])
-			continue;
-		dimension++;
-		for (size_t i = 0; i < n; i++)
-			if (fabs(gsl_matrix_get(&v.matrix, i, k)) > sqrt(cut_of_null_space))
-				determined[i] = false;
-	}
-	return dimension;
+	double largest = fabs(gsl_matrix_get(&a.matrix, 0, 0));
+	while (rank < n && fabs(gsl_matrix_get(&a.matrix, rank, rank)) > cut_of_null_space * largest)
+		rank++;
+	mark_null_space(fit, &order, rank, determined);
+	return n - rank;
 }

@@ -85,9 +85,10 @@ double fit_leverage(const struct fit *fit, size_t a, size_t b); /* q_a . q_b */
 double fit_prediction_sd(const struct fit *fit, size_t row);
 
 /*
- * Which unknowns neither statements nor balances determine: null space of the Jacobian without prior rows, columns scaled by
- * the priors, cut at 1e-8 of the largest singular value. `determined` has one entry for each unknown. Gives the dimension.
+ * Which unknowns neither statements nor balances determine: null space of the Jacobian without prior rows, columns scaled by the
+ * priors, by QR with column pivoting cut at 1e-8 of the largest pivot. `determined` has one entry for each unknown. Gives the
+ * dimension.
  */
-size_t fit_null_space(const struct fit *fit, bool *determined);
+size_t fit_null_space(struct fit *fit, bool *determined);
 
 #endif

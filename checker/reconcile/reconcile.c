@@ -52,8 +52,10 @@ static void put_rows(struct run *run)
 static struct accused accused_of(const struct run *run, const struct suspect *suspect, const struct member *member)
 {
 	const struct stated *stated = stated_with(run, member->row);
-	struct wrong wrong = {
-		.table = run->plant.table, .stated = stated, .bias = member->bias, .sigma = suspect->sigma_of_bias};
+	struct wrong wrong = {.table = run->plant.table,
+		.stated = stated,
+		.bias = member->bias,
+		.sigma = suspect->kappa * sqrt(suspect->variance)};
 
 	return (struct accused){.statement = stated->statement,
 		.stated = stated->statement->quantity->si,

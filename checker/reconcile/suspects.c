@@ -7,7 +7,7 @@
 const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
 
 static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
-static const double suspect_from = 6.5; /* |z| / kappa */
+static const double suspect_from = 5.5; /* |z| / kappa */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
 
@@ -33,27 +33,6 @@ static int by_size(const void *a, const void *b)
 	double left = *(const double *)a, right = *(const double *)b;
 
 	return (left > right) - (left < right);
-}
-
-/* The scatter of the package, and the |z| that the largest of so many exceeds by chance once in twenty. */
-static double scatter(struct arena *arena, const struct fit *fit, double *critical)
-{
-	double *sizes = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *sizes);
-	size_t count = 0;
-
-	for (size_t i = 0; i < fit_row_count(fit); i++)
-		if (testable(fit, i))
-			sizes[count++] = fabs(z_of(fit, i));
-	if (count == 0) {
-		*critical = (double)INFINITY;
-		return 1;
-	}
-	qsort(sizes, count, sizeof *sizes, by_size);
-	double at = quantile_of * (double)(count - 1);
-	size_t below = (size_t)at, above = below + 1 < count ? below + 1 : below;
-	double quantile = sizes[below] + (at - (double)below) * (sizes[above] - sizes[below]);
-	*critical = gsl_cdf_ugaussian_Pinv(1 - (1 - pow(1 - chance, 1 / (double)count)) / 2);
-	return fmax(least_kappa, quantile / normal_quantile);
 }
 
 /* ---- single and common biases ---- */
@@ -140,10 +119,78 @@ static bool largest_group(const struct fit *fit, double above, struct suspect *o
 			.row = i,
 			.z = copysign(sqrt(common.statistic), common.bias),
 			.bias = common.bias,
-			.sigma_of_bias = 1 / sqrt(common.weight)};
+			.variance = 1 / common.weight};
 		found = true;
 	}
 	return found;
+}
+
+/* ---- the scatter of what is left ---- */
+
+/* The |z| that the largest of so many exceeds by chance once in twenty. */
+static double critical_of(const struct fit *fit)
+{
+	size_t count = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++)
+		count += testable(fit, i);
+	return count ? gsl_cdf_ugaussian_Pinv(1 - (1 - pow(1 - chance, 1 / (double)count)) / 2) : (double)INFINITY;
+}
+
+/* Does the suspect take this statement with it? */
+static bool is_of(const struct fit *fit, const struct suspect *suspect, size_t row)
+{
+	return row == suspect->row ||
+		(suspect->of_group && fit_row(fit, row)->group == fit_row(fit, suspect->row)->group);
+}
+
+/*
+ * |z| of a statement as it would be without the suspect, whose bias moves every residual; NaN of the suspect itself. To first
+ * order in what the suspect moves: exact where the circuit is linear.
+ */
+static double z_without(const struct fit *fit, const struct suspect *suspect, size_t row)
+{
+	double share = 0;
+
+	if (is_of(fit, suspect, row))
+		return (double)NAN;
+	for (size_t k = 0; k < fit_row_count(fit); k++)
+		if (is_in(fit_row(fit, k)) && is_of(fit, suspect, k))
+			share -= fit_leverage(fit, row, k) / fit_row(fit, k)->sigma;
+	double left = fit_redundancy(fit, row) - share * share * suspect->variance;
+	return left > UNTESTABLE_REDUNDANCY ? fabs(fit_residual(fit, row) - suspect->bias * share) / sqrt(left)
+					    : (double)NAN;
+}
+
+static double quantile(double *sizes, size_t count)
+{
+	qsort(sizes, count, sizeof *sizes, by_size);
+	double at = quantile_of * (double)(count - 1);
+	size_t below = (size_t)at, above = below + 1 < count ? below + 1 : below;
+	return sizes[below] + (at - (double)below) * (sizes[above] - sizes[below]);
+}
+
+/* kappa: the scatter that the package shows without its suspect. */
+static double scatter(struct arena *arena, const struct fit *fit, const struct suspect *without)
+{
+	double *sizes = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *sizes);
+	size_t count = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		double z = testable(fit, i) ? z_without(fit, without, i) : (double)NAN;
+		if (isfinite(z))
+			sizes[count++] = z;
+	}
+	qsort(sizes, count, sizeof *sizes, by_size);
+	size_t m = (size_t)(q * (double)count);
+	double ss = 0;
+	for (size_t i = 0; i < m; i++)
+		ss += sizes[i] * sizes[i];
+	double x = gsl_cdf_ugaussian_Pinv(0.5 + q / 2);
+	double e = (q - 2 * x * exp(-x * x / 2) / sqrt(2 * 3.14159265358979)) / q;
+	return fmax(least_kappa, sqrt(ss / (double)m / e));
+}
+return count ? fmax(least_kappa, quantile(sizes, count) / normal_quantile) : 1;
 }
 
 static void add_member(struct suspect *suspect, const struct fit *fit, size_t row, double statistic, double bias)
@@ -173,20 +220,22 @@ static void fill_members(struct suspect *suspect, const struct fit *fit)
 
 bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
 {
-	double critical, kappa = scatter(arena, fit, &critical), statistic;
+	double statistic;
 	size_t row = largest_single(fit, &statistic);
 
 	if (row == fit_row_count(fit))
 		return false;
-	if (!largest_group(fit, statistic + group_margin, out))
+	if (!largest_group(fit, statistic + group_margin, out)) {
+		double sigma = fit_row(fit, row)->sigma;
 		*out = (struct suspect){.row = row,
 			.z = z_of(fit, row),
 			.bias = bias_of(fit, row),
-			.sigma_of_bias = fit_row(fit, row)->sigma / sqrt(fit_redundancy(fit, row))};
-	out->score = out->z / kappa;
+			.variance = sigma * sigma / fit_redundancy(fit, row)};
+	}
+	out->kappa = scatter(arena, fit, out);
+	out->score = out->z / out->kappa;
 	out->suspicious = fabs(out->score) > suspect_from;
-	out->conflict = out->suspicious && fabs(out->z) > critical;
-	out->sigma_of_bias *= kappa;
+	out->conflict = out->suspicious && fabs(out->z) > critical_of(fit);
 	fill_members(out, fit);
 	return true;
 }
@@ -204,7 +253,8 @@ static void leave_out(struct fit *fit, const struct suspect *suspect, bool remov
 /* Does the rest, with its other suspects left out, bear out what was removed? */
 static bool borne_out(struct arena *arena, const struct fit *fit, const struct suspect *suspect)
 {
-	double critical, kappa = scatter(arena, fit, &critical);
+	struct suspect next;
+	double kappa = suspects_first(arena, fit, &next) ? next.kappa : suspect->kappa;
 	double spread = hypot(1, fit_prediction_sd(fit, suspect->row));
 
 	return fabs(fit_residual(fit, suspect->row)) / spread <= suspect_from * kappa;
@@ -226,7 +276,7 @@ static void reinstate(struct arena *arena, struct fit *fit, struct suspects *out
 static void examine(struct arena *arena, const struct fit *fit, struct suspects *out)
 {
 	out->rows = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *out->rows);
-	out->kappa = scatter(arena, fit, &out->critical);
+	out->critical = critical_of(fit);
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		if (fit_row(fit, i)->sort != FIT_STATEMENT)
 			continue;
@@ -252,9 +302,13 @@ struct suspects suspects_find(struct arena *arena, struct fit *fit)
 		return out;
 	examine(arena, fit, &out);
 	out.null_space = fit_null_space(fit, out.determined);
-	while (out.found_count < MOST_SUSPECTS && suspects_first(arena, fit, &out.found[out.found_count]) &&
-		out.found[out.found_count].suspicious) {
-		leave_out(fit, &out.found[out.found_count++], true);
+	out.kappa = 1;
+	for (struct suspect next; suspects_first(arena, fit, &next);) {
+		out.kappa = next.kappa;
+		if (!next.suspicious || out.found_count == MOST_SUSPECTS)
+			break;
+		out.found[out.found_count++] = next;
+		leave_out(fit, &next, true);
 		if (!isfinite(fit_solve(fit).objective))
 			break;
 	}

@@ -3,13 +3,13 @@
  *
  * Of each statement: z = e / sqrt(r), bias b = s e / r, T = z^2 (what J falls by when the statement is left out). Of a bias
  * common to all statements of a quantity (wrong at its source, copied): T_g = (sum e_i/s_i)^2 / sum (delta_ij - q_i.q_j)/(s_i s_j),
- * named in their place when it exceeds the largest T by 2. kappa scales z to the scatter the package shows by itself: its 80 %
- * quantile of |z| over that of a normal distribution, 0.25 at least. A statement is suspect when |z|/kappa exceeds 6.5, in
+ * named in their place when it exceeds the largest T by 2. kappa scales z to the scatter that the package shows without
+ * the suspect: its 80 % quantile of |z| over that of a normal distribution, 0.25 at least. A statement is suspect when |z|/kappa exceeds 5.5, in
  * conflict when |z| exceeds the 95 % limit of the largest of N too. The first is removed, the rest solved again, until
  * none is left, five at most; then each that was removed is taken in again where the rest now bears it out.
  *
  * The measurement test: Mah and Tamhane 1982; serial elimination: Ripps 1965; generalised likelihood ratio: Narasimhan and
- * Mah 1987; all from memory. kappa, 6.5 and the margins are this program's, set on simulated packages (tests/README.md).
+ * Mah 1987; all from memory. kappa, 5.5 and the margins are this program's, set on simulated packages (tests/README.md).
  */
 #ifndef LEANRICH_SUSPECTS_H
 #define LEANRICH_SUSPECTS_H
@@ -41,12 +41,14 @@ struct member {
 
 /* One suspect, alone or one of a set. */
 struct suspect {
-	bool suspicious;      /* beyond the scatter of the package */
-	bool of_group;	      /* all statements of one quantity together */
-	bool conflict;	      /* beyond the limit of chance too */
-	size_t row;	      /* the first; of a group, any of it */
-	double z, bias;	      /* in units of s; metric */
-	double sigma_of_bias; /* kappa s / sqrt(r) */
+	bool suspicious; /* beyond the scatter of the package */
+	bool of_group;	 /* all statements of one quantity together */
+	bool conflict;	 /* beyond the limit of chance too */
+	size_t row;	 /* the first; of a group, any of it */
+	double z, bias;	 /* in units of s; metric */
+	double score;	 /* z over the scatter of the package when it was found */
+	double variance; /* of that bias where kappa is 1 */
+	double kappa;	 /* scatter of the rest */
 	struct member members[MOST_MEMBERS];
 	size_t member_count; /* the first is `row`; more than one: one of these, nothing says which */
 };
@@ -55,7 +57,7 @@ struct suspects {
 	struct fit_end first;  /* with every statement */
 	struct examined *rows; /* of statements, in the order of the rows */
 	size_t row_count;
-	double kappa, critical; /* of the first solution */
+	double kappa, critical; /* scatter of what is left in the end; limit of chance of the first solution */
 	struct suspect *found;	/* what stays removed, in the order in which they were found */
 	size_t found_count;
 	bool *determined; /* of each unknown, in the first solution */
