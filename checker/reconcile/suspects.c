@@ -181,17 +181,10 @@ static double scatter(struct arena *arena, const struct fit *fit, const struct s
 		if (isfinite(z))
 			sizes[count++] = z;
 	}
-	qsort(sizes, count, sizeof *sizes, by_size);
-	size_t m = (size_t)(q * (double)count);
-	double ss = 0;
-	for (size_t i = 0; i < m; i++)
-		ss += sizes[i] * sizes[i];
-	double x = gsl_cdf_ugaussian_Pinv(0.5 + q / 2);
-	double e = (q - 2 * x * exp(-x * x / 2) / sqrt(2 * 3.14159265358979)) / q;
-	return fmax(least_kappa, sqrt(ss / (double)m / e));
+	return count ? fmax(least_kappa, quantile(sizes, count) / normal_quantile) : 1;
 }
-return count ? fmax(least_kappa, quantile(sizes, count) / normal_quantile) : 1;
-}
+
+/* ---- the suspect of one solution ---- */
 
 static void add_member(struct suspect *suspect, const struct fit *fit, size_t row, double statistic, double bias)
 {
