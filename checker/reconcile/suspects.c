@@ -7,7 +7,7 @@
 const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
 
 static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
-static const double suspect_from = 5.5; /* |z| / kappa */
+static const double suspect_from = 5; /* |z| / kappa */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
 

@@ -52,6 +52,7 @@ struct review {
 	const struct catalogue *catalogue;
 	struct judgement judgement;
 	const struct lean_side *lean_side; /* the sulfide analysis */
+	const struct reconciliations *reconciled; /* the circuit of each steady case; NULL: not asked for */
 	const struct round *round;	   /* replies to the last round held against this one (round.h), or NULL */
 	const struct text *description;	   /* the bytes reviewed, for whoever attaches them, or NULL */
 
