@@ -63,6 +63,17 @@ static struct accused accused_of(const struct run *run, const struct suspect *su
 		.slip = wrong_slip(run->arena, &wrong)};
 }
 
+/* Of those that nothing else separates, one that a known slip explains goes first. */
+static void put_slip_first(struct accused *accused, size_t count)
+{
+	for (size_t i = 1; i < count && !accused[0].slip; i++)
+		if (accused[i].slip) {
+			struct accused first = accused[i];
+			memmove(accused + 1, accused, i * sizeof *accused);
+			accused[0] = first;
+		}
+}
+
 static void put_accusations(struct run *run)
 {
 	struct accusation *all = arena_alloc(run->arena, (run->suspects.found_count + 1) * sizeof *all);
@@ -72,6 +83,8 @@ static void put_accusations(struct run *run)
 		struct accused *accused = arena_alloc(run->arena, (suspect->member_count + 1) * sizeof *accused);
 		for (size_t k = 0; k < suspect->member_count; k++)
 			accused[k] = accused_of(run, suspect, &suspect->members[k]);
+		if (!suspect->of_group)
+			put_slip_first(accused, suspect->member_count);
 		all[i] = (struct accusation){.accused = accused,
 			.count = suspect->member_count,
 			.common = suspect->of_group,
@@ -138,6 +151,8 @@ struct reconciliation reconcile_case(struct arena *arena, struct table *table, i
 
 	if (plant_new(arena, table, operating_case, &run.plant, &run.out.why_not))
 		solve(&run);
+	else
+		put_notes(&run);
 	return run.out;
 }
 

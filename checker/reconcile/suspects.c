@@ -7,7 +7,10 @@
 const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
 
 static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
+static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
 static const double suspect_from = 5; /* |z| / kappa */
+enum { MOST_RIVALS = 8 };
+static const double gross = 50, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
 
@@ -119,7 +122,8 @@ static bool largest_group(const struct fit *fit, double above, struct suspect *o
 			.row = i,
 			.z = copysign(sqrt(common.statistic), common.bias),
 			.bias = common.bias,
-			.variance = 1 / common.weight};
+			.variance = 1 / common.weight,
+			.shared = row->sigma * row->sigma * (1 - 1 / (double)common.count)};
 		found = true;
 	}
 	return found;
@@ -181,7 +185,8 @@ static double scatter(struct arena *arena, const struct fit *fit, const struct s
 		if (isfinite(z))
 			sizes[count++] = z;
 	}
-	return count ? fmax(least_kappa, quantile(sizes, count) / normal_quantile) : 1;
+	double least = fmin(1, fmax(least_kappa, few / (double)(count + 1)));
+	return count ? fmax(least, quantile(sizes, count) / normal_quantile) : 1;
 }
 
 /* ---- the suspect of one solution ---- */
@@ -196,7 +201,7 @@ static void add_member(struct suspect *suspect, const struct fit *fit, size_t ro
 /* The suspect itself, then what could be meant in its place. */
 static void fill_members(struct suspect *suspect, const struct fit *fit)
 {
-	double top = suspect->z * suspect->z;
+	double top = suspect->z * suspect->z, margin = set_margin * fmin(1, suspect->kappa * suspect->kappa);
 
 	add_member(suspect, fit, suspect->row, top, suspect->bias);
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
@@ -206,9 +211,29 @@ static void fill_members(struct suspect *suspect, const struct fit *fit)
 		double z = z_of(fit, i);
 		if (same)
 			add_member(suspect, fit, i, top, suspect->bias);
-		else if (top - z * z <= set_margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
+		else if (top - z * z <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
 			add_member(suspect, fit, i, z * z, bias_of(fit, i));
 	}
+}
+
+static void weigh(struct arena *arena, const struct fit *fit, struct suspect *suspect)
+{
+	suspect->kappa = scatter(arena, fit, suspect);
+	suspect->score = suspect->bias / (suspect->kappa * sqrt(suspect->variance + suspect->shared));
+	suspect->suspicious = fabs(suspect->score) > suspect_from;
+	suspect->conflict = suspect->suspicious && fabs(suspect->z) > critical_of(fit);
+	fill_members(suspect, fit);
+}
+
+static void suspect_row(struct arena *arena, const struct fit *fit, size_t row, struct suspect *out)
+{
+	double sigma = fit_row(fit, row)->sigma;
+
+	*out = (struct suspect){.row = row,
+		.z = z_of(fit, row),
+		.bias = bias_of(fit, row),
+		.variance = sigma * sigma / fmax(fit_redundancy(fit, row), UNTESTABLE_REDUNDANCY)};
+	weigh(arena, fit, out);
 }
 
 bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
@@ -219,17 +244,10 @@ bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *
 	if (row == fit_row_count(fit))
 		return false;
 	if (!largest_group(fit, statistic + group_margin, out)) {
-		double sigma = fit_row(fit, row)->sigma;
-		*out = (struct suspect){.row = row,
-			.z = z_of(fit, row),
-			.bias = bias_of(fit, row),
-			.variance = sigma * sigma / fit_redundancy(fit, row)};
+		suspect_row(arena, fit, row, out);
+		return true;
 	}
-	out->kappa = scatter(arena, fit, out);
-	out->score = out->z / out->kappa;
-	out->suspicious = fabs(out->score) > suspect_from;
-	out->conflict = out->suspicious && fabs(out->z) > critical_of(fit);
-	fill_members(out, fit);
+	weigh(arena, fit, out);
 	return true;
 }
 
@@ -263,6 +281,102 @@ static void reinstate(struct arena *arena, struct fit *fit, struct suspects *out
 		memmove(&out->found[i], &out->found[i + 1], (out->found_count - i - 1) * sizeof *out->found);
 		out->found_count--;
 	}
+}
+
+/* A statement left out by itself: J of the rest, and what it would have to say. */
+struct rival {
+	size_t row;
+	double objective, closing;
+};
+
+/* Solved again from where the solution is now; the solution stays there. */
+static struct rival without(struct arena *arena, struct fit *fit, size_t row)
+{
+	double *here = arena_alloc(arena, (fit_unknown_count(fit) + 1) * sizeof *here);
+	struct rival rival = {.row = row};
+
+	for (size_t i = 0; i < fit_unknown_count(fit); i++)
+		here[i] = fit_at(fit, i);
+	fit_remove(fit, row, true);
+	rival.objective = fit_solve(fit).objective;
+	rival.closing = fit_model(fit, row);
+	fit_remove(fit, row, false);
+	fit_move(fit, here);
+	return rival;
+}
+
+static int by_statistic(const void *a, const void *b)
+{
+	const struct rival *left = a, *right = b;
+
+	return (left->objective < right->objective) - (left->objective > right->objective);
+}
+
+/*
+ * The statements with the largest T, MOST_RIVALS at most, their T in `objective`; and as many that nothing tests where the solution
+ * is: a content printed ten times too small hides behind what it is compared with.
+ */
+static struct rival *gather_rivals(struct arena *arena, const struct fit *fit, size_t *count)
+{
+	struct rival *all = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *all);
+
+	*count = 0;
+	for (size_t i = 0; i < fit_row_count(fit); i++)
+		if (testable(fit, i))
+			all[(*count)++] = (struct rival){.row = i, .objective = z_of(fit, i) * z_of(fit, i)};
+	qsort(all, *count, sizeof *all, by_statistic);
+	*count = *count < MOST_RIVALS ? *count : MOST_RIVALS;
+	size_t most = *count + MOST_RIVALS;
+	for (size_t i = 0; i < fit_row_count(fit) && *count < most; i++)
+		if (is_in(fit_row(fit, i)) && !testable(fit, i))
+			all[(*count)++] = (struct rival){.row = i};
+	return all;
+}
+
+/* The best rival first, then those without which the rest closes as well. */
+static void set_members(
+	struct suspect *suspect, const struct fit *fit, const struct rival *rivals, size_t count, size_t best)
+{
+	suspect->member_count = 0;
+	for (size_t k = 0; k < count; k++) {
+		const struct rival *rival = &rivals[k == 0 ? best : k <= best ? k - 1 : k];
+		if (rival->objective <= rivals[best].objective + set_margin)
+			add_member(suspect, fit, rival->row, suspect->z * suspect->z,
+				fit_row(fit, rival->row)->stated - rival->closing);
+	}
+}
+
+/*
+ * A gross error bends the circuit so far that the first order misleads: of the statements with the largest T the one without which
+ * the rest closes best, by solving again.
+ */
+static void try_rivals(struct arena *arena, struct fit *fit, struct suspect *suspect)
+{
+	size_t count, best = 0;
+	struct rival *rivals = gather_rivals(arena, fit, &count);
+
+	for (size_t k = 0; k < count; k++) {
+		rivals[k] = without(arena, fit, rivals[k].row);
+		if (rivals[k].objective < rivals[best].objective * (1 - clearly))
+			best = k;
+	}
+	double fall = fit_solve(fit).objective - rivals[best].objective;
+	if (rivals[best].row != suspect->row)
+		suspect_row(arena, fit, rivals[best].row, suspect);
+	suspect->z = copysign(sqrt(fmax(fall, 0)), fit_row(fit, suspect->row)->stated - rivals[best].closing);
+	suspect->score = suspect->z / suspect->kappa;
+	suspect->suspicious = true;
+	suspect->conflict = fabs(suspect->z) > critical_of(fit);
+	set_members(suspect, fit, rivals, count, best);
+}
+
+/* What the suspect would have to say by the solution without it, not to first order. */
+static void close_exactly(const struct fit *fit, struct suspect *suspect)
+{
+	struct member *member = &suspect->members[0];
+
+	member->closing = fit_model(fit, member->row);
+	member->bias = fit_row(fit, member->row)->stated - member->closing;
 }
 
 /* What the whole package says of each statement. */
@@ -300,10 +414,14 @@ struct suspects suspects_find(struct arena *arena, struct fit *fit)
 		out.kappa = next.kappa;
 		if (!next.suspicious || out.found_count == MOST_SUSPECTS)
 			break;
+		if (next.z * next.z > gross && !next.of_group)
+			try_rivals(arena, fit, &next);
 		out.found[out.found_count++] = next;
 		leave_out(fit, &next, true);
 		if (!isfinite(fit_solve(fit).objective))
 			break;
+		if (!next.of_group)
+			close_exactly(fit, &out.found[out.found_count - 1]);
 	}
 	reinstate(arena, fit, &out);
 	return out;

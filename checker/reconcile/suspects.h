@@ -48,7 +48,8 @@ struct suspect {
 	double z, bias;	 /* in units of s; metric */
 	double score;	 /* z over the scatter of the package when it was found */
 	double variance; /* of that bias where kappa is 1 */
-	double kappa;	 /* scatter of the rest */
+	double shared; /* what copies scatter by together, so that their number makes them no surer; 0 of one statement */
+	double kappa; /* scatter of the rest */
 	struct member members[MOST_MEMBERS];
 	size_t member_count; /* the first is `row`; more than one: one of these, nothing says which */
 };
