@@ -10,7 +10,7 @@ static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.
 static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
 static const double suspect_from = 5; /* |z| / kappa */
 enum { MOST_RIVALS = 8 };
-static const double gross = 50, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
+static const double gross = 100, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
 
