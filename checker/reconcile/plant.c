@@ -58,7 +58,7 @@ static bool set_amine(struct plant *plant, const char **why)
 	struct scene scene = {.table = plant->table, .operating_case = plant->operating_case};
 	const struct item *solvent = table_sole(plant->table, "solvent");
 	double first = 0, second = 0, moles = 0;
-	enum amine other;
+	enum amine other = plant->amine;
 
 	if (!solvent || !solvent_amine(&scene, &plant->amine)) {
 		*why = "the amine of the solvent is not stated, or not one whose chemistry is known";

@@ -107,7 +107,7 @@ void plant_add_balances(struct plant *plant);
 
 /* kg of solution, with its gas, per mole of amine. */
 struct dual plant_mass(const struct plant *plant, const struct liquid *liquid, const struct dual *u);
-/* ln kg/m3 */
-struct dual plant_ln_density(const struct plant *plant, size_t liquid, const struct dual *u);
+/* ln kg/m3 of the i-th liquid. */
+struct dual plant_ln_density(const struct plant *plant, size_t i, const struct dual *u);
 
 #endif
