@@ -147,6 +147,8 @@ static void consider(struct finder *finder, const struct statement *statement)
 	finder->out.rows = arena_grow(
 		finder->plant->arena, finder->out.rows, finder->out.count, &finder->capacity, sizeof *finder->out.rows);
 	finder->out.rows[finder->out.count++] = stated;
+	if (statement->read)
+		*statement->read = true;
 }
 
 /* ---- starts ---- */
