@@ -22,6 +22,7 @@
 #include "compute/relief.h"
 #include "compute/restated.h"
 #include "compute/streams.h"
+#include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
 /* What is asked for on the command line goes before what the description states. */
@@ -66,16 +67,28 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	return table;
 }
 
+static const struct reconciliations *reconcile_compute(struct table *table)
+{
+	struct reconciliations *all = arena_alloc(table_arena(table), sizeof *all);
+	*all = reconcile_all(table_arena(table), table);
+	reconcile_put(table, all);
+	return all;
+}
+
 struct state state_compute(struct arena *arena, const struct table *resolved, struct wishes asked)
 {
 	struct table *table = compute_all(arena, resolved, asked.film_age);
-	return (struct state){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
+	const struct reconciliations *reconciled = reconcile_compute(table);
+	return (struct state){
+		.table = table, .reconciled = reconciled, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *state_table(struct arena *arena, const struct table *resolved, bool sulfide)
+const struct table *state_table(struct arena *arena, const struct table *resolved, bool analyses)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	if (sulfide)
-		lean_side_put(table);
+	if (!analyses)
+		return table;
+	reconcile_compute(table);
+	lean_side_put(table);
 	return table;
 }

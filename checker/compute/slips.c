@@ -11,12 +11,7 @@ static const struct slip slips[] = {
 #undef SHIFT
 };
 
-/* What a figure reads: factor times the true one, offset (SI) and so many barometric pressures more. */
-static const struct shift {
-	enum kind kind;
-	double factor, offset, airs;
-	const char *what;
-} shifts[] = {
+static const struct shift shifts[] = {
 #define SLIP(factor, sort, what)
 #define SHIFT(kind, factor, offset, airs, what) {KIND_##kind, factor, offset, airs, what},
 #include "compute/slips.def"
@@ -41,6 +36,21 @@ size_t slip_count(void)
 const struct slip *slip_row(size_t i)
 {
 	return &slips[i];
+}
+
+size_t shift_count(void)
+{
+	return sizeof shifts / sizeof *shifts;
+}
+
+const struct shift *shift_row(size_t i)
+{
+	return &shifts[i];
+}
+
+double shift_reads(const struct shift *shift, double true_one, double barometric)
+{
+	return shift->factor * true_one + shift->offset + shift->airs * barometric;
 }
 
 bool slip_closes(double ratio)
@@ -122,7 +132,7 @@ static const struct slip *pair(double ratio, unsigned sorts, const struct slip *
 
 static bool is_shifted(const struct shift *shift, double true_one, double read, double relative, double barometric)
 {
-	double expected = shift->factor * true_one + shift->offset + shift->airs * barometric;
+	double expected = shift_reads(shift, true_one, barometric);
 	double allowed = shift->kind == KIND_TEMPERATURE ? CLOSE_K : fmax(relative, CLOSE_OF_TWO) * fabs(expected);
 
 	return expected > 0 && fabs(read - expected) <= allowed;
@@ -130,7 +140,7 @@ static bool is_shifted(const struct shift *shift, double true_one, double read, 
 
 static const char *shift_between(enum kind kind, double a, double b, double relative, double barometric)
 {
-	for (size_t i = 0; i < sizeof shifts / sizeof *shifts; i++)
+	for (size_t i = 0; i < shift_count(); i++)
 		if (shifts[i].kind == kind &&
 			(is_shifted(&shifts[i], a, b, relative, barometric) ||
 				is_shifted(&shifts[i], b, a, relative, barometric)))

@@ -19,8 +19,20 @@ struct slip {
 	const char *what;
 };
 
+/* What a figure reads: factor times the true one, offset (SI) and so many barometric pressures more. */
+struct shift {
+	enum kind kind;
+	double factor, offset, airs;
+	const char *what;
+};
+
 size_t slip_count(void);
 const struct slip *slip_row(size_t i);
+size_t shift_count(void);
+const struct shift *shift_row(size_t i);
+
+/* What stands there where `true_one` was meant, SI; `barometric`: Pa. */
+double shift_reads(const struct shift *shift, double true_one, double barometric);
 
 /* Are two figures whose ratio this is the same for a slip's purposes; are they apart enough to look for one? */
 bool slip_closes(double ratio);

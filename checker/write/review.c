@@ -449,6 +449,7 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 		.catalogue = catalogue,
 		.judgement = judgement,
 		.lean_side = state.lean_side,
+		.reconciled = state.reconciled,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

@@ -464,6 +464,8 @@ static void write_record(struct writer *writer, struct json_record *record)
 		json_record_row(record, request_row(writer, &review->requests[i]));
 	json_record_end_rows(record);
 	json_record_member(record, "sulfide", json_sulfide(review));
+	if (review->reconciled)
+		json_record_member(record, "reconciliation", json_reconciliation(review));
 	if (review->round)
 		json_record_member(record, "round", round_object(writer, review->round));
 	write_lists(writer, record);
