@@ -264,8 +264,7 @@ static double water_apart(const struct plant *plant, const struct balance *balan
 /* J/(mol K) of the gas let through, with its relative uncertainty. */
 static double gas_capacity_of(const struct plant *plant, const struct item *absorber, double *spread)
 {
-	const struct quantity *computed =
-		table_peek(plant->table, absorber, plant->operating_case, "gas-heat-capacity");
+	const struct quantity *computed = table_get(plant->table, absorber, plant->operating_case, "gas-heat-capacity");
 
 	*spread = gas_heat_spread;
 	if (!computed || computed->known != COMPUTED)
@@ -301,7 +300,7 @@ static void add_absorber(struct plant *plant, struct balance balance)
 		MOLAR_MASS_WATER / (mass * balance.hot_capacity);
 	add_row(plant, named(plant, "heat", junction->item), row_bottom,
 		hypot(close_bottom_K, hypot(spread * gas_side, gas_heat_spread * water)), balance);
-	if (!out->item || !table_peek(plant->table, out->item, plant->operating_case, "temperature"))
+	if (!out->item || !table_get(plant->table, out->item, plant->operating_case, "temperature"))
 		add_row(plant, named(plant, "top temperature", junction->item), row_top_of_absorber, guess_of_top_K,
 			balance);
 }

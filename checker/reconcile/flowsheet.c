@@ -17,7 +17,7 @@ struct builder {
 
 static const char *word_of(const struct builder *builder, const struct item *item, const char *name)
 {
-	const struct quantity *word = table_peek(builder->table, item, builder->operating_case, name);
+	const struct quantity *word = table_get(builder->table, item, builder->operating_case, name);
 
 	return word && word->known != UNKNOWN ? word->word : NULL;
 }

@@ -34,7 +34,7 @@ static size_t add_kelvin(struct plant *plant, const char *what, const char *of)
 
 static const struct quantity *get(const struct plant *plant, const struct item *item, const char *name)
 {
-	return item ? table_peek(plant->table, item, plant->operating_case, name) : NULL;
+	return item ? table_get(plant->table, item, plant->operating_case, name) : NULL;
 }
 
 static double number(const struct plant *plant, const struct item *item, const char *name)

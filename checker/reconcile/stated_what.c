@@ -97,7 +97,7 @@ static bool flow_of_liquid(const struct plant *plant, struct stated *stated, siz
 
 static double density_of(const struct plant *plant, const struct item *stream)
 {
-	const struct quantity *density = table_peek(plant->table, stream, plant->operating_case, "density");
+	const struct quantity *density = table_get(plant->table, stream, plant->operating_case, "density");
 
 	return density && density->known != UNKNOWN ? density->si : water_liquid_density(320, 1e6);
 }
@@ -177,7 +177,7 @@ static bool density_of_stream(const struct plant *plant, struct stated *stated)
 {
 	size_t liquid = liquid_of(plant, stated->statement->item);
 	const struct quantity *two_phase =
-		table_peek(plant->table, stated->statement->item, plant->operating_case, "two-phase");
+		table_get(plant->table, stated->statement->item, plant->operating_case, "two-phase");
 
 	stated->form = STATED_DENSITY;
 	stated->of = liquid;
@@ -205,7 +205,7 @@ static const struct gas_stream *gas_with(const struct plant *plant, const struct
 
 static double molar_mass_of(const struct plant *plant, const struct item *item)
 {
-	const struct quantity *mass = table_peek(plant->table, item, plant->operating_case, "molar-mass");
+	const struct quantity *mass = table_get(plant->table, item, plant->operating_case, "molar-mass");
 
 	return mass && mass->known != UNKNOWN ? mass->si : (double)NAN;
 }
@@ -214,7 +214,7 @@ static bool flow_of_gas(const struct plant *plant, struct stated *stated)
 {
 	const struct item *item = stated->statement->item;
 	const struct gas_stream *gas = gas_with(plant, item);
-	const struct quantity *density = table_peek(plant->table, item, plant->operating_case, "density");
+	const struct quantity *density = table_get(plant->table, item, plant->operating_case, "density");
 
 	if (kind_of(stated) == KIND_MASS_FLOW)
 		stated->shift = -log(molar_mass_of(plant, item));
