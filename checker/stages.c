@@ -3,24 +3,28 @@
 #include <string.h>
 
 #include "judge/claims.h"
+#include "reconcile/finding.h"
 #include "resolve/resolve.h"
 #include "state.h"
 #include "sulfide/lean_side.h"
+#include "unsettled.h"
 
-bool stages_reads_sulfide(const struct rule *rule)
+bool stages_reads_analyses(const struct rule *rule)
 {
 	bool reads = false;
 	for (size_t i = 0; lean_side_names[i]; i++)
 		reads = reads || rule_reads(rule, lean_side_names[i]);
+	for (size_t i = 0; reconcile_names[i]; i++)
+		reads = reads || rule_reads(rule, reconcile_names[i]);
 	return reads;
 }
 
 const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool sulfide, struct problems *problems)
+	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems)
 {
 	size_t before = problems->count;
 	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? state_table(arena, resolved, sulfide) : NULL;
+	return resolved && problems->count == before ? state_table(arena, resolved, analyses) : NULL;
 }
 
 void stages_check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems)
@@ -59,5 +63,6 @@ const struct review *stages_review(struct arena *arena, const char *path, const 
 		return NULL;
 	struct state state = {.table = state_table(arena, resolved, true)};
 	struct judgement judgement = judge(arena, catalogue, state.table, EVERY_CASE);
+	judgement = unsettled_weigh(arena, unit, catalogue, state.table, judgement, EVERY_CASE);
 	return review_make(arena, path, state, catalogue, judgement);
 }

@@ -27,12 +27,13 @@ struct assessed stages_judge(
 const struct review *stages_review(struct arena *arena, const char *path, const struct element *unit,
 	const struct catalogue *catalogue, struct problems *problems);
 
-/* Resolve and compute alone; NULL after faults. `sulfide`: with what rules cite of the sulfide analysis. */
+/* Resolve and compute alone; NULL after faults. `analyses`: with what rules cite of the circuit reconciled
+ * and of the sulfide analysis. */
 const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool sulfide, struct problems *problems);
+	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems);
 
-/* Does the rule cite anything of the sulfide analysis, so that it cannot be judged without? */
-bool stages_reads_sulfide(const struct rule *rule);
+/* Does the rule cite anything of the sulfide analysis or of the circuit reconciled, so that it cannot be judged without? */
+bool stages_reads_analyses(const struct rule *rule);
 
 /* A deviation from a rule that is not in the catalogue would silently accept nothing: it is a fault. */
 void stages_check_deviations(const struct table *table, const struct catalogue *catalogue, struct problems *problems);

@@ -13,6 +13,7 @@
 #include "command/commands.h"
 #include "resolve/resolve.h"
 #include "state.h"
+#include "unsettled.h"
 
 /* ---- catalogues ---- */
 
@@ -81,6 +82,7 @@ static void review_element(struct trial *trial, const char *name, const struct e
 	struct state state = state_compute(&trial->arena, resolved, (struct compute_options){0});
 	trial->table = state.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
+	judgement = unsettled_weigh(&trial->arena, unit, trial->catalogue, trial->table, judgement, EVERY_CASE);
 	trial->review = review_make(&trial->arena, name, state, trial->catalogue, judgement);
 }
 

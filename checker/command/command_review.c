@@ -18,6 +18,7 @@
 #include "resolve/resolve.h"
 #include "stages.h"
 #include "state.h"
+#include "unsettled.h"
 #include "write/review.h"
 #include "write/round.h"
 #include "write/write.h"
@@ -267,6 +268,7 @@ static int review_design(const struct description *description, const struct opt
 	}
 	struct state state = state_compute(&arena, resolved, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, state.table, only);
+	judgement = unsettled_weigh(&arena, unit, catalogue, state.table, judgement, only);
 	struct review made = *review_make(&arena, name, state, catalogue, judgement);
 	made.description = &bytes;
 	const struct review *review = &made;

@@ -141,7 +141,7 @@ void regenerator_column(const struct scene *scene, const struct still *still)
 	const struct column_ends ends = {
 		.rows = {scene_input_of(scene, still->feed, "P", "pressure"), stages_of_column(scene),
 			scene_input(scene, "P_b", "bottom-pressure"), scene_input(scene, "P_t", "top-pressure"),
-			scene_input_of(scene, still->reboiler, "Q", "duty"),
+			still_together(scene, still->item, "Q", "duty"),
 			solvent_or_missing(scene_input_of(scene, still->lean, "m", "mass-flow"), &still->lean_solution),
 			temperature, pressure},
 		.count = COUNT(ends.rows)};

@@ -222,6 +222,22 @@ static const char *assumed_by(const struct evaluation *evaluation)
 	return NULL;
 }
 
+/*
+ * Does an input name a slip that would explain the value judged? Then that is under suspicion, and nothing firm rests on it. That two
+ * sides of a balance disagree stays as sure as it was.
+ */
+static bool names_a_slip(const struct evaluation *evaluation)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
+		if (slip && input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
+			evaluation->values[i] != input->absent)
+			return true;
+	}
+	return false;
+}
+
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
@@ -232,7 +248,7 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
-	if (evaluation->on_silence)
+	if (evaluation->on_silence || (!is_balance(rule) && names_a_slip(evaluation)))
 		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < evaluation->limit_count; i++) {

@@ -50,7 +50,7 @@ enum action finding_action(const struct finding *finding)
 {
 	if (finding->verdict == VERDICT_NOT_JUDGED)
 		return ACTION_STATE;
-	if (finding->verdict != VERDICT_DEPARTS)
+	if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 		return ACTION_NONE;
 	return (enum action)finding->force;
 }
@@ -450,6 +450,7 @@ const struct review *review_make(struct arena *arena, const char *file, struct s
 		.catalogue = catalogue,
 		.judgement = judgement,
 		.lean_side = state.lean_side,
+		.reconciled = state.reconciled,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

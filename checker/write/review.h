@@ -51,9 +51,10 @@ struct review {
 	const struct table *table;
 	const struct catalogue *catalogue;
 	struct judgement judgement;
-	const struct lean_side *lean_side; /* the sulfide analysis */
-	const struct round *round;	   /* replies to the last round held against this one (round.h), or NULL */
-	const struct text *description;	   /* the bytes reviewed, for whoever attaches them, or NULL */
+	const struct lean_side *lean_side;	  /* the sulfide analysis */
+	const struct reconciliations *reconciled; /* the circuit of each steady case; NULL: not asked for */
+	const struct round *round;	/* replies to the last round held against this one (round.h), or NULL */
+	const struct text *description; /* the bytes reviewed, for whoever attaches them, or NULL */
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;

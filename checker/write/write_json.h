@@ -9,7 +9,8 @@
 
 #include "write/review.h"
 
-json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
+json_t *json_sulfide(const struct review *review);	  /* write_json_sulfide.c */
+json_t *json_reconciliation(const struct review *review); /* write_json_reconciliation.c; where it was asked for */
 
 /* write_json_statements.c: what the description states, owes, and nothing read; the notes on an item, or all (NULL). */
 json_t *json_owed(const struct review *review);
