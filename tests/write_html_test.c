@@ -49,8 +49,8 @@ static void review_unit(
 	cr_assert_not_null(reading->catalogue);
 	struct computed_unit computed = compute_unit(&reading->arena, resolved, (struct compute_options){0});
 	struct judgement judgement = judge(&reading->arena, reading->catalogue, computed.table, EVERY_CASE);
-	reading->review =
-		review_make(&reading->arena, file, computed.table, computed.lean_side, reading->catalogue, judgement);
+	reading->review = review_make(&reading->arena, file, computed.table, computed.lean_side, computed.reconciled,
+		reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
 	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
 		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);
@@ -180,7 +180,8 @@ static const char demo[] = "designs/tern-quay.xml";
 Test(write_html, every_section_is_there_in_order)
 {
 	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "statements",
-		"near", "damage", "deviations", "working", "met", "not-applicable", "calibration", "sources"};
+		"near", "damage", "deviations", "reconciliation", "working", "met", "not-applicable", "calibration",
+		"sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);

@@ -153,6 +153,41 @@ static void film(const struct scene *scene)
 		(boiling->si - inputs[0].quantity->si) / 4, FORMULA_FILM, inputs, 2);
 }
 
+/* The steam of all reboilers of the regenerator; of one alone its own. `described`: each states it for this case. */
+static struct input all_steam(const struct scene *scene, const struct item *regenerator, bool *described)
+{
+	struct input inputs[REBOILERS_MOST];
+	size_t count = 0;
+	double sum = 0, error = 0;
+
+	*described = true;
+	for (const struct item *reboiler = still_reboiler(scene, regenerator, 0); reboiler && count < REBOILERS_MOST;
+		reboiler = still_reboiler(scene, regenerator, count)) {
+		struct scene there = *scene;
+
+		there.item = reboiler;
+		inputs[count] = input_rises(of_steam(&there, "m", "steam-flow", "mass-flow"));
+		const struct item *holder = scene_stated(&there, "steam-flow")
+			? reboiler
+			: table_follow(scene->table, reboiler, scene->operating_case, "steam");
+		const char *name = holder == reboiler ? "steam-flow" : "mass-flow";
+		*described = *described &&
+			(inputs[count].quantity->known == UNKNOWN ? scene->operating_case <= 0
+								  : scene_describes(scene, holder, name));
+		sum += inputs[count].quantity->si;
+		error = hypot(error, inputs[count].quantity->uncertainty);
+		count++;
+	}
+	if (count == 1) {
+		inputs[0].effect = EFFECT_UNSAID;
+		return inputs[0];
+	}
+	return scene_input_is("m",
+		arena_format(table_arena(scene->table), "steam of all reboilers of %s", regenerator->tag),
+		quantity_computed(table_arena(scene->table), KIND_MASS_FLOW, sum, error, &formulas[FORMULA_REBOILERS],
+			inputs, count));
+}
+
 static void of_reboiler(const struct scene *scene)
 {
 	if (!item_is(scene->item, "reboiler"))
@@ -168,16 +203,13 @@ static void of_reboiler(const struct scene *scene)
 	if (!still.lean)
 		return;
 	const struct quantity *circulation = put_circulation(scene, &still);
-	struct input steam = of_steam(scene, "m", "steam-flow", "mass-flow");
-	const struct item *holder = scene_stated(scene, "steam-flow")
-		? scene->item
-		: table_follow(scene->table, scene->item, scene->operating_case, "steam");
-	const char *name = holder == scene->item ? "steam-flow" : "mass-flow";
-	if (steam.quantity->known == UNKNOWN ? scene->operating_case <= 0 : scene_describes(scene, holder, name))
+	bool described;
+	struct input steam = all_steam(scene, regenerator, &described);
+	if (described)
 		per_volume(scene, "steam-rate", KIND_STEAM_RATE, steam, circulation, FORMULA_STEAM_RATE);
 	if (!scene_get(scene, "duty") ? scene->operating_case <= 0 : scene_describes(scene, scene->item, "duty"))
-		per_volume(scene, "heat-rate", KIND_HEAT_RATE, scene_input(scene, "E", "duty"), circulation,
-			FORMULA_HEAT_RATE);
+		per_volume(scene, "heat-rate", KIND_HEAT_RATE, still_together(scene, regenerator, "E", "duty"),
+			circulation, FORMULA_HEAT_RATE);
 }
 
 /* ---- boiling at the bottom ---- */
@@ -359,9 +391,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 	inputs[count] = input_rises(regenerator_heat_loss(scene));
 	put_heat(scene, "duty-asked", flows.asked + inputs[count].quantity->si, REGENERATOR_HEAT_UNCERTAINTY,
 		FORMULA_DUTY_ASKED, inputs, count + 1);
-	if (!still->reboiler || !scene_describes(scene, still->reboiler, "duty"))
+	if (!still->reboiler || !still_describes(scene, still->item, "duty"))
 		return;
-	struct input duty = scene_input_of(scene, still->reboiler, "Q", "duty");
+	struct input duty = still_together(scene, still->item, "Q", "duty");
 	struct input rest[] = {
 		duty, scene_input(scene, "Q_s", "duty-sensible"), scene_input(scene, "Q_d", "duty-desorption")};
 	scene_compute(scene, "duty-stripping", KIND_POWER, duty.quantity->si - flows.sensible - flows.desorption,

@@ -14,6 +14,14 @@ bool scene_stated(const struct scene *scene, const char *name)
 	return table_stated(scene->table, scene->item, scene->operating_case, name) != NULL;
 }
 
+bool scene_states_case(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *own = table_stated(scene->table, item, scene->operating_case, name);
+
+	return own && own->known != UNKNOWN && scene->operating_case >= 0 &&
+		own != table_stated(scene->table, item, EVERY_CASE, name);
+}
+
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *own = item ? table_peek(scene->table, item, scene->operating_case, name) : NULL;

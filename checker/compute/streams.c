@@ -114,6 +114,16 @@ static struct input to_be_stated(struct input mass, struct input flow, struct in
 	return density.quantity->known == UNKNOWN ? density : mass;
 }
 
+static void volume_of_mass(const struct scene *scene)
+{
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "m", "mass-flow")), input_falls(scene_input(scene, "rho", "density"))};
+	double volume = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "volume-flow", is_gas(scene) ? KIND_GAS_FLOW : KIND_LIQUID_FLOW, volume,
+		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
+		FORMULA_VOLUME_FLOW, inputs, 2);
+}
+
 /* Density of what is none of amine, gas, steam and water stays unknown unless stated. */
 static void flows_of(const struct scene *scene)
 {
@@ -237,6 +247,24 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 	return NULL;
 }
 
+static bool same_reference(const struct scene *scene, const struct item *other, const char *name)
+{
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, name);
+	return own && text_same(own, table_word(scene->table, other, scene->operating_case, name));
+}
+
+bool stream_beside(const struct scene *scene, const struct item *other)
+{
+	if (!item_is(other, scene->item->kind))
+		return false;
+	if (item_is(other, "line"))
+		return same_reference(scene, other, "stream") &&
+			(same_reference(scene, other, "from") || same_reference(scene, other, "to"));
+	if (item_in(other, CLASS_SIDE))
+		return same_reference(scene, other, "inlet") && same_reference(scene, other, "outlet");
+	return same_reference(scene, other, "stream") && other->parent == scene->item->parent;
+}
+
 static const struct item *hotter(const struct scene *scene, const struct item *a, const struct item *b)
 {
 	const struct quantity *ta = scene_get_of(scene, a, "temperature"), *tb = scene_get_of(scene, b, "temperature");
@@ -245,9 +273,21 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
 }
 
+/*
+ * Does the item's own value go before that of its stream? What it states for no case in particular describes the first one: in a
+ * case of which the stream says something else by name, that holds.
+ */
+static bool keeps_own(const struct scene *scene, const struct item *stream, const char *name)
+{
+	if (!scene_stated(scene, name))
+		return false;
+	return scene->operating_case <= 0 || scene_states_case(scene, scene->item, name) || !stream ||
+		!(item_is(stream, "stream") || item_is(stream, "gas")) || !scene_states_case(scene, stream, name);
+}
+
 static void take_new(const struct scene *scene, const struct item *from, const char *name)
 {
-	if (from && !scene_stated(scene, name))
+	if (from && !keeps_own(scene, from, name))
 		scene_take(scene, name, from, name);
 }
 
@@ -311,6 +351,32 @@ static void widen_density(const struct scene *scene)
 	scene_put(scene, "density", wide);
 }
 
+/* Do others carry the same stream beside it? Then each carries a part of it, in every case. */
+static bool carries_part(const struct scene *scene, const struct item *stream)
+{
+	struct items others = table_of_kind(scene->table, scene->item->kind);
+	bool beside = false;
+	for (size_t i = 0; i < others.count && stream && !beside; i++)
+		beside = others.rows[i] != scene->item && stream_beside(scene, others.rows[i]);
+	return beside;
+}
+
+/*
+ * Is the flow of a carrier its own? Not in a case of which its stream says more, unless the item carries a part of the stream; nor
+ * where it is stated as moles of amine, which make no mass without the loading that the stream has.
+ */
+static bool flow_is_own(const struct scene *scene, const struct item *stream)
+{
+	const struct quantity *own = scene_get(scene, "flow");
+	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
+	if (!scene_stated(scene, "flow"))
+		return false;
+	bool moles = own->known != UNKNOWN && own->kind == KIND_MOLAR_FLOW &&
+		(service_is(service, SERVICE_LEAN | SERVICE_STREAM) ||
+			service_is(service, SERVICE_RICH | SERVICE_STREAM));
+	return !(moles && stream) && (keeps_own(scene, stream, "flow") || carries_part(scene, stream));
+}
+
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
@@ -337,7 +403,8 @@ static void of_carrier(const struct scene *scene)
 		widen_density(scene);
 	}
 	take_new(scene, stream, "pressure");
-	if (!scene_stated(scene, "flow")) {
+	bool own_flow = flow_is_own(scene, stream);
+	if (!own_flow) {
 		take_new(scene, stream, "mass-flow");
 		if (hot == stream && !open.reason)
 			take_new(scene, stream, "volume-flow");
@@ -346,8 +413,10 @@ static void of_carrier(const struct scene *scene)
 		vapour_of_service(scene); /* at conditions of its own */
 	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
 	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
-	if (scene_stated(scene, "flow") || hot != stream || open.reason || wanted)
+	if (own_flow || (!scene_stated(scene, "flow") && (hot != stream || open.reason || wanted)))
 		flows_of(scene);
+	else if (!own_flow && hot != stream)
+		volume_of_mass(scene);
 }
 
 static void of_vessel(const struct scene *scene)

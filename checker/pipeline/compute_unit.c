@@ -2,23 +2,29 @@
 
 #include "compute/absorber.h"
 #include "compute/balance.h"
+#include "compute/carried.h"
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
+#include "compute/copied.h"
 #include "compute/flash.h"
+#include "compute/gas_side.h"
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/nodes.h"
 #include "compute/owed.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/restated.h"
 #include "compute/salts_effect.h"
 #include "compute/second.h"
 #include "compute/streams.h"
+#include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
 /* What is asked for on the command line goes before what the description states. */
@@ -38,7 +44,11 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	if (gas_side_compute(table))
+		streams_compute(table);
 	flash_carriers(table);
+	restated_compute(table);
+	carried_compute(table);
 	hydraulics_compute(table);
 	flash_erosion(table);
 	local_compute(table);
@@ -50,6 +60,8 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	salts_effect_compute(table);
 	balance_compute(table);
 	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
+	nodes_compute(table);
+	copied_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
@@ -59,16 +71,28 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	return table;
 }
 
+static const struct reconciliations *reconcile_compute(struct table *table)
+{
+	struct reconciliations *all = arena_alloc(table_arena(table), sizeof *all);
+	*all = reconcile_all(table_arena(table), table);
+	reconcile_put(table, all);
+	return all;
+}
+
 struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked)
 {
 	struct table *table = compute_all(arena, resolved, asked.film_age);
-	return (struct computed_unit){.table = table, .lean_side = lean_side_compute(table, !asked.no_samples)};
+	const struct reconciliations *reconciled = reconcile_compute(table);
+	return (struct computed_unit){
+		.table = table, .reconciled = reconciled, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *compute_table(struct arena *arena, const struct table *resolved, bool sulfide)
+const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	if (sulfide)
-		lean_side_put(table);
+	if (!analyses)
+		return table;
+	reconcile_compute(table);
+	lean_side_put(table);
 	return table;
 }

@@ -50,7 +50,7 @@ enum action finding_action(const struct finding *finding)
 {
 	if (finding->verdict == VERDICT_NOT_JUDGED)
 		return ACTION_STATE;
-	if (finding->verdict != VERDICT_DEPARTS)
+	if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 		return ACTION_NONE;
 	return (enum action)finding->force;
 }
@@ -191,7 +191,8 @@ static void put_requests(struct maker *maker, const struct finding *const *findi
 
 static void put_workings(struct maker *maker, const struct finding *const *findings)
 {
-	struct workings workings = workings_collect(maker->arena, maker->review->table, findings, maker->review->judgement.count);
+	struct workings workings =
+		workings_collect(maker->arena, maker->review->table, findings, maker->review->judgement.count);
 	maker->review->workings = workings.rows;
 	maker->review->working_count = workings.count;
 }
@@ -292,7 +293,8 @@ static size_t count_items(const struct table *table)
 }
 
 const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
-	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement)
+	const struct lean_side *lean_side, const struct reconciliations *reconciled, const struct catalogue *catalogue,
+	struct judgement judgement)
 {
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
@@ -307,6 +309,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.catalogue = catalogue,
 		.judgement = judgement,
 		.lean_side = lean_side,
+		.reconciled = reconciled,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

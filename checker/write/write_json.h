@@ -9,7 +9,8 @@
 
 #include "record/review.h"
 
-json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
+json_t *json_sulfide(const struct review *review);	  /* write_json_sulfide.c */
+json_t *json_reconciliation(const struct review *review); /* write_json_reconciliation.c; where it was asked for */
 
 /* write_json_columns.c: the columns of the regenerators, case by case. */
 json_t *json_columns(const struct review *review);
