@@ -498,5 +498,9 @@ void balance_compute(struct table *table)
 {
 	scene_each(table, of_solvent);
 	scene_each(table, of_absorber);
+}
+
+void balance_of_regenerators(struct table *table)
+{
 	scene_each(table, of_regenerator);
 }

@@ -118,9 +118,9 @@ static void compare_temperature(const struct scene *scene)
 
 static bool crosses_a_valve(const struct scene *scene)
 {
-	size_t behind = table_parts_end(scene->table, scene->item);
+	size_t end = table_parts_end(scene->table, scene->item);
 
-	for (size_t i = scene->item->index + 1; i < behind; i++)
+	for (size_t i = scene->item->index + 1; i < end; i++)
 		if (item_is(table_item(scene->table, i), "valve"))
 			return true;
 	return false;

@@ -72,9 +72,9 @@ static const struct item *named(const struct scene *scene, const struct item *it
 /* Of an exchanger the ends that its sides name. */
 static void add_sides(struct values *values, const struct scene *scene, const struct sort_of_row *sort)
 {
-	size_t behind = table_parts_end(scene->table, scene->item);
+	size_t end = table_parts_end(scene->table, scene->item);
 
-	for (size_t i = scene->item->index + 1; i < behind; i++)
+	for (size_t i = scene->item->index + 1; i < end; i++)
 		add_names(values, scene, named(scene, table_item(scene->table, i), sort->reference), sort);
 }
 

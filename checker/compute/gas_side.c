@@ -221,8 +221,10 @@ static bool pass_round(struct table *table)
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (int c = (int)table_case_count(table) - 1; c >= EVERY_CASE;
 			c--) /* the common one last: all would see it */
-			progress = pass_on(&(struct scene){
-					   .table = table, .item = table_item(table, i), .operating_case = c}) ||
+			progress = pass_on(&(struct scene){.table = table,
+					   .into = table,
+					   .item = table_item(table, i),
+					   .operating_case = c}) ||
 				progress;
 	return progress;
 }

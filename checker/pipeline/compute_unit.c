@@ -60,6 +60,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	salts_effect_compute(table);
 	balance_compute(table);
 	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
+	balance_of_regenerators(table);
 	nodes_compute(table);
 	copied_compute(table);
 	interface_compute(table);

@@ -161,7 +161,7 @@ static void put_named(const struct builder *builder, struct stream_list *list, c
 /* ---- what only passes the solution on ---- */
 
 /* Is the one split into the other and more, or mixed with more to make it? */
-static bool parted(const struct builder *builder, size_t a, size_t b)
+static bool are_separated(const struct builder *builder, size_t a, size_t b)
 {
 	for (size_t i = 0; i < builder->sheet.junction_count; i++) {
 		const struct junction *junction = &builder->sheet.junctions[i];
@@ -175,7 +175,7 @@ static bool parted(const struct builder *builder, size_t a, size_t b)
 /* The solution goes on unchanged but for temperature and pressure; a junction between the two knows better. */
 static void pass_on(struct builder *builder, size_t in, size_t out)
 {
-	if (parted(builder, in, out))
+	if (are_separated(builder, in, out))
 		return;
 	join(builder, AMINE, in, out);
 	join(builder, LOADING, in, out);
