@@ -251,3 +251,30 @@ Test(reconcile_circuit, header_that_loses_flow)
 		cr_expect_str_eq(found.accusations[0].accused[i].statement->name, "flow");
 	trial_close(&trial);
 }
+
+/* ---- said once ---- */
+
+/*
+ * Two documents contradict each other about the strength, and the circuit is against one: told at the contradiction alone, and no
+ * verdict that hangs on it. Where nothing contradicts the statement it is a finding of its own.
+ */
+Test(reconcile_circuit, a_contradiction_and_its_suspect_are_one_finding)
+{
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	trial_review_file(&trial, "designs/tern-quay.xml");
+	cr_assert_not_null(trial.review);
+	const struct finding *both = trial_finding(&trial, "DAT-001", "solvent strength"),
+			     *alone = trial_finding(&trial, "BAL-022", "sour-gas"),
+			     *twice = trial_finding(&trial, "BAL-022", "solvent");
+	cr_assert(both && alone);
+	cr_expect(strstr(both->message, "do not bear out 50 wt%") != NULL, "%s", both->message);
+	cr_expect(!twice || twice->verdict != VERDICT_DEPARTS, "%s", twice ? twice->message : "");
+	cr_expect_eq(alone->verdict, VERDICT_DEPARTS);
+	for (size_t i = 0; i < trial.review->judgement.count; i++) {
+		const struct finding *finding = &trial.review->judgement.findings[i];
+		cr_expect(strcmp(finding->rule->id, "BAL-022") != 0 || !finding->unsettled, "%s", finding->message);
+		cr_expect(strstr(finding->message, "decides BAL-022") == NULL, "%s", finding->message);
+	}
+	trial_close(&trial);
+}

@@ -234,5 +234,6 @@ void meeting_put(struct table *table, const struct meeting *meeting, const char 
 			.name = meeting->quantity,
 			.operating_case = meeting->operating_case,
 			.used = meeting->used.quantity,
+			.second = meeting->other.quantity,
 			.other = meeting->other.item == meeting->item ? meeting->other.quantity : NULL});
 }

@@ -97,3 +97,10 @@ const struct table *compute_table(struct arena *arena, const struct table *resol
 	lean_side_put(table);
 	return table;
 }
+
+const struct table *compute_with_another(struct arena *arena, const struct table *resolved)
+{
+	struct table *table = compute_all(arena, resolved, NULL);
+	lean_side_put(table);
+	return table;
+}

@@ -34,4 +34,10 @@ struct computed_unit compute_unit(struct arena *arena, const struct table *resol
  */
 const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses);
 
+/*
+ * The table of the unit with another value in the place of one that is stated: without what reconcile_names lists, since which
+ * statement is wrong is no verdict of its own.
+ */
+const struct table *compute_with_another(struct arena *arena, const struct table *resolved);
+
 #endif

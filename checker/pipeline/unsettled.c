@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "reconcile/finding.h"
 #include "resolve/resolve.h"
 
 struct weighing {
@@ -40,6 +41,16 @@ static const struct finding *same_finding(
 		if (text_same(judgement->findings[i].item->tag, finding->item->tag))
 			return &judgement->findings[i];
 	return NULL;
+}
+
+/* What the circuit says of a statement is told beside the contradiction; it is no verdict that hangs on it. */
+static bool is_of_circuit(const struct rule *rule)
+{
+	bool reads = false;
+
+	for (size_t i = 0; reconcile_names[i]; i++)
+		reads = reads || rule_reads(rule, reconcile_names[i]);
+	return reads;
 }
 
 static bool differs(const struct finding *a, const struct finding *b)
@@ -120,7 +131,8 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
-		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item;
+		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item ||
+			is_of_circuit(finding->rule);
 		const struct finding *other = own || finding->unsettled ? NULL : same_finding(others, finding, &from);
 		if (!other || !differs(finding, other))
 			continue;
@@ -158,7 +170,7 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 	if (resolved) {
 		struct turned turned = {.names = text_in(weighing->arena), .worst = FORCE_ADVISORY};
 		struct judgement others = judge(weighing->arena, weighing->catalogue,
-			compute_table(weighing->arena, resolved, true), weighing->only_case);
+			compute_with_another(weighing->arena, resolved), weighing->only_case);
 		compare(weighing, contradiction, &others, &turned);
 		if (own)
 			set_force(weighing, own, &turned);

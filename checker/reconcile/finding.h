@@ -1,5 +1,6 @@
 /*
- * What rules cite of a reconciliation, put at the item of each suspect that is beyond chance.
+ * What rules cite of a reconciliation, put at the item of each suspect that is beyond chance; at the contradiction, where two
+ * statements of it are contradictory already and the circuit speaks for the other one.
  */
 #ifndef LEANRICH_FINDING_H
 #define LEANRICH_FINDING_H

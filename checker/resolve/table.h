@@ -68,6 +68,7 @@ struct contradiction {
 	const struct quantity *used; /* what the review rests on */
 	const struct quantity
 		*other; /* what is stated again; NULL: what the item would have without a value of its own */
+	const struct quantity *second; /* the other value, whosever it is; NULL: of no statement */
 };
 
 struct table; /* opaque */
