@@ -1,21 +1,28 @@
 #include "state.h"
 
 #include "compute/absorber.h"
+#include "compute/analyses.h"
 #include "compute/balance.h"
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
+#include "compute/film.h"
 #include "compute/flash.h"
+#include "compute/history.h"
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
+#include "compute/limits.h"
 #include "compute/local.h"
+#include "compute/medium.h"
 #include "compute/metal.h"
 #include "compute/owed.h"
+#include "compute/protection.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/share.h"
 #include "compute/streams.h"
 #include "sulfide/lean_side.h"
 
@@ -34,10 +41,15 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 {
 	struct table *table = table_over(arena, resolved);
 	put_film_age(table, film_age);
+	analyses_compute(table);
 	contents_compute(table);
+	share_compute(table);
 	streams_compute(table);
 	flash_carriers(table);
+	medium_compute(table);
+	film_bulk(table);
 	hydraulics_compute(table);
+	history_compute(table);
 	flash_erosion(table);
 	local_compute(table);
 	metal_compute(table);
@@ -45,12 +57,16 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	lean_rich_compute(table);
 	absorber_compute(table);
 	regenerator_compute(table);
+	film_compute(table);
 	balance_compute(table);
+	capacity_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
 	census_compute(table);
+	protection_compute(table);
 	relief_compute(table);
 	reach_compute(table);
+	limits_compute(table);
 	owed_compute(table);
 	return table;
 }

@@ -70,8 +70,9 @@ static void tube_velocity(const struct scene *scene)
 {
 	if (scene_stated(scene, "velocity"))
 		return;
+	const char *tubes_left = scene_get(scene, "tubes-open") ? "tubes-open" : "tubes";
 	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")),
-		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", "tubes")),
+		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", tubes_left)),
 		input_rises(scene_input(scene, "n", "passes"))};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
 	double tubes = inputs[2].quantity->si / inputs[3].quantity->si;

@@ -30,9 +30,9 @@ static bool is_one_of(const char *word, const char *const *words, size_t count)
 
 static const char *const overhead_services[] = {"acid gas", "reflux", "sour water"};
 static const char *const sour_services[] = {"rich", "sour gas", "flash gas"};
-static const char *const heating_services[] = {"steam", "condensate", "hot oil"};
+static const char *const heating_services[] = {"steam", "condensate", "hot oil", "hot water"};
 static const char *const other_utilities[] = {
-	"cooling water", "sea water", "air", "nitrogen", "make-up water", "caustic"};
+	"cooling water", "sea water", "air", "nitrogen", "make-up water", "wash water", "caustic"};
 
 #define IS_ONE_OF(word, words) is_one_of(word, words, sizeof(words) / sizeof *(words))
 

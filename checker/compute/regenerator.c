@@ -135,21 +135,6 @@ static void heat_flux(const struct scene *scene)
 			FORMULA_HEAT_FLUX, inputs, 2);
 }
 
-/* Half way from the bulk to the condensing steam: boiling and condensing film taken alike, the wall left out. */
-static void film(const struct scene *scene)
-{
-	struct input pressure = input_rises(of_steam(scene, "p", "steam-pressure", "pressure"));
-	const struct quantity *boiling = quantity_computed(table_arena(scene->table), KIND_TEMPERATURE,
-		water_saturation_temperature(pressure.quantity->si), 0, &formulas[FORMULA_SATURATION], &pressure, 1);
-	struct input inputs[] = {input_rises(scene_input(scene, "t_b", "bulk-temperature")),
-		input_rises(scene_input_is("t_s", "steam saturated at its pressure", boiling))};
-
-	if (!inputs_known(&pressure, 1))
-		return;
-	scene_compute(scene, "film-temperature", KIND_TEMPERATURE, (inputs[0].quantity->si + boiling->si) / 2,
-		(boiling->si - inputs[0].quantity->si) / 4, FORMULA_FILM, inputs, 2);
-}
-
 static void of_reboiler(const struct scene *scene)
 {
 	if (!item_is(scene->item, "reboiler"))
@@ -157,7 +142,6 @@ static void of_reboiler(const struct scene *scene)
 	superheat(scene);
 	steam_against_duty(scene);
 	heat_flux(scene);
-	film(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
 	if (!item_is(regenerator, "regenerator"))
 		return;

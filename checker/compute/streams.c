@@ -8,6 +8,7 @@
 #include "compute/contents.h"
 #include "compute/density.h"
 #include "compute/flash.h"
+#include "compute/share.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
@@ -79,8 +80,9 @@ static void take_from_source(const struct scene *scene)
 		carry(scene, source, "temperature");
 		carry(scene, source, "pressure");
 	}
-	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
-		scene_take(scene, "mass-flow", source, "mass-flow");
+	bool shares = scene_stated(scene, "flow-share") && scene_get_of(scene, source, "mass-flow");
+	if (!scene_stated(scene, "flow") && (shares || streams_from(scene, source) == 1))
+		share_take(scene, source, "mass-flow");
 }
 
 static bool is_amine_service(const char *service)
@@ -406,10 +408,10 @@ static void of_carrier(const struct scene *scene)
 		widen_density(scene);
 	}
 	take_new(scene, stream, "pressure");
-	if (!scene_stated(scene, "flow")) {
-		take_new(scene, stream, "mass-flow");
+	if (stream && !scene_stated(scene, "flow")) {
+		share_take(scene, stream, "mass-flow");
 		if (hot == stream && !open.reason)
-			take_new(scene, stream, "volume-flow");
+			share_take(scene, stream, "volume-flow");
 	}
 	if (!stream && !scene_stated(scene, "density"))
 		vapour_of_service(scene); /* at conditions of its own */
