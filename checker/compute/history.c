@@ -157,12 +157,12 @@ static void put_left(const struct scene *scene, const struct reading *now, const
 		now->uncertainty / needed.quantity->si, FORMULA_WALL_OVER_REQUIRED, inputs, 2);
 	if (!rate)
 		return;
-	double years = fmax(spare, 0) / rate->si, least = fmax(spare, 0) / (rate->si + rate->uncertainty);
+	bool is_loss = rate->si > rate->uncertainty;
+	double faster = is_loss ? rate->si : rate->si + rate->uncertainty, years = fmax(spare, 0) / faster;
 	inputs[2] = input_falls(inputs[2]);
-	const struct quantity *left = quantity_computed(table_arena(scene->table), KIND_SERVICE_LIFE,
-		rate->si > rate->uncertainty ? years : least, hypot(now->uncertainty / rate->si, years * relative_uncertainty(rate)),
-		&formulas[FORMULA_YEARS_LEFT], inputs, 3);
-	if (left->known == UNKNOWN || rate->si > rate->uncertainty) {
+	const struct quantity *left = quantity_computed(table_arena(scene->table), KIND_SERVICE_LIFE, years,
+		hypot(now->uncertainty / faster, years * relative_uncertainty(rate)), &formulas[FORMULA_YEARS_LEFT], inputs, 3);
+	if (left->known == UNKNOWN || is_loss) {
 		scene_put(scene, "years-left", left);
 		return;
 	}

@@ -49,7 +49,9 @@ static enum kept on_side(const struct quantity *value, double limit, bool at_mos
 	bool is_estimate = value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN];
 	if (is_estimate && fabs(value->si - limit) < value->uncertainty)
 		return KEPT_OPEN;
-	bool beyond = at_most ? value->si > limit : value->si < limit;
+	const double equal = 1e-9; /* of the larger, as rules compare: 1.8 wt% and 18000 ppmw are one */
+	double over = at_most ? value->si - limit : limit - value->si;
+	bool beyond = over > equal * fmax(fabs(value->si), fabs(limit));
 	enum bound towards = at_most ? BOUND_ABOVE : BOUND_BELOW, away = at_most ? BOUND_BELOW : BOUND_ABOVE;
 	if (beyond)
 		return value->bound == away ? KEPT_OPEN : KEPT_NO;

@@ -100,7 +100,8 @@ static void complete_ends(const struct scene *scene, const struct item *side, si
 	complete(scene, "medium-inlet-temperature", end_of(scene, side, "inlet"), "temperature");
 	complete(scene, "medium-outlet-temperature", end_of(scene, side, "outlet"), "temperature");
 	complete(scene, "medium-flow", end_of(scene, side, "inlet"), "mass-flow");
-	if (row < MEDIA && media[row].site && !scene_get(scene, "medium-inlet-temperature"))
+	const struct item *inlet = end_of(scene, side, "inlet");
+	if (row < MEDIA && media[row].site && !scene_get_of(scene, inlet, "temperature"))
 		complete(scene, "medium-inlet-temperature", basis, media[row].site);
 }
 
@@ -174,10 +175,8 @@ static struct input process_end(const struct scene *scene, const char *symbol, c
 static void put_between(const struct scene *scene, const char *name, struct input x, struct input y)
 {
 	struct input inputs[] = {input_rises(x), input_falls(y)};
-	if (inputs_known(inputs, 2))
-		scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
-			hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE,
-			inputs, 2);
+	scene_compute(scene, name, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - inputs[1].quantity->si,
+		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
 }
 
 static void nearness(const struct scene *scene)

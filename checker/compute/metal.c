@@ -197,7 +197,8 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 	}
 	if (answer->si <= 0)
 		return;
-	if (!scene_get(scene, temperature))
+	const struct quantity *value = scene_get(scene, temperature);
+	if (!value || value->known == UNKNOWN)
 		leave_open(heat, scene, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
