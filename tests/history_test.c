@@ -29,7 +29,8 @@ static void review_unit(const char *body)
 {
 	trial_review(&trial,
 		arena_format(&trial.arena,
-			"<unit xmlns='urn:leanrich:unit:1' number='T' date='2026-06-30'><basis kind='existing'/>%s</unit>",
+			"<unit xmlns='urn:leanrich:unit:1' number='T' date='2026-06-30'><basis "
+			"kind='existing'/>%s</unit>",
 			body));
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 }
@@ -61,7 +62,8 @@ Test(history, a_year_alone_and_a_month_are_dates)
 	cr_expect_float_eq(month.middle + month.half_width, 11017, 1e-9, "February 2000 has 29 days");
 	cr_expect_float_eq(year.half_width, 183, 1e-9, "and the year 366");
 	cr_expect(date_read("1970-01-01", &day) && day.middle > 0.4 && day.middle < 0.6);
-	static const char *const never[] = {"2026-02-29", "2026-13", "26", "2026-1-1", "14/09/2026", "", "2026-09-14 ", "1900-02-29"};
+	static const char *const never[] = {
+		"2026-02-29", "2026-13", "26", "2026-1-1", "14/09/2026", "", "2026-09-14 ", "1900-02-29"};
 	for (size_t i = 0; i < sizeof never / sizeof *never; i++)
 		cr_expect(!date_read(never[i], &day), "%s", never[i]);
 	cr_expect(date_read("2024-02-29", &day));
@@ -78,7 +80,8 @@ Test(history, dates_that_overlap_are_not_told_apart)
 /* A deviation that names a year holds to the end of it. */
 Test(history, a_deviation_until_a_year_holds_in_that_year)
 {
-	static const char *const rows[][2] = {{"2026", "applies"}, {"2025", "lapsed"}, {"2026-06", "applies"}, {"2026-05", "lapsed"}};
+	static const char *const rows[][2] = {
+		{"2026", "applies"}, {"2025", "lapsed"}, {"2026-06", "applies"}, {"2026-05", "lapsed"}};
 	for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
 		review_unit(arena_format(&trial.arena,
 			"<solvent amine='MDEA'/><pump tag='P-9'><seal name='ring' material='FKM'/></pump>"
@@ -86,7 +89,8 @@ Test(history, a_deviation_until_a_year_holds_in_that_year)
 			rows[i][0]));
 		const struct finding *found = trial_finding(&trial, "MAT-004", "P-9 seal ring");
 		cr_assert_not_null(found);
-		cr_expect_eq(found->verdict == VERDICT_ACCEPTED, strcmp(rows[i][1], "applies") == 0, "until %s", rows[i][0]);
+		cr_expect_eq(
+			found->verdict == VERDICT_ACCEPTED, strcmp(rows[i][1], "applies") == 0, "until %s", rows[i][0]);
 	}
 }
 
@@ -99,10 +103,12 @@ Test(history, a_deviation_until_a_year_holds_in_that_year)
 Test(history, the_larger_of_long_and_short_term_stands)
 {
 	review_unit("<knock-out-drum tag='V-9' material='carbon steel' required-thickness='8 mm'>"
-		    "<wall-reading date='2018-01-01' thickness='10.6 mm'/><wall-reading date='2010-01-01' thickness='12.0 mm'/>"
+		    "<wall-reading date='2018-01-01' thickness='10.6 mm'/><wall-reading date='2010-01-01' "
+		    "thickness='12.0 mm'/>"
 		    "<wall-reading date='2020-01-01' thickness='10.0 mm'/></knock-out-drum>");
 	cr_expect_float_eq(number("V-9", "rate-by-readings", "mm/y"), 0.30021, 1e-4);
-	cr_expect_float_eq(number("V-9", "corrosion-rate", "mm/y"), 0.30021, 1e-4, "and stands for the rate nobody states");
+	cr_expect_float_eq(
+		number("V-9", "corrosion-rate", "mm/y"), 0.30021, 1e-4, "and stands for the rate nobody states");
 	cr_expect_float_eq(number("V-9", "years-left", "y"), 6.662, 2e-3);
 	cr_expect_float_eq(number("V-9", "wall-over-required", ""), 1.25, 1e-9);
 	cr_expect_eq(verdict("HIS-002", "V-9"), VERDICT_MEETS);
@@ -135,7 +141,8 @@ Test(history, a_wall_that_grows_is_misread)
 /* Each side of the limits: 0.5 mm over what is needed at 0.25 mm/y; thinner than needed. */
 Test(history, thin_walls_depart)
 {
-	review_unit("<knock-out-drum tag='V-9' required-thickness='9.5 mm'><wall-reading date='2010-07' thickness='12.5 mm'/>"
+	review_unit("<knock-out-drum tag='V-9' required-thickness='9.5 mm'><wall-reading date='2010-07' "
+		    "thickness='12.5 mm'/>"
 		    "<wall-reading date='2020-07' thickness='10 mm'/></knock-out-drum>");
 	cr_expect_eq(verdict("HIS-002", "V-9"), VERDICT_DEPARTS);
 	cr_expect_eq(verdict("HIS-001", "V-9"), VERDICT_MEETS);
@@ -158,8 +165,9 @@ Test(history, one_reading_stands_beside_the_first_wall)
 
 Test(history, a_stated_rate_is_held_against_the_readings)
 {
-	static const char body[] = "<knock-out-drum tag='V-9' corrosion-rate='%s'><wall-reading date='2010-07' "
-				   "thickness='12.5 mm'/><wall-reading date='2020-07' thickness='10 mm'/></knock-out-drum>";
+	static const char body[] =
+		"<knock-out-drum tag='V-9' corrosion-rate='%s'><wall-reading date='2010-07' "
+		"thickness='12.5 mm'/><wall-reading date='2020-07' thickness='10 mm'/></knock-out-drum>";
 	review_unit(arena_format(&trial.arena, body, "0.05 mm/y"));
 	cr_expect_eq(verdict("HIS-003", "V-9"), VERDICT_DEPARTS);
 	cr_expect_float_eq(number("V-9", "corrosion-rate", "mm/y"), 0.05, 1e-9, "what is stated stays");
@@ -171,9 +179,10 @@ Test(history, a_stated_rate_is_held_against_the_readings)
 
 Test(history, inspections_answer_for_the_item)
 {
-	review_unit("<flash-drum tag='V-9'>"
-		    "<inspection date='2023' method='phased array ultrasonic' result='no indications' hardness='231 HV'/>"
-		    "<inspection date='2015-04' method='visual' result='cracks'/></flash-drum>");
+	review_unit(
+		"<flash-drum tag='V-9'>"
+		"<inspection date='2023' method='phased array ultrasonic' result='no indications' hardness='231 HV'/>"
+		"<inspection date='2015-04' method='visual' result='cracks'/></flash-drum>");
 	cr_expect_str_eq(value("V-9", "last-inspection")->word, "2023");
 	cr_expect_str_eq(value("V-9", "inspected-by")->word, "phased array ultrasonic");
 	cr_expect_str_eq(value("V-9", "cracks-found")->word, "yes", "once found is found");
@@ -192,7 +201,8 @@ Test(history, inspections_answer_for_the_item)
  */
 Test(history, the_rise_is_the_slope_of_all)
 {
-	review_unit("<solvent amine='MDEA'><dated-analysis date='2026-01-01' iron='11 ppmw' salts='2 wt%' salts-basis='solution'/>"
+	review_unit("<solvent amine='MDEA'><dated-analysis date='2026-01-01' iron='11 ppmw' salts='2 wt%' "
+		    "salts-basis='solution'/>"
 		    "<dated-analysis date='2025-01-01' iron='4 ppmw' nickel='0.1 ppmw'/>"
 		    "<dated-analysis date='2025-07-01' iron='6 ppmw'/></solvent>");
 	cr_expect_float_eq(number("solvent", "iron-rise", "ppmw"), 0.58438, 2e-4);
@@ -210,12 +220,15 @@ Test(history, the_rise_is_the_slope_of_all)
 /* The anions of the last analysis that lists any count, and those of no other. */
 Test(history, anions_are_those_of_the_last_analysis)
 {
-	review_unit("<solvent amine='MDEA' strength='45 wt%'><dated-analysis date='2024'><anion name='formate' content='9000 ppmw'/>"
-		    "</dated-analysis><dated-analysis date='2025'><anion name='formate' content='700 ppmw'/></dated-analysis>"
+	review_unit("<solvent amine='MDEA' strength='45 wt%'><dated-analysis date='2024'><anion name='formate' "
+		    "content='9000 ppmw'/>"
+		    "</dated-analysis><dated-analysis date='2025'><anion name='formate' content='700 "
+		    "ppmw'/></dated-analysis>"
 		    "<dated-analysis date='2026' iron='2 ppmw'/></solvent>");
 	cr_expect_float_eq(number("solvent", "anions-together", "wt%"), 0.07, 1e-9);
-	review_unit("<solvent amine='MDEA' strength='45 wt%'><anion name='acetate' content='100 ppmw'/>"
-		    "<dated-analysis date='2024'><anion name='formate' content='9000 ppmw'/></dated-analysis></solvent>");
+	review_unit(
+		"<solvent amine='MDEA' strength='45 wt%'><anion name='acetate' content='100 ppmw'/>"
+		"<dated-analysis date='2024'><anion name='formate' content='9000 ppmw'/></dated-analysis></solvent>");
 	cr_expect_float_eq(number("solvent", "anions-together", "wt%"), 0.01, 1e-9, "the solvent's own go first");
 }
 
@@ -237,12 +250,15 @@ Test(history, limits_of_owner_and_laboratory_are_limits)
 		cr_expect_eq(verdict("HIS-008", "operating limit"), (int)rows[i].wanted, "%s", rows[i].limit);
 		cr_expect_eq(verdict("DAT-004", "operating limit"), VERDICT_NOT_APPLICABLE, "it needs no reason");
 	}
-	review_unit("<solvent amine='DEA'/><operating-limit about='solvent' quantity='salts' set-by='owner' at-most='2 wt%'/>");
+	review_unit("<solvent amine='DEA'/><operating-limit about='solvent' quantity='salts' set-by='owner' at-most='2 "
+		    "wt%'/>");
 	cr_expect_eq(verdict("HIS-008", "operating limit"), VERDICT_NOT_JUDGED, "nobody says how much there is");
-	review_unit("<solvent amine='DEA' salts='&lt;3 wt%'/><operating-limit about='solvent' quantity='salts' set-by='owner' "
+	review_unit("<solvent amine='DEA' salts='&lt;3 wt%'/><operating-limit about='solvent' quantity='salts' "
+		    "set-by='owner' "
 		    "at-most='2 wt%'/>");
 	cr_expect_eq(verdict("HIS-008", "operating limit"), VERDICT_NOT_JUDGED, "a bound beyond the limit");
-	review_unit("<solvent amine='DEA' salts='9 wt%'/><operating-limit about='solvent' quantity='salts' at-most='2 wt%'/>");
+	review_unit("<solvent amine='DEA' salts='9 wt%'/><operating-limit about='solvent' quantity='salts' at-most='2 "
+		    "wt%'/>");
 	cr_expect_eq(verdict("HIS-008", "operating limit"), VERDICT_NOT_APPLICABLE, "a claim of the package");
 }
 
@@ -264,8 +280,10 @@ Test(history, what_is_not_recorded_is_unknown_and_no_debt)
 
 Test(history, each_alternative_is_judged)
 {
-	review_unit("<solvent amine='MDEA'/><gas id='g' role='feed' hydrocarbon-liquid='no'/><pump tag='P-9' service='lean'>"
-		    "<seal name='rings' material='EPDM' grade='a'><alternative material='FKM'><note>Vendor's choice.</note></alternative>"
+	review_unit("<solvent amine='MDEA'/><gas id='g' role='feed' hydrocarbon-liquid='no'/><pump tag='P-9' "
+		    "service='lean'>"
+		    "<seal name='rings' material='EPDM' grade='a'><alternative material='FKM'><note>Vendor's "
+		    "choice.</note></alternative>"
 		    "<alternative material='FFKM' grade='b'/></seal></pump>");
 	cr_expect_eq(verdict("MAT-004", "P-9 seal rings"), VERDICT_MEETS);
 	cr_expect_eq(verdict("MAT-004", "P-9 seal rings, alternative 1"), VERDICT_DEPARTS);
@@ -281,8 +299,9 @@ Test(history, each_alternative_is_judged)
 /* 10 kg/s of 1000 kg/m3 through 90 tubes of 20 mm in 2 passes: 0.01 / (45 x 3.14159e-4) is 0.7074 m/s; of 100 tubes 0.6366. */
 Test(history, plugged_tubes_take_no_flow)
 {
-	static const char body[] = "<exchanger tag='E-9'><tube-side service='lean' flow='36 m3/h' tubes='100' %s passes='2' "
-				   "bore='20 mm' tube-wall='2 mm' tube-wall-least='0.9 mm'/></exchanger>";
+	static const char body[] =
+		"<exchanger tag='E-9'><tube-side service='lean' flow='36 m3/h' tubes='100' %s passes='2' "
+		"bore='20 mm' tube-wall='2 mm' tube-wall-least='0.9 mm'/></exchanger>";
 	review_unit(arena_format(&trial.arena, body, "tubes-plugged='10'"));
 	cr_expect_float_eq(number("E-9 tube side", "velocity", "m/s"), 0.7074, 1e-4);
 	cr_expect_float_eq(number("E-9 tube side", "tube-wall-lost", "%"), 55, 1e-6);
@@ -297,8 +316,9 @@ Test(history, plugged_tubes_take_no_flow)
 
 Test(history, a_clad_channel_is_clad)
 {
-	static const char body[] = "<solvent amine='MEA'/><stream id='l' service='lean' temperature='90 degC'/><exchanger tag='E-9'>"
-				   "<tube-side inlet='l' material='316L' channel-material='carbon steel' %s/></exchanger>";
+	static const char body[] =
+		"<solvent amine='MEA'/><stream id='l' service='lean' temperature='90 degC'/><exchanger tag='E-9'>"
+		"<tube-side inlet='l' material='316L' channel-material='carbon steel' %s/></exchanger>";
 	review_unit(arena_format(&trial.arena, body, "channel-cladding='316L'"));
 	cr_expect_str_eq(value("E-9 tube side", "wall-clad")->word, "yes");
 	review_unit(arena_format(&trial.arena, body, "channel-cladding='none'"));

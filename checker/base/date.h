@@ -10,7 +10,7 @@
 #include <stdbool.h>
 
 struct date {
-	double middle;	  /* days since 1970-01-01 */
+	double middle;	   /* days since 1970-01-01 */
 	double half_width; /* days */
 };
 

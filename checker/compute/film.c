@@ -9,7 +9,8 @@
 /* Boiling amine solution on tubes, W/(m2 K); the reported figures lie within a half of it either way. A choice, from memory. */
 static const double BOILING_COEFFICIENT = 2000, BOILING_SPREAD = 0.5;
 
-static const struct item *followed(const struct scene *scene, const struct item *item, const char *name, const char *kind)
+static const struct item *followed(
+	const struct scene *scene, const struct item *item, const char *name, const char *kind)
 {
 	const struct item *found = item ? table_follow(scene->table, item, scene->operating_case, name) : NULL;
 	return item_is(found, kind) ? found : NULL;
@@ -23,8 +24,8 @@ static void bulk(const struct scene *scene)
 	const struct {
 		const struct item *item;
 		const char *name;
-	} sources[] = {{followed(scene, scene->item, "lean", "stream"), "temperature"}, {regenerator, "bottom-temperature"},
-		{followed(scene, regenerator, "lean", "stream"), "temperature"}};
+	} sources[] = {{followed(scene, scene->item, "lean", "stream"), "temperature"},
+		{regenerator, "bottom-temperature"}, {followed(scene, regenerator, "lean", "stream"), "temperature"}};
 	if (!item_is(scene->item, "reboiler") || scene_stated(scene, "bulk-temperature"))
 		return;
 	for (size_t i = 0; i < sizeof sources / sizeof *sources; i++)
@@ -46,8 +47,8 @@ static struct input saturated_steam(const struct scene *scene)
 {
 	const struct item *steam = followed(scene, scene->item, "steam", "stream");
 	bool own = scene_stated(scene, "steam-pressure") || !steam;
-	struct input pressure = input_rises(own ? scene_input(scene, "p", "steam-pressure")
-						: scene_input_of(scene, steam, "p", "pressure"));
+	struct input pressure = input_rises(
+		own ? scene_input(scene, "p", "steam-pressure") : scene_input_of(scene, steam, "p", "pressure"));
 	const struct quantity *boiling = quantity_computed(table_arena(scene->table), KIND_TEMPERATURE,
 		water_saturation_temperature(pressure.quantity->si), 0, &formulas[FORMULA_SATURATION], &pressure, 1);
 	return scene_input_is("t_s", "steam saturated at its pressure", boiling);
@@ -77,7 +78,8 @@ static void by_flux(const struct scene *scene, struct input bulk)
 
 static void film(const struct scene *scene)
 {
-	struct input inputs[] = {input_rises(scene_input(scene, "t_b", "bulk-temperature")), scene_input(scene, "t_s", "")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "t_b", "bulk-temperature")), scene_input(scene, "t_s", "")};
 	if (!item_is(scene->item, "reboiler"))
 		return;
 	inputs[1] = input_rises(hottest_medium(scene));

@@ -83,8 +83,7 @@ static struct readings readings_of(const struct scene *scene)
 		if (all.rows[i]->parent != scene->item)
 			continue;
 		if (!readings.rows)
-			readings.rows =
-				arena_alloc(table_arena(scene->table), (all.count + 1) * sizeof *readings.rows);
+			readings.rows = arena_alloc(table_arena(scene->table), (all.count + 1) * sizeof *readings.rows);
 		add_reading(scene, all.rows[i], &readings);
 	}
 	if (readings.count)
@@ -98,7 +97,8 @@ static struct readings readings_of(const struct scene *scene)
 
 /* The loss between two readings; NULL where their dates do not part them. Metal does not grow: what reads thicker is one or the
  * other misread. */
-static const struct quantity *rate_between(const struct scene *scene, const struct reading *from, const struct reading *to)
+static const struct quantity *rate_between(
+	const struct scene *scene, const struct reading *from, const struct reading *to)
 {
 	struct arena *arena = table_arena(scene->table);
 	double of_time, time = date_apart(&from->date, &to->date, &of_time);
@@ -125,7 +125,8 @@ static bool is_faster(const struct quantity *one, const struct quantity *other)
 }
 
 /* Of one place, rows `first` to before `end`: the larger of long and short term. What is misread leaves it unknown. */
-static const struct quantity *rate_of_place(const struct scene *scene, const struct readings *readings, size_t first, size_t end)
+static const struct quantity *rate_of_place(
+	const struct scene *scene, const struct readings *readings, size_t first, size_t end)
 {
 	const struct reading *last = &readings->rows[end - 1];
 	const struct quantity *rate = rate_between(scene, &readings->rows[first], last);
@@ -138,13 +139,14 @@ static const struct quantity *rate_of_place(const struct scene *scene, const str
 /* What the code needs, else the nominal wall without what was set aside for corrosion. */
 static struct input wall_needed(const struct scene *scene)
 {
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "s_n", "thickness")), input_falls(scene_input(scene, "c", "corrosion-allowance"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "s_n", "thickness")),
+		input_falls(scene_input(scene, "c", "corrosion-allowance"))};
 	if (scene_get(scene, "required-thickness") || !inputs_known(inputs, 2))
 		return scene_input(scene, "s_r", "required-thickness");
 	return scene_input_is("s_r", "nominal wall without its corrosion allowance",
-		quantity_computed(table_arena(scene->table), KIND_LENGTH, inputs[0].quantity->si - inputs[1].quantity->si, 0,
-			&formulas[FORMULA_WALL_LESS_ALLOWANCE], inputs, 2));
+		quantity_computed(table_arena(scene->table), KIND_LENGTH,
+			inputs[0].quantity->si - inputs[1].quantity->si, 0, &formulas[FORMULA_WALL_LESS_ALLOWANCE],
+			inputs, 2));
 }
 
 static void put_left(const struct scene *scene, const struct reading *now, const struct quantity *rate)
@@ -161,7 +163,8 @@ static void put_left(const struct scene *scene, const struct reading *now, const
 	double faster = is_loss ? rate->si : rate->si + rate->uncertainty, years = fmax(spare, 0) / faster;
 	inputs[2] = input_falls(inputs[2]);
 	const struct quantity *left = quantity_computed(table_arena(scene->table), KIND_SERVICE_LIFE, years,
-		hypot(now->uncertainty / faster, years * relative_uncertainty(rate)), &formulas[FORMULA_YEARS_LEFT], inputs, 3);
+		hypot(now->uncertainty / faster, years * relative_uncertainty(rate)), &formulas[FORMULA_YEARS_LEFT],
+		inputs, 3);
 	if (left->known == UNKNOWN || is_loss) {
 		scene_put(scene, "years-left", left);
 		return;
@@ -171,8 +174,7 @@ static void put_left(const struct scene *scene, const struct reading *now, const
 	at_least->bound = BOUND_ABOVE;
 	at_least->reached = true;
 	at_least->uncertainty = 0;
-	quantity_lacks(at_least,
-		(struct missing){.reason = "the loss is within what the readings can tell apart"});
+	quantity_lacks(at_least, (struct missing){.reason = "the loss is within what the readings can tell apart"});
 	scene_put(scene, "years-left", at_least);
 }
 
@@ -183,8 +185,8 @@ static void walls(const struct scene *scene)
 	const struct quantity *worst = NULL;
 	const struct reading *thinnest = NULL;
 	for (size_t first = 0, end; first < readings.count; first = end) {
-		for (end = first + 1; end < readings.count &&
-			strcmp(readings.rows[end].place, readings.rows[first].place) == 0;)
+		for (end = first + 1;
+			end < readings.count && strcmp(readings.rows[end].place, readings.rows[first].place) == 0;)
 			end++;
 		const struct quantity *rate = rate_of_place(scene, &readings, first, end);
 		worst = is_faster(rate, worst) ? rate : worst;
@@ -207,8 +209,8 @@ static void walls(const struct scene *scene)
 
 static void thinned_tubes(const struct scene *scene)
 {
-	struct input inputs[] = {
-		input_falls(scene_input(scene, "s", "tube-wall-least")), input_rises(scene_input(scene, "s_1", "tube-wall"))};
+	struct input inputs[] = {input_falls(scene_input(scene, "s", "tube-wall-least")),
+		input_rises(scene_input(scene, "s_1", "tube-wall"))};
 	if (!item_is(scene->item, "tube-side") || !scene_get(scene, "tube-wall-least"))
 		return;
 	double lost = 1 - inputs[0].quantity->si / inputs[1].quantity->si;
@@ -218,7 +220,8 @@ static void thinned_tubes(const struct scene *scene)
 
 /* ---- inspections ---- */
 
-static bool says(const struct scene *scene, const struct item *inspection, const char *name, const char *result, bool yes)
+static bool says(
+	const struct scene *scene, const struct item *inspection, const char *name, const char *result, bool yes)
 {
 	const struct quantity *own = scene_get_of(scene, inspection, name);
 	const char *word = table_word(scene->table, inspection, scene->operating_case, "result");

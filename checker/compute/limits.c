@@ -64,7 +64,7 @@ static enum kept is_kept(const struct scene *scene, const struct quantity *value
 	enum kept upper = isnan(most) ? KEPT_YES : on_side(value, most, true);
 	enum kept lower = isnan(least) ? KEPT_YES : on_side(value, least, false);
 	*any = !isnan(most) || !isnan(least);
-	return upper == KEPT_NO || lower == KEPT_NO ? KEPT_NO
+	return upper == KEPT_NO || lower == KEPT_NO	 ? KEPT_NO
 		: upper == KEPT_YES && lower == KEPT_YES ? KEPT_YES
 							 : KEPT_OPEN;
 }
@@ -81,18 +81,22 @@ static void of_limit(const struct scene *scene)
 	const struct quantity *value = scene_get_of(scene, item, name);
 	if (!value || value->known == UNKNOWN || !kind_is_number(value->kind)) {
 		scene_put(scene, "limit-kept",
-			quantity_lacking(arena, KIND_YES_NO, value ? quantity_missing(value) : item_lacks(arena, item, name)));
+			quantity_lacking(
+				arena, KIND_YES_NO, value ? quantity_missing(value) : item_lacks(arena, item, name)));
 		return;
 	}
 	enum kept kept = is_kept(scene, value, &any);
 	if (!any)
 		return;
-	scene_put(scene, "limited-value", quantity_assumed_word(arena, KIND_TEXT, quantity_show_first(arena, value), "as it is"));
+	scene_put(scene, "limited-value",
+		quantity_assumed_word(arena, KIND_TEXT, quantity_show_first(arena, value), "as it is"));
 	scene_put(scene, "limit-kept",
-		kept == KEPT_OPEN ? quantity_unknown(arena, KIND_YES_NO,
-					    arena_format(arena, "%s of %s is known no better than its distance from the limit", name, item->tag))
-				  : quantity_assumed_word(arena, KIND_YES_NO, kept == KEPT_YES ? "yes" : "no",
-					    arena_format(arena, "%s of %s beside the figure", name, item->tag)));
+		kept == KEPT_OPEN
+			? quantity_unknown(arena, KIND_YES_NO,
+				  arena_format(arena, "%s of %s is known no better than its distance from the limit",
+					  name, item->tag))
+			: quantity_assumed_word(arena, KIND_YES_NO, kept == KEPT_YES ? "yes" : "no",
+				  arena_format(arena, "%s of %s beside the figure", name, item->tag)));
 }
 
 void limits_compute(struct table *table)

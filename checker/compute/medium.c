@@ -36,10 +36,10 @@ static const struct {
 	double heat_capacity, relative_error;
 } heats[] = {[MEDIUM_AIR] = {1007, 0.02}, [MEDIUM_SEA_WATER] = {3994, 0.01}, [MEDIUM_OIL] = {2350, 0.15}};
 
-static const double AIR_PER_MOLE = 0.028964;	      /* kg/mol, dry air: ISO 6976, from memory */
+static const double AIR_PER_MOLE = 0.028964;		 /* kg/mol, dry air: ISO 6976, from memory */
 static const double OIL_DENSITY = 830, OIL_SPREAD = 0.1; /* kg/m3 hot, a choice with its spread */
-static const double LIQUID_PRESSURE = 1e6;	      /* Pa: water in exchangers is kept from boiling; it weighs nothing here */
-static const double WATER_ERROR = 0.005;	      /* relative, of cooling water with its salts: a choice */
+static const double LIQUID_PRESSURE = 1e6; /* Pa: water in exchangers is kept from boiling; it weighs nothing here */
+static const double WATER_ERROR = 0.005;   /* relative, of cooling water with its salts: a choice */
 
 static size_t medium_row(const struct scene *scene)
 {
@@ -116,12 +116,12 @@ static double mass_for_each(const struct scene *scene, enum medium medium, enum 
 	if (kind == KIND_MASS_FLOW)
 		return 1;
 	if (medium == MEDIUM_AIR)
-		return kind == KIND_MOLAR_FLOW ? AIR_PER_MOLE
+		return kind == KIND_MOLAR_FLOW	? AIR_PER_MOLE
 			: kind == KIND_GAS_FLOW ? pressure * AIR_PER_MOLE / (GAS_CONSTANT * t)
 						: (double)NAN;
 	if (kind != KIND_LIQUID_FLOW)
 		return (double)NAN;
-	return medium == MEDIUM_OIL	   ? OIL_DENSITY
+	return medium == MEDIUM_OIL	     ? OIL_DENSITY
 		: medium == MEDIUM_SEA_WATER ? water_sea_density(t)
 					     : water_liquid_density(t, LIQUID_PRESSURE);
 }
@@ -138,7 +138,8 @@ static double heat_of(enum medium medium, double from, double to, double *relati
 static void duty(const struct scene *scene, enum medium medium)
 {
 	struct input inputs[] = {input_rises(scene_input(scene, "m", "medium-flow")),
-		scene_input(scene, "t_1", "medium-inlet-temperature"), scene_input(scene, "t_2", "medium-outlet-temperature")};
+		scene_input(scene, "t_1", "medium-inlet-temperature"),
+		scene_input(scene, "t_2", "medium-outlet-temperature")};
 	if (medium == MEDIUM_OTHER || !inputs_known(inputs, 3))
 		return;
 	double from = inputs[1].quantity->si, to = inputs[2].quantity->si, relative;
@@ -148,8 +149,8 @@ static void duty(const struct scene *scene, enum medium medium)
 		relative = hypot(relative, OIL_SPREAD);
 	double of_rise = hypot(inputs[1].quantity->uncertainty, inputs[2].quantity->uncertainty) / fabs(to - from);
 	const struct quantity *found = scene_compute(scene, "medium-duty", KIND_POWER, heat,
-		heat * hypot(relative, hypot(relative_uncertainty(inputs[0].quantity), of_rise)), FORMULA_MEDIUM_DUTY, inputs,
-		3);
+		heat * hypot(relative, hypot(relative_uncertainty(inputs[0].quantity), of_rise)), FORMULA_MEDIUM_DUTY,
+		inputs, 3);
 	if (scene_describes(scene, scene->item, "duty"))
 		apart_put_and_explain(scene, "medium-duty-apart", scene_input_is("x", "heat of the medium", found),
 			scene_input(scene, "y", "duty"));
@@ -194,7 +195,8 @@ static void nearness(const struct scene *scene)
 static bool is_cooler(const struct scene *scene)
 {
 	return item_is_any(scene->item, "cooler condenser") ||
-		(item_is(scene->item, "exchanger") && table_word(scene->table, scene->item, scene->operating_case, "cooling-medium"));
+		(item_is(scene->item, "exchanger") &&
+			table_word(scene->table, scene->item, scene->operating_case, "cooling-medium"));
 }
 
 static void of_item(const struct scene *scene)
@@ -220,7 +222,8 @@ static void of_make_up(const struct scene *scene)
 	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow")),
 		input_rises(scene_input_is("rho", "density of water at 25 degC",
 			quantity_assumed(arena, KIND_DENSITY, water_liquid_density(usual, ATMOSPHERE),
-				spread * water_liquid_density(usual, ATMOSPHERE), "temperature not stated: 5 to 45 degC")))};
+				spread * water_liquid_density(usual, ATMOSPHERE),
+				"temperature not stated: 5 to 45 degC")))};
 	const struct quantity *flow = scene_get(scene, "flow");
 	if (!item_is(scene->item, "make-up-water") || !flow)
 		return;

@@ -20,7 +20,8 @@ static bool opens_first(const struct scene *scene)
 			item_is(other, "relief-valve") && other->parent == holder && other != scene->item
 			? scene_get_of(scene, other, "set-pressure")
 			: NULL;
-		if (is_number(set) && (set->si < own->si || (!(set->si > own->si) && other->index < scene->item->index)))
+		if (is_number(set) &&
+			(set->si < own->si || (!(set->si > own->si) && other->index < scene->item->index)))
 			return false;
 	}
 	return true;

@@ -16,7 +16,8 @@ static const double REFERENCE_WATER = 999.1;
 static void share_of_one(const struct scene *scene)
 {
 	const struct quantity *count = scene_get(scene, "in-use");
-	if (scene_stated(scene, "flow-share") || !is_number(count) || !(count->si > 0) || item_is(scene->item, "relief-valve"))
+	if (scene_stated(scene, "flow-share") || !is_number(count) || !(count->si > 0) ||
+		item_is(scene->item, "relief-valve"))
 		return;
 	struct input input = input_falls(scene_input(scene, "n", "in-use"));
 	scene_compute(scene, "flow-share", KIND_SHARE, 1 / count->si, 0, FORMULA_EQUAL_SHARE, &input, 1);
@@ -33,8 +34,8 @@ static void share_of_part(const struct scene *scene)
 
 static void tubes_open(const struct scene *scene)
 {
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "N_t", "tubes")), input_falls(scene_input(scene, "N_p", "tubes-plugged"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "N_t", "tubes")),
+		input_falls(scene_input(scene, "N_p", "tubes-plugged"))};
 	if (!item_is(scene->item, "tube-side") || !scene_get(scene, "tubes-plugged"))
 		return;
 	scene_compute(scene, "tubes-open", KIND_COUNT, inputs[0].quantity->si - inputs[1].quantity->si, 0,
@@ -58,8 +59,8 @@ void share_compute(struct table *table)
 
 void share_take(const struct scene *scene, const struct item *stream, const char *name)
 {
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "s", "flow-share")), input_rises(scene_input_of(scene, stream, "Q", name))};
+	struct input inputs[] = {input_rises(scene_input(scene, "s", "flow-share")),
+		input_rises(scene_input_of(scene, stream, "Q", name))};
 	const struct quantity *flow = scene_get_of(scene, stream, name);
 	if (!flow)
 		return;
@@ -69,7 +70,8 @@ void share_take(const struct scene *scene, const struct item *stream, const char
 	}
 	double share = inputs[0].quantity->si, part = share * flow->si;
 	scene_compute(scene, name, flow->kind, part,
-		share * flow->uncertainty + flow->si * inputs[0].quantity->uncertainty, FORMULA_SHARE_OF_FLOW, inputs, 2);
+		share * flow->uncertainty + flow->si * inputs[0].quantity->uncertainty, FORMULA_SHARE_OF_FLOW, inputs,
+		2);
 }
 
 /* ---- pumps ---- */
@@ -105,8 +107,8 @@ static void pump(const struct scene *scene)
 		scene_take(scene, "flow-each", stream, by_mass ? "mass-flow" : "volume-flow");
 	if (!rated || !scene_get(scene, "flow-each"))
 		return;
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "Q", "flow-each")), input_falls(scene_input(scene, "Q_r", "rated-flow"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow-each")),
+		input_falls(scene_input(scene, "Q_r", "rated-flow"))};
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
@@ -125,18 +127,21 @@ static void coefficient_needed(const struct scene *scene)
 		: in_line			     ? scene_input_of(scene, line, "Q", "volume-flow")
 						     : scene_input(scene, "Q", "flow");
 	struct input inputs[] = {input_rises(flow),
-		input_rises(in_line ? scene_input_of(scene, line, "rho", "density") : scene_input(scene, "rho", "density")),
+		input_rises(
+			in_line ? scene_input_of(scene, line, "rho", "density") : scene_input(scene, "rho", "density")),
 		input_falls(scene_input(scene, "P1", "upstream-pressure")),
 		input_rises(scene_input(scene, "P2", "downstream-pressure"))};
 	if (!in_line || (inputs_known(inputs, 1) && flow.quantity->kind != KIND_LIQUID_FLOW))
 		return;
 	double drop = inputs[2].quantity->si - inputs[3].quantity->si;
-	double needed = drop > 0 ? flow.quantity->si * sqrt(inputs[1].quantity->si / REFERENCE_WATER / drop) : (double)NAN;
+	double needed =
+		drop > 0 ? flow.quantity->si * sqrt(inputs[1].quantity->si / REFERENCE_WATER / drop) : (double)NAN;
 	if (inputs_known(inputs, 4) && !(drop > 0))
 		return;
 	scene_compute(scene, "cv-needed", KIND_FLOW_COEFFICIENT, needed,
-		needed * (relative_uncertainty(flow.quantity) + relative_uncertainty(inputs[1].quantity) / 2 +
-				 (inputs[2].quantity->uncertainty + inputs[3].quantity->uncertainty) / drop / 2),
+		needed *
+			(relative_uncertainty(flow.quantity) + relative_uncertainty(inputs[1].quantity) / 2 +
+				(inputs[2].quantity->uncertainty + inputs[3].quantity->uncertainty) / drop / 2),
 		FORMULA_CV_NEEDED, inputs, 4);
 	struct input of[] = {
 		input_rises(scene_input(scene, "x", "cv-needed")), input_falls(scene_input(scene, "y", "cv"))};

@@ -387,8 +387,8 @@ enum fluid { FLUID_OTHER, FLUID_GAS, FLUID_STEAM, FLUID_WATER, FLUID_SEA_WATER, 
 static const struct service {
 	const char *name;
 	enum fluid fluid;
-	const char *role;      /* of the gas that runs in it, where it names none */
-	double usual, spread;  /* K: of water that is never far from it; 0: it may be */
+	const char *role;     /* of the gas that runs in it, where it names none */
+	double usual, spread; /* K: of water that is never far from it; 0: it may be */
 } services[] = {
 	{"sour gas", FLUID_GAS, "feed", 0, 0},
 	{"treated gas", FLUID_GAS, "treated", 0, 0},
@@ -439,7 +439,8 @@ static void put_water(const struct scene *scene, const struct service *service)
 			2;
 	put_density(scene,
 		computed(scene, KIND_DENSITY, density, error,
-			service->fluid == FLUID_SEA_WATER ? FORMULA_SEA_WATER_DENSITY : FORMULA_WATER_DENSITY, &input, 1),
+			service->fluid == FLUID_SEA_WATER ? FORMULA_SEA_WATER_DENSITY : FORMULA_WATER_DENSITY, &input,
+			1),
 		"liquid");
 }
 

@@ -303,8 +303,7 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 }
 
 /* What an item states for one case alone it keeps there. */
-static void inherit_value(
-	struct resolver *resolver, const struct item *item, const struct item *from, const char *name)
+static void inherit_value(struct resolver *resolver, const struct item *item, const struct item *from, const char *name)
 {
 	struct table *table = resolver->table;
 	const struct quantity *common = table_peek(table, from, EVERY_CASE, name);
@@ -356,8 +355,8 @@ static void take_from_first_choice(
 			continue;
 		inherit_value(resolver, item, from, attribute->name);
 		if (has_families(attribute->type))
-			inherit_value(resolver, item, from,
-				arena_format(resolver->arena, "%s-family", attribute->name));
+			inherit_value(
+				resolver, item, from, arena_format(resolver->arena, "%s-family", attribute->name));
 	}
 }
 

@@ -173,8 +173,9 @@ static void check_count(const struct sense *sense, const char *name, const char 
 	if (!part || !whole || part->bound == BOUND_BELOW || whole->bound == BOUND_ABOVE || part->si <= whole->si ||
 		is_told(sense, part))
 		return;
-	problem_add(sense->problems, PROBLEM_CANNOT_BE, part->place, "%s of %s, %s, is more than its %s of %s (line %d)",
-		name, sense->item->tag, show(sense, part), of, show(sense, whole), whole->place.line);
+	problem_add(sense->problems, PROBLEM_CANNOT_BE, part->place,
+		"%s of %s, %s, is more than its %s of %s (line %d)", name, sense->item->tag, show(sense, part), of,
+		show(sense, whole), whole->place.line);
 }
 
 /* ---- dates ---- */
@@ -217,7 +218,8 @@ static void check_set_pressure(const struct sense *sense)
 		return;
 	if (item_is(holder, "relief-valve"))
 		other = number_of(sense, holder, "set-pressure");
-	for (size_t i = holder->index + 1; !item_is(holder, "relief-valve") && i < table_behind(sense->table, holder); i++) {
+	for (size_t i = holder->index + 1; !item_is(holder, "relief-valve") && i < table_behind(sense->table, holder);
+		i++) {
 		const struct item *valve = table_item(sense->table, i);
 		if (!item_is(valve, "relief-valve") || valve->parent != holder)
 			continue;

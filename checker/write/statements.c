@@ -58,7 +58,8 @@ struct statements statements_collect(struct arena *arena, const struct table *ta
 	const struct statement **unread = arena_alloc(arena, (count + 1) * sizeof *unread);
 	struct owed *owed = arena_alloc(arena, (count + 1) * sizeof *owed);
 	struct owed *unrecorded = arena_alloc(arena, (count + 1) * sizeof *unrecorded);
-	struct statements out = {.unread = unread, .owed = owed, .unrecorded = unrecorded, .notes = table_of_kind(table, "note")};
+	struct statements out = {
+		.unread = unread, .owed = owed, .unrecorded = unrecorded, .notes = table_of_kind(table, "note")};
 	for (size_t i = 0; i < count; i++) {
 		if (is_unread(&all[i]))
 			unread[out.unread_count++] = &all[i];

@@ -52,8 +52,8 @@ static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
 	html_name(instead, *owed->instead->document ? owed->instead->document : "the description itself");
 }
 
-static void add_rows(struct page *page, xmlNode *section, const char *id, const char *caption, const struct owed *rows,
-	size_t count)
+static void add_rows(
+	struct page *page, xmlNode *section, const char *id, const char *caption, const struct owed *rows, size_t count)
 {
 	static const char *const columns[] = {"Item", "Value", "Case", "Stated as", "Taken", NULL};
 	xmlNode *body = html_add(page_table(section, id, caption, columns), "tbody", NULL);
@@ -68,7 +68,8 @@ static void add_unrecorded(struct page *page, xmlNode *section)
 		return;
 	html_add_text(section, "h3", NULL, "Not recorded");
 	html_add_text(section, "p", NULL,
-		"The package says that there is no record of these. They will not follow: until somebody measures them they "
+		"The package says that there is no record of these. They will not follow: until somebody measures them "
+		"they "
 		"are unknown, in every case.");
 	add_rows(page, section, "unrecorded", "Values not recorded", statements->unrecorded,
 		statements->unrecorded_count);
