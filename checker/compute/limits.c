@@ -22,7 +22,7 @@ static double barometric(const struct scene *scene)
 	const double standard = 101325; /* Pa, the standard atmosphere by definition */
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *pressure = basis ? scene_get_of(scene, basis, "barometric-pressure") : NULL;
-	return is_number(pressure) ? pressure->si : standard;
+	return pressure && is_number(pressure) ? pressure->si : standard;
 }
 
 /* The figure of the limit, as the kind of value it speaks of; NaN: none, or not to be read as one. */

@@ -112,7 +112,7 @@ static double mass_for_each(const struct scene *scene, enum medium medium, enum 
 {
 	const struct item *basis = table_sole(scene->table, "basis");
 	const struct quantity *air = basis ? scene_get_of(scene, basis, "barometric-pressure") : NULL;
-	double pressure = is_number(air) ? air->si : ATMOSPHERE;
+	double pressure = air && is_number(air) ? air->si : ATMOSPHERE;
 	if (kind == KIND_MASS_FLOW)
 		return 1;
 	if (medium == MEDIUM_AIR)

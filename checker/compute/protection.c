@@ -14,13 +14,13 @@ static bool opens_first(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent;
 	const struct quantity *own = scene_get(scene, "set-pressure");
-	for (size_t i = holder->index + 1; is_number(own) && i < table_behind(scene->table, holder); i++) {
+	for (size_t i = holder->index + 1; own && is_number(own) && i < table_behind(scene->table, holder); i++) {
 		const struct item *other = table_item(scene->table, i);
 		const struct quantity *set =
 			item_is(other, "relief-valve") && other->parent == holder && other != scene->item
 			? scene_get_of(scene, other, "set-pressure")
 			: NULL;
-		if (is_number(set) &&
+		if (set && is_number(set) &&
 			(set->si < own->si || (!(set->si > own->si) && other->index < scene->item->index)))
 			return false;
 	}

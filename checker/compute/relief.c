@@ -48,7 +48,7 @@ static const struct quantity *answer_of(const struct scene *scene, const struct 
 		return scene_get_of(scene, part, "covered");
 	if (ratio && ratio->known == UNKNOWN && ratio->owed)
 		return ratio;
-	bool too_small = is_number(ratio) && ratio->si < 1;
+	bool too_small = ratio && is_number(ratio) && ratio->si < 1;
 	return quantity_assumed_word(arena, KIND_YES_NO, too_small ? "no" : "yes", why);
 }
 

@@ -224,11 +224,11 @@ static void check_set_pressure(const struct sense *sense)
 		if (!item_is(valve, "relief-valve") || valve->parent != holder)
 			continue;
 		const struct quantity *set = number_of(sense, valve, "set-pressure");
-		if (!set || is_same_pressure(set, said))
+		if (!set || is_same_pressure(said, set))
 			return;
 		other = set;
 	}
-	if (other && !is_same_pressure(other, said))
+	if (other && !is_same_pressure(said, other))
 		problem_add(sense->problems, PROBLEM_CANNOT_BE, said->place,
 			"set-pressure of %s, %s: the relief valve is set at %s (line %d)", sense->item->tag,
 			show(sense, said), show(sense, other), other->place.line);
