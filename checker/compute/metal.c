@@ -340,7 +340,8 @@ static void highest_metal(const struct scene *common)
 		scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
 	const struct quantity *highest = highest_of(common, &all);
-	scene_put(common, "highest-temperature", all.count && (all.owed || all.beyond) ? left_open(common, highest, &all) : highest);
+	scene_put(common, "highest-temperature",
+		all.count && (all.owed || all.beyond) ? left_open(common, highest, &all) : highest);
 }
 
 /* In one steady case: no upset, no steam-out. */
