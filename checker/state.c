@@ -6,17 +6,24 @@
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/flash.h"
+#include "compute/grade.h"
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
+#include "compute/loads.h"
 #include "compute/local.h"
 #include "compute/metal.h"
+#include "compute/outlets.h"
+#include "compute/overhead.h"
 #include "compute/owed.h"
+#include "compute/pump.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/steam.h"
 #include "compute/streams.h"
+#include "compute/surface.h"
 #include "sulfide/lean_side.h"
 
 /* What is asked for on the command line goes before what the description states. */
@@ -36,18 +43,27 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	steam_compute(table);
+	outlets_compute(table);
+	grade_compute(table);
 	flash_carriers(table);
 	hydraulics_compute(table);
 	flash_erosion(table);
 	local_compute(table);
 	metal_compute(table);
 	contact_compute(table);
+	surface_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
+	overhead_compute(table);
 	regenerator_compute(table);
+	overhead_condensing(table);
+	surface_transfer(table);
 	balance_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
+	pump_compute(table);
+	loads_compute(table);
 	census_compute(table);
 	relief_compute(table);
 	reach_compute(table);

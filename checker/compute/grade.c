@@ -1,0 +1,130 @@
+#include "compute/grade.h"
+
+#include <ctype.h>
+#include <string.h>
+
+#include "compute/derived.h"
+
+static const struct pump_class classes[] = {
+#define PUMP_CLASS(name, casing, casing_family, impeller, impeller_family)                                             \
+	{name, casing, casing_family, impeller, impeller_family},
+#define BOLTING(name, material, family, least, most, brinell)
+#include "compute/grade.def"
+#undef PUMP_CLASS
+#undef BOLTING
+};
+
+static const struct bolting_grade grades[] = {
+#define PUMP_CLASS(name, casing, casing_family, impeller, impeller_family)
+#define BOLTING(name, material, family, least, most, brinell) {name, material, family, least, most, brinell},
+#include "compute/grade.def"
+#undef PUMP_CLASS
+#undef BOLTING
+};
+
+static bool is_of_word(char c)
+{
+	return isalnum((unsigned char)c) || c == '-';
+}
+
+static bool has_word(const char *text, const char *word)
+{
+	size_t length = strlen(word);
+	for (const char *at = strstr(text, word); at; at = strstr(at + 1, word))
+		if ((at == text || !is_of_word(at[-1])) && !is_of_word(at[length]))
+			return true;
+	return false;
+}
+
+const struct pump_class *pump_class_in(const char *text)
+{
+	for (size_t i = 0; i < sizeof classes / sizeof *classes; i++)
+		if (has_word(text, classes[i].name))
+			return &classes[i];
+	return NULL;
+}
+
+const struct bolting_grade *bolting_grade_in(const char *text)
+{
+	const struct bolting_grade *hardest = NULL;
+	for (size_t i = 0; i < sizeof grades / sizeof *grades; i++)
+		if (has_word(text, grades[i].name) && (!hardest || grades[i].most_rockwell > hardest->most_rockwell))
+			hardest = &grades[i];
+	return hardest;
+}
+
+static void put_word(const struct scene *scene, const char *name, const char *word, const char *reason)
+{
+	scene_put(scene, name, quantity_assumed_word(table_arena(scene->table), KIND_WORD, word, reason));
+}
+
+/* A metal and its family, where the item states none. */
+static void put_metal(
+	const struct scene *scene, const char *name, const char *metal, const char *family, const char *reason)
+{
+	if (scene_stated(scene, name))
+		return;
+	put_word(scene, name, metal, reason);
+	put_word(scene, arena_format(table_arena(scene->table), "%s-family", name), family, reason);
+}
+
+static void of_pump(const struct scene *scene)
+{
+	const char *text = table_word(scene->table, scene->item, scene->operating_case, "material-class");
+	const struct pump_class *class = text ? pump_class_in(text) : NULL;
+	if (!class)
+		return;
+	const char *reason =
+		arena_format(table_arena(scene->table), "class %s of API 610, 11th edition (from memory)", class->name);
+	put_metal(scene, "casing", class->casing, class->casing_family, reason);
+	put_metal(scene, "impeller", class->impeller, class->impeller_family, reason);
+	if (scene_stated(scene, "casing"))
+		put_word(scene, "class-casing-family", class->casing_family, reason);
+	if (scene_stated(scene, "impeller"))
+		put_word(scene, "class-impeller-family", class->impeller_family, reason);
+}
+
+/* Between the least and the most that the grade allows; a bound where only the most is known. On the scale that is stated, else HRC. */
+static const struct quantity *hardness_of(
+	const struct scene *scene, const struct bolting_grade *grade, const char *reason)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *stated = scene_get(scene, "hardness");
+	bool brinell = stated && stated->kind == KIND_HARDNESS_BRINELL;
+	if (grade->least_rockwell > 0 && !brinell)
+		return quantity_assumed(arena, KIND_HARDNESS_ROCKWELL,
+			(grade->least_rockwell + grade->most_rockwell) / 2,
+			(grade->most_rockwell - grade->least_rockwell) / 2, reason);
+	struct quantity *most = arena_alloc(arena, sizeof *most);
+	*most = *quantity_assumed(arena, brinell ? KIND_HARDNESS_BRINELL : KIND_HARDNESS_ROCKWELL,
+		brinell ? grade->most_brinell : grade->most_rockwell, 0, reason);
+	most->bound = BOUND_BELOW;
+	most->reached = true;
+	return most;
+}
+
+static void of_bolting(const struct scene *scene)
+{
+	const char *text = table_word(scene->table, scene->item, scene->operating_case, "grade");
+	const struct bolting_grade *grade = text ? bolting_grade_in(text) : NULL;
+	if (!grade)
+		return;
+	const char *reason =
+		arena_format(table_arena(scene->table), "grade %s of ASTM A193 or A320 (from memory)", grade->name);
+	put_metal(scene, "material", grade->material, grade->family, reason);
+	const struct quantity *by_grade = hardness_of(scene, grade, reason);
+	scene_put(scene, scene_stated(scene, "hardness") ? "hardness-calculated" : "hardness", by_grade);
+}
+
+static void of_item(const struct scene *scene)
+{
+	if (item_is(scene->item, "pump"))
+		of_pump(scene);
+	else if (item_is(scene->item, "bolting"))
+		of_bolting(scene);
+}
+
+void grade_compute(struct table *table)
+{
+	scene_each(table, of_item);
+}
