@@ -1,6 +1,7 @@
 #include "state.h"
 
 #include "compute/absorber.h"
+#include "compute/amine_flow.h"
 #include "compute/balance.h"
 #include "compute/census.h"
 #include "compute/contact.h"
@@ -52,6 +53,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	local_compute(table);
 	metal_compute(table);
 	contact_compute(table);
+	amine_flow_compute(table);
 	surface_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);

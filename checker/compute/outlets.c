@@ -137,7 +137,7 @@ static bool of_reboiler(const struct scene *scene, const struct item *reboiler, 
 	double saturation = water_saturation_temperature(p.quantity->si);
 	const struct quantity *steam = computed(scene, KIND_DENSITY, water_steam_density(saturation, p.quantity->si),
 		0.05 * water_steam_density(saturation, p.quantity->si), FORMULA_STEAM_DENSITY, at, 1);
-	bool kettle = !is_number(mass);
+	bool kettle = !scene_stated(scene, "flow");
 	struct input inputs[] = {input_rises(scene_input_of(scene, reboiler, "m_v", "boil-up")),
 		input_falls(scene_input(scene, "m", "mass-flow"))};
 	double share = kettle ? 1 : fmin(vapour->si / mass->si, 1);

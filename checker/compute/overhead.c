@@ -108,8 +108,12 @@ static const struct quantity *by_flow(const struct scene *scene, const struct to
 	if (!inputs_known(inputs, 3) || !(inputs[2].quantity->si > 0))
 		return NULL;
 	double ratio = overhead_ratio_by_flow(inputs[0].quantity->si, inputs[2].quantity->si);
-	return scene_compute(scene, "reflux-ratio-by-flow", KIND_RATIO, ratio, ratio * derived_error(inputs, 3),
-		FORMULA_RATIO_BY_FLOW, inputs, 3);
+	const struct quantity *computed = quantity_computed(table_arena(scene->table), KIND_RATIO, ratio,
+		ratio * derived_error(inputs, 3), &formulas[FORMULA_RATIO_BY_FLOW], inputs, 3);
+	if (quantity_is_mixed(computed))
+		return NULL; /* the reflux of one case and the gas of another */
+	scene_put(scene, "reflux-ratio-by-flow", computed);
+	return computed;
 }
 
 static void of_regenerator(const struct scene *scene)
@@ -161,6 +165,8 @@ static void put_condensing(const struct scene *scene, const struct item *regener
 		top.drum_pressure};
 	if (inputs[2].quantity->known == UNKNOWN)
 		inputs[2] = input_rises(scene_input_of(scene, regenerator, "t", "overhead-dew-point"));
+	if (!inputs_known(inputs, 5))
+		return;
 	double duty = overhead_condensing_duty(inputs[0].quantity->si, share_of_h2s(&top), inputs[1].quantity->si,
 		top.carried, inputs[2].quantity->si, inputs[3].quantity->si);
 	double error = duty * hypot(relative_uncertainty(inputs[0].quantity), relative_uncertainty(inputs[1].quantity));

@@ -41,9 +41,13 @@ static void of_pump(const struct scene *scene)
 		input_falls(at_pump(scene, "P_r", "suction-pressure", "suction"))};
 	double pressure = pump_shut_off(inputs[0].quantity->si, inputs[2].quantity->si, inputs[1].quantity->si);
 	double error = inputs[0].quantity->uncertainty + RISE_AT_NO_FLOW * inputs[1].quantity->uncertainty;
+	/* A stated one may lie anywhere from the rated discharge to this. */
+	double range = (RISE_AT_NO_FLOW - 1) * (inputs[1].quantity->si - inputs[2].quantity->si);
 	if (inputs_known(inputs, 3))
-		derived_compute(scene, "shut-off-pressure", CAREFUL_LARGER, KIND_PRESSURE, pressure, error,
-			FORMULA_SHUT_OFF, inputs, 3);
+		derived_put(scene, "shut-off-pressure", CAREFUL_NEITHER,
+			quantity_computed(table_arena(scene->table), KIND_PRESSURE, pressure, error,
+				&formulas[FORMULA_SHUT_OFF], inputs, 3),
+			range);
 }
 
 void pump_compute(struct table *table)

@@ -370,10 +370,11 @@ const char *working_assumption(
 		table_case(review->table, working->operating_case)->id);
 }
 
+/* A number is shown with its working whichever way it was judged: what is met rests on it as well as what departs. */
 static bool is_shown(const struct finding *finding)
 {
 	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
-		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
+		finding->verdict == VERDICT_MEETS;
 }
 
 static void collect_workings(struct maker *maker, const struct ranked *rows)
