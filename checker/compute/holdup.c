@@ -220,28 +220,38 @@ static void carbon_bed(const struct scene *scene)
 }
 
 /* The share of the circulation that a filter, a bed or a reclaimer takes, and its flow where only the share is stated. */
-static void slip(const struct scene *scene)
+static void slip_of_flow(const struct scene *scene, const struct item *stream)
 {
-	const struct item *stream = stream_of(scene, "stream");
-	if (!item_in(scene->item, CLASS_SIDE_STREAM) || !stream)
-		return;
 	const struct quantity *flow = scene_get(scene, "flow");
-	if (!scene_stated(scene, "flow")) {
-		struct input inputs[] = {input_rises(scene_input(scene, "s", "slip")),
-			input_rises(scene_input_of(scene, stream, "Q", "volume-flow"))};
-		if (!scene_stated(scene, "slip"))
-			return;
-		double own = inputs[0].quantity->si * inputs[1].quantity->si;
-		scene_compute(scene, "flow", KIND_LIQUID_FLOW, own, own * derived_error(inputs, 2), FORMULA_SLIP_FLOW,
-			inputs, 2);
-		return;
-	}
 	struct input inputs[] = {input_rises(scene_input(scene, "q", "flow")),
 		input_falls(scene_input_of(
 			scene, stream, "Q", flow->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow"))};
 	double share = inputs[0].quantity->si / inputs[1].quantity->si;
 	derived_compute(scene, "slip", CAREFUL_SMALLER, KIND_SHARE, share, share * derived_error(inputs, 2),
 		FORMULA_SLIP, inputs, 2);
+}
+
+static void flow_of_slip(const struct scene *scene, const struct item *stream)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "s", "slip")),
+		input_rises(scene_input_of(scene, stream, "Q", "volume-flow"))};
+	double flow = inputs[0].quantity->si * inputs[1].quantity->si;
+	scene_compute(scene, "flow", KIND_LIQUID_FLOW, flow, flow * derived_error(inputs, 2), FORMULA_SLIP_FLOW, inputs,
+		2);
+}
+
+static void slip(const struct scene *scene)
+{
+	if (!item_in(scene->item, CLASS_SIDE_STREAM))
+		return;
+	const struct item *stream = stream_of(scene, "stream");
+	bool flow = scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
+	if (share)
+		scene_take(scene, "slip-judged", scene->item, "slip");
+	if (stream && flow)
+		slip_of_flow(scene, stream);
+	else if (stream && share)
+		flow_of_slip(scene, stream);
 }
 
 /* One mole of soda frees two of bound amine: what the charge needs, and what it is given. */
