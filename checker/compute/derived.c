@@ -72,12 +72,12 @@ static void compare(const struct scene *scene, const char *name, const struct qu
 	add_words(scene, name, stated, computed, apart);
 }
 
-/* Of two known numbers the smaller or the larger; else the stated one. What is within the range that is open does not overrule it. */
+/* Of two known numbers the smaller or the larger; else the stated one, as where the two agree within what they are uncertain by. */
 static const char *careful_name(const struct quantity *stated, const struct quantity *computed, enum careful careful,
 	double range, const char *name, const char *beside)
 {
 	bool both = is_number(stated) && is_number(computed) && stated->kind == computed->kind;
-	if (!both || distance(stated, computed, range) <= 0)
+	if (!both || distance(stated, computed, range) <= stated->uncertainty + computed->uncertainty)
 		return name;
 	return (computed->si < stated->si) == (careful == CAREFUL_SMALLER) ? beside : name;
 }
@@ -96,7 +96,9 @@ const struct quantity *derived_put(const struct scene *scene, const char *name, 
 		scene_put(scene, name, computed);
 	}
 	const struct quantity *value = scene_get(scene, name);
-	if (careful != CAREFUL_NEITHER)
+	if (careful != CAREFUL_NEITHER && computed->owed)
+		scene_put(scene, arena_format(arena, "%s-judged", name), computed);
+	else if (careful != CAREFUL_NEITHER)
 		scene_take(scene, arena_format(arena, "%s-judged", name), scene->item,
 			careful_name(value, computed, careful, range, name, beside));
 	return value;

@@ -10,7 +10,7 @@
 
 #include "compute/scene.h"
 
-/* Which of the two a rule is to be judged by: "flux-judged" is then put too. */
+/* Which of the two a rule is to be judged by: "flux-judged" is then put too; unknown where the calculated one is owed. */
 enum careful { CAREFUL_NEITHER, CAREFUL_SMALLER, CAREFUL_LARGER };
 
 /*

@@ -22,16 +22,12 @@ static const struct bolting_grade grades[] = {
 #undef BOLTING
 };
 
-static bool is_of_word(char c)
-{
-	return isalnum((unsigned char)c) || c == '-';
-}
-
+/* Between blanks, hyphens, slashes and the like: "A193-B7/A194-2H" has B7. */
 static bool has_word(const char *text, const char *word)
 {
 	size_t length = strlen(word);
 	for (const char *at = strstr(text, word); at; at = strstr(at + 1, word))
-		if ((at == text || !is_of_word(at[-1])) && !is_of_word(at[length]))
+		if ((at == text || !isalnum((unsigned char)at[-1])) && !isalnum((unsigned char)at[length]))
 			return true;
 	return false;
 }
@@ -68,6 +64,28 @@ static void put_metal(
 	put_word(scene, arena_format(table_arena(scene->table), "%s-family", name), family, reason);
 }
 
+/* Are the metals that the pump states those of its class? Nothing where it states none of the two. */
+static void put_agreement(const struct scene *scene, const struct pump_class *class, const char *reason)
+{
+	static const char *const names[] = {"casing", "impeller"};
+	const char *const families[] = {class->casing_family, class->impeller_family};
+	bool any = false, agree = true;
+	for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+		const char *own = table_word(
+			scene->table, scene->item, scene->operating_case, i == 0 ? "casing-family" : "impeller-family");
+		if (!scene_stated(scene, names[i]) || !own)
+			continue;
+		any = true;
+		agree = agree && strcmp(own, families[i]) == 0;
+	}
+	if (!any)
+		return;
+	scene_put(scene, "class-agrees",
+		quantity_assumed(table_arena(scene->table), KIND_YES_NO, agree ? 1 : 0, 0, reason));
+	put_word(scene, "class-casing-family", class->casing_family, reason);
+	put_word(scene, "class-impeller-family", class->impeller_family, reason);
+}
+
 static void of_pump(const struct scene *scene)
 {
 	const char *text = table_word(scene->table, scene->item, scene->operating_case, "material-class");
@@ -78,10 +96,7 @@ static void of_pump(const struct scene *scene)
 		arena_format(table_arena(scene->table), "class %s of API 610, 11th edition (from memory)", class->name);
 	put_metal(scene, "casing", class->casing, class->casing_family, reason);
 	put_metal(scene, "impeller", class->impeller, class->impeller_family, reason);
-	if (scene_stated(scene, "casing"))
-		put_word(scene, "class-casing-family", class->casing_family, reason);
-	if (scene_stated(scene, "impeller"))
-		put_word(scene, "class-impeller-family", class->impeller_family, reason);
+	put_agreement(scene, class, reason);
 }
 
 /* Between the least and the most that the grade allows; a bound where only the most is known. On the scale that is stated, else HRC. */

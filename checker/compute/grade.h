@@ -2,7 +2,8 @@
  * What the class of a pump and the grade of bolts say of metal and hardness, where nobody states these (grade.def).
  *
  * Puts `casing` and `impeller` of pumps with their families, and `material`, its family and `hardness` of bolting; what is stated
- * of a part stays. Where a pump states both, `class-casing-family` and `class-impeller-family` are what its class has.
+ * of a part stays. Where a pump states class and metals, `class-agrees`, `class-casing-family` and `class-impeller-family` say whether
+ * the class has these metals.
  * Before metal_compute, which takes the metal of a pump from its casing.
  */
 #ifndef LEANRICH_GRADE_H

@@ -236,8 +236,8 @@ static void flow_of_slip(const struct scene *scene, const struct item *stream)
 	struct input inputs[] = {input_rises(scene_input(scene, "s", "slip")),
 		input_rises(scene_input_of(scene, stream, "Q", "volume-flow"))};
 	double flow = inputs[0].quantity->si * inputs[1].quantity->si;
-	scene_compute(scene, "flow", KIND_LIQUID_FLOW, flow, flow * derived_error(inputs, 2), FORMULA_SLIP_FLOW, inputs,
-		2);
+	scene_compute(
+		scene, "flow", KIND_LIQUID_FLOW, flow, flow * derived_error(inputs, 2), FORMULA_SLIP_FLOW, inputs, 2);
 }
 
 static void slip(const struct scene *scene)
@@ -245,7 +245,7 @@ static void slip(const struct scene *scene)
 	if (!item_in(scene->item, CLASS_SIDE_STREAM))
 		return;
 	const struct item *stream = stream_of(scene, "stream");
-	bool flow = scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
+	bool flow = scene_get(scene, "flow") && scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
 	if (share)
 		scene_take(scene, "slip-judged", scene->item, "slip");
 	if (stream && flow)

@@ -49,6 +49,19 @@ static const struct quantity *mixed_density(const struct scene *scene, const str
 		inputs, 3);
 }
 
+/* The stated share of vapour, where there is one by mass, goes before the calculated one. */
+static const struct quantity *share_of(const struct scene *scene, const struct quantity *computed_share)
+{
+	const struct quantity *own =
+		scene_stated(scene, "vapour-fraction") ? scene_get(scene, "vapour-fraction") : NULL;
+	return own ? own : computed_share;
+}
+
+static bool may_be_mixed(const struct quantity *share)
+{
+	return is_number(share) && share->kind == KIND_MASS_FRACTION;
+}
+
 /* ---- a condenser ---- */
 
 /* kg of vapour over kg that enter: dry gas of one mole with the water it holds, over the gas and the water that came. */
@@ -105,8 +118,11 @@ static bool of_condenser(const struct scene *scene, const struct item *condenser
 		return false;
 	double share = vapour_share(gas.mass->si, water.quantity->si, held);
 	inputs[0].effect = EFFECT_FALLS;
-	out->share = computed(scene, KIND_MASS_FRACTION, share, share * relative_uncertainty(water.quantity),
-		FORMULA_CONDENSED, inputs, 3);
+	out->share = share_of(scene,
+		computed(scene, KIND_MASS_FRACTION, share, share * relative_uncertainty(water.quantity),
+			FORMULA_CONDENSED, inputs, 3));
+	if (!may_be_mixed(out->share))
+		return false;
 	out->liquid = water_density(scene, t);
 	out->density = mixed_density(scene, out->share, vapour_density(scene, &gas, held, t, p), out->liquid);
 	out->mass = scene_get_of(scene, overhead, "mass-flow");
@@ -144,8 +160,11 @@ static bool of_reboiler(const struct scene *scene, const struct item *reboiler, 
 	out->mass = kettle ? vapour : NULL;
 	out->liquid = kettle ? NULL : water_density(scene, t);
 	out->share = kettle ? NULL
-			    : computed(scene, KIND_MASS_FRACTION, share, share * derived_error(inputs, 2),
-				      FORMULA_RATIO, inputs, 2);
+			    : share_of(scene,
+				      computed(scene, KIND_MASS_FRACTION, share, share * derived_error(inputs, 2),
+					      FORMULA_RATIO, inputs, 2));
+	if (!kettle && !may_be_mixed(out->share))
+		return false;
 	out->density = kettle ? steam : mixed_density(scene, out->share, steam, out->liquid);
 	return true;
 }
@@ -167,7 +186,8 @@ static void put_flows(const struct scene *scene, const struct quantity *mass, co
 static void put_mixture(const struct scene *scene, const struct mixture *mixture)
 {
 	struct arena *arena = table_arena(scene->table);
-	const struct quantity *own = scene_get(scene, "mass-flow"), *mass = is_number(own) ? own : mixture->mass;
+	const struct quantity *own = scene_get(scene, "mass-flow"),
+			      *mass = mixture->mass && !scene_stated(scene, "flow") ? mixture->mass : own;
 	bool both = mixture->share != NULL;
 	scene_put_new(scene, "density", mixture->density);
 	scene_put(scene, "phase",
@@ -211,9 +231,10 @@ static void of_stream(const struct scene *scene)
 		found = of_condenser(scene, source, &mixture);
 	else if (item_is(source, "reboiler") && to && item_is(table_find(scene->table, to), "regenerator"))
 		found = of_reboiler(scene, source, &mixture);
-	if (!found || scene_stated(scene, "vapour-fraction"))
+	if (!found)
 		return;
 	put_mixture(scene, &mixture);
+	mixture.density = scene_get(scene, "density"); /* the stream's own goes before the calculated one */
 	put_on_carriers(scene, &mixture);
 }
 
