@@ -6,6 +6,7 @@
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
+#include "compute/ends.h"
 #include "compute/flash.h"
 #include "compute/grade.h"
 #include "compute/holdup.h"
@@ -44,6 +45,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	put_film_age(table, film_age);
 	contents_compute(table);
 	streams_compute(table);
+	ends_compute(table);
 	steam_compute(table);
 	outlets_compute(table);
 	grade_compute(table);
