@@ -68,7 +68,7 @@ static void compare(const struct scene *scene, const char *name, const struct qu
 	if (!is_number(before) || apart >= before->si)
 		scene_compute(scene, "stated-apart", KIND_SHARE, apart,
 			larger > 0 ? hypot(stated->uncertainty, computed->uncertainty) / larger : 0,
-			FORMULA_SHARE_APART, inputs, 2);
+			FORMULA_STATED_APART, inputs, 2);
 	add_words(scene, name, stated, computed, apart);
 }
 

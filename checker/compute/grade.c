@@ -81,7 +81,7 @@ static void put_agreement(const struct scene *scene, const struct pump_class *cl
 	if (!any)
 		return;
 	scene_put(scene, "class-agrees",
-		quantity_assumed(table_arena(scene->table), KIND_YES_NO, agree ? 1 : 0, 0, reason));
+		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, agree ? "yes" : "no", reason));
 	put_word(scene, "class-casing-family", class->casing_family, reason);
 	put_word(scene, "class-impeller-family", class->impeller_family, reason);
 }

@@ -29,13 +29,13 @@ static const struct holder {
 	enum heads heads;
 	const char *outlets[2];
 } holders[] = {
-	{"flash-drum", false, HEADS_ELLIPSOIDAL, {"rich-outlet", "rich"}},
-	{"reflux-drum", false, HEADS_ELLIPSOIDAL, {"reflux", NULL}},
+	{"flash-drum", false, HEADS_ELLIPTICAL, {"rich-outlet", "rich"}},
+	{"reflux-drum", false, HEADS_ELLIPTICAL, {"reflux", NULL}},
 	{"tank", true, HEADS_FLAT, {"stream", NULL}},
-	{"sump", true, HEADS_FLAT, {"stream", NULL}},
-	{"vessel", true, HEADS_ELLIPSOIDAL, {"stream", NULL}},
-	{"absorber", true, HEADS_ELLIPSOIDAL, {"rich", NULL}},
-	{"regenerator", true, HEADS_ELLIPSOIDAL, {"lean", NULL}},
+	{"sump", true, HEADS_FLAT, {NULL, NULL}},
+	{"vessel", true, HEADS_ELLIPTICAL, {"stream", NULL}},
+	{"absorber", true, HEADS_ELLIPTICAL, {"rich", NULL}},
+	{"regenerator", true, HEADS_ELLIPTICAL, {"lean", NULL}},
 };
 
 static const struct holder *holder_of(const struct item *item)
@@ -51,8 +51,17 @@ static bool is_tower(const struct item *item)
 	return item_in(item, CLASS_TOWER);
 }
 
-static const char *const head_words[] = {
-	[HEADS_ELLIPSOIDAL] = "2:1 ellipsoidal", [HEADS_HEMISPHERICAL] = "hemispherical", [HEADS_FLAT] = "flat"};
+static const char *const head_words[] = {[HEADS_ELLIPTICAL] = "2:1 elliptical",
+	[HEADS_TORISPHERICAL] = "torispherical",
+	[HEADS_HEMISPHERICAL] = "hemispherical",
+	[HEADS_FLAT] = "flat",
+	[HEADS_CONICAL] = "conical"};
+
+/* What a vessel is long between its tangent lines, as its kind calls it. */
+static const char *length_name(const struct item *item)
+{
+	return item_is_any(item, "absorber regenerator tank") ? "height" : "length";
+}
 
 /* A word of the item, else the one assumed; `*input` gets whichever it is. */
 static bool word_is(const struct scene *scene, struct input *input, const char *assumed, const char *word)
@@ -71,7 +80,7 @@ static struct vessel shape(const struct scene *scene, const struct holder *holde
 	inputs[0] = scene_input(scene, "orientation", "orientation");
 	inputs[1] = scene_input(scene, "heads", "heads");
 	inputs[2] = input_rises(scene_input(scene, "D", "diameter"));
-	inputs[3] = input_rises(scene_input(scene, "L", is_tower(scene->item) ? "height" : "length"));
+	inputs[3] = input_rises(scene_input(scene, "L", length_name(scene->item)));
 	vessel.vertical = word_is(scene, &inputs[0], holder->vertical ? "vertical" : "horizontal", "vertical");
 	for (size_t i = 0; i < sizeof head_words / sizeof *head_words; i++)
 		if (word_is(scene, &inputs[1], head_words[holder->heads], head_words[i]))
@@ -124,7 +133,7 @@ static void held_in_drum(const struct scene *scene, const struct holder *holder)
 	double unit = level->kind == KIND_SHARE ? vessel_height(&vessel) : 1;
 	double volume = vessel_liquid(&vessel, level->si * unit);
 	double more = vessel_liquid(&vessel, (level->si + level->uncertainty) * unit);
-	if (item_is_any(scene->item, "tank sump vessel")) {
+	if (item_is_any(scene->item, "tank vessel")) {
 		vessel.vertical = false; /* full, both heads count */
 		derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, vessel_liquid(&vessel, vessel.diameter),
 			0, FORMULA_VESSEL_VOLUME, inputs, 4);
@@ -142,12 +151,28 @@ static void held_of_volume(const struct scene *scene)
 			FORMULA_LIQUID_OF_VOLUME, inputs, 2, level->known == ASSUMED);
 }
 
+/* A sump is a pit with straight walls. */
+static void held_in_pit(const struct scene *scene)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "L", "length")),
+		input_rises(scene_input(scene, "w", "width")), input_rises(scene_input(scene, "d", "depth")),
+		level_of(scene)};
+	const struct quantity *level = inputs[3].quantity;
+	double area = inputs[0].quantity->si * inputs[1].quantity->si, depth = inputs[2].quantity->si;
+	double unit = level->kind == KIND_SHARE ? depth : 1, high = fmin(level->si * unit, depth);
+	derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, area * depth, 0, FORMULA_PIT_VOLUME, inputs, 3);
+	held(scene, area * high, area * level->uncertainty * unit, FORMULA_LIQUID_IN_PIT, inputs, 4,
+		level->known == ASSUMED);
+}
+
 static void volume(const struct scene *scene, const struct holder *holder)
 {
 	if (is_tower(scene->item)) {
 		if (scene_get(scene, "level") && scene_get(scene, "diameter"))
 			held_in_tower(scene, holder);
-	} else if (scene_get(scene, "diameter") && scene_get(scene, "length")) {
+	} else if (item_is(scene->item, "sump") && scene_get(scene, "width")) {
+		held_in_pit(scene);
+	} else if (scene_get(scene, "diameter") && scene_get(scene, length_name(scene->item))) {
 		held_in_drum(scene, holder);
 	} else if (scene_stated(scene, "volume")) {
 		held_of_volume(scene);
@@ -156,7 +181,7 @@ static void volume(const struct scene *scene, const struct holder *holder)
 
 static const struct item *outlet_of(const struct scene *scene, const struct holder *holder)
 {
-	const struct item *first = stream_of(scene, holder->outlets[0]);
+	const struct item *first = holder->outlets[0] ? stream_of(scene, holder->outlets[0]) : NULL;
 	return first || !holder->outlets[1] ? first : stream_of(scene, holder->outlets[1]);
 }
 

@@ -199,7 +199,7 @@ static void put_mixture(const struct scene *scene, const struct mixture *mixture
 	}
 	if (both && !scene_stated(scene, "two-phase"))
 		scene_put(scene, "two-phase",
-			quantity_assumed(arena, KIND_YES_NO, 1, 0, "by what leaves the exchanger it comes from"));
+			quantity_assumed_word(arena, KIND_YES_NO, "yes", "by what leaves the exchanger it comes from"));
 	if (mass && scene_get(scene, "density")->known != UNKNOWN)
 		put_flows(scene, mass, scene_get(scene, "density"));
 }

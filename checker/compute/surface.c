@@ -70,7 +70,8 @@ struct ends {
 
 static bool is_process(const struct scene *scene, const struct item *stream)
 {
-	static const char *const services[] = {"lean", "rich", "semi-lean", "acid gas", "reflux"};
+	static const char *const services[] = {
+		"lean", "rich", "semi-lean", "acid gas", "reflux", "sour gas", "treated gas", "flash gas"};
 	const char *service = table_word(scene->table, stream, scene->operating_case, "service");
 	for (size_t i = 0; service && i < sizeof services / sizeof *services; i++)
 		if (strcmp(service, services[i]) == 0)
@@ -209,15 +210,17 @@ static struct input correction_of(const struct scene *scene, const struct input 
 static void against_medium(const struct scene *scene)
 {
 	struct ends process = process_of(scene), medium = side_of(scene, false);
-	if (!medium.side || !process.in)
+	if (!process.in || (!medium.side && !scene_get(scene, "medium-inlet-temperature")))
 		return;
 	struct input t[] = {temperature_of(scene, process.in, "T_1", "inlet-temperature"),
 		temperature_of(scene, process.out, "T_2", "outlet-temperature"),
-		scene_input_of(scene, medium.in, "t_1", "temperature"),
-		scene_input_of(scene, medium.out, "t_2", "temperature")};
+		temperature_of(scene, medium.in, "t_1", "medium-inlet-temperature"),
+		temperature_of(scene, medium.out, "t_2", "medium-outlet-temperature")};
 	if (!inputs_known(t, 4))
 		return;
-	double hot = t[0].quantity->si - t[3].quantity->si, cold = t[1].quantity->si - t[2].quantity->si;
+	double sign = t[2].quantity->si > t[0].quantity->si ? -1 : 1; /* a heater: the medium is the warmer one */
+	double hot = sign * (t[0].quantity->si - t[3].quantity->si),
+	       cold = sign * (t[1].quantity->si - t[2].quantity->si);
 	const struct quantity *lmtd =
 		scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE, exchange_lmtd(hot, cold),
 			(t[0].quantity->uncertainty + t[1].quantity->uncertainty) / 2, FORMULA_LMTD_OF_ENDS, t, 4);

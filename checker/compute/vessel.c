@@ -6,8 +6,12 @@ static const double PI = 3.14159265358979323846;
 
 double vessel_head(const struct vessel *vessel)
 {
-	static const double depth[] = {
-		[HEADS_ELLIPSOIDAL] = 0.25, [HEADS_HEMISPHERICAL] = 0.5, [HEADS_FLAT] = 0}; /* in diameters */
+	/* In diameters: 0.0809 D^3 is the volume of half an ellipsoid 0.1545 D deep. */
+	static const double depth[] = {[HEADS_ELLIPTICAL] = 0.25,
+		[HEADS_TORISPHERICAL] = 0.1545,
+		[HEADS_HEMISPHERICAL] = 0.5,
+		[HEADS_FLAT] = 0,
+		[HEADS_CONICAL] = 0};
 	return PI / 6 * depth[vessel->heads] * pow(vessel->diameter, 3);
 }
 
