@@ -334,6 +334,21 @@ Test(derived, a_heater_has_a_temperature_difference_too)
 	NEAR(number("E-1", "heat-transfer", "W/(m2 K)"), 20000 / 39.152, 1e-3);
 }
 
+Test(derived, a_stated_velocity_is_held_against_size_and_flow)
+{
+	trial_review_unit(&trial, "MDEA",
+		RICH
+		"<line tag='L-1' stream='r' size='NPS 3' schedule='40' velocity='0.7 m/s' material='carbon steel'/>"
+		"<line tag='L-2' stream='r' size='NPS 4' schedule='40' bore='102.3 mm' velocity='0.66 m/s' "
+		"material='carbon steel'/>");
+	double flow = number("r", "volume-flow", "m3/h");
+	/* NPS 3 schedule 40 is 88.9 - 2 x 5.49 = 77.92 mm (ASME B36.10M). */
+	NEAR(number("L-1", "velocity-calculated", "m/s"), flow / 3600 / (3.141593 / 4 * 0.07792 * 0.07792), 1e-3);
+	cr_expect(verdict("BAL-016", "L-1") == VERDICT_DEPARTS);
+	cr_expect(strstr(trial_finding(&trial, "BAL-016", "L-1")->message, "velocity 0.7 m/s stated"));
+	cr_expect(verdict("BAL-016", "L-2") == VERDICT_MEETS, "102.26 mm");
+}
+
 Test(derived, an_air_cooler_by_the_temperatures_of_its_air)
 {
 	trial_review_unit(&trial, "MDEA",
@@ -393,7 +408,8 @@ Test(derived, condenser_outlet_and_reboiler_returns_have_a_velocity)
 Test(derived, metals_of_a_pump_by_its_class)
 {
 	trial_review_unit(&trial, "MDEA",
-		"<pump tag='P-1' service='lean' material-class='S-6'/><pump tag='P-2' service='lean' "
+		"<pump tag='P-1' service='lean' material-class='S-6'><part name='Shaft'/><part name='Wear "
+		"rings'/></pump><pump tag='P-2' service='lean' "
 		"material-class='A-8'/>"
 		"<pump tag='P-3' service='lean' material-class='S-8' casing='316' impeller='316'/>");
 	cr_expect(verdict("PMP-003", "P-1") == VERDICT_DEPARTS, "a carbon steel casing");
@@ -401,6 +417,8 @@ Test(derived, metals_of_a_pump_by_its_class)
 	cr_expect(verdict("PMP-005", "P-2") == VERDICT_NOT_APPLICABLE, "nothing is stated beside the class");
 	cr_expect(verdict("PMP-005", "P-3") == VERDICT_DEPARTS, "S-8 has a carbon steel casing");
 	cr_expect_str_eq(trial_value(&trial, "P-1", NULL, "impeller-family")->word, "ferritic or martensitic");
+	cr_expect_str_eq(trial_value(&trial, "P-1 part Shaft", NULL, "material-family")->word, "low-alloy steel");
+	cr_expect_str_eq(trial_value(&trial, "P-1 part Wear rings", NULL, "material")->word, "410");
 	cr_expect_str_eq(trial_value(&trial, "P-1", NULL, "material-family")->word, "carbon steel");
 }
 

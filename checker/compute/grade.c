@@ -6,17 +6,16 @@
 #include "compute/derived.h"
 
 static const struct pump_class classes[] = {
-#define PUMP_CLASS(name, casing, casing_family, impeller, impeller_family)                                             \
-	{name, casing, casing_family, impeller, impeller_family},
-#define BOLTING(name, material, family, least, most, brinell)
+#define PUMP_CLASS(...) {__VA_ARGS__},
+#define BOLTING(...)
 #include "compute/grade.def"
 #undef PUMP_CLASS
 #undef BOLTING
 };
 
 static const struct bolting_grade grades[] = {
-#define PUMP_CLASS(name, casing, casing_family, impeller, impeller_family)
-#define BOLTING(name, material, family, least, most, brinell) {name, material, family, least, most, brinell},
+#define PUMP_CLASS(...)
+#define BOLTING(...) {__VA_ARGS__},
 #include "compute/grade.def"
 #undef PUMP_CLASS
 #undef BOLTING
@@ -99,6 +98,22 @@ static void of_pump(const struct scene *scene)
 	put_agreement(scene, class, reason);
 }
 
+/* Parts of a pump that its class names besides casing and impeller, by what they are called. */
+static void of_part(const struct scene *scene)
+{
+	const char *text = table_word(scene->table, scene->item->parent, scene->operating_case, "material-class");
+	const char *name = table_word(scene->table, scene->item, scene->operating_case, "name");
+	const struct pump_class *class = text && name ? pump_class_in(text) : NULL;
+	if (!class)
+		return;
+	const char *reason =
+		arena_format(table_arena(scene->table), "class %s of API 610, 11th edition (from memory)", class->name);
+	if (strstr(name, "shaft") || strstr(name, "Shaft"))
+		put_metal(scene, "material", class->shaft, class->shaft_family, reason);
+	else if (strstr(name, "wear") || strstr(name, "Wear") || strstr(name, "sleeve") || strstr(name, "Sleeve"))
+		put_metal(scene, "material", class->wear, class->wear_family, reason);
+}
+
 /* Between the least and the most that the grade allows; a bound where only the most is known. On the scale that is stated, else HRC. */
 static const struct quantity *hardness_of(
 	const struct scene *scene, const struct bolting_grade *grade, const char *reason)
@@ -137,6 +152,8 @@ static void of_item(const struct scene *scene)
 		of_pump(scene);
 	else if (item_is(scene->item, "bolting"))
 		of_bolting(scene);
+	else if (item_is(scene->item, "part") && item_is(scene->item->parent, "pump"))
+		of_part(scene);
 }
 
 void grade_compute(struct table *table)

@@ -1,7 +1,7 @@
 /*
  * What the class of a pump and the grade of bolts say of metal and hardness, where nobody states these (grade.def).
  *
- * Puts `casing` and `impeller` of pumps with their families, and `material`, its family and `hardness` of bolting; what is stated
+ * Puts `casing` and `impeller` of pumps with their families, `material` of a part named shaft, sleeve or wear ring, and `material`, its family and `hardness` of bolting; what is stated
  * of a part stays. Where a pump states class and metals, `class-agrees`, `class-casing-family` and `class-impeller-family` say whether
  * the class has these metals.
  * Before metal_compute, which takes the metal of a pump from its casing.
@@ -12,7 +12,8 @@
 #include "resolve/table.h"
 
 struct pump_class {
-	const char *name, *casing, *casing_family, *impeller, *impeller_family;
+	const char *name, *casing, *casing_family, *impeller, *impeller_family, *shaft, *shaft_family, *wear,
+		*wear_family;
 };
 
 struct bolting_grade {

@@ -28,6 +28,13 @@ static bool is_same_working(const struct working *row, const struct input *value
 	return true;
 }
 
+/* A number that went into another as "LMTD" is called "lmtd of E-402" where it stands in the table too. */
+static void call_by_item(struct working *row, const struct input *value)
+{
+	if (row->value.quantity == value->quantity && !row->value.property && value->property)
+		row->value = *value;
+}
+
 /* What goes into a number stands before it. */
 static void add_working(
 	struct workings *workings, const struct item *item, int operating_case, const struct input *value)
@@ -36,8 +43,10 @@ static void add_working(
 	if (!quantity || quantity->known != COMPUTED)
 		return;
 	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], value))
+		if (is_same_working(&workings->rows[i], value)) {
+			call_by_item(&workings->rows[i], value);
 			return;
+		}
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, item, operating_case, &quantity->inputs[i]);
 	workings->rows = arena_grow(
