@@ -62,9 +62,10 @@ static struct top top_of(const struct scene *scene, const struct item *regenerat
 /* A small part of the water: half of it is what it may be wrong by. */
 static double error_of_carried(const struct top *top)
 {
-	return top->carried *
-		(0.05 * top->drum_temperature.quantity->uncertainty +
-			relative_uncertainty(top->drum_pressure.quantity));
+	const struct quantity *temperature = top->drum_temperature.quantity, *pressure = top->drum_pressure.quantity;
+	if (!temperature || !pressure)
+		return 0;
+	return top->carried * (0.05 * temperature->uncertainty + relative_uncertainty(pressure));
 }
 
 static const struct quantity *by_water(const struct scene *scene, const struct top *top)
@@ -165,10 +166,11 @@ static void put_condensing(const struct scene *scene, const struct item *regener
 		top.drum_pressure};
 	if (inputs[2].quantity->known == UNKNOWN)
 		inputs[2] = input_rises(scene_input_of(scene, regenerator, "t", "overhead-dew-point"));
-	if (!inputs_known(inputs, 5))
+	const struct quantity *drum = top.drum_temperature.quantity;
+	if (!drum || !inputs_known(inputs, 5))
 		return;
 	double duty = overhead_condensing_duty(inputs[0].quantity->si, share_of_h2s(&top), inputs[1].quantity->si,
-		top.carried, inputs[2].quantity->si, inputs[3].quantity->si);
+		top.carried, inputs[2].quantity->si, drum->si);
 	double error = duty * hypot(relative_uncertainty(inputs[0].quantity), relative_uncertainty(inputs[1].quantity));
 	derived_compute(scene, "duty", CAREFUL_NEITHER, KIND_POWER, duty, error, FORMULA_CONDENSING_DUTY, inputs, 5);
 }
