@@ -403,6 +403,22 @@ Test(derived, condenser_outlet_and_reboiler_returns_have_a_velocity)
 	NEAR(trial_number(&trial, "12-P-5011", "low", "mass-flow", "kg/h"), 900 / 2198.9 * 3600, 2e-3);
 }
 
+Test(derived, a_return_whose_flow_is_owed_or_in_other_units_has_no_share)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<stream id='a' service='lean' from='E-1' to='C-1' flow='t.b.d.' temperature='121 degC' pressure='0.9 "
+		"barg'/>"
+		"<stream id='b' service='acid gas' from='E-2' to='C-1' flow='40 kmol/h' temperature='121 degC' "
+		"pressure='0.9 barg'/>"
+		"<regenerator tag='C-1'/><reboiler tag='E-1' duty='600 kW'/><reboiler tag='E-2' duty='600 kW'/>"
+		"<line tag='L-1' stream='a' size='NPS 12' schedule='STD'/><line tag='L-2' stream='b' size='NPS 12' "
+		"schedule='STD'/>");
+	const struct quantity *a = trial_value(&trial, "L-1", NULL, "velocity");
+	cr_expect(!a || a->known == UNKNOWN);
+	const struct quantity *b = trial_value(&trial, "L-2", NULL, "velocity");
+	cr_expect(!b || b->known == UNKNOWN);
+}
+
 /* ---- metals, hardness, pressure, contaminants, steam-out ---- */
 
 Test(derived, metals_of_a_pump_by_its_class)

@@ -141,31 +141,40 @@ static const struct quantity *boil_up(const struct scene *scene, const struct it
 		FORMULA_BOIL_UP, inputs, 2);
 }
 
+/* Vapour and liquid, where the stream states its flow. */
+static bool both_phases(const struct scene *scene, const struct item *reboiler, struct input t,
+	const struct quantity *steam, struct mixture *out)
+{
+	struct input inputs[] = {input_rises(scene_input_of(scene, reboiler, "m_v", "boil-up")),
+		input_falls(scene_input(scene, "m", "mass-flow"))};
+	double share = fmin(inputs[0].quantity->si / inputs[1].quantity->si, 1);
+	const struct quantity *vapour = share_of(scene,
+		computed(scene, KIND_MASS_FRACTION, share, share * derived_error(inputs, 2), FORMULA_VAPOUR_BY_DUTY,
+			inputs, 2));
+	if (!vapour || !may_be_mixed(vapour))
+		return false;
+	out->share = vapour;
+	out->liquid = water_density(scene, t);
+	out->density = mixed_density(scene, vapour, steam, out->liquid);
+	return true;
+}
+
 static bool of_reboiler(const struct scene *scene, const struct item *reboiler, struct mixture *out)
 {
 	struct input t = scene_input(scene, "t", "temperature"), p = scene_input(scene, "P", "pressure");
 	if (t.quantity->known == UNKNOWN)
 		t = scene_input_of(scene, reboiler, "t", "bulk-temperature");
-	const struct quantity *vapour = boil_up(scene, reboiler, t), *mass = scene_get(scene, "mass-flow");
+	const struct quantity *vapour = boil_up(scene, reboiler, t);
 	struct input at[] = {input_rises(p)};
 	if (vapour->known == UNKNOWN || p.quantity->known == UNKNOWN)
 		return false;
-	double saturation = water_saturation_temperature(p.quantity->si);
-	const struct quantity *steam = computed(scene, KIND_DENSITY, water_steam_density(saturation, p.quantity->si),
-		0.05 * water_steam_density(saturation, p.quantity->si), FORMULA_STEAM_DENSITY, at, 1);
-	bool kettle = !scene_stated(scene, "flow");
-	struct input inputs[] = {input_rises(scene_input_of(scene, reboiler, "m_v", "boil-up")),
-		input_falls(scene_input(scene, "m", "mass-flow"))};
-	double share = kettle ? 1 : fmin(vapour->si / mass->si, 1);
-	out->mass = kettle ? vapour : NULL;
-	out->liquid = kettle ? NULL : water_density(scene, t);
-	out->share = kettle ? NULL
-			    : share_of(scene,
-				      computed(scene, KIND_MASS_FRACTION, share, share * derived_error(inputs, 2),
-					      FORMULA_RATIO, inputs, 2));
-	if (!kettle && !may_be_mixed(out->share))
-		return false;
-	out->density = kettle ? steam : mixed_density(scene, out->share, steam, out->liquid);
+	double density = water_steam_density(water_saturation_temperature(p.quantity->si), p.quantity->si);
+	const struct quantity *steam =
+		computed(scene, KIND_DENSITY, density, 0.05 * density, FORMULA_STEAM_DENSITY, at, 1);
+	if (scene_stated(scene, "flow"))
+		return both_phases(scene, reboiler, t, steam, out);
+	out->mass = vapour; /* a kettle gives vapour alone */
+	out->density = steam;
 	return true;
 }
 
