@@ -203,13 +203,23 @@ static bool is_half_full(const struct quantity *volume)
 	return false;
 }
 
+/* Where nothing can be calculated the stated value is judged; without one it is what is asked for. */
+static void stated_or_asked(const struct scene *scene, const char *name, const char *judged, enum kind kind)
+{
+	if (scene_stated(scene, name))
+		scene_take(scene, judged, scene->item, name);
+	else
+		scene_put(scene, judged,
+			quantity_lacking(table_arena(scene->table), kind,
+				item_lacks(table_arena(scene->table), scene->item, name)));
+}
+
 /* The time liquid has to give off gas, let hydrocarbon rise, or last when the feed fails. */
 static void residence(const struct scene *scene, const struct holder *holder)
 {
 	const struct item *stream = outlet_of(scene, holder);
 	if (!stream || !scene_get(scene, "liquid-volume")) {
-		if (scene_stated(scene, "residence-time"))
-			scene_take(scene, "residence-time-judged", scene->item, "residence-time");
+		stated_or_asked(scene, "residence-time", "residence-time-judged", KIND_DURATION);
 		return;
 	}
 	struct input inputs[] = {held_in(scene), input_falls(scene_input_of(scene, stream, "Q", "volume-flow"))};
@@ -271,8 +281,7 @@ static void slip(const struct scene *scene)
 		return;
 	const struct item *stream = stream_of(scene, "stream");
 	bool flow = scene_get(scene, "flow") && scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
-	if (share)
-		scene_take(scene, "slip-judged", scene->item, "slip");
+	stated_or_asked(scene, "slip", "slip-judged", KIND_SHARE);
 	if (stream && flow)
 		slip_of_flow(scene, stream);
 	else if (stream && share)
