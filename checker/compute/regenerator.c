@@ -9,6 +9,7 @@
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/apart.h"
+#include "compute/derived.h"
 #include "compute/regenerator_column.h"
 #include "compute/still.h"
 
@@ -22,7 +23,7 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 {
 	const struct item *steam = table_follow(scene->table, scene->item, scene->operating_case, "steam");
 
-	if (scene_stated(scene, own) || !item_is(steam, "stream"))
+	if (scene_get(scene, own) || !item_is(steam, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
@@ -102,6 +103,12 @@ static void per_volume(const struct scene *scene, const char *name, enum kind ki
 		rate * (relative_uncertainty(what.quantity) + relative_uncertainty(circulation)), formula, inputs, 2);
 }
 
+/* A steam flow that was calculated from the duty says nothing of it. */
+static bool is_by_duty(const struct quantity *flow)
+{
+	return flow->formula == &formulas[FORMULA_STEAM_FLOW];
+}
+
 /* Steam condensing without subcooling: latent heat at its pressure and its superheat. */
 static void steam_against_duty(const struct scene *scene)
 {
@@ -119,20 +126,9 @@ static void steam_against_duty(const struct scene *scene)
 			water_steam_enthalpy(boiling, pressure);
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
-	if (scene_describes(scene, scene->item, "duty"))
+	if (derived_is_stated(scene, scene->item, "duty") && !is_by_duty(inputs[0].quantity))
 		apart_put_and_explain(scene, "steam-duty-apart", scene_input_is("x", "heat of the steam", given),
 			scene_input(scene, "y", "duty"));
-}
-
-static void heat_flux(const struct scene *scene)
-{
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "Q", "duty")), input_falls(scene_input(scene, "A", "area"))};
-	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
-
-	if (!scene_stated(scene, "heat-flux"))
-		scene_compute(scene, "heat-flux", KIND_HEAT_FLUX, flux, flux * relative_uncertainty(inputs[0].quantity),
-			FORMULA_HEAT_FLUX, inputs, 2);
 }
 
 static void of_reboiler(const struct scene *scene)
@@ -141,7 +137,6 @@ static void of_reboiler(const struct scene *scene)
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
-	heat_flux(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
 	if (!item_is(regenerator, "regenerator"))
 		return;
@@ -150,7 +145,7 @@ static void of_reboiler(const struct scene *scene)
 		return;
 	const struct quantity *circulation = put_circulation(scene, &still);
 	struct input steam = of_steam(scene, "m", "steam-flow", "mass-flow");
-	const struct item *holder = scene_stated(scene, "steam-flow")
+	const struct item *holder = scene_get(scene, "steam-flow")
 		? scene->item
 		: table_follow(scene->table, scene->item, scene->operating_case, "steam");
 	const char *name = holder == scene->item ? "steam-flow" : "mass-flow";
@@ -273,7 +268,8 @@ static void overhead(const struct scene *scene, const struct still *still)
 	struct input ends[] = {scene_input(scene, "x", "top-temperature"),
 		scene_input_is("y", "water dew point of the overhead", dew)};
 
-	if (scene_stated(scene, "top-temperature"))
+	bool by_top = inputs[0].quantity->formula == &formulas[FORMULA_RATIO_BY_DEW_POINT];
+	if (scene_stated(scene, "top-temperature") && !by_top)
 		scene_compute(scene, "top-apart", KIND_TEMPERATURE_DIFFERENCE, fabs(ends[0].quantity->si - dew->si),
 			hypot(ends[0].quantity->uncertainty, dew->uncertainty), FORMULA_APART, ends, 2);
 }

@@ -8,6 +8,7 @@
 #include "compute/contents.h"
 #include "compute/density.h"
 #include "compute/flash.h"
+#include "compute/mixing.h"
 #include "compute/share.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
@@ -215,6 +216,7 @@ static void flows_of(const struct scene *scene)
 static void of_stream(const struct scene *scene)
 {
 	take_from_source(scene);
+	mixing_of_stream(scene);
 	total_loading(scene);
 	loading_from_composition(scene);
 	bool amine = is_amine_service(table_word(scene->table, scene->item, scene->operating_case, "service"));
@@ -252,6 +254,17 @@ static void of_gas(const struct scene *scene)
 	molar_flow(scene);
 }
 
+/* Has each stream been done that this one comes from, or that is mixed into it? */
+static bool sources_done(const struct scene *scene, const bool *done)
+{
+	const struct item *sources[MIXING_MOST], *source = source_stream(scene);
+	size_t count = mixing_sources(scene, sources);
+	bool all = !source || done[source->index];
+	for (size_t i = 0; i < count; i++)
+		all = all && done[sources[i]->index];
+	return all;
+}
+
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
 static void streams_in_order(struct table *table)
 {
@@ -265,8 +278,7 @@ static void streams_in_order(struct table *table)
 				.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
 			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
-			const struct item *source = source_stream(&scene);
-			if (source && !done[source->index] && !forced)
+			if (!forced && !sources_done(&scene, done))
 				continue;
 			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
 				of_stream(&scene);
