@@ -116,8 +116,8 @@ static void held_in_tower(const struct scene *scene, const struct holder *holder
 	struct input inputs[5];
 	struct vessel vessel = shape(scene, holder, inputs);
 	struct input level = level_of(scene);
-	if (level.quantity->kind == KIND_SHARE && level.quantity->known != UNKNOWN)
-		level = scene_input(scene, "h", "level over the bottom as a height");
+	if (level.quantity->kind == KIND_SHARE)
+		return; /* of a span that nobody states */
 	inputs[3] = level;
 	vessel.length = vessel.diameter + 2 * level.quantity->si;
 	double volume = vessel_liquid(&vessel, level.quantity->si);
