@@ -5,6 +5,7 @@
 
 #include "chemistry/gas.h"
 #include "chemistry/species.h"
+#include "compute/analyses.h"
 #include "compute/solvent.h"
 
 const double MOLAR_MASS_H2S = 0.034081, MOLAR_MASS_CO2 = 0.044009;
@@ -101,11 +102,12 @@ static size_t anions_of(
 	const struct scene *scene, const struct item *solvent, struct input *inputs, const struct anion_row **rows)
 {
 	size_t count = 0;
+	const struct item *holder = analyses_anions(scene, solvent);
 	struct items anions = table_of_kind(scene->table, "anion");
 	for (size_t i = 0; i < anions.count; i++) {
 		const struct item *item = anions.rows[i];
 		const char *name = table_word(scene->table, item, scene->operating_case, "name");
-		if (item->parent != solvent)
+		if (item->parent != holder)
 			continue;
 		rows[count] = name ? anion_find(name) : NULL;
 		inputs[count] = scene_input_of(scene, item, "c", "content");

@@ -31,9 +31,9 @@ static bool is_one_of(const char *word, const char *const *words, size_t count)
 
 static const char *const overhead_services[] = {"acid gas", "reflux", "sour water"};
 static const char *const sour_services[] = {"rich", "sour gas", "flash gas"};
-static const char *const heating_services[] = {"steam", "condensate", "hot oil"};
+static const char *const heating_services[] = {"steam", "condensate", "hot oil", "hot water"};
 static const char *const other_utilities[] = {
-	"cooling water", "sea water", "air", "nitrogen", "make-up water", "caustic"};
+	"cooling water", "sea water", "air", "nitrogen", "make-up water", "wash water", "caustic"};
 
 #define IS_ONE_OF(word, words) is_one_of(word, words, COUNT(words))
 
@@ -146,6 +146,7 @@ struct heat {
 	const struct item *open_item; /* whose */
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
 	bool owed;		      /* the package says that this value will follow */
+	bool beyond;		      /* one is stated only as a bound: it may be the highest */
 };
 
 /* What is owed goes before what is merely not stated. */
@@ -176,6 +177,7 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE)
 		return;
 	if (value->bound != BOUND_NONE) {
+		heat->beyond = true;
 		leave_open(heat, scene, item, name);
 		return;
 	}
@@ -198,7 +200,8 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 	}
 	if (answer->si <= 0)
 		return;
-	if (!scene_get(scene, temperature))
+	const struct quantity *value = scene_get(scene, temperature);
+	if (!value || value->known == UNKNOWN)
 		leave_open(heat, scene, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
@@ -338,7 +341,8 @@ static void highest_metal(const struct scene *common)
 		scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
 	const struct quantity *highest = highest_of(common, &all);
-	scene_put(common, "highest-temperature", all.count && all.owed ? left_open(common, highest, &all) : highest);
+	scene_put(common, "highest-temperature",
+		all.count && (all.owed || all.beyond) ? left_open(common, highest, &all) : highest);
 }
 
 /* In one steady case: no upset, no steam-out. */

@@ -5,6 +5,7 @@
 
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
+#include "compute/analyses.h"
 
 static const struct item *the_solvent(const struct scene *scene)
 {
@@ -264,11 +265,12 @@ static struct missing add_sodium(const struct scene *scene, struct solution_inpu
 static struct missing add_anions(const struct scene *scene, struct solution_input *out, bool least)
 {
 	const struct item *solvent = the_solvent(scene);
+	const struct item *holder = solvent ? analyses_anions(scene, solvent) : NULL;
 	double named = 0;
 	struct items anions = table_of_kind(scene->table, "anion");
 	for (size_t i = 0; i < anions.count; i++) {
 		const struct item *item = anions.rows[i];
-		if (item->parent != solvent)
+		if (item->parent != holder)
 			continue;
 		const char *name = table_word(scene->table, item, scene->operating_case, "name");
 		const struct input content = scene_input_of(scene, item, "c", "content");

@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "resolve/equipment.h"
 #include "sulfide/lean_side.h"
+#include "write/workings.h"
 
 const char *const review_cautions[] = {
 	"This review is a screening aid. It is not a design, not a fitness-for-service assessment and not an approval.",
@@ -70,6 +71,10 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	/* The velocity as liquid alone is the velocity by which replies of earlier rounds name the finding. */
 	if (strcmp(cause, "liquid-velocity") == 0)
 		cause = "velocity";
+	/* So is the more careful of a stated and a calculated value: by the name of both. */
+	size_t length = strlen(cause), ending = strlen("-judged");
+	if (length > ending && strcmp(cause + length - ending, "-judged") == 0)
+		cause = arena_copy_span(arena, cause, length - ending);
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 
@@ -316,75 +321,14 @@ static void collect_damage(struct maker *maker)
 
 /* ---- workings and sources of what is shown ---- */
 
-struct workings {
-	struct maker *maker;
-	struct working *rows;
-	size_t count, capacity;
-};
-
-/* The same number, calculated anew for another item or case from the same inputs, is printed once. */
-static bool is_same_working(const struct working *row, const struct input *value)
-{
-	const struct quantity *other = row->value.quantity, *quantity = value->quantity;
-	if (other == quantity)
-		return true;
-	if (other->formula != quantity->formula || other->si != quantity->si ||
-		strcmp(row->value.name, value->name) != 0 || other->input_count != quantity->input_count)
-		return false;
-	for (size_t i = 0; i < quantity->input_count; i++) {
-		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
-		if (a != b &&
-			(a->known != STATED || b->known != STATED || a->place.file || b->place.file || a->si != b->si))
-			return false;
-	}
-	return true;
-}
-
-static void add_working(struct workings *workings, const struct finding *finding, const struct input *value)
-{
-	const struct quantity *quantity = value->quantity;
-	if (!quantity || quantity->known != COMPUTED)
-		return;
-	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], value))
-			return;
-	for (size_t i = 0; i < quantity->input_count; i++)
-		add_working(workings, finding, &quantity->inputs[i]);
-	workings->rows = arena_grow(
-		workings->maker->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] =
-		(struct working){.item = finding->item, .operating_case = finding->operating_case, .value = *value};
-}
-
-bool working_assumes(const struct working *working, const struct input *input)
-{
-	return working->operating_case > 0 && quantity_is_mixed(working->value.quantity) &&
-		input->quantity->of_normal && !input->quantity->of_case;
-}
-
-const char *working_assumption(
-	struct arena *arena, const struct review *review, const struct working *working, const struct input *input)
-{
-	if (!working_assumes(working, input))
-		return NULL;
-	return arena_format(arena, "assumed as in %s, since %s states none", table_case(review->table, 0)->id,
-		table_case(review->table, working->operating_case)->id);
-}
-
-static bool is_shown(const struct finding *finding)
-{
-	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
-		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
-}
-
 static void collect_workings(struct maker *maker, const struct ranked *rows)
 {
-	struct workings workings = {.maker = maker};
-	for (size_t i = 0; i < maker->review->judgement.count; i++)
-		for (size_t k = 0; is_shown(rows[i].finding) && k < rows[i].finding->input_count; k++)
-			add_working(&workings, rows[i].finding, &rows[i].finding->inputs[k]);
-	maker->review->workings = workings.rows;
-	maker->review->working_count = workings.count;
+	struct review *review = maker->review;
+	const struct finding **findings = arena_alloc(maker->arena, (review->judgement.count + 1) * sizeof *findings);
+	for (size_t i = 0; i < review->judgement.count; i++)
+		findings[i] = rows[i].finding;
+	review->workings = workings_collect(
+		maker->arena, review->table, findings, review->judgement.count, &review->working_count);
 }
 
 static void collect_sources(struct maker *maker)
