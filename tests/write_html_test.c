@@ -291,6 +291,27 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 	release(&reading);
 }
 
+/* What a met rule rests on stands beside its items, and the numbers among it have their working; so have those that nobody judges. */
+Test(write_html, what_is_met_says_what_it_rests_on)
+{
+	struct read_back reading;
+	read_design(&reading, "designs/saltmarsh-lea.xml");
+	cr_expect_eq(
+		count_of(&reading, "//section[@id = 'met']//tr[th = 'BAL-004']/td[2][contains(., 'lean duty')]"), 1);
+	cr_expect_eq(
+		count_of(&reading, "//section[@id = 'met']//tr[th = 'ABS-006']/td[2][contains(., 'trays 22')]"), 1);
+	cr_expect_eq(count_of(&reading, "//section[@id = 'met']//tr[td][not(contains(td[2], ': '))]"), 0,
+		"every rule met says on what");
+	static const char *const names[] = {"acid-gas-picked-up of C-401", "lmtd of E-402", "heat-flux of E-402",
+		"duty of E-404", "liquid-volume of TK-401", "amine-flow of lean-cold"};
+	for (size_t i = 0; i < COUNT(names); i++)
+		cr_expect_geq(count_of(&reading,
+				      arena_format(&reading.arena, "//section[@id = 'working']//tr[th/bdi[1] = '%s']",
+					      names[i])),
+			1, "%s", names[i]);
+	release(&reading);
+}
+
 Test(write_html, the_same_review_gives_the_same_bytes)
 {
 	struct read_back reading, again;

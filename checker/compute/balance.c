@@ -8,6 +8,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "compute/absorber.h"
+#include "compute/analyses.h"
 #include "compute/circulation.h"
 #include "compute/solvent.h"
 
@@ -473,11 +474,12 @@ static void of_solvent(const struct scene *scene)
 		return;
 	struct items anions = table_of_kind(scene->table, "anion");
 	struct input *inputs = arena_alloc(table_arena(scene->table), (anions.count + 1) * sizeof *inputs);
+	const struct item *holder = analyses_anions(scene, scene->item);
 	size_t count = 0;
 	double sum = 0, error = 0;
 
 	for (size_t i = 0; i < anions.count; i++) {
-		if (anions.rows[i]->parent != scene->item)
+		if (anions.rows[i]->parent != holder)
 			continue;
 		inputs[count] = scene_input_of(scene, anions.rows[i], "c", "content");
 		const struct quantity *content = inputs[count++].quantity;

@@ -338,7 +338,9 @@ static double rated_mass(
 	if (!rated || rated->known == UNKNOWN)
 		return (double)NAN;
 	struct side_stated side = side_of(pump, "flow", rated);
-	return flow_to_mass(scene, stream, &side, &through, missing) ? side.si : (double)NAN;
+	const struct quantity *share = scene_get_of(scene, pump, "flow-share"); /* one item for several in use */
+	double each = share && share->known != UNKNOWN && share->si > 0 ? share->si : 1;
+	return flow_to_mass(scene, stream, &side, &through, missing) ? side.si / each : (double)NAN;
 }
 
 static void of_pump(const struct scene *scene)
@@ -361,10 +363,10 @@ static void of_pump(const struct scene *scene)
 		}
 	double ratio = inputs[0].quantity->si / rated;
 	if (isnan(rated) && missing.reason) {
-		scene_put(scene, "flow-over-rated", quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
+		scene_put(scene, "stream-over-pump", quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
 		return;
 	}
-	scene_compute(scene, "flow-over-rated", KIND_RATIO, ratio,
+	scene_compute(scene, "stream-over-pump", KIND_RATIO, ratio,
 		ratio * hypot(relative_uncertainty(inputs[0].quantity), relative_uncertainty(inputs[1].quantity)),
 		FORMULA_FLOW_OVER_RATED, inputs, count);
 	const char *slip = is_number(inputs[0].quantity) && is_number(inputs[1].quantity) && rated > 0

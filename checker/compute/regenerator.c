@@ -9,6 +9,7 @@
 #include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
+#include "compute/derived.h"
 #include "compute/discrepancy.h"
 #include "compute/reflux.h"
 #include "compute/regenerator_column.h"
@@ -25,7 +26,7 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 {
 	const struct item *steam = table_follow(scene->table, scene->item, scene->operating_case, "steam");
 
-	if (scene_stated(scene, own) || !item_is(steam, "stream"))
+	if (scene_get(scene, own) || !item_is(steam, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
@@ -105,6 +106,12 @@ static void per_volume(const struct scene *scene, const char *name, enum kind ki
 		rate * (relative_uncertainty(what.quantity) + relative_uncertainty(circulation)), formula, inputs, 2);
 }
 
+/* A steam flow that was calculated from the duty says nothing of it. */
+static bool is_by_duty(const struct quantity *flow)
+{
+	return flow->formula == &formulas[FORMULA_STEAM_FLOW];
+}
+
 /* Steam condensing without subcooling: latent heat at its pressure and its superheat. */
 static void steam_against_duty(const struct scene *scene)
 {
@@ -122,35 +129,9 @@ static void steam_against_duty(const struct scene *scene)
 			water_steam_enthalpy(boiling, pressure);
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
-	if (scene_describes(scene, scene->item, "duty"))
+	if (derived_is_stated(scene, scene->item, "duty") && !is_by_duty(inputs[0].quantity))
 		discrepancy_put_and_explain(scene, "steam-duty-difference",
 			scene_input_is("x", "heat of the steam", given), scene_input(scene, "y", "duty"));
-}
-
-static void heat_flux(const struct scene *scene)
-{
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "Q", "duty")), input_falls(scene_input(scene, "A", "area"))};
-	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
-
-	if (!scene_stated(scene, "heat-flux"))
-		scene_compute(scene, "heat-flux", KIND_HEAT_FLUX, flux, flux * relative_uncertainty(inputs[0].quantity),
-			FORMULA_HEAT_FLUX, inputs, 2);
-}
-
-/* Half way from the bulk to the condensing steam: boiling and condensing film taken alike, the wall left out. */
-static void film(const struct scene *scene)
-{
-	struct input pressure = input_rises(of_steam(scene, "p", "steam-pressure", "pressure"));
-	const struct quantity *boiling = quantity_computed(table_arena(scene->table), KIND_TEMPERATURE,
-		water_saturation_temperature(pressure.quantity->si), 0, &formulas[FORMULA_SATURATION], &pressure, 1);
-	struct input inputs[] = {input_rises(scene_input(scene, "t_b", "bulk-temperature")),
-		input_rises(scene_input_is("t_s", "steam saturated at its pressure", boiling))};
-
-	if (!inputs_known(&pressure, 1))
-		return;
-	scene_compute(scene, "film-temperature", KIND_TEMPERATURE, (inputs[0].quantity->si + boiling->si) / 2,
-		(boiling->si - inputs[0].quantity->si) / 4, FORMULA_FILM, inputs, 2);
 }
 
 /* The steam of all reboilers of the regenerator; of one alone its own. `described`: each states it for this case. */
@@ -167,7 +148,7 @@ static struct input all_steam(const struct scene *scene, const struct item *rege
 
 		there.item = reboiler;
 		inputs[count] = input_rises(of_steam(&there, "m", "steam-flow", "mass-flow"));
-		const struct item *holder = scene_stated(&there, "steam-flow")
+		const struct item *holder = scene_get(&there, "steam-flow")
 			? reboiler
 			: table_follow(scene->table, reboiler, scene->operating_case, "steam");
 		const char *name = holder == reboiler ? "steam-flow" : "mass-flow";
@@ -194,8 +175,6 @@ static void of_reboiler(const struct scene *scene)
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
-	heat_flux(scene);
-	film(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
 	if (!item_is(regenerator, "regenerator"))
 		return;

@@ -10,6 +10,8 @@
 #include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/loadings.h"
+#include "compute/mixing.h"
+#include "compute/share.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
@@ -82,8 +84,9 @@ static void take_from_source(const struct scene *scene)
 		carry(scene, source, "temperature");
 		carry(scene, source, "pressure");
 	}
-	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
-		scene_take(scene, "mass-flow", source, "mass-flow");
+	bool shares = scene_stated(scene, "flow-share") && scene_get_of(scene, source, "mass-flow");
+	if (!scene_stated(scene, "flow") && (shares || streams_from(scene, source) == 1))
+		share_take(scene, source, "mass-flow");
 }
 
 /* A flow by moles as mass. Where the molar mass is not known, what the density lacks is what it lacks. */
@@ -156,6 +159,7 @@ static void flows_of(const struct scene *scene)
 static void of_stream(const struct scene *scene)
 {
 	take_from_source(scene);
+	mixing_of_stream(scene);
 	loadings_of_stream(scene);
 	bool amine =
 		service_is(table_word(scene->table, scene->item, scene->operating_case, "service"), SERVICE_STREAM);
@@ -193,6 +197,17 @@ static void of_gas(const struct scene *scene)
 	molar_flow(scene);
 }
 
+/* Has each stream been done that this one comes from, or that is mixed into it? */
+static bool sources_done(const struct scene *scene, const bool *done)
+{
+	const struct item *sources[MIXING_MOST], *source = source_stream(scene);
+	size_t count = mixing_sources(scene, sources);
+	bool all = !source || done[source->index];
+	for (size_t i = 0; i < count; i++)
+		all = all && done[sources[i]->index];
+	return all;
+}
+
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
 static void streams_in_order(struct table *table)
 {
@@ -208,8 +223,7 @@ static void streams_in_order(struct table *table)
 				.operating_case = EVERY_CASE};
 			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
-			const struct item *source = source_stream(&scene);
-			if (source && !done[source->index] && !forced)
+			if (!forced && !sources_done(&scene, done))
 				continue;
 			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
 				of_stream(&scene);
@@ -404,10 +418,10 @@ static void of_carrier(const struct scene *scene)
 	}
 	take_new(scene, stream, "pressure");
 	bool own_flow = flow_is_own(scene, stream);
-	if (!own_flow) {
-		take_new(scene, stream, "mass-flow");
+	if (stream && !own_flow) {
+		share_take(scene, stream, "mass-flow");
 		if (hot == stream && !open.reason)
-			take_new(scene, stream, "volume-flow");
+			share_take(scene, stream, "volume-flow");
 	}
 	if (!stream && !scene_stated(scene, "density"))
 		vapour_of_service(scene); /* at conditions of its own */

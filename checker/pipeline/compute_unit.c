@@ -1,29 +1,45 @@
 #include "pipeline/compute_unit.h"
 
 #include "compute/absorber.h"
+#include "compute/amine_flow.h"
+#include "compute/analyses.h"
 #include "compute/balance.h"
 #include "compute/carried.h"
 #include "compute/census.h"
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/copied.h"
+#include "compute/ends.h"
+#include "compute/film.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
+#include "compute/grade.h"
+#include "compute/history.h"
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
+#include "compute/limits.h"
+#include "compute/loads.h"
 #include "compute/local.h"
+#include "compute/medium.h"
 #include "compute/metal.h"
 #include "compute/nodes.h"
+#include "compute/outlets.h"
+#include "compute/overhead.h"
 #include "compute/owed.h"
+#include "compute/protection.h"
+#include "compute/pump.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
 #include "compute/restated.h"
 #include "compute/salts_effect.h"
 #include "compute/second.h"
+#include "compute/share.h"
+#include "compute/steam.h"
 #include "compute/streams.h"
+#include "compute/surface.h"
 #include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
@@ -42,32 +58,52 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 {
 	struct table *table = table_overlay(arena, resolved);
 	put_film_age(table, film_age);
+	analyses_compute(table);
 	contents_compute(table);
+	share_compute(table);
 	streams_compute(table);
 	if (gas_side_compute(table))
 		streams_compute(table);
+	ends_compute(table);
+	steam_compute(table);
+	outlets_compute(table);
+	grade_compute(table);
 	flash_carriers(table);
+	medium_compute(table);
+	film_bulk(table);
 	restated_compute(table);
 	carried_compute(table);
 	hydraulics_compute(table);
+	history_compute(table);
 	flash_erosion(table);
 	local_compute(table);
 	second_compute(table); /* after all that runs faster where more flashes */
 	metal_compute(table);
 	contact_compute(table);
+	amine_flow_compute(table);
+	surface_compute(table);
 	lean_rich_compute(table);
 	absorber_compute(table);
 	salts_effect_compute(table);
 	balance_compute(table);
+	overhead_compute(table);
 	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
 	balance_of_regenerators(table);
 	nodes_compute(table);
 	copied_compute(table);
+	overhead_condensing(table);
+	surface_transfer(table);
+	film_compute(table);
+	capacity_compute(table);
 	interface_compute(table);
 	holdup_compute(table);
+	pump_compute(table);
+	loads_compute(table);
 	census_compute(table);
+	protection_compute(table);
 	relief_compute(table);
 	reach_compute(table);
+	limits_compute(table);
 	owed_compute(table);
 	return table;
 }

@@ -84,6 +84,7 @@ struct quantity {
 
 	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
 	bool owed;
+	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
 
 	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
 	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */

@@ -70,6 +70,10 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	/* The velocity as liquid alone is the velocity by which replies of earlier rounds name the finding. */
 	if (strcmp(cause, "liquid-velocity") == 0)
 		cause = "velocity";
+	/* So is the more careful of a stated and a calculated value: by the name of both. */
+	size_t length = strlen(cause), ending = strlen("-judged");
+	if (length > ending && strcmp(cause + length - ending, "-judged") == 0)
+		cause = arena_copy_span(arena, cause, length - ending);
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 

@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "resolve/handed_down.h"
+#include "resolve/sense.h"
 #include "resolve/stated_value.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
@@ -253,12 +254,12 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 }
 
 /* What an item states for one case alone it keeps there. */
-static void inherit_value(struct resolver *resolver, const struct item *item, const char *name)
+static void inherit_value(struct resolver *resolver, const struct item *item, const struct item *from, const char *name)
 {
 	struct table *table = resolver->table;
-	const struct quantity *common = table_peek(table, item->parent, EVERY_CASE, name);
+	const struct quantity *common = table_peek(table, from, EVERY_CASE, name);
 	for (int c = 0; c < (int)table_case_count(table); c++) {
-		const struct quantity *value = table_peek(table, item->parent, c, name);
+		const struct quantity *value = table_peek(table, from, c, name);
 		if (value && value != common && !table_peek(table, item, c, name))
 			table_put(table, item, c, name, value);
 	}
@@ -274,9 +275,39 @@ static void inherit(struct resolver *resolver, const struct element *element, co
 		const struct vocabulary_attribute *attribute = &element->meaning->attributes[i];
 		if (!attribute->inherited || table_peek(resolver->table, item, EVERY_CASE, attribute->name))
 			continue;
-		inherit_value(resolver, item, attribute->name);
+		inherit_value(resolver, item, item->parent, attribute->name);
 		if (has_families(attribute->type))
-			inherit_value(resolver, item, arena_format(resolver->arena, "%s-family", attribute->name));
+			inherit_value(resolver, item, item->parent,
+				arena_format(resolver->arena, "%s-family", attribute->name));
+	}
+}
+
+static void put_own(struct resolver *resolver, const struct element *element, const struct item *item)
+{
+	const char *document = stated_document(element, "data");
+	for (size_t i = 0; i < element->attribute_count; i++) {
+		const struct attribute *attribute = &element->attributes[i];
+		struct quantity *value = value_of(resolver, item, EVERY_CASE, attribute, document);
+		if (!value)
+			continue;
+		put(resolver, item, EVERY_CASE, attribute, value);
+		note_statement(resolver, item, EVERY_CASE, attribute, value, false);
+	}
+}
+
+/* What it does not say of itself is as with the first choice, in every case. */
+static void take_from_first_choice(
+	struct resolver *resolver, const struct element *first, const struct item *from, const struct item *item)
+{
+	for (size_t i = 0; i < first->meaning->attribute_count; i++) {
+		const struct vocabulary_attribute *attribute = &first->meaning->attributes[i];
+		if (strcmp(attribute->type->name, "tag") == 0 ||
+			table_peek(resolver->table, item, EVERY_CASE, attribute->name))
+			continue;
+		inherit_value(resolver, item, from, attribute->name);
+		if (has_families(attribute->type))
+			inherit_value(
+				resolver, item, from, arena_format(resolver->arena, "%s-family", attribute->name));
 	}
 }
 
@@ -297,6 +328,19 @@ static void replace(struct resolver *resolver, const struct item *item, const st
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
 
+/* A choice that the package leaves open is an item of the same kind beside the first: every rule looks at it too. */
+static void add_alternative(struct resolver *resolver, const struct element *first, const struct item *of,
+	const struct element *element, size_t number)
+{
+	struct item entry = {.kind = of->kind, .parent = of->parent, .text = "", .place = element->place};
+	entry.tag = arena_format(resolver->arena, "%s, alternative %zu", of->tag, number);
+	const struct item *item = table_add_item(resolver->table, entry);
+	put_own(resolver, element, item);
+	take_from_first_choice(resolver, first, of, item);
+	for (size_t i = 0; i < element->child_count; i++)
+		add_item(resolver, element->children[i], item); /* notes */
+}
+
 static void resolve_children(struct resolver *resolver, const struct element *element, const struct item *item)
 {
 	for (size_t i = 0; i < element->child_count; i++) {
@@ -310,9 +354,12 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 	inherit(resolver, element, item);
 	for (size_t i = 0; i < element->child_count; i++) {
 		const struct element *child = element->children[i];
-		if (!element_is(child, "in") && !element_is(child, "stated"))
+		if (!element_is(child, "in") && !element_is(child, "stated") && !element_is(child, "alternative"))
 			add_item(resolver, child, element->parent ? item : NULL);
 	}
+	for (size_t i = 0, number = 1; i < element->child_count; i++)
+		if (element_is(element->children[i], "alternative"))
+			add_alternative(resolver, element, item, element->children[i], number++);
 }
 
 static void note_text(struct resolver *resolver, const struct item *item, const struct element *element)
@@ -330,7 +377,6 @@ static void note_text(struct resolver *resolver, const struct item *item, const 
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
-	const char *document = stated_document(element, "data");
 	struct item entry = {
 		.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
 	entry.tag = tag_of(resolver, element, parent);
@@ -338,14 +384,7 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 	const struct item *item = table_add_item(resolver->table, entry);
 	if (item->text_read)
 		note_text(resolver, item, element);
-	for (size_t i = 0; i < element->attribute_count; i++) {
-		const struct attribute *attribute = &element->attributes[i];
-		struct quantity *value = value_of(resolver, item, EVERY_CASE, attribute, document);
-		if (!value)
-			continue;
-		put(resolver, item, EVERY_CASE, attribute, value);
-		note_statement(resolver, item, EVERY_CASE, attribute, value, false);
-	}
+	put_own(resolver, element, item);
 	resolve_children(resolver, element, item);
 }
 
@@ -495,8 +534,10 @@ static const struct table *resolve_all(
 	note_owing(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
-		if (!resolver.derived)
+		if (!resolver.derived) {
 			check_cases(&resolver, basis);
+			sense_check(resolver.table, problems);
+		}
 	}
 	return problems->count == before ? resolver.table : NULL;
 }
@@ -515,7 +556,7 @@ const struct table *resolve_instead(struct arena *arena, const struct element *u
 static bool became(const struct element *element, const struct item *item)
 {
 	return item->place.line == element->place.line && item->place.column == element->place.column &&
-		text_same(item->kind, element->meaning->name);
+		(element_is(element, "alternative") || text_same(item->kind, element->meaning->name));
 }
 
 const struct element *resolve_element(const struct element *unit, const struct item *item)

@@ -53,9 +53,31 @@ static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
 	html_name(instead, *owed->instead->document ? owed->instead->document : "the description itself");
 }
 
-static void add_all_owed(struct page *page, xmlNode *section)
+static void add_rows(
+	struct page *page, xmlNode *section, const char *id, const char *caption, const struct owed *rows, size_t count)
 {
 	static const char *const columns[] = {"Item", "Value", "Case", "Stated as", "Taken", NULL};
+	xmlNode *body = html_add(page_table(section, id, caption, columns), "tbody", NULL);
+	for (size_t i = 0; i < count; i++)
+		add_owed(page, body, &rows[i]);
+}
+
+static void add_unrecorded(struct page *page, xmlNode *section)
+{
+	const struct statements *statements = &page->review->statements;
+	if (!statements->unrecorded_count)
+		return;
+	html_add_text(section, "h3", NULL, "Not recorded");
+	html_add_text(section, "p", NULL,
+		"The package says that there is no record of these. They will not follow: until somebody measures them "
+		"they "
+		"are unknown, in every case.");
+	add_rows(page, section, "unrecorded", "Values not recorded", statements->unrecorded,
+		statements->unrecorded_count);
+}
+
+static void add_all_owed(struct page *page, xmlNode *section)
+{
 	const struct statements *statements = &page->review->statements;
 	html_add_text(section, "h3", NULL, "Owed");
 	if (!statements->owed_count) {
@@ -65,9 +87,7 @@ static void add_all_owed(struct page *page, xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"The package says that these will follow. Until then they are unknown: neither the normal case nor the "
 		"item around stands in for them, nor does what a rule takes where nothing is stated.");
-	xmlNode *body = html_add(page_table(section, "owed", "Values owed", columns), "tbody", NULL);
-	for (size_t i = 0; i < statements->owed_count; i++)
-		add_owed(page, body, &statements->owed[i]);
+	add_rows(page, section, "owed", "Values owed", statements->owed, statements->owed_count);
 }
 
 /* ---- unread ---- */
@@ -230,6 +250,7 @@ void page_statements(struct page *page)
 		page_section(page, "statements", "What contradicts itself, what is owed, and what nothing read");
 	add_all_contradictions(page, section);
 	add_all_owed(page, section);
+	add_unrecorded(page, section);
 	add_all_unread(page, section);
 	add_other_notes(page, section);
 }

@@ -486,6 +486,7 @@ static void write_record(struct writer *writer, struct json_record *record)
 		json_record_member(record, "round", round_object(writer, review->round));
 	write_lists(writer, record);
 	json_record_member(record, "owed", json_owed(review));
+	json_record_member(record, "not_recorded", json_not_recorded(review));
 	json_record_member(record, "unread", json_unread(review));
 	json_record_member(record, "notes", json_notes(review, NULL));
 }

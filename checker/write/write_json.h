@@ -17,6 +17,7 @@ json_t *json_columns(const struct review *review);
 
 /* write_json_statements.c: what the description states, owes, and nothing read; the notes on an item, or all (NULL). */
 json_t *json_owed(const struct review *review);
+json_t *json_not_recorded(const struct review *review);
 json_t *json_unread(const struct review *review);
 json_t *json_notes(const struct review *review, const struct item *item);
 
