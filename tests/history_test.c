@@ -108,7 +108,8 @@ Test(history, an_owed_reading_leaves_the_wall_open)
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		review_unit(arena_format(&trial.arena,
 			"<knock-out-drum tag='V-9' material='carbon steel' required-thickness='9.5 mm'>"
-			"<wall-reading date='2010' thickness='%s'/><wall-reading date='%s' thickness='%s'/></knock-out-drum>",
+			"<wall-reading date='2010' thickness='%s'/><wall-reading date='%s' "
+			"thickness='%s'/></knock-out-drum>",
 			rows[i].now, rows[i].date, rows[i].thickness));
 		cr_expect_eq(verdict("HIS-001", "V-9"), rows[i].verdict, "row %zu", i);
 	}

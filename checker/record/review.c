@@ -195,7 +195,8 @@ static void put_requests(struct maker *maker, const struct finding *const *findi
 
 static void put_workings(struct maker *maker, const struct finding *const *findings)
 {
-	struct workings workings = workings_collect(maker->arena, maker->review->table, findings, maker->review->judgement.count);
+	struct workings workings =
+		workings_collect(maker->arena, maker->review->table, findings, maker->review->judgement.count);
 	maker->review->workings = workings.rows;
 	maker->review->working_count = workings.count;
 }
