@@ -57,7 +57,9 @@ static void add_reading(const struct scene *scene, const struct item *item, stru
 	struct reading reading = {.place = place ? place : ""};
 	if (when && when->owed)
 		readings->owed = when;
-	if (wall && wall->owed)
+	if (!wall)
+		return;
+	if (wall->owed)
 		readings->owed = wall;
 	if (!is_number(wall) || !read_date(scene, item, &reading))
 		return;
