@@ -97,6 +97,24 @@ Test(history, a_deviation_until_a_year_holds_in_that_year)
 
 /* ---- wall readings ---- */
 
+/* A reading that will follow may be the last and the thinnest; a wall that is too thin without it stays too thin. */
+Test(history, an_owed_reading_leaves_the_wall_open)
+{
+	static const struct {
+		const char *date, *thickness, *now;
+		enum verdict verdict;
+	} rows[] = {{"2020", "10 mm", "12 mm", VERDICT_MEETS}, {"t.b.d.", "10 mm", "12 mm", VERDICT_NOT_JUDGED},
+		{"2020", "t.b.d.", "12 mm", VERDICT_NOT_JUDGED}, {"2020", "t.b.d.", "9 mm", VERDICT_DEPARTS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		review_unit(arena_format(&trial.arena,
+			"<knock-out-drum tag='V-9' material='carbon steel' required-thickness='9.5 mm'>"
+			"<wall-reading date='2010' thickness='%s'/><wall-reading date='%s' "
+			"thickness='%s'/></knock-out-drum>",
+			rows[i].now, rows[i].date, rows[i].thickness));
+		cr_expect_eq(verdict("HIS-001", "V-9"), rows[i].verdict, "row %zu", i);
+	}
+}
+
 /*
  * 2010-01-01 to 2020-01-01 is 3652 days, 9.9986 Julian years: 12.0 - 10.0 mm is 0.20003 mm/y. From 2018-01-01, 730 days: 10.6 -
  * 10.0 mm in 1.99863 years is 0.30021 mm/y, the larger. (10.0 - 8.0) / 0.30021 is 6.662 years.

@@ -150,7 +150,8 @@ static void put_rise(const struct scene *scene, const struct analyses *analyses,
 static void of_solvent(const struct scene *scene)
 {
 	static const char *const contents[] = {"strength", "salts", "salts-basis", "salts-as", "chloride", "bicine",
-		"iron", "chromium", "nickel", "sodium", "potassium", "solids", "degradation", "oxygen", "ammonia", "ph", "amine-loss"};
+		"iron", "chromium", "nickel", "sodium", "potassium", "solids", "degradation", "oxygen", "ammonia", "ph",
+		"amine-loss"};
 	static const char *const rising[][2] = {{"iron", "iron-rise"}, {"chromium", "chromium-rise"},
 		{"nickel", "nickel-rise"}, {"chloride", "chloride-rise"}, {"salts", "salts-rise"}};
 	if (!item_is(scene->item, "solvent"))

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/date.h"
 #include "base/text.h"
 #include "compute/discrepancy.h"
@@ -24,6 +25,7 @@ struct reading {
 struct readings {
 	struct reading *rows;
 	size_t count;
+	const struct quantity *owed; /* a wall or a date that the package says will follow; NULL: none */
 };
 
 static int by_place_and_date(const void *a, const void *b)
@@ -51,7 +53,14 @@ static void add_reading(const struct scene *scene, const struct item *item, stru
 {
 	const struct quantity *wall = scene_get_of(scene, item, "thickness");
 	const char *place = table_word(scene->table, item, scene->operating_case, "place");
+	const struct quantity *when = scene_get_of(scene, item, "date");
 	struct reading reading = {.place = place ? place : ""};
+	if (when && when->owed)
+		readings->owed = when;
+	if (!wall)
+		return;
+	if (wall->owed)
+		readings->owed = wall;
 	if (!is_number(wall) || !read_date(scene, item, &reading))
 		return;
 	reading.wall = scene_input_of(scene, item, "s", "thickness");
@@ -178,20 +187,35 @@ static void put_left(const struct scene *scene, const struct reading *now, const
 	scene_put(scene, "years-left", at_least);
 }
 
-/* The place with the fastest loss, and the thinnest wall of all. */
-static void walls(const struct scene *scene)
+/* A reading that is owed may be the last and the thinnest: a wall that is too thin without it stays so, nothing else is told. */
+static void leave_open(const struct scene *scene, const struct quantity *owed)
 {
-	struct readings readings = readings_of(scene);
+	static const struct {
+		const char *name;
+		enum kind kind;
+	} open[] = {{"wall-over-required", KIND_RATIO}, {"years-left", KIND_SERVICE_LIFE},
+		{"rate-by-readings", KIND_CORROSION_RATE}, {"corrosion-rate", KIND_CORROSION_RATE}};
+	const struct quantity *ratio = scene_get(scene, open[0].name);
+	bool thin = is_number(ratio) && ratio->si < 1;
+	for (size_t i = thin ? 1 : 0; i < COUNT(open); i++)
+		if (scene_get(scene, open[i].name) && !scene_stated(scene, open[i].name))
+			scene_put(scene, open[i].name,
+				quantity_lacking(table_arena(scene->table), open[i].kind, quantity_missing(owed)));
+}
+
+/* The place with the fastest loss, and the thinnest wall of all. */
+static void walls_known(const struct scene *scene, const struct readings *readings)
+{
 	const struct quantity *worst = NULL;
 	const struct reading *thinnest = NULL;
-	for (size_t first = 0, end; first < readings.count; first = end) {
+	for (size_t first = 0, end; first < readings->count; first = end) {
 		for (end = first + 1;
-			end < readings.count && strcmp(readings.rows[end].place, readings.rows[first].place) == 0;)
+			end < readings->count && strcmp(readings->rows[end].place, readings->rows[first].place) == 0;)
 			end++;
-		const struct quantity *rate = rate_of_place(scene, &readings, first, end);
+		const struct quantity *rate = rate_of_place(scene, readings, first, end);
 		worst = is_faster(rate, worst) ? rate : worst;
-		if (!thinnest || readings.rows[end - 1].thickness < thinnest->thickness)
-			thinnest = &readings.rows[end - 1];
+		if (!thinnest || readings->rows[end - 1].thickness < thinnest->thickness)
+			thinnest = &readings->rows[end - 1];
 	}
 	if (!thinnest)
 		return;
@@ -205,6 +229,14 @@ static void walls(const struct scene *scene)
 			scene_input_is("y", "rate by the readings", worst));
 	else
 		scene_put(scene, "corrosion-rate", worst);
+}
+
+static void walls(const struct scene *scene)
+{
+	struct readings readings = readings_of(scene);
+	walls_known(scene, &readings);
+	if (readings.owed)
+		leave_open(scene, readings.owed);
 }
 
 static void thinned_tubes(const struct scene *scene)

@@ -205,14 +205,14 @@ static bool is_half_full(const struct quantity *volume)
 }
 
 /* Where nothing can be calculated the stated value is judged; without one it is what is asked for. */
-static void stated_or_asked(const struct scene *scene, const char *name, const char *put_as, enum kind kind)
+static void stated_or_asked(const struct scene *scene, const char *stated, const char *target, enum kind kind)
 {
-	if (scene_stated(scene, name))
-		scene_take(scene, put_as, scene->item, name);
+	if (scene_stated(scene, stated))
+		scene_take(scene, target, scene->item, stated);
 	else
-		scene_put(scene, put_as,
+		scene_put(scene, target,
 			quantity_lacking(table_arena(scene->table), kind,
-				item_lacks(table_arena(scene->table), scene->item, name)));
+				item_lacks(table_arena(scene->table), scene->item, stated)));
 }
 
 /* The time liquid has to give off gas, let hydrocarbon rise, or last when the feed fails. */
