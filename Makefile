@@ -68,6 +68,7 @@ TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
 REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression/regress)
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate_designs.o
+CIRCUITS_OBJECTS := $(patsubst %,$(OUT)/tests/circuits/%.o,circuits simulate package)
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
 BENCH_OBJECTS := $(BENCH_SOURCES:%.c=$(OUT)/%.o)
 BENCH_PROGRAMS := $(BENCH_SOURCES:tests/bench/%.c=$(OUT)/%)
@@ -78,7 +79,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 #: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS)
+objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS) $(CIRCUITS_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
@@ -119,7 +120,7 @@ build/embedded.list: FORCE
 	@mkdir -p $(@D)
 	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
 
--include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+-include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(CIRCUITS_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
 
 # V=1 shows the commands in full.
 Q := $(if $(V),,@)
@@ -142,6 +143,17 @@ states: setup-test
 	STATES=$(STATES) $(OUT)/suite --filter 'solution/random_states*'
 
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
+# How often reconciliation finds the one statement that was spoilt, in circuits that a second implementation simulates.
+CIRCUITS ?= 200
+.PHONY: circuits
+circuits: setup-test
+	@$(MAKE) --silent --no-print-directory $(OUT)/circuits
+	$(OUT)/circuits $(CIRCUITS)
+
+$(OUT)/circuits: $(TESTED_OBJECTS) $(CIRCUITS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
@@ -206,6 +218,7 @@ faults: setup-test
 #: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
+#: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutate-code     what the suite notices of wrong operators in the judge and wrong factors of units

@@ -24,10 +24,13 @@ Test(balance, every_slip_is_named_either_way_and_only_where_it_fits)
 	for (size_t i = 0; i < slip_count(); i++) {
 		const struct slip *slip = slip_row(i);
 
+		if (slip->kind == SLIP_PRESSURE || slip->kind == SLIP_RATED)
+			continue; /* not of two flows or duties: slip_between */
 		cr_expect_eq(slip_find(slip->factor * 1.01), slip, "%s", slip->what);
 		cr_expect_eq(slip_find(0.99 / slip->factor), slip, "%s", slip->what);
 		for (size_t k = 0; k < i; k++)
-			cr_expect(fabs(log(slip->factor / slip_row(k)->factor)) > 0.08,
+			cr_expect(slip_row(k)->kind == SLIP_PRESSURE ||
+					fabs(log(slip->factor / slip_row(k)->factor)) > 0.08,
 				"%s and %s cannot be told apart", slip->what, slip_row(k)->what);
 	}
 	/* The factors a reviewer meets: gpm, pounds, degrees, a decimal point. */

@@ -598,6 +598,12 @@ static bool is_of_velocity(const struct finding *finding)
 	return strncmp(finding->rule->id, "VEL", 3) == 0;
 }
 
+/* How far a statement may be off depends on the digits it is printed with: 20 m3/h says less than 88.0573 gpm. */
+static bool is_of_digits(const struct finding *finding)
+{
+	return strcmp(finding->rule->id, "BAL-022") == 0;
+}
+
 static void expect_same_verdicts(const struct trial *a, const struct trial *b, bool with_velocities)
 {
 	const struct judgement *ja = &a->review->judgement, *jb = &b->review->judgement;
@@ -605,7 +611,7 @@ static void expect_same_verdicts(const struct trial *a, const struct trial *b, b
 	for (size_t i = 0; i < ja->count; i++) {
 		const struct finding *fa = &ja->findings[i], *fb = &jb->findings[i];
 		cr_assert(strcmp(fa->rule->id, fb->rule->id) == 0 && strcmp(fa->item->tag, fb->item->tag) == 0);
-		if (with_velocities || !is_of_velocity(fa))
+		if ((with_velocities || !is_of_velocity(fa)) && !is_of_digits(fa))
 			cr_expect(fa->verdict == fb->verdict && fa->certainty == fb->certainty, "%s on %s: %s, %s",
 				fa->rule->id, fa->item->tag, verdict_word(fa->verdict), verdict_word(fb->verdict));
 	}

@@ -231,6 +231,7 @@ static const json_t *place_of(const json_t *root, const char *place, const char 
 	return NULL;
 }
 
+/* In the normal case: what another case meets is worked beside it. */
 static double working_of(const json_t *root, const char *name)
 {
 	const json_t *workings = json_object_get(root, "workings"), *row;
@@ -238,7 +239,9 @@ static double working_of(const json_t *root, const char *name)
 
 	json_array_foreach(workings, i, row)
 	{
-		if (strcmp(json_string_value(json_object_get(row, "name")), name) == 0)
+		const char *operating_case = json_string_value(json_object_get(row, "case"));
+		bool normal = !operating_case || strcmp(operating_case, "normal") == 0;
+		if (normal && strcmp(json_string_value(json_object_get(row, "name")), name) == 0)
 			return member(row, "value");
 	}
 	cr_assert_fail("no working of %s", name);
@@ -256,7 +259,7 @@ Test(one_solution, a_unit_with_salts_has_one_lean_solution_in_its_record)
 	trial_review_file(&trial, "tests/designs/salts.xml");
 	json_t *root = record();
 	const json_t *top = place_of(root, "C-1 top", "normal"), *sulfide = json_object_get(root, "sulfide");
-	double over = working_of(root, "over the lean solution");
+	double over = working_of(root, "h2s-over-lean of C-1");
 
 	expect_shown(member(top, "h2s_partial_pressure_kPa"), over, "H2S over the lean");
 	expect_shown(working_of(root, "h2s-specification-used of C-1"), over / (8e-6 * 3950), "share of 8 ppmv");

@@ -342,8 +342,11 @@ Test(reading, what_heats_a_reboiler_decides_its_rules)
 		{REBOILER("heating-medium='hot oil' skin-temperature='190 degC'"), "TMP-005", "E", DEPARTS},
 		{REBOILER("heating-medium='hot oil'"), "TMP-005", "E", OPEN},
 		{REBOILER("hot-oil-temperature='270 degC' skin-temperature='160 degC'"), "TMP-005", "E", MEETS},
-		{REBOILER("heating-medium='steam' skin-temperature='190 degC'"), "TMP-005", "E", SILENT},
-		{REBOILER("steam-pressure='3.5 barg' skin-temperature='190 degC'"), "TMP-005", "E", SILENT},
+		/* A skin that is stated is looked at, whatever heats it; it is asked for only where a hot medium may pass the limit. */
+		{REBOILER("heating-medium='steam' skin-temperature='190 degC'"), "TMP-005", "E", DEPARTS},
+		{REBOILER("steam-pressure='3.5 barg' skin-temperature='150 degC'"), "TMP-005", "E", MEETS},
+		{REBOILER("steam-pressure='3.5 barg'"), "TMP-005", "E", SILENT},
+		{REBOILER("heating-medium='process stream'"), "TMP-005", "E", OPEN},
 		/* A pressure that is stated does not take the temperature away. */
 		{REBOILER("steam-temperature='190 degC'"), "TMP-007", "E", DEPARTS},
 		{REBOILER("steam-temperature='190 degC' steam-pressure='3.5 barg'"), "TMP-007", "E", DEPARTS},

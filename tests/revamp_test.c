@@ -230,11 +230,11 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 static struct comparison compare_files(const struct element *base, const struct element *revamp)
 {
 	static struct differences differences;
-	const struct table *was = resolve(&trial.arena, base, &trial.problems);
-	const struct table *is = resolve(&trial.arena, revamp, &trial.problems);
-	cr_assert(was && is, "%s", trial_messages(&trial));
-	const struct review *before = stages_review(&trial.arena, "base.xml", was, trial.catalogue);
-	const struct review *after = stages_review(&trial.arena, "revamp.xml", is, trial.catalogue);
+	const struct resolved_unit was = {base, resolve(&trial.arena, base, &trial.problems)};
+	const struct resolved_unit is = {revamp, resolve(&trial.arena, revamp, &trial.problems)};
+	cr_assert(was.table && is.table, "%s", trial_messages(&trial));
+	const struct review *before = stages_review(&trial.arena, "base.xml", &was, trial.catalogue);
+	const struct review *after = stages_review(&trial.arena, "revamp.xml", &is, trial.catalogue);
 	differences = differences_of(&trial.arena, base, revamp);
 	return compare_reviews(&trial.arena, before, after, &differences);
 }

@@ -13,6 +13,7 @@
 #include "command/commands.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
+#include "pipeline/unsettled.h"
 #include "resolve/resolve.h"
 
 /* ---- catalogues ---- */
@@ -72,13 +73,14 @@ void trial_close(struct trial *trial)
 
 /* ---- reviewing ---- */
 
-static void review_resolved(struct trial *trial, const char *name, const struct table *resolved)
+static void review_resolved(struct trial *trial, const char *name, const struct resolved_unit *read)
 {
-	struct computed_unit computed = compute_unit(&trial->arena, resolved, (struct compute_options){0});
+	struct computed_unit computed = compute_unit(&trial->arena, read->table, (struct compute_options){0});
 	trial->table = computed.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
-	trial->review =
-		review_make(&trial->arena, name, computed.table, computed.lean_side, trial->catalogue, judgement);
+	judgement = unsettled_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, judgement, EVERY_CASE);
+	trial->review = review_make(&trial->arena, name, computed.table, computed.lean_side, computed.reconciled,
+		trial->catalogue, judgement);
 }
 
 void trial_review_file(struct trial *trial, const char *path)
@@ -87,7 +89,7 @@ void trial_review_file(struct trial *trial, const char *path)
 	trial->table = NULL;
 	trial->review = NULL;
 	if (stages_read_file(&trial->arena, path, trial->vocabulary, trial->catalogue, &trial->problems, &read))
-		review_resolved(trial, path, read.table);
+		review_resolved(trial, path, &read);
 }
 
 void trial_review(struct trial *trial, const char *design)
@@ -98,7 +100,7 @@ void trial_review(struct trial *trial, const char *design)
 	trial->review = NULL;
 	if (stages_read(
 		    &trial->arena, "test.xml", &bytes, trial->vocabulary, trial->catalogue, &trial->problems, &read))
-		review_resolved(trial, "test.xml", read.table);
+		review_resolved(trial, "test.xml", &read);
 }
 
 void trial_review_unit(struct trial *trial, const char *amine, const char *body)

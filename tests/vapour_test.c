@@ -450,7 +450,8 @@ Test(vapour, water_of_reflux_and_cooling)
 	       "<line tag='L-1' stream='r' service='reflux' bore='50 mm' material='carbon steel'/>");
 	expect_close(number("r", "density", "kg/m3"), 990.2, 1e-4, "reflux");
 	expect_close(number("c", "density", "kg/m3"), 995.6, 1e-4, "cooling water");
-	expect_unknown("m", "density", "temperature of m is not stated");
+	expect_close(number("m", "density", "kg/m3"), 997.05, 1e-4, "make-up water, taken at 25 degC");
+	cr_expect_lt(trial_value(&trial, "m", NULL, "density")->uncertainty, 0.02 * 997, "5 to 45 degC");
 	expect_close(number("L-1", "velocity", "m/s"), 2000 / 990.2 / 3600 / (PI * 0.0025 / 4), 1e-3, "velocity");
 	cr_expect_str_eq(trial_value(&trial, "r", NULL, "phase")->word, "liquid");
 	cr_expect_eq(trial_finding(&trial, "VEL-019", "L-1")->verdict, VERDICT_MEETS);

@@ -49,8 +49,8 @@ static void review_unit(
 	cr_assert_not_null(reading->catalogue);
 	struct computed_unit computed = compute_unit(&reading->arena, resolved, (struct compute_options){0});
 	struct judgement judgement = judge(&reading->arena, reading->catalogue, computed.table, EVERY_CASE);
-	reading->review =
-		review_make(&reading->arena, file, computed.table, computed.lean_side, reading->catalogue, judgement);
+	reading->review = review_make(&reading->arena, file, computed.table, computed.lean_side, computed.reconciled,
+		reading->catalogue, judgement);
 	reading->bytes = written(reading->review, &reading->size);
 	reading->tree = htmlReadMemory(reading->bytes, (int)reading->size, "review.html", "UTF-8",
 		HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | HTML_PARSE_NONET);
@@ -180,7 +180,8 @@ static const char demo[] = "designs/tern-quay.xml";
 Test(write_html, every_section_is_there_in_order)
 {
 	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "statements",
-		"near", "damage", "deviations", "working", "met", "not-applicable", "calibration", "sources"};
+		"near", "damage", "deviations", "reconciliation", "working", "met", "not-applicable", "calibration",
+		"sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);
@@ -287,6 +288,27 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 	cr_expect_eq(count_of(&reading, "//section[@id = 'working']//tbody/tr[not(@class)]") +
 			count_of(&reading, "//section[@id = 'working']//span[@class = 'taker']"),
 		review->working_count);
+	release(&reading);
+}
+
+/* What a met rule rests on stands beside its items, and the numbers among it have their working; so have those that nobody judges. */
+Test(write_html, what_is_met_says_what_it_rests_on)
+{
+	struct read_back reading;
+	read_design(&reading, "designs/saltmarsh-lea.xml");
+	cr_expect_eq(
+		count_of(&reading, "//section[@id = 'met']//tr[th = 'BAL-004']/td[2][contains(., 'lean duty')]"), 1);
+	cr_expect_eq(
+		count_of(&reading, "//section[@id = 'met']//tr[th = 'ABS-006']/td[2][contains(., 'trays 22')]"), 1);
+	cr_expect_eq(count_of(&reading, "//section[@id = 'met']//tr[td][not(contains(td[2], ': '))]"), 0,
+		"every rule met says on what");
+	static const char *const names[] = {"acid-gas-picked-up of C-401", "lmtd of E-402", "heat-flux of E-402",
+		"duty of E-404", "liquid-volume of TK-401", "amine-flow of lean-cold"};
+	for (size_t i = 0; i < COUNT(names); i++)
+		cr_expect_geq(count_of(&reading,
+				      arena_format(&reading.arena, "//section[@id = 'working']//tr[th/bdi[1] = '%s']",
+					      names[i])),
+			1, "%s", names[i]);
 	release(&reading);
 }
 

@@ -177,6 +177,22 @@ double water_liquid_density(double temperature, double pressure)
 	return -IF97_REGION_1_PRESSURE / (IF97_GAS_CONSTANT * temperature * liquid_gibbs(temperature, pressure, 1, 0));
 }
 
+double water_sea_density(double temperature)
+{
+	const double salinity = 35, celsius = temperature - 273.15; /* g/kg, degC */
+	const double a[] = {0.824493, -4.0899e-3, 7.6438e-5, -8.2467e-7, 5.3875e-9};
+	const double b[] = {-5.72466e-3, 1.0227e-4, -1.6546e-6}, c = 4.8314e-4;
+	double linear = 0, root = 0;
+	if (temperature < 271 || temperature > 313.15)
+		return (double)NAN;
+	for (size_t i = COUNT(a); i-- > 0;)
+		linear = linear * celsius + a[i];
+	for (size_t i = COUNT(b); i-- > 0;)
+		root = root * celsius + b[i];
+	return water_liquid_density(fmax(temperature, 273.15), 101325) +
+		salinity * (linear + root * sqrt(salinity) + c * salinity);
+}
+
 double water_liquid_heat_capacity(double temperature, double pressure)
 {
 	double tau = IF97_REGION_1_TEMPERATURE / temperature;

@@ -17,6 +17,12 @@ double water_liquid_enthalpy(double temperature, double pressure);
 double water_liquid_density(double temperature, double pressure);
 double water_liquid_heat_capacity(double temperature, double pressure); /* J/kg/K at constant pressure */
 
+/*
+ * Sea water of 35 g/kg at 101325 Pa, 271-313 K: the equation of state of 1980 (Millero and Poisson 1981, UNESCO 1983; from
+ * memory, 1023.343 kg/m3 at 25 degC is its published check value), its salt added to the water of region 1.
+ */
+double water_sea_density(double temperature);
+
 /* Region 2: steam, 273.15-1073.15 K, at most the saturation pressure (below 623.15 K). */
 double water_steam_enthalpy(double temperature, double pressure);
 double water_steam_density(double temperature, double pressure);

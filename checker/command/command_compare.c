@@ -66,7 +66,7 @@ static int run(struct workspace *workspace, char **paths, const struct asked *as
 	if (!sound)
 		return report_problems(&workspace->problems);
 	for (int i = 0; i < 2; i++)
-		reviews[i] = stages_review(arena, paths[i], read[i].table, workspace->catalogue);
+		reviews[i] = stages_review(arena, paths[i], &read[i], workspace->catalogue);
 	struct differences differences = differences_of(arena, read[0].unit, read[1].unit);
 	struct comparison comparison = compare_reviews(arena, reviews[0], reviews[1], &differences);
 	int status = STATUS_FINE;

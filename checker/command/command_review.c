@@ -14,6 +14,7 @@
 #include "command/places.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
+#include "pipeline/unsettled.h"
 #include "read/document.h"
 #include "record/review.h"
 #include "record/round.h"
@@ -282,7 +283,9 @@ static int review_design(const struct description *description, const struct opt
 	}
 	struct computed_unit computed = compute_unit(&arena, read.table, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, computed.table, only);
-	struct review made = *review_make(&arena, name, computed.table, computed.lean_side, catalogue, judgement);
+	judgement = unsettled_weigh(&arena, read.unit, catalogue, computed.table, judgement, only);
+	struct review made = *review_make(
+		&arena, name, computed.table, computed.lean_side, computed.reconciled, catalogue, judgement);
 	made.description = &bytes;
 	const struct review *review = &made;
 	progress_wipe();

@@ -4,9 +4,11 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "compute/absorber.h"
+#include "compute/analyses.h"
 #include "compute/circulation.h"
 #include "compute/solvent.h"
 
@@ -80,8 +82,11 @@ static bool may_befall(const struct slip *slip, enum figure figure)
 	case SLIP_GAS:
 		return figure == GAS_FLOW;
 	case SLIP_UNIT:
+	case SLIP_COUNT:
 		return figure == GAS_FLOW || figure == AMINE_FLOW;
 	case SLIP_HEAT:
+	case SLIP_PRESSURE:
+	case SLIP_RATED:
 		return false;
 	default:
 		return true;
@@ -229,7 +234,49 @@ static void put_each_gas(const struct scene *scene, const struct quantity *out_o
 		hypot(out_of_gas->uncertainty, into_amine->uncertainty) / larger, FORMULA_EITHER_GAS, inputs, 2);
 }
 
-static void put_acid_gas(const struct scene *scene, const struct quantity *out_of_gas,
+/* The value that the figure of a slip stands for, and the item that states it; NULL: it is not one value. */
+static const struct quantity *stated_figure(const struct scene *scene, const struct contactor *c, const char *figure,
+	const struct item **of, const char **name)
+{
+	const bool amine = strcmp(figure, figures[AMINE_FLOW]) == 0, h2s = strcmp(figure, figures[FEED_H2S]) == 0,
+		   co2 = strcmp(figure, figures[FEED_CO2]) == 0;
+
+	*of = amine ? c->lean : c->gas;
+	*name = h2s ? "h2s" : co2 ? "co2" : "flow";
+	if (!amine && !h2s && !co2 && strcmp(figure, figures[GAS_FLOW]) != 0)
+		return NULL;
+	const struct quantity *stated = table_stated(scene->table, *of, scene->operating_case, *name);
+	return stated && stated->known == STATED && stated->bound == BOUND_NONE ? stated : NULL;
+}
+
+/* What the figure would be without the slip: everything that rests on it is judged with that too. */
+static void suspect(const struct scene *scene, const struct contactor *c, const struct balance_sides *sides,
+	const struct slip *slip, const char *figure)
+{
+	const struct item *of;
+	const char *name;
+	const struct quantity *stated = stated_figure(scene, c, figure, &of, &name);
+
+	if (!stated)
+		return;
+	bool smaller = closure(sides) > 1;
+	if (strcmp(figure, figures[AMINE_FLOW]) == 0)
+		smaller = !smaller;
+	struct quantity *meant = arena_alloc(table_arena(scene->table), sizeof *meant);
+	*meant = *stated;
+	meant->si *= smaller ? slip->factor : 1 / slip->factor;
+	meant->uncertainty *= smaller ? slip->factor : 1 / slip->factor;
+	meant->written = quantity_show_si(table_arena(scene->table), meant->si, meant->kind, NULL);
+	table_add_contradiction(scene->into,
+		(struct contradiction){.item = scene->item,
+			.of = of,
+			.name = name,
+			.operating_case = EVERY_CASE,
+			.used = stated,
+			.other = meant});
+}
+
+static void put_acid_gas(const struct scene *scene, const struct contactor *c, const struct quantity *out_of_gas,
 	const struct quantity *into_amine, const struct balance_sides *sides, const struct slip *amine_slip)
 {
 	const struct quantity *difference = discrepancy_put(scene, "acid-gas-difference",
@@ -242,6 +289,8 @@ static void put_acid_gas(const struct scene *scene, const struct quantity *out_o
 		slip_put(scene, "slip", arena_format(table_arena(scene->table), "%s, %s", figure, slip->what));
 	else if (amine_slip)
 		slip_put(scene, "slip", amine_slip->what);
+	if (slip && scene->operating_case == EVERY_CASE)
+		suspect(scene, c, sides, slip, figure);
 	put_each_gas(scene, out_of_gas, into_amine, sides);
 }
 
@@ -360,9 +409,60 @@ static void of_absorber(const struct scene *scene)
 	const struct slip *slip = is_number(amine) ? slip_find(in.quantity->si / out.quantity->si) : NULL;
 	const struct quantity *out_of_gas = put_removed(scene, &c, &sides),
 			      *into_amine = put_picked_up(scene, &c, &sides);
-	put_acid_gas(scene, out_of_gas, into_amine, &sides, slip);
+	put_acid_gas(scene, &c, out_of_gas, into_amine, &sides, slip);
 	put_circulation(scene, &c, out_of_gas);
 	put_short_form(scene, &c, out_of_gas);
+}
+
+/* ---- acid gas of the regenerator ---- */
+
+/* The gas that gives flow and composition of what leaves the overhead: that of the stream, else the only acid gas there is. */
+static const struct item *acid_gas_of(const struct scene *scene)
+{
+	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas"),
+			  *found = NULL;
+	struct items gases = table_of_kind(scene->table, "gas");
+	size_t count = 0;
+
+	if (item_is(stream, "gas"))
+		return stream;
+	if (item_is(stream, "stream")) {
+		const struct item *named = table_follow(scene->table, stream, scene->operating_case, "gas");
+		if (item_is(named, "gas"))
+			return named;
+	}
+	for (size_t i = 0; i < gases.count; i++)
+		if (text_same(table_word(scene->table, gases.rows[i], scene->operating_case, "role"), "acid gas")) {
+			found = gases.rows[i];
+			count++;
+		}
+	return count == 1 && table_of_kind(scene->table, "regenerator").count == 1 ? found : NULL;
+}
+
+/* What leaves as acid gas against what the amine sets free. */
+static void of_regenerator(const struct scene *scene)
+{
+	const struct item *gas = item_is(scene->item, "regenerator") ? acid_gas_of(scene) : NULL;
+	const struct quantity *stripped = gas ? scene_get(scene, "acid-gas-stripped") : NULL;
+
+	if (!gas || !stripped || !scene_describes(scene, gas, "flow"))
+		return;
+	struct input inputs[] = {input_rises(scene_input_of(scene, gas, "G", "flow")),
+		input_rises(scene_input_of(scene, gas, "y_H2S", "h2s")),
+		input_rises(scene_input_of(scene, gas, "y_CO2", "co2"))};
+	absorber_gas_flow(scene, gas, &inputs[0]);
+	inputs[0] = input_rises(inputs[0]);
+	if (!inputs_known(inputs, 3) || inputs[1].quantity->kind == KIND_GAS_MASS_CONTENT)
+		return;
+	double out = inputs[0].quantity->si * (inputs[1].quantity->si + inputs[2].quantity->si);
+	const struct quantity *leaves = scene_compute(scene, "acid-gas-out", KIND_MOLAR_FLOW, out,
+		out * relative_uncertainty(inputs[0].quantity), FORMULA_ACID_GAS_OUT, inputs, 3);
+	const struct quantity *difference =
+		discrepancy_put(scene, "acid-gas-out-difference", scene_input_is("x", "acid gas that leaves", leaves),
+			scene_input_is("y", "acid gas set free by the amine", stripped));
+	const struct slip *slip = is_number(difference) ? slip_find(leaves->si / stripped->si) : NULL;
+	if (slip)
+		slip_put(scene, "acid-gas-slip", slip->what);
 }
 
 /* ---- salts ---- */
@@ -374,11 +474,12 @@ static void of_solvent(const struct scene *scene)
 		return;
 	struct items anions = table_of_kind(scene->table, "anion");
 	struct input *inputs = arena_alloc(table_arena(scene->table), (anions.count + 1) * sizeof *inputs);
+	const struct item *holder = analyses_anions(scene, scene->item);
 	size_t count = 0;
 	double sum = 0, error = 0;
 
 	for (size_t i = 0; i < anions.count; i++) {
-		if (anions.rows[i]->parent != scene->item)
+		if (anions.rows[i]->parent != holder)
 			continue;
 		inputs[count] = scene_input_of(scene, anions.rows[i], "c", "content");
 		const struct quantity *content = inputs[count++].quantity;
@@ -399,4 +500,9 @@ void balance_compute(struct table *table)
 {
 	scene_each(table, of_solvent);
 	scene_each(table, of_absorber);
+}
+
+void balance_of_regenerators(struct table *table)
+{
+	scene_each(table, of_regenerator);
 }

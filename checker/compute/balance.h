@@ -32,4 +32,7 @@ const struct slip *balance_slip(const struct balance_sides *sides, const char **
 
 void balance_compute(struct table *table);
 
+/* What leaves as acid gas beside what the amine sets free: after the regenerators. */
+void balance_of_regenerators(struct table *table);
+
 #endif

@@ -2,53 +2,6 @@
 
 #include <math.h>
 
-#include "base/count.h"
-
-static const struct slip slips[] = {
-#define SLIP(factor, kind, what) {factor, SLIP_##kind, what},
-#include "compute/slips.def"
-#undef SLIP
-};
-
-/* How near to one a ratio must come for a slip to be named, and from where on there is something to explain. */
-static const double CLOSE = 0.04, WORTH_EXPLAINING = 0.05;
-
-size_t slip_count(void)
-{
-	return COUNT(slips);
-}
-
-const struct slip *slip_row(size_t i)
-{
-	return &slips[i];
-}
-
-bool slip_closes(double ratio)
-{
-	return ratio > 0 && fabs(log(ratio)) < CLOSE;
-}
-
-bool slip_wanted(double ratio)
-{
-	return isfinite(ratio) && !(ratio > 0 && fabs(log(ratio)) < WORTH_EXPLAINING);
-}
-
-const struct slip *slip_find(double ratio)
-{
-	const struct slip *nearest = NULL;
-	double least = CLOSE;
-
-	for (size_t i = 0; slip_wanted(ratio) && ratio > 0 && i < slip_count(); i++) {
-		double difference = fmin(fabs(log(ratio / slips[i].factor)), fabs(log(ratio * slips[i].factor)));
-
-		if (difference < least) {
-			least = difference;
-			nearest = &slips[i];
-		}
-	}
-	return nearest;
-}
-
 void slip_put(const struct scene *scene, const char *name, const char *words)
 {
 	struct arena *arena = table_arena(scene->table);

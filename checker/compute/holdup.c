@@ -3,8 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
+#include "compute/derived.h"
 #include "compute/solvent_salts.h"
+#include "compute/vessel.h"
 #include "resolve/equipment.h"
 
 static const double PI = 3.14159265358979323846;
@@ -18,27 +21,217 @@ static const struct item *stream_of(const struct scene *scene, const char *refer
 	return item_is(stream, "stream") ? stream : NULL;
 }
 
-static double error_of(const struct input *inputs, size_t count)
+/* ---- vessels ---- */
+
+/* How a kind is built where nobody says, and the streams by which its liquid leaves, the first that is named. */
+static const struct holder {
+	const char *kind;
+	bool vertical;
+	enum heads heads;
+	const char *outlets[2];
+} holders[] = {
+	{"flash-drum", false, HEADS_ELLIPTICAL, {"rich-outlet", "rich"}},
+	{"reflux-drum", false, HEADS_ELLIPTICAL, {"reflux", NULL}},
+	{"tank", true, HEADS_FLAT, {"stream", NULL}},
+	{"sump", true, HEADS_FLAT, {NULL, NULL}},
+	{"vessel", true, HEADS_ELLIPTICAL, {"stream", NULL}},
+	{"absorber", true, HEADS_ELLIPTICAL, {"rich", NULL}},
+	{"regenerator", true, HEADS_ELLIPTICAL, {"lean", NULL}},
+};
+
+static const struct holder *holder_of(const struct item *item)
 {
-	double error = 0;
-	for (size_t i = 0; i < count; i++)
-		error += relative_uncertainty(inputs[i].quantity);
-	return error;
+	for (size_t i = 0; i < COUNT(holders); i++)
+		if (item_is(item, holders[i].kind))
+			return &holders[i];
+	return NULL;
 }
 
-/* The time liquid has to give off gas and let hydrocarbon rise. */
-static void residence(const struct scene *scene)
+static bool is_tower(const struct item *item)
 {
-	const struct item *stream =
-		stream_of(scene, "rich-outlet") ? stream_of(scene, "rich-outlet") : stream_of(scene, "rich");
-	if (scene_stated(scene, "residence-time") || !stream || !scene_get(scene, "liquid-volume"))
-		return;
-	struct input inputs[] = {input_rises(scene_input(scene, "V", "liquid-volume")),
-		input_falls(scene_input_of(scene, stream, "Q", "volume-flow"))};
-	double time = inputs[0].quantity->si / inputs[1].quantity->si;
-	scene_compute(
-		scene, "residence-time", KIND_DURATION, time, time * error_of(inputs, 2), FORMULA_RESIDENCE, inputs, 2);
+	return item_in(item, CLASS_TOWER);
 }
+
+static const char *const head_words[] = {[HEADS_ELLIPTICAL] = "2:1 elliptical",
+	[HEADS_TORISPHERICAL] = "torispherical",
+	[HEADS_HEMISPHERICAL] = "hemispherical",
+	[HEADS_FLAT] = "flat",
+	[HEADS_CONICAL] = "conical"};
+
+/* What a vessel is long between its tangent lines, as its kind calls it. */
+static const char *length_name(const struct item *item)
+{
+	return item_is_any(item, "absorber regenerator tank") ? "height" : "length";
+}
+
+/* A word of the item, else the one assumed; `*input` gets whichever it is. */
+static bool word_is(const struct scene *scene, struct input *input, const char *assumed, const char *word)
+{
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, input->property);
+	if (!own)
+		input->quantity = quantity_assumed_word(
+			table_arena(scene->table), KIND_WORD, assumed, "not stated: as such a vessel is usually built");
+	return strcmp(own ? own : assumed, word) == 0;
+}
+
+/* The vessel with its words and sizes as inputs: orientation, heads, diameter, length. */
+static struct vessel shape(const struct scene *scene, const struct holder *holder, struct input inputs[4])
+{
+	struct vessel vessel = {.heads = holder->heads};
+	inputs[0] = scene_input(scene, "orientation", "orientation");
+	inputs[1] = scene_input(scene, "heads", "heads");
+	inputs[2] = input_rises(scene_input(scene, "D", "diameter"));
+	inputs[3] = input_rises(scene_input(scene, "L", length_name(scene->item)));
+	vessel.vertical = word_is(scene, &inputs[0], holder->vertical ? "vertical" : "horizontal", "vertical");
+	for (size_t i = 0; i < COUNT(head_words); i++)
+		if (word_is(scene, &inputs[1], head_words[holder->heads], head_words[i]))
+			vessel.heads = (enum heads)i;
+	vessel.diameter = inputs[2].quantity->si;
+	vessel.length = inputs[3].quantity->si;
+	return vessel;
+}
+
+/* Of the bottom of a tower only a stated level tells; of a drum half is taken where no level is stated. */
+static struct input level_of(const struct scene *scene)
+{
+	struct input level = input_rises(scene_input(scene, "h", "level"));
+	const struct quantity *stated = scene_get(scene, "level");
+	if (!stated && !is_tower(scene->item))
+		level.quantity = quantity_assumed(table_arena(scene->table), KIND_SHARE, 0.5, 0.3,
+			"no level is stated: half full, for screening");
+	return level;
+}
+
+static const struct quantity *held(const struct scene *scene, double volume, double error, enum formula_code formula,
+	const struct input *inputs, size_t count, bool assumed)
+{
+	return derived_put(scene, "liquid-volume", CAREFUL_NEITHER,
+		quantity_computed(
+			table_arena(scene->table), KIND_VOLUME, volume, error, &formulas[formula], inputs, count),
+		assumed ? volume : 0);
+}
+
+/* In the bottom of a tower, by a level in m: its height does not count. */
+static void held_in_tower(const struct scene *scene, const struct holder *holder)
+{
+	struct input inputs[5];
+	struct vessel vessel = shape(scene, holder, inputs);
+	struct input level = level_of(scene);
+	if (level.quantity->kind == KIND_SHARE)
+		return; /* of a span that nobody states */
+	inputs[3] = level;
+	vessel.length = vessel.diameter + 2 * level.quantity->si;
+	double volume = vessel_liquid(&vessel, level.quantity->si);
+	held(scene, volume, 0, FORMULA_LIQUID_HELD, inputs, 4, false);
+}
+
+static void held_in_drum(const struct scene *scene, const struct holder *holder)
+{
+	struct input inputs[5];
+	struct vessel vessel = shape(scene, holder, inputs);
+	inputs[4] = level_of(scene);
+	const struct quantity *level = inputs[4].quantity;
+	double unit = level->kind == KIND_SHARE ? vessel_height(&vessel) : 1;
+	double volume = vessel_liquid(&vessel, level->si * unit);
+	double more = vessel_liquid(&vessel, (level->si + level->uncertainty) * unit);
+	if (item_is_any(scene->item, "tank vessel")) {
+		vessel.vertical = false; /* full, both heads count */
+		derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, vessel_liquid(&vessel, vessel.diameter),
+			0, FORMULA_VESSEL_VOLUME, inputs, 4);
+	}
+	held(scene, volume, more - volume, FORMULA_LIQUID_HELD, inputs, 5, level->known == ASSUMED);
+}
+
+/* Of its whole volume, where no dimensions are stated. */
+static void held_of_volume(const struct scene *scene)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "V_t", "volume")), level_of(scene)};
+	const struct quantity *level = inputs[1].quantity;
+	if (level->kind == KIND_SHARE)
+		held(scene, inputs[0].quantity->si * level->si, inputs[0].quantity->si * level->uncertainty,
+			FORMULA_LIQUID_OF_VOLUME, inputs, 2, level->known == ASSUMED);
+}
+
+/* A sump is a pit with straight walls. */
+static void held_in_pit(const struct scene *scene)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "L", "length")),
+		input_rises(scene_input(scene, "w", "width")), input_rises(scene_input(scene, "d", "depth")),
+		level_of(scene)};
+	const struct quantity *level = inputs[3].quantity;
+	double area = inputs[0].quantity->si * inputs[1].quantity->si, depth = inputs[2].quantity->si;
+	double unit = level->kind == KIND_SHARE ? depth : 1, high = fmin(level->si * unit, depth);
+	derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, area * depth, 0, FORMULA_PIT_VOLUME, inputs, 3);
+	held(scene, area * high, area * level->uncertainty * unit, FORMULA_LIQUID_IN_PIT, inputs, 4,
+		level->known == ASSUMED);
+}
+
+static void volume(const struct scene *scene, const struct holder *holder)
+{
+	if (is_tower(scene->item)) {
+		if (scene_get(scene, "level") && scene_get(scene, "diameter"))
+			held_in_tower(scene, holder);
+	} else if (item_is(scene->item, "sump") && scene_get(scene, "width")) {
+		held_in_pit(scene);
+	} else if (scene_get(scene, "diameter") && scene_get(scene, length_name(scene->item))) {
+		held_in_drum(scene, holder);
+	} else if (scene_stated(scene, "volume")) {
+		held_of_volume(scene);
+	}
+}
+
+static const struct item *outlet_of(const struct scene *scene, const struct holder *holder)
+{
+	const struct item *first = holder->outlets[0] ? stream_of(scene, holder->outlets[0]) : NULL;
+	return first || !holder->outlets[1] ? first : stream_of(scene, holder->outlets[1]);
+}
+
+/* By the size of the vessel where a level is stated and that makes less than the volume stated. */
+static struct input held_in(const struct scene *scene)
+{
+	const struct quantity *stated = scene_get(scene, "liquid-volume"),
+			      *sized = scene_get(scene, "liquid-volume-calculated");
+	bool less = is_number(stated) && is_number(sized) && scene_stated(scene, "liquid-volume") &&
+		scene_stated(scene, "level") && sized->si < stated->si;
+	return input_rises(scene_input(scene, "V", less ? "liquid-volume-calculated" : "liquid-volume"));
+}
+
+static bool is_half_full(const struct quantity *volume)
+{
+	for (size_t i = 0; i < volume->input_count; i++)
+		if (strcmp(volume->inputs[i].symbol, "h") == 0 && volume->inputs[i].quantity->known == ASSUMED)
+			return true;
+	return false;
+}
+
+/* Where nothing can be calculated the stated value is judged; without one it is what is asked for. */
+static void stated_or_asked(const struct scene *scene, const char *stated, const char *target, enum kind kind)
+{
+	if (scene_stated(scene, stated))
+		scene_take(scene, target, scene->item, stated);
+	else
+		scene_put(scene, target,
+			quantity_lacking(table_arena(scene->table), kind,
+				item_lacks(table_arena(scene->table), scene->item, stated)));
+}
+
+/* The time liquid has to give off gas, let hydrocarbon rise, or last when the feed fails. */
+static void residence(const struct scene *scene, const struct holder *holder)
+{
+	const struct item *stream = outlet_of(scene, holder);
+	if (!stream || !scene_get(scene, "liquid-volume")) {
+		stated_or_asked(scene, "residence-time", "residence-time-judged", KIND_DURATION);
+		return;
+	}
+	struct input inputs[] = {held_in(scene), input_falls(scene_input_of(scene, stream, "Q", "volume-flow"))};
+	double time = inputs[0].quantity->si / inputs[1].quantity->si;
+	derived_put(scene, "residence-time", CAREFUL_SMALLER,
+		quantity_computed(table_arena(scene->table), KIND_DURATION, time, time * derived_error(inputs, 2),
+			&formulas[FORMULA_RESIDENCE], inputs, 2),
+		is_half_full(inputs[0].quantity) ? time : 0);
+}
+
+/* ---- carbon, filters ---- */
 
 static void carbon_bed(const struct scene *scene)
 {
@@ -47,38 +240,53 @@ static void carbon_bed(const struct scene *scene)
 		input_rises(scene_input(scene, "V", "volume"))};
 	double flow = inputs[0].quantity->si, diameter = inputs[1].quantity->si;
 	double area = PI * diameter * diameter / 4;
-	if (!scene_stated(scene, "flux"))
-		scene_compute(scene, "flux", KIND_SURFACE_FLOW, flow / area, flow / area * error_of(inputs, 1),
-			FORMULA_BED_FLUX, inputs, 2);
-	if (scene_stated(scene, "contact-time"))
-		return;
+	derived_compute(scene, "flux", CAREFUL_LARGER, KIND_SURFACE_FLOW, flow / area,
+		flow / area * derived_error(inputs, 1), FORMULA_BED_FLUX, inputs, 2);
 	if (scene_stated(scene, "volume")) {
 		struct input of_volume[] = {inputs[3], input_falls(inputs[0])};
-		scene_compute(scene, "contact-time", KIND_DURATION, inputs[3].quantity->si / flow,
-			inputs[3].quantity->si / flow * error_of(inputs, 1), FORMULA_RESIDENCE, of_volume, 2);
+		derived_compute(scene, "contact-time", CAREFUL_SMALLER, KIND_DURATION, inputs[3].quantity->si / flow,
+			inputs[3].quantity->si / flow * derived_error(inputs, 1), FORMULA_RESIDENCE, of_volume, 2);
 		return;
 	}
 	double time = area * inputs[2].quantity->si / flow;
 	inputs[0] = input_falls(inputs[0]);
 	inputs[1] = input_rises(inputs[1]);
-	scene_compute(
-		scene, "contact-time", KIND_DURATION, time, time * error_of(inputs, 1), FORMULA_BED_CONTACT, inputs, 3);
+	derived_compute(scene, "contact-time", CAREFUL_SMALLER, KIND_DURATION, time, time * derived_error(inputs, 1),
+		FORMULA_BED_CONTACT, inputs, 3);
 }
 
-/* The share of the circulation that a filter, a bed or a reclaimer takes. */
-static void slip(const struct scene *scene)
+/* The share of the circulation that a filter, a bed or a reclaimer takes, and its flow where only the share is stated. */
+static void slip_of_flow(const struct scene *scene, const struct item *stream)
 {
-	const struct item *stream = stream_of(scene, "stream");
-	if (!item_in(scene->item, CLASS_SIDE_STREAM) || scene_stated(scene, "slip") || !stream)
-		return;
 	const struct quantity *flow = scene_get(scene, "flow");
-	if (!flow)
-		return;
 	struct input inputs[] = {input_rises(scene_input(scene, "q", "flow")),
 		input_falls(scene_input_of(
 			scene, stream, "Q", flow->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow"))};
 	double share = inputs[0].quantity->si / inputs[1].quantity->si;
-	scene_compute(scene, "slip", KIND_SHARE, share, share * error_of(inputs, 2), FORMULA_SLIP, inputs, 2);
+	derived_compute(scene, "slip", CAREFUL_SMALLER, KIND_SHARE, share, share * derived_error(inputs, 2),
+		FORMULA_SLIP, inputs, 2);
+}
+
+static void flow_of_slip(const struct scene *scene, const struct item *stream)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "s", "slip")),
+		input_rises(scene_input_of(scene, stream, "Q", "volume-flow"))};
+	double flow = inputs[0].quantity->si * inputs[1].quantity->si;
+	scene_compute(
+		scene, "flow", KIND_LIQUID_FLOW, flow, flow * derived_error(inputs, 2), FORMULA_SLIP_FLOW, inputs, 2);
+}
+
+static void slip(const struct scene *scene)
+{
+	if (!item_in(scene->item, CLASS_SIDE_STREAM))
+		return;
+	const struct item *stream = stream_of(scene, "stream");
+	bool flow = scene_get(scene, "flow") && scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
+	stated_or_asked(scene, "slip", "slip-judged", KIND_SHARE);
+	if (stream && flow)
+		slip_of_flow(scene, stream);
+	else if (stream && share)
+		flow_of_slip(scene, stream);
 }
 
 /* One mole of soda frees two of bound amine: what the salts of the charge need, and what it is given. */
@@ -104,16 +312,19 @@ static void soda(const struct scene *scene)
 		inputs[count++] = scene_input_of(scene, solvent, "e", "bound-amine");
 	double needed = inputs[1].quantity->si * net / 2 * MOLAR_MASS_SODA;
 	double ratio = needed > 0 ? inputs[0].quantity->si / needed : (double)NAN;
-	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * (error_of(inputs, 2) + error / net),
+	scene_compute(scene, "soda-over-need", KIND_RATIO, ratio, ratio * (derived_error(inputs, 2) + error / net),
 		FORMULA_SODA, inputs, count);
 }
 
 static void of_item(const struct scene *scene)
 {
+	const struct holder *holder = holder_of(scene->item);
 	slip(scene);
-	if (item_is(scene->item, "flash-drum"))
-		residence(scene);
-	else if (item_is(scene->item, "carbon-bed"))
+	if (holder) {
+		volume(scene, holder);
+		residence(scene, holder);
+	}
+	if (item_is(scene->item, "carbon-bed"))
 		carbon_bed(scene);
 	else if (item_is(scene->item, "reclaimer"))
 		soda(scene);

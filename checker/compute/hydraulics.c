@@ -3,7 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "compute/scene.h"
+#include "compute/derived.h"
 #include "compute/streams.h"
 #include "resolve/pipe.h"
 
@@ -17,8 +17,7 @@ static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe
 			quantity_constant(arena, KIND_LENGTH, pipe->outside, "ASME B36.10M or B36.19M")),
 		scene_input_is("s", "nominal wall of size and schedule",
 			quantity_constant(arena, KIND_LENGTH, pipe->wall, "ASME B36.10M or B36.19M"))};
-	if (!scene_stated(scene, "bore"))
-		scene_compute(scene, "bore", KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
+	derived_compute(scene, "bore", CAREFUL_NEITHER, KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
 	if (!scene_stated(scene, "thickness"))
 		scene_compute(scene, "thickness", KIND_LENGTH, pipe->wall, 0, FORMULA_PIPE_WALL, inputs, 2);
 }
@@ -46,38 +45,36 @@ static void bore_from_size(const struct scene *scene)
 
 static void bore_from_wall(const struct scene *scene)
 {
-	if (scene_stated(scene, "bore"))
-		return;
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "d", "tube-od")), input_falls(scene_input(scene, "s", "tube-wall"))};
-	scene_compute(scene, "bore", KIND_LENGTH, inputs[0].quantity->si - 2 * inputs[1].quantity->si, 0,
-		FORMULA_BORE_FROM_WALL, inputs, 2);
+	if (!scene_stated(scene, "bore") || inputs_known(inputs, 2))
+		derived_compute(scene, "bore", CAREFUL_NEITHER, KIND_LENGTH,
+			inputs[0].quantity->si - 2 * inputs[1].quantity->si, 0, FORMULA_BORE_FROM_WALL, inputs, 2);
 }
 
 static void pipe_velocity(const struct scene *scene)
 {
-	if (scene_stated(scene, "velocity"))
-		return;
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "Q", "volume-flow")), input_falls(scene_input(scene, "D", "bore"))};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
 	double velocity = 4 * flow / (PI * bore * bore);
-	scene_compute(scene, "velocity", KIND_VELOCITY, velocity, velocity * relative_uncertainty(inputs[0].quantity),
-		FORMULA_VELOCITY, inputs, 2);
+	if (!scene_stated(scene, "velocity") || inputs_known(inputs, 2))
+		derived_compute(scene, "velocity", CAREFUL_NEITHER, KIND_VELOCITY, velocity,
+			velocity * relative_uncertainty(inputs[0].quantity), FORMULA_VELOCITY, inputs, 2);
 }
 
 static void tube_velocity(const struct scene *scene)
 {
-	if (scene_stated(scene, "velocity"))
-		return;
+	const char *tubes_left = scene_get(scene, "tubes-open") ? "tubes-open" : "tubes";
 	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")),
-		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", "tubes")),
+		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", tubes_left)),
 		input_rises(scene_input(scene, "n", "passes"))};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
 	double tubes = inputs[2].quantity->si / inputs[3].quantity->si;
 	double velocity = 4 * flow / (PI * bore * bore * tubes);
-	scene_compute(scene, "velocity", KIND_VELOCITY, velocity, velocity * relative_uncertainty(inputs[0].quantity),
-		FORMULA_TUBE_VELOCITY, inputs, 4);
+	if (!scene_stated(scene, "velocity") || inputs_known(inputs, 4))
+		derived_compute(scene, "velocity", CAREFUL_NEITHER, KIND_VELOCITY, velocity,
+			velocity * relative_uncertainty(inputs[0].quantity), FORMULA_TUBE_VELOCITY, inputs, 4);
 }
 
 static void channel_velocity(const struct scene *scene)

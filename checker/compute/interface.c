@@ -160,7 +160,9 @@ static void flow_over_least(const struct scene *scene)
 	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
 	const struct item *discharge = table_follow(scene->table, scene->item, scene->operating_case, "discharge");
 	const struct item *carried = item_is(stream, "stream") ? stream : discharge;
-	if (inputs[0].quantity->known == UNKNOWN && item_is(carried, "stream"))
+	if (inputs[0].quantity->known == UNKNOWN && scene_get(scene, "flow-share") && scene_get(scene, "flow-each"))
+		inputs[0] = scene_input(scene, "Q", "flow-each"); /* one of those in use */
+	else if (inputs[0].quantity->known == UNKNOWN && item_is(carried, "stream"))
 		inputs[0] = scene_input_of(
 			scene, carried, "Q", inputs[1].quantity->kind == KIND_MASS_FLOW ? "mass-flow" : "volume-flow");
 	inputs[0] = input_rises(inputs[0]);

@@ -5,7 +5,8 @@
 
 #include "chemistry/properties.h"
 #include "compute/discrepancy.h"
-#include "compute/solvent.h"
+#include "compute/derived.h"
+#include "compute/exchange_side.h"
 
 /* ---- pure functions ---- */
 
@@ -90,138 +91,6 @@ double exchange_fouled_outlet(
 
 /* ---- the table ---- */
 
-/* A side of the exchanger and what is known of it. */
-struct side {
-	const struct item *item, *in, *out; /* NULL: not described */
-	struct stream_solution solution;
-	struct input inputs[SOLVENT_INPUTS + 4];
-	size_t count;
-	struct exchange_side side;
-	bool known;
-};
-
-static bool is_stream(const struct item *item)
-{
-	return item_is(item, "stream");
-}
-
-static void add_input(struct side *side, struct input input)
-{
-	side->inputs[side->count++] = input;
-}
-
-static struct side side_called(const struct scene *scene, const char *service)
-{
-	struct side side = {.count = 0};
-
-	size_t end = table_parts_end(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < end && !side.item; i++) {
-		const struct item *item = table_item(scene->table, i);
-		const struct item *in = item->parent == scene->item
-			? table_follow(scene->table, item, scene->operating_case, "inlet")
-			: NULL;
-		const char *word =
-			is_stream(in) ? table_word(scene->table, in, scene->operating_case, "service") : NULL;
-
-		if (!word || strcmp(word, service) != 0)
-			continue;
-		side.item = item;
-		side.in = in;
-		side.out = table_follow(scene->table, item, scene->operating_case, "outlet");
-	}
-	if (!side.item || !is_stream(side.out))
-		return (struct side){.count = 0};
-	side.solution = solvent_state(scene, side.item, PLACE_SIDE);
-	memcpy(side.inputs, side.solution.inputs, side.solution.count * sizeof *side.inputs);
-	side.count = side.solution.count;
-	add_input(&side, scene_input_of(scene, side.in, "m", "mass-flow"));
-	add_input(&side, scene_input_of(scene, side.in, "t_in", "temperature"));
-	add_input(&side, scene_input_of(scene, side.out, "t_out", "temperature"));
-	side.known = side.solution.known && inputs_known(side.inputs + side.solution.count, 3);
-	side.side = (struct exchange_side){.solution = side.solution.state,
-		.mass_flow = side.inputs[side.count - 3].quantity->si,
-		.inlet = side.inputs[side.count - 2].quantity->si,
-		.outlet = side.inputs[side.count - 1].quantity->si,
-		.outlet_pressure = (double)NAN};
-	const struct quantity *pressure = scene_get_of(scene, side.out, "pressure");
-	if (pressure && (pressure->known != UNKNOWN || pressure->owed) && strcmp(service, "rich") == 0) {
-		side.known = side.known && !pressure->owed; /* whether it flashes is to be told yet */
-		side.side.outlet_pressure = pressure->owed ? (double)NAN : pressure->si;
-		add_input(&side, scene_input_of(scene, side.out, "P", "pressure"));
-	}
-	return side;
-}
-
-/* Relative: temperatures independent, heat capacity and flow; flashing by the uncertainty of heats and chemistry. */
-static double duty_error(const struct side *side, double duty)
-{
-	double capacity = exchange_capacity(&side->side), temperature = 0;
-	struct property heat =
-		property_heat_capacity(side->side.solution.mass_fraction, (side->side.inlet + side->side.outlet) / 2);
-
-	for (size_t i = 0; i < side->count; i++)
-		if (side->inputs[i].symbol[0] == 't')
-			temperature = hypot(temperature, side->inputs[i].quantity->uncertainty);
-		else if (strcmp(side->inputs[i].symbol, "m") == 0)
-			temperature =
-				hypot(temperature, relative_uncertainty(side->inputs[i].quantity) * duty / capacity);
-	return hypot(
-		capacity * temperature, hypot(duty * heat.uncertainty, exchange_flashing(&terms_own, &side->side) / 2));
-}
-
-static double duty_with(const struct solution_input *state, void *data)
-{
-	struct exchange_side side = *(const struct exchange_side *)data;
-
-	side.solution = *state;
-	return exchange_duty(&terms_own, &side);
-}
-
-/* Why a side whose figures are all known has no duty: its outlet boils dry, or an end is outside what the chemistry takes. */
-static const char *no_duty(const struct scene *scene, const struct side *side)
-{
-	struct solution_input at = side->side.solution;
-	struct flash flash = {.fault = SOLUTION_FINE};
-	struct solution liquid = {.fault = SOLUTION_FINE};
-
-	at.temperature = side->side.outlet;
-	if (isfinite(side->side.outlet_pressure))
-		phase_flash(&terms_own, &at, 0, side->side.outlet_pressure, &flash);
-	if (flash.fault == SOLUTION_FINE && solution_solve(&terms_own, &at, &liquid)) {
-		at.temperature = side->side.inlet;
-		solution_solve(&terms_own, &at, &liquid);
-	}
-	return arena_format(table_arena(scene->table), "the heat of %s has no answer: %s", side->item->tag,
-		solution_fault_words(flash.fault != SOLUTION_FINE ? flash.fault : liquid.fault));
-}
-
-static const struct quantity *put_duty(const struct scene *scene, const char *name, struct side *side, double sign)
-{
-	struct stream_solution weighed = side->solution;
-	double duty = (double)NAN, error = 0;
-
-	if (side->known) {
-		duty = exchange_duty(&terms_own, &side->side);
-		error = duty_error(side, duty);
-		solvent_weigh(&weighed, duty_with, &side->side, &error);
-		/* Of the heat taken up a rise is a fall. */
-		for (size_t i = 0; i < weighed.count && sign < 0; i++)
-			if (weighed.inputs[i].effect == EFFECT_RISES || weighed.inputs[i].effect == EFFECT_FALLS)
-				weighed.inputs[i].effect =
-					weighed.inputs[i].effect == EFFECT_RISES ? EFFECT_FALLS : EFFECT_RISES;
-		memcpy(side->inputs, weighed.inputs, weighed.count * sizeof *side->inputs);
-	}
-	const char *why_not = side->known && !isfinite(duty) ? no_duty(scene, side) : NULL;
-	if (why_not) {
-		const struct quantity *unknown = quantity_unknown(table_arena(scene->table), KIND_POWER, why_not);
-
-		scene_put(scene, name, unknown);
-		return unknown;
-	}
-	return scene_compute(
-		scene, name, KIND_POWER, sign * duty, error, FORMULA_EXCHANGER_DUTY, side->inputs, side->count);
-}
-
 static const struct quantity *put_end(
 	const struct scene *scene, const char *name, const struct item *hot, const struct item *cold)
 {
@@ -278,12 +147,9 @@ static void put_transfer(const struct scene *scene, const struct quantity *duty,
 		input_falls(scene_input_is("F", "correction of the LMTD", correction)),
 		input_falls(scene_input_is("T_lm", "LMTD", lmtd))};
 	double mean = correction->si * lmtd->si, area = inputs[1].quantity->si, transfer = duty->si / (area * mean);
-	const struct quantity *u = scene_get(scene, "heat-transfer");
-
-	if (!scene_stated(scene, "heat-transfer"))
-		u = scene_compute(scene, "heat-transfer", KIND_HEAT_TRANSFER, mean > 0 ? transfer : (double)NAN,
-			transfer * (relative_uncertainty(duty) + relative_uncertainty(lmtd)), FORMULA_HEAT_TRANSFER,
-			inputs, 4);
+	const struct quantity *u = derived_compute(scene, "heat-transfer", CAREFUL_NEITHER, KIND_HEAT_TRANSFER,
+		mean > 0 ? transfer : (double)NAN, transfer * (relative_uncertainty(duty) + relative_uncertainty(lmtd)),
+		FORMULA_HEAT_TRANSFER, inputs, 4);
 	/* Fouled: the stated allowance of the coefficient is lost, flows and inlets stay. */
 	struct input fouled[] = {scene_input_is("U", "coefficient", u), scene_input(scene, "A", "area"),
 		scene_input_is("F", "correction of the LMTD", correction),
@@ -320,8 +186,9 @@ static void of_exchanger(const struct scene *scene)
 	struct side lean = side_called(scene, "lean"), rich = side_called(scene, "rich");
 	if (!lean.item || !rich.item)
 		return;
-	const struct quantity *given = put_duty(scene, "lean-duty", &lean, 1);
-	const struct quantity *taken = put_duty(scene, "rich-duty", &rich, -1);
+	const struct quantity *given = side_duty(scene, &lean, 1), *taken = side_duty(scene, &rich, -1);
+	scene_put(scene, "lean-duty", given);
+	scene_put(scene, "rich-duty", taken);
 	discrepancy_put_and_explain(scene, "duty-difference",
 		scene_input_is("x", "heat given off by the lean side", given),
 		scene_input_is("y", "heat taken up by the rich side", taken));

@@ -7,9 +7,25 @@
 #include "compute/solvent_salts.h"
 #include "compute/solvent.h"
 
+/*
+ * Of a stated loading and of the two parts that make it the parts are used, on which every equilibrium rests; a loading that is
+ * stated for this case alone goes before parts that are not.
+ */
+static bool loading_is_kept(const struct scene *scene)
+{
+	if (!scene_stated(scene, "loading"))
+		return false;
+	bool both = scene_stated(scene, "h2s") && scene_stated(scene, "co2") && is_number(scene_get(scene, "h2s")) &&
+		is_number(scene_get(scene, "co2"));
+	bool later = scene_states_case(scene, scene->item, "loading") &&
+		!scene_states_case(scene, scene->item, "h2s") && !scene_states_case(scene, scene->item, "co2");
+	return !both || (later && scene->operating_case > 0);
+}
+
 static void total_loading(const struct scene *scene)
 {
-	if (scene_stated(scene, "loading"))
+	bool stated = scene_stated(scene, "loading");
+	if (loading_is_kept(scene))
 		return;
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "a_H2S", "h2s")), input_rises(scene_input(scene, "a_CO2", "co2"))};
@@ -20,6 +36,8 @@ static void total_loading(const struct scene *scene)
 	for (size_t i = 0; i < 2; i++)
 		if (inputs[i].quantity->bound == BOUND_BELOW)
 			input_weigh(&inputs[i], sum, sum - inputs[i].quantity->si, &error);
+	if (stated)
+		scene_compute(scene, "loading-by-parts", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 	scene_compute(scene, "loading", KIND_LOADING, sum, error, FORMULA_SUM_OF_LOADINGS, inputs, 2);
 }
 

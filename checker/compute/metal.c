@@ -114,6 +114,7 @@ struct heat {
 	const struct item *open_item; /* whose */
 	const char *open;	      /* value could still be hotter, or NULL: "steamed-out" */
 	bool owed;		      /* the package says that this value will follow */
+	bool beyond;		      /* one is stated only as a bound: it may be the highest */
 };
 
 /* What is owed goes before what is merely not stated. */
@@ -144,6 +145,7 @@ static void see(struct heat *heat, const struct scene *scene, const struct item 
 	if (!value || value->known == UNKNOWN || value->kind != KIND_TEMPERATURE)
 		return;
 	if (value->bound != BOUND_NONE) {
+		heat->beyond = true;
 		leave_open(heat, scene, item, name);
 		return;
 	}
@@ -166,7 +168,8 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 	}
 	if (answer->si <= 0)
 		return;
-	if (!scene_get(scene, temperature))
+	const struct quantity *value = scene_get(scene, temperature);
+	if (!value || value->known == UNKNOWN)
 		leave_open(heat, scene, scene->item, temperature);
 	see(heat, scene, scene->item, temperature);
 }
@@ -297,7 +300,8 @@ static void highest_metal(const struct scene *common)
 		scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
 	const struct quantity *highest = highest_of(common, &all);
-	scene_put(common, "highest-temperature", all.count && all.owed ? left_open(common, highest, &all) : highest);
+	scene_put(common, "highest-temperature",
+		all.count && (all.owed || all.beyond) ? left_open(common, highest, &all) : highest);
 }
 
 /* In one steady case: no upset, no steam-out. */

@@ -114,7 +114,11 @@ static bool by_temperature(const struct scene *scene, const struct still *still)
 
 bool reflux_ratio_put(const struct scene *scene, const struct still *still, const struct quantity *stripped)
 {
+	static const char of_water[] = "reflux-ratio-by-composition"; /* where the gas states its water alone */
 	if (scene_stated(scene, name) || by_flow(scene, still, stripped) || by_composition(scene, still))
 		return false;
-	return by_temperature(scene, still);
+	if (!is_number(scene_get(scene, of_water)))
+		return by_temperature(scene, still);
+	scene_take(scene, name, scene->item, of_water);
+	return false;
 }

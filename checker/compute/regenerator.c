@@ -9,6 +9,7 @@
 #include "chemistry/phase.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
+#include "compute/derived.h"
 #include "compute/discrepancy.h"
 #include "compute/reflux.h"
 #include "compute/regenerator_column.h"
@@ -25,7 +26,7 @@ static struct input of_steam(const struct scene *scene, const char *symbol, cons
 {
 	const struct item *steam = table_follow(scene->table, scene->item, scene->operating_case, "steam");
 
-	if (scene_stated(scene, own) || !item_is(steam, "stream"))
+	if (scene_get(scene, own) || !item_is(steam, "stream"))
 		return scene_input(scene, symbol, own);
 	return scene_input_of(scene, steam, symbol, of_stream);
 }
@@ -105,6 +106,12 @@ static void per_volume(const struct scene *scene, const char *name, enum kind ki
 		rate * (relative_uncertainty(what.quantity) + relative_uncertainty(circulation)), formula, inputs, 2);
 }
 
+/* A steam flow that was calculated from the duty says nothing of it. */
+static bool is_by_duty(const struct quantity *flow)
+{
+	return flow->formula == &formulas[FORMULA_STEAM_FLOW];
+}
+
 /* Steam condensing without subcooling: latent heat at its pressure and its superheat. */
 static void steam_against_duty(const struct scene *scene)
 {
@@ -122,35 +129,44 @@ static void steam_against_duty(const struct scene *scene)
 			water_steam_enthalpy(boiling, pressure);
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
-	if (scene_describes(scene, scene->item, "duty"))
+	if (derived_is_stated(scene, scene->item, "duty") && !is_by_duty(inputs[0].quantity))
 		discrepancy_put_and_explain(scene, "steam-duty-difference",
 			scene_input_is("x", "heat of the steam", given), scene_input(scene, "y", "duty"));
 }
 
-static void heat_flux(const struct scene *scene)
+/* The steam of all reboilers of the regenerator; of one alone its own. `described`: each states it for this case. */
+static struct input all_steam(const struct scene *scene, const struct item *regenerator, bool *described)
 {
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "Q", "duty")), input_falls(scene_input(scene, "A", "area"))};
-	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
+	struct input inputs[REBOILERS_MOST];
+	size_t count = 0;
+	double sum = 0, error = 0;
 
-	if (!scene_stated(scene, "heat-flux"))
-		scene_compute(scene, "heat-flux", KIND_HEAT_FLUX, flux, flux * relative_uncertainty(inputs[0].quantity),
-			FORMULA_HEAT_FLUX, inputs, 2);
-}
+	*described = true;
+	for (const struct item *reboiler = still_reboiler(scene, regenerator, 0); reboiler && count < REBOILERS_MOST;
+		reboiler = still_reboiler(scene, regenerator, count)) {
+		struct scene there = *scene;
 
-/* Half way from the bulk to the condensing steam: boiling and condensing film taken alike, the wall left out. */
-static void film(const struct scene *scene)
-{
-	struct input pressure = input_rises(of_steam(scene, "p", "steam-pressure", "pressure"));
-	const struct quantity *boiling = quantity_computed(table_arena(scene->table), KIND_TEMPERATURE,
-		water_saturation_temperature(pressure.quantity->si), 0, &formulas[FORMULA_SATURATION], &pressure, 1);
-	struct input inputs[] = {input_rises(scene_input(scene, "t_b", "bulk-temperature")),
-		input_rises(scene_input_is("t_s", "steam saturated at its pressure", boiling))};
-
-	if (!inputs_known(&pressure, 1))
-		return;
-	scene_compute(scene, "film-temperature", KIND_TEMPERATURE, (inputs[0].quantity->si + boiling->si) / 2,
-		(boiling->si - inputs[0].quantity->si) / 4, FORMULA_FILM, inputs, 2);
+		there.item = reboiler;
+		inputs[count] = input_rises(of_steam(&there, "m", "steam-flow", "mass-flow"));
+		const struct item *holder = scene_get(&there, "steam-flow")
+			? reboiler
+			: table_follow(scene->table, reboiler, scene->operating_case, "steam");
+		const char *name = holder == reboiler ? "steam-flow" : "mass-flow";
+		*described = *described &&
+			(inputs[count].quantity->known == UNKNOWN ? scene->operating_case <= 0
+								  : scene_describes(scene, holder, name));
+		sum += inputs[count].quantity->si;
+		error = hypot(error, inputs[count].quantity->uncertainty);
+		count++;
+	}
+	if (count == 1) {
+		inputs[0].effect = EFFECT_UNSAID;
+		return inputs[0];
+	}
+	return scene_input_is("m",
+		arena_format(table_arena(scene->table), "steam of all reboilers of %s", regenerator->tag),
+		quantity_computed(table_arena(scene->table), KIND_MASS_FLOW, sum, error, &formulas[FORMULA_REBOILERS],
+			inputs, count));
 }
 
 static void of_reboiler(const struct scene *scene)
@@ -159,8 +175,6 @@ static void of_reboiler(const struct scene *scene)
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
-	heat_flux(scene);
-	film(scene);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
 	if (!item_is(regenerator, "regenerator"))
 		return;
@@ -168,16 +182,13 @@ static void of_reboiler(const struct scene *scene)
 	if (!still.lean)
 		return;
 	const struct quantity *circulation = put_circulation(scene, &still);
-	struct input steam = of_steam(scene, "m", "steam-flow", "mass-flow");
-	const struct item *holder = scene_stated(scene, "steam-flow")
-		? scene->item
-		: table_follow(scene->table, scene->item, scene->operating_case, "steam");
-	const char *name = holder == scene->item ? "steam-flow" : "mass-flow";
-	if (steam.quantity->known == UNKNOWN ? scene->operating_case <= 0 : scene_describes(scene, holder, name))
+	bool described;
+	struct input steam = all_steam(scene, regenerator, &described);
+	if (described)
 		per_volume(scene, "steam-rate", KIND_STEAM_RATE, steam, circulation, FORMULA_STEAM_RATE);
 	if (!scene_get(scene, "duty") ? scene->operating_case <= 0 : scene_describes(scene, scene->item, "duty"))
-		per_volume(scene, "heat-rate", KIND_HEAT_RATE, scene_input(scene, "E", "duty"), circulation,
-			FORMULA_HEAT_RATE);
+		per_volume(scene, "heat-rate", KIND_HEAT_RATE, still_together(scene, regenerator, "E", "duty"),
+			circulation, FORMULA_HEAT_RATE);
 }
 
 /* ---- boiling at the bottom ---- */
@@ -359,9 +370,9 @@ static void duty_split(const struct scene *scene, const struct still *still)
 	inputs[count] = input_rises(regenerator_heat_loss(scene));
 	put_heat(scene, "duty-asked", flows.asked + inputs[count].quantity->si, REGENERATOR_HEAT_UNCERTAINTY,
 		FORMULA_DUTY_ASKED, inputs, count + 1);
-	if (!still->reboiler || !scene_describes(scene, still->reboiler, "duty"))
+	if (!still->reboiler || !still_describes(scene, still->item, "duty"))
 		return;
-	struct input duty = scene_input_of(scene, still->reboiler, "Q", "duty");
+	struct input duty = still_together(scene, still->item, "Q", "duty");
 	struct input rest[] = {
 		duty, scene_input(scene, "Q_s", "duty-sensible"), scene_input(scene, "Q_d", "duty-desorption")};
 	scene_compute(scene, "duty-stripping", KIND_POWER, duty.quantity->si - flows.sensible - flows.desorption,

@@ -167,14 +167,23 @@ static bool steam_describes(const struct scene *scene, const struct item *reboil
 		(item_is(steam, "stream") && scene_describes(scene, steam, "mass-flow"));
 }
 
+static bool all_steam_described(const struct scene *scene, const struct item *regenerator)
+{
+	bool all = true;
+
+	for (size_t i = 0; all && still_reboiler(scene, regenerator, i); i++)
+		all = steam_describes(scene, still_reboiler(scene, regenerator, i));
+	return all;
+}
+
 /* The duty of the case, else the heat of the steam of the case, else the duty that stands for all cases. */
 static struct input duty_of(const struct scene *scene, const struct still *still, bool *assumed)
 {
-	struct input stated = scene_input_of(scene, still->reboiler, "Q", "duty"),
-		     steam = scene_input_of(scene, still->reboiler, "Q", "steam-duty");
-	bool own = scene_describes(scene, still->reboiler, "duty") && stated.quantity->known != UNKNOWN;
+	struct input stated = still_together(scene, still->item, "Q", "duty"),
+		     steam = still_together(scene, still->item, "Q", "steam-duty");
+	bool own = still_describes(scene, still->item, "duty") && stated.quantity->known != UNKNOWN;
 	bool by_steam = steam.quantity->known != UNKNOWN &&
-		(stated.quantity->known == UNKNOWN || (!own && steam_describes(scene, still->reboiler)));
+		(stated.quantity->known == UNKNOWN || (!own && all_steam_described(scene, still->item)));
 
 	*assumed = !own && !by_steam && scene->operating_case > 0;
 	return by_steam ? steam : stated;

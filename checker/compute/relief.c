@@ -27,6 +27,31 @@ static void count_answer(struct cover *cover, const struct quantity *answer)
 		cover->no++;
 }
 
+/* A relief case of the item or of a relief valve of it, or a relief valve that is sized for the case. */
+static bool concerns(const struct scene *scene, const struct item *holder, const struct item *part, const char *relief)
+{
+	bool of_holder = part->parent == holder;
+	bool of_valve = item_is(part->parent, "relief-valve") && part->parent->parent == holder;
+	if (item_is(part, "relief-case") && (of_holder || of_valve))
+		return text_same(table_word(scene->table, part, scene->operating_case, "name"), relief);
+	return item_is(part, "relief-valve") && of_holder &&
+		text_same(table_word(scene->table, part, scene->operating_case, "sized-for"), relief);
+}
+
+/* A valve that is sized for a case covers it, unless it is known to pass less than the case needs. */
+static const struct quantity *answer_of(const struct scene *scene, const struct item *part)
+{
+	static const char why[] = "a relief valve is sized for it";
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *ratio = scene_get_of(scene, part, "capacity-over-required");
+	if (item_is(part, "relief-case"))
+		return scene_get_of(scene, part, "covered");
+	if (ratio && ratio->known == UNKNOWN && ratio->owed)
+		return ratio;
+	bool too_small = ratio && is_number(ratio) && ratio->si < 1;
+	return quantity_assumed_word(arena, KIND_YES_NO, too_small ? "no" : "yes", why);
+}
+
 /* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side stands in. */
 static struct cover cover_of(const struct scene *scene, const char *relief, const char *own)
 {
@@ -38,12 +63,9 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 		size_t end = table_parts_end(scene->table, holder);
 		for (size_t i = holder->index + 1; i < end; i++) {
 			const struct item *part = table_item(scene->table, i);
-			const char *which = item_is(part, "relief-case") && part->parent == holder
-				? table_word(scene->table, part, scene->operating_case, "name")
-				: NULL;
-			if (!which || strcmp(which, relief) != 0)
+			if (!concerns(scene, holder, part, relief))
 				continue;
-			count_answer(&cover, scene_get_of(scene, part, "covered"));
+			count_answer(&cover, answer_of(scene, part));
 			found++;
 		}
 	}

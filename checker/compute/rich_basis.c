@@ -71,6 +71,17 @@ static const struct quantity *made_of(const struct scene *scene, const struct st
 		&formulas[FORMULA_LEAN_PLUS_GAS], inputs, count);
 }
 
+/* Does the loading rest on the gas (gas_side.h), since none is stated? */
+static bool rests_on_gas(const struct quantity *loading)
+{
+	if (loading->known == UNKNOWN || loading->kind != KIND_LOADING)
+		return false;
+	bool by_gas = loading->formula == &formulas[FORMULA_RICH_BY_GAS];
+	for (size_t i = 0; i < loading->input_count && !by_gas; i++)
+		by_gas = rests_on_gas(loading->inputs[i].quantity);
+	return by_gas;
+}
+
 struct rich_basis rich_basis_of(const struct scene *scene, const struct still *still, struct stream_solution *feed)
 {
 	static const char *const symbols[] = {"a_H2S", "a_CO2"};
@@ -78,6 +89,8 @@ struct rich_basis rich_basis_of(const struct scene *scene, const struct still *s
 	double relative = 0;
 	double amine = solvent_amine_flow(scene, still->lean, &still->lean_solution, &relative);
 
+	for (size_t i = 0; i < feed->count; i++)
+		basis.by_gas = basis.by_gas || rests_on_gas(feed->inputs[i].quantity);
 	if (basis.not_known || feed->known || !(amine > 0))
 		return basis;
 	for (size_t i = 0; i < feed->count; i++)

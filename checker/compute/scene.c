@@ -21,6 +21,14 @@ bool scene_owns(const struct scene *scene, const struct item *item, const char *
 		(!item->parent || stated != table_stated(scene->table, item->parent, scene->operating_case, name));
 }
 
+bool scene_states_case(const struct scene *scene, const struct item *item, const char *name)
+{
+	const struct quantity *own = table_stated(scene->table, item, scene->operating_case, name);
+
+	return own && own->known != UNKNOWN && scene->operating_case >= 0 &&
+		own != table_stated(scene->table, item, EVERY_CASE, name);
+}
+
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *own = item ? table_peek(scene->table, item, scene->operating_case, name) : NULL;

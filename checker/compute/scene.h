@@ -35,6 +35,9 @@ bool scene_owns(const struct scene *scene, const struct item *item, const char *
  */
 bool scene_describes(const struct scene *scene, const struct item *item, const char *name);
 
+/* Does the item state a number under this name for this very case, and not only for all of them? */
+bool scene_states_case(const struct scene *scene, const struct item *item, const char *name);
+
 /*
  * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was calculated for all cases stands
  * in this one too, and costly work need not be done again. Never true for EVERY_CASE.

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/analyses.h"
 #include "compute/solvent.h"
 
 const double STRENGTH_BASIS_MATTERS = 0.01;
@@ -63,6 +64,7 @@ static bool add_listed(const struct scene *scene, struct solvent_ions *ions)
 {
 	bool chloride = false;
 	struct items anions = table_of_kind(scene->table, "anion");
+	const struct item *holder = analyses_anions(scene, the_solvent(scene));
 
 	for (size_t i = 0; i < anions.count; i++) {
 		const struct item *item = anions.rows[i];
@@ -70,7 +72,7 @@ static bool add_listed(const struct scene *scene, struct solvent_ions *ions)
 		const struct anion_row *anion = name ? anion_find(name) : NULL;
 		struct input content = scene_input_of(scene, item, "c", "content");
 
-		if (item->parent != the_solvent(scene))
+		if (item->parent != holder)
 			continue;
 		if (!anion)
 			content.quantity = quantity_lacking(table_arena(scene->table), KIND_TRACE,

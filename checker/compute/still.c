@@ -1,5 +1,6 @@
 #include "compute/still.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "chemistry/water.h"
@@ -28,11 +29,61 @@ static const struct item *belonging(const struct scene *scene, const char *kind,
 	return table_sole(scene->table, kind);
 }
 
+const struct item *still_reboiler(const struct scene *scene, const struct item *regenerator, size_t i)
+{
+	struct items all = table_of_kind(scene->table, "reboiler");
+	bool sole = table_of_kind(scene->table, "regenerator").count == 1;
+
+	for (size_t k = 0; k < all.count; k++) {
+		const char *word = table_word(scene->table, all.rows[k], scene->operating_case, "regenerator");
+		bool belongs = word ? strcmp(word, regenerator->tag) == 0 : sole;
+
+		if (belongs && i-- == 0)
+			return all.rows[k];
+	}
+	return NULL;
+}
+
+struct input still_together(
+	const struct scene *scene, const struct item *regenerator, const char *symbol, const char *name)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct input inputs[REBOILERS_MOST];
+	size_t count = 0;
+	double sum = 0, error = 0;
+
+	for (const struct item *reboiler = still_reboiler(scene, regenerator, 0); reboiler && count < REBOILERS_MOST;
+		reboiler = still_reboiler(scene, regenerator, count)) {
+		inputs[count] = input_rises(scene_input_of(scene, reboiler, symbol, name));
+		sum += inputs[count].quantity->si;
+		error = hypot(error, inputs[count].quantity->uncertainty);
+		count++;
+	}
+	if (count == 1) {
+		inputs[0].effect = EFFECT_UNSAID;
+		return inputs[0];
+	}
+	return scene_input_is(symbol, arena_format(arena, "%s of all reboilers of %s", name, regenerator->tag),
+		count ? quantity_computed(arena, inputs[0].quantity->kind, sum, error, &formulas[FORMULA_REBOILERS],
+				inputs, count)
+		      : quantity_lacking(arena, KIND_POWER, item_lacks(arena, regenerator, "reboiler")));
+}
+
+bool still_describes(const struct scene *scene, const struct item *regenerator, const char *name)
+{
+	bool all = true;
+	const struct item *reboiler;
+
+	for (size_t i = 0; all && (reboiler = still_reboiler(scene, regenerator, i)) != NULL; i++)
+		all = scene_describes(scene, reboiler, name);
+	return all;
+}
+
 struct still still_of(const struct scene *scene, const struct item *regenerator)
 {
 	struct still still = {.scene = scene, .item = regenerator};
 
-	still.reboiler = belonging(scene, "reboiler", "regenerator", regenerator->tag);
+	still.reboiler = still_reboiler(scene, regenerator, 0);
 	still.lean = stream_called(scene, regenerator, "lean");
 	still.feed = stream_called(scene, regenerator, "feed");
 	still.acid_gas = stream_called(scene, regenerator, "acid-gas");

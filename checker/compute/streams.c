@@ -10,6 +10,8 @@
 #include "compute/density.h"
 #include "compute/flash.h"
 #include "compute/loadings.h"
+#include "compute/mixing.h"
+#include "compute/share.h"
 #include "compute/solvent.h"
 #include "compute/vapour.h"
 #include "resolve/equipment.h"
@@ -82,8 +84,9 @@ static void take_from_source(const struct scene *scene)
 		carry(scene, source, "temperature");
 		carry(scene, source, "pressure");
 	}
-	if (!scene_stated(scene, "flow") && streams_from(scene, source) == 1)
-		scene_take(scene, "mass-flow", source, "mass-flow");
+	bool shares = scene_stated(scene, "flow-share") && scene_get_of(scene, source, "mass-flow");
+	if (!scene_stated(scene, "flow") && (shares || streams_from(scene, source) == 1))
+		share_take(scene, source, "mass-flow");
 }
 
 /* A flow by moles as mass. Where the molar mass is not known, what the density lacks is what it lacks. */
@@ -112,6 +115,16 @@ static struct input to_be_stated(struct input mass, struct input flow, struct in
 	if (flow.quantity->known == UNKNOWN)
 		return flow;
 	return density.quantity->known == UNKNOWN ? density : mass;
+}
+
+static void volume_of_mass(const struct scene *scene)
+{
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "m", "mass-flow")), input_falls(scene_input(scene, "rho", "density"))};
+	double volume = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "volume-flow", is_gas(scene) ? KIND_GAS_FLOW : KIND_LIQUID_FLOW, volume,
+		volume * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
+		FORMULA_VOLUME_FLOW, inputs, 2);
 }
 
 /* Density of what is none of amine, gas, steam and water stays unknown unless stated. */
@@ -146,6 +159,7 @@ static void flows_of(const struct scene *scene)
 static void of_stream(const struct scene *scene)
 {
 	take_from_source(scene);
+	mixing_of_stream(scene);
 	loadings_of_stream(scene);
 	bool amine =
 		service_is(table_word(scene->table, scene->item, scene->operating_case, "service"), SERVICE_STREAM);
@@ -183,6 +197,17 @@ static void of_gas(const struct scene *scene)
 	molar_flow(scene);
 }
 
+/* Has each stream been done that this one comes from, or that is mixed into it? */
+static bool sources_done(const struct scene *scene, const bool *done)
+{
+	const struct item *sources[MIXING_MOST], *source = source_stream(scene);
+	size_t count = mixing_sources(scene, sources);
+	bool all = !source || done[source->index];
+	for (size_t i = 0; i < count; i++)
+		all = all && done[sources[i]->index];
+	return all;
+}
+
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
 static void streams_in_order(struct table *table)
 {
@@ -198,8 +223,7 @@ static void streams_in_order(struct table *table)
 				.operating_case = EVERY_CASE};
 			if (done[i] || !item_is(scene.item, "stream"))
 				continue;
-			const struct item *source = source_stream(&scene);
-			if (source && !done[source->index] && !forced)
+			if (!forced && !sources_done(&scene, done))
 				continue;
 			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
 				of_stream(&scene);
@@ -237,6 +261,24 @@ const struct item *stream_touching(const struct scene *scene, size_t i)
 	return NULL;
 }
 
+static bool same_reference(const struct scene *scene, const struct item *other, const char *name)
+{
+	const char *own = table_word(scene->table, scene->item, scene->operating_case, name);
+	return own && text_same(own, table_word(scene->table, other, scene->operating_case, name));
+}
+
+bool stream_beside(const struct scene *scene, const struct item *other)
+{
+	if (!item_is(other, scene->item->kind))
+		return false;
+	if (item_is(other, "line"))
+		return same_reference(scene, other, "stream") &&
+			(same_reference(scene, other, "from") || same_reference(scene, other, "to"));
+	if (item_in(other, CLASS_SIDE))
+		return same_reference(scene, other, "inlet") && same_reference(scene, other, "outlet");
+	return same_reference(scene, other, "stream") && other->parent == scene->item->parent;
+}
+
 static const struct item *hotter(const struct scene *scene, const struct item *a, const struct item *b)
 {
 	const struct quantity *ta = scene_get_of(scene, a, "temperature"), *tb = scene_get_of(scene, b, "temperature");
@@ -245,9 +287,21 @@ static const struct item *hotter(const struct scene *scene, const struct item *a
 	return !a || !is_number(ta) || tb->si > ta->si ? b : a;
 }
 
+/*
+ * Does the item's own value go before that of its stream? What it states for no case in particular describes the first one: in a
+ * case of which the stream says something else by name, that holds.
+ */
+static bool keeps_own(const struct scene *scene, const struct item *stream, const char *name)
+{
+	if (!scene_stated(scene, name))
+		return false;
+	return scene->operating_case <= 0 || scene_states_case(scene, scene->item, name) || !stream ||
+		!(item_is(stream, "stream") || item_is(stream, "gas")) || !scene_states_case(scene, stream, name);
+}
+
 static void take_new(const struct scene *scene, const struct item *from, const char *name)
 {
-	if (from && !scene_stated(scene, name))
+	if (from && !keeps_own(scene, from, name))
 		scene_take(scene, name, from, name);
 }
 
@@ -311,6 +365,32 @@ static void widen_density(const struct scene *scene)
 	scene_put(scene, "density", wide);
 }
 
+/* Do others carry the same stream beside it? Then each carries a part of it, in every case. */
+static bool carries_part(const struct scene *scene, const struct item *stream)
+{
+	struct items others = table_of_kind(scene->table, scene->item->kind);
+	bool beside = false;
+	for (size_t i = 0; i < others.count && stream && !beside; i++)
+		beside = others.rows[i] != scene->item && stream_beside(scene, others.rows[i]);
+	return beside;
+}
+
+/*
+ * Is the flow of a carrier its own? Not in a case of which its stream says more, unless the item carries a part of the stream; nor
+ * where it is stated as moles of amine, which make no mass without the loading that the stream has.
+ */
+static bool flow_is_own(const struct scene *scene, const struct item *stream)
+{
+	const struct quantity *own = scene_get(scene, "flow");
+	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
+	if (!scene_stated(scene, "flow"))
+		return false;
+	bool moles = own->known != UNKNOWN && own->kind == KIND_MOLAR_FLOW &&
+		(service_is(service, SERVICE_LEAN | SERVICE_STREAM) ||
+			service_is(service, SERVICE_RICH | SERVICE_STREAM));
+	return !(moles && stream) && (keeps_own(scene, stream, "flow") || carries_part(scene, stream));
+}
+
 /* Properties come from the hotter end, the flow from the inlet. An item that states its own flow keeps it. */
 static void of_carrier(const struct scene *scene)
 {
@@ -337,17 +417,20 @@ static void of_carrier(const struct scene *scene)
 		widen_density(scene);
 	}
 	take_new(scene, stream, "pressure");
-	if (!scene_stated(scene, "flow")) {
-		take_new(scene, stream, "mass-flow");
+	bool own_flow = flow_is_own(scene, stream);
+	if (stream && !own_flow) {
+		share_take(scene, stream, "mass-flow");
 		if (hot == stream && !open.reason)
-			take_new(scene, stream, "volume-flow");
+			share_take(scene, stream, "volume-flow");
 	}
 	if (!stream && !scene_stated(scene, "density"))
 		vapour_of_service(scene); /* at conditions of its own */
 	const struct quantity *volume = scene_get(scene, "volume-flow"), *mass = scene_get(scene, "mass-flow");
 	bool wanted = !volume || (volume->known == UNKNOWN && mass && mass->known != UNKNOWN);
-	if (scene_stated(scene, "flow") || hot != stream || open.reason || wanted)
+	if (own_flow || (!scene_stated(scene, "flow") && (hot != stream || open.reason || wanted)))
 		flows_of(scene);
+	else if (!own_flow && hot != stream)
+		volume_of_mass(scene);
 }
 
 static void of_vessel(const struct scene *scene)

@@ -20,6 +20,9 @@ void streams_compute(struct table *table);
  */
 const struct item *stream_touching(const struct scene *scene, size_t i);
 
+/* Does `other` stand beside the scene's item, so that both carry parts of one stream: lines, sides and nozzles in parallel? */
+bool stream_beside(const struct scene *scene, const struct item *other);
+
 bool carries_flow(const struct item *item); /* line, nozzle, tube-side, shell-side, plate-side */
 
 #endif

@@ -381,39 +381,69 @@ static void put_steam(const struct scene *scene)
 	put_density(scene, computed(scene, KIND_DENSITY, density, error, FORMULA_STEAM_DENSITY, inputs, 2), "gas");
 }
 
-static void put_water(const struct scene *scene)
-{
-	struct input inputs[] = {input_falls(scene_input(scene, "T", "temperature"))};
-	double t = inputs[0].quantity->si;
-	double density = water_liquid_density(t, fmax(ATMOSPHERE, water_saturation_pressure(t)));
-	put_density(scene,
-		computed(scene, KIND_DENSITY, density, density * WATER_DENSITY_UNCERTAINTY, FORMULA_WATER_DENSITY,
-			inputs, 1),
-		"liquid");
-}
-
 /* ---- by service ---- */
 
-enum fluid { FLUID_OTHER, FLUID_GAS, FLUID_STEAM, FLUID_WATER, FLUID_PURE };
+enum fluid { FLUID_OTHER, FLUID_GAS, FLUID_STEAM, FLUID_WATER, FLUID_SEA_WATER, FLUID_PURE };
 
 static const struct service {
 	const char *name;
 	enum fluid fluid;
-	const char *role; /* of the gas that runs in it, where it names none */
+	const char *role;     /* of the gas that runs in it, where it names none */
+	double usual, spread; /* K: of water that is never far from it; 0: it may be */
 } services[] = {
-	{"sour gas", FLUID_GAS, "feed"},
-	{"treated gas", FLUID_GAS, "treated"},
-	{"acid gas", FLUID_GAS, "acid gas"},
-	{"flash gas", FLUID_GAS, "flash gas"},
-	{"steam", FLUID_STEAM, NULL},
-	{"reflux", FLUID_WATER, NULL},
-	{"condensate", FLUID_WATER, NULL},
-	{"sour water", FLUID_WATER, NULL},
-	{"cooling water", FLUID_WATER, NULL},
-	{"make-up water", FLUID_WATER, NULL},
-	{"air", FLUID_PURE, NULL},
-	{"nitrogen", FLUID_PURE, NULL},
+	{"sour gas", FLUID_GAS, "feed", 0, 0},
+	{"treated gas", FLUID_GAS, "treated", 0, 0},
+	{"acid gas", FLUID_GAS, "acid gas", 0, 0},
+	{"flash gas", FLUID_GAS, "flash gas", 0, 0},
+	{"steam", FLUID_STEAM, NULL, 0, 0},
+	{"reflux", FLUID_WATER, NULL, 323.15, 30},
+	{"condensate", FLUID_WATER, NULL, 0, 0},
+	{"sour water", FLUID_WATER, NULL, 323.15, 30},
+	{"cooling water", FLUID_WATER, NULL, 303.15, 25},
+	{"make-up water", FLUID_WATER, NULL, 298.15, 20},
+	{"wash water", FLUID_WATER, NULL, 308.15, 25},
+	{"hot water", FLUID_WATER, NULL, 0, 0},
+	{"sea water", FLUID_SEA_WATER, NULL, 293.15, 15},
+	{"air", FLUID_PURE, NULL, 0, 0},
+	{"nitrogen", FLUID_PURE, NULL, 0, 0},
 };
+
+static double water_density(enum fluid fluid, double t)
+{
+	return fluid == FLUID_SEA_WATER ? water_sea_density(t)
+					: water_liquid_density(t, fmax(ATMOSPHERE, water_saturation_pressure(t)));
+}
+
+/*
+ * Between the coldest and the hottest that such water runs at its density moves by a hundredth: where nobody states its
+ * temperature that is its uncertainty. What the case owes is not taken.
+ */
+static struct input temperature_of_water(const struct scene *scene, const struct service *service)
+{
+	struct input stated = scene_input(scene, "T", "temperature");
+	if (stated.quantity->known != UNKNOWN || stated.quantity->owed || !(service->usual > 0))
+		return input_falls(stated);
+	return scene_input_is("T", "temperature of water of which nobody says it",
+		quantity_assumed(table_arena(scene->table), KIND_TEMPERATURE, service->usual, service->spread,
+			"the middle of what such water runs at"));
+}
+
+static void put_water(const struct scene *scene, const struct service *service)
+{
+	struct input input = temperature_of_water(scene, service);
+	const struct quantity *temperature = input.quantity;
+	double t = temperature->si, density = water_density(service->fluid, t);
+	double error = density * WATER_DENSITY_UNCERTAINTY;
+	if (temperature->known == ASSUMED)
+		error += fabs(water_density(service->fluid, t + service->spread) -
+				 water_density(service->fluid, t - service->spread)) /
+			2;
+	put_density(scene,
+		computed(scene, KIND_DENSITY, density, error,
+			service->fluid == FLUID_SEA_WATER ? FORMULA_SEA_WATER_DENSITY : FORMULA_WATER_DENSITY, &input,
+			1),
+		"liquid");
+}
 
 static const struct service *service_of(const struct scene *scene)
 {
@@ -510,7 +540,8 @@ void vapour_of_service(const struct scene *scene)
 		put_steam(scene);
 		break;
 	case FLUID_WATER:
-		put_water(scene);
+	case FLUID_SEA_WATER:
+		put_water(scene, service);
 		break;
 	default:
 		pure = composition_of_pure(scene, service->name);

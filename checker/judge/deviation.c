@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/date.h"
 #include "base/text.h"
 
 const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation-lacks";
@@ -46,13 +47,15 @@ const char *deviation_lacks(struct arena *arena, const struct table *table, cons
 	return count ? text.data : "nothing";
 }
 
-/* ISO dates compare as text. In a unit without a date none lapses here. */
+/* It lapses when what it names is over: of a year alone, with the year. In a unit without a date none lapses here. */
 static bool in_force(const struct table *table, const struct item *deviation)
 {
 	const char *until = table_word(table, deviation, EVERY_CASE, "until");
 	const struct item *unit = table_sole(table, "unit");
 	const char *today = unit ? table_word(table, unit, EVERY_CASE, "date") : NULL;
-	return is_complete(table, deviation) && (!today || strcmp(today, until) <= 0);
+	struct date end, now;
+	return is_complete(table, deviation) &&
+		(!today || (date_read(until, &end) && date_read(today, &now) && !date_is_before(&end, &now)));
 }
 
 void deviation_accept(const struct table *table, struct finding *finding)

@@ -193,7 +193,7 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		return CERTAINTY_BORDERLINE;
 	if (rule->capped)
 		return rule->certainty;
-	if (evaluation->on_silence)
+	if (evaluation->on_silence || screening_names_slip(evaluation))
 		return CERTAINTY_SCREENING;
 	bool any_limit = false, rests_on_read = false;
 	for (size_t i = 0; i < evaluation->limit_count; i++) {

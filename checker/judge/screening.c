@@ -10,7 +10,7 @@
 static bool is_balance(const struct rule *rule)
 {
 	return strcmp(rule->family, "balance") == 0 ||
-		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-apart"));
+		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-difference"));
 }
 
 /* The first condition at the root of a value that is stated for the normal case only: "flow of rich". */
@@ -45,6 +45,19 @@ const char *screening_assumed(const struct evaluation *evaluation)
 			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
 	}
 	return NULL;
+}
+
+/* That two sides of a balance disagree stays as sure as it was. */
+bool screening_names_slip(const struct evaluation *evaluation)
+{
+	for (size_t i = 0; !is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
+		if (slip && input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&
+			evaluation->values[i] != input->absent)
+			return true;
+	}
+	return false;
 }
 
 /* What is judged or asserted is a figure of a chemistry of which no data were read. */

@@ -10,6 +10,9 @@
 /* Of a balance: a condition that its case does not state and takes from the normal one. NULL: there is none. */
 const char *screening_assumed(const struct evaluation *evaluation);
 
+/* Does an input name a slip that would explain the value judged? Then that is under suspicion, and nothing firm rests on it. */
+bool screening_names_slip(const struct evaluation *evaluation);
+
 /* Of a judged or asserted value: why its chemistry rests on no measurement. NULL: it does, or the value has none of it. */
 const char *screening_without_data(const struct evaluation *evaluation);
 

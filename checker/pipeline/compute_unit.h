@@ -12,10 +12,12 @@
 #include "resolve/table.h"
 
 struct lean_side;
+struct reconciliations;
 
 struct computed_unit {
 	const struct table *table;
-	const struct lean_side *lean_side; /* the sulfide analysis: more than a table holds (lean_side.h) */
+	const struct lean_side *lean_side;	  /* the sulfide analysis: more than a table holds (lean_side.h) */
+	const struct reconciliations *reconciled; /* the circuit of each steady case (reconcile.h) */
 };
 
 /* What the command line asks for beside the description; all zero: nothing. */
@@ -27,9 +29,15 @@ struct compute_options {
 struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked);
 
 /*
- * The same table without the record of the analysis, for who computes a unit many times. Without `sulfide` the names of
- * lean_side_names are not in it, and all others are as they would be: the analysis comes last.
+ * The same table without the record of the analyses, for who computes a unit many times. Without `analyses` the names of
+ * reconcile_names and lean_side_names are not in it, and all others are as they would be: the analyses come last.
  */
-const struct table *compute_table(struct arena *arena, const struct table *resolved, bool sulfide);
+const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses);
+
+/*
+ * The table of the unit with another value in the place of one that is stated: without what reconcile_names lists, since which
+ * statement is wrong is no verdict of its own.
+ */
+const struct table *compute_with_another(struct arena *arena, const struct table *resolved);
 
 #endif

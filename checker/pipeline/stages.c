@@ -4,6 +4,8 @@
 
 #include "judge/claims.h"
 #include "pipeline/compute_unit.h"
+#include "pipeline/unsettled.h"
+#include "reconcile/finding.h"
 #include "resolve/resolve.h"
 #include "sulfide/lean_side.h"
 
@@ -55,28 +57,32 @@ bool stages_read_file(struct arena *arena, const char *path, const struct vocabu
 /* ---- compute, judge, record ---- */
 
 const struct review *stages_review(
-	struct arena *arena, const char *path, const struct table *resolved, const struct catalogue *catalogue)
+	struct arena *arena, const char *path, const struct resolved_unit *unit, const struct catalogue *catalogue)
 {
-	const struct table *table = compute_table(arena, resolved, true);
-	return review_make(arena, path, table, NULL, catalogue, judge(arena, catalogue, table, EVERY_CASE));
+	const struct table *table = compute_table(arena, unit->table, true);
+	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
+	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
+	return review_make(arena, path, table, NULL, NULL, catalogue, judgement);
 }
 
 /* ---- variants ---- */
 
-bool stages_reads_sulfide(const struct rule *rule)
+bool stages_reads_analyses(const struct rule *rule)
 {
 	bool reads = false;
 	for (size_t i = 0; lean_side_names[i]; i++)
 		reads = reads || rule_reads(rule, lean_side_names[i]);
+	for (size_t i = 0; reconcile_names[i]; i++)
+		reads = reads || rule_reads(rule, reconcile_names[i]);
 	return reads;
 }
 
 const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool sulfide, struct problems *problems)
+	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems)
 {
 	size_t before = problems->count;
 	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? compute_table(arena, resolved, sulfide) : NULL;
+	return resolved && problems->count == before ? compute_table(arena, resolved, analyses) : NULL;
 }
 
 struct assessed stages_judge(

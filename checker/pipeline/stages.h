@@ -29,11 +29,11 @@ bool stages_read_file(struct arena *arena, const char *path, const struct vocabu
 	const struct catalogue *catalogue, struct problems *problems, struct resolved_unit *out);
 
 /*
- * Compute, judge, record. `path` names the file in the record, which is without the sulfide analysis: of that only the table has
- * what rules cite. It is for findings and counts, not for a review document.
+ * Compute, judge, record. `path` names the file in the record, which is without the sulfide analysis and the reconciled circuit: of
+ * those only the table has what rules cite. It is for findings and counts, not for a review document.
  */
 const struct review *stages_review(
-	struct arena *arena, const char *path, const struct table *resolved, const struct catalogue *catalogue);
+	struct arena *arena, const char *path, const struct resolved_unit *unit, const struct catalogue *catalogue);
 
 /* ---- the variants of a description that was checked (revamp/variant.h) ---- */
 
@@ -47,11 +47,11 @@ struct assessed {
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 
-/* Resolve and compute alone; NULL after faults. `sulfide`: with what rules cite of the sulfide analysis. */
+/* Resolve and compute alone; NULL after faults. `analyses`: with what rules cite of sulfide and of the circuit reconciled. */
 const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool sulfide, struct problems *problems);
+	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems);
 
-/* Does the rule cite anything of the sulfide analysis, so that it cannot be judged without? */
-bool stages_reads_sulfide(const struct rule *rule);
+/* Does the rule cite anything of the sulfide analysis or of the circuit reconciled, so that it cannot be judged without? */
+bool stages_reads_analyses(const struct rule *rule);
 
 #endif

@@ -84,6 +84,7 @@ struct quantity {
 
 	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
 	bool owed;
+	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
 
 	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
 	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
@@ -143,6 +144,15 @@ struct accepted {
  */
 bool quantity_parse(struct arena *arena, const char *written, const char *what, struct accepted accepted,
 	double barometric, struct place place, struct problems *problems, struct quantity *out);
+
+/*
+ * Half of the last digit printed of a stated number, SI: what rounding alone may have taken from it. The zeros that end a whole
+ * number count as digits up to the third ("23600 kg/h" is printed to 100, "100 degC" to 1). 0: no number, or none that is stated.
+ */
+double quantity_half_digit(const struct quantity *quantity);
+
+/* Does the statement carry an uncertainty of its own ("4 +/- 0.5 mol%")? */
+bool quantity_states_uncertainty(const struct quantity *quantity);
 
 /* Is the unit spelling known for the kind? Gives factor and offset: SI = written * factor + offset. Gauge units get
  * offset `barometric`. */

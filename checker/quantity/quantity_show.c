@@ -148,3 +148,61 @@ const char *quantity_show_both(struct arena *arena, const struct quantity *quant
 	bool is_second = length > unit && strcmp(first + length - unit, second) == 0;
 	return arena_format(arena, "%s (%s)", first, quantity_show(arena, quantity, is_second ? NULL : second));
 }
+
+/* ---- as printed ---- */
+
+/* The characters of the number that stands at the begin: digits, a point, an exponent. */
+static size_t number_length(const char *at)
+{
+	size_t length = strspn(at, "0123456789.");
+	if (length && (at[length] == 'e' || at[length] == 'E')) {
+		size_t sign = strspn(at + length + 1, "+-"), power = strspn(at + length + 1 + sign, "0123456789");
+		length += power ? 1 + sign + power : 0;
+	}
+	return length;
+}
+
+/* The place value of the last digit of "90.5", "23600", "1.2e3". */
+static double last_digit(const char *number, size_t length)
+{
+	size_t digits = strspn(number, "0123456789."), zeros = 0;
+	const char *point = memchr(number, '.', digits);
+	double power = length > digits ? strtod(number + digits + 1, NULL) : 0;
+	if (point)
+		return pow(10, power - (double)(number + digits - point - 1));
+	while (zeros + 3 < digits && number[digits - 1 - zeros] == '0')
+		zeros++;
+	return pow(10, power + (double)zeros);
+}
+
+double quantity_half_digit(const struct quantity *quantity)
+{
+	double factor, offset;
+	if (quantity->known != STATED || !kind_is_number(quantity->kind) || !quantity->written)
+		return 0;
+	const char *number = quantity->written + strspn(quantity->written, "<>= +-\t");
+	size_t figures = number_length(number);
+	const char *unit = number + figures + strspn(number + figures, " \t");
+	const char *width = strstr(unit, "+/-");
+	if (width == unit) { /* "4 +/- 0.5 wt%": the unit follows the width */
+		unit += 3 + strspn(unit + 3, " \t");
+		unit += number_length(unit) + strspn(unit + number_length(unit), " \t");
+		width = NULL;
+	}
+	char spelling[32];
+	size_t length = width ? (size_t)(width - unit) : strlen(unit);
+	while (length > 0 && unit[length - 1] == ' ')
+		length--;
+	if (!figures || length >= sizeof spelling)
+		return 0;
+	memcpy(spelling, unit, length);
+	spelling[length] = '\0';
+	if (!unit_find(quantity->kind, spelling, 0, &factor, &offset))
+		factor = *spelling ? 0 : 1;
+	return fabs(last_digit(number, figures) * factor) / 2;
+}
+
+bool quantity_states_uncertainty(const struct quantity *quantity)
+{
+	return quantity->written && (strstr(quantity->written, "+/-") || strstr(quantity->written, "\u00b1"));
+}

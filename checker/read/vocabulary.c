@@ -413,16 +413,27 @@ bool type_says_of_what(const struct vocabulary_type *type)
 	return text_has_word("tag reference references", type->name);
 }
 
-bool written_is_owed(const char *written)
+static bool is_one_of(const char *written, const char *const *words, size_t count)
 {
-	static const char *const words[] = {
-		"t.b.d.", "t.b.d", "tbd.", "tbd", "tb.d.", "tb.d", "t.bd.", "t.bd", "hold", "later"};
 	const char *start = written + strspn(written, " \t\r\n");
 	size_t length = strlen(start);
 	while (length && strchr(" \t\r\n", start[length - 1]))
 		length--;
-	for (size_t i = 0; i < COUNT(words); i++)
+	for (size_t i = 0; i < count; i++)
 		if (strlen(words[i]) == length && strncasecmp(words[i], start, length) == 0)
 			return true;
 	return false;
+}
+
+bool written_is_unrecorded(const char *written)
+{
+	static const char *const words[] = {"not recorded"};
+	return is_one_of(written, words, 1);
+}
+
+bool written_is_owed(const char *written)
+{
+	static const char *const words[] = {
+		"t.b.d.", "t.b.d", "tbd.", "tbd", "tb.d.", "tb.d", "t.bd.", "t.bd", "hold", "later"};
+	return is_one_of(written, words, COUNT(words)) || written_is_unrecorded(written);
 }

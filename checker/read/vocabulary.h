@@ -87,8 +87,13 @@ const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_
 const struct vocabulary_element *vocabulary_child(const struct vocabulary_element *element, const char *name);
 const struct choice *vocabulary_choice(const struct vocabulary_type *type, const char *word);
 
-/* Is it what a package writes in place of a value that it owes: t.b.d., hold, later, in any letters? As the type "owed" of unit.xsd. */
+/*
+ * Is it what a package writes in place of a value that it does not give: t.b.d., hold, later, not recorded, in any letters? As
+ * the type "owed" of unit.xsd.
+ */
 bool written_is_owed(const char *written);
+/* Is it the one of these that says that there is no record? It will not follow: somebody must measure it. */
+bool written_is_unrecorded(const char *written);
 
 /* A tag or a reference: it says what is spoken of, and cannot be owed. */
 bool type_says_of_what(const struct vocabulary_type *type);

@@ -50,7 +50,7 @@ enum action finding_action(const struct finding *finding)
 {
 	if (finding->verdict == VERDICT_NOT_JUDGED)
 		return ACTION_STATE;
-	if (finding->verdict != VERDICT_DEPARTS)
+	if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 		return ACTION_NONE;
 	return (enum action)finding->force;
 }
@@ -70,6 +70,10 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 	/* The velocity as liquid alone is the velocity by which replies of earlier rounds name the finding. */
 	if (strcmp(cause, "liquid-velocity") == 0)
 		cause = "velocity";
+	/* So is the more careful of a stated and a calculated value: by the name of both. */
+	size_t length = strlen(cause), ending = strlen("-judged");
+	if (length > ending && strcmp(cause + length - ending, "-judged") == 0)
+		cause = arena_copy_span(arena, cause, length - ending);
 	return arena_format(arena, "%s/%s/%s", rule->id, finding->item->tag, cause);
 }
 
@@ -301,7 +305,8 @@ static size_t count_items(const struct table *table)
 }
 
 const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
-	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement)
+	const struct lean_side *lean_side, const struct reconciliations *reconciled, const struct catalogue *catalogue,
+	struct judgement judgement)
 {
 	struct review *review = arena_alloc(arena, sizeof *review);
 	struct maker maker = {.arena = arena, .review = review};
@@ -316,6 +321,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.catalogue = catalogue,
 		.judgement = judgement,
 		.lean_side = lean_side,
+		.reconciled = reconciled,
 		.item_count = count_items(table),
 	};
 	maker.ranks = arena_alloc(arena, (table_item_count(table) + 1) * sizeof *maker.ranks);

@@ -14,6 +14,7 @@
 #include "record/workings.h"
 
 struct lean_side;
+struct reconciliations;
 
 /* What the designer must do. The order is the order of the document and of --fail-on. */
 enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
@@ -38,9 +39,10 @@ struct review {
 	const struct table *table;
 	const struct catalogue *catalogue;
 	struct judgement judgement;
-	const struct lean_side *lean_side; /* the sulfide analysis */
-	const struct round *round;	   /* replies to the last round held against this one (round.h), or NULL */
-	const struct text *description;	   /* the bytes reviewed, for whoever attaches them, or NULL */
+	const struct lean_side *lean_side;	  /* the sulfide analysis */
+	const struct reconciliations *reconciled; /* the circuit of each steady case; NULL: not asked for */
+	const struct round *round;	/* replies to the last round held against this one (round.h), or NULL */
+	const struct text *description; /* the bytes reviewed, for whoever attaches them, or NULL */
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
@@ -64,9 +66,10 @@ struct review {
 	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
 };
 
-/* `table`: everything computed; `lean_side`: NULL where the record is not for a document. */
+/* `table`: everything computed; `lean_side` and `reconciled`: NULL where the record is not for a document. */
 const struct review *review_make(struct arena *arena, const char *file, const struct table *table,
-	const struct lean_side *lean_side, const struct catalogue *catalogue, struct judgement judgement);
+	const struct lean_side *lean_side, const struct reconciliations *reconciled, const struct catalogue *catalogue,
+	struct judgement judgement);
 
 const char *action_word(enum action action);		      /* "Resolve" */
 bool action_from_word(const char *word, enum action *action); /* in any case of letters; false: none of the four */

@@ -58,11 +58,15 @@ struct statements statements_collect(struct arena *arena, const struct table *ta
 	const struct statement *all = table_statements(table, &count);
 	const struct statement **unread = arena_alloc(arena, (count + 1) * sizeof *unread);
 	struct owed *owed = arena_alloc(arena, (count + 1) * sizeof *owed);
-	struct statements out = {.unread = unread, .owed = owed, .notes = table_of_kind(table, "note")};
+	struct owed *unrecorded = arena_alloc(arena, (count + 1) * sizeof *unrecorded);
+	struct statements out = {
+		.unread = unread, .owed = owed, .unrecorded = unrecorded, .notes = table_of_kind(table, "note")};
 	for (size_t i = 0; i < count; i++) {
 		if (is_unread(&all[i]))
 			unread[out.unread_count++] = &all[i];
-		if (all[i].quantity->owed)
+		if (all[i].quantity->unrecorded)
+			unrecorded[out.unrecorded_count++] = owed_of(table, &all[i]);
+		else if (all[i].quantity->owed)
 			owed[out.owed_count++] = owed_of(table, &all[i]);
 	}
 	qsort(unread, out.unread_count, sizeof *unread, by_attribute_and_kind);

@@ -22,6 +22,8 @@ struct statements {
 	size_t unread_count;
 	const struct owed *owed; /* in the order of the description */
 	size_t owed_count;
+	const struct owed *unrecorded; /* of which the package says that there is no record; likewise */
+	size_t unrecorded_count;
 	struct items notes;
 };
 

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "record/columns.h"
 
 struct collecting {
@@ -28,6 +29,13 @@ static bool is_same_working(const struct working *row, const struct input *value
 	return true;
 }
 
+/* A number that went into another as "LMTD" is called "lmtd of E-402" where it is in the table too. */
+static void call_by_item(struct working *row, const struct input *value)
+{
+	if (row->value.quantity == value->quantity && !row->value.property && value->property)
+		row->value = *value;
+}
+
 static void add_working(
 	struct collecting *workings, const struct item *item, int operating_case, const struct input *value)
 {
@@ -35,8 +43,10 @@ static void add_working(
 	if (!quantity || quantity->known != COMPUTED)
 		return;
 	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], value))
+		if (is_same_working(&workings->rows[i], value)) {
+			call_by_item(&workings->rows[i], value);
 			return;
+		}
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, item, operating_case, &quantity->inputs[i]);
 	workings->rows = arena_grow(
@@ -60,11 +70,16 @@ const char *working_assumption(
 		table_case(table, working->operating_case)->id);
 }
 
+/* ---- what findings rest on ---- */
+
+/* A number is shown whichever way it was judged: what is met rests on it as well as what departs. */
 static bool is_shown(const struct finding *finding)
 {
 	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
-		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
+		finding->verdict == VERDICT_MEETS;
 }
+
+/* ---- what is always shown ---- */
 
 /* What the columns give is always shown. */
 static void add_columns(struct collecting *workings, const struct table *table)
@@ -82,6 +97,46 @@ static void add_columns(struct collecting *workings, const struct table *table)
 			}
 }
 
+/* Of these the calculated value is shown although no rule may look at it, and so is what stands beside a stated one. */
+static const char *const always[] = {"acid-gas-stripped", "ammonia-load", "amine-flow", "area", "boil-up",
+	"chloride-load", "contact-time", "cyanide-load", "duty", "flow", "flow-met", "flux", "heat-flux",
+	"heat-transfer", "lean-duty", "liquid-volume", "lmtd", "lmtd-correction", "oxygen-load", "reflux-ratio",
+	"reflux-ratio-by-composition", "reflux-ratio-by-dew-point", "reflux-ratio-by-flow", "residence-time",
+	"rich-duty", "shut-off-pressure", "slip", "sodium-load", "steam-duty", "steam-flow", "steam-out-temperature",
+	"temperature", "volume"};
+
+/* Values taken over from a stream are no calculation; a temperature is one only where streams are mixed. */
+static bool is_calculation(const struct quantity *quantity)
+{
+	return quantity && quantity->known == COMPUTED && kind_is_number(quantity->kind) && quantity->formula &&
+		strcmp(quantity->formula->name, "taken over") != 0;
+}
+
+static void add_value(struct collecting *workings, const struct table *table, const struct item *item, const char *name)
+{
+	const struct quantity *every = table_peek(table, item, EVERY_CASE, name);
+	for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
+		const struct quantity *own = table_peek(table, item, c, name);
+		struct input value = {.symbol = name,
+			.name = arena_format(workings->arena, "%s of %s", name, item->tag),
+			.item = item,
+			.property = name,
+			.quantity = own};
+		if (is_calculation(own) && (c == EVERY_CASE || own != every))
+			add_working(workings, item, c, &value);
+	}
+}
+
+static void add_always(struct collecting *workings, const struct table *table)
+{
+	for (size_t i = 0; i < table_item_count(table); i++)
+		for (size_t k = 0; k < COUNT(always); k++) {
+			add_value(workings, table, table_item(table, i), always[k]);
+			add_value(workings, table, table_item(table, i),
+				arena_format(workings->arena, "%s-calculated", always[k]));
+		}
+}
+
 struct workings workings_collect(
 	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count)
 {
@@ -90,5 +145,6 @@ struct workings workings_collect(
 		for (size_t k = 0; is_shown(findings[i]) && k < findings[i]->input_count; k++)
 			add_working(&workings, findings[i]->item, findings[i]->operating_case, &findings[i]->inputs[k]);
 	add_columns(&workings, table);
+	add_always(&workings, table);
 	return (struct workings){.rows = workings.rows, .count = workings.count};
 }

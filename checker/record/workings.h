@@ -17,8 +17,8 @@ struct workings {
 };
 
 /*
- * Of the findings that are shown: departures, what is accepted, and what is met within the uncertainty of its limit; and what the
- * columns give.
+ * Of the findings that are shown (departures, what is accepted, what is met); of what the columns give; and of what follows from
+ * the description although no rule may look at it: duties, surfaces, hold-up, loads.
  */
 struct workings workings_collect(
 	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count);

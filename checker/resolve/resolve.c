@@ -1,6 +1,5 @@
 #include "resolve/resolve.h"
 
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -8,12 +7,13 @@
 #include "base/text.h"
 #include "resolve/handed_down.h"
 #include "resolve/history.h"
+#include "resolve/sense.h"
 #include "resolve/stated_value.h"
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
 
-/* Documents round: sizes and counts that differ by less than this share are the same. */
-static const double SAME_TO_ROUNDING = 1e-3;
+/* Conditions of one <in> that repeat the plain ones and are then a row of the package, not a slip of the writer. */
+enum { ROW_REPEATED = 2 };
 
 struct resolver {
 	struct arena *arena;
@@ -22,7 +22,8 @@ struct resolver {
 	double barometric; /* Pa */
 	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
 	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
-	bool derived;	   /* the description is a variant: an override that changes nothing is no slip of a writer */
+	const struct instead *instead; /* or NULL */
+	bool derived; /* the description is a variant: an override that changes nothing is no slip of a writer */
 };
 
 /* ---- putting values into the table ---- */
@@ -51,10 +52,23 @@ static void put_family(struct resolver *resolver, const struct item *item, int o
 		arena_format(resolver->arena, "%s-family", attribute->meaning->name), family);
 }
 
+static bool is_replaced(const struct resolver *resolver, const struct item *item)
+{
+	return resolver->instead && text_same(resolver->instead->tag, item->tag);
+}
+
+static bool is_left_out(const struct resolver *resolver, const struct item *item, const struct attribute *attribute)
+{
+	return is_replaced(resolver, item) && !resolver->instead->quantity &&
+		strcmp(resolver->instead->name, attribute->meaning->name) == 0;
+}
+
 /* What is stated for no case in particular describes the first one, and any other only as long as that states nothing. */
 static void put(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, struct quantity *quantity)
 {
+	if (is_left_out(resolver, item, attribute))
+		return;
 	quantity->of_case = attribute->meaning->condition && operating_case > 0;
 	quantity->of_normal = attribute->meaning->condition && operating_case == EVERY_CASE;
 	table_put(resolver->table, item, operating_case, attribute->meaning->name, quantity);
@@ -70,7 +84,7 @@ static bool is_bookkeeping(const struct attribute *attribute)
 }
 
 static void note_statement(struct resolver *resolver, const struct item *item, int operating_case,
-	const struct attribute *attribute, const struct quantity *quantity)
+	const struct attribute *attribute, const struct quantity *quantity, bool restated)
 {
 	if (!is_bookkeeping(attribute))
 		table_add_statement(resolver->table,
@@ -78,7 +92,8 @@ static void note_statement(struct resolver *resolver, const struct item *item, i
 				.operating_case = operating_case,
 				.name = attribute->meaning->name,
 				.quantity = quantity,
-				.read = quantity->read});
+				.read = quantity->read,
+				.restated = restated});
 }
 
 static int case_named(const struct resolver *resolver, const char *id)
@@ -113,29 +128,6 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 	return declared;
 }
 
-/* Can a number, with its uncertainty, be what a bound says? */
-static bool within(const struct quantity *bound, const struct quantity *number)
-{
-	double beyond = bound->bound == BOUND_BELOW ? number->si - bound->si : bound->si - number->si;
-	return beyond <= fmax(number->uncertainty, SAME_TO_ROUNDING * fabs(bound->si));
-}
-
-/* Not comparable here: a mass flow and a volume flow, two bounds. */
-static bool comparable(const struct quantity *a, const struct quantity *b)
-{
-	return !kind_is_number(a->kind) || (a->kind == b->kind && (a->bound == BOUND_NONE || b->bound == BOUND_NONE));
-}
-
-static bool agree(const struct quantity *a, const struct quantity *b)
-{
-	if (!kind_is_number(a->kind))
-		return text_same(a->word, b->word);
-	if (a->bound != BOUND_NONE || b->bound != BOUND_NONE)
-		return within(a->bound != BOUND_NONE ? a : b, a->bound != BOUND_NONE ? b : a);
-	double allowed = fmax(fmax(a->uncertainty, b->uncertainty), SAME_TO_ROUNDING * fmax(fabs(a->si), fabs(b->si)));
-	return fabs(a->si - b->si) <= allowed;
-}
-
 static struct quantity *value_of(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, const char *document)
 {
@@ -145,12 +137,15 @@ static struct quantity *value_of(struct resolver *resolver, const struct item *i
 	return stated_value(resolver->arena, attribute, &stating, resolver->problems);
 }
 
-/* An override sets what differs in one case. One that changes nothing is a slip of the writer. */
+/*
+ * An override sets what differs in one case. One that changes nothing is a slip of the writer; a row of conditions that are all as in
+ * the normal case says so of the case, and may itself be copied (compute/copied.h).
+ */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	const char *document = stated_document(element->parent, "data"); /* <in> has none of its own */
-	size_t changed = 0;
+	size_t changed = 0, repeated = 0;
 	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
 	bool faulty = !declared || element->incomplete;
 	for (size_t i = 0; i < element->attribute_count; i++) {
@@ -161,10 +156,16 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 		faulty = faulty || !value;
 		if (!value || !declared)
 			continue;
-		note_statement(resolver, item, operating_case, attribute, value);
 		const struct quantity *common = table_peek(resolver->table, item, EVERY_CASE, attribute->meaning->name);
+		const struct quantity *before =
+			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
 		bool other = !common || !text_same(common->written, value->written);
+		bool again = before && before != common;
+		note_statement(resolver, item, operating_case, attribute, value, again);
 		changed += other;
+		repeated += !other && attribute->meaning->condition;
+		if (again) /* a second <in> of the case: the first is used, and the two are compared */
+			continue;
 		if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
 			put(resolver, item, operating_case, attribute, value);
 		else
@@ -173,7 +174,7 @@ static void resolve_case(struct resolver *resolver, const struct item *item, con
 	resolver->case_lost = resolver->case_lost || !declared;
 	if (declared)
 		resolver->case_used[operating_case] = true;
-	if (!changed && !faulty && !resolver->derived)
+	if (!changed && repeated < ROW_REPEATED && !faulty && !resolver->derived)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,
 			"<in case=\"%s\"> of %s overrides nothing: give what differs, or remove it",
 			element_attribute(element, "case"), item->tag);
@@ -187,55 +188,7 @@ static const struct quantity *text_quantity(struct resolver *resolver, const cha
 	return quantity;
 }
 
-static void note_contradiction(struct resolver *resolver, const struct item *item, const struct attribute *attribute,
-	const struct quantity *first, const struct quantity *second)
-{
-	const char *name = attribute->meaning->name;
-	struct item entry = {.kind = "contradiction", .parent = item, .text = "", .place = second->place};
-	entry.tag = arena_format(resolver->arena, "%s %s", item->tag, name);
-	if (table_find(resolver->table, entry.tag))
-		entry.tag = arena_format(resolver->arena, "%s (line %d)", entry.tag, second->place.line);
-	const struct item *contradiction = table_add_item(resolver->table, entry);
-	const struct {
-		const char *name, *word;
-	} texts[] = {
-		{"item", item->tag},
-		{"quantity", name},
-		{"first", quantity_show(resolver->arena, first, NULL)},
-		{"second", quantity_show(resolver->arena, second, NULL)},
-		{"first-document", *first->document ? first->document : "the description itself"},
-		{"second-document", second->document},
-	};
-	for (size_t i = 0; i < COUNT(texts); i++)
-		table_put(resolver->table, contradiction, EVERY_CASE, texts[i].name,
-			text_quantity(resolver, texts[i].word, second->place));
-	if (!kind_is_number(first->kind))
-		return;
-	struct quantity *difference = arena_alloc(resolver->arena, sizeof *difference);
-	double larger = fmax(fabs(first->si), fabs(second->si)); /* two that differ are not both zero */
-	*difference = (struct quantity){.known = STATED,
-		.kind = KIND_SHARE,
-		.place = second->place,
-		.document = "",
-		.written = "",
-		.si = fabs(first->si - second->si) / larger};
-	table_put(resolver->table, contradiction, EVERY_CASE, "difference", difference);
-}
-
-/* Two statements of one quantity that can be held against each other are read by that, whatever else reads them. */
-static void compare(struct resolver *resolver, const struct item *item, const struct attribute *attribute,
-	const struct quantity *own, const struct quantity *value)
-{
-	if (own->owed || value->owed || !comparable(own, value))
-		return;
-	*value->read = true;
-	if (own->read)
-		*own->read = true;
-	if (!agree(own, value))
-		note_contradiction(resolver, item, attribute, own, value);
-}
-
-/* The same value said by another document: fills a gap, also of what is owed, agrees, or contradicts. */
+/* The same value said by another document: fills a gap, also of what is owed; what it says else is compared when all is known. */
 static void resolve_restatement(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	const char *document = stated_document(element, "document");
@@ -249,15 +202,13 @@ static void resolve_restatement(struct resolver *resolver, const struct item *it
 		struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
 		if (!value)
 			continue;
-		note_statement(resolver, item, operating_case, attribute, value);
+		note_statement(resolver, item, operating_case, attribute, value, true);
 		const struct quantity *own =
 			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
 		if (!own && operating_case != EVERY_CASE)
 			resolver->case_used[operating_case] = true;
 		if (!own || (own->owed && !value->owed))
 			put(resolver, item, operating_case, attribute, value);
-		else
-			compare(resolver, item, attribute, own, value);
 	}
 }
 
@@ -304,12 +255,12 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 }
 
 /* What an item states for one case alone it keeps there. */
-static void inherit_value(struct resolver *resolver, const struct item *item, const char *name)
+static void inherit_value(struct resolver *resolver, const struct item *item, const struct item *from, const char *name)
 {
 	struct table *table = resolver->table;
-	const struct quantity *common = table_peek(table, item->parent, EVERY_CASE, name);
+	const struct quantity *common = table_peek(table, from, EVERY_CASE, name);
 	for (int c = 0; c < (int)table_case_count(table); c++) {
-		const struct quantity *value = table_peek(table, item->parent, c, name);
+		const struct quantity *value = table_peek(table, from, c, name);
 		if (value && value != common && !table_peek(table, item, c, name))
 			table_put(table, item, c, name, value);
 	}
@@ -325,13 +276,71 @@ static void inherit(struct resolver *resolver, const struct element *element, co
 		const struct vocabulary_attribute *attribute = &element->meaning->attributes[i];
 		if (!attribute->inherited || table_peek(resolver->table, item, EVERY_CASE, attribute->name))
 			continue;
-		inherit_value(resolver, item, attribute->name);
+		inherit_value(resolver, item, item->parent, attribute->name);
 		if (has_families(attribute->type))
-			inherit_value(resolver, item, arena_format(resolver->arena, "%s-family", attribute->name));
+			inherit_value(resolver, item, item->parent,
+				arena_format(resolver->arena, "%s-family", attribute->name));
 	}
 }
 
+static void put_own(struct resolver *resolver, const struct element *element, const struct item *item)
+{
+	const char *document = stated_document(element, "data");
+	for (size_t i = 0; i < element->attribute_count; i++) {
+		const struct attribute *attribute = &element->attributes[i];
+		struct quantity *value = value_of(resolver, item, EVERY_CASE, attribute, document);
+		if (!value)
+			continue;
+		put(resolver, item, EVERY_CASE, attribute, value);
+		note_statement(resolver, item, EVERY_CASE, attribute, value, false);
+	}
+}
+
+/* What it does not say of itself is as with the first choice, in every case. */
+static void take_from_first_choice(
+	struct resolver *resolver, const struct element *first, const struct item *from, const struct item *item)
+{
+	for (size_t i = 0; i < first->meaning->attribute_count; i++) {
+		const struct vocabulary_attribute *attribute = &first->meaning->attributes[i];
+		if (strcmp(attribute->type->name, "tag") == 0 ||
+			table_peek(resolver->table, item, EVERY_CASE, attribute->name))
+			continue;
+		inherit_value(resolver, item, from, attribute->name);
+		if (has_families(attribute->type))
+			inherit_value(
+				resolver, item, from, arena_format(resolver->arena, "%s-family", attribute->name));
+	}
+}
+
+static void replace(struct resolver *resolver, const struct item *item, const struct element *element)
+{
+	const struct instead *instead = resolver->instead;
+	const struct vocabulary_attribute *meaning = is_replaced(resolver, item) && instead->quantity
+		? vocabulary_attribute(element->meaning, instead->name)
+		: NULL;
+	if (!meaning)
+		return;
+	struct quantity *copy = arena_alloc(resolver->arena, sizeof *copy);
+	*copy = *instead->quantity;
+	copy->read = NULL;
+	put(resolver, item, instead->operating_case, &(struct attribute){.meaning = meaning, .written = copy->written},
+		copy);
+}
+
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent);
+
+/* A choice that the package leaves open is an item of the same kind beside the first: every rule looks at it too. */
+static void add_alternative(struct resolver *resolver, const struct element *first, const struct item *of,
+	const struct element *element, size_t number)
+{
+	struct item entry = {.kind = of->kind, .parent = of->parent, .text = "", .place = element->place};
+	entry.tag = arena_format(resolver->arena, "%s, alternative %zu", of->tag, number);
+	const struct item *item = table_add_item(resolver->table, entry);
+	put_own(resolver, element, item);
+	take_from_first_choice(resolver, first, of, item);
+	for (size_t i = 0; i < element->child_count; i++)
+		add_item(resolver, element->children[i], item); /* notes */
+}
 
 static void resolve_children(struct resolver *resolver, const struct element *element, const struct item *item)
 {
@@ -342,12 +351,16 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 		else if (element_is(child, "stated"))
 			resolve_restatement(resolver, item, child);
 	}
+	replace(resolver, item, element);
 	inherit(resolver, element, item);
 	for (size_t i = 0; i < element->child_count; i++) {
 		const struct element *child = element->children[i];
-		if (!element_is(child, "in") && !element_is(child, "stated"))
+		if (!element_is(child, "in") && !element_is(child, "stated") && !element_is(child, "alternative"))
 			add_item(resolver, child, element->parent ? item : NULL);
 	}
+	for (size_t i = 0, number = 1; i < element->child_count; i++)
+		if (element_is(element->children[i], "alternative"))
+			add_alternative(resolver, element, item, element->children[i], number++);
 }
 
 static void note_text(struct resolver *resolver, const struct item *item, const struct element *element)
@@ -365,7 +378,6 @@ static void note_text(struct resolver *resolver, const struct item *item, const 
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
-	const char *document = stated_document(element, "data");
 	struct item entry = {
 		.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
 	entry.tag = tag_of(resolver, element, parent);
@@ -373,14 +385,7 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 	const struct item *item = table_add_item(resolver->table, entry);
 	if (item->text_read)
 		note_text(resolver, item, element);
-	for (size_t i = 0; i < element->attribute_count; i++) {
-		const struct attribute *attribute = &element->attributes[i];
-		struct quantity *value = value_of(resolver, item, EVERY_CASE, attribute, document);
-		if (!value)
-			continue;
-		put(resolver, item, EVERY_CASE, attribute, value);
-		note_statement(resolver, item, EVERY_CASE, attribute, value);
-	}
+	put_own(resolver, element, item);
 	resolve_children(resolver, element, item);
 }
 
@@ -513,9 +518,11 @@ static void note_owing(struct resolver *resolver)
 	}
 }
 
-const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+static const struct table *resolve_all(
+	struct arena *arena, const struct element *unit, const struct instead *instead, struct problems *problems)
 {
-	struct resolver resolver = {.arena = arena, .problems = problems, .derived = unit->derived};
+	struct resolver resolver = {
+		.arena = arena, .problems = problems, .instead = instead, .derived = unit->derived || instead};
 	size_t before = problems->count;
 	const struct element *basis = element_child(unit, "basis");
 	read_cases(&resolver, basis);
@@ -529,16 +536,29 @@ const struct table *resolve(struct arena *arena, const struct element *unit, str
 	note_owing(&resolver);
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
-		if (!unit->derived)
+		if (!resolver.derived) {
 			check_cases(&resolver, basis);
+			sense_check(resolver.table, problems);
+		}
 	}
 	return problems->count == before ? resolver.table : NULL;
+}
+
+const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+{
+	return resolve_all(arena, unit, NULL, problems);
+}
+
+const struct table *resolve_instead(struct arena *arena, const struct element *unit, const struct instead *instead)
+{
+	struct problems ignored = {.arena = arena};
+	return resolve_all(arena, unit, instead, &ignored);
 }
 
 static bool became(const struct element *element, const struct item *item)
 {
 	return item->place.line == element->place.line && item->place.column == element->place.column &&
-		text_same(item->kind, element->meaning->name);
+		(element_is(element, "alternative") || text_same(item->kind, element->meaning->name));
 }
 
 const struct element *resolve_element(const struct element *unit, const struct item *item)

@@ -3,8 +3,8 @@
  *
  * Fills a table (table.h) with one item per element of the description. Defaults are recorded as ASSUMED, never silently
  * used. Nested parts inherit the metal they are made of. A word whose choice has a family adds
- * "<name>-family". Where two documents state one value differently, both are kept as an item of kind "contradiction"
- * under the item concerned; the item's own attribute is used, else the first restatement.
+ * "<name>-family". Every statement of a value is kept with its document, place and case (table_statements); the item's own
+ * attribute is used, else the first restatement, and the others are compared once everything is computed (compute/restated.h).
  */
 #ifndef LEANRICH_RESOLVE_H
 #define LEANRICH_RESOLVE_H
@@ -14,6 +14,19 @@
 
 /* NULL when the description has faults; all of them are in `problems`. */
 const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
+
+/*
+ * Another value in the place of one that stands: what a contradiction would have instead. `quantity` NULL: the value is left out, in
+ * every case.
+ */
+struct instead {
+	const char *tag, *name;
+	int operating_case;
+	const struct quantity *quantity;
+};
+
+/* As resolve, of a description that has no faults, with one value replaced before it is handed down to parts. */
+const struct table *resolve_instead(struct arena *arena, const struct element *unit, const struct instead *instead);
 
 /* The element that an item was made of, and the item that was made of an element, told by where they stand. NULL: none. */
 const struct element *resolve_element(const struct element *unit, const struct item *item);

@@ -1,32 +1,21 @@
 #include "resolve/stated_value.h"
 
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "base/date.h"
 #include "base/text.h"
 #include "resolve/pipe.h"
 
-static bool is_date(const char *written)
-{
-	static const char shape[] = "dddd-dd-dd";
-	if (strlen(written) != sizeof shape - 1)
-		return false;
-	for (size_t i = 0; shape[i]; i++)
-		if (shape[i] == 'd' ? written[i] < '0' || written[i] > '9' : written[i] != '-')
-			return false;
-	long month = strtol(written + 5, NULL, 10), day = strtol(written + 8, NULL, 10);
-	return month >= 1 && month <= 12 && day >= 1 && day <= 31;
-}
-
 static bool check_date(const struct attribute *attribute, struct problems *problems)
 {
-	bool date = is_date(attribute->written);
-	if (!date)
+	struct date date;
+	bool is_date = date_read(attribute->written, &date);
+	if (!is_date)
 		problem_add(problems, PROBLEM_NOT_A_DATE, attribute->place,
-			"%s: '%s'; a date is written year-month-day: 2026-09-14", attribute->meaning->name,
-			attribute->written);
-	return date;
+			"%s: '%s'; a date is written year-month-day: 2026-09-14, or 2026-09, or 2026 alone",
+			attribute->meaning->name, attribute->written);
+	return is_date;
 }
 
 static bool read_word(const struct attribute *attribute, struct problems *problems, struct quantity *out)
@@ -60,10 +49,11 @@ static void owe(
 	out->owed = true;
 	out->missing_of = stating->item;
 	out->missing = attribute->meaning->name;
-	out->reason = arena_format(arena, "%s of %s is owed: %s%s%sstated as %s%s%s", attribute->meaning->name,
-		stating->item->tag, stating->case_title ? "for " : "", stating->case_title ? stating->case_title : "",
-		stating->case_title ? " " : "", attribute->written, *stating->document ? " in " : "",
-		stating->document);
+	out->unrecorded = written_is_unrecorded(attribute->written);
+	out->reason = arena_format(arena, "%s of %s is %s: %s%s%sstated as %s%s%s", attribute->meaning->name,
+		stating->item->tag, out->unrecorded ? "not on record" : "owed", stating->case_title ? "for " : "",
+		stating->case_title ? stating->case_title : "", stating->case_title ? " " : "", attribute->written,
+		*stating->document ? " in " : "", stating->document);
 }
 
 static bool read_number(struct arena *arena, const struct attribute *attribute, double barometric,

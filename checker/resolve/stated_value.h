@@ -1,7 +1,7 @@
 /*
  * One value as a description states it: an attribute into a quantity, or a fault at its place.
  *
- * What is owed ("t.b.d.", written_is_owed) becomes UNKNOWN with the reason, whatever the type of the attribute. Words of
+ * What is owed ("t.b.d.", written_is_owed) or not recorded becomes UNKNOWN with the reason, whatever the type of the attribute. Words of
  * choices were checked with the structure; references are checked once all items are known (resolve.c).
  */
 #ifndef LEANRICH_STATED_VALUE_H

@@ -36,6 +36,8 @@ struct table {
 	size_t varies_capacity;
 	struct statement *statements;
 	size_t statement_count, statement_capacity;
+	struct contradiction *contradictions;
+	size_t contradiction_count, contradiction_capacity;
 	const struct watcher *watcher;
 	struct owing *owing; /* NULL: nothing is owed for one case */
 	size_t *by_tag;	     /* open addressing over item index + 1 */
@@ -377,6 +379,21 @@ const struct statement *table_statements(const struct table *table, size_t *coun
 		table = table->under;
 	*count = table->statement_count;
 	return table->statements;
+}
+
+void table_add_contradiction(struct table *table, struct contradiction contradiction)
+{
+	table->contradictions = arena_grow(table->arena, table->contradictions, table->contradiction_count,
+		&table->contradiction_capacity, sizeof *table->contradictions);
+	table->contradictions[table->contradiction_count++] = contradiction;
+}
+
+const struct contradiction *table_contradictions(const struct table *table, size_t *count)
+{
+	while (!table->contradiction_count && table->under)
+		table = table->under;
+	*count = table->contradiction_count;
+	return table->contradictions;
 }
 
 const struct table *table_lowest(const struct table *table)

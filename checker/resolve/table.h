@@ -51,7 +51,24 @@ struct statement {
 	int operating_case;
 	const char *name; /* of the attribute; "text": the text of the element */
 	const struct quantity *quantity;
-	bool *read; /* by a rule or a calculation, or compared with what another document states */
+	bool *read;    /* by a rule or a calculation, or compared with what another document states */
+	bool restated; /* said again of a value that stands already: by <stated>, or by a second <in> of one case */
+};
+
+/*
+ * Two values of one quantity that do not agree, put by who compares them (compute/agreement.h); or a value and what it would be
+ * without the slip that a balance names.
+ */
+struct contradiction {
+	const struct item
+		*item;	       /* of kind "contradiction", what rules and writers see of it; else that of the balance */
+	const struct item *of; /* whose quantity it is */
+	const char *name;
+	int operating_case;	     /* in which the used value is stated */
+	const struct quantity *used; /* what the review rests on */
+	const struct quantity
+		*other; /* what is stated again; NULL: what the item would have without a value of its own */
+	const struct quantity *second; /* the other value, whosever it is; NULL: of no statement */
 };
 
 struct table; /* opaque */
@@ -114,6 +131,10 @@ void table_watch(struct table *table, const struct watcher *watcher);
 /* What the description states, in its order; added by who resolves it. */
 void table_add_statement(struct table *table, struct statement statement);
 const struct statement *table_statements(const struct table *table, size_t *count);
+
+/* What was found to disagree, in the order in which it was found. */
+void table_add_contradiction(struct table *table, struct contradiction contradiction);
+const struct contradiction *table_contradictions(const struct table *table, size_t *count);
 
 /* As table_peek, but only what the description states: the lowest table, without anything computed. */
 const struct quantity *table_stated(

@@ -19,7 +19,7 @@ enum action change_action(const struct change_row *row)
 {
 	const struct finding *finding = row->after && row->after->verdict == VERDICT_DEPARTS ? row->after : row->before;
 	finding = finding ? finding : row->after;
-	return finding ? (enum action)finding->force : ACTION_NONE;
+	return finding && !finding->remark ? (enum action)finding->force : ACTION_NONE;
 }
 
 struct comparer {

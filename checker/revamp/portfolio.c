@@ -90,7 +90,7 @@ const char *portfolio_line(
 	const char *line = NULL;
 	struct resolved_unit read;
 	if (stages_read_file(&own, path, vocabulary, catalogue, &problems, &read))
-		line = reviewed_line(arena, stages_review(&own, path, read.table, catalogue), path);
+		line = reviewed_line(arena, stages_review(&own, path, &read, catalogue), path);
 	problem_sort(&problems);
 	if (!line) {
 		const char *fault = problems.count ? problem_line(&problems, &problems.rows[0]) : "cannot be reviewed";

@@ -83,7 +83,7 @@ static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
 {
 	const struct catalogue *catalogue = scan->setup->catalogue;
 	for (size_t i = 0; i < catalogue->rule_count; i++)
-		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_sulfide(&catalogue->rules[i]))
+		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_analyses(&catalogue->rules[i]))
 			return true;
 	return false;
 }

@@ -315,6 +315,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_near(page);
 	page_damage(page);
 	page_deviations(page);
+	page_reconciliation(page);
 	page_working(page);
 	page_rules(page);
 	page_calibration(page);

@@ -32,6 +32,7 @@ void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
 void page_deviations(struct page *page);
+void page_reconciliation(struct page *page);
 void page_working(struct page *page);
 void page_rules(struct page *page);
 void page_calibration(struct page *page);

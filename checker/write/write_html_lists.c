@@ -204,10 +204,55 @@ static xmlNode *add_rule_row(xmlNode *body, const struct rule *rule)
 	return row;
 }
 
+/* "velocity 1.20 m/s, service rich": the inputs a verdict rests on, with their values; constants of the rule stand with its limits. */
+static const char *rests_on(struct page *page, const struct finding *finding)
+{
+	struct text text = text_in(page->arena);
+	size_t count = 0;
+	for (size_t i = 0; i < finding->input_count; i++) {
+		const struct quantity *value = finding->inputs[i].quantity;
+		if (finding->rule->inputs[i].constant || value->known == UNKNOWN || value->kind == KIND_TEXT)
+			continue;
+		text_add(&text, count++ ? ", " : "");
+		for (const char *at = finding->rule->inputs[i].quantity; *at; at++)
+			text_add_char(&text, *at == '-' ? ' ' : *at);
+		text_addf(&text, " %s%s", quantity_show(page->arena, value, NULL),
+			value->known == ASSUMED ? " (assumed)" : "");
+	}
+	return count ? text.data : "a bound that decides, or none of its values";
+}
+
+/* Items that rest on the same values stand together, with the values once. */
+static void add_met_items(struct page *page, xmlNode *cell, const struct finding **rows, size_t count)
+{
+	const char **words = arena_alloc(page->arena, (count + 1) * sizeof *words);
+	for (size_t i = 0; i < count; i++)
+		words[i] = rests_on(page, rows[i]);
+	for (size_t i = 0; i < count; i++) {
+		const struct finding **same = arena_alloc(page->arena, (count + 1) * sizeof *same);
+		size_t alike = 0;
+		for (size_t k = i; k < count; k++)
+			if (words[k] && words[i] && (k == i || strcmp(words[k], words[i]) == 0))
+				same[alike++] = rows[k];
+		if (!alike)
+			continue;
+		xmlNode *line = html_add(cell, "span", "line");
+		page_tags(page, line, same, alike, alike);
+		html_say(line, ": ");
+		html_name(line, words[i]);
+		for (size_t k = count; k-- > i;)
+			if (words[k] && k != i && strcmp(words[k], words[i]) == 0)
+				words[k] = NULL;
+		words[i] = NULL;
+	}
+}
+
 static void add_rules_by_verdict(
 	struct page *page, xmlNode *section, enum verdict verdict, const char *caption, const char *none)
 {
-	static const char *const columns[] = {"Rule", "What it asks", "Items", NULL};
+	static const char *const with_values[] = {"Rule", "What it asks", "Items, and what the verdict rests on", NULL};
+	static const char *const plain[] = {"Rule", "What it asks", "Items", NULL};
+	const char *const *columns = verdict == VERDICT_MEETS ? with_values : plain;
 	const struct judgement *judgement = &page->review->judgement;
 	xmlNode *body = NULL;
 	for (size_t first = 0, end; first < judgement->count; first = end) {
@@ -219,7 +264,10 @@ static void add_rules_by_verdict(
 		if (!body)
 			body = html_add(page_table(section, "rules", caption, columns), "tbody", NULL);
 		xmlNode *row = add_rule_row(body, judgement->findings[first].rule);
-		page_tags(page, html_add(row, "td", "tags"), rows, count, count);
+		if (verdict == VERDICT_MEETS)
+			add_met_items(page, html_add(row, "td", "tags"), rows, count);
+		else
+			page_tags(page, html_add(row, "td", "tags"), rows, count, count);
 	}
 	if (!body)
 		html_add_text(section, "p", NULL, none);

@@ -1,4 +1,5 @@
-/* What the description states and owes, what nothing read of it, and notes that stand beside no finding. */
+/* What the description contradicts and owes, what nothing read of it, and notes that stand beside no finding. */
+#include "base/count.h"
 #include "write/write_html.h"
 
 #include <stdint.h>
@@ -52,9 +53,31 @@ static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
 	html_name(instead, *owed->instead->document ? owed->instead->document : "the description itself");
 }
 
-static void add_all_owed(struct page *page, xmlNode *section)
+static void add_rows(
+	struct page *page, xmlNode *section, const char *id, const char *caption, const struct owed *rows, size_t count)
 {
 	static const char *const columns[] = {"Item", "Value", "Case", "Stated as", "Taken", NULL};
+	xmlNode *body = html_add(page_table(section, id, caption, columns), "tbody", NULL);
+	for (size_t i = 0; i < count; i++)
+		add_owed(page, body, &rows[i]);
+}
+
+static void add_unrecorded(struct page *page, xmlNode *section)
+{
+	const struct statements *statements = &page->review->statements;
+	if (!statements->unrecorded_count)
+		return;
+	html_add_text(section, "h3", NULL, "Not recorded");
+	html_add_text(section, "p", NULL,
+		"The package says that there is no record of these. They will not follow: until somebody measures them "
+		"they "
+		"are unknown, in every case.");
+	add_rows(page, section, "unrecorded", "Values not recorded", statements->unrecorded,
+		statements->unrecorded_count);
+}
+
+static void add_all_owed(struct page *page, xmlNode *section)
+{
 	const struct statements *statements = &page->review->statements;
 	html_add_text(section, "h3", NULL, "Owed");
 	if (!statements->owed_count) {
@@ -64,9 +87,7 @@ static void add_all_owed(struct page *page, xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"The package says that these will follow. Until then they are unknown: neither the normal case nor the "
 		"item around stands in for them, nor does what a rule takes where nothing is stated.");
-	xmlNode *body = html_add(page_table(section, "owed", "Values owed", columns), "tbody", NULL);
-	for (size_t i = 0; i < statements->owed_count; i++)
-		add_owed(page, body, &statements->owed[i]);
+	add_rows(page, section, "owed", "Values owed", statements->owed, statements->owed_count);
 }
 
 /* ---- unread ---- */
@@ -108,6 +129,58 @@ static void add_all_unread(struct page *page, xmlNode *section)
 		html_add_text(row, "td", NULL, spaced(page, first->item->kind));
 		add_places(page, html_add(row, "td", NULL), &statements->unread[i], count);
 	}
+}
+
+/* ---- contradictions ---- */
+
+static void add_word(struct page *page, xmlNode *row, const struct item *item, const char *name)
+{
+	const char *word = table_word(page->review->table, item, EVERY_CASE, name);
+	html_add_text(row, "td", NULL, word ? word : "");
+}
+
+static const struct finding *finding_of(const struct review *review, const struct item *contradiction)
+{
+	for (size_t i = 0; i < review->judgement.count; i++)
+		if (review->judgement.findings[i].item == contradiction)
+			return &review->judgement.findings[i];
+	return NULL;
+}
+
+static void add_contradiction(struct page *page, xmlNode *body, const struct item *item)
+{
+	static const char *const words[] = {"first", "first-document", "second", "second-document", "in-cases"};
+	const struct finding *finding = finding_of(page->review, item);
+	xmlNode *row = html_add(body, "tr", NULL);
+	page_tag(page, add_head(row, "tag"), item->parent->tag, SIZE_MAX);
+	const char *quantity = table_word(page->review->table, item, EVERY_CASE, "quantity");
+	html_add_text(row, "td", NULL, spaced(page, quantity ? quantity : ""));
+	for (size_t i = 0; i < COUNT(words); i++)
+		add_word(page, row, item, words[i]);
+	html_add_text(row, "td", NULL,
+		!finding				      ? ""
+			: finding->verdict == VERDICT_DEPARTS ? finding->why_force
+							      : "cannot be compared");
+}
+
+static void add_all_contradictions(struct page *page, xmlNode *section)
+{
+	static const char *const columns[] = {
+		"Item", "Value", "Used", "By", "Other", "By", "Case", "What hangs on it", NULL};
+	struct items all = table_of_kind(page->review->table, "contradiction");
+	html_add_text(section, "h3", NULL, "Contradictions");
+	if (!all.count) {
+		html_add_text(section, "p", NULL, "None: what is stated more than once agrees.");
+		return;
+	}
+	html_add_text(section, "p", NULL,
+		"The unit was judged with both values. A contradiction has the force of the worst verdict that "
+		"differs; "
+		"where none differs it stands here alone.");
+	xmlNode *body =
+		html_add(page_table(section, "contradictions", "Two values of one quantity", columns), "tbody", NULL);
+	for (size_t i = 0; i < all.count; i++)
+		add_contradiction(page, body, all.rows[i]);
 }
 
 /* ---- notes ---- */
@@ -173,8 +246,11 @@ static void add_other_notes(struct page *page, xmlNode *section)
 
 void page_statements(struct page *page)
 {
-	xmlNode *section = page_section(page, "statements", "What is owed, and what nothing read");
+	xmlNode *section =
+		page_section(page, "statements", "What contradicts itself, what is owed, and what nothing read");
+	add_all_contradictions(page, section);
 	add_all_owed(page, section);
+	add_unrecorded(page, section);
 	add_all_unread(page, section);
 	add_other_notes(page, section);
 }

@@ -437,7 +437,8 @@ void page_working(struct page *page)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Every number that was calculated and that a flagged item rests on. Values are put into the formulas "
+		"Every number that was calculated and that a finding rests on, whether its rule is departed from or "
+		"met. Values are put into the formulas "
 		"in SI units; "
 		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
 		"explains; \"line 41\" is a line of the description reviewed.");

@@ -211,6 +211,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "inputs", input_rows(writer, finding->inputs, told));
 	set(writer, row, "missing", missing_rows(writer, finding));
 	set(writer, row, "assumed", text_or_null(finding->assumed));
+	set(writer, row, "remark", json_boolean(finding->remark));
+	set(writer, row, "unsettled", text_or_null(finding->unsettled));
 	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
@@ -485,10 +487,13 @@ static void write_record(struct writer *writer, struct json_record *record)
 		json_record_row(record, request_row(writer, &review->requests[i]));
 	json_record_end_rows(record);
 	json_record_member(record, "sulfide", json_sulfide(review));
+	if (review->reconciled)
+		json_record_member(record, "reconciliation", json_reconciliation(review));
 	if (review->round)
 		json_record_member(record, "round", round_object(writer, review->round));
 	write_lists(writer, record);
 	json_record_member(record, "owed", json_owed(review));
+	json_record_member(record, "not_recorded", json_not_recorded(review));
 	json_record_member(record, "unread", json_unread(review));
 	json_record_member(record, "notes", json_notes(review, NULL));
 }

@@ -9,13 +9,15 @@
 
 #include "record/review.h"
 
-json_t *json_sulfide(const struct review *review); /* write_json_sulfide.c */
+json_t *json_sulfide(const struct review *review);	  /* write_json_sulfide.c */
+json_t *json_reconciliation(const struct review *review); /* write_json_reconciliation.c; where it was asked for */
 
 /* write_json_columns.c: the columns of the regenerators, case by case. */
 json_t *json_columns(const struct review *review);
 
 /* write_json_statements.c: what the description states, owes, and nothing read; the notes on an item, or all (NULL). */
 json_t *json_owed(const struct review *review);
+json_t *json_not_recorded(const struct review *review);
 json_t *json_unread(const struct review *review);
 json_t *json_notes(const struct review *review, const struct item *item);
 

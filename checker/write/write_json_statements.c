@@ -25,14 +25,14 @@ static json_t *statement_row(const struct review *review, const struct statement
 		quantity->written, "document", or_null(quantity->document), "line", quantity->place.line);
 }
 
-json_t *json_owed(const struct review *review)
+static json_t *owed_rows(const struct review *review, const struct owed *all, size_t count)
 {
 	json_t *rows = json_array();
-	for (size_t i = 0; rows && i < review->statements.owed_count; i++) {
-		const struct owed *owed = &review->statements.owed[i];
-		json_t *row = statement_row(review, owed->statement);
-		json_t *taken = json_pack("{s:s?, s:s?}", "taken", owed->instead ? owed->instead->written : NULL,
-			"taken_from", owed->instead ? or_null(owed->instead->document) : NULL);
+	for (size_t i = 0; rows && i < count; i++) {
+		json_t *row = statement_row(review, all[i].statement);
+		const struct quantity *instead = all[i].instead;
+		json_t *taken = json_pack("{s:s?, s:s?}", "taken", instead ? instead->written : NULL, "taken_from",
+			instead ? or_null(instead->document) : NULL);
 		if (row && (!taken || json_object_update(row, taken) != 0)) {
 			json_decref(row);
 			row = NULL;
@@ -41,6 +41,16 @@ json_t *json_owed(const struct review *review)
 		rows = appended(rows, row);
 	}
 	return rows;
+}
+
+json_t *json_owed(const struct review *review)
+{
+	return owed_rows(review, review->statements.owed, review->statements.owed_count);
+}
+
+json_t *json_not_recorded(const struct review *review)
+{
+	return owed_rows(review, review->statements.unrecorded, review->statements.unrecorded_count);
 }
 
 json_t *json_unread(const struct review *review)

@@ -184,6 +184,14 @@ static void add_statements(struct summary *summary)
 				owed == 1 ? "" : "s"),
 			WIDTH, WIDTH);
 	}
+	size_t unrecorded = statements->unrecorded_count;
+	if (unrecorded) {
+		text_addf(&summary->text, "%-*s", WIDTH, "No record");
+		add_wrapped(summary,
+			arena_format(&summary->arena, "of %zu value%s, listed in the review", unrecorded,
+				unrecorded == 1 ? "" : "s"),
+			WIDTH, WIDTH);
+	}
 	if (unread) {
 		text_addf(&summary->text, "%-*s", WIDTH, "Unread");
 		add_wrapped(summary,

@@ -42,7 +42,7 @@ int main(void)
 """ % BAROMETRIC
 
 # The SI unit of a kind as GNU units writes it, where it is not spelled alike.
-SI = {"Pa s": "Pa s", "1": "1", "HRC": "1", "HBW": "1", "HV": "1", "kg/kg": "1", "mol/mol": "1"}
+SI = {"Pa s": "Pa s", "1": "1", "m3/(s Pa^0.5)": "1", "HRC": "1", "HBW": "1", "HV": "1", "kg/kg": "1", "mol/mol": "1"}
 
 # Zero points, K: GNU units' tempC() and tempF() give them.
 TEMPERATURES = {"degC": "tempC", "°C": "tempC", "C": "tempC", "degF": "tempF", "°F": "tempF", "F": "tempF"}
@@ -120,6 +120,8 @@ WORDS = {
     "gpm/ft2": "gallon/(minute ft^2)", "L/(min m2)": "L/(minute m^2)",
     "MJ/m3": "MJ/m^3", "kJ/L": "kJ/L", "kJ/m3": "kJ/m^3", "Btu/gal": "btu_IT/gallon", "Btu/USgal": "btu_IT/gallon",
     "kcal/L": "1000 calorie_IT/L",
+    # Without roots of units in GNU units: in m3/s at 1 Pa, as numbers.
+    "Cv": "(gallon/minute)/(m^3/s)/(psi/Pa)^0.5", "Kv": "(m^3/hour)/(m^3/s)/(bar/Pa)^0.5",
 }
 # Scales of hardness are not convertible and have one unit each.
 HARDNESS = {"HRC", "Rc", "HBW", "HB", "BHN", "HBW 10/3000", "HV", "HV10", "HV5", "HV30", "HV1"}

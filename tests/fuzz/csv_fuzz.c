@@ -42,7 +42,7 @@ static void read_lasting(void)
 	const struct catalogue *catalogue = load_catalogue(&arena, NULL, NULL, &problems);
 	struct resolved_unit read;
 	if (map && catalogue && stages_read_file(&arena, design, units, catalogue, &problems, &read)) {
-		review = stages_review(&arena, design, read.table, catalogue);
+		review = stages_review(&arena, design, &read, catalogue);
 		return;
 	}
 	report_problems(&problems);

@@ -58,8 +58,8 @@ static struct rule_file built_in(const char *name)
 static void judge_by(struct arena *arena, const struct catalogue *catalogue)
 {
 	struct judgement judgement = judge(arena, catalogue, computed.table, EVERY_CASE);
-	const struct review *review =
-		review_make(arena, design, computed.table, computed.lean_side, catalogue, judgement);
+	const struct review *review = review_make(
+		arena, design, computed.table, computed.lean_side, computed.reconciled, catalogue, judgement);
 	FILE *out = fopen("/dev/null", "w");
 	if (!out || !write_json(review, out) || !write_csv(review, out) || !write_text(review, out, 80, true) ||
 		!write_catalogue(catalogue, out))

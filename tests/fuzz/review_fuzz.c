@@ -50,7 +50,8 @@ static void review(struct arena *arena, const struct table *resolved, bool sampl
 {
 	struct computed_unit computed = compute_unit(arena, resolved, (struct compute_options){.no_samples = !samples});
 	struct judgement judgement = judge(arena, catalogue, computed.table, EVERY_CASE);
-	write_all(review_make(arena, "fuzz.xml", computed.table, computed.lean_side, catalogue, judgement));
+	write_all(review_make(
+		arena, "fuzz.xml", computed.table, computed.lean_side, computed.reconciled, catalogue, judgement));
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)

@@ -1,0 +1,200 @@
+#include "pipeline/unsettled.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "reconcile/finding.h"
+#include "resolve/resolve.h"
+
+struct weighing {
+	struct arena *arena;
+	const struct element *unit;
+	const struct catalogue *catalogue;
+	const struct table *table;
+	struct finding *findings; /* a copy that may be changed */
+	size_t count;
+	int only_case;
+};
+
+/* Only what is stated can be replaced by something else; a sum of statements cannot. */
+static bool can_be_replaced(const struct contradiction *contradiction)
+{
+	return contradiction->used->known == STATED && (!contradiction->other || contradiction->other->known == STATED);
+}
+
+static struct finding *finding_of(struct weighing *weighing, const struct contradiction *contradiction)
+{
+	for (size_t i = 0; i < weighing->count && item_is(contradiction->item, "contradiction"); i++)
+		if (weighing->findings[i].item == contradiction->item &&
+			weighing->findings[i].verdict == VERDICT_DEPARTS)
+			return &weighing->findings[i];
+	return NULL;
+}
+
+/* The finding of the same rule on the item of the same tag. Both are in the order of rules: `*from` follows. */
+static const struct finding *same_finding(
+	const struct judgement *judgement, const struct finding *finding, size_t *from)
+{
+	while (*from < judgement->count && judgement->findings[*from].rule < finding->rule)
+		++*from;
+	for (size_t i = *from; i < judgement->count && judgement->findings[i].rule == finding->rule; i++)
+		if (text_same(judgement->findings[i].item->tag, finding->item->tag))
+			return &judgement->findings[i];
+	return NULL;
+}
+
+/* What the circuit says of a statement is told beside the contradiction; it is no verdict that hangs on it. */
+static bool is_of_circuit(const struct rule *rule)
+{
+	bool reads = false;
+
+	for (size_t i = 0; reconcile_names[i]; i++)
+		reads = reads || rule_reads(rule, reconcile_names[i]);
+	return reads;
+}
+
+static bool differs(const struct finding *a, const struct finding *b)
+{
+	return (a->verdict == VERDICT_DEPARTS) != (b->verdict == VERDICT_DEPARTS) && a->verdict != VERDICT_ACCEPTED &&
+		b->verdict != VERDICT_ACCEPTED;
+}
+
+/* "flow of L, 20.0 t/h as by HMB"; of a suspect of a balance "flow of lean, 350 m3/h without the slip". */
+static const char *other_value(const struct weighing *weighing, const struct contradiction *contradiction)
+{
+	struct arena *arena = weighing->arena;
+	const char *second = table_word(weighing->table, contradiction->item, EVERY_CASE, "second"),
+		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
+
+	if (!second)
+		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s",
+			contradiction->name, contradiction->of->tag, quantity_show(arena, contradiction->other, NULL),
+			contradiction->item->tag);
+	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
+}
+
+/* The graver of the two stands, says both, and is not firm. */
+static void unsettle(struct weighing *weighing, struct finding *finding, const struct finding *other,
+	const struct contradiction *contradiction)
+{
+	struct arena *arena = weighing->arena;
+	bool departs = finding->verdict == VERDICT_DEPARTS;
+	const char *with = other_value(weighing, contradiction);
+
+	finding->unsettled = departs
+		? arena_format(arena, "Unsettled: with %s it %s.", with, verdict_word(other->verdict))
+		: arena_format(arena, "Unsettled: so with %s; with the value used it %s.", with,
+			  verdict_word(finding->verdict));
+	if (!departs) {
+		finding->message = other->message;
+		finding->remedy = other->remedy;
+		finding->verdict = VERDICT_DEPARTS;
+		finding->force = other->force;
+		finding->why_force = other->why_force;
+		finding->missing_count = 0;
+	}
+	finding->message = arena_format(arena, "%s %s", finding->message, finding->unsettled);
+	if (finding->certainty < CERTAINTY_SCREENING)
+		finding->certainty = CERTAINTY_SCREENING;
+}
+
+/* A finding that shows no limits cannot stand as a departure in the record. */
+static bool can_be_turned(const struct finding *finding)
+{
+	return finding->verdict == VERDICT_DEPARTS || (finding->limit_count > 0 && finding->governing);
+}
+
+struct turned {
+	struct text names;
+	size_t count;
+	enum force worst;
+};
+
+static void note_turned(struct turned *turned, const struct finding *departs)
+{
+	enum { NAMED_MOST = 4 };
+
+	if (!turned->count || departs->force < turned->worst)
+		turned->worst = departs->force;
+	if (turned->count < NAMED_MOST)
+		text_addf(
+			&turned->names, "%s%s on %s", turned->count ? ", " : "", departs->rule->id, departs->item->tag);
+	else if (turned->count == NAMED_MOST)
+		text_addf(&turned->names, " and others");
+	turned->count++;
+}
+
+static void compare(struct weighing *weighing, const struct contradiction *contradiction,
+	const struct judgement *others, struct turned *turned)
+{
+	size_t from = 0;
+
+	for (size_t i = 0; i < weighing->count; i++) {
+		struct finding *finding = &weighing->findings[i];
+		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item ||
+			is_of_circuit(finding->rule);
+		const struct finding *other = own || finding->unsettled ? NULL : same_finding(others, finding, &from);
+		if (!other || !differs(finding, other))
+			continue;
+		note_turned(turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
+		if (can_be_turned(finding))
+			unsettle(weighing, finding, other, contradiction);
+	}
+}
+
+static void set_force(struct weighing *weighing, struct finding *own, const struct turned *turned)
+{
+	struct arena *arena = weighing->arena;
+
+	own->remark = turned->count == 0;
+	own->force = turned->count ? turned->worst : FORCE_ADVISORY;
+	own->why_force = turned->count ? arena_format(arena, "the value decides %s", turned->names.data)
+				       : "no verdict differs between the two values";
+	own->message = turned->count ? arena_format(arena, "%s It decides %s.", own->message, turned->names.data)
+				     : arena_format(arena, "%s No verdict differs between the two.", own->message);
+}
+
+static void weigh_one(struct weighing *weighing, const struct contradiction *contradiction)
+{
+	struct finding *own = finding_of(weighing, contradiction);
+
+	bool balance = !item_is(contradiction->item, "contradiction");
+
+	if ((!own && !balance) || !can_be_replaced(contradiction))
+		return;
+	const struct instead instead = {.tag = contradiction->of->tag,
+		.name = contradiction->name,
+		.operating_case = contradiction->operating_case,
+		.quantity = contradiction->other};
+	const struct table *resolved = resolve_instead(weighing->arena, weighing->unit, &instead);
+	if (resolved) {
+		struct turned turned = {.names = text_in(weighing->arena), .worst = FORCE_ADVISORY};
+		struct judgement others = judge(weighing->arena, weighing->catalogue,
+			compute_with_another(weighing->arena, resolved), weighing->only_case);
+		compare(weighing, contradiction, &others, &turned);
+		if (own)
+			set_force(weighing, own, &turned);
+	}
+}
+
+struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
+	const struct table *table, struct judgement judgement, int only_case)
+{
+	size_t count;
+	const struct contradiction *all = table_contradictions(table, &count);
+
+	if (!count || !judgement.count)
+		return judgement;
+	struct weighing weighing = {.arena = arena,
+		.unit = unit,
+		.catalogue = catalogue,
+		.table = table,
+		.findings = arena_alloc(arena, judgement.count * sizeof *weighing.findings),
+		.count = judgement.count,
+		.only_case = only_case};
+	memcpy(weighing.findings, judgement.findings, judgement.count * sizeof *weighing.findings);
+	for (size_t i = 0; i < count && i < UNSETTLED_MOST; i++)
+		weigh_one(&weighing, &all[i]);
+	judgement.findings = weighing.findings;
+	return judgement;
+}

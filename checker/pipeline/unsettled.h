@@ -1,0 +1,23 @@
+/*
+ * What hangs on each contradiction: the unit is judged again with the other of its two values, and the verdicts are compared.
+ *
+ * So it is with a value that a balance would have otherwise by the slip it names.
+ *
+ * A contradiction has the force of the worst verdict that differs between its values; where none differs it is a remark. A verdict
+ * that differs is unsettled: it stands at the graver of the two, says both, and is never firm. At most as many contradictions
+ * as UNSETTLED_MOST are judged again; the others keep the force of their rule.
+ */
+#ifndef LEANRICH_UNSETTLED_H
+#define LEANRICH_UNSETTLED_H
+
+#include "judge/judge.h"
+#include "read/element.h"
+#include "pipeline/compute_unit.h"
+
+enum { UNSETTLED_MOST = 24 };
+
+/* The judgement with forces, remarks and unsettled findings set. `only_case` as in judge(). */
+struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
+	const struct table *table, struct judgement judgement, int only_case);
+
+#endif

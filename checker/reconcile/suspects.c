@@ -1,0 +1,428 @@
+#include "reconcile/suspects.h"
+
+#include <gsl/gsl_cdf.h>
+#include <stdlib.h>
+#include <string.h>
+
+const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
+
+static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
+static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
+static const double suspect_from = 5; /* |z| / kappa */
+enum { MOST_RIVALS = 8 };
+static const double gross = 100, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
+static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
+static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
+
+static bool is_in(const struct fit_row *row)
+{
+	return row->sort == FIT_STATEMENT && !row->removed;
+}
+
+static double z_of(const struct fit *fit, size_t row)
+{
+	double r = fit_redundancy(fit, row);
+
+	return r > UNTESTABLE_REDUNDANCY ? fit_residual(fit, row) / sqrt(r) : 0;
+}
+
+static bool testable(const struct fit *fit, size_t row)
+{
+	return is_in(fit_row(fit, row)) && fit_redundancy(fit, row) > UNTESTABLE_REDUNDANCY;
+}
+
+static int by_size(const void *a, const void *b)
+{
+	double left = *(const double *)a, right = *(const double *)b;
+
+	return (left > right) - (left < right);
+}
+
+/* ---- single and common biases ---- */
+
+static double bias_of(const struct fit *fit, size_t row)
+{
+	double r = fit_redundancy(fit, row);
+
+	return r > UNTESTABLE_REDUNDANCY ? fit_row(fit, row)->sigma * fit_residual(fit, row) / r : 0;
+}
+
+/* rho: how alike two biases look in the residuals. */
+static double likeness(const struct fit *fit, size_t a, size_t b)
+{
+	double r = fit_redundancy(fit, a) * fit_redundancy(fit, b);
+
+	return r > 0 ? -fit_leverage(fit, a, b) / sqrt(r) : 0;
+}
+
+struct common {
+	size_t count;		/* statements of the quantity that are in */
+	double statistic, bias; /* T_g, and the bias common to them */
+	double weight;		/* 1 / variance of that bias */
+};
+
+/* A linear metric is common in its own unit: all statements of a group share a metric. */
+static struct common common_bias(const struct fit *fit, size_t group)
+{
+	struct common common = {.count = 0};
+	double sum = 0, alone = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		const struct fit_row *row = fit_row(fit, i);
+		if (!is_in(row) || row->group != group)
+			continue;
+		common.count++;
+		alone += 1 / (row->sigma * row->sigma);
+		sum += fit_residual(fit, i) / row->sigma;
+		for (size_t k = 0; k < fit_row_count(fit); k++) {
+			const struct fit_row *other = fit_row(fit, k);
+			if (is_in(other) && other->group == group)
+				common.weight +=
+					((i == k ? 1.0 : 0.0) - fit_leverage(fit, i, k)) / (row->sigma * other->sigma);
+		}
+	}
+	if (common.count < 2 || common.weight <= UNTESTABLE_REDUNDANCY * alone)
+		return common;
+	common.statistic = sum * sum / common.weight;
+	common.bias = sum / common.weight;
+	return common;
+}
+
+/* ---- the first suspect of one solution ---- */
+
+static size_t largest_single(const struct fit *fit, double *statistic)
+{
+	size_t found = fit_row_count(fit);
+
+	*statistic = 0;
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		double z = testable(fit, i) ? z_of(fit, i) : 0;
+		if (z * z > *statistic) {
+			*statistic = z * z;
+			found = i;
+		}
+	}
+	return found;
+}
+
+/* The quantity whose common bias explains more than any single one; false: none does. */
+static bool largest_group(const struct fit *fit, double above, struct suspect *out)
+{
+	bool found = false;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		const struct fit_row *row = fit_row(fit, i);
+		if (!is_in(row))
+			continue;
+		struct common common = common_bias(fit, row->group);
+		if (common.count < 2 || common.statistic <= above)
+			continue;
+		above = common.statistic;
+		*out = (struct suspect){.of_group = true,
+			.row = i,
+			.z = copysign(sqrt(common.statistic), common.bias),
+			.bias = common.bias,
+			.variance = 1 / common.weight,
+			.shared = row->sigma * row->sigma * (1 - 1 / (double)common.count)};
+		found = true;
+	}
+	return found;
+}
+
+/* ---- the scatter of what is left ---- */
+
+/* The |z| that the largest of so many exceeds by chance once in twenty. */
+static double critical_of(const struct fit *fit)
+{
+	size_t count = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++)
+		count += testable(fit, i);
+	return count ? gsl_cdf_ugaussian_Pinv(1 - (1 - pow(1 - chance, 1 / (double)count)) / 2) : (double)INFINITY;
+}
+
+/* Does the suspect take this statement with it? */
+static bool is_of(const struct fit *fit, const struct suspect *suspect, size_t row)
+{
+	return row == suspect->row ||
+		(suspect->of_group && fit_row(fit, row)->group == fit_row(fit, suspect->row)->group);
+}
+
+/*
+ * |z| of a statement as it would be without the suspect, whose bias moves every residual; NaN of the suspect itself. To first
+ * order in what the suspect moves: exact where the circuit is linear.
+ */
+static double z_without(const struct fit *fit, const struct suspect *suspect, size_t row)
+{
+	double share = 0;
+
+	if (is_of(fit, suspect, row))
+		return (double)NAN;
+	for (size_t k = 0; k < fit_row_count(fit); k++)
+		if (is_in(fit_row(fit, k)) && is_of(fit, suspect, k))
+			share -= fit_leverage(fit, row, k) / fit_row(fit, k)->sigma;
+	double left = fit_redundancy(fit, row) - share * share * suspect->variance;
+	return left > UNTESTABLE_REDUNDANCY ? fabs(fit_residual(fit, row) - suspect->bias * share) / sqrt(left)
+					    : (double)NAN;
+}
+
+static double quantile(double *sizes, size_t count)
+{
+	qsort(sizes, count, sizeof *sizes, by_size);
+	double at = quantile_of * (double)(count - 1);
+	size_t below = (size_t)at, above = below + 1 < count ? below + 1 : below;
+	return sizes[below] + (at - (double)below) * (sizes[above] - sizes[below]);
+}
+
+/* kappa: the scatter that the package shows without its suspect. */
+static double scatter(struct arena *arena, const struct fit *fit, const struct suspect *without)
+{
+	double *sizes = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *sizes);
+	size_t count = 0;
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		double z = testable(fit, i) ? z_without(fit, without, i) : (double)NAN;
+		if (isfinite(z))
+			sizes[count++] = z;
+	}
+	double least = fmin(1, fmax(least_kappa, few / (double)(count + 1)));
+	return count ? fmax(least, quantile(sizes, count) / normal_quantile) : 1;
+}
+
+/* ---- the suspect of one solution ---- */
+
+static void add_member(struct suspect *suspect, const struct fit *fit, size_t row, double statistic, double bias)
+{
+	if (suspect->member_count < MOST_MEMBERS)
+		suspect->members[suspect->member_count++] = (struct member){
+			.row = row, .statistic = statistic, .bias = bias, .closing = fit_row(fit, row)->stated - bias};
+}
+
+/* The suspect itself, then what could be meant in its place. */
+static void fill_members(struct suspect *suspect, const struct fit *fit)
+{
+	double top = suspect->z * suspect->z, margin = set_margin * fmin(1, suspect->kappa * suspect->kappa);
+
+	add_member(suspect, fit, suspect->row, top, suspect->bias);
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		if (i == suspect->row || !testable(fit, i))
+			continue;
+		bool same = suspect->of_group && fit_row(fit, i)->group == fit_row(fit, suspect->row)->group;
+		double z = z_of(fit, i);
+		if (same)
+			add_member(suspect, fit, i, top, suspect->bias);
+		else if (top - z * z <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
+			add_member(suspect, fit, i, z * z, bias_of(fit, i));
+	}
+}
+
+static void weigh(struct arena *arena, const struct fit *fit, struct suspect *suspect)
+{
+	suspect->kappa = scatter(arena, fit, suspect);
+	suspect->score = suspect->bias / (suspect->kappa * sqrt(suspect->variance + suspect->shared));
+	suspect->suspicious = fabs(suspect->score) > suspect_from;
+	suspect->conflict = suspect->suspicious && fabs(suspect->z) > critical_of(fit);
+	fill_members(suspect, fit);
+}
+
+static void suspect_row(struct arena *arena, const struct fit *fit, size_t row, struct suspect *out)
+{
+	double sigma = fit_row(fit, row)->sigma;
+
+	*out = (struct suspect){.row = row,
+		.z = z_of(fit, row),
+		.bias = bias_of(fit, row),
+		.variance = sigma * sigma / fmax(fit_redundancy(fit, row), UNTESTABLE_REDUNDANCY)};
+	weigh(arena, fit, out);
+}
+
+bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
+{
+	double statistic;
+	size_t row = largest_single(fit, &statistic);
+
+	if (row == fit_row_count(fit))
+		return false;
+	if (!largest_group(fit, statistic + group_margin, out)) {
+		suspect_row(arena, fit, row, out);
+		return true;
+	}
+	weigh(arena, fit, out);
+	return true;
+}
+
+/* ---- elimination ---- */
+
+static void leave_out(struct fit *fit, const struct suspect *suspect, bool removed)
+{
+	fit_remove(fit, suspect->row, removed);
+	for (size_t i = 0; suspect->of_group && i < suspect->member_count; i++)
+		if (fit_row(fit, suspect->members[i].row)->group == fit_row(fit, suspect->row)->group)
+			fit_remove(fit, suspect->members[i].row, removed);
+}
+
+/* Does the rest, with its other suspects left out, bear out what was removed? */
+static bool borne_out(struct arena *arena, const struct fit *fit, const struct suspect *suspect)
+{
+	struct suspect next;
+	double kappa = suspects_first(arena, fit, &next) ? next.kappa : suspect->kappa;
+	double spread = hypot(1, fit_prediction_sd(fit, suspect->row));
+
+	return fabs(fit_residual(fit, suspect->row)) / spread <= suspect_from * kappa;
+}
+
+static void reinstate(struct arena *arena, struct fit *fit, struct suspects *out)
+{
+	for (size_t i = out->found_count; i-- > 0 && out->found_count > 1;) {
+		if (!borne_out(arena, fit, &out->found[i]))
+			continue;
+		leave_out(fit, &out->found[i], false);
+		fit_solve(fit);
+		memmove(&out->found[i], &out->found[i + 1], (out->found_count - i - 1) * sizeof *out->found);
+		out->found_count--;
+	}
+}
+
+/* A statement left out by itself: J of the rest, and what it would have to say. */
+struct rival {
+	size_t row;
+	double objective, closing;
+};
+
+/* Solved again from where the solution is now; the solution stays there. */
+static struct rival without(struct arena *arena, struct fit *fit, size_t row)
+{
+	double *here = arena_alloc(arena, (fit_unknown_count(fit) + 1) * sizeof *here);
+	struct rival rival = {.row = row};
+
+	for (size_t i = 0; i < fit_unknown_count(fit); i++)
+		here[i] = fit_at(fit, i);
+	fit_remove(fit, row, true);
+	rival.objective = fit_solve(fit).objective;
+	rival.closing = fit_model(fit, row);
+	fit_remove(fit, row, false);
+	fit_move(fit, here);
+	return rival;
+}
+
+static int by_statistic(const void *a, const void *b)
+{
+	const struct rival *left = a, *right = b;
+
+	return (left->objective < right->objective) - (left->objective > right->objective);
+}
+
+/*
+ * The statements with the largest T, MOST_RIVALS at most, their T in `objective`; and as many that nothing tests where the solution
+ * is: a content printed ten times too small hides after what it is compared with.
+ */
+static struct rival *gather_rivals(struct arena *arena, const struct fit *fit, size_t *count)
+{
+	struct rival *all = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *all);
+
+	*count = 0;
+	for (size_t i = 0; i < fit_row_count(fit); i++)
+		if (testable(fit, i))
+			all[(*count)++] = (struct rival){.row = i, .objective = z_of(fit, i) * z_of(fit, i)};
+	qsort(all, *count, sizeof *all, by_statistic);
+	*count = *count < MOST_RIVALS ? *count : MOST_RIVALS;
+	size_t most = *count + MOST_RIVALS;
+	for (size_t i = 0; i < fit_row_count(fit) && *count < most; i++)
+		if (is_in(fit_row(fit, i)) && !testable(fit, i))
+			all[(*count)++] = (struct rival){.row = i};
+	return all;
+}
+
+/* The best rival first, then those without which the rest closes as well. */
+static void set_members(
+	struct suspect *suspect, const struct fit *fit, const struct rival *rivals, size_t count, size_t best)
+{
+	suspect->member_count = 0;
+	for (size_t k = 0; k < count; k++) {
+		const struct rival *rival = &rivals[k == 0 ? best : k <= best ? k - 1 : k];
+		if (rival->objective <= rivals[best].objective + set_margin)
+			add_member(suspect, fit, rival->row, suspect->z * suspect->z,
+				fit_row(fit, rival->row)->stated - rival->closing);
+	}
+}
+
+/*
+ * A gross error bends the circuit so far that the first order misleads: of the statements with the largest T the one without which
+ * the rest closes best, by solving again.
+ */
+static void try_rivals(struct arena *arena, struct fit *fit, struct suspect *suspect)
+{
+	size_t count, best = 0;
+	struct rival *rivals = gather_rivals(arena, fit, &count);
+
+	for (size_t k = 0; k < count; k++) {
+		rivals[k] = without(arena, fit, rivals[k].row);
+		if (rivals[k].objective < rivals[best].objective * (1 - clearly))
+			best = k;
+	}
+	double fall = fit_solve(fit).objective - rivals[best].objective;
+	if (rivals[best].row != suspect->row)
+		suspect_row(arena, fit, rivals[best].row, suspect);
+	suspect->z = copysign(sqrt(fmax(fall, 0)), fit_row(fit, suspect->row)->stated - rivals[best].closing);
+	suspect->score = suspect->z / suspect->kappa;
+	suspect->suspicious = true;
+	suspect->conflict = fabs(suspect->z) > critical_of(fit);
+	set_members(suspect, fit, rivals, count, best);
+}
+
+/* What the suspect would have to say by the solution without it, not to first order. */
+static void close_exactly(const struct fit *fit, struct suspect *suspect)
+{
+	struct member *member = &suspect->members[0];
+
+	member->closing = fit_model(fit, member->row);
+	member->bias = fit_row(fit, member->row)->stated - member->closing;
+}
+
+/* What the whole package says of each statement. */
+static void examine(struct arena *arena, const struct fit *fit, struct suspects *out)
+{
+	out->rows = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *out->rows);
+	out->critical = critical_of(fit);
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		if (fit_row(fit, i)->sort != FIT_STATEMENT)
+			continue;
+		double r = fit_redundancy(fit, i);
+		out->rows[out->row_count++] = (struct examined){.row = i,
+			.model = fit_model(fit, i),
+			.redundancy = r,
+			.z = z_of(fit, i),
+			.bias = bias_of(fit, i),
+			.smallest = (out->critical + power_quantile) * fit_row(fit, i)->sigma / sqrt(fmax(r, 0)),
+			.testable = testable(fit, i),
+			.weak = r < WEAK_REDUNDANCY};
+	}
+}
+
+struct suspects suspects_find(struct arena *arena, struct fit *fit)
+{
+	struct suspects out = {.first = fit_solve(fit)};
+
+	out.found = arena_alloc(arena, MOST_SUSPECTS * sizeof *out.found);
+	out.determined = arena_alloc(arena, (fit_unknown_count(fit) + 1) * sizeof *out.determined);
+	if (!isfinite(out.first.objective))
+		return out;
+	examine(arena, fit, &out);
+	out.null_space = fit_null_space(fit, out.determined);
+	out.kappa = 1;
+	for (struct suspect next; suspects_first(arena, fit, &next);) {
+		out.kappa = next.kappa;
+		if (!next.suspicious || out.found_count == MOST_SUSPECTS)
+			break;
+		if (next.z * next.z > gross && !next.of_group)
+			try_rivals(arena, fit, &next);
+		out.found[out.found_count++] = next;
+		leave_out(fit, &next, true);
+		if (!isfinite(fit_solve(fit).objective))
+			break;
+		if (!next.of_group)
+			close_exactly(fit, &out.found[out.found_count - 1]);
+	}
+	reinstate(arena, fit, &out);
+	return out;
+}
