@@ -111,7 +111,7 @@ Test(history, an_owed_reading_leaves_the_wall_open)
 			"<wall-reading date='2010' thickness='%s'/><wall-reading date='%s' "
 			"thickness='%s'/></knock-out-drum>",
 			rows[i].now, rows[i].date, rows[i].thickness));
-		cr_expect_eq(verdict("HIS-001", "V-9"), rows[i].verdict, "row %zu", i);
+		cr_expect_eq(verdict("HIS-001", "V-9"), (int)rows[i].verdict, "row %zu", i);
 	}
 }
 

@@ -316,7 +316,9 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 static bool is_channel_clad(const struct scene *scene, const struct item *side)
 {
 	const char *own = word_of(scene, side, "channel-cladding");
-	const char *cladding = own ? own : scene_owns(scene, side, "cladding") ? word_of(scene, side, "cladding") : NULL;
+	const char *cladding = own		      ? own
+		: scene_owns(scene, side, "cladding") ? word_of(scene, side, "cladding")
+						      : NULL;
 	size_t end = table_parts_end(scene->table, side);
 	for (size_t i = side->index + 1; i < end && !cladding; i++)
 		if (is_channel(scene, table_item(scene->table, i)))

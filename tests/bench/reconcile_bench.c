@@ -53,7 +53,8 @@ int main(void)
 			fprintf(stderr, "%s was not read\n", design);
 			return 1;
 		}
-		struct state made = state_compute(&arena, resolved, (struct compute_options){.no_samples = true});
+		struct computed_unit made =
+			compute_unit(&arena, resolved, (struct compute_options){.no_samples = true});
 		state[i] = now() - begun;
 		struct table *over = table_overlay(&arena, made.table);
 		begun = now();
