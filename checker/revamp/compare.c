@@ -17,7 +17,8 @@ const char *change_word(enum change change)
 
 enum action change_action(const struct change_row *row)
 {
-	const struct finding *finding = row->after && row->after->verdict == VERDICT_DEPARTS ? row->after : row->before;
+	bool asked = row->after && row->after->verdict == VERDICT_DEPARTS && !row->after->remark;
+	const struct finding *finding = asked ? row->after : row->before;
 	finding = finding ? finding : row->after;
 	return finding && !finding->remark ? (enum action)finding->force : ACTION_NONE;
 }
@@ -73,11 +74,11 @@ static bool is_open(const struct finding *finding)
 	return finding && (finding->verdict == VERDICT_NOT_JUDGED || finding->verdict == VERDICT_OUT_OF_RANGE);
 }
 
-/* 0: nothing to do; 1: accepted; the higher, the more must be done. */
+/* 0: nothing to do, as with a remark; 1: accepted; the higher, the more must be done. */
 static int grade(const struct finding *finding)
 {
 	enum { ACCEPTED = 1, LEAST = 2 };
-	if (!finding || is_open(finding))
+	if (!finding || is_open(finding) || finding->remark)
 		return 0;
 	if (finding->verdict == VERDICT_ACCEPTED)
 		return ACCEPTED;

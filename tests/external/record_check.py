@@ -91,7 +91,7 @@ def spoilt(record):
         return other
 
     yield "a name too many", changed(lambda r: r.update(extra=1))
-    yield "another version", changed(lambda r: r.update(version=2))
+    yield "another version", changed(lambda r: r.update(version=r["version"] + 1))
     yield "no cautions", changed(lambda r: r.update(cautions=[]))
     for name in ("item", "case", "value", "unit", "limits", "action", "line", "certainty"):
         yield f"a finding without its {name}", changed(lambda r, n=name: departed(r).pop(n))

@@ -141,7 +141,7 @@ def spoilt_compare(record):
     yield "a group that is none", lambda r: r["inputs"][0].update(group="weather")
     yield "an input that stands nowhere", lambda r: r["inputs"][0].update(line=0)
     yield "a part not computed, with a verdict", lambda r: moved(r)["parts"][0].update(computed=False)
-    yield "a metal without conditions", lambda r: r["metals_kept"][0].update(conditions=[])
+    yield "a metal kept, and nothing of it", lambda r: r["metals_kept"][0].update(conditions=[], crossed="")
     yield "no count of new", lambda r: r["counts"].pop("new")
 
 
@@ -170,7 +170,7 @@ def spoilt_portfolio(record):
     yield "a family without a name", lambda r: r["families"][0].update(prefix="velocity")
 
 
-COMMON = [("a name too many", lambda r: r.update(extra=1)), ("another version", lambda r: r.update(version=2)),
+COMMON = [("a name too many", lambda r: r.update(extra=1)), ("another version", lambda r: r.update(version=r["version"] + 1)),
           ("no cautions", lambda r: r.update(cautions=[])), ("another record", lambda r: r.update(record="leanrich review"))]
 
 
