@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "simulate.h"
 
 enum { H2S, CO2 };
@@ -30,7 +31,6 @@ static double scattered(const struct maker *maker, enum stated_sort sort, double
 	case SORT_LOADING:
 		return value * exp(2 * c * n);
 	case SORT_COMPOSITION:
-		return value * exp(1.5 * c * n);
 	case SORT_DUTY:
 	case SORT_RATIO:
 		return value * exp(1.5 * c * n);
@@ -119,7 +119,7 @@ static void say_absorbers(struct maker *maker)
 	const struct simulated *s = &maker->out->truth;
 	const struct simulated_design *d = &s->design;
 
-	for (size_t i = 0; i < d->absorbers; i++) {
+	for (size_t i = 0; i < d->absorbers && i < COUNT(feeds); i++) {
 		say_gas(maker, feeds[i], d->gas[i], d->gas_temperature[i], d->before[i]);
 		say_gas(maker, treated[i], s->treated[i], d->lean_temperature + d->warmer[i], d->after[i]);
 		if (d->absorbers > 1)
@@ -228,7 +228,7 @@ static void put_absorbers(struct writer *writer)
 	const struct simulated_design *d = &writer->package->truth.design;
 	char fixed[300];
 
-	for (size_t i = 0; i < d->absorbers; i++) {
+	for (size_t i = 0; i < d->absorbers && i < COUNT(feeds); i++) {
 		double pressure = d->pressure[i] / 1e5;
 		snprintf(fixed, sizeof fixed, "id=\"%s\" role=\"feed\" water-saturated=\"yes\" pressure=\"%.1f bara\"",
 			feeds[i], pressure);
@@ -252,9 +252,10 @@ static void put_absorbers(struct writer *writer)
 int simulate_describe(const struct simulated_package *package, char *out, size_t size)
 {
 	static const char *const names[SIMULATED_AMINES] = {"MEA", "DEA", "MDEA"};
-	struct writer w = {out, size, 0, package};
+	struct writer w = {.size = size, .package = package};
 	char fixed[80];
 
+	w.out = out;
 	put(&w,
 		"<unit xmlns=\"urn:leanrich:unit:1\" number=\"U-1\"><basis kind=\"new\" barometric-pressure=\"%g "
 		"bara\"><case id=\"normal\"/></basis>\n",
