@@ -9,6 +9,7 @@ struct collecting {
 	struct arena *arena;
 	struct working *rows;
 	size_t count, capacity;
+	bool of_met; /* of what is added from now on */
 };
 
 /* The same number, calculated anew for another item or case from the same inputs, is printed once. */
@@ -51,8 +52,8 @@ static void add_working(
 		add_working(workings, item, operating_case, &quantity->inputs[i]);
 	workings->rows = arena_grow(
 		workings->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] =
-		(struct working){.item = item, .operating_case = operating_case, .value = *value};
+	workings->rows[workings->count++] = (struct working){
+		.item = item, .operating_case = operating_case, .value = *value, .of_met = workings->of_met};
 }
 
 bool working_assumes(const struct working *working, const struct input *input)
@@ -72,11 +73,22 @@ const char *working_assumption(
 
 /* ---- what findings rest on ---- */
 
-/* A number is shown whichever way it was judged: what is met rests on it as well as what departs. */
-static bool is_shown(const struct finding *finding)
+/* Something is to be done about it, was accepted, or lies within its uncertainty of the limit. */
+static bool is_of_interest(const struct finding *finding)
 {
 	return finding->verdict == VERDICT_DEPARTS || finding->verdict == VERDICT_ACCEPTED ||
-		finding->verdict == VERDICT_MEETS;
+		(finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline);
+}
+
+/* A number is shown whichever way it was judged: what is met rests on it as well as what departs. */
+static void add_findings(
+	struct collecting *workings, const struct finding *const *findings, size_t count, bool of_interest)
+{
+	for (size_t i = 0; i < count; i++) {
+		bool wanted = of_interest ? is_of_interest(findings[i]) : findings[i]->verdict == VERDICT_MEETS;
+		for (size_t k = 0; wanted && k < findings[i]->input_count; k++)
+			add_working(workings, findings[i]->item, findings[i]->operating_case, &findings[i]->inputs[k]);
+	}
 }
 
 /* ---- what is always shown ---- */
@@ -141,10 +153,10 @@ struct workings workings_collect(
 	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count)
 {
 	struct collecting workings = {.arena = arena};
-	for (size_t i = 0; i < count; i++)
-		for (size_t k = 0; is_shown(findings[i]) && k < findings[i]->input_count; k++)
-			add_working(&workings, findings[i]->item, findings[i]->operating_case, &findings[i]->inputs[k]);
+	add_findings(&workings, findings, count, true);
 	add_columns(&workings, table);
+	workings.of_met = true;
+	add_findings(&workings, findings, count, false);
 	add_always(&workings, table);
 	return (struct workings){.rows = workings.rows, .count = workings.count};
 }

@@ -9,6 +9,7 @@ struct working {
 	const struct item *item; /* of the finding */
 	int operating_case;
 	struct input value; /* as the finding, or the number it went into, calls it */
+	bool of_met;	    /* only what is clearly met rests on it, or no verdict at all */
 };
 
 struct workings {

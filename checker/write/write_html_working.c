@@ -291,7 +291,7 @@ static const char *working_case(const struct review *review, const struct workin
 static void add_working(struct page *page, xmlNode *body, const struct working *workings, size_t count,
 	const struct working *working, bool arithmetic)
 {
-	xmlNode *row = html_add(body, "tr", NULL);
+	xmlNode *row = html_add(body, "tr", working->of_met ? "of-met" : NULL);
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
 	html_name(what, working->value.name);
@@ -341,10 +341,12 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		"Value", "With numbers, SI", "Result", "Inputs and where they come from", NULL};
 	static const char *const without[] = {"Value", "Result", "Inputs and where they come from", NULL};
 	const struct formula *formula = workings->value.quantity->formula;
-	bool arithmetic = is_arithmetic(workings->value.quantity, right_side(formula));
+	bool arithmetic = is_arithmetic(workings->value.quantity, right_side(formula)), of_met = true;
+	for (size_t i = 0; i < count; i++)
+		of_met = of_met && (workings[i].of_met || workings[i].value.quantity->formula != formula);
 	char *name = arena_copy(page->arena, formula->name);
 	*name = (char)toupper((unsigned char)*name);
-	xmlNode *head = html_add(section, "div", "formula-head");
+	xmlNode *head = html_add(section, "div", of_met ? "formula-head of-met" : "formula-head");
 	html_add_text(head, "h3", NULL, name);
 	html_say(head, " ");
 	add_formula_words(page, head, formula);
@@ -355,7 +357,8 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		xmlNode *common = html_add_text(head, "p", "inputs shared", "For all below: ");
 		add_inputs(page, common, workings, count, workings, true);
 	}
-	xmlNode *table = page_table(section, arithmetic ? "working" : "working plain",
+	xmlNode *table = page_table(section,
+		arena_format(page->arena, "working%s%s", arithmetic ? "" : " plain", of_met ? " of-met" : ""),
 		arena_format(page->arena, "%s, calculated", name), arithmetic ? with : without);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < count; i++)
@@ -380,7 +383,7 @@ static const char *cases_of(struct page *page, const struct input *origin, const
 static void add_taken(struct page *page, xmlNode *body, const struct working *workings, size_t count)
 {
 	const struct input origin = origin_of(&workings->value);
-	xmlNode *row = html_add(body, "tr", "taken");
+	xmlNode *row = html_add(body, "tr", workings->of_met ? "taken of-met" : "taken");
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
 	html_name(what, origin.name);
@@ -442,6 +445,9 @@ void page_working(struct page *page)
 		"in SI units; "
 		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
 		"explains; \"line 41\" is a line of the description reviewed.");
+	html_add_text(section, "p", "on-paper",
+		"Left out on paper: numbers that only rules met rest on, and those that no rule looks at. They are on "
+		"the page for screens and in the record.");
 	for (size_t i = 0; i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].value.quantity->formula;
 		bool seen = !formula || is_taken(review->workings[i].value.quantity);
