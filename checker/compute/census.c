@@ -8,11 +8,6 @@
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
-static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
-{
-	return table_word(scene->table, item, scene->operating_case, name);
-}
-
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
 {
 	scene_put_new(
@@ -49,7 +44,7 @@ static bool is_feed(const struct scene *scene, const struct item *item)
 {
 	if (!item_is(item, "gas"))
 		return false;
-	const char *role = word_of(scene, item, "role");
+	const char *role = scene_word_of(scene, item, "role");
 	return !role || strcmp(role, "feed") == 0;
 }
 
@@ -57,7 +52,8 @@ static bool is_feed(const struct scene *scene, const struct item *item)
 static bool is_from_a_field(const struct scene *scene, const struct item *gas)
 {
 	const struct item *basis = table_sole(scene->table, "basis");
-	const char *source = word_of(scene, gas, "source"), *plant = basis ? word_of(scene, basis, "plant") : NULL;
+	const char *source = scene_word_of(scene, gas, "source"),
+		   *plant = basis ? scene_word_of(scene, basis, "plant") : NULL;
 	if (source)
 		return strcmp(source, "gas field") == 0 || strcmp(source, "associated gas") == 0;
 	return plant && strcmp(plant, "natural gas") == 0;
@@ -135,7 +131,7 @@ static void separator_of(const struct scene *scene)
 	for (size_t i = 0; i < drums.count; i++) {
 		const struct item *drum = drums.rows[i];
 		any = true;
-		const char *gas = word_of(scene, drum, "gas"), *type = word_of(scene, drum, "type");
+		const char *gas = scene_word_of(scene, drum, "gas"), *type = scene_word_of(scene, drum, "type");
 		bool finer = type && strstr(type, "coalescer");
 		if (!gas || strcmp(gas, scene->item->tag) != 0)
 			continue;
@@ -159,7 +155,7 @@ static void isolation_of_unit(const struct scene *scene)
 	bool any = false, found = false;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *isolation = table_item(scene->table, i);
-		const char *by = item_is(isolation, "isolation") ? word_of(scene, isolation, "by") : NULL;
+		const char *by = item_is(isolation, "isolation") ? scene_word_of(scene, isolation, "by") : NULL;
 		any = any || by;
 		found = found || (by && is_listed(scene, positive, by));
 	}
@@ -173,7 +169,8 @@ static void isolation_of_unit(const struct scene *scene)
 static const bool *is_protected(const struct scene *scene, const struct item *item)
 {
 	static const bool yes = true, no = false;
-	const char *family = word_of(scene, item, "material-family"), *cladding = word_of(scene, item, "cladding");
+	const char *family = scene_word_of(scene, item, "material-family"),
+		   *cladding = scene_word_of(scene, item, "cladding");
 	if (cladding && strcmp(cladding, "none") != 0)
 		return &yes;
 	if (!family)
@@ -188,8 +185,9 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 	size_t end = table_parts_end(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
-		const char *which =
-			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+		const char *which = item_is(zone, "zone") && zone->parent == scene->item
+			? scene_word_of(scene, zone, "name")
+			: NULL;
 		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
 		if (own && (!of_zones || !*own))
 			of_zones = own;
@@ -208,8 +206,9 @@ static void hic_of_top(const struct scene *scene)
 	size_t end = table_parts_end(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
-		const char *which =
-			item_is(zone, "zone") && zone->parent == scene->item ? word_of(scene, zone, "name") : NULL;
+		const char *which = item_is(zone, "zone") && zone->parent == scene->item
+			? scene_word_of(scene, zone, "name")
+			: NULL;
 		const struct quantity *own = which && is_listed(scene, "|top|upper|head|", which)
 			? scene_get_of(scene, zone, "hic-tested")
 			: NULL;
@@ -256,7 +255,7 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 		bool found = false;
 		for (size_t i = 0; i < table_item_count(scene->table) && !found; i++) {
 			const struct item *item = table_item(scene->table, i);
-			const char *word = item_is(item, kind) ? word_of(scene, item, attribute) : NULL;
+			const char *word = item_is(item, kind) ? scene_word_of(scene, item, attribute) : NULL;
 			found = word && strcmp(word, wanted[k]) == 0;
 		}
 		if (!found)
@@ -302,7 +301,7 @@ static void detection_of(const struct scene *scene)
 {
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *detector = table_item(scene->table, i);
-		const char *what = item_is(detector, "detector") ? word_of(scene, detector, "what") : NULL;
+		const char *what = item_is(detector, "detector") ? scene_word_of(scene, detector, "what") : NULL;
 		if (what && strcmp(what, "hydrogen sulfide") == 0) {
 			put_yes_no(scene, "h2s-detection", true, "from the detectors described");
 			return;
@@ -321,14 +320,14 @@ static void survey_of(const struct scene *scene)
 static void heating_of(const struct scene *scene)
 {
 	static const char *const of_steam[] = {"steam", "steam-pressure", "steam-flow", "steam-temperature"};
-	const char *type = word_of(scene, scene->item, "type"), *medium = NULL;
+	const char *type = scene_word_of(scene, scene->item, "type"), *medium = NULL;
 	size_t end = table_parts_end(scene->table, scene->item);
-	if (!item_is(scene->item, "reboiler") || word_of(scene, scene->item, "heating-medium"))
+	if (!item_is(scene->item, "reboiler") || scene_word_of(scene, scene->item, "heating-medium"))
 		return;
 	for (size_t i = 0; i < COUNT(of_steam); i++)
 		medium = scene_get(scene, of_steam[i]) ? "steam" : medium;
 	for (size_t i = scene->item->index + 1; i < end; i++) {
-		const char *service = word_of(scene, table_item(scene->table, i), "service");
+		const char *service = scene_word_of(scene, table_item(scene->table, i), "service");
 		if (service && (strcmp(service, "steam") == 0 || strcmp(service, "hot oil") == 0))
 			medium = service;
 	}
@@ -381,7 +380,7 @@ static void of_item(const struct scene *scene)
 		isolation_of_unit(scene);
 		detection_of(scene);
 	} else if (item_is(scene->item, "tube-side") && item_is(scene->item->parent, "exchanger") &&
-		(service = word_of(scene, scene->item, "service")) != NULL) {
+		(service = scene_word_of(scene, scene->item, "service")) != NULL) {
 		struct scene exchanger = *scene;
 		exchanger.item = scene->item->parent;
 		put_yes_no(

@@ -17,11 +17,6 @@ static const double HOUR = 3600, OF_AN_HOUR = 0.25;
 static const double FORMED_COLD = 0.05; /* strain; a contractor's published standard */
 static const double SAME = 1e-9;	/* what the conversion of a unit may take away */
 
-static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
-{
-	return table_word(scene->table, item, scene->operating_case, name);
-}
-
 /* ---- stress relief ---- */
 
 enum { INPUTS_MOST = 4 };
@@ -177,7 +172,7 @@ bool condition_is_later_work(const struct table *table, const struct item *item)
 static void of_later_work(const struct scene *scene)
 {
 	struct arena *arena = table_arena(scene->table);
-	const char *work = word_of(scene, scene->item, "work");
+	const char *work = scene_word_of(scene, scene->item, "work");
 	const char *done = work ? work : "weld repair";
 	if (text_same(work, "leak clamp bolted on") && scene->item->parent) {
 		scene_take(scene, "stress-relieved", scene->item->parent, "stress-relieved");
@@ -223,7 +218,7 @@ static void found(const struct scene *scene, const char *stated, const char *res
 		if (!item_is(made, "inspection") || made->parent != scene->item)
 			continue;
 		const struct quantity *there = scene_get_of(scene, made, stated);
-		if (text_same(word_of(scene, made, "result"), result))
+		if (text_same(scene_word_of(scene, made, "result"), result))
 			there = quantity_assumed_word(arena, KIND_YES_NO, "yes", "the inspection came to that");
 		if (there && there->known != UNKNOWN && (!seen || seen->known == UNKNOWN || there->si > seen->si))
 			seen = there;

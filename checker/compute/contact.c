@@ -7,11 +7,6 @@
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
-static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
-{
-	return table_word(scene->table, item, scene->operating_case, name);
-}
-
 /* ---- where the answer stands ---- */
 
 /* A cell that names the metal, or why none does; or words that send the reader to the parts. */
@@ -40,19 +35,24 @@ static struct metal cell(const struct scene *scene, const struct item *item, con
 static const char *family_of(const struct scene *scene, struct metal metal)
 {
 	return metal.from && !metal.parts
-		? word_of(scene, metal.from, arena_format(table_arena(scene->table), "%s-family", metal.name))
+		? scene_word_of(scene, metal.from, arena_format(table_arena(scene->table), "%s-family", metal.name))
 		: NULL;
+}
+
+bool contact_is_steel(const char *family)
+{
+	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
 }
 
 static bool is_steel(const struct scene *scene, struct metal metal)
 {
-	const char *family = family_of(scene, metal);
-	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
+	return contact_is_steel(family_of(scene, metal));
 }
 
 static bool is_same(const struct scene *scene, struct metal a, struct metal b)
 {
-	return a.from && b.from && text_same(word_of(scene, a.from, a.name), word_of(scene, b.from, b.name));
+	return a.from && b.from &&
+		text_same(scene_word_of(scene, a.from, a.name), scene_word_of(scene, b.from, b.name));
 }
 
 /* ---- tubes and plates ---- */
@@ -66,14 +66,14 @@ static const struct item *exchanger_of(const struct item *item)
 
 static bool is_tubes(const struct scene *scene, const struct item *item)
 {
-	const char *name = item_is_any(item, "part") ? word_of(scene, item, "name") : NULL;
+	const char *name = item_is_any(item, "part") ? scene_word_of(scene, item, "name") : NULL;
 	return name && (strstr(name, "ube") || strstr(name, "undle")) && !strstr(name, "heet");
 }
 
 /* Handed down with a cladding, or as the steel of a kettle, it is the metal of a shell, and says nothing of tubes. */
 static bool is_of_shell(const struct scene *scene, const struct item *side, const struct item *exchanger)
 {
-	const char *cladding = word_of(scene, side, "cladding");
+	const char *cladding = scene_word_of(scene, side, "cladding");
 	bool clad = !scene_owns(scene, side, "cladding") && cladding && strcmp(cladding, "none") != 0;
 	bool kettle = item_in(exchanger, CLASS_KETTLE) && is_steel(scene, cell(scene, side, "material"));
 	return !scene_owns(scene, side, "material") && (clad || kettle);
@@ -102,12 +102,12 @@ static struct metal surface_of(const struct scene *scene, const struct item *exc
 /* The zone of the same vessel that a nozzle, part, weld or repair names. */
 static const struct item *zone_named(const struct scene *scene, const struct item *item)
 {
-	const char *name = item_is_any(item, "zone") ? NULL : word_of(scene, item, "zone");
+	const char *name = item_is_any(item, "zone") ? NULL : scene_word_of(scene, item, "zone");
 	for (const struct item *holder = item->parent; name && holder; holder = holder->parent) {
 		size_t end = table_parts_end(scene->table, holder);
 		for (size_t i = holder->index + 1; i < end; i++) {
 			const struct item *zone = table_item(scene->table, i);
-			if (item_is_any(zone, "zone") && text_same(word_of(scene, zone, "name"), name))
+			if (item_is_any(zone, "zone") && text_same(scene_word_of(scene, zone, "name"), name))
 				return zone;
 		}
 	}
@@ -119,7 +119,7 @@ static const char *cover_of(const struct scene *scene, const struct item *item)
 {
 	static const char *const covers[] = {"lined-with", "faced-with", "cladding"};
 	for (size_t i = 0; i < COUNT(covers); i++) {
-		const char *word = word_of(scene, item, covers[i]);
+		const char *word = scene_word_of(scene, item, covers[i]);
 		if (!word || strcmp(word, "none") == 0)
 			continue;
 		if (!scene_owns(scene, item, covers[i]) && scene_owns(scene, item, "material") &&
@@ -185,7 +185,7 @@ static struct zones zones_of(const struct scene *scene, const struct item *vesse
 		if (!item_is_any(zone, "zone") || zone->parent != vessel)
 			continue;
 		struct metal metal = at(scene, zone);
-		int part = part_of_height(word_of(scene, zone, "name")), half = part & HALVES ? 2 : 1;
+		int part = part_of_height(scene_word_of(scene, zone, "name")), half = part & HALVES ? 2 : 1;
 		zones.upper = part & UPPER && half > zones.upper ? half : zones.upper;
 		zones.middle = part & MIDDLE ? 1 : zones.middle;
 		zones.lower = part & LOWER && half > zones.lower ? half : zones.lower;
@@ -292,7 +292,7 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 
 static bool is_channel(const struct scene *scene, const struct item *item)
 {
-	const char *name = item_is_any(item, "part zone") ? word_of(scene, item, "name") : NULL;
+	const char *name = item_is_any(item, "part zone") ? scene_word_of(scene, item, "name") : NULL;
 	return name && (strstr(name, "hannel") || strstr(name, "eader") || strstr(name, "onnet"));
 }
 
@@ -302,7 +302,7 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 	const struct item *exchanger = exchanger_of(side);
 	size_t end = table_parts_end(scene->table, exchanger);
 	struct metal tubes = surface_of(scene, exchanger);
-	if (word_of(scene, side, "channel-material"))
+	if (scene_word_of(scene, side, "channel-material"))
 		return cell(scene, side, "channel-material");
 	for (size_t i = exchanger->index + 1; i < end; i++)
 		if (is_channel(scene, table_item(scene->table, i)) &&
@@ -315,14 +315,14 @@ static struct metal channel_of(const struct scene *scene, const struct item *sid
 
 static bool is_channel_clad(const struct scene *scene, const struct item *side)
 {
-	const char *own = word_of(scene, side, "channel-cladding");
+	const char *own = scene_word_of(scene, side, "channel-cladding");
 	const char *cladding = own		      ? own
-		: scene_owns(scene, side, "cladding") ? word_of(scene, side, "cladding")
+		: scene_owns(scene, side, "cladding") ? scene_word_of(scene, side, "cladding")
 						      : NULL;
 	size_t end = table_parts_end(scene->table, side);
 	for (size_t i = side->index + 1; i < end && !cladding; i++)
 		if (is_channel(scene, table_item(scene->table, i)))
-			cladding = word_of(scene, table_item(scene->table, i), "cladding");
+			cladding = scene_word_of(scene, table_item(scene->table, i), "cladding");
 	return cladding && strcmp(cladding, "none") != 0;
 }
 
@@ -362,9 +362,9 @@ static const struct item *line_of(const struct scene *scene, const char *stream)
 	struct items lines = table_of_kind(scene->table, "line");
 	const struct item *found = NULL;
 	for (size_t i = 0; stream && i < lines.count; i++) {
-		const char *family = word_of(scene, lines.rows[i], "wetted-material-family");
+		const char *family = scene_word_of(scene, lines.rows[i], "wetted-material-family");
 		bool steel = text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
-		if (text_same(word_of(scene, lines.rows[i], "stream"), stream) && (!found || steel || !family))
+		if (text_same(scene_word_of(scene, lines.rows[i], "stream"), stream) && (!found || steel || !family))
 			found = lines.rows[i];
 		if (found == lines.rows[i] && steel)
 			break;
@@ -375,7 +375,7 @@ static const struct item *line_of(const struct scene *scene, const char *stream)
 /* What is dosed meets the metal stated of the place, else that of what it is nested in or of the line it goes into. */
 static void of_injection(const struct scene *scene)
 {
-	const char *stream = word_of(scene, scene->item, "into");
+	const char *stream = scene_word_of(scene, scene->item, "into");
 	const struct item *into =
 		item_in(scene->item->parent, CLASS_WETTED) ? scene->item->parent : line_of(scene, stream);
 	if (scene_stated(scene, "material"))

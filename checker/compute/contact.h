@@ -21,7 +21,12 @@
 #ifndef LEANRICH_CONTACT_H
 #define LEANRICH_CONTACT_H
 
+#include <stdbool.h>
+
 #include "resolve/table.h"
+
+/* Carbon or low-alloy steel, by the name of the family of a metal; NULL is neither. */
+bool contact_is_steel(const char *family);
 
 /* After metal_compute. */
 void contact_compute(struct table *table);

@@ -9,11 +9,6 @@
 
 static const double DEA_FROM = 333.15, MDEA_FROM = 355.15; /* K: 60 and 82 degC, API RP 945, 2003, from memory */
 
-static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
-{
-	return item ? table_word(scene->table, item, scene->operating_case, name) : NULL;
-}
-
 static bool is(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *answer = scene_get_of(scene, item, name);
@@ -24,7 +19,8 @@ static bool is(const struct scene *scene, const struct item *item, const char *n
 static double asked_from(const struct scene *scene)
 {
 	const struct item *solvent = table_sole(scene->table, "solvent"), *basis = table_sole(scene->table, "basis");
-	const char *amine = word_of(scene, solvent, "amine"), *second = word_of(scene, solvent, "second-amine");
+	const char *amine = scene_word_of(scene, solvent, "amine"),
+		   *second = scene_word_of(scene, solvent, "second-amine");
 	const struct quantity *owner = scene_get_of(scene, basis, "pwht-from");
 	bool blend = second && strcmp(second, "none") != 0;
 	if (!amine || text_has_word("MEA DIPA", amine) || (blend && text_has_word("MEA DIPA", second)))
@@ -39,7 +35,7 @@ static double asked_from(const struct scene *scene)
 static bool is_bare_lean_steel(const struct scene *scene, const struct item *item)
 {
 	return item_in(item, CLASS_AMINE_STEEL) &&
-		text_same(word_of(scene, item, "wall-material-family"), "carbon steel") &&
+		text_same(scene_word_of(scene, item, "wall-material-family"), "carbon steel") &&
 		is(scene, item, "amine-wetted") && is(scene, item, "sees-lean") && !is(scene, item, "wall-clad");
 }
 
@@ -74,7 +70,7 @@ static const char *const EDITIONS_BEFORE[] = {"1st", "2nd", "2003", "2011"};
 
 static bool asks_everywhere(const struct scene *scene, const struct item *code)
 {
-	const char *edition = word_of(scene, code, "edition");
+	const char *edition = scene_word_of(scene, code, "edition");
 	if (!code->text || !strstr(code->text, "RP 571"))
 		return false;
 	for (size_t i = 0; edition && i < sizeof EDITIONS_BEFORE / sizeof *EDITIONS_BEFORE; i++)

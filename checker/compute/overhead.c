@@ -23,8 +23,7 @@ double overhead_ratio_by_water(double water, double carried)
 
 double overhead_ratio_by_dew_point(double temperature, double pressure, double carried)
 {
-	double partial = water_saturation_pressure(temperature);
-	return partial < pressure ? partial / (pressure - partial) - carried : (double)NAN;
+	return overhead_carried(temperature, pressure) - carried;
 }
 
 double overhead_carried(double temperature, double pressure)

@@ -18,7 +18,7 @@ double overhead_ratio_by_flow(double reflux, double acid_gas);
 double overhead_ratio_by_water(double water, double carried);
 double overhead_ratio_by_dew_point(double temperature, double pressure, double carried);
 
-/* c, from temperature (K) and pressure (Pa) of the drum. */
+/* Water that a gas saturated with it carries, mol/mol, at K and Pa: c of the drum, R + c of the top; NaN where water boils. */
 double overhead_carried(double temperature, double pressure);
 
 /*

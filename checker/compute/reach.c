@@ -4,15 +4,11 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/contact.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
 #include "resolve/service.h"
-
-static const char *word_of(const struct scene *scene, const struct item *item, const char *name)
-{
-	return table_word(scene->table, item, scene->operating_case, name);
-}
 
 enum answer { NOWHERE, MAYBE, SURELY };
 
@@ -37,7 +33,7 @@ static void put_open(const struct scene *scene, const char *name, struct missing
 
 static bool is_feed(const struct scene *scene, const struct item *item)
 {
-	const char *role = item_is_any(item, "gas") ? word_of(scene, item, "role") : NULL;
+	const char *role = item_is_any(item, "gas") ? scene_word_of(scene, item, "role") : NULL;
 	return item_is_any(item, "hydrocarbon-feed") ||
 		(item_is_any(item, "gas") && (!role || strcmp(role, "feed") == 0));
 }
@@ -75,7 +71,7 @@ static const struct item *rich_that_wets(const struct scene *scene)
 	const struct item *stream;
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
 		if (item_is_any(stream, "stream") &&
-			service_is(word_of(scene, stream, "service"), SERVICE_RICH | SERVICE_STREAM) &&
+			service_is(scene_word_of(scene, stream, "service"), SERVICE_RICH | SERVICE_STREAM) &&
 			is_number(scene_get_of(scene, stream, "h2s")) && is_number(scene_get_of(scene, stream, "co2")))
 			return stream;
 	return NULL;
@@ -120,11 +116,6 @@ static bool is_place(const struct item *item)
 	return item_in(item, CLASS_STEEL_IN_AMINE);
 }
 
-static bool is_steel(const char *family)
-{
-	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
-}
-
 /* Yes needs one place of bare steel that `sees` says is reached; no a regenerator, a line or exchanger, and the metal of all. */
 static void steel_reached(
 	const struct scene *scene, const char *name, const char *sees, bool (*counts)(const struct item *))
@@ -134,12 +125,12 @@ static void steel_reached(
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
 		enum answer reached = counts(item) ? answer_of(scene, item, sees) : NOWHERE;
-		const char *family = word_of(scene, item, "wetted-material-family");
-		if (reached == SURELY && is_steel(family)) {
+		const char *family = scene_word_of(scene, item, "wetted-material-family");
+		if (reached == SURELY && contact_is_steel(family)) {
 			put_yes_no(scene, name, true, arena_format(arena, "%s is of bare steel", item->tag));
 			return;
 		}
-		open = open || (reached != NOWHERE && (!family || is_steel(family)));
+		open = open || (reached != NOWHERE && (!family || contact_is_steel(family)));
 		tower = tower || (reached != NOWHERE && item_is_any(item, "regenerator"));
 		way = way || (reached != NOWHERE && (item_is(item, "line") || item_in(item, CLASS_SIDE)));
 	}
@@ -161,8 +152,8 @@ static bool touches(const struct scene *there, const struct item *stream)
 
 static enum answer steel_at(const struct scene *scene, const struct item *item, bool as_welded)
 {
-	const char *family = word_of(scene, item, "wetted-material-family");
-	enum answer steel = !family ? MAYBE : is_steel(family) ? SURELY : NOWHERE;
+	const char *family = scene_word_of(scene, item, "wetted-material-family");
+	enum answer steel = !family ? MAYBE : contact_is_steel(family) ? SURELY : NOWHERE;
 	enum answer relieved = as_welded ? answer_of(scene, item, "stress-relieved") : NOWHERE;
 	if (steel == NOWHERE || relieved == SURELY)
 		return NOWHERE;
@@ -193,7 +184,7 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 	else if (unclear)
 		put_open(scene, name,
 			item_lacks(arena, unclear,
-				word_of(scene, unclear, "wetted-material-family") ? "pwht" : "material"));
+				scene_word_of(scene, unclear, "wetted-material-family") ? "pwht" : "material"));
 	else
 		put_open(scene, name,
 			(struct missing){NULL, "material",

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "chemistry/constants.h"
-#include "chemistry/water.h"
+#include "compute/overhead.h"
 
 static const char name[] = "reflux-ratio";
 
@@ -87,13 +87,6 @@ static bool by_composition(const struct scene *scene, const struct still *still)
 	return true;
 }
 
-static double saturated_ratio(double temperature, double pressure)
-{
-	double partial = water_saturation_pressure(temperature);
-
-	return partial < pressure ? partial / (pressure - partial) : (double)NAN;
-}
-
 /* Saturated with water at its temperature and pressure, which is what a column's top is. */
 static bool by_temperature(const struct scene *scene, const struct still *still)
 {
@@ -104,9 +97,9 @@ static bool by_temperature(const struct scene *scene, const struct still *still)
 
 	if (!inputs_known(inputs, 4))
 		return false;
-	double t = inputs[0].quantity->si, at = inputs[1].quantity->si, ratio = saturated_ratio(t, at) - carried;
-	double hotter = saturated_ratio(t + inputs[0].quantity->uncertainty, at),
-	       denser = saturated_ratio(t, at + inputs[1].quantity->uncertainty);
+	double t = inputs[0].quantity->si, at = inputs[1].quantity->si, ratio = overhead_carried(t, at) - carried;
+	double hotter = overhead_carried(t + inputs[0].quantity->uncertainty, at),
+	       denser = overhead_carried(t, at + inputs[1].quantity->uncertainty);
 	put_ratio(scene, ratio, hypot(hotter - carried - ratio, denser - carried - ratio),
 		FORMULA_REFLUX_BY_TEMPERATURE, inputs, 4);
 	return true;

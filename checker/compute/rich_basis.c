@@ -126,7 +126,7 @@ static struct input lean_loading(const struct scene *scene, const struct still *
 			  quantity_assumed(table_arena(scene->table), KIND_LOADING, reached, 0, "none is stated"));
 }
 
-static const struct quantity *put_density_difference(const struct scene *scene, const struct still *still,
+static const struct quantity *put_difference(const struct scene *scene, const struct still *still,
 	const struct rich_basis *basis, struct input lean, double amine, double rich, double made)
 {
 	struct input inputs[RICH_ABSORBERS + 3];
@@ -170,7 +170,7 @@ bool rich_basis_put(const struct scene *scene, const struct still *still, const 
 	}
 	struct input lean = lean_loading(scene, still, reached);
 	double made = lean.quantity->si + total(basis->gas) / amine;
-	const struct quantity *apart = put_density_difference(scene, still, basis, lean, amine, rich, made);
+	const struct quantity *apart = put_difference(scene, still, basis, lean, amine, rich, made);
 	put_words(scene,
 		arena_format(arena, "rich loading as stated, %s; lean plus gas makes %s, %s %s",
 			number_show(arena, rich), number_show(arena, made),

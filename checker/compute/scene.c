@@ -49,6 +49,11 @@ const struct quantity *scene_get_of(const struct scene *scene, const struct item
 	return item ? table_get(scene->table, item, scene->operating_case, name) : NULL;
 }
 
+const char *scene_word_of(const struct scene *scene, const struct item *item, const char *name)
+{
+	return item ? table_word(scene->table, item, scene->operating_case, name) : NULL;
+}
+
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);

@@ -47,6 +47,9 @@ bool scene_repeats(const struct scene *scene, const struct item *const *items, s
 /* A value of another item in the same case. */
 const struct quantity *scene_get_of(const struct scene *scene, const struct item *item, const char *name);
 
+/* The word of another item in the case, NULL where there is neither item nor word. */
+const char *scene_word_of(const struct scene *scene, const struct item *item, const char *name);
+
 /* An input for a formula. A value nobody stated becomes unknown, with "<name> of <tag> is not stated". */
 struct input scene_input(const struct scene *scene, const char *symbol, const char *name);
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name);

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/contact.h"
 #include "judge/damage_place.h"
 #include "resolve/equipment.h"
 
@@ -116,11 +117,6 @@ static struct view view_of(struct arena *arena, const struct table *table, const
 	return view;
 }
 
-static bool is_steel(const char *family)
-{
-	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
-}
-
 static bool is_kind(const struct view *view, const char *kinds)
 {
 	return text_has_word(kinds, view->item->kind);
@@ -154,7 +150,7 @@ static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 {
 	if (!view->touched)
 		*out = not_known(view, "material");
-	else if (is_steel(view->touched))
+	else if (contact_is_steel(view->touched))
 		return true;
 	else if (view->clad == YES)
 		*out = no(arena_format(view->arena,
@@ -242,7 +238,7 @@ static struct damage_answer amine_cracking(const struct view *view)
 {
 	if (!view->wall)
 		return not_known(view, "material");
-	if (!is_steel(view->wall))
+	if (!contact_is_steel(view->wall))
 		return is_of_another_metal(view, view->wall);
 	if (view->wetted != YES)
 		return view->wetted == NO ? no("no amine reaches it") : not_known(view, "stream or service");

@@ -5,6 +5,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/condition.h"
+#include "compute/contact.h"
 #include "resolve/equipment.h"
 
 static const char *word(const struct table *table, const struct item *item, const char *name)
@@ -87,18 +88,14 @@ static void add_found(struct text *words, const struct table *table, const struc
 		text_addf(words, "; looked at by %s%s%s", method, date ? ", " : "", date ? date : "");
 }
 
-static bool is_steel(const char *family)
-{
-	return text_same(family, "carbon steel") || text_same(family, "low-alloy steel");
-}
-
 static const char *condition_of(struct arena *arena, const struct table *table, const struct item *item)
 {
 	struct text words = text_in(arena);
 	const struct quantity *hottest = known(table, item, "metal-reaches");
 	const char *relief = word(table, item, "stress-relief");
 	add_metal(&words, table, item);
-	if (relief && known(table, item, "stress-relieved") && is_steel(word(table, item, "wall-material-family")))
+	if (relief && known(table, item, "stress-relieved") &&
+		contact_is_steel(word(table, item, "wall-material-family")))
 		text_addf(&words, "; %s", relief);
 	add_hardness(&words, table, item, arena);
 	if (hottest)
