@@ -165,10 +165,16 @@ double relative_uncertainty(const struct quantity *quantity)
 	return fabs(quantity->si) > 0 ? quantity->uncertainty / fabs(quantity->si) : 0;
 }
 
+/* A case is an item too, and is the same in every other. */
+static int cases_of(const struct table *table, const struct item *item)
+{
+	return item_is(item, "case") ? 0 : (int)table_case_count(table);
+}
+
 void scene_each(struct table *table, void (*visit)(const struct scene *scene))
 {
 	for (size_t i = 0; i < table_item_count(table); i++)
-		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++)
+		for (int c = EVERY_CASE; c < cases_of(table, table_item(table, i)); c++)
 			visit(&(struct scene){
 				.table = table, .into = table, .item = table_item(table, i), .operating_case = c});
 }

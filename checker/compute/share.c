@@ -35,10 +35,10 @@ static void share_of_part(const struct scene *scene)
 
 static void tubes_open(const struct scene *scene)
 {
-	struct input inputs[] = {input_rises(scene_input(scene, "N_t", "tubes")),
-		input_falls(scene_input(scene, "N_p", "tubes-plugged"))};
 	if (!item_is(scene->item, "tube-side") || !scene_get(scene, "tubes-plugged"))
 		return;
+	struct input inputs[] = {input_rises(scene_input(scene, "N_t", "tubes")),
+		input_falls(scene_input(scene, "N_p", "tubes-plugged"))};
 	scene_compute(scene, "tubes-open", KIND_COUNT, inputs[0].quantity->si - inputs[1].quantity->si, 0,
 		FORMULA_TUBES_OPEN, inputs, 2);
 	double share = inputs[1].quantity->si / inputs[0].quantity->si;

@@ -129,13 +129,14 @@ static void add_value(struct collecting *workings, const struct table *table, co
 	const struct quantity *every = table_peek(table, item, EVERY_CASE, name);
 	for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
 		const struct quantity *own = table_peek(table, item, c, name);
+		if (!is_calculation(own) || (c != EVERY_CASE && own == every))
+			continue;
 		struct input value = {.symbol = name,
 			.name = arena_format(workings->arena, "%s of %s", name, item->tag),
 			.item = item,
 			.property = name,
 			.quantity = own};
-		if (is_calculation(own) && (c == EVERY_CASE || own != every))
-			add_working(workings, item, c, &value);
+		add_working(workings, item, c, &value);
 	}
 }
 
