@@ -45,7 +45,7 @@ CC := gcc
 endif
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
-	-Wmissing-prototypes -Wvla -Wwrite-strings -Wformat=2 -Wundef -Wnull-dereference
+	-Wmissing-prototypes -Wvla -Wwrite-strings -Wcast-qual -Wformat=2 -Wundef -Wnull-dereference
 ifneq (,$(filter true,$(CI))$(filter 1,$(WERROR)))
 WARNINGS += -Werror
 endif

@@ -78,7 +78,7 @@ static void watch_design(const char *path)
 	struct problems problems = {.arena = &arena};
 	const struct element *unit = element_read(&arena, path, trial.vocabulary, &problems);
 	cr_assert_not_null(unit, "%s", path);
-	struct table *resolved = (struct table *)resolve(&arena, unit, &problems);
+	struct table *resolved = resolve(&arena, unit, &problems);
 	cr_assert_not_null(resolved, "%s", path);
 	table_watch(resolved, &watcher);
 	struct computed_unit computed = compute_unit(&arena, resolved, (struct compute_options){.no_samples = true});

@@ -86,7 +86,7 @@ static void release(struct read_back *reading)
 
 static xmlXPathObject *found(struct read_back *reading, const char *path)
 {
-	xmlXPathObject *result = xmlXPathEvalExpression(BAD_CAST path, reading->paths);
+	xmlXPathObject *result = xmlXPathEvalExpression((const xmlChar *)path, reading->paths);
 	cr_assert_not_null(result, "%s", path);
 	return result;
 }

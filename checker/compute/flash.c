@@ -195,7 +195,7 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 static bool put_open_density(const struct scene *scene, const struct quantity *margin)
 {
 	const struct quantity *two = table_stated(scene->table, scene->item, scene->operating_case, "two-phase");
-	bool boils = two && two->known != UNKNOWN && two->si > 0, open = boils || is_bound(margin);
+	bool boils = quantity_truth(two) == YES, open = boils || is_bound(margin);
 
 	if (two && two->known != UNKNOWN && !boils)
 		return false;

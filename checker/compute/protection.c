@@ -121,7 +121,7 @@ static void put_yes(const struct scene *scene, const char *name, const struct it
 static bool is_independent(const struct scene *scene, const struct item *trip)
 {
 	const struct quantity *answer = scene_get_of(scene, trip, "independent");
-	return !answer || (answer->known != UNKNOWN && answer->si > 0);
+	return !answer || quantity_truth(answer) == YES;
 }
 
 static void of_trip(const struct scene *scene, const struct item *trip)

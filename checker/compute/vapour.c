@@ -494,7 +494,7 @@ static bool two_phase(const struct scene *scene)
 	const struct quantity *two = scene_get(scene, "two-phase"), *share = scene_get(scene, "vapour-fraction");
 	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
 	const char *to = table_word(scene->table, scene->item, scene->operating_case, "to");
-	return (two && two->known != UNKNOWN && two->si > 0) || (is_number(share) && share->si < 1) ||
+	return quantity_truth(two) == YES || (is_number(share) && share->si < 1) ||
 		(from && item_is(table_find(scene->table, from), "condenser")) ||
 		(to && item_is(table_find(scene->table, to), "reflux-drum"));
 }

@@ -16,6 +16,7 @@
 
 #include "base/arena.h"
 #include "base/problem.h"
+#include "base/truth.h"
 
 enum kind {
 #define KIND(code, name, si, shown, second, least, largest) KIND_##code,
@@ -205,6 +206,9 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 
 /* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);
+
+/* Of a yes-or-no quantity; PERHAPS: nothing was put (NULL), or it is unknown. */
+enum truth quantity_truth(const struct quantity *quantity);
 
 /* What keeps an unknown value, or one that is a bound for want of something, from being known. */
 struct missing quantity_missing(const struct quantity *quantity);

@@ -13,7 +13,7 @@
 #include "resolve/table.h"
 
 /* NULL when the description has faults; all of them are in `problems`. */
-const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
+struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
 
 /*
  * Another value in the place of one that stands: what a contradiction would have instead. `quantity` NULL: the value is left out, in

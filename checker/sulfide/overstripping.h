@@ -33,8 +33,6 @@ struct allowance {
 	const struct reading_at *top;
 };
 
-enum window_answer { WINDOW_NO, WINDOW_NOT_DETERMINABLE };
-
 /* At one film age. */
 struct window_age {
 	double age;	     /* s */
@@ -42,7 +40,7 @@ struct window_age {
 	double dense_faster; /* the same with rates a decade faster */
 	double least_h2s; /* molality that the formula asks for a dense share of a half; infinite: more than 10 mol/kg */
 	double least_loading; /* mol/mol; NaN: not determinable, or above the ceiling of the chemistry */
-	enum window_answer answer;
+	enum truth answer;
 };
 
 struct window {
@@ -73,8 +71,8 @@ struct film_claim {
 	const struct item *item;
 	double claimed;			   /* mol/mol; NaN: not a number */
 	const struct allowance *allowance; /* the strictest of the steady cases, or NULL */
-	double over_allowed;	   /* H2S over the lean at the claimed loading, as a multiple of what is specified */
-	enum window_answer answer; /* of the cold side */
+	double over_allowed; /* H2S over the lean at the claimed loading, as a multiple of what is specified */
+	enum truth answer;   /* of the cold side */
 	struct sentence sentence;
 };
 
@@ -98,6 +96,6 @@ const struct overstripping *overstripping_answer(struct arena *arena, const stru
 const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
-const char *window_word(enum window_answer answer); /* "no", "not determinable" */
+const char *window_word(enum truth answer); /* "no", "not determinable" */
 
 #endif

@@ -22,6 +22,7 @@
 
 #include <stdbool.h>
 
+#include "base/truth.h"
 #include "chemistry/solution.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
@@ -35,7 +36,6 @@ enum solid {
 
 enum scale { SCALE_NONE, SCALE_SIDERITE, SCALE_MACKINAWITE, SCALE_DENSE, SCALE_COUNT };
 enum side { SIDE_LEAN, SIDE_RICH };
-enum barrier { BARRIER_NO, BARRIER_DOUBTFUL, BARRIER_YES };
 
 /*
  * ROBUST: mackinawite below 75 degC, where data and practice agree. CALIBRATED: rates good to a decade. SATURATION: no
@@ -53,7 +53,7 @@ struct scale_answer {
 	struct fractions fractions;
 	bool extrapolated;
 	enum confidence confidence;
-	enum barrier barrier;
+	enum truth barrier;	     /* does it act as one? PERHAPS: doubtful */
 	enum scale by_temperature;   /* what the plain rule says: mackinawite below 120 degC, else dense */
 	double saturation_sulfide;   /* iron over mackinawite, kg/kg; infinite where there is no HS- */
 	double saturation_carbonate; /* iron over siderite, kg/kg; infinite where there is no HCO3- */
@@ -98,7 +98,7 @@ enum scale sulfide_scale(
 	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions);
 
 const char *scale_word(enum scale scale);		 /* "mackinawite", "dense", "siderite", "none" */
-const char *barrier_word(enum barrier barrier);		 /* "no", "doubtful", "yes" */
+const char *barrier_word(enum truth barrier);		 /* "no", "doubtful", "yes" */
 const char *confidence_word(enum confidence confidence); /* "robust", ..., "by saturation" */
 
 #endif
