@@ -232,6 +232,11 @@ LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 lint: setup-check
 	@$(MAKE) --silent --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
 
+#: make modules         every module of the program with the first sentence of its header
+.PHONY: modules
+modules:
+	@for header in $(sort $(wildcard checker/*/*.h)); do sed '/\*\//q' $$header | sed 's|^/\*||;s|^ \*||;s|\*/.*||' | tr -s '\n' ' ' | sed -E 's/[.] [A-Z].*/./;s/^ +//' | { read -r words; printf '%-34s %s\n' "$${header#checker/}" "$$words"; }; done
+
 #: make format          rewrites the sources as .clang-format says
 .PHONY: format
 format:

@@ -66,7 +66,7 @@ Test(evaluation, what_is_the_same_in_every_case_names_none_though_the_item_varie
 		VERDICT_DEPARTS, "normal");
 }
 
-/* Its words count beside its values: an assertion broken twice, with a limit in words that stands beside one of them. */
+/* Its words count beside its values: an assertion broken twice, with a limit in words that is beside one of them. */
 Test(evaluation, a_departure_with_a_limit_beside_it_and_one_without_are_compared)
 {
 	static const char rule[] =

@@ -275,7 +275,7 @@ static void expect_governing(const char *limits, const char *profile, const char
 
 Test(judge, the_most_specific_limit_governs_then_the_strictest_that_was_read)
 {
-	/* most specific first, though a stricter one of the same reading stands beside it */
+	/* most specific first, though a stricter one of the same reading is beside it */
 	expect_governing("<limit at-most='1 m/s' source='read' known='read'/>"
 			 "<limit at-most='2 m/s' source='read' name='b' known='read' amine='MDEA'/>",
 		NULL, LINE, 2);
@@ -358,7 +358,7 @@ Test(judge, a_profile_chooses_among_limits_and_adds_its_own)
 			"governs='yes'/>",
 			source),
 		LINE, 3);
-	/* A number the company sets itself stands against the strictest, too. */
+	/* A number the company sets itself is held against the strictest, too. */
 	expect_governing(THREE,
 		arena_format(&arena,
 			"govern='strictest'>%s<override rule='TST-001' limit='own' at-most='3 m/s' source='own' "

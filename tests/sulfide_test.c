@@ -1,4 +1,4 @@
-/* Which iron scale where: solubilities, kinetics and their calibration, the solid that can stand. */
+/* Which iron scale where: solubilities, kinetics and their calibration, the solid that can form. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -174,7 +174,7 @@ Test(sulfide, self_consistency_of_the_calibration)
 	}
 }
 
-/* ---- what can stand ---- */
+/* ---- what can form ---- */
 
 Test(sulfide, no_sulfide_without_h2s)
 {
@@ -198,7 +198,7 @@ Test(sulfide, siderite_can_stand_nearly_everywhere)
 	}
 }
 
-/* Vanishing H2S: mackinawite stands until its iron is more than is there, and siderite takes over before that. */
+/* Vanishing H2S: mackinawite is stable until its iron is more than is there, and siderite takes over before that. */
 Test(sulfide, sulfide_gives_way_where_h2s_vanishes)
 {
 	enum scale before = SCALE_MACKINAWITE;

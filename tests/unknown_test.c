@@ -195,7 +195,7 @@ static void holds_within(const struct item *item, int operating_case, const char
 		/* A statistic of all that is stated: a bound takes a statement out of it, and no value within is better. */
 		if (strcmp(name, "correction-over-scatter") == 0)
 			continue;
-		/* What is given without an uncertainty stands on what is uncertain all the same. */
+		/* What is given without an uncertainty rests on what is uncertain all the same. */
 		const double exact = quantity->uncertainty > 0 ? 1e-6 : 1e-3;
 		double slack = exact * fmax(fabs(value->si), fabs(quantity->si)), above = value->si - quantity->si;
 		bool holds = quantity->bound == BOUND_BELOW ? above <= slack
@@ -219,7 +219,7 @@ static void bound(struct spot spot, const char *what)
 	} rows[] = {{"<", 0.93}, {">", 1.07}};
 	const char *written = spot.element->attributes[spot.at].written;
 	char *unit_of;
-	/* What every gauge value stands on is taken as it is; a corrosion rate that is a bound bounds the age of no film. */
+	/* What every gauge value refers to is taken as it is; a corrosion rate that is a bound bounds the age of no film. */
 	if (text_has_word("barometric-pressure corrosion-rate", spot.element->attributes[spot.at].meaning->name))
 		return;
 	double number = strtod(written, &unit_of);

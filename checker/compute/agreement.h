@@ -45,7 +45,7 @@ struct meeting {
 /* PERHAPS: the two cannot be compared. */
 enum truth meeting_agrees(const struct meeting *meeting);
 
-/* Did one document state both? Neither naming any, both stand in one element. */
+/* Did one document state both? Neither naming any, both are in one element. */
 bool same_document(const struct side_stated *a, const struct side_stated *b);
 
 /*

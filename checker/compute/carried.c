@@ -218,7 +218,7 @@ static size_t flows_beside(const struct scene *scene, const struct item *stream,
 	return count;
 }
 
-/* All that stand beside each other as one flow. */
+/* All that run beside each other as one flow. */
 static void as_sum(const struct scene *scene, struct meeting *meeting, double together)
 {
 	struct arena *arena = table_arena(scene->table);

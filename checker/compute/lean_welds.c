@@ -39,7 +39,7 @@ static bool is_bare_lean_steel(const struct scene *scene, const struct item *ite
 		is(scene, item, "amine-wetted") && is(scene, item, "sees-lean") && !is(scene, item, "wall-clad");
 }
 
-/* What says of a part only what it says of that which it stands in. */
+/* What says of a part only what it says of that which it is in. */
 static bool repeats(const struct scene *scene, const struct item *item)
 {
 	const struct item *holder = item->parent;

@@ -29,7 +29,7 @@ static void touch(struct contact *contact, const char *service)
 	contact->sour = contact->sour || service_is(service, SERVICE_SOUR);
 }
 
-/* A drum that stands before the amine is wet where its gas is. */
+/* A drum upstream of the amine is wet where its gas is. */
 static bool is_dry(const struct scene *scene)
 {
 	const struct item *gas = table_follow(scene->table, scene->item, scene->operating_case, "gas");
@@ -262,7 +262,7 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
 }
 
-/* At least what is known; what is not stated stands among the inputs, unknown. */
+/* At least what is known; what is not stated is among the inputs, unknown. */
 static const struct quantity *left_open(
 	const struct scene *scene, const struct quantity *computed, const struct heat *heat)
 {

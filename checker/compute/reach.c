@@ -186,7 +186,7 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 				arena_format(arena, "material of the line of %s is not stated", scene->item->tag)});
 }
 
-/* Streams of whose water something is said that steel may not stand. */
+/* Streams of whose water something is said that steel may not resist. */
 static void wetted_by(const struct scene *scene)
 {
 	static const char *const said[] = {"ph", "hcn", "carbonate", "dissolved-sulfide"};

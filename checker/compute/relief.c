@@ -49,7 +49,7 @@ static const struct quantity *answer_of(const struct scene *scene, const struct 
 	return quantity_assumed_word(arena, KIND_YES_NO, too_small ? "no" : "yes", why);
 }
 
-/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side stands in. */
+/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side is in. */
 static struct cover cover_of(const struct scene *scene, const char *relief, const char *own)
 {
 	struct cover cover = {.all = PERHAPS};

@@ -256,7 +256,7 @@ static void put_properties(const struct scene *scene, const struct quantity *mas
 	scene_put_new(scene, "compressibility", z);
 }
 
-/* Nothing can be computed: what is missing stands among the inputs, and the density carries the reason of the first. */
+/* Nothing can be computed: what is missing is among the inputs, and the density carries the reason of the first. */
 static void put_missing(const struct scene *scene, const struct composition *gas, struct input t, struct input p)
 {
 	struct input inputs[] = {named(scene, "M", "molar mass", gas->mass), p, t};

@@ -87,7 +87,7 @@ struct quantity {
 	bool owed;
 	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
 
-	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
 	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
 	bool of_case, of_normal;
 

@@ -8,7 +8,7 @@
  *
  * The largest allowed loading: that whose H2S over the solution at the absorber top, at the lean temperature and CO2
  * loading stated there, just meets specification x pressure; the strictest absorber of the unit. Where no specification
- * is stated the sweep's end, 0.05 mol/mol, stands in, and is said to.
+ * is stated the sweep's end, 0.05 mol/mol, is taken, and is said to.
  *
  * The inside of a lean/rich exchanger counts as three places more, at a quarter, half and three quarters of its duty.
  *
@@ -92,7 +92,7 @@ struct overstripping {
 const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
-/* The claims alone, as they stand in the whole answer: no sweeps, no sentences for the unit. */
+/* The claims alone, as they are in the whole answer: no sweeps, no sentences for the unit. */
 const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 

@@ -8,7 +8,7 @@
 
 static const double hour = 3600;
 
-/* ---- which solid can stand ---- */
+/* ---- which solid is stable ---- */
 
 static const struct {
 	bool sulfide;

@@ -1,7 +1,7 @@
 /*
  * Which iron scale to expect on carbon steel in a loaded amine, and whether it can act as a barrier.
  *
- * First what can stand: a solid only where its saturation iron lies below the iron that is there; no sulfide without
+ * First what is stable: a solid only where its saturation iron lies below the iron that is there; no sulfide without
  * HS-; siderite where carbonate wins over sulfide. Then which sulfide is expected, by a screening model of two steps
  * in series, first order in the solid (h: molality of molecular H2S):
  *
@@ -43,7 +43,7 @@ enum side { SIDE_LEAN, SIDE_RICH };
  */
 enum confidence { CONFIDENCE_ROBUST, CONFIDENCE_CALIBRATED, CONFIDENCE_EXTRAPOLATED, CONFIDENCE_SATURATION };
 
-/* Shares of the sulfide; they sum to 1, or are all 0 where none can stand. */
+/* Shares of the sulfide; they sum to 1, or are all 0 where none is stable. */
 struct fractions {
 	double mackinawite, pyrrhotite, pyrite;
 };
@@ -93,7 +93,7 @@ double sulfide_film_age(double exposure, double corrosion_rate);
 /* The answer for one state. `iron` kg/kg; `solution` must be fine. */
 struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side);
 
-/* The scale alone at given shares: what can stand decides first. */
+/* The scale alone at given shares: what is stable decides first. */
 enum scale sulfide_scale(
 	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions);
 
