@@ -45,7 +45,7 @@ CC := gcc
 endif
 
 WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
-	-Wmissing-prototypes -Wvla -Wwrite-strings -Wformat=2 -Wundef -Wnull-dereference
+	-Wmissing-prototypes -Wvla -Wwrite-strings -Wcast-qual -Wformat=2 -Wundef -Wnull-dereference
 ifneq (,$(filter true,$(CI))$(filter 1,$(WERROR)))
 WARNINGS += -Werror
 endif
@@ -231,6 +231,11 @@ LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
 # Keeps going, so that one run shows what every part has to say.
 lint: setup-check
 	@$(MAKE) --silent --no-print-directory --keep-going lint-format lint-gcc lint-clang lint-tidy lint-cppcheck
+
+#: make modules         every module of the program with the first sentence of its header
+.PHONY: modules
+modules:
+	@for header in $(sort $(wildcard checker/*/*.h)); do sed '/\*\//q' $$header | sed 's|^/\*||;s|^ \*||;s|\*/.*||' | tr -s '\n' ' ' | sed -E 's/[.] [A-Z].*/./;s/^ +//' | { read -r words; printf '%-34s %s\n' "$${header#checker/}" "$$words"; }; done
 
 #: make format          rewrites the sources as .clang-format says
 .PHONY: format

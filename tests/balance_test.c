@@ -210,7 +210,7 @@ Test(balance, heat_balance_fault_of_25_per_cent_is_found_and_of_3_is_not)
 	}
 }
 
-/* Each slip in the place where it is made: both sides and the slip stand in the message. */
+/* Each slip in the place where it is made: both sides and the slip are in the message. */
 Test(balance, slips_in_a_design_are_named)
 {
 	static const struct {

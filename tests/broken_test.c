@@ -195,7 +195,7 @@ Test(broken, an_unwritable_folder_exits_4_and_leaves_nothing)
 	expect_no_parts("an unwritable folder");
 }
 
-/* A folder stands where the report should: what was written beside it goes again. */
+/* A folder is where the report should be: what was written beside it goes again. */
 Test(broken, a_report_that_cannot_take_its_name_exits_4_and_leaves_nothing)
 {
 	struct run run = shell(&arena,

@@ -157,7 +157,7 @@ Test(cases, the_published_dea_plant_closes_and_is_flagged_for_its_rich_loading)
 	cr_expect_float_eq(trial_number(&trial, "feed", NULL, "h2s-partial-pressure", "kPa"), 1049, 1);
 }
 
-/* The same plant with its circulation copied as m3/h: both sides, the figure and the slip stand in the message. */
+/* The same plant with its circulation copied as m3/h: both sides, the figure and the slip are in the message. */
 Test(cases, us_gpm_written_as_cubic_metres_is_named)
 {
 	review_case("tests/designs/gpm-as-m3h.xml");

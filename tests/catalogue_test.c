@@ -41,7 +41,7 @@ Test(catalogue, every_example_comes_out_as_it_claims)
 
 /*
  * A default that lets a rule pass which another value would depart from says why silence may be taken so. Those that
- * do not say it yet stand in a file, one line each, and in no other way.
+ * do not say it yet are in a file, one line each, and in no other way.
  */
 Test(catalogue, printed_favourable_defaults_that_do_not_say_why)
 {

@@ -242,7 +242,7 @@ Test(command, a_review_of_one_case)
 }
 
 /*
- * A process that is killed takes the design it was at with it and no other. Nobody writes into the pipe that stands first, so the
+ * A process that is killed takes the design it was at with it and no other. Nobody writes into the pipe that is first, so the
  * process waits there until it is killed.
  */
 Test(command, a_killed_process_of_a_portfolio_loses_one_design)
@@ -261,7 +261,7 @@ Test(command, a_killed_process_of_a_portfolio_loses_one_design)
 }
 
 /*
- * A file may be named in bytes that are no text: its record shows a question mark for each. Records of two profiles stand in one
+ * A file may be named in bytes that are no text: its record shows a question mark for each. Records of two profiles are in one
  * table that says so, and what was expected and has none is named.
  */
 Test(command, a_portfolio_tells_what_does_not_belong_together_and_what_is_missing)
@@ -285,7 +285,7 @@ Test(command, a_portfolio_tells_what_does_not_belong_together_and_what_is_missin
 		"%s", run.errors);
 }
 
-/* What could not be read is told from what could not be used by its record, whatever words stand in a name. */
+/* What could not be read is told from what could not be used by its record, whatever words are in a name. */
 Test(command, a_portfolio_ends_with_4_only_where_a_file_could_not_be_read)
 {
 	struct run run = shell(&trial.arena,
@@ -296,7 +296,7 @@ Test(command, a_portfolio_ends_with_4_only_where_a_file_could_not_be_read)
 	cr_expect_str_eq(run.output, "3\n4\n4\n", "%s%s", run.output, run.errors);
 }
 
-/* Another program stands in for the one that lays out paper, and fails in the ways a program can. */
+/* Another program takes the place of the one that lays out paper, and fails in the ways a program can. */
 Test(command, sheets_that_cannot_be_laid_out_say_why)
 {
 	static const struct {

@@ -61,7 +61,7 @@ static struct seen *seen_named(const char *name)
 	return &seen[seen_count++];
 }
 
-/* The nearest inputs that stand in the table, of other items with their kind: what was only calculated on the way is looked through. */
+/* The nearest inputs that are in the table, of other items with their kind: what was only calculated on the way is looked through. */
 static void add_from(struct words *from, const struct item *item, const struct quantity *quantity)
 {
 	for (size_t i = 0; i < quantity->input_count; i++) {

@@ -392,7 +392,7 @@ Test(damage, the_reason_names_what_decides)
 		expect_reason("MDEA", rows[i].body, "P", rows[i].mechanism, rows[i].credible, rows[i].why);
 }
 
-/* The worst steady case counts, wherever it stands among the others; an upset does not. */
+/* The worst steady case counts, wherever it is among the others; an upset does not. */
 Test(damage, the_largest_value_of_the_steady_cases_counts)
 {
 	static const char design[] =

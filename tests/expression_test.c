@@ -111,7 +111,7 @@ Test(expression, functions_that_look_at_something_else_are_refused)
 		"lang('en')", "current()", "system-property('x')", "unknown-function($v)"};
 	for (size_t i = 0; i < COUNT(calls); i++)
 		expect_refused(calls[i], "are allowed here");
-	/* Without an argument these look at the node they stand on. */
+	/* Without an argument these look at the node they are on. */
 	static const char *const bare[] = {"string() = 'x'", "normalize-space() = 'x'", "string-length() = 0", "not()"};
 	for (size_t i = 0; i < COUNT(bare); i++)
 		expect_refused(bare[i], "takes 1 argument, not 0");
@@ -153,7 +153,7 @@ Test(expression, what_may_stand_is_listed_whole)
 		"substring-after are allowed here");
 	expect_refused("$v beside $limit", "'beside': only variables");
 	expect_refused("and $a", "'and': only variables");
-	/* What stands before the expression is not looked at: a dot that begins it is the context node. */
+	/* What is before the expression is not looked at: a dot that begins it is the context node. */
 	expect_refused(&"9. > 3"[1], "paths are refused");
 }
 
@@ -369,7 +369,7 @@ Test(expression, an_unknown_word_is_tried_with_every_word_that_counts)
 	expect("$w != 'DEA' and $v > 3", number_too, PERHAPS);
 }
 
-/* Four unknown answers that do not stand side by side among the variables; a fifth; a number and a word between them. */
+/* Four unknown answers that are not side by side among the variables; a fifth; a number and a word between them. */
 static const struct variable scattered[] = {{"p", KIND_YES_NO}, {"Az_aZ-09", KIND_VELOCITY}, {"q", KIND_YES_NO},
 	{"w", KIND_WORD}, {"r", KIND_YES_NO}, {"s", KIND_YES_NO}, {"t", KIND_YES_NO}};
 enum { SCATTERED = COUNT(scattered) };

@@ -1,5 +1,5 @@
 /*
- * What a unit that stands says of itself: dates, wall readings, inspections, dated analyses, values that nobody recorded, and what
+ * What an existing unit says of itself: dates, wall readings, inspections, dated analyses, values that nobody recorded, and what
  * the package leaves open.
  *
  * All units here are invented. Rates and slopes are worked by hand beside each check.

@@ -109,12 +109,12 @@ Test(lean_side, hot_lean_through_the_exchanger)
 	for (size_t i = 0; i < EXCHANGER_NODES; i++)
 		for (int age = 0; age < FILM_AGES; age++) {
 			cr_expect(profile->slices[i].lean.by_age[age].extrapolated);
-			cr_expect(profile->slices[i].lean.by_age[age].barrier != BARRIER_YES);
+			cr_expect(profile->slices[i].lean.by_age[age].barrier != YES);
 		}
 	for (size_t i = 0; i < all->circuit->reading_count; i++)
 		if (all->circuit->readings[i].location->side == SIDE_LEAN) {
 			cr_expect(all->circuit->readings[i].answer.extrapolated);
-			cr_expect(all->circuit->readings[i].answer.barrier != BARRIER_YES);
+			cr_expect(all->circuit->readings[i].answer.barrier != YES);
 		}
 }
 
@@ -158,7 +158,7 @@ Test(lean_side, no_h2s_left_in_the_lean)
 		cr_expect(at->answer.scale == SCALE_SIDERITE || at->answer.scale == SCALE_NONE);
 		cr_expect((at->answer.scale == SCALE_SIDERITE) == (at->answer.saturation_carbonate < at->iron));
 		cr_expect(isnan(at->tendency));
-		cr_expect(at->answer.barrier == BARRIER_NO);
+		cr_expect(at->answer.barrier == NO);
 	}
 	const struct overstripping *answers = all->overstripping;
 	bool no_minimum = false;
@@ -177,7 +177,7 @@ Test(lean_side, a_claimed_minimum_where_the_gas_needs_4_ppmv)
 	cr_assert_eq(all->overstripping->claim_count, 1);
 	const struct film_claim *claim = &all->overstripping->claims[0];
 	cr_expect_float_eq(claim->claimed, 0.010, 1e-12);
-	cr_expect(claim->answer == WINDOW_NO);
+	cr_expect(claim->answer == NO);
 	cr_expect(claim->over_allowed > 1, "the claimed loading is above what 4 ppmv allows");
 	cr_expect_not_null(strstr(claim->sentence.words, "does nothing for the cold side"));
 	cr_expect_not_null(strstr(claim->sentence.words, "4 ppmv"));
@@ -215,7 +215,7 @@ Test(lean_side, co2_only)
 		cr_expect(at->answer.scale == SCALE_SIDERITE);
 		cr_expect(isfinite(at->answer.saturation_carbonate) && at->answer.saturation_carbonate > 0);
 		cr_expect(isinf(at->answer.saturation_sulfide));
-		cr_expect(at->answer.barrier == BARRIER_NO);
+		cr_expect(at->answer.barrier == NO);
 		cr_expect_float_eq(fractions_dense(at->answer.fractions) + at->answer.fractions.mackinawite, 0, 1e-15);
 	}
 	cr_expect(trial_finding(&trial, "SUL-004", "E-3 tube side")->verdict == VERDICT_DEPARTS);
@@ -231,7 +231,7 @@ Test(lean_side, h2s_rich_at_99_to_104_degrees)
 	for (size_t i = 0; i < COUNT(places); i++) {
 		const struct reading_at *at = reading(all, places[i]);
 		cr_expect(at->answer.scale == SCALE_DENSE);
-		cr_expect(at->answer.barrier == BARRIER_YES);
+		cr_expect(at->answer.barrier == YES);
 		cr_expect(!at->answer.extrapolated);
 	}
 }
@@ -247,13 +247,13 @@ static const char twin[] =
 	"<stream id='rich' service='rich' temperature='60 degC' pressure='60 barg' h2s='0.3' co2='0.1'/>"
 	"<absorber tag='C-1' treated='treated' lean='lean-cold' rich='rich'/></unit>";
 
-static struct sentence twin_sentence(const char *temperature, enum window_answer answer)
+static struct sentence twin_sentence(const char *temperature, enum truth answer)
 {
 	trial_review(&trial, arena_format(&trial.arena, twin, temperature));
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	const struct window *at = window(trial.review->lean_side, "lean-x");
 	cr_expect(at->governing.answer == answer);
-	cr_expect(isnan(at->governing.least_loading) || answer == WINDOW_NO, "no number below the calibrated H2S");
+	cr_expect(isnan(at->governing.least_loading) || answer == NO, "no number below the calibrated H2S");
 	expect_numbers(&at->sentence);
 	expect_no_other_numbers(&at->sentence);
 	for (size_t i = 0; i < trial.review->lean_side->overstripping->answer_count; i++)
@@ -263,8 +263,8 @@ static struct sentence twin_sentence(const char *temperature, enum window_answer
 
 Test(lean_side, twins_at_45_and_110_degrees)
 {
-	struct sentence cold = twin_sentence("45 degC", WINDOW_NO);
-	struct sentence hot = twin_sentence("110 degC", WINDOW_NOT_DETERMINABLE);
+	struct sentence cold = twin_sentence("45 degC", NO);
+	struct sentence hot = twin_sentence("110 degC", PERHAPS);
 	cr_expect_not_null(strstr(cold.words, "cannot protect this place: at 45.0 degC"));
 	cr_expect_not_null(strstr(hot.words, "not determinable: at 110.0 degC"));
 	cr_expect_str_neq(cold.words, hot.words);

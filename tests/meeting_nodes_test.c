@@ -14,7 +14,7 @@ TestSuite(meeting_nodes, .init = meeting_begin, .fini = meeting_end);
 
 /* ---- nodes ---- */
 
-/* Three quarters of 60 t/h are 45; strengths and loadings are alike, so that moles of amine stand as masses do. */
+/* Three quarters of 60 t/h are 45; strengths and loadings are alike, so that moles of amine relate as masses do. */
 Test(meeting_nodes, a_header_that_loses_a_quarter_is_found_once)
 {
 	static const char body[] =

@@ -252,7 +252,7 @@ Test(meeting, a_contradiction_weighs_what_it_turns)
 	cr_expect_eq(turns->force, velocity->force);
 	cr_expect_eq(velocity->verdict, VERDICT_DEPARTS);
 	cr_expect(velocity->unsettled && velocity->certainty >= CERTAINTY_SCREENING, "%s", velocity->message);
-	/* The other way round the graver verdict stands too. */
+	/* The other way round the graver verdict is kept too. */
 	meeting_review(arena_format(&meeting.arena, body, "NPS 8", "NPS 3"));
 	velocity = meeting_finding("VEL-002", "L");
 	cr_expect_eq(velocity->verdict, VERDICT_DEPARTS);

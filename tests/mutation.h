@@ -42,7 +42,7 @@ enum fate {
 	FATE_REFUSED,
 	FATE_STATE,	/* some rule is no longer judged */
 	FATE_ANEW,	/* some verdict is another, none of them for want of data */
-	FATE_UNCHANGED, /* rules read it, and every verdict stands */
+	FATE_UNCHANGED, /* rules read it, and every verdict stays */
 	FATE_UNREAD,	/* no rule reads it */
 	FATES
 };

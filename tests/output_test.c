@@ -75,7 +75,7 @@ Test(output, a_document_that_was_not_made_leaves_the_old_file)
 	cr_expect_str_eq(files_there(), "a.txt\n");
 }
 
-/* A folder stands where the file is to be: it is met only when the file is put in its place. */
+/* A folder is where the file is to be: it is met only when the file is put in its place. */
 Test(output, a_folder_in_the_way_is_told_and_nothing_is_left)
 {
 	struct output output;

@@ -103,7 +103,7 @@ Test(phase, flash_that_boils_dry_makes_no_number)
 
 /*
  * Kohl & Nielsen 5th ed. 1997 p. 99 (DIPA from memory), loading 0.1 at 40-120 C: held within 10 kJ/mol, DGA's CO2 within
- * 11, which stands on MEA's terms; at 40 C, where the figures are from, within 8 % (DGA H2S 11 %).
+ * 11, which rests on MEA's terms; at 40 C, where the figures are from, within 8 % (DGA H2S 11 %).
  */
 Test(phase, heats_against_calorimetry)
 {

@@ -3,7 +3,7 @@
  * cladding there, gives every rule of the catalogue the same verdict at that place. And a value stated where nobody spoke
  * never takes a departure away, unless the rule reads it.
  *
- * The descriptions are made here, from a fixed seed: all values invented. What cannot be equal stands in the table of its
+ * The descriptions are made here, from a fixed seed: all values invented. What cannot be equal is in the table of its
  * test with the reason.
  */
 #include <criterion/criterion.h>
@@ -111,7 +111,7 @@ enum { HANDED_DOWN = COUNT(handed_down), FOUND_THERE = COUNT(found_there) };
 struct frame {
 	const char *name;
 	const char *open[LEVELS];  /* the tags as far as what is stated of each level comes in */
-	const char *close[LEVELS]; /* their ends; "" of one that stands beside the next instead of around it */
+	const char *close[LEVELS]; /* their ends; "" of one that is beside the next instead of around it */
 	const char *place;	   /* the tag of the innermost */
 };
 
@@ -189,7 +189,7 @@ static const struct frame frames[] = {
 
 enum { FRAMES = COUNT(frames) };
 
-/* What stands around the frame, so that its place sees amine of a known state. */
+/* What is around the frame, so that its place sees amine of a known state. */
 static const char surroundings[] =
 	"<gas id='feed' role='feed' flow='40 MMscfd' temperature='35 degC' pressure='60 barg' h2s='2 mol%' co2='5 "
 	"mol%'/>"

@@ -74,7 +74,7 @@ Test(reaction, amines_at_25)
 	cr_expect_float_eq(pk(reaction_ln_amine(AMINE_MDEA, 298.15)), 8.551, 0.03);
 }
 
-/* Above 80 C the row used stands 6-11 % above Carroll, Slupsky & Mather 1991; that goes into the uncertainty. */
+/* Above 80 C the row used is 6-11 % above Carroll, Slupsky & Mather 1991; that goes into the uncertainty. */
 Test(reaction, carbon_dioxide_solubility_against_carroll)
 {
 	for (int celsius = 85; celsius <= 125; celsius += 5) {

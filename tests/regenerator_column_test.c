@@ -145,7 +145,7 @@ Test(regenerator_column, heat_lost_is_asked_of_the_reboiler)
 	cr_expect_float_eq(asked[1] - asked[0], 80, 1e-6, "%g", asked[1] - asked[0]);
 }
 
-/* 22 trays of which 4 stand above the feed, said in three ways, and what makes no difference to them. */
+/* 22 trays of which 4 are above the feed, said in three ways, and what makes no difference to them. */
 Test(regenerator_column, trays_above_the_feed)
 {
 	static const char *const ways[] = {"trays='22' wash-trays='4'", "trays='22' trays-below-feed='18'",

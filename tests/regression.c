@@ -232,7 +232,7 @@ static int residuals(const gsl_vector *x, void *data, gsl_vector *f)
 	return GSL_SUCCESS;
 }
 
-/* Variance by the slope and Student's weight (n + 1)/(n + z^2) at the terms as they stand; how far a scale moved. */
+/* Variance by the slope and Student's weight (n + 1)/(n + z^2) at the terms as they are; how far a scale moved. */
 static double reweight(struct fit *fit)
 {
 	double moved = 0, e = pressure_error[fit->amine][fit->gas];
@@ -306,7 +306,7 @@ static bool is_fitted(const struct vle_row *row)
 	return row->use == ROW_FITTED || row->use == ROW_BEYOND || row->use == ROW_DISPUTED;
 }
 
-/* A system without rows: its forms, and the terms as they stand as the start. */
+/* A system without rows: its forms, and the terms as they are as the start. */
 static struct fit open_fit(enum amine amine, enum gas gas, bool with_correlation, const struct terms *terms)
 {
 	struct fit fit = {.amine = amine, .gas = gas, .with_correlation = with_correlation, .terms = *terms};

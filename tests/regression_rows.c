@@ -7,7 +7,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/phase.h"
 
-/* The points the regression stands on: the rows of vle.csv, calorimetry, and the independent correlation for MDEA. */
+/* The points the regression rests on: the rows of vle.csv, calorimetry, and the independent correlation for MDEA. */
 
 /* Choices of the regression, none of them from the literature. */
 static const double window_pressure[2] = {5, 300e3}, window_celsius[2] = {22, 132}, fitted_pressure = 1e6;
@@ -47,7 +47,7 @@ static double from_molar(enum amine amine, double molar)
 }
 
 /*
- * Disputed: MDEA CO2 at 4 mol/L. Below 0.3 mol/mol these rows stand 1.6-3.7 times above every other evidence, with a local
+ * Disputed: MDEA CO2 at 4 mol/L. Below 0.3 mol/mol these rows are 1.6-3.7 times above every other evidence, with a local
  * slope d ln p/d ln loading that swings between 0.9 and 3.2 where 1.7-1.9 is possible; from 0.36 up they agree within a
  * quarter with what the 2 mol/L rows and the independent correlation say, each by itself.
  */

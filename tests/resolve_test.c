@@ -1,6 +1,6 @@
 /*
  * From written to meant: dates, default uncertainties, cases, the same value said by two documents, references. Faults with
- * their messages stand in tests/broken. All numbers are invented.
+ * their messages are in tests/broken. All numbers are invented.
  */
 #include <criterion/criterion.h>
 #include <string.h>

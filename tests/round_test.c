@@ -1,4 +1,4 @@
-/* A round of review: sheets of any length, rows that stand twice, sheets that belong elsewhere. What becomes of a reply: revamp_test.c. */
+/* A round of review: sheets of any length, rows given twice, sheets that belong elsewhere. What becomes of a reply: revamp_round_test.c. */
 #include <criterion/criterion.h>
 #include <string.h>
 

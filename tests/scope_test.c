@@ -253,7 +253,7 @@ Test(scope, a_separator_of_no_type_is_asked_for)
 	expect("FLF-004", "g", VERDICT_DEPARTS, arena_format(&trial.arena, drum, "type='knock-out drum'"));
 }
 
-/* A zone may stand before or after the nozzle that names it, and what the nozzle states itself stays. */
+/* A zone may be before or after the nozzle that names it, and what the nozzle states itself stays. */
 Test(scope, what_is_stated_of_a_zone_holds_for_what_names_it)
 {
 	static const char zone[] = "<zone name='top' material='316L' temperature='70 degC'/>";

@@ -159,7 +159,7 @@ Test(second, mixture_velocity_at_both)
 	trial_close(&trial);
 }
 
-/* Both values stand in the working of the record. */
+/* Both values are in the working of the record. */
 Test(second, the_record_has_both)
 {
 	double own, other;

@@ -2,7 +2,7 @@
  * Unknown never passes: every known input of every finding that meets, and every word by which its rule selects or narrows, is made
  * unknown, one at a time, in every design there is, and the rule judged anew on that item. It may still be met only where it
  * is met for every value the input can have, or where the rule declares what silence means and why. The
- * counts stand in tests/data/silence_table.txt (make tables).
+ * counts are in tests/data/silence_table.txt (make tables).
  */
 #include <criterion/criterion.h>
 #include <glob.h>
@@ -128,7 +128,7 @@ static void make_unknown(const struct look *look)
 
 /* ---- words ---- */
 
-/* Nothing unknown stands in a sentence of a departure or a remedy. */
+/* Nothing unknown is in a sentence of a departure or a remedy. */
 static void expect_words(const struct finding *finding, const char *where)
 {
 	static const char *const never[] = {"not stated", "not determined", "not known", "not given", "{", "\x01"};
@@ -139,7 +139,7 @@ static void expect_words(const struct finding *finding, const char *where)
 			cr_expect(!strstr(said[i], never[k]), "%s, %s: %s", finding->rule->id, where, said[i]);
 }
 
-/* In a design a rule finds its own words: not only its title and the item, which stand where every sentence was left out. */
+/* In a design a rule finds its own words: not only its title and the item, which are there where every sentence was left out. */
 static void expect_own_words(const struct finding *finding, const char *where)
 {
 	const char *title = arena_format(&once, "%s: %s ", finding->rule->title, finding->item->tag);

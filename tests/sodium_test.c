@@ -115,7 +115,7 @@ Test(sodium, the_lean_side_sees_the_same_solution)
 	cr_expect_float_eq(salts_bound_amine(state), trial_si(&trial, "solvent", "bound-amine"), 1e-9);
 }
 
-/* Without an analysis of the anions nothing is known of what it stands beside: it is left out, not called excess base. */
+/* Without an analysis of the anions nothing is known of what it is beside: it is left out, not called excess base. */
 Test(sodium, alone_changes_nothing)
 {
 	review_with("", "");

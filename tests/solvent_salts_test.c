@@ -181,9 +181,8 @@ Test(solvent_salts, a_total_stated_as_a_bound)
 	cr_expect_eq(bound->bound, BOUND_BELOW);
 	cr_expect_float_eq(bound->si * 0.45 / 0.119163, 0.01 / 0.045017, 1e-6);
 	/* The least is what is named. */
-	const struct scene scene = {.table = (struct table *)trial.review->table,
-		.item = table_find(trial.review->table, "s"),
-		.operating_case = 0};
+	const struct scene scene = {
+		.table = trial.review->table, .item = table_find(trial.review->table, "s"), .operating_case = 0};
 	struct stream_solution s = solvent_state(&scene, scene.item, PLACE_STREAM);
 	struct solution_input least;
 	cr_assert(solvent_least_salts(&s, &least));
@@ -204,9 +203,8 @@ static struct stream_solution lean_with(const char *basis, const char *formate)
 			"<absorber tag='C-1' gas='g' treated='t' lean='l'/></unit>",
 			basis, formate));
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
-	const struct scene scene = {.table = (struct table *)trial.review->table,
-		.item = table_find(trial.review->table, "C-1"),
-		.operating_case = 0};
+	const struct scene scene = {
+		.table = trial.review->table, .item = table_find(trial.review->table, "C-1"), .operating_case = 0};
 	return solvent_state(&scene, scene.item, PLACE_TOP);
 }
 

@@ -1,4 +1,4 @@
-/* Which iron scale where: solubilities, kinetics and their calibration, the solid that can stand. */
+/* Which iron scale where: solubilities, kinetics and their calibration, the solid that can form. */
 #include <criterion/criterion.h>
 #include <math.h>
 
@@ -83,7 +83,7 @@ Test(sulfide, fractions_along_the_lean_side)
 		cr_expect_float_eq(answer.fractions.pyrrhotite, along[i].pyrrhotite, 0.03, "%g", along[i].celsius);
 		cr_expect_float_eq(answer.fractions.pyrite, along[i].pyrite, 0.03, "%g", along[i].celsius);
 		cr_expect(answer.scale == (along[i].mackinawite < 0.5 ? SCALE_DENSE : SCALE_MACKINAWITE));
-		cr_expect(answer.barrier != BARRIER_YES, "never on the lean side");
+		cr_expect(answer.barrier != YES, "never on the lean side");
 	}
 }
 
@@ -174,14 +174,14 @@ Test(sulfide, self_consistency_of_the_calibration)
 	}
 }
 
-/* ---- what can stand ---- */
+/* ---- what can form ---- */
 
 Test(sulfide, no_sulfide_without_h2s)
 {
 	struct solution some = state(AMINE_MDEA, 0.45, 122, 0, 0.004), trace = state(AMINE_MDEA, 0.45, 122, 0, 1e-8),
 			none = state(AMINE_MDEA, 0.45, 122, 0, 0);
 	cr_expect(sulfide_answer(&some, IRON_ASSUMED, 8000 * hour, SIDE_LEAN).scale == SCALE_SIDERITE);
-	cr_expect(sulfide_answer(&some, IRON_ASSUMED, 8000 * hour, SIDE_RICH).barrier == BARRIER_NO);
+	cr_expect(sulfide_answer(&some, IRON_ASSUMED, 8000 * hour, SIDE_RICH).barrier == NO);
 	cr_expect(sulfide_answer(&trace, IRON_ASSUMED, 8000 * hour, SIDE_LEAN).scale == SCALE_NONE);
 	cr_expect(sulfide_answer(&none, IRON_ASSUMED, 8000 * hour, SIDE_LEAN).scale == SCALE_NONE);
 	cr_expect(isinf(sulfide_answer(&none, IRON_ASSUMED, 8000 * hour, SIDE_LEAN).saturation_sulfide));
@@ -198,7 +198,7 @@ Test(sulfide, siderite_can_stand_nearly_everywhere)
 	}
 }
 
-/* Vanishing H2S: mackinawite stands until its iron is more than is there, and siderite takes over before that. */
+/* Vanishing H2S: mackinawite is stable until its iron is more than is there, and siderite takes over before that. */
 Test(sulfide, sulfide_gives_way_where_h2s_vanishes)
 {
 	enum scale before = SCALE_MACKINAWITE;

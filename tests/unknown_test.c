@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "pipeline/compute_unit.h"
 #include "resolve/resolve.h"
+#include "revamp/variant.h"
 #include "review_support.h"
 
 static const char *const designs[] = {"designs/tern-quay.xml", "designs/cobble-hythe.xml", "designs/saltmarsh-lea.xml",
@@ -34,7 +35,7 @@ TestSuite(unknown, .init = begin, .fini = end, .timeout = 600);
 
 /* A stated number, in the tree of its description. */
 struct spot {
-	struct element *element;
+	const struct element *element;
 	size_t at;
 };
 
@@ -48,7 +49,7 @@ static void each_number(
 			!kind_is_number(attribute->meaning->type->accepted.kinds[0]))
 			continue;
 		if ((*count)++ % step == 0)
-			visit((struct spot){(struct element *)element, i},
+			visit((struct spot){element, i},
 				arena_format(&trial.arena, "%s:%d %s of %s", attribute->place.file,
 					attribute->place.line, attribute->meaning->name, element->meaning->name));
 	}
@@ -58,35 +59,20 @@ static void each_number(
 
 static const struct element *unit;
 
-/* The table of the unit as it now is; NULL where it is refused. */
-static const struct table *compute(struct arena *arena)
+/* NULL where the description is refused. */
+static const struct table *compute(struct arena *arena, const struct element *of)
 {
 	struct problems problems = {.arena = arena};
-	const struct table *resolved = resolve(arena, unit, &problems);
+	const struct table *resolved = resolve(arena, of, &problems);
 	return resolved && problems.count == 0 ? compute_table(arena, resolved, true) : NULL;
 }
 
-static const struct table *without(struct arena *arena, struct spot spot)
-{
-	struct attribute *attributes = (struct attribute *)spot.element->attributes, kept = attributes[spot.at];
-	size_t last = spot.element->attribute_count - 1;
-	attributes[spot.at] = attributes[last];
-	spot.element->attribute_count = last;
-	const struct table *table = compute(arena);
-	attributes[last] = attributes[spot.at];
-	attributes[spot.at] = kept;
-	spot.element->attribute_count = last + 1;
-	return table;
-}
-
+/* Of the unit with the stated number written so; NULL: without it. */
 static const struct table *with(struct arena *arena, struct spot spot, const char *written)
 {
-	struct attribute *attribute = (struct attribute *)&spot.element->attributes[spot.at];
-	const char *kept = attribute->written;
-	attribute->written = written;
-	const struct table *table = compute(arena);
-	attribute->written = kept;
-	return table;
+	struct variant variant = variant_in(arena);
+	variant_set(&variant, spot.element, spot.element->attributes[spot.at].meaning->name, written);
+	return compute(arena, variant_build(arena, &variant, unit));
 }
 
 /* Every one of them where the environment asks for it: minutes. */
@@ -155,7 +141,7 @@ static void rests_on_knowns(
 static void take_away(struct spot spot, const char *what)
 {
 	struct arena arena = {0};
-	const struct table *table = without(&arena, spot);
+	const struct table *table = with(&arena, spot, NULL);
 	spot_what = what;
 	if (table)
 		each_cell(table, rests_on_knowns);
@@ -209,7 +195,7 @@ static void holds_within(const struct item *item, int operating_case, const char
 		/* A statistic of all that is stated: a bound takes a statement out of it, and no value within is better. */
 		if (strcmp(name, "correction-over-scatter") == 0)
 			continue;
-		/* What is given without an uncertainty stands on what is uncertain all the same. */
+		/* What is given without an uncertainty rests on what is uncertain all the same. */
 		const double exact = quantity->uncertainty > 0 ? 1e-6 : 1e-3;
 		double slack = exact * fmax(fabs(value->si), fabs(quantity->si)), above = value->si - quantity->si;
 		bool holds = quantity->bound == BOUND_BELOW ? above <= slack
@@ -233,7 +219,7 @@ static void bound(struct spot spot, const char *what)
 	} rows[] = {{"<", 0.93}, {">", 1.07}};
 	const char *written = spot.element->attributes[spot.at].written;
 	char *unit_of;
-	/* What every gauge value stands on is taken as it is; a corrosion rate that is a bound bounds the age of no film. */
+	/* What every gauge value refers to is taken as it is; a corrosion rate that is a bound bounds the age of no film. */
 	if (text_has_word("barometric-pressure corrosion-rate", spot.element->attributes[spot.at].meaning->name))
 		return;
 	double number = strtod(written, &unit_of);
@@ -294,12 +280,12 @@ static void owe(const struct item *item, const char *name)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
-	const struct table *resolved = resolve(&arena, unit, &problems);
+	struct table *resolved = resolve(&arena, unit, &problems);
 	const struct item *here = table_item(resolved, item->index);
 	owed = table_get(resolved, here, EVERY_CASE, name);
 	owed_case = (int)table_case_count(resolved) - 1;
 	spot_what = arena_format(&trial.arena, "%s of %s", name, item->tag);
-	table_put((struct table *)resolved, here, owed_case, name,
+	table_put(resolved, here, owed_case, name,
 		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is owed", name, item->tag)));
 	each_cell(compute_table(&arena, resolved, true), does_not_fall_back);
 	arena_release(&arena);

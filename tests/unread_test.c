@@ -78,7 +78,7 @@ static void watch_design(const char *path)
 	struct problems problems = {.arena = &arena};
 	const struct element *unit = element_read(&arena, path, trial.vocabulary, &problems);
 	cr_assert_not_null(unit, "%s", path);
-	struct table *resolved = (struct table *)resolve(&arena, unit, &problems);
+	struct table *resolved = resolve(&arena, unit, &problems);
 	cr_assert_not_null(resolved, "%s", path);
 	table_watch(resolved, &watcher);
 	struct computed_unit computed = compute_unit(&arena, resolved, (struct compute_options){.no_samples = true});
@@ -225,7 +225,7 @@ static struct judged judge_unit(const struct element *unit)
 	return judged;
 }
 
-/* Takes the attribute away that stands at the place of the statement. */
+/* Takes the attribute away that is at the place of the statement. */
 struct removing {
 	struct variant *variant;
 	const struct statement *statement;
@@ -314,7 +314,7 @@ static bool may_be_owed(const struct element *element, const struct attribute *a
 		!text_has_word("case document data was name", attribute->meaning->name) && !element_is(element, "case");
 }
 
-/* Another document says it too, and its value then stands. */
+/* Another document says it too, and then its value holds. */
 static bool is_stated_again(const struct element *element, const char *name)
 {
 	for (size_t i = 0; i < element->child_count; i++)

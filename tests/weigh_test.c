@@ -91,7 +91,7 @@ Test(weigh, a_limit_may_be_for_one_kind_of_item_or_one_word_of_an_input)
 	expect_governing(
 		VELOCITY(AT_MOST("5", "") AT_MOST("4", "name='i' item='line'") AT_MOST("3", "name='o' item='nozzle'")),
 		NULL, LINE, 4);
-	/* An input of that name stands before the item's own word. */
+	/* An input of that name comes before the item's own word. */
 	static const char rule[] =
 		"<rule id='TST-001' since='1' title='Title' force='recommended' why-force='test' judged='v'>"
 		"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
@@ -208,7 +208,7 @@ Test(weigh, the_stricter_of_two_equals_governs_in_either_order)
 			found->governing->limit->name, second ? "second" : "first", "%s, %s", pairs[i][0], pairs[i][1]);
 		arena_release(&arena);
 	}
-	/* Two that say the same: the one that stands first. */
+	/* Two that say the same: the one that is first. */
 	const struct finding *found =
 		of_line(VELOCITY(AT_MOST("2", "name='first'") AT_MOST("2", "name='second'")), LINE);
 	cr_expect_str_eq(found->governing->limit->name, "first");

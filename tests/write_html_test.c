@@ -86,7 +86,7 @@ static void release(struct read_back *reading)
 
 static xmlXPathObject *found(struct read_back *reading, const char *path)
 {
-	xmlXPathObject *result = xmlXPathEvalExpression(BAD_CAST path, reading->paths);
+	xmlXPathObject *result = xmlXPathEvalExpression((const xmlChar *)path, reading->paths);
 	cr_assert_not_null(result, "%s", path);
 	return result;
 }
@@ -291,7 +291,7 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 	release(&reading);
 }
 
-/* What a met rule rests on stands beside its items, and the numbers among it have their working; so have those that nobody judges. */
+/* What a met rule rests on is beside its items, and the numbers among it have their working; so have those that nobody judges. */
 Test(write_html, what_is_met_says_what_it_rests_on)
 {
 	struct read_back reading;
@@ -435,7 +435,7 @@ static double largest_in(const char *words)
 	return largest;
 }
 
-/* Some row called `name` has a result that stands in `calculation`, digit for digit or, of a row without one, to four. */
+/* Some row called `name` has a result that occurs in `calculation`, digit for digit or, of a row without one, to four. */
 static void expect_printed_as_result(struct read_back *reading, const char *calculation, const char *name)
 {
 	const char *row = arena_format(&reading->arena, "//section[@id = 'working']//tr[th/bdi[1] = '%s']", name);

@@ -1,6 +1,6 @@
 /*
  * CSV as spreadsheets write and read it: RFC 4180, a byte order mark, CRLF. A cell with a comma, semicolon, tab, quote or line end
- * is quoted. Before whatever a spreadsheet of any country would run as a formula stands an apostrophe, which reading takes off
+ * is quoted. Before whatever a spreadsheet of any country would run as a formula is an apostrophe, which reading takes off
  * again: before = + - @ (and their wide forms) where a cell begins, and within a cell after a semicolon, tab or line end, where
  * one begins for a program with other separators; before a tab or CR that begins a cell. A plain number stays one: -5, 1.2e-3; with
  * a unit after it ("-5 K") it is words, and guarded. Reading also takes semicolons and tabs between cells, lone line feeds, and

@@ -10,7 +10,7 @@ enum {
 	WORDS = 8,
 	ROUNDS = 64,
 	BLOCK = 64,  /* bytes */
-	LENGTH = 56, /* where the length of the message stands in the last block */
+	LENGTH = 56, /* where the length of the message is in the last block */
 	MARK = 0x80, /* the bit that ends the message */
 	BYTE = CHAR_BIT,
 	WORD_BITS = 32,

@@ -22,7 +22,7 @@ void names_sort(struct names *names)
 		qsort(names->rows, names->count, sizeof *names->rows, by_name_and_place);
 }
 
-/* How a name stands to the first `length` bytes of another: before it, the same, after it. */
+/* How a name compares with the first `length` bytes of another: before it, the same, after it. */
 static int beside(const char *name, const char *other, size_t length)
 {
 	int order = strncmp(name, other, length);

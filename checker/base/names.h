@@ -14,7 +14,7 @@ struct named {
 	size_t at;
 };
 
-/* Starts as zeros. After names_sort the rows of one name stand together, by their place. */
+/* Starts as zeros. After names_sort the rows of one name are together, by their place. */
 struct names {
 	struct named *rows;
 	size_t count, capacity;

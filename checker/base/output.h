@@ -1,6 +1,6 @@
 /*
  * Files that appear whole or not at all: written under a temporary name beside the target, then renamed. A symbolic link
- * in the way to the file is followed; one that stands where the file is to be is replaced, what it points to stays as it is.
+ * in the way to the file is followed; one that is where the file is to be is replaced, what it points to stays as it is.
  * A temporary file that a killed run left behind is in nobody's way: its name is passed over.
  */
 #ifndef LEANRICH_OUTPUT_H

@@ -12,7 +12,7 @@
 
 #include "base/arena.h"
 
-/* Where in which file something stands. Line and column start at 1; 0: the file as a whole. */
+/* Where in which file something is. Line and column start at 1; 0: the file as a whole. */
 struct place {
 	const char *file;
 	int line, column; /* the column counts characters, not bytes */

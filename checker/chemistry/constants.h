@@ -1,6 +1,6 @@
 /*
  * The coefficients of constants.def as plain doubles, by name, and as rows for whoever prints or checks them.
- * Each is in the unit its row names; the modules that use them turn them into SI where their equations stand.
+ * Each is in the unit its row names; the modules that use them turn them into SI where their equations are.
  */
 #ifndef LEANRICH_CONSTANTS_H
 #define LEANRICH_CONSTANTS_H

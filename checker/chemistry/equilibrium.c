@@ -49,7 +49,7 @@ static void fold(struct equilibrium *e, enum species away, struct mass_action re
 }
 
 /*
- * Each reaction is written with the first amine as its base, so that H+ stands in one of them only, as the dissolved
+ * Each reaction is written with the first amine as its base, so that H+ is in one of them only, as the dissolved
  * gases do: these three are folded away. S(x) keeps the table below readable.
  */
 #define S(x) SPECIES_##x

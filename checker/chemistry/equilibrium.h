@@ -2,8 +2,8 @@
  * The solver behind solution.h: one equilibrium as a set of equations, a start for it, and Newton steps.
  *
  * The equations: one mass action per reaction, ln K = sum nu (ln m + ln gamma) + nu_w ln a_w; one balance per gas (or
- * its fugacity, where a gas of known partial pressure stands over the solution), one per amine, and the charge. The
- * species of a gas that is absent are no unknowns; their molality is zero. H+, CO2 and H2S stand in one reaction each and
+ * its fugacity, where a gas of known partial pressure is over the solution), one per amine, and the charge. The
+ * species of a gas that is absent are no unknowns; their molality is zero. H+, CO2 and H2S are in one reaction each and
  * weigh little in the activity coefficients: a step finds them after the others.
  */
 #ifndef LEANRICH_EQUILIBRIUM_H
@@ -70,7 +70,7 @@ void equilibrium_start(struct equilibrium *e, double share, int rounds);
 /* Newton steps on the logarithms of all molalities, at most so many; `share` as in activity.h. False: not solved. */
 bool equilibrium_newton(struct equilibrium *e, double share, int at_most);
 
-/* Solves them to 1e-11 in every equation. False: not converged, and what stands in `e` is not an answer. */
+/* Solves them to 1e-11 in every equation. False: not converged, and what is in `e` is not an answer. */
 bool equilibrium_solve(struct equilibrium *e);
 
 /* Whether a species carries a molecule of the gas; and which species is the dissolved gas itself. */

@@ -17,13 +17,13 @@ typedef double row[UNKNOWNS]; /* rows are added whole, which compiles to less */
 
 struct step {
 	double x[SPECIES_COUNT];	/* ln of the molalities */
-	size_t column[SPECIES_COUNT];	/* where an unknown stands */
+	size_t column[SPECIES_COUNT];	/* where an unknown is */
 	double m[UNKNOWNS];		/* the molalities of the unknowns */
 	double by_water[SPECIES_COUNT]; /* d ln a_w/dm */
 	row matrix[UNKNOWNS];		/* the equations; then their factors */
 	size_t pivot[UNKNOWNS];
 	double right[UNKNOWNS];
-	/* a folded species: its step is folded . steps - folded_right; it stands in one balance with a share */
+	/* a folded species: its step is folded . steps - folded_right; it is in one balance with a share */
 	row folded[EQUILIBRIUM_FOLDED];
 	double folded_right[EQUILIBRIUM_FOLDED], share[EQUILIBRIUM_FOLDED];
 	size_t into[EQUILIBRIUM_FOLDED];
@@ -188,7 +188,7 @@ static void charge_slopes(const struct equilibrium *e, struct step *step, size_t
 	unfold(e, step, 0, e->molality[SPECIES_H] * over, r);
 }
 
-/* What stands left of the right-hand sides; H+ is folded first, then the gases in the order CO2, H2S. */
+/* The left-hand sides; H+ is folded first, then the gases in the order CO2, H2S. */
 static void slopes(const struct equilibrium *e, struct step *step)
 {
 	size_t r = 0;
@@ -283,7 +283,7 @@ static void move(struct equilibrium *e, struct step *step, enum species species,
 	e->molality[species] = fabs(by) < NEWTON_SMALL_STEP ? grown(e->molality[species], by) : exp(step->x[species]);
 }
 
-/* Takes the step that stands on the right, held to a factor e^2 in any molality. */
+/* Takes the step that is on the right, held to a factor e^2 in any molality. */
 static void take(struct equilibrium *e, struct step *step)
 {
 	size_t n = e->unknown_count;

@@ -1,5 +1,5 @@
 /*
- * What follows from the state of a solution where a vapour stands over it: bubble point, flash, heat of desorption.
+ * What follows from the state of a solution where a vapour is over it: bubble point, flash, heat of desorption.
  * The amine is taken as not volatile, the vapour as an ideal gas. Units as in solution.h. No allocation.
  *
  * A function that finds no answer returns NaN, or a fault; it never returns a number that did not converge.

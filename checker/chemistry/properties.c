@@ -179,7 +179,7 @@ struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], 
 		sum += mass_fraction[i] * amine_heat_capacity((enum amine)i, celsius);
 	property = judged(j_kg * sum, mass_fraction, heat_capacity_of, HEAT_CAPACITY_UNCERTAINTY,
 		HEAT_CAPACITY_UNCERTAINTY_RELATIVE);
-	/* Only MEA's was read as a correlation; the others stand on a remembered range. */
+	/* Only MEA's was read as a correlation; the others rest on a remembered range. */
 	if (mass_fraction[AMINE_MEA] < 1 - water_share(mass_fraction))
 		property.uncertainty = HEAT_CAPACITY_UNCERTAINTY_RELATIVE;
 	return property;

@@ -34,7 +34,7 @@ double reaction_ln_amine(enum amine amine, double temperature);
 double reaction_ln_henry(enum gas gas, double temperature);
 double reaction_ln_carbamate(enum amine amine, const struct terms *terms, double temperature);
 
-/* How far the CO2 row stands from Carroll, Slupsky & Mather 1991, as a fraction: its part of the uncertainty. */
+/* How far the CO2 row is from Carroll, Slupsky & Mather 1991, as a fraction: its part of the uncertainty. */
 double reaction_henry_co2_difference(double temperature);
 
 #endif

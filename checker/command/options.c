@@ -49,7 +49,7 @@ static size_t begin_so(const struct parser *parser, const char *name, size_t len
 	return found;
 }
 
-/* What getopt does not take. A short option stands within its word, which optind does not name. */
+/* What getopt does not take. A short option is within its word, which optind does not name. */
 static bool no_option(struct parser *parser)
 {
 	struct command_line *line = parser->line;

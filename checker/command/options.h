@@ -17,12 +17,12 @@ struct option_row {
 	bool *flag;
 };
 
-/* An option that may stand several times, with a value each time: `values` is in the arena of the command line. */
+/* An option that may be given several times, with a value each time: `values` is in the arena of the command line. */
 struct option_list {
 	const char *name;
 	const char **values;
 	size_t count, capacity;
-	size_t most; /* times it may stand; 0: any number */
+	size_t most; /* times it may be given; 0: any number */
 };
 
 /* Starts with argc and argv, and with `lists` where there are any; the arena holds them and what is said of a fault. */
@@ -39,7 +39,7 @@ struct command_line {
 
 /*
  * "--name VALUE" and "--name=VALUE", the name in full or as far as it is no other's. False when help is asked for, when a word is no
- * option of these or short for several, when a value is missing or not wanted, and when an option with a value stands more often than
+ * option of these or short for several, when a value is missing or not wanted, and when an option with a value is given more often than
  * it may: once, unless it is one of the lists. Arguments are moved after the options.
  */
 bool options_read(struct command_line *line, const struct option_row *rows, size_t count);

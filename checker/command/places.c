@@ -39,7 +39,7 @@ const char *description_folder(struct arena *arena, const struct description *de
 
 /* ---- before anything is written ---- */
 
-/* Of a sound description, where its number stands and into which folder its reports go. */
+/* Of a sound description, where its number is and into which folder its reports go. */
 struct destination {
 	const char *folder;
 	struct place place;

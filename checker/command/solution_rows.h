@@ -12,7 +12,7 @@
 /* One state as asked for. */
 struct solution_request {
 	struct solution_input input;
-	double gas_pressure[GAS_COUNT]; /* Pa of a gas it stands in equilibrium with; NaN: the loading holds */
+	double gas_pressure[GAS_COUNT]; /* Pa of a gas it is in equilibrium with; NaN: the loading holds */
 	double film_age;		/* s: the scale on carbon steel after so long */
 	double pressure;		/* Pa, for bubble temperature and flash; NaN: not asked for */
 };

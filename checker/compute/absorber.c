@@ -334,7 +334,7 @@ static void bottom_temperature(
 	heat.pressure = inputs[4].quantity->si;
 	heat.gas_out = inputs[5].quantity->si;
 	heat.heat_capacity = inputs[count - 1].quantity->si;
-	heat.saturated = saturated && saturated->known != UNKNOWN && saturated->si > 0;
+	heat.saturated = quantity_truth(saturated) == YES;
 	double inert = heat.gas_flow - heat.amine * (inputs[7].quantity->si - inputs[6].quantity->si);
 	double value = (double)NAN, error = 0;
 	if (heat.lean.known && heat.rich.known && every_known(inputs, count)) {

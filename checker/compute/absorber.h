@@ -1,7 +1,7 @@
 /*
  * The two ends of an absorber.
  *
- * Top: how much warmer the lean amine enters than the gas leaves hydrocarbon to condense; and what H2S and CO2 stand over
+ * Top: how much warmer the lean amine enters than the gas leaves hydrocarbon to condense; and what H2S and CO2 are over
  * the lean solution in equilibrium, as a share of what the specification allows: above 1 it cannot be met whatever the tower
  * is like. In tertiary amines CO2 is held back by its rate: equilibrium bounds it and does not decide it.
  * Bottom: the loading in equilibrium with the feed gas, how near to it the rich solution is, and the temperature at

@@ -75,23 +75,23 @@ static bool can_meet(const struct quantity *a, const struct quantity *b)
 	return !a->owed && !b->owed && (a->bound == BOUND_NONE || b->bound == BOUND_NONE);
 }
 
-enum agreement meeting_agrees(const struct meeting *meeting)
+enum truth meeting_agrees(const struct meeting *meeting)
 {
 	const struct side_stated *a = &meeting->used, *b = &meeting->other;
 	const struct quantity *first = a->quantity, *second = b->quantity;
 
 	if (!can_meet(first, second))
-		return AGREE;
+		return YES;
 	if (!kind_is_number(first->kind))
-		return text_same(first->word, second->word) ? AGREE : DISAGREE;
+		return text_same(first->word, second->word) ? YES : NO;
 	if (meeting->missing.reason || isnan(a->si) || isnan(b->si))
-		return NOT_COMPARABLE;
+		return PERHAPS;
 	if (first->bound != BOUND_NONE)
-		return within(a, b, meeting->allowed) ? AGREE : DISAGREE;
+		return within(a, b, meeting->allowed) ? YES : NO;
 	if (second->bound != BOUND_NONE)
-		return within(b, a, meeting->allowed) ? AGREE : DISAGREE;
+		return within(b, a, meeting->allowed) ? YES : NO;
 	double apart = meeting->at_most ? a->si - b->si : fabs(a->si - b->si);
-	return apart <= allowed_apart(meeting) * (1 + 1e-9) ? AGREE : DISAGREE;
+	return apart <= allowed_apart(meeting) * (1 + 1e-9) ? YES : NO;
 }
 
 void meeting_read(const struct table *table, const struct meeting *meeting)
@@ -188,7 +188,7 @@ static const char *slip_words(struct table *table, const struct meeting *meeting
 static void put_verdict(struct table *table, const struct item *item, const struct meeting *meeting)
 {
 	struct arena *arena = table_arena(table);
-	bool unknown = meeting_agrees(meeting) == NOT_COMPARABLE;
+	bool unknown = meeting_agrees(meeting) == PERHAPS;
 	const struct quantity *agrees = unknown ? quantity_lacking(arena, KIND_YES_NO, meeting->missing)
 						: quantity_assumed_word(arena, KIND_YES_NO, "no", "compared");
 

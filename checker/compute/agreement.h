@@ -42,11 +42,10 @@ struct meeting {
 	unsigned sorts;		/* of slips that may explain it (slips.h) */
 };
 
-/* YES: they agree; NO; PERHAPS: they cannot be compared. */
-enum agreement { AGREE, DISAGREE, NOT_COMPARABLE };
-enum agreement meeting_agrees(const struct meeting *meeting);
+/* PERHAPS: the two cannot be compared. */
+enum truth meeting_agrees(const struct meeting *meeting);
 
-/* Did one document state both? Neither naming any, both stand in one element. */
+/* Did one document state both? Neither naming any, both are in one element. */
 bool same_document(const struct side_stated *a, const struct side_stated *b);
 
 /*

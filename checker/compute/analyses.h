@@ -10,7 +10,7 @@
 /* Before anything that asks for the contents of the solvent. */
 void analyses_compute(struct table *table);
 
-/* What the anions that count stand in: the solvent, or the last analysis that lists any where the solvent lists none. */
+/* What the anions that count are in: the solvent, or the last analysis that lists any where the solvent lists none. */
 const struct item *analyses_anions(const struct scene *scene, const struct item *solvent);
 
 #endif

@@ -98,7 +98,7 @@ static bool is_of_hottest_case(const struct scene *scene, const struct meeting *
 			other.other = side_of(stream, "temperature", hot);
 	}
 	other.one_document = same_document(&other.used, &other.other);
-	return meeting_agrees(&other) == AGREE;
+	return meeting_agrees(&other) == YES;
 }
 
 static void compare_temperature(const struct scene *scene)
@@ -112,7 +112,7 @@ static void compare_temperature(const struct scene *scene)
 	struct meeting meeting = meeting_with(scene, "temperature", own, stream, there);
 	meeting.allowed = TEMPERATURE_ALONG;
 	meeting_read(scene->table, &meeting);
-	if (meeting_agrees(&meeting) == DISAGREE && !(own->si > there->si && is_of_hottest_case(scene, &meeting)))
+	if (meeting_agrees(&meeting) == NO && !(own->si > there->si && is_of_hottest_case(scene, &meeting)))
 		meeting_put(scene->into, &meeting, title_of(scene), NULL);
 }
 
@@ -148,7 +148,7 @@ static void compare_pressure(const struct scene *scene)
 	if (!is_gauge_slip(own, there))
 		meeting.allowed = fmax(PRESSURE_ALONG, PRESSURE_SHARE_ALONG * fmax(own->si, there->si));
 	meeting_read(scene->table, &meeting);
-	if (meeting_agrees(&meeting) == DISAGREE)
+	if (meeting_agrees(&meeting) == NO)
 		meeting_put(scene->into, &meeting, title_of(scene), NULL);
 }
 
@@ -162,7 +162,7 @@ static void compare_service(const struct scene *scene)
 		return;
 	struct meeting meeting = meeting_with(scene, "service", own, stream, there);
 	meeting_read(scene->table, &meeting);
-	if (meeting_agrees(&meeting) == DISAGREE)
+	if (meeting_agrees(&meeting) == NO)
 		meeting_put(scene->into, &meeting, title_of(scene), NULL);
 }
 
@@ -189,7 +189,7 @@ static const char *of_other_case(const struct scene *scene, const struct meeting
 			continue;
 		other.other = side_of(stream, name, flow);
 		if (flow_to_mass(&there, stream, &other.other, &through, &other.missing) &&
-			meeting_agrees(&other) == AGREE)
+			meeting_agrees(&other) == YES)
 			return arena_format(table_arena(scene->table), "the flow of %s stated without its case",
 				table_case(scene->table, c)->title);
 	}
@@ -218,7 +218,7 @@ static size_t flows_beside(const struct scene *scene, const struct item *stream,
 	return count;
 }
 
-/* All that stand beside each other as one flow. */
+/* All that run beside each other as one flow. */
 static void as_sum(const struct scene *scene, struct meeting *meeting, double together)
 {
 	struct arena *arena = table_arena(scene->table);
@@ -257,7 +257,7 @@ static void compare_flow(const struct scene *scene, const struct item *stream, b
 			as_sum(scene, &meeting, together);
 	}
 	meeting_read(scene->table, &meeting);
-	if (meeting_agrees(&meeting) != AGREE)
+	if (meeting_agrees(&meeting) != YES)
 		meeting_put(scene->into, &meeting, title_of(scene), of_other_case(scene, &meeting, stream));
 }
 
@@ -282,7 +282,7 @@ static void compare_share(const struct scene *scene, const struct item *stream)
 		return;
 	meeting.through = through;
 	meeting_read(scene->table, &meeting);
-	if (meeting_agrees(&meeting) == DISAGREE)
+	if (meeting_agrees(&meeting) == NO)
 		meeting_put(scene->into, &meeting, title_of(scene), NULL);
 }
 

@@ -165,36 +165,35 @@ static void isolation_of_unit(const struct scene *scene)
 
 /* ---- cladding of zones ---- */
 
-/* Clad, or of an alloy that needs none: `yes`; bare steel: no; NULL where the metal is not known. */
-static const bool *is_protected(const struct scene *scene, const struct item *item)
+/* Clad, or of an alloy that needs none; no: bare steel; PERHAPS where the metal is not known. */
+static enum truth is_protected(const struct scene *scene, const struct item *item)
 {
-	static const bool yes = true, no = false;
 	const char *family = scene_word_of(scene, item, "material-family"),
 		   *cladding = scene_word_of(scene, item, "cladding");
 	if (cladding && strcmp(cladding, "none") != 0)
-		return &yes;
+		return YES;
 	if (!family)
-		return NULL;
-	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? &no : &yes;
+		return PERHAPS;
+	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? NO : YES;
 }
 
 /* Bare in one of the zones so named is not protected; where none is described the shell decides. */
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
-	const bool *answer = is_protected(scene, scene->item), *of_zones = NULL;
+	enum truth answer = is_protected(scene, scene->item), of_zones = PERHAPS;
 	size_t end = table_parts_end(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
 		const char *which = item_is(zone, "zone") && zone->parent == scene->item
 			? scene_word_of(scene, zone, "name")
 			: NULL;
-		const bool *own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : NULL;
-		if (own && (!of_zones || !*own))
+		enum truth own = which && is_listed(scene, zones, which) ? is_protected(scene, zone) : PERHAPS;
+		if (own != PERHAPS && of_zones != NO)
 			of_zones = own;
 	}
-	answer = of_zones ? of_zones : answer;
-	if (answer)
-		put_yes_no(scene, name, *answer, "from the metal and cladding of its zones, else of its shell");
+	answer = of_zones != PERHAPS ? of_zones : answer;
+	if (answer != PERHAPS)
+		put_yes_no(scene, name, answer == YES, "from the metal and cladding of its zones, else of its shell");
 	else
 		put_open(scene, name, item_lacks(table_arena(scene->table), scene->item, "material"));
 }

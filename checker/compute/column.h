@@ -4,7 +4,7 @@
  * Stage 1 is the partial reboiler, the last is the one that the rich feed enters. On each stage vapour and liquid are in
  * equilibrium by the solution chemistry; H2S, CO2, water and enthalpy balance; pressure is linear from bottom to top.
  * The amine does not evaporate. Above the feed there may be stages of water: the reflux is heated there by the vapour,
- * which loses steam to it; they stand at the pressure of the top. The vapour that leaves is cooled to the reflux drum and
+ * which loses steam to it; they are at the pressure of the top. The vapour that leaves is cooled to the reflux drum and
  * its water returned. Acid gas dissolved in the reflux, and so in the water above the feed, is left out.
  *
  * Method: Newton on ln of loadings, water and vapour and on temperature, block-tridiagonal, from two guesses that balance

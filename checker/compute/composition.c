@@ -18,7 +18,7 @@ static bool stated_number(const struct quantity *quantity)
 
 /* ---- contents ---- */
 
-/* What a reading of the contents finds, on the basis on which they are stated; bounds stand in it at their bounds. */
+/* What a reading of the contents finds, on the basis on which they are stated; bounds are in it at their bounds. */
 struct contents {
 	double share[COMPONENT_COUNT], error[COMPONENT_COUNT]; /* mol/mol */
 	double water;					       /* mol/mol, where stated */

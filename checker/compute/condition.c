@@ -40,13 +40,13 @@ static void rest_on(struct relief *relief, const struct scene *scene, const char
 static bool is_yes(const struct scene *scene, const char *name)
 {
 	const struct quantity *answer = scene_get(scene, name);
-	return answer && answer->known != UNKNOWN && answer->si > 0;
+	return quantity_truth(answer) == YES;
 }
 
 static bool is_no(const struct scene *scene, const char *name)
 {
 	const struct quantity *answer = scene_get(scene, name);
-	return answer && answer->known != UNKNOWN && answer->si <= 0;
+	return quantity_truth(answer) == NO;
 }
 
 /* What is stated of the treatment of the vessel says nothing of one that the part had by itself. */

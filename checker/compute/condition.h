@@ -1,6 +1,6 @@
 /*
  * The condition of a place: shell, zone, part, nozzle, weld, repair, hot tap, side of an exchanger. The metal that is touched is
- * told by contact.h and how hot it gets by metal.h; here stand the stress relief as it is now and what has been found.
+ * told by contact.h and how hot it gets by metal.h; here are the stress relief as it is now and what has been found.
  *
  * Puts `stress-relieved` (yes or no) and `stress-relief` (text: how, or why not) on everything that is wetted. A treatment counts
  * where all of this holds, each as far as it is stated:

@@ -7,7 +7,7 @@
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
-/* ---- where the answer stands ---- */
+/* ---- where the answer is ---- */
 
 /* A cell that names the metal, or why none does; or words that send the reader to the parts. */
 struct metal {
@@ -343,7 +343,7 @@ static void wall_of(const struct scene *scene, struct metal touched)
 				clad ? "its cladding covers it" : "no cladding that covers it is stated"));
 }
 
-/* Metals hardly ever differ by operating case: what was found for all of them stands unless something here does. */
+/* Metals hardly ever differ by operating case: what was found for all of them holds unless something here does. */
 static bool stands(const struct scene *scene)
 {
 	bool varies = scene->operating_case == EVERY_CASE;

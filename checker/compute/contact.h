@@ -1,5 +1,5 @@
 /*
- * The metal that a fluid touches: one answer for every item that holds, carries or stands in a fluid.
+ * The metal that a fluid touches: one answer for every item that holds, carries or is in a fluid.
  *
  * Puts `wetted-material` and `wetted-material-family`: the alloy of the cladding, overlay, lining or facing where it covers that
  * place, else the metal itself; stated of the item, of the zone it names, or handed down by what it is part of. Where nobody

@@ -85,7 +85,7 @@ static void of_solvent(const struct scene *scene)
 	solvent_salts_compute(scene);
 }
 
-/* Does any gas to be treated bring liquid hydrocarbon: asked by what stands in the amine loop, which sees them all. */
+/* Does any gas to be treated bring liquid hydrocarbon: asked by what is in the amine loop, which sees them all. */
 static void of_unit(const struct scene *scene)
 {
 	bool any = false, brings = false, open = false;

@@ -1,5 +1,5 @@
 /*
- * A quantity that is calculated although a description may state it: what is stated is used, what is calculated stands beside it.
+ * A quantity that is calculated although a description may state it: what is stated is used, what is calculated is beside it.
  *
  * Of "flux" the calculated value becomes the value itself where nothing is stated. Else it is put as "flux-calculated", and how
  * far the two are apart goes into "stated-difference" of the item, the largest of all its quantities, with the words for the reader in
@@ -15,7 +15,7 @@ enum careful { CAREFUL_NEITHER, CAREFUL_SMALLER, CAREFUL_LARGER };
 
 /*
  * `computed` is the calculated value, `range` (SI, half width) what it leaves open without being uncertain: a level that nobody
- * states. A stated value within it is not apart. Returns the value that now stands under `name`.
+ * states. A stated value within it is not apart. Returns the value that now is under `name`.
  */
 const struct quantity *derived_put(const struct scene *scene, const char *name, enum careful careful,
 	const struct quantity *computed, double range);

@@ -195,7 +195,7 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 static bool put_open_density(const struct scene *scene, const struct quantity *margin)
 {
 	const struct quantity *two = table_stated(scene->table, scene->item, scene->operating_case, "two-phase");
-	bool boils = two && two->known != UNKNOWN && two->si > 0, open = boils || is_bound(margin);
+	bool boils = quantity_truth(two) == YES, open = boils || is_bound(margin);
 
 	if (two && two->known != UNKNOWN && !boils)
 		return false;
@@ -381,7 +381,7 @@ static void downstream_of_valve(const struct scene *scene)
 
 /* ---- letdown valves ---- */
 
-/* The stream that reaches a valve: of the line it stands in, or the rich outlet of its vessel. */
+/* The stream that reaches a valve: of the line it is in, or the rich outlet of its vessel. */
 static const struct item *reaches(const struct scene *scene)
 {
 	const struct item *parent = scene->item->parent, *stream = NULL;
@@ -393,7 +393,7 @@ static const struct item *reaches(const struct scene *scene)
 	return item_is(stream, "stream") ? stream : NULL;
 }
 
-/* How far the valve stands from its vessel, in bores of the line it stands in. */
+/* How far the valve is from its vessel, in bores of the line it is in. */
 static void valve_distance(const struct scene *scene)
 {
 	if (scene_stated(scene, "distance-to-vessel-diameters")) {

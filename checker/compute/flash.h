@@ -3,7 +3,7 @@
  *
  * Of a rich stream: bubble pressure, margin of its pressure over that, vapour and density of the mixture below it.
  * Of an exchanger's rich side: at which share of its duty flashing begins. Of a letdown valve: margin ahead of it, vapour
- * downstream of it. Of what stands downstream of the valve (the regenerator's feed nozzle, a line placed downstream of letdown): the
+ * downstream of it. Of what is downstream of the valve (the regenerator's feed nozzle, a line placed downstream of letdown): the
  * mixture at the tower's pressure, and the erosional velocity of API RP 14E beside its own.
  *
  * A stream said to be liquid that is calculated to boil stays liquid in what carries it; the margin is the finding.
@@ -30,7 +30,7 @@ bool flash_is_rich(const struct scene *scene, const struct item *item);
 /* The stream that reaches a letdown valve, or NULL: it is none, or the stream is not known or not rich. */
 const struct item *flash_before_valve(const struct scene *scene);
 
-/* The tower whose pressure stands in a line or nozzle downstream of the valve, and the rich stream that runs there; or NULL. */
+/* The tower whose pressure is in a line or nozzle downstream of the valve, and the rich stream that runs there; or NULL. */
 const struct item *flash_tower(const struct scene *scene, const struct item **stream);
 
 #endif

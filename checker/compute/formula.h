@@ -1,5 +1,5 @@
 /*
- * The formulas by which the program works out numbers, for the working in the review (formulas.def).
+ * The formulas by which the program calculates numbers, for the working in the review (formulas.def).
  */
 #ifndef LEANRICH_FORMULA_H
 #define LEANRICH_FORMULA_H

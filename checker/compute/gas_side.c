@@ -213,7 +213,7 @@ static bool pass_on(const struct scene *scene)
 	return known && hand_on_mixed(scene, in, in_count, out[0]);
 }
 
-/* The streams that carry on one another by `from` were done by the streams; here by what stands between. */
+/* The streams that carry on one another by `from` were done by the streams; here by what is between them. */
 static bool pass_round(struct table *table)
 {
 	bool progress = false;

@@ -21,7 +21,7 @@ struct bolting_grade {
 	double least_rockwell, most_rockwell, most_brinell; /* HRC, HRC, HBW; least 0: not known */
 };
 
-/* The class or grade that stands as a word of its own in a text: "A193 Gr. B7M / 2HM". Of several grades the hardest. NULL: none. */
+/* The class or grade that occurs as a word of its own in a text: "A193 Gr. B7M / 2HM". Of several grades the hardest. NULL: none. */
 const struct pump_class *pump_class_in(const char *text);
 const struct bolting_grade *bolting_grade_in(const char *text);
 

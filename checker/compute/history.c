@@ -69,7 +69,7 @@ static void add_reading(const struct scene *scene, const struct item *item, stru
 	readings->rows[readings->count++] = reading;
 }
 
-/* One reading alone stands beside the wall that the item was built with. */
+/* One reading alone is beside the wall that the item was built with. */
 static void add_nominal(const struct scene *scene, struct readings *readings)
 {
 	const struct quantity *wall = scene_get(scene, "thickness"), *built = scene_get(scene, "year-built");

@@ -3,7 +3,7 @@
  * found.
  *
  * Readings are compared with those of the same place. Of the long-term rate (first to last) and the short-term one (the last
- * two) the larger stands, as API 510 and API 570 have it (from memory). Years are Julian.
+ * two) the larger holds, as API 510 and API 570 have it (from memory). Years are Julian.
  */
 #ifndef LEANRICH_HISTORY_H
 #define LEANRICH_HISTORY_H

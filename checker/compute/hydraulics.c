@@ -100,7 +100,7 @@ static void momentum_flux(const struct scene *scene)
 
 static bool says_yes(const struct quantity *answer)
 {
-	return answer && answer->known != UNKNOWN && answer->si > 0;
+	return quantity_truth(answer) == YES;
 }
 
 /* Was the volume found from a mass flow? A flow stated by volume is that of the liquid. */

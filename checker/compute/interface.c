@@ -212,8 +212,7 @@ static void check_valves_described(const struct scene *scene)
 		const struct quantity *dissimilar = scene_get_of(scene, valve, "dissimilar");
 		const char *built = table_word(scene->table, valve, scene->operating_case, "type");
 		number += is_number(own) ? own->si : 1;
-		unlike = unlike || (dissimilar && dissimilar->known != UNKNOWN && dissimilar->si > 0) ||
-			(type && built && strcmp(type, built) != 0);
+		unlike = unlike || quantity_truth(dissimilar) == YES || (type && built && strcmp(type, built) != 0);
 		type = built ? built : type;
 	}
 	if (!(number > 0))

@@ -1,5 +1,5 @@
 /*
- * Where high pressure meets low pressure: the two sides of an exchanger by design pressure, a pump by what it stands between
+ * Where high pressure meets low pressure: the two sides of an exchanger by design pressure, a pump by what it is between
  * and by its least flow.
  */
 #ifndef LEANRICH_INTERFACE_H

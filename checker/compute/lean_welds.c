@@ -12,7 +12,7 @@ static const double DEA_FROM = 333.15, MDEA_FROM = 355.15; /* K: 60 and 82 degC,
 static bool is(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *answer = scene_get_of(scene, item, name);
-	return answer && answer->known != UNKNOWN && answer->si > 0;
+	return quantity_truth(answer) == YES;
 }
 
 /* K from which older practice asks for stress relief: 0 at every temperature, infinite where it names none. */
@@ -39,7 +39,7 @@ static bool is_bare_lean_steel(const struct scene *scene, const struct item *ite
 		is(scene, item, "amine-wetted") && is(scene, item, "sees-lean") && !is(scene, item, "wall-clad");
 }
 
-/* What says of a part only what it says of that which it stands in. */
+/* What says of a part only what it says of that which it is in. */
 static bool repeats(const struct scene *scene, const struct item *item)
 {
 	const struct item *holder = item->parent;

@@ -40,34 +40,30 @@ static double figure(const struct scene *scene, const char *name, const struct q
 }
 
 /*
- * Yes, no, or open: the value is a bound on the side on which the limit does not lie, or calculated to no better than its distance
- * from the limit. What is stated is taken as it stands.
+ * PERHAPS: the value is a bound on the side on which the limit does not lie, or calculated to no better than its distance
+ * from the limit. A stated value is taken as it is written.
  */
-enum kept { KEPT_OPEN, KEPT_YES, KEPT_NO };
-
-static enum kept on_side(const struct quantity *value, double limit, bool at_most)
+static enum truth on_side(const struct quantity *value, double limit, bool at_most)
 {
 	bool is_estimate = value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN];
 	if (is_estimate && fabs(value->si - limit) < value->uncertainty)
-		return KEPT_OPEN;
+		return PERHAPS;
 	const double equal = 1e-9; /* of the larger, as rules compare: 1.8 wt% and 18000 ppmw are one */
 	double over = at_most ? value->si - limit : limit - value->si;
 	bool beyond = over > equal * fmax(fabs(value->si), fabs(limit));
 	enum bound towards = at_most ? BOUND_ABOVE : BOUND_BELOW, away = at_most ? BOUND_BELOW : BOUND_ABOVE;
 	if (beyond)
-		return value->bound == away ? KEPT_OPEN : KEPT_NO;
-	return value->bound == towards ? KEPT_OPEN : KEPT_YES;
+		return value->bound == away ? PERHAPS : NO;
+	return value->bound == towards ? PERHAPS : YES;
 }
 
-static enum kept is_kept(const struct scene *scene, const struct quantity *value, bool *any)
+static enum truth is_kept(const struct scene *scene, const struct quantity *value, bool *any)
 {
 	double most = figure(scene, "at-most", value), least = figure(scene, "at-least", value);
-	enum kept upper = isnan(most) ? KEPT_YES : on_side(value, most, true);
-	enum kept lower = isnan(least) ? KEPT_YES : on_side(value, least, false);
+	enum truth upper = isnan(most) ? YES : on_side(value, most, true);
+	enum truth lower = isnan(least) ? YES : on_side(value, least, false);
 	*any = !isnan(most) || !isnan(least);
-	return upper == KEPT_NO || lower == KEPT_NO	 ? KEPT_NO
-		: upper == KEPT_YES && lower == KEPT_YES ? KEPT_YES
-							 : KEPT_OPEN;
+	return truth_and(upper, lower);
 }
 
 static void of_limit(const struct scene *scene)
@@ -86,17 +82,17 @@ static void of_limit(const struct scene *scene)
 				arena, KIND_YES_NO, value ? quantity_missing(value) : item_lacks(arena, item, name)));
 		return;
 	}
-	enum kept kept = is_kept(scene, value, &any);
+	enum truth kept = is_kept(scene, value, &any);
 	if (!any)
 		return;
 	scene_put(scene, "limited-value",
 		quantity_assumed_word(arena, KIND_TEXT, quantity_show_first(arena, value), "as it is"));
 	scene_put(scene, "limit-kept",
-		kept == KEPT_OPEN
+		kept == PERHAPS
 			? quantity_unknown(arena, KIND_YES_NO,
 				  arena_format(arena, "%s of %s is known no better than its distance from the limit",
 					  name, item->tag))
-			: quantity_assumed_word(arena, KIND_YES_NO, kept == KEPT_YES ? "yes" : "no",
+			: quantity_assumed_word(arena, KIND_YES_NO, kept == YES ? "yes" : "no",
 				  arena_format(arena, "%s of %s beside the figure", name, item->tag)));
 }
 

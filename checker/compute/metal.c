@@ -29,12 +29,12 @@ static void touch(struct contact *contact, const char *service)
 	contact->sour = contact->sour || service_is(service, SERVICE_SOUR);
 }
 
-/* A drum that stands before the amine is wet where its gas is. */
+/* A drum upstream of the amine is wet where its gas is. */
 static bool is_dry(const struct scene *scene)
 {
 	const struct item *gas = table_follow(scene->table, scene->item, scene->operating_case, "gas");
 	const struct quantity *wet = scene_get_of(scene, gas, "water-saturated");
-	return wet && wet->known != UNKNOWN && wet->si <= 0;
+	return quantity_truth(wet) == NO;
 }
 
 /* What the kind of the item, or of what it is part of, tells without a stream. */
@@ -177,7 +177,7 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 static bool washed_first(const struct scene *scene)
 {
 	const struct quantity *answer = scene_get(scene, "washed-before-steam-out");
-	return answer && answer->known != UNKNOWN && answer->si > 0;
+	return quantity_truth(answer) == YES;
 }
 
 /* What is stated of the item or, unless it carries a flow of its own, of what it is part of. */
@@ -262,7 +262,7 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
 }
 
-/* At least what is known; what is not stated stands among the inputs, unknown. */
+/* At least what is known; what is not stated is among the inputs, unknown. */
 static const struct quantity *left_open(
 	const struct scene *scene, const struct quantity *computed, const struct heat *heat)
 {

@@ -4,7 +4,7 @@
  *
  * Flow by mass is conserved; of a split with one branch that states no flow that branch has the rest. The temperature of a mix is
  * that of its flows with equal heat capacities (one solution in all of them), nothing lost. What is stated stays; the calculated
- * temperature then stands beside it as `temperature-calculated`, and the flow as `flow-met`.
+ * temperature then is beside it as `temperature-calculated`, and the flow as `flow-met`.
  */
 #ifndef LEANRICH_MIXING_H
 #define LEANRICH_MIXING_H

@@ -95,7 +95,7 @@ static void by_references(const struct scene *scene, struct joined *side, const 
 		join(side, named(scene, scene->item, references[i]));
 }
 
-/* Does a split of the network, or another stream that comes from the drawn one, stand between suction and discharge? */
+/* Does a split of the network, or another stream that comes from the drawn one, lie between suction and discharge? */
 static bool parts_before(const struct scene *scene, const struct item *suction)
 {
 	struct items streams = table_of_kind(scene->table, "stream"), splits = table_of_kind(scene->table, "split");

@@ -3,7 +3,7 @@
 #include <stdint.h>
 #include <string.h>
 
-/* A value for every case that is owed in `operating_case`, and what stands there instead. */
+/* A value for every case that is owed in `operating_case`, and what is there instead. */
 struct owed {
 	int operating_case;
 	const struct quantity *usual, *unknown;
@@ -74,7 +74,7 @@ static void remember(struct search *search, const struct quantity *quantity, con
 	search->answer_count++;
 }
 
-/* Why the value may not stand in the case of the search, or NULL. Traces hold no rings: what was made later names the earlier. */
+/* Why the value may not hold in the case of the search, or NULL. Traces hold no rings: what was made later names the earlier. */
 static const struct quantity *owed_by(struct search *search, const struct quantity *quantity)
 {
 	const struct quantity *unknown = NULL;
@@ -91,7 +91,7 @@ static const struct quantity *owed_by(struct search *search, const struct quanti
 	return unknown;
 }
 
-/* A bound that says what it is a bound for want of stands: the highest of all cases is at least that of the others. */
+/* A bound that says what it is a bound for want of is kept: the highest of all cases is at least that of the others. */
 static void note_stale(
 	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
 {

@@ -38,7 +38,7 @@ static void set_over_design(const struct scene *scene)
 		inputs[0].quantity->si - inputs[1].quantity->si, 0, FORMULA_DIFFERENCE, inputs, 2);
 }
 
-/* A relief case stands in its valve, or beside the only one of the item. */
+/* A relief case is in its valve, or beside the only one of the item. */
 static const struct item *valve_for(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent, *found = NULL;
@@ -70,12 +70,12 @@ static void capacity_over_required(const struct scene *scene)
 				"capacity and required flow are not both by mass, by moles or by volume"));
 		return;
 	}
-	/* What a relief study writes is a result of it, no measurement: the figures are taken as they stand. */
+	/* What a relief study writes is a result of it, no measurement: the figures are taken as they are. */
 	scene_compute(scene, "capacity-over-required", KIND_RATIO, inputs[0].quantity->si / inputs[1].quantity->si, 0,
 		FORMULA_QUOTIENT, inputs, 2);
 }
 
-/* A relief valve that is sized for the case in which it stands covers it, unless it passes less than the case needs. */
+/* A relief valve that is sized for the case of which it is part covers it, unless it passes less than the case needs. */
 static void cover_by_capacity(const struct scene *scene)
 {
 	const struct quantity *ratio = scene_get(scene, "capacity-over-required");
@@ -94,7 +94,7 @@ static bool names(const struct scene *scene, const struct item *trip, const char
 	return tags && item && text_has_word(tags, item->tag);
 }
 
-/* The valve itself, the line it stands in, or another valve or isolation in that line. */
+/* The valve itself, the line it is in, or another valve or isolation in that line. */
 static bool closes(const struct scene *scene, const struct item *trip, const struct item *valve)
 {
 	const struct item *line = item_is(valve->parent, "line") ? valve->parent : NULL;
@@ -121,7 +121,7 @@ static void put_yes(const struct scene *scene, const char *name, const struct it
 static bool is_independent(const struct scene *scene, const struct item *trip)
 {
 	const struct quantity *answer = scene_get_of(scene, trip, "independent");
-	return !answer || (answer->known != UNKNOWN && answer->si > 0);
+	return !answer || quantity_truth(answer) == YES;
 }
 
 static void of_trip(const struct scene *scene, const struct item *trip)

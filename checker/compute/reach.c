@@ -10,12 +10,9 @@
 #include "resolve/equipment.h"
 #include "resolve/service.h"
 
-enum answer { NOWHERE, MAYBE, SURELY };
-
-static enum answer answer_of(const struct scene *scene, const struct item *item, const char *name)
+static enum truth answer_of(const struct scene *scene, const struct item *item, const char *name)
 {
-	const struct quantity *answer = scene_get_of(scene, item, name);
-	return !answer || answer->known == UNKNOWN ? MAYBE : answer->si > 0 ? SURELY : NOWHERE;
+	return quantity_truth(scene_get_of(scene, item, name));
 }
 
 static void put_yes_no(const struct scene *scene, const char *name, bool yes, const char *why)
@@ -124,15 +121,15 @@ static void steel_reached(
 	bool tower = false, way = false, open = false;
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
-		enum answer reached = counts(item) ? answer_of(scene, item, sees) : NOWHERE;
+		enum truth reached = counts(item) ? answer_of(scene, item, sees) : NO;
 		const char *family = scene_word_of(scene, item, "wetted-material-family");
-		if (reached == SURELY && contact_is_steel(family)) {
+		if (reached == YES && contact_is_steel(family)) {
 			put_yes_no(scene, name, true, arena_format(arena, "%s is of bare steel", item->tag));
 			return;
 		}
-		open = open || (reached != NOWHERE && (!family || contact_is_steel(family)));
-		tower = tower || (reached != NOWHERE && item_is_any(item, "regenerator"));
-		way = way || (reached != NOWHERE && (item_is(item, "line") || item_in(item, CLASS_SIDE)));
+		open = open || (reached != NO && (!family || contact_is_steel(family)));
+		tower = tower || (reached != NO && item_is_any(item, "regenerator"));
+		way = way || (reached != NO && (item_is(item, "line") || item_in(item, CLASS_SIDE)));
 	}
 	if (tower && way && !open)
 		put_yes_no(scene, name, false, "all that it touches is of alloy");
@@ -150,14 +147,12 @@ static bool touches(const struct scene *there, const struct item *stream)
 	return false;
 }
 
-static enum answer steel_at(const struct scene *scene, const struct item *item, bool as_welded)
+static enum truth steel_at(const struct scene *scene, const struct item *item, bool as_welded)
 {
 	const char *family = scene_word_of(scene, item, "wetted-material-family");
-	enum answer steel = !family ? MAYBE : contact_is_steel(family) ? SURELY : NOWHERE;
-	enum answer relieved = as_welded ? answer_of(scene, item, "stress-relieved") : NOWHERE;
-	if (steel == NOWHERE || relieved == SURELY)
-		return NOWHERE;
-	return relieved == MAYBE ? MAYBE : steel;
+	enum truth steel = !family ? PERHAPS : contact_is_steel(family) ? YES : NO;
+	enum truth relieved = as_welded ? answer_of(scene, item, "stress-relieved") : NO;
+	return truth_and(steel, truth_not(relieved));
 }
 
 /* Does the stream wet bare steel, as welded if so asked? No only where its line is described too. */
@@ -171,10 +166,10 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 		there.item = table_item(scene->table, i);
 		if (!scene_get(&there, "wetted-material") || !touches(&there, scene->item))
 			continue;
-		enum answer answer = steel_at(scene, there.item, as_welded);
+		enum truth answer = steel_at(scene, there.item, as_welded);
 		line = line || item_is_any(there.item, "line");
-		unclear = answer == MAYBE ? there.item : unclear;
-		if (answer == SURELY) {
+		unclear = answer == PERHAPS ? there.item : unclear;
+		if (answer == YES) {
 			put_yes_no(scene, name, true, arena_format(arena, "it wets %s", there.item->tag));
 			return;
 		}
@@ -191,7 +186,7 @@ static void put_wetted(const struct scene *scene, const char *name, bool as_weld
 				arena_format(arena, "material of the line of %s is not stated", scene->item->tag)});
 }
 
-/* Streams of whose water something is said that steel may not stand. */
+/* Streams of whose water something is said that steel may not resist. */
 static void wetted_by(const struct scene *scene)
 {
 	static const char *const said[] = {"ph", "hcn", "carbonate", "dissolved-sulfide"};

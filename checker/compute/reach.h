@@ -1,5 +1,5 @@
 /*
- * How far H2S and the solution reach: whether the unit holds H2S at all, how much of the acid gas it is where a metal stands,
+ * How far H2S and the solution reach: whether the unit holds H2S at all, how much of the acid gas it is where a metal is,
  * and which bare steel hot rich solution, amine and each stream of water touch.
  *
  * A no needs every place that could have said otherwise, and its metal: in between the answer is unknown, with the words that

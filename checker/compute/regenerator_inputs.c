@@ -176,7 +176,7 @@ static bool all_steam_described(const struct scene *scene, const struct item *re
 	return all;
 }
 
-/* The duty of the case, else the heat of the steam of the case, else the duty that stands for all cases. */
+/* The duty of the case, else the heat of the steam of the case, else the duty of all cases. */
 static struct input duty_of(const struct scene *scene, const struct still *still, bool *assumed)
 {
 	struct input stated = still_together(scene, still->item, "Q", "duty"),

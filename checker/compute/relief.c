@@ -12,19 +12,16 @@ static void put_open(const struct scene *scene, const char *name, const char *la
 	scene_put_new(scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, lacks)));
 }
 
-/* What is said of one relief case: some that cover it, some that do not, some of which nobody says. */
+/* Is one relief case covered, by all that is said of it? */
 struct cover {
-	size_t yes, no, open;
+	size_t count;
+	enum truth all; /* PERHAPS: nobody says, of one of them or of any */
 };
 
 static void count_answer(struct cover *cover, const struct quantity *answer)
 {
-	if (!answer || answer->known == UNKNOWN)
-		cover->open++;
-	else if (answer->si > 0)
-		cover->yes++;
-	else
-		cover->no++;
+	enum truth one = quantity_truth(answer);
+	cover->all = cover->count++ ? truth_and(cover->all, one) : one;
 }
 
 /* A relief case of the item or of a relief valve of it, or a relief valve that is sized for the case. */
@@ -52,10 +49,10 @@ static const struct quantity *answer_of(const struct scene *scene, const struct 
 	return quantity_assumed_word(arena, KIND_YES_NO, too_small ? "no" : "yes", why);
 }
 
-/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side stands in. */
+/* The item's own word of it (NULL: it has none), and its relief cases of that name, or those of what a side is in. */
 static struct cover cover_of(const struct scene *scene, const char *relief, const char *own)
 {
-	struct cover cover = {0};
+	struct cover cover = {.all = PERHAPS};
 	const struct item *holder = scene->item;
 	if (own && scene_stated(scene, own))
 		count_answer(&cover, scene_get(scene, own));
@@ -76,9 +73,9 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 static void covers(const struct scene *scene, const char *relief, const char *own, const char *name)
 {
 	struct cover cover = cover_of(scene, relief, own);
-	if (cover.no || (cover.yes && !cover.open))
+	if (cover.all != PERHAPS)
 		scene_put_new(scene, name,
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.no ? "no" : "yes",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.all == NO ? "no" : "yes",
 				"from its relief cases"));
 	else
 		put_open(scene, name, arena_format(table_arena(scene->table), "relief case '%s'", relief));

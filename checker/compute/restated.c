@@ -158,14 +158,14 @@ static struct scene scene_in(struct table *table, const struct item *item, int o
 	return (struct scene){.table = table, .into = table, .item = item, .operating_case = operating_case};
 }
 
-static enum agreement compare_in(
+static enum truth compare_in(
 	struct table *table, const struct statement *statement, int operating_case, struct meeting *meeting)
 {
 	const struct quantity *used = table_stated(table, statement->item, operating_case, statement->name);
 	struct scene scene = scene_in(table, statement->item, operating_case);
 
 	if (!used || used == statement->quantity)
-		return AGREE;
+		return YES;
 	*meeting = meeting_of(&scene, statement->name, used, statement->quantity);
 	meeting_read(table, meeting);
 	return meeting_agrees(meeting);
@@ -186,7 +186,7 @@ static int case_that_agrees(struct table *table, const struct statement *stateme
 	struct meeting meeting;
 
 	for (int c = 0; c < (int)table_case_count(table); c++)
-		if (of_case(table, statement, c) && compare_in(table, statement, c, &meeting) == AGREE)
+		if (of_case(table, statement, c) && compare_in(table, statement, c, &meeting) == YES)
 			return c;
 	return EVERY_CASE;
 }
@@ -206,7 +206,7 @@ static void compare_in_each(struct table *table, const struct statement *stateme
 
 	for (int c = 0; c < (int)table_case_count(table); c++) {
 		const struct quantity *own = of_case(table, statement, c);
-		if (own && !plain->of_normal && compare_in(table, statement, c, &meeting) != AGREE)
+		if (own && !plain->of_normal && compare_in(table, statement, c, &meeting) != YES)
 			meeting_put(table, &meeting, table_case(table, c)->title, NULL);
 	}
 }
@@ -229,7 +229,7 @@ static void compare_without_case(struct table *table, const struct statement *st
 
 	if (filled && at == EVERY_CASE)
 		return;
-	if (compare_in(table, statement, at, &meeting) != AGREE) {
+	if (compare_in(table, statement, at, &meeting) != YES) {
 		int other = case_that_agrees(table, statement);
 		if (!filled || other == EVERY_CASE)
 			meeting_put(table, &meeting, at == EVERY_CASE ? "" : table_case(table, at)->title,
@@ -245,7 +245,7 @@ static void compare_of_case(struct table *table, const struct statement *stateme
 	struct meeting meeting;
 	int c = statement->operating_case;
 
-	if (compare_in(table, statement, c, &meeting) != AGREE)
+	if (compare_in(table, statement, c, &meeting) != YES)
 		meeting_put(table, &meeting, table_case(table, c)->title, NULL);
 }
 
@@ -288,7 +288,7 @@ static void loading_beside_parts(const struct scene *scene)
 	meeting.one_document =
 		strcmp(loading->document, h2s->document) == 0 && strcmp(h2s->document, co2->document) == 0;
 	meeting_read(table, &meeting);
-	if (meeting_agrees(&meeting) == DISAGREE)
+	if (meeting_agrees(&meeting) == NO)
 		meeting_put(scene->into, &meeting,
 			scene->operating_case < 0 ? "" : table_case(table, scene->operating_case)->title, NULL);
 }

@@ -1,5 +1,5 @@
 /*
- * What a computing module stands in: one item in one operating case, and the table it reads from and puts into.
+ * What a computing module looks at: one item in one operating case, and the table it reads from and puts into.
  *
  * A module asks for inputs by name, computes in plain doubles, and puts a traced quantity. It runs once for the values common to all
  * cases and once for each case; a result that is the same as the common one is not put again.
@@ -39,8 +39,8 @@ bool scene_describes(const struct scene *scene, const struct item *item, const c
 bool scene_states_case(const struct scene *scene, const struct item *item, const char *name);
 
 /*
- * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was calculated for all cases stands
- * in this one too, and costly work need not be done again. Never true for EVERY_CASE.
+ * Does none of these items (NULL: none), nor the solvent, differ by operating case? Then what was calculated for all cases is
+ * valid in this one too, and costly work need not be done again. Never true for EVERY_CASE.
  */
 bool scene_repeats(const struct scene *scene, const struct item *const *items, size_t count);
 

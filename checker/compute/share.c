@@ -24,7 +24,7 @@ static void share_of_one(const struct scene *scene)
 	scene_compute(scene, "flow-share", KIND_SHARE, 1 / count->si, 0, FORMULA_EQUAL_SHARE, &input, 1);
 }
 
-/* A side, and a nozzle of either, takes what the item takes that it stands in. */
+/* A side, and a nozzle of either, takes what the item takes that it is in. */
 static void share_of_part(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent;
@@ -119,7 +119,7 @@ static void pump(const struct scene *scene)
 
 /* ---- valves ---- */
 
-/* Its own flow, else that of the line it stands in, by volume and with that line's density. */
+/* Its own flow, else that of the line it is in, by volume and with that line's density. */
 static void coefficient_needed(const struct scene *scene)
 {
 	const struct item *line = scene->item->parent;

@@ -31,7 +31,7 @@ const struct slip *slip_row(size_t i);
 size_t shift_count(void);
 const struct shift *shift_row(size_t i);
 
-/* What stands there where `true_one` was meant, SI; `barometric`: Pa. */
+/* What is there where `true_one` was meant, SI; `barometric`: Pa. */
 double shift_reads(const struct shift *shift, double true_one, double barometric);
 
 /* Are two figures whose ratio this is the same for a slip's purposes; are they apart enough to look for one? */

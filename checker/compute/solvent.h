@@ -16,12 +16,12 @@
 enum { SOLVENT_INPUTS = 9 };
 
 struct stream_solution {
-	bool known;	/* `state` may be used; a bound stands in it at its bound: see solvent_weigh() */
+	bool known;	/* `state` may be used; a bound is in it at its bound: see solvent_weigh() */
 	bool activated; /* holds what the chemistry does not know: `state` is that of the rest, and not `known` */
 	struct solution_input state; /* at the temperature of the place, when that is known */
 	struct input inputs[SOLVENT_INPUTS];
 	size_t count;
-	size_t temperature_at;	 /* which of the inputs is the temperature; the loadings stand before it */
+	size_t temperature_at;	 /* which of the inputs is the temperature; the loadings are before it */
 	struct missing no_salts; /* why the ions are not known */
 	double least_anion[2];	 /* as in the state, with all that is stated as "<..." at none, */
 	double most_cation;	 /* and with such sodium and potassium at its bound */
@@ -96,7 +96,7 @@ double solvent_spread(
 
 /*
  * kg/s of the stream over kg per mole of amine: mol/s of amine, with its relative uncertainty; NaN when not known. Bounds
- * stand in it at their bounds: the flow and the solution must be among the inputs of what is calculated with it.
+ * are in it at their bounds: the flow and the solution must be among the inputs of what is calculated with it.
  */
 double solvent_amine_flow(
 	const struct scene *scene, const struct item *stream, const struct stream_solution *solution, double *relative);

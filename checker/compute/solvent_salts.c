@@ -167,7 +167,7 @@ static void add_remainder(const struct scene *scene, struct solvent_ions *ions)
 
 /* ---- sodium and potassium ---- */
 
-/* At most `free` eq per kg of them stand beside what is known. */
+/* At most `free` eq per kg of them are beside what is known. */
 static void add_cations(const struct scene *scene, struct solvent_ions *ions, double free)
 {
 	static const char *const names[] = {"sodium", "potassium"}, *const symbols[] = {"c_Na", "c_K"};

@@ -5,7 +5,7 @@
  * A total counts by its basis (of the solution, of the amine) and by what it is counted as (ions, an amine, one anion). Where
  * neither is said the reading with the most bound amine is taken, by mass of the solution as ions, and the uncertainty reaches
  * down to the least: as so much amine of the solvent, on the amine. Chloride is an acid like any other anion unless sodium comes with it. Sodium and
- * potassium without any other salt free no more than the chloride there is: nobody knows what they stand beside.
+ * potassium without any other salt free no more than the chloride there is: nobody knows what they are beside.
  *
  * A strength stated without its basis is read as all the amine: with the same analysis of gases and salts that leaves the
  * least of it free, and so the most H2S over the solution and the lowest boiling point. Where the other reading, free amine alone, has more than 1 %

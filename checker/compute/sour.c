@@ -180,12 +180,12 @@ static struct answer at_place(const struct scene *scene)
 {
 	const struct quantity *wet = scene_get(scene, "wet-h2s"), *amine = scene_get(scene, "amine-wetted");
 	const struct quantity *holds = scene_get_of(scene, table_sole(scene->table, "unit"), "holds-h2s");
-	if (holds && holds->known != UNKNOWN && holds->si <= 0)
+	if (quantity_truth(holds) == NO)
 		return says(SWEET, "no gas and no stream of the unit holds H2S");
 	if (!wet || wet->known == UNKNOWN)
 		return (struct answer){.open = wet ? quantity_missing(wet)
 						   : item_lacks(table_arena(scene->table), scene->item, "service")};
-	if (wet->si <= 0 && amine && amine->known != UNKNOWN && amine->si > 0)
+	if (wet->si <= 0 && quantity_truth(amine) == YES)
 		return says(LIGHTLY, "lean amine: it holds what H2S is left by its alkalinity");
 	if (wet->si <= 0)
 		return says(SWEET, "no water with H2S in it reaches it");

@@ -7,7 +7,7 @@
  *	  more sulfide than such water, or where none of this can be ruled out;
  *	- lightly sour: H2S is there, and less; lean amine holds what it has by its alkalinity and counts here;
  *	- sweet: no H2S in any gas or stream of the unit, or no water with it reaches the place.
- * What is not stated is bounded: over rich amine no more H2S can stand than in the gas it met, while it is cold; once hot, no
+ * What is not stated is bounded: over rich amine no more H2S can be there than in the gas it met, while it is cold; once hot, no
  * more than the share of H2S in the acid gas of the gases fed, of the whole pressure. Unknown where no feed states its H2S.
  *
  * Which place holds H2S at all is told by `wet-h2s` (metal.h) and `holds-h2s` (reach.h): it comes after both.

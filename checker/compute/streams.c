@@ -44,7 +44,7 @@ static size_t streams_from(const struct scene *scene, const struct item *source)
 	return count;
 }
 
-/* Does a split of the network part the source into this stream and others? Then nothing stands between that changes it. */
+/* Does a split of the network part the source into this stream and others? Then nothing is between that changes it. */
 static bool is_split_off(const struct scene *scene, const struct item *source)
 {
 	struct items splits = table_of_kind(scene->table, "split");

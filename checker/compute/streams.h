@@ -1,5 +1,5 @@
 /*
- * Streams of the unit and what stands in them: what a stream takes over from the one it comes from, total
+ * Streams of the unit and what is in them: what a stream takes over from the one it comes from, total
  * loading, composition against loading, density, mass and volume flow; then what lines, nozzles and sides of exchangers take over
  * from the streams they carry.
  *
@@ -20,7 +20,7 @@ void streams_compute(struct table *table);
  */
 const struct item *stream_touching(const struct scene *scene, size_t i);
 
-/* Does `other` stand beside the scene's item, so that both carry parts of one stream: lines, sides and nozzles in parallel? */
+/* Does `other` run beside the scene's item, so that both carry parts of one stream: lines, sides and nozzles in parallel? */
 bool stream_beside(const struct scene *scene, const struct item *other);
 
 bool carries_flow(const struct item *item); /* line, nozzle, tube-side, shell-side, plate-side */

@@ -42,7 +42,7 @@ static struct input shells_of(const struct scene *scene)
 static struct input legs_of(const struct scene *scene, const struct item *tubes)
 {
 	const struct quantity *bent = scene_get_of(scene, tubes, "u-tubes");
-	bool is_bent = bent && bent->known != UNKNOWN && bent->si > 0;
+	bool is_bent = quantity_truth(bent) == YES;
 	return scene_input_is("k", "legs of a tube",
 		quantity_assumed(table_arena(scene->table), KIND_COUNT, is_bent ? 2 : 1, 0,
 			is_bent ? "the tubes are bent to a U" : "straight tubes, as no U is stated"));

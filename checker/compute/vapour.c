@@ -256,7 +256,7 @@ static void put_properties(const struct scene *scene, const struct quantity *mas
 	scene_put_new(scene, "compressibility", z);
 }
 
-/* Nothing can be computed: what is missing stands among the inputs, and the density carries the reason of the first. */
+/* Nothing can be computed: what is missing is among the inputs, and the density carries the reason of the first. */
 static void put_missing(const struct scene *scene, const struct composition *gas, struct input t, struct input p)
 {
 	struct input inputs[] = {named(scene, "M", "molar mass", gas->mass), p, t};
@@ -494,7 +494,7 @@ static bool two_phase(const struct scene *scene)
 	const struct quantity *two = scene_get(scene, "two-phase"), *share = scene_get(scene, "vapour-fraction");
 	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
 	const char *to = table_word(scene->table, scene->item, scene->operating_case, "to");
-	return (two && two->known != UNKNOWN && two->si > 0) || (is_number(share) && share->si < 1) ||
+	return quantity_truth(two) == YES || (is_number(share) && share->si < 1) ||
 		(from && item_is(table_find(scene->table, from), "condenser")) ||
 		(to && item_is(table_find(scene->table, to), "reflux-drum"));
 }

@@ -26,7 +26,7 @@ double vessel_head(const struct vessel *vessel);
 /* Liquid at a level of `level` m, m3; a level below nothing or above the vessel counts as empty or full. */
 double vessel_liquid(const struct vessel *vessel, double level);
 
-/* What the level is a share of, m: the diameter of one that lies, the length of one that stands. */
+/* What the level is a share of, m: the diameter of a horizontal one, the length of a vertical one. */
 double vessel_height(const struct vessel *vessel);
 
 #endif

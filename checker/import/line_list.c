@@ -56,7 +56,7 @@ static const struct element *column_called(const struct list *list, const char *
 	return NULL;
 }
 
-/* The row in which most headings of the map stand; lists begin with titles and revisions. */
+/* The row in which most headings of the map are; lists begin with titles and revisions. */
 static bool find_head(struct list *list)
 {
 	size_t most = 0;

@@ -85,7 +85,7 @@ static const char *plain_signs(struct arena *arena, const char *written)
 	return trimmed(arena, text.data, text.length);
 }
 
-/* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what stands around the value; each is said. */
+/* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
 	static const char *const words[] = {

@@ -69,7 +69,7 @@ static void learn(struct citations *citations)
 		add_name(&citations->quantities, computed_name(i));
 }
 
-/* The words an attribute of this name can have, wherever it stands; of "material-family" the families. None: any word. */
+/* The words an attribute of this name can have, wherever it is; of "material-family" the families. None: any word. */
 static struct names words_for(const struct citations *citations, const char *name)
 {
 	struct names words = {.arena = citations->arena};

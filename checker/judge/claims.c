@@ -7,7 +7,7 @@
 #include "compute/computed.h"
 #include "resolve/resolve.h"
 
-/* The kinds of elements that may stand in a unit, each once. */
+/* The kinds of elements that may be in a unit, each once. */
 struct meanings {
 	const struct vocabulary_element **rows;
 	size_t count, capacity;

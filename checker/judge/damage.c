@@ -86,7 +86,7 @@ static enum truth answer(const struct view *view, const struct item *item, const
 	const struct quantity *value = item ? table_get(view->table, item, EVERY_CASE, name) : NULL;
 	for (int c = 0; item && !(value && value->known != UNKNOWN) && c < (int)table_case_count(view->table); c++)
 		value = table_get(view->table, item, c, name);
-	return !value || value->known == UNKNOWN ? PERHAPS : value->si > 0 ? YES : NO;
+	return quantity_truth(value);
 }
 
 static struct view view_of(struct arena *arena, const struct table *table, const struct item *item)

@@ -1,7 +1,7 @@
 /*
  * Which ways of damage are credible for each place, which are not, and why; in what condition it is, where to look, how and when.
  *
- * A place is an item with metal, and every repair, hot tap, nozzle and weld whose condition differs from that of what it stands in:
+ * A place is an item with metal, and every repair, hot tap, nozzle and weld whose condition differs from that of what it is in:
  * its stress relief, the metal that is touched, a hardness of its own, or something found. The condition is read from the
  * quantities of condition.h, contact.h and sour.h, which the rules read too. In a unit without H2S the mechanisms that need it are
  * not spoken of (damage_concerns).

@@ -7,7 +7,7 @@
 
 #include "judge/damage.h"
 
-/* Has the item a line of its own? Of a nozzle or weld only where its condition differs from that of what it stands in. */
+/* Has the item a line of its own? Of a nozzle or weld only where its condition differs from that of what it is in. */
 bool damage_is_place(const struct table *table, const struct item *item);
 
 /* Fills condition, urgency and open of a row whose item and answers are set. */

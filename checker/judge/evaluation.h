@@ -44,7 +44,7 @@ void evaluation_bind(struct evaluation *evaluation);
 
 /*
  * Does the rule see the same in both cases (of one rule and item)? Every input is the same value, or unknown in both, and the
- * words by which it selects and narrows, and the barometric pressure a gauge limit stands on, differ by no case.
+ * words by which it selects and narrows, and the barometric pressure a gauge limit refers to, differ by no case.
  */
 bool evaluation_has_same_inputs(const struct evaluation *a, const struct evaluation *b);
 

@@ -48,7 +48,7 @@ static bool has_example(const struct rule *rule, enum verdict verdict)
 
 /* ---- both sides of every number ---- */
 
-/* Within this of a number of a rule an example stands just beside it: SI, what a careful reader calls near for the kind. */
+/* Within this of a number of a rule an example is just beside it: SI, what a careful reader calls near for the kind. */
 static double beside(enum kind kind, double si)
 {
 	switch (kind) {
@@ -97,8 +97,8 @@ static const struct quantity *moved(struct arena *arena, const struct quantity *
 	return copy;
 }
 
-/* A number of a rule, an input that is a constant or a limit, is moved up and down a little: an example that stands between
- * must notice, or none stands just on that side. */
+/* A number of a rule, an input that is a constant or a limit, is moved up and down a little: an example that is between
+ * must notice, or none is just on that side. */
 static void sides_tell(struct arena *arena, const struct catalogue *catalogue, const struct rule *rule,
 	const struct quantity *number, size_t input, size_t limit, struct place place, struct problems *problems)
 {
@@ -121,7 +121,7 @@ static void sides_tell(struct arena *arena, const struct catalogue *catalogue, c
 	}
 }
 
-/* A figure for pipe stands in a rule about tubes to be seen beside it: nothing is ever held against it. */
+/* A figure for pipe is in a rule about tubes to be seen beside it: nothing is ever held against it. */
 static bool ever_applies(struct arena *arena, const struct rule *rule, const struct limit *limit)
 {
 	for (size_t i = 0; i < rule->selection_count; i++)

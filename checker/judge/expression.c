@@ -250,13 +250,3 @@ enum truth expression_evaluate(struct evaluator *evaluator, const struct express
 		*unknown |= gaps.all;
 	return answer;
 }
-
-enum truth truth_and(enum truth a, enum truth b)
-{
-	return a == NO || b == NO ? NO : a == YES && b == YES ? YES : PERHAPS;
-}
-
-enum truth truth_or(enum truth a, enum truth b)
-{
-	return a == YES || b == YES ? YES : a == NO && b == NO ? NO : PERHAPS;
-}

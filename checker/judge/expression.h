@@ -16,11 +16,10 @@
 
 #include "base/arena.h"
 #include "base/problem.h"
+#include "base/truth.h"
 #include "quantity/quantity.h"
 
 enum { EXPRESSION_VARIABLES = 32 }; /* the most variables one rule may have */
-
-enum truth { NO, YES, PERHAPS };
 
 struct expression {
 	const char *written;
@@ -58,8 +57,5 @@ void evaluator_release(struct evaluator *evaluator);
 /* `unknown` (may be NULL) gets the bits of the cited variables that were not known, when the answer is PERHAPS. */
 enum truth expression_evaluate(struct evaluator *evaluator, const struct expression *expression,
 	const struct binding *binding, uint32_t *unknown);
-
-enum truth truth_and(enum truth a, enum truth b);
-enum truth truth_or(enum truth a, enum truth b);
 
 #endif

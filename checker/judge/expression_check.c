@@ -20,7 +20,7 @@ enum value_type { TYPE_ANY, TYPE_NUMBER, TYPE_WORD, TYPE_YES_NO };
 /*
  * Core functions that look at values only, with what they make, what they take and how many. `known` is ours. There is no
  * `number`: of a word it makes NaN, which no comparison holds for and every negated one does. Without an argument most
- * would look at the node they stand on, and there is none.
+ * would look at the node they are on, and there is none.
  */
 static const struct function {
 	const char *name;
@@ -56,7 +56,7 @@ static const char into_words[] = "contains starts-with string-length concat tran
 struct open {
 	const struct function *function;
 	int arguments;
-	bool compares; /* of what stands around it */
+	bool compares; /* of what is around it */
 };
 
 struct lexer {
@@ -89,7 +89,7 @@ static void take_operand(struct lexer *lexer, enum value_type type)
 	lexer->wanted = TYPE_ANY;
 }
 
-/* Between the operands of arithmetic and of < and > stand numbers, of = and != two of one type. */
+/* Between the operands of arithmetic and of < and > are numbers, of = and != two of one type. */
 static void take_operator(struct lexer *lexer, enum value_type type, bool compares)
 {
 	if (type == TYPE_NUMBER && lexer->last != TYPE_ANY && lexer->last != TYPE_NUMBER)

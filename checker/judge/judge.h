@@ -15,9 +15,9 @@ struct limit_result {
 	enum truth met;
 	bool applied; /* the limit is for this item and comparable with the value */
 	bool governs;
-	bool borderline; /* within the value's uncertainty of the limit, or on it */
-	double at;	 /* SI: where the limit stands at this site; a gauge limit moves with the barometric pressure */
-	double margin;	 /* SI of the kind: positive beyond the limit, negative inside; 0 when not comparable */
+	bool borderline;   /* within the value's uncertainty of the limit, or on it */
+	double at;	   /* SI: where the limit is at this site; a gauge limit moves with the barometric pressure */
+	double margin;	   /* SI of the kind: positive beyond the limit, negative inside; 0 when not comparable */
 	const char *aside; /* why it is not applied, or "" */
 };
 

@@ -9,7 +9,7 @@
 /* A word that no rule names: no description holds a control character. */
 static const char OTHER_WORD[] = "\x01";
 
-/* What stands beside a number, as factors of it; and for temperatures, which have no true zero, K beside it. */
+/* What is beside a number, as factors of it; and for temperatures, which have no true zero, K beside it. */
 static const double FACTORS[] = {0.01, 0.5, 0.9, 0.999, 1, 1.001, 1.1, 2, 100};
 static const double STEPS[] = {-100, -50, -10, -0.1, 0, 0.1, 10, 50, 100};
 

@@ -19,7 +19,7 @@ static bool excludes_its_figure(const struct limit *limit)
 	return limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
 }
 
-/* A gauge limit was read at the standard atmosphere; here it stands on the barometric pressure of the site. */
+/* A gauge limit was read at the standard atmosphere; here it refers to the barometric pressure of the site. */
 static double limit_at(const struct evaluation *evaluation, const struct limit *limit)
 {
 	const struct table *table = evaluation->context->table;

@@ -85,7 +85,7 @@ static const char *size_that_meets(struct arena *arena, const struct finding *fi
 		quantity_show_si(arena, velocity, KIND_VELOCITY, NULL));
 }
 
-/* What stands in a place, or NULL where it is not known. Loading a rule refuses other places than these. */
+/* What is in a place, or NULL where it is not known. Loading a rule refuses other places than these. */
 static const char *word_for(
 	struct arena *arena, const char *name, const struct finding *finding, const struct table *table)
 {

@@ -73,7 +73,7 @@ static const char *other_value(const struct weighing *weighing, const struct con
 	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
-/* The graver of the two stands, says both, and is not firm. */
+/* The graver of the two is kept, says both, and is not firm. */
 static void unsettle(struct weighing *weighing, struct finding *finding, const struct finding *other,
 	const struct contradiction *contradiction)
 {
@@ -98,7 +98,7 @@ static void unsettle(struct weighing *weighing, struct finding *finding, const s
 		finding->certainty = CERTAINTY_SCREENING;
 }
 
-/* A finding that shows no limits cannot stand as a departure in the record. */
+/* A finding that shows no limits cannot be a departure in the record. */
 static bool can_be_turned(const struct finding *finding)
 {
 	return finding->verdict == VERDICT_DEPARTS || (finding->limit_count > 0 && finding->governing);

@@ -4,7 +4,7 @@
  * So it is with a value that a balance would have otherwise by the slip it names.
  *
  * A contradiction has the force of the worst verdict that differs between its values; where none differs it is a remark. A verdict
- * that differs is unsettled: it stands at the graver of the two, says both, and is never firm. At most as many contradictions
+ * that differs is unsettled: it takes the graver of the two, says both, and is never firm. At most as many contradictions
  * as UNSETTLED_MOST are judged again; the others keep the force of their rule.
  */
 #ifndef LEANRICH_UNSETTLED_H

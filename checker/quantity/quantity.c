@@ -162,6 +162,11 @@ static bool is_known(const struct input *input)
 	return input->quantity && input->quantity->known != UNKNOWN;
 }
 
+enum truth quantity_truth(const struct quantity *quantity)
+{
+	return !quantity || quantity->known == UNKNOWN ? PERHAPS : quantity->si > 0 ? YES : NO;
+}
+
 bool inputs_known(const struct input *inputs, size_t count)
 {
 	for (size_t i = 0; i < count; i++)

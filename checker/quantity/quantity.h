@@ -16,6 +16,7 @@
 
 #include "base/arena.h"
 #include "base/problem.h"
+#include "base/truth.h"
 
 enum kind {
 #define KIND(code, name, si, shown, second, least, largest) KIND_##code,
@@ -86,7 +87,7 @@ struct quantity {
 	bool owed;
 	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
 
-	/* Conditions (vocabulary.h) that are stated for one operating case, and such as stand for all cases because nothing is
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
 	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
 	bool of_case, of_normal;
 
@@ -205,6 +206,9 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 
 /* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);
+
+/* Of a yes-or-no quantity; PERHAPS: nothing was put (NULL), or it is unknown. */
+enum truth quantity_truth(const struct quantity *quantity);
 
 /* What keeps an unknown value, or one that is a bound for want of something, from being known. */
 struct missing quantity_missing(const struct quantity *quantity);

@@ -34,7 +34,7 @@ static enum kind difference_of(enum kind kind)
 	return kind;
 }
 
-/* The parts of a value as written. The texts are trimmed copies, "" where nothing stands. */
+/* The parts of a value as written. The texts are trimmed copies, "" where nothing is written. */
 struct reading {
 	double number;
 	enum bound bound;

@@ -151,7 +151,7 @@ const char *quantity_show_both(struct arena *arena, const struct quantity *quant
 
 /* ---- as printed ---- */
 
-/* The characters of the number that stands at the begin: digits, a point, an exponent. */
+/* The characters of the number at the beginning: digits, a point, an exponent. */
 static size_t number_length(const char *at)
 {
 	size_t length = strspn(at, "0123456789.");

@@ -34,7 +34,7 @@ static const struct refusal {
 enum { ROW_COUNT = COUNT(rows), REFUSAL_COUNT = COUNT(refusals) };
 enum { PLAIN_SIZE = 40 }; /* longer than any spelling of units.def */
 
-/* What stands between the letters of a unit without changing it, and signs that have a plain spelling. */
+/* What is between the letters of a unit without changing it, and signs that have a plain spelling. */
 static const struct {
 	const char *sign, *plain;
 } signs[] = {

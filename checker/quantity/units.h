@@ -3,7 +3,7 @@
  * quantity.h is the interface for the rest of the program; this one is shared by quantity_parse.c and
  * quantity_show.c.
  *
- * A spelling is tried as it stands, then without spaces, carets, dots, superscripts and without regard to upper and
+ * A spelling is tried as it is, then without spaces, carets, dots, superscripts and without regard to upper and
  * lower case. The last is given up where it could turn milli into mega: where the spelling mixes upper and lower
  * case and differs from the row in a leading m, and where it is a single letter. No two rows of a kind that differ in
  * their unit are alike then.

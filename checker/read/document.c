@@ -185,7 +185,7 @@ static size_t offset_now(const xmlParserCtxt *context)
 	return (size_t)input->consumed + (size_t)(input->cur - input->base);
 }
 
-/* The callback runs at the end of the start tag; a raw `<` cannot stand inside one, so the nearest before is its own. */
+/* The callback runs at the end of the start tag; a raw `<` cannot be inside one, so the nearest before is its own. */
 static void note_element(void *data, const xmlChar *name, const xmlChar *prefix, const xmlChar *uri, int namespaces,
 	const xmlChar **declared, int attributes, int defaulted, const xmlChar **values)
 {

@@ -3,7 +3,7 @@
  *
  * Refused: document type declarations (and with them every entity of one's own), encodings other than UTF-8, files
  * above the size cap, anything that is not well-formed. No network, no other file is ever opened. The file is read into memory
- * once; each element remembers where its start tag stands.
+ * once; each element remembers where its start tag is.
  *
  * document_check() walks a well-formed tree against a vocabulary and reports every fault of structure in one pass,
  * then lets libxml2 validate against the XSD itself, so that nothing the schema forbids passes unseen.
@@ -27,7 +27,7 @@ enum {
 
 struct document {
 	xmlDoc *tree; /* NULL when the file could not be read as XML */
-	bool cut_off; /* malformed: the tree holds what stands before the break, and the break is reported */
+	bool cut_off; /* malformed: the tree holds what is before the break, and the break is reported */
 	bool empty;   /* nothing is written in it: document_check() says so, with what it starts with */
 	const char *file;
 	const char *bytes;

@@ -1,7 +1,7 @@
 /*
  * The vocabulary of an XML language of ours (unit description, rule pack), learnt from its XSD.
  *
- * The XSD is the one source: what elements there are, what may stand in them, which attributes they carry, the type
+ * The XSD is the one source: what elements there are, what may be in them, which attributes they carry, the type
  * of each, its choices and its documentation. Structure, quantity types and choices are read here; the file is
  * checked against the same XSD by libxml2 as well (document.h).
  *
@@ -73,7 +73,7 @@ struct vocabulary {
 	size_t element_count;
 	const char *xsd; /* the schema's text, for libxml2 */
 	size_t xsd_size;
-	bool owing;  /* a value may be owed in this language: "t.b.d." stands in place of any */
+	bool owing;  /* a value may be owed in this language: "t.b.d." takes the place of any */
 	bool proven; /* the files read by it were checked when the program was tested: structure is not checked again */
 };
 

@@ -18,7 +18,7 @@ struct reader {
 	struct names was; /* the names that items of this unit had before */
 };
 
-/* Where each column stands; the count of cells where it does not. Gives how many of Id and Reply are there. */
+/* Where each column is; the count of cells where it is missing. Gives how many of Id and Reply are there. */
 static int find_columns(const struct cells_line *line, size_t at[REPLY_COLUMNS])
 {
 	for (size_t k = 0; k < REPLY_COLUMNS; k++) {

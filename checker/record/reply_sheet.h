@@ -19,7 +19,7 @@ struct reply_row {
 
 struct reply_sheet {
 	const char *file;
-	struct reply_row *rows; /* those with an id; an item that was renamed since stands in it by its name of now */
+	struct reply_row *rows; /* those with an id; an item that was renamed since is in it by its name of now */
 	size_t count;
 	struct names by_id;
 	bool has_values; /* it has the column Value */

@@ -79,7 +79,7 @@ const char *finding_id(struct arena *arena, const struct finding *finding)
 
 /* ---- order of flow ---- */
 
-/* Streams and lines stand beside the equipment that their service belongs to. */
+/* Streams and lines are beside the equipment that their service belongs to. */
 static int service_rank(const char *service)
 {
 	static const char *const beside[][2] = {{"sour gas", "gas"}, {"rich", "flash-drum"},
@@ -152,7 +152,7 @@ static struct ranked *rank_findings(struct maker *maker)
 	return rows;
 }
 
-/* All departures of one rule with one action are one flag; it stands where its first item does. */
+/* All departures of one rule with one action are one flag; it is where its first item is. */
 static void collect_flags(struct maker *maker, const struct ranked *rows)
 {
 	struct review *review = maker->review;

@@ -63,7 +63,7 @@ struct review {
 	size_t source_count;
 
 	size_t counts[ACTION_KINDS]; /* findings for Resolve, Justify, Consider; requests for State */
-	size_t item_count;	     /* things of the unit that carry a tag of their own or stand in one that does */
+	size_t item_count;	     /* things of the unit that carry a tag of their own or are in one that does */
 };
 
 /* `table`: everything computed; `lean_side` and `reconciled`: NULL where the record is not for a document. */
@@ -85,7 +85,7 @@ const char *finding_case(const struct review *review, const struct finding *find
  */
 const char *finding_id(struct arena *arena, const struct finding *finding);
 
-/* Where an item or one it is nested in stands in the order of flow: smaller is earlier. */
+/* Where an item or one it is nested in is in the order of flow: smaller is earlier. */
 int flow_rank(const struct table *table, const struct item *item);
 
 /* The cautions that every review prints, one sentence each; NULL ends the list. */

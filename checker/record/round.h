@@ -44,7 +44,7 @@ struct round {
 /*
  * NULL when the text is no sheet of replies, or when some of it could be read wrongly: a status that is none, a reply without an
  * id, cells beyond the last column, a quotation mark left open, a column twice or missing, replies of another unit; each is told by
- * row and column. Rows that speak of unknown findings, and ids that stand twice, are in `problems`
+ * row and column. Rows that speak of unknown findings, and ids that occur twice, are in `problems`
  * too, for the reader; they do not keep the round from being made.
  */
 const struct round *round_make(struct arena *arena, const struct review *review, const char *file, const char *bytes,

@@ -1,5 +1,5 @@
 /*
- * Places that share one state: many stand in the same stream. For tables and figures, so that nothing is said twice.
+ * Places that share one state: many are in the same stream. For tables and figures, so that nothing is said twice.
  */
 #ifndef LEANRICH_SCALE_GROUPS_H
 #define LEANRICH_SCALE_GROUPS_H

@@ -109,7 +109,7 @@ static void add_columns(struct collecting *workings, const struct table *table)
 			}
 }
 
-/* Of these the calculated value is shown although no rule may look at it, and so is what stands beside a stated one. */
+/* Of these the calculated value is shown although no rule may look at it, and so is what is beside a stated one. */
 static const char *const always[] = {"acid-gas-stripped", "ammonia-load", "amine-flow", "area", "boil-up",
 	"chloride-load", "contact-time", "cyanide-load", "duty", "flow", "flow-met", "flux", "heat-flux",
 	"heat-transfer", "lean-duty", "liquid-volume", "lmtd", "lmtd-correction", "oxygen-load", "reflux-ratio",

@@ -26,7 +26,7 @@ enum equipment_class {
 #include "resolve/equipment.def"
 };
 
-/* Rank of what stands where its service does: streams and lines. Every other rank is zero or more. */
+/* Rank of what is placed by its service: streams and lines. Every other rank is zero or more. */
 enum { RANK_BY_SERVICE = -1 };
 
 /* The classes of a kind, a bit each; 0: none, or no such kind. */

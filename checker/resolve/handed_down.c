@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "resolve/equipment.h"
 
-/* The zone of this name that stands in the same item, or NULL. */
+/* The zone of this name that is in the same item, or NULL. */
 static const struct item *zone_beside(const struct table *table, const struct item *item)
 {
 	const char *name = !item_is(item, "zone") ? table_word(table, item, EVERY_CASE, "zone") : NULL;

@@ -28,7 +28,7 @@ static void check_treatment(const struct table *table, const struct item *item, 
 	}
 }
 
-/* The year in which the nearest of what the item stands in was built, or NULL. */
+/* The year in which the nearest of what the item is in was built, or NULL. */
 static const struct quantity *built(const struct table *table, const struct item *item)
 {
 	const struct quantity *year = NULL;

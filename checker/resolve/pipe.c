@@ -71,7 +71,7 @@ static const char *after_word(const char *at, const char *word)
 	return skip_spaces(at);
 }
 
-/* Up to six digits; NULL when none or more stand there. */
+/* Up to six digits; NULL when none or more are there. */
 static const char *read_digits(const char *at, double *value)
 {
 	enum { MOST = 6 };

@@ -518,7 +518,7 @@ static void note_owing(struct resolver *resolver)
 	}
 }
 
-static const struct table *resolve_all(
+static struct table *resolve_all(
 	struct arena *arena, const struct element *unit, const struct instead *instead, struct problems *problems)
 {
 	struct resolver resolver = {
@@ -544,7 +544,7 @@ static const struct table *resolve_all(
 	return problems->count == before ? resolver.table : NULL;
 }
 
-const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
 	return resolve_all(arena, unit, NULL, problems);
 }

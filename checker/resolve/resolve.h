@@ -13,10 +13,10 @@
 #include "resolve/table.h"
 
 /* NULL when the description has faults; all of them are in `problems`. */
-const struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
+struct table *resolve(struct arena *arena, const struct element *unit, struct problems *problems);
 
 /*
- * Another value in the place of one that stands: what a contradiction would have instead. `quantity` NULL: the value is left out, in
+ * Another value in the place of one that is stated: what a contradiction would have instead. `quantity` NULL: the value is left out, in
  * every case.
  */
 struct instead {
@@ -28,7 +28,7 @@ struct instead {
 /* As resolve, of a description that has no faults, with one value replaced before it is handed down to parts. */
 const struct table *resolve_instead(struct arena *arena, const struct element *unit, const struct instead *instead);
 
-/* The element that an item was made of, and the item that was made of an element, told by where they stand. NULL: none. */
+/* The element that an item was made of, and the item that was made of an element, told by their places. NULL: none. */
 const struct element *resolve_element(const struct element *unit, const struct item *item);
 const struct item *resolve_item(const struct table *table, const struct element *element);
 

@@ -54,7 +54,7 @@ static bool is_told(const struct sense *sense, const struct quantity *at)
 
 /* ---- level ---- */
 
-/* Over what a level may be measured: the length of what stands, the diameter of what lies, the larger where nobody says. */
+/* Over what a level may be measured: the length of a vertical vessel, the diameter of a horizontal one, the larger where nobody says. */
 static const struct quantity *height_of(const struct sense *sense)
 {
 	const struct quantity *up = own(sense, "height") ? own(sense, "height") : own(sense, "length");
@@ -208,7 +208,7 @@ static bool is_same_pressure(const struct quantity *one, const struct quantity *
 }
 
 /*
- * A relief case says at what pressure the relief opens that covers it: that of the valve it stands in, else of one of the valves of
+ * A relief case says at what pressure the relief opens that covers it: that of the valve it is in, else of one of the valves of
  * the item, where all of them say theirs.
  */
 static void check_set_pressure(const struct sense *sense)

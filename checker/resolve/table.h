@@ -2,7 +2,7 @@
  * The resolved table: item x operating case x named value. Rules and writers see a design only through it.
  *
  * An item is anything of the unit that carries values: the solvent, a stream, an exchanger, its tube side, a line, a claim.
- * A value stands either for every case or for one case; asked for one case, the table gives that case's value, else the one
+ * A value is either for every case or for one case; asked for one case, the table gives that case's value, else the one
  * for every case. A table may lie over another (compute over resolve): the upper one's values come first, the
  * lower is not changed. What was never put is NULL: "not stated".
  */
@@ -43,7 +43,7 @@ struct operating_case {
 };
 
 /*
- * One value, or the text of an element, that the description states. What stands in a table may have been inherited or taken
+ * One value, or the text of an element, that the description states. What is in a table may have been inherited or taken
  * over and then carries the same mark: a statement is read when anything looks at it or at a copy of it.
  */
 struct statement {
@@ -52,7 +52,7 @@ struct statement {
 	const char *name; /* of the attribute; "text": the text of the element */
 	const struct quantity *quantity;
 	bool *read;    /* by a rule or a calculation, or compared with what another document states */
-	bool restated; /* said again of a value that stands already: by <stated>, or by a second <in> of one case */
+	bool restated; /* said again of a value that is there already: by <stated>, or by a second <in> of one case */
 };
 
 /*
@@ -115,7 +115,7 @@ const struct quantity *table_get(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
-/* In this case `owed` stands in place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
+/* In this case `owed` takes the place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
 void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed);
 
 /* Marks what was peeked at as read: by the rule that turned out to concern the item. */

@@ -33,7 +33,7 @@ struct comparer {
 
 /* ---- which item is which ---- */
 
-/* Items that no element describes (a contradiction, what a module added) are called after the one they stand in. */
+/* Items that no element describes (a contradiction, what a module added) are called after the one they are in. */
 static const char *mapped_tag(struct comparer *comparer, const struct item *item)
 {
 	const struct comparison *out = comparer->out;
@@ -55,7 +55,7 @@ static void map_items(struct comparer *comparer)
 {
 	const struct table *table = comparer->out->base->table;
 	comparer->mapped = arena_alloc(comparer->arena, (table_item_count(table) + 1) * sizeof *comparer->mapped);
-	for (size_t i = 0; i < table_item_count(table); i++) /* what an item stands in comes before it */
+	for (size_t i = 0; i < table_item_count(table); i++) /* what an item is in comes before it */
 		comparer->mapped[i] = mapped_tag(comparer, table_item(table, i));
 }
 

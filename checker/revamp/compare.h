@@ -48,7 +48,7 @@ struct change_row {
 		*instead; /* of another rule, which judges the same value where this one does not; or NULL */
 };
 
-/* An item whose metal is the same and that stands under other conditions than before. */
+/* An item whose metal is the same and that is under other conditions than before. */
 struct condition_change {
 	const char *name; /* "metal-temperature" */
 	enum kind kind;

@@ -164,7 +164,7 @@ static const struct attribute *attribute_of(const struct element *element, const
 	return NULL;
 }
 
-/* How the reader finds the place: the nearest tag, and the kind of what stands in it without one. */
+/* How the reader finds the place: the nearest tag, and the kind of what is in it without one. */
 static const char *item_words(struct arena *arena, const struct element *element)
 {
 	if (is_override(element))

@@ -25,7 +25,7 @@ enum input_group {
 struct difference {
 	enum input_group group;
 	const struct element *base, *revamp; /* that carry the value; NULL where there is none to carry it */
-	const struct element *parent;	     /* in the revamp: what the base's element would stand in */
+	const struct element *parent;	     /* in the revamp: what the base's element would be in */
 	const char *item;		     /* as the revamp calls it */
 	const char *operating_case;	     /* or "" */
 	const char *name;		     /* "" for a whole item */

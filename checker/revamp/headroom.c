@@ -63,7 +63,7 @@ struct collecting {
 	size_t count, capacity;
 };
 
-/* The item an element describes; an override or a restatement speaks of the one it stands in. */
+/* The item an element describes; an override or a restatement speaks of the one it is in. */
 static const struct item *item_of(const struct table *table, const struct element *element)
 {
 	if (element_is(element, "in") || element_is(element, "stated"))
@@ -133,7 +133,7 @@ static const struct element *at_factor(struct arena *arena, double x, void *data
 	return headroom_at(arena, at->unit, at->driven, at->more, x);
 }
 
-/* Evenly spaced in the logarithm, with 1 among the points: the unit as it stands. */
+/* Evenly spaced in the logarithm, with 1 among the points: the unit as it is. */
 static size_t fill_grid(double *grid, size_t count)
 {
 	for (size_t i = 0; i < count; i++)
@@ -176,7 +176,7 @@ struct mover {
 	size_t count, capacity;
 };
 
-/* Does the edit change the value or the verdict of the rule at all? Asked of the unit as it stands. */
+/* Does the edit change the value or the verdict of the rule at all? Asked of the unit as it is. */
 static bool moves_anything(struct mover *mover, const struct track *track, struct unit_at *at)
 {
 	const double one = 1;

@@ -76,7 +76,7 @@ struct driven_list headroom_driven(
 const struct element *headroom_at(struct arena *arena, const struct element *unit, struct driven_list driven,
 	const struct variant *more, double factor);
 
-/* `table` is that of the unit as it stands. `moves`: ask what would move each limit as well. */
+/* `table` is that of the unit as it is. `moves`: ask what would move each limit as well. */
 struct headroom headroom_of(struct arena *arena, const struct element *unit, const struct table *table,
 	const struct catalogue *catalogue, enum driver driver, bool moves);
 

@@ -140,7 +140,7 @@ void element_each(const struct element *root, void (*visit)(const struct element
 
 /* ---- a value times a factor ---- */
 
-/* Adds the number at `at` times the factor to the text; gives what follows it, or NULL where no number stands. */
+/* Adds the number at `at` times the factor to the text; gives what follows it, or NULL where there is no number. */
 static const char *scale_number(struct text *text, const char *at, double factor)
 {
 	char *end;

@@ -1,5 +1,5 @@
 /*
- * The records of headroom and sweep as JSON, and what these share with that of a comparison. Their schemas stand beside that of
+ * The records of headroom and sweep as JSON, and what these share with that of a comparison. Their schemas are beside that of
  * the review (write/headroom.schema.json, write/sweep.schema.json, write/compare.schema.json).
  */
 #ifndef LEANRICH_WRITE_RECORD_H

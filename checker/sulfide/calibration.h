@@ -1,6 +1,6 @@
 /*
  * The observations that the kinetics of sulfide.h were calibrated on, each against the model and against the plain rule
- * by temperature: a self-consistency test, not a validation. Nobody has published which phases stand at the two ends
+ * by temperature: a self-consistency test, not a validation. Nobody has published which phases form at the two ends
  * of a lean/rich exchanger.
  */
 #ifndef LEANRICH_CALIBRATION_H

@@ -1,5 +1,5 @@
 /*
- * The circuit of the amine, walked in the order of flow: every place of the unit where carbon steel could stand in rich
+ * The circuit of the amine, walked in the order of flow: every place of the unit where carbon steel could be in rich
  * or lean amine, in every steady operating case, from the design's own streams.
  *
  *   absorber bottom, flash drum, exchanger rich side, regenerator feed, regenerator bottom, reboiler, exchanger lean

@@ -130,7 +130,7 @@ static void put_reading(struct table *table, const struct reading_at *reading, c
 			FORMULA_SIDERITE_IRON, inputs, COUNT(inputs));
 }
 
-/* Towers stand in lean and rich: neither answer would be that of the item. Of a side the hot end counts. */
+/* Towers are in lean and rich: neither answer would be that of the item. Of a side the hot end counts. */
 static bool speaks_for_item(const struct location *location)
 {
 	return !item_in(location->item, CLASS_CONTACTOR) &&
@@ -180,7 +180,7 @@ static void put_readings(struct table *table, const struct circuit *circuit)
 	}
 }
 
-/* The claim's own figure, and what the strictest absorber stands at. */
+/* The claim's own figure, and what the strictest absorber is at. */
 static size_t claim_inputs(struct arena *arena, const struct film_claim *claim, struct input *inputs)
 {
 	size_t count = 0;

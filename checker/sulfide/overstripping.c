@@ -19,9 +19,9 @@ CONSTANT(LEAST_H2S_SOUGHT, 1e-9, "mol/kg", 0, 0, "own-choice", INFERRED)
 CONSTANT(MOST_LOADING_SOUGHT, 1.0, "mol/mol", 0, 0, "own-choice", INFERRED)
 #undef CONSTANT
 
-const char *window_word(enum window_answer answer)
+const char *window_word(enum truth answer)
 {
-	return answer == WINDOW_NO ? "no" : "not determinable";
+	return answer == NO ? "no" : "not determinable";
 }
 
 /* ---- what the specification allows ---- */
@@ -178,7 +178,7 @@ static struct window_age at_age(const struct reading_at *reading, double h2s, do
 		.dense_faster = dense_at(t, h2s, age, pow(10, RATE_TRUST)),
 		.least_h2s = least_h2s(t, age),
 		.least_loading = (double)NAN};
-	at.answer = at.dense_faster < DENSE_SHARE ? WINDOW_NO : WINDOW_NOT_DETERMINABLE;
+	at.answer = at.dense_faster < DENSE_SHARE ? NO : PERHAPS;
 	if (at.least_h2s >= CALIBRATED_LEAST_H2S && isfinite(at.least_h2s))
 		at.least_loading = loading_of(reading, at.least_h2s);
 	return at;

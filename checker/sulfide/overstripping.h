@@ -8,7 +8,7 @@
  *
  * The largest allowed loading: that whose H2S over the solution at the absorber top, at the lean temperature and CO2
  * loading stated there, just meets specification x pressure; the strictest absorber of the unit. Where no specification
- * is stated the sweep's end, 0.05 mol/mol, stands in, and is said to.
+ * is stated the sweep's end, 0.05 mol/mol, is taken, and is said to.
  *
  * The inside of a lean/rich exchanger counts as three places more, at a quarter, half and three quarters of its duty.
  *
@@ -33,8 +33,6 @@ struct allowance {
 	const struct reading_at *top;
 };
 
-enum window_answer { WINDOW_NO, WINDOW_NOT_DETERMINABLE };
-
 /* At one film age. */
 struct window_age {
 	double age;	     /* s */
@@ -42,7 +40,7 @@ struct window_age {
 	double dense_faster; /* the same with rates a decade faster */
 	double least_h2s; /* molality that the formula asks for a dense share of a half; infinite: more than 10 mol/kg */
 	double least_loading; /* mol/mol; NaN: not determinable, or above the ceiling of the chemistry */
-	enum window_answer answer;
+	enum truth answer;
 };
 
 struct window {
@@ -73,8 +71,8 @@ struct film_claim {
 	const struct item *item;
 	double claimed;			   /* mol/mol; NaN: not a number */
 	const struct allowance *allowance; /* the strictest of the steady cases, or NULL */
-	double over_allowed;	   /* H2S over the lean at the claimed loading, as a multiple of what is specified */
-	enum window_answer answer; /* of the cold side */
+	double over_allowed; /* H2S over the lean at the claimed loading, as a multiple of what is specified */
+	enum truth answer;   /* of the cold side */
 	struct sentence sentence;
 };
 
@@ -94,10 +92,10 @@ struct overstripping {
 const struct overstripping *overstripping_answer(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
-/* The claims alone, as they stand in the whole answer: no sweeps, no sentences for the unit. */
+/* The claims alone, as they are in the whole answer: no sweeps, no sentences for the unit. */
 const struct overstripping *overstripping_claims(struct arena *arena, const struct table *table,
 	const struct circuit *circuit, const struct exchangers *exchangers);
 
-const char *window_word(enum window_answer answer); /* "no", "not determinable" */
+const char *window_word(enum truth answer); /* "no", "not determinable" */
 
 #endif

@@ -73,7 +73,7 @@ void overstripping_say_window(struct arena *arena, struct window *window)
 {
 	struct sentence_builder builder = sentence_in(arena);
 	sentence_say(&builder, arena_format(arena, "%s: ", window->reading->location->name));
-	if (window->governing.answer == WINDOW_NO)
+	if (window->governing.answer == NO)
 		say_no(&builder, window);
 	else
 		say_not_determinable(&builder, window);
@@ -89,7 +89,7 @@ struct together {
 	const struct window *highest; /* ceiling */
 };
 
-static struct together together(const struct overstripping *out, enum window_answer answer)
+static struct together together(const struct overstripping *out, enum truth answer)
 {
 	struct together all = {.coldest = (double)INFINITY};
 	for (size_t i = 0; i < out->window_count; i++) {
@@ -124,7 +124,7 @@ static void add_answer(struct overstripping *out, struct sentence_builder *build
 
 static void say_cold(struct arena *arena, struct overstripping *out)
 {
-	struct together cold = together(out, WINDOW_NO);
+	struct together cold = together(out, NO);
 	struct sentence_builder builder = sentence_in(arena);
 	if (!cold.count)
 		return;
@@ -140,7 +140,7 @@ static void say_cold(struct arena *arena, struct overstripping *out)
 
 static void say_hot(struct arena *arena, struct overstripping *out)
 {
-	struct together hot = together(out, WINDOW_NOT_DETERMINABLE);
+	struct together hot = together(out, PERHAPS);
 	struct sentence_builder builder = sentence_in(arena);
 	if (!hot.count)
 		return;
@@ -220,7 +220,7 @@ static void say_over(struct sentence_builder *builder, const struct film_claim *
 
 void overstripping_say_claim(struct arena *arena, const struct overstripping *out, struct film_claim *claim)
 {
-	struct together cold = together(out, WINDOW_NO), hot = together(out, WINDOW_NOT_DETERMINABLE);
+	struct together cold = together(out, NO), hot = together(out, PERHAPS);
 	struct sentence_builder builder = sentence_in(arena);
 	sentence_say(&builder, "A minimum lean H2S loading");
 	say_claimed(&builder, claim);
@@ -245,6 +245,6 @@ void overstripping_say_claim(struct arena *arena, const struct overstripping *ou
 	} else
 		sentence_say(&builder, " has no sulfide film to keep that could be computed from what is stated");
 	sentence_say(&builder, ".");
-	claim->answer = cold.count ? WINDOW_NO : WINDOW_NOT_DETERMINABLE;
+	claim->answer = cold.count ? NO : PERHAPS;
 	claim->sentence = sentence_end(&builder);
 }

@@ -8,7 +8,7 @@
 
 static const double hour = 3600;
 
-/* ---- which solid can stand ---- */
+/* ---- which solid is stable ---- */
 
 static const struct {
 	bool sulfide;
@@ -192,11 +192,11 @@ static enum confidence confidence_of(const struct scale_answer *answer, double t
 }
 
 /* On the lean side never yes: there every answer lies outside the calibration or rests on its edge. */
-static enum barrier barrier_of(const struct scale_answer *answer, enum side side)
+static enum truth barrier_of(const struct scale_answer *answer, enum side side)
 {
 	if (answer->scale != SCALE_DENSE)
-		return BARRIER_NO;
-	return side == SIDE_RICH && !answer->extrapolated ? BARRIER_YES : BARRIER_DOUBTFUL;
+		return NO;
+	return side == SIDE_RICH && !answer->extrapolated ? YES : PERHAPS;
 }
 
 struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side)
@@ -226,9 +226,9 @@ const char *scale_word(enum scale scale)
 	return words[scale];
 }
 
-const char *barrier_word(enum barrier barrier)
+const char *barrier_word(enum truth barrier)
 {
-	static const char *const words[] = {"no", "doubtful", "yes"};
+	static const char *const words[] = {[NO] = "no", [PERHAPS] = "doubtful", [YES] = "yes"};
 	return words[barrier];
 }
 

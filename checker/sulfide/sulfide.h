@@ -1,7 +1,7 @@
 /*
  * Which iron scale to expect on carbon steel in a loaded amine, and whether it can act as a barrier.
  *
- * First what can stand: a solid only where its saturation iron lies below the iron that is there; no sulfide without
+ * First what is stable: a solid only where its saturation iron lies below the iron that is there; no sulfide without
  * HS-; siderite where carbonate wins over sulfide. Then which sulfide is expected, by a screening model of two steps
  * in series, first order in the solid (h: molality of molecular H2S):
  *
@@ -22,6 +22,7 @@
 
 #include <stdbool.h>
 
+#include "base/truth.h"
 #include "chemistry/solution.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
@@ -35,7 +36,6 @@ enum solid {
 
 enum scale { SCALE_NONE, SCALE_SIDERITE, SCALE_MACKINAWITE, SCALE_DENSE, SCALE_COUNT };
 enum side { SIDE_LEAN, SIDE_RICH };
-enum barrier { BARRIER_NO, BARRIER_DOUBTFUL, BARRIER_YES };
 
 /*
  * ROBUST: mackinawite below 75 degC, where data and practice agree. CALIBRATED: rates good to a decade. SATURATION: no
@@ -43,7 +43,7 @@ enum barrier { BARRIER_NO, BARRIER_DOUBTFUL, BARRIER_YES };
  */
 enum confidence { CONFIDENCE_ROBUST, CONFIDENCE_CALIBRATED, CONFIDENCE_EXTRAPOLATED, CONFIDENCE_SATURATION };
 
-/* Shares of the sulfide; they sum to 1, or are all 0 where none can stand. */
+/* Shares of the sulfide; they sum to 1, or are all 0 where none is stable. */
 struct fractions {
 	double mackinawite, pyrrhotite, pyrite;
 };
@@ -53,7 +53,7 @@ struct scale_answer {
 	struct fractions fractions;
 	bool extrapolated;
 	enum confidence confidence;
-	enum barrier barrier;
+	enum truth barrier;	     /* does it act as one? PERHAPS: doubtful */
 	enum scale by_temperature;   /* what the plain rule says: mackinawite below 120 degC, else dense */
 	double saturation_sulfide;   /* iron over mackinawite, kg/kg; infinite where there is no HS- */
 	double saturation_carbonate; /* iron over siderite, kg/kg; infinite where there is no HCO3- */
@@ -93,12 +93,12 @@ double sulfide_film_age(double exposure, double corrosion_rate);
 /* The answer for one state. `iron` kg/kg; `solution` must be fine. */
 struct scale_answer sulfide_answer(const struct solution *solution, double iron, double age, enum side side);
 
-/* The scale alone at given shares: what can stand decides first. */
+/* The scale alone at given shares: what is stable decides first. */
 enum scale sulfide_scale(
 	double saturation_sulfide, double saturation_carbonate, double iron, struct fractions fractions);
 
 const char *scale_word(enum scale scale);		 /* "mackinawite", "dense", "siderite", "none" */
-const char *barrier_word(enum barrier barrier);		 /* "no", "doubtful", "yes" */
+const char *barrier_word(enum truth barrier);		 /* "no", "doubtful", "yes" */
 const char *confidence_word(enum confidence confidence); /* "robust", ..., "by saturation" */
 
 #endif

@@ -75,7 +75,7 @@ static void add_borders(const struct plot *plot, const struct borders *b)
 	plot_words(plot, "unit", 33, b->calibrated[0] - 0.32, "below the dashed line: extrapolated");
 }
 
-/* Where the marks and numbers of the circuit stand, in the figure's own units. */
+/* Where the marks and numbers of the circuit are, in the figure's own units. */
 struct spots {
 	const double *x, *y; /* of the marks */
 	size_t count;
@@ -115,7 +115,7 @@ static void place_number(const struct plot *plot, xmlNode *at, struct spots *spo
 	svg_words(plot->page, at, "tick on-light", x, y, number);
 }
 
-/* Places on one spot are one mark with all their numbers; any other number stands on the side where there is room. */
+/* Places on one spot are one mark with all their numbers; any other number is on the side where there is room. */
 static void add_point(const struct plot *plot, const struct scale_groups *groups, struct spots *spots, size_t i)
 {
 	enum { ONE_SPOT = 6 };

@@ -1,5 +1,5 @@
 /*
- * The circuit as one line. A station is an item that stands directly in the unit, with everything nested in it; its margin is that
+ * The circuit as one line. A station is an item that is directly in the unit, with everything nested in it; its margin is that
  * of its gravest finding with a number, among equals of the one furthest beyond its governing limit or nearest to it.
  *
  * Margins of unlike quantities share one axis: per cent of the limit, and kelvin where the limit is a temperature (a share of a
@@ -33,7 +33,7 @@ enum {
 	TAG_CHARACTERS = 18,
 	WORD_CHARACTERS = 46,
 	PERCENT = 100,
-	FLAGGED = 3, /* the actions that stand in columns: Resolve, Justify, Consider */
+	FLAGGED = 3, /* the actions that are in columns: Resolve, Justify, Consider */
 };
 
 struct station {

@@ -12,9 +12,9 @@
 /* The paper of the velocity figure, in units of its own view box. */
 enum {
 	WIDTH = 800,
-	LEFT = 236,  /* where the scale starts; tags stand left of it */
-	RIGHT = 660, /* where it ends; values in figures stand right of it */
-	TOP = 40,    /* the scale's numbers stand above */
+	LEFT = 236,  /* where the scale starts; tags are left of it */
+	RIGHT = 660, /* where it ends; values in figures are right of it */
+	TOP = 40,    /* the scale's numbers are above */
 	ROW = 22,
 	FOOT = 84, /* the key */
 	ROWS_A_FIGURE = 30,

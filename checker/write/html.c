@@ -8,7 +8,7 @@
 /* What follows looks for no NULL: the tree takes its memory as the arena does, which ends the run where there is no more. */
 xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
 {
-	xmlNode *node = xmlNewChild(parent, NULL, BAD_CAST name, NULL);
+	xmlNode *node = xmlNewChild(parent, NULL, (const xmlChar *)name, NULL);
 	if (class)
 		html_set(node, "class", class);
 	return node;
@@ -16,7 +16,7 @@ xmlNode *html_add(xmlNode *parent, const char *name, const char *class)
 
 static void append(xmlNode *parent, const char *text, size_t length)
 {
-	xmlAddChild(parent, xmlNewDocTextLen(parent->doc, BAD_CAST text, (int)length));
+	xmlAddChild(parent, xmlNewDocTextLen(parent->doc, (const xmlChar *)text, (int)length));
 }
 
 static const char BLANKS[] = " \n";
@@ -80,17 +80,17 @@ void html_name(xmlNode *parent, const char *text)
 
 void html_set(xmlNode *node, const char *attribute, const char *value)
 {
-	xmlNewProp(node, BAD_CAST attribute, BAD_CAST value);
+	xmlNewProp(node, (const xmlChar *)attribute, (const xmlChar *)value);
 }
 
 /* The root by hand: libxml2's own maker of HTML documents writes the document type of HTML 4. */
 static xmlNode *make_root(struct html *html)
 {
-	html->tree = xmlNewDoc(BAD_CAST "1.0");
+	html->tree = xmlNewDoc((const xmlChar *)"1.0");
 	html->tree->type = XML_HTML_DOCUMENT_NODE;
 	html->tree->_private = html;
-	xmlCreateIntSubset(html->tree, BAD_CAST "html", NULL, NULL);
-	xmlNode *root = xmlNewDocNode(html->tree, NULL, BAD_CAST "html", NULL);
+	xmlCreateIntSubset(html->tree, (const xmlChar *)"html", NULL, NULL);
+	xmlNode *root = xmlNewDocNode(html->tree, NULL, (const xmlChar *)"html", NULL);
 	xmlDocSetRootElement(html->tree, root);
 	return root;
 }

@@ -21,7 +21,7 @@ static const char *figure_sheet(void)
 	return sheet_called("checker/write/figure.css");
 }
 
-/* What the last definition of a variable gives it: paper stands last in the sheet. */
+/* What the last definition of a variable gives it: paper is last in the sheet. */
 static const char *meaning(struct arena *arena, const char *variable)
 {
 	const char *definition = arena_format(arena, "%s:", variable), *last = NULL;

@@ -1,5 +1,5 @@
 /*
- * The style of the page. On a screen it stands in the head, once. A program that lays out paper may know neither variables in
+ * The style of the page. On a screen it is in the head, once. A program that lays out paper may know neither variables in
  * composed values nor style from outside a drawing: for it every variable is replaced by what it means on paper.
  *
  * One page serves a screen, a printer and WeasyPrint 57, which lays out the PDF and knows less: no CSS grid, no var() inside

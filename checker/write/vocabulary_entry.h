@@ -26,7 +26,7 @@ struct vocabulary_entries {
 struct vocabulary_entries vocabulary_entries(struct arena *arena, const struct vocabulary *units,
 	const struct catalogue *catalogue, const struct vocabulary_element *kind);
 
-/* The elements that an element may stand in, and those that may stand in it: names separated by commas, or "". */
+/* The elements that an element may be in, and those that may be in it: names separated by commas, or "". */
 const char *vocabulary_holders(
 	struct arena *arena, const struct vocabulary *units, const struct vocabulary_element *kind);
 const char *vocabulary_parts(struct arena *arena, const struct vocabulary_element *kind);

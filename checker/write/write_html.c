@@ -364,7 +364,7 @@ const char *page_shown(struct page *page, double value, const char *format)
 	return text;
 }
 
-/* In tables the short name of a case stands; the scope tells what it is. */
+/* In tables a case has its short name; the scope tells what it is. */
 const char *page_case_name(struct page *page, int operating_case)
 {
 	return table_case(page->review->table, operating_case)->id;

@@ -66,7 +66,7 @@ void page_first_answer(struct page *page, xmlNode *section);
 /* What every page of ours has in its head: nothing is fetched, and no script runs but its own. `date` may be "". */
 void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style);
 
-/* A numbered section that stands in the contents; `id` is its anchor. */
+/* A numbered section that is in the contents; `id` is its anchor. */
 xmlNode *page_section(struct page *page, const char *id, const char *title);
 
 /*
@@ -88,7 +88,7 @@ const char *page_limit_for(struct page *page, const struct finding *finding);
 const char *page_difference(struct page *page, double si, enum kind kind);
 const char *page_difference_first(struct page *page, double si, enum kind kind);
 
-/* "line 41" of the file reviewed, with its path in any other; "" when it stands nowhere. */
+/* "line 41" of the file reviewed, with its path in any other; "" when it is nowhere. */
 const char *page_place(struct page *page, struct place place);
 
 /* A tag, cut to so many characters; a short one is never broken over lines. */

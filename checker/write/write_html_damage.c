@@ -1,6 +1,6 @@
 /*
  * Credible damage, twice: by place, for the plan of inspection, and by mechanism, with the reason of every answer. Places with
- * the same answers, and answers with the same reason, stand together.
+ * the same answers, and answers with the same reason, are together.
  */
 #include <stdint.h>
 #include <string.h>

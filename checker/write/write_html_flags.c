@@ -45,7 +45,7 @@ static void add_remedy(xmlNode *parent, const char *remedy)
 
 /* ---- the items that depart ---- */
 
-/* How a value stands to one limit, in a word or two. */
+/* How a value compares with one limit, in a word or two. */
 static const char *standing(const struct limit_result *row)
 {
 	if (!row->applied)
@@ -138,7 +138,7 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		return;
 	}
 	double limit = fabs(row->at);
-	/* In one unit: the value and the limit stand beside it in both. */
+	/* In one unit: the value and the limit are beside it in both. */
 	html_say(cell, page_difference_first(page, fabs(row->margin), row->limit->value.kind));
 	html_say(cell, row->margin < 0 ? " inside" : is_upper(row->limit) ? " over" : " under");
 	/* Kinds of which a share means nothing; a count may be a year. */
@@ -147,7 +147,7 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 		html_say(cell, arena_format(page->arena, ", %.0f %%", PERCENT * fabs(row->margin) / limit));
 }
 
-/* What is said of this item alone, under its row; what holds for all stands above the table. */
+/* What is said of this item alone, under its row; what holds for all is above the table. */
 static void add_own_words(struct page *page, xmlNode *body, size_t columns, const struct finding *finding,
 	const char *message, const char *remedy)
 {

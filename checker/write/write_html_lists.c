@@ -29,7 +29,7 @@ static void add_request(struct page *page, xmlNode *body, const struct request *
 	page_reply(page, row, round_of_request(page->review, request));
 }
 
-/* All requests of one item in one body under its tag; the item stands where its first request does. */
+/* All requests of one item in one body under its tag; the item is where its first request is. */
 static void add_requests_of(struct page *page, xmlNode *table, const struct request *first, size_t left)
 {
 	enum { COLUMNS = 3 };
@@ -173,7 +173,7 @@ void page_deviations(struct page *page)
 
 /* ---- rules ---- */
 
-/* The findings of one rule stand together: their range, from `first`. */
+/* The findings of one rule are together: their range, from `first`. */
 static size_t range_of_rule(const struct judgement *judgement, size_t first)
 {
 	size_t end = first;
@@ -204,7 +204,7 @@ static xmlNode *add_rule_row(xmlNode *body, const struct rule *rule)
 	return row;
 }
 
-/* "velocity 1.20 m/s, service rich": the inputs a verdict rests on, with their values; constants of the rule stand with its limits. */
+/* "velocity 1.20 m/s, service rich": the inputs a verdict rests on, with their values; constants of the rule are with its limits. */
 static const char *rests_on(struct page *page, const struct finding *finding)
 {
 	struct text text = text_in(page->arena);
@@ -222,7 +222,7 @@ static const char *rests_on(struct page *page, const struct finding *finding)
 	return count ? text.data : "a bound that decides, or none of its values";
 }
 
-/* Items that rest on the same values stand together, with the values once. */
+/* Items that rest on the same values are together, with the values once. */
 static void add_met_items(struct page *page, xmlNode *cell, const struct finding **rows, size_t count)
 {
 	const char **words = arena_alloc(page->arena, (count + 1) * sizeof *words);

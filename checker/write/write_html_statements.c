@@ -1,4 +1,4 @@
-/* What the description contradicts and owes, what nothing read of it, and notes that stand beside no finding. */
+/* What the description contradicts and owes, what nothing read of it, and notes that are beside no finding. */
 #include "base/count.h"
 #include "write/write_html.h"
 

@@ -161,7 +161,7 @@ static struct input origin_of(const struct input *value)
 	return origin;
 }
 
-/* As written, where that is not what stands before it anyway. */
+/* As written, where that is not what is before it anyway. */
 static void add_written(struct page *page, xmlNode *parent, const struct quantity *quantity)
 {
 	html_say(parent, "stated ");
@@ -246,7 +246,7 @@ static bool same_constant(const struct quantity *a, const struct quantity *b)
 		a->kind == b->kind;
 }
 
-/* Whether every working by this formula has this input: then it stands once, above them. */
+/* Whether every working by this formula has this input: then it is shown once, above them. */
 static bool is_common(const struct working *workings, size_t count, const struct input *input)
 {
 	const struct formula *formula = workings->value.quantity->formula;
@@ -368,7 +368,7 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 
 /* ---- what was taken over ---- */
 
-/* In which cases the value stands: "every case", or their names; the finding's own where the table does not tell. */
+/* In which cases the value holds: "every case", or their names; the finding's own where the table does not tell. */
 static const char *cases_of(struct page *page, const struct input *origin, const struct working *working)
 {
 	const struct table *table = page->review->table;

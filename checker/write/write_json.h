@@ -1,5 +1,5 @@
 /*
- * Parts of the JSON record that stand in files of their own; write_json.c writes all else. Each is NULL when memory ran out.
+ * Parts of the JSON record that are in files of their own; write_json.c writes all else. Each is NULL when memory ran out.
  * Numbers of the sulfide analysis are in the unit that their name ends in; one that is infinite or not known is null.
  */
 #ifndef LEANRICH_WRITE_JSON_H

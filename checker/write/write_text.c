@@ -89,7 +89,7 @@ static void add_flag(struct summary *summary, const struct flag *flag)
 }
 
 /*
- * Everything to resolve; of what weighs less as many rows as can be read at one go. Flags stand by action, gravest first.
+ * Everything to resolve; of what weighs less as many rows as can be read at one go. Flags are by action, gravest first.
  */
 static void add_flags(struct summary *summary)
 {

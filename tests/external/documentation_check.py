@@ -4,7 +4,7 @@
 README: the design shown is the file it names, the output shown is what the program prints for it, and other XML is accepted.
 All: the figures they name (counts of rules, limits, spellings, how limits are known, sizes: figures.py) are those of the program;
 every command and option they name exists, and every file they link to; every topic is listed by `leanrich help` and by README.
-DEVELOPERS: every folder of checker/ is described and every module named; the rule shown as a diff is sound. A small program is
+DEVELOPERS: every folder of checker/ is described, the header of every module says what it is for; the rule shown as a diff is sound. A small program is
 linked with the objects of build/plain for the counts.
 
 With --write the example's output and the figures are made anew first. Each figure is then spoilt in turn, which must be seen.
@@ -126,11 +126,22 @@ def shown_rule_faults(developers):
         yield f"the rule that DEVELOPERS.md adds: {done.stderr}"
 
 
+def header_of(path):
+    """The file that says what a module is for: its own header, or the first that it includes."""
+    own = path.with_suffix(".h")
+    if own.exists():
+        return own
+    return ROOT / "checker" / re.search(r'^#include "([^"]+)"', path.read_text(encoding="utf-8"), re.M)[1]
+
+
 def developers_faults(developers):
     tree = developers.split("## The tree\n")[1].split("\n## ")[0]
-    for path in sorted((ROOT / "checker").rglob("*.c")):
-        if f"`{path.stem}`" not in tree:
-            yield f"module {path.relative_to(ROOT)} is not named in the tree"
+    for path in sorted((ROOT / "checker").glob("*/*.c")):
+        if f"**{path.parent.name}/**" not in tree:
+            yield f"folder {path.parent.name}/ is not described in the tree"
+        header = header_of(path)
+        if not header.read_text(encoding="utf-8").startswith("/*"):
+            yield f"{header.relative_to(ROOT)} does not begin with what {path.stem} is for"
 
 
 def figure_faults(documents, counts):
