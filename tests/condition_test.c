@@ -154,6 +154,43 @@ Test(condition, one_vessel_of_many_places)
 	}
 }
 
+/* ---- a place that names a part or a zone ---- */
+
+/* It has the treatment of that place where it was there before it, and none where it was welded later. */
+Test(condition, what_holds_for_a_part_or_zone_holds_for_what_names_it)
+{
+	static const struct {
+		const char *within, *tag;
+		bool relieved;
+		const char *relief;
+	} rows[] = {
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment' part='cone'/>", "V weld w", false,
+			"as welded"},
+		{"<zone name='top'><part name='cone' pwht='no'/></zone><weld name='w' part='cone'/>", "V weld w", false,
+			"as welded"},
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment' part='cone' pwht='yes'/>", "V weld w",
+			true, "treated"},
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment'/>", "V weld w", true, "treated"},
+		{"<zone name='top' pwht-temperature='640 degC' pwht='yes'/><weld name='w' type='repair' zone='top'/>",
+			"V weld w", false, "weld repair, and no heat treatment after it is stated"},
+		{"<part name='cone' pwht='yes'/><weld name='w' type='repair' part='cone'/>", "V weld w", false,
+			"weld repair, and no heat treatment after it is stated"},
+		{"<part name='cone' pwht='yes'/><repair name='r' part='cone'/>", "V repair r", false,
+			"weld repair, and no heat treatment after it is stated"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<vessel tag='V' service='lean' material='carbon steel' pwht='yes'>%s</vessel>",
+				rows[i].within));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *relieved = trial_value(&trial, rows[i].tag, NULL, "stress-relieved");
+		cr_expect_eq(relieved->si > 0, rows[i].relieved, "%s", rows[i].within);
+		const char *relief = trial_value(&trial, rows[i].tag, NULL, "stress-relief")->word;
+		cr_expect_str_eq(relief, rows[i].relief, "%s: %s", rows[i].within, relief);
+	}
+}
+
 /* ---- never two things of one place ---- */
 
 static const char *const RELIEF_RULES[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-019"};
