@@ -391,6 +391,51 @@ Test(condition, one_unit_sour_lightly_sour_and_sweet)
 	}
 }
 
+/* Rules of wet H2S and of the sulfide scale: which concern the unit, judged or waiting for a value. */
+static bool concerns(const char *rule)
+{
+	for (size_t i = 0; i < trial.review->judgement.count; i++) {
+		const struct finding *found = &trial.review->judgement.findings[i];
+		if (strcmp(found->rule->id, rule) == 0 && found->verdict != VERDICT_NOT_APPLICABLE)
+			return true;
+	}
+	return false;
+}
+
+#define WATER "<stream id='R' service='reflux' ph='8.6' dissolved-sulfide='4000 ppmw' hcn='30 ppmw'/>"
+
+/* The same unit with three contents of H2S: what each hears of. */
+Test(condition, what_each_of_the_three_hears)
+{
+	static const char *const units[] = {UNIT_OF("1 mol%") WATER, UNIT_OF("20 ppmv") WATER, UNIT_OF("0 mol%")};
+	static const struct {
+		const char *rule;
+		bool in[COUNT(units)];
+	} rows[] = {
+		{"WHS-001", {true, false, false}},
+		{"WHS-003", {true, false, false}},
+		{"WHS-004", {true, false, false}},
+		{"WHS-009", {true, true, false}},
+		{"WHS-011", {true, true, false}},
+		{"CRK-015", {true, true, false}},
+		{"CRK-016", {true, true, false}},
+		{"CRK-004", {true, true, true}},
+		{"MAT-013", {true, true, true}},
+	};
+	static const enum mechanism of_h2s[] = {
+		MECHANISM_SULFIDE_CRACKING, MECHANISM_HIC, MECHANISM_SOHIC, MECHANISM_BISULFIDE};
+	for (size_t u = 0; u < COUNT(units); u++) {
+		trial_review_unit(&trial, "MDEA", units[u]);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		for (size_t i = 0; i < COUNT(rows); i++)
+			cr_expect_eq(concerns(rows[i].rule), rows[i].in[u], "%s in unit %zu", rows[i].rule, u);
+		for (size_t m = 0; m < COUNT(of_h2s); m++)
+			cr_expect_eq(damage_concerns(trial.table, of_h2s[m]), u < 2, "%s in unit %zu",
+				mechanisms[of_h2s[m]].name, u);
+		cr_expect(damage_concerns(trial.table, MECHANISM_AMINE_CRACKING));
+	}
+}
+
 /* Not known: counts as sour, and asks for the H2S of the gas. */
 Test(condition, what_no_gas_states_is_not_sweet)
 {

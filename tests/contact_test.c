@@ -225,8 +225,9 @@ Test(contact, zones_that_leave_a_part_of_the_height_leave_its_metal)
 		/* Zones that differ in something else than a cover leave nothing bare. */
 		{COLUMN("12 m", "<zone name='bottom' pwht='no' begins-at='0 m' ends-at='2 m'/>"), "carbon steel", NULL},
 		/* One that does not say where it lies: their names decide. */
-		{COLUMN("12 m", "<zone name='upper' cladding='316L'/><zone name='lower' cladding='316L' begins-at='0 "
-				"m' ends-at='3 m'/>"),
+		{COLUMN("12 m",
+			 "<zone name='upper' cladding='316L'/><zone name='lower' cladding='316L' begins-at='0 "
+			 "m' ends-at='3 m'/>"),
 			"316L", NULL},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -520,7 +520,8 @@ static const struct damage *row_of(const char *tag)
 #define READ(date, wall) "<wall-reading date='" date "' thickness='" wall "' method='ultrasonic thickness'/>"
 #define VESSEL(metal, readings)                                                                                        \
 	"<vessel tag='P' service='rich' temperature='40 degC' material='" metal "' pwht='yes' hic-tested='yes' "       \
-	"hardness-weld='190 HBW' hardness-haz='230 HV' insulated='no' required-thickness='10 mm'>" readings "</vessel>"
+	"hardness-weld='190 HBW' hardness-haz='230 HV' insulated='no' required-thickness='10 mm'>" readings            \
+	"</vessel>"
 
 /* Readings and inspections are read by the place: a loss that was measured is credible whatever metal and temperature say. */
 Test(damage, what_readings_and_inspections_found_is_in_the_chapter)
@@ -548,7 +549,8 @@ Test(damage, what_readings_and_inspections_found_is_in_the_chapter)
 			 "<inspection date='2012-03' method='wet fluorescent magnetic particle' result='cracks'/>"
 			 "<inspection date='2021-03' method='visual' result='no indications'/>"),
 			NO, URGENCY_BEFORE_RESTART,
-			"cracks found by wet fluorescent magnetic particle, 2012-03; last looked at by visual, 2021-03"},
+			"cracks found by wet fluorescent magnetic particle, 2012-03; last looked at by visual, "
+			"2021-03"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial_review_unit(&trial, "MDEA", rows[i].body);

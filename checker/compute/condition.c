@@ -230,7 +230,8 @@ static void stress_relief(const struct scene *scene)
 /* "wet fluorescent magnetic particle, 2010-02", as far as the inspection says. */
 static const char *by_and_when(const struct scene *scene, const struct item *inspection)
 {
-	const char *method = scene_word_of(scene, inspection, "method"), *date = scene_word_of(scene, inspection, "date");
+	const char *method = scene_word_of(scene, inspection, "method"),
+		   *date = scene_word_of(scene, inspection, "date");
 	if (!method)
 		return date ? arena_format(table_arena(scene->table), "inspection, %s", date) : "inspection";
 	return date ? arena_format(table_arena(scene->table), "%s, %s", method, date) : method;

@@ -174,7 +174,7 @@ struct zones {
 	size_t count;
 	int upper, middle, lower; /* described? 2: as a half of the whole height */
 	bool all_known, alike;
-	bool covered; /* one of them is of an alloy, or lined with one */
+	bool covered;		/* one of them is of an alloy, or lined with one */
 	enum coverage coverage; /* by their heights */
 	struct extent gap;
 };

@@ -138,7 +138,8 @@ static struct damage_answer not_known(const struct view *view, const char *what)
 	const struct quantity *value = table_get(view->table, view->item, EVERY_CASE, what);
 	if (value && value->owed)
 		return (struct damage_answer){.credible = PERHAPS,
-			.why = arena_format(view->arena, value->unrecorded ? "%s is not on record" : "%s is owed", what)};
+			.why = arena_format(
+				view->arena, value->unrecorded ? "%s is not on record" : "%s is owed", what)};
 	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
 }
 

@@ -38,9 +38,9 @@ struct damage_answer {
 /* When to look, told in words and never as a date: what could fail first, and how badly, goes first. */
 enum urgency {
 	URGENCY_BEFORE_RESTART, /* found already, thinner than it must be, or work that was left untreated where steel cracks */
-	URGENCY_NEXT_STOP,	/* may crack, and breaks without a leak before it */
-	URGENCY_NORMAL,		/* loses metal, or cracks slowly: seen in time at the interval of the code */
-	URGENCY_NONE,		/* nothing is credible as described */
+	URGENCY_NEXT_STOP, /* may crack, and breaks without a leak before it */
+	URGENCY_NORMAL,	   /* loses metal, or cracks slowly: seen in time at the interval of the code */
+	URGENCY_NONE,	   /* nothing is credible as described */
 };
 
 struct damage {

@@ -330,18 +330,19 @@ static void add_carbonate(struct page *page, xmlNode *section)
 	const struct lean_side *all = page->review->lean_side;
 	html_add_text(section, "h3", NULL, "Sulfide or carbonate");
 	html_add_text(section, "p", NULL,
-		has_siderite(all->circuit) ? "At some places carbonate takes the place of sulfide. Siderite can stand nearly everywhere "
-			   "in loaded amine "
-			   "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
-			   "For carbon "
-			   "steel that means corrosion without a sulfide scale: units with CO2 only were the worst of "
-			   "more than 120 in "
-			   "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
-			   "one twentieth of "
-			   "the CO2 is the remembered figure for a sulfide scale on the rich side."
-			 : "Sulfide wins over carbonate at every place computed. Siderite could stand by its own "
-			   "saturation nearly "
-			   "everywhere, and is never thereby a barrier.");
+		has_siderite(all->circuit)
+			? "At some places carbonate takes the place of sulfide. Siderite can stand nearly everywhere "
+			  "in loaded amine "
+			  "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
+			  "For carbon "
+			  "steel that means corrosion without a sulfide scale: units with CO2 only were the worst of "
+			  "more than 120 in "
+			  "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
+			  "one twentieth of "
+			  "the CO2 is the remembered figure for a sulfide scale on the rich side."
+			: "Sulfide wins over carbonate at every place computed. Siderite could stand by its own "
+			  "saturation nearly "
+			  "everywhere, and is never thereby a barrier.");
 	add_places(page,
 		page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
 		6, add_siderite_row);
