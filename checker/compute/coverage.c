@@ -38,15 +38,16 @@ static double next_begin(const struct scene *scene, const struct item *vessel, d
 
 enum coverage coverage_of(const struct scene *scene, const struct item *vessel, struct extent *gap)
 {
-	const struct quantity *shell = extent_of_shell(scene->table, vessel);
 	double reached = 0, before = -1;
-	while (shell && reached > before) {
-		before = reached;
-		if (!reach_on(scene, vessel, MEETS * shell->si, &reached))
-			return COVERAGE_NOT_STATED;
-	}
+	if (!reach_on(scene, vessel, 0, &reached))
+		return COVERAGE_NOT_STATED;
+	const struct quantity *shell = extent_of_shell(scene->table, vessel);
 	if (!shell)
 		return COVERAGE_NOT_STATED;
+	while (reached > before) {
+		before = reached;
+		reach_on(scene, vessel, MEETS * shell->si, &reached);
+	}
 	if (reached >= shell->si * (1 - MEETS))
 		return COVERAGE_WHOLE;
 	*gap = (struct extent){.begins = reached, .ends = next_begin(scene, vessel, reached, shell->si)};

@@ -46,8 +46,8 @@ static void put_families(const struct scene *scene, double least, double most)
 	struct arena *arena = table_arena(scene->table);
 	struct text words = text_in(arena);
 	size_t described = 0;
-	double from = 0;
-	for (size_t i = 0; i < COUNT(families); from = families[i++].most) {
+	for (size_t i = 0; i < COUNT(families); i++) {
+		double from = i ? families[i - 1].most : 0;
 		struct text names = text_in(arena);
 		if (families[i].most < least || from > most)
 			continue;

@@ -79,9 +79,9 @@ static void check_order(const struct place_check *check)
 
 static void check_shell(const struct place_check *check, const char *name)
 {
-	const struct quantity *at = number_of(check->table, check->item, name),
-			      *shell = extent_of_shell(check->table, check->item->parent);
-	if (at && shell && at->si > shell->si * (1 + ROUNDING))
+	const struct quantity *at = number_of(check->table, check->item, name);
+	const struct quantity *shell = at ? extent_of_shell(check->table, check->item->parent) : NULL;
+	if (shell && at->si > shell->si * (1 + ROUNDING))
 		problem_add(check->problems, PROBLEM_CANNOT_BE, at->place,
 			"%s of %s, %s, is beyond the %s between its tangent lines (line %d)", name, check->item->tag,
 			show(check, at), show(check, shell), shell->place.line);
