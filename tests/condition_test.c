@@ -154,6 +154,43 @@ Test(condition, one_vessel_of_many_places)
 	}
 }
 
+/* ---- a place that names a part or a zone ---- */
+
+/* It has the treatment of that place where it was there before it, and none where it was welded later. */
+Test(condition, what_holds_for_a_part_or_zone_holds_for_what_names_it)
+{
+	static const struct {
+		const char *within, *tag;
+		bool relieved;
+		const char *relief;
+	} rows[] = {
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment' part='cone'/>", "V weld w", false,
+			"as welded"},
+		{"<zone name='top'><part name='cone' pwht='no'/></zone><weld name='w' part='cone'/>", "V weld w", false,
+			"as welded"},
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment' part='cone' pwht='yes'/>", "V weld w",
+			true, "treated"},
+		{"<part name='cone' pwht='no'/><weld name='w' type='attachment'/>", "V weld w", true, "treated"},
+		{"<zone name='top' pwht-temperature='640 degC' pwht='yes'/><weld name='w' type='repair' zone='top'/>",
+			"V weld w", false, "weld repair, and no heat treatment after it is stated"},
+		{"<part name='cone' pwht='yes'/><weld name='w' type='repair' part='cone'/>", "V weld w", false,
+			"weld repair, and no heat treatment after it is stated"},
+		{"<part name='cone' pwht='yes'/><repair name='r' part='cone'/>", "V repair r", false,
+			"weld repair, and no heat treatment after it is stated"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<vessel tag='V' service='lean' material='carbon steel' pwht='yes'>%s</vessel>",
+				rows[i].within));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *relieved = trial_value(&trial, rows[i].tag, NULL, "stress-relieved");
+		cr_expect_eq(relieved->si > 0, rows[i].relieved, "%s", rows[i].within);
+		const char *relief = trial_value(&trial, rows[i].tag, NULL, "stress-relief")->word;
+		cr_expect_str_eq(relief, rows[i].relief, "%s: %s", rows[i].within, relief);
+	}
+}
+
 /* ---- never two things of one place ---- */
 
 static const char *const RELIEF_RULES[] = {"CRK-001", "CRK-002", "CRK-003", "CRK-004", "CRK-005", "CRK-019"};
@@ -351,6 +388,51 @@ Test(condition, one_unit_sour_lightly_sour_and_sweet)
 		cr_expect_eq(is_asked("V-3", "hic-tested"), rows[i].plate, "%s: plate of the drum", rows[i].word);
 		cr_expect_eq(is_asked("C-1", "hardness-weld"), rows[i].hardness, "%s: hardness", rows[i].word);
 		cr_expect_eq(damage_concerns(trial.table, MECHANISM_HIC), rows[i].spoken, "%s", rows[i].word);
+	}
+}
+
+/* Rules of wet H2S and of the sulfide scale: which concern the unit, judged or waiting for a value. */
+static bool concerns(const char *rule)
+{
+	for (size_t i = 0; i < trial.review->judgement.count; i++) {
+		const struct finding *found = &trial.review->judgement.findings[i];
+		if (strcmp(found->rule->id, rule) == 0 && found->verdict != VERDICT_NOT_APPLICABLE)
+			return true;
+	}
+	return false;
+}
+
+#define WATER "<stream id='R' service='reflux' ph='8.6' dissolved-sulfide='4000 ppmw' hcn='30 ppmw'/>"
+
+/* The same unit with three contents of H2S: what each hears of. */
+Test(condition, what_each_of_the_three_hears)
+{
+	static const char *const units[] = {UNIT_OF("1 mol%") WATER, UNIT_OF("20 ppmv") WATER, UNIT_OF("0 mol%")};
+	static const struct {
+		const char *rule;
+		bool in[COUNT(units)];
+	} rows[] = {
+		{"WHS-001", {true, false, false}},
+		{"WHS-003", {true, false, false}},
+		{"WHS-004", {true, false, false}},
+		{"WHS-009", {true, true, false}},
+		{"WHS-011", {true, true, false}},
+		{"CRK-015", {true, true, false}},
+		{"CRK-016", {true, true, false}},
+		{"CRK-004", {true, true, true}},
+		{"MAT-013", {true, true, true}},
+	};
+	static const enum mechanism of_h2s[] = {
+		MECHANISM_SULFIDE_CRACKING, MECHANISM_HIC, MECHANISM_SOHIC, MECHANISM_BISULFIDE};
+	for (size_t u = 0; u < COUNT(units); u++) {
+		trial_review_unit(&trial, "MDEA", units[u]);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		for (size_t i = 0; i < COUNT(rows); i++)
+			cr_expect_eq(concerns(rows[i].rule), rows[i].in[u], "%s in unit %zu", rows[i].rule, u);
+		for (size_t m = 0; m < COUNT(of_h2s); m++)
+			cr_expect_eq(damage_concerns(trial.table, of_h2s[m]), u < 2, "%s in unit %zu",
+				mechanisms[of_h2s[m]].name, u);
+		cr_expect(damage_concerns(trial.table, MECHANISM_AMINE_CRACKING));
 	}
 }
 

@@ -201,3 +201,40 @@ Test(contact, the_hottest_of_many_cases_counts_wherever_it_stands)
 		cr_expect_eq(trial_finding(&trial, "CRK-004", "P")->verdict, VERDICT_DEPARTS);
 	}
 }
+
+/* ---- heights ---- */
+
+#define LINED(from, to) "<zone name='other' label='" from "' cladding='316L' begins-at='" from "' ends-at='" to "'/>"
+#define COLUMN(height, zones)                                                                                          \
+	"<vessel tag='V' service='lean' material='carbon steel' length='" height "'>" zones "</vessel>"
+
+/* By their heights, in whatever order they stand; without heights by their names. */
+Test(contact, zones_that_leave_a_part_of_the_height_leave_its_metal)
+{
+	static const struct {
+		const char *body, *metal, *left;
+	} rows[] = {
+		{COLUMN("12 m", LINED("0 m", "6 m") LINED("6 m", "12 m")), "316L", NULL},
+		{COLUMN("12 m", LINED("6 m", "12 m") LINED("0 m", "6.02 m")), "316L", NULL},
+		{COLUMN("12 m", LINED("0 m", "6 m") LINED("7 m", "12 m")), "carbon steel", "6 to 7 m"},
+		{COLUMN("12 m", LINED("7 m", "12 m") LINED("0 m", "6 m")), "carbon steel", "6 to 7 m"},
+		{COLUMN("12 m", LINED("1 m", "12 m")), "carbon steel", "0 to 1 m"},
+		{COLUMN("12 m", LINED("0 m", "9 m") LINED("2 m", "8 m")), "carbon steel", "9 to 12 m"},
+		{COLUMN("12 m", "<zone name='upper' cladding='316L'/><zone name='lower' cladding='316L'/>"), "316L",
+			NULL},
+		/* Zones that differ in something else than a cover leave nothing bare. */
+		{COLUMN("12 m", "<zone name='bottom' pwht='no' begins-at='0 m' ends-at='2 m'/>"), "carbon steel", NULL},
+		/* One that does not say where it lies: their names decide. */
+		{COLUMN("12 m",
+			 "<zone name='upper' cladding='316L'/><zone name='lower' cladding='316L' begins-at='0 "
+			 "m' ends-at='3 m'/>"),
+			"316L", NULL},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		expect(rows[i].body, "V", WETTED, rows[i].metal);
+		const struct quantity *left = trial_value(&trial, "V", NULL, "left-by-zones");
+		cr_expect_str_eq(left ? left->word : "", rows[i].left ? rows[i].left : "", "%s", rows[i].body);
+		cr_expect_eq(trial_finding(&trial, "CRK-030", "V")->verdict,
+			rows[i].left ? VERDICT_DEPARTS : VERDICT_NOT_APPLICABLE, "%s", rows[i].body);
+	}
+}

@@ -216,7 +216,16 @@ Test(damage, the_reason_names_what_decides)
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS,
 			"pwht is not stated"},
 		{LINE("service='lean' material='carbon steel' pwht='t.b.d.'"), MECHANISM_AMINE_CRACKING, PERHAPS,
-			"pwht of P is owed"},
+			"pwht is owed"},
+		/* A record that is lost will not come: steel counts as welded, and what was stated beside it still does. */
+		{LINE("service='lean' material='carbon steel' pwht='not recorded'"), MECHANISM_AMINE_CRACKING, YES,
+			"no record of stress relief"},
+		{LINE("service='lean' material='316L' pwht='not recorded'"), MECHANISM_AMINE_CRACKING, NO,
+			"austenitic"},
+		{LINE("service='rich' material='carbon steel' hardness-weld='not recorded' hardness-haz='240 HV'"),
+			MECHANISM_SULFIDE_CRACKING, PERHAPS, "hardness-weld is not on record"},
+		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='t.b.d.'/>", MECHANISM_HIC, PERHAPS,
+			"hic-tested is owed"},
 		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO,
 			"stress relieved"},
 		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,
@@ -495,4 +504,92 @@ Test(damage, every_answer_has_a_reason_and_every_source_is_there)
 			cr_expect(trial.review->damage[i].answers[m].why && *trial.review->damage[i].answers[m].why);
 	for (int m = 0; m < MECHANISM_COUNT; m++)
 		cr_expect(catalogue_source(trial.catalogue, mechanisms[m].source), "%s", mechanisms[m].source);
+}
+
+/* ---- what operation found ---- */
+
+static const struct damage *row_of(const char *tag)
+{
+	for (size_t i = 0; i < trial.review->damage_count; i++)
+		if (strcmp(trial.review->damage[i].item->tag, tag) == 0)
+			return &trial.review->damage[i];
+	cr_assert_fail("%s is not in the damage table", tag);
+	return NULL;
+}
+
+#define READ(date, wall) "<wall-reading date='" date "' thickness='" wall "' method='ultrasonic thickness'/>"
+#define VESSEL(metal, readings)                                                                                        \
+	"<vessel tag='P' service='rich' temperature='40 degC' material='" metal "' pwht='yes' hic-tested='yes' "       \
+	"hardness-weld='190 HBW' hardness-haz='230 HV' insulated='no' required-thickness='10 mm'>" readings            \
+	"</vessel>"
+
+/* Readings and inspections are read by the place: a loss that was measured is credible whatever metal and temperature say. */
+Test(damage, what_readings_and_inspections_found_is_in_the_chapter)
+{
+	static const struct {
+		const char *body;
+		enum truth credible;
+		enum urgency urgency;
+		const char *condition;
+	} rows[] = {
+		{VESSEL("carbon steel", ""), NO, URGENCY_NONE, "up to"},
+		{VESSEL("carbon steel", READ("2000", "14 mm") READ("2020", "13.9 mm")), NO, URGENCY_NONE,
+			"wall 13.9 mm by ultrasonic thickness, 2020"},
+		{VESSEL("carbon steel", READ("2000", "14 mm") READ("2020", "12 mm")), YES, URGENCY_NORMAL,
+			"thinning, 0.100 mm/y by its readings, 20.0 y left"},
+		{VESSEL("316L", READ("2000", "14 mm") READ("2020", "12 mm")), YES, URGENCY_NORMAL, "thinning"},
+		{VESSEL("carbon steel", READ("2000", "14 mm") READ("2020", "10.3 mm")), YES, URGENCY_NEXT_STOP,
+			"1.622 y left"},
+		{VESSEL("carbon steel", READ("2000", "14 mm") READ("2020", "9.5 mm")), YES, URGENCY_BEFORE_RESTART,
+			"wall 9.50 mm"},
+		{VESSEL("carbon steel", "<inspection date='2019-04' method='radiography' result='thinning'/>"), YES,
+			URGENCY_NORMAL, "thinning, found by radiography, 2019-04"},
+		/* The crack is told by who found it, not by who looked last. */
+		{VESSEL("carbon steel",
+			 "<inspection date='2012-03' method='wet fluorescent magnetic particle' result='cracks'/>"
+			 "<inspection date='2021-03' method='visual' result='no indications'/>"),
+			NO, URGENCY_BEFORE_RESTART,
+			"cracks found by wet fluorescent magnetic particle, 2012-03; last looked at by visual, "
+			"2021-03"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review_unit(&trial, "MDEA", rows[i].body);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct damage *row = row_of("P");
+		cr_expect_eq(row->answers[MECHANISM_AMINE_CORROSION].credible, rows[i].credible, "%s: %s", rows[i].body,
+			row->answers[MECHANISM_AMINE_CORROSION].why);
+		cr_expect_eq(row->urgency, rows[i].urgency, "%s: %s", rows[i].body, urgency_word(row->urgency));
+		cr_expect(strstr(row->condition, rows[i].condition), "%s: %s", rows[i].body, row->condition);
+	}
+}
+
+/* Not stated, owed, no record: three states of one attribute, in the chapter and in the rules. */
+Test(damage, no_record_is_not_the_same_as_not_stated)
+{
+	static const struct {
+		const char *pwht, *condition, *open;
+		enum truth credible;
+		enum verdict relief, record;
+	} rows[] = {
+		{"", "carbon steel", "pwht", PERHAPS, VERDICT_NOT_JUDGED, VERDICT_NOT_APPLICABLE},
+		{"pwht='t.b.d.'", "stress relief is owed", "pwht (owed)", PERHAPS, VERDICT_NOT_JUDGED,
+			VERDICT_NOT_APPLICABLE},
+		{"pwht='not recorded'", "no record of stress relief", "", YES, VERDICT_NOT_JUDGED, VERDICT_DEPARTS},
+		{"pwht='no'", "as welded", "", YES, VERDICT_DEPARTS, VERDICT_MEETS},
+		{"pwht='yes'", "treated", "", NO, VERDICT_MEETS, VERDICT_MEETS},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<line tag='P' service='lean' material='carbon steel' temperature='110 degC' "
+				"velocity='1 m/s' traced='no' steamed-out='no' insulated='no' %s/>",
+				rows[i].pwht));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct damage *row = row_of("P");
+		cr_expect_eq(row->answers[MECHANISM_AMINE_CRACKING].credible, rows[i].credible, "%s", rows[i].pwht);
+		cr_expect(strstr(row->condition, rows[i].condition), "%s: %s", rows[i].pwht, row->condition);
+		cr_expect_str_eq(row->open, rows[i].open, "%s: %s", rows[i].pwht, row->open);
+		cr_expect_eq(trial_finding(&trial, "CRK-004", "P")->verdict, rows[i].relief, "%s", rows[i].pwht);
+		cr_expect_eq(trial_finding(&trial, "CRK-029", "P")->verdict, rows[i].record, "%s", rows[i].pwht);
+	}
 }

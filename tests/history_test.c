@@ -343,3 +343,66 @@ Test(history, a_clad_channel_is_clad)
 	review_unit(arena_format(&trial.arena, body, "channel-cladding='none'"));
 	cr_expect_str_eq(value("E-9 tube side", "wall-clad")->word, "no");
 }
+
+/* ---- which alloy the solution tells of ---- */
+
+#define GAINS(chromium, nickel)                                                                                        \
+	"<solvent amine='MDEA'><dated-analysis date='2025-01-01' chromium='0 ppmw' nickel='0 ppmw'/>"                  \
+	"<dated-analysis date='2026-01-01' chromium='" chromium "' nickel='" nickel "'/></solvent>"
+#define FEED(h2s) "<gas id='G' role='feed' h2s='" h2s "' co2='5 mol%' pressure='60 barg'/>"
+#define LINE(metal) "<line tag='P' service='lean' material='" metal "'/>"
+
+/* Type 304 holds 8 to 10.5 nickel with 18 to 20 chromium: 0.4 to 0.58 (ASTM A240, from memory); 410 holds hardly any. */
+Test(history, nickel_and_chromium_name_the_alloy_that_dissolves)
+{
+	static const struct {
+		const char *body, *what;
+		int verdict;
+	} rows[] = {
+		{FEED("0 mol%") GAINS("20 ppmw", "10 ppmw") LINE("304L"), "austenitic (P)", VERDICT_MEETS},
+		{FEED("0 mol%") GAINS("20 ppmw", "10 ppmw") LINE("carbon steel"),
+			"austenitic (none described in amine)", VERDICT_DEPARTS},
+		{FEED("0 mol%") GAINS("20 ppmw", "0.4 ppmw") LINE("410"), "ferritic or martensitic (P)", VERDICT_MEETS},
+		{FEED("0 mol%") GAINS("20 ppmw", "0.4 ppmw") LINE("304L"),
+			"ferritic or martensitic (none described in amine)", VERDICT_DEPARTS},
+		/* Sour: nickel falls out, and what is richer in nickel may be it. */
+		{FEED("1 mol%") GAINS("20 ppmw", "0.4 ppmw") LINE("304L"),
+			"ferritic or martensitic (none described in amine); duplex (none described in amine); "
+			"austenitic "
+			"(P); nickel alloy (none described in amine)",
+			VERDICT_MEETS},
+		{FEED("0 mol%") GAINS("0 ppmw", "10 ppmw") LINE("alloy 400"), "nickel alloy (P)", VERDICT_MEETS},
+		{FEED("0 mol%") GAINS("0 ppmw", "0 ppmw") LINE("304L"), NULL, VERDICT_NOT_APPLICABLE},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		review_unit(rows[i].body);
+		const struct quantity *what = value("solvent", "dissolving");
+		cr_expect_str_eq(what ? what->word : "", rows[i].what ? rows[i].what : "", "row %zu: %s", i,
+			what ? what->word : "");
+		cr_expect_eq(verdict("HIS-020", "solvent"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+/* 2 wt% of a solution of 40 wt% with 10 ppmw brings 0.5 ppmw along. */
+Test(history, iron_of_the_reflux_is_the_overheads_but_for_what_is_carried_over)
+{
+	static const struct {
+		const char *reflux;
+		double iron;
+		int verdict;
+	} rows[] = {
+		{"iron='6 ppmw'", 6, VERDICT_DEPARTS},
+		{"iron='6 ppmw' strength='2 wt%'", 5.5, VERDICT_DEPARTS},
+		{"iron='0.9 ppmw' strength='2 wt%'", 0.4, VERDICT_MEETS},
+		{"iron='0.3 ppmw' strength='2 wt%'", 0, VERDICT_MEETS},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		review_unit(arena_format(&trial.arena,
+			"<solvent amine='MDEA' strength='40 wt%%' iron='10 ppmw'/><stream id='r' service='reflux' %s/>",
+			rows[i].reflux));
+		cr_expect_float_eq(number("r", "iron-of-overhead", "ppmw"), rows[i].iron, 1e-9, "%s", rows[i].reflux);
+		cr_expect_eq(verdict("HIS-021", "r"), rows[i].verdict, "%s", rows[i].reflux);
+	}
+	review_unit("<solvent amine='MDEA'/><stream id='r' service='reflux'/>");
+	cr_expect_null(value("r", "iron-of-overhead"));
+}

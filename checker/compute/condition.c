@@ -184,10 +184,30 @@ static void of_later_work(const struct scene *scene)
 	put_words(scene, words);
 }
 
+/* A certificate that nobody has any more is another matter than one that will come, or that nobody mentions. */
+static const char *not_known_words(const struct quantity *pwht)
+{
+	if (pwht && pwht->unrecorded)
+		return "no record of stress relief";
+	return pwht && pwht->owed ? "stress relief is owed" : "with or without stress relief";
+}
+
+/* Is there a record of it? Said where anything at all is said of the treatment. */
+static void record(const struct scene *scene, const struct quantity *pwht)
+{
+	bool said = pwht && (pwht->known != UNKNOWN || pwht->unrecorded);
+	if (said)
+		scene_put(scene, "stress-relief-recorded",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, pwht->unrecorded ? "no" : "yes",
+				"by what is stated of the treatment"));
+}
+
 static void stress_relief(const struct scene *scene)
 {
 	const struct quantity *pwht = scene_get(scene, "pwht");
 	bool later = condition_is_later_work(scene->table, scene->item);
+	if (!later || scene_owns(scene, scene->item, "pwht"))
+		record(scene, pwht);
 	if (later && !scene_owns(scene, scene->item, "pwht")) {
 		of_later_work(scene);
 	} else if (!pwht || pwht->known == UNKNOWN) {
@@ -196,7 +216,7 @@ static void stress_relief(const struct scene *scene)
 			: item_lacks(table_arena(scene->table), scene->item, "pwht");
 		scene_put(scene, "stress-relieved",
 			pwht ? pwht : quantity_lacking(table_arena(scene->table), KIND_YES_NO, lacking));
-		put_words(scene, "with or without stress relief");
+		put_words(scene, not_known_words(pwht));
 	} else if (pwht->si > 0) {
 		put_treatment(scene, pwht);
 	} else {
@@ -207,24 +227,65 @@ static void stress_relief(const struct scene *scene)
 
 /* ---- what was found ---- */
 
-/* Found by the item's own statement or by an inspection of it. */
-static void found(const struct scene *scene, const char *stated, const char *result, const char *name)
+/* "wet fluorescent magnetic particle, 2010-02", as far as the inspection says. */
+static const char *by_and_when(const struct scene *scene, const struct item *inspection)
+{
+	const char *method = scene_word_of(scene, inspection, "method"),
+		   *date = scene_word_of(scene, inspection, "date");
+	if (!method)
+		return date ? arena_format(table_arena(scene->table), "inspection, %s", date) : "inspection";
+	return date ? arena_format(table_arena(scene->table), "%s, %s", method, date) : method;
+}
+
+static const struct item *next_inspection(const struct scene *scene, size_t *at)
+{
+	size_t end = table_parts_end(scene->table, scene->item);
+	while (*at < end) {
+		const struct item *made = table_item(scene->table, (*at)++);
+		if (item_is(made, "inspection") && made->parent == scene->item)
+			return made;
+	}
+	return NULL;
+}
+
+/* Found by the item's own statement or by an inspection of it; `by`: by which, where one did. */
+static void found(const struct scene *scene, const char *stated, const char *result, const char *name, const char *by)
 {
 	struct arena *arena = table_arena(scene->table);
 	const struct quantity *own = scene_get(scene, stated), *seen = own;
-	size_t end = table_parts_end(scene->table, scene->item);
-	for (size_t i = scene->item->index + 1; i < end; i++) {
-		const struct item *made = table_item(scene->table, i);
-		if (!item_is(made, "inspection") || made->parent != scene->item)
-			continue;
+	const struct item *made, *finder = NULL;
+	for (size_t at = scene->item->index + 1; (made = next_inspection(scene, &at)) != NULL;) {
 		const struct quantity *there = scene_get_of(scene, made, stated);
 		if (text_same(scene_word_of(scene, made, "result"), result))
 			there = quantity_assumed_word(arena, KIND_YES_NO, "yes", "the inspection came to that");
+		bool is_found = there && there->known != UNKNOWN && there->si > 0;
+		finder = is_found ? made : finder;
 		if (there && there->known != UNKNOWN && (!seen || seen->known == UNKNOWN || there->si > seen->si))
 			seen = there;
 	}
 	scene_put(scene, name,
 		seen ? seen : quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, scene->item, stated)));
+	if (finder)
+		scene_put(scene, by,
+			quantity_assumed_word(arena, KIND_TEXT, by_and_when(scene, finder), "the last that found it"));
+	else if (seen && seen->known != UNKNOWN && seen->si > 0 && scene_get(scene, "inspected-by"))
+		scene_take(scene, by, scene->item, "inspected-by");
+}
+
+/* A loss beyond what two readings can tell apart, or an inspection that came to thinning. */
+static void thinned(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *rate = scene_get(scene, "rate-by-readings");
+	const struct item *made;
+	const char *why = NULL;
+	for (size_t at = scene->item->index + 1; (made = next_inspection(scene, &at)) != NULL;)
+		if (text_same(scene_word_of(scene, made, "result"), "thinning"))
+			why = arena_format(arena, "found by %s", by_and_when(scene, made));
+	if (is_number(rate) && rate->si > rate->uncertainty)
+		why = arena_format(arena, "%s by its readings", shown(scene, rate));
+	if (why)
+		scene_put(scene, "thinned", quantity_assumed_word(arena, KIND_YES_NO, "yes", why));
 }
 
 /* ---- what is lost ---- */
@@ -266,8 +327,9 @@ static void of_item(const struct scene *scene)
 		(scene->operating_case != EVERY_CASE && !table_varies(scene->table, scene->item)))
 		return;
 	stress_relief(scene);
-	found(scene, "cracks-found", "cracks", "cracked");
-	found(scene, "blisters-found", "blisters", "blistered");
+	found(scene, "cracks-found", "cracks", "cracked", "cracked-by");
+	found(scene, "blisters-found", "blisters", "blistered", "blistered-by");
+	thinned(scene);
 	allowance_lasts(scene);
 	in_service(scene);
 }

@@ -15,7 +15,11 @@
  * A repair, a weld of that type, a hot tap or anything else welded on in service has only the treatment stated of itself, and none
  * where nothing is said: the vessel's came before it. Where the treatment is unknown the answer is, with what has to be stated.
  *
- * Puts `cracked` and `blistered` where an inspection, or the item, says what was found.
+ * Puts `stress-relief-recorded` (yes or no) where anything is said of a treatment: an old plant's missing certificate is another
+ * matter than a value that nobody states.
+ *
+ * Puts `cracked` and `blistered` where an inspection, or the item, says what was found, with `cracked-by` and `blistered-by` (text:
+ * method and date of the last that found it); and `thinned` (yes) where readings or an inspection show a loss of wall.
  *
  * Puts `allowance-lasts` (s) where a loss of metal was measured and an allowance is stated, and `in-service` (s) by the year of
  * building and the date of the description.

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/coverage.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
@@ -173,12 +174,16 @@ struct zones {
 	size_t count;
 	int upper, middle, lower; /* described? 2: as a half of the whole height */
 	bool all_known, alike;
+	bool covered;		/* one of them is of an alloy, or lined with one */
+	enum coverage coverage; /* by their heights */
+	struct extent gap;
 };
 
 static struct zones zones_of(const struct scene *scene, const struct item *vessel,
 	struct metal (*at)(const struct scene *, const struct item *))
 {
 	struct zones zones = {.all_known = true, .alike = true};
+	zones.coverage = coverage_of(scene, vessel, &zones.gap);
 	size_t end = table_parts_end(scene->table, vessel);
 	for (size_t i = vessel->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
@@ -191,15 +196,18 @@ static struct zones zones_of(const struct scene *scene, const struct item *vesse
 		zones.lower = part & LOWER && half > zones.lower ? half : zones.lower;
 		zones.all_known = zones.all_known && metal.from;
 		zones.steel = !zones.steel.from && is_steel(scene, metal) ? metal : zones.steel;
+		zones.covered = zones.covered || (metal.from && !is_steel(scene, metal));
 		zones.alike = zones.alike && (!zones.count || is_same(scene, zones.first, metal));
 		zones.first = zones.count++ ? zones.first : metal;
 	}
 	return zones;
 }
 
-/* Do the zones leave nothing of the height over? A top and a bottom do, where a shell between them is stated. */
+/* Do the zones leave nothing of the height over? By their heights; else a top and a bottom do, where a shell between them is stated. */
 static bool are_whole(const struct zones *zones, bool shell_stated)
 {
+	if (zones->coverage != COVERAGE_NOT_STATED)
+		return zones->coverage == COVERAGE_WHOLE && zones->all_known;
 	bool ends = zones->upper && zones->lower && zones->all_known;
 	return ends && (!shell_stated || zones->middle || (zones->upper == 2 && zones->lower == 2));
 }
@@ -286,6 +294,17 @@ static void on_either_face(const struct scene *scene, const char *name, const ch
 		scene_put(scene, both,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, answer->si > 0 ? "yes" : "no",
 				other ? "tubes and plates are wetted on both faces" : answer->reason));
+}
+
+/* Where zones of another metal leave the shell to the fluid. */
+static void put_gap(const struct scene *scene, const struct zones *zones)
+{
+	struct arena *arena = table_arena(scene->table);
+	if (zones->coverage != COVERAGE_GAP || !zones->covered)
+		return;
+	const char *words = arena_format(arena, "%.3g to %.3g m", zones->gap.begins, zones->gap.ends);
+	scene_put(scene, "left-by-zones",
+		quantity_assumed_word(arena, KIND_TEXT, words, "by the heights at which its zones begin and end"));
 }
 
 /* ---- the wall that is welded ---- */
@@ -399,6 +418,7 @@ static void of_item(const struct scene *scene)
 	struct zones zones = zones_of(scene, scene->item, metal_at);
 	struct metal metal = metal_at(scene, scene->item);
 	metal = zones.count ? least_protected(scene, metal, &zones) : metal;
+	put_gap(scene, &zones);
 	put_metal(scene, "wetted-material", metal);
 	wall_of(scene, metal);
 	if (exchanger && (scene->item == exchanger || item_in(scene->item, CLASS_SIDE)))

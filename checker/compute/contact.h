@@ -5,7 +5,8 @@
  * place, else the metal itself; stated of the item, of the zone it names, or handed down by what it is part of. Where nobody
  * mentions a cladding the metal is taken as bare, which is the careful side. A vessel has the least protected metal of its shell
  * and of the zones described: lined in part is not lined. What is described only by its zones has their metal. An exchanger
- * described by its sides has "that of its sides".
+ * described by its sides has "that of its sides". Where zones of another metal leave a part of the height over (coverage.h),
+ * `left-by-zones` (text) says from where to where.
  *
  * Puts `surface-material` and `surface-material-family` on exchangers of every kind and on their sides: the metal of the tubes or
  * plates that separate the two fluids, which both touch; the tubes may be stated on a part of that name, the side or the exchanger.

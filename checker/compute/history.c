@@ -220,6 +220,10 @@ static void walls_known(const struct scene *scene, const struct readings *readin
 	if (!thinnest)
 		return;
 	scene_take(scene, "wall-now", thinnest->wall.item, thinnest->wall.property);
+	if (scene_get_of(scene, thinnest->wall.item, "date"))
+		scene_take(scene, "wall-read-on", thinnest->wall.item, "date");
+	if (scene_get_of(scene, thinnest->wall.item, "method"))
+		scene_take(scene, "wall-read-by", thinnest->wall.item, "method");
 	put_left(scene, thinnest, worst);
 	if (!worst)
 		return;

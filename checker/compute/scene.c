@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "resolve/handed_down.h"
+
 const struct quantity *scene_get(const struct scene *scene, const char *name)
 {
 	return table_get(scene->table, scene->item, scene->operating_case, name);
@@ -17,8 +19,10 @@ bool scene_stated(const struct scene *scene, const char *name)
 bool scene_owns(const struct scene *scene, const struct item *item, const char *name)
 {
 	const struct quantity *stated = table_stated(scene->table, item, scene->operating_case, name);
+	const struct item *named = stated && item->parent ? hand_down_from(scene->table, item) : NULL;
 	return stated &&
-		(!item->parent || stated != table_stated(scene->table, item->parent, scene->operating_case, name));
+		(!item->parent || stated != table_stated(scene->table, item->parent, scene->operating_case, name)) &&
+		(!named || stated != table_stated(scene->table, named, scene->operating_case, name));
 }
 
 bool scene_states_case(const struct scene *scene, const struct item *item, const char *name)

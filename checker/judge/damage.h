@@ -37,10 +37,10 @@ struct damage_answer {
 
 /* When to look, told in words and never as a date: what could fail first, and how badly, goes first. */
 enum urgency {
-	URGENCY_BEFORE_RESTART, /* found already, or work that was left untreated where steel cracks */
-	URGENCY_NEXT_STOP,	/* may crack, and breaks without a leak before it */
-	URGENCY_NORMAL,		/* loses metal, or cracks slowly: seen in time at the interval of the code */
-	URGENCY_NONE,		/* nothing is credible as described */
+	URGENCY_BEFORE_RESTART, /* found already, thinner than it must be, or work that was left untreated where steel cracks */
+	URGENCY_NEXT_STOP, /* may crack, and breaks without a leak before it */
+	URGENCY_NORMAL,	   /* loses metal, or cracks slowly: seen in time at the interval of the code */
+	URGENCY_NONE,	   /* nothing is credible as described */
 };
 
 struct damage {
@@ -48,7 +48,7 @@ struct damage {
 	struct damage_answer answers[MECHANISM_COUNT];
 	enum urgency urgency;
 	const char *condition; /* "carbon steel; as welded; 262 HV in the heat-affected zone; up to 115 degC" */
-	const char *open;      /* what is not known of it, as attributes: "hic-tested, insulated"; "": nothing */
+	const char *open;      /* what is not known of it, as attributes: "hic-tested, pwht (no record)"; "": nothing */
 };
 
 const char *urgency_word(enum urgency urgency);

@@ -7,6 +7,7 @@
 #include "compute/condition.h"
 #include "compute/contact.h"
 #include "resolve/equipment.h"
+#include "resolve/extent.h"
 
 static const char *word(const struct table *table, const struct item *item, const char *name)
 {
@@ -23,6 +24,13 @@ static bool is_yes(const struct table *table, const struct item *item, const cha
 {
 	const struct quantity *value = known(table, item, name);
 	return value && value->si > 0;
+}
+
+/* Owed, or not on record: something is said of it. */
+static bool is_owed(const struct table *table, const struct item *item, const char *name)
+{
+	const struct quantity *value = table_get(table, item, EVERY_CASE, name);
+	return value && value->owed;
 }
 
 /* ---- which items are places ---- */
@@ -77,15 +85,48 @@ static void add_hardness(struct text *words, const struct table *table, const st
 	}
 }
 
+static void add_defect(
+	struct text *words, const struct table *table, const struct item *item, const char *name, const char *what)
+{
+	const char *by = word(table, item, arena_format(words->arena, "%s-by", name));
+	if (is_yes(table, item, name))
+		text_addf(words, "; %s found%s%s", what, by ? " by " : "", by ? by : "");
+}
+
+/* The thinnest wall, how and when it was read, and how long it lasts. */
+static void add_wall(struct text *words, const struct table *table, const struct item *item)
+{
+	struct arena *arena = words->arena;
+	const struct quantity *wall = known(table, item, "wall-now"), *left = known(table, item, "years-left");
+	const char *method = word(table, item, "wall-read-by"), *date = word(table, item, "wall-read-on");
+	if (wall)
+		text_addf(words, "; wall %s%s%s%s%s", quantity_show_first(arena, wall), method ? " by " : "",
+			method ? method : "", date ? ", " : "", date ? date : "");
+	if (is_yes(table, item, "thinned"))
+		text_addf(words, "; thinning, %s", table_get(table, item, EVERY_CASE, "thinned")->reason);
+	if (left && left->bound == BOUND_NONE)
+		text_addf(words, ", %s left", quantity_show_first(arena, left));
+}
+
 static void add_found(struct text *words, const struct table *table, const struct item *item)
 {
 	const char *method = word(table, item, "inspected-by"), *date = word(table, item, "last-inspection");
-	if (is_yes(table, item, "cracked"))
-		text_addf(words, "; cracks found");
-	if (is_yes(table, item, "blistered"))
-		text_addf(words, "; blisters found");
+	add_defect(words, table, item, "cracked", "cracks");
+	add_defect(words, table, item, "blistered", "blisters");
+	add_wall(words, table, item);
 	if (method)
-		text_addf(words, "; looked at by %s%s%s", method, date ? ", " : "", date ? date : "");
+		text_addf(words, "; last looked at by %s%s%s", method, date ? ", " : "", date ? date : "");
+}
+
+/* Where in its vessel, and what of the vessel its zones leave bare. */
+static void add_extent(struct text *words, const struct table *table, const struct item *item)
+{
+	struct extent extent;
+	const char *left = word(table, item, "left-by-zones");
+	if (extent_of(table, item, &extent))
+		text_addf(words, "; from %.3g to %.3g m", extent.begins, extent.ends);
+	if (left)
+		text_addf(words, "; not covered from %s", left);
 }
 
 static const char *condition_of(struct arena *arena, const struct table *table, const struct item *item)
@@ -93,9 +134,10 @@ static const char *condition_of(struct arena *arena, const struct table *table, 
 	struct text words = text_in(arena);
 	const struct quantity *hottest = known(table, item, "metal-reaches");
 	const char *relief = word(table, item, "stress-relief");
+	bool said = known(table, item, "stress-relieved") || is_owed(table, item, "stress-relieved");
 	add_metal(&words, table, item);
-	if (relief && known(table, item, "stress-relieved") &&
-		contact_is_steel(word(table, item, "wall-material-family")))
+	add_extent(&words, table, item);
+	if (relief && said && contact_is_steel(word(table, item, "wall-material-family")))
 		text_addf(&words, "; %s", relief);
 	add_hardness(&words, table, item, arena);
 	if (hottest)
@@ -111,15 +153,26 @@ static bool is_credible(const struct damage *row, enum mechanism mechanism)
 	return row->answers[mechanism].credible == YES;
 }
 
-/* Cracks and blisters first, and work left untreated where steel cracks: a vessel burst in 1984 at a repair left as welded (TWI). */
+static const double SOON = 4 * 31557600.0; /* s, 4 years of 365.25 days: HIS-002; API 510, from memory */
+
+static bool is_below(const struct table *table, const struct item *item, const char *name, double border)
+{
+	const struct quantity *value = known(table, item, name);
+	return value && value->bound != BOUND_ABOVE && value->si < border;
+}
+
+/* Cracks, blisters and a wall that is too thin first, and work left untreated where steel cracks: a vessel burst in 1984 at a repair left as welded (TWI). */
 static enum urgency urgency_of(const struct table *table, const struct damage *row)
 {
 	static const enum mechanism breaking[] = {MECHANISM_AMINE_CRACKING, MECHANISM_SULFIDE_CRACKING, MECHANISM_HIC,
 		MECHANISM_SOHIC, MECHANISM_CARBONATE};
 	bool cracks = is_credible(row, MECHANISM_AMINE_CRACKING) || is_credible(row, MECHANISM_SULFIDE_CRACKING);
-	if (is_yes(table, row->item, "cracked") || is_yes(table, row->item, "blistered") ||
-		(condition_is_later_work(table, row->item) && cracks))
+	bool untreated = condition_is_later_work(table, row->item) && !is_owed(table, row->item, "stress-relieved");
+	if (is_yes(table, row->item, "cracked") || is_yes(table, row->item, "blistered") || (untreated && cracks) ||
+		is_below(table, row->item, "wall-over-required", 1))
 		return URGENCY_BEFORE_RESTART;
+	if (is_below(table, row->item, "years-left", SOON))
+		return URGENCY_NEXT_STOP;
 	for (size_t i = 0; i < COUNT(breaking); i++)
 		if (is_credible(row, breaking[i]))
 			return URGENCY_NEXT_STOP;
@@ -148,20 +201,31 @@ static bool is_told(const struct damage *row, int m)
 	return false;
 }
 
-/* The reasons of what is not known, each once and without its ending. */
+/* "pwht is not stated" as "pwht", "pwht is not on record" as "pwht (no record)". */
+static void add_open(struct text *words, const char *why)
+{
+	static const struct {
+		const char *ending, *instead;
+	} rows[] = {{" is not stated", ""}, {" is owed", " (owed)"}, {" is not on record", " (no record)"}};
+	size_t length = strlen(why);
+	const char *instead = "";
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (text_ends(why, rows[i].ending)) {
+			length = strlen(why) - strlen(rows[i].ending);
+			instead = rows[i].instead;
+		}
+	text_addf(words, "%s%.*s%s", words->length ? ", " : "", (int)length, why, instead);
+}
+
+/* The reasons of what is not known, each once and short. */
 static const char *open_of(struct arena *arena, const struct table *table, const struct damage *row)
 {
-	static const char ending[] = " is not stated";
 	struct text words = text_in(arena);
 	text_addf(&words, "%s", "");
-	for (int m = 0; m < MECHANISM_COUNT; m++) {
-		const char *why = row->answers[m].why;
-		if (row->answers[m].credible != PERHAPS || is_told(row, m) ||
-			!damage_concerns(table, (enum mechanism)m))
-			continue;
-		size_t length = text_ends(why, ending) ? strlen(why) - strlen(ending) : strlen(why);
-		text_addf(&words, "%s%.*s", words.length ? ", " : "", (int)length, why);
-	}
+	for (int m = 0; m < MECHANISM_COUNT; m++)
+		if (row->answers[m].credible == PERHAPS && !is_told(row, m) &&
+			damage_concerns(table, (enum mechanism)m))
+			add_open(&words, row->answers[m].why);
 	return words.data;
 }
 

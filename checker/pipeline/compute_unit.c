@@ -10,6 +10,7 @@
 #include "compute/contact.h"
 #include "compute/contents.h"
 #include "compute/copied.h"
+#include "compute/dissolved.h"
 #include "compute/ends.h"
 #include "compute/film.h"
 #include "compute/flash.h"
@@ -109,6 +110,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	relief_compute(table);
 	reach_compute(table);
 	sour_compute(table);
+	dissolved_compute(table);
 	limits_compute(table);
 	owed_compute(table);
 	return table;

@@ -5,6 +5,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
+#include "resolve/extent.h"
 
 /* The zone of this name that is in the same item, or NULL. */
 static const struct item *zone_beside(const struct table *table, const struct item *item)
@@ -38,13 +39,14 @@ static const struct vocabulary_element *meaning_of(const struct element *element
 	return found;
 }
 
-/* In every case in which the item has only what the vessel has. */
+/* In every case in which the item has only what that has which it stands in. */
 static void take_over(struct table *table, const struct item *item, const struct item *zone, const char *name)
 {
+	const struct item *above = item_is(zone, "part") ? item->parent : zone->parent;
 	int cases = (int)table_case_count(table);
 	bool *takes = arena_alloc(table_arena(table), ((size_t)cases + 1) * sizeof *takes);
 	for (int c = EVERY_CASE; c < cases; c++)
-		takes[c + 1] = table_get(table, item, c, name) == table_get(table, zone->parent, c, name);
+		takes[c + 1] = table_get(table, item, c, name) == table_get(table, above, c, name);
 	for (int c = EVERY_CASE; c < cases; c++) {
 		const struct quantity *there = table_get(table, zone, c, name);
 		if (takes[c + 1] && there)
@@ -52,10 +54,17 @@ static void take_over(struct table *table, const struct item *item, const struct
 	}
 }
 
-static void of_zone(struct table *table, const struct element *unit, const struct item *item)
+const struct item *hand_down_from(const struct table *table, const struct item *item)
+{
+	const char *part = item_is_any(item, "weld repair") ? table_word(table, item, EVERY_CASE, "part") : NULL;
+	const struct item *named = part ? extent_part(table, item, part) : NULL;
+	return named ? named : zone_named(table, item);
+}
+
+static void of_place(struct table *table, const struct element *unit, const struct item *item)
 {
 	struct arena *arena = table_arena(table);
-	const struct item *zone = zone_named(table, item);
+	const struct item *zone = hand_down_from(table, item);
 	const struct vocabulary_element *meaning = zone ? meaning_of(unit, item->kind) : NULL;
 	for (size_t k = 0; meaning && k < meaning->attribute_count; k++) {
 		const struct vocabulary_attribute *attribute = &meaning->attributes[k];
@@ -97,7 +106,7 @@ static void of_exchanger(struct table *table, const struct item *side)
 void hand_down(struct table *table, const struct element *unit)
 {
 	for (size_t i = 0; i < table_item_count(table); i++) {
-		of_zone(table, unit, table_item(table, i));
+		of_place(table, unit, table_item(table, i));
 		of_exchanger(table, table_item(table, i));
 	}
 }

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "resolve/extent.h"
 #include "resolve/handed_down.h"
 #include "resolve/history.h"
 #include "resolve/sense.h"
@@ -539,6 +540,7 @@ static struct table *resolve_all(
 		if (!resolver.derived) {
 			check_cases(&resolver, basis);
 			sense_check(resolver.table, problems);
+			extent_check(resolver.table, problems);
 		}
 	}
 	return problems->count == before ? resolver.table : NULL;

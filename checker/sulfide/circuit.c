@@ -451,32 +451,10 @@ static void link_alike(struct arena *arena, struct circuit *circuit)
 	}
 }
 
-/* H2S in any gas or liquid to be treated, or in any stream that has a state. */
-static bool is_sweet(const struct table *table, const struct circuit *circuit)
-{
-	bool co2 = false;
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		const struct quantity *h2s = text_has_word("gas hydrocarbon-feed", item->kind)
-			? table_get(table, item, EVERY_CASE, "h2s")
-			: NULL;
-		if (h2s && h2s->known != UNKNOWN && h2s->si > 0)
-			return false;
-	}
-	for (size_t i = 0; i < circuit->reading_count; i++) {
-		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing.reason)
-			continue;
-		if (reading->solution.loading[GAS_H2S] > 0)
-			return false;
-		co2 = co2 || reading->solution.loading[GAS_CO2] > 0;
-	}
-	return co2;
-}
-
 const struct circuit *circuit_walk(struct arena *arena, const struct table *table)
 {
 	struct walk walk = {.arena = arena, .table = table};
+	const struct item *unit = table_sole(table, "unit");
 	struct circuit *circuit = arena_alloc(arena, sizeof *circuit);
 	int *cases = arena_alloc(arena, table_case_count(table) * sizeof *cases);
 	find_locations(&walk);
@@ -498,6 +476,6 @@ const struct circuit *circuit_walk(struct arena *arena, const struct table *tabl
 	scene.operating_case = EVERY_CASE;
 	circuit->activated = solvent_activated(&scene);
 	circuit->no_data = no_data_of(arena, table);
-	circuit->sweet = is_sweet(table, circuit);
+	circuit->sweet = unit && text_same(table_word(table, unit, EVERY_CASE, "sourness"), "sweet");
 	return circuit;
 }

@@ -63,7 +63,7 @@ struct circuit {
 	size_t reading_count;
 	const int *cases; /* the steady ones */
 	size_t case_count;
-	bool sweet;	     /* some amine location is known to hold CO2, and none holds H2S */
+	bool sweet;	     /* the unit is sweet: no gas and no stream holds H2S (compute/sour.h) */
 	bool activated;	     /* contains piperazine */
 	const char *no_data; /* why the solvent's chemistry rests on no measurement, or NULL (no_data.h) */
 };

@@ -42,6 +42,10 @@ static struct iron_balance iron_of(const struct table *table, const struct circu
 	const struct scene scene = {.table = table, .operating_case = EVERY_CASE};
 	struct iron_balance iron = {.stated = solvent_iron(&scene), .floor = IRON_FLOOR * milligram_per_litre};
 	iron.stream = circuit->case_count ? largest_lean(table, circuit, &iron.flow) : NULL;
+	if (circuit->sweet) {
+		iron.missing = (struct missing){.reason = "the unit holds no H2S: its iron is no sulfide"};
+		return iron;
+	}
 	if (isnan(iron.stated)) {
 		iron.missing = (struct missing){NULL, "iron", "iron of the solvent is not stated"};
 		return iron;
@@ -273,8 +277,9 @@ static void put_iron(struct table *table, const struct iron_balance *iron)
 		struct arena *arena = table_arena(table);
 		scene_put(&scene, "iron-particles",
 			quantity_lacking(arena, KIND_TRACE,
-				inputs[0].quantity->known == UNKNOWN ? quantity_missing(inputs[0].quantity)
-								     : iron->missing));
+				iron->missing.quantity && inputs[0].quantity->known == UNKNOWN
+					? quantity_missing(inputs[0].quantity)
+					: iron->missing));
 		return;
 	}
 	scene_compute(&scene, "iron-particles", KIND_TRACE, iron->particles, inputs[0].quantity->uncertainty,

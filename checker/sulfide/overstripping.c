@@ -423,6 +423,7 @@ static struct overstripping *with_windows(struct arena *arena, const struct tabl
 	const struct exchangers *exchangers)
 {
 	struct overstripping *out = arena_alloc(arena, sizeof *out);
+	out->sweet = circuit->sweet;
 	struct allowance *allowances = arena_alloc(arena, (circuit->case_count + 1) * sizeof *allowances);
 	for (size_t c = 0; c < circuit->case_count; c++)
 		allowances[out->allowance_count++] = strictest(arena, table, circuit, circuit->cases[c]);

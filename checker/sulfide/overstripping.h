@@ -85,6 +85,7 @@ struct overstripping {
 	size_t sweep_count;
 	const struct film_claim *claims;
 	size_t claim_count;
+	bool sweet;		    /* no H2S in the unit: no window, no sweep, and a claim is answered by that */
 	struct sentence answers[4]; /* for this unit, the first first */
 	size_t answer_count;
 };

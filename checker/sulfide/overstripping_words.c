@@ -166,9 +166,8 @@ void overstripping_say_answers(struct arena *arena, const struct circuit *circui
 {
 	if (circuit->sweet) {
 		say_plain(arena, out,
-			"The streams of this unit hold CO2 and no H2S: there is no iron sulfide to keep, so the "
-			"argument for "
-			"leaving H2S in the lean amine cannot apply.");
+			"The unit holds no H2S: what can stand on carbon steel in its amine is iron carbonate "
+			"(siderite), which is no barrier there.");
 		return;
 	}
 	if (circuit->no_data) {
@@ -224,7 +223,9 @@ void overstripping_say_claim(struct arena *arena, const struct overstripping *ou
 	struct sentence_builder builder = sentence_in(arena);
 	sentence_say(&builder, "A minimum lean H2S loading");
 	say_claimed(&builder, claim);
-	if (cold.count) {
+	if (out->sweet) {
+		sentence_say(&builder, " keeps no film: no gas and no stream of the unit holds H2S");
+	} else if (cold.count) {
 		sentence_say(&builder, " does nothing for the cold side: at ");
 		say_temperatures(&builder, &cold);
 		sentence_say(&builder, " no lean loading up to ");

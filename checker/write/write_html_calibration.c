@@ -4,6 +4,7 @@
 
 #include "chemistry/constants.h"
 #include "sulfide/calibration.h"
+#include "sulfide/lean_side.h"
 
 static void add_cell(xmlNode *row, const char *words)
 {
@@ -111,6 +112,8 @@ static void add_constants(struct page *page, xmlNode *section)
 
 void page_calibration(struct page *page)
 {
+	if (page->review->lean_side->circuit->sweet)
+		return; /* no sulfide was asked of it */
 	xmlNode *section = page_section(page, "calibration", "How far the sulfide analysis can be trusted");
 	add_scores(page, section);
 	add_trust(page, section);

@@ -52,7 +52,7 @@ static void add_items(struct page *page, xmlNode *body, size_t first)
 
 static void add_by_item(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not stated", NULL};
+	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not known", NULL};
 	const struct review *review = page->review;
 	xmlNode *body = html_add(page_table(section, "damage",
 					 "By place, the most urgent first, then in the order of flow; all else is not "

@@ -292,6 +292,23 @@ static void add_iron(struct page *page, xmlNode *section)
 		"boiled off in the reboiler rather than in the tower.");
 }
 
+static bool has_siderite(const struct circuit *circuit)
+{
+	for (size_t i = 0; i < circuit->reading_count; i++)
+		if (!circuit->readings[i].missing.reason && circuit->readings[i].answer.scale == SCALE_SIDERITE)
+			return true;
+	return false;
+}
+
+static void add_activated(struct page *page, xmlNode *section)
+{
+	if (page->review->lean_side->circuit->activated)
+		html_add_text(section, "p", "aside",
+			"The solution is activated (piperazine), which the chemistry does not hold: what concerns CO2 "
+			"and carbonate is "
+			"not judged.");
+}
+
 static void add_siderite_row(struct page *page, xmlNode *body, const struct scale_group *group)
 {
 	const struct scale_answer *answer = &group->reading->answer;
@@ -311,37 +328,72 @@ static void add_carbonate(struct page *page, xmlNode *section)
 	static const char *const columns[] = {"", "Place", "degC", "Iron over siderite, mg/kg",
 		"Iron over mackinawite, mg/kg", "Expected scale", NULL};
 	const struct lean_side *all = page->review->lean_side;
-	bool siderite = false;
-	for (size_t i = 0; i < all->circuit->reading_count; i++)
-		siderite = siderite ||
-			(!all->circuit->readings[i].missing.reason &&
-				all->circuit->readings[i].answer.scale == SCALE_SIDERITE);
 	html_add_text(section, "h3", NULL, "Sulfide or carbonate");
 	html_add_text(section, "p", NULL,
-		siderite ? "At some places carbonate takes the place of sulfide. Siderite can stand nearly everywhere "
-			   "in loaded amine "
-			   "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
-			   "For carbon "
-			   "steel that means corrosion without a sulfide scale: units with CO2 only were the worst of "
-			   "more than 120 in "
-			   "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
-			   "one twentieth of "
-			   "the CO2 is the remembered figure for a sulfide scale on the rich side."
-			 : "Sulfide wins over carbonate at every place computed. Siderite could stand by its own "
-			   "saturation nearly "
-			   "everywhere, and is never thereby a barrier.");
+		has_siderite(all->circuit)
+			? "At some places carbonate takes the place of sulfide. Siderite can stand nearly everywhere "
+			  "in loaded amine "
+			  "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
+			  "For carbon "
+			  "steel that means corrosion without a sulfide scale: units with CO2 only were the worst of "
+			  "more than 120 in "
+			  "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
+			  "one twentieth of "
+			  "the CO2 is the remembered figure for a sulfide scale on the rich side."
+			: "Sulfide wins over carbonate at every place computed. Siderite could stand by its own "
+			  "saturation nearly "
+			  "everywhere, and is never thereby a barrier.");
 	add_places(page,
 		page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
 		6, add_siderite_row);
-	if (all->circuit->activated)
-		html_add_text(section, "p", "aside",
-			"The solution is activated (piperazine), which the chemistry does not hold: what concerns CO2 "
-			"and carbonate is "
-			"not judged.");
+	add_activated(page, section);
+}
+
+/* ---- a unit without H2S ---- */
+
+static void add_sweet_row(struct page *page, xmlNode *body, const struct scale_group *group)
+{
+	const struct scale_answer *answer = &group->reading->answer;
+	const struct solution *s = &group->reading->solution;
+	xmlNode *row = html_add(body, "tr", NULL);
+	add_place(page, row, group);
+	page_cell(row, group->reading->location->side == SIDE_LEAN ? "lean" : "rich");
+	page_cell(row, page_shown(page, s->input.temperature - ZERO_CELSIUS, "1"));
+	page_cell(row, number_show(page->arena, s->loading[GAS_CO2]));
+	page_cell(row, page_shown(page, s->ph, "2"));
+	page_cell(row, page_shown(page, answer->saturation_carbonate * milligrams, "3 digits"));
+	page_cell(row, scale_word(answer->scale));
+}
+
+/* What is left of the analysis where nothing holds H2S: siderite. */
+static void page_siderite(struct page *page)
+{
+	static const char *const columns[] = {
+		"", "Place", "Side", "degC", "CO2, mol/mol", "pH", "Iron over siderite, mg/kg", "Expected scale", NULL};
+	enum { COLUMNS = sizeof columns / sizeof *columns - 1 };
+	xmlNode *section = page_section(page, "sulfide", "Iron carbonate on carbon steel");
+	page_overstripping(page, section);
+	html_add_text(section, "p", NULL,
+		"Siderite can stand nearly everywhere in loaded amine: its iron is a small fraction of a milligram per "
+		"kilogram. Steel corrodes below it all the same: units with CO2 only were the worst of more than 120 "
+		"in a published review, and iron climbed to several hundred mg/L in DEA. Hot and rich carbon steel is "
+		"a question of alloy, loading and velocity.");
+	page_film_claims(page, section);
+	if (page->review->lean_side->circuit->location_count)
+		add_places(page,
+			page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)",
+				columns),
+			COLUMNS, add_sweet_row);
+	add_missing(page, section);
+	add_activated(page, section);
 }
 
 void page_sulfide(struct page *page)
 {
+	if (page->review->lean_side->circuit->sweet) {
+		page_siderite(page);
+		return;
+	}
 	xmlNode *section = page_section(page, "sulfide", "Lean-side sulfide analysis");
 	html_add_text(section, "h3", NULL, "Does H2S left in the lean amine protect carbon steel here?");
 	page_overstripping(page, section);
