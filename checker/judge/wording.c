@@ -119,8 +119,12 @@ struct filling {
 	const struct table *table;
 };
 
-/* Adds `length` bytes with their places filled. False: one of them is not known, and nothing is added. */
-static bool add_filled(const struct filling *filling, struct text *text, const char *words, size_t length)
+/*
+ * Adds `length` bytes with their places filled. False: one of them is not known, or in a clause that may be left out has no
+ * words, and nothing is added.
+ */
+static bool add_filled(
+	const struct filling *filling, struct text *text, const char *words, size_t length, bool is_clause)
 {
 	const char *end = words + length;
 	struct text filled = text_in(filling->arena);
@@ -131,7 +135,7 @@ static bool add_filled(const struct filling *filling, struct text *text, const c
 			break;
 		const char *name = arena_copy_span(filling->arena, open + 1, (size_t)(close - open) - 1);
 		const char *word = word_for(filling->arena, name, filling->finding, filling->table);
-		if (!word)
+		if (!word || (is_clause && !*word))
 			return false;
 		text_add_span(&filled, words, (size_t)(open - words));
 		text_add(&filled, word);
@@ -159,13 +163,13 @@ static void add_sentence(const struct filling *filling, struct text *text, const
 		const char *close = *open == '[' ? clause_end(open, end) : NULL;
 		if (!close)
 			continue;
-		if (!add_filled(filling, &sentence, at, (size_t)(open - at)))
+		if (!add_filled(filling, &sentence, at, (size_t)(open - at), false))
 			return;
-		add_filled(filling, &sentence, open + 1, (size_t)(close - open) - 1);
+		add_filled(filling, &sentence, open + 1, (size_t)(close - open) - 1, true);
 		at = close + 1;
 		open = close;
 	}
-	if (add_filled(filling, &sentence, at, (size_t)(end - at)) && sentence.length)
+	if (add_filled(filling, &sentence, at, (size_t)(end - at), false) && sentence.length)
 		text_add_span(text, sentence.data, sentence.length);
 }
 

@@ -1,9 +1,9 @@
 #include "resolve/history.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
+#include "base/date.h"
 
 static const double HOTTEST_TREATMENT =
 	1273.15; /* K; carbon steel is normalised at 900 degC and stress relieved far below */
@@ -39,21 +39,25 @@ static const struct quantity *built(const struct table *table, const struct item
 	return year;
 }
 
-static void check_repair(const struct table *table, const struct item *item, struct problems *problems)
+/* Nothing is found on, or done to, what was not there yet; in the year itself it may be. */
+static void check_date(const struct table *table, const struct item *item, struct problems *problems)
 {
-	const struct quantity *date = own(table, item, "date"), *year = built(table, item);
-	if (!item_is(item, "repair") || !date || !date->word || !year)
+	const struct quantity *at = item_is_any(item, "inspection repair wall-reading") ? own(table, item, "date") : NULL;
+	const struct quantity *year = built(table, item);
+	struct date date, first = {0};
+	if (!at || !at->word || !year || year->bound != BOUND_NONE || !date_read(at->word, &date))
 		return;
-	long done = strtol(date->word, NULL, 10);
-	if (done > 0 && (double)done < year->si)
-		problem_add(problems, PROBLEM_HISTORY, date->place,
-			"%s was made in %ld; what it repairs was built in %s", item->tag, done, year->written);
+	const char *built_in = arena_format(problems->arena, "%04.0f", year->si);
+	if (date_read(built_in, &first) && date_is_before(&date, &first))
+		problem_add(problems, PROBLEM_HISTORY, at->place,
+			"date of %s, %s, is before the year in which its metal was built, %s (line %d)", item->tag,
+			at->word, built_in, year->place.line);
 }
 
 void history_check(const struct table *table, struct problems *problems)
 {
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		check_treatment(table, table_item(table, i), problems);
-		check_repair(table, table_item(table, i), problems);
+		check_date(table, table_item(table, i), problems);
 	}
 }

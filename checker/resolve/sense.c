@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "base/count.h"
-#include "base/date.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 
@@ -179,27 +178,6 @@ static void check_count(const struct sense *sense, const char *name, const char 
 		show(sense, whole), whole->place.line);
 }
 
-/* ---- dates ---- */
-
-static void check_date(const struct sense *sense)
-{
-	const char *written =
-		item_is_any(sense->item, "wall-reading inspection") ? word_of(sense, sense->item, "date") : NULL;
-	const struct quantity *built = NULL;
-	struct date date;
-	for (const struct item *holder = sense->item; holder && !built; holder = holder->parent)
-		built = number_of(sense, holder, "year-built");
-	if (!written || !built || built->bound != BOUND_NONE || !date_read(written, &date))
-		return;
-	const struct quantity *at = table_peek(sense->table, sense->item, sense->operating_case, "date");
-	struct date year;
-	const char *built_in = arena_format(sense->problems->arena, "%04.0f", built->si);
-	if (date_read(built_in, &year) && date_is_before(&date, &year) && !is_told(sense, at))
-		problem_add(sense->problems, PROBLEM_CANNOT_BE, at->place,
-			"date of %s, %s, is before the year in which its metal was built, %s (line %d)",
-			sense->item->tag, written, built_in, built->place.line);
-}
-
 /* ---- set pressures ---- */
 
 static bool is_same_pressure(const struct quantity *one, const struct quantity *other)
@@ -246,7 +224,6 @@ void sense_check(const struct table *table, struct problems *problems)
 			check_shares(&sense);
 			check_count(&sense, "in-use", "installed");
 			check_count(&sense, "tubes-plugged", "tubes");
-			check_date(&sense);
 			check_set_pressure(&sense);
 		}
 	}

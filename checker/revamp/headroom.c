@@ -321,15 +321,9 @@ static int limit_before(const void *left, const void *right)
 }
 
 /* When flow alone is multiplied what was stated of the rest no longer fits it: a fact of the question, not of the plant. */
-static bool is_balance(const struct catalogue *catalogue, const struct rule *rule)
+static bool is_balance(const struct rule *rule)
 {
-	for (size_t i = 0; i < catalogue->family_count; i++) {
-		const struct family *family = &catalogue->families[i];
-		size_t length = strlen(family->prefix);
-		if (strncmp(rule->id, family->prefix, length) == 0 && rule->id[length] == '-')
-			return strcmp(family->name, "balance") == 0;
-	}
-	return false;
+	return strcmp(rule->family, "balance") == 0;
 }
 
 static void sort_tracks(struct headroom *headroom, struct arena *arena)
@@ -346,7 +340,7 @@ static void sort_tracks(struct headroom *headroom, struct arena *arena)
 		bool ever = track->samples[0].verdict == POINT_DEPARTS;
 		if (!track->moves)
 			continue;
-		if (is_balance(headroom->scan.setup->catalogue, track->rule) && (ever || track->turn_count))
+		if (is_balance(track->rule) && (ever || track->turn_count))
 			balances[headroom->balance_count++] = track;
 		else if (turn || (ever && !track->turn_count))
 			limits[headroom->limit_count++] = (struct limit_row){.track = track,
