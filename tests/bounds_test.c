@@ -354,3 +354,38 @@ Test(bounds, parts_of_a_line_without_flow_have_no_velocity)
 		cr_expect_eq(trial_put(&trial, "P-1 fitting", names[i])->known, UNKNOWN, "%s of a fitting", names[i]);
 	}
 }
+
+/* ---- two ends of one side ---- */
+
+static const struct quantity *side_between(const char *inlet, const char *outlet)
+{
+	trial_review_unit(&trial, "MDEA",
+		arena_format(&trial.arena,
+			"<stream id='a' service='rich' flow='9 t/h' %s/><stream id='b' service='rich' flow='9 t/h' %s/>"
+			"<exchanger tag='E-1'><tube-side inlet='a' outlet='b'/></exchanger>",
+			inlet, outlet));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_value(&trial, "E-1 tube side", NULL, "temperature");
+}
+
+Test(bounds, an_end_below_a_value_tells_of_the_hotter_one_only_where_the_other_is_known)
+{
+	const struct quantity *side = side_between("temperature='60 degC'", "temperature='&lt;50 degC'");
+	cr_assert(side && side->known == COMPUTED && side->bound == BOUND_NONE, "the other end is certainly no hotter");
+	cr_expect_float_eq(side->si, 333.15, 1e-9);
+	side = side_between("temperature='60 degC'", "temperature='&lt;70 degC'");
+	cr_assert(side && side->known == COMPUTED && side->bound == BOUND_ABOVE, "it may be hotter");
+	cr_expect_float_eq(side->si, 333.15, 1e-9);
+	side = side_between("temperature='60 degC'", "");
+	cr_assert(side && side->known == COMPUTED && side->bound == BOUND_ABOVE, "so it may where nothing is said");
+	side = side_between("temperature='&lt;60 degC'", "");
+	cr_expect(!side || side->known == UNKNOWN, "below 60 degC and anything is anything");
+	side = side_between("", "temperature='&lt;60 degC'");
+	cr_expect(!side || side->known == UNKNOWN);
+	side = side_between("temperature='&lt;60 degC'", "temperature='&lt;70 degC'");
+	cr_assert(side && side->bound == BOUND_BELOW);
+	cr_expect_float_eq(side->si, 343.15, 1e-9, "below the higher of both");
+	side = side_between("temperature='&gt;60 degC'", "temperature='&lt;70 degC'");
+	cr_assert(side && side->bound == BOUND_ABOVE);
+	cr_expect_float_eq(side->si, 333.15, 1e-9, "one of them is above 60 degC");
+}

@@ -324,6 +324,32 @@ static void temperature_of_one_end(const struct scene *scene, const struct item 
 	scene_put_new(scene, "temperature", quantity_at_least(arena, &taken, input_missing(arena, &other), &other));
 }
 
+static bool is_bounded(const struct quantity *quantity, enum bound bound)
+{
+	return is_bound(quantity) && quantity->bound == bound;
+}
+
+/* Neither end has a number. Above one the hotter of both is above that; below both it is below the higher; else nobody knows. */
+static void temperature_of_open_ends(const struct scene *scene, const struct item *one, const struct item *other)
+{
+	const struct quantity *a = scene_get_of(scene, one, "temperature"),
+			      *b = scene_get_of(scene, other, "temperature");
+	for (enum bound bound = BOUND_BELOW; bound <= BOUND_ABOVE; bound++)
+		if (is_bounded(a, bound) && is_bounded(b, bound)) {
+			take_new(scene, b->si > a->si ? other : one, "temperature");
+			return;
+		}
+	bool above = is_bounded(a, BOUND_ABOVE) || is_bounded(b, BOUND_ABOVE);
+	if (above || (!is_bound(a) && !is_bound(b))) {
+		take_new(scene, is_bounded(b, BOUND_ABOVE) ? other : one, "temperature");
+		return;
+	}
+	struct input open = scene_input_of(scene, is_bound(a) ? other : one, "from", "temperature");
+	scene_put_new(scene, "temperature",
+		quantity_lacking(
+			table_arena(scene->table), KIND_TEMPERATURE, input_missing(table_arena(scene->table), &open)));
+}
+
 /* Why nobody knows whether the other end is hotter than `hot`; without a reason: it is not. */
 static struct missing maybe_hotter(const struct scene *scene, const struct item *hot, const struct item *other)
 {
@@ -407,6 +433,8 @@ static void of_carrier(const struct scene *scene)
 	if (cold && is_number(scene_get_of(scene, hot, "temperature")) &&
 		!is_number(scene_get_of(scene, cold, "temperature")))
 		temperature_of_one_end(scene, hot, cold);
+	else if (cold && !is_number(scene_get_of(scene, hot, "temperature")))
+		temperature_of_open_ends(scene, stream, other);
 	else
 		take_new(scene, hot, "temperature");
 	for (size_t i = 0; i < COUNT(of_hot_end); i++)
