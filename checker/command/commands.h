@@ -59,6 +59,10 @@ const struct vocabulary *rules_vocabulary(struct arena *arena);
 const struct catalogue *load_catalogue(
 	struct arena *arena, const char *folder, const char *profile, struct problems *problems);
 
+/* The same, read from XML even where the program carries it as data (judge/built.h): what it carries was made by this. */
+const struct catalogue *read_catalogue(
+	struct arena *arena, const char *folder, const char *profile, struct problems *problems);
+
 /*
  * What a command that works on descriptions has open: rules and vocabulary for all of them, one arena for all. Starts with
  * `arena` and `problems` set by workspace_open; workspace_close gives everything back.
