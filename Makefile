@@ -36,7 +36,7 @@ FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-
 FLAGS_coverage := -O0 -g --coverage
 LINK_FLAGS_coverage := -Wl,--wrap=_Exit
 FLAGS_analyzer := -O1 -fanalyzer
-FLAGS_clang := -O2
+FLAGS_clang := -O0
 FLAGS_fuzz := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
 ifneq (,$(filter clang fuzz,$(VARIANT)))
 CC := clang
@@ -80,7 +80,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 #: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(OUT)/checker/judge/print/main.o $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS) $(CIRCUITS_OBJECTS)
+objects: $(READING_OBJECTS) $(OUT)/checker/judge/print/main.o $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS) $(CIRCUITS_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
