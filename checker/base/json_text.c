@@ -115,7 +115,7 @@ static void put_real(struct dump *dump, double value)
 		char *to = exponent + 1 + (exponent[1] == '-');
 		memmove(to, digits, strlen(digits) + 1);
 	} else if (!strchr(number, '.')) {
-		strcat(number, ".0");
+		memcpy(number + strlen(number), ".0", sizeof ".0");
 	}
 	put_token(dump, number);
 }
