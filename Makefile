@@ -36,7 +36,7 @@ FLAGS_asan := -O1 -g -fno-omit-frame-pointer -fsanitize=address,undefined,float-
 FLAGS_coverage := -O0 -g --coverage
 LINK_FLAGS_coverage := -Wl,--wrap=_Exit
 FLAGS_analyzer := -O1 -fanalyzer
-FLAGS_clang := -O2
+FLAGS_clang := -O0
 FLAGS_fuzz := -O1 -g -fno-omit-frame-pointer -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all
 ifneq (,$(filter clang fuzz,$(VARIANT)))
 CC := clang
@@ -62,7 +62,8 @@ LANGUAGE := -std=c17 -D_POSIX_C_SOURCE=200809L -Ichecker -fno-common -ffp-contra
 COMPILE = $(CC) $(LANGUAGE) $(WARNINGS) $(FLAGS_$(VARIANT)) $(LIBRARY_CFLAGS) $(CFLAGS)
 LINK = $(CC) $(FLAGS_$(VARIANT)) $(LINK_FLAGS_$(VARIANT)) $(LDFLAGS)
 
-OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
+READING_OBJECTS := $(SOURCES:%.c=$(OUT)/%.o) $(OUT)/embedded_files.o
+OBJECTS := $(READING_OBJECTS) $(OUT)/built_catalogue.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
@@ -79,7 +80,7 @@ FUZZ_PROGRAMS := $(FUZZ_SOURCES:tests/fuzz/%.c=$(OUT)/%)
 #: make                 builds build/leanrich
 .PHONY: all objects tests fuzzers FORCE
 all: $(PROGRAM)
-objects: $(OBJECTS) $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS) $(CIRCUITS_OBJECTS)
+objects: $(READING_OBJECTS) $(OUT)/checker/judge/print/main.o $(TEST_OBJECTS) $(REGRESS_OBJECTS) $(MUTATE_OBJECTS) $(BENCH_OBJECTS) $(CIRCUITS_OBJECTS)
 tests: $(OUT)/suite
 fuzzers: $(FUZZ_PROGRAMS)
 
@@ -115,12 +116,29 @@ build/embedded_files.c: checker/base/embed.sh build/embedded.list $(EMBEDDED)
 	$(call say,embed $(words $(EMBEDDED)) files)
 	$(Q)sh checker/base/embed.sh $(EMBEDDED) >$@
 
+# The catalogue as data (checker/judge/built.h), by the program's own reader, which is built first. Written again only when it differs.
+$(OUT)/built_catalogue.o: $(OUT)/built_catalogue.c Makefile
+	$(call say,$(CC) $<)
+	$(Q)$(COMPILE) -MMD -MP -c -o $@ $<
+
+$(OUT)/built_catalogue.c: $(OUT)/built_catalogue.stamp
+
+$(OUT)/built_catalogue.stamp: $(OUT)/print_catalogue
+	$(call say,print $(@:.stamp=.c))
+	$(Q)$< >$(@:.stamp=.new)
+	$(Q)if cmp -s $(@:.stamp=.new) $(@:.stamp=.c); then rm $(@:.stamp=.new); else mv $(@:.stamp=.new) $(@:.stamp=.c); fi
+	$(Q)touch $@
+
+$(OUT)/print_catalogue: $(filter-out $(OUT)/checker/main.o,$(READING_OBJECTS)) $(OUT)/checker/judge/print/main.o $(COUNTS)
+	$(call say,link $@)
+	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
+
 # Rewritten only when a file came or went, so that a deleted rule leaves the program too.
 build/embedded.list: FORCE
 	@mkdir -p $(@D)
 	@echo '$(EMBEDDED)' | cmp -s - $@ || echo '$(EMBEDDED)' >$@
 
--include $(OBJECTS:.o=.d) $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(CIRCUITS_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
+-include $(OBJECTS:.o=.d) $(OUT)/checker/judge/print/main.d $(TEST_OBJECTS:.o=.d) $(REGRESS_OBJECTS:.o=.d) $(MUTATE_OBJECTS:.o=.d) $(BENCH_OBJECTS:.o=.d) $(CIRCUITS_OBJECTS:.o=.d) $(patsubst %,$(OUT)/tests/fuzz/%.d,$(notdir $(FUZZ_PROGRAMS)))
 
 # V=1 shows the commands in full.
 Q := $(if $(V),,@)
@@ -226,7 +244,7 @@ faults: setup-test
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
 .PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate-designs \
 	mutate-code bench coverage valgrind fresh
-LINTED := $(SOURCES) $(TEST_SOURCES) $(wildcard tests/*/*.c)
+LINTED := $(SOURCES) checker/judge/print/main.c $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
 # Keeps going, so that one run shows what every part has to say.
 lint: setup-check

@@ -20,6 +20,7 @@ static const struct {
 	const char *does;
 } commands[] = {
 	{"review", command_review, "review one or more unit descriptions"},
+	{"watch", command_watch, "review a description again whenever it is saved"},
 	{"compare", command_compare, "a base and a revamp: what is new, worse, better, resolved, and why"},
 	{"headroom", command_headroom, "by what factor the flow can grow before each limit is reached"},
 	{"sweep", command_sweep, "one value varied over a range"},

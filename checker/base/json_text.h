@@ -1,5 +1,6 @@
 /*
- * Records as text. jansson hands over every token by itself, so tokens are gathered here, and its memory comes from here too:
+ * Records as text. What jansson holds is written here, with the bytes that json_dumps() would give and in half its time: it looks
+ * for loops by a table of printed addresses, which ours cannot have. Its memory comes from here too:
  * what jansson holds at one time is built, written and given back whole, row by row, so it is taken from one piece that begins
  * anew when the last of it came back.
  */
@@ -14,7 +15,10 @@
 /* Gives jansson that memory; called once, before its first use. Without it jansson uses malloc. */
 void json_memory(void);
 
-/* Both write `root` as the flags of json_dumps say. False: there is no root, or it cannot be written. */
+/*
+ * Both write `root` as the flags of json_dumps say: JSON_INDENT, JSON_COMPACT and JSON_REAL_PRECISION are known. False: there is no
+ * root, or it cannot be written.
+ */
 bool json_text(struct text *text, const json_t *root, size_t flags);
 bool json_write(FILE *out, const json_t *root, size_t flags); /* and a line end */
 

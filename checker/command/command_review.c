@@ -1,4 +1,4 @@
-#include "command/commands.h"
+#include "command/command_review.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -53,22 +53,6 @@ static const char help[] =
 	"unusable,\n"
 	"4 cannot read or write.\n";
 
-/* The documents of formats.def. */
-enum format {
-#define ASKED(name, help) FORMAT_##name,
-#define ALWAYS(name) FORMAT_##name,
-#include "write/formats.def"
-	FORMATS
-};
-
-struct options {
-	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
-	struct quantity film_age;
-	struct compute_options asked;
-	enum action fail_on;
-	bool json, quiet, pdf, xlsx, by_file, formats[FORMATS];
-};
-
 static bool read_film_age(const char *written, struct quantity *age)
 {
 	struct arena arena = {0};
@@ -84,9 +68,9 @@ static bool read_film_age(const char *written, struct quantity *age)
 	return read;
 }
 
-static bool ask(struct command_line *line, struct options *options)
+bool review_ask(struct command_line *line, struct review_options *options)
 {
-	*options = (struct options){.paper = "A4", .fail_on_word = "resolve"};
+	*options = (struct review_options){.paper = "A4", .fail_on_word = "resolve"};
 	const struct option_row rows[] = {
 		{"output", &options->output, NULL},
 		{"profile", &options->profile, NULL},
@@ -126,8 +110,8 @@ static bool ask(struct command_line *line, struct options *options)
 
 bool review_can_run(struct command_line *line)
 {
-	struct options options;
-	return ask(line, &options);
+	struct review_options options;
+	return review_ask(line, &options);
 }
 
 /* ---- writing ---- */
@@ -153,7 +137,7 @@ static int write_workbook(struct arena *arena, const struct review *review, cons
 }
 
 static int write_sheets(
-	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
+	struct arena *arena, const struct review_options *options, const struct review *review, const char *folder)
 {
 	const char *path = arena_format(arena, "%s/review.pdf", folder), *reason = NULL;
 	struct output output = output_open(arena, path);
@@ -167,7 +151,7 @@ static int write_sheets(
 	return cannot_write(path, reason ? reason : output.reason);
 }
 
-static bool writes_files(const struct options *options)
+static bool writes_files(const struct review_options *options)
 {
 	bool asked = options->pdf || options->xlsx;
 	for (size_t i = 0; i < FORMATS; i++)
@@ -176,7 +160,7 @@ static bool writes_files(const struct options *options)
 }
 
 static int write_reports(
-	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
+	struct arena *arena, const struct review_options *options, const struct review *review, const char *folder)
 {
 	static const struct {
 		const char *name;
@@ -216,7 +200,7 @@ static int terminal_columns(void)
 }
 
 static int write_all(
-	struct arena *arena, const struct options *options, const struct review *review, const char *folder)
+	struct arena *arena, const struct review_options *options, const struct review *review, const char *folder)
 {
 	if (options->json && !write_json(review, stdout))
 		return finish_output(STATUS_IO);
@@ -259,56 +243,79 @@ static const struct review *with_round(
 	return answered->round ? answered : NULL;
 }
 
-/* Read, resolve, compute, judge, write. */
-static int review_design(const struct description *description, const struct options *options,
-	const struct vocabulary *vocabulary, const struct catalogue *catalogue)
+/* Reads and resolves; false with the status after reporting why not. */
+static bool read_description(struct reviewed *reviewed, const struct description *description,
+	const struct review_options *options, const struct vocabulary *vocabulary, const struct catalogue *catalogue)
 {
-	struct arena arena = {0};
-	struct problems problems = {.arena = &arena};
-	int status = STATUS_UNUSABLE, only = EVERY_CASE;
-	struct text bytes = {0};
-	struct resolved_unit read;
-	const char *name = description_name(description);
-	if (!description_bytes(&arena, description, &problems, &bytes) ||
-		!stages_read(&arena, name, &bytes, vocabulary, catalogue, &problems, &read)) {
+	reviewed->problems.arena = &reviewed->arena;
+	reviewed->status = STATUS_FINE;
+	reviewed->only = EVERY_CASE;
+	if (!description_bytes(&reviewed->arena, description, &reviewed->problems, &reviewed->bytes) ||
+		!stages_read(&reviewed->arena, description_name(description), &reviewed->bytes, vocabulary, catalogue,
+			&reviewed->problems, &reviewed->read)) {
 		progress_wipe();
-		status = report_problems(&problems);
-		goto cleanup;
+		reviewed->status = report_problems(&reviewed->problems);
+		return false;
 	}
-	if (options->only_case && (only = chosen_case(read.table, options->only_case)) == EVERY_CASE) {
+	if (options->only_case) {
+		reviewed->only = chosen_case(reviewed->read.table, options->only_case);
+		if (reviewed->only != EVERY_CASE)
+			return true;
 		fprintf(stderr, "leanrich: %s declares no operating case '%s'\n", description->path,
 			options->only_case);
-		status = STATUS_USAGE;
-		goto cleanup;
+		reviewed->status = STATUS_USAGE;
 	}
-	struct computed_unit computed = compute_unit(&arena, read.table, options->asked);
-	struct judgement judgement = judge(&arena, catalogue, computed.table, only);
-	judgement = unsettled_weigh(&arena, read.unit, catalogue, computed.table, judgement, only);
-	struct review made = *review_make(
-		&arena, name, computed.table, computed.lean_side, computed.reconciled, catalogue, judgement);
-	made.description = &bytes;
-	const struct review *review = &made;
+	return reviewed->status == STATUS_FINE;
+}
+
+bool review_make_one(struct reviewed *reviewed, const struct description *description,
+	const struct review_options *options, const struct vocabulary *vocabulary, const struct catalogue *catalogue)
+{
+	struct arena *arena = &reviewed->arena;
+	if (!read_description(reviewed, description, options, vocabulary, catalogue))
+		return false;
+	const struct resolved_unit *read = &reviewed->read;
+	struct computed_unit computed = compute_unit(arena, read->table, options->asked);
+	struct judgement judgement = judge(arena, catalogue, computed.table, reviewed->only);
+	judgement = unsettled_weigh(arena, read->unit, catalogue, computed.table, judgement, reviewed->only);
+	struct review *made = arena_alloc(arena, sizeof *made);
+	*made = *review_make(arena, description_name(description), computed.table, computed.lean_side,
+		computed.reconciled, catalogue, judgement);
+	made->description = &reviewed->bytes;
+	reviewed->review = made;
 	progress_wipe();
 	if (options->replies) {
-		review = with_round(&arena, review, options->replies, &problems);
-		int odd = problems.count ? report_problems(&problems) : STATUS_FINE;
-		if (!review) {
-			status = odd;
-			goto cleanup;
-		}
+		reviewed->review = with_round(arena, made, options->replies, &reviewed->problems);
+		int odd = reviewed->problems.count ? report_problems(&reviewed->problems) : STATUS_FINE;
+		reviewed->status = reviewed->review ? STATUS_FINE : odd;
 	}
-	status = write_all(&arena, options, review,
-		description_folder(&arena, description, options->output, review->number, options->by_file));
-	if (status == STATUS_FINE)
-		status = findings_status(review, options->fail_on);
-cleanup:
-	arena_release(&arena);
+	return reviewed->review != NULL;
+}
+
+int review_write_one(
+	struct reviewed *reviewed, const struct description *description, const struct review_options *options)
+{
+	const struct review *review = reviewed->review;
+	int status = write_all(&reviewed->arena, options, review,
+		description_folder(&reviewed->arena, description, options->output, review->number, options->by_file));
+	return status == STATUS_FINE ? findings_status(review, options->fail_on) : status;
+}
+
+/* Read, resolve, compute, judge, write. */
+static int review_design(const struct description *description, const struct review_options *options,
+	const struct vocabulary *vocabulary, const struct catalogue *catalogue)
+{
+	struct reviewed reviewed = {.review = NULL};
+	int status = review_make_one(&reviewed, description, options, vocabulary, catalogue)
+		? review_write_one(&reviewed, description, options)
+		: reviewed.status;
+	arena_release(&reviewed.arena);
 	return status;
 }
 
 /* The descriptions on the command line; NULL after reporting that some would overwrite each other. */
 static const struct description *descriptions_of(struct arena *arena, const struct command_line *line,
-	const struct options *options, const struct placing *placing, struct problems *problems)
+	const struct review_options *options, const struct placing *placing, struct problems *problems)
 {
 	size_t count = (size_t)(line->argc - line->first);
 	struct description *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
@@ -321,8 +328,8 @@ static const struct description *descriptions_of(struct arena *arena, const stru
 int command_review(int argc, char **argv)
 {
 	struct command_line line = {.argc = argc, .argv = argv};
-	struct options options;
-	if (!ask(&line, &options))
+	struct review_options options;
+	if (!review_ask(&line, &options))
 		return options_end(&line, help);
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};

@@ -10,6 +10,7 @@
 #include "base/embedded.h"
 #include "base/output.h"
 #include "base/text.h"
+#include "judge/built.h"
 #include "judge/citation.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
@@ -135,9 +136,14 @@ static void add_folder(struct files *files, const char *path, struct problems *p
 			FOLDER_MOST_BYTES / (1024 * 1024));
 }
 
+static const char *built_in_profile(struct arena *arena, const char *profile)
+{
+	return arena_format(arena, "rules/profiles/%s.xml", profile ? profile : "default");
+}
+
 static bool find_profile(struct arena *arena, const char *profile, struct problems *problems, struct rule_file *out)
 {
-	const char *name = arena_format(arena, "rules/profiles/%s.xml", profile);
+	const char *name = built_in_profile(arena, profile);
 	const struct embedded_file *built_in = embedded_find(name);
 	if (!built_in)
 		return read_from_disk(arena, profile, problems, out);
@@ -149,13 +155,20 @@ static bool find_profile(struct arena *arena, const char *profile, struct proble
 const struct catalogue *load_catalogue(
 	struct arena *arena, const char *folder, const char *profile, struct problems *problems)
 {
+	const struct catalogue *built = folder ? NULL : built_find(built_in_profile(arena, profile));
+	return built ? built : read_catalogue(arena, folder, profile, problems);
+}
+
+const struct catalogue *read_catalogue(
+	struct arena *arena, const char *folder, const char *profile, struct problems *problems)
+{
 	struct files files = {.arena = arena};
 	struct rule_file chosen;
 	size_t before = problems->count;
 	add_embedded(&files);
 	if (folder)
 		add_folder(&files, folder, problems);
-	find_profile(arena, profile ? profile : "default", problems, &chosen);
+	find_profile(arena, profile, problems, &chosen);
 	if (problems->count != before)
 		return NULL;
 	const struct catalogue *catalogue =

@@ -22,6 +22,7 @@ enum status {
 };
 
 int command_review(int argc, char **argv);
+int command_watch(int argc, char **argv);
 int command_rules(int argc, char **argv);
 int command_explain(int argc, char **argv);
 int command_template(int argc, char **argv);
@@ -37,6 +38,7 @@ int command_schema(int argc, char **argv);
 /* Can the command be run as asked? Reads its command line as it does itself, and nothing else; writes nothing. */
 struct command_line;
 bool review_can_run(struct command_line *line);
+bool watch_can_run(struct command_line *line);
 bool rules_can_run(struct command_line *line);
 bool explain_can_run(struct command_line *line);
 bool compare_can_run(struct command_line *line);
@@ -57,6 +59,10 @@ const struct vocabulary *rules_vocabulary(struct arena *arena);
  * (NULL: "default"). NULL after faults, which are in `problems`.
  */
 const struct catalogue *load_catalogue(
+	struct arena *arena, const char *folder, const char *profile, struct problems *problems);
+
+/* The same, read from XML even where the program carries it as data (judge/built.h): what it carries was made by this. */
+const struct catalogue *read_catalogue(
 	struct arena *arena, const char *folder, const char *profile, struct problems *problems);
 
 /*

@@ -34,14 +34,15 @@ bool expression_compile(struct arena *arena, const char *written, struct place p
 {
 	*out = (struct expression){.written = written, .place = place};
 	const char *fault = expression_fault(arena, written, variables, count, out);
+	out->compiled = arena_alloc(arena, sizeof *out->compiled);
 	if (!fault) {
 		xmlXPathContext *context = xmlXPathNewContext(NULL);
 		if (context) {
 			context->error = stay_silent;
-			out->compiled = xmlXPathCtxtCompile(context, (const xmlChar *)written);
+			*out->compiled = xmlXPathCtxtCompile(context, (const xmlChar *)written);
 			xmlXPathFreeContext(context);
 		}
-		if (!out->compiled)
+		if (!*out->compiled)
 			fault = "the expression is not XPath 1.0";
 	}
 	if (fault)
@@ -51,7 +52,8 @@ bool expression_compile(struct arena *arena, const char *written, struct place p
 
 void expression_release(const struct expression *expression)
 {
-	xmlXPathFreeCompExpr(expression->compiled);
+	xmlXPathFreeCompExpr(*expression->compiled);
+	*expression->compiled = NULL;
 }
 
 /* ---- evaluating ---- */
@@ -122,10 +124,21 @@ void evaluator_release(struct evaluator *evaluator)
 	free(evaluator);
 }
 
+/* What is built in was compiled once, when the program was built: it is so again. */
+static xmlXPathCompExpr *compiled_of(const struct evaluator *evaluator, const struct expression *expression)
+{
+	if (!*expression->compiled)
+		*expression->compiled = xmlXPathCtxtCompile(evaluator->context, (const xmlChar *)expression->written);
+	if (!*expression->compiled)
+		abort();
+	return *expression->compiled;
+}
+
 static enum truth evaluate_once(struct evaluator *evaluator, const struct expression *expression)
 {
+	xmlXPathCompExpr *compiled = compiled_of(evaluator, expression);
 	evaluator->context->opCount = 0;
-	int answer = xmlXPathCompiledEvalToBoolean(expression->compiled, evaluator->context);
+	int answer = xmlXPathCompiledEvalToBoolean(compiled, evaluator->context);
 	return answer < 0 ? PERHAPS : answer ? YES : NO;
 }
 

@@ -24,6 +24,7 @@ static const struct {
 	bool (*can_run)(struct command_line *line);
 } commands[] = {
 	{"review", review_can_run},
+	{"watch", watch_can_run},
 	{"rules", rules_can_run},
 	{"explain", explain_can_run},
 	{"compare", compare_can_run},
