@@ -5,7 +5,7 @@
 
 #include "base/count.h"
 #include "chemistry/water.h"
-#include "compute/scene.h"
+#include "compute/derived.h"
 
 /* Boiling amine solution on tubes, W/(m2 K); the reported figures lie within a half of it either way. A choice, from memory. */
 static const double BOILING_COEFFICIENT = 2000, BOILING_SPREAD = 0.5;
@@ -27,11 +27,15 @@ static void bulk(const struct scene *scene)
 		const char *name;
 	} sources[] = {{followed(scene, scene->item, "lean", "stream"), "temperature"},
 		{regenerator, "bottom-temperature"}, {followed(scene, regenerator, "lean", "stream"), "temperature"}};
-	if (!item_is(scene->item, "reboiler") || scene_stated(scene, "bulk-temperature"))
+	const char *beside =
+		scene_stated(scene, "bulk-temperature") ? "bulk-temperature-calculated" : "bulk-temperature";
+	if (!item_is(scene->item, "reboiler"))
 		return;
+	derived_judge_as_stated(scene, "bulk-temperature", KIND_TEMPERATURE);
 	for (size_t i = 0; i < COUNT(sources); i++)
 		if (is_number(scene_get_of(scene, sources[i].item, sources[i].name))) {
-			scene_take(scene, "bulk-temperature", sources[i].item, sources[i].name);
+			scene_take(scene, beside, sources[i].item, sources[i].name);
+			derived_judge(scene, "bulk-temperature", CAREFUL_LARGER, beside, 0);
 			return;
 		}
 }
@@ -80,7 +84,7 @@ static void by_flux(const struct scene *scene, struct input bulk)
 static void film(const struct scene *scene)
 {
 	struct input inputs[] = {
-		input_rises(scene_input(scene, "t_b", "bulk-temperature")), scene_input(scene, "t_s", "")};
+		input_rises(scene_input(scene, "t_b", "bulk-temperature-judged")), scene_input(scene, "t_s", "")};
 	if (!item_is(scene->item, "reboiler"))
 		return;
 	inputs[1] = input_rises(hottest_medium(scene));

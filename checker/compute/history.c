@@ -7,6 +7,7 @@
 #include "base/count.h"
 #include "base/date.h"
 #include "base/text.h"
+#include "compute/derived.h"
 #include "compute/discrepancy.h"
 #include "compute/scene.h"
 
@@ -237,6 +238,7 @@ static void walls(const struct scene *scene)
 	walls_known(scene, &readings);
 	if (readings.owed)
 		leave_open(scene, readings.owed);
+	derived_judge(scene, "corrosion-rate", CAREFUL_LARGER, "rate-by-readings", 0);
 }
 
 static void thinned_tubes(const struct scene *scene)
