@@ -304,6 +304,24 @@ Test(careful, heat_of_the_water_against_the_amine_without_a_stated_duty)
 	MEETS("CLG-004", "E-1");
 }
 
+/* Water of 165 degC makes no skin of 177; oil of 240 may. */
+Test(careful, skin_by_what_heats)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<reboiler tag='E-1' heating-medium='hot water' medium-inlet-temperature='165 degC'/>"
+		"<reboiler tag='E-2' heating-medium='hot oil' hot-oil-temperature='240 degC'/>"
+		"<reboiler tag='E-3' heating-medium='hot water' medium-inlet-temperature='165 degC' "
+		"skin-temperature='180 "
+		"degC'/>"
+		"<reboiler tag='E-4' heating-medium='steam' steam-pressure='3.5 barg'/>");
+	MEETS("TMP-005", "E-1");
+	cr_expect(verdict("TMP-005", "E-2") == VERDICT_NOT_JUDGED);
+	DEPARTS("TMP-005", "E-3");
+	cr_expect(verdict("TMP-005", "E-4") == VERDICT_NOT_APPLICABLE);
+	cr_expect(
+		trial_finding(&trial, "TMP-016", "E-2")->verdict != VERDICT_NOT_APPLICABLE, "the film is judged still");
+}
+
 /* ---- metal ---- */
 
 /* 6 mm in 2020, 4 mm in 2026: 0.333 mm/y, where 0.05 is stated. */

@@ -81,12 +81,34 @@ static void by_flux(const struct scene *scene, struct input bulk)
 			BOILING_SPREAD * rise + inputs[0].quantity->uncertainty, FORMULA_FILM_BY_FLUX, inputs, 3);
 }
 
+/* No wall is hotter than what heats it. Where nobody states a skin temperature, that may be enough to judge it by. */
+static void skin(const struct scene *scene)
+{
+	static const char *const names[] = {"hot-oil-temperature", "medium-inlet-temperature"};
+	struct arena *arena = table_arena(scene->table);
+	derived_judge_as_stated(scene, "skin-temperature", KIND_TEMPERATURE);
+	for (size_t i = 0; i < COUNT(names) && !scene_stated(scene, "skin-temperature"); i++) {
+		struct input input = input_rises(scene_input(scene, "t_1", names[i]));
+		if (!is_number(input.quantity))
+			continue;
+		struct quantity *most = arena_alloc(arena, sizeof *most);
+		*most = *quantity_computed(arena, KIND_TEMPERATURE, input.quantity->si + input.quantity->uncertainty, 0,
+			&formulas[FORMULA_HOTTEST_WALL], &input, 1);
+		most->bound = BOUND_BELOW;
+		most->reached = true;
+		quantity_lacks(most, item_lacks(arena, scene->item, "skin-temperature"));
+		scene_put(scene, "skin-temperature-judged", most);
+		return;
+	}
+}
+
 static void film(const struct scene *scene)
 {
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "t_b", "bulk-temperature-judged")), scene_input(scene, "t_s", "")};
 	if (!item_is(scene->item, "reboiler"))
 		return;
+	skin(scene);
 	inputs[1] = input_rises(hottest_medium(scene));
 	double apart = inputs[1].quantity->si - inputs[0].quantity->si;
 	if (!inputs_known(inputs + 1, 1))
