@@ -161,32 +161,42 @@ static struct input heat_capacity_of(const struct scene *scene, enum medium medi
 			heats[medium].relative_error * capacity, heats[medium].reason));
 }
 
+/* kg for each unit of the flow: of a liquid by the density, which joins the inputs. */
+static double mass_of(
+	const struct scene *scene, enum medium medium, enum kind kind, double t, struct input inputs[5], size_t *count)
+{
+	if (kind == KIND_MASS_FLOW)
+		return 1;
+	if (kind != KIND_LIQUID_FLOW)
+		return mass_of_gas(scene, medium, kind, t);
+	inputs[*count] = density_of(scene, medium, t);
+	return inputs[(*count)++].quantity->si;
+}
+
 /* Heat that the medium takes up, or gives where it leaves colder than it came, in W; NULL: not to be told. */
 static const struct quantity *heat_of(const struct scene *scene, enum medium medium)
 {
-	struct input inputs[5] = {input_rises(scene_input(scene, "m", "medium-flow")),
+	struct input given[] = {input_rises(scene_input(scene, "m", "medium-flow")),
 		scene_input(scene, "t_1", "medium-inlet-temperature"),
 		scene_input(scene, "t_2", "medium-outlet-temperature")};
-	const struct quantity *flow = inputs[0].quantity, *in = inputs[1].quantity, *out = inputs[2].quantity;
-	struct input capacity = heat_capacity_of(scene, medium);
+	const struct quantity *flow = given[0].quantity, *in = given[1].quantity, *out = given[2].quantity;
+	struct input inputs[5], capacity = heat_capacity_of(scene, medium);
 	bool by_enthalpy = medium == MEDIUM_WATER && capacity.quantity->known == UNKNOWN;
-	size_t count = 3;
-	if (!inputs_known(inputs, 3) || (!by_enthalpy && !inputs_known(&capacity, 1)))
+	size_t count = COUNT(given);
+	if (!inputs_known(given, COUNT(given)) || (!by_enthalpy && !inputs_known(&capacity, 1)))
 		return NULL;
-	double mass = flow->kind == KIND_MASS_FLOW ? 1 : mass_of_gas(scene, medium, flow->kind, in->si);
-	double error =
-		hypot(relative_uncertainty(flow), hypot(in->uncertainty, out->uncertainty) / fabs(out->si - in->si));
-	if (flow->kind == KIND_LIQUID_FLOW) {
-		inputs[count] = density_of(scene, medium, in->si);
-		mass = inputs[count].quantity->si;
-		error = hypot(error, relative_uncertainty(inputs[count++].quantity));
-	}
+	memcpy(inputs, given, sizeof given);
+	double mass = mass_of(scene, medium, flow->kind, in->si, inputs, &count);
 	double rise = by_enthalpy
 		? water_liquid_enthalpy(out->si, LIQUID_PRESSURE) - water_liquid_enthalpy(in->si, LIQUID_PRESSURE)
 		: capacity.quantity->si * (out->si - in->si);
 	if (!by_enthalpy)
 		inputs[count++] = capacity;
+	double error = hypot(in->uncertainty, out->uncertainty) / fabs(out->si - in->si);
 	error = hypot(error, by_enthalpy ? WATER_ERROR : relative_uncertainty(capacity.quantity));
+	error = hypot(error, relative_uncertainty(flow));
+	if (flow->kind == KIND_LIQUID_FLOW)
+		error = hypot(error, relative_uncertainty(inputs[COUNT(given)].quantity));
 	double heat = fabs(flow->si * mass * rise);
 	return quantity_computed(table_arena(scene->table), KIND_POWER, heat, heat * error,
 		&formulas[by_enthalpy ? FORMULA_MEDIUM_DUTY : FORMULA_MEDIUM_HEAT], inputs, count);
