@@ -203,6 +203,32 @@ Test(unread, printed_attributes_that_nothing_reads)
 	expect_listed(&kept, unread_attributes(), "tests/data/unread_attributes.txt");
 }
 
+/* Has the list a line "NAME: ..."? */
+static bool lists(const char *list, const char *name, size_t length)
+{
+	for (const char *at = list; *at; at += strcspn(at, "\n"), at += *at == '\n')
+		if (strncmp(at, name, length) == 0 && at[length] == ':')
+			return true;
+	return false;
+}
+
+/* The names of one list that the other lacks. */
+static void expect_each_in(const char *list, const char *other, const char *what)
+{
+	for (const char *at = list; *at; at += strcspn(at, "\n"), at += *at == '\n') {
+		size_t length = strcspn(at, ":");
+		cr_expect(lists(other, at, length), "%.*s %s", (int)length, at, what);
+	}
+}
+
+Test(unread, each_row_has_its_reason)
+{
+	const char *rows = file_text(&kept, "tests/data/unread_attributes.txt");
+	const char *reasons = file_text(&kept, "tests/data/unread_reasons.txt");
+	expect_each_in(rows, reasons, "is read by nothing: say why in tests/data/unread_reasons.txt, or read it");
+	expect_each_in(reasons, rows, "is read now: take it out of tests/data/unread_reasons.txt");
+}
+
 /* ---- what is unread changes nothing ---- */
 
 /* One description judged: what was unread in it, and what was found. */

@@ -343,19 +343,26 @@ static void heating_of(const struct scene *scene)
 
 /* ---- what is measured at a part ---- */
 
+static double rate_of(const struct scene *scene, const struct item *item)
+{
+	const struct quantity *rate = scene_get_of(scene, item, "corrosion-rate-judged");
+	return is_number(rate) ? rate->si : 0;
+}
+
 /* A reboiler loses metal where it loses most: the highest rate measured at its zones, sides and parts. */
 static void fastest_loss(const struct scene *scene)
 {
-	static const char name[] = "corrosion-rate";
 	const struct item *fastest = NULL;
 	size_t end = table_parts_end(scene->table, scene->item);
 	for (size_t i = scene->item->index + 1; i < end; i++) {
-		const struct quantity *rate = scene_get_of(scene, table_item(scene->table, i), name);
-		if (is_number(rate) && (!fastest || rate->si > scene_get_of(scene, fastest, name)->si))
-			fastest = table_item(scene->table, i);
+		const struct item *part = table_item(scene->table, i);
+		if (rate_of(scene, part) > (fastest ? rate_of(scene, fastest) : 0))
+			fastest = part;
 	}
-	if (fastest && !scene_stated(scene, name))
-		scene_take(scene, name, fastest, name);
+	if (fastest && !scene_stated(scene, "corrosion-rate"))
+		scene_take(scene, "corrosion-rate", fastest, "corrosion-rate-judged");
+	if (fastest && rate_of(scene, fastest) > rate_of(scene, scene->item))
+		scene_take(scene, "corrosion-rate-judged", fastest, "corrosion-rate-judged");
 }
 
 /* ---- each item ---- */

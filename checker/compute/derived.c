@@ -72,36 +72,55 @@ static void compare(const struct scene *scene, const char *name, const struct qu
 	add_words(scene, name, stated, computed, apart);
 }
 
-/* Of two known numbers the smaller or the larger; else the stated one, as where the two agree within what they are uncertain by. */
-static const char *careful_name(const struct quantity *stated, const struct quantity *computed, enum careful careful,
-	double range, const char *name, const char *beside)
+/* Of two known numbers the smaller or the larger; the stated one where the two agree within what they are uncertain by. */
+static bool is_overruled(
+	const struct quantity *stated, const struct quantity *computed, enum careful careful, double range)
 {
 	bool both = is_number(stated) && is_number(computed) && stated->kind == computed->kind;
 	if (!both || distance(stated, computed, range) <= stated->uncertainty + computed->uncertainty)
-		return name;
-	return (computed->si < stated->si) == (careful == CAREFUL_SMALLER) ? beside : name;
+		return false;
+	return (computed->si < stated->si) == (careful == CAREFUL_SMALLER);
+}
+
+static const char *judged_name(const struct scene *scene, const char *name)
+{
+	return arena_format(table_arena(scene->table), "%s-judged", name);
+}
+
+void derived_judge_as_stated(const struct scene *scene, const char *name, enum kind kind)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *value = scene_get(scene, name);
+	scene_put(scene, judged_name(scene, name),
+		value ? value : quantity_lacking(arena, kind, item_lacks(arena, scene->item, name)));
+}
+
+void derived_judge(const struct scene *scene, const char *name, enum careful careful, const char *beside, double range)
+{
+	const struct quantity *value = scene_get(scene, name);
+	if (is_overruled(value, scene_get(scene, beside), careful, range))
+		scene_take(scene, judged_name(scene, name), scene->item, beside);
+	else if (value)
+		scene_put(scene, judged_name(scene, name), value);
 }
 
 const struct quantity *derived_put(const struct scene *scene, const char *name, enum careful careful,
 	const struct quantity *computed, double range)
 {
-	struct arena *arena = table_arena(scene->table);
 	const char *beside = name;
 	if (scene_stated(scene, name)) {
-		beside = arena_format(arena, "%s-calculated", name);
+		beside = arena_format(table_arena(scene->table), "%s-calculated", name);
 		scene_put(scene, beside, computed);
 		if (derived_is_stated(scene, scene->item, name))
 			compare(scene, name, computed, range);
 	} else {
 		scene_put(scene, name, computed);
 	}
-	const struct quantity *value = scene_get(scene, name);
 	if (careful != CAREFUL_NEITHER && computed->owed)
-		scene_put(scene, arena_format(arena, "%s-judged", name), computed);
+		scene_put(scene, judged_name(scene, name), computed);
 	else if (careful != CAREFUL_NEITHER)
-		scene_take(scene, arena_format(arena, "%s-judged", name), scene->item,
-			careful_name(value, computed, careful, range, name, beside));
-	return value;
+		derived_judge(scene, name, careful, beside, range);
+	return scene_get(scene, name);
 }
 
 const struct quantity *derived_compute(const struct scene *scene, const char *name, enum careful careful,

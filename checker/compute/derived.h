@@ -28,6 +28,15 @@ const struct quantity *derived_compute(const struct scene *scene, const char *na
 /* Is the value stated, for this case (scene_describes), and not put by a calculation? */
 bool derived_is_stated(const struct scene *scene, const struct item *item, const char *name);
 
+/*
+ * What rules judge under "NAME-judged": of the value that stands under `name` and the number under `beside`, in the same case, the
+ * more careful one, where the two are further apart than their uncertainties and `range` allow; else the one under `name`.
+ */
+void derived_judge(const struct scene *scene, const char *name, enum careful careful, const char *beside, double range);
+
+/* "NAME-judged" where nothing could be calculated beside it: the value under `name`; without one it is asked for, a `kind`. */
+void derived_judge_as_stated(const struct scene *scene, const char *name, enum kind kind);
+
 /* The sum of the relative uncertainties of inputs. */
 double derived_error(const struct input *inputs, size_t count);
 

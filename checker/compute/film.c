@@ -5,7 +5,7 @@
 
 #include "base/count.h"
 #include "chemistry/water.h"
-#include "compute/scene.h"
+#include "compute/derived.h"
 
 /* Boiling amine solution on tubes, W/(m2 K); the reported figures lie within a half of it either way. A choice, from memory. */
 static const double BOILING_COEFFICIENT = 2000, BOILING_SPREAD = 0.5;
@@ -27,11 +27,15 @@ static void bulk(const struct scene *scene)
 		const char *name;
 	} sources[] = {{followed(scene, scene->item, "lean", "stream"), "temperature"},
 		{regenerator, "bottom-temperature"}, {followed(scene, regenerator, "lean", "stream"), "temperature"}};
-	if (!item_is(scene->item, "reboiler") || scene_stated(scene, "bulk-temperature"))
+	const char *beside =
+		scene_stated(scene, "bulk-temperature") ? "bulk-temperature-calculated" : "bulk-temperature";
+	if (!item_is(scene->item, "reboiler"))
 		return;
+	derived_judge_as_stated(scene, "bulk-temperature", KIND_TEMPERATURE);
 	for (size_t i = 0; i < COUNT(sources); i++)
 		if (is_number(scene_get_of(scene, sources[i].item, sources[i].name))) {
-			scene_take(scene, "bulk-temperature", sources[i].item, sources[i].name);
+			scene_take(scene, beside, sources[i].item, sources[i].name);
+			derived_judge(scene, "bulk-temperature", CAREFUL_LARGER, beside, 0);
 			return;
 		}
 }
@@ -77,12 +81,34 @@ static void by_flux(const struct scene *scene, struct input bulk)
 			BOILING_SPREAD * rise + inputs[0].quantity->uncertainty, FORMULA_FILM_BY_FLUX, inputs, 3);
 }
 
+/* No wall is hotter than what heats it. Where nobody states a skin temperature, that may be enough to judge it by. */
+static void skin(const struct scene *scene)
+{
+	static const char *const names[] = {"hot-oil-temperature", "medium-inlet-temperature"};
+	struct arena *arena = table_arena(scene->table);
+	derived_judge_as_stated(scene, "skin-temperature", KIND_TEMPERATURE);
+	for (size_t i = 0; i < COUNT(names) && !scene_stated(scene, "skin-temperature"); i++) {
+		struct input input = input_rises(scene_input(scene, "t_1", names[i]));
+		if (!is_number(input.quantity))
+			continue;
+		struct quantity *most = arena_alloc(arena, sizeof *most);
+		*most = *quantity_computed(arena, KIND_TEMPERATURE, input.quantity->si + input.quantity->uncertainty, 0,
+			&formulas[FORMULA_HOTTEST_WALL], &input, 1);
+		most->bound = BOUND_BELOW;
+		most->reached = true;
+		quantity_lacks(most, item_lacks(arena, scene->item, "skin-temperature"));
+		scene_put(scene, "skin-temperature-judged", most);
+		return;
+	}
+}
+
 static void film(const struct scene *scene)
 {
 	struct input inputs[] = {
-		input_rises(scene_input(scene, "t_b", "bulk-temperature")), scene_input(scene, "t_s", "")};
+		input_rises(scene_input(scene, "t_b", "bulk-temperature-judged")), scene_input(scene, "t_s", "")};
 	if (!item_is(scene->item, "reboiler"))
 		return;
+	skin(scene);
 	inputs[1] = input_rises(hottest_medium(scene));
 	double apart = inputs[1].quantity->si - inputs[0].quantity->si;
 	if (!inputs_known(inputs + 1, 1))

@@ -476,7 +476,7 @@ static void erosion(const struct scene *scene)
 		two_phase_erosional(continuous, density.quantity->si),
 		two_phase_erosional(continuous, density.quantity->si) * relative_uncertainty(density.quantity) / 2,
 		FORMULA_EROSIONAL_VELOCITY, &density, 1);
-	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")),
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity-judged")),
 		input_falls(scene_input_is("v_e", "erosional velocity", limit))};
 	double ratio = inputs[0].quantity->si / limit->si;
 	scene_compute(scene, "erosional-ratio", KIND_RATIO, ratio,

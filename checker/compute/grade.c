@@ -134,6 +134,26 @@ static const struct quantity *hardness_of(
 	return most;
 }
 
+/* Is the stated hardness within what the grade allows? Nothing where none is stated. */
+static void put_hardness_agreement(const struct scene *scene, const struct bolting_grade *grade, const char *reason)
+{
+	const struct quantity *stated = scene_get(scene, "hardness");
+	bool brinell = stated && stated->kind == KIND_HARDNESS_BRINELL;
+	bool rockwell = stated && stated->kind == KIND_HARDNESS_ROCKWELL;
+	if (!is_number(stated) || !scene_stated(scene, "hardness") || (!brinell && !rockwell))
+		return;
+	double most = brinell ? grade->most_brinell : grade->most_rockwell;
+	bool hard = stated->si - stated->uncertainty > most;
+	bool soft = rockwell && stated->si + stated->uncertainty < grade->least_rockwell;
+	const char *unit = brinell ? "HBW" : "HRC";
+	const char *words = rockwell && grade->least_rockwell > 0
+		? arena_format(table_arena(scene->table), "%g to %g %s", grade->least_rockwell, most, unit)
+		: arena_format(table_arena(scene->table), "at most %g %s", most, unit);
+	scene_put(scene, "grade-hardness", quantity_assumed_word(table_arena(scene->table), KIND_TEXT, words, reason));
+	scene_put(scene, "grade-agrees",
+		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, hard || soft ? "no" : "yes", reason));
+}
+
 static void of_bolting(const struct scene *scene)
 {
 	const char *text = table_word(scene->table, scene->item, scene->operating_case, "grade");
@@ -143,6 +163,7 @@ static void of_bolting(const struct scene *scene)
 	const char *reason =
 		arena_format(table_arena(scene->table), "grade %s of ASTM A193 or A320 (from memory)", grade->name);
 	put_metal(scene, "material", grade->material, grade->family, reason);
+	put_hardness_agreement(scene, grade, reason);
 	const struct quantity *by_grade = hardness_of(scene, grade, reason);
 	scene_put(scene, scene_stated(scene, "hardness") ? "hardness-calculated" : "hardness", by_grade);
 }

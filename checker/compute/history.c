@@ -7,8 +7,10 @@
 #include "base/count.h"
 #include "base/date.h"
 #include "base/text.h"
+#include "compute/derived.h"
 #include "compute/discrepancy.h"
 #include "compute/scene.h"
+#include "resolve/equipment.h"
 
 /* Plate is delivered over its nominal wall, pipe up to an eighth under it: a nominal wall is known no better. A choice. */
 static const double NOMINAL_WALL_SPREAD = 0.05;
@@ -241,6 +243,8 @@ static void walls(const struct scene *scene)
 	walls_known(scene, &readings);
 	if (readings.owed)
 		leave_open(scene, readings.owed);
+	if (item_in(scene->item, CLASS_METAL))
+		derived_judge(scene, "corrosion-rate", CAREFUL_LARGER, "rate-by-readings", 0);
 }
 
 static void thinned_tubes(const struct scene *scene)

@@ -204,23 +204,12 @@ static bool is_half_full(const struct quantity *volume)
 	return false;
 }
 
-/* Where nothing can be calculated the stated value is judged; without one it is what is asked for. */
-static void stated_or_asked(const struct scene *scene, const char *stated, const char *target, enum kind kind)
-{
-	if (scene_stated(scene, stated))
-		scene_take(scene, target, scene->item, stated);
-	else
-		scene_put(scene, target,
-			quantity_lacking(table_arena(scene->table), kind,
-				item_lacks(table_arena(scene->table), scene->item, stated)));
-}
-
 /* The time liquid has to give off gas, let hydrocarbon rise, or last when the feed fails. */
 static void residence(const struct scene *scene, const struct holder *holder)
 {
 	const struct item *stream = outlet_of(scene, holder);
 	if (!stream || !scene_get(scene, "liquid-volume")) {
-		stated_or_asked(scene, "residence-time", "residence-time-judged", KIND_DURATION);
+		derived_judge_as_stated(scene, "residence-time", KIND_DURATION);
 		return;
 	}
 	struct input inputs[] = {held_in(scene), input_falls(scene_input_of(scene, stream, "Q", "volume-flow"))};
@@ -233,19 +222,30 @@ static void residence(const struct scene *scene, const struct holder *holder)
 
 /* ---- carbon, filters ---- */
 
+/* By the stated volume of the bed, or by its diameter and depth where they make less. */
+static void contact_by_volume(const struct scene *scene, double sized, const struct input *of_bed)
+{
+	if (inputs_known(of_bed + 1, 2))
+		derived_compute(
+			scene, "volume", CAREFUL_SMALLER, KIND_VOLUME, sized, 0, FORMULA_BED_VOLUME, of_bed + 1, 2);
+	else
+		derived_judge_as_stated(scene, "volume", KIND_VOLUME);
+	struct input inputs[] = {input_rises(scene_input(scene, "V", "volume-judged")), input_falls(of_bed[0])};
+	double time = inputs[0].quantity->si / inputs[1].quantity->si;
+	derived_compute(scene, "contact-time", CAREFUL_SMALLER, KIND_DURATION, time,
+		time * derived_error(inputs + 1, 1), FORMULA_RESIDENCE, inputs, 2);
+}
+
 static void carbon_bed(const struct scene *scene)
 {
 	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow")),
-		input_falls(scene_input(scene, "D", "diameter")), input_rises(scene_input(scene, "h", "depth")),
-		input_rises(scene_input(scene, "V", "volume"))};
+		input_falls(scene_input(scene, "D", "diameter")), input_rises(scene_input(scene, "h", "depth"))};
 	double flow = inputs[0].quantity->si, diameter = inputs[1].quantity->si;
 	double area = PI * diameter * diameter / 4;
 	derived_compute(scene, "flux", CAREFUL_LARGER, KIND_SURFACE_FLOW, flow / area,
 		flow / area * derived_error(inputs, 1), FORMULA_BED_FLUX, inputs, 2);
 	if (scene_stated(scene, "volume")) {
-		struct input of_volume[] = {inputs[3], input_falls(inputs[0])};
-		derived_compute(scene, "contact-time", CAREFUL_SMALLER, KIND_DURATION, inputs[3].quantity->si / flow,
-			inputs[3].quantity->si / flow * derived_error(inputs, 1), FORMULA_RESIDENCE, of_volume, 2);
+		contact_by_volume(scene, area * inputs[2].quantity->si, inputs);
 		return;
 	}
 	double time = area * inputs[2].quantity->si / flow;
@@ -282,7 +282,7 @@ static void slip(const struct scene *scene)
 		return;
 	const struct item *stream = stream_of(scene, "stream");
 	bool flow = scene_get(scene, "flow") && scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
-	stated_or_asked(scene, "slip", "slip-judged", KIND_SHARE);
+	derived_judge_as_stated(scene, "slip", KIND_SHARE);
 	if (stream && flow)
 		slip_of_flow(scene, stream);
 	else if (stream && share)

@@ -5,6 +5,7 @@
 
 #include "compute/derived.h"
 #include "compute/streams.h"
+#include "compute/surface.h"
 #include "resolve/pipe.h"
 
 static const double PI = 3.14159265358979323846;
@@ -17,7 +18,7 @@ static void put_bore_and_wall(const struct scene *scene, const struct pipe *pipe
 			quantity_constant(arena, KIND_LENGTH, pipe->outside, "ASME B36.10M or B36.19M")),
 		scene_input_is("s", "nominal wall of size and schedule",
 			quantity_constant(arena, KIND_LENGTH, pipe->wall, "ASME B36.10M or B36.19M"))};
-	derived_compute(scene, "bore", CAREFUL_NEITHER, KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
+	derived_compute(scene, "bore", CAREFUL_SMALLER, KIND_LENGTH, pipe->bore, 0, FORMULA_PIPE_BORE, inputs, 4);
 	if (!scene_stated(scene, "thickness"))
 		scene_compute(scene, "thickness", KIND_LENGTH, pipe->wall, 0, FORMULA_PIPE_WALL, inputs, 2);
 }
@@ -31,7 +32,7 @@ static void bore_from_size(const struct scene *scene)
 	if (size && schedule && pipe_find(size, schedule, &pipe))
 		put_bore_and_wall(scene, &pipe);
 	else if (scene_stated(scene, "bore"))
-		return;
+		derived_judge_as_stated(scene, "bore", KIND_LENGTH);
 	else if (size && schedule)
 		scene_put(scene, "bore",
 			quantity_unknown(arena, KIND_LENGTH,
@@ -48,47 +49,89 @@ static void bore_from_wall(const struct scene *scene)
 	struct input inputs[] = {
 		input_rises(scene_input(scene, "d", "tube-od")), input_falls(scene_input(scene, "s", "tube-wall"))};
 	if (!scene_stated(scene, "bore") || inputs_known(inputs, 2))
-		derived_compute(scene, "bore", CAREFUL_NEITHER, KIND_LENGTH,
+		derived_compute(scene, "bore", CAREFUL_SMALLER, KIND_LENGTH,
 			inputs[0].quantity->si - 2 * inputs[1].quantity->si, 0, FORMULA_BORE_FROM_WALL, inputs, 2);
+	else
+		derived_judge_as_stated(scene, "bore", KIND_LENGTH);
+}
+
+static struct input careful_bore(const struct scene *scene)
+{
+	return input_falls(scene_input(scene, "D", scene_get(scene, "bore-judged") ? "bore-judged" : "bore"));
+}
+
+/* Beside a stated velocity only what is known; the faster of the two is judged. */
+static void put_velocity(const struct scene *scene, double velocity, double relative, enum formula_code formula,
+	const struct input *inputs, size_t count)
+{
+	if (!scene_stated(scene, "velocity") || inputs_known(inputs, count))
+		derived_compute(scene, "velocity", CAREFUL_LARGER, KIND_VELOCITY, velocity, velocity * relative,
+			formula, inputs, count);
+	else
+		derived_judge_as_stated(scene, "velocity", KIND_VELOCITY);
 }
 
 static void pipe_velocity(const struct scene *scene)
 {
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "Q", "volume-flow")), input_falls(scene_input(scene, "D", "bore"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")), careful_bore(scene)};
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
-	double velocity = 4 * flow / (PI * bore * bore);
-	if (!scene_stated(scene, "velocity") || inputs_known(inputs, 2))
-		derived_compute(scene, "velocity", CAREFUL_NEITHER, KIND_VELOCITY, velocity,
-			velocity * relative_uncertainty(inputs[0].quantity), FORMULA_VELOCITY, inputs, 2);
+	put_velocity(scene, 4 * flow / (PI * bore * bore), relative_uncertainty(inputs[0].quantity), FORMULA_VELOCITY,
+		inputs, 2);
 }
 
+/* Tubes that are plugged carry nothing; each leg of a U is a tube of one pass. */
 static void tube_velocity(const struct scene *scene)
 {
 	const char *tubes_left = scene_get(scene, "tubes-open") ? "tubes-open" : "tubes";
-	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")),
-		input_falls(scene_input(scene, "D", "bore")), input_falls(scene_input(scene, "N", tubes_left)),
-		input_rises(scene_input(scene, "n", "passes"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")), careful_bore(scene),
+		input_falls(scene_input(scene, "N", tubes_left)), input_rises(scene_input(scene, "n", "passes")),
+		surface_legs(scene, scene->item)};
+	bool bent = inputs[4].quantity->si > 1;
 	double flow = inputs[0].quantity->si, bore = inputs[1].quantity->si;
-	double tubes = inputs[2].quantity->si / inputs[3].quantity->si;
-	double velocity = 4 * flow / (PI * bore * bore * tubes);
-	if (!scene_stated(scene, "velocity") || inputs_known(inputs, 4))
-		derived_compute(scene, "velocity", CAREFUL_NEITHER, KIND_VELOCITY, velocity,
-			velocity * relative_uncertainty(inputs[0].quantity), FORMULA_TUBE_VELOCITY, inputs, 4);
+	double tubes = inputs[2].quantity->si * inputs[4].quantity->si / inputs[3].quantity->si;
+	put_velocity(scene, 4 * flow / (PI * bore * bore * tubes), relative_uncertainty(inputs[0].quantity),
+		bent ? FORMULA_U_TUBE_VELOCITY : FORMULA_TUBE_VELOCITY, inputs, bent ? 5 : 4);
 }
 
+/* ---- plates ---- */
+
+/* Of plates in one pass every second gap is a channel of this side. */
+static void channels_of_plates(const struct scene *scene)
+{
+	const struct quantity *plates = scene_get(scene, "plates");
+	if (!is_number(plates) || !(plates->si > 2) || scene_stated(scene, "channels"))
+		return;
+	struct input input = input_rises(scene_input(scene, "N_p", "plates"));
+	scene_compute(scene, "channels", KIND_COUNT, floor((plates->si - 1) / 2), 0, FORMULA_PLATE_CHANNELS, &input, 1);
+}
+
+/* The maker's figure for the channels is a stated velocity; what gap, width and number of channels make stands beside it. */
 static void channel_velocity(const struct scene *scene)
 {
-	if (!scene_stated(scene, "velocity"))
+	channels_of_plates(scene);
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "volume-flow")),
+		input_falls(scene_input(scene, "N", "channels")), input_falls(scene_input(scene, "g", "plate-gap")),
+		input_falls(scene_input(scene, "b", "plate-width"))};
+	double velocity =
+		inputs[0].quantity->si / (inputs[1].quantity->si * inputs[2].quantity->si * inputs[3].quantity->si);
+	bool makers = scene_get(scene, "channel-velocity") && !scene_stated(scene, "velocity");
+	if (makers)
 		scene_take(scene, "velocity", scene->item, "channel-velocity");
+	if (!inputs_known(inputs, 4)) {
+		derived_judge_as_stated(scene, "velocity", KIND_VELOCITY);
+	} else if (makers) {
+		scene_compute(scene, "velocity-calculated", KIND_VELOCITY, velocity,
+			velocity * derived_error(inputs, 4), FORMULA_CHANNEL_VELOCITY, inputs, 4);
+		derived_judge(scene, "velocity", CAREFUL_LARGER, "velocity-calculated", 0);
+	} else {
+		put_velocity(scene, velocity, derived_error(inputs, 4), FORMULA_CHANNEL_VELOCITY, inputs, 4);
+	}
 }
 
 static void momentum_flux(const struct scene *scene)
 {
-	if (scene_stated(scene, "momentum-flux"))
-		return;
-	struct input inputs[] = {
-		input_rises(scene_input(scene, "rho", "density")), input_rises(scene_input(scene, "v", "velocity"))};
+	struct input inputs[] = {input_rises(scene_input(scene, "rho", "density")),
+		input_rises(scene_input(scene, "v", "velocity-judged"))};
 	double flux = inputs[0].quantity->si * inputs[1].quantity->si * inputs[1].quantity->si;
 	/* Of a velocity that came from mass over density, density counts once: rho v^2 = (m / A)^2 / rho. */
 	const struct quantity *mass = scene_get(scene, "mass-flow");
@@ -119,10 +162,11 @@ static bool is_by_mass(const struct quantity *volume)
  */
 static void liquid_velocity(const struct scene *scene)
 {
-	const struct quantity *velocity = scene_get(scene, "velocity");
+	const struct quantity *velocity = scene_get(scene, "velocity-judged");
 	bool inside = item_is(scene->item, "tube-side") || item_is(scene->item, "plate-side");
-	bool mixture = says_yes(scene_get(scene, "two-phase")), stated = scene_stated(scene, "velocity");
-	struct input inputs[] = {scene_input(scene, "v", "velocity"), scene_input(scene, "rho", "density"),
+	bool mixture = says_yes(scene_get(scene, "two-phase"));
+	bool stated = scene_stated(scene, "velocity") && velocity == scene_get(scene, "velocity");
+	struct input inputs[] = {scene_input(scene, "v", "velocity-judged"), scene_input(scene, "rho", "density"),
 		scene_input(scene, "rho_l", "liquid-density")};
 	if (!velocity)
 		return;
@@ -149,8 +193,8 @@ static void next_size(const struct scene *scene)
 	const char *word = arena_format(arena, "%s schedule %s", pipe.size, pipe.schedule);
 	scene_put(scene, "next-size",
 		quantity_assumed_word(arena, KIND_TEXT, word, "the next larger size of the pipe table"));
-	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")),
-		input_rises(scene_input(scene, "D", "bore")),
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity-judged")),
+		input_rises(scene_input(scene, "D", scene_get(scene, "bore-judged") ? "bore-judged" : "bore")),
 		scene_input_is(
 			"D'", "bore of the next size", quantity_assumed(arena, KIND_LENGTH, pipe.bore, 0, word))};
 	double ratio = inputs[1].quantity->si / pipe.bore;
@@ -239,7 +283,10 @@ static void of_item(const struct scene *scene)
 		tube_velocity(scene);
 	} else if (item_is(scene->item, "plate-side")) {
 		channel_velocity(scene);
-	} else if (!item_is(scene->item, "shell-side")) {
+	} else if (item_is(scene->item, "shell-side")) {
+		if (scene_get(scene, "velocity"))
+			derived_judge_as_stated(scene, "velocity", KIND_VELOCITY);
+	} else {
 		bore_from_size(scene);
 		pipe_velocity(scene);
 		momentum_flux(scene);

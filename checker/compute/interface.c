@@ -4,7 +4,8 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "compute/scene.h"
+#include "compute/derived.h"
+#include "compute/share.h"
 #include "resolve/equipment.h"
 
 static const double STANDARD_ATMOSPHERE = 101325; /* Pa: where the site's barometer is not stated */
@@ -153,7 +154,14 @@ static void pressure_over_pump(const struct scene *scene)
 		FORMULA_PRESSURE_RATIO, inputs, 2);
 }
 
-/* The flow beside the least the maker allows; both by volume or both by mass. */
+static void over_least(const struct scene *scene, const char *name, const struct input inputs[2])
+{
+	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, name, KIND_RATIO, ratio, ratio * relative_uncertainty(inputs[0].quantity),
+		FORMULA_FLOW_OVER_MINIMUM, inputs, 2);
+}
+
+/* The flow beside the least the maker allows; both by volume or both by mass. By its stream where that gives less. */
 static void flow_over_least(const struct scene *scene)
 {
 	struct input inputs[] = {scene_input(scene, "Q", "flow"), scene_input(scene, "Q_min", "minimum-flow")};
@@ -169,9 +177,13 @@ static void flow_over_least(const struct scene *scene)
 	inputs[1] = input_falls(inputs[1]);
 	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
 		return;
-	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
-	scene_compute(scene, "flow-over-minimum", KIND_RATIO, ratio, ratio * relative_uncertainty(inputs[0].quantity),
-		FORMULA_FLOW_OVER_MINIMUM, inputs, 2);
+	over_least(scene, "flow-over-minimum", inputs);
+	derived_judge_as_stated(scene, "flow-over-minimum", KIND_RATIO);
+	if (inputs[1].quantity->known == UNKNOWN || !share_of_sole_pump(scene, inputs[1].quantity, &inputs[0]))
+		return;
+	inputs[0] = input_rises(inputs[0]);
+	over_least(scene, "flow-over-minimum-by-stream", inputs);
+	derived_judge(scene, "flow-over-minimum", CAREFUL_SMALLER, "flow-over-minimum-by-stream", 0);
 }
 
 static void suction_head(const struct scene *scene)

@@ -164,17 +164,28 @@ static void put_transfer(const struct scene *scene, const struct quantity *duty,
 }
 
 /* The smaller of the two ends. Of a bound, as far as it decides which that is; else nobody knows the smaller. */
-static void put_approach(const struct scene *scene, const struct quantity *hot, const struct quantity *cold)
+static void put_approach(
+	const struct scene *scene, const char *name, const struct quantity *hot, const struct quantity *cold)
 {
 	const struct quantity *smaller = hot->si < cold->si ? hot : cold, *larger = smaller == hot ? cold : hot;
 	bool open = larger->bound == BOUND_BELOW || (is_bound(smaller) && smaller->bound == BOUND_ABOVE);
 
 	if (open)
-		scene_put(scene, "approach",
+		scene_put(scene, name,
 			quantity_lacking(table_arena(scene->table), KIND_TEMPERATURE_DIFFERENCE,
 				quantity_missing(larger->bound == BOUND_BELOW ? larger : smaller)));
 	else
-		scene_take(scene, "approach", scene->item, smaller == hot ? "hot-end-approach" : "cold-end-approach");
+		scene_take(scene, name, scene->item, smaller == hot ? "hot-end-approach" : "cold-end-approach");
+}
+
+/* Beside a stated approach that of the four temperatures; the smaller is judged. */
+static void approach_of(const struct scene *scene, const struct quantity *hot, const struct quantity *cold)
+{
+	const char *beside = scene_stated(scene, "approach") ? "approach-calculated" : "approach";
+	if (hot->known == UNKNOWN || cold->known == UNKNOWN)
+		return;
+	put_approach(scene, beside, hot, cold);
+	derived_judge(scene, "approach", CAREFUL_SMALLER, beside, 0);
 }
 
 static void of_exchanger(const struct scene *scene)
@@ -183,6 +194,7 @@ static void of_exchanger(const struct scene *scene)
 
 	if (!item_is(scene->item, "exchanger") || !service || strcmp(service, "lean/rich") != 0)
 		return;
+	derived_judge_as_stated(scene, "approach", KIND_TEMPERATURE_DIFFERENCE);
 	struct side lean = side_called(scene, "lean"), rich = side_called(scene, "rich");
 	if (!lean.item || !rich.item)
 		return;
@@ -199,8 +211,7 @@ static void of_exchanger(const struct scene *scene)
 	const struct quantity *cold = put_end(scene, "cold-end-approach", lean.out, rich.in);
 	struct input ends[] = {input_rises(scene_input_is("d_1", "hot end", hot)),
 		input_rises(scene_input_is("d_2", "cold end", cold))};
-	if (!scene_stated(scene, "approach") && hot->known != UNKNOWN && cold->known != UNKNOWN)
-		put_approach(scene, hot, cold);
+	approach_of(scene, hot, cold);
 	const struct quantity *lmtd = scene_compute(scene, "lmtd", KIND_TEMPERATURE_DIFFERENCE,
 		exchange_lmtd(hot->si, cold->si), fmax(hot->uncertainty, cold->uncertainty) / 2, FORMULA_LMTD, ends, 2);
 	put_transfer(scene, given, lmtd, put_correction(scene, &lean, &rich), &lean, &rich);

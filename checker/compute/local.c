@@ -44,7 +44,7 @@ static void put(const struct scene *scene, double factor, bool at_least, enum fo
 static void of_bend(const struct scene *scene, const char *radius)
 {
 	struct input inputs[] = {
-		input_rises(scene_input(scene, "v", "velocity")), input_falls(scene_input(scene, "x", radius))};
+		input_rises(scene_input(scene, "v", "velocity-judged")), input_falls(scene_input(scene, "x", radius))};
 	bool known = inputs_known(inputs + 1, 1);
 	double factor = known ? bend_factor(inputs[1].quantity->si) : 0;
 	if (item_is(scene->item, "line"))
@@ -59,7 +59,8 @@ static void of_bend(const struct scene *scene, const char *radius)
 static void of_fitting(const struct scene *scene)
 {
 	const char *type = table_word(scene->table, scene->item, scene->operating_case, "type");
-	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity")), scene_input(scene, "type", "type")};
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "v", "velocity-judged")), scene_input(scene, "type", "type")};
 	if (!type)
 		put(scene, (double)NAN, false, FORMULA_BEND_VELOCITY, inputs, 2);
 	else if (strcmp(type, "orifice plate") == 0)
@@ -75,8 +76,10 @@ static void mean_of_line(const struct scene *scene)
 {
 	const struct quantity *own = scene_get(scene, "velocity");
 	if (scene->item->parent && (!own || own->known == UNKNOWN) && !scene_get(scene, "size") &&
-		!scene_stated(scene, "bore"))
+		!scene_stated(scene, "bore")) {
 		scene_take(scene, "velocity", scene->item->parent, "velocity");
+		scene_take(scene, "velocity-judged", scene->item->parent, "velocity-judged");
+	}
 }
 
 static void of_item(const struct scene *scene)

@@ -174,6 +174,15 @@ static void see_treatment(struct heat *heat, const struct scene *scene, const ch
 	see(heat, scene, scene->item, temperature);
 }
 
+/* Steam at its stated pressure condenses at a temperature of its own, whatever is stated of the metal. */
+static void see_steam_out(struct heat *heat, const struct scene *scene)
+{
+	const struct quantity *done = scene_get(scene, "steamed-out");
+	see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
+	if (done && done->known != UNKNOWN && done->si > 0)
+		see(heat, scene, scene->item, "steam-out-temperature-calculated");
+}
+
 static bool washed_first(const struct scene *scene)
 {
 	const struct quantity *answer = scene_get(scene, "washed-before-steam-out");
@@ -212,6 +221,7 @@ static void see_streams(struct heat *heat, const struct scene *scene)
 		if (is_in_the_tubes(scene, stream))
 			continue;
 		see(heat, scene, stream, "temperature");
+		see(heat, scene, stream, "temperature-calculated"); /* of a header, by what is mixed */
 		if (!scene_stated(scene, "temperature") && !is_number(scene_get_of(scene, stream, "temperature")))
 			leave_open(heat, scene, stream, "temperature");
 	}
@@ -259,7 +269,7 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 		return;
 	see(heat, scene, scene->item, "upset-temperature");
 	if (!washed_first(scene))
-		see_treatment(heat, scene, "steamed-out", "steam-out-temperature");
+		see_steam_out(heat, scene);
 }
 
 /* At least what is known; what is not stated is among the inputs, unknown. */

@@ -60,14 +60,17 @@ static void superheat(const struct scene *scene)
 	struct input inputs[] = {input_rises(of_steam(scene, "t", "steam-temperature", "temperature")),
 		input_falls(of_steam(scene, "p", "steam-pressure", "pressure"))};
 
-	if (scene_stated(scene, "superheat") || (!inputs_known(inputs, 1) && !inputs_known(inputs + 1, 1)))
+	bool stated = scene_stated(scene, "superheat"), known = inputs_known(inputs, 2);
+	derived_judge_as_stated(scene, "superheat", KIND_TEMPERATURE_DIFFERENCE);
+	if (stated ? !known : !inputs_known(inputs, 1) && !inputs_known(inputs + 1, 1))
 		return; /* nothing is said of steam: it may be heated otherwise */
-	double saturation =
-		inputs_known(inputs, 2) ? water_saturation_temperature(inputs[1].quantity->si) : (double)NAN;
+	double saturation = known ? water_saturation_temperature(inputs[1].quantity->si) : (double)NAN;
 	if (is_number(inputs[0].quantity) && is_number(inputs[1].quantity))
 		steam_slip(scene, inputs[0].quantity->si, inputs[1].quantity->si);
-	scene_compute(scene, "superheat", KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - saturation,
+	const char *beside = stated ? "superheat-calculated" : "superheat";
+	scene_compute(scene, beside, KIND_TEMPERATURE_DIFFERENCE, inputs[0].quantity->si - saturation,
 		inputs[0].quantity->uncertainty, FORMULA_SUPERHEAT, inputs, 2);
+	derived_judge(scene, "superheat", CAREFUL_LARGER, beside, 0);
 }
 
 static double lean_volume(const struct solution_input *state, void *mass)
@@ -119,6 +122,7 @@ static void steam_against_duty(const struct scene *scene)
 		of_steam(scene, "p", "steam-pressure", "pressure"),
 		input_rises(of_steam(scene, "t", "steam-temperature", "temperature"))};
 
+	derived_judge_as_stated(scene, "duty", KIND_POWER);
 	if (!inputs_known(inputs, 2))
 		return;
 	size_t count = inputs_known(inputs, 3) ? 3 : 2;
@@ -129,6 +133,8 @@ static void steam_against_duty(const struct scene *scene)
 			water_steam_enthalpy(boiling, pressure);
 	const struct quantity *given = scene_compute(scene, "steam-duty", KIND_POWER, inputs[0].quantity->si * heat,
 		inputs[0].quantity->uncertainty * heat, FORMULA_STEAM_DUTY, inputs, count);
+	if (!is_by_duty(inputs[0].quantity))
+		derived_judge(scene, "duty", CAREFUL_LARGER, "steam-duty", 0);
 	if (derived_is_stated(scene, scene->item, "duty") && !is_by_duty(inputs[0].quantity))
 		discrepancy_put_and_explain(scene, "steam-duty-difference",
 			scene_input_is("x", "heat of the steam", given), scene_input(scene, "y", "duty"));
@@ -175,6 +181,8 @@ static void of_reboiler(const struct scene *scene)
 		return;
 	superheat(scene);
 	steam_against_duty(scene);
+	if (!scene_get(scene, "steam-duty"))
+		derived_judge(scene, "duty", CAREFUL_LARGER, "medium-duty", 0);
 	const struct item *regenerator = table_follow(scene->table, scene->item, scene->operating_case, "regenerator");
 	if (!item_is(regenerator, "regenerator"))
 		return;
@@ -240,6 +248,7 @@ static void bottom(const struct scene *scene, const struct still *still)
 		scene_input_is("y", "boiling temperature of the lean solution at the bottom", found)};
 	double stated = inputs[0].quantity->si, difference = stated - found->si;
 
+	derived_judge(scene, "bottom-temperature", CAREFUL_LARGER, "boiling-temperature", 0);
 	if (!scene_stated(scene, "bottom-temperature"))
 		return;
 	scene_compute(scene, "bottom-difference", KIND_TEMPERATURE_DIFFERENCE, fabs(difference),
@@ -401,6 +410,7 @@ static void of_regenerator(const struct scene *scene)
 {
 	if (!item_is(scene->item, "regenerator"))
 		return;
+	derived_judge_as_stated(scene, "bottom-temperature", KIND_TEMPERATURE);
 	struct still still = still_of(scene, scene->item);
 	if (!still.lean)
 		return;

@@ -111,7 +111,8 @@ static void of_side(const struct scene *scene)
 /* The same mass in another density: velocities and fluxes in proportion, the erosional velocity by its root. */
 static void attach_flow(const struct scene *scene, const struct opinion *opinion, double density)
 {
-	static const char *const faster[] = {"velocity", "momentum-flux", "local-velocity", "volume-flow"};
+	static const char *const faster[] = {
+		"velocity", "velocity-judged", "momentum-flux", "local-velocity", "volume-flow"};
 	double own = number_of(scene, scene->item, "density"), ratio = own / density;
 
 	for (size_t i = 0; i < COUNT(faster); i++)

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/derived.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
 
@@ -89,6 +90,39 @@ static const struct item *moved_by(const struct scene *scene)
 	return NULL;
 }
 
+bool share_of_sole_pump(const struct scene *scene, const struct quantity *like, struct input *flow)
+{
+	const struct item *stream = moved_by(scene);
+	struct items pumps = table_of_kind(scene->table, "pump");
+	bool by_mass = like->kind == KIND_MASS_FLOW;
+	if (!stream || !scene_stated(scene, "flow"))
+		return false;
+	for (size_t i = 0; i < pumps.count; i++) {
+		struct scene other = *scene;
+		other.item = pumps.rows[i];
+		if (other.item != scene->item && moved_by(&other) == stream)
+			return false;
+	}
+	*flow = scene_input_of(scene, stream, "Q", by_mass ? "mass-flow" : "volume-flow");
+	if (!scene_get(scene, "flow-share"))
+		return true;
+	struct input inputs[] = {input_rises(scene_input(scene, "s", "flow-share")), input_rises(*flow)};
+	double share = inputs[0].quantity->si;
+	*flow = scene_input_is("Q", "share of the stream",
+		quantity_computed(table_arena(scene->table), by_mass ? KIND_MASS_FLOW : KIND_LIQUID_FLOW,
+			share * inputs[1].quantity->si, share * inputs[1].quantity->uncertainty,
+			&formulas[FORMULA_SHARE_OF_FLOW], inputs, 2));
+	return true;
+}
+
+static void over_rated(const struct scene *scene, const char *name, struct input flow)
+{
+	struct input inputs[] = {input_rises(flow), input_falls(scene_input(scene, "Q_r", "rated-flow"))};
+	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, name, KIND_RATIO, ratio, ratio * relative_uncertainty(inputs[0].quantity),
+		FORMULA_OVER_RATED, inputs, 2);
+}
+
 /* By volume or by mass, as the rated flow is. What the pump states as its flow is that of one. */
 static void pump(const struct scene *scene)
 {
@@ -106,15 +140,16 @@ static void pump(const struct scene *scene)
 			inputs[0].quantity->si * inputs[1].quantity->uncertainty, FORMULA_SHARE_OF_FLOW, inputs, 2);
 	} else if (stream && rated)
 		scene_take(scene, "flow-each", stream, by_mass ? "mass-flow" : "volume-flow");
-	if (!rated || !scene_get(scene, "flow-each"))
+	const struct quantity *each = scene_get(scene, "flow-each");
+	if (!rated || !each || (each->known != UNKNOWN && rated->known != UNKNOWN && each->kind != rated->kind))
 		return;
-	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow-each")),
-		input_falls(scene_input(scene, "Q_r", "rated-flow"))};
-	if (inputs_known(inputs, 2) && inputs[0].quantity->kind != inputs[1].quantity->kind)
+	over_rated(scene, "flow-over-rated", scene_input(scene, "Q", "flow-each"));
+	derived_judge_as_stated(scene, "flow-over-rated", KIND_RATIO);
+	struct input by_stream;
+	if (!share_of_sole_pump(scene, rated, &by_stream))
 		return;
-	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
-	scene_compute(scene, "flow-over-rated", KIND_RATIO, ratio, ratio * relative_uncertainty(inputs[0].quantity),
-		FORMULA_OVER_RATED, inputs, 2);
+	over_rated(scene, "flow-over-rated-by-stream", by_stream);
+	derived_judge(scene, "flow-over-rated", CAREFUL_LARGER, "flow-over-rated-by-stream", 0);
 }
 
 /* ---- valves ---- */

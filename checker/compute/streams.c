@@ -232,6 +232,60 @@ static void streams_in_order(struct table *table)
 	}
 }
 
+/* ---- a flow stated further on ---- */
+
+/* The stream that all of an item becomes; NULL: none, several, or one that others join. */
+static const struct item *sole_follower(const struct scene *scene, const struct item *stream)
+{
+	const struct item *sources[MIXING_MOST];
+	struct items streams = table_of_kind(scene->table, "stream"), splits = table_of_kind(scene->table, "split");
+	if (!stream->tag || streams_from(scene, stream) != 1)
+		return NULL;
+	for (size_t i = 0; i < splits.count; i++)
+		if (text_same(scene_word_of(scene, splits.rows[i], "from"), stream->tag))
+			return NULL;
+	for (size_t i = 0; i < streams.count; i++) {
+		struct scene there = *scene;
+		there.item = streams.rows[i];
+		if (text_same(scene_word_of(scene, there.item, "from"), stream->tag))
+			return scene_get(&there, "flow-share") || mixing_sources(&there, sources) ? NULL : there.item;
+	}
+	return NULL;
+}
+
+static bool states_flow(const struct scene *scene, const struct item *stream)
+{
+	return table_stated(scene->table, stream, scene->operating_case, "flow") != NULL;
+}
+
+/* Does a stream that this one comes from state its flow? */
+static bool is_told_upstream(const struct scene *scene)
+{
+	struct scene above = *scene;
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		above.item = source_stream(&above);
+		if (!above.item || states_flow(scene, above.item))
+			return above.item != NULL;
+	}
+	return true;
+}
+
+/* What a stream becomes has its mass: a flow stated of the cooled lean is that of the hot lean. */
+static void flow_stated_further_on(const struct scene *scene)
+{
+	const struct item *sources[MIXING_MOST], *next = scene->item;
+	const struct quantity *own = scene_get(scene, "mass-flow");
+	bool known = is_number(own) && own->formula != &formulas[FORMULA_TAKEN];
+	if (!item_is(scene->item, "stream") || known || is_told_upstream(scene) || mixing_sources(scene, sources))
+		return;
+	for (size_t i = 0; next && !states_flow(scene, next) && i < table_item_count(scene->table); i++)
+		next = sole_follower(scene, next);
+	if (!next || next == scene->item || !is_number(scene_get_of(scene, next, "mass-flow")))
+		return;
+	scene_take(scene, "mass-flow", next, "mass-flow");
+	volume_of_mass(scene);
+}
+
 /* ---- what carries a stream ---- */
 
 const struct item *stream_touching(const struct scene *scene, size_t i)
@@ -484,6 +538,7 @@ void streams_compute(struct table *table)
 {
 	scene_each(table, of_gas);
 	streams_in_order(table);
+	scene_each(table, flow_stated_further_on);
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
 	scene_each(table, of_pump);

@@ -6,7 +6,9 @@
 #include "base/count.h"
 #include "chemistry/water.h"
 #include "compute/derived.h"
+#include "compute/discrepancy.h"
 #include "compute/exchange_side.h"
+#include "compute/medium.h"
 #include "resolve/equipment.h"
 
 static const double PI = 3.14159265358979323846;
@@ -39,7 +41,7 @@ static struct input shells_of(const struct scene *scene)
 	return shells;
 }
 
-static struct input legs_of(const struct scene *scene, const struct item *tubes)
+struct input surface_legs(const struct scene *scene, const struct item *tubes)
 {
 	const struct quantity *bent = scene_get_of(scene, tubes, "u-tubes");
 	bool is_bent = quantity_truth(bent) == YES;
@@ -53,12 +55,12 @@ static void area(const struct scene *scene)
 	const struct item *tubes = tube_side(scene);
 	if (!tubes || !scene_get_of(scene, tubes, "tube-length") || !scene_get_of(scene, tubes, "tubes"))
 		return;
-	struct input inputs[] = {input_rises(scene_input_of(scene, tubes, "N", "tubes")), legs_of(scene, tubes),
+	struct input inputs[] = {input_rises(scene_input_of(scene, tubes, "N", "tubes")), surface_legs(scene, tubes),
 		input_rises(scene_input_of(scene, tubes, "d", "tube-od")),
 		input_rises(scene_input_of(scene, tubes, "L", "tube-length")), shells_of(scene)};
 	double surface = surface_of_tubes(inputs[0].quantity->si, inputs[1].quantity->si, inputs[2].quantity->si,
 		inputs[3].quantity->si, inputs[4].quantity->si);
-	derived_compute(scene, "area", CAREFUL_NEITHER, KIND_AREA, surface, 0, FORMULA_TUBE_AREA, inputs, 5);
+	derived_compute(scene, "area", CAREFUL_SMALLER, KIND_AREA, surface, 0, FORMULA_TUBE_AREA, inputs, 5);
 }
 
 /* ---- what runs through ---- */
@@ -158,14 +160,16 @@ void surface_compute(struct table *table)
 
 /* ---- heat flux, temperature difference, U ---- */
 
-/* By its stated duty, else what its lean side gives off. */
+/* By its stated duty, else what its lean side gives off; of a reboiler the larger duty over the smaller surface. */
 static void heat_flux(const struct scene *scene)
 {
 	bool by_side = !scene_get(scene, "duty") && scene_get(scene, "lean-duty");
-	struct input inputs[] = {input_rises(scene_input(scene, "Q", by_side ? "lean-duty" : "duty")),
-		input_falls(scene_input(scene, "A", "area"))};
-	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
 	bool asked = item_is(scene->item, "reboiler");
+	const char *duty = by_side ? "lean-duty" : asked && scene_get(scene, "duty-judged") ? "duty-judged" : "duty";
+	const char *area = asked && scene_get(scene, "area-judged") ? "area-judged" : "area";
+	struct input inputs[] = {
+		input_rises(scene_input(scene, "Q", duty)), input_falls(scene_input(scene, "A", area))};
+	double flux = inputs[0].quantity->si / inputs[1].quantity->si;
 	if (asked || inputs_known(inputs, 2))
 		derived_compute(scene, "heat-flux", asked ? CAREFUL_LARGER : CAREFUL_NEITHER, KIND_HEAT_FLUX, flux,
 			flux * derived_error(inputs, 2), FORMULA_HEAT_FLUX, inputs, 2);
@@ -244,12 +248,22 @@ static void against_steam(const struct scene *scene)
 	put_transfer(scene, lmtd, no_correction(scene, "one side of each at one temperature"));
 }
 
+/* The heat of the medium against that of the process side, where nobody states a duty. */
+static void against_heat_of_medium(const struct scene *scene)
+{
+	const struct quantity *medium = scene_get(scene, "medium-duty"), *duty = scene_get(scene, "duty");
+	if (is_number(medium) && is_number(duty) && !scene_stated(scene, "duty") && !medium_is_duty(duty))
+		discrepancy_put_and_explain(scene, "medium-duty-difference", scene_input(scene, "x", "medium-duty"),
+			scene_input(scene, "y", "duty"));
+}
+
 static void transfer_of(const struct scene *scene)
 {
 	if (!item_in(scene->item, CLASS_HEAT_EXCHANGER))
 		return;
 	const char *service = table_word(scene->table, scene->item, scene->operating_case, "service");
 	heat_flux(scene);
+	against_heat_of_medium(scene);
 	if (item_is(scene->item, "reboiler"))
 		against_steam(scene);
 	else if (!service || strcmp(service, "lean/rich") != 0)

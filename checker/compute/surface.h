@@ -9,10 +9,13 @@
 #ifndef LEANRICH_SURFACE_H
 #define LEANRICH_SURFACE_H
 
-#include "resolve/table.h"
+#include "compute/scene.h"
 
 /* m2 from tubes of one shell, legs of a tube (2: a U), outside diameter and length of a leg in m, shells. */
 double surface_of_tubes(double tubes, double legs, double diameter, double length, double shells);
+
+/* "k": 2 where the tubes of a side are said to be bent to a U, else 1. `tubes` counts each U once. */
+struct input surface_legs(const struct scene *scene, const struct item *tubes);
 
 /* Area and the duty of coolers: after streams_compute, before lean_rich_compute. */
 void surface_compute(struct table *table);

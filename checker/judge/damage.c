@@ -438,7 +438,7 @@ static struct damage_answer erosion(const struct view *view)
 		return no("no amine reaches it");
 	if (answer(view, view->item, "two-phase") == YES)
 		return yes("two phases at once on carbon steel");
-	const struct quantity *velocity = largest(view, view->item, "velocity");
+	const struct quantity *velocity = largest(view, view->item, "velocity-judged");
 	if (!velocity)
 		return not_known(view, "velocity");
 	return exceeds(velocity, SLOWEST_PUBLISHED) ? yes("faster than the slowest figure published, 0.9 m/s")

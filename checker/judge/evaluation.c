@@ -168,6 +168,16 @@ static bool asks_instead(const struct rule_input *input, const struct item *hold
 	return input->only_computed && holder && !found;
 }
 
+/* What is asked for is the reference: the value may well be stated of what it leads to. */
+static struct missing no_holder(const struct evaluation *evaluation, const struct rule_input *input)
+{
+	const char *asked = input->only_computed ? input->as : input->quantity;
+	return (struct missing){.item = evaluation->item,
+		.quantity = input->of,
+		.reason = arena_format(evaluation->context->arena, "%s is not stated: no %s is given for %s", asked,
+			input->of, evaluation->item->tag)};
+}
+
 static const struct quantity *unknown_input(struct evaluation *evaluation, const struct rule_input *input,
 	const struct item *holder, const struct quantity *found)
 {
@@ -180,9 +190,7 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	if (found)
 		return found;
 	if (!holder)
-		return quantity_unknown(arena, kind,
-			arena_format(arena, "%s is not stated: no %s is given for %s", input->quantity, input->of,
-				evaluation->item->tag));
+		return quantity_lacking(arena, kind, no_holder(evaluation, input));
 	if (asks_instead(input, holder, found))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));

@@ -70,7 +70,7 @@ const char *wording_kinds(struct arena *arena, const struct selection *selection
 static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
 {
 	static const char otherwise[] = "a larger bore";
-	const struct quantity *bore = table_get(table, finding->item, finding->operating_case, "bore");
+	const struct quantity *bore = table_get(table, finding->item, finding->operating_case, "bore-judged");
 	const char *schedule = table_word(table, finding->item, finding->operating_case, "schedule");
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	struct pipe pipe;

@@ -20,6 +20,7 @@
 #include "compute/holdup.h"
 #include "compute/hydraulics.h"
 #include "compute/interface.h"
+#include "compute/judged.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
 #include "compute/limits.h"
@@ -92,6 +93,7 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	absorber_compute(table);
 	salts_effect_compute(table);
 	balance_compute(table);
+	judged_compute(table);
 	overhead_compute(table);
 	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
 	balance_of_regenerators(table);

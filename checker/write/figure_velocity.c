@@ -49,7 +49,7 @@ static bool is_velocity(const struct finding *finding)
 	if (!finding->value || finding->value->kind != KIND_VELOCITY || finding->verdict == VERDICT_NOT_APPLICABLE)
 		return false;
 	const char *judged = finding->rule->inputs[finding->rule->judged].quantity;
-	return strcmp(judged, "velocity") == 0 || strcmp(judged, "liquid-velocity") == 0;
+	return strcmp(judged, "velocity-judged") == 0 || strcmp(judged, "liquid-velocity") == 0;
 }
 
 static void add_limit_to(struct page *page, struct track *track, const struct limit_result *row)
@@ -95,7 +95,7 @@ static bool fill_track(struct page *page, const struct item *item, struct track 
 	const struct table *table = page->review->table;
 	*track = (struct track){.item = item, .action = ACTION_NONE, .operating_case = EVERY_CASE};
 	for (int c = 0; c < (int)table_case_count(table); c++) {
-		const struct quantity *value = table_get(table, item, c, "velocity");
+		const struct quantity *value = table_get(table, item, c, "velocity-judged");
 		if (!value || value->known == UNKNOWN || value->kind != KIND_VELOCITY || !(value->si > 0) ||
 			!isfinite(value->si))
 			continue;
@@ -106,7 +106,7 @@ static bool fill_track(struct page *page, const struct item *item, struct track 
 	}
 	if (!track->value)
 		return false;
-	if (table_get(table, item, EVERY_CASE, "velocity") == track->value && !table_varies(table, item))
+	if (table_get(table, item, EVERY_CASE, "velocity-judged") == track->value && !table_varies(table, item))
 		track->operating_case = EVERY_CASE;
 	add_findings_to(page, track);
 	track->rank = flow_rank(table, item);

@@ -100,6 +100,8 @@ WORDS = {
     "lb/(ft s)": "lb/(ft s)", "lb/(ft h)": "lb/(ft hour)",
     "kg": "kg", "g": "g", "mg": "mg", "t": "tonne", "tonne": "tonne", "lb": "lb",
     "g/mol": "g/mol", "kg/kmol": "kg/kmol", "kg/mol": "kg/mol", "lb/lbmol": "lb/((lb/g) mol)",
+    "kJ/kg K": "kJ/(kg K)", "kJ/(kg degC)": "kJ/(kg K)", "kJ/kg degC": "kJ/(kg K)",
+    "kcal/(kg degC)": "1000 calorie_IT/(kg K)", "Btu/(lb degF)": "btu_IT/(lb degF)", "Btu/lb degF": "btu_IT/(lb degF)",
     "J/(mol K)": "J/(mol K)", "kJ/(kmol K)": "kJ/(kmol K)", "Btu/(lbmol degF)": "btu_IT/((lb/g) mol degF)",
     "s": "s", "min": "minute", "h": "hour", "hr": "hour", "hours": "hour", "d": "day", "day": "day", "days": "day",
     "week": "week", "weeks": "week", "month": f"{YEAR}/12", "months": f"{YEAR}/12", "y": YEAR, "yr": YEAR, "a": YEAR,
