@@ -295,12 +295,12 @@ static const double YEAR = 31557600; /* s, 365.25 days */
 /* How long the allowance lasts at the measured rate, from the start; a rate of nothing wears out nothing. */
 static void allowance_lasts(const struct scene *scene)
 {
-	const struct quantity *rate = scene_get(scene, "corrosion-rate"),
+	const struct quantity *rate = scene_get(scene, "corrosion-rate-judged"),
 			      *allowance = scene_get(scene, "corrosion-allowance");
 	if (!is_number(rate) || !is_number(allowance) || rate->si <= 0)
 		return;
 	struct input inputs[] = {
-		scene_input(scene, "c", "corrosion-allowance"), scene_input(scene, "r", "corrosion-rate")};
+		scene_input(scene, "c", "corrosion-allowance"), scene_input(scene, "r", "corrosion-rate-judged")};
 	double lasts = allowance->si / rate->si;
 	scene_compute(scene, "allowance-lasts", KIND_DURATION, lasts,
 		lasts * (relative_uncertainty(rate) + relative_uncertainty(allowance)), FORMULA_ALLOWANCE_LASTS, inputs,
