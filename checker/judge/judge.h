@@ -53,6 +53,9 @@ struct finding {
 	const char *message, *remedy;
 	bool remark; /* a contradiction that turns no verdict: told in the table of contradictions, not asked for */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
+	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
+	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
+	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };
 
