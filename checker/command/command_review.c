@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "command/options.h"
 #include "command/places.h"
+#include "pipeline/assumed.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
 #include "pipeline/unsettled.h"
@@ -284,6 +285,7 @@ static int review_design(const struct description *description, const struct opt
 	struct computed_unit computed = compute_unit(&arena, read.table, options->asked);
 	struct judgement judgement = judge(&arena, catalogue, computed.table, only);
 	judgement = unsettled_weigh(&arena, read.unit, catalogue, computed.table, judgement, only);
+	judgement = assumed_weigh(&arena, read.unit, catalogue, computed.table, judgement, only);
 	struct review made = *review_make(
 		&arena, name, computed.table, computed.lean_side, computed.reconciled, catalogue, judgement);
 	made.description = &bytes;

@@ -179,7 +179,8 @@ static bool by_mass(const struct scene *scene)
 /* A margin within its uncertainty of nothing: it may as well be the other, and rules are judged on both sides. */
 static void put_doubtful(const struct scene *scene, bool boils)
 {
-	static const char why[] = "by its bubble pressure, calculated here, which is within its uncertainty of the pressure";
+	static const char why[] =
+		"by its bubble pressure, calculated here, which is within its uncertainty of the pressure";
 	struct arena *arena = table_arena(scene->table);
 	struct quantity *doubtful = arena_alloc(arena, sizeof *doubtful);
 

@@ -8,16 +8,16 @@
 #include "judge/weigh.h"
 
 enum {
-	UNKNOWN_MOST = 8,    /* inputs varied together */
-	COMBINATIONS = 400,  /* of their values; beyond that the later ones stay unknown */
+	UNKNOWN_MOST = 8,   /* inputs varied together */
+	COMBINATIONS = 400, /* of their values; beyond that the later ones stay unknown */
 	VERDICTS = VERDICT_NOT_APPLICABLE + 1
 };
 
 /* One thing that is not known: inputs that are one quantity of one item, or a word by which the rule selects or narrows. */
 struct open {
 	uint32_t inputs;
-	const char *word;  /* the name of the word, or NULL */
-	bool border;	   /* known, and within its uncertainty of where the rule applies */
+	const char *word; /* the name of the word, or NULL */
+	bool border;	  /* known, and within its uncertainty of where the rule applies */
 	struct domain domain;
 	bool turns; /* does the action hang on it, whatever the others are? */
 };
@@ -28,7 +28,7 @@ struct weighing {
 	struct judge_context context;	/* the same with the scratch arena */
 	struct open open[UNKNOWN_MOST];
 	size_t count;
-	bool whole; /* every value there can be is among those tried */
+	bool whole;  /* every value there can be is among those tried */
 	bool silent; /* nothing is unknown: what silence is taken for is tried otherwise */
 	size_t combinations;
 	enum verdict *verdicts; /* of each combination: the first thing varies slowest */
@@ -180,9 +180,11 @@ static void collect_inputs(struct weighing *weighing, bool borders_only)
 		const struct quantity *value = evaluation->values[i];
 		bool at_border = !(unknown >> i & 1);
 		limits_of(value, at_border && value->kind != KIND_YES_NO, &least, &largest);
-		add_open(weighing, (struct open){.inputs = bits,
-					   .border = at_border,
-					   .domain = domain_of(weighing->scratch, evaluation, bits, unknown | border, least, largest)});
+		add_open(weighing,
+			(struct open){.inputs = bits,
+				.border = at_border,
+				.domain = domain_of(
+					weighing->scratch, evaluation, bits, unknown | border, least, largest)});
 		left &= ~bits;
 	}
 }
@@ -201,8 +203,9 @@ static void collect_words(struct weighing *weighing, struct conditions condition
 		const char *name = conditions.rows[i].name;
 		if (!evaluation_lacks_word(weighing->first, name) || has_word(weighing, name))
 			continue;
-		add_open(weighing, (struct open){.word = name,
-					   .domain = domain_of_word(weighing->scratch, weighing->first->rule, name)});
+		add_open(weighing,
+			(struct open){.word = name,
+				.domain = domain_of_word(weighing->scratch, weighing->first->rule, name)});
 	}
 }
 
@@ -263,7 +266,8 @@ static void with_combination(const struct weighing *weighing, const struct judge
 		for (size_t i = 0; i < first->rule->input_count; i++)
 			other->values[i] = (open->inputs >> i & 1) ? value : other->values[i];
 		if (open->word)
-			supposed[other->supposed_count++] = (struct condition){.name = open->word, .words = value->word};
+			supposed[other->supposed_count++] =
+				(struct condition){.name = open->word, .words = value->word};
 	}
 	evaluation_name_variables(other, variables);
 }
@@ -357,53 +361,75 @@ static const char *figure(struct arena *arena, const struct quantity *value)
 	return quantity_show_si(arena, value->si, value->kind, NULL);
 }
 
-/* "above 1.8 m/s", "up to 82 degC", "from 1 to 2": the values from place `from` to place `to`, all of one kind. */
+/* "above 1.8 m/s", "at most 82 degC", "from 1 to 2": the values from place `from` to place `to`, all of one kind. */
 static void say_numbers(struct text *text, const struct domain *domain, size_t from, size_t to)
 {
 	const struct quantity *low = domain->rows[from], *high = domain->rows[to];
-	bool exact = low->kind == KIND_COUNT;
+	bool counts = low->kind == KIND_COUNT;
 	bool below = from == 0 || domain->rows[from - 1]->kind != low->kind,
 	     above = to + 1 == domain->count || domain->rows[to + 1]->kind != low->kind;
+	bool low_in = counts || low->reached, high_in = counts || high->reached;
+	if (counts && !above && (from == to || (below && !(high->si > 0)))) {
+		text_add(text, figure(text->arena, high));
+		return;
+	}
 	if (!below)
-		text_addf(text, "%s %s", exact || low->reached ? "from" : "above",
-			figure(text->arena, exact || low->reached ? low : domain->rows[from - 1]));
-	text_add(text, !below && !above ? " " : "");
+		text_addf(text, "%s %s", low_in ? "at least" : "above",
+			figure(text->arena, low_in ? low : domain->rows[from - 1]));
+	text_add(text, !below && !above ? " and " : "");
 	if (!above)
-		text_addf(text, "%s %s", exact || high->reached ? "up to" : "below",
-			figure(text->arena, exact || high->reached ? high : domain->rows[to + 1]));
+		text_addf(text, "%s %s", high_in ? "at most" : "below",
+			figure(text->arena, high_in ? high : domain->rows[to + 1]));
 	text_add(text, below && above ? "any figure" : "");
 }
 
-static void say_word(struct text *text, const struct quantity *value)
+static bool gives(const struct weighing *weighing, size_t k, size_t combination, size_t value, enum verdict verdict)
 {
-	text_add(text, domain_is_other(value) ? "anything else" : value->word);
+	return weighing->verdicts[with_value(weighing, combination, k, value)] == verdict;
 }
 
-/* The values of thing `k` that give `verdict` while the others stay as in the combination; how many there are. */
-static size_t say_values(
+/* "carbon steel or 304L"; where a word that the rule does not name gives it too, "anything but 316L". */
+static void say_words(
 	struct text *text, const struct weighing *weighing, size_t k, size_t combination, enum verdict verdict)
 {
 	enum { SAID_MOST = 4 };
 	const struct domain *domain = &weighing->open[k].domain;
+	const struct quantity *last = domain->rows[domain->count - 1];
+	bool others = domain_is_other(last) && gives(weighing, k, combination, domain->count - 1, verdict);
 	size_t said = 0;
+	for (size_t i = 0; i < domain->count; i++) {
+		if (domain_is_other(domain->rows[i]) || gives(weighing, k, combination, i, verdict) == others)
+			continue;
+		if (said++ < SAID_MOST)
+			text_addf(text, "%s%s",
+				said > 1	 ? " or "
+					: others ? "anything but "
+						 : "",
+				domain->rows[i]->word);
+	}
+	text_add(text, said > SAID_MOST ? " or others" : !said && others ? "anything" : "");
+}
+
+/* The values of thing `k` that give `verdict` while the others stay as in the combination. */
+static void say_values(
+	struct text *text, const struct weighing *weighing, size_t k, size_t combination, enum verdict verdict)
+{
+	const struct domain *domain = &weighing->open[k].domain;
+	size_t said = 0;
+	if (!kind_is_number(domain->rows[0]->kind)) {
+		say_words(text, weighing, k, combination, verdict);
+		return;
+	}
 	for (size_t from = 0, to; from < domain->count; from = to + 1) {
 		to = from;
-		if (weighing->verdicts[with_value(weighing, combination, k, from)] != verdict)
+		if (!gives(weighing, k, combination, from, verdict))
 			continue;
-		bool number = kind_is_number(domain->rows[from]->kind);
-		while (number && to + 1 < domain->count && domain->rows[to + 1]->kind == domain->rows[from]->kind &&
-			weighing->verdicts[with_value(weighing, combination, k, to + 1)] == verdict)
+		while (to + 1 < domain->count && domain->rows[to + 1]->kind == domain->rows[from]->kind &&
+			gives(weighing, k, combination, to + 1, verdict))
 			to++;
-		if (said++ >= SAID_MOST)
-			continue;
-		text_add(text, said > 1 ? " or " : "");
-		if (number)
-			say_numbers(text, domain, from, to);
-		else
-			say_word(text, domain->rows[from]);
+		text_add(text, said++ ? " or " : "");
+		say_numbers(text, domain, from, to);
 	}
-	text_add(text, said > SAID_MOST ? " or others" : "");
-	return said;
 }
 
 static size_t first_with(const struct weighing *weighing, enum verdict verdict)
@@ -412,6 +438,15 @@ static size_t first_with(const struct weighing *weighing, enum verdict verdict)
 	while (weighing->verdicts[c] != verdict)
 		c++;
 	return c;
+}
+
+/* Does the verdict differ with the value of thing `k`, the others being as in the combination? */
+static bool matters_here(const struct weighing *weighing, size_t k, size_t combination)
+{
+	for (size_t i = 0; i < weighing->open[k].domain.count; i++)
+		if (!gives(weighing, k, combination, i, weighing->verdicts[combination]))
+			return true;
+	return false;
 }
 
 /* "departs if velocity is above 1.8 m/s and two phase is no" */
@@ -423,7 +458,7 @@ static void say_verdict(struct text *text, struct weighing *weighing, enum verdi
 	size_t c = first_with(weighing, verdict);
 	text_addf(text, "%s%s%s", text->length ? "; " : "", says(verdict), instance ? ", for instance," : "");
 	for (size_t k = 0; k < weighing->count; k++) {
-		if (!weighing->open[k].turns || !weighing->open[k].domain.count)
+		if (!weighing->open[k].turns || !matters_here(weighing, k, c))
 			continue;
 		text_addf(text, "%s%s is ", before, name_of(text->arena, weighing, &weighing->open[k]));
 		say_values(text, weighing, k, c, verdict);
@@ -437,13 +472,12 @@ static const char *turning_words(struct weighing *weighing, struct arena *arena)
 	size_t turning = 0;
 	for (size_t k = 0; k < weighing->count; k++)
 		turning += weighing->open[k].turns && weighing->open[k].domain.count;
-	if (!turning || !weighing->counts[VERDICT_DEPARTS])
-		return NULL;
+	if (!turning || !weighing->whole || !weighing->counts[VERDICT_DEPARTS])
+		return NULL; /* of a sample nothing is said: the turn may lie between the values tried */
 	say_verdict(&text, weighing, VERDICT_DEPARTS, turning > 1);
 	say_verdict(&text, weighing, VERDICT_MEETS, turning > 1);
 	if (!weighing->counts[VERDICT_MEETS])
 		say_verdict(&text, weighing, VERDICT_NOT_APPLICABLE, turning > 1);
-	text_add(&text, weighing->whole ? "" : " (of the values tried)");
 	return text.data;
 }
 
@@ -483,8 +517,7 @@ static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 }
 
 /* The finding of one combination, which shows what is known and not what was tried. */
-static struct finding finding_with(
-	const struct weighing *weighing, size_t combination, const struct finding *own)
+static struct finding finding_with(const struct weighing *weighing, size_t combination, const struct finding *own)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct condition supposed[UNKNOWN_MOST];
@@ -600,6 +633,8 @@ static struct finding beyond_border(struct weighing *weighing, struct finding ow
 	const char *words = border_words(weighing, says(VERDICT_NOT_APPLICABLE));
 	if (!try_all(weighing, false) || !weighing->counts[VERDICT_DEPARTS])
 		return own;
+	for (size_t k = 0; k < weighing->count; k++)
+		weighing->open[k].turns = weighing->open[k].turns && !weighing->open[k].border;
 	own.verdict = VERDICT_NOT_JUDGED;
 	own.unsettled = words;
 	own.turns = turning_words(weighing, weighing->first->context->arena);
@@ -634,8 +669,7 @@ struct finding both_ways(const struct evaluation *evaluation, struct finding own
 	struct arena scratch = {0};
 	if (is_settled(evaluation, &own))
 		return own;
-	struct weighing weighing = {
-		.scratch = &scratch, .first = evaluation, .context = *evaluation->context};
+	struct weighing weighing = {.scratch = &scratch, .first = evaluation, .context = *evaluation->context};
 	weighing.context.arena = &scratch;
 	own = weigh(&weighing, own);
 	arena_release(&scratch);

@@ -120,7 +120,9 @@ static bool is(struct token token, const char *word)
 
 static bool compares(struct token token)
 {
-	return token.length && (is(token, "<=") || is(token, ">=") || is(token, "!=") || (token.length == 1 && strchr("<>=", *token.at)));
+	return token.length &&
+		(is(token, "<=") || is(token, ">=") || is(token, "!=") ||
+			(token.length == 1 && strchr("<>=", *token.at)));
 }
 
 /* What may stand beside a comparison: beside anything else its sides are calculated. */
@@ -243,7 +245,8 @@ static void add_numbers(struct gathering *gathering)
 			add_number(gathering, floor(borders[i]) + 1, false);
 	}
 	if (count)
-		add_number(gathering, fmin(gathering->largest, borders[count - 1] + fmax(fabs(borders[count - 1]), 1)), false);
+		add_number(gathering, fmin(gathering->largest, borders[count - 1] + fmax(fabs(borders[count - 1]), 1)),
+			false);
 	add_number(gathering, gathering->largest, false);
 }
 

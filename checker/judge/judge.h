@@ -59,12 +59,29 @@ struct finding {
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };
 
+/*
+ * A value that stands for want of one (ASSUMED), or of which two readings are possible, and that moves verdicts: the unit was
+ * judged again with another (pipeline/assumed.h).
+ */
+struct assumption {
+	const struct item *item;
+	const char *quantity; /* "film-age" */
+	const char *reason;   /* "film-age of basis is not stated: 8000 h is assumed" */
+	const char *turns;    /* "with 720 h SUL-001 on E-402 departs" */
+	const struct finding *const *findings; /* as they are here, each moved by some value tried */
+	size_t count;
+	bool reading;	  /* it is stated, and two readings of it are possible */
+	enum force force; /* of the worst that departs on either side */
+};
+
 struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
 	size_t considered;	  /* rules looked at */
 	const struct rule **idle; /* rules that select nothing in this unit */
 	size_t idle_count;
+	const struct assumption *assumptions;
+	size_t assumption_count;
 };
 
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */

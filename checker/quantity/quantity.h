@@ -80,6 +80,7 @@ struct quantity {
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact. Of yes or no: not 0 where the other may as well be */
+	double undecided; /* Pa, STATED: as gauge, of a pressure ("62 bar?") that does not say whether it is gauge; 0: it does */
 	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
 
 	/* STATED: where, as written, and which document said so ("" when none is named). */
