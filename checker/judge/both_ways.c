@@ -4,36 +4,8 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/domain.h"
+#include "judge/turning.h"
 #include "judge/weigh.h"
-
-enum {
-	UNKNOWN_MOST = 8,   /* inputs varied together */
-	COMBINATIONS = 400, /* of their values; beyond that the later ones stay unknown */
-	VERDICTS = VERDICT_NOT_APPLICABLE + 1
-};
-
-/* One thing that is not known: inputs that are one quantity of one item, or a word by which the rule selects or narrows. */
-struct open {
-	uint32_t inputs;
-	const char *word; /* the name of the word, or NULL */
-	bool border;	  /* known, and within its uncertainty of where the rule applies */
-	struct domain domain;
-	bool turns; /* does the action hang on it, whatever the others are? */
-};
-
-struct weighing {
-	struct arena *scratch;
-	const struct evaluation *first; /* as it was judged */
-	struct judge_context context;	/* the same with the scratch arena */
-	struct open open[UNKNOWN_MOST];
-	size_t count;
-	bool whole;  /* every value there can be is among those tried */
-	bool silent; /* nothing is unknown: what silence is taken for is tried otherwise */
-	size_t combinations;
-	enum verdict *verdicts; /* of each combination: the first thing varies slowest */
-	size_t counts[VERDICTS];
-};
 
 /* ---- what is not known ---- */
 
@@ -87,6 +59,14 @@ static uint32_t silent_inputs(const struct evaluation *evaluation)
 	return bits;
 }
 
+static uint32_t unknown_inputs(const struct evaluation *evaluation)
+{
+	uint32_t bits = 0;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		bits |= is_open(evaluation->values[i]) ? UINT32_C(1) << i : 0;
+	return bits;
+}
+
 static uint32_t open_inputs(const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
@@ -126,14 +106,17 @@ static bool straddles(
 static uint32_t border_inputs(struct arena *scratch, const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
-	uint32_t asks = 0, bits = 0;
+	uint32_t asks = 0, bits = 0, decides = rule->assertion ? rule->assertion->cites : 0;
+	decides |= rule->judged >= 0 ? UINT32_C(1) << rule->judged : 0;
 	for (size_t i = 0; i < rule->when.count; i++)
 		asks |= rule->when.rows[i].cites;
 	for (size_t i = 0; i < rule->input_count; i++) {
 		const struct quantity *value = evaluation->values[i];
-		if (!(asks >> i & 1) || is_open(value) || !(value->uncertainty > 0) || (int)i == rule->judged)
+		if (!(asks >> i & 1) || is_open(value) || !(value->uncertainty > 0))
 			continue;
 		uint32_t same = same_quantity(evaluation, i);
+		if (same & decides)
+			continue; /* what decides the verdict as well is borderline, which is told otherwise */
 		bool doubtful = value->kind == KIND_YES_NO ||
 			(value->known == COMPUTED && kind_is_number(value->kind) &&
 				straddles(scratch, evaluation, same, value));
@@ -161,7 +144,7 @@ static void add_open(struct weighing *weighing, struct open open)
 	if (weighing->count < UNKNOWN_MOST)
 		weighing->open[weighing->count++] = open;
 	else
-		weighing->whole = false;
+		weighing->whole = false, weighing->left_out = true;
 }
 
 static void collect_inputs(struct weighing *weighing, bool borders_only)
@@ -214,6 +197,7 @@ static void collect(struct weighing *weighing, bool borders_only)
 	const struct rule *rule = weighing->first->rule;
 	weighing->count = 0;
 	weighing->whole = true;
+	weighing->left_out = false;
 	collect_inputs(weighing, borders_only);
 	if (borders_only)
 		return;
@@ -239,14 +223,6 @@ static void bound_combinations(struct weighing *weighing)
 	}
 }
 
-/* Which value of thing `k` stands in the combination. */
-static size_t choice_of(const struct weighing *weighing, size_t combination, size_t k)
-{
-	for (size_t i = weighing->count; i-- > k + 1;)
-		combination /= weighing->open[i].domain.count ? weighing->open[i].domain.count : 1;
-	return weighing->open[k].domain.count ? combination % weighing->open[k].domain.count : 0;
-}
-
 /* The evaluation with the values of one combination; `supposed` has room for the words. */
 static void with_combination(const struct weighing *weighing, const struct judge_context *context, size_t combination,
 	struct variable *variables, struct condition *supposed, struct evaluation *other)
@@ -262,7 +238,7 @@ static void with_combination(const struct weighing *weighing, const struct judge
 		const struct open *open = &weighing->open[k];
 		if (!open->domain.count)
 			continue;
-		const struct quantity *value = open->domain.rows[choice_of(weighing, combination, k)];
+		const struct quantity *value = open->domain.rows[turning_choice(weighing, combination, k)];
 		for (size_t i = 0; i < first->rule->input_count; i++)
 			other->values[i] = (open->inputs >> i & 1) ? value : other->values[i];
 		if (open->word)
@@ -294,201 +270,22 @@ static void judge_all(struct weighing *weighing)
 
 /* ---- on what the action hangs ---- */
 
-/* The combinations from one value of thing `k` to the next, the others as they are. */
-static size_t step_of(const struct weighing *weighing, size_t k)
-{
-	size_t step = 1;
-	for (size_t i = k + 1; i < weighing->count; i++)
-		step *= weighing->open[i].domain.count ? weighing->open[i].domain.count : 1;
-	return step;
-}
-
 /* Does a departure come or go with it, the others staying as they are? What was left unknown may always turn it. */
 static bool turns_with(const struct weighing *weighing, size_t k)
 {
-	size_t step = step_of(weighing, k), count = weighing->open[k].domain.count;
+	size_t step = turning_step(weighing, k), count = weighing->open[k].domain.count;
 	if (!count)
 		return weighing->counts[VERDICT_NOT_JUDGED] > 0;
+	if (!weighing->open[k].domain.whole)
+		return true;
 	for (size_t c = 0; c < weighing->combinations; c++) {
-		bool last = choice_of(weighing, c, k) + 1 == count;
+		bool last = turning_choice(weighing, c, k) + 1 == count;
 		enum verdict a = weighing->verdicts[c], b = last ? a : weighing->verdicts[c + step];
 		bool open_end = a == VERDICT_NOT_JUDGED || b == VERDICT_NOT_JUDGED;
 		if (a != b && (a == VERDICT_DEPARTS || b == VERDICT_DEPARTS || open_end))
 			return true;
 	}
 	return false;
-}
-
-/* ---- words ---- */
-
-static const char *plain_name(struct arena *arena, const char *quantity)
-{
-	char *words = arena_copy(arena, quantity);
-	for (char *at = words; *at; at++)
-		*at = *at == '-' ? ' ' : *at;
-	return words;
-}
-
-/* What a rule does to an item, as the end of a sentence. */
-static const char *says(enum verdict verdict)
-{
-	return verdict == VERDICT_NOT_APPLICABLE ? "does not apply"
-		: verdict == VERDICT_NOT_JUDGED	 ? "cannot be judged"
-						 : verdict_word(verdict);
-}
-
-static const char *name_of(struct arena *arena, const struct weighing *weighing, const struct open *open)
-{
-	size_t i = 0;
-	while (!open->word && !(open->inputs >> i & 1))
-		i++;
-	const char *name = open->word ? open->word : weighing->first->rule->inputs[i].quantity;
-	if (text_ends(name, "-family"))
-		name = arena_copy_span(arena, name, strlen(name) - strlen("-family"));
-	return plain_name(arena, name);
-}
-
-/* The combination with another value of thing `k`. */
-static size_t with_value(const struct weighing *weighing, size_t combination, size_t k, size_t value)
-{
-	size_t step = step_of(weighing, k);
-	return combination - choice_of(weighing, combination, k) * step + value * step;
-}
-
-/* The figure at one end of a run of values: itself where it is a border, else the border beside it. */
-static const char *figure(struct arena *arena, const struct quantity *value)
-{
-	return quantity_show_si(arena, value->si, value->kind, NULL);
-}
-
-/* "above 1.8 m/s", "at most 82 degC", "from 1 to 2": the values from place `from` to place `to`, all of one kind. */
-static void say_numbers(struct text *text, const struct domain *domain, size_t from, size_t to)
-{
-	const struct quantity *low = domain->rows[from], *high = domain->rows[to];
-	bool counts = low->kind == KIND_COUNT;
-	bool below = from == 0 || domain->rows[from - 1]->kind != low->kind,
-	     above = to + 1 == domain->count || domain->rows[to + 1]->kind != low->kind;
-	bool low_in = counts || low->reached, high_in = counts || high->reached;
-	if (counts && !above && (from == to || (below && !(high->si > 0)))) {
-		text_add(text, figure(text->arena, high));
-		return;
-	}
-	if (!below)
-		text_addf(text, "%s %s", low_in ? "at least" : "above",
-			figure(text->arena, low_in ? low : domain->rows[from - 1]));
-	text_add(text, !below && !above ? " and " : "");
-	if (!above)
-		text_addf(text, "%s %s", high_in ? "at most" : "below",
-			figure(text->arena, high_in ? high : domain->rows[to + 1]));
-	text_add(text, below && above ? "any figure" : "");
-}
-
-static bool gives(const struct weighing *weighing, size_t k, size_t combination, size_t value, enum verdict verdict)
-{
-	return weighing->verdicts[with_value(weighing, combination, k, value)] == verdict;
-}
-
-/* "carbon steel or 304L"; where a word that the rule does not name gives it too, "anything but 316L". */
-static void say_words(
-	struct text *text, const struct weighing *weighing, size_t k, size_t combination, enum verdict verdict)
-{
-	enum { SAID_MOST = 4 };
-	const struct domain *domain = &weighing->open[k].domain;
-	const struct quantity *last = domain->rows[domain->count - 1];
-	bool others = domain_is_other(last) && gives(weighing, k, combination, domain->count - 1, verdict);
-	size_t said = 0;
-	for (size_t i = 0; i < domain->count; i++) {
-		if (domain_is_other(domain->rows[i]) || gives(weighing, k, combination, i, verdict) == others)
-			continue;
-		if (said++ < SAID_MOST)
-			text_addf(text, "%s%s",
-				said > 1	 ? " or "
-					: others ? "anything but "
-						 : "",
-				domain->rows[i]->word);
-	}
-	text_add(text, said > SAID_MOST ? " or others" : !said && others ? "anything" : "");
-}
-
-/* The values of thing `k` that give `verdict` while the others stay as in the combination. */
-static void say_values(
-	struct text *text, const struct weighing *weighing, size_t k, size_t combination, enum verdict verdict)
-{
-	const struct domain *domain = &weighing->open[k].domain;
-	size_t said = 0;
-	if (!kind_is_number(domain->rows[0]->kind)) {
-		say_words(text, weighing, k, combination, verdict);
-		return;
-	}
-	for (size_t from = 0, to; from < domain->count; from = to + 1) {
-		to = from;
-		if (!gives(weighing, k, combination, from, verdict))
-			continue;
-		while (to + 1 < domain->count && domain->rows[to + 1]->kind == domain->rows[from]->kind &&
-			gives(weighing, k, combination, to + 1, verdict))
-			to++;
-		text_add(text, said++ ? " or " : "");
-		say_numbers(text, domain, from, to);
-	}
-}
-
-static size_t first_with(const struct weighing *weighing, enum verdict verdict)
-{
-	size_t c = 0;
-	while (weighing->verdicts[c] != verdict)
-		c++;
-	return c;
-}
-
-/* Does the verdict differ with the value of thing `k`, the others being as in the combination? */
-static bool matters_here(const struct weighing *weighing, size_t k, size_t combination)
-{
-	for (size_t i = 0; i < weighing->open[k].domain.count; i++)
-		if (!gives(weighing, k, combination, i, weighing->verdicts[combination]))
-			return true;
-	return false;
-}
-
-/* "departs if velocity is above 1.8 m/s and two phase is no" */
-static void say_verdict(struct text *text, struct weighing *weighing, enum verdict verdict, bool instance)
-{
-	const char *before = " if ";
-	if (!weighing->counts[verdict])
-		return;
-	size_t c = first_with(weighing, verdict);
-	text_addf(text, "%s%s%s", text->length ? "; " : "", says(verdict), instance ? ", for instance," : "");
-	for (size_t k = 0; k < weighing->count; k++) {
-		if (!weighing->open[k].turns || !matters_here(weighing, k, c))
-			continue;
-		text_addf(text, "%s%s is ", before, name_of(text->arena, weighing, &weighing->open[k]));
-		say_values(text, weighing, k, c, verdict);
-		before = " and ";
-	}
-}
-
-static const char *turning_words(struct weighing *weighing, struct arena *arena)
-{
-	struct text text = text_in(arena);
-	size_t turning = 0;
-	for (size_t k = 0; k < weighing->count; k++)
-		turning += weighing->open[k].turns && weighing->open[k].domain.count;
-	if (!turning || !weighing->whole || !weighing->counts[VERDICT_DEPARTS])
-		return NULL; /* of a sample nothing is said: the turn may lie between the values tried */
-	say_verdict(&text, weighing, VERDICT_DEPARTS, turning > 1);
-	say_verdict(&text, weighing, VERDICT_MEETS, turning > 1);
-	if (!weighing->counts[VERDICT_MEETS])
-		say_verdict(&text, weighing, VERDICT_NOT_APPLICABLE, turning > 1);
-	return text.data;
-}
-
-/* "whatever is stated of hic tested and sulfur content" */
-static const char *whatever_words(struct weighing *weighing, struct arena *arena)
-{
-	struct text text = text_in(arena);
-	for (size_t k = 0; k < weighing->count; k++)
-		text_addf(&text, "%s%s", k ? " and " : "whatever is stated of ",
-			name_of(arena, weighing, &weighing->open[k]));
-	return text.data;
 }
 
 /* ---- what comes of it ---- */
@@ -505,7 +302,7 @@ static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 		const struct open *open = &weighing->open[k];
 		if (!open->turns || open->border)
 			continue;
-		asking.unknown |= open->inputs & open_inputs(first);
+		asking.unknown |= open->inputs & unknown_inputs(first);
 		if (open->word)
 			evaluation_note_word(&asking, open->word);
 	}
@@ -560,39 +357,19 @@ static struct finding of_unknown(struct weighing *weighing, struct finding own)
 	const size_t *counts = weighing->counts, all = weighing->combinations;
 	if (weighing->whole && !weighing->silent && counts[VERDICT_DEPARTS] == all) {
 		struct finding finding = finding_with(weighing, 0, &own);
-		finding.whatever = whatever_words(weighing, arena);
+		finding.whatever = turning_whatever(weighing, arena);
 		return finding;
 	}
 	if (weighing->whole && !weighing->silent && counts[VERDICT_MEETS] == all && has_evidence(weighing)) {
 		struct finding finding = finding_with(weighing, 0, &own);
-		finding.whatever = whatever_words(weighing, arena);
+		finding.whatever = turning_whatever(weighing, arena);
 		return finding;
 	}
 	own.idle = weighing->whole && !counts[VERDICT_DEPARTS] && !counts[VERDICT_NOT_JUDGED];
 	own.turns = turning_words(weighing, arena);
-	if (!own.idle && !weighing->silent)
+	if (!own.idle && !weighing->silent && !weighing->left_out)
 		ask_for_what_turns(weighing, &own);
 	return own;
-}
-
-static const char *border_words(const struct weighing *weighing, const char *verdict)
-{
-	struct arena *arena = weighing->first->context->arena;
-	struct text text = text_in(arena);
-	for (size_t k = 0; k < weighing->count; k++) {
-		const struct open *open = &weighing->open[k];
-		size_t i = 0;
-		while (open->border && !(open->inputs >> i & 1))
-			i++;
-		if (!open->border)
-			continue;
-		const struct quantity *value = weighing->first->values[i];
-		text_addf(&text, "%s%s (%s)", text.length ? " and " : "", name_of(arena, weighing, open),
-			quantity_show(arena, value, NULL));
-	}
-	return arena_format(arena,
-		"Unsettled: %s is within its uncertainty of where the rule begins to apply; beyond that the rule %s.",
-		text.data, verdict);
 }
 
 /* Known on both sides of where the rule begins to apply: the graver of the two stands, and is not firm. */
@@ -603,12 +380,12 @@ static struct finding of_border(struct weighing *weighing, struct finding own)
 		return own;
 	if (!counts[VERDICT_DEPARTS])
 		return own;
-	const char *other = says(own.verdict);
+	const char *other = turning_says(own.verdict);
 	if (own.verdict != VERDICT_DEPARTS)
-		own = finding_with(weighing, first_with(weighing, VERDICT_DEPARTS), &own);
+		own = finding_with(weighing, turning_first(weighing, VERDICT_DEPARTS), &own);
 	else
-		other = says(counts[VERDICT_MEETS] ? VERDICT_MEETS : VERDICT_NOT_APPLICABLE);
-	own.unsettled = border_words(weighing, other);
+		other = turning_says(counts[VERDICT_MEETS] ? VERDICT_MEETS : VERDICT_NOT_APPLICABLE);
+	own.unsettled = turning_border(weighing, other);
 	if (own.certainty < CERTAINTY_SCREENING)
 		own.certainty = CERTAINTY_SCREENING;
 	return own;
@@ -630,7 +407,7 @@ static bool try_all(struct weighing *weighing, bool borders_only)
 /* A rule that is switched off by a border only, and not judged beyond it: what turns it there is asked for. */
 static struct finding beyond_border(struct weighing *weighing, struct finding own)
 {
-	const char *words = border_words(weighing, says(VERDICT_NOT_APPLICABLE));
+	const char *words = turning_border(weighing, turning_says(VERDICT_NOT_APPLICABLE));
 	if (!try_all(weighing, false) || !weighing->counts[VERDICT_DEPARTS])
 		return own;
 	for (size_t k = 0; k < weighing->count; k++)
