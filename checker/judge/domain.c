@@ -171,13 +171,13 @@ static void take_other_side(struct gathering *gathering, struct token token)
 /* Of four tokens in a row, of which the second or the third but one is the input: "before $x < other after". */
 static void take_expression(struct gathering *gathering, const struct expression *expression)
 {
-	enum { AROUND = 3 };
-	struct token row[2 * AROUND + 1] = {{NULL, 0}}; /* three before, the token, three after */
+	enum { AROUND = 3, LAST = 6 };
+	struct token row[LAST + 1] = {{NULL, 0}}; /* three before, the token, three after */
 	if (!expression || !(expression->cites & gathering->inputs))
 		return;
 	gathering->domain.whole = gathering->domain.whole && !expression->reads_letters;
 	const char *at = expression->written;
-	for (size_t fill = AROUND; fill < 2 * AROUND + 1; fill++) {
+	for (size_t fill = AROUND; fill <= LAST; fill++) {
 		row[fill] = next_token(at);
 		at = row[fill].at + row[fill].length;
 	}
@@ -192,9 +192,9 @@ static void take_expression(struct gathering *gathering, const struct expression
 			else if (gathering->kind != KIND_YES_NO)
 				gathering->domain.whole = false;
 		}
-		memmove(row, row + 1, 2 * AROUND * sizeof *row);
-		row[2 * AROUND] = next_token(at);
-		at = row[2 * AROUND].at + row[2 * AROUND].length;
+		memmove(row, row + 1, LAST * sizeof *row);
+		row[LAST] = next_token(at);
+		at = row[LAST].at + row[LAST].length;
 	}
 }
 

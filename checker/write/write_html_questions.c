@@ -6,7 +6,7 @@
 #include "base/text.h"
 #include "record/action_list.h"
 
-enum { ITEMS_SHOWN = 6, FIRST_QUESTIONS = 3, RULES_SHOWN = 8 };
+enum { ITEMS_SHOWN = 6, FIRST_QUESTIONS = 3, RULES_SHOWN = 8, LONGEST_ITEMS = 90 };
 
 static void say_rules(struct page *page, xmlNode *cell, const struct question *question)
 {
@@ -113,7 +113,8 @@ void page_first_questions(struct page *page, xmlNode *section)
 		html_set(html_add_text(entry, "a", NULL, question->words), "href",
 			arena_format(page->arena, "#%s", anchor_of_question(page->arena, question)));
 		html_say(entry, " ");
-		html_name(entry, question_items(page->arena, question, FIRST_QUESTIONS));
+		html_name(entry,
+			text_cut(page->arena, question_items(page->arena, question, FIRST_QUESTIONS), LONGEST_ITEMS));
 		html_say(entry, arena_format(page->arena, " (%s; can lead to ", answerer_word(question->who)));
 		html_say(entry, action_word((enum action)question->force));
 		html_say(entry, ")");
