@@ -13,6 +13,7 @@
 #include "command/commands.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
+#include "pipeline/assumed.h"
 #include "pipeline/unsettled.h"
 #include "resolve/resolve.h"
 
@@ -79,6 +80,7 @@ static void review_resolved(struct trial *trial, const char *name, const struct 
 	trial->table = computed.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
 	judgement = unsettled_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, judgement, EVERY_CASE);
+	judgement = assumed_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, judgement, EVERY_CASE);
 	trial->review = review_make(&trial->arena, name, computed.table, computed.lean_side, computed.reconciled,
 		trial->catalogue, judgement);
 }

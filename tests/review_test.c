@@ -193,6 +193,7 @@ Test(review, json_parses_and_says_what_was_found)
 				"%s, %s", designs[d], counts[k]);
 		cr_expect(json_array_size(json_object_get(root, "cautions")) >= 6);
 		cr_expect(json_array_size(json_object_get(root, "requests")) == trial.review->request_count);
+		cr_expect(json_array_size(json_object_get(root, "questions")) == trial.review->questions.count);
 		json_decref(root);
 	}
 }
@@ -273,9 +274,11 @@ Test(review, csv_holds_every_action_in_the_order_of_the_review)
 				cr_expect_str_eq(cell(&sheet, row, "Action"), action_word(finding_action(finding)));
 				cr_expect_str_eq(cell(&sheet, row, "Finding"), finding->message);
 			}
-		for (size_t i = 0; i < trial.review->request_count; i++, row++) {
+		for (size_t i = 0; i < trial.review->questions.now; i++, row++) {
+			const struct question *question = &trial.review->questions.rows[i];
 			cr_expect_str_eq(cell(&sheet, row, "Action"), "State");
-			cr_expect_str_eq(cell(&sheet, row, "Finding"), trial.review->requests[i].reason);
+			cr_expect_not_null(strstr(cell(&sheet, row, "Finding"), question->words));
+			cr_expect_str_eq(cell(&sheet, row, "Id"), question_id(&trial.arena, question));
 		}
 		cr_expect(row == sheet.rows, "%s: %zu rows, %zu actions", designs[d], sheet.rows - 1, row - 1);
 		cr_expect(trial.review->counts[ACTION_RESOLVE] + trial.review->counts[ACTION_JUSTIFY] +
@@ -418,7 +421,7 @@ Test(review, the_summary_counts_what_the_record_lists)
 			cr_expect(finding_action(review->flags[i].findings[k]) == review->flags[i].action &&
 				review->flags[i].findings[k]->rule == review->flags[i].rule);
 	}
-	counts[ACTION_STATE] = review->request_count;
+	counts[ACTION_STATE] = review->questions.now;
 	for (size_t i = 0; i < ACTION_KINDS; i++)
 		cr_expect(counts[i] == review->counts[i], "%s", action_word((enum action)i));
 }

@@ -77,9 +77,9 @@ Test(round, the_row_of_a_finding_is_found)
 		cr_expect(row == searched, "finding %zu", i);
 		open += row != NULL;
 	}
-	for (size_t i = 0; i < review->request_count; i++) {
-		const struct round_row *row = round_of_request(&answered, &review->requests[i]);
-		cr_assert(row && row->request == &review->requests[i]);
+	for (size_t i = 0; i < review->questions.now; i++) {
+		const struct round_row *row = round_of_question(&answered, &review->questions.rows[i]);
+		cr_assert(row && row->question == &review->questions.rows[i]);
 		open++;
 	}
 	cr_expect_eq(open, answered.round->count);
@@ -166,4 +166,27 @@ Test(round, a_sheet_that_went_to_the_wrong_unit_leaves_no_review, .init = shell_
 	cr_expect(strstr(run.errors, "review.csv:2:16: not-replies: replies of another unit: the sheet is of "), "%s",
 		run.errors);
 	trial_close(&trial);
+}
+
+/* The answer to a question comes back by its id, from the action list or from the sheet of questions; so does one of before there were any. */
+Test(round, an_answer_to_a_question_comes_back)
+{
+	const struct review *review = trial.review;
+	cr_assert(review->questions.now > 0 && review->request_count > 0);
+	const struct question *question = &review->questions.rows[0];
+	const char *sheet = arena_format(&trial.arena,
+		"Id,Question,Who can answer,Answer,Reply,Status\n%s,x,process,value stated,yes all of "
+		"them,answered\n%s,,,,by hand,open\n",
+		question_id(&trial.arena, question), request_id(&trial.arena, &review->requests[0]));
+	struct review answered = *review;
+	answered.round = round_make(&trial.arena, review, "r.csv", sheet, &trial.problems);
+	cr_assert_not_null(answered.round);
+	const struct round_row *row = round_of_question(&answered, question);
+	cr_assert_not_null(row);
+	cr_expect_eq(row->state, ROUND_ANSWERED);
+	cr_expect_str_eq(row->reply, "value stated: yes all of them");
+	bool old = false;
+	for (size_t i = 0; i < answered.round->count; i++)
+		old = old || answered.round->rows[i].request == &review->requests[0];
+	cr_expect(old);
 }

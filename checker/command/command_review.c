@@ -12,6 +12,7 @@
 #include "base/text.h"
 #include "command/options.h"
 #include "command/places.h"
+#include "pipeline/assumed.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
 #include "pipeline/unsettled.h"
@@ -278,6 +279,7 @@ bool review_make_one(struct reviewed *reviewed, const struct description *descri
 	struct computed_unit computed = compute_unit(arena, read->table, options->asked);
 	struct judgement judgement = judge(arena, catalogue, computed.table, reviewed->only);
 	judgement = unsettled_weigh(arena, read->unit, catalogue, computed.table, judgement, reviewed->only);
+	judgement = assumed_weigh(arena, read->unit, catalogue, computed.table, judgement, reviewed->only);
 	struct review *made = arena_alloc(arena, sizeof *made);
 	*made = *review_make(arena, description_name(description), computed.table, computed.lean_side,
 		computed.reconciled, catalogue, judgement);

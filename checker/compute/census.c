@@ -244,6 +244,30 @@ static bool is_watched(const struct scene *scene)
 	return false;
 }
 
+static bool says_complete(const struct scene *scene, const struct item *list)
+{
+	const struct quantity *complete = scene_get_of(scene, list, "complete");
+	return complete && complete->known != UNKNOWN && complete->si > 0;
+}
+
+/* Does the package say that what it lists of the monitoring is all there is? Only then is silence a no. */
+static bool is_complete(const struct scene *scene)
+{
+	struct items lists = table_of_kind(scene->table, "monitoring");
+	for (size_t i = 0; i < lists.count; i++)
+		if (says_complete(scene, lists.rows[i]))
+			return true;
+	return false;
+}
+
+static struct missing may_be_more(const struct scene *scene, const char *list)
+{
+	struct items lists = table_of_kind(scene->table, "monitoring");
+	return (struct missing){lists.count ? lists.rows[0] : NULL, "complete",
+		arena_format(table_arena(scene->table),
+			"complete of monitoring is not stated, and it lists none for: %s", list)};
+}
+
 /* The words that no item of the kind has, for the reader; "none" when all are there. */
 static void missing_of(const struct scene *scene, const char *kind, const char *attribute, const char *const *wanted,
 	size_t count, const char *name)
@@ -260,12 +284,15 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 		if (!found)
 			text_addf(&list, "%s%s", list.length ? ", " : "", wanted[k]);
 	}
+	const bool complete = is_complete(scene);
+	struct missing missing = is_watched(scene)
+		? may_be_more(scene, list.data)
+		: (struct missing){NULL, "monitoring", "monitoring of the unit is not stated"};
+	bool known = complete || (is_watched(scene) && !list.length);
 	scene_put_new(scene, name,
-		is_watched(scene)
-			? quantity_assumed_word(
-				  arena, KIND_TEXT, list.length ? list.data : "none", "from the monitoring described")
-			: quantity_lacking(arena, KIND_TEXT,
-				  (struct missing){NULL, "monitoring", "monitoring of the unit is not stated"}));
+		known ? quantity_assumed_word(
+				arena, KIND_TEXT, list.length ? list.data : "none", "from the monitoring described")
+		      : quantity_lacking(arena, KIND_TEXT, missing));
 }
 
 /* Is gas or liquid hydrocarbon washed with water downstream of the amine? */

@@ -176,12 +176,27 @@ static bool by_mass(const struct scene *scene)
 	return !flow || flow->known == UNKNOWN || flow->kind == KIND_MASS_FLOW;
 }
 
+/* A margin within its uncertainty of nothing: it may as well be the other, and rules are judged on both sides. */
+static void put_doubtful(const struct scene *scene, bool boils)
+{
+	static const char why[] =
+		"by its bubble pressure, calculated here, which is within its uncertainty of the pressure";
+	struct arena *arena = table_arena(scene->table);
+	struct quantity *doubtful = arena_alloc(arena, sizeof *doubtful);
+
+	*doubtful = *quantity_assumed_word(arena, KIND_YES_NO, boils ? "yes" : "no", why);
+	doubtful->uncertainty = 1;
+	scene_put_new(scene, "two-phase", doubtful);
+}
+
 /* Whether it boils, by its margin: of a margin that is only a bound as far as that decides it. */
 static void put_boils(const struct scene *scene, const struct quantity *margin)
 {
 	bool boils = margin->si < 0;
 
-	if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
+	if (margin->bound == BOUND_NONE && fabs(margin->si) <= margin->uncertainty)
+		put_doubtful(scene, boils);
+	else if (margin->bound == BOUND_NONE || boils == (margin->bound == BOUND_BELOW))
 		put_yes_no(scene, "two-phase", boils, "by its bubble pressure, calculated here");
 	else
 		scene_put_new(scene, "two-phase",

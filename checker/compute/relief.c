@@ -69,6 +69,14 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 	return cover;
 }
 
+/* Does the package say that the relief cases it lists are all? Only then is silence a no. */
+static bool lists_all(const struct scene *scene)
+{
+	const struct item *basis = table_sole(scene->table, "basis");
+	const struct quantity *all = basis ? scene_get_of(scene, basis, "relief-cases-complete") : NULL;
+	return all && all->known != UNKNOWN && all->si > 0;
+}
+
 /* Covered when all that is said of it says so: of two relief cases of one name, or a case and the item's own word, both. */
 static void covers(const struct scene *scene, const char *relief, const char *own, const char *name)
 {
@@ -77,6 +85,10 @@ static void covers(const struct scene *scene, const char *relief, const char *ow
 		scene_put_new(scene, name,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.all == NO ? "no" : "yes",
 				"from its relief cases"));
+	else if (!cover.yes && !cover.open && lists_all(scene))
+		scene_put_new(scene, name,
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
+				"the list of relief cases is complete and has none of it"));
 	else
 		put_open(scene, name, arena_format(table_arena(scene->table), "relief case '%s'", relief));
 }

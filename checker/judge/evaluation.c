@@ -61,8 +61,19 @@ static const char *word_named(const struct evaluation *evaluation, const char *n
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
 		if (strcmp(evaluation->rule->inputs[i].name, name) == 0)
 			return evaluation->values[i]->known != UNKNOWN ? evaluation->values[i]->word : NULL;
+	for (size_t i = 0; i < evaluation->supposed_count; i++)
+		if (strcmp(evaluation->supposed[i].name, name) == 0)
+			return evaluation->supposed[i].words;
 	const struct quantity *cell = cell_named(evaluation, name);
 	return cell && cell->known != UNKNOWN ? cell->word : NULL;
+}
+
+bool evaluation_lacks_word(const struct evaluation *evaluation, const char *name)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (strcmp(evaluation->rule->inputs[i].name, name) == 0)
+			return false;
+	return !word_named(evaluation, name);
 }
 
 static bool same_inputs(const struct evaluation *a, const struct evaluation *b)
@@ -102,6 +113,14 @@ static struct missing not_stated(const struct evaluation *evaluation, const stru
 	return item_lacks(arena, item, arena_copy_span(arena, quantity, length));
 }
 
+void evaluation_note_word(struct evaluation *evaluation, const char *name)
+{
+	const struct quantity *cell = cell_named(evaluation, name);
+	const char *reason =
+		cell && cell->reason ? cell->reason : not_stated(evaluation, evaluation->item, name).reason;
+	evaluation_note_missing(evaluation, evaluation->item, name, reason);
+}
+
 /* All conditions hold, or one surely does not, or some cannot be known. */
 enum truth evaluation_conditions(struct evaluation *evaluation, struct conditions conditions, bool note)
 {
@@ -111,14 +130,8 @@ enum truth evaluation_conditions(struct evaluation *evaluation, struct condition
 		all = truth_and(all, !word ? PERHAPS : words_include(conditions.rows[i].words, word) ? YES : NO);
 	}
 	for (size_t i = 0; note && all == PERHAPS && i < conditions.count; i++) {
-		const char *name = conditions.rows[i].name;
-		if (!word_named(evaluation, name)) {
-			const struct quantity *cell = cell_named(evaluation, name);
-			const char *reason = cell && cell->reason
-				? cell->reason
-				: not_stated(evaluation, evaluation->item, name).reason;
-			evaluation_note_missing(evaluation, evaluation->item, name, reason);
-		}
+		if (!word_named(evaluation, conditions.rows[i].name))
+			evaluation_note_word(evaluation, conditions.rows[i].name);
 	}
 	return all;
 }

@@ -28,6 +28,8 @@ struct evaluation {
 	const struct quantity *values[EXPRESSION_VARIABLES];
 	const struct item *holders[EXPRESSION_VARIABLES]; /* whose value it is; NULL: no such item */
 	struct binding binding;
+	const struct condition *supposed; /* words that are not known and tried (both_ways.h) */
+	size_t supposed_count;
 	uint32_t asked_instead; /* inputs that are not known and for which the rule says what to ask */
 	uint32_t unknown;	/* inputs whose being unknown matters */
 	struct missing *missing;
@@ -61,6 +63,10 @@ bool rule_selects_kind(const struct rule *rule, const char *kind);
 /* Do all words hold? With `note`, what cannot be known is added to the missing. */
 enum truth evaluation_conditions(struct evaluation *evaluation, struct conditions conditions, bool note);
 
+/* Is a word by which the rule selects or narrows not known, and no input of the rule? And adds what it lacks to the missing. */
+bool evaluation_lacks_word(const struct evaluation *evaluation, const char *name);
+void evaluation_note_word(struct evaluation *evaluation, const char *name);
+
 void evaluation_note_missing(
 	struct evaluation *evaluation, const struct item *item, const char *quantity, const char *reason);
 
@@ -69,5 +75,9 @@ void evaluation_note_unknown(struct evaluation *evaluation);
 
 /* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
 void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
+
+/* The verdict of a rule that selects the item as far as `selected` says, and the finding that it makes (judge.c). */
+enum verdict judge_evaluation(struct evaluation *evaluation, enum truth selected);
+struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict);
 
 #endif

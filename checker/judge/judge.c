@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "compute/no_data.h"
+#include "judge/both_ways.h"
 #include "judge/deviation.h"
 #include "judge/outcomes.h"
 #include "judge/screening.h"
@@ -127,7 +128,7 @@ static bool has_evidence(struct evaluation *evaluation, uint32_t inputs)
 }
 
 /* The verdict of a rule that applies as far as `applies` says. Everything unknown that matters is noted. */
-static enum verdict evaluate(struct evaluation *evaluation, enum truth applies)
+enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 {
 	enum truth selected = applies;
 	applies = truth_and(applies, all_hold(evaluation, evaluation->rule->when));
@@ -236,7 +237,7 @@ static void copy_inputs(const struct evaluation *evaluation, struct finding *fin
 	finding->input_count = evaluation->rule->input_count;
 }
 
-static struct finding finding_of(const struct evaluation *evaluation, enum verdict verdict)
+struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict)
 {
 	struct finding finding = {
 		.rule = evaluation->rule,
@@ -281,11 +282,11 @@ static struct finding beside_second(const struct evaluation *first, struct findi
 		other.values[i] = other.values[i]->second ? other.values[i]->second : other.values[i];
 	evaluation_name_variables(&other, variables);
 	enum truth applies = evaluation_selected(&other);
-	enum verdict verdict = applies == NO ? VERDICT_NOT_APPLICABLE : evaluate(&other, applies);
+	enum verdict verdict = applies == NO ? VERDICT_NOT_APPLICABLE : judge_evaluation(&other, applies);
 	bool departs = own.verdict == VERDICT_DEPARTS;
 	if (departs == (verdict == VERDICT_DEPARTS))
 		return own;
-	struct finding unsettled = departs ? own : finding_of(&other, verdict);
+	struct finding unsettled = departs ? own : judge_finding_of(&other, verdict);
 	unsettled.assumed = screening_by_one_only(first);
 	if (unsettled.certainty < CERTAINTY_SCREENING)
 		unsettled.certainty = CERTAINTY_SCREENING;
@@ -317,6 +318,11 @@ static void put_in_words(const struct judge_context *context, struct finding *fi
 				wording_limit(context->arena, finding->governing->limit));
 		finding->message = text.data;
 	}
+	if (finding->whatever)
+		finding->message = arena_format(context->arena, "%s%s It %s %s.", finding->message,
+			text_ends(finding->message, ".") ? "" : ".", verdict_word(finding->verdict), finding->whatever);
+	if (finding->unsettled)
+		finding->message = arena_format(context->arena, "%s %s", finding->message, finding->unsettled);
 	if (finding->verdict == VERDICT_MEETS)
 		return;
 	finding->remedy = wording_fill(context->arena, finding->rule->remedy, finding, context->table);
@@ -395,10 +401,11 @@ static bool judge_item(
 		enum truth applies = evaluation_selected(&evaluation);
 		if (applies != NO) {
 			evaluation_read(&evaluation);
-			enum verdict verdict = evaluate(&evaluation, applies);
-			struct finding finding = finding_of(&evaluation, verdict);
+			enum verdict verdict = judge_evaluation(&evaluation, applies);
+			struct finding finding = judge_finding_of(&evaluation, verdict);
 			if (screening_has_second(&evaluation))
 				finding = beside_second(&evaluation, finding);
+			finding = both_ways(&evaluation, finding);
 			alike = alike && (evaluated ? says_the_same(&finding, worst) : !begun);
 			if (!evaluated || is_worse(&finding, worst))
 				*worst = finding;
@@ -547,8 +554,8 @@ struct finding judge_example(struct arena *arena, const struct rule *rule, const
 				arena, input->accepted.kinds[0], arena_format(arena, "%s is not given", input->name));
 	}
 	evaluation_name_variables(&evaluation, variables);
-	enum verdict verdict = evaluate(&evaluation, YES);
-	struct finding finding = finding_of(&evaluation, verdict);
+	enum verdict verdict = judge_evaluation(&evaluation, YES);
+	struct finding finding = judge_finding_of(&evaluation, verdict);
 	put_in_words(&context, &finding);
 	evaluator_release(context.evaluator);
 	return finding;

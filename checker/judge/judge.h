@@ -53,7 +53,25 @@ struct finding {
 	const char *message, *remedy;
 	bool remark; /* a contradiction that turns no verdict: told in the table of contradictions, not asked for */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
+	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
+	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
+	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
+};
+
+/*
+ * A value that stands for want of one (ASSUMED), or of which two readings are possible, and that moves verdicts: the unit was
+ * judged again with another (pipeline/assumed.h).
+ */
+struct assumption {
+	const struct item *item;
+	const char *quantity; /* "film-age" */
+	const char *reason;   /* "film-age of basis is not stated: 8000 h is assumed" */
+	const char *turns;    /* "with 720 h SUL-001 on E-402 departs" */
+	const struct finding *const *findings; /* as they are here, each moved by some value tried */
+	size_t count;
+	bool reading;	  /* it is stated, and two readings of it are possible */
+	enum force force; /* of the worst that departs on either side */
 };
 
 struct judgement {
@@ -62,6 +80,8 @@ struct judgement {
 	size_t considered;	  /* rules looked at */
 	const struct rule **idle; /* rules that select nothing in this unit */
 	size_t idle_count;
+	const struct assumption *assumptions;
+	size_t assumption_count;
 };
 
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */

@@ -20,7 +20,7 @@ static bool excludes_its_figure(const struct limit *limit)
 }
 
 /* A gauge limit was read at the standard atmosphere; here it refers to the barometric pressure of the site. */
-static double limit_at(const struct evaluation *evaluation, const struct limit *limit)
+double weigh_limit_at(const struct evaluation *evaluation, const struct limit *limit)
 {
 	const struct table *table = evaluation->context->table;
 	const struct item *basis = limit->value.datum > 0 ? table_sole(table, "basis") : NULL;
@@ -211,7 +211,7 @@ enum truth weigh_limits(struct evaluation *evaluation)
 		row->applied = applies[i] == YES;
 		if (!known || row->limit->says || applies[i] == NO)
 			continue;
-		row->at = limit_at(evaluation, row->limit);
+		row->at = weigh_limit_at(evaluation, row->limit);
 		row->met = compare(row, value);
 		row->margin = distance_beyond(row, value->si);
 		/* A stated bound is what it says; a calculated one is as uncertain as any calculated value. */

@@ -12,6 +12,9 @@
 /* Is a limit for pipe, for tube or for both meant for an item of this kind? */
 bool limit_is_for_kind(const struct limit *limit, const char *kind);
 
+/* SI: where a limit with a number stands at this site. */
+double weigh_limit_at(const struct evaluation *evaluation, const struct limit *limit);
+
 /*
  * The one that governs of limits that apply, all upper or all lower; NULL of none. It does not depend on the order in which they come.
  *

@@ -4,6 +4,7 @@
 
 #include "judge/claims.h"
 #include "pipeline/compute_unit.h"
+#include "pipeline/assumed.h"
 #include "pipeline/unsettled.h"
 #include "reconcile/finding.h"
 #include "resolve/resolve.h"
@@ -62,6 +63,7 @@ const struct review *stages_review(
 	const struct table *table = compute_table(arena, unit->table, true);
 	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
 	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
+	judgement = assumed_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
 	return review_make(arena, path, table, NULL, NULL, catalogue, judgement);
 }
 

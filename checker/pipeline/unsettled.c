@@ -32,7 +32,7 @@ static struct finding *finding_of(struct weighing *weighing, const struct contra
 }
 
 /* The finding of the same rule on the item of the same tag. Both are in the order of rules: `*from` follows. */
-static const struct finding *same_finding(
+const struct finding *unsettled_same_finding(
 	const struct judgement *judgement, const struct finding *finding, size_t *from)
 {
 	while (*from < judgement->count && judgement->findings[*from].rule < finding->rule)
@@ -44,7 +44,7 @@ static const struct finding *same_finding(
 }
 
 /* What the circuit says of a statement is told beside the contradiction; it is no verdict that hangs on it. */
-static bool is_of_circuit(const struct rule *rule)
+bool unsettled_of_circuit(const struct rule *rule)
 {
 	bool reads = false;
 
@@ -53,7 +53,7 @@ static bool is_of_circuit(const struct rule *rule)
 	return reads;
 }
 
-static bool differs(const struct finding *a, const struct finding *b)
+bool unsettled_differs(const struct finding *a, const struct finding *b)
 {
 	return (a->verdict == VERDICT_DEPARTS) != (b->verdict == VERDICT_DEPARTS) && a->verdict != VERDICT_ACCEPTED &&
 		b->verdict != VERDICT_ACCEPTED;
@@ -132,9 +132,9 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
 		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item ||
-			is_of_circuit(finding->rule);
-		const struct finding *other = own || finding->unsettled ? NULL : same_finding(others, finding, &from);
-		if (!other || !differs(finding, other))
+			unsettled_of_circuit(finding->rule);
+		const struct finding *other = own || finding->unsettled ? NULL : unsettled_same_finding(others, finding, &from);
+		if (!other || !unsettled_differs(finding, other))
 			continue;
 		note_turned(turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
 		if (can_be_turned(finding))

@@ -20,4 +20,17 @@ enum { UNSETTLED_MOST = 24 };
 struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
 	const struct table *table, struct judgement judgement, int only_case);
 
+/*
+ * The finding of the same rule on the item of the same tag in another judgement, which is in the order of rules as `finding`s are that
+ * it is asked for one after another: `*from` (0 at first) follows. NULL: there is none.
+ */
+const struct finding *unsettled_same_finding(
+	const struct judgement *judgement, const struct finding *finding, size_t *from);
+
+/* Is the rule about what the circuit says of a statement: no verdict that hangs on a value? */
+bool unsettled_of_circuit(const struct rule *rule);
+
+/* Does one of them depart and not the other, neither of them being accepted? */
+bool unsettled_differs(const struct finding *a, const struct finding *b);
+
 #endif

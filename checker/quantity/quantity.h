@@ -67,6 +67,12 @@ struct missing {
 
 extern const struct missing nothing_missing;
 
+/* Where an unknown number lies all the same, whatever it is: SI, and why. */
+struct range {
+	double least, largest;
+	const char *why; /* words that can follow "since" */
+};
+
 struct quantity {
 	enum knowledge known;
 	enum kind kind;
@@ -74,7 +80,8 @@ struct quantity {
 	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
-	double uncertainty; /* absolute, SI, half width; 0: exact */
+	double uncertainty; /* absolute, SI, half width; 0: exact. Of yes or no: not 0 where the other may as well be */
+	double undecided; /* Pa, STATED: as gauge, of a pressure ("62 bar?") that does not say whether it is gauge; 0: it does */
 	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
 
 	/* STATED: where, as written, and which document said so ("" when none is named). */
@@ -102,6 +109,7 @@ struct quantity {
 	const char *missing;
 	const struct quantity
 		*second; /* the same by another published correlation, where that is far from it; or NULL */
+	const struct range *range; /* UNKNOWN: what is known all the same, or NULL */
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
@@ -126,6 +134,7 @@ const char *kind_unit(enum kind kind);	 /* the unit shown first */
 const char *kind_second(enum kind kind); /* the unit shown second, or "" */
 bool kind_is_number(enum kind kind);
 bool kind_allows(enum kind kind, double si); /* within the bounds of physics? */
+void kind_range(enum kind kind, double *least, double *largest); /* these bounds, SI */
 
 /*
  * What a type of the schema (or an input of a rule) accepts: one kind or several, e.g. a flow stated by mass or by

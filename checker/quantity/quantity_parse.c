@@ -24,6 +24,12 @@ bool kind_allows(enum kind kind, double si)
 	return si >= bounds[kind].least && si <= bounds[kind].largest;
 }
 
+void kind_range(enum kind kind, double *least, double *largest)
+{
+	*least = bounds[kind].least;
+	*largest = bounds[kind].largest;
+}
+
 /* The kind in which a width (a +/-) of `kind` is measured. */
 static enum kind difference_of(enum kind kind)
 {

@@ -17,9 +17,12 @@ const char *anchor_of_flag(struct arena *arena, enum action action, const struct
 	return anchor;
 }
 
-const char *anchor_of_request(struct arena *arena, const struct item *item)
+const char *anchor_of_question(struct arena *arena, const struct question *question)
 {
-	return item ? arena_format(arena, "state-%zu", item->index) : "state";
+	char *anchor = arena_format(arena, "ask-%s", question->key);
+	for (char *at = anchor; *at; at++)
+		*at = isalnum((unsigned char)*at) ? (char)tolower((unsigned char)*at) : '-';
+	return anchor;
 }
 
 static struct action_row finding_row(
@@ -50,29 +53,31 @@ static struct action_row finding_row(
 		}};
 }
 
-static struct action_row request_row(struct arena *arena, const struct review *review, const struct request *request)
+/* Every item behind the question: who works from the sheet has no other list. */
+static struct action_row question_row(struct arena *arena, const struct review *review, const struct question *question)
 {
-	const struct round_row *reply = round_of_request(review, request);
+	const struct round_row *reply = round_of_question(review, question);
 	struct text rules = text_in(arena);
-	for (size_t i = 0; i < request->rule_count; i++)
-		text_addf(&rules, "%s%s", i ? " " : "", request->rules[i]->id);
-	const struct item *item = request->item;
+	for (size_t i = 0; i < question->rule_count; i++)
+		text_addf(&rules, "%s%s", i ? " " : "", question->rules[i]->id);
 	return (struct action_row){.action = ACTION_STATE,
-		.anchor = anchor_of_request(arena, item),
+		.anchor = anchor_of_question(arena, question),
 		.cells = {
-			[COLUMN_ID] = request_id(arena, request),
+			[COLUMN_ID] = question_id(arena, question),
 			[COLUMN_ACTION] = action_word(ACTION_STATE),
 			[COLUMN_RULE] = rules.data,
-			[COLUMN_ITEM] = item ? item->tag : "",
+			[COLUMN_ITEM] = question_items(arena, question, question->request_count),
 			[COLUMN_CASE] = "",
-			[COLUMN_FINDING] = request->reason,
+			[COLUMN_FINDING] = arena_format(arena, "%s (%s)", question->words, question->what),
 			[COLUMN_VALUE] = "",
 			[COLUMN_LIMIT] = "",
 			[COLUMN_SOURCE] = "",
 			[COLUMN_KNOWN] = "",
 			[COLUMN_CERTAINTY] = "",
-			[COLUMN_REMEDY] = "State it in the description.",
-			[COLUMN_PLACE] = item ? arena_format(arena, "%s:%d", item->place.file, item->place.line) : "",
+			[COLUMN_REMEDY] =
+				arena_format(arena, "Ask %s; can lead to %s. %s", answerer_word(question->who),
+					action_word((enum action)question->force), question->turns),
+			[COLUMN_PLACE] = "",
 			[COLUMN_REPLY] = reply ? reply->reply : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 			[COLUMN_UNIT] = review->number,
@@ -81,7 +86,7 @@ static struct action_row request_row(struct arena *arena, const struct review *r
 
 size_t action_list(struct arena *arena, const struct review *review, const struct action_row **out)
 {
-	size_t all = review->request_count, count = 0;
+	size_t all = review->questions.now, count = 0;
 	for (size_t i = 0; i < review->flag_count; i++)
 		all += review->flags[i].count;
 	struct action_row *rows = arena_alloc(arena, (all + 1) * sizeof *rows);
@@ -89,8 +94,8 @@ size_t action_list(struct arena *arena, const struct review *review, const struc
 		for (size_t k = 0; k < review->flags[i].count; k++)
 			rows[count++] =
 				finding_row(arena, review, review->flags[i].findings[k], review->flags[i].action);
-	for (size_t i = 0; i < review->request_count; i++)
-		rows[count++] = request_row(arena, review, &review->requests[i]);
+	for (size_t i = 0; i < review->questions.now; i++)
+		rows[count++] = question_row(arena, review, &review->questions.rows[i]);
 	*out = rows;
 	return count;
 }

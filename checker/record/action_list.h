@@ -40,6 +40,6 @@ size_t action_list(struct arena *arena, const struct review *review, const struc
 
 /* Anchors in the HTML review: of a flagged rule, "resolve-CRK-002"; of what is to be stated for an item, "state-17". */
 const char *anchor_of_flag(struct arena *arena, enum action action, const struct rule *rule);
-const char *anchor_of_request(struct arena *arena, const struct item *item);
+const char *anchor_of_question(struct arena *arena, const struct question *question);
 
 #endif

@@ -14,7 +14,8 @@ const char *request_id(struct arena *arena, const struct request *request)
 struct waiting {
 	struct request request;
 	const struct rule **rules; /* those of the request */
-	size_t capacity;
+	const struct finding **findings;
+	size_t capacity, finding_capacity;
 	int rank;
 	size_t found; /* in the order of findings: keeps the sort stable */
 };
@@ -51,6 +52,10 @@ static void add(struct waiting_list *list, const struct missing *missing, const 
 	struct waiting *waiting = waiting_for(list, missing);
 	struct request *request = &waiting->request;
 	request->force = finding->force < request->force ? finding->force : request->force;
+	waiting->findings = arena_grow(list->arena, waiting->findings, request->finding_count,
+		&waiting->finding_capacity, sizeof *waiting->findings);
+	waiting->findings[request->finding_count++] = finding;
+	request->findings = waiting->findings;
 	for (size_t i = 0; i < request->rule_count; i++)
 		if (request->rules[i] == finding->rule)
 			return;
@@ -73,20 +78,39 @@ static int before(const void *left, const void *right)
 	return a->found < b->found ? -1 : a->found > b->found;
 }
 
-struct requests requests_collect(
-	struct arena *arena, const struct finding *const *findings, size_t count, const int *ranks)
+static bool asks(const struct finding *finding)
 {
-	size_t most = 0;
+	return finding->verdict == VERDICT_NOT_JUDGED && !finding->idle;
+}
+
+static void add_assumption(struct waiting_list *list, const struct assumption *assumption)
+{
+	const struct missing missing = {
+		.item = assumption->item, .quantity = assumption->quantity, .reason = assumption->reason};
+	for (size_t i = 0; i < assumption->count; i++)
+		add(list, &missing, assumption->findings[i]);
+	struct request *request = &waiting_for(list, &missing)->request;
+	request->turns = assumption->turns;
+	request->reading = assumption->reading;
+	request->force = assumption->force;
+}
+
+struct requests requests_collect(struct arena *arena, const struct judgement *judgement,
+	const struct finding *const *findings, size_t count, const int *ranks)
+{
+	size_t most = judgement->assumption_count;
 	for (size_t i = 0; i < count; i++)
-		most += findings[i]->verdict == VERDICT_NOT_JUDGED ? findings[i]->missing_count : 0;
+		most += asks(findings[i]) ? findings[i]->missing_count : 0;
 	struct waiting_list list = {.arena = arena, .ranks = ranks, .capacity = 64};
 	while (list.capacity < 2 * most)
 		list.capacity *= 2;
 	list.rows = arena_alloc(arena, (most + 1) * sizeof *list.rows);
 	list.by_reason = arena_alloc(arena, list.capacity * sizeof *list.by_reason);
 	for (size_t i = 0; i < count; i++)
-		for (size_t k = 0; findings[i]->verdict == VERDICT_NOT_JUDGED && k < findings[i]->missing_count; k++)
+		for (size_t k = 0; asks(findings[i]) && k < findings[i]->missing_count; k++)
 			add(&list, &findings[i]->missing[k], findings[i]);
+	for (size_t i = 0; i < judgement->assumption_count; i++)
+		add_assumption(&list, &judgement->assumptions[i]);
 	qsort(list.rows, list.count, sizeof *list.rows, before);
 	struct request *requests = arena_alloc(arena, (list.count + 1) * sizeof *requests);
 	for (size_t i = 0; i < list.count; i++)

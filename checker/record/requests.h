@@ -13,6 +13,10 @@ struct request {
 	enum force force; /* the highest of the rules that wait */
 	const struct rule *const *rules;
 	size_t rule_count;
+	const struct finding *const *findings; /* those that are not judged for want of it */
+	size_t finding_count;
+	const char *turns; /* what it moves, where another value stands in its place; or NULL */
+	bool reading;	   /* it is stated, and two readings of it are possible */
 };
 
 struct requests {
@@ -21,9 +25,9 @@ struct requests {
 	size_t count;
 };
 
-/* Of the findings that are not judged. `ranks`: of every item by its index, in the order of flow. */
-struct requests requests_collect(
-	struct arena *arena, const struct finding *const *findings, size_t count, const int *ranks);
+/* Of the findings that are not judged and that some answer would make depart, and of what was assumed and moves a verdict. `ranks`: of every item by its index, in the order of flow. */
+struct requests requests_collect(struct arena *arena, const struct judgement *judgement,
+	const struct finding *const *findings, size_t count, const int *ranks);
 
 const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
 

@@ -187,10 +187,12 @@ static const struct finding *const *in_order(struct maker *maker, const struct r
 static void put_requests(struct maker *maker, const struct finding *const *findings)
 {
 	struct review *review = maker->review;
-	struct requests requests = requests_collect(maker->arena, findings, review->judgement.count, maker->ranks);
+	struct requests requests =
+		requests_collect(maker->arena, &review->judgement, findings, review->judgement.count, maker->ranks);
 	review->requests = requests.rows;
 	review->request_count = requests.count;
-	review->counts[ACTION_STATE] = requests.count;
+	review->questions = questions_collect(maker->arena, review->table, requests);
+	review->counts[ACTION_STATE] = review->questions.now;
 }
 
 static void put_workings(struct maker *maker, const struct finding *const *findings)

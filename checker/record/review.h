@@ -9,7 +9,7 @@
 #include "judge/damage.h"
 #include "judge/deviation.h"
 #include "judge/judge.h"
-#include "record/requests.h"
+#include "record/questions.h"
 #include "record/statements.h"
 #include "record/workings.h"
 
@@ -46,7 +46,8 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
-	const struct request *requests; /* State */
+	struct questions questions;	/* State: those asked now */
+	const struct request *requests; /* behind them */
 	size_t request_count;
 	const struct finding *const *near; /* met, but within the uncertainty of the limit */
 	size_t near_count;
@@ -62,7 +63,7 @@ struct review {
 	const struct source *const *sources; /* cited by what was judged, sorted by key */
 	size_t source_count;
 
-	size_t counts[ACTION_KINDS]; /* findings for Resolve, Justify, Consider; requests for State */
+	size_t counts[ACTION_KINDS]; /* findings for Resolve, Justify, Consider; questions asked now for State */
 	size_t item_count;	     /* things of the unit that carry a tag of their own or are in one that does */
 };
 

@@ -102,9 +102,21 @@ static void add_open(struct replies *to)
 			row.finding = finding;
 			add(to, row);
 		}
+	for (size_t i = 0; i < review->questions.count; i++) {
+		const struct question *question = &review->questions.rows[i];
+		const char *id = question_id(to->arena, question);
+		const struct reply_row *reply = reply_sheet_take(&to->sheet, id, to->problems);
+		struct round_row row = open_row(to, id, reply, "");
+		row.question = question;
+		if (reply || !question->later)
+			add(to, row);
+	}
 	for (size_t i = 0; i < review->request_count; i++) {
 		const char *id = request_id(to->arena, &review->requests[i]);
-		struct round_row row = open_row(to, id, reply_sheet_take(&to->sheet, id, to->problems), "");
+		const struct reply_row *reply = reply_sheet_take(&to->sheet, id, to->problems);
+		if (!reply)
+			continue;
+		struct round_row row = open_row(to, id, reply, "");
 		row.request = &review->requests[i];
 		add(to, row);
 	}
@@ -141,8 +153,8 @@ static struct round_row absent_row(struct replies *to, const struct reply_row *r
 {
 	const char *id = row->cells[REPLY_ID], *item = reply_item(to->arena, id);
 	const char *rule = arena_copy_span(to->arena, id, strcspn(id, "/"));
-	bool request = strcmp(rule, "STATE") == 0;
-	bool item_there = table_find(to->review->table, item) || (request && strcmp(item, "unit") == 0);
+	bool question = strcmp(rule, "ASK") == 0, request = question || strcmp(rule, "STATE") == 0;
+	bool item_there = question || table_find(to->review->table, item) || (request && strcmp(item, "unit") == 0);
 	bool rule_there = request || catalogue_rule(to->review->catalogue, rule);
 	struct round_row out = {
 		.id = id, .reply = reply_words(to->arena, row), .line = row->line, .state = ROUND_UNKNOWN};
@@ -199,15 +211,15 @@ static void index_rows(struct replies *to)
 {
 	const struct review *review = to->review;
 	struct round *round = to->round;
-	size_t findings = review->judgement.count, requests = review->request_count;
+	size_t findings = review->judgement.count, questions = review->questions.count;
 	round->of_finding = arena_alloc(to->arena, (findings + 1) * sizeof *round->of_finding);
-	round->of_request = arena_alloc(to->arena, (requests + 1) * sizeof *round->of_request);
+	round->of_question = arena_alloc(to->arena, (questions + 1) * sizeof *round->of_question);
 	for (size_t i = round->count; i-- > 0;) {
 		const struct round_row *row = &round->rows[i];
 		if (row->finding)
 			round->of_finding[row->finding - review->judgement.findings] = row;
-		if (row->request)
-			round->of_request[row->request - review->requests] = row;
+		if (row->question)
+			round->of_question[row->question - review->questions.rows] = row;
 	}
 }
 
@@ -232,7 +244,7 @@ const struct round_row *round_of_finding(const struct review *review, const stru
 	return review->round ? review->round->of_finding[finding - review->judgement.findings] : NULL;
 }
 
-const struct round_row *round_of_request(const struct review *review, const struct request *request)
+const struct round_row *round_of_question(const struct review *review, const struct question *question)
 {
-	return review->round ? review->round->of_request[request - review->requests] : NULL;
+	return review->round ? review->round->of_question[question - review->questions.rows] : NULL;
 }

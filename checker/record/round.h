@@ -25,11 +25,12 @@ enum round_state {
 
 struct round_row {
 	enum round_state state;
-	const char *id, *reply;	       /* reply: the answer chosen and the words, "" when there is none */
-	const char *why;	       /* what decided the state, in words */
-	const struct finding *finding; /* of now, or NULL */
-	const struct request *request; /* of now, or NULL */
-	int line;		       /* row of the sheet, as a spreadsheet counts; 0: not in it */
+	const char *id, *reply;		 /* reply: the answer chosen and the words, "" when there is none */
+	const char *why;		 /* what decided the state, in words */
+	const struct finding *finding;	 /* of now, or NULL */
+	const struct question *question; /* of now, or NULL */
+	const struct request *request;	 /* of now, which a sheet of before there were questions names; or NULL */
+	int line;			 /* row of the sheet, as a spreadsheet counts; 0: not in it */
 };
 
 struct round {
@@ -38,7 +39,8 @@ struct round {
 		*rows; /* those of now in the order of the action list, then what is closed, then the unknown */
 	size_t count;
 	size_t counts[ROUND_STATES];
-	const struct round_row **of_finding, **of_request; /* by place in judgement and requests; NULL: not open now */
+	const struct round_row **of_finding,
+		**of_question; /* by place in judgement and questions; NULL: not open now */
 };
 
 /*
@@ -52,7 +54,7 @@ const struct round *round_make(struct arena *arena, const struct review *review,
 
 /* The row of something open now; NULL: no round, or it is not open. */
 const struct round_row *round_of_finding(const struct review *review, const struct finding *finding);
-const struct round_row *round_of_request(const struct review *review, const struct request *request);
+const struct round_row *round_of_question(const struct review *review, const struct question *question);
 
 const char *round_word(enum round_state state);	  /* "reopened" */
 const char *round_status(enum round_state state); /* what the next sheet says: open, answered, closed */

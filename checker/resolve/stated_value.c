@@ -56,12 +56,50 @@ static void owe(
 		*stating->document ? " in " : "", stating->document);
 }
 
+/* Does it end in the mark of a pressure that may be gauge or absolute: "62 bar?" */
+static bool is_undecided(const struct attribute *attribute)
+{
+	size_t length = strlen(attribute->written);
+	return attribute->meaning->type->accepted.kinds[0] == KIND_PRESSURE && length > 1 &&
+		attribute->written[length - 1] == '?';
+}
+
+static bool read_as(struct arena *arena, const struct attribute *attribute, double barometric, char basis,
+	struct problems *problems, struct quantity *out)
+{
+	const char *plain = arena_copy_span(arena, attribute->written, strlen(attribute->written) - 1);
+	return quantity_parse(arena, arena_format(arena, "%s%c", plain, basis), attribute->meaning->name,
+		attribute->meaning->type->accepted, barometric, attribute->place, problems, out);
+}
+
+/* Taken as absolute; what it is as gauge is kept beside it, and the unit is judged with that too. */
+static bool read_undecided(struct arena *arena, const struct attribute *attribute, double barometric,
+	struct problems *problems, struct quantity *out)
+{
+	struct problems ignored = {.arena = arena};
+	struct quantity gauge;
+	if (!read_as(arena, attribute, barometric, 'a', &ignored, out) ||
+		!read_as(arena, attribute, barometric, 'g', &ignored, &gauge)) {
+		problem_add(problems, PROBLEM_NOT_A_NUMBER, attribute->place,
+			"%s: %s; '?' stands after a pressure whose unit leaves it open whether it is gauge: \"62 "
+			"bar?\"",
+			attribute->meaning->name, text_quoted(arena, attribute->written));
+		return false;
+	}
+	out->written = attribute->written;
+	out->undecided = gauge.si;
+	return true;
+}
+
 static bool read_number(struct arena *arena, const struct attribute *attribute, double barometric,
 	struct problems *problems, struct quantity *out)
 {
 	const struct vocabulary_type *type = attribute->meaning->type;
-	if (!quantity_parse(arena, attribute->written, attribute->meaning->name, type->accepted, barometric,
-		    attribute->place, problems, out))
+	if (is_undecided(attribute)) {
+		if (!read_undecided(arena, attribute, barometric, problems, out))
+			return false;
+	} else if (!quantity_parse(arena, attribute->written, attribute->meaning->name, type->accepted, barometric,
+			   attribute->place, problems, out))
 		return false;
 	if (out->uncertainty < 0)
 		out->uncertainty =

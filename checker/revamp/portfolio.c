@@ -66,7 +66,8 @@ static const char *first_words(struct arena *arena, const struct review *review)
 	if (review->flag_count)
 		return arena_format(arena, "%s: %s [%s]", action_word(review->flags[0].action),
 			review->flags[0].findings[0]->message, review->flags[0].rule->id);
-	return review->request_count ? arena_format(arena, "State: %s", review->requests[0].reason) : "";
+	const struct question *question = review->questions.now ? &review->questions.rows[0] : NULL;
+	return question ? arena_format(arena, "State: %s %s", question->words, question_items(arena, question, 3)) : "";
 }
 
 static const char *reviewed_line(struct arena *arena, const struct review *review, const char *path)

@@ -310,7 +310,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_figures(page);
 	page_flags(page);
 	page_sulfide(page);
-	page_requests(page);
+	page_questions(page);
 	page_statements(page);
 	page_near(page);
 	page_damage(page);

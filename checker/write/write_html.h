@@ -27,7 +27,7 @@ void page_scope(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
 void page_sulfide(struct page *page);
-void page_requests(struct page *page);
+void page_questions(struct page *page);
 void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
@@ -62,6 +62,9 @@ const char *page_case_title(struct page *page, int operating_case);
 
 /* The first answer to the over-stripping question, for the first page. */
 void page_first_answer(struct page *page, xmlNode *section);
+
+/* The questions that decide most, for the first page. */
+void page_first_questions(struct page *page, xmlNode *section);
 
 /* What every page of ours has in its head: nothing is fetched, and no script runs but its own. `date` may be "". */
 void page_head(struct page *page, xmlNode *head, const char *title, const char *date, const char *style);

@@ -9,13 +9,13 @@
 #include "record/action_list.h"
 
 /* What keeps the first page one page on A4. */
-enum { FRONT_FLAGS = 14, FRONT_REQUESTS = 5, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
+enum { FRONT_FLAGS = 14, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
 
 static const char *const action_meanings[ACTION_KINDS] = {
 	"a required rule is departed from: change the design, or show that the rule is met",
 	"recommended practice is departed from: change the design, or record why not",
 	"advice is not followed: consider it, and say what was decided",
-	"a value is not stated, and rules wait for it",
+	"a question whose answer can change an action",
 };
 
 /* ---- what was found ---- */
@@ -172,50 +172,12 @@ static void add_front_flags(struct page *page, xmlNode *section)
 				page->arena, "And %zu more; all stand under Flagged items.", causes - FRONT_FLAGS));
 }
 
-/* The requests that most rules wait for, the earlier first among equals. */
-static size_t first_requests(const struct review *review, const struct request **first)
-{
-	size_t count = 0;
-	for (size_t i = 0; i < review->request_count; i++) {
-		size_t at = count;
-		while (at > 0 && first[at - 1]->rule_count < review->requests[i].rule_count)
-			at--;
-		if (at >= FRONT_REQUESTS)
-			continue;
-		count += count < FRONT_REQUESTS;
-		memmove(&first[at + 1], &first[at], (count - at - 1) * sizeof *first);
-		first[at] = &review->requests[i];
-	}
-	return count;
-}
-
-static void add_front_requests(struct page *page, xmlNode *section)
-{
-	const struct review *review = page->review;
-	const struct request *first[FRONT_REQUESTS];
-	size_t count = first_requests(review, first);
-	html_add_text(section, "h3", NULL, "What could not be judged");
-	if (!count) {
-		html_add_text(section, "p", NULL, "Nothing: every rule that concerns this unit had what it needs.");
-		return;
-	}
-	xmlNode *text = html_add_text(section, "p", NULL,
-		arena_format(page->arena, "%zu value%s to be stated. Most rules wait for: ", review->request_count,
-			review->request_count == 1 ? " is" : "s are"));
-	for (size_t i = 0; i < count; i++) {
-		html_name(text, text_cut(page->arena, first[i]->reason, FRONT_TITLE));
-		html_say(text,
-			arena_format(page->arena, " (%zu rule%s)%s", first[i]->rule_count,
-				first[i]->rule_count == 1 ? "" : "s", i + 1 < count ? "; " : "."));
-	}
-}
-
 void page_front(struct page *page)
 {
 	xmlNode *section = page_section(page, "found", "What was found");
 	add_counts(page, section);
 	add_front_flags(page, section);
-	add_front_requests(page, section);
+	page_first_questions(page, section);
 	page_first_answer(page, section);
 	add_tally(page, section);
 }

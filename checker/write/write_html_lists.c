@@ -1,4 +1,4 @@
-/* The sections that are lists: data to be stated, values near a limit, deviations, rules, sources. */
+/* The sections that are lists: values near a limit, deviations, rules, sources. */
 #include "base/count.h"
 #include "write/write_html.h"
 
@@ -8,71 +8,6 @@
 #include "base/text.h"
 #include "judge/wording.h"
 #include "record/action_list.h"
-
-/* ---- data to be stated ---- */
-
-static bool same_item(const struct request *a, const struct request *b)
-{
-	return a->item == b->item;
-}
-
-static void add_request(struct page *page, xmlNode *body, const struct request *request)
-{
-	xmlNode *row = html_add(body, "tr", NULL);
-	html_set(html_add_text(row, "td", NULL, request->reason), "dir", "auto");
-	xmlNode *rules = html_add(row, "td", NULL);
-	for (size_t i = 0; i < request->rule_count; i++) {
-		xmlNode *line = html_add(rules, "span", "line");
-		html_add_text(line, "span", "rule", request->rules[i]->id);
-		html_say(line, arena_format(page->arena, " %s", request->rules[i]->title));
-	}
-	page_reply(page, row, round_of_request(page->review, request));
-}
-
-/* All requests of one item in one body under its tag; the item is where its first request is. */
-static void add_requests_of(struct page *page, xmlNode *table, const struct request *first, size_t left)
-{
-	enum { COLUMNS = 3 };
-	xmlNode *body = html_add(table, "tbody", NULL);
-	if (first->item)
-		html_set(body, "id", anchor_of_request(page->arena, first->item));
-	xmlNode *head = html_add(html_add(body, "tr", "of-item"), "th", NULL);
-	html_set(head, "scope", "rowgroup");
-	html_set(head, "colspan", arena_format(page->arena, "%d", COLUMNS));
-	if (first->item) {
-		html_name(head, first->item->tag);
-		html_say(head, " ");
-		html_name(html_add(head, "span", "place"), page_place(page, first->item->place));
-	} else {
-		html_say(head, "Not described in this unit");
-	}
-	for (size_t i = 0; i < left; i++)
-		if (same_item(first, &first[i]))
-			add_request(page, body, &first[i]);
-}
-
-void page_requests(struct page *page)
-{
-	static const char *const columns[] = {"What is missing", "Rules that wait for it", "Reply", NULL};
-	const struct review *review = page->review;
-	xmlNode *section = page_section(page, "state", "Data to be stated");
-	if (!review->request_count) {
-		html_add_text(section, "p", NULL, "None: every rule that concerns this unit had what it needs.");
-		return;
-	}
-	html_add_text(section, "p", NULL,
-		"These values are stated nowhere in the description, or not in a form that can be used. Until they "
-		"are, the rules "
-		"named are not judged: neither met nor departed from.");
-	xmlNode *table = page_table(section, "requests", "Data to be stated, by item", columns);
-	for (size_t i = 0; i < review->request_count; i++) {
-		bool seen = false;
-		for (size_t k = 0; k < i && !seen; k++)
-			seen = same_item(&review->requests[k], &review->requests[i]);
-		if (!seen)
-			add_requests_of(page, table, &review->requests[i], review->request_count - i);
-	}
-}
 
 /* ---- values within their uncertainty of a limit ---- */
 

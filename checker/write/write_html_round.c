@@ -19,9 +19,10 @@ static void add_rows(struct page *page, xmlNode *table, const struct round *roun
 		xmlNode *line = html_add(body, "tr", NULL);
 		html_name(html_add(line, "td", NULL), row->id);
 		html_name(html_add(line, "td", NULL),
-			row->finding	       ? row->finding->rule->title
-				: row->request ? row->request->reason
-					       : "");
+			row->finding		? row->finding->rule->title
+				: row->question ? row->question->words
+				: row->request	? row->request->reason
+						: "");
 		html_name(html_add(line, "td", NULL), row->reply);
 		html_name(html_add(line, "td", NULL), row->why);
 	}

@@ -213,6 +213,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "assumed", text_or_null(finding->assumed));
 	set(writer, row, "remark", json_boolean(finding->remark));
 	set(writer, row, "unsettled", text_or_null(finding->unsettled));
+	set(writer, row, "turns", text_or_null(finding->turns));
+	set(writer, row, "whatever", text_or_null(finding->whatever));
 	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
@@ -229,6 +231,33 @@ static json_t *request_row(struct writer *writer, const struct request *request)
 		append(writer, rules, json_string(request->rules[i]->id));
 	set(writer, row, "rules", rules);
 	set(writer, row, "line", request->item ? json_integer(request->item->place.line) : json_null());
+	return row;
+}
+
+static json_t *question_row(struct writer *writer, const struct question *question)
+{
+	static const char *const actions[] = {"resolve", "justify", "consider"};
+	json_t *row = json_object(), *rules = json_array(), *items = json_array();
+	set(writer, row, "id", json_string(question_id(&writer->arena, question)));
+	set(writer, row, "question", json_string(question->words));
+	set(writer, row, "who", json_string(answerer_word(question->who)));
+	set(writer, row, "stage", json_string(stage_word(question->stage)));
+	set(writer, row, "now", json_boolean(!question->later));
+	set(writer, row, "worst", json_string(actions[question->force]));
+	set(writer, row, "alone", json_boolean(question->alone));
+	set(writer, row, "verdicts", json_integer((json_int_t)question->verdicts));
+	set(writer, row, "turns", text_or_null(*question->turns ? question->turns : NULL));
+	for (size_t i = 0; i < question->rule_count; i++)
+		append(writer, rules, json_string(question->rules[i]->id));
+	for (size_t i = 0; i < question->request_count; i++) {
+		const struct request *request = question->requests[i];
+		json_t *item = json_object();
+		set(writer, item, "item", text_or_null(request->item ? request->item->tag : NULL));
+		set(writer, item, "quantity", json_string(request->quantity));
+		append(writer, items, item);
+	}
+	set(writer, row, "rules", rules);
+	set(writer, row, "items", items);
 	return row;
 }
 
@@ -481,6 +510,10 @@ static void write_record(struct writer *writer, struct json_record *record)
 	for (size_t i = 0; i < review->judgement.count; i++)
 		if (review->judgement.findings[i].verdict != VERDICT_NOT_APPLICABLE)
 			json_record_row(record, finding_row(writer, &review->judgement.findings[i]));
+	json_record_end_rows(record);
+	json_record_rows(record, "questions");
+	for (size_t i = 0; i < review->questions.count; i++)
+		json_record_row(record, question_row(writer, &review->questions.rows[i]));
 	json_record_end_rows(record);
 	json_record_rows(record, "requests");
 	for (size_t i = 0; i < review->request_count; i++)

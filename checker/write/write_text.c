@@ -125,50 +125,32 @@ static void add_head(struct summary *summary)
 	}
 }
 
-/* Requests for the same value of several items, asked by the same rules, are one line. */
-static size_t alike(const struct review *review, size_t from)
-{
-	size_t to = from + 1;
-	while (to < review->request_count && review->requests[to].force == review->requests[from].force &&
-		strcmp(review->requests[to].quantity, review->requests[from].quantity) == 0)
-		to++;
-	return to;
-}
-
-static void add_request(struct summary *summary, size_t from, size_t to)
+static void add_question(struct summary *summary, const struct question *question)
 {
 	enum { ACTION_WIDTH = 10, TAGS = 4 };
-	const struct request *first = &summary->review->requests[from];
-	struct text line = text_in(&summary->arena);
-	if (to - from == 1) {
-		text_add(&line, first->reason);
-	} else {
-		text_addf(&line, "%s of", first->quantity);
-		for (size_t i = from; i < to && i < from + TAGS; i++)
-			text_addf(&line, "%s %s", i > from ? "," : "",
-				summary->review->requests[i].item ? summary->review->requests[i].item->tag
-								  : "the unit");
-		if (to - from > TAGS)
-			text_addf(&line, " and %zu more", to - from - TAGS);
-	}
-	text_addf(&line, " [%s%s]", first->rules[0]->id, first->rule_count > 1 ? " and others" : "");
+	struct arena *arena = &summary->arena;
 	add_action(summary, ACTION_STATE, ACTION_WIDTH);
-	add_wrapped(summary, line.data, ACTION_WIDTH, ACTION_WIDTH);
+	add_wrapped(summary,
+		arena_format(arena, "%s %s: %s (ask %s; can lead to %s) [%s%s]", question->words,
+			question_items(arena, question, TAGS), question->what, answerer_word(question->who),
+			action_word((enum action)question->force), question->rules[0]->id,
+			question->rule_count > 1 ? " and others" : ""),
+		ACTION_WIDTH, ACTION_WIDTH);
 }
 
-static void add_requests(struct summary *summary)
+/* Those that decide most; of the others how many. */
+static void add_questions(struct summary *summary)
 {
-	enum { SHOWN = 10 };
-	const struct review *review = summary->review;
-	size_t lines = 0, from = 0;
-	for (; from < review->request_count && lines < SHOWN; lines++) {
-		size_t to = alike(review, from);
-		add_request(summary, from, to);
-		from = to;
-	}
-	if (from < review->request_count)
+	enum { SHOWN = 3 };
+	const struct questions *questions = &summary->review->questions;
+	for (size_t i = 0; i < questions->now && i < SHOWN; i++)
+		add_question(summary, &questions->rows[i]);
+	if (questions->now > SHOWN)
 		text_addf(&summary->text, "          and %zu more to state, listed in the review\n",
-			review->request_count - from);
+			questions->now - SHOWN);
+	if (questions->count > questions->now)
+		text_addf(&summary->text, "          and %zu that a later stage of the project can answer\n",
+			questions->count - questions->now);
 }
 
 /* What is owed and what nothing read is not passed over here: how much of it, for the review to list. */
@@ -235,7 +217,7 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	add_head(&summary);
 	add_round(&summary);
 	add_flags(&summary);
-	add_requests(&summary);
+	add_questions(&summary);
 	add_statements(&summary);
 	text_addf(&summary.text, "\n");
 	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)

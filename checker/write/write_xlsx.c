@@ -1,5 +1,5 @@
 /*
- * The action list as a workbook: a sheet to be answered row by row, and a sheet that says what it is. Cells hold text only,
+ * The action list as a workbook: a sheet to be answered row by row, one with the questions alone, and one that says what it is. Cells hold text only,
  * so nothing that a design says is ever a formula.
  */
 #include "base/count.h"
@@ -19,6 +19,7 @@
 #include "judge/wording.h"
 #include "record/action_list.h"
 #include "record/reply_sheet.h"
+#include "record/round.h"
 
 enum {
 	CELL_CHARACTERS = 8000, /* a quarter of what a cell can hold: characters may take more than one unit each */
@@ -214,6 +215,65 @@ static void add_actions(struct book *book, const struct review *review)
 	tint_closed(book, sheet, count);
 }
 
+/* ---- the questions ---- */
+
+enum question_column {
+	ASK_ID,
+	ASK_WORDS,
+	ASK_WHAT,
+	ASK_OF,
+	ASK_WHO,
+	ASK_WORST,
+	ASK_TURNS,
+	ASK_RULES,
+	ASK_ANSWER,
+	ASK_REPLY,
+	ASK_STATUS,
+	ASK_UNIT,
+	ASK_COLUMNS
+};
+
+static const struct {
+	const char *head;
+	double width; /* in letters of the standard font */
+} question_columns[ASK_COLUMNS] = {{"Id", 18}, {"Question", 34}, {"What is missing", 28}, {"Of", 40},
+	{"Who can answer", 14}, {"Can lead to", 11}, {"What turns it", 40}, {"Rules", 20}, {"Answer", 16},
+	{"Reply", 34}, {"Status", 9}, {"Unit", 10}};
+
+static void add_question(struct book *book, lxw_worksheet *sheet, size_t at, const struct review *review,
+	const struct question *question)
+{
+	const struct round_row *reply = round_of_question(review, question);
+	struct text rules = text_in(&book->arena);
+	for (size_t i = 0; i < question->rule_count; i++)
+		text_addf(&rules, "%s%s", i ? " " : "", question->rules[i]->id);
+	const char *const cells[ASK_COLUMNS] = {question_id(&book->arena, question), question->words, question->what,
+		question_items(&book->arena, question, question->request_count), answerer_word(question->who),
+		action_word((enum action)question->force), question->turns, rules.data, "", reply ? reply->reply : "",
+		reply ? round_status(reply->state) : "open", review->number};
+	for (size_t i = 0; i < ASK_COLUMNS; i++)
+		say(book, sheet, at, i, cells[i],
+			i == ASK_ANSWER || i == ASK_REPLY || i == ASK_STATUS ? book->blank : book->text);
+}
+
+/* To be answered by whoever is asked, without the rest: saved as CSV the next review takes it as it takes the action list. */
+static void add_questions(struct book *book, const struct review *review)
+{
+	lxw_worksheet *sheet = workbook_add_worksheet(book->workbook, "Questions");
+	size_t count = review->questions.now;
+	for (size_t i = 0; i < ASK_COLUMNS; i++) {
+		note(book, worksheet_set_column(sheet, (lxw_col_t)i, (lxw_col_t)i, question_columns[i].width, NULL));
+		say(book, sheet, HEAD_ROW, i, question_columns[i].head, book->head);
+	}
+	for (size_t i = 0; i < count; i++)
+		add_question(book, sheet, HEAD_ROW + 1 + i, review, &review->questions.rows[i]);
+	worksheet_freeze_panes(sheet, HEAD_ROW + 1, ASK_WHAT);
+	lay_out(book, sheet);
+	note(book, worksheet_autofilter(sheet, HEAD_ROW, 0, (lxw_row_t)count, ASK_COLUMNS - 1));
+	if (count)
+		allow(book, sheet, ASK_STATUS, count, reply_statuses, "Set by the reviewer.");
+}
+
 /* ---- the sheet that says what it is ---- */
 
 static void add_about(struct book *book, const struct review *review)
@@ -279,6 +339,7 @@ bool write_xlsx(const struct review *review, const char *path)
 	note(&book, workbook_set_properties(book.workbook, &properties));
 	make_formats(&book);
 	add_actions(&book, review);
+	add_questions(&book, review);
 	add_about(&book, review);
 	errno = 0;
 	note(&book, workbook_close(book.workbook));
