@@ -498,7 +498,8 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	static const struct {
 		const char *of, *inputs[4];
 	} steps[] = {
-		{"liquid-velocity of E-122 tube side", {"volume-flow of E-122 tube side", "bore of E-122 tube side"}},
+		{"liquid-velocity of E-122 tube side",
+			{"volume-flow of E-122 tube side", "bore-judged of E-122 tube side"}},
 		{"volume-flow of E-122 tube side", {"density of rich-hot"}},
 		{"density of rich-hot",
 			{"absorbed gas, for a kilogram of solution, rich-hot", "density of water, rich-hot",

@@ -85,7 +85,7 @@ static void covers(const struct scene *scene, const char *relief, const char *ow
 		scene_put_new(scene, name,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.all == NO ? "no" : "yes",
 				"from its relief cases"));
-	else if (!cover.yes && !cover.open && lists_all(scene))
+	else if (!cover.count && lists_all(scene))
 		scene_put_new(scene, name,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
 				"the list of relief cases is complete and has none of it"));

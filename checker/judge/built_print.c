@@ -14,14 +14,14 @@
 #if UINTPTR_MAX == UINT64_MAX
 _Static_assert(sizeof(struct rule) == 232, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
-_Static_assert(sizeof(struct limit) == 272, "members of a limit");
+_Static_assert(sizeof(struct limit) == 288, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
 _Static_assert(sizeof(struct example) == 56, "members of an example");
 _Static_assert(sizeof(struct source) == 80, "members of a source");
 _Static_assert(sizeof(struct expression) == 56, "members of an expression");
 _Static_assert(sizeof(struct force_change) == 24, "members of a change of force");
 _Static_assert(sizeof(struct catalogue) == 104, "members of the catalogue");
-_Static_assert(sizeof(struct quantity) == 160, "members of a quantity");
+_Static_assert(sizeof(struct quantity) == 176, "members of a quantity");
 #endif
 
 /* ---- members ---- */
@@ -166,6 +166,7 @@ static void put_members_of_quantity(struct printer *printer, const struct quanti
 	put_number(printer, "si", quantity->si);
 	put_word(printer, "word", quantity->word);
 	put_number(printer, "uncertainty", quantity->uncertainty);
+	put_number(printer, "undecided", quantity->undecided);
 	put_number(printer, "datum", quantity->datum);
 	put_place(printer, quantity->place);
 	put_word(printer, "written", quantity->written);
