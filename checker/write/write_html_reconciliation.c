@@ -146,7 +146,7 @@ void page_reconciliation(struct page *page)
 		"case "
 		"stand out like errors. The correction is given over its own uncertainty and the scatter of the "
 		"package; "
-		"above 5 a statement is suspect. Values of another case than the first count only where that case "
+		"above 4.75 a statement is suspect. Values of another case than the first count only where that case "
 		"states "
 		"them.");
 	for (size_t i = 0; i < all->count; i++)
