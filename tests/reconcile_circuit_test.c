@@ -394,3 +394,19 @@ Test(reconcile_circuit, what_rests_on_a_suspect_is_judged_both_ways)
 	cr_expect_eq(flagged_balances(&trial), 1);
 	trial_close(&trial);
 }
+
+/* Slips whose factor follows from the state: 18.6 g/mol of gas, 34.08 of H2S; 84 m3 of gas in m3 of solution for each mol/mol. */
+Test(reconcile_circuit, a_slip_of_basis_is_named_with_its_suspect)
+{
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	review_spoilt(&trial, "<gas id=\"field-gas\"", "h2s=\"1.0 mol%\"", "h2s=\"1.83 mol%\"");
+	const struct finding *gas = trial_finding(&trial, "BAL-022", "field-gas");
+	cr_assert(gas && gas->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(gas->message, "by mass and by mole"), "%s", gas->message);
+	review_spoilt(&trial, "<stream id=\"rich-hot\"", "h2s=\"0.199\"", "h2s=\"16.7\"");
+	const struct finding *rich = trial_finding(&trial, "BAL-022", "rich-hot");
+	cr_assert(rich && rich->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(rich->message, "m3 of gas per m3"), "%s", rich->message);
+	trial_close(&trial);
+}

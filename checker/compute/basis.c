@@ -51,20 +51,23 @@ double basis_gas_volume(double strength, double density, double molar_mass)
 	return strength * density / molar_mass * GAS_CONSTANT * normal_temperature / normal_pressure;
 }
 
+/* A density that is calculated rests on the loading that may be wrong: the stated one, or the usual. */
 static double gas_volume(const struct table *table, const struct item *item, int operating_case)
 {
-	double density = number_of(table, item, operating_case, "density");
+	const struct quantity *stated = table_stated(table, item, operating_case, "density");
+	double density = stated && is_number(stated) ? stated->si : usual_density;
 	enum amine amine;
 
 	if (!item_is(item, "stream") || !amine_of(table, table_sole(table, "solvent"), &amine))
 		return (double)NAN;
-	return basis_gas_volume(strength_of(table, operating_case), density > 0 ? density : usual_density,
-		amine_rows[amine].molar_mass);
+	return basis_gas_volume(strength_of(table, operating_case), density, amine_rows[amine].molar_mass);
 }
 
 struct slip_site basis_at(const struct table *table, const struct item *item, int operating_case, const char *name)
 {
 	struct slip_site site = slip_site_of(agreement_barometric(table));
+
+	operating_case = operating_case == EVERY_CASE ? 0 : operating_case;
 	bool salts = (item_is(item, "solvent") && strcmp(name, "strength") != 0) || item_is(item, "anion");
 
 	site.basis[SLIP_BASIS_MASS_SHARE] = mass_share(table, item, operating_case, name);

@@ -9,7 +9,7 @@
 #include "resolve/table.h"
 
 /*
- * For the attribute `name` of an item in a case: barometric pressure of the site, and the factors that may befall it. A factor that
+ * For the attribute `name` of an item in a case, or in the first for every case: barometric pressure of the site, and the factors that may befall it. A factor that
  * needs what is not known, or that befalls other attributes, is NaN. Reads nothing: what is looked at is no input of a verdict.
  */
 struct slip_site basis_at(const struct table *table, const struct item *item, int operating_case, const char *name);

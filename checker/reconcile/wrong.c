@@ -9,6 +9,8 @@ static const double within = 2.4; /* of what the bias is uncertain by; set on si
 static const double least_bias =
 	0.04; /* ln: nearer than that no factor of slips.def is shown separately from none at all */
 
+static const double of_factor = 0.05; /* ln: what a factor that follows from density or molar mass is uncertain by */
+
 struct nearest {
 	const char *words;
 	double distance;
@@ -52,8 +54,9 @@ static void try_bases(const struct wrong *wrong, const struct slip_site *site, s
 		double factor = site->basis[basis->factor];
 		if (basis->kind != statement->quantity->kind || !(factor > 0) || fabs(log(factor)) < least_bias)
 			continue;
-		hold(nearest, wrong->bias - log(factor), basis->what);
-		hold(nearest, wrong->bias + log(factor), basis->what);
+		double share = fmin(1, within * wrong->sigma / of_factor);
+		hold(nearest, share * (wrong->bias - log(factor)), basis->what);
+		hold(nearest, share * (wrong->bias + log(factor)), basis->what);
 	}
 }
 
@@ -112,7 +115,7 @@ const char *wrong_slip(struct arena *arena, const struct wrong *wrong)
 	if (wrong->stated->linear && fabs(wrong->bias) < nearest.distance)
 		return NULL;
 	const struct statement *statement = wrong->stated->statement;
-	struct slip_site site = basis_at(wrong->table, statement->item, statement->operating_case, statement->name);
+	struct slip_site site = basis_at(wrong->table, statement->item, wrong->operating_case, statement->name);
 	if (!wrong->stated->linear) {
 		try_factors(wrong, &nearest);
 		try_bases(wrong, &site, &nearest);

@@ -11,12 +11,13 @@
 enum {
 	WIDTH = 800,
 	LEFT = 190,
-	RIGHT = 620,
+	RIGHT = 540,
 	TOP = 24,
 	ROW = 15,
 	FOOT = 30,
 	ROWS_MOST = 15,
 	TAG_CHARACTERS = 24,
+	TOLD_CHARACTERS = 16,
 	DOWN = 4
 };
 static const double least = 0.03, most = 30; /* of what is allowed: what lies outside is drawn at the end */
@@ -31,16 +32,18 @@ struct closure {
 /* Is it a balance of what streams carry into and out of a piece of equipment or a junction, and known? */
 static bool is_closure(const struct finding *finding)
 {
+	const struct rule *rule = finding->rule;
 	static const char nodes[] =
 		"absorber treater regenerator flash-drum exchanger cooler condenser reboiler split mix "
 		"pump tank stream tube-side shell-side plate-side";
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	const struct quantity *value = finding->value;
 
-	return strcmp(finding->rule->family, "balance") == 0 && item_is_any(finding->item, nodes) && limit &&
-		!limit->says && limit->relation == RELATION_AT_MOST && limit->value.si > 0 && value &&
-		value->known != UNKNOWN && isfinite(value->si) &&
-		(value->kind == KIND_SHARE || value->kind == KIND_TEMPERATURE_DIFFERENCE) &&
+	if (rule->judged < 0 || strcmp(rule->inputs[rule->judged].quantity, "density-difference") == 0)
+		return false;
+	return strcmp(rule->family, "balance") == 0 && item_is_any(finding->item, nodes) && limit && !limit->says &&
+		limit->relation == RELATION_AT_MOST && limit->value.si > 0 && value && value->known != UNKNOWN &&
+		isfinite(value->si) && (value->kind == KIND_SHARE || value->kind == KIND_TEMPERATURE_DIFFERENCE) &&
 		finding->verdict != VERDICT_NOT_APPLICABLE && finding->verdict != VERDICT_NOT_JUDGED;
 }
 
@@ -94,7 +97,7 @@ static const char *words_of(struct page *page, const struct closure *closure)
 
 	return arena_format(page->arena, "%s: %s%s%s", quantity_show(page->arena, finding->value, NULL),
 		finding->rule->id, finding->beneath ? ", told at " : "",
-		finding->beneath ? finding->beneath->item->tag : "");
+		finding->beneath ? text_cut(page->arena, finding->beneath->item->tag, TOLD_CHARACTERS) : "");
 }
 
 static void add_row(const struct plot *plot, const struct closure *closure, double y)
