@@ -248,11 +248,14 @@ Test(compute, scaling_flows_alone_leaves_loadings_and_all_that_is_no_velocity)
 	trial_close(&scaled);
 }
 
-/* The same unit in SI and in the units of the United States trade; the conversions are exact or given to twelve digits. */
+/*
+ * The same unit in SI and in the units of the United States trade; the conversions are exact or given to twelve digits. Its flows
+ * close: what the circuit makes of a contradiction depends on the digits printed, and so do verdicts that rest on it.
+ */
 static const char metric[] =
 	"<gas id='g' temperature='40 degC' pressure='5 MPaa' h2s='2 mol%' co2='1 mol%' hydrocarbon-dew-point='30 "
 	"degC'/>"
-	"<stream id='l' service='lean' flow='60 m3/h' temperature='45 degC' pressure='1 MPaa' h2s='0.01' co2='0.01'/>"
+	"<stream id='l' service='lean' flow='24 m3/h' temperature='45 degC' pressure='1 MPaa' h2s='0.01' co2='0.01'/>"
 	"<stream id='r' service='rich' flow='25401.17272 kg/h' temperature='60 degC' h2s='0.30' co2='0.12'/>"
 	"<absorber tag='C-1' gas='g' lean='l' rich='r' material='carbon steel' pwht='yes' pwht-temperature='620 degC' "
 	"thickness='25.4 mm' pwht-hold='60 min' design-temperature='100 degC'/>"
@@ -265,7 +268,7 @@ static const char metric[] =
 static const char customary[] =
 	"<gas id='g' temperature='104 degF' pressure='725.188688651 psia' h2s='0.02 mol/mol' co2='1 mol%' "
 	"hydrocarbon-dew-point='86 degF'/>"
-	"<stream id='l' service='lean' flow='264.172052358 gpm' temperature='113 degF' pressure='145.037737730 psia' "
+	"<stream id='l' service='lean' flow='105.668820943 gpm' temperature='113 degF' pressure='145.037737730 psia' "
 	"h2s='0.01' co2='0.01'/>"
 	"<stream id='r' service='rich' flow='56000 lb/h' temperature='140 degF' h2s='0.30' co2='0.12'/>"
 	"<absorber tag='C-1' gas='g' lean='l' rich='r' material='carbon steel' pwht='yes' pwht-temperature='1148 degF' "

@@ -8,7 +8,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "compute/slips.h"
+#include "compute/basis.h"
 #include "meeting_support.h"
 
 TestSuite(meeting, .init = meeting_begin, .fini = meeting_end);
@@ -270,7 +270,7 @@ Test(meeting, a_contradiction_weighs_what_it_turns)
 
 Test(meeting, slips_of_every_kind_are_named_and_no_others)
 {
-	const double atm = 101325;
+	struct slip_site site = slip_site_of(101325);
 	static const struct {
 		enum kind kind;
 		double a, b; /* SI */
@@ -289,15 +289,25 @@ Test(meeting, slips_of_every_kind_are_named_and_no_others)
 		{KIND_POWER, 1, 3.412, "kBtu"},
 		{KIND_LOADING, 0.4, 40, "per cent"},
 		{KIND_MASS_FLOW, 10, 10 * 4.403 * 2, "two trains"}, /* a pair */
+		/* H2S of 34.08 g/mol in a gas of 20, 45 wt% MDEA of 1030 kg/m3 (M 119.16): 87.2 m3/m3 for each mol/mol */
+		{KIND_MOLE_FRACTION, 0.02, 0.02 * 34.08 / 20, "by mass and by mole"},
+		{KIND_GAS_TRACE, 4e-6 * 34.08 / 20, 4e-6, "ppm by mass"},
+		{KIND_LOADING, 0.4, 0.4 * 87.2, "m3 of gas"},
+		{KIND_MASS_FRACTION, 0.009, 0.02, "share of the amine"},
+		{KIND_MASS_FRACTION, 0.009, 0.2, "share of the amine"}, /* and a decimal point: a pair */
+		{KIND_MOLE_FRACTION, 0.02, 0.0283, NULL},
 		{KIND_LIQUID_FLOW, 10, 14, NULL},
 		{KIND_TEMPERATURE, 333.15, 360, NULL},
 		{KIND_PRESSURE, 6e5, 7.6e5, NULL},
 		{KIND_LOADING, 0.4, 0.2, NULL}, /* there are no two trains of a loading */
 		{KIND_POWER, 1, 1.3, NULL},
 	};
+	site.basis[SLIP_BASIS_MASS_SHARE] = 20 / 34.08;
+	site.basis[SLIP_BASIS_STRENGTH] = 0.45;
+	site.basis[SLIP_BASIS_GAS_VOLUME] = basis_gas_volume(0.45, 1030, 0.11916);
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *slip = slip_between(&meeting.arena, rows[i].kind, slips_of_kind(rows[i].kind, false),
-			rows[i].a, rows[i].b, 0.01, atm);
+			rows[i].a, rows[i].b, 0.01, &site);
 		cr_expect(rows[i].word ? slip && strstr(slip, rows[i].word) : !slip, "%g and %g: %s", rows[i].a,
 			rows[i].b, slip ? slip : "none");
 	}

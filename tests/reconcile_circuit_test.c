@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
 #include "csv.h"
@@ -276,5 +277,136 @@ Test(reconcile_circuit, a_contradiction_and_its_suspect_are_one_finding)
 		cr_expect(strcmp(finding->rule->id, "BAL-022") != 0 || !finding->unsettled, "%s", finding->message);
 		cr_expect(strstr(finding->message, "decides BAL-022") == NULL, "%s", finding->message);
 	}
+	trial_close(&trial);
+}
+
+/* ---- one error, one finding ---- */
+
+/* The first `what` after `marker` replaced. */
+static const char *spoilt(struct trial *trial, const char *text, const char *marker, const char *what, const char *by)
+{
+	const char *from = strstr(text, marker), *at = from ? strstr(from, what) : NULL;
+
+	cr_assert_not_null(at, "%s %s", marker, what);
+	return arena_format(&trial->arena, "%.*s%s%s", (int)(at - text), text, by, at + strlen(what));
+}
+
+static const char *sound(struct trial *trial)
+{
+	return file_text(&trial->arena, "designs/saltmarsh-lea.xml");
+}
+
+static void review_spoilt(struct trial *trial, const char *marker, const char *what, const char *by)
+{
+	trial_review(trial, spoilt(trial, sound(trial), marker, what, by));
+	cr_assert_not_null(trial->review, "%s", trial_messages(trial));
+}
+
+static size_t flagged_balances(const struct trial *trial)
+{
+	size_t count = 0;
+
+	for (size_t i = 0; i < trial->review->judgement.count; i++) {
+		const struct finding *finding = &trial->review->judgement.findings[i];
+		count += strcmp(finding->rule->family, "balance") == 0 && finding_action(finding) != ACTION_NONE &&
+			finding_action(finding) != ACTION_STATE;
+	}
+	return count;
+}
+
+/*
+ * Hot lean of 33.8 t/h printed in thousands of pounds: eight balances do not close, one finding is made of them, as grave as the
+ * gravest, and what its flow decides is unsettled. Each of the eight is told and not asked for.
+ */
+Test(reconcile_circuit, balances_of_one_error_are_one_finding)
+{
+	static const struct {
+		const char *rule, *item;
+	} beneath[] = {{"BAL-004", "E-402"}, {"BAL-007", "C-402"}, {"BAL-012", "C-402"}, {"BAL-016", "C-402"},
+		{"BAL-016", "E-402 shell side"}, {"BAL-020", "C-402"}};
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	review_spoilt(&trial, "<stream id=\"lean-hot\"", "33.8 t/h", "74.5 t/h");
+	const struct finding *suspect = trial_finding(&trial, "BAL-022", "lean-hot");
+	cr_assert(suspect && suspect->verdict == VERDICT_DEPARTS);
+	cr_expect_eq(finding_action(suspect), ACTION_RESOLVE, "as grave as the balances it stands for");
+	cr_expect(strstr(suspect->message, "pounds and kilograms"), "%s", suspect->message);
+	cr_expect(strstr(suspect->message, "It explains BAL-004 on E-402"), "%s", suspect->message);
+	for (size_t i = 0; i < COUNT(beneath); i++) {
+		const struct finding *finding = trial_finding(&trial, beneath[i].rule, beneath[i].item);
+		cr_assert_not_null(finding, "%s", beneath[i].rule);
+		cr_expect_eq(finding->verdict, VERDICT_DEPARTS);
+		cr_expect_eq(finding->beneath, suspect, "%s on %s", beneath[i].rule, beneath[i].item);
+		cr_expect_eq(finding_action(finding), ACTION_NONE);
+	}
+	cr_expect_eq(flagged_balances(&trial), 1);
+	trial_close(&trial);
+}
+
+/* Steam below its saturation has nothing to do with the gas that the circuit is against: it stands by itself. */
+Test(reconcile_circuit, a_balance_that_stays_open_stands_by_itself)
+{
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	const char *text =
+		spoilt(&trial, sound(&trial), "<gas id=\"field-gas\"", "h2s=\"1.0 mol%\"", "h2s=\"1.25 mol%\"");
+	trial_review(
+		&trial, spoilt(&trial, text, "<reboiler tag=\"E-405\"", "superheat=\"2 K\"", "superheat=\"-8 K\""));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct finding *suspect = trial_finding(&trial, "BAL-022", "field-gas"),
+			     *gas = trial_finding(&trial, "BAL-001", "C-401"),
+			     *steam = trial_finding(&trial, "BAL-009", "E-405");
+	cr_assert(suspect && gas && steam && suspect->verdict == VERDICT_DEPARTS);
+	cr_expect_eq(gas->beneath, suspect);
+	cr_expect_eq(steam->verdict, VERDICT_DEPARTS);
+	cr_expect_null(steam->beneath);
+	cr_expect_eq(finding_action(steam), ACTION_JUSTIFY);
+	trial_close(&trial);
+}
+
+/* Both sides: above the velocity with the flow as stated, below it with the flow that would close; graver, not firm. */
+Test(reconcile_circuit, what_rests_on_a_suspect_is_judged_both_ways)
+{
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	review_spoilt(&trial, "<stream id=\"lean-cold\"", "32.7 m3/h", "143.97 m3/h");
+	const struct finding *suspect = trial_finding(&trial, "BAL-022", "lean-cold"),
+			     *velocity = trial_finding(&trial, "VEL-006", "4-P-4106");
+	cr_assert(suspect && velocity && suspect->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(suspect->message, "US gpm and m3/h"), "%s", suspect->message);
+	cr_expect(strstr(suspect->message, "It decides"), "%s", suspect->message);
+	cr_expect_eq(velocity->verdict, VERDICT_DEPARTS);
+	cr_expect_neq(velocity->certainty, CERTAINTY_FIRM);
+	cr_assert_not_null(velocity->unsettled);
+	cr_expect(strstr(velocity->unsettled, "would close the circuit it meets"), "%s", velocity->unsettled);
+	trial_close(&trial);
+
+	/* too small by as much: a narrow line that is met as stated departs with what would close */
+	trial_open(&trial, NULL);
+	const char *narrow = spoilt(&trial, sound(&trial), "<line tag=\"4-P-4106\"", "NPS 4", "NPS 3");
+	trial_review(&trial, spoilt(&trial, narrow, "<stream id=\"lean-cold\"", "32.7 m3/h", "7.427 m3/h"));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	velocity = trial_finding(&trial, "VEL-006", "4-P-4106");
+	cr_expect_eq(velocity->verdict, VERDICT_DEPARTS);
+	cr_expect_neq(velocity->certainty, CERTAINTY_FIRM);
+	cr_assert_not_null(velocity->unsettled);
+	cr_expect(strstr(velocity->unsettled, "with the value used it meets"), "%s", velocity->unsettled);
+	cr_expect_eq(flagged_balances(&trial), 1);
+	trial_close(&trial);
+}
+
+/* Slips whose factor follows from the state: 18.6 g/mol of gas, 34.08 of H2S; 84 m3 of gas in m3 of solution for each mol/mol. */
+Test(reconcile_circuit, a_slip_of_basis_is_named_with_its_suspect)
+{
+	struct trial trial = {.review = NULL};
+	trial_open(&trial, NULL);
+	review_spoilt(&trial, "<gas id=\"field-gas\"", "h2s=\"1.0 mol%\"", "h2s=\"1.83 mol%\"");
+	const struct finding *gas = trial_finding(&trial, "BAL-022", "field-gas");
+	cr_assert(gas && gas->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(gas->message, "by mass and by mole"), "%s", gas->message);
+	review_spoilt(&trial, "<stream id=\"rich-hot\"", "h2s=\"0.199\"", "h2s=\"16.7\"");
+	const struct finding *rich = trial_finding(&trial, "BAL-022", "rich-hot");
+	cr_assert(rich && rich->verdict == VERDICT_DEPARTS);
+	cr_expect(strstr(rich->message, "m3 of gas per m3"), "%s", rich->message);
 	trial_close(&trial);
 }

@@ -550,3 +550,43 @@ Test(reconcile, error_of_one_of_two_documents)
 	cr_expect_float_eq(suspects.found[0].z, 8.90, half(1e-2));
 	arena_release(&arena);
 }
+
+/* ---- rounding does not shrink with the scatter of a package ---- */
+
+static struct dual row_only(const struct dual *u, const void *data)
+{
+	(void)data;
+	return u[0];
+}
+
+/* Thirty statements of one value that agree to a third of their uncertainty, and one printed to 0.06 that is 0.05 apart. */
+static size_t suspects_beside(double rounding)
+{
+	enum { CLOSE_BY = 30 };
+	static const size_t first[] = {0};
+	struct arena arena = {0};
+	struct fit *fit = fit_new(&arena);
+	struct fit_row row = {
+		.sort = FIT_STATEMENT, .name = "x", .value = row_only, .unknowns = first, .count = 1, .sigma = 0.01};
+
+	fit_add_unknown(fit, (struct fit_unknown){"x", 1, 1.5, 0.7});
+	for (size_t i = 0; i < CLOSE_BY; i++) {
+		row.stated = 1 + (i % 2 ? 0.003 : -0.003);
+		row.group = i;
+		fit_add_row(fit, row);
+	}
+	row.stated = 1.05;
+	row.sigma = hypot(0.003, 0.06 / sqrt(12));
+	row.rounding = rounding;
+	row.group = CLOSE_BY;
+	fit_add_row(fit, row);
+	size_t count = suspects_find(&arena, fit).found_count;
+	arena_release(&arena);
+	return count;
+}
+
+Test(reconcile, a_coarsely_printed_value_is_no_suspect)
+{
+	cr_expect_eq(suspects_beside(0.06 / sqrt(12)), 0);
+	cr_expect_eq(suspects_beside(0), 1, "as uncertain, but not by its digits");
+}

@@ -5,7 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "compute/slips.h"
+#include "compute/basis.h"
 #include "resolve/resolve.h"
 
 /* Documents round: sizes and counts that differ by less than this share are the same. */
@@ -176,12 +176,13 @@ static const char *slip_words(struct table *table, const struct meeting *meeting
 {
 	struct arena *arena = table_arena(table);
 	const struct side_stated *a = &meeting->used, *b = &meeting->other;
+	const struct slip_site site = basis_at(table, meeting->item, meeting->operating_case, meeting->quantity);
 	bool numbers = kind_is_number(a->quantity->kind) && !isnan(a->si) && !isnan(b->si);
 	const char *slip = hint;
 
 	if (!slip && numbers && fabs(a->si) > 0 && fabs(b->si) > 0)
 		slip = slip_between(arena, b->quantity->kind, meeting->sorts, a->si, b->si,
-			hypot(a->uncertainty / a->si, b->uncertainty / b->si), agreement_barometric(table));
+			hypot(a->uncertainty / a->si, b->uncertainty / b->si), &site);
 	return slip ? arena_format(arena, "One slip would explain it: %s.", slip) : NULL;
 }
 

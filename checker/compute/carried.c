@@ -369,9 +369,10 @@ static void of_pump(const struct scene *scene)
 	scene_compute(scene, "stream-over-pump", KIND_RATIO, ratio,
 		ratio * hypot(relative_uncertainty(inputs[0].quantity), relative_uncertainty(inputs[1].quantity)),
 		FORMULA_FLOW_OVER_RATED, inputs, count);
+	const struct slip_site site = slip_site_of(agreement_barometric(scene->table));
 	const char *slip = is_number(inputs[0].quantity) && is_number(inputs[1].quantity) && rated > 0
 		? slip_between(table_arena(scene->table), KIND_LIQUID_FLOW, slips_of_kind(KIND_LIQUID_FLOW, false),
-			  inputs[0].quantity->si, rated, 0.03, agreement_barometric(scene->table))
+			  inputs[0].quantity->si, rated, 0.03, &site)
 		: NULL;
 	if (slip)
 		slip_put(scene, "slip", slip);

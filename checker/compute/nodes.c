@@ -399,8 +399,9 @@ static void put_flow(const struct scene *scene, struct account *account)
 	scene_put(scene, "one-document",
 		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, account->one_document ? "yes" : "no",
 			"the documents of the flows"));
+	const struct slip_site site = slip_site_of(agreement_barometric(scene->table));
 	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW,
-		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, agreement_barometric(scene->table));
+		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, &site);
 	if (slip)
 		slip_put(scene, "slip", slip);
 }

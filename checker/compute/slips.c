@@ -8,17 +8,31 @@
 static const struct slip slips[] = {
 #define SLIP(factor, kind, what) {factor, SLIP_##kind, what},
 #define SHIFT(kind, factor, offset, airs, what)
+#define BASIS(kind, factor, what)
 #include "compute/slips.def"
 #undef SLIP
 #undef SHIFT
+#undef BASIS
 };
 
 static const struct shift shifts[] = {
 #define SLIP(factor, kind, what)
 #define SHIFT(kind, factor, offset, airs, what) {KIND_##kind, factor, offset, airs, what},
+#define BASIS(kind, factor, what)
 #include "compute/slips.def"
 #undef SLIP
 #undef SHIFT
+#undef BASIS
+};
+
+static const struct slip_basis bases[] = {
+#define SLIP(factor, kind, what)
+#define SHIFT(kind, factor, offset, airs, what)
+#define BASIS(kind, factor, what) {KIND_##kind, SLIP_BASIS_##factor, what},
+#include "compute/slips.def"
+#undef SLIP
+#undef SHIFT
+#undef BASIS
 };
 
 /*
@@ -48,6 +62,25 @@ size_t shift_count(void)
 const struct shift *shift_row(size_t i)
 {
 	return &shifts[i];
+}
+
+size_t slip_basis_count(void)
+{
+	return COUNT(bases);
+}
+
+const struct slip_basis *slip_basis_row(size_t i)
+{
+	return &bases[i];
+}
+
+struct slip_site slip_site_of(double barometric)
+{
+	struct slip_site site = {.barometric = barometric};
+
+	for (size_t i = 0; i < SLIP_BASES; i++)
+		site.basis[i] = (double)NAN;
+	return site;
 }
 
 double shift_reads(const struct shift *shift, double true_one, double barometric)
@@ -150,10 +183,47 @@ static const char *shift_between(enum kind kind, double a, double b, double rela
 	return NULL;
 }
 
-const char *slip_between(
-	struct arena *arena, enum kind kind, unsigned sorts, double a, double b, double relative, double barometric)
+/* The nearest slip of basis: alone, or where `second` is asked for together with one of digits. */
+static const struct slip_basis *basis_between(
+	enum kind kind, double ratio, double close, const struct slip_site *site, const struct slip **second)
 {
-	const char *shift = shift_between(kind, a, b, relative, barometric);
+	const struct slip_basis *found = NULL;
+
+	for (size_t i = 0; ratio > 0 && i < COUNT(bases); i++) {
+		double factor = bases[i].kind == kind ? site->basis[bases[i].factor] : (double)NAN;
+		for (int up = 0; up < 2 && factor > 0 && fabs(log(factor)) > WORTH_EXPLAINING; up++) {
+			double left = ratio * (up ? factor : 1 / factor);
+			const struct slip *digits = second ? nearest(left, 1U << SLIP_DIGITS, CLOSE_OF_TWO) : NULL;
+			if (second ? digits != NULL : fabs(log(left)) < close) {
+				close = fabs(log(left));
+				found = &bases[i];
+				if (second)
+					*second = digits;
+			}
+		}
+	}
+	return found;
+}
+
+/* The words of one slip, or of two together where no single one fits. */
+static const char *factor_between(
+	struct arena *arena, enum kind kind, unsigned sorts, double ratio, double close, const struct slip_site *site)
+{
+	const struct slip *second, *one = nearest(ratio, sorts, close);
+	const struct slip_basis *basis = basis_between(kind, ratio, close, site, NULL);
+
+	if (one || basis)
+		return one ? one->what : basis->what;
+	one = pair(ratio, sorts, &second);
+	if (!one)
+		basis = basis_between(kind, ratio, close, site, &second);
+	return one || basis ? arena_format(arena, "%s, and %s", one ? one->what : basis->what, second->what) : NULL;
+}
+
+const char *slip_between(struct arena *arena, enum kind kind, unsigned sorts, double a, double b, double relative,
+	const struct slip_site *site)
+{
+	const char *shift = shift_between(kind, a, b, relative, site->barometric);
 	double ratio = a / b;
 
 	if (shift)
@@ -161,9 +231,5 @@ const char *slip_between(
 	if (kind != KIND_PRESSURE ? !slip_wanted(ratio) : !(a > 0 && b > 0 && fabs(log(ratio)) > CLOSE_OF_TWO))
 		return NULL;
 	double close = kind == KIND_PRESSURE ? CLOSE_OF_TWO : fmin(CLOSE, fmax(CLOSE_OF_TWO, relative));
-	const struct slip *second, *one = nearest(ratio, sorts, close);
-	if (one)
-		return one->what;
-	one = pair(ratio, sorts, &second);
-	return one ? arena_format(arena, "%s, and %s", one->what, second->what) : NULL;
+	return factor_between(arena, kind, sorts, ratio, close, site);
 }

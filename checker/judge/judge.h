@@ -51,7 +51,8 @@ struct finding {
 	const struct outcome *cases; /* the first and every one that departs, where they differ */
 	size_t outcome_count;
 	const char *message, *remedy;
-	bool remark; /* a contradiction that turns no verdict: told in the table of contradictions, not asked for */
+	bool remark; /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
+	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
 	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
 	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */

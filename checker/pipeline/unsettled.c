@@ -6,6 +6,8 @@
 #include "reconcile/finding.h"
 #include "resolve/resolve.h"
 
+static const char own_family[] = "balance";
+
 struct weighing {
 	struct arena *arena;
 	const struct element *unit;
@@ -22,12 +24,27 @@ static bool can_be_replaced(const struct contradiction *contradiction)
 	return contradiction->used->known == STATED && (!contradiction->other || contradiction->other->known == STATED);
 }
 
+/* What the circuit says of a statement is told beside the contradiction; it is no verdict that hangs on it. */
+bool unsettled_of_circuit(const struct rule *rule)
+{
+	bool reads = false;
+
+	for (size_t i = 0; reconcile_names[i]; i++)
+		reads = reads || rule_reads(rule, reconcile_names[i]);
+	return reads;
+}
+
+/* That of the contradiction, or of the statement that the circuit does not bear out; a balance that names a slip has none. */
 static struct finding *finding_of(struct weighing *weighing, const struct contradiction *contradiction)
 {
-	for (size_t i = 0; i < weighing->count && item_is(contradiction->item, "contradiction"); i++)
-		if (weighing->findings[i].item == contradiction->item &&
-			weighing->findings[i].verdict == VERDICT_DEPARTS)
-			return &weighing->findings[i];
+	bool own = item_is(contradiction->item, "contradiction");
+
+	for (size_t i = 0; i < weighing->count && (own || contradiction->by_circuit); i++) {
+		struct finding *finding = &weighing->findings[i];
+		if (finding->item == contradiction->item && finding->verdict == VERDICT_DEPARTS &&
+			(own || unsettled_of_circuit(finding->rule)))
+			return finding;
+	}
 	return NULL;
 }
 
@@ -43,16 +60,6 @@ const struct finding *unsettled_same_finding(
 	return NULL;
 }
 
-/* What the circuit says of a statement is told beside the contradiction; it is no verdict that hangs on it. */
-bool unsettled_of_circuit(const struct rule *rule)
-{
-	bool reads = false;
-
-	for (size_t i = 0; reconcile_names[i]; i++)
-		reads = reads || rule_reads(rule, reconcile_names[i]);
-	return reads;
-}
-
 bool unsettled_differs(const struct finding *a, const struct finding *b)
 {
 	return (a->verdict == VERDICT_DEPARTS) != (b->verdict == VERDICT_DEPARTS) && a->verdict != VERDICT_ACCEPTED &&
@@ -66,6 +73,9 @@ static const char *other_value(const struct weighing *weighing, const struct con
 	const char *second = table_word(weighing->table, contradiction->item, EVERY_CASE, "second"),
 		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
 
+	if (contradiction->by_circuit)
+		return arena_format(arena, "%s of %s, %s as would close the circuit", contradiction->name,
+			contradiction->of->tag, contradiction->other->written);
 	if (!second)
 		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s",
 			contradiction->name, contradiction->of->tag, quantity_show(arena, contradiction->other, NULL),
@@ -104,6 +114,7 @@ static bool can_be_turned(const struct finding *finding)
 	return finding->verdict == VERDICT_DEPARTS || (finding->limit_count > 0 && finding->governing);
 }
 
+/* Findings named in a sentence, the first few of them. */
 struct turned {
 	struct text names;
 	size_t count;
@@ -124,19 +135,46 @@ static void note_turned(struct turned *turned, const struct finding *departs)
 	turned->count++;
 }
 
+/* What hangs on a contradiction, and the balances that would close with the other value. */
+struct hanging {
+	struct turned turned, closing;
+};
+
+/* A balance that closes with the value that the circuit would have says no more than the finding on that statement. */
+static bool put_beneath(struct finding *finding, const struct finding *other, const struct finding *own)
+{
+	if (strcmp(finding->rule->family, own_family) != 0 || finding->verdict != VERDICT_DEPARTS ||
+		other->verdict != VERDICT_MEETS || finding->remark)
+		return false;
+	finding->beneath = own;
+	finding->remark = true;
+	return true;
+}
+
+static bool is_own(const struct finding *finding, const struct contradiction *contradiction)
+{
+	return item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule) ||
+		(finding->item == contradiction->item && !contradiction->by_circuit);
+}
+
 static void compare(struct weighing *weighing, const struct contradiction *contradiction,
-	const struct judgement *others, struct turned *turned)
+	const struct judgement *others, const struct finding *own, struct hanging *hanging)
 {
 	size_t from = 0;
 
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
-		bool own = item_is(finding->item, "contradiction") || finding->item == contradiction->item ||
-			unsettled_of_circuit(finding->rule);
-		const struct finding *other = own || finding->unsettled ? NULL : unsettled_same_finding(others, finding, &from);
+		bool apart = is_own(finding, contradiction) || finding->remark;
+		const struct finding *other = apart ? NULL : unsettled_same_finding(others, finding, &from);
 		if (!other || !unsettled_differs(finding, other))
 			continue;
-		note_turned(turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
+		if (own && contradiction->by_circuit && put_beneath(finding, other, own)) {
+			note_turned(&hanging->closing, finding);
+			continue;
+		}
+		if (finding->unsettled)
+			continue;
+		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
 		if (can_be_turned(finding))
 			unsettle(weighing, finding, other, contradiction);
 	}
@@ -154,35 +192,77 @@ static void set_force(struct weighing *weighing, struct finding *own, const stru
 				     : arena_format(arena, "%s No verdict differs between the two.", own->message);
 }
 
+/* The one finding in the place of the balances that its value explains, as grave as the gravest of them. */
+static void add_force(struct weighing *weighing, struct finding *own, const struct turned *turned, const char *says)
+{
+	if (!turned->count)
+		return;
+	own->message = arena_format(weighing->arena, "%s %s %s.", own->message, says, turned->names.data);
+	if (own->remark || turned->worst < own->force) {
+		own->force = turned->worst;
+		own->why_force = arena_format(weighing->arena, "%s %s", says, turned->names.data);
+	}
+	own->remark = false;
+}
+
+/* A slip that one balance names, of a value that the whole circuit is against: weighed as that. */
+static bool is_covered(const struct weighing *weighing, const struct contradiction *contradiction)
+{
+	size_t count;
+	const struct contradiction *all = table_contradictions(weighing->table, &count);
+	bool covered = false;
+
+	for (size_t i = 0; i < count; i++)
+		covered = covered || (all[i].by_circuit && all[i].used == contradiction->used);
+	return covered && !contradiction->by_circuit && !item_is(contradiction->item, "contradiction");
+}
+
 static void weigh_one(struct weighing *weighing, const struct contradiction *contradiction)
 {
 	struct finding *own = finding_of(weighing, contradiction);
-
 	bool balance = !item_is(contradiction->item, "contradiction");
 
-	if ((!own && !balance) || !can_be_replaced(contradiction))
+	if ((!own && !balance) || !can_be_replaced(contradiction) || is_covered(weighing, contradiction))
 		return;
 	const struct instead instead = {.tag = contradiction->of->tag,
 		.name = contradiction->name,
 		.operating_case = contradiction->operating_case,
 		.quantity = contradiction->other};
 	const struct table *resolved = resolve_instead(weighing->arena, weighing->unit, &instead);
-	if (resolved) {
-		struct turned turned = {.names = text_in(weighing->arena), .worst = FORCE_ADVISORY};
-		struct judgement others = judge(weighing->arena, weighing->catalogue,
-			compute_with_another(weighing->arena, resolved), weighing->only_case);
-		compare(weighing, contradiction, &others, &turned);
-		if (own)
-			set_force(weighing, own, &turned);
+	if (!resolved)
+		return;
+	struct hanging hanging = {
+		{text_in(weighing->arena), 0, FORCE_ADVISORY}, {text_in(weighing->arena), 0, FORCE_ADVISORY}};
+	struct judgement others = judge(weighing->arena, weighing->catalogue,
+		compute_with_another(weighing->arena, resolved), weighing->only_case);
+	compare(weighing, contradiction, &others, own, &hanging);
+	if (own && contradiction->by_circuit) {
+		add_force(weighing, own, &hanging.closing, "It explains");
+		add_force(weighing, own, &hanging.turned, "It decides");
+	} else if (own) {
+		set_force(weighing, own, &hanging.turned);
 	}
+}
+
+/* The circuit's own last: what a contradiction turns is settled by then. */
+static void weigh_all(struct weighing *weighing, bool by_circuit)
+{
+	size_t count, weighed = 0;
+	const struct contradiction *all = table_contradictions(weighing->table, &count);
+
+	for (size_t i = 0; i < count && weighed < UNSETTLED_MOST; i++)
+		if (all[i].by_circuit == by_circuit) {
+			weigh_one(weighing, &all[i]);
+			weighed++;
+		}
 }
 
 struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
 	const struct table *table, struct judgement judgement, int only_case)
 {
 	size_t count;
-	const struct contradiction *all = table_contradictions(table, &count);
 
+	table_contradictions(table, &count);
 	if (!count || !judgement.count)
 		return judgement;
 	struct weighing weighing = {.arena = arena,
@@ -193,8 +273,8 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.count = judgement.count,
 		.only_case = only_case};
 	memcpy(weighing.findings, judgement.findings, judgement.count * sizeof *weighing.findings);
-	for (size_t i = 0; i < count && i < UNSETTLED_MOST; i++)
-		weigh_one(&weighing, &all[i]);
+	weigh_all(&weighing, false);
+	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;
 	return judgement;
 }

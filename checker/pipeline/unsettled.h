@@ -1,7 +1,9 @@
 /*
  * What hangs on each contradiction: the unit is judged again with the other of its two values, and the verdicts are compared.
  *
- * So it is with a value that a balance would have otherwise by the slip it names.
+ * So it is with a value that a balance would have otherwise by the slip it names, and with one that the circuit as a whole does not
+ * bear out. The balances that close with what the circuit would have are told beneath the finding on that statement, which is
+ * then as grave as the gravest of them: one error is one finding.
  *
  * A contradiction has the force of the worst verdict that differs between its values; where none differs it is a remark. A verdict
  * that differs is unsettled: it takes the graver of the two, says both, and is never firm. At most as many contradictions

@@ -40,6 +40,7 @@ struct fit_row {
 	const char *name;
 	double stated; /* y; 0 unless a statement */
 	double sigma;
+	double rounding; /* the part of sigma that is the last printed digit, whatever else the package scatters by */
 	fit_value *value;
 	const void *data;
 	const size_t *unknowns; /* on which m(u) may depend, each once; others are not differentiated by */

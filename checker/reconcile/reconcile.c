@@ -54,6 +54,7 @@ static struct accused accused_of(const struct run *run, const struct suspect *su
 	const struct stated *stated = stated_with(run, member->row);
 	struct wrong wrong = {.table = run->plant.table,
 		.stated = stated,
+		.operating_case = run->plant.operating_case,
 		.bias = member->bias,
 		.sigma = suspect->kappa * sqrt(suspect->variance)};
 

@@ -121,7 +121,8 @@ static bool measure(struct stated *stated, double sigma)
 	stated->metric = stated->linear ? value : log(value);
 	if (!stated->linear)
 		digit /= value;
-	stated->sigma = sqrt(sigma * sigma + digit * digit / 12);
+	stated->rounding = digit / sqrt(12);
+	stated->sigma = hypot(sigma, stated->rounding);
 	return true;
 }
 
@@ -339,6 +340,7 @@ void stated_add(struct plant *plant, struct stateds *stateds)
 				.name = stated->statement->name,
 				.stated = stated->metric,
 				.sigma = stated->sigma,
+				.rounding = stated->rounding,
 				.value = row_stated,
 				.data = said,
 				.unknowns = unknowns,

@@ -27,6 +27,7 @@ struct stated {
 	bool linear;	      /* K or mass fraction; else ln */
 	double shift;	      /* metric of the unknown less metric of the statement: units that differ by a factor */
 	double metric, sigma; /* y and s of the row */
+	double rounding;      /* the part of s that is the last printed digit */
 	size_t group;	      /* statements of one quantity */
 	size_t row;	      /* in the fit, once added */
 };

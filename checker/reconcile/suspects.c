@@ -8,7 +8,7 @@ const double UNTESTABLE_REDUNDANCY = 0.002, WEAK_REDUNDANCY = 0.1;
 
 static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.25;
 static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
-static const double suspect_from = 5; /* |z| / kappa */
+static const double suspect_from = 4.75; /* score: of one sound simulated package in twenty at most */
 enum { MOST_RIVALS = 8 };
 static const double gross = 100, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
@@ -90,14 +90,26 @@ static struct common common_bias(const struct fit *fit, size_t group)
 
 /* ---- the first suspect of one solution ---- */
 
-static size_t largest_single(const struct fit *fit, double *statistic)
+/* By how much s grows or shrinks where the package scatters by `kappa`: what printing rounds off stays. */
+static double scaled(const struct fit_row *row, double kappa)
 {
+	double rounding = row->rounding / row->sigma;
+
+	return sqrt(kappa * kappa * (1 - rounding * rounding) + rounding * rounding);
+}
+
+/* The statement with the largest T over its scatter; its T in `statistic`. */
+static size_t largest_single(const struct fit *fit, double kappa, double *statistic)
+{
+	double largest = 0;
 	size_t found = fit_row_count(fit);
 
 	*statistic = 0;
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		double z = testable(fit, i) ? z_of(fit, i) : 0;
-		if (z * z > *statistic) {
+		double over = z / scaled(fit_row(fit, i), kappa);
+		if (over * over > largest) {
+			largest = over * over;
 			*statistic = z * z;
 			found = i;
 		}
@@ -219,7 +231,8 @@ static void fill_members(struct suspect *suspect, const struct fit *fit)
 static void weigh(struct arena *arena, const struct fit *fit, struct suspect *suspect)
 {
 	suspect->kappa = scatter(arena, fit, suspect);
-	suspect->score = suspect->bias / (suspect->kappa * sqrt(suspect->variance + suspect->shared));
+	suspect->score = suspect->bias /
+		(scaled(fit_row(fit, suspect->row), suspect->kappa) * sqrt(suspect->variance + suspect->shared));
 	suspect->suspicious = fabs(suspect->score) > suspect_from;
 	suspect->conflict = suspect->suspicious && fabs(suspect->z) > critical_of(fit);
 	fill_members(suspect, fit);
@@ -239,10 +252,12 @@ static void suspect_row(struct arena *arena, const struct fit *fit, size_t row, 
 bool suspects_first(struct arena *arena, const struct fit *fit, struct suspect *out)
 {
 	double statistic;
-	size_t row = largest_single(fit, &statistic);
+	size_t row = largest_single(fit, 1, &statistic);
 
 	if (row == fit_row_count(fit))
 		return false;
+	suspect_row(arena, fit, row, out);
+	row = largest_single(fit, out->kappa, &statistic);
 	if (!largest_group(fit, statistic + group_margin, out)) {
 		suspect_row(arena, fit, row, out);
 		return true;
@@ -364,7 +379,7 @@ static void try_rivals(struct arena *arena, struct fit *fit, struct suspect *sus
 	if (rivals[best].row != suspect->row)
 		suspect_row(arena, fit, rivals[best].row, suspect);
 	suspect->z = copysign(sqrt(fmax(fall, 0)), fit_row(fit, suspect->row)->stated - rivals[best].closing);
-	suspect->score = suspect->z / suspect->kappa;
+	suspect->score = suspect->z / scaled(fit_row(fit, suspect->row), suspect->kappa);
 	suspect->suspicious = true;
 	suspect->conflict = fabs(suspect->z) > critical_of(fit);
 	set_members(suspect, fit, rivals, count, best);

@@ -4,12 +4,13 @@
  * Of each statement: z = e / sqrt(r), bias b = s e / r, T = z^2 (what J falls by when the statement is left out). Of a bias
  * common to all statements of a quantity (wrong at its source, copied): T_g = (sum e_i/s_i)^2 / sum (delta_ij - q_i.q_j)/(s_i s_j),
  * named in their place when it exceeds the largest T by 2. kappa scales z to the scatter that the package shows without
- * the suspect: its 80 % quantile of |z| over that of a normal distribution, 0.25 at least. A statement is suspect when |z|/kappa exceeds 5, in
- * conflict when |z| exceeds the 95 % limit of the largest of N too. The first is removed, the rest solved again, until
+ * the suspect: its 80 % quantile of |z| over that of a normal distribution, 0.25 at least; what printing rounds off is not scaled, since
+ * it does not shrink where the rest of a package closes well. A statement is suspect when |z| over its scaled uncertainty exceeds
+ * 4.75, in conflict when |z| exceeds the 95 % limit of the largest of N too. The first is removed, the rest solved again, until
  * none is left, five at most; then each that was removed is taken in again where the rest now bears it out.
  *
  * The measurement test: Mah and Tamhane 1982; serial elimination: Ripps 1965; generalised likelihood ratio: Narasimhan and
- * Mah 1987; all from memory. kappa, 5 and the margins are this program's, set on simulated packages (tests/README.md).
+ * Mah 1987; all from memory. kappa, 4.75 and the margins are this program's, set on simulated packages (tests/README.md).
  */
 #ifndef LEANRICH_SUSPECTS_H
 #define LEANRICH_SUSPECTS_H

@@ -3,12 +3,13 @@
 #include <math.h>
 #include <string.h>
 
-#include "compute/agreement.h"
-#include "compute/slips.h"
+#include "compute/basis.h"
 
 static const double within = 2.4; /* of what the bias is uncertain by; set on simulated packages (tests/circuits) */
 static const double least_bias =
 	0.04; /* ln: nearer than that no factor of slips.def is shown separately from none at all */
+
+static const double of_factor = 0.05; /* ln: what a factor that follows from density or molar mass is uncertain by */
 
 struct nearest {
 	const char *words;
@@ -43,23 +44,39 @@ static void try_factors(const struct wrong *wrong, struct nearest *nearest)
 	}
 }
 
+/* By mass for by moles, m3 of gas for moles: the factor is of the item. */
+static void try_bases(const struct wrong *wrong, const struct slip_site *site, struct nearest *nearest)
+{
+	const struct statement *statement = wrong->stated->statement;
+
+	for (size_t i = 0; i < slip_basis_count(); i++) {
+		const struct slip_basis *basis = slip_basis_row(i);
+		double factor = site->basis[basis->factor];
+		if (basis->kind != statement->quantity->kind || !(factor > 0) || fabs(log(factor)) < least_bias)
+			continue;
+		double share = fmin(1, within * wrong->sigma / of_factor);
+		hold(nearest, share * (wrong->bias - log(factor)), basis->what);
+		hold(nearest, share * (wrong->bias + log(factor)), basis->what);
+	}
+}
+
 static double metric_of(const struct wrong *wrong, double si)
 {
 	return wrong->stated->linear ? si : log(si);
 }
 
 /* Gauge taken for absolute, Fahrenheit for Celsius, and the reverse. */
-static void try_shifts(const struct wrong *wrong, struct nearest *nearest)
+static void try_shifts(const struct wrong *wrong, const struct slip_site *site, struct nearest *nearest)
 {
 	const struct stated *stated = wrong->stated;
 	double closing = stated_si(stated, stated->metric - wrong->bias), read = stated_si(stated, stated->metric);
-	double barometric = agreement_barometric(wrong->table);
 
 	for (size_t i = 0; i < shift_count(); i++) {
 		const struct shift *shift = shift_row(i);
 		if (shift->kind != stated->statement->quantity->kind)
 			continue;
-		double there = shift_reads(shift, closing, barometric), back = shift_reads(shift, read, barometric);
+		double there = shift_reads(shift, closing, site->barometric),
+		       back = shift_reads(shift, read, site->barometric);
 		if (there > 0)
 			hold(nearest, metric_of(wrong, there) - metric_of(wrong, read), shift->what);
 		if (back > 0)
@@ -97,9 +114,13 @@ const char *wrong_slip(struct arena *arena, const struct wrong *wrong)
 		return NULL;
 	if (wrong->stated->linear && fabs(wrong->bias) < nearest.distance)
 		return NULL;
-	if (!wrong->stated->linear)
+	const struct statement *statement = wrong->stated->statement;
+	struct slip_site site = basis_at(wrong->table, statement->item, wrong->operating_case, statement->name);
+	if (!wrong->stated->linear) {
 		try_factors(wrong, &nearest);
-	try_shifts(wrong, &nearest);
+		try_bases(wrong, &site, &nearest);
+	}
+	try_shifts(wrong, &site, &nearest);
 	try_other_cases(arena, wrong, &nearest);
 	return nearest.words;
 }

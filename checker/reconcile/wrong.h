@@ -10,6 +10,7 @@
 struct wrong {
 	const struct table *table;
 	const struct stated *stated;
+	int operating_case; /* that is reconciled */
 	double bias, sigma; /* metric of the statement; what the bias is uncertain by */
 };
 

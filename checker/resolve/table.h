@@ -69,6 +69,7 @@ struct contradiction {
 	const struct quantity
 		*other; /* what is stated again; NULL: what the item would have without a value of its own */
 	const struct quantity *second; /* the other value, whosever it is; NULL: of no statement */
+	bool by_circuit; /* `other` is what the balances of the whole circuit would have (reconcile/finding.h) */
 };
 
 struct table; /* opaque */

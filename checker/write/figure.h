@@ -13,6 +13,9 @@
  */
 void figure_circuit(struct page *page, xmlNode *parent);
 
+/* How far the balances of each node close, in the order of flow, over what is allowed: at most fifteen nodes. */
+void figure_closure(struct page *page, xmlNode *parent);
+
 /* The velocity of every line, nozzle and tube side against all limits published for it. */
 void figure_velocity(struct page *page, xmlNode *parent);
 

@@ -288,6 +288,8 @@ void page_figures(struct page *page)
 	xmlNode *section = page_section(page, "circuit", "The circuit against its limits");
 	html_add_text(section, "h3", NULL, "In the order of flow");
 	figure_circuit(page, section);
+	html_add_text(section, "h3", NULL, "Closure of its balances");
+	figure_closure(page, section);
 	html_add_text(section, "h3", NULL, "Temperature and loading along the circuit");
 	figure_conditions(page, section);
 	html_add_text(section, "h3", NULL, "Velocities");

@@ -45,6 +45,24 @@ static void add_row(struct page *page, xmlNode *body, const struct reconciled *r
 	html_add_text(row, "td", "number", smallest(page, reconciled));
 }
 
+/* The balances that close with the value that the circuit would have: told here, asked for at the finding on it. */
+static void add_beneath(struct page *page, xmlNode *parent, const struct item *item)
+{
+	const struct judgement *judgement = &page->review->judgement;
+	xmlNode *list = NULL;
+
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct finding *finding = &judgement->findings[i];
+		if (!finding->beneath || finding->beneath->item != item)
+			continue;
+		if (!list)
+			list = html_add(parent, "ul", NULL);
+		html_name(html_add(list, "li", NULL),
+			arena_format(
+				page->arena, "%s on %s: %s", finding->rule->id, finding->item->tag, finding->message));
+	}
+}
+
 static void add_suspects(struct page *page, xmlNode *section, const struct reconciliation *of)
 {
 	if (!of->accusation_count) {
@@ -55,11 +73,14 @@ static void add_suspects(struct page *page, xmlNode *section, const struct recon
 	xmlNode *list = html_add(section, "ol", NULL);
 	for (size_t i = 0; i < of->accusation_count; i++) {
 		const struct accusation *accusation = &of->accusations[i];
-		html_name(html_add(list, "li", NULL),
+		xmlNode *row = html_add(list, "li", NULL);
+		html_name(row,
 			arena_format(page->arena, "%s. %s, %.1f times its scatter.",
 				reconcile_words(page->arena, accusation),
 				accusation->conflict ? "Beyond chance" : "To be checked, not beyond chance",
 				fabs(accusation->score)));
+		if (accusation->conflict)
+			add_beneath(page, row, accusation->accused[0].statement->item);
 	}
 }
 
@@ -146,7 +167,7 @@ void page_reconciliation(struct page *page)
 		"case "
 		"stand out like errors. The correction is given over its own uncertainty and the scatter of the "
 		"package; "
-		"above 5 a statement is suspect. Values of another case than the first count only where that case "
+		"above 4.75 a statement is suspect. Values of another case than the first count only where that case "
 		"states "
 		"them.");
 	for (size_t i = 0; i < all->count; i++)

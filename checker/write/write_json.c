@@ -212,6 +212,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "missing", missing_rows(writer, finding));
 	set(writer, row, "assumed", text_or_null(finding->assumed));
 	set(writer, row, "remark", json_boolean(finding->remark));
+	set(writer, row, "beneath",
+		text_or_null(finding->beneath ? finding_id(&writer->arena, finding->beneath) : NULL));
 	set(writer, row, "unsettled", text_or_null(finding->unsettled));
 	set(writer, row, "turns", text_or_null(finding->turns));
 	set(writer, row, "whatever", text_or_null(finding->whatever));

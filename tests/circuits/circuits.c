@@ -1,6 +1,7 @@
 /*
  * How often reconciliation finds the one statement that was spoilt: circuits of simulate.h, one statement at a time, every kind of
- * error, and the same packages unspoilt. Prints a table; exits 1 where a rate misses what is asked for.
+ * error, and the same packages unspoilt; and as they are, two errors at once and one that all documents share. Prints a table;
+ * exits 1 where a rate misses what is asked for.
  *
  * circuits [packages [seed]]: 200 and 1 unless given.
  */
@@ -30,6 +31,11 @@ struct tally {
 	size_t tried, detected, first, in_set, named_cause, members;
 };
 
+/* Errors that no rate is asked for: two statements at once, and one that all documents share. */
+struct together {
+	size_t tried, detected, first, all, strangers;
+};
+
 /* A package and the same unit's in another case, with and without scatter. */
 struct packages {
 	struct simulated_package clean, other, exact, other_exact;
@@ -39,6 +45,7 @@ struct bench {
 	const struct vocabulary *vocabulary;
 	struct chance chance;
 	struct tally testable[ERRORS], all[ERRORS];
+	struct together two_small, two_large, everywhere;
 	size_t alarms, conflicts;
 	double slowest, spent;
 	size_t runs, iterations;
@@ -211,6 +218,94 @@ static void spoil_one(
 	arena_release(&arena);
 }
 
+/* ---- several at once ---- */
+
+static struct simulated_value *draw(struct bench *bench, struct simulated_package *package)
+{
+	return &package->values[(size_t)chance_uniform(&bench->chance, 0, (double)package->count - 1e-6)];
+}
+
+static bool can_be_spoilt(const struct simulated_value *value)
+{
+	bool whole = strcmp(value->unit, "mol%") == 0 && value->value >= 80; /* would be refused */
+
+	return !whole && value->value > 0;
+}
+
+static bool same_quantity(const struct simulated_value *a, const struct simulated_value *b)
+{
+	return strcmp(a->item, b->item) == 0 && strcmp(a->attribute, b->attribute) == 0;
+}
+
+/* Which of the accusations name what is spoilt, and how many name something else. */
+static void count_together(struct together *out, const struct reconciliation *found,
+	const struct simulated_value *const *spoilt, size_t count)
+{
+	size_t named = 0;
+
+	out->tried++;
+	out->detected += found->accusation_count > 0;
+	for (size_t i = 0; i < count; i++) {
+		bool is_named = false;
+		for (size_t k = 0; k < found->accusation_count; k++)
+			for (size_t m = 0; m < (found->accusations[k].common ? found->accusations[k].count : 1); m++)
+				is_named = is_named || is_it(found->accusations[k].accused[m].statement, spoilt[i]);
+		named += is_named;
+	}
+	out->first += named > 0;
+	out->all += named == count;
+	out->strangers += found->accusation_count > named ? found->accusation_count - named : 0;
+}
+
+/* Two statements of different quantities, both of which something tests. */
+static void spoil_two(struct bench *bench, struct together *out, enum error error, const struct packages *packages,
+	const struct reconciliation *unspoilt)
+{
+	static struct simulated_package spoilt;
+	struct arena arena = {0};
+
+	spoilt = packages->clean;
+	struct simulated_value *pair[] = {draw(bench, &spoilt), draw(bench, &spoilt)};
+	bool usable = !same_quantity(pair[0], pair[1]);
+	for (size_t i = 0; i < 2; i++)
+		usable = usable && can_be_spoilt(pair[i]) && redundancy_of(unspoilt, pair[i]) >= 0.1;
+	if (!usable)
+		return;
+	for (size_t i = 0; i < 2; i++)
+		spoil(bench, error, pair[i], &packages->other);
+	struct reconciliation found = reviewed(bench, &spoilt, &arena);
+	count_together(out, &found, (const struct simulated_value *const *)pair, 2);
+	arena_release(&arena);
+}
+
+/* One figure wrong by as much in every document that states it: named is the quantity, by whichever statement. */
+static void spoil_everywhere(
+	struct bench *bench, const struct packages *packages, const struct reconciliation *unspoilt)
+{
+	static struct simulated_package spoilt;
+	struct arena arena = {0};
+	const struct simulated_value *of[3];
+	size_t count = 0;
+
+	spoilt = packages->clean;
+	struct simulated_value *value = draw(bench, &spoilt);
+	if (!can_be_spoilt(value) || redundancy_of(unspoilt, value) < 0.1)
+		return;
+	double factor = chance_uniform(&bench->chance, 0, 1) < 0.5 ? 0.8 : 1.2, kelvin = 100 * (factor - 1);
+	for (size_t i = 0; i < spoilt.count; i++)
+		if (same_quantity(&spoilt.values[i], value)) {
+			struct simulated_value *each = &spoilt.values[i];
+			each->value = each->sort == SORT_TEMPERATURE ? each->value + kelvin : each->value * factor;
+			simulate_print_value(each);
+			of[count++] = each;
+		}
+	if (count < 2)
+		return;
+	struct reconciliation found = reviewed(bench, &spoilt, &arena);
+	count_together(&bench->everywhere, &found, of, count);
+	arena_release(&arena);
+}
+
 static void try_package(struct bench *bench)
 {
 	static struct packages packages;
@@ -233,12 +328,22 @@ static void try_package(struct bench *bench)
 	bench->conflicts += found.accusation_count > 0 && found.accusations[0].conflict;
 	for (enum error error = FIVE; error < ERRORS; error++)
 		spoil_one(bench, error, &packages, &found);
+	spoil_two(bench, &bench->two_small, TEN, &packages, &found);
+	spoil_two(bench, &bench->two_large, TWENTY, &packages, &found);
+	spoil_everywhere(bench, &packages, &found);
 	arena_release(&arena);
 }
 
 static double share(size_t part, size_t whole)
 {
 	return whole ? 100.0 * (double)part / (double)whole : 0;
+}
+
+static void print_together(const char *what, const struct together *t)
+{
+	printf("%s: %zu tried, detected %.1f %%, %.1f %% and %.1f %%; others named %.2f a package\n", what, t->tried,
+		share(t->detected, t->tried), share(t->first, t->tried), share(t->all, t->tried),
+		t->tried ? (double)t->strangers / (double)t->tried : 0);
 }
 
 static bool print_rates(const struct bench *bench, size_t packages)
@@ -264,6 +369,9 @@ static bool print_rates(const struct bench *bench, size_t packages)
 		enough = enough && detected >= errors[error].detected && first >= errors[error].first &&
 			in_set >= errors[error].set;
 	}
+	print_together("two of 10 %, any and both of them named", &bench->two_small);
+	print_together("two of 20 %, any and both of them named", &bench->two_large);
+	print_together("20 % alike in every document, any and all its statements named", &bench->everywhere);
 	printf("one circuit, eliminations included: %.1f ms on average, %.1f ms at most, %.1f iterations\n",
 		1e3 * bench->spent / (double)bench->runs, 1e3 * bench->slowest,
 		(double)bench->iterations / (double)bench->runs);

@@ -110,6 +110,7 @@ static void say_liquid(
 	else
 		say(maker, item, "flow", SORT_FLOW, mass * hour, "kg/h", 4);
 	say(maker, item, "temperature", SORT_TEMPERATURE, temperature, "degC", 1);
+	say(maker, item, "density", SORT_DENSITY, density, "kg/m3", 4);
 	say(maker, item, "h2s", SORT_LOADING, loading[H2S], "", loading[H2S] > 0.05 ? 3 : 2);
 	say(maker, item, "co2", SORT_LOADING, loading[CO2], "", loading[CO2] > 0.05 ? 3 : 2);
 }

@@ -63,7 +63,8 @@ enum stated_sort {
 	SORT_COMPOSITION,
 	SORT_DUTY,
 	SORT_STRENGTH,
-	SORT_RATIO
+	SORT_RATIO,
+	SORT_DENSITY
 };
 
 struct simulated_value {
