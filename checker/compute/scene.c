@@ -58,7 +58,7 @@ struct input scene_input_of(const struct scene *scene, const struct item *item, 
 {
 	struct arena *arena = table_arena(scene->table);
 	struct input input = {.symbol = symbol,
-		.name = arena_format(arena, "%s of %s", name, item->tag),
+		.name = arena_of(arena, name, item->tag),
 		.item = item,
 		.property = name};
 	input.quantity = scene_get_of(scene, item, name);
@@ -133,7 +133,7 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
 	*input = (struct input){.symbol = "from",
-		.name = arena_format(arena, "%s of %s", name_there, from->tag),
+		.name = arena_of(arena, name_there, from->tag),
 		.item = from,
 		.property = name_there,
 		.quantity = there};

@@ -133,7 +133,7 @@ static struct input named(
 	const struct scene *scene, const char *symbol, const char *what, const struct quantity *quantity)
 {
 	return scene_input_is(
-		symbol, arena_format(table_arena(scene->table), "%s of %s", what, scene->item->tag), quantity);
+		symbol, arena_of(table_arena(scene->table), what, scene->item->tag), quantity);
 }
 
 /* Which input of the composition is its water; the count of them: none is. */

@@ -168,6 +168,19 @@ static bool asks_instead(const struct rule_input *input, const struct item *hold
 	return input->only_computed && holder && !found;
 }
 
+/* What an item does not state, once for all rules and cases that ask for it as the same kind. */
+static const struct quantity *lacking(
+	struct evaluation *evaluation, const struct item *holder, const char *quantity, enum kind kind)
+{
+	struct table *known = evaluation->context->lacking;
+	const struct quantity *found = table_peek(known, holder, EVERY_CASE, quantity);
+	if (found && found->kind == kind)
+		return found;
+	found = quantity_lacking(evaluation->context->arena, kind, not_stated(evaluation, holder, quantity));
+	table_put(known, holder, EVERY_CASE, quantity, found);
+	return found;
+}
+
 static const struct quantity *unknown_input(struct evaluation *evaluation, const struct rule_input *input,
 	const struct item *holder, const struct quantity *found)
 {
@@ -186,7 +199,7 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	if (asks_instead(input, holder, found))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
-	return quantity_lacking(arena, kind, not_stated(evaluation, holder, input->quantity));
+	return lacking(evaluation, holder, input->quantity, kind);
 }
 
 void evaluation_bind(struct evaluation *evaluation)
@@ -252,7 +265,7 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 {
 	const struct quantity *value = input->quantity;
 	bool named = input->item || !holder;
-	const char *name = named ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
+	const char *name = named ? input->name : arena_of(arena, input->name, holder->tag);
 	return arena_format(arena, "%s is %s %s", name,
 		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 		quantity_show_both(arena, value));

@@ -216,15 +216,17 @@ static void soften(struct finding *finding)
 	}
 }
 
+/* Of a rule that does not apply only the values are asked for: what they are called takes no memory. */
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
+	bool named = finding->verdict != VERDICT_NOT_APPLICABLE;
 	struct arena *arena = evaluation->context->arena;
 	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
 	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
 		const struct item *holder = evaluation->holders[i];
 		const char *name = input->constant ? "a constant of the rule"
-			: holder		   ? arena_format(arena, "%s of %s", input->quantity, holder->tag)
+			: holder && named	   ? arena_of(arena, input->quantity, holder->tag)
 						   : input->quantity;
 		inputs[i] = (struct input){.symbol = input->name,
 			.name = name,
@@ -478,7 +480,8 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case,
-		.no_data = no_data_of(arena, table)};
+		.no_data = no_data_of(arena, table),
+		.lacking = table_new(arena, NULL, 0)};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -501,7 +504,8 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE,
-		.no_data = no_data_of(arena, table)};
+		.no_data = no_data_of(arena, table),
+		.lacking = table_new(arena, NULL, 0)};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
 	evaluator_release(context.evaluator);
 	return selected;

@@ -274,7 +274,7 @@ static bool fill_leverages(struct fit *fit)
 	return true;
 }
 
-struct fit_end fit_solve(struct fit *fit)
+struct fit_end fit_settle(struct fit *fit)
 {
 	struct fit_end end = {.objective = (double)NAN};
 
@@ -295,10 +295,17 @@ struct fit_end fit_solve(struct fit *fit)
 	}
 	end.converged = size < step_small;
 	end.objective = objective;
-	if (isfinite(objective)) {
+	if (isfinite(objective))
 		fill_jacobian(fit);
+	return end;
+}
+
+struct fit_end fit_solve(struct fit *fit)
+{
+	struct fit_end end = fit_settle(fit);
+
+	if (isfinite(end.objective))
 		end.converged = fill_leverages(fit) && end.converged;
-	}
 	return end;
 }
 

@@ -100,7 +100,7 @@ static void add_columns(struct collecting *workings, const struct table *table)
 	for (size_t i = 0; i < regenerators.count; i++)
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			for (size_t k = 0; column_is_reported(table, regenerators.rows[i], c) && column_names[k]; k++) {
-				struct input value = {.name = arena_format(workings->arena, "%s of %s", column_names[k],
+				struct input value = {.name = arena_of(workings->arena, column_names[k],
 							      regenerators.rows[i]->tag),
 					.item = regenerators.rows[i],
 					.property = column_names[k],
@@ -130,7 +130,7 @@ static void add_value(struct collecting *workings, const struct table *table, co
 	for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
 		const struct quantity *own = table_peek(table, item, c, name);
 		struct input value = {.symbol = name,
-			.name = arena_format(workings->arena, "%s of %s", name, item->tag),
+			.name = arena_of(workings->arena, name, item->tag),
 			.item = item,
 			.property = name,
 			.quantity = own};

@@ -130,7 +130,7 @@ bool item_in(const struct item *item, unsigned classes)
 
 struct missing item_lacks(struct arena *arena, const struct item *item, const char *name)
 {
-	return (struct missing){item, name, arena_format(arena, "%s of %s is not stated", name, item->tag)};
+	return (struct missing){item, name, arena_join(arena, name, " of ", item->tag, " is not stated")};
 }
 
 static void index_tag(struct table *table, size_t index)
