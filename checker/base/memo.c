@@ -1,10 +1,16 @@
 #include "base/memo.h"
 
-#include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
 
 #include "base/arena.h"
+
+static bool is_paused;
+
+void memo_pause(bool paused)
+{
+	is_paused = paused;
+}
 
 /* A place: whether it is taken, the key, the answer; each aligned as a double is. */
 static size_t place_size(const struct memo *memo)
@@ -34,13 +40,11 @@ static unsigned char *place_of(const struct memo *memo, const double *key)
 
 const void *memo_find(struct memo *memo, const double *key)
 {
-	memo->asked++;
-	if (!memo->memory)
+	if (!memo->memory || is_paused)
 		return NULL;
 	const unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);
 	if (!place[0] || memcmp(kept, key, memo->numbers * sizeof *key) != 0)
 		return NULL;
-	memo->known++;
 	return kept + memo->numbers * sizeof *key;
 }
 

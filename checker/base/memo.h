@@ -8,6 +8,7 @@
 #ifndef LEANRICH_MEMO_H
 #define LEANRICH_MEMO_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /* Declared static where it is used, with a key of whole doubles: padding would tell equal questions apart. */
@@ -16,12 +17,14 @@ struct memo {
 	size_t value;	       /* bytes of the answer */
 	size_t places;	       /* a power of two */
 	unsigned char *memory; /* NULL until the first answer is kept */
-	size_t asked, known;   /* how often it was asked, and how often it knew: for the bench */
 };
 
 /* The answer kept for this key, or NULL. It stands until the next memo_keep. */
 const void *memo_find(struct memo *memo, const double *key);
 
 void memo_keep(struct memo *memo, const double *key, const void *value);
+
+/* Nothing is known while it is so: for a test that holds answers kept against answers made anew. */
+void memo_pause(bool paused);
 
 #endif

@@ -57,13 +57,11 @@ const char *scene_word_of(const struct scene *scene, const struct item *item, co
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
-	struct input input = {.symbol = symbol,
-		.name = arena_of(arena, name, item->tag),
-		.item = item,
-		.property = name};
+	struct input input = {
+		.symbol = symbol, .name = arena_of(arena, name, item->tag), .item = item, .property = name};
 	input.quantity = scene_get_of(scene, item, name);
 	if (!input.quantity)
-		input.quantity = quantity_lacking(arena, KIND_TEXT, item_lacks(arena, item, name));
+		input.quantity = table_lacking(scene->table, item, KIND_TEXT, name);
 	return input;
 }
 

@@ -95,11 +95,16 @@ void evaluation_note_missing(
 }
 
 /* A family follows from the word that is to be stated: "material", not "material-family". */
+static const char *word_to_state(struct arena *arena, const char *quantity)
+{
+	size_t family = text_ends(quantity, "-family") ? strlen("-family") : 0;
+	return family ? arena_copy_span(arena, quantity, strlen(quantity) - family) : quantity;
+}
+
 static struct missing not_stated(const struct evaluation *evaluation, const struct item *item, const char *quantity)
 {
 	struct arena *arena = evaluation->context->arena;
-	size_t length = strlen(quantity) - (text_ends(quantity, "-family") ? strlen("-family") : 0);
-	return item_lacks(arena, item, arena_copy_span(arena, quantity, length));
+	return item_lacks(arena, item, word_to_state(arena, quantity));
 }
 
 /* All conditions hold, or one surely does not, or some cannot be known. */
@@ -168,19 +173,6 @@ static bool asks_instead(const struct rule_input *input, const struct item *hold
 	return input->only_computed && holder && !found;
 }
 
-/* What an item does not state, once for all rules and cases that ask for it as the same kind. */
-static const struct quantity *lacking(
-	struct evaluation *evaluation, const struct item *holder, const char *quantity, enum kind kind)
-{
-	struct table *known = evaluation->context->lacking;
-	const struct quantity *found = table_peek(known, holder, EVERY_CASE, quantity);
-	if (found && found->kind == kind)
-		return found;
-	found = quantity_lacking(evaluation->context->arena, kind, not_stated(evaluation, holder, quantity));
-	table_put(known, holder, EVERY_CASE, quantity, found);
-	return found;
-}
-
 static const struct quantity *unknown_input(struct evaluation *evaluation, const struct rule_input *input,
 	const struct item *holder, const struct quantity *found)
 {
@@ -199,7 +191,7 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	if (asks_instead(input, holder, found))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
-	return lacking(evaluation, holder, input->quantity, kind);
+	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
 void evaluation_bind(struct evaluation *evaluation)

@@ -16,7 +16,6 @@ struct judge_context {
 	struct evaluator *evaluator;
 	struct finding *by_case; /* room for one rule on one item in every case */
 	int only_case;		 /* EVERY_CASE: all */
-	struct table *lacking;	 /* what is not stated, by item and name: one quantity for every rule that asks for it */
 	const char *no_data;	 /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
 };
 

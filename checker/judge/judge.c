@@ -216,26 +216,37 @@ static void soften(struct finding *finding)
 	}
 }
 
-/* Of a rule that does not apply only the values are asked for: what they are called takes no memory. */
+static struct input input_of(const struct evaluation *evaluation, size_t i)
+{
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	const struct item *holder = evaluation->holders[i];
+	const char *name = input->constant ? "a constant of the rule"
+		: holder		   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
+					   : input->quantity;
+	return (struct input){.symbol = input->name,
+		.name = name,
+		.item = holder,
+		.property = holder ? input->quantity : NULL,
+		.quantity = evaluation->values[i]};
+}
+
+/* Of a rule that does not apply only what the description says is asked for: where a value of it was stated. */
+static bool is_kept(const struct evaluation *evaluation, size_t i, enum verdict verdict)
+{
+	const struct quantity *value = evaluation->values[i];
+	return verdict != VERDICT_NOT_APPLICABLE || value->place.line || value->input_count;
+}
+
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
-	bool named = finding->verdict != VERDICT_NOT_APPLICABLE;
-	struct arena *arena = evaluation->context->arena;
-	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
-	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
-		const struct rule_input *input = &evaluation->rule->inputs[i];
-		const struct item *holder = evaluation->holders[i];
-		const char *name = input->constant ? "a constant of the rule"
-			: holder && named	   ? arena_of(arena, input->quantity, holder->tag)
-						   : input->quantity;
-		inputs[i] = (struct input){.symbol = input->name,
-			.name = name,
-			.item = holder,
-			.property = holder ? input->quantity : NULL,
-			.quantity = evaluation->values[i]};
-	}
+	size_t count = 0;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		count += is_kept(evaluation, i, finding->verdict);
+	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (is_kept(evaluation, i, finding->verdict))
+			inputs[finding->input_count++] = input_of(evaluation, i);
 	finding->inputs = inputs;
-	finding->input_count = evaluation->rule->input_count;
 }
 
 static struct finding finding_of(const struct evaluation *evaluation, enum verdict verdict)
@@ -424,7 +435,7 @@ static bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* Findings as they come, each at the end. */
+/* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
 struct finding_list {
 	struct finding *findings;
 	size_t count, capacity;
@@ -440,8 +451,10 @@ static bool judge_rule(const struct judge_context *context, const struct rule *r
 		if (!rule_selects_kind(rule, item->kind) || !judge_item(context, rule, item, &finding))
 			continue;
 		deviation_accept(context->table, &finding);
-		list->findings = arena_grow(
-			context->arena, list->findings, list->count, &list->capacity, sizeof *list->findings);
+		if (list->count == list->capacity) {
+			list->capacity = list->capacity ? 2 * list->capacity : 256;
+			list->findings = checked_realloc(list->findings, list->capacity * sizeof *list->findings);
+		}
 		list->findings[list->count++] = finding;
 	}
 	return list->count > before;
@@ -480,8 +493,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case,
-		.no_data = no_data_of(arena, table),
-		.lacking = table_new(arena, NULL, 0)};
+		.no_data = no_data_of(arena, table)};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -491,6 +503,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	context.table = deviations_in_table(arena, table, &judgement);
 	judge_rules(&context, true, &list, &judgement);
 	judgement.findings = in_order(arena, &list, early);
+	free(list.findings);
 	evaluator_release(context.evaluator);
 	return judgement;
 }
@@ -504,8 +517,7 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE,
-		.no_data = no_data_of(arena, table),
-		.lacking = table_new(arena, NULL, 0)};
+		.no_data = no_data_of(arena, table)};
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
 	evaluator_release(context.evaluator);
 	return selected;
