@@ -216,37 +216,26 @@ static void soften(struct finding *finding)
 	}
 }
 
-static struct input input_of(const struct evaluation *evaluation, size_t i)
-{
-	const struct rule_input *input = &evaluation->rule->inputs[i];
-	const struct item *holder = evaluation->holders[i];
-	const char *name = input->constant ? "a constant of the rule"
-		: holder		   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
-					   : input->quantity;
-	return (struct input){.symbol = input->name,
-		.name = name,
-		.item = holder,
-		.property = holder ? input->quantity : NULL,
-		.quantity = evaluation->values[i]};
-}
-
-/* Of a rule that does not apply only what the description says is asked for: where a value of it was stated. */
-static bool is_kept(const struct evaluation *evaluation, size_t i, enum verdict verdict)
-{
-	const struct quantity *value = evaluation->values[i];
-	return verdict != VERDICT_NOT_APPLICABLE || value->place.line || value->input_count;
-}
-
+/* Of a rule that does not apply only the values are asked for: what they are called takes no memory. */
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
-	size_t count = 0;
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		count += is_kept(evaluation, i, finding->verdict);
-	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		if (is_kept(evaluation, i, finding->verdict))
-			inputs[finding->input_count++] = input_of(evaluation, i);
+	bool named = finding->verdict != VERDICT_NOT_APPLICABLE;
+	struct arena *arena = evaluation->context->arena;
+	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+		const struct rule_input *input = &evaluation->rule->inputs[i];
+		const struct item *holder = evaluation->holders[i];
+		const char *name = input->constant ? "a constant of the rule"
+			: holder && named	   ? arena_of(arena, input->quantity, holder->tag)
+						   : input->quantity;
+		inputs[i] = (struct input){.symbol = input->name,
+			.name = name,
+			.item = holder,
+			.property = holder ? input->quantity : NULL,
+			.quantity = evaluation->values[i]};
+	}
 	finding->inputs = inputs;
+	finding->input_count = evaluation->rule->input_count;
 }
 
 static struct finding finding_of(const struct evaluation *evaluation, enum verdict verdict)
