@@ -160,6 +160,13 @@ states: setup-test
 	@$(MAKE) --silent --no-print-directory tests
 	STATES=$(STATES) $(OUT)/suite --filter 'solution/random_states*'
 
+# Random changes of designs judged with what was solved before and without, as many as CHANGES says; the suite tries fewer.
+CHANGES ?= 2000
+.PHONY: changes
+changes: setup-test
+	@$(MAKE) --silent --no-print-directory tests
+	CHANGES=$(CHANGES) $(OUT)/suite --filter 'incremental/random_changes*'
+
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
@@ -236,6 +243,7 @@ faults: setup-test
 #: make check-strace    what a review opens, as the kernel sees it
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
+#: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
 #: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html

@@ -118,6 +118,24 @@ char *arena_copy(struct arena *arena, const char *text)
 	return arena_copy_span(arena, text, strlen(text));
 }
 
+char *arena_join(struct arena *arena, const char *a, const char *b, const char *c, const char *d)
+{
+	const char *const parts[] = {a, b, c, d};
+	enum { PARTS = sizeof parts / sizeof *parts };
+	size_t lengths[PARTS], length = 0;
+	for (size_t i = 0; i < PARTS; i++)
+		length += lengths[i] = strlen(parts[i]);
+	char *out = arena_alloc(arena, length + 1), *at = out;
+	for (size_t i = 0; i < PARTS; at += lengths[i], i++)
+		memcpy(at, parts[i], lengths[i]);
+	return out;
+}
+
+char *arena_of(struct arena *arena, const char *what, const char *whose)
+{
+	return arena_join(arena, what, " of ", whose, "");
+}
+
 char *arena_format(struct arena *arena, const char *format, ...)
 {
 	va_list arguments;

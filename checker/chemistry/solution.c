@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/equilibrium.h"
 #include "chemistry/range.h"
@@ -108,7 +109,9 @@ static void report(const struct equilibrium *e, struct solution *out)
 	range_judge(out);
 }
 
-bool solution_absorb(const struct terms *terms, const struct solution_input *input,
+/* Solving */
+
+static void solve(const struct terms *terms, const struct solution_input *input,
 	const double partial_pressure[GAS_COUNT], struct solution *out)
 {
 	struct equilibrium e;
@@ -118,15 +121,42 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 	fault = check_input(input, partial_pressure, out);
 	if (fault != SOLUTION_FINE) {
 		fail(out, fault);
-		return false;
+		return;
 	}
 	equilibrium_prepare(&e, terms, input, partial_pressure, out->amine, out->amine_count);
-	if (!equilibrium_solve(&e)) {
+	if (equilibrium_solve(&e))
+		report(&e, out);
+	else
 		fail(out, SOLUTION_NOT_CONVERGED);
-		return false;
+}
+
+/* The input and both partial pressures: all that an answer by the program's own terms follows from. */
+struct state {
+	struct solution_input input;
+	double partial_pressure[GAS_COUNT];
+};
+
+bool solution_absorb(const struct terms *terms, const struct solution_input *input,
+	const double partial_pressure[GAS_COUNT], struct solution *out)
+{
+	static struct memo solved = {
+		.numbers = sizeof(struct state) / sizeof(double), .value = sizeof(struct solution), .places = 1024};
+	double key[sizeof(struct state) / sizeof(double)];
+
+	if (terms != &terms_own) { /* terms that are being fitted change while they are used */
+		solve(terms, input, partial_pressure, out);
+		return out->fault == SOLUTION_FINE;
 	}
-	report(&e, out);
-	return true;
+	memcpy(key, input, sizeof *input);
+	memcpy(key + sizeof *input / sizeof(double), partial_pressure, GAS_COUNT * sizeof *partial_pressure);
+	const struct solution *known = memo_find(&solved, key);
+	if (known) {
+		*out = *known;
+	} else {
+		solve(terms, input, partial_pressure, out);
+		memo_keep(&solved, key, out);
+	}
+	return out->fault == SOLUTION_FINE;
 }
 
 bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out)

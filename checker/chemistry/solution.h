@@ -11,7 +11,8 @@
  * the logarithms of all molalities at once. Where that fails the pair terms are brought in by degrees. A state that
  * does not converge has a fault and every number NaN.
  *
- * Units: K, Pa, mol/kg of water, mol/mol amine, kg/kg. No allocation, no state kept between calls.
+ * Units: K, Pa, mol/kg of water, mol/mol amine, kg/kg. A state that was solved before in this run is not solved again
+ * (base/memo.h); nothing else is kept between calls.
  *
  * Validity: solution.in_fitted_range says whether the terms were fitted there; `uncertainty` always holds (range.h).
  */

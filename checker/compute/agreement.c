@@ -120,7 +120,7 @@ static const char *says_who(struct arena *arena, const struct meeting *meeting, 
 
 	document = document ? document : "";
 	if (side->quantity->known != STATED)
-		return arena_format(arena, "%s of %s", side->name, side->item->tag);
+		return arena_of(arena, side->name, side->item->tag);
 	if (!other)
 		return *document ? document : "the description itself";
 	return arena_format(arena, "%s%s%s", side->item->tag, *document ? ", " : "", document);

@@ -1,7 +1,9 @@
 #include "compute/column_tower.h"
 
 #include <math.h>
+#include <string.h>
 
+#include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
@@ -142,22 +144,50 @@ static bool in_domain(const struct column_input *input)
 		input->bottom_pressure <= DOMAIN_HIGHEST_PRESSURE;
 }
 
-bool column_solve(const struct terms *terms, const struct column_input *input, struct column *out)
+static void solve(const struct terms *terms, const struct column_input *input, struct column *out)
 {
 	struct tower tower;
 
 	*out = (struct column){.stages = input->stages};
 	if (!in_domain(input) || !open_tower(&tower, terms, input)) {
 		fail(out, COLUMN_INPUT, 0);
-		return false;
+		return;
 	}
 	if (!tower_solve(&tower)) {
 		fail(out, COLUMN_NOT_CONVERGED, tower.iterations);
-		return false;
+		return;
 	}
 	out->iterations = tower.iterations;
 	report(&tower, out);
-	return true;
+}
+
+enum { FEED = sizeof(struct solution_input) / sizeof(double), KEY = FEED + 9 };
+
+static void key_of(const struct column_input *input, double key[KEY])
+{
+	const double rest[KEY - FEED] = {input->feed_pressure, input->stages, input->wash_stages,
+		input->bottom_pressure, input->top_pressure, input->duty, input->heat_loss, input->drum_temperature,
+		input->drum_pressure};
+
+	memcpy(key, &input->feed, sizeof input->feed);
+	memcpy(key + FEED, rest, sizeof rest);
+}
+
+bool column_solve(const struct terms *terms, const struct column_input *input, struct column *out)
+{
+	static struct memo solved = {.numbers = KEY, .value = sizeof(struct column), .places = 256};
+	double key[KEY];
+
+	key_of(input, key);
+	const struct column *known = terms == &terms_own ? memo_find(&solved, key) : NULL;
+	if (known) {
+		*out = *known;
+	} else {
+		solve(terms, input, out);
+		if (terms == &terms_own)
+			memo_keep(&solved, key, out);
+	}
+	return out->fault == COLUMN_FINE;
 }
 
 const char *column_fault_words(enum column_fault fault)

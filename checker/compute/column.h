@@ -12,7 +12,8 @@
  * state. What does not converge says so: every number is then NaN. (One in some thousand feasible cases: a top so cold that
  * hardly any vapour leaves. Coming down from a larger duty was tried there and did not help.)
  *
- * All amounts are per mole of amine that circulates. No allocation, no state kept between calls.
+ * All amounts are per mole of amine that circulates. A column that was solved before in this run is not solved again
+ * (base/memo.h); nothing else is kept between calls.
  */
 #ifndef LEANRICH_COLUMN_H
 #define LEANRICH_COLUMN_H

@@ -42,7 +42,7 @@ static void read_content(
 		return;
 	out->component[out->count] = (enum component)i;
 	out->inputs[out->count++] = scene_input_is(arena_format(table_arena(scene->table), "y_%s", row->name),
-		arena_format(table_arena(scene->table), "%s of %s", row->name, gas->tag), stated);
+		arena_of(table_arena(scene->table), row->name, gas->tag), stated);
 }
 
 static struct contents read_contents(const struct scene *scene, const struct item *gas, struct composition *out)

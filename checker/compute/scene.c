@@ -61,13 +61,11 @@ const char *scene_word_of(const struct scene *scene, const struct item *item, co
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
-	struct input input = {.symbol = symbol,
-		.name = arena_format(arena, "%s of %s", name, item->tag),
-		.item = item,
-		.property = name};
+	struct input input = {
+		.symbol = symbol, .name = arena_of(arena, name, item->tag), .item = item, .property = name};
 	input.quantity = scene_get_of(scene, item, name);
 	if (!input.quantity)
-		input.quantity = quantity_lacking(arena, KIND_TEXT, item_lacks(arena, item, name));
+		input.quantity = table_lacking(scene->table, item, KIND_TEXT, name);
 	return input;
 }
 
@@ -137,7 +135,7 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
 	*input = (struct input){.symbol = "from",
-		.name = arena_format(arena, "%s of %s", name_there, from->tag),
+		.name = arena_of(arena, name_there, from->tag),
 		.item = from,
 		.property = name_there,
 		.quantity = there};

@@ -1,7 +1,9 @@
 #include "compute/two_phase.h"
 
 #include <math.h>
+#include <string.h>
 
+#include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
 
@@ -45,7 +47,7 @@ struct two_phase two_phase_of(const struct flash *flash, double pressure)
 	};
 }
 
-static bool no_answer(enum solution_fault fault, struct two_phase *out)
+static void no_answer(enum solution_fault fault, struct two_phase *out)
 {
 	*out = (struct two_phase){.fault = fault == SOLUTION_FINE ? SOLUTION_NOT_CONVERGED : fault,
 		.temperature = (double)NAN,
@@ -56,31 +58,72 @@ static bool no_answer(enum solution_fault fault, struct two_phase *out)
 		.vapour_density = (double)NAN,
 		.gas_share = (double)NAN,
 		.uncertainty = (double)NAN};
-	return false;
+}
+
+static void at(const struct terms *terms, const struct solution_input *feed, double pressure, struct two_phase *out)
+{
+	struct flash flash;
+
+	if (!phase_flash(terms, feed, 0, pressure, &flash)) {
+		no_answer(flash.fault, out);
+		return;
+	}
+	*out = two_phase_of(&flash, pressure);
+	if (!isfinite(out->density))
+		no_answer(SOLUTION_TEMPERATURE_RANGE, out);
+}
+
+static void let_down(
+	const struct terms *terms, const struct solution_input *feed, double from, double to, struct two_phase *out)
+{
+	struct flash flash;
+
+	if (!phase_flash(terms, feed, 0, from, &flash)) {
+		no_answer(flash.fault, out);
+		return;
+	}
+	double enthalpy = enthalpy_at(terms, feed, from);
+	if (!isfinite(enthalpy) || !enthalpy_let_down(terms, feed, enthalpy, to, &flash)) {
+		no_answer(flash.fault, out);
+		return;
+	}
+	*out = two_phase_of(&flash, to);
+	if (!isfinite(out->density))
+		no_answer(SOLUTION_TEMPERATURE_RANGE, out);
+}
+
+/* NaN for `from`: not through a valve. */
+static bool either(
+	const struct terms *terms, const struct solution_input *feed, double from, double to, struct two_phase *out)
+{
+	enum { FEED = sizeof(struct solution_input) / sizeof(double) };
+	static struct memo solved = {.numbers = FEED + 2, .value = sizeof(struct two_phase), .places = 1024};
+	double key[FEED + 2];
+
+	memcpy(key, feed, sizeof *feed);
+	key[FEED] = from;
+	key[FEED + 1] = to;
+	const struct two_phase *known = terms == &terms_own ? memo_find(&solved, key) : NULL;
+	if (known)
+		*out = *known;
+	else if (isnan(from))
+		at(terms, feed, to, out);
+	else
+		let_down(terms, feed, from, to, out);
+	if (!known && terms == &terms_own)
+		memo_keep(&solved, key, out);
+	return out->fault == SOLUTION_FINE;
 }
 
 bool two_phase_at(const struct terms *terms, const struct solution_input *feed, double pressure, struct two_phase *out)
 {
-	struct flash flash;
-
-	if (!phase_flash(terms, feed, 0, pressure, &flash))
-		return no_answer(flash.fault, out);
-	*out = two_phase_of(&flash, pressure);
-	return isfinite(out->density) || no_answer(SOLUTION_TEMPERATURE_RANGE, out);
+	return either(terms, feed, (double)NAN, pressure, out);
 }
 
 bool two_phase_let_down(
 	const struct terms *terms, const struct solution_input *feed, double from, double to, struct two_phase *out)
 {
-	struct flash flash;
-
-	if (!phase_flash(terms, feed, 0, from, &flash))
-		return no_answer(flash.fault, out);
-	double enthalpy = enthalpy_at(terms, feed, from);
-	if (!isfinite(enthalpy) || !enthalpy_let_down(terms, feed, enthalpy, to, &flash))
-		return no_answer(flash.fault, out);
-	*out = two_phase_of(&flash, to);
-	return isfinite(out->density) || no_answer(SOLUTION_TEMPERATURE_RANGE, out);
+	return either(terms, feed, from, to, out);
 }
 
 double two_phase_erosional(double c, double density)

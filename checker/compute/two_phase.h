@@ -3,7 +3,8 @@
  *
  * Vapour and liquid are in equilibrium, the vapour an ideal gas, both run at one velocity (no slip: the mixture is
  * then at its lightest and slowest). Erosional velocity by API RP 14E, v = C / sqrt(density), which is a screening rule
- * for clean, non-corrosive service; C in SI is 1.22 times that for ft/s and lb/ft3. Plain doubles in SI, no allocation.
+ * for clean, non-corrosive service; C in SI is 1.22 times that for ft/s and lb/ft3. Plain doubles in SI; what was
+ * flashed before in this run is not flashed again (base/memo.h).
  */
 #ifndef LEANRICH_TWO_PHASE_H
 #define LEANRICH_TWO_PHASE_H

@@ -132,8 +132,7 @@ static const struct quantity *computed(const struct scene *scene, enum kind kind
 static struct input named(
 	const struct scene *scene, const char *symbol, const char *what, const struct quantity *quantity)
 {
-	return scene_input_is(
-		symbol, arena_format(table_arena(scene->table), "%s of %s", what, scene->item->tag), quantity);
+	return scene_input_is(symbol, arena_of(table_arena(scene->table), what, scene->item->tag), quantity);
 }
 
 /* Which input of the composition is its water; the count of them: none is. */

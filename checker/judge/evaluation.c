@@ -106,11 +106,16 @@ void evaluation_note_missing(
 }
 
 /* A family follows from the word that is to be stated: "material", not "material-family". */
+static const char *word_to_state(struct arena *arena, const char *quantity)
+{
+	size_t family = text_ends(quantity, "-family") ? strlen("-family") : 0;
+	return family ? arena_copy_span(arena, quantity, strlen(quantity) - family) : quantity;
+}
+
 static struct missing not_stated(const struct evaluation *evaluation, const struct item *item, const char *quantity)
 {
 	struct arena *arena = evaluation->context->arena;
-	size_t length = strlen(quantity) - (text_ends(quantity, "-family") ? strlen("-family") : 0);
-	return item_lacks(arena, item, arena_copy_span(arena, quantity, length));
+	return item_lacks(arena, item, word_to_state(arena, quantity));
 }
 
 void evaluation_note_word(struct evaluation *evaluation, const char *name)
@@ -207,7 +212,7 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	if (asks_instead(input, holder, found))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
-	return quantity_lacking(arena, kind, not_stated(evaluation, holder, input->quantity));
+	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
 void evaluation_bind(struct evaluation *evaluation)
@@ -273,7 +278,7 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 {
 	const struct quantity *value = input->quantity;
 	bool named = input->item || !holder;
-	const char *name = named ? input->name : arena_format(arena, "%s of %s", input->name, holder->tag);
+	const char *name = named ? input->name : arena_of(arena, input->name, holder->tag);
 	return arena_format(arena, "%s is %s %s", name,
 		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 		quantity_show_both(arena, value));

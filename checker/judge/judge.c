@@ -217,15 +217,17 @@ static void soften(struct finding *finding)
 	}
 }
 
+/* Of a rule that does not apply only the values are asked for: what they are called takes no memory. */
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
+	bool named = finding->verdict != VERDICT_NOT_APPLICABLE;
 	struct arena *arena = evaluation->context->arena;
 	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
 	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
 		const struct item *holder = evaluation->holders[i];
 		const char *name = input->constant ? "a constant of the rule"
-			: holder		   ? arena_format(arena, "%s of %s", input->quantity, holder->tag)
+			: holder && named	   ? arena_of(arena, input->quantity, holder->tag)
 						   : input->quantity;
 		inputs[i] = (struct input){.symbol = input->name,
 			.name = name,
@@ -429,7 +431,7 @@ static bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* Findings as they come, each at the end. */
+/* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
 struct finding_list {
 	struct finding *findings;
 	size_t count, capacity;
@@ -445,8 +447,10 @@ static bool judge_rule(const struct judge_context *context, const struct rule *r
 		if (!rule_selects_kind(rule, item->kind) || !judge_item(context, rule, item, &finding))
 			continue;
 		deviation_accept(context->table, &finding);
-		list->findings = arena_grow(
-			context->arena, list->findings, list->count, &list->capacity, sizeof *list->findings);
+		if (list->count == list->capacity) {
+			list->capacity = list->capacity ? 2 * list->capacity : 256;
+			list->findings = checked_realloc(list->findings, list->capacity * sizeof *list->findings);
+		}
 		list->findings[list->count++] = finding;
 	}
 	return list->count > before;
@@ -495,6 +499,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	context.table = deviations_in_table(arena, table, &judgement);
 	judge_rules(&context, true, &list, &judgement);
 	judgement.findings = in_order(arena, &list, early);
+	free(list.findings);
 	evaluator_release(context.evaluator);
 	return judgement;
 }

@@ -5,6 +5,8 @@
 #include <gsl/gsl_linalg.h>
 #include <string.h>
 
+#include "reconcile/reflections.h"
+
 enum { MOST_ITERATIONS = 40, MOST_DAMPINGS = 8 };
 static const double first_damping = 1e-3, damping_factor = 10; /* of the priors' weights; a start, not a result */
 static const double step_small = 1e-9;			       /* of the prior: further steps move no printed digit */
@@ -23,7 +25,7 @@ struct fit {
 	double *q;	  /* jacobian times the inverse of R */
 	double *stacked;  /* (rows + 2 unknowns) x unknowns */
 	double *triangle; /* the inverse of R */
-	double *right, *solution, *work, *rest;
+	double *right, *solution, *work;
 	double *residual, *tried;
 	struct dual *point; /* the unknowns as rows are given them */
 };
@@ -104,7 +106,6 @@ static void get_ready(struct fit *fit)
 	fit->right = numbers(fit, m + 2 * n);
 	fit->solution = numbers(fit, m + 2 * n);
 	fit->work = numbers(fit, m + 2 * n);
-	fit->rest = numbers(fit, m + 2 * n);
 	fit->residual = numbers(fit, m);
 	for (size_t i = 0; i < n; i++)
 		fit->at[i] = fit->unknowns[i].start;
@@ -209,10 +210,9 @@ static bool solve_step(struct fit *fit, double damping)
 	gsl_vector_view tau = gsl_vector_view_array(fit->work, n);
 	gsl_vector_view b = gsl_vector_view_array(fit->right, rows);
 	gsl_vector_view x = gsl_vector_view_array(fit->solution, n);
-	gsl_vector_view rest = gsl_vector_view_array(fit->rest, rows);
 
-	return gsl_linalg_QR_decomp(&a.matrix, &tau.vector) == GSL_SUCCESS &&
-		gsl_linalg_QR_lssolve(&a.matrix, &tau.vector, &b.vector, &x.vector, &rest.vector) == GSL_SUCCESS;
+	reflections_decompose(&a.matrix, &tau.vector);
+	return reflections_solve(&a.matrix, &tau.vector, &b.vector, &x.vector);
 }
 
 /* The step, shortened as a whole until no unknown moves by more than its cap. Gives its size in priors, or NaN. */
@@ -261,8 +261,7 @@ static bool fill_leverages(struct fit *fit)
 
 	gsl_vector_view tau = gsl_vector_view_array(fit->work, n);
 
-	if (gsl_linalg_QR_decomp(&a.matrix, &tau.vector) != GSL_SUCCESS)
-		return false;
+	reflections_decompose(&a.matrix, &tau.vector);
 	gsl_matrix_view r = gsl_matrix_submatrix(&a.matrix, 0, 0, n, n);
 	for (size_t i = 0; i < n; i++)
 		if (gsl_matrix_get(&r.matrix, i, i) == 0)
@@ -275,7 +274,7 @@ static bool fill_leverages(struct fit *fit)
 	return true;
 }
 
-struct fit_end fit_solve(struct fit *fit)
+struct fit_end fit_settle(struct fit *fit)
 {
 	struct fit_end end = {.objective = (double)NAN};
 
@@ -296,10 +295,17 @@ struct fit_end fit_solve(struct fit *fit)
 	}
 	end.converged = size < step_small;
 	end.objective = objective;
-	if (isfinite(objective)) {
+	if (isfinite(objective))
 		fill_jacobian(fit);
+	return end;
+}
+
+struct fit_end fit_solve(struct fit *fit)
+{
+	struct fit_end end = fit_settle(fit);
+
+	if (isfinite(end.objective))
 		end.converged = fill_leverages(fit) && end.converged;
-	}
 	return end;
 }
 

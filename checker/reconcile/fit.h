@@ -75,6 +75,9 @@ struct fit_end {
 /* Solves from where the unknowns are, and gets ready what follows. Memory of the solution is freed before it returns. */
 struct fit_end fit_solve(struct fit *fit);
 
+/* The same without leverages: for who asks no more of the solution than fit_at, fit_model and fit_residual. */
+struct fit_end fit_settle(struct fit *fit);
+
 /* At the last solution. */
 double fit_at(const struct fit *fit, size_t unknown);
 double fit_sd(const struct fit *fit, size_t unknown);	  /* posterior standard deviation, metric of the unknown */

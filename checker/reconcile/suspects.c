@@ -313,7 +313,7 @@ static struct rival without(struct arena *arena, struct fit *fit, size_t row)
 	for (size_t i = 0; i < fit_unknown_count(fit); i++)
 		here[i] = fit_at(fit, i);
 	fit_remove(fit, row, true);
-	rival.objective = fit_solve(fit).objective;
+	rival.objective = fit_settle(fit).objective;
 	rival.closing = fit_model(fit, row);
 	fit_remove(fit, row, false);
 	fit_move(fit, here);

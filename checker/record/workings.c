@@ -100,8 +100,8 @@ static void add_columns(struct collecting *workings, const struct table *table)
 	for (size_t i = 0; i < regenerators.count; i++)
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			for (size_t k = 0; column_is_reported(table, regenerators.rows[i], c) && column_names[k]; k++) {
-				struct input value = {.name = arena_format(workings->arena, "%s of %s", column_names[k],
-							      regenerators.rows[i]->tag),
+				struct input value = {
+					.name = arena_of(workings->arena, column_names[k], regenerators.rows[i]->tag),
 					.item = regenerators.rows[i],
 					.property = column_names[k],
 					.quantity = table_peek(table, regenerators.rows[i], c, column_names[k])};
@@ -132,7 +132,7 @@ static void add_value(struct collecting *workings, const struct table *table, co
 		if (!is_calculation(own) || (c != EVERY_CASE && own == every))
 			continue;
 		struct input value = {.symbol = name,
-			.name = arena_format(workings->arena, "%s of %s", name, item->tag),
+			.name = arena_of(workings->arena, name, item->tag),
 			.item = item,
 			.property = name,
 			.quantity = own};

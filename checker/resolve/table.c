@@ -39,8 +39,9 @@ struct table {
 	struct contradiction *contradictions;
 	size_t contradiction_count, contradiction_capacity;
 	const struct watcher *watcher;
-	struct owing *owing; /* NULL: nothing is owed for one case */
-	size_t *by_tag;	     /* open addressing over item index + 1 */
+	struct table **lacking; /* what is not stated, a kind in the place of a case; made when it is first asked for */
+	struct owing *owing;	/* NULL: nothing is owed for one case */
+	size_t *by_tag;		/* open addressing over item index + 1 */
 	size_t tag_count, tag_capacity;
 };
 
@@ -78,7 +79,10 @@ static void remember_kind(struct table *table, const struct item *item)
 struct table *table_new(struct arena *arena, const struct operating_case *cases, size_t case_count)
 {
 	struct table *table = arena_alloc(arena, sizeof *table);
-	*table = (struct table){.arena = arena, .cases = cases, .case_count = case_count};
+	*table = (struct table){.arena = arena,
+		.cases = cases,
+		.case_count = case_count,
+		.lacking = arena_alloc(arena, sizeof(struct table *))};
 	return table;
 }
 
@@ -130,7 +134,7 @@ bool item_in(const struct item *item, unsigned classes)
 
 struct missing item_lacks(struct arena *arena, const struct item *item, const char *name)
 {
-	return (struct missing){item, name, arena_format(arena, "%s of %s is not stated", name, item->tag)};
+	return (struct missing){item, name, arena_join(arena, name, " of ", item->tag, " is not stated")};
 }
 
 static void index_tag(struct table *table, size_t index)
@@ -352,6 +356,19 @@ const struct quantity *table_get(
 	const struct quantity *quantity = table_peek(table, item, operating_case, name);
 	table_read(table, item, name, quantity);
 	return quantity;
+}
+
+const struct quantity *table_lacking(
+	const struct table *table, const struct item *item, enum kind kind, const char *name)
+{
+	if (!*table->lacking)
+		*table->lacking = table_new(table->arena, NULL, 0);
+	const struct quantity *known = table_peek(*table->lacking, item, (int)kind, name);
+	if (known)
+		return known;
+	known = quantity_lacking(table->arena, kind, item_lacks(table->arena, item, name));
+	table_put(*table->lacking, item, (int)kind, name, known);
+	return known;
 }
 
 void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed)

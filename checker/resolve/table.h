@@ -116,6 +116,13 @@ const struct quantity *table_get(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/*
+ * What is put for a value that the item does not state: unknown, with item_lacks as the reason. One quantity for everybody who
+ * asks for it as the same kind, which is most of what is asked.
+ */
+const struct quantity *table_lacking(
+	const struct table *table, const struct item *item, enum kind kind, const char *name);
+
 /* In this case `owed` takes the place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
 void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed);
 

@@ -1,0 +1,59 @@
+#include "base/memo.h"
+
+#include <stdint.h>
+#include <string.h>
+
+#include "base/arena.h"
+
+static bool is_paused;
+
+void memo_pause(bool paused)
+{
+	is_paused = paused;
+}
+
+/* A place: whether it is taken, the key, the answer; each aligned as a double is. */
+static size_t place_size(const struct memo *memo)
+{
+	size_t value = (memo->value + sizeof(double) - 1) / sizeof(double);
+
+	return (1 + memo->numbers + value) * sizeof(double);
+}
+
+/* FNV-1a over whole numbers instead of bytes; the high half mixed down, since few doubles differ in their low bits. */
+static uint64_t hash_of(const double *key, size_t count)
+{
+	uint64_t hash = UINT64_C(14695981039346656037), word;
+
+	for (size_t i = 0; i < count; i++) {
+		memcpy(&word, &key[i], sizeof word);
+		hash = (hash ^ word ^ word >> 32) * UINT64_C(1099511628211);
+		hash ^= hash >> 29;
+	}
+	return hash;
+}
+
+static unsigned char *place_of(const struct memo *memo, const double *key)
+{
+	return memo->memory + (hash_of(key, memo->numbers) & (memo->places - 1)) * place_size(memo);
+}
+
+const void *memo_find(struct memo *memo, const double *key)
+{
+	if (!memo->memory || is_paused)
+		return NULL;
+	const unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);
+	if (!place[0] || memcmp(kept, key, memo->numbers * sizeof *key) != 0)
+		return NULL;
+	return kept + memo->numbers * sizeof *key;
+}
+
+void memo_keep(struct memo *memo, const double *key, const void *value)
+{
+	if (!memo->memory)
+		memo->memory = checked_calloc(memo->places * place_size(memo));
+	unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);
+	place[0] = true;
+	memcpy(kept, key, memo->numbers * sizeof *key);
+	memcpy(kept + memo->numbers * sizeof *key, value, memo->value);
+}

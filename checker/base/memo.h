@@ -1,0 +1,30 @@
+/*
+ * What was calculated before in this run, by the exact bytes it was calculated from: equal states are solved once, and the
+ * answer is the same to the last bit. For pure functions whose key and value are plain structs without pointers into an arena.
+ *
+ * A memo has a fixed number of places; a new answer takes the place of the one that stood there. It lives as long as the
+ * process and never grows. One process, one thread.
+ */
+#ifndef LEANRICH_MEMO_H
+#define LEANRICH_MEMO_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Declared static where it is used, with a key of whole doubles: padding would tell equal questions apart. */
+struct memo {
+	size_t numbers;	       /* of the key */
+	size_t value;	       /* bytes of the answer */
+	size_t places;	       /* a power of two */
+	unsigned char *memory; /* NULL until the first answer is kept */
+};
+
+/* The answer kept for this key, or NULL. It stands until the next memo_keep. */
+const void *memo_find(struct memo *memo, const double *key);
+
+void memo_keep(struct memo *memo, const double *key, const void *value);
+
+/* Nothing is known while it is so: for a test that holds answers kept against answers made anew. */
+void memo_pause(bool paused);
+
+#endif
