@@ -127,30 +127,39 @@ static bool lists(
 struct pair {
 	size_t first, first_out, second, second_out; /* where the first is entered and left, and the second */
 	const struct item *a, *b;
+	bool ordered; /* false: nobody says which is the first */
 };
 
-static bool runs_between(const struct piping_builder *builder, const struct item *from, const struct item *to)
+/* Does a line lead from the one to the other? NULL: from or to anything, in the stream `of`. */
+static bool leads(
+	const struct piping_builder *builder, const struct item *from, const struct item *to, const struct item *of)
 {
 	struct items lines = table_of_kind(builder->table, "line");
 	for (size_t i = 0; i < lines.count; i++)
-		if (follow(builder, lines.rows[i], "from") == from && follow(builder, lines.rows[i], "to") == to)
+		if ((!from || follow(builder, lines.rows[i], "from") == from) &&
+			(!to || follow(builder, lines.rows[i], "to") == to) &&
+			(!of || follow(builder, lines.rows[i], "stream") == of))
 			return true;
 	return false;
 }
 
-/* 1: the pump is first, -1: the other; 0: nobody says. */
+/* 1: the pump is first, -1: the other; 0: nobody says. Streams tell first, then what leads into the two, then what leads away. */
 static int order_of(const struct piping_builder *builder, const struct item *pump, const struct item *other,
 	const struct item *a, const struct item *b)
 {
-	if (item_is(other, "split"))
-		return -1;
-	if (item_is(other, "mix"))
-		return 1;
+	if (item_is_any(other, "split mix"))
+		return item_is(other, "mix") ? 1 : -1;
 	const struct item *exchanger = other->parent;
 	const struct item *to = follow(builder, a, "to"), *from = follow(builder, b, "from");
-	if (to == pump || from == exchanger || runs_between(builder, pump, exchanger))
+	if (to == pump || from == exchanger)
 		return 1;
-	return to == exchanger || from == pump || runs_between(builder, exchanger, pump) ? -1 : 0;
+	if (to == exchanger || from == pump)
+		return -1;
+	if (leads(builder, pump, exchanger, NULL) || leads(builder, NULL, pump, a))
+		return 1;
+	if (leads(builder, exchanger, pump, NULL) || leads(builder, NULL, exchanger, a))
+		return -1;
+	return leads(builder, exchanger, NULL, b) ? 1 : leads(builder, pump, NULL, b) ? -1 : 0;
 }
 
 static bool passes_on(
@@ -172,9 +181,9 @@ static bool pair_of(
 	size_t suction = piping_node(builder, pump, PIPING_SUCTION),
 	       discharge = piping_node(builder, pump, PIPING_DISCHARGE);
 	size_t beside = piping_node(builder, other, PIPING_WHOLE);
-	*pair = order > 0 ? (struct pair){suction, discharge, beside, beside, a, b}
-			  : (struct pair){beside, beside, suction, discharge, a, b};
-	return order != 0;
+	*pair = order >= 0 ? (struct pair){suction, discharge, beside, beside, a, b, order != 0}
+			   : (struct pair){beside, beside, suction, discharge, a, b, true};
+	return true;
 }
 
 /* Calls `visit` for each series of two. */
@@ -193,7 +202,8 @@ static void each_pair(struct piping_builder *builder,
 static void join_pair(struct piping_builder *builder, const struct pair *pair, void *data)
 {
 	(void)data;
-	piping_join(builder, (struct joint){.from = pair->first_out, .to = pair->second, .sort = JOINT_OPEN});
+	if (pair->ordered)
+		piping_join(builder, (struct joint){.from = pair->first_out, .to = pair->second, .sort = JOINT_OPEN});
 }
 
 void piping_series(struct piping_builder *builder)
@@ -207,12 +217,18 @@ struct thinning {
 	bool from;
 };
 
-/* The stream before a series enters the first alone, the stream after it leaves the second alone. */
+/*
+ * The stream before a series enters the first alone, the stream after it leaves the second alone. Where nobody says which is the first
+ * the cooler is left out: hung on both streams it would join the two ends of the pump.
+ */
 static void thin_out(struct piping_builder *builder, const struct pair *pair, void *data)
 {
 	const struct thinning *thinning = data;
 	(void)builder;
-	if (thinning->from && thinning->stream == pair->b && has(thinning->ends, pair->second_out))
+	bool after = thinning->from && thinning->stream == pair->b;
+	if (after && !pair->ordered && has(thinning->ends, pair->first_out))
+		drop(thinning->ends, pair->second_out);
+	else if (after && has(thinning->ends, pair->second_out))
 		drop(thinning->ends, pair->first_out);
 	if (!thinning->from && thinning->stream == pair->a && has(thinning->ends, pair->first))
 		drop(thinning->ends, pair->second);
