@@ -177,6 +177,20 @@ static void put_shut_off(const struct view *view, const struct item *item, const
 		lacks(view, item, "shut-off-reaching", pump, "shut-off-pressure");
 }
 
+/* It hangs on one side of a valve or the other, nobody says on which, and the pump reaches both. */
+static bool is_reached_anyway(const struct piping *piping, size_t node, const bool *reached)
+{
+	size_t from = 0;
+	for (size_t i = 0; i < piping->joint_count; i++) {
+		if (piping->joints[i].to != node || piping->joints[i].sort != JOINT_PERHAPS)
+			continue;
+		if (!reached[piping->joints[i].from])
+			return false;
+		from++;
+	}
+	return from > 1;
+}
+
 static void shut_off_of(const struct view *view, const struct item *pump)
 {
 	size_t start = piping_find(&view->piping, pump, PIPING_DISCHARGE);
@@ -185,7 +199,8 @@ static void shut_off_of(const struct view *view, const struct item *pump)
 	const bool *reached = piping_flood(view->arena, &view->piping, start, PASS_DEVICES);
 	for (size_t i = 0; i < view->piping.node_count; i++) {
 		const struct piping_node *node = &view->piping.nodes[i];
-		if (reached[i] && node->item && node->end == PIPING_WHOLE && !piping_is_vessel(node->item) &&
+		if ((reached[i] || is_reached_anyway(&view->piping, i, reached)) && node->item &&
+			node->end == PIPING_WHOLE && !piping_is_vessel(node->item) &&
 			item_in(node->item, CLASS_WETTED) && !is_judged_by_pump(view, node->item, pump))
 			put_shut_off(view, node->item, pump);
 	}
@@ -268,6 +283,47 @@ static const struct held_at {
 	{"regenerator", "bottom-pressure"},
 };
 
+static bool is_at_device(const struct piping *piping, size_t point)
+{
+	for (size_t i = 0; !piping->nodes[point].item && i < piping->joint_count; i++) {
+		const struct joint *joint = &piping->joints[i];
+		bool device = joint->sort == JOINT_DEVICE || joint->sort == JOINT_PUMP;
+		if (device && (joint->from == point || joint->to == point))
+			return true;
+	}
+	return false;
+}
+
+/* Does a pump move the stream that names no other at its far end? */
+static bool is_pumped_on(const struct view *view, const struct item *stream)
+{
+	struct items pumps = table_of_kind(view->table, "pump");
+	for (size_t i = 0; stream && i < pumps.count; i++)
+		if (named(view->table, pumps.rows[i], "stream", EVERY_CASE) == stream)
+			return true;
+	return false;
+}
+
+/*
+ * A stream has one pressure, and where a valve or pump stands in its run nobody says on which side of it that holds: it is no statement
+ * of what hangs there.
+ */
+static bool tells(const struct view *view, const struct item *item, const char *reference)
+{
+	size_t node = piping_find(&view->piping, item, PIPING_WHOLE);
+	if (is_pumped_on(view, named(view->table, item, reference, EVERY_CASE)))
+		return false;
+	bool leaves = text_same(reference, "outlet"),
+	     of_stream = leaves || text_same(reference, "inlet") || text_same(reference, "stream");
+	for (size_t i = 0; of_stream && node != NO_NODE && i < view->piping.joint_count; i++) {
+		const struct joint *joint = &view->piping.joints[i];
+		size_t here = leaves ? joint->from : joint->to, there = leaves ? joint->to : joint->from;
+		if (here == node && is_at_device(&view->piping, there))
+			return false;
+	}
+	return true;
+}
+
 static bool has_pressure_of_its_own(const struct view *view, const struct item *item)
 {
 	bool exchanger = item_in(item, CLASS_HEAT_EXCHANGER);
@@ -284,8 +340,11 @@ static void operating(const struct view *view, const struct item *item, int oper
 	double highest = 0;
 	for (size_t i = 0; i < COUNT(held_at); i++) {
 		bool own = !held_at[i].of[0];
+		/* What carries a flow has taken its pressure from its stream unless it states one. */
+		bool taken = own && item_in(item, CLASS_FLOW) && !scene_stated(&scene, held_at[i].name);
 		const struct item *of = own ? item : named(view->table, item, held_at[i].of, operating_case);
-		bool counts = own || item_is_any(of, "gas stream regenerator");
+		bool counts = !taken && tells(view, item, held_at[i].of) &&
+			(own || item_is_any(of, "gas stream regenerator"));
 		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
 		if (!is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;

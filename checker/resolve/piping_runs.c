@@ -286,6 +286,14 @@ static bool holds_device(const struct piping_builder *builder, const struct item
 	return false;
 }
 
+static size_t lines_of(const struct run *run)
+{
+	size_t lines = 0;
+	for (size_t i = 0; i < run->count; i++)
+		lines += item_is(run->carriers[i], "line");
+	return lines;
+}
+
 static enum lies place_of(const struct piping_builder *builder, const struct run *run, const struct item *line)
 {
 	const char *place = word_of(builder, line, "place");
@@ -297,7 +305,9 @@ static enum lies place_of(const struct piping_builder *builder, const struct run
 	if (text_same(place, "bypass") || holds_device(builder, line))
 		return UPSTREAM;
 	struct range own = {NAN, NAN}, from = operates_at(builder, run, true), to = operates_at(builder, run, false);
-	widen(&own, table_get(builder->table, line, EVERY_CASE, "pressure"));
+	/* Unless it states one its pressure is that of its stream, which tells nothing where several lines share that. */
+	if (lines_of(run) == 1 || table_stated(builder->table, line, EVERY_CASE, "pressure"))
+		widen(&own, table_get(builder->table, line, EVERY_CASE, "pressure"));
 	if (isnan(own.low))
 		return EITHER;
 	double half = (from.low + to.high) / 2;
