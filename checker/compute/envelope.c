@@ -376,23 +376,24 @@ static void margin(const struct view *view, const struct item *item, int operati
 
 /* ---- the unit ---- */
 
-static void design_stated(const struct view *view)
+static void design_stated(const struct view *view, const char *value_of, const char *name)
 {
 	const struct item *unit = table_sole(view->table, "unit");
 	bool stated = false;
 	for (size_t i = 0; i < table_item_count(view->table); i++)
-		stated = stated || is_number(value(view->table, table_item(view->table, i), "design-pressure"));
+		stated = stated || is_number(table_peek(view->table, table_item(view->table, i), EVERY_CASE, value_of));
 	if (unit)
-		table_put(view->table, unit, EVERY_CASE, "design-pressures-stated",
-			quantity_assumed_word(view->arena, KIND_YES_NO, stated ? "yes" : "no",
-				"does any item state its design pressure"));
+		table_put(view->table, unit, EVERY_CASE, name,
+			quantity_assumed_word(
+				view->arena, KIND_YES_NO, stated ? "yes" : "no", "does any item state it"));
 }
 
 void envelope_compute(struct table *table)
 {
 	struct view view = {.table = table, .arena = table_arena(table)};
 	view.piping = piping_of(view.arena, table);
-	design_stated(&view);
+	design_stated(&view, "design-pressure", "design-pressures-stated");
+	design_stated(&view, "design-temperature", "design-temperatures-stated");
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (int c = EVERY_CASE;
 			has_pressure_of_its_own(&view, table_item(table, i)) && c < (int)table_case_count(table); c++) {
