@@ -277,6 +277,7 @@ static const struct held_at {
 	{"", "bottom-pressure"},
 	{"", "discharge-pressure"},
 	{"gas", "pressure"},
+	{"hydrocarbon", "pressure"},
 	{"stream", "pressure"},
 	{"inlet", "pressure"},
 	{"outlet", "pressure"},
@@ -344,7 +345,7 @@ static void operating(const struct view *view, const struct item *item, int oper
 		bool taken = own && item_in(item, CLASS_FLOW) && !scene_stated(&scene, held_at[i].name);
 		const struct item *of = own ? item : named(view->table, item, held_at[i].of, operating_case);
 		bool counts = !taken && tells(view, item, held_at[i].of) &&
-			(own || item_is_any(of, "gas stream regenerator"));
+			(own || item_is_any(of, "gas hydrocarbon-feed stream regenerator"));
 		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
 		if (!is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;
@@ -352,8 +353,18 @@ static void operating(const struct view *view, const struct item *item, int oper
 		name = held_at[i].name;
 		highest = there->si;
 	}
+	if (!whose && item_in(item, CLASS_SIDE) && text_same(scene_word_of(&scene, item, "service"), "steam") &&
+		scene_get_of(&scene, item->parent, "steam-pressure")) {
+		whose = item->parent;
+		name = "steam-pressure";
+	}
 	if (whose)
 		scene_take(&scene, "operating-pressure", whose, name);
+	/* Every vessel has a pressure, and a package says it; what carries a stream need not. */
+	if (whose || (piping_is_vessel(item) && !item_is_any(item, "tank sump")))
+		scene_put(&scene, "operating-pressure-expected",
+			quantity_assumed_word(
+				view->arena, KIND_YES_NO, "yes", "it has a pressure that a package states"));
 }
 
 /* Pa; share of the gauge pressure: the usual margin is the larger (25 psi). Common practice. */
