@@ -565,3 +565,14 @@ struct finding judge_example(struct arena *arena, const struct rule *rule, const
 	evaluator_release(context.evaluator);
 	return finding;
 }
+
+struct finding *judgement_copy(struct arena *arena, const struct judgement *judgement)
+{
+	struct finding *copy = arena_alloc(arena, (judgement->count + 1) * sizeof *copy);
+	if (judgement->count)
+		memcpy(copy, judgement->findings, judgement->count * sizeof *copy);
+	for (size_t i = 0; i < judgement->count; i++)
+		if (copy[i].beneath)
+			copy[i].beneath = copy + (copy[i].beneath - judgement->findings);
+	return copy;
+}

@@ -100,4 +100,7 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
 	const struct example *example, struct problems *problems);
 
+/* A copy of the findings that may be changed; what is beneath another of them is beneath its copy. */
+struct finding *judgement_copy(struct arena *arena, const struct judgement *judgement);
+
 #endif

@@ -237,11 +237,9 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = arena_alloc(arena, (judgement.count + 1) * sizeof *weighing.findings),
+		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case};
-	if (judgement.count)
-		memcpy(weighing.findings, judgement.findings, judgement.count * sizeof *weighing.findings);
 	collect(&weighing);
 	for (size_t i = 0; i < weighing.candidate_count; i++)
 		weigh_one(&weighing, &weighing.candidates[i]);

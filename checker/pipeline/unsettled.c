@@ -269,10 +269,9 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = arena_alloc(arena, judgement.count * sizeof *weighing.findings),
+		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case};
-	memcpy(weighing.findings, judgement.findings, judgement.count * sizeof *weighing.findings);
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;

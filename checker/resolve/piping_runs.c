@@ -188,12 +188,12 @@ static bool stands_in(const struct piping_builder *builder, const struct run *ru
 	return holder == from && rich && carries(run, rich) && (!to || !piping_is_vessel(to));
 }
 
-struct range {
+struct span {
 	double low, high;	   /* Pa; NaN: unknown */
 	const struct item *unsure; /* whose pressure is stated, and no number: owed, or a bound */
 };
 
-static void widen(struct range *range, const struct item *whose, const struct quantity *pressure)
+static void widen(struct span *range, const struct item *whose, const struct quantity *pressure)
 {
 	if (pressure && (pressure->bound || pressure->owed))
 		range->unsure = whose;
@@ -204,19 +204,19 @@ static void widen(struct range *range, const struct item *whose, const struct qu
 }
 
 static void widen_by(
-	const struct piping_builder *builder, struct range *range, const struct item *item, const char *name)
+	const struct piping_builder *builder, struct span *range, const struct item *item, const char *name)
 {
 	if (item)
 		widen(range, item, table_get(builder->table, item, EVERY_CASE, name));
 }
 
 /* What a vessel operates at, else the header at a split or mix, else the stream at that side of an exchanger. */
-static struct range operates_at(const struct piping_builder *builder, const struct run *run, bool from)
+static struct span operates_at(const struct piping_builder *builder, const struct run *run, bool from)
 {
 	static const char *const names[] = {"pressure", "top-pressure", "bottom-pressure"};
 	size_t node = from ? run->from : run->to;
 	const struct item *item = node == NO_NODE ? NULL : builder->piping.nodes[node].item;
-	struct range range = {(double)NAN, (double)NAN, NULL};
+	struct span range = {(double)NAN, (double)NAN, NULL};
 	if (piping_is_vessel(item)) {
 		for (size_t i = 0; i < COUNT(names); i++)
 			widen_by(builder, &range, item, names[i]);
@@ -272,7 +272,7 @@ static void put_devices(struct piping_builder *builder, struct run *run)
 		if (takes_pressure_down(builder, valves.rows[i]) && stands_in(builder, run, valves.rows[i]))
 			split_up(builder, run, (struct joint){.sort = JOINT_DEVICE, .device = valves.rows[i]});
 	put_pumps(builder, run);
-	struct range from = operates_at(builder, run, true), to = operates_at(builder, run, false);
+	struct span from = operates_at(builder, run, true), to = operates_at(builder, run, false);
 	run->unsure = from.unsure ? from.unsure : to.unsure;
 	if (!run->has_device && from.low - to.high > DEVICE_BETWEEN)
 		split_up(builder, run, (struct joint){.sort = JOINT_DEVICE});
@@ -310,7 +310,7 @@ static enum lies place_of(const struct piping_builder *builder, struct run *run,
 	/* Part of what holds the valve, and of a bypass of it, stands upstream. */
 	if (text_same(place, "bypass") || holds_device(builder, line))
 		return UPSTREAM;
-	struct range own = {(double)NAN, (double)NAN, NULL}, from = operates_at(builder, run, true),
+	struct span own = {(double)NAN, (double)NAN, NULL}, from = operates_at(builder, run, true),
 		     to = operates_at(builder, run, false);
 	/* Unless it states one its pressure is that of its stream, which tells nothing where several lines share that. */
 	if (lines_of(run) == 1 || table_stated(builder->table, line, EVERY_CASE, "pressure"))
