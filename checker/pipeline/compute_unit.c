@@ -21,7 +21,6 @@
 #include "compute/interface.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
-#include "compute/limits.h"
 #include "compute/loads.h"
 #include "compute/local.h"
 #include "compute/medium.h"
@@ -109,7 +108,6 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	relief_compute(table);
 	reach_compute(table);
 	sour_compute(table);
-	limits_compute(table);
 	owed_compute(table);
 	return table;
 }
