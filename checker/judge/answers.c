@@ -167,8 +167,10 @@ static void decide(struct weighing *weighing, const struct judgement *judgement)
 		: ANSWER_NOT_CHECKABLE;
 	if (answer->state == ANSWER_NOT_CHECKABLE) {
 		if (!answer->missing.reason)
-			answer->missing = (struct missing){.reason = arena_format(table_arena(weighing->table),
-				"nothing in this unit has a %s", weighing->name)};
+			answer->missing = (struct missing){.item = answer->claim,
+				.quantity = weighing->name,
+				.reason = arena_format(table_arena(weighing->table),
+					"%s is stated of nothing in this unit", weighing->name)};
 	} else {
 		answer->missing = nothing_missing;
 		const struct finding *finding = departure_on(judgement, answer->on, weighing->name);
@@ -275,7 +277,8 @@ void answers_put(struct table *told, const struct answers *answers)
 {
 	for (size_t i = 0; i < answers->count; i++) {
 		const struct answer *answer = &answers->rows[i];
-		bool open = answer->state == ANSWER_NOT_CHECKABLE;
+		/* Where no value would let it be checked there is nothing to ask for. */
+		bool open = answer->state == ANSWER_NOT_CHECKABLE && answer->missing.quantity;
 		put_text(told, answer, "claim-words", answer->words);
 		put_text(told, answer, "claim-found", answer->found);
 		put_text(told, answer, "claim-against", answer->against);

@@ -119,8 +119,8 @@ void answers_beside(const struct table *table, const struct judgement *judgement
 	for (size_t i = 0; i < answers->count; i++) {
 		struct answer *answer = &answers->rows[i];
 		beside_catalogue(table, judgement, answer);
-		for (size_t k = 0; k < answers->count; k++)
-			if (k != i && strcmp(answer->against, "none") == 0 &&
+		for (size_t k = 0; k < i; k++) /* a pair is told of once, of the later */
+			if (strcmp(answer->against, "none") == 0 &&
 				contradict(table, answer->claim, answers->rows[k].claim))
 				answer->against = arena_format(arena, "line %d, %s",
 					answers->rows[k].claim->place.line, answers->rows[k].words);

@@ -49,12 +49,13 @@ static bool is_in(const struct item *item, const struct item *whole)
 	return item == whole;
 }
 
-static bool is_spoken_of(const struct subjects *subjects, const struct item *claim, const struct item *item)
+/* What a rule says of a claim is not what bears out a claim. */
+static bool is_spoken_of(const struct subjects *subjects, const struct item *item)
 {
-	bool found = subjects->of_unit || item == claim;
+	bool found = subjects->of_unit;
 	for (size_t i = 0; i < subjects->count && !found; i++)
 		found = is_in(item, subjects->rows[i]);
-	return found && (item == claim || !item_is_any(item, "claim operating-limit"));
+	return found && !item_is_any(item, "claim operating-limit");
 }
 
 static bool is_moot(const struct table *table, const struct matter *matter, const struct item *item)
@@ -128,6 +129,8 @@ static void conclude(
 	} else if (tally->moot) {
 		answer->missing = (struct missing){
 			.reason = arena_format(arena, "of %s: %s", tally->moot->tag, matter->moot_why)};
+	} else if (tally->meets && !*matter->moot && *matter->moot_why) {
+		answer->missing = (struct missing){.reason = matter->moot_why};
 	} else if (tally->meets) {
 		name_finding(answer, tally->meets);
 		answer->state = ANSWER_BORNE_OUT;
@@ -191,17 +194,19 @@ static bool departs_in(const struct finding *finding, int operating_case)
 	return false;
 }
 
-/* Departures that the item has in another case than the one named. */
+/* Departures that the item has in another case than the one named: of the quantity it names, or of any. */
 static void answer_one_case(const struct table *table, const struct judgement *judgement, struct answer *answer,
 	const struct subjects *subjects)
 {
 	struct arena *arena = table_arena(table);
 	struct tally there = {0}, elsewhere = {0};
 	const char *named = table_word(table, answer->claim, EVERY_CASE, "case");
+	const char *name = table_word(table, answer->claim, EVERY_CASE, "quantity");
 	for (size_t i = 0; named && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if ((finding->verdict != VERDICT_DEPARTS && finding->verdict != VERDICT_ACCEPTED) ||
-			!is_spoken_of(subjects, answer->claim, finding->item) || item_in(finding->item, CLASS_DOCUMENT))
+			!is_spoken_of(subjects, finding->item) || item_in(finding->item, CLASS_DOCUMENT) ||
+			(name && !rule_judges(finding->rule, name)))
 			continue;
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			if (departs_in(finding, c))
@@ -238,7 +243,7 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 	for (size_t i = 0; matter && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if (matter_names_rule(matter, finding->rule->id) &&
-			is_spoken_of(&subjects, answer->claim, finding->item))
+			is_spoken_of(&subjects, finding->item))
 			count(&tally, finding, is_moot(table, matter, finding->item));
 	}
 	conclude(answer, table, matter, &tally);

@@ -5,26 +5,6 @@
 #include "base/text.h"
 #include "resolve/equipment.h"
 
-const char *claim_kinds(struct arena *arena, const char *written)
-{
-	struct problems unheard = {.arena = arena}; /* told of when claims are checked */
-	struct text words = text_in(arena);
-	for (const char *at = written; *at;) {
-		at += strspn(at, " |\t\r\n");
-		size_t length = strcspn(at, " |\t\r\n");
-		if (length)
-			text_addf(&words, "%s%.*s", words.length ? "|" : "", (int)length, at);
-		at += length;
-	}
-	if (!words.length)
-		return "";
-	char *kinds = arena_format(
-		arena, "%s", equipment_expand(arena, words.data, (struct place){.file = "", .line = 1}, &unheard));
-	for (char *c = kinds; *c; c++)
-		*c = *c == '|' ? ' ' : *c;
-	return kinds;
-}
-
 static bool has(const struct table *table, const struct item *item, const char *name)
 {
 	bool found = table_peek(table, item, EVERY_CASE, name) != NULL;
@@ -60,7 +40,7 @@ struct subjects claim_subjects(const struct table *table, const struct item *cla
 		rows[subjects.count++] = one;
 	if (about || one || (subjects.of_unit && !name))
 		return subjects;
-	const char *kinds = written ? claim_kinds(arena, written) : NULL;
+	const char *kinds = written ? equipment_written(arena, written) : NULL;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
 		if (kinds ? item_is_any(item, kinds) : !item_in(item, CLASS_DOCUMENT) && has(table, item, name))
@@ -102,6 +82,8 @@ const char *claim_words(const struct table *table, const struct item *claim)
 		add_word(&text, table, claim, " on ", "item");
 	} else {
 		add_word(&text, table, claim, "", says ? "says" : "quantity");
+		if (says)
+			add_word(&text, table, claim, ", ", "quantity");
 		add_word(&text, table, claim, says ? ", " : " of ", "about");
 		add_word(&text, table, claim, says ? ", every " : " of every ", "kinds");
 	}

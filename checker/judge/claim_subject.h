@@ -21,9 +21,6 @@ struct subjects claim_subjects(const struct table *table, const struct item *cla
 /* Does it speak of this case? A unit that has nothing but upsets is spoken of in them. */
 bool claim_is_for_case(const struct table *table, const struct item *claim, int operating_case);
 
-/* The kinds of the words of an attribute `kinds`, separated by spaces; a class that there is not stays as it is written. */
-const char *claim_kinds(struct arena *arena, const char *written);
-
 /* "velocity of 2-P-101 at most 2 m/s in summer", "no stress relief needed, of @sour-vessel". */
 const char *claim_words(const struct table *table, const struct item *claim);
 

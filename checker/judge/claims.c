@@ -6,7 +6,6 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
-#include "judge/claim_subject.h"
 #include "resolve/equipment.h"
 #include "resolve/resolve.h"
 
@@ -288,7 +287,7 @@ static bool check_kinds(struct checking *checking, const struct element *claim, 
 static struct meanings meanings_of(struct checking *checking, const char *written)
 {
 	struct meanings some = {.rows = NULL};
-	const char *kinds = claim_kinds(checking->arena, written);
+	const char *kinds = equipment_written(checking->arena, written);
 	for (size_t i = 0; i < checking->all.count; i++)
 		if (text_has_word(kinds, checking->all.rows[i]->name)) {
 			some.rows = arena_grow(checking->arena, some.rows, some.count, &some.capacity, sizeof *some.rows);
@@ -325,7 +324,9 @@ static void check_claim(struct checking *checking, const struct element *claim)
 		   *kinds = element_attribute(claim, "kinds");
 	check_case(checking, claim);
 	excludes(checking, claim, "about", "kinds");
-	excludes(checking, claim, "quantity", "says");
+	const char *says = element_attribute(claim, "says");
+	if (!says || strcmp(says, "turndown only") != 0) /* which has a quantity that it is about, and no figure */
+		excludes(checking, claim, "quantity", "says");
 	if (kinds && (written_is_owed(kinds) || !check_kinds(checking, claim, kinds)))
 		return;
 	const struct vocabulary_element *meaning = about ? meaning_of(checking, about) : NULL;
@@ -355,6 +356,43 @@ static void check_deviation(struct checking *checking, const struct element *dev
 	check_figures(checking, deviation, input->quantity, input->accepted);
 }
 
+/* Its value is one that the attribute takes. */
+static void check_owner_value(struct checking *checking, const struct element *rule, const char *name,
+	const struct vocabulary_type *type)
+{
+	const char *written = element_attribute(rule, "is");
+	struct place place = element_attribute_place(rule, "is");
+	enum kind kind = type->accepted.kinds[0];
+	struct quantity value;
+	if (!written || written_is_owed(written))
+		return;
+	if (kind_is_number(kind))
+		quantity_parse(checking->arena, written, name, type->accepted, STANDARD_BAROMETRIC_PRESSURE, place,
+			checking->problems, &value);
+	else if ((kind == KIND_WORD && !vocabulary_choice(type, written)) ||
+		(kind == KIND_YES_NO && strcmp(written, "yes") != 0 && strcmp(written, "no") != 0))
+		problem_add(checking->problems, PROBLEM_NOT_A_CHOICE, place, "is: '%s' is not one of the words of %s", written,
+			name);
+}
+
+static void check_owner_rule(struct checking *checking, const struct element *rule)
+{
+	const char *name = element_attribute(rule, "quantity"), *kinds = element_attribute(rule, "kinds");
+	if (!name || !kinds || written_is_owed(name) || written_is_owed(kinds) || !check_kinds(checking, rule, kinds))
+		return;
+	struct meanings meanings = meanings_of(checking, kinds);
+	const struct vocabulary_attribute *attribute = NULL;
+	for (size_t i = 0; i < meanings.count && !attribute; i++) {
+		attribute = vocabulary_attribute(meanings.rows[i], name);
+		if (attribute && !is_quantity(attribute))
+			attribute = NULL;
+	}
+	if (attribute)
+		check_owner_value(checking, rule, name, attribute->type);
+	else
+		no_such_quantity(checking, rule, meanings, name);
+}
+
 void claims_check(const struct element *unit, const struct table *table, const struct catalogue *catalogue,
 	struct problems *problems)
 {
@@ -366,5 +404,7 @@ void claims_check(const struct element *unit, const struct table *table, const s
 			check_claim(&checking, unit->children[i]);
 		if (element_is(unit->children[i], "deviation"))
 			check_deviation(&checking, unit->children[i]);
+		if (element_is(unit->children[i], "owner-rule"))
+			check_owner_rule(&checking, unit->children[i]);
 	}
 }
