@@ -31,7 +31,10 @@ static void review_unit(const char *body)
 	trial_review(&trial,
 		arena_format(&trial.arena,
 			"<unit xmlns='urn:leanrich:unit:1' number='T' date='2026-06-30'><basis kind='new'>"
-			"<case id='normal'/><case id='summer'/></basis><solvent amine='MDEA' strength='45 wt%%'/>%s</unit>",
+			"<case id='normal'/><case id='summer'/></basis><solvent amine='MDEA' strength='45 "
+			"wt%%'/>%s<stream id='steam' "
+			"service='steam' temperature='150 degC'><in case='summer' temperature='151 "
+			"degC'/></stream></unit>",
 			body));
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 }
@@ -58,21 +61,21 @@ Test(claims, each_is_answered_as_worked_by_hand)
 		int answer;
 		const char *found; /* words that the answer holds */
 	} expected[] = {
-		{NOT, "0.470"},				/* rich carries 0.40 + 0.07 */
-		{OPEN, "no better than its distance"},	/* 0.50: 0.03 away, and the sum is known to more than that */
-		{OUT, "0.470"},				/* 0.60 */
-		{NOT, "52 degC in summer"},		/* 50 degC in every case */
-		{OUT, "45 degC"},			/* 50 degC in the normal case */
-		{NOT, "110 degC"},			/* 100 degC in the upset that it names */
-		{OUT, "1.033 m/s in summer"},		/* 120 m3/h in NPS 8 */
-		{NOT, "VEL-001 on 4-P-2"},		/* 120 m3/h in NPS 4: 4.06 m/s */
-		{OPEN, "P-6"},				/* every line, one of which has no size */
-		{OUT, "yes"},				/* tower and vessel are relieved */
-		{NOT, "D-971"},				/* the drum is not, and is of the class */
-		{OUT, "1.6 wt%"},			/* of the unit: the solution */
-		{OPEN, "nothing in this unit"},		/* trays that nobody states */
-		{OUT, "0.00600"},			/* 0.004 + 0.002 within 0.004 to 0.010 */
-		{NOT, "0.00600"},			/* within 0.008 to 0.020 */
+		{NOT, "0.470"},			       /* rich carries 0.40 + 0.07 */
+		{OPEN, "no better than its distance"}, /* 0.50: 0.03 away, and the sum is known to more than that */
+		{OUT, "0.470"},			       /* 0.60 */
+		{NOT, "52 degC in summer"},	       /* 50 degC in every case */
+		{OUT, "45 degC"},		       /* 50 degC in the normal case */
+		{NOT, "110 degC"},		       /* 100 degC in the upset that it names */
+		{OUT, "1.033 m/s in summer"},	       /* 120 m3/h in NPS 8 */
+		{NOT, "VEL-001 on 4-P-2"},	       /* 120 m3/h in NPS 4: 4.06 m/s */
+		{OPEN, "P-6"},			       /* every line, one of which has no size */
+		{OUT, "yes"},			       /* tower and vessel are relieved */
+		{NOT, "D-971"},			       /* the drum is not, and is of the class */
+		{OUT, "1.6 wt%"},		       /* of the unit: the solution */
+		{OPEN, "nothing in this unit"},	       /* trays that nobody states */
+		{OUT, "0.00600"},		       /* 0.004 + 0.002 within 0.004 to 0.010 */
+		{NOT, "0.00600"},		       /* within 0.008 to 0.020 */
 		{NOT, "15 barg by lean cooler data sheet"}, /* another document states it */
 		{OUT, "carbon steel"},
 		{NOT, "carbon steel"},
@@ -118,8 +121,9 @@ Test(claims, a_reason_given_bears_nothing_out)
 	cr_expect_leq(trial_finding(&trial, "CLM-001", "claim")->force, FORCE_RECOMMENDED, "at least Justify");
 	review_unit(RICH "<claim about='rich' quantity='loading' at-most='0.60' because='design basis'/>");
 	cr_expect_eq(verdict("CLM-001", "claim"), VERDICT_MEETS);
-	review_unit("<stream id='rich' service='rich' h2s='0.40'/><claim about='rich' quantity='loading' at-most='0.60' "
-		    "because='design basis'/>");
+	review_unit(
+		"<stream id='rich' service='rich' h2s='0.40'/><claim about='rich' quantity='loading' at-most='0.60' "
+		"because='design basis'/>");
 	cr_expect_eq(verdict("CLM-001", "claim"), VERDICT_NOT_JUDGED, "CO2 is not stated: unknown never passes");
 }
 
@@ -138,7 +142,8 @@ Test(claims, what_it_contradicts_gives_the_force)
 	cr_expect_eq(found->force, rule->force);
 	cr_expect_eq(rule->force, FORCE_REQUIRED);
 	review_unit(arena_format(&trial.arena, DRUM, "yes"));
-	cr_expect_eq(answer(0)->state, ANSWER_NOT_CHECKABLE, "CRK-004 is met by the treatment that is said to be needless");
+	cr_expect_eq(
+		answer(0)->state, ANSWER_NOT_CHECKABLE, "CRK-004 is met by the treatment that is said to be needless");
 	cr_expect_eq(verdict("CLM-001", "claim"), VERDICT_NOT_APPLICABLE, "nothing to ask for");
 }
 
@@ -162,13 +167,15 @@ Test(claims, a_limit_looser_than_the_catalogue_is_a_finding_and_a_stricter_one_n
 
 Test(claims, two_that_no_value_keeps_are_a_finding)
 {
-	review_unit(LINE "<claim about='lean' quantity='temperature' at-most='50 degC'/>"
-			 "<operating-limit kinds='stream' quantity='temperature' at-least='122.1 degF' case='normal'/>");
+	review_unit(
+		LINE "<claim about='lean' quantity='temperature' at-most='50 degC'/>"
+		     "<operating-limit kinds='stream' quantity='temperature' at-least='122.1 degF' case='normal'/>");
 	cr_expect_eq(verdict("CLM-003", "operating limit"), VERDICT_DEPARTS, "122.1 degF is 50.06 degC");
 	review_unit(LINE "<claim about='lean' quantity='temperature' at-most='50 degC'/>"
 			 "<operating-limit kinds='stream' quantity='temperature' at-least='122 degF' case='normal'/>");
 	cr_expect_eq(verdict("CLM-003", "operating limit"), VERDICT_MEETS, "50 degC keeps both");
-	review_unit("<stream id='lean' service='lean' temperature='45 degC'><in case='summer' temperature='55 degC'/></stream>"
+	review_unit("<stream id='lean' service='lean' temperature='45 degC'><in case='summer' temperature='55 "
+		    "degC'/></stream>"
 		    "<claim about='lean' quantity='temperature' at-most='50 degC' case='normal'/>"
 		    "<claim about='lean' quantity='temperature' at-least='52 degC' case='summer'/>");
 	cr_expect_eq(answer(0)->state, ANSWER_BORNE_OUT);
@@ -233,11 +240,13 @@ Test(claims, a_rule_of_the_owner_holds_for_all_of_a_class_that_state_nothing_els
 
 Test(claims, a_rule_from_a_temperature_on_holds_from_it_on)
 {
-	review_unit("<owner-rule kinds='line' quantity='pwht' is='yes' from='82 degC'/>"
-		    "<line tag='L-1' stream='hot'/><line tag='L-2' stream='cold'/><line tag='L-3' temperature='82 degC'/>"
-		    "<line tag='L-4' stream='hot' pwht='no'/><line tag='L-5'/>"
-		    "<stream id='hot' service='lean' temperature='78 degC'><in case='summer' temperature='85 degC'/></stream>"
-		    "<stream id='cold' service='lean' temperature='81.9 degC'/>");
+	review_unit(
+		"<owner-rule kinds='line' quantity='pwht' is='yes' from='82 degC'/>"
+		"<line tag='L-1' stream='hot'/><line tag='L-2' stream='cold'/><line tag='L-3' temperature='82 degC'/>"
+		"<line tag='L-4' stream='hot' pwht='no'/><line tag='L-5'/>"
+		"<stream id='hot' service='lean' temperature='78 degC'><in case='summer' temperature='85 "
+		"degC'/></stream>"
+		"<stream id='cold' service='lean' temperature='81.9 degC'/>");
 	cr_expect_str_eq(word("L-1", "pwht"), "yes", "in summer, of a stream described after the line");
 	cr_expect_str_eq(word("L-2", "pwht"), "");
 	cr_expect_str_eq(word("L-3", "pwht"), "yes");

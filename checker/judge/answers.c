@@ -54,9 +54,9 @@ struct weighing {
 	const struct table *table;
 	struct answer *answer;
 	const char *name;
-	size_t seen, open;	     /* values looked at; those of which nothing follows */
-	size_t cases;		     /* cases it speaks of */
-	bool differs;		     /* the values differ by case */
+	size_t seen, open; /* values looked at; those of which nothing follows */
+	size_t cases;	   /* cases it speaks of */
+	bool differs;	   /* the values differ by case */
 	enum truth all;
 	const char *second; /* the document whose value decides, or NULL */
 };
@@ -76,7 +76,8 @@ static void keep(struct weighing *weighing, const struct item *item, int c, cons
 				.quantity = weighing->name,
 				.reason = arena_format(table_arena(weighing->table),
 					"%s of %s, %s, is known no better than its distance from the figure",
-					weighing->name, item->tag, quantity_show_first(table_arena(weighing->table), value))};
+					weighing->name, item->tag,
+					quantity_show_first(table_arena(weighing->table), value))};
 	}
 	if (worse && held.holds != PERHAPS) {
 		answer->on = item;
@@ -93,7 +94,8 @@ static void leave_open(struct weighing *weighing, const struct item *item, struc
 	weighing->open++;
 	weighing->all = truth_and(weighing->all, PERHAPS);
 	if (!weighing->answer->missing.reason)
-		weighing->answer->missing = missing.reason ? missing : item_lacks(table_arena(weighing->table), item, weighing->name);
+		weighing->answer->missing =
+			missing.reason ? missing : item_lacks(table_arena(weighing->table), item, weighing->name);
 }
 
 static void weigh_value(struct weighing *weighing, const struct item *item, int c)
@@ -161,10 +163,9 @@ static const char *figure_found(const struct weighing *weighing)
 static void decide(struct weighing *weighing, const struct judgement *judgement)
 {
 	struct answer *answer = weighing->answer;
-	answer->state = weighing->all == NO ? ANSWER_CONTRADICTED
-		: weighing->all == YES && weighing->seen
-		? ANSWER_BORNE_OUT
-		: ANSWER_NOT_CHECKABLE;
+	answer->state = weighing->all == NO		 ? ANSWER_CONTRADICTED
+		: weighing->all == YES && weighing->seen ? ANSWER_BORNE_OUT
+							 : ANSWER_NOT_CHECKABLE;
 	if (answer->state == ANSWER_NOT_CHECKABLE) {
 		if (!answer->missing.reason)
 			answer->missing = (struct missing){.item = answer->claim,
@@ -206,7 +207,9 @@ static void answer_deviation(const struct table *table, const struct judgement *
 	const struct item *item = answer->claim;
 	enum deviation_state state = deviation_state_of(table, judgement, item);
 	bool open = state == DEVIATION_INCOMPLETE || state == DEVIATION_CAP_OPEN;
-	answer->state = state == DEVIATION_APPLIES ? ANSWER_BORNE_OUT : open ? ANSWER_NOT_CHECKABLE : ANSWER_CONTRADICTED;
+	answer->state = state == DEVIATION_APPLIES ? ANSWER_BORNE_OUT
+		: open				   ? ANSWER_NOT_CHECKABLE
+						   : ANSWER_CONTRADICTED;
 	const struct finding *finding = deviation_finding(table, judgement, item);
 	if (finding) {
 		answer->rule = finding->rule;
@@ -214,7 +217,8 @@ static void answer_deviation(const struct table *table, const struct judgement *
 		answer->on = finding->item;
 		answer->operating_case = finding->operating_case;
 		answer->value = finding->value;
-		answer->force = state != DEVIATION_APPLIES && finding->force < answer->force ? finding->force : answer->force;
+		answer->force =
+			state != DEVIATION_APPLIES && finding->force < answer->force ? finding->force : answer->force;
 	}
 	const char *approved = table_word(table, item, EVERY_CASE, "approved"),
 		   *until = table_word(table, item, EVERY_CASE, "until");
@@ -248,7 +252,8 @@ static struct answer answer_of(const struct table *table, const struct judgement
 	else if (name)
 		answer_figure(table, judgement, &answer, name);
 	else
-		answer.missing = (struct missing){.item = claim, .quantity = "quantity", .reason = "it names no quantity"};
+		answer.missing =
+			(struct missing){.item = claim, .quantity = "quantity", .reason = "it names no quantity"};
 	if (!answer.found)
 		answer.found = answer.missing.reason ? answer.missing.reason : "";
 	return answer;

@@ -16,19 +16,19 @@ enum answer_state { ANSWER_BORNE_OUT, ANSWER_CONTRADICTED, ANSWER_NOT_CHECKABLE 
 struct answer {
 	const struct item *claim; /* of kind claim, operating-limit or deviation */
 	enum answer_state state;
-	const char *words;		/* what is claimed */
-	const char *found;		/* what bears it out or contradicts it, or why it cannot be checked here */
-	const struct item *on;		/* whose value decides, or NULL */
-	int operating_case;		/* of the value; EVERY_CASE: the same in all */
-	const struct quantity *value;	/* that decides, or NULL */
-	double beyond;			/* SI of the value: how far beyond the figure, negative inside; NaN: no figure */
-	const struct rule *rule;	/* whose finding bears on it, or NULL; and on what */
+	const char *words;	      /* what is claimed */
+	const char *found;	      /* what bears it out or contradicts it, or why it cannot be checked here */
+	const struct item *on;	      /* whose value decides, or NULL */
+	int operating_case;	      /* of the value; EVERY_CASE: the same in all */
+	const struct quantity *value; /* that decides, or NULL */
+	double beyond;		      /* SI of the value: how far beyond the figure, negative inside; NaN: no figure */
+	const struct rule *rule;      /* whose finding bears on it, or NULL; and on what */
 	const struct item *rule_on;
-	enum force force;		/* of a contradiction */
-	struct missing missing;		/* where it cannot be checked */
-	const char *against;		/* the claim that it contradicts: "line 12 (...)"; "none" */
-	const char *beside;		/* of an operating limit: "looser", "not looser", "not compared" */
-	const char *looser_than;	/* the limit of the catalogue, or "" */
+	enum force force;	 /* of a contradiction */
+	struct missing missing;	 /* where it cannot be checked */
+	const char *against;	 /* the claim that it contradicts: "line 12 (...)"; "none" */
+	const char *beside;	 /* of an operating limit: "looser", "not looser", "not compared" */
+	const char *looser_than; /* the limit of the catalogue, or "" */
 	enum force looser_force;
 };
 
@@ -53,8 +53,7 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 void answers_beside(const struct table *table, const struct judgement *judgement, struct answers *answers);
 
 /* The departure of this rule's kind that weighs most on a quantity of an item, or NULL. */
-const struct finding *departure_on(
-	const struct judgement *judgement, const struct item *item, const char *quantity);
+const struct finding *departure_on(const struct judgement *judgement, const struct item *item, const char *quantity);
 
 /* Do the rule's limits compare this quantity, under its name or as "NAME-judged", "liquid-NAME"? */
 bool rule_judges(const struct rule *rule, const char *quantity);

@@ -49,7 +49,7 @@ static bool has_families(const struct vocabulary_type *type)
 
 static void learn(struct citations *citations)
 {
-	add_name(&citations->kinds, "contradiction");	   /* made by resolving, no element */
+	add_name(&citations->kinds, "contradiction"); /* made by resolving, no element */
 	for (size_t i = 0; late_names[i]; i++)
 		add_name(&citations->quantities, late_names[i]);
 	for (size_t i = 0; i < citations->units->element_count; i++) {

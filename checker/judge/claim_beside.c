@@ -122,7 +122,7 @@ void answers_beside(const struct table *table, const struct judgement *judgement
 		for (size_t k = 0; k < i; k++) /* a pair is told of once, of the later */
 			if (strcmp(answer->against, "none") == 0 &&
 				contradict(table, answer->claim, answers->rows[k].claim))
-				answer->against = arena_format(arena, "line %d, %s",
-					answers->rows[k].claim->place.line, answers->rows[k].words);
+				answer->against = arena_format(arena, "line %d, %s", answers->rows[k].claim->place.line,
+					answers->rows[k].words);
 	}
 }

@@ -23,8 +23,7 @@ static struct accepted kinds_like(enum kind kind)
 static double barometric(const struct table *table)
 {
 	const struct item *basis = table_sole(table, "basis");
-	const struct quantity *pressure =
-		basis ? table_get(table, basis, EVERY_CASE, "barometric-pressure") : NULL;
+	const struct quantity *pressure = basis ? table_get(table, basis, EVERY_CASE, "barometric-pressure") : NULL;
 	return pressure && pressure->known != UNKNOWN ? pressure->si : STANDARD_BAROMETRIC_PRESSURE;
 }
 
@@ -101,6 +100,7 @@ struct held figures_hold(const struct figures *figures, const struct quantity *v
 		return held;
 	held.holds = truth_and(isnan(figures->most) ? YES : on_side(value, figures->most, true),
 		isnan(figures->least) ? YES : on_side(value, figures->least, false));
-	held.beyond = fmax(value->si - figures->most, figures->least - value->si); /* of one that is not stated: the other */
+	held.beyond =
+		fmax(value->si - figures->most, figures->least - value->si); /* of one that is not stated: the other */
 	return held;
 }

@@ -107,9 +107,7 @@ static void contradict(struct answer *answer, const struct table *table, const s
 	name_finding(answer, finding);
 	answer->state = ANSWER_CONTRADICTED;
 	answer->force = finding->force < answer->force ? finding->force : answer->force;
-	const char *more = tally->departing > 1
-		? arena_format(arena, "; %zu more depart", tally->departing - 1)
-		: "";
+	const char *more = tally->departing > 1 ? arena_format(arena, "; %zu more depart", tally->departing - 1) : "";
 	answer->found = arena_format(arena, "%s on %s: %s%s", finding->rule->id, finding->item->tag,
 		finding->value ? quantity_show_first(arena, finding->value) : finding->rule->title, more);
 }
@@ -134,8 +132,7 @@ static void conclude(
 	} else if (tally->meets) {
 		name_finding(answer, tally->meets);
 		answer->state = ANSWER_BORNE_OUT;
-		answer->found =
-			arena_format(arena, "%s on %s is met", tally->meets->rule->id, tally->meets->item->tag);
+		answer->found = arena_format(arena, "%s on %s is met", tally->meets->rule->id, tally->meets->item->tag);
 	} else {
 		answer->missing = (struct missing){.reason = "no rule on this matter applies to it"};
 	}
@@ -162,8 +159,10 @@ static bool answer_erosional(const struct table *table, struct answer *answer, c
 			bool known = flux && flux->known != UNKNOWN;
 			struct held held = known ? figures_hold(&figures, flux) : (struct held){.holds = PERHAPS};
 			if (held.holds == PERHAPS && !answer->missing.reason)
-				answer->missing = known ? (struct missing){.item = subjects->rows[i], .reason = "the momentum flux is known no better than its distance from C squared"}
-					: item_lacks(arena, subjects->rows[i], "momentum-flux");
+				answer->missing = known ? (struct missing){.item = subjects->rows[i],
+								  .reason = "the momentum flux is known no better than "
+									    "its distance from C squared"}
+							: item_lacks(arena, subjects->rows[i], "momentum-flux");
 			if (known && (!answer->value || held.beyond > answer->beyond)) {
 				answer->on = subjects->rows[i];
 				answer->operating_case = k;
@@ -210,7 +209,8 @@ static void answer_one_case(const struct table *table, const struct judgement *j
 			continue;
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			if (departs_in(finding, c))
-				count(strcmp(table_case(table, c)->id, named) == 0 ? &there : &elsewhere, finding, false);
+				count(strcmp(table_case(table, c)->id, named) == 0 ? &there : &elsewhere, finding,
+					false);
 	}
 	if (elsewhere.departs) {
 		elsewhere.departing = 1;
@@ -242,8 +242,7 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 		return;
 	for (size_t i = 0; matter && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		if (matter_names_rule(matter, finding->rule->id) &&
-			is_spoken_of(&subjects, finding->item))
+		if (matter_names_rule(matter, finding->rule->id) && is_spoken_of(&subjects, finding->item))
 			count(&tally, finding, is_moot(table, matter, finding->item));
 	}
 	conclude(answer, table, matter, &tally);

@@ -64,8 +64,8 @@ bool claim_is_for_case(const struct table *table, const struct item *claim, int 
 	return named ? strcmp(named, one->id) == 0 : !one->upset || !any_steady(table);
 }
 
-static void add_word(struct text *text, const struct table *table, const struct item *claim, const char *before,
-	const char *name)
+static void add_word(
+	struct text *text, const struct table *table, const struct item *claim, const char *before, const char *name)
 {
 	const char *word = table_word(table, claim, EVERY_CASE, name);
 	if (word)

@@ -199,8 +199,7 @@ static double check_figure(struct checking *checking, const struct element *clai
 	return (double)NAN;
 }
 
-static void check_word(
-	struct checking *checking, const struct element *claim, const char *name, struct accepted kinds)
+static void check_word(struct checking *checking, const struct element *claim, const char *name, struct accepted kinds)
 {
 	const char *written = element_attribute(claim, "is");
 	if (written && !written_is_owed(written) && kinds.count && kind_is_number(kinds.kinds[0]))
@@ -263,8 +262,8 @@ static bool check_kind(struct checking *checking, const char *word, struct place
 		names[count] = equipment_kind(count);
 	nearest = *word == '@' ? equipment_nearest_class(word + 1) : text_nearest(word, names, count);
 	problem_add(checking->problems, PROBLEM_NO_SUCH_ITEM, place, "kinds: '%s' is no %s of item%s%s%s%s", word,
-		*word == '@' ? "class" : "kind", nearest ? "; did you mean '" : "",
-		nearest && *word == '@' ? "@" : "", nearest ? nearest : "", nearest ? "'?" : "");
+		*word == '@' ? "class" : "kind", nearest ? "; did you mean '" : "", nearest && *word == '@' ? "@" : "",
+		nearest ? nearest : "", nearest ? "'?" : "");
 	return false;
 }
 
@@ -290,7 +289,8 @@ static struct meanings meanings_of(struct checking *checking, const char *writte
 	const char *kinds = equipment_written(checking->arena, written);
 	for (size_t i = 0; i < checking->all.count; i++)
 		if (text_has_word(kinds, checking->all.rows[i]->name)) {
-			some.rows = arena_grow(checking->arena, some.rows, some.count, &some.capacity, sizeof *some.rows);
+			some.rows =
+				arena_grow(checking->arena, some.rows, some.count, &some.capacity, sizeof *some.rows);
 			some.rows[some.count++] = checking->all.rows[i];
 		}
 	return some;
@@ -349,7 +349,8 @@ static void check_deviation(struct checking *checking, const struct element *dev
 		return;
 	if (rule->judged < 0) {
 		problem_add(checking->problems, PROBLEM_NO_SUCH_QUANTITY, element_attribute_place(deviation, first),
-			"%s: %s judges no figure, so that a deviation from it has none up to which it holds", first, id);
+			"%s: %s judges no figure, so that a deviation from it has none up to which it holds", first,
+			id);
 		return;
 	}
 	const struct rule_input *input = &rule->inputs[rule->judged];
@@ -357,8 +358,8 @@ static void check_deviation(struct checking *checking, const struct element *dev
 }
 
 /* Its value is one that the attribute takes. */
-static void check_owner_value(struct checking *checking, const struct element *rule, const char *name,
-	const struct vocabulary_type *type)
+static void check_owner_value(
+	struct checking *checking, const struct element *rule, const char *name, const struct vocabulary_type *type)
 {
 	const char *written = element_attribute(rule, "is");
 	struct place place = element_attribute_place(rule, "is");
@@ -371,8 +372,8 @@ static void check_owner_value(struct checking *checking, const struct element *r
 			checking->problems, &value);
 	else if ((kind == KIND_WORD && !vocabulary_choice(type, written)) ||
 		(kind == KIND_YES_NO && strcmp(written, "yes") != 0 && strcmp(written, "no") != 0))
-		problem_add(checking->problems, PROBLEM_NOT_A_CHOICE, place, "is: '%s' is not one of the words of %s", written,
-			name);
+		problem_add(checking->problems, PROBLEM_NOT_A_CHOICE, place, "is: '%s' is not one of the words of %s",
+			written, name);
 }
 
 static void check_owner_rule(struct checking *checking, const struct element *rule)

@@ -11,8 +11,8 @@ const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation
 
 const char *deviation_word(enum deviation_state state)
 {
-	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete",
-		"beyond its cap", "its cap cannot be checked", "departs in another case"};
+	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete", "beyond its cap",
+		"its cap cannot be checked", "departs in another case"};
 	return words[state];
 }
 
@@ -70,7 +70,8 @@ static bool is_for(const struct table *table, const struct item *deviation, cons
 
 static bool has_cap(const struct table *table, const struct item *deviation)
 {
-	return table_word(table, deviation, EVERY_CASE, "at-least") || table_word(table, deviation, EVERY_CASE, "at-most");
+	return table_word(table, deviation, EVERY_CASE, "at-least") ||
+		table_word(table, deviation, EVERY_CASE, "at-most");
 }
 
 static enum truth within(const struct table *table, const struct item *deviation, const struct quantity *value)
@@ -101,8 +102,9 @@ static bool departs_elsewhere(const struct table *table, const struct item *devi
 	bool elsewhere = finding->operating_case == EVERY_CASE ||
 		!text_same(table_case(table, finding->operating_case)->id, named);
 	for (size_t i = 0; i < finding->outcome_count; i++)
-		elsewhere = elsewhere || (finding->cases[i].verdict == VERDICT_DEPARTS &&
-			!text_same(table_case(table, finding->cases[i].operating_case)->id, named));
+		elsewhere = elsewhere ||
+			(finding->cases[i].verdict == VERDICT_DEPARTS &&
+				!text_same(table_case(table, finding->cases[i].operating_case)->id, named));
 	return elsewhere;
 }
 
@@ -156,8 +158,7 @@ enum deviation_state deviation_state_of(
 	return finding->deviation == deviation ? DEVIATION_APPLIES : state_for(table, deviation, finding);
 }
 
-struct table *deviations_in_table(
-	struct arena *arena, const struct table *table, const struct judgement *judgement)
+struct table *deviations_in_table(struct arena *arena, const struct table *table, const struct judgement *judgement)
 {
 	static const char basis[] = "from the findings it is for, and the date of the description";
 	struct table *told = table_overlay(arena, table);

@@ -39,7 +39,6 @@ const struct finding *deviation_finding(
 	const struct table *table, const struct judgement *judgement, const struct item *deviation);
 
 /* A table over `table` in which every deviation carries its state and what it lacks. */
-struct table *deviations_in_table(
-	struct arena *arena, const struct table *table, const struct judgement *judgement);
+struct table *deviations_in_table(struct arena *arena, const struct table *table, const struct judgement *judgement);
 
 #endif

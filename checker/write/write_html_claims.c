@@ -17,8 +17,10 @@ static void add_answer(struct page *page, xmlNode *body, const struct answer *an
 	xmlNode *head = html_add(row, "th", NULL);
 	html_set(head, "scope", "row");
 	html_name(head, answer->words);
-	html_name(html_add(row, "td", NULL), by ? arena_format(page->arena, "limit of the %s", by)
-			: item_is(answer->claim, "claim") ? "claim" : "limit");
+	html_name(html_add(row, "td", NULL),
+		by					  ? arena_format(page->arena, "limit of the %s", by)
+			: item_is(answer->claim, "claim") ? "claim"
+							  : "limit");
 	xmlNode *cell = html_add(row, "td", NULL);
 	html_say(cell, before[answer->state]);
 	html_name(cell, answer->found);
@@ -39,7 +41,8 @@ void page_claims(struct page *page)
 			continue;
 		if (!body) {
 			xmlNode *section = page_section(page, "claims", "Claims and limits of the package, answered");
-			body = html_add(page_table(section, "claims", "Claims and operating limits", columns), "tbody", NULL);
+			body = html_add(
+				page_table(section, "claims", "Claims and operating limits", columns), "tbody", NULL);
 		}
 		add_answer(page, body, &judgement->answers[i]);
 	}

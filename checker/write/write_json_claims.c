@@ -17,12 +17,12 @@ static json_t *answer_row(const struct review *review, const struct answer *answ
 		? table_case(review->table, answer->operating_case)->id
 		: NULL;
 	json_t *row = json_pack("{s:s, s:s, s:s, s:s, s:s?, s:s?, s:o, s:s?, s:s?, s:s?, s:s?, s:s, s:s?, s:i}", "kind",
-		answer->claim->kind, "claim", answer->words, "answer", answer_word(answer->state), "found", answer->found,
-		"item", answer->on ? answer->on->tag : NULL, "case", one_case, "value", number_or_null(answer), "unit", unit,
-		"rule", answer->rule ? answer->rule->id : NULL, "rule_item", answer->rule ? answer->rule_on->tag : NULL,
-		"because", table_word(review->table, answer->claim, EVERY_CASE, "because"), "beside_catalogue",
-		answer->beside, "looser_than", *answer->looser_than ? answer->looser_than : NULL, "line",
-		answer->claim->place.line);
+		answer->claim->kind, "claim", answer->words, "answer", answer_word(answer->state), "found",
+		answer->found, "item", answer->on ? answer->on->tag : NULL, "case", one_case, "value",
+		number_or_null(answer), "unit", unit, "rule", answer->rule ? answer->rule->id : NULL, "rule_item",
+		answer->rule ? answer->rule_on->tag : NULL, "because",
+		table_word(review->table, answer->claim, EVERY_CASE, "because"), "beside_catalogue", answer->beside,
+		"looser_than", *answer->looser_than ? answer->looser_than : NULL, "line", answer->claim->place.line);
 	return row;
 }
 

@@ -232,8 +232,8 @@ static void add_claims(struct book *book, const struct review *review)
 	for (size_t i = 0; i < judgement->answer_count; i++) {
 		const struct answer *answer = &judgement->answers[i];
 		const char *because = table_word(review->table, answer->claim, EVERY_CASE, "because");
-		const char *const cells[] = {answer->words, answer->claim->kind, answer_word(answer->state), answer->found,
-			because ? because : "",
+		const char *const cells[] = {answer->words, answer->claim->kind, answer_word(answer->state),
+			answer->found, because ? because : "",
 			arena_format(&book->arena, "%d", answer->claim->place.line)};
 		for (size_t k = 0; k < COUNT(cells); k++)
 			say(book, sheet, HEAD_ROW + 1 + i, k, cells[k], book->text);
