@@ -160,9 +160,10 @@ static void no_such_quantity(
 			names[count++] = computed_name(i);
 	const char *nearest = text_nearest(name, names, count), *about = element_attribute(claim, "about");
 	const char *kinds = element_attribute(claim, "kinds");
-	const char *who = about ? arena_format(checking->arena, "%s %s has no", meanings.rows[0]->name, about)
-		: kinds		? arena_format(checking->arena, "no %s has a", kinds)
-				: "no item of a unit has a";
+	const char *who = about && meanings.count
+		? arena_format(checking->arena, "%s %s has no", meanings.rows[0]->name, about)
+		: kinds ? arena_format(checking->arena, "no %s has a", kinds)
+			: "no item of a unit has a";
 	const char *elsewhere = calculated_for(name);
 	if (elsewhere) {
 		problem_add(checking->problems, PROBLEM_NO_SUCH_QUANTITY, element_attribute_place(claim, "quantity"),

@@ -18,10 +18,10 @@ struct owning {
 static bool names_kind(struct arena *arena, const struct table *table, const struct item *rule, const char *kind)
 {
 	const char *written = table_word(table, rule, EVERY_CASE, "kinds");
-	char *words = arena_format(arena, "%s", written ? written : "");
-	for (char *c = words; *c; c++)
+	char *list = arena_format(arena, "%s", written ? written : "");
+	for (char *c = list; *c; c++)
 		*c = strchr("|\t\r\n", *c) ? ' ' : *c;
-	return text_has_word(words, kind);
+	return text_has_word(list, kind);
 }
 
 /* ---- from a temperature on ---- */
