@@ -5,7 +5,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/computed.h"
-#include "judge/deviation.h"
+#include "judge/late.h"
 
 /* ---- what there is ---- */
 
@@ -49,9 +49,9 @@ static bool has_families(const struct vocabulary_type *type)
 
 static void learn(struct citations *citations)
 {
-	add_name(&citations->kinds, "contradiction");	   /* made by resolving, no element */
-	add_name(&citations->quantities, DEVIATION_STATE); /* made by judging, over the computed table */
-	add_name(&citations->quantities, DEVIATION_LACKS);
+	add_name(&citations->kinds, "contradiction"); /* made by resolving, no element */
+	for (size_t i = 0; late_names[i]; i++)
+		add_name(&citations->quantities, late_names[i]);
 	for (size_t i = 0; i < citations->units->element_count; i++) {
 		const struct vocabulary_element *element = citations->units->elements[i];
 		add_name(&citations->kinds, element->name);

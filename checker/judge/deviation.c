@@ -5,12 +5,14 @@
 #include "base/count.h"
 #include "base/date.h"
 #include "base/text.h"
+#include "judge/claim_figure.h"
 
 const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation-lacks";
 
 const char *deviation_word(enum deviation_state state)
 {
-	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete"};
+	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete", "beyond its cap",
+		"its cap cannot be checked", "departs in another case"};
 	return words[state];
 }
 
@@ -58,46 +60,105 @@ static bool in_force(const struct table *table, const struct item *deviation)
 		(!today || (date_read(until, &end) && date_read(today, &now) && !date_is_before(&end, &now)));
 }
 
-void deviation_accept(const struct table *table, struct finding *finding)
-{
-	struct items deviations = table_of_kind(table, "deviation");
-	for (size_t i = 0; finding->verdict == VERDICT_DEPARTS && i < deviations.count; i++) {
-		const struct item *deviation = deviations.rows[i];
-		if (!in_force(table, deviation))
-			continue;
-		const char *rule = table_word(table, deviation, EVERY_CASE, "rule");
-		const char *item = table_word(table, deviation, EVERY_CASE, "item");
-		if (text_same(rule, finding->rule->id) && text_same(item, finding->item->tag)) {
-			finding->verdict = VERDICT_ACCEPTED;
-			finding->deviation = deviation;
-		}
-	}
-}
-
 static bool is_for(const struct table *table, const struct item *deviation, const struct finding *finding)
 {
 	return text_same(finding->rule->id, table_word(table, deviation, EVERY_CASE, "rule")) &&
 		text_same(finding->item->tag, table_word(table, deviation, EVERY_CASE, "item"));
 }
 
-enum deviation_state deviation_state_of(
+/* ---- up to which value, and in which case ---- */
+
+static bool has_cap(const struct table *table, const struct item *deviation)
+{
+	return table_word(table, deviation, EVERY_CASE, "at-least") ||
+		table_word(table, deviation, EVERY_CASE, "at-most");
+}
+
+static enum truth within(const struct table *table, const struct item *deviation, const struct quantity *value)
+{
+	if (!value || value->known == UNKNOWN)
+		return PERHAPS;
+	struct figures figures = claim_figures(table, deviation, value->kind);
+	return figures_hold(&figures, value).holds;
+}
+
+/* Every case in which it departs. */
+static enum truth within_cap(const struct table *table, const struct item *deviation, const struct finding *finding)
+{
+	if (!has_cap(table, deviation))
+		return YES;
+	enum truth all = within(table, deviation, finding->value);
+	for (size_t i = 0; i < finding->outcome_count; i++)
+		if (finding->cases[i].verdict == VERDICT_DEPARTS)
+			all = truth_and(all, within(table, deviation, finding->cases[i].value));
+	return all;
+}
+
+static bool departs_elsewhere(const struct table *table, const struct item *deviation, const struct finding *finding)
+{
+	const char *named = table_word(table, deviation, EVERY_CASE, "case");
+	if (!named || (finding->operating_case == EVERY_CASE && table_case_count(table) == 1))
+		return false;
+	bool elsewhere = finding->operating_case == EVERY_CASE ||
+		!text_same(table_case(table, finding->operating_case)->id, named);
+	for (size_t i = 0; i < finding->outcome_count; i++)
+		elsewhere = elsewhere ||
+			(finding->cases[i].verdict == VERDICT_DEPARTS &&
+				!text_same(table_case(table, finding->cases[i].operating_case)->id, named));
+	return elsewhere;
+}
+
+/* What a deviation for this departure comes to. */
+static enum deviation_state state_for(
+	const struct table *table, const struct item *deviation, const struct finding *finding)
+{
+	if (!in_force(table, deviation))
+		return DEVIATION_LAPSED;
+	if (departs_elsewhere(table, deviation, finding))
+		return DEVIATION_OTHER_CASE;
+	enum truth held = within_cap(table, deviation, finding);
+	return held == YES ? DEVIATION_APPLIES : held == NO ? DEVIATION_BEYOND_CAP : DEVIATION_CAP_OPEN;
+}
+
+void deviation_accept(const struct table *table, struct finding *finding)
+{
+	struct items deviations = table_of_kind(table, "deviation");
+	for (size_t i = 0; finding->verdict == VERDICT_DEPARTS && i < deviations.count; i++) {
+		const struct item *deviation = deviations.rows[i];
+		if (in_force(table, deviation) && is_for(table, deviation, finding) &&
+			state_for(table, deviation, finding) == DEVIATION_APPLIES) {
+			finding->verdict = VERDICT_ACCEPTED;
+			finding->deviation = deviation;
+		}
+	}
+}
+
+const struct finding *deviation_finding(
 	const struct table *table, const struct judgement *judgement, const struct item *deviation)
 {
-	enum deviation_state state = DEVIATION_MATCHES_NOTHING;
-	if (!is_complete(table, deviation))
-		return DEVIATION_INCOMPLETE;
+	const struct finding *found = NULL;
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if (finding->deviation == deviation)
-			return DEVIATION_APPLIES;
+			return finding;
 		if (finding->verdict == VERDICT_DEPARTS && is_for(table, deviation, finding))
-			state = DEVIATION_LAPSED;
+			found = finding;
 	}
-	return state;
+	return found;
 }
 
-const struct table *deviations_in_table(
-	struct arena *arena, const struct table *table, const struct judgement *judgement)
+enum deviation_state deviation_state_of(
+	const struct table *table, const struct judgement *judgement, const struct item *deviation)
+{
+	if (!is_complete(table, deviation))
+		return DEVIATION_INCOMPLETE;
+	const struct finding *finding = deviation_finding(table, judgement, deviation);
+	if (!finding)
+		return DEVIATION_MATCHES_NOTHING;
+	return finding->deviation == deviation ? DEVIATION_APPLIES : state_for(table, deviation, finding);
+}
+
+struct table *deviations_in_table(struct arena *arena, const struct table *table, const struct judgement *judgement)
 {
 	static const char basis[] = "from the findings it is for, and the date of the description";
 	struct table *told = table_overlay(arena, table);
@@ -112,13 +173,4 @@ const struct table *deviations_in_table(
 				"from the record of the deviation"));
 	}
 	return told;
-}
-
-bool deviation_is_asked_by(const struct rule *rule)
-{
-	for (size_t i = 0; i < rule->input_count; i++)
-		if (strcmp(rule->inputs[i].quantity, DEVIATION_STATE) == 0 ||
-			strcmp(rule->inputs[i].quantity, DEVIATION_LACKS) == 0)
-			return true;
-	return false;
 }

@@ -2,16 +2,25 @@
  * Recorded deviations: a departure that the owner accepted, for one rule on one item, for a reason, until a day.
  *
  * One that lacks its reason, its approver or its day is no acceptance and sets nothing aside. One in force turns a departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself
- * something to be told: once all else is judged, its state becomes a quantity that a rule can cite.
+ * something to be told: once all else is judged, its state becomes a quantity that a rule can cite. One that states up to which value, or
+ * for which case, it holds accepts nothing beyond.
  */
 #ifndef LEANRICH_DEVIATION_H
 #define LEANRICH_DEVIATION_H
 
 #include "judge/judge.h"
 
-enum deviation_state { DEVIATION_APPLIES, DEVIATION_LAPSED, DEVIATION_MATCHES_NOTHING, DEVIATION_INCOMPLETE };
+enum deviation_state {
+	DEVIATION_APPLIES,
+	DEVIATION_LAPSED,
+	DEVIATION_MATCHES_NOTHING,
+	DEVIATION_INCOMPLETE,
+	DEVIATION_BEYOND_CAP, /* the value that the rule judges is beyond the figure up to which it holds */
+	DEVIATION_CAP_OPEN,   /* that cannot be told */
+	DEVIATION_OTHER_CASE, /* the departure is in another case than the one it holds for */
+};
 
-const char *deviation_word(enum deviation_state state); /* "applies", "lapsed", "matches nothing", "incomplete" */
+const char *deviation_word(enum deviation_state state); /* "applies", "beyond its cap" */
 
 /* The names in the table that deviations_in_table gives: of the state, and of what is lacking in words ("nothing"). */
 extern const char DEVIATION_STATE[], DEVIATION_LACKS[];
@@ -25,11 +34,11 @@ void deviation_accept(const struct table *table, struct finding *finding);
 enum deviation_state deviation_state_of(
 	const struct table *table, const struct judgement *judgement, const struct item *deviation);
 
-/* A table over `table` in which every deviation carries its state and what it lacks. */
-const struct table *deviations_in_table(
-	struct arena *arena, const struct table *table, const struct judgement *judgement);
+/* The finding that it sets aside, or would but for its date or its cap; NULL: there is none. */
+const struct finding *deviation_finding(
+	const struct table *table, const struct judgement *judgement, const struct item *deviation);
 
-/* Does the rule look at the state of deviations or at what they lack, so that it has to wait for all others? */
-bool deviation_is_asked_by(const struct rule *rule);
+/* A table over `table` in which every deviation carries its state and what it lacks. */
+struct table *deviations_in_table(struct arena *arena, const struct table *table, const struct judgement *judgement);
 
 #endif

@@ -5,8 +5,10 @@
 
 #include "base/text.h"
 #include "compute/no_data.h"
+#include "judge/answers.h"
 #include "judge/both_ways.h"
 #include "judge/deviation.h"
+#include "judge/late.h"
 #include "judge/outcomes.h"
 #include "judge/screening.h"
 #include "judge/evaluation.h"
@@ -456,13 +458,13 @@ static bool judge_rule(const struct judge_context *context, const struct rule *r
 	return list->count > before;
 }
 
-/* The rules that ask for the state of deviations, or all others. */
+/* The rules that ask for what judging makes, or all others. */
 static void judge_rules(
 	const struct judge_context *context, bool late, struct finding_list *list, struct judgement *judgement)
 {
 	for (size_t i = 0; i < context->catalogue->rule_count; i++) {
 		const struct rule *rule = &context->catalogue->rules[i];
-		if (deviation_is_asked_by(rule) == late && !judge_rule(context, rule, list))
+		if (rule_is_late(rule) == late && !judge_rule(context, rule, list))
 			judgement->idle[judgement->idle_count++] = rule;
 	}
 	judgement->findings = list->findings;
@@ -494,10 +496,17 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
 	judge_rules(&context, false, &list, &judgement);
-	/* What asks for the state of deviations waits until everything they could be for is judged. */
+	/* What asks for the state of deviations or the answer to a claim waits until everything they could be for is judged. */
 	const size_t early = list.count;
-	context.table = deviations_in_table(arena, table, &judgement);
+	struct table *told = deviations_in_table(arena, table, &judgement);
+	struct answers answers = answers_make(table, &judgement);
+	answers_put(told, &answers);
+	context.table = told;
 	judge_rules(&context, true, &list, &judgement);
+	for (size_t i = early; i < list.count; i++)
+		answers_raise(&answers, &list.findings[i]);
+	judgement.answers = answers.rows;
+	judgement.answer_count = answers.count;
 	judgement.findings = in_order(arena, &list, early);
 	free(list.findings);
 	evaluator_release(context.evaluator);

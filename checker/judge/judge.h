@@ -10,6 +10,8 @@
 #include "judge/catalogue.h"
 #include "resolve/table.h"
 
+struct answer;
+
 struct limit_result {
 	const struct limit *limit;
 	enum truth met;
@@ -83,6 +85,8 @@ struct judgement {
 	size_t idle_count;
 	const struct assumption *assumptions;
 	size_t assumption_count;
+	const struct answer *answers; /* to claims, limits and deviations of the package (answers.h) */
+	size_t answer_count;
 };
 
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */

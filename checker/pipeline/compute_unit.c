@@ -24,7 +24,6 @@
 #include "compute/judged.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
-#include "compute/limits.h"
 #include "compute/loads.h"
 #include "compute/local.h"
 #include "compute/medium.h"
@@ -119,7 +118,6 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	reach_compute(table);
 	sour_compute(table);
 	dissolved_compute(table);
-	limits_compute(table);
 	owed_compute(table);
 	return table;
 }

@@ -168,3 +168,13 @@ const struct element *element_child(const struct element *element, const char *n
 			return element->children[i];
 	return NULL;
 }
+
+const struct vocabulary_element *element_meaning(const struct element *element, const char *name)
+{
+	if (element_is(element, name))
+		return element->meaning;
+	const struct vocabulary_element *found = NULL;
+	for (size_t i = 0; i < element->child_count && !found; i++)
+		found = element_meaning(element->children[i], name);
+	return found;
+}

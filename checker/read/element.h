@@ -50,6 +50,8 @@ const char *element_attribute(const struct element *element, const char *name); 
 const char *element_attribute_or(const struct element *element, const char *name, const char *otherwise);
 struct place element_attribute_place(const struct element *element, const char *name);
 bool element_is(const struct element *element, const char *name);
+/* What the schema says of elements of this name, from the first there is in `element`; NULL: there is none. */
+const struct vocabulary_element *element_meaning(const struct element *element, const char *name);
 const struct element *element_child(const struct element *element, const char *name); /* the first, or NULL */
 
 #endif

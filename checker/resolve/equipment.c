@@ -156,3 +156,23 @@ const char *equipment_expand(struct arena *arena, const char *words, struct plac
 	}
 	return known ? list.data : words;
 }
+
+const char *equipment_written(struct arena *arena, const char *written)
+{
+	struct problems unheard = {.arena = arena};
+	struct text words = text_in(arena);
+	for (const char *at = written; *at;) {
+		at += strspn(at, " |\t\r\n");
+		size_t length = strcspn(at, " |\t\r\n");
+		if (length)
+			text_addf(&words, "%s%.*s", words.length ? "|" : "", (int)length, at);
+		at += length;
+	}
+	if (!words.length)
+		return "";
+	const struct place nowhere = {.file = "", .line = 1};
+	char *list = arena_format(arena, "%s", equipment_expand(arena, words.data, nowhere, &unheard));
+	for (char *c = list; *c; c++)
+		*c = *c == '|' ? ' ' : *c;
+	return list;
+}

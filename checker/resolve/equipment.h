@@ -53,6 +53,12 @@ const char *equipment_kinds_of(struct arena *arena, size_t i);
  */
 const char *equipment_expand(struct arena *arena, const char *words, struct place place, struct problems *problems);
 
+/*
+ * The kinds that a description names, "line @sour-vessel", separated by | or blanks: separated by spaces, classes by what they stand
+ * for. A word that is neither is left out, or as it is: a fault that is told when claims are checked.
+ */
+const char *equipment_written(struct arena *arena, const char *written);
+
 /* The first element of the schema, in its order, that has no row; NULL: each has one. */
 const char *equipment_without_row(const struct vocabulary *units);
 

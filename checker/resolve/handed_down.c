@@ -28,18 +28,7 @@ static const struct item *zone_named(const struct table *table, const struct ite
 	return zone;
 }
 
-/* What the schema says of elements of a kind, from the first there is. */
-static const struct vocabulary_element *meaning_of(const struct element *element, const char *kind)
-{
-	if (strcmp(element->meaning->name, kind) == 0)
-		return element->meaning;
-	const struct vocabulary_element *found = NULL;
-	for (size_t i = 0; i < element->child_count && !found; i++)
-		found = meaning_of(element->children[i], kind);
-	return found;
-}
-
-/* In every case in which the item has only what that has which it stands in. */
+/* In every case in which the item has only what it has from what it is in. */
 static void take_over(struct table *table, const struct item *item, const struct item *zone, const char *name)
 {
 	const struct item *above = item_is(zone, "part") ? item->parent : zone->parent;
@@ -65,7 +54,7 @@ static void of_place(struct table *table, const struct element *unit, const stru
 {
 	struct arena *arena = table_arena(table);
 	const struct item *zone = hand_down_from(table, item);
-	const struct vocabulary_element *meaning = zone ? meaning_of(unit, item->kind) : NULL;
+	const struct vocabulary_element *meaning = zone ? element_meaning(unit, item->kind) : NULL;
 	for (size_t k = 0; meaning && k < meaning->attribute_count; k++) {
 		const struct vocabulary_attribute *attribute = &meaning->attributes[k];
 		if (!attribute->inherited)

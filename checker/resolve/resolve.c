@@ -8,6 +8,7 @@
 #include "resolve/extent.h"
 #include "resolve/handed_down.h"
 #include "resolve/history.h"
+#include "resolve/owner_rules.h"
 #include "resolve/sense.h"
 #include "resolve/stated_value.h"
 
@@ -531,6 +532,7 @@ static struct table *resolve_all(
 	check_single(&resolver, unit, "basis");
 	check_single(&resolver, unit, "solvent");
 	add_item(&resolver, unit, NULL);
+	owner_rules(resolver.table, unit, resolver.barometric);
 	hand_down(resolver.table, unit);
 	history_check(resolver.table, problems);
 	assume_barometric(&resolver);

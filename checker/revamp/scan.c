@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/deviation.h"
+#include "judge/late.h"
 #include "judge/wording.h"
 #include "pipeline/stages.h"
 
@@ -88,10 +88,10 @@ static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
 	return false;
 }
 
-/* What is told of deviations rests on the findings of all rules. */
+/* What is told of deviations and claims rests on the findings of all rules. */
 static bool asks_for_all(const struct scan *scan, const struct rule *only)
 {
-	return only ? deviation_is_asked_by(only) : !scan->setup->only_judged;
+	return only ? rule_is_late(only) : !scan->setup->only_judged;
 }
 
 static void show(

@@ -316,6 +316,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_statements(page);
 	page_near(page);
 	page_damage(page);
+	page_claims(page);
 	page_deviations(page);
 	page_reconciliation(page);
 	page_working(page);

@@ -31,6 +31,7 @@ void page_questions(struct page *page);
 void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
+void page_claims(struct page *page);
 void page_deviations(struct page *page);
 void page_reconciliation(struct page *page);
 void page_working(struct page *page);

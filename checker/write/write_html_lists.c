@@ -55,6 +55,9 @@ static const char *deviation_state_words(enum deviation_state state)
 		"lapsed: the departure stands among the flagged items again",
 		"matches no departure found in this review",
 		"incomplete: it sets nothing aside",
+		"beyond its cap: the departure stands among the flagged items",
+		"its cap cannot be checked: the departure stands among the flagged items",
+		"departs in another case too: it stands among the flagged items",
 	};
 	return words[state];
 }

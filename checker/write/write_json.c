@@ -480,6 +480,7 @@ static void write_lists(struct writer *writer, struct json_record *record)
 	for (size_t i = 0; i < review->deviation_count; i++)
 		json_record_row(record, deviation_row(writer, &review->deviations[i]));
 	json_record_end_rows(record);
+	json_record_member(record, "claims", json_claims(review));
 	json_record_member(record, "damage", damage_rows(writer));
 	json_record_member(record, "columns", json_columns(review));
 	json_record_rows(record, "workings");

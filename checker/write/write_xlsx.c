@@ -16,6 +16,7 @@
 
 #include "base/output.h"
 #include "base/text.h"
+#include "judge/answers.h"
 #include "judge/wording.h"
 #include "record/action_list.h"
 #include "record/reply_sheet.h"
@@ -274,6 +275,32 @@ static void add_questions(struct book *book, const struct review *review)
 		allow(book, sheet, ASK_STATUS, count, reply_statuses, "Set by the reviewer.");
 }
 
+/* ---- claims, limits and deviations ---- */
+
+static void add_claims(struct book *book, const struct review *review)
+{
+	static const char *const heads[] = {"It says", "As", "Answer", "By, or why not", "Because", "Line"};
+	static const double wide[] = {44, 16, 16, 60, 40, 8};
+	const struct judgement *judgement = &review->judgement;
+	if (!judgement->answer_count)
+		return;
+	lxw_worksheet *sheet = workbook_add_worksheet(book->workbook, "Claims");
+	for (size_t k = 0; k < COUNT(heads); k++) {
+		note(book, worksheet_set_column(sheet, (lxw_col_t)k, (lxw_col_t)k, wide[k], NULL));
+		say(book, sheet, HEAD_ROW, k, heads[k], book->head);
+	}
+	for (size_t i = 0; i < judgement->answer_count; i++) {
+		const struct answer *answer = &judgement->answers[i];
+		const char *because = table_word(review->table, answer->claim, EVERY_CASE, "because");
+		const char *const cells[] = {answer->words, answer->claim->kind, answer_word(answer->state),
+			answer->found, because ? because : "",
+			arena_format(&book->arena, "%d", answer->claim->place.line)};
+		for (size_t k = 0; k < COUNT(cells); k++)
+			say(book, sheet, HEAD_ROW + 1 + i, k, cells[k], book->text);
+	}
+	worksheet_fit_to_pages(sheet, 1, 0);
+}
+
 /* ---- the sheet that says what it is ---- */
 
 static void add_about(struct book *book, const struct review *review)
@@ -340,6 +367,7 @@ bool write_xlsx(const struct review *review, const char *path)
 	make_formats(&book);
 	add_actions(&book, review);
 	add_questions(&book, review);
+	add_claims(&book, review);
 	add_about(&book, review);
 	errno = 0;
 	note(&book, workbook_close(book.workbook));

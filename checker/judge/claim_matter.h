@@ -1,0 +1,16 @@
+/* The closed list of claims in words and the rules that answer each (matters.def). */
+#ifndef LEANRICH_CLAIM_MATTER_H
+#define LEANRICH_CLAIM_MATTER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+struct matter {
+	const char *word, *rules; /* ids and prefixes of families, separated by spaces */
+	const char *moot, *moot_why;
+};
+
+const struct matter *matter_row(size_t i); /* NULL after the last */
+bool matter_names_rule(const struct matter *matter, const char *id);
+
+#endif

@@ -1,0 +1,15 @@
+#include "judge/late.h"
+
+#include <string.h>
+
+const char *const late_names[] = {"deviation-state", "deviation-lacks", "claim-answer", "claim-words", "claim-found",
+	"claim-against", "beside-catalogue", "looser-than", NULL};
+
+bool rule_is_late(const struct rule *rule)
+{
+	bool late = false;
+	for (size_t i = 0; late_names[i]; i++)
+		for (size_t k = 0; k < rule->input_count; k++)
+			late = late || strcmp(rule->inputs[k].quantity, late_names[i]) == 0;
+	return late;
+}
