@@ -11,10 +11,7 @@ static const double STANDARD_ATMOSPHERE = 101325; /* Pa: where the site's barome
 
 /* ---- the two sides of an exchanger ---- */
 
-enum { SIDES = 2 };
-
-/* Sides that state a design pressure, and how many; a shell without an element of its own is the item itself. */
-static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES])
+size_t interface_sides(const struct scene *scene, const struct item *sides[INTERFACE_SIDES])
 {
 	size_t count = 0;
 	bool shell = false;
@@ -24,7 +21,7 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 		if (side->parent != scene->item || !item_in(side, CLASS_SIDE))
 			continue;
 		shell = shell || !item_is(side, "tube-side");
-		if (count < SIDES)
+		if (count < INTERFACE_SIDES)
 			sides[count] = side;
 		count++;
 	}
@@ -35,30 +32,34 @@ static size_t sides_of(const struct scene *scene, const struct item *sides[SIDES
 	return count;
 }
 
+const struct quantity *interface_atmosphere(const struct scene *scene)
+{
+	const struct quantity *site = scene_get_of(scene, table_sole(scene->table, "basis"), "barometric-pressure");
+	return is_number(site) ? site
+			       : quantity_default(table_arena(scene->table), KIND_PRESSURE, STANDARD_ATMOSPHERE, 0,
+					 "the standard atmosphere");
+}
+
 /* Tube rupture is a matter of the pressures that each side is built for, as gauges show them. */
 static void ratio_of_sides(const struct scene *scene)
 {
-	const struct item *sides[SIDES];
+	const struct item *sides[INTERFACE_SIDES];
 	if (!item_in(scene->item, CLASS_HEAT_EXCHANGER))
 		return;
-	size_t count = sides_of(scene, sides);
-	if (count != SIDES) {
+	size_t count = interface_sides(scene, sides);
+	if (count != INTERFACE_SIDES) {
 		struct arena *arena = table_arena(scene->table);
 		struct missing missing = {.quantity = "design-pressure"};
 		missing.reason =
 			arena_format(arena, "design-pressure of both sides of %s is not stated", scene->item->tag);
-		if (count > SIDES)
+		if (count > INTERFACE_SIDES)
 			missing = (struct missing){
 				.reason = arena_format(arena,
 					"%s has more than two sides, and one ratio does not serve", scene->item->tag)};
 		scene_put(scene, "ratio-of-design-pressures", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
-	const struct item *basis = table_sole(scene->table, "basis");
-	const struct quantity *site = scene_get_of(scene, basis, "barometric-pressure");
-	if (!is_number(site))
-		site = quantity_default(
-			table_arena(scene->table), KIND_PRESSURE, STANDARD_ATMOSPHERE, 0, "the standard atmosphere");
+	const struct quantity *site = interface_atmosphere(scene);
 	double outside = site->si;
 	struct input inputs[] = {scene_input_of(scene, sides[0], "P1", "design-pressure"),
 		scene_input_of(scene, sides[1], "P2", "design-pressure"),
@@ -66,7 +67,7 @@ static void ratio_of_sides(const struct scene *scene)
 	double a = inputs[0].quantity->si - outside, b = inputs[1].quantity->si - outside;
 	double low = fmax(fmin(a, b), 0), high = fmax(a, b);
 	scene_compute(scene, "ratio-of-design-pressures", KIND_RATIO, high > 0 ? low / high : 1, 0,
-		FORMULA_RATIO_OF_DESIGN_PRESSURES, inputs, SIDES + 1);
+		FORMULA_RATIO_OF_DESIGN_PRESSURES, inputs, INTERFACE_SIDES + 1);
 }
 
 /* ---- the shell ---- */

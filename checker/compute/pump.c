@@ -43,11 +43,13 @@ static void of_pump(const struct scene *scene)
 	double error = inputs[0].quantity->uncertainty + RISE_AT_NO_FLOW * inputs[1].quantity->uncertainty;
 	/* A stated one may lie anywhere from the rated discharge to this. */
 	double range = (RISE_AT_NO_FLOW - 1) * (inputs[1].quantity->si - inputs[2].quantity->si);
-	if (inputs_known(inputs, 3))
-		derived_put(scene, "shut-off-pressure", CAREFUL_NEITHER,
-			quantity_computed(table_arena(scene->table), KIND_PRESSURE, pressure, error,
-				&formulas[FORMULA_SHUT_OFF], inputs, 3),
-			range);
+	if (!inputs_known(inputs, 3))
+		return;
+	struct quantity *shut_off = arena_alloc(table_arena(scene->table), sizeof *shut_off);
+	*shut_off = *quantity_computed(
+		table_arena(scene->table), KIND_PRESSURE, pressure, error, &formulas[FORMULA_SHUT_OFF], inputs, 3);
+	shut_off->datum = inputs[1].quantity->datum; /* shown as a gauge shows it where the discharge is */
+	derived_put(scene, "shut-off-pressure", CAREFUL_NEITHER, shut_off, range);
 }
 
 void pump_compute(struct table *table)

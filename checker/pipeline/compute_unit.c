@@ -11,6 +11,7 @@
 #include "compute/contents.h"
 #include "compute/copied.h"
 #include "compute/ends.h"
+#include "compute/envelope.h"
 #include "compute/film.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
@@ -36,6 +37,7 @@
 #include "compute/regenerator.h"
 #include "compute/relief.h"
 #include "compute/restated.h"
+#include "compute/rupture.h"
 #include "compute/salts_effect.h"
 #include "compute/second.h"
 #include "compute/sour.h"
@@ -43,6 +45,7 @@
 #include "compute/steam.h"
 #include "compute/streams.h"
 #include "compute/surface.h"
+#include "compute/upset.h"
 #include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
@@ -107,6 +110,9 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	census_compute(table);
 	protection_compute(table);
 	relief_compute(table);
+	envelope_compute(table);
+	rupture_compute(table);
+	upset_compute(table);
 	reach_compute(table);
 	sour_compute(table);
 	limits_compute(table);

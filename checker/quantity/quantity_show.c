@@ -116,19 +116,33 @@ const char *quantity_show(struct arena *arena, const struct quantity *quantity, 
 	return arena_format(arena, "%s%s", bound_sign(quantity), shown);
 }
 
+static const char *show_gauge(struct arena *arena, const struct quantity *quantity, const char *unit)
+{
+	double factor = unit_of(quantity->kind, unit)->factor;
+	return arena_format(arena, "%s%s %s", bound_sign(quantity),
+		show_digits(arena, (quantity->si - quantity->datum) / factor, 3), unit);
+}
+
+static bool is_in_psi(const struct quantity *quantity)
+{
+	return quantity->written && strstr(quantity->written, "psi");
+}
+
 const char *quantity_show_first(struct arena *arena, const struct quantity *quantity)
 {
-	bool as_written =
-		quantity->known == STATED && quantity->written && *quantity->written && kind_is_number(quantity->kind);
-	return as_written ? quantity->written : quantity_show(arena, quantity, NULL);
+	bool is_known_number = quantity->known != UNKNOWN && kind_is_number(quantity->kind);
+	if (is_known_number && quantity->known == STATED && quantity->written && *quantity->written)
+		return quantity->written;
+	/* Taken over from, or calculated like, what is stated as a gauge shows it. */
+	if (is_known_number && quantity->kind == KIND_PRESSURE && quantity->datum > 0)
+		return show_gauge(arena, quantity, is_in_psi(quantity) ? "psig" : "barg");
+	return quantity_show(arena, quantity, NULL);
 }
 
 /* A gauge value in the other system's gauge unit: 18 barg is 261 psig, whatever the barometer says. */
 static const char *other_gauge(struct arena *arena, const struct quantity *quantity)
 {
-	const char *unit = strstr(quantity->written, "psi") ? "barg" : "psig";
-	double factor = unit_of(quantity->kind, unit)->factor;
-	return arena_format(arena, "%s %s", show_digits(arena, (quantity->si - quantity->datum) / factor, 3), unit);
+	return show_gauge(arena, quantity, is_in_psi(quantity) ? "barg" : "psig");
 }
 
 /* What is measured in micrometres, nobody reads in inches: m. */
