@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "compute/derived.h"
 #include "compute/streams.h"
 #include "resolve/pipe.h"
@@ -259,18 +260,21 @@ static void flux_at_schedules(const struct scene *scene)
 		return;
 	double least = flux_in(inputs, thin.bore), most = flux_in(inputs, thick.bore),
 	       spread = 2 * relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
-	scene_compute(scene, "momentum-flux-least", KIND_MOMENTUM_FLUX, least, least * spread, FORMULA_FLUX_AT_SCHEDULE,
-		inputs, 3);
+	const struct quantity *surely = quantity_computed(table_arena(scene->table), KIND_MOMENTUM_FLUX, least,
+		least * spread, &formulas[FORMULA_FLUX_AT_SCHEDULE], inputs, COUNT(inputs));
+	scene_put(scene, "momentum-flux",
+		quantity_at_least(table_arena(scene->table), surely,
+			item_lacks(table_arena(scene->table), nozzle, "schedule"), NULL));
 	scene_compute(scene, "momentum-flux-most", KIND_MOMENTUM_FLUX, most, most * spread, FORMULA_FLUX_AT_SCHEDULE,
 		inputs, 3);
 }
 
 static void of_shell(const struct scene *scene)
 {
-	if (item_is(scene->item, "shell-side"))
-		flux_at_schedules(scene);
-	if (item_is(scene->item, "shell-side"))
-		impact_of_inlet(scene);
+	if (!item_is(scene->item, "shell-side"))
+		return;
+	impact_of_inlet(scene);
+	flux_at_schedules(scene);
 }
 
 static void of_item(const struct scene *scene)

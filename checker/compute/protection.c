@@ -124,10 +124,10 @@ static bool is_independent(const struct scene *scene, const struct item *trip)
 	return !answer || quantity_truth(answer) == YES;
 }
 
-/* Does the trip close control and letdown valves only? One of these may be what has failed. Nothing where it closes none. */
+/* Does the trip close more than control and letdown valves, of which one may be what has failed? */
 static void put_reliance(const struct scene *scene)
 {
-	bool any = false, other = false;
+	bool any = false, other = false; /* is anything closed that is described; anything but a control valve */
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		const struct item *item = table_item(scene->table, i);
 		if (!names(scene, scene->item, "closes", item))
@@ -135,7 +135,7 @@ static void put_reliance(const struct scene *scene)
 		bool valve = item_is(item, "valve");
 		const char *role = valve ? scene_word_of(scene, item, "role") : NULL;
 		bool controls = text_same(role, "letdown") || text_same(role, "control");
-		any = any || controls;
+		any = true;
 		other = other || !controls;
 	}
 	if (any)

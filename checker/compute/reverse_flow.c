@@ -86,6 +86,24 @@ static void put_ratio(const struct scene *scene, const struct ends *ends)
 			arena, KIND_TEXT, ends->weakest->tag, "tested lowest of what is open to the suction"));
 }
 
+/* Yes and no where the ratio, or what is known of it, decides. */
+static void put_held(const struct scene *scene, const struct ends *ends)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct quantity *ratio = scene_get(scene, "reverse-over-test");
+	struct missing missing = {.quantity = "design-pressure",
+		.reason = arena_format(arena, "design-pressure of what %s draws from and discharges into is not stated",
+			scene->item->tag)};
+	if (ends->unrated)
+		missing = item_lacks(arena, ends->unrated, "design-pressure");
+	bool above = ratio && ratio->known != UNKNOWN && ratio->si > 1;
+	bool below = ratio && is_number(ratio) && ratio->si <= 1;
+	scene_put(scene, "suction-holds-discharge",
+		above || below ? quantity_assumed_word(arena, KIND_YES_NO, below ? "yes" : "no",
+					 "by the pressure that can run back and the test pressure of the suction side")
+			       : quantity_lacking(arena, KIND_YES_NO, missing));
+}
+
 /* ---- relief ---- */
 
 static bool is_at_suction(
@@ -135,6 +153,7 @@ void reverse_flow_compute(struct table *table)
 		look_upstream(&scene, &piping, &ends);
 		if (ends.high.item && ends.weakest && ends.weakest_test > 0)
 			put_ratio(&scene, &ends);
+		put_held(&scene, &ends);
 		put_relief(&scene, &piping);
 	}
 }
