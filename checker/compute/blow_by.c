@@ -13,9 +13,9 @@ static const double TERMINAL_RATIO = 0.75, HEAT_RATIO = 1.3 / 1.4, REFERENCE_WAT
 /* Relief is full open at a tenth over its set pressure: ASME VIII-1, UG-125(c), from memory. */
 static const double ACCUMULATION = 1.1;
 
-double blow_by_rate(double coefficient, double upstream, double downstream, double density)
+double blow_by_rate(double coefficient, double upstream, double downstream, double density, double choked)
 {
-	double choked = HEAT_RATIO * TERMINAL_RATIO, x = fmin((upstream - downstream) / upstream, choked);
+	double x = fmin((upstream - downstream) / upstream, choked);
 	if (x <= 0)
 		return 0;
 	double expansion = 1 - x / (3 * choked);
@@ -177,16 +177,16 @@ static void of_valve(const struct scene *scene, const struct letdowns *all, cons
 {
 	const struct item *gas = table_follow(scene->table, one->up, scene->operating_case, "gas");
 	const struct item *relief = relief_of(scene, one->down);
+	if (!item_is(gas, "gas") || !relief ||
+		(!scene_get_of(scene, relief, "capacity") && !scene_get_of(scene, relief, "required")))
+		return;
 	struct input inputs[] = {input_rises(coefficient_of(scene, all, one)),
 		input_rises(scene_input(scene, "P_1", "upstream-pressure")), input_falls(downstream_of(scene, one)),
 		input_rises(scene_input_of(scene, gas, "rho", "density")), scene_input_of(scene, gas, "P", "pressure")};
-	if (!item_is(gas, "gas") ||
-		(!scene_get_of(scene, relief, "capacity") && !scene_get_of(scene, relief, "required")))
-		return;
 	double upstream = inputs[1].quantity->si, outside = interface_atmosphere(scene)->si;
 	double stands = outside + ACCUMULATION * (inputs[2].quantity->si - outside);
 	double density = inputs[3].quantity->si * upstream / inputs[4].quantity->si;
-	double rate = blow_by_rate(inputs[0].quantity->si, upstream, stands, density);
+	double rate = blow_by_rate(inputs[0].quantity->si, upstream, stands, density, HEAT_RATIO * TERMINAL_RATIO);
 	scene_compute(scene, "blow-by-flow", KIND_MASS_FLOW, rate, rate * relative_uncertainty(inputs[3].quantity) / 2,
 		FORMULA_GAS_THROUGH_VALVE, inputs, COUNT(inputs));
 	struct input flow = scene_input(scene, "m", "blow-by-flow");

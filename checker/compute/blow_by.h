@@ -15,9 +15,10 @@
 #include "resolve/table.h"
 
 /*
- * kg/s through a flow coefficient in m3/(s Pa^0.5), P absolute in Pa, density at P1 in kg/m3. No flow where P2 is not below P1.
+ * kg/s through a flow coefficient in m3/(s Pa^0.5), P absolute in Pa, density at P1 in kg/m3; `choked` is F xT. No flow where P2 is
+ * not below P1.
  */
-double blow_by_rate(double coefficient, double upstream, double downstream, double density);
+double blow_by_rate(double coefficient, double upstream, double downstream, double density, double choked);
 
 void blow_by_compute(struct table *table);
 

@@ -101,8 +101,8 @@ static const struct item *line_of(const struct scene *scene, const char *name)
 	struct items lines = table_of_kind(scene->table, "line");
 	for (size_t i = 0; stream && i < lines.count; i++) {
 		const struct item *line = lines.rows[i];
-		bool ends_there = table_follow(scene->table, line, scene->operating_case, "from") == holder ||
-			table_follow(scene->table, line, scene->operating_case, "to") == holder;
+		bool ends_there = holder && (table_follow(scene->table, line, scene->operating_case, "from") == holder ||
+			table_follow(scene->table, line, scene->operating_case, "to") == holder);
 		const struct quantity *own = scene_get_of(scene, line, name);
 		if (!ends_there || !own || table_follow(scene->table, line, scene->operating_case, "stream") != stream)
 			continue;

@@ -94,7 +94,9 @@ static void put_held(const struct scene *scene, const struct ends *ends)
 	struct missing missing = {.quantity = "design-pressure",
 		.reason = arena_format(arena, "design-pressure of what %s draws from and discharges into is not stated",
 			scene->item->tag)};
-	if (ends->unrated)
+	if (!scene_get(scene, "check-valves"))
+		missing = item_lacks(arena, scene->item, "check-valves"); /* first of all */
+	else if (ends->unrated)
 		missing = item_lacks(arena, ends->unrated, "design-pressure");
 	bool above = ratio && ratio->known != UNKNOWN && ratio->si > 1;
 	bool below = ratio && is_number(ratio) && ratio->si <= 1;

@@ -178,9 +178,19 @@ static bool range_of_year(const struct scene *scene, struct wall *wall)
 
 static const char ratio_name[] = "wall-over-code", needed_name[] = "wall-by-code";
 
-static void not_held(const struct scene *scene, const char *reason)
+/* Without a formula the wall that the maker calculated decides, where it is stated. */
+static void not_held(const struct scene *scene, bool pipe, const char *reason)
 {
-	scene_put(scene, ratio_name, quantity_unknown(table_arena(scene->table), KIND_RATIO, reason));
+	struct input inputs[] = {input_rises(scene_input(scene, "T", "thickness")),
+		input_falls(scene_input(scene, "c", "corrosion-allowance")),
+		input_falls(scene_input(scene, "s_r", "required-thickness"))};
+	struct missing missing = {.item = scene->item, .quantity = "required-thickness", .reason = reason};
+	double there = inputs[0].quantity->si * (pipe ? 1 - MILL_TOLERANCE : 1) - inputs[1].quantity->si;
+	if (!scene_get(scene, "required-thickness"))
+		scene_put(scene, ratio_name, quantity_lacking(table_arena(scene->table), KIND_RATIO, missing));
+	else
+		scene_compute(scene, ratio_name, KIND_RATIO, there / inputs[2].quantity->si, 0,
+			pipe ? FORMULA_WALL_OF_MAKER_PIPE : FORMULA_WALL_OF_MAKER, inputs, COUNT(inputs));
 }
 
 static const struct quantity *ratio_at(const struct scene *scene, const struct wall *wall, double stress)
@@ -205,7 +215,7 @@ static void put_range(const struct scene *scene, const struct wall *wall)
 	struct missing open =
 		wall->allowance_open ? item_lacks(arena, scene->item, "corrosion-allowance") : wall->open;
 	if (isnan(best) || isnan(worst)) {
-		not_held(scene, "the wall is thicker than the formula is for");
+		not_held(scene, wall->pipe, "the wall is thicker than the formula is for");
 	} else if (!open.reason) {
 		scene_put(scene, ratio_name, ratio_at(scene, wall, wall->most));
 	} else if (best < 1) {
@@ -260,11 +270,11 @@ static void of_wall(const struct scene *scene, struct wall *wall)
 	}
 	range_of_joint(scene, wall);
 	if (hot->si > wall->allowable->highest)
-		not_held(scene, "no allowable stress is held at its design temperature");
+		not_held(scene, wall->pipe, "no allowable stress is held at its design temperature");
 	else if (!is_bare(scene))
-		not_held(scene, "whether its wall counts the cladding is not told");
+		not_held(scene, wall->pipe, "whether its wall counts the cladding is not told");
 	else if (!range_of_year(scene, wall))
-		not_held(scene, "no allowable stress is held for the year of its building");
+		not_held(scene, wall->pipe, "no allowable stress is held for the year of its building");
 	else if (gauge(wall) > 0)
 		put_range(scene, wall);
 }
@@ -288,9 +298,9 @@ static void of_item(const struct scene *scene)
 	if (!scene_get(scene, "design-pressure") || !grade)
 		return;
 	if (!is_of_these_codes(scene))
-		not_held(scene, "it is built to another code than ASME B31.3 and VIII-1");
+		not_held(scene, pipe, "it is built to another code than ASME B31.3 and VIII-1");
 	else if (!wall.allowable)
-		not_held(scene, "no allowable stress is held for its grade");
+		not_held(scene, pipe, "no allowable stress is held for its grade");
 	else
 		of_wall(scene, &wall);
 }
