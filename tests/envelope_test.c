@@ -266,3 +266,40 @@ Test(envelope, nobody_is_asked_where_no_design_values_are_stated)
 	expect("ENV-007", "C", VERDICT_NOT_JUDGED);
 	expect("ENV-007", "T", VERDICT_NOT_JUDGED);
 }
+
+/* ---- vessels ---- */
+
+static const char overhead[] = "<stream id='o' service='acid gas' from='C' to='V'/>"
+			       "<regenerator tag='C' acid-gas='o' design-pressure='%s'/>"
+			       "<reflux-drum tag='V' acid-gas='o' design-pressure='%s'>%s</reflux-drum>";
+
+/* What comes from the column reaches the drum; a stronger drum is no danger to the column. */
+Test(envelope, a_vessel_bears_what_lies_upstream_of_it)
+{
+	unit(arena_format(&trial.arena, overhead, "3.5 barg", "2 barg", ""));
+	expect("ENV-003", "V", VERDICT_DEPARTS);
+	expect_nothing("ENV-003", "C");
+	unit(arena_format(&trial.arena, overhead, "3.5 barg", "5 barg", ""));
+	expect("ENV-003", "V", VERDICT_MEETS);
+	expect_nothing("ENV-003", "C");
+	unit(arena_format(&trial.arena, overhead, "3.5 barg", "2 barg", "<relief-valve set-pressure='2 barg'/>"));
+	expect("ENV-003", "V", VERDICT_MEETS);
+	unit(arena_format(
+		&trial.arena, overhead, "3.5 barg", "2 barg", "<relief-case name='blocked outlet' covered='no'/>"));
+	expect("ENV-003", "V", VERDICT_DEPARTS);
+}
+
+/* ---- least temperatures ---- */
+
+Test(envelope, a_treater_full_of_liquid_boils_at_the_pressure_of_the_air)
+{
+	unit("<treater tag='T' design-pressure='18 barg' minimum-design-temperature='-29 degC'/>"
+	     "<treater tag='U' design-pressure='18 barg' minimum-design-temperature='-46 degC'/>"
+	     "<treater tag='W' design-pressure='18 barg' minimum-design-temperature='-29 degC' "
+	     "depressuring-temperature='-20 degC'/>"
+	     "<treater tag='X' design-pressure='18 barg'/>");
+	expect("ENV-012", "T", VERDICT_DEPARTS);
+	expect("ENV-012", "U", VERDICT_MEETS);
+	expect_nothing("ENV-012", "W");
+	expect("ENV-012", "X", VERDICT_NOT_JUDGED);
+}

@@ -49,15 +49,15 @@ static void put_text(const struct view *view, const struct item *item, const cha
 
 struct pressure_level envelope_level(const struct table *table, const struct item *vessel)
 {
-	struct pressure_level level = {.item = NULL, .name = "set-pressure", .si = INFINITY};
-	for (size_t i = vessel->index + 1; i < table_parts_end(table, vessel); i++) {
+	struct pressure_level level = {.item = NULL, .name = "set-pressure", .si = (double)INFINITY};
+	for (size_t i = vessel ? vessel->index + 1 : 0; vessel && i < table_parts_end(table, vessel); i++) {
 		const struct item *part = table_item(table, i);
 		const struct quantity *set = item_is(part, "relief-valve") ? value(table, part, level.name) : NULL;
-		if (is_number(set) && set->si < level.si)
+		if (set && is_number(set) && set->si < level.si)
 			level = (struct pressure_level){part, level.name, set->si};
 	}
 	const struct quantity *design = level.item ? NULL : value(table, vessel, "design-pressure");
-	if (is_number(design))
+	if (design && is_number(design))
 		level = (struct pressure_level){vessel, "design-pressure", design->si};
 	return level;
 }
@@ -83,8 +83,9 @@ const struct quantity *envelope_own_relief(const struct table *table, const stru
 /* ---- what is connected ---- */
 
 struct exposure {
-	struct pressure_level least, most; /* of what surely is connected; of all that may be */
-	const struct item *unrated;	   /* may be connected, and states no pressure */
+	struct pressure_level least, most;	       /* of what surely is connected; of all that may be */
+	const struct item *least_unsure, *most_unsure; /* whose pressure would tell what is open to it */
+	const struct item *unrated;		       /* may be connected, and states no pressure */
 };
 
 static void look_at(struct exposure *exposure, const struct table *table, const struct item *vessel, bool surely)
@@ -100,16 +101,42 @@ static void look_at(struct exposure *exposure, const struct table *table, const 
 		exposure->least = level;
 }
 
+/* A vessel that is open to it only if a pressure that nobody gives as a number says so. */
+static void doubt(
+	struct exposure *exposure, const struct table *table, const struct item *vessel, const struct item *of)
+{
+	struct pressure_level level = envelope_level(table, vessel);
+	if (!level.item)
+		return;
+	if (!exposure->least.item || level.si < exposure->least.si)
+		exposure->least_unsure = of;
+	if (!exposure->most.item || level.si > exposure->most.si)
+		exposure->most_unsure = of;
+}
+
+static const struct item *first_unsure(const struct piping *piping, const bool *reached)
+{
+	for (size_t i = 0; i < piping->joint_count; i++)
+		if (piping->joints[i].sort == JOINT_UNSURE && reached[piping->joints[i].from] &&
+			reached[piping->joints[i].to])
+			return piping->joints[i].device;
+	return NULL;
+}
+
 static struct exposure exposure_of(const struct view *view, size_t node)
 {
-	const struct item *item = view->piping.nodes[node].item;
-	unsigned passes = piping_is_vessel(item) ? PASS_UP : 0;
+	const struct piping *piping = &view->piping;
+	unsigned passes = piping_is_vessel(piping->nodes[node].item) ? PASS_UP : 0;
 	struct exposure exposure = {.unrated = NULL};
-	bool *surely = piping_flood(view->arena, &view->piping, node, passes),
-	     *perhaps = piping_flood(view->arena, &view->piping, node, passes | PASS_PERHAPS);
-	for (size_t i = 0; i < view->piping.node_count; i++)
-		if (i != node && perhaps[i] && piping_is_vessel(view->piping.nodes[i].item))
-			look_at(&exposure, view->table, view->piping.nodes[i].item, surely[i]);
+	const bool *surely = piping_flood(view->arena, piping, node, passes),
+		   *perhaps = piping_flood(view->arena, piping, node, passes | PASS_PERHAPS),
+		   *open = piping_flood(view->arena, piping, node, passes | PASS_PERHAPS | PASS_UNSURE);
+	for (size_t i = 0; i < piping->node_count; i++)
+		if (i != node && perhaps[i] && piping_is_vessel(piping->nodes[i].item))
+			look_at(&exposure, view->table, piping->nodes[i].item, surely[i]);
+	for (size_t i = 0; i < piping->node_count; i++)
+		if (i != node && open[i] && !perhaps[i] && piping_is_vessel(piping->nodes[i].item))
+			doubt(&exposure, view->table, piping->nodes[i].item, first_unsure(piping, open));
 	return exposure;
 }
 
@@ -130,9 +157,11 @@ static void connected(const struct view *view, size_t node)
 	const struct item *item = view->piping.nodes[node].item;
 	struct exposure exposure = exposure_of(view, node);
 	struct scene scene = scene_at(view, item);
-	if (!exposure.most.item)
+	if (!exposure.most.item && !exposure.most_unsure)
 		return;
-	if (exposure.least.item) {
+	if (exposure.least_unsure) {
+		lacks(view, item, "connected-pressure", exposure.least_unsure, "pressure");
+	} else if (exposure.least.item) {
 		scene_take(&scene, "connected-pressure", exposure.least.item, exposure.least.name);
 		put_text(view, item, "connected-with", name_of(&exposure.least));
 	} else {
@@ -140,7 +169,9 @@ static void connected(const struct view *view, size_t node)
 		put_text(view, item, "connected-with", name_of(&exposure.most));
 	}
 	const struct quantity *design = value(view->table, item, "design-pressure");
-	if (exposure.unrated && is_number(design) && design->si >= exposure.most.si)
+	if (exposure.most_unsure)
+		lacks(view, item, "connected-pressure-most", exposure.most_unsure, "pressure");
+	else if (exposure.unrated && design && is_number(design) && design->si >= exposure.most.si)
 		lacks(view, item, "connected-pressure-most", exposure.unrated, "design-pressure");
 	else
 		scene_take(&scene, "connected-pressure-most", exposure.most.item, exposure.most.name);
@@ -220,7 +251,8 @@ static void let_down(const struct view *view, const struct joint *joint)
 		blocked = blocked || (open[i] && !shut[i]);
 	for (size_t i = 0; i < piping->node_count; i++) {
 		const struct item *item = piping->nodes[i].item;
-		if (!blocked || !shut[i] || !item || piping_is_vessel(item) || !upstream.least.item)
+		if (!blocked || !shut[i] || !item || piping_is_vessel(item) || !upstream.least.item ||
+			upstream.least_unsure)
 			continue;
 		struct scene scene = scene_at(view, item);
 		scene_take(&scene, "let-down-pressure", upstream.least.item, upstream.least.name);
@@ -288,7 +320,7 @@ static bool is_at_device(const struct piping *piping, size_t point)
 {
 	for (size_t i = 0; !piping->nodes[point].item && i < piping->joint_count; i++) {
 		const struct joint *joint = &piping->joints[i];
-		bool device = joint->sort == JOINT_DEVICE || joint->sort == JOINT_PUMP;
+		bool device = joint->sort == JOINT_DEVICE || joint->sort == JOINT_PUMP || joint->sort == JOINT_UNSURE;
 		if (device && (joint->from == point || joint->to == point))
 			return true;
 	}
@@ -347,7 +379,7 @@ static void operating(const struct view *view, const struct item *item, int oper
 		bool counts = !taken && tells(view, item, held_at[i].of) &&
 			(own || item_is_any(of, "gas hydrocarbon-feed stream regenerator"));
 		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
-		if (!is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
+		if (!there || !is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;
 		whose = of;
 		name = held_at[i].name;

@@ -14,7 +14,7 @@ static const double YEAR_OF_CHANGE = 1999;
 
 static const struct item *holder_of(const struct item *item)
 {
-	return item_in(item, CLASS_SIDE) && item->parent ? item->parent : item;
+	return item && item_in(item, CLASS_SIDE) && item->parent ? item->parent : item;
 }
 
 bool rupture_is_tested_high(const struct scene *scene, const struct item *item)
@@ -32,7 +32,7 @@ double rupture_tested_at(const struct scene *scene, const struct item *item, dou
 	if (is_number(test))
 		return test->si - outside;
 	if (!is_number(design))
-		return NAN;
+		return (double)NAN;
 	return (design->si - outside) * (rupture_is_tested_high(scene, item) ? OLD_TEST : NEW_TEST);
 }
 
@@ -80,13 +80,14 @@ static void put_ratio(const struct scene *scene, const char *name, const struct 
 }
 
 /* Of all that hangs on the low side the one tested lowest; NULL: nothing is known of any. */
-static const struct item *weakest(const struct scene *scene, const struct piping *piping, const struct sides *sides)
+static const struct item *weakest(
+	const struct scene *scene, const struct piping *piping, const struct sides *sides, unsigned passes)
 {
 	size_t start = piping_find(piping, sides->low, PIPING_WHOLE);
 	const struct item *found = NULL;
 	if (start == NO_NODE)
 		return NULL;
-	const bool *reached = piping_flood(table_arena(scene->table), piping, start, 0);
+	const bool *reached = piping_flood(table_arena(scene->table), piping, start, passes);
 	for (size_t i = 0; i < piping->node_count; i++) {
 		const struct item *item = piping->nodes[i].item;
 		if (i == start || !reached[i] || !item_in(item, CLASS_WETTED))
@@ -108,8 +109,9 @@ void rupture_compute(struct table *table)
 		if (!sides_of(&scene, &sides))
 			continue;
 		put_ratio(&scene, "test-over-high-side", &sides, sides.low);
-		const struct item *item = weakest(&scene, &piping, &sides);
-		if (!item)
+		const struct item *item = weakest(&scene, &piping, &sides, 0);
+		/* Where a pressure that is only a bound tells what is connected nothing is put. */
+		if (!item || item != weakest(&scene, &piping, &sides, PASS_UNSURE))
 			continue;
 		put_ratio(&scene, "weakest-test-over-high-side", &sides, item);
 		scene_put(&scene, "weakest-on-low-side",

@@ -92,7 +92,7 @@ static bool cool(struct upsets *upsets, const struct item *side)
 	size_t at = index_of(upsets, in);
 	const struct quantity *medium = scene_get_of(&upsets->scene, side->parent, "medium-inlet-temperature");
 	if (!item_in(side, CLASS_SIDE) || !item_is_any(side->parent, "cooler condenser") ||
-		at == upsets->streams.count || !upsets->reach[at].temperature || !is_number(medium) ||
+		at == upsets->streams.count || !upsets->reach[at].temperature || !medium || !is_number(medium) || !in ||
 		!temperature_of(upsets, out))
 		return false;
 	const struct scene *scene = &upsets->scene;

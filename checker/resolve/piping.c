@@ -28,6 +28,8 @@ static bool passes_joint(const struct joint *joint, bool with_flow, unsigned pas
 		return true;
 	case JOINT_PERHAPS:
 		return passes & PASS_PERHAPS;
+	case JOINT_UNSURE:
+		return (passes & PASS_UNSURE) || (with_flow && (passes & PASS_DEVICES));
 	case JOINT_DEVICE:
 		return with_flow && (passes & PASS_DEVICES);
 	case JOINT_PUMP:

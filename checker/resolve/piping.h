@@ -32,8 +32,9 @@ struct piping_node {
 enum joint_sort {
 	JOINT_OPEN,    /* nothing between, but for block valves that stand open */
 	JOINT_PERHAPS, /* open, if the item lies on this side of a device: the package does not say */
-	JOINT_DEVICE,  /* a letdown or control valve, or what holds the pressures apart */
-	JOINT_PUMP     /* from suction to discharge */
+	JOINT_UNSURE, /* open, unless a pressure that is owed or only a bound holds a device apart: `device` is the stream or vessel */
+	JOINT_DEVICE, /* a letdown or control valve, or what holds the pressures apart */
+	JOINT_PUMP    /* from suction to discharge */
 };
 
 /* In the direction of flow. */
@@ -65,7 +66,8 @@ enum piping_pass {
 	PASS_DEVICES = 2, /* with the flow, never against it */
 	PASS_UP = 4,
 	PASS_DOWN = 8,
-	PASS_NO_BLOCK = 16 /* not where a block valve is described */
+	PASS_NO_BLOCK = 16, /* not where a block valve is described */
+	PASS_UNSURE = 32
 };
 
 /*

@@ -14,6 +14,8 @@ struct run {
 	size_t from, to, up, down;
 	const char *service; /* NULL: nobody says */
 	bool perhaps, has_device, pumped;
+	const struct item
+		*unsure; /* its pressure would tell whether a device stands in the run, or on which side a line lies */
 	const struct item **carriers; /* streams and lines */
 	size_t count, capacity;
 };
@@ -50,7 +52,7 @@ void piping_join(struct piping_builder *builder, struct joint joint)
 const struct item *piping_equipment(const struct piping_builder *builder, size_t node)
 {
 	const struct item *item = node == NO_NODE ? NULL : builder->piping.nodes[node].item;
-	return item_in(item, CLASS_SIDE) ? item->parent : item;
+	return item && item_in(item, CLASS_SIDE) ? item->parent : item;
 }
 
 static const char *word_of(const struct piping_builder *builder, const struct item *item, const char *name)
@@ -187,11 +189,14 @@ static bool stands_in(const struct piping_builder *builder, const struct run *ru
 }
 
 struct range {
-	double low, high; /* Pa; NaN: unknown */
+	double low, high;	   /* Pa; NaN: unknown */
+	const struct item *unsure; /* whose pressure is stated, and no number: owed, or a bound */
 };
 
-static void widen(struct range *range, const struct quantity *pressure)
+static void widen(struct range *range, const struct item *whose, const struct quantity *pressure)
 {
+	if (pressure && (pressure->bound || pressure->owed))
+		range->unsure = whose;
 	if (!pressure || pressure->known == UNKNOWN || pressure->bound || pressure->kind != KIND_PRESSURE)
 		return;
 	range->low = fmin(range->low, pressure->si);
@@ -202,7 +207,7 @@ static void widen_by(
 	const struct piping_builder *builder, struct range *range, const struct item *item, const char *name)
 {
 	if (item)
-		widen(range, table_get(builder->table, item, EVERY_CASE, name));
+		widen(range, item, table_get(builder->table, item, EVERY_CASE, name));
 }
 
 /* What a vessel operates at, else the header at a split or mix, else the stream at that side of an exchanger. */
@@ -211,7 +216,7 @@ static struct range operates_at(const struct piping_builder *builder, const stru
 	static const char *const names[] = {"pressure", "top-pressure", "bottom-pressure"};
 	size_t node = from ? run->from : run->to;
 	const struct item *item = node == NO_NODE ? NULL : builder->piping.nodes[node].item;
-	struct range range = {NAN, NAN};
+	struct range range = {(double)NAN, (double)NAN, NULL};
 	if (piping_is_vessel(item)) {
 		for (size_t i = 0; i < COUNT(names); i++)
 			widen_by(builder, &range, item, names[i]);
@@ -268,6 +273,7 @@ static void put_devices(struct piping_builder *builder, struct run *run)
 			split_up(builder, run, (struct joint){.sort = JOINT_DEVICE, .device = valves.rows[i]});
 	put_pumps(builder, run);
 	struct range from = operates_at(builder, run, true), to = operates_at(builder, run, false);
+	run->unsure = from.unsure ? from.unsure : to.unsure;
 	if (!run->has_device && from.low - to.high > DEVICE_BETWEEN)
 		split_up(builder, run, (struct joint){.sort = JOINT_DEVICE});
 	if (!run->has_device && to.low - from.high > DEVICE_BETWEEN)
@@ -294,7 +300,7 @@ static size_t lines_of(const struct run *run)
 	return lines;
 }
 
-static enum lies place_of(const struct piping_builder *builder, const struct run *run, const struct item *line)
+static enum lies place_of(const struct piping_builder *builder, struct run *run, const struct item *line)
 {
 	const char *place = word_of(builder, line, "place");
 	if (text_same(place, run->pumped ? "pump suction" : "upstream of letdown"))
@@ -304,10 +310,13 @@ static enum lies place_of(const struct piping_builder *builder, const struct run
 	/* Part of what holds the valve, and of a bypass of it, stands upstream. */
 	if (text_same(place, "bypass") || holds_device(builder, line))
 		return UPSTREAM;
-	struct range own = {NAN, NAN}, from = operates_at(builder, run, true), to = operates_at(builder, run, false);
+	struct range own = {(double)NAN, (double)NAN, NULL}, from = operates_at(builder, run, true),
+		     to = operates_at(builder, run, false);
 	/* Unless it states one its pressure is that of its stream, which tells nothing where several lines share that. */
 	if (lines_of(run) == 1 || table_stated(builder->table, line, EVERY_CASE, "pressure"))
-		widen(&own, table_get(builder->table, line, EVERY_CASE, "pressure"));
+		widen(&own, line, table_get(builder->table, line, EVERY_CASE, "pressure"));
+	if (own.unsure)
+		run->unsure = own.unsure;
 	if (isnan(own.low))
 		return EITHER;
 	double half = (from.low + to.high) / 2;
@@ -335,14 +344,28 @@ static void note_blocks(const struct piping_builder *builder, const struct item 
 	}
 }
 
+static enum joint_sort sort_of(const struct run *run, bool either)
+{
+	if (run->perhaps || (either && run->up != run->down && !run->unsure))
+		return JOINT_PERHAPS;
+	return run->unsure && (either || !run->has_device) ? JOINT_UNSURE : JOINT_OPEN;
+}
+
 static void hang_line(struct piping_builder *builder, const struct run *run, const struct item *line, enum lies lies)
 {
 	size_t node = piping_node(builder, line, PIPING_WHOLE);
-	enum joint_sort sort = run->perhaps || (lies == EITHER && run->up != run->down) ? JOINT_PERHAPS : JOINT_OPEN;
+	struct joint joint = {.to = node, .sort = JOINT_OPEN, .device = NULL};
+	if (run->up != run->down)
+		joint.sort = sort_of(run, lies == EITHER);
+	else if (run->perhaps)
+		joint.sort = JOINT_PERHAPS;
+	joint.device = joint.sort == JOINT_UNSURE ? run->unsure : NULL;
+	joint.from = run->up;
 	if (lies != DOWNSTREAM || run->up == run->down)
-		piping_join(builder, (struct joint){.from = run->up, .to = node, .sort = sort});
+		piping_join(builder, joint);
+	joint.from = run->down;
 	if (lies != UPSTREAM && run->up != run->down)
-		piping_join(builder, (struct joint){.from = run->down, .to = node, .sort = sort});
+		piping_join(builder, joint);
 }
 
 static void hang_run(struct piping_builder *builder, struct run *run)
@@ -357,14 +380,19 @@ static void hang_run(struct piping_builder *builder, struct run *run)
 		hang_line(builder, run, run->carriers[i], lies);
 		note_blocks(builder, run->carriers[i], lies == DOWNSTREAM, &upper, &lower);
 	}
-	enum joint_sort sort = run->perhaps ? JOINT_PERHAPS : JOINT_OPEN;
+	enum joint_sort sort = sort_of(run, false);
+	const struct item *unsure = sort == JOINT_UNSURE ? run->unsure : NULL;
 	piping_join(builder,
-		(struct joint){
-			.from = run->from, .to = run->up, .sort = sort, .block = run->has_device ? upper : NULL});
+		(struct joint){.from = run->from,
+			.to = run->up,
+			.sort = sort,
+			.device = unsure,
+			.block = run->has_device ? upper : NULL});
 	piping_join(builder,
 		(struct joint){.from = run->down,
 			.to = run->to,
 			.sort = sort,
+			.device = unsure,
 			.block = lower		  ? lower
 				: run->has_device ? NULL
 						  : upper});
