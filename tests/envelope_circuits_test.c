@@ -309,9 +309,9 @@ Test(envelope_circuits, the_planted_weak_item_is_named_and_no_other)
 			for (int k = 0; k < circuits[i].node_count; k++)
 				write_node(&text, &circuits[i], &circuits[i].nodes[k]);
 		}
-		const char *body = checked_strdup(text.data);
+		char *body = checked_strdup(text.data);
 		trial_review_unit(&trial, "MDEA", body);
-		free((void *)body);
+		free(body);
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		for (int i = 0; i < CIRCUITS; i++)
 			found += compare(&circuits[i]);

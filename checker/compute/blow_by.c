@@ -183,6 +183,8 @@ static void of_valve(const struct scene *scene, const struct letdowns *all, cons
 	struct input inputs[] = {input_rises(coefficient_of(scene, all, one)),
 		input_rises(scene_input(scene, "P_1", "upstream-pressure")), input_falls(downstream_of(scene, one)),
 		input_rises(scene_input_of(scene, gas, "rho", "density")), scene_input_of(scene, gas, "P", "pressure")};
+	if (scene_get_of(scene, relief, "capacity"))
+		scene_take(scene, "relief-capacity", relief, "capacity");
 	double upstream = inputs[1].quantity->si, outside = interface_atmosphere(scene)->si;
 	double stands = outside + ACCUMULATION * (inputs[2].quantity->si - outside);
 	double density = inputs[3].quantity->si * upstream / inputs[4].quantity->si;
