@@ -81,11 +81,12 @@ Test(relief_fit, a_grade_as_it_is_written)
 		const char *written;
 		enum wall_form form;
 		double stress; /* MPa; 0: not held */
-	} rows[] = {{"A106 Gr.B", FORM_PIPE, 137.9}, {"ASTM A106B", FORM_PIPE, 137.9}, {"SA-106 Grade B", FORM_PIPE, 137.9},
-		{"API 5L Gr. B", FORM_PIPE, 137.9}, {"API 5L X52", FORM_PIPE, 0}, {"A312 TP316/316L", FORM_PIPE, 115.1},
-		{"A312 TP316", FORM_PIPE, 0}, {"A516 Gr.70N", FORM_PLATE, 137.9}, {"SA516-60", FORM_PLATE, 117.9},
-		{"SA 516 Gr 60 or 70", FORM_PLATE, 117.9}, {"A516", FORM_PLATE, 0}, {"A240 316L", FORM_PLATE, 115.1},
-		{"A516 Gr.70", FORM_PIPE, 0}, {"A335 P5", FORM_PIPE, 0}, {"A1060 B", FORM_PIPE, 0}, {"B", FORM_PIPE, 0}};
+	} rows[] = {{"A106 Gr.B", FORM_PIPE, 137.9}, {"ASTM A106B", FORM_PIPE, 137.9},
+		{"SA-106 Grade B", FORM_PIPE, 137.9}, {"API 5L Gr. B", FORM_PIPE, 137.9}, {"API 5L X52", FORM_PIPE, 0},
+		{"A312 TP316/316L", FORM_PIPE, 115.1}, {"A312 TP316", FORM_PIPE, 0}, {"A516 Gr.70N", FORM_PLATE, 137.9},
+		{"SA516-60", FORM_PLATE, 117.9}, {"SA 516 Gr 60 or 70", FORM_PLATE, 117.9}, {"A516", FORM_PLATE, 0},
+		{"A240 316L", FORM_PLATE, 115.1}, {"A516 Gr.70", FORM_PIPE, 0}, {"A335 P5", FORM_PIPE, 0},
+		{"A1060 B", FORM_PIPE, 0}, {"B", FORM_PIPE, 0}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const struct allowable *found = wall_allowable_in(rows[i].written, rows[i].form);
 		cr_expect_float_eq(found ? found->stress : 0, rows[i].stress * 1e6, 1, "%s", rows[i].written);
@@ -118,7 +119,8 @@ Test(relief_fit, of_each_matter_one_item_departs_and_another_meets)
 static void review_letdown(const char *valves, const char *drum, const char *relief)
 {
 	unit(arena_format(&trial.arena,
-		"<gas id='g' role='feed' flow='9 MMscfd' temperature='30 degC' pressure='60 barg' molar-mass='18 g/mol'/>"
+		"<gas id='g' role='feed' flow='9 MMscfd' temperature='30 degC' pressure='60 barg' molar-mass='18 "
+		"g/mol'/>"
 		"<stream id='r' service='rich' from='C' to='D' flow='20 t/h' temperature='50 degC' pressure='60 barg'/>"
 		"<absorber tag='C' gas='g' rich='r' design-pressure='70 barg'>%s</absorber>"
 		"<flash-drum tag='D' rich='r' pressure='6 barg' design-pressure='%s'>"
@@ -136,7 +138,8 @@ Test(relief_fit, both_valves_count_and_a_bypass_of_unknown_size_leaves_it_open)
 	} rows[] = {
 		{LETDOWN "cv='20 Cv'/>", "capacity='20000 kg/h'", VERDICT_MEETS},
 		{LETDOWN "cv='20 Cv'/>", "capacity='15000 kg/h'", VERDICT_DEPARTS},
-		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass' cv='20 Cv'/>", "capacity='20000 kg/h'", VERDICT_DEPARTS},
+		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass' cv='20 Cv'/>", "capacity='20000 kg/h'",
+			VERDICT_DEPARTS},
 		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass'/>", "capacity='20000 kg/h'", VERDICT_NOT_JUDGED},
 		{LETDOWN "/>", "capacity='20000 kg/h'", VERDICT_NOT_JUDGED},
 		{LETDOWN "cv='20 Cv'/>", "capacity='30 m3/h'", VERDICT_NOT_JUDGED},
@@ -174,8 +177,8 @@ Test(relief_fit, one_check_valve_is_given_no_credit)
 		{"", "check-valves='1'", "", VERDICT_NOT_JUDGED},
 		{"design-pressure='3.5 barg'", "check-valves='2' dissimilar-check-valves='yes'", "", VERDICT_DEPARTS},
 		{"design-pressure='3.5 barg'", "check-valves='2' low-flow-shut-off='yes'", "", VERDICT_DEPARTS},
-		{"design-pressure='3.5 barg'", "check-valves='2' dissimilar-check-valves='yes' low-flow-shut-off='yes'", "",
-			VERDICT_MEETS},
+		{"design-pressure='3.5 barg'", "check-valves='2' dissimilar-check-valves='yes' low-flow-shut-off='yes'",
+			"", VERDICT_MEETS},
 		{"", "check-valves='2' dissimilar-check-valves='yes' low-flow-shut-off='yes'", "", VERDICT_MEETS},
 		{"design-pressure='3.5 barg'", "check-valves='1'", "<relief-case name='reverse flow' covered='yes'/>",
 			VERDICT_MEETS},
@@ -185,9 +188,12 @@ Test(relief_fit, one_check_valve_is_given_no_credit)
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		unit(arena_format(&trial.arena,
-			"<stream id='l' service='lean' from='V' to='P' flow='19 t/h' temperature='45 degC' pressure='1 barg'/>"
-			"<stream id='m' service='lean' from='P' to='C' flow='19 t/h' temperature='45 degC' pressure='62 barg'/>"
-			"<absorber tag='C' lean='m' design-pressure='70 barg'/><vessel tag='V' service='lean' %s>%s</vessel>"
+			"<stream id='l' service='lean' from='V' to='P' flow='19 t/h' temperature='45 degC' pressure='1 "
+			"barg'/>"
+			"<stream id='m' service='lean' from='P' to='C' flow='19 t/h' temperature='45 degC' "
+			"pressure='62 barg'/>"
+			"<absorber tag='C' lean='m' design-pressure='70 barg'/><vessel tag='V' service='lean' "
+			"%s>%s</vessel>"
 			"<pump tag='P' service='lean' suction='l' discharge='m' %s/>",
 			rows[i].upstream, rows[i].relief, rows[i].pump));
 		cr_expect_eq(verdict("HLP-002", "P"), rows[i].verdict, "row %zu", i);
@@ -202,12 +208,16 @@ Test(relief_fit, cases_are_asked_in_one_question_and_only_where_relief_is_spoken
 	cr_expect_eq(verdict("RLF-024", "unit"), VERDICT_NOT_APPLICABLE);
 	unit("<flash-drum tag='D'><relief-case name='fire' covered='yes'/></flash-drum>");
 	cr_expect_eq(trial_value(&trial, "unit", NULL, "relief-cases-listed")->known, UNKNOWN);
-	cr_expect_not_null(strstr(trial_value(&trial, "unit", NULL, "relief-cases-listed")->reason, "blocked outlet of D"));
-	unit("<flash-drum tag='D'><relief-case name='fire' covered='yes'/><relief-case name='blocked outlet'/></flash-drum>");
+	cr_expect_not_null(
+		strstr(trial_value(&trial, "unit", NULL, "relief-cases-listed")->reason, "blocked outlet of D"));
+	unit("<flash-drum tag='D'><relief-case name='fire' covered='yes'/><relief-case name='blocked "
+	     "outlet'/></flash-drum>");
 	cr_expect_str_eq(trial_value(&trial, "unit", NULL, "relief-cases-listed")->word, "yes");
-	unit("<flash-drum tag='D'><relief-valve tag='A' sized-for='fire'><relief-case name='blocked outlet'/></relief-valve>"
-	     "</flash-drum><cooler tag='E' service='lean'><isolation tag='B' by='block valve'/></cooler>");
-	cr_expect_not_null(strstr(trial_value(&trial, "unit", NULL, "relief-cases-listed")->reason, "thermal expansion of E"));
+	unit("<flash-drum tag='D'><relief-valve tag='A' sized-for='fire'><relief-case name='blocked "
+	     "outlet'/></relief-valve>"
+	     "</flash-drum><cooler tag='E' service='lean'><isolation tag='B' by='manual valve'/></cooler>");
+	cr_expect_not_null(
+		strstr(trial_value(&trial, "unit", NULL, "relief-cases-listed")->reason, "thermal expansion of E"));
 }
 
 /* ---- walls ---- */
@@ -222,16 +232,19 @@ Test(relief_fit, what_is_not_stated_of_a_shell_is_taken_both_ways)
 		{"thickness='13 mm' corrosion-allowance='3 mm' year-built='2020'", VERDICT_MEETS},
 		{"thickness='12 mm' corrosion-allowance='3 mm' year-built='2020'", VERDICT_NOT_JUDGED},
 		{"thickness='12 mm' corrosion-allowance='3 mm' year-built='2020' joint-efficiency='1'", VERDICT_MEETS},
-		{"thickness='12 mm' corrosion-allowance='3 mm' year-built='2020' joint-efficiency='0.7'", VERDICT_DEPARTS},
+		{"thickness='12 mm' corrosion-allowance='3 mm' year-built='2020' joint-efficiency='0.7'",
+			VERDICT_DEPARTS},
 		{"thickness='9.5 mm' corrosion-allowance='3 mm' year-built='2020'", VERDICT_DEPARTS},
-		{"thickness='10.5 mm' corrosion-allowance='3 mm' year-built='1980' joint-efficiency='1'", VERDICT_DEPARTS},
+		{"thickness='10.5 mm' corrosion-allowance='3 mm' year-built='1980' joint-efficiency='1'",
+			VERDICT_DEPARTS},
 		{"thickness='10.5 mm' corrosion-allowance='3 mm' joint-efficiency='1'", VERDICT_MEETS}, /* a new unit */
 		{"thickness='13 mm' year-built='2020'", VERDICT_NOT_JUDGED},
 		{"thickness='6 mm' year-built='2020'", VERDICT_DEPARTS},
 		{"thickness='13 mm' corrosion-allowance='3 mm' year-built='2020' cladding='316L'", VERDICT_NOT_JUDGED},
 		{"thickness='13 mm' corrosion-allowance='3 mm' year-built='2020' construction-code='EN 13445'",
 			VERDICT_NOT_JUDGED},
-		{"thickness='13 mm' corrosion-allowance='3 mm' cladding='316L' required-thickness='9 mm'", VERDICT_MEETS},
+		{"thickness='13 mm' corrosion-allowance='3 mm' cladding='316L' required-thickness='9 mm'",
+			VERDICT_MEETS},
 		{"corrosion-allowance='3 mm' year-built='2020'", VERDICT_NOT_APPLICABLE},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
@@ -254,8 +267,9 @@ Test(relief_fit, a_jet_is_judged_whatever_the_schedule)
 	static const struct {
 		const char *nozzle;
 		int verdict;
-	} rows[] = {{"size='NPS 4'", VERDICT_DEPARTS}, {"size='NPS 10'", VERDICT_MEETS}, {"size='NPS 8'", VERDICT_NOT_JUDGED},
-		{"size='NPS 8' schedule='40'", VERDICT_MEETS}, {"", VERDICT_NOT_JUDGED}};
+	} rows[] = {{"size='NPS 4'", VERDICT_DEPARTS}, {"size='NPS 10'", VERDICT_MEETS},
+		{"size='NPS 8'", VERDICT_NOT_JUDGED}, {"size='NPS 8' schedule='40'", VERDICT_MEETS},
+		{"", VERDICT_NOT_JUDGED}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		unit(arena_format(&trial.arena,
 			"<stream id='l' service='lean' flow='100 t/h' temperature='60 degC' density='1000 kg/m3'/>"

@@ -71,7 +71,8 @@ static struct letdowns letdowns_of(const struct table *table)
 	struct arena *arena = table_arena(table);
 	struct piping piping = piping_of(arena, table);
 	size_t valves = table_of_kind(table, "valve").count;
-	struct letdowns found = {.rows = arena_alloc(arena, (valves * (piping.joint_count + 1) + 1) * sizeof *found.rows)};
+	struct letdowns found = {
+		.rows = arena_alloc(arena, (valves * (piping.joint_count + 1) + 1) * sizeof *found.rows)};
 	for (size_t i = 0; i < piping.joint_count; i++) {
 		const struct joint *joint = &piping.joints[i];
 		if (joint->sort != JOINT_DEVICE || !joint->device || is_listed(&found, joint->device) ||
@@ -130,12 +131,11 @@ static void beside(const struct scene *scene, const char *name, const struct ite
 		return;
 	if (!molar && passes->kind != KIND_MASS_FLOW)
 		scene_put(scene, name,
-			quantity_unknown(table_arena(scene->table), KIND_RATIO,
-				"the flow of its relief is stated by volume"));
+			quantity_unknown(
+				table_arena(scene->table), KIND_RATIO, "the flow of its relief is stated by volume"));
 	else
-		scene_compute(scene, name, KIND_RATIO, rate.quantity->si / mass,
-			rate.quantity->uncertainty / mass, molar ? FORMULA_QUOTIENT_OF_MOLES : FORMULA_QUOTIENT,
-			inputs, molar ? 3 : 2);
+		scene_compute(scene, name, KIND_RATIO, rate.quantity->si / mass, rate.quantity->uncertainty / mass,
+			molar ? FORMULA_QUOTIENT_OF_MOLES : FORMULA_QUOTIENT, inputs, molar ? 3 : 2);
 }
 
 /* ---- what comes ---- */
@@ -206,7 +206,8 @@ static void over_rating(const struct scene *scene, const struct letdown *one)
 		input_falls(scene_input_of(scene, one->down, "y", "design-pressure"))};
 	double outside = interface_atmosphere(scene)->si;
 	scene_compute(scene, "upstream-over-rating", KIND_RATIO,
-		(inputs[0].quantity->si - outside) / (inputs[1].quantity->si - outside), 0, FORMULA_QUOTIENT, inputs, 2);
+		(inputs[0].quantity->si - outside) / (inputs[1].quantity->si - outside), 0, FORMULA_QUOTIENT, inputs,
+		2);
 }
 
 void blow_by_compute(struct table *table)
@@ -214,7 +215,8 @@ void blow_by_compute(struct table *table)
 	struct letdowns all = letdowns_of(table);
 	for (size_t i = 0; i < all.count; i++)
 		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
-			struct scene scene = {.table = table, .into = table, .item = all.rows[i].valve, .operating_case = c};
+			struct scene scene = {
+				.table = table, .into = table, .item = all.rows[i].valve, .operating_case = c};
 			if (text_same(scene_word_of(&scene, scene.item, "role"), "bypass"))
 				continue;
 			over_rating(&scene, &all.rows[i]);

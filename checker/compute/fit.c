@@ -64,16 +64,17 @@ static void rated(const struct scene *scene)
 {
 	struct arena *arena = table_arena(scene->table);
 	const struct flange_metal *metal = metal_of(scene);
-	struct input inputs[] = {scene_input(scene, "class", "flange-class"), scene_input(scene, "T", "design-temperature"),
-		scene_input(scene, "metal", "material"),
+	struct input inputs[] = {scene_input(scene, "class", "flange-class"),
+		scene_input(scene, "T", "design-temperature"), scene_input(scene, "metal", "material"),
 		scene_input_is("P_a", "outside pressure", interface_atmosphere(scene))};
 	if (!scene_get(scene, "flange-class"))
 		return;
-	double rating = metal ? flange_rating(metal->group, inputs[0].quantity->si, inputs[1].quantity->si) : (double)NAN;
+	double rating =
+		metal ? flange_rating(metal->group, inputs[0].quantity->si, inputs[1].quantity->si) : (double)NAN;
 	if (inputs_known(inputs, COUNT(inputs)) && isnan(rating)) {
 		scene_put(scene, "flange-allows",
-			quantity_unknown(arena, KIND_PRESSURE,
-				"no rating is held for its class, metal and temperature"));
+			quantity_unknown(
+				arena, KIND_PRESSURE, "no rating is held for its class, metal and temperature"));
 		return;
 	}
 	struct quantity *allowed = arena_alloc(arena, sizeof *allowed);
@@ -101,8 +102,9 @@ static const struct item *line_of(const struct scene *scene, const char *name)
 	struct items lines = table_of_kind(scene->table, "line");
 	for (size_t i = 0; stream && i < lines.count; i++) {
 		const struct item *line = lines.rows[i];
-		bool ends_there = holder && (table_follow(scene->table, line, scene->operating_case, "from") == holder ||
-			table_follow(scene->table, line, scene->operating_case, "to") == holder);
+		bool ends_there = holder &&
+			(table_follow(scene->table, line, scene->operating_case, "from") == holder ||
+				table_follow(scene->table, line, scene->operating_case, "to") == holder);
 		const struct quantity *own = scene_get_of(scene, line, name);
 		if (!ends_there || !own || table_follow(scene->table, line, scene->operating_case, "stream") != stream)
 			continue;
@@ -120,8 +122,7 @@ static struct input nominal(const struct scene *scene, const char *symbol, const
 	struct input input = scene_input_of(scene, item, symbol, "size");
 	struct pipe pipe;
 	if (pipe_thinnest(input.quantity->word, &pipe))
-		input.quantity =
-			quantity_constant(arena, KIND_COUNT, pipe.diameter_nominal, "ASME B36.10M or B36.19M");
+		input.quantity = quantity_constant(arena, KIND_COUNT, pipe.diameter_nominal, "ASME B36.10M or B36.19M");
 	return input;
 }
 

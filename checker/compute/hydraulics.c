@@ -254,10 +254,12 @@ static void flux_at_schedules(const struct scene *scene)
 	const struct item *nozzle = inlet_of_open_bore(scene);
 	struct pipe thin, thick;
 	const char *size = scene_word_of(scene, nozzle, "size");
-	if (!nozzle || scene_stated(scene, "momentum-flux") || !pipe_thinnest(size, &thin) || !pipe_thickest(size, &thick))
+	if (!nozzle || scene_stated(scene, "momentum-flux") || !pipe_thinnest(size, &thin) ||
+		!pipe_thickest(size, &thick))
 		return;
 	struct input inputs[] = {input_rises(scene_input_of(scene, nozzle, "Q", "volume-flow")),
-		input_rises(scene_input_of(scene, nozzle, "rho", "density")), scene_input_of(scene, nozzle, "size", "size")};
+		input_rises(scene_input_of(scene, nozzle, "rho", "density")),
+		scene_input_of(scene, nozzle, "size", "size")};
 	double least = flux_in(inputs, thin.bore), most = flux_in(inputs, thick.bore),
 	       spread = 2 * relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
 	const struct quantity *surely = quantity_computed(table_arena(scene->table), KIND_MOMENTUM_FLUX, least,

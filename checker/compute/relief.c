@@ -162,9 +162,10 @@ static void put_listed(struct table *table)
 	table_put(table, unit, EVERY_CASE, "relief-described",
 		quantity_assumed_word(arena, KIND_YES_NO, "yes", "it has relief valves or relief cases"));
 	table_put(table, unit, EVERY_CASE, "relief-cases-listed",
-		silent.length ? quantity_lacking(arena, KIND_YES_NO,
-					item_lacks(arena, unit, arena_format(arena, "relief cases (%s)", silent.data)))
-			      : quantity_assumed_word(arena, KIND_YES_NO, "yes", "from the relief cases of its vessels"));
+		silent.length
+			? quantity_lacking(arena, KIND_YES_NO,
+				  item_lacks(arena, unit, arena_format(arena, "relief cases (%s)", silent.data)))
+			: quantity_assumed_word(arena, KIND_YES_NO, "yes", "from the relief cases of its vessels"));
 }
 
 void relief_compute(struct table *table)

@@ -10,7 +10,7 @@
 #include "resolve/equipment.h"
 
 struct ends {
-	struct pressure_level high; /* item NULL: not known */
+	struct pressure_level high;	      /* item NULL: not known */
 	const struct item *weakest, *unrated; /* on the suction side */
 	double weakest_test;		      /* Pa gauge */
 };
@@ -19,7 +19,8 @@ struct ends {
 static void look_downstream(const struct scene *scene, const struct piping *piping, struct ends *ends)
 {
 	size_t start = piping_find(piping, scene->item, PIPING_DISCHARGE);
-	const bool *reached = piping_flood(table_arena(scene->table), piping, start, PASS_DOWN | PASS_DEVICES | PASS_PERHAPS);
+	const bool *reached =
+		piping_flood(table_arena(scene->table), piping, start, PASS_DOWN | PASS_DEVICES | PASS_PERHAPS);
 	for (size_t i = 0; i < piping->node_count && start != NO_NODE; i++) {
 		const struct item *item = piping->nodes[i].item;
 		if (!reached[i] || !item || !piping_is_vessel(item))
@@ -74,12 +75,12 @@ static void put_ratio(const struct scene *scene, const struct ends *ends)
 		scene_input_is("P_a", "outside pressure", outside),
 		scene_input_is("f", "test over design pressure",
 			quantity_assumed(arena, KIND_RATIO, ends->weakest_test / (rated.quantity->si - outside->si), 0,
-				stated ? "the test pressure is stated"
-				: high ? "tested at 1.5: piping, or built before 1999"
-				       : "tested at 1.3: a vessel, not known to be older than 1999"))};
-	const struct quantity *ratio = quantity_computed(arena, KIND_RATIO,
-		(ends->high.si - outside->si) / ends->weakest_test, 0, &formulas[FORMULA_REVERSE_OVER_TEST], inputs,
-		COUNT(inputs));
+				stated	       ? "the test pressure is stated"
+					: high ? "tested at 1.5: piping, or built before 1999"
+					       : "tested at 1.3: a vessel, not known to be older than 1999"))};
+	const struct quantity *ratio =
+		quantity_computed(arena, KIND_RATIO, (ends->high.si - outside->si) / ends->weakest_test, 0,
+			&formulas[FORMULA_REVERSE_OVER_TEST], inputs, COUNT(inputs));
 	scene_put(scene, "reverse-over-test", bounded(scene, ratio, ends));
 	scene_put(scene, "weakest-at-suction",
 		quantity_assumed_word(
@@ -149,7 +150,8 @@ void reverse_flow_compute(struct table *table)
 	struct piping piping = piping_of(table_arena(table), table);
 	struct items pumps = table_of_kind(table, "pump");
 	for (size_t i = 0; i < pumps.count; i++) {
-		struct scene scene = {.table = table, .into = table, .item = pumps.rows[i], .operating_case = EVERY_CASE};
+		struct scene scene = {
+			.table = table, .into = table, .item = pumps.rows[i], .operating_case = EVERY_CASE};
 		struct ends ends = {.weakest = NULL};
 		look_downstream(&scene, &piping, &ends);
 		look_upstream(&scene, &piping, &ends);

@@ -67,9 +67,9 @@ static void put_ratio(const struct scene *scene, const char *name, const struct 
 		scene_input_is("p_s", "atmosphere at the site", interface_atmosphere(scene)),
 		scene_input_is("k", "test over design pressure",
 			quantity_assumed(table_arena(scene->table), KIND_RATIO,
-				stated				      ? 1
+				stated					      ? 1
 					: rupture_is_tested_high(scene, item) ? OLD_TEST
-								      : NEW_TEST,
+									      : NEW_TEST,
 				0,
 				stated ? "the test pressure is stated"
 					: rupture_is_tested_high(scene, item)

@@ -16,7 +16,7 @@ static const double PIPE_Y = 0.4, MILL_TOLERANCE = 0.125, LEAST_PIPE_JOINT = 0.8
 /* From memory of ASME VIII-1: UG-27(c)(1), table UW-12 (no radiography), the addenda of 1999. */
 static const double SHELL_Y = 0.6, SHELL_LIMIT = 0.385, LEAST_SHELL_JOINT = 0.7, YEAR_OF_CHANGE = 1999;
 
-#define MEGA(x) ((x) * 1e6)
+#define MEGA(x) ((x)*1e6)
 #define KELVIN(x) ((x) + 273.15)
 #define SEAMLESS true
 #define EITHER false
@@ -144,7 +144,8 @@ static double left(const struct wall *wall)
 static void range_of_joint(const struct scene *scene, struct wall *wall)
 {
 	const struct quantity *joint = scene_get(scene, "joint-efficiency");
-	bool seamless = wall->pipe && (wall->allowable->seamless || quantity_truth(scene_get(scene, "seamless")) == YES);
+	bool seamless =
+		wall->pipe && (wall->allowable->seamless || quantity_truth(scene_get(scene, "seamless")) == YES);
 	double least = wall->pipe ? LEAST_PIPE_JOINT : LEAST_SHELL_JOINT, most = 1;
 	if (is_number(joint))
 		least = most = joint->si;
@@ -212,8 +213,7 @@ static void put_range(const struct scene *scene, const struct wall *wall)
 {
 	struct arena *arena = table_arena(scene->table);
 	double best = left(wall) / needed(wall, wall->most), worst = left(wall) / needed(wall, wall->least);
-	struct missing open =
-		wall->allowance_open ? item_lacks(arena, scene->item, "corrosion-allowance") : wall->open;
+	struct missing open = wall->allowance_open ? item_lacks(arena, scene->item, "corrosion-allowance") : wall->open;
 	if (isnan(best) || isnan(worst)) {
 		not_held(scene, wall->pipe, "the wall is thicker than the formula is for");
 	} else if (!open.reason) {
@@ -260,12 +260,13 @@ static void of_wall(const struct scene *scene, struct wall *wall)
 	wall->there = scene_input(scene, "T", nominal ? "wall-thickness" : "thickness");
 	wall->set_aside = scene_input(scene, "c", "corrosion-allowance");
 	wall->allowance_open = !is_number(wall->set_aside.quantity);
-	struct input must[] = {wall->pressure, wall->diameter, wall->there, scene_input(scene, "T_d", "design-temperature")};
+	struct input must[] = {
+		wall->pressure, wall->diameter, wall->there, scene_input(scene, "T_d", "design-temperature")};
 	if (!is_number(hot) || !is_number(must[0].quantity) || !is_number(must[1].quantity) ||
 		!is_number(must[2].quantity)) {
 		scene_put(scene, ratio_name,
-			quantity_computed(arena, KIND_RATIO, (double)NAN, 0, &formulas[FORMULA_WALL_LEFT_OF_SHELL], must,
-				COUNT(must)));
+			quantity_computed(arena, KIND_RATIO, (double)NAN, 0, &formulas[FORMULA_WALL_LEFT_OF_SHELL],
+				must, COUNT(must)));
 		return;
 	}
 	range_of_joint(scene, wall);
@@ -290,7 +291,9 @@ static void of_item(const struct scene *scene)
 {
 	bool pipe = item_is(scene->item, "line");
 	struct wall wall = {.pipe = pipe};
-	if (!pipe && (!item_in(scene->item, CLASS_RELIEVED) || item_is(scene->item, "tank") || !scene_get(scene, "diameter")))
+	if (!pipe &&
+		(!item_in(scene->item, CLASS_RELIEVED) || item_is(scene->item, "tank") ||
+			!scene_get(scene, "diameter")))
 		return;
 	const char *grade = scene_word_of(scene, scene->item, "grade");
 	wall.pressure = scene_input(scene, "P", "design-pressure");
