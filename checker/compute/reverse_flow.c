@@ -99,12 +99,16 @@ static void put_held(const struct scene *scene, const struct ends *ends)
 		missing = item_lacks(arena, scene->item, "check-valves"); /* first of all */
 	else if (ends->unrated)
 		missing = item_lacks(arena, ends->unrated, "design-pressure");
-	bool above = ratio && ratio->known != UNKNOWN && ratio->si > 1;
-	bool below = ratio && is_number(ratio) && ratio->si <= 1;
-	scene_put(scene, "suction-holds-discharge",
-		above || below ? quantity_assumed_word(arena, KIND_YES_NO, below ? "yes" : "no",
-					 "by the pressure that can run back and the test pressure of the suction side")
-			       : quantity_lacking(arena, KIND_YES_NO, missing));
+	const char *answer = !ratio || ratio->known == UNKNOWN ? NULL
+		: ratio->si > 1				       ? "no" /* of what is at least so much, too */
+		: is_number(ratio)			       ? "yes"
+							       : NULL;
+	if (answer)
+		scene_put(scene, "suction-holds-discharge",
+			quantity_assumed_word(arena, KIND_YES_NO, answer,
+				"by the pressure that can run back and the test pressure of the suction side"));
+	else
+		scene_put(scene, "suction-holds-discharge", quantity_lacking(arena, KIND_YES_NO, missing));
 }
 
 /* ---- relief ---- */

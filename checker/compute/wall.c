@@ -238,7 +238,7 @@ static bool is_bare(const struct scene *scene)
 }
 
 /* Inside diameter of a shell; outside diameter of a pipe, which only its size tells. */
-static struct input across(const struct scene *scene, bool pipe)
+static struct input diameter_of(const struct scene *scene, bool pipe)
 {
 	struct pipe found;
 	const char *size = scene_word_of(scene, scene->item, "size");
@@ -256,7 +256,7 @@ static void of_wall(const struct scene *scene, struct wall *wall)
 	struct arena *arena = table_arena(scene->table);
 	bool nominal = wall->pipe && scene_get(scene, "wall-thickness");
 	wall->outside = scene_input_is("P_a", "outside pressure", interface_atmosphere(scene));
-	wall->diameter = across(scene, wall->pipe);
+	wall->diameter = diameter_of(scene, wall->pipe);
 	wall->there = scene_input(scene, "T", nominal ? "wall-thickness" : "thickness");
 	wall->set_aside = scene_input(scene, "c", "corrosion-allowance");
 	wall->allowance_open = !is_number(wall->set_aside.quantity);
