@@ -285,7 +285,8 @@ Test(unread, what_is_unread_changes_no_finding)
 		globfree(&found);
 	}
 	cr_log_info("%zu statements taken away", removed);
-	cr_expect_gt(removed, 450);
+	/* Design pressures and temperatures, valves and relief cases are read by now, so that less is left. */
+	cr_expect(removed > 350, "%zu", removed);
 }
 
 /* ---- what is owed passes nothing ---- */
