@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "compute/derived.h"
 #include "compute/streams.h"
 #include "compute/surface.h"
@@ -268,10 +269,58 @@ static void impact_of_inlet(const struct scene *scene)
 			scene, "momentum-flux", quantity_lacking(table_arena(scene->table), KIND_MOMENTUM_FLUX, open));
 }
 
+static double flux_in(const struct input inputs[2], double bore)
+{
+	double velocity = 4 * inputs[0].quantity->si / (PI * bore * bore);
+	return inputs[1].quantity->si * velocity * velocity;
+}
+
+/* The only inlet nozzle of the shell, where its size is stated and its bore is not; NULL: none such. */
+static const struct item *inlet_of_open_bore(const struct scene *scene)
+{
+	const struct item *found = NULL;
+	for (size_t i = scene->item->index + 1; i < table_parts_end(scene->table, scene->item); i++) {
+		const struct item *nozzle = table_item(scene->table, i);
+		if (nozzle->parent != scene->item || !item_is(nozzle, "nozzle") || !lets_in(scene, nozzle) ||
+			!scene_get_of(scene, nozzle, "stream"))
+			continue;
+		if (found)
+			return NULL;
+		found = nozzle;
+	}
+	const struct quantity *bore = found ? scene_get_of(scene, found, "bore") : NULL;
+	return bore && bore->known == UNKNOWN && scene_get_of(scene, found, "size") ? found : NULL;
+}
+
+/* What the jet can be at the least and at the most, over all schedules in which its nozzle is made. */
+static void flux_at_schedules(const struct scene *scene)
+{
+	const struct item *nozzle = inlet_of_open_bore(scene);
+	struct pipe thin, thick;
+	const char *size = scene_word_of(scene, nozzle, "size");
+	if (!nozzle || scene_stated(scene, "momentum-flux") || !pipe_thinnest(size, &thin) ||
+		!pipe_thickest(size, &thick))
+		return;
+	struct input inputs[] = {input_rises(scene_input_of(scene, nozzle, "Q", "volume-flow")),
+		input_rises(scene_input_of(scene, nozzle, "rho", "density")),
+		scene_input_of(scene, nozzle, "size", "size")};
+	double least = flux_in(inputs, thin.bore), most = flux_in(inputs, thick.bore),
+	       spread = 2 * relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity);
+	const struct quantity *surely = quantity_computed(table_arena(scene->table), KIND_MOMENTUM_FLUX, least,
+		least * spread, &formulas[FORMULA_FLUX_AT_SCHEDULE], inputs, COUNT(inputs));
+	scene_put(scene, "momentum-flux",
+		quantity_at_least(table_arena(scene->table), surely,
+			item_lacks(table_arena(scene->table), nozzle, "schedule"), NULL));
+	scene_compute(scene, "momentum-flux-most", KIND_MOMENTUM_FLUX, most, most * spread, FORMULA_FLUX_AT_SCHEDULE,
+		inputs, 3);
+}
+
 static void of_shell(const struct scene *scene)
 {
-	if (item_is(scene->item, "shell-side"))
-		impact_of_inlet(scene);
+	if (!item_is(scene->item, "shell-side"))
+		return;
+	impact_of_inlet(scene);
+	flux_at_schedules(scene);
 }
 
 static void of_item(const struct scene *scene)

@@ -124,10 +124,32 @@ static bool is_independent(const struct scene *scene, const struct item *trip)
 	return !answer || quantity_truth(answer) == YES;
 }
 
+/* Does the trip close more than control and letdown valves, of which one may be what has failed? */
+static void put_reliance(const struct scene *scene)
+{
+	bool any = false, other = false; /* is anything closed that is described; anything but a control valve */
+	for (size_t i = 0; i < table_item_count(scene->table); i++) {
+		const struct item *item = table_item(scene->table, i);
+		if (!names(scene, scene->item, "closes", item))
+			continue;
+		bool valve = item_is(item, "valve");
+		const char *role = valve ? scene_word_of(scene, item, "role") : NULL;
+		bool controls = text_same(role, "letdown") || text_same(role, "control");
+		any = true;
+		other = other || !controls;
+	}
+	if (any)
+		scene_put(scene, "closes-apart",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, other ? "yes" : "no",
+				"by what the trip closes"));
+}
+
 static void of_trip(const struct scene *scene, const struct item *trip)
 {
 	struct scene there = *scene;
 	bool low_level = acts_on(scene, trip, "low level") && is_independent(scene, trip);
+	if (acts_on(scene, trip, "low level") || acts_on(scene, trip, "low flow"))
+		put_reliance(scene);
 	for (size_t i = 0; i < table_item_count(scene->table); i++) {
 		there.item = table_item(scene->table, i);
 		if (low_level && item_is(there.item, "valve") && closes(scene, trip, there.item))

@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
@@ -118,8 +119,70 @@ static void blow_by_of_valve(const struct scene *scene)
 		put_open(scene, "covers-blow-by", "blow-by-relief");
 }
 
+/* ---- which cases are spoken of ---- */
+
+/* Cases that a relief study cannot leave out; what stands in another's relief system need not list them again. */
+static const struct demand {
+	const char *kinds, *relief;
+} demands[] = {
+	{"absorber treater flash-drum regenerator knock-out-drum", "blocked outlet"},
+	{"absorber treater flash-drum regenerator knock-out-drum reflux-drum", "fire"},
+	{"regenerator", "cooling failure"},
+	{"regenerator", "reflux failure"},
+	{"regenerator", "steam failure open"},
+};
+
+/* A side full of liquid that valves shut in while the other goes on heating it. */
+static bool can_be_blocked_in(const struct scene *scene)
+{
+	bool blocked = false;
+	for (size_t i = scene->item->index + 1; i < table_parts_end(scene->table, scene->item); i++) {
+		const struct item *part = table_item(scene->table, i);
+		blocked = blocked || item_is(part, "isolation") ||
+			(item_is(part, "valve") && text_same(scene_word_of(scene, part, "role"), "block"));
+	}
+	return blocked && item_in(scene->item, CLASS_HEAT_EXCHANGER);
+}
+
+static void add_silent(const struct scene *scene, const char *relief, struct text *silent)
+{
+	if (cover_of(scene, relief, NULL).count == 0)
+		text_addf(silent, "%s%s of %s", silent->length ? ", " : "", relief, scene->item->tag);
+}
+
+static bool speaks_of_relief(const struct table *table)
+{
+	return table_of_kind(table, "relief-valve").count + table_of_kind(table, "relief-case").count > 0;
+}
+
+/* One question for the whole unit: the cases that nobody speaks of. */
+static void put_listed(struct table *table)
+{
+	struct arena *arena = table_arena(table);
+	const struct item *unit = table_sole(table, "unit");
+	struct text silent = text_in(arena);
+	if (!unit || !speaks_of_relief(table))
+		return;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		struct scene scene = {.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
+		for (size_t k = 0; k < COUNT(demands); k++)
+			if (item_is_any(scene.item, demands[k].kinds))
+				add_silent(&scene, demands[k].relief, &silent);
+		if (can_be_blocked_in(&scene))
+			add_silent(&scene, "thermal expansion", &silent);
+	}
+	table_put(table, unit, EVERY_CASE, "relief-described",
+		quantity_assumed_word(arena, KIND_YES_NO, "yes", "it has relief valves or relief cases"));
+	table_put(table, unit, EVERY_CASE, "relief-cases-listed",
+		silent.length
+			? quantity_lacking(arena, KIND_YES_NO,
+				  item_lacks(arena, unit, arena_format(arena, "relief cases (%s)", silent.data)))
+			: quantity_assumed_word(arena, KIND_YES_NO, "yes", "from the relief cases of its vessels"));
+}
+
 void relief_compute(struct table *table)
 {
+	put_listed(table);
 	scene_each(table, relief_of_vessel);
 	scene_each(table, blow_by_of_valve); /* after the vessels */
 }

@@ -17,7 +17,7 @@ static const struct item *holder_of(const struct item *item)
 	return item && item_in(item, CLASS_SIDE) && item->parent ? item->parent : item;
 }
 
-static bool is_tested_high(const struct scene *scene, const struct item *item)
+bool rupture_is_tested_high(const struct scene *scene, const struct item *item)
 {
 	const struct quantity *own = scene_get_of(scene, item, "year-built"),
 			      *whole = scene_get_of(scene, holder_of(item), "year-built");
@@ -25,8 +25,7 @@ static bool is_tested_high(const struct scene *scene, const struct item *item)
 	return item_is(item, "line") || (is_number(built) && built->si < YEAR_OF_CHANGE);
 }
 
-/* Pa gauge; NaN: neither test nor design pressure is stated. */
-static double tested_at(const struct scene *scene, const struct item *item, double outside)
+double rupture_tested_at(const struct scene *scene, const struct item *item, double outside)
 {
 	const struct quantity *test = scene_get_of(scene, item, "test-pressure"),
 			      *design = scene_get_of(scene, item, "design-pressure");
@@ -34,7 +33,7 @@ static double tested_at(const struct scene *scene, const struct item *item, doub
 		return test->si - outside;
 	if (!is_number(design))
 		return (double)NAN;
-	return (design->si - outside) * (is_tested_high(scene, item) ? OLD_TEST : NEW_TEST);
+	return (design->si - outside) * (rupture_is_tested_high(scene, item) ? OLD_TEST : NEW_TEST);
 }
 
 struct sides {
@@ -68,15 +67,15 @@ static void put_ratio(const struct scene *scene, const char *name, const struct 
 		scene_input_is("p_s", "atmosphere at the site", interface_atmosphere(scene)),
 		scene_input_is("k", "test over design pressure",
 			quantity_assumed(table_arena(scene->table), KIND_RATIO,
-				stated				      ? 1
-					: is_tested_high(scene, item) ? OLD_TEST
-								      : NEW_TEST,
+				stated					      ? 1
+					: rupture_is_tested_high(scene, item) ? OLD_TEST
+									      : NEW_TEST,
 				0,
 				stated ? "the test pressure is stated"
-					: is_tested_high(scene, item)
+					: rupture_is_tested_high(scene, item)
 					? "tested at 1.5: piping, or built before 1999"
 					: "tested at 1.3: a vessel, not known to be older than 1999"))};
-	scene_compute(scene, name, KIND_RATIO, tested_at(scene, item, sides->outside) / sides->high_design, 0,
+	scene_compute(scene, name, KIND_RATIO, rupture_tested_at(scene, item, sides->outside) / sides->high_design, 0,
 		FORMULA_TEST_OVER_HIGH_SIDE, inputs, COUNT(inputs));
 }
 
@@ -93,8 +92,8 @@ static const struct item *weakest(
 		const struct item *item = piping->nodes[i].item;
 		if (i == start || !reached[i] || !item_in(item, CLASS_WETTED))
 			continue;
-		double test = tested_at(scene, item, sides->outside);
-		if (isfinite(test) && (!found || test < tested_at(scene, found, sides->outside)))
+		double test = rupture_tested_at(scene, item, sides->outside);
+		if (isfinite(test) && (!found || test < rupture_tested_at(scene, found, sides->outside)))
 			found = item;
 	}
 	return found;

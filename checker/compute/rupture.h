@@ -8,7 +8,14 @@
 #ifndef LEANRICH_RUPTURE_H
 #define LEANRICH_RUPTURE_H
 
-#include "resolve/table.h"
+#include "compute/scene.h"
+
+/*
+ * Test pressure of one item, Pa gauge, `outside` being the atmosphere; NaN: neither test nor design pressure is stated. Is it taken
+ * to be tested at 1.5 of its design pressure, and not at 1.3?
+ */
+double rupture_tested_at(const struct scene *scene, const struct item *item, double outside);
+bool rupture_is_tested_high(const struct scene *scene, const struct item *item);
 
 /* After relief_compute. */
 void rupture_compute(struct table *table);

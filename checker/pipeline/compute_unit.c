@@ -4,6 +4,7 @@
 #include "compute/amine_flow.h"
 #include "compute/analyses.h"
 #include "compute/balance.h"
+#include "compute/blow_by.h"
 #include "compute/carried.h"
 #include "compute/census.h"
 #include "compute/condition.h"
@@ -14,6 +15,7 @@
 #include "compute/ends.h"
 #include "compute/envelope.h"
 #include "compute/film.h"
+#include "compute/fit.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
 #include "compute/grade.h"
@@ -38,6 +40,7 @@
 #include "compute/regenerator.h"
 #include "compute/relief.h"
 #include "compute/restated.h"
+#include "compute/reverse_flow.h"
 #include "compute/rupture.h"
 #include "compute/salts_effect.h"
 #include "compute/second.h"
@@ -47,6 +50,7 @@
 #include "compute/streams.h"
 #include "compute/surface.h"
 #include "compute/upset.h"
+#include "compute/wall.h"
 #include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
@@ -114,6 +118,10 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	relief_compute(table);
 	envelope_compute(table);
 	rupture_compute(table);
+	reverse_flow_compute(table);
+	blow_by_compute(table);
+	wall_compute(table);
+	fit_compute(table);
 	upset_compute(table);
 	reach_compute(table);
 	sour_compute(table);

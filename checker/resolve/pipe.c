@@ -256,6 +256,22 @@ static size_t schedule_with_wall(const struct pipe_row *row, double least_mm)
 	return best;
 }
 
+bool pipe_thinnest(const char *size, struct pipe *pipe)
+{
+	const struct pipe_row *row = row_of(size);
+	return row && take(row, schedule_with_wall(row, 1e-3), pipe);
+}
+
+bool pipe_thickest(const char *size, struct pipe *pipe)
+{
+	const struct pipe_row *row = row_of(size);
+	size_t thickest = 0;
+	for (size_t i = 1; row && i < SCHEDULE_COUNT; i++)
+		if (row->walls_mm[i] > row->walls_mm[thickest])
+			thickest = i;
+	return take(row, thickest, pipe);
+}
+
 bool pipe_next(const char *size, const char *schedule, struct pipe *larger)
 {
 	struct pipe pipe;

@@ -34,6 +34,13 @@ const char *pipe_schedule_parse(const char *written, struct place place, struct 
 bool pipe_find(const char *size, const char *schedule, struct pipe *pipe);
 
 /*
+ * The size in the thinnest schedule it is made in, which has the largest bore, or the thickest; outside diameter and DN are those
+ * of the size. False: not a size.
+ */
+bool pipe_thinnest(const char *size, struct pipe *pipe);
+bool pipe_thickest(const char *size, struct pipe *pipe);
+
+/*
  * The next larger size a line is laid in, in the same schedule or else in the thinnest schedule whose wall is not less than
  * that of the smaller pipe. False: the pipe is not in the table, or none is larger.
  */
