@@ -172,6 +172,12 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
 # How often reconciliation finds the one statement that was spoilt, in circuits that a second implementation simulates.
+LEFT_OUT ?= 1000
+.PHONY: left-out
+left-out: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	LEANRICH_LEFT_OUT=$(LEFT_OUT) LEANRICH=build/leanrich $(OUT)/suite --filter 'questions/what_is_left_out*'
+
 CIRCUITS ?= 200
 .PHONY: circuits
 circuits: setup-test
@@ -245,6 +251,7 @@ faults: setup-test
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
 #: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
+#: make left-out        LEFT_OUT (1000) values left out of sound designs one at a time: what is asked then
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation
 #: make coverage        lines and branches that suite, program and faults reach (five minutes); build/coverage/index.html
 #: make mutate-code     what the suite notices of wrong operators in the judge and wrong factors of units

@@ -114,8 +114,11 @@ static size_t place_of(const struct questions *questions, const char *quantity)
 	return questions->count;
 }
 
-/* Ten designs, in each of which one question decides; it is among the first five of a dozen. What was chosen before the ranking was written, but for
- * five that turned out to follow from what else is stated: those were replaced by others that do not. */
+/*
+ * Ten variants of one sound design, in each of which one question decides; it is among the first five of a dozen. The rows were chosen
+ * before the ranking was written, but for six: five of a value that turned out to follow from what else is stated gave way
+ * to others that do not, and one was expected by another name.
+ */
 Test(questions, what_decides_is_among_the_first_five)
 {
 	const struct element *unit = read_unit("designs/saltmarsh-lea.xml");

@@ -180,8 +180,8 @@ static const char demo[] = "designs/tern-quay.xml";
 Test(write_html, every_section_is_there_in_order)
 {
 	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "statements",
-		"near", "damage", "deviations", "reconciliation", "working", "met", "not-applicable", "calibration",
-		"sources"};
+		"near", "damage", "claims", "deviations", "reconciliation", "working", "met", "not-applicable",
+		"calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);

@@ -202,12 +202,13 @@ static void over_rating(const struct scene *scene, const struct letdown *one)
 	struct pressure_level up = envelope_level(scene->table, one->up);
 	if (!up.item || !scene_get_of(scene, one->down, "design-pressure"))
 		return;
+	const struct quantity *atmosphere = interface_atmosphere(scene);
 	struct input inputs[] = {input_rises(scene_input_of(scene, up.item, "x", up.name)),
-		input_falls(scene_input_of(scene, one->down, "y", "design-pressure"))};
-	double outside = interface_atmosphere(scene)->si;
+		input_falls(scene_input_of(scene, one->down, "y", "design-pressure")),
+		scene_input_is("p_s", "atmosphere at the site", atmosphere)};
 	scene_compute(scene, "upstream-over-rating", KIND_RATIO,
-		(inputs[0].quantity->si - outside) / (inputs[1].quantity->si - outside), 0, FORMULA_QUOTIENT, inputs,
-		2);
+		(inputs[0].quantity->si - atmosphere->si) / (inputs[1].quantity->si - atmosphere->si), 0,
+		FORMULA_GAUGE_QUOTIENT, inputs, COUNT(inputs));
 }
 
 void blow_by_compute(struct table *table)

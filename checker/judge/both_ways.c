@@ -59,6 +59,17 @@ static uint32_t silent_inputs(const struct evaluation *evaluation)
 	return bits;
 }
 
+/* What nobody states and the rule has a default for. */
+static uint32_t defaulted_inputs(const struct evaluation *evaluation)
+{
+	uint32_t bits = 0, cites = cited(evaluation->rule);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (!evaluation->rule->inputs[i].constant && (cites >> i & 1) &&
+			evaluation->values[i] == evaluation->rule->inputs[i].absent)
+			bits |= same_quantity(evaluation, i);
+	return bits;
+}
+
 static uint32_t unknown_inputs(const struct evaluation *evaluation)
 {
 	uint32_t bits = 0;
@@ -153,6 +164,7 @@ static void collect_inputs(struct weighing *weighing, bool borders_only)
 	uint32_t unknown = open_inputs(evaluation);
 	weighing->silent = !unknown && !borders_only;
 	unknown = borders_only ? 0 : weighing->silent ? silent_inputs(evaluation) : unknown;
+	unknown |= weighing->defaults ? defaulted_inputs(evaluation) : 0;
 	uint32_t border = border_inputs(weighing->scratch, evaluation) & ~unknown;
 	for (uint32_t left = unknown | border; left;) {
 		size_t i = 0;
@@ -351,11 +363,33 @@ static bool has_evidence(const struct weighing *weighing)
 	return false;
 }
 
+/* Collects, and judges every combination; false: there is nothing to vary. */
+static bool try_all(struct weighing *weighing, bool borders_only)
+{
+	collect(weighing, borders_only);
+	if (!weighing->count)
+		return false;
+	bound_combinations(weighing);
+	judge_all(weighing);
+	for (size_t k = 0; k < weighing->count; k++)
+		weighing->open[k].turns = turns_with(weighing, k);
+	return true;
+}
+
+/* No departure comes of silence alone: it departs with what could be stated in place of each default, too. */
+static bool departs_without_defaults(const struct weighing *weighing)
+{
+	struct weighing wider = *weighing;
+	wider.defaults = true;
+	return try_all(&wider, false) && wider.whole && wider.counts[VERDICT_DEPARTS] == wider.combinations;
+}
+
 static struct finding of_unknown(struct weighing *weighing, struct finding own)
 {
 	struct arena *arena = weighing->first->context->arena;
 	const size_t *counts = weighing->counts, all = weighing->combinations;
-	if (weighing->whole && !weighing->silent && counts[VERDICT_DEPARTS] == all) {
+	if (weighing->whole && !weighing->silent && counts[VERDICT_DEPARTS] == all &&
+		departs_without_defaults(weighing)) {
 		struct finding finding = finding_with(weighing, 0, &own);
 		finding.whatever = turning_whatever(weighing, arena);
 		return finding;
@@ -389,19 +423,6 @@ static struct finding of_border(struct weighing *weighing, struct finding own)
 	if (own.certainty < CERTAINTY_SCREENING)
 		own.certainty = CERTAINTY_SCREENING;
 	return own;
-}
-
-/* Collects, and judges every combination; false: there is nothing to vary. */
-static bool try_all(struct weighing *weighing, bool borders_only)
-{
-	collect(weighing, borders_only);
-	if (!weighing->count)
-		return false;
-	bound_combinations(weighing);
-	judge_all(weighing);
-	for (size_t k = 0; k < weighing->count; k++)
-		weighing->open[k].turns = turns_with(weighing, k);
-	return true;
 }
 
 /* A rule that is switched off by a border only, and not judged beyond it: what turns it there is asked for. */

@@ -7,6 +7,9 @@
  * A calculated value within its uncertainty of the figure by which a condition of the rule asks whether it applies is taken on
  * both sides of it: such a value switches no rule off. What departs on one side only is unsettled.
  *
+ * Nothing departs by silence alone: where a rule has a default for what nobody states, "departs whatever it is" holds for what could
+ * be stated instead, too.
+ *
  * Unknown never passes by a gap of a sample: "whatever it is" is said of whole domains only.
  */
 #ifndef LEANRICH_BOTH_WAYS_H

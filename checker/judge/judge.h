@@ -56,8 +56,8 @@ struct finding {
 	bool remark; /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
 	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
-	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
-	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
+	const char *turns;     /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
+	const char *whatever;  /* judged although not all is known: "whatever pwht is"; or NULL */
 	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };
@@ -68,9 +68,9 @@ struct finding {
  */
 struct assumption {
 	const struct item *item;
-	const char *quantity; /* "film-age" */
-	const char *reason;   /* "film-age of basis is not stated: 8000 h is assumed" */
-	const char *turns;    /* "with 720 h SUL-001 on E-402 departs" */
+	const char *quantity;		       /* "film-age" */
+	const char *reason;		       /* "film-age of basis is not stated: 8000 h is assumed" */
+	const char *turns;		       /* "with 720 h SUL-001 on E-402 departs" */
 	const struct finding *const *findings; /* as they are here, each moved by some value tried */
 	size_t count;
 	bool reading;	  /* it is stated, and two readings of it are possible */

@@ -32,6 +32,7 @@ struct weighing {
 	bool whole;    /* every value there can be is among those tried */
 	bool left_out; /* there are more unknown things than can be varied: all that is missing is asked for */
 	bool silent;   /* nothing is unknown: what silence is taken for is tried otherwise */
+	bool defaults; /* what the rule takes where nothing is stated is tried otherwise as well */
 	size_t combinations;
 	enum verdict *verdicts; /* of each combination: the first thing varies slowest */
 	size_t counts[VERDICTS];

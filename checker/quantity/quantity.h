@@ -82,7 +82,7 @@ struct quantity {
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact. Of yes or no: not 0 where the other may as well be */
 	double undecided; /* Pa, STATED: as gauge, of a pressure ("62 bar?") that does not say whether it is gauge; 0: it does */
-	double datum;	    /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
+	double datum; /* Pa: the barometric pressure that was added to a gauge value; 0: stated absolute */
 
 	/* STATED: where, as written, and which document said so ("" when none is named). */
 	struct place place;
@@ -108,7 +108,7 @@ struct quantity {
 	const struct item *missing_of;
 	const char *missing;
 	const struct quantity
-		*second; /* the same by another published correlation, where that is far from it; or NULL */
+		*second;	   /* the same by another published correlation, where that is far from it; or NULL */
 	const struct range *range; /* UNKNOWN: what is known all the same, or NULL */
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
@@ -133,7 +133,7 @@ const char *kind_si(enum kind kind);
 const char *kind_unit(enum kind kind);	 /* the unit shown first */
 const char *kind_second(enum kind kind); /* the unit shown second, or "" */
 bool kind_is_number(enum kind kind);
-bool kind_allows(enum kind kind, double si); /* within the bounds of physics? */
+bool kind_allows(enum kind kind, double si);			 /* within the bounds of physics? */
 void kind_range(enum kind kind, double *least, double *largest); /* these bounds, SI */
 
 /*

@@ -42,7 +42,8 @@ static const struct quantity *built(const struct table *table, const struct item
 /* Nothing is found on, or done to, what was not there yet; in the year itself it may be. */
 static void check_date(const struct table *table, const struct item *item, struct problems *problems)
 {
-	const struct quantity *at = item_is_any(item, "inspection repair wall-reading") ? own(table, item, "date") : NULL;
+	const struct quantity *at =
+		item_is_any(item, "inspection repair wall-reading") ? own(table, item, "date") : NULL;
 	const struct quantity *year = built(table, item);
 	struct date date, first = {0};
 	if (!at || !at->word || !year || year->bound != BOUND_NONE || !date_read(at->word, &date))

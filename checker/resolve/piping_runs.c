@@ -311,7 +311,7 @@ static enum lies place_of(const struct piping_builder *builder, struct run *run,
 	if (text_same(place, "bypass") || holds_device(builder, line))
 		return UPSTREAM;
 	struct span own = {(double)NAN, (double)NAN, NULL}, from = operates_at(builder, run, true),
-		     to = operates_at(builder, run, false);
+		    to = operates_at(builder, run, false);
 	/* Unless it states one its pressure is that of its stream, which tells nothing where several lines share that. */
 	if (lines_of(run) == 1 || table_stated(builder->table, line, EVERY_CASE, "pressure"))
 		widen(&own, line, table_get(builder->table, line, EVERY_CASE, "pressure"));

@@ -266,24 +266,36 @@ static void put_fouling(struct table *table, const struct lean_side *all)
 	}
 }
 
-static void put_iron(struct table *table, const struct iron_balance *iron)
+/* In one case: what is stated for it above the iron that dissolves. */
+static void put_iron_of(const struct scene *scene, const struct iron_balance *iron)
 {
-	const struct item *solvent = table_sole(table, "solvent");
-	const struct scene scene = {.table = table, .into = table, .item = solvent, .operating_case = EVERY_CASE};
-	if (!solvent)
-		return;
-	const struct input inputs[] = {scene_input(&scene, "c", "iron")};
-	if (iron->missing.reason) {
-		struct arena *arena = table_arena(table);
-		scene_put(&scene, "iron-particles",
-			quantity_lacking(arena, KIND_TRACE,
-				iron->missing.quantity && inputs[0].quantity->known == UNKNOWN
-					? quantity_missing(inputs[0].quantity)
+	const struct input inputs[] = {scene_input(scene, "c", "iron")};
+	const struct quantity *stated = inputs[0].quantity;
+	if (stated->known == UNKNOWN || iron->missing.reason) {
+		scene_put(scene, "iron-particles",
+			quantity_lacking(table_arena(scene->table), KIND_TRACE,
+				stated->known == UNKNOWN && (iron->missing.quantity || !iron->missing.reason)
+					? quantity_missing(stated)
 					: iron->missing));
 		return;
 	}
-	scene_compute(&scene, "iron-particles", KIND_TRACE, iron->particles, inputs[0].quantity->uncertainty,
+	scene_compute(scene, "iron-particles", KIND_TRACE, fmax(0, stated->si - iron->floor), stated->uncertainty,
 		FORMULA_IRON_PARTICLES, inputs, 1);
+}
+
+static void put_iron(struct table *table, const struct iron_balance *iron)
+{
+	const struct item *solvent = table_sole(table, "solvent");
+	struct scene scene = {.table = table, .into = table, .item = solvent, .operating_case = EVERY_CASE};
+	if (!solvent)
+		return;
+	const struct quantity *common = scene_get(&scene, "iron");
+	put_iron_of(&scene, iron);
+	for (int c = 0; c < (int)table_case_count(table); c++) {
+		scene.operating_case = c;
+		if (scene_get(&scene, "iron") != common)
+			put_iron_of(&scene, iron);
+	}
 }
 
 /* The circuit, its exchangers and the iron: with the claims, all that the table takes anything from. */
