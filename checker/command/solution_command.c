@@ -28,7 +28,7 @@ static const char help[] =
 	"  --temperature VALUE     0-160 degC\n"
 	"  --h2s X, --co2 X        loadings, mol/mol amine (0 when left out)\n"
 	"  --h2s-pressure VALUE, --co2-pressure VALUE\n"
-	"                          instead of the loading: the partial pressure of a gas it stands in equilibrium "
+	"                          instead of the loading: the partial pressure of a gas it is in equilibrium "
 	"with\n"
 	"  --anion NAME=CONTENT    heat-stable salt anion, \"formate=420 ppmw\"; any number of them\n"
 	"  --salts CONTENT         heat-stable salts in total; what the anions leave is taken as formate\n"

@@ -184,7 +184,7 @@ void figure_course(struct page *page, xmlNode *parent, const struct course *cour
 	const struct svg head = {.id = "sweep-figure",
 		.title = "Quantities along the sweep",
 		.description =
-			"One panel for each quantity, over the value swept; the same numbers stand in the tables and "
+			"One panel for each quantity, over the value swept; the same numbers are in the tables and "
 			"in the CSV file.",
 		.caption = arena_format(page->arena,
 			"Across: %s%s%s. Full line: the quantity in the case in which it is worst. Long dashes: the "

@@ -120,7 +120,7 @@ static void add_kept(struct page *page, const struct comparison *comparison)
 		return;
 	xmlNode *section = page_section(page, "kept", "Metals kept at new conditions");
 	html_add_text(section, "p", NULL,
-		"These keep their metal while what it stands in has changed: the highest value over the operating "
+		"These keep their metal while what it is in has changed: the highest value over the operating "
 		"cases, "
 		"before and now. Those with new or worse findings come first.");
 	xmlNode *body = html_add(page_table(section, NULL, "Kept metals", columns), "tbody", NULL);

@@ -114,7 +114,7 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 		return;
 	}
 	xmlNode *body = html_add(page_table(section, NULL,
-					 "In the order in which limits are reached; below 1 stands what is passed "
+					 "In the order in which limits are reached; below 1 is what is passed "
 					 "today. What moves them is asked for the first only",
 					 columns),
 		"tbody", NULL);
@@ -170,7 +170,7 @@ static void add_driven(struct page *page, const struct headroom_report *report)
 		"Item", "Case", "Value", "As written", "Goes with the factor to the power", NULL};
 	xmlNode *section = page_section(page, "multiplied", "What was multiplied");
 	html_add_text(section, "p", NULL,
-		"Each of these values was multiplied where it stands in the description, and everything computed anew. "
+		"Each of these values was multiplied where it is stated, and everything computed anew. "
 		"Loadings, temperatures, compositions and sizes were held as stated.");
 	xmlNode *body = html_add(page_table(section, NULL, "Values that the flow drives", columns), "tbody", NULL);
 	for (size_t i = 0; i < report->headroom->driven.count; i++) {

@@ -166,7 +166,8 @@ void page_damage(struct page *page)
 	xmlNode *section = page_section(page, "damage", "Credible damage");
 	html_add_text(section, "p", NULL,
 		"For the inspection plan, and for whoever takes it along: a screening, by what the description states, "
-		"of what could fail first. The method of each mechanism stands with it below. It says nothing of rate, "
+		"of what could fail first. The method of each mechanism is given with it below. It says nothing of "
+		"rate, "
 		"changes no "
 		"finding above, and waives no stress relief: what is not credible is so only as described, until a "
 		"repair, a "

@@ -363,7 +363,7 @@ static void add_legend(xmlNode *section)
 			"most specific that applies, then the strictest that was read"},
 	};
 	html_add_text(section, "p", NULL,
-		"Gravest first, then in the order of flow. Under each rule stand the items that depart from it; the "
+		"Gravest first, then in the order of flow. Under each rule are the items that depart from it; the "
 		"letters a, b, c lead to the published limits listed below them, each with its source, where in it, "
 		"how it is known, and the use made of it here. Confidence in a figure is high where nothing else is "
 		"said. \"line 41\" is a line of the description reviewed.");

@@ -168,8 +168,7 @@ static void add_front_flags(struct page *page, xmlNode *section)
 	}
 	if (causes > FRONT_FLAGS)
 		html_add_text(section, "p", "more",
-			arena_format(
-				page->arena, "And %zu more; all stand under Flagged items.", causes - FRONT_FLAGS));
+			arena_format(page->arena, "And %zu more; all are under Flagged items.", causes - FRONT_FLAGS));
 }
 
 void page_front(struct page *page)
@@ -324,12 +323,12 @@ static void add_profile(struct page *page, xmlNode *section)
 	}
 	html_say(text,
 		catalogue->strictest
-			? "The strictest of the published limits that apply governs. All others stand beside it."
+			? "The strictest of the published limits that apply governs. All others are shown beside it."
 			: "Where sources disagree, the rule or the profile names the limit that governs; else the most "
 			  "specific "
 			  "(amine, side, item) does, and among equals the strictest that was read. A looser figure "
 			  "from memory or from "
-			  "practice never governs over a stricter one that was read. All others stand beside it.");
+			  "practice never governs over a stricter one that was read. All others are shown beside it.");
 }
 
 /* What the profile changed, rule by rule, on whose word: nothing is overridden unseen. */

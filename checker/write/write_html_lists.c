@@ -52,12 +52,12 @@ static const char *deviation_state_words(enum deviation_state state)
 {
 	static const char *const words[] = {
 		"applies: the departure is accepted",
-		"lapsed: the departure stands among the flagged items again",
+		"lapsed: the departure is among the flagged items again",
 		"matches no departure found in this review",
 		"incomplete: it sets nothing aside",
-		"beyond its cap: the departure stands among the flagged items",
-		"its cap cannot be checked: the departure stands among the flagged items",
-		"departs in another case too: it stands among the flagged items",
+		"beyond its cap: the departure is among the flagged items",
+		"its cap cannot be checked: the departure is among the flagged items",
+		"departs in another case too: it is among the flagged items",
 	};
 	return words[state];
 }

@@ -45,7 +45,7 @@ void page_round(struct page *page)
 	html_say(said,
 		". What is met or stated now closes itself; what was closed and is departed from all the same is open "
 		"again. "
-		"What is open without a reply stands with the flagged items and is not repeated here.");
+		"What is open without a reply is with the flagged items and is not repeated here.");
 	xmlNode *table = page_table(section, "round", "Since the last round, by what became of it", columns);
 	for (int s = 0; s < ROUND_STATES; s++)
 		if (s != ROUND_OPEN)

@@ -86,7 +86,7 @@ static void add_all_owed(struct page *page, xmlNode *section)
 	}
 	html_add_text(section, "p", NULL,
 		"The package says that these will follow. Until then they are unknown: neither the normal case nor the "
-		"item around stands in for them, nor does what a rule takes where nothing is stated.");
+		"item around takes their place, nor does what a rule takes where nothing is stated.");
 	add_rows(page, section, "owed", "Values owed", statements->owed, statements->owed_count);
 }
 
@@ -176,7 +176,7 @@ static void add_all_contradictions(struct page *page, xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"The unit was judged with both values. A contradiction has the force of the worst verdict that "
 		"differs; "
-		"where none differs it stands here alone.");
+		"where none differs it is listed here only.");
 	xmlNode *body =
 		html_add(page_table(section, "contradictions", "Two values of one quantity", columns), "tbody", NULL);
 	for (size_t i = 0; i < all.count; i++)

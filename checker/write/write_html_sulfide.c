@@ -134,7 +134,7 @@ static void add_circuit(struct page *page, xmlNode *section)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Places that stand in one state share a row. Later cases list only what differs from the first. The "
+		"Places in the same state share a row. Later cases list only what differs from the first. The "
 		"headline is "
 		"mackinawite (loose), dense (pyrrhotite or pyrite), siderite or none; the split of the dense part is "
 		"of low "
@@ -260,7 +260,7 @@ static void add_iron(struct page *page, xmlNode *section)
 	html_add_text(section, "h3", NULL, "Iron, solids and filters");
 	if (iron->missing.reason)
 		html_add_text(section, "p", NULL,
-			"Dissolved iron is not stated. Where a solid can stand was judged with 1 mg/kg of iron at the "
+			"Dissolved iron is not stated. Where a solid is stable was judged with 1 mg/kg of iron at the "
 			"wall, from "
 			"corrosion: an assumption.");
 	else
@@ -331,7 +331,7 @@ static void add_carbonate(struct page *page, xmlNode *section)
 	html_add_text(section, "h3", NULL, "Sulfide or carbonate");
 	html_add_text(section, "p", NULL,
 		has_siderite(all->circuit)
-			? "At some places carbonate takes the place of sulfide. Siderite can stand nearly everywhere "
+			? "At some places carbonate takes the place of sulfide. Siderite is stable nearly everywhere "
 			  "in loaded amine "
 			  "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
 			  "For carbon "
@@ -340,7 +340,7 @@ static void add_carbonate(struct page *page, xmlNode *section)
 			  "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
 			  "one twentieth of "
 			  "the CO2 is the remembered figure for a sulfide scale on the rich side."
-			: "Sulfide wins over carbonate at every place computed. Siderite could stand by its own "
+			: "Sulfide wins over carbonate at every place computed. Siderite could be stable by its own "
 			  "saturation nearly "
 			  "everywhere, and is never thereby a barrier.");
 	add_places(page,
@@ -374,7 +374,7 @@ static void page_siderite(struct page *page)
 	xmlNode *section = page_section(page, "sulfide", "Iron carbonate on carbon steel");
 	page_overstripping(page, section);
 	html_add_text(section, "p", NULL,
-		"Siderite can stand nearly everywhere in loaded amine: its iron is a small fraction of a milligram per "
+		"Siderite is stable nearly everywhere in loaded amine: its iron is a small fraction of a milligram per "
 		"kilogram. Steel corrodes below it all the same: units with CO2 only were the worst of more than 120 "
 		"in a published review, and iron climbed to several hundred mg/L in DEA. Hot and rich carbon steel is "
 		"a question of alloy, loading and velocity.");

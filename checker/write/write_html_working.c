@@ -423,7 +423,7 @@ static void add_all_taken(struct page *page, xmlNode *section)
 		if (!body) {
 			html_add_text(section, "h3", NULL, "Taken over");
 			html_add_text(section, "p", "formula",
-				"Values that an item takes from the stream it carries, as they stand there.");
+				"Values that an item takes from the stream it carries, as they are there.");
 			body = html_add(
 				page_table(section, "working takes", "Values taken over", columns), "tbody", NULL);
 		}
@@ -443,7 +443,7 @@ void page_working(struct page *page)
 		"Every number that was calculated and that a finding rests on, whether its rule is departed from or "
 		"met. Values are put into the formulas "
 		"in SI units; "
-		"pressures are absolute, temperatures in kelvin. Of a case the short name stands, which the scope "
+		"pressures are absolute, temperatures in kelvin. Of a case the short name is given, which the scope "
 		"explains; \"line 41\" is a line of the description reviewed.");
 	html_add_text(section, "p", "on-paper",
 		"Left out on paper: numbers that only rules met rest on, and those that no rule looks at. They are on "

@@ -121,7 +121,7 @@ static void add_row(struct book *book, lxw_worksheet *sheet, size_t at, const st
 	const char *where = arena_format(&book->arena, "external:review.html#%s", row->anchor);
 	note(book,
 		worksheet_write_url_opt(
-			sheet, (lxw_row_t)at, COLUMN_ID, where, book->link, NULL, "Where it stands in the review"));
+			sheet, (lxw_row_t)at, COLUMN_ID, where, book->link, NULL, "Where it is in the review"));
 	for (size_t i = 0; i < ACTION_COLUMNS; i++)
 		say(book, sheet, at, place_of(i), row->cells[i],
 			i == COLUMN_ID					  ? book->link
