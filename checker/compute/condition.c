@@ -34,7 +34,8 @@ static const char *shown(const struct scene *scene, const struct quantity *quant
 
 static void rest_on(struct relief *relief, const struct scene *scene, const char *symbol, const char *name)
 {
-	relief->inputs[relief->count++] = scene_input(scene, symbol, name);
+	if (relief->count < INPUTS_MOST)
+		relief->inputs[relief->count++] = scene_input(scene, symbol, name);
 }
 
 static bool is_yes(const struct scene *scene, const char *name)

@@ -166,7 +166,8 @@ static void connected(const struct view *view, size_t node)
 		put_text(view, item, "connected-with", name_of(&exposure.least));
 	} else {
 		lacks(view, item, "connected-pressure", item, "place");
-		put_text(view, item, "connected-with", name_of(&exposure.most));
+		if (exposure.most.item)
+			put_text(view, item, "connected-with", name_of(&exposure.most));
 	}
 	const struct quantity *design = value(view->table, item, "design-pressure");
 	if (exposure.most_unsure)

@@ -209,7 +209,7 @@ static const struct slip_basis *basis_between(
 static const char *factor_between(
 	struct arena *arena, enum kind kind, unsigned sorts, double ratio, double close, const struct slip_site *site)
 {
-	const struct slip *second, *one = nearest(ratio, sorts, close);
+	const struct slip *second = NULL, *one = nearest(ratio, sorts, close);
 	const struct slip_basis *basis = basis_between(kind, ratio, close, site, NULL);
 
 	if (one || basis)
@@ -217,7 +217,8 @@ static const char *factor_between(
 	one = pair(ratio, sorts, &second);
 	if (!one)
 		basis = basis_between(kind, ratio, close, site, &second);
-	return one || basis ? arena_format(arena, "%s, and %s", one ? one->what : basis->what, second->what) : NULL;
+	const char *first = one ? one->what : basis ? basis->what : NULL;
+	return first && second ? arena_format(arena, "%s, and %s", first, second->what) : NULL;
 }
 
 const char *slip_between(struct arena *arena, enum kind kind, unsigned sorts, double a, double b, double relative,

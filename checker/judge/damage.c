@@ -225,7 +225,7 @@ static const char *excepted(const struct view *view)
 	text_addf(&words, "stress relieved: %s", view->relief ? view->relief : "treated");
 	for (size_t i = view->item->index + 1; i < end; i++) {
 		const struct item *part = table_item(view->table, i);
-		if (answer(view, part, "stress-relieved") == NO)
+		if (part && answer(view, part, "stress-relieved") == NO)
 			text_addf(&words, "%s%s", count++ ? ", " : "; not so ", part->tag);
 	}
 	return words.data;

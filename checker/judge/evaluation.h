@@ -76,8 +76,8 @@ void evaluation_note_unknown(struct evaluation *evaluation);
 /* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
 void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
 
-/* The verdict of a rule that selects the item as far as `selected` says, and the finding that it makes (judge.c). */
-enum verdict judge_evaluation(struct evaluation *evaluation, enum truth selected);
+/* The verdict of a rule that selects the item as far as `applies` says, and the finding that it makes (judge.c). */
+enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies);
 struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict);
 
 #endif

@@ -65,10 +65,9 @@ static void put_film_age(struct table *table, const struct quantity *film_age)
 			table_put(table, basis, c, "film-age", film_age);
 }
 
-static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+/* What flows, how fast, and how hot. */
+static void compute_flows(struct table *table)
 {
-	struct table *table = table_overlay(arena, resolved);
-	put_film_age(table, film_age);
 	analyses_compute(table);
 	contents_compute(table);
 	share_compute(table);
@@ -89,6 +88,11 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	flash_erosion(table);
 	local_compute(table);
 	second_compute(table); /* after all that runs faster where more flashes */
+}
+
+/* Metal and its condition, then the solution round the circuit and what is stated of it twice. */
+static void compute_circuit(struct table *table)
+{
 	metal_compute(table);
 	contact_compute(table);
 	condition_compute(table);
@@ -105,6 +109,11 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	balance_of_regenerators(table);
 	nodes_compute(table);
 	copied_compute(table);
+}
+
+/* What each piece of equipment can do and bear. */
+static void compute_equipment(struct table *table)
+{
 	overhead_condensing(table);
 	surface_transfer(table);
 	film_compute(table);
@@ -126,6 +135,15 @@ static struct table *compute_all(struct arena *arena, const struct table *resolv
 	reach_compute(table);
 	sour_compute(table);
 	dissolved_compute(table);
+}
+
+static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+{
+	struct table *table = table_overlay(arena, resolved);
+	put_film_age(table, film_age);
+	compute_flows(table);
+	compute_circuit(table);
+	compute_equipment(table);
 	owed_compute(table);
 	return table;
 }

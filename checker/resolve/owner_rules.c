@@ -61,6 +61,8 @@ static bool is_hot_enough(const struct table *table, const struct item *rule, co
 static void put(struct table *table, const struct item *item, const struct vocabulary_attribute *meaning,
 	const struct quantity *value)
 {
+	if (!value)
+		return;
 	const struct choice *choice =
 		value->kind == KIND_WORD && value->word ? vocabulary_choice(meaning->type, value->word) : NULL;
 	table_put(table, item, EVERY_CASE, meaning->name, value);
