@@ -71,7 +71,7 @@ def cross_faults(record):
     for name, action in ACTIONS.items():
         if record["counts"][name] != sum(finding["action"] == action for finding in record["findings"]):
             yield f"count of {name}"
-    if record["counts"]["state"] != len(record["requests"]):
+    if record["counts"]["state"] != sum(question["now"] for question in record["questions"]):
         yield "count of state"
     for working in record["workings"]:
         if working["source"] is not None and working["source"] not in keys:
