@@ -9,7 +9,7 @@
 #include "record/action_list.h"
 
 /* What keeps the first page one page on A4. */
-enum { FRONT_FLAGS = 14, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
+enum { FRONT_FLAGS = 12, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
 
 static const char *const action_meanings[ACTION_KINDS] = {
 	"a required rule is departed from: change the design, or show that the rule is met",

@@ -241,8 +241,8 @@ static void add_rules_not_applicable(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Rule", "What it asks", "Why it does not apply", NULL};
 	const struct judgement *judgement = &page->review->judgement;
-	xmlNode *body =
-		html_add(page_table(section, "rules", "Rules looked at that do not apply", columns), "tbody", NULL);
+	xmlNode *body = html_add(
+		page_table(section, "rules of-met", "Rules looked at that do not apply", columns), "tbody", NULL);
 	for (size_t first = 0, end; first < judgement->count; first = end) {
 		end = range_of_rule(judgement, first);
 		if (only_not_applicable(judgement, first, end))
@@ -285,7 +285,7 @@ static void add_rules_not_stated(struct page *page, xmlNode *section)
 		if (!kept)
 			continue;
 		if (!body)
-			body = html_add(page_table(section, "rules",
+			body = html_add(page_table(section, "rules of-met",
 						"Rules that speak where something is stated, and it is not", columns),
 				"tbody", NULL);
 		xmlNode *row = add_rule_row(body, rows[0]->rule);
@@ -302,6 +302,10 @@ void page_rules(struct page *page)
 		"Not judged: the value lies outside the range in which the figure may be used",
 		"No rule was left unjudged for being used outside its range.");
 	xmlNode *others = page_section(page, "not-applicable", "Rules that do not apply");
+	html_add_text(others, "p", "on-paper",
+		"Left out on paper: the rules that do not apply, and those that speak only where something is stated "
+		"that is not. "
+		"They are on the page and in the record.");
 	add_rules_not_stated(page, others);
 	add_rules_not_applicable(page, others);
 }
