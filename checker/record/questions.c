@@ -66,10 +66,18 @@ static bool lists(const char *words, const char *word)
 	return false;
 }
 
+/* The length of the name of a quantity, without what follows it in brackets: "relief cases (fire of V-301)". */
+static size_t name_length(const char *quantity)
+{
+	const char *more = strstr(quantity, " (");
+	return more ? (size_t)(more - quantity) : strlen(quantity);
+}
+
+/* In words; tags in brackets keep their hyphens. */
 static const char *plain(struct arena *arena, const char *quantity)
 {
 	char *words = arena_copy(arena, quantity);
-	for (char *at = words; *at; at++)
+	for (char *at = words; at < words + name_length(quantity); at++)
 		*at = *at == '-' ? ' ' : *at;
 	return words;
 }
@@ -93,8 +101,9 @@ static struct row row_of(struct arena *arena, const struct request *request)
 		"gauge-or-absolute", ANSWERER_PROCESS, STAGE_CONCEPT, "Is the pressure gauge or absolute?", "", ""};
 	if (request->reading)
 		return reading;
+	const char *name = arena_copy_span(arena, request->quantity, name_length(request->quantity));
 	for (size_t i = 0; i < COUNT(rows); i++)
-		if (lists(rows[i].quantities, request->quantity) &&
+		if (lists(rows[i].quantities, name) &&
 			(!*rows[i].kinds || (request->item && lists(rows[i].kinds, request->item->kind))))
 			return rows[i];
 	return by_family(arena, request);
