@@ -366,8 +366,9 @@ const struct quantity *table_lacking(
 	const struct quantity *known = table_peek(*table->lacking, item, (int)kind, name);
 	if (known)
 		return known;
-	known = quantity_lacking(table->arena, kind, item_lacks(table->arena, item, name));
-	table_put(*table->lacking, item, (int)kind, name, known);
+	const char *kept = arena_copy(table->arena, name); /* a rule that asks may be gone before the table */
+	known = quantity_lacking(table->arena, kind, item_lacks(table->arena, item, kept));
+	table_put(*table->lacking, item, (int)kind, kept, known);
 	return known;
 }
 
