@@ -141,23 +141,8 @@ static void collect(struct weighing *weighing)
 static void unsettle(struct arena *arena, struct finding *finding, const struct finding *other, const char *value)
 {
 	bool departs = finding->verdict == VERDICT_DEPARTS;
-	if (finding->unsettled || (!departs && !finding->limit_count))
-		return;
-	finding->unsettled = departs
-		? arena_format(arena, "Unsettled: with %s it %s.", value, verdict_word(other->verdict))
-		: arena_format(arena, "Unsettled: so with %s; as it was taken it %s.", value,
-			  verdict_word(finding->verdict));
-	if (!departs) {
-		finding->message = other->message;
-		finding->remedy = other->remedy;
-		finding->verdict = VERDICT_DEPARTS;
-		finding->force = other->force;
-		finding->why_force = other->why_force;
-		finding->missing_count = 0;
-	}
-	finding->message = arena_format(arena, "%s %s", finding->message, finding->unsettled);
-	if (finding->certainty < CERTAINTY_SCREENING)
-		finding->certainty = CERTAINTY_SCREENING;
+	if (!finding->unsettled && (departs || finding->limit_count))
+		unsettled_keep_graver(arena, finding, other, value, "as it was taken it");
 }
 
 struct moving {

@@ -83,18 +83,14 @@ static const char *other_value(const struct weighing *weighing, const struct con
 	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
-/* The graver of the two is kept, says both, and is not firm. */
-static void unsettle(struct weighing *weighing, struct finding *finding, const struct finding *other,
-	const struct contradiction *contradiction)
+void unsettled_keep_graver(
+	struct arena *arena, struct finding *finding, const struct finding *other, const char *with, const char *own)
 {
-	struct arena *arena = weighing->arena;
 	bool departs = finding->verdict == VERDICT_DEPARTS;
-	const char *with = other_value(weighing, contradiction);
 
 	finding->unsettled = departs
 		? arena_format(arena, "Unsettled: with %s it %s.", with, verdict_word(other->verdict))
-		: arena_format(arena, "Unsettled: so with %s; with the value used it %s.", with,
-			  verdict_word(finding->verdict));
+		: arena_format(arena, "Unsettled: so with %s; %s %s.", with, own, verdict_word(finding->verdict));
 	if (!departs) {
 		finding->message = other->message;
 		finding->remedy = other->remedy;
@@ -176,7 +172,8 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 			continue;
 		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
 		if (can_be_turned(finding))
-			unsettle(weighing, finding, other, contradiction);
+			unsettled_keep_graver(weighing->arena, finding, other, other_value(weighing, contradiction),
+				"with the value used it");
 	}
 }
 

@@ -35,4 +35,11 @@ bool unsettled_of_circuit(const struct rule *rule);
 /* Does one of them depart and not the other, neither of them being accepted? */
 bool unsettled_differs(const struct finding *a, const struct finding *b);
 
+/*
+ * Of a finding and what it is with another value (`with`, in words) the graver is kept, says both, and is not firm. `own` ends
+ * "so with the other; " for what it is without: "with the value used it".
+ */
+void unsettled_keep_graver(
+	struct arena *arena, struct finding *finding, const struct finding *other, const char *with, const char *own);
+
 #endif
