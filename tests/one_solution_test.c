@@ -18,6 +18,7 @@
 #include "resolve/resolve.h"
 #include "review_support.h"
 #include "pipeline/compute_unit.h"
+#include "reconcile/reconcile.h"
 #include "sulfide/lean_side.h"
 #include "write/write.h"
 
@@ -289,6 +290,48 @@ Test(one_solution, a_unit_with_salts_has_one_lean_solution_in_its_record)
 	cr_assert(solution_solve(&terms_own, &at, &solved));
 	cr_expect_float_eq(solved.partial_pressure[GAS_H2S], 8e-6 * 39.5e5, 1e-3 * 8e-6 * 39.5e5);
 	json_decref(root);
+}
+
+/* ---- the circuit as a whole ---- */
+
+/* The reconciled temperature of the bottoms, K, of a lean solution with salts that is stated to be at `celsius`. */
+static double reconciled_bottoms(const char *basis, double celsius)
+{
+	trial_review(&trial,
+		arena_format(&arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='normal'/></basis>"
+			"<solvent amine='MDEA' strength='45 wt%%' %s><anion name='formate' content='22000 "
+			"ppmw'/></solvent>"
+			"<stream id='rich' service='rich' flow='110 t/h' temperature='95 degC' pressure='4 bara' "
+			"h2s='0.2' "
+			"co2='0.2'/>"
+			"<stream id='hot-lean' service='lean' flow='105 t/h' temperature='%.9g degC' pressure='2 bara' "
+			"h2s='0.03' "
+			"co2='0.03'/><regenerator tag='C-2' feed='rich' lean='hot-lean' bottom-pressure='2 "
+			"bara'/></unit>",
+			basis, celsius));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct reconciliation *found = &trial.review->reconciled->cases[0];
+	for (size_t i = 0; i < found->count; i++)
+		if (strcmp(found->rows[i].statement->item->tag, "hot-lean") == 0 &&
+			strcmp(found->rows[i].statement->name, "temperature") == 0)
+			return found->rows[i].value;
+	cr_assert_fail("the bottoms are not reconciled");
+	return 0;
+}
+
+/* Bottoms that boil where the regenerator says are as the circuit has them: its solution has the same amine and the same salts. */
+Test(one_solution, a_circuit_reconciles_the_solution_with_its_salts)
+{
+	static const char *const bases[] = {"strength-basis='total'", "strength-basis='free'"};
+
+	for (size_t i = 0; i < COUNT(bases); i++) {
+		reconciled_bottoms(bases[i], 118);
+		double boils = trial_number(&trial, "C-2", NULL, "boiling-temperature", "degC");
+		double found = reconciled_bottoms(bases[i], boils);
+
+		cr_expect_float_eq(found - 273.15, boils, 0.02, "%s: %.3f, %.3f", bases[i], found - 273.15, boils);
+	}
 }
 
 /* ---- blends ---- */

@@ -279,3 +279,55 @@ Test(solvent_salts, what_salts_do)
 	cr_expect(of_solvent("normal", "ph-by-salts")->si < -0.3 &&
 		of_solvent("normal", "h2s-pressure-by-salts")->si > 2);
 }
+
+/*
+ * 45 wt% MDEA and 13500 ppmw formate: 3.77634 mol of amine and 0.299887 eq in a kilogram, so that there are 7.94 % more amine if
+ * the 45 wt% are free of it. 100 t/h of lean then carry 377.1 or 407.0 kmol/h, and 0.398 mol/mol picked up is 150.1 or 162.0 kmol/h.
+ */
+static const struct finding *balance_of(const char *basis, const char *flow)
+{
+	trial_review(&trial,
+		arena_format(&arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='normal'/></basis>"
+			"<solvent amine='MDEA' strength='45 wt%%' %s><anion name='formate' content='13500 "
+			"ppmw'/></solvent>"
+			"<gas id='sour' role='feed' flow='%s' temperature='35 degC' pressure='40 bara' h2s='7 mol%%' "
+			"co2='8 mol%%'/>"
+			"<gas id='sweet' role='treated' temperature='46 degC' pressure='40 bara' h2s='0 ppmv' co2='0 "
+			"ppmv'/>"
+			"<stream id='lean' service='lean' flow='100 t/h' temperature='45 degC' pressure='45 bara' "
+			"h2s='0.004' co2='0.004'/>"
+			"<stream id='rich' service='rich' temperature='65 degC' pressure='39 bara' h2s='0.19' "
+			"co2='0.216'/>"
+			"<absorber tag='C-1' gas='sour' treated='sweet' lean='lean' rich='rich'/></unit>",
+			basis, flow));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "BAL-001", "C-1");
+}
+
+/* A verdict that turns with the basis of the strength takes the graver, says so, and is asked for; one that does not is as it was. */
+Test(solvent_salts, a_verdict_that_turns_with_the_basis_is_the_graver)
+{
+	static const struct {
+		const char *basis, *flow;
+		enum verdict verdict;
+		bool unsettled;
+	} rows[] = {{"", "1000 kmol/h", VERDICT_DEPARTS, true},
+		{"strength-basis='total'", "1000 kmol/h", VERDICT_MEETS, false},
+		{"strength-basis='free'", "1000 kmol/h", VERDICT_DEPARTS, false},
+		{"", "1080 kmol/h", VERDICT_DEPARTS, true},
+		{"strength-basis='free'", "1080 kmol/h", VERDICT_MEETS, false},
+		{"", "700 kmol/h", VERDICT_DEPARTS, false}};
+
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const struct finding *finding = balance_of(rows[i].basis, rows[i].flow);
+		bool asked = false;
+
+		cr_assert_not_null(finding);
+		cr_expect_eq(finding->verdict, rows[i].verdict, "%zu: %s", i, finding->message);
+		cr_expect_eq(finding->unsettled != NULL, rows[i].unsettled, "%zu: %s", i, finding->message);
+		for (size_t k = 0; k < trial.review->judgement.assumption_count; k++)
+			asked = asked || strcmp(trial.review->judgement.assumptions[k].quantity, "strength-basis") == 0;
+		cr_expect_eq(asked, rows[i].unsettled, "%zu", i);
+	}
+}

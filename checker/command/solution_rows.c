@@ -1,10 +1,11 @@
 #include "command/solution_rows.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "base/count.h"
 #include "chemistry/constants.h"
-#include "chemistry/phase.h"
+#include "chemistry/enthalpy.h"
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
 #include "sulfide/sulfide.h"
@@ -107,19 +108,24 @@ static void add_properties(struct list *list, const struct solution *s)
 	const struct solution_input *input = &s->input;
 	struct property density = property_density(input->mass_fraction, input->temperature, s->loading);
 	struct property viscosity = property_viscosity(input->mass_fraction, input->temperature, s->loading);
-	struct property heat_capacity = property_heat_capacity(input->mass_fraction, input->temperature);
+	struct property unloaded = property_heat_capacity(input->mass_fraction, input->temperature);
+	struct solution_input loaded = *input;
+
+	memcpy(loaded.loading, s->loading, sizeof loaded.loading);
+	double heat_capacity =
+		enthalpy_heat_capacity(&loaded) / property_loaded_mass(loaded.mass_fraction, loaded.loading);
 
 	list->group = "Properties";
 	number(list, "density_kg_m3", "density", "kg/m3", density.value);
 	number(list, "density_uncertainty_pct", "its uncertainty", "%", per_cent * density.uncertainty);
 	number(list, "viscosity_mPa_s", "viscosity", "mPa s", kilo * viscosity.value);
 	number(list, "viscosity_uncertainty_pct", "its uncertainty", "%", per_cent * viscosity.uncertainty);
-	number(list, "heat_capacity_kJ_kg_K", "heat capacity", "kJ/kg/K", heat_capacity.value / kilo);
-	number(list, "heat_capacity_uncertainty_pct", "its uncertainty", "%", per_cent * heat_capacity.uncertainty);
+	number(list, "heat_capacity_kJ_kg_K", "heat capacity, gases counted", "kJ/kg/K", heat_capacity / kilo);
+	number(list, "heat_capacity_uncertainty_pct", "its uncertainty", "%", per_cent * unloaded.uncertainty);
 	number(list, "h2s_heat_of_desorption_kJ_mol", "heat of desorption of H2S", "kJ/mol",
-		phase_heat_of_desorption(&terms_own, input, GAS_H2S) / kilo);
+		phase_heat_of_desorption(&terms_own, &loaded, GAS_H2S) / kilo);
 	number(list, "co2_heat_of_desorption_kJ_mol", "heat of desorption of CO2", "kJ/mol",
-		phase_heat_of_desorption(&terms_own, input, GAS_CO2) / kilo);
+		phase_heat_of_desorption(&terms_own, &loaded, GAS_CO2) / kilo);
 }
 
 /* Where there is no state the words are empty and the numbers NaN, so that every line of a sweep has the same columns. */

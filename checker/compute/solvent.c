@@ -198,6 +198,16 @@ static struct stream_solution solution_of(const struct scene *scene, const struc
 	return out;
 }
 
+struct stream_solution solvent_without_gases(const struct scene *scene)
+{
+	struct stream_solution out = {.count = 0};
+
+	add_amine(scene, the_solvent(scene), &out);
+	add_salts(scene, &out);
+	out.known = known_or_bounds(&out);
+	return out;
+}
+
 static void set_temperature(struct stream_solution *out, struct input temperature)
 {
 	out->count = out->temperature_at + 1;
