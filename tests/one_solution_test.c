@@ -1,6 +1,7 @@
 /*
  * One solution everywhere: at every place of every design that the sulfide analysis has a state of, the other chapters have the same
- * pH, partial pressures and species; so has the record of a unit with salts. A blend has the properties of both its amines.
+ * pH, partial pressures and species; so has the record of a unit with salts. Density, moles and heat are of that solution too, and
+ * the circuit is reconciled with it. A blend has the properties of both its amines.
  */
 #include <criterion/criterion.h>
 #include <glob.h>
@@ -11,10 +12,13 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "chemistry/phase.h"
+#include "chemistry/enthalpy.h"
+#include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/column.h"
+#include "compute/formula.h"
 #include "compute/solvent.h"
+#include "resolve/equipment.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
 #include "pipeline/compute_unit.h"
@@ -159,6 +163,68 @@ static void expect_boiling(const struct table *table, const struct reading_at *r
 		reading->location->name);
 }
 
+/* ---- properties ---- */
+
+/* Of every stream in every case: what is calculated of its mass and volume is of the solution that the other chapters have there. */
+static void expect_properties(
+	const struct table *table, const struct item *stream, int operating_case, const char *path)
+{
+	const struct scene scene = {.table = table, .item = stream, .operating_case = operating_case};
+	const struct stream_solution of = solvent_of_stream(&scene, stream, true);
+	const struct quantity *density = table_peek(table, stream, operating_case, "density");
+	double amine = computed_number(table, stream, operating_case, "amine-flow");
+	const struct quantity *mass = table_get(table, stream, operating_case, "mass-flow");
+
+	if (!of.known)
+		return;
+	for (size_t i = 0; i < of.count; i++)
+		if (!is_number(of.inputs[i].quantity))
+			return;
+	if (isfinite(amine) && mass && is_number(mass))
+		expect_same(amine, mass->si / property_loaded_mass(of.state.mass_fraction, of.state.loading),
+			"mol/s of amine", path, stream->tag);
+	if (density && density->known == COMPUTED && density->bound == BOUND_NONE &&
+		(density->formula == &formulas[FORMULA_SOLUTION_DENSITY] ||
+			density->formula == &formulas[FORMULA_BLEND_DENSITY]))
+		expect_same(density->si,
+			property_density(of.state.mass_fraction, of.state.temperature, of.state.loading).value,
+			"density", path, stream->tag);
+}
+
+/* The heat that the lean gives off in a lean/rich exchanger, by the one enthalpy at both its ends. */
+static void expect_duty(const struct table *table, const struct item *side, int operating_case, const char *path)
+{
+	const struct scene scene = {.table = table, .item = side, .operating_case = operating_case};
+	const struct item *in = table_follow(table, side, operating_case, "inlet");
+	const struct item *out = table_follow(table, side, operating_case, "outlet");
+	double duty = side->parent ? computed_number(table, side->parent, operating_case, "lean-duty") : (double)NAN;
+	const char *service = item_is(in, "stream") ? table_word(table, in, operating_case, "service") : NULL;
+
+	if (!isfinite(duty) || !service || strcmp(service, "lean") != 0 || !item_is(out, "stream"))
+		return;
+	const struct stream_solution of = solvent_state(&scene, side, PLACE_SIDE);
+	struct solution_input hot = of.state, cold = of.state;
+	hot.temperature = table_get(table, in, operating_case, "temperature")->si;
+	cold.temperature = table_get(table, out, operating_case, "temperature")->si;
+	double amine = table_get(table, in, operating_case, "mass-flow")->si /
+		property_loaded_mass(of.state.mass_fraction, of.state.loading);
+	expect_same(
+		duty, amine * (enthalpy_liquid(&hot) - enthalpy_liquid(&cold)), "heat of the lean", path, side->tag);
+}
+
+static void expect_everywhere(const struct table *table, const char *path)
+{
+	for (size_t i = 0; i < table_item_count(table); i++)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
+			const struct item *item = table_item(table, i);
+
+			if (item_is(item, "stream"))
+				expect_properties(table, item, c, path);
+			else if (item_in(item, CLASS_SIDE))
+				expect_duty(table, item, c, path);
+		}
+}
+
 static void of_design(const char *path)
 {
 	struct arena own = {0};
@@ -170,6 +236,7 @@ static void of_design(const char *path)
 	const struct computed_unit computed =
 		compute_unit(&own, resolved, (struct compute_options){.no_samples = true});
 	const struct circuit *circuit = computed.lean_side->circuit;
+	expect_everywhere(computed.table, path);
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
 		if (reading->missing.reason || circuit->activated)
