@@ -423,7 +423,7 @@ static void of_regenerator(const struct scene *scene)
 		overhead(scene, &still, from_temperature);
 		duty_split(scene, &still);
 	}
-	if (still.reboiler && column_is_due(scene, &still))
+	if ((still.reboiler || is_number(scene_get(scene, "reflux-ratio"))) && column_is_due(scene, &still))
 		regenerator_column(scene, &still);
 }
 
