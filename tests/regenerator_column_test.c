@@ -403,3 +403,30 @@ Test(regenerator_column, says_why_it_is_not_solved)
 	cr_expect(strstr(reached->reason, "the column of C-1 was not solved") != NULL, "%s", reached->reason);
 	trial_close(&trial);
 }
+
+/* A bottom that nobody states is as hot as its lean boils; where the lean is not known it is asked for; what is stated stands. */
+Test(regenerator_column, a_bottom_temperature_follows_from_what_boils_there)
+{
+	static const char *const leans[] = {"flow='20 t/h' h2s='0.004' co2='0.001'", "flow='20 t/h'"};
+	struct trial trial = {0};
+
+	for (size_t i = 0; i < COUNT(leans); i++) {
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<stream id='lean' service='lean' %s/><stream id='rich' service='rich' temperature='97 "
+				"degC'/>"
+				"<regenerator tag='C-1' feed='rich' lean='lean' bottom-pressure='1.9 bara'/>"
+				"<regenerator tag='C-3' feed='rich' lean='lean' bottom-pressure='1.9 bara' "
+				"bottom-temperature='130 degC'/>",
+				leans[i]));
+		const struct quantity *judged = trial_value(&trial, "C-1", NULL, "bottom-temperature-judged");
+		cr_assert_not_null(judged);
+		cr_expect_eq(judged->known == UNKNOWN, i == 1);
+		if (i == 0)
+			cr_expect_float_eq(
+				judged->si, number(&trial, "boiling-temperature", "degC") + ZERO_CELSIUS, 1e-9);
+		cr_expect_float_eq(trial_number(&trial, "C-3", NULL, "bottom-temperature-judged", "degC"), 130, 1e-9);
+		trial_close(&trial);
+	}
+}

@@ -164,6 +164,35 @@ static double number_of(const char *words, const char *name)
 	return value;
 }
 
+/* What boils dry, or boils nowhere at a pressure, says so beside the numbers that there are not; what has an answer says nothing. */
+Test(solution_command, a_flash_without_an_answer_says_why)
+{
+	static const struct {
+		const char *pressure, *flash, *boils;
+	} rows[] = {
+		{"0.3 bara", "boils dry", ""}, {"0.01 bara", "boils dry", "at no temperature"}, {"3 bara", "", ""}};
+
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		char words[160];
+
+		snprintf(words, sizeof words, "%s|--h2s|0.2|--co2|0.2|--json|--pressure|%s", LEAN, rows[i].pressure);
+		struct outcome outcome = run(words);
+		json_t *object = json_loads(outcome.out, 0, NULL);
+		const char *flash = json_string_value(json_object_get(object, "flash_reason"));
+		const char *boils = json_string_value(json_object_get(object, "bubble_temperature_reason"));
+
+		cr_assert(flash && boils);
+		cr_expect(
+			strstr(flash, rows[i].flash) && !*flash == !*rows[i].flash, "%s: %s", rows[i].pressure, flash);
+		cr_expect(
+			strstr(boils, rows[i].boils) && !*boils == !*rows[i].boils, "%s: %s", rows[i].pressure, boils);
+		cr_expect_eq(json_is_null(json_object_get(object, "flashed_water_mol_mol")), *flash != '\0');
+		cr_expect_eq(json_is_null(json_object_get(object, "bubble_temperature_degC")), *boils != '\0');
+		json_decref(object);
+		forget(&outcome);
+	}
+}
+
 /* The heats are those of the loaded solution, whether its loading is given or the gas over it is. */
 Test(solution_command, heats_count_the_gases)
 {

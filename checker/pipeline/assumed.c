@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/solvent.h"
+#include "judge/screening.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/unsettled.h"
 #include "resolve/resolve.h"
@@ -19,8 +20,9 @@ struct candidate {
 	int operating_case;
 	const char *reason;
 	const struct quantity *tried[2];
-	bool reading; /* of what is stated: a pressure that may be gauge */
-	bool careful; /* a verdict that turns with it takes the graver */
+	bool reading;	   /* of what is stated: a pressure that may be gauge */
+	bool careful;	   /* a verdict that turns with it takes the graver */
+	const char *words; /* what the other value is called; NULL: as it is shown */
 };
 
 struct weighing {
@@ -142,6 +144,7 @@ static void add_strength_basis(struct weighing *weighing)
 				"strength-basis of %s is not stated: all the amine is taken, that which salts bind too",
 				solvent->tag),
 			.tried = {with_word(arena, basis, "free")},
+			.words = "a strength of free amine",
 			.careful = true};
 	}
 }
@@ -210,6 +213,12 @@ static void note_moved(struct weighing *weighing, struct moving *moving, const s
 		unsettle(weighing->arena, finding, other, value);
 }
 
+/* A balance that closes with a value speaks for that value. */
+static bool is_borne_out(const struct finding *finding)
+{
+	return finding->verdict == VERDICT_MEETS && screening_is_balance(finding->rule);
+}
+
 static void try_value(struct weighing *weighing, const struct candidate *candidate, const struct quantity *value,
 	struct moving *moving)
 {
@@ -223,9 +232,9 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 		return;
 	struct judgement others =
 		judge(arena, weighing->catalogue, compute_with_another(arena, resolved), weighing->only_case);
-	const char *shown = arena_format(arena, "%s%s",
-		kind_is_number(value->kind) ? quantity_show(arena, value, NULL) : value->word,
-		candidate->reading ? " (gauge)" : "");
+	const char *shown = candidate->words
+		? candidate->words
+		: arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
 	size_t from = 0;
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
@@ -233,7 +242,8 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule)
 			? NULL
 			: unsettled_same_finding(&others, finding, &from);
-		if (other && !finding->unsettled && unsettled_differs(finding, other))
+		if (other && !finding->unsettled && unsettled_differs(finding, other) &&
+			!(candidate->careful && !candidate->reading && is_borne_out(finding)))
 			note_moved(weighing, moving, candidate, shown, finding, other);
 	}
 }
