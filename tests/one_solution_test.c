@@ -1,6 +1,7 @@
 /*
  * One solution everywhere: at every place of every design that the sulfide analysis has a state of, the other chapters have the same
- * pH, partial pressures and species; so has the record of a unit with salts. A blend has the properties of both its amines.
+ * pH, partial pressures and species; so has the record of a unit with salts. Density, moles and heat are of that solution too, and
+ * the circuit is reconciled with it. A blend has the properties of both its amines.
  */
 #include <criterion/criterion.h>
 #include <glob.h>
@@ -11,13 +12,17 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "chemistry/phase.h"
+#include "chemistry/enthalpy.h"
+#include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/column.h"
+#include "compute/formula.h"
 #include "compute/solvent.h"
+#include "resolve/equipment.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
 #include "pipeline/compute_unit.h"
+#include "reconcile/reconcile.h"
 #include "sulfide/lean_side.h"
 #include "write/write.h"
 
@@ -158,6 +163,68 @@ static void expect_boiling(const struct table *table, const struct reading_at *r
 		reading->location->name);
 }
 
+/* ---- properties ---- */
+
+/* Of every stream in every case: what is calculated of its mass and volume is of the solution that the other chapters have there. */
+static void expect_properties(
+	const struct table *table, const struct item *stream, int operating_case, const char *path)
+{
+	const struct scene scene = {.table = table, .item = stream, .operating_case = operating_case};
+	const struct stream_solution of = solvent_of_stream(&scene, stream, true);
+	const struct quantity *density = table_peek(table, stream, operating_case, "density");
+	double amine = computed_number(table, stream, operating_case, "amine-flow");
+	const struct quantity *mass = table_get(table, stream, operating_case, "mass-flow");
+
+	if (!of.known)
+		return;
+	for (size_t i = 0; i < of.count; i++)
+		if (!is_number(of.inputs[i].quantity))
+			return;
+	if (isfinite(amine) && mass && is_number(mass))
+		expect_same(amine, mass->si / property_loaded_mass(of.state.mass_fraction, of.state.loading),
+			"mol/s of amine", path, stream->tag);
+	if (density && density->known == COMPUTED && density->bound == BOUND_NONE &&
+		(density->formula == &formulas[FORMULA_SOLUTION_DENSITY] ||
+			density->formula == &formulas[FORMULA_BLEND_DENSITY]))
+		expect_same(density->si,
+			property_density(of.state.mass_fraction, of.state.temperature, of.state.loading).value,
+			"density", path, stream->tag);
+}
+
+/* The heat that the lean gives off in a lean/rich exchanger, by the one enthalpy at both its ends. */
+static void expect_duty(const struct table *table, const struct item *side, int operating_case, const char *path)
+{
+	const struct scene scene = {.table = table, .item = side, .operating_case = operating_case};
+	const struct item *in = table_follow(table, side, operating_case, "inlet");
+	const struct item *out = table_follow(table, side, operating_case, "outlet");
+	double duty = side->parent ? computed_number(table, side->parent, operating_case, "lean-duty") : (double)NAN;
+	const char *service = item_is(in, "stream") ? table_word(table, in, operating_case, "service") : NULL;
+
+	if (!isfinite(duty) || !service || strcmp(service, "lean") != 0 || !item_is(out, "stream"))
+		return;
+	const struct stream_solution of = solvent_state(&scene, side, PLACE_SIDE);
+	struct solution_input hot = of.state, cold = of.state;
+	hot.temperature = table_get(table, in, operating_case, "temperature")->si;
+	cold.temperature = table_get(table, out, operating_case, "temperature")->si;
+	double amine = table_get(table, in, operating_case, "mass-flow")->si /
+		property_loaded_mass(of.state.mass_fraction, of.state.loading);
+	expect_same(
+		duty, amine * (enthalpy_liquid(&hot) - enthalpy_liquid(&cold)), "heat of the lean", path, side->tag);
+}
+
+static void expect_everywhere(const struct table *table, const char *path)
+{
+	for (size_t i = 0; i < table_item_count(table); i++)
+		for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
+			const struct item *item = table_item(table, i);
+
+			if (item_is(item, "stream"))
+				expect_properties(table, item, c, path);
+			else if (item_in(item, CLASS_SIDE))
+				expect_duty(table, item, c, path);
+		}
+}
+
 static void of_design(const char *path)
 {
 	struct arena own = {0};
@@ -169,6 +236,7 @@ static void of_design(const char *path)
 	const struct computed_unit computed =
 		compute_unit(&own, resolved, (struct compute_options){.no_samples = true});
 	const struct circuit *circuit = computed.lean_side->circuit;
+	expect_everywhere(computed.table, path);
 	for (size_t i = 0; i < circuit->reading_count; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
 		if (reading->missing.reason || circuit->activated)
@@ -289,6 +357,48 @@ Test(one_solution, a_unit_with_salts_has_one_lean_solution_in_its_record)
 	cr_assert(solution_solve(&terms_own, &at, &solved));
 	cr_expect_float_eq(solved.partial_pressure[GAS_H2S], 8e-6 * 39.5e5, 1e-3 * 8e-6 * 39.5e5);
 	json_decref(root);
+}
+
+/* ---- the circuit as a whole ---- */
+
+/* The reconciled temperature of the bottoms, K, of a lean solution with salts that is stated to be at `celsius`. */
+static double reconciled_bottoms(const char *basis, double celsius)
+{
+	trial_review(&trial,
+		arena_format(&arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='normal'/></basis>"
+			"<solvent amine='MDEA' strength='45 wt%%' %s><anion name='formate' content='22000 "
+			"ppmw'/></solvent>"
+			"<stream id='rich' service='rich' flow='110 t/h' temperature='95 degC' pressure='4 bara' "
+			"h2s='0.2' "
+			"co2='0.2'/>"
+			"<stream id='hot-lean' service='lean' flow='105 t/h' temperature='%.9g degC' pressure='2 bara' "
+			"h2s='0.03' "
+			"co2='0.03'/><regenerator tag='C-2' feed='rich' lean='hot-lean' bottom-pressure='2 "
+			"bara'/></unit>",
+			basis, celsius));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	const struct reconciliation *found = &trial.review->reconciled->cases[0];
+	for (size_t i = 0; i < found->count; i++)
+		if (strcmp(found->rows[i].statement->item->tag, "hot-lean") == 0 &&
+			strcmp(found->rows[i].statement->name, "temperature") == 0)
+			return found->rows[i].value;
+	cr_assert_fail("the bottoms are not reconciled");
+	return 0;
+}
+
+/* Bottoms that boil where the regenerator says are as the circuit has them: its solution has the same amine and the same salts. */
+Test(one_solution, a_circuit_reconciles_the_solution_with_its_salts)
+{
+	static const char *const bases[] = {"strength-basis='total'", "strength-basis='free'"};
+
+	for (size_t i = 0; i < COUNT(bases); i++) {
+		reconciled_bottoms(bases[i], 118);
+		double boils = trial_number(&trial, "C-2", NULL, "boiling-temperature", "degC");
+		double found = reconciled_bottoms(bases[i], boils);
+
+		cr_expect_float_eq(found - 273.15, boils, 0.02, "%s: %.3f, %.3f", bases[i], found - 273.15, boils);
+	}
 }
 
 /* ---- blends ---- */

@@ -15,6 +15,15 @@
 #include "review_support.h"
 #include "write/write.h"
 
+static struct arena kept;
+
+static void end(void)
+{
+	arena_release(&kept);
+}
+
+TestSuite(regenerator_column, .fini = end);
+
 /* What a test may say otherwise; NULL: as below. */
 struct tale {
 	const char *lean, *rich, *tower, *reboiler, *reflux, *overhead, *more;
@@ -225,6 +234,75 @@ Test(regenerator_column, reflux_by_the_temperature_of_the_overhead)
 	trial_close(&trial);
 }
 
+/* ---- heat by the reflux ---- */
+
+static double reached_with(struct trial *trial, struct tale tale, const char **basis)
+{
+	trial_open(trial, NULL);
+	tell(trial, tale);
+	const struct quantity *reached = trial_value(trial, "C-1", NULL, "reachable-loading");
+	const struct quantity *said = trial_value(trial, "C-1", NULL, "column-basis");
+	cr_assert_not_null(reached);
+	*basis = said ? arena_copy(&kept, said->word) : "";
+	double lean = reached->known == UNKNOWN ? (double)NAN : reached->si;
+	trial_close(trial);
+	return lean;
+}
+
+/* A duty that nobody states is that which gives the reflux: the reflux of 1.6 MW gives 1.6 MW back, by its ratio and by its flow. */
+Test(regenerator_column, a_duty_not_stated_is_the_one_that_gives_the_reflux)
+{
+	static const char no_lean[] = "flow='20 t/h'";
+	struct trial trial = {0};
+	const char *basis, *ratio, *flow;
+
+	trial_open(&trial, NULL);
+	tell(&trial, (struct tale){.lean = no_lean});
+	double by_duty = number(&trial, "reachable-loading", "mol/mol");
+	ratio = arena_format(
+		&kept, "trays-below-feed='18' reflux-ratio='%.9g'", number(&trial, "column-reflux-ratio", ""));
+	trial_close(&trial);
+	double by_ratio = reached_with(&trial,
+		(struct tale){.lean = no_lean, .reboiler = "type='kettle'", .reflux = "", .tower = ratio}, &basis);
+	cr_expect_float_eq(by_ratio, by_duty, 1e-5 * by_duty, "%g, %g", by_ratio, by_duty);
+	cr_expect(strstr(basis, "1600 kW, the duty that gives the reflux ratio"), "%s", basis);
+
+	/* the reflux, kg/s, by the heat that the condenser takes at its ratio is that of a stated flow */
+	trial_open(&trial, NULL);
+	tell(&trial, (struct tale){.tower = ratio, .reboiler = "type='kettle'", .reflux = "flow='t.b.d.'"});
+	double stripped = number(&trial, "acid-gas-stripped", "mol/s"),
+	       asked = number(&trial, "column-reflux-ratio", "");
+	double by_asked = number(&trial, "reachable-loading", "mol/mol");
+	trial_close(&trial);
+	flow = arena_format(&kept, "flow='%.9g kg/s'", asked * stripped * MOLAR_MASS_WATER);
+	double by_flow = reached_with(&trial, (struct tale){.reboiler = "type='kettle'", .reflux = flow}, &basis);
+	cr_expect_float_eq(by_flow, by_asked, 1e-4 * by_asked, "%g, %g", by_flow, by_asked);
+	by_flow = reached_with(
+		&trial, (struct tale){.lean = no_lean, .reboiler = "type='kettle'", .reflux = flow}, &basis);
+	cr_expect_float_eq(by_flow, by_asked, 0.03 * by_asked, "%g, %g", by_flow, by_asked);
+	cr_expect(strstr(basis, "the duty that gives the flow of reflux"), "%s", basis);
+}
+
+/* More reflux strips more; a duty that is owed is waited for, and a reflux that no duty gives says so. */
+Test(regenerator_column, reflux_in_place_of_a_duty)
+{
+	struct trial trial = {0};
+	const char *basis;
+	const char *towers[] = {"trays-below-feed='18' reflux-ratio='1.2'", "trays-below-feed='18' reflux-ratio='2.4'"};
+	double lean[2];
+
+	for (size_t i = 0; i < 2; i++)
+		lean[i] = reached_with(&trial, (struct tale){.reboiler = "type='kettle'", .tower = towers[i]}, &basis);
+	cr_expect(lean[1] < lean[0], "%g, %g", lean[1], lean[0]);
+	cr_expect(isnan(reached_with(&trial, (struct tale){.reboiler = "duty='t.b.d.'", .tower = towers[0]}, &basis)));
+	trial_open(&trial, NULL);
+	tell(&trial, (struct tale){.reboiler = "type='kettle'", .tower = "trays-below-feed='18' reflux-ratio='0.01'"});
+	const struct quantity *reached = trial_value(&trial, "C-1", NULL, "reachable-loading");
+	cr_assert(reached && reached->known == UNKNOWN);
+	cr_expect(strstr(reached->reason, "no duty was found that gives its reflux"), "%s", reached->reason);
+	trial_close(&trial);
+}
+
 /* ---- lean plus gas against rich ---- */
 
 /* 500 kmol/h with 3 % H2S and 2.1 % CO2, of which 0.05 % CO2 is left: 15 and 10.26 kmol/h into 67.10 of amine, 0.3765. */
@@ -281,9 +359,9 @@ static const char *record_of(struct trial *trial)
 
 	cr_assert(write_json(trial->review, out));
 	fclose(out);
-	const char *kept = arena_copy_span(&trial->arena, bytes, size);
+	const char *record = arena_copy_span(&trial->arena, bytes, size);
 	free(bytes);
-	return kept;
+	return record;
 }
 
 /* Every steady case has its column in the record and in the workings, though no finding rests on it. */
@@ -324,4 +402,31 @@ Test(regenerator_column, says_why_it_is_not_solved)
 	cr_expect_eq(reached->known, UNKNOWN);
 	cr_expect(strstr(reached->reason, "the column of C-1 was not solved") != NULL, "%s", reached->reason);
 	trial_close(&trial);
+}
+
+/* A bottom that nobody states is as hot as its lean boils; where the lean is not known it is asked for; what is stated stands. */
+Test(regenerator_column, a_bottom_temperature_follows_from_what_boils_there)
+{
+	static const char *const leans[] = {"flow='20 t/h' h2s='0.004' co2='0.001'", "flow='20 t/h'"};
+	struct trial trial = {0};
+
+	for (size_t i = 0; i < COUNT(leans); i++) {
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&trial.arena,
+				"<stream id='lean' service='lean' %s/><stream id='rich' service='rich' temperature='97 "
+				"degC'/>"
+				"<regenerator tag='C-1' feed='rich' lean='lean' bottom-pressure='1.9 bara'/>"
+				"<regenerator tag='C-3' feed='rich' lean='lean' bottom-pressure='1.9 bara' "
+				"bottom-temperature='130 degC'/>",
+				leans[i]));
+		const struct quantity *judged = trial_value(&trial, "C-1", NULL, "bottom-temperature-judged");
+		cr_assert_not_null(judged);
+		cr_expect_eq(judged->known == UNKNOWN, i == 1);
+		if (i == 0)
+			cr_expect_float_eq(
+				judged->si, number(&trial, "boiling-temperature", "degC") + ZERO_CELSIUS, 1e-9);
+		cr_expect_float_eq(trial_number(&trial, "C-3", NULL, "bottom-temperature-judged", "degC"), 130, 1e-9);
+		trial_close(&trial);
+	}
 }

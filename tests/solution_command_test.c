@@ -153,6 +153,66 @@ Test(solution_command, a_gas_over_it_gives_the_loading)
 	forget(&outcome);
 }
 
+static double number_of(const char *words, const char *name)
+{
+	struct outcome outcome = run(words);
+	json_t *object = json_loads(outcome.out, 0, NULL);
+	double value = json_real_value(json_object_get(object, name));
+
+	json_decref(object);
+	forget(&outcome);
+	return value;
+}
+
+/* What boils dry, or boils nowhere at a pressure, says so beside the numbers that there are not; what has an answer says nothing. */
+Test(solution_command, a_flash_without_an_answer_says_why)
+{
+	static const struct {
+		const char *pressure, *flash, *boils;
+	} rows[] = {
+		{"0.3 bara", "boils dry", ""}, {"0.01 bara", "boils dry", "at no temperature"}, {"3 bara", "", ""}};
+
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		char words[160];
+
+		snprintf(words, sizeof words, "%s|--h2s|0.2|--co2|0.2|--json|--pressure|%s", LEAN, rows[i].pressure);
+		struct outcome outcome = run(words);
+		json_t *object = json_loads(outcome.out, 0, NULL);
+		const char *flash = json_string_value(json_object_get(object, "flash_reason"));
+		const char *boils = json_string_value(json_object_get(object, "bubble_temperature_reason"));
+
+		cr_assert(flash && boils);
+		cr_expect(
+			strstr(flash, rows[i].flash) && !*flash == !*rows[i].flash, "%s: %s", rows[i].pressure, flash);
+		cr_expect(
+			strstr(boils, rows[i].boils) && !*boils == !*rows[i].boils, "%s: %s", rows[i].pressure, boils);
+		cr_expect_eq(json_is_null(json_object_get(object, "flashed_water_mol_mol")), *flash != '\0');
+		cr_expect_eq(json_is_null(json_object_get(object, "bubble_temperature_degC")), *boils != '\0');
+		json_decref(object);
+		forget(&outcome);
+	}
+}
+
+/* The heats are those of the loaded solution, whether its loading is given or the gas over it is. */
+Test(solution_command, heats_count_the_gases)
+{
+#define RICH_MEA "--amine|MEA|--strength|30 wt%|--temperature|60 degC|--json|"
+	static const char *const names[] = {"heat_capacity_kJ_kg_K", "co2_heat_of_desorption_kJ_mol"};
+	const double pressure = number_of(RICH_MEA "--co2|0.5", "co2_partial_pressure_kPa");
+	char by_gas[128];
+
+	snprintf(by_gas, sizeof by_gas, "%s--co2-pressure|%.9g kPa", RICH_MEA, pressure);
+	for (size_t i = 0; i < COUNT(names); i++) {
+		double loaded = number_of(RICH_MEA "--co2|0.5", names[i]);
+
+		cr_expect_float_eq(number_of(by_gas, names[i]), loaded, 1e-4 * loaded, "%s", names[i]);
+		cr_expect_lt(loaded, 0.95 * number_of(RICH_MEA "--co2|0.1", names[i]), "%s", names[i]);
+	}
+	/* Weiland and others 1997 (from memory): 30 wt% MEA loses some 8 % of its heat capacity, by mass, to 0.5 of CO2. */
+	cr_expect_float_eq(
+		number_of(RICH_MEA "--co2|0.5", names[0]) / number_of(RICH_MEA "--co2|0", names[0]), 0.915, 0.05);
+}
+
 /* Each names the option at fault, ends with 2 and writes nothing. */
 static const struct {
 	const char *words, *option;

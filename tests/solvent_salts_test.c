@@ -279,3 +279,129 @@ Test(solvent_salts, what_salts_do)
 	cr_expect(of_solvent("normal", "ph-by-salts")->si < -0.3 &&
 		of_solvent("normal", "h2s-pressure-by-salts")->si > 2);
 }
+
+/*
+ * 45 wt% MDEA and 13500 ppmw formate: 3.77634 mol of amine and 0.299887 eq in a kilogram, so that there are 7.94 % more amine if
+ * the 45 wt% are free of it. 100 t/h of lean then carry 377.1 or 407.0 kmol/h, and 0.398 mol/mol picked up is 150.1 or 162.0 kmol/h.
+ */
+static const struct finding *balance_of(const char *basis, const char *flow)
+{
+	trial_review(&trial,
+		arena_format(&arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='normal'/></basis>"
+			"<solvent amine='MDEA' strength='45 wt%%' %s><anion name='formate' content='13500 "
+			"ppmw'/></solvent>"
+			"<gas id='sour' role='feed' flow='%s' temperature='35 degC' pressure='40 bara' h2s='7 mol%%' "
+			"co2='8 mol%%'/>"
+			"<gas id='sweet' role='treated' temperature='46 degC' pressure='40 bara' h2s='0 ppmv' co2='0 "
+			"ppmv'/>"
+			"<stream id='lean' service='lean' flow='100 t/h' temperature='45 degC' pressure='45 bara' "
+			"h2s='0.004' co2='0.004'/>"
+			"<stream id='rich' service='rich' temperature='65 degC' pressure='39 bara' h2s='0.19' "
+			"co2='0.216'/>"
+			"<absorber tag='C-1' gas='sour' treated='sweet' lean='lean' rich='rich'/></unit>",
+			basis, flow));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "BAL-001", "C-1");
+}
+
+static bool basis_is_asked(void)
+{
+	bool asked = false;
+
+	for (size_t k = 0; k < trial.review->judgement.assumption_count; k++)
+		asked = asked || strcmp(trial.review->judgement.assumptions[k].quantity, "strength-basis") == 0;
+	return asked;
+}
+
+struct turn {
+	const char *basis, *figure;
+	enum verdict verdict;
+	bool unsettled;
+};
+
+static void expect_turns(
+	const struct finding *(*judged)(const char *, const char *), const struct turn *rows, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct finding *finding = judged(rows[i].basis, rows[i].figure);
+
+		cr_assert_not_null(finding);
+		cr_expect_eq(finding->verdict, rows[i].verdict, "%s, %s: %s", rows[i].basis, rows[i].figure,
+			finding->message);
+		cr_expect_eq(finding->unsettled != NULL, rows[i].unsettled, "%s, %s: %s", rows[i].basis, rows[i].figure,
+			finding->message);
+		cr_expect_eq(basis_is_asked(), rows[i].unsettled, "%s, %s", rows[i].basis, rows[i].figure);
+	}
+}
+
+/* A balance that closes with all the amine speaks for that reading; one that closes with the other only is unsettled. */
+Test(solvent_salts, a_balance_speaks_for_a_basis)
+{
+	static const struct turn rows[] = {{"", "1000 kmol/h", VERDICT_MEETS, false},
+		{"strength-basis='total'", "1000 kmol/h", VERDICT_MEETS, false},
+		{"strength-basis='free'", "1000 kmol/h", VERDICT_DEPARTS, false},
+		{"", "1080 kmol/h", VERDICT_DEPARTS, true},
+		{"strength-basis='free'", "1080 kmol/h", VERDICT_MEETS, false},
+		{"", "700 kmol/h", VERDICT_DEPARTS, false}};
+
+	expect_turns(balance_of, rows, COUNT(rows));
+}
+
+/* The bottom of a regenerator boils at 123.8 degC with 45 wt% in all, at 124.3 with 45 wt% free; MAT-024 turns at 124. */
+static const struct finding *bottom_of(const char *basis, const char *pressure)
+{
+	trial_review(&trial,
+		arena_format(&arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'><case id='normal'/></basis>"
+			"<solvent amine='MDEA' strength='45 wt%%' %s><anion name='formate' content='13500 "
+			"ppmw'/></solvent>"
+			"<gas id='sour' role='feed' h2s='5 mol%%' co2='3 mol%%'/>"
+			"<stream id='rich' service='rich' temperature='95 degC' pressure='4 bara' h2s='0.2' co2='0.2'/>"
+			"<stream id='hot-lean' service='lean' h2s='0.002' co2='0.002'/>"
+			"<regenerator tag='C-2' feed='rich' lean='hot-lean' bottom-pressure='%s' material='carbon "
+			"steel'/>"
+			"</unit>",
+			basis, pressure));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "MAT-024", "C-2");
+}
+
+/* What is hotter with the other reading is judged there too, takes the graver verdict, and the basis is asked for. */
+Test(solvent_salts, a_verdict_that_turns_with_the_basis_is_the_graver)
+{
+	static const struct turn rows[] = {{"", "2.02 bara", VERDICT_DEPARTS, true},
+		{"strength-basis='total'", "2.02 bara", VERDICT_MEETS, false},
+		{"strength-basis='free'", "2.02 bara", VERDICT_DEPARTS, false}, {"", "1.95 bara", VERDICT_MEETS, false},
+		{"", "2.1 bara", VERDICT_DEPARTS, false}};
+
+	expect_turns(bottom_of, rows, COUNT(rows));
+	cr_expect(strstr(bottom_of("", "2.02 bara")->message, "so with a strength of free amine"));
+}
+
+static double h2s_over(const struct solution_input *state, void *unused)
+{
+	(void)unused;
+	return h2s_of(state);
+}
+
+static double spread_with(const char *strength)
+{
+	solvent(arena_format(&arena, "amine='MDEA' strength='%s'", strength), "");
+	const struct scene scene = {
+		.table = trial.review->table, .item = table_find(trial.review->table, "s"), .operating_case = 0};
+	const struct stream_solution lean = solvent_of_stream(&scene, scene.item, true);
+
+	cr_assert(lean.known, "%s", strength);
+	return solvent_spread(&lean, h2s_over, NULL) / h2s_of(&lean.state);
+}
+
+/* A strength by volume is as uncertain as the same by mass: a tenth of 3.85 mol/L is a tenth of its 45.1 wt%. */
+Test(solvent_salts, a_strength_by_volume_is_uncertain_too)
+{
+	double exact = spread_with("3.85 mol/L +/- 0.0001 mol/L"),
+	       by_volume = spread_with("3.85 mol/L +/- 0.385 mol/L"), by_mass = spread_with("45.1 wt% +/- 4.51 wt%");
+
+	cr_expect(by_volume > exact + 0.001, "%.4f, %.4f", by_volume, exact);
+	cr_expect_float_eq(by_volume, by_mass, 0.05 * by_mass, "%.4f, %.4f", by_volume, by_mass);
+}

@@ -289,8 +289,8 @@ static void write_text(struct text *text, const struct solution_row *rows, size_
 		if (strcmp(group, row->group) != 0)
 			text_addf(text, "%s%s\n", i > 0 ? "\n" : "", row->group);
 		group = row->group;
-		if (row->label[0] == '\0')
-			continue; /* shown after the row before it */
+		if (row->label[0] == '\0' || (row->kind == ROW_WORD && row->word[0] == '\0'))
+			continue; /* shown after the row before it, or nothing to be said */
 		text_addf(text, "  %-38s", row->label);
 		if (row->kind != ROW_NUMBER)
 			text_addf(text, " %11s", row->word);
@@ -356,7 +356,7 @@ static void write_csv_row(
 {
 	for (size_t i = 0; i < count; i++) {
 		if (rows[i].kind != ROW_NUMBER)
-			text_add(text, rows[i].word);
+			text_addf(text, strchr(rows[i].word, ',') ? "\"%s\"" : "%s", rows[i].word);
 		else if (!isnan(rows[i].value))
 			text_addf(text, "%.10g", rows[i].value);
 		text_add(text, ",");

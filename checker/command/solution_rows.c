@@ -4,7 +4,7 @@
 
 #include "base/count.h"
 #include "chemistry/constants.h"
-#include "chemistry/phase.h"
+#include "chemistry/enthalpy.h"
 #include "chemistry/properties.h"
 #include "chemistry/salts.h"
 #include "sulfide/sulfide.h"
@@ -107,15 +107,16 @@ static void add_properties(struct list *list, const struct solution *s)
 	const struct solution_input *input = &s->input;
 	struct property density = property_density(input->mass_fraction, input->temperature, s->loading);
 	struct property viscosity = property_viscosity(input->mass_fraction, input->temperature, s->loading);
-	struct property heat_capacity = property_heat_capacity(input->mass_fraction, input->temperature);
+	struct property unloaded = property_heat_capacity(input->mass_fraction, input->temperature);
+	double heat_capacity = enthalpy_heat_capacity(input) / property_loaded_mass(input->mass_fraction, s->loading);
 
 	list->group = "Properties";
 	number(list, "density_kg_m3", "density", "kg/m3", density.value);
 	number(list, "density_uncertainty_pct", "its uncertainty", "%", per_cent * density.uncertainty);
 	number(list, "viscosity_mPa_s", "viscosity", "mPa s", kilo * viscosity.value);
 	number(list, "viscosity_uncertainty_pct", "its uncertainty", "%", per_cent * viscosity.uncertainty);
-	number(list, "heat_capacity_kJ_kg_K", "heat capacity", "kJ/kg/K", heat_capacity.value / kilo);
-	number(list, "heat_capacity_uncertainty_pct", "its uncertainty", "%", per_cent * heat_capacity.uncertainty);
+	number(list, "heat_capacity_kJ_kg_K", "heat capacity, gases counted", "kJ/kg/K", heat_capacity / kilo);
+	number(list, "heat_capacity_uncertainty_pct", "its uncertainty", "%", per_cent * unloaded.uncertainty);
 	number(list, "h2s_heat_of_desorption_kJ_mol", "heat of desorption of H2S", "kJ/mol",
 		phase_heat_of_desorption(&terms_own, input, GAS_H2S) / kilo);
 	number(list, "co2_heat_of_desorption_kJ_mol", "heat of desorption of CO2", "kJ/mol",
@@ -150,15 +151,19 @@ static void add_scale(struct list *list, const struct solution *s, double film_a
 static void add_pressure(struct list *list, const struct solution *s, double pressure)
 {
 	struct flash flash;
+	double boils = phase_bubble_temperature(&terms_own, &s->input, pressure);
+	bool solved = s->fault == SOLUTION_FINE;
 
 	phase_flash(&terms_own, &s->input, 0, pressure, &flash);
 	list->group = "At the stated pressure";
 	number(list, "pressure_kPa", "pressure", "kPa", pressure / kilo);
-	number(list, "bubble_temperature_degC", "bubble temperature", "degC",
-		phase_bubble_temperature(&terms_own, &s->input, pressure) - ZERO_CELSIUS);
+	number(list, "bubble_temperature_degC", "bubble temperature", "degC", boils - ZERO_CELSIUS);
+	word(list, "bubble_temperature_reason", "why there is none",
+		solved && isnan(boils) ? "it boils at this pressure at no temperature from 0 to 180 degC" : "");
 	number(list, "flashed_h2s_mol_mol", "H2S flashed off, per amine", "mol/mol", flash.gas[GAS_H2S]);
 	number(list, "flashed_co2_mol_mol", "CO2 flashed off, per amine", "mol/mol", flash.gas[GAS_CO2]);
 	number(list, "flashed_water_mol_mol", "water flashed off, per amine", "mol/mol", flash.water);
+	word(list, "flash_reason", "why there is none", solved ? solution_fault_words(flash.fault) : "");
 }
 
 size_t solution_rows(const struct solution_request *request, struct solution *state, struct solution_row *rows)

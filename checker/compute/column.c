@@ -120,6 +120,7 @@ static void report(const struct tower *tower, struct column *out)
 	leave_the_top(tower, out);
 	out->reflux_ratio = out->reflux / stripped;
 	out->condenser_duty = condenser_of(tower, out);
+	out->duty = tower->input->duty;
 	out->reboiler_share = (column_into_reboiler(out) - column_lean_loading(out)) / stripped;
 	round_the_column(tower, out);
 }
@@ -127,7 +128,7 @@ static void report(const struct tower *tower, struct column *out)
 static void fail(struct column *out, enum column_fault fault, int iterations)
 {
 	*out = (struct column){.fault = fault, .stages = out->stages, .iterations = iterations};
-	out->reflux = out->reflux_ratio = out->condenser_duty = out->reboiler_share = (double)NAN;
+	out->reflux = out->reflux_ratio = out->condenser_duty = out->duty = out->reboiler_share = (double)NAN;
 	out->top_temperature = out->top_steam = (double)NAN;
 	for (size_t j = 0; j < COLUMN_STAGES_AT_MOST; j++)
 		out->stage[j] = (struct column_stage){(double)NAN, (double)NAN, {(double)NAN, (double)NAN}, (double)NAN,
@@ -197,6 +198,8 @@ const char *column_fault_words(enum column_fault fault)
 		return "was not solved: its feed, heat, stages or pressures are outside what the chemistry takes";
 	case COLUMN_NOT_CONVERGED:
 		return "was not solved: no steady state was found for its feed, heat, stages and pressures";
+	case COLUMN_NO_DUTY:
+		return "was not solved: no duty was found that gives its reflux";
 	default:
 		return "";
 	}

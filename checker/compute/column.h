@@ -40,7 +40,12 @@ struct column_stage {
 	double gas[GAS_COUNT], steam; /* in the vapour that leaves, mol per mol of amine */
 };
 
-enum column_fault { COLUMN_FINE, COLUMN_INPUT, COLUMN_NOT_CONVERGED };
+enum column_fault {
+	COLUMN_FINE,
+	COLUMN_INPUT,
+	COLUMN_NOT_CONVERGED,
+	COLUMN_NO_DUTY /* said by whoever looks for one */
+};
 
 struct column {
 	enum column_fault fault; /* unless COLUMN_FINE every number is NaN */
@@ -50,6 +55,7 @@ struct column {
 	double reflux;			   /* water returned, mol per mol of amine */
 	double reflux_ratio;		   /* mol of water returned per mol of acid gas overhead */
 	double condenser_duty;		   /* J per mol of amine */
+	double duty;			   /* of the reboiler, as in the input */
 	double reboiler_share;		   /* of all acid gas stripped, what boils off in the reboiler */
 	double imbalance[GAS_COUNT + 2];   /* H2S, CO2, water, heat: in less out over in, round the whole column */
 	int iterations;			   /* Newton steps in all */

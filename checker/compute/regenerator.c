@@ -248,7 +248,10 @@ static void bottom(const struct scene *scene, const struct still *still)
 		scene_input_is("y", "boiling temperature of the lean solution at the bottom", found)};
 	double stated = inputs[0].quantity->si, difference = stated - found->si;
 
-	derived_judge(scene, "bottom-temperature", CAREFUL_LARGER, "boiling-temperature", 0);
+	if (scene_get(scene, "bottom-temperature"))
+		derived_judge(scene, "bottom-temperature", CAREFUL_LARGER, "boiling-temperature", 0);
+	else if (is_number(found)) /* nobody states it, and it follows */
+		scene_take(scene, "bottom-temperature-judged", scene->item, "boiling-temperature");
 	if (!scene_stated(scene, "bottom-temperature"))
 		return;
 	scene_compute(scene, "bottom-difference", KIND_TEMPERATURE_DIFFERENCE, fabs(difference),
@@ -423,7 +426,7 @@ static void of_regenerator(const struct scene *scene)
 		overhead(scene, &still, from_temperature);
 		duty_split(scene, &still);
 	}
-	if (still.reboiler && column_is_due(scene, &still))
+	if ((still.reboiler || is_number(scene_get(scene, "reflux-ratio"))) && column_is_due(scene, &still))
 		regenerator_column(scene, &still);
 }
 

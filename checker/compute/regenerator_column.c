@@ -6,8 +6,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
-#include "chemistry/properties.h"
-#include "compute/regenerator_inputs.h"
+#include "compute/regenerator_solve.h"
 #include "compute/rich_basis.h"
 
 /* A value of the solved column; every one is NaN where it does not converge. */
@@ -117,10 +116,17 @@ static double chemistry_of(const struct solution_input *feed)
 	return solution_solve(&terms_own, feed, &rich) ? fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]) : 0;
 }
 
-static const char *heat_of_another_case(const struct scene *scene)
+/* What is to be said of the heat: where it is not the duty of the case, why. */
+static const char *heat_words(const struct scene *scene, const struct regenerator_inputs *ends, double duty)
 {
 	const struct table *table = scene->table;
 
+	if (isfinite(ends->reflux_ratio) || isfinite(ends->reflux))
+		return arena_format(table_arena(table), "; %s, the duty that gives the %s, since none is stated",
+			quantity_show_si(table_arena(table), duty, KIND_POWER, NULL),
+			isfinite(ends->reflux_ratio) ? "reflux ratio" : "flow of reflux");
+	if (!ends->heat_assumed)
+		return "";
 	return arena_format(table_arena(table), "; duty of the reboiler as in %s, since %s states none",
 		table_case(table, 0)->id, table_case(table, scene->operating_case)->id);
 }
@@ -134,13 +140,12 @@ void regenerator_column(const struct scene *scene, const struct still *still)
 	bool known = ends.known && regenerator_solve(&ends, &feed.state, &column), twice = false;
 
 	if (known && isfinite(ends.lean_mass_flow)) /* found with the lean loading, and kept for the duty */
-		ends.amine =
-			ends.lean_mass_flow / property_loaded_mass(feed.state.mass_fraction, column.stage[0].loading);
+		ends.amine = regenerator_amine(&ends, &feed.state, &column);
 	if (known) {
 		struct solution_input by_gas = feed.state;
 
 		twice = rich_basis_put(scene, still, &basis, ends.amine, column_lean_loading(&column),
-				ends.heat_assumed ? heat_of_another_case(scene) : "", &by_gas) &&
+				heat_words(scene, &ends, column.duty * ends.amine), &by_gas) &&
 			regenerator_solve(&ends, &by_gas, &other);
 	}
 	const char *unsolved = ends.known && !known ? arena_format(table_arena(scene->table), "the column of %s %s",

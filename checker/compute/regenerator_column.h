@@ -1,5 +1,5 @@
 /*
- * The regenerator as a column of equilibrium stages (column.h), from its feed before the valve, pressures and duty alone: lean
+ * The regenerator as a column of equilibrium stages (column.h), from its feed before the valve, pressures and duty (or reflux) alone: lean
  * loading that the duty can reach, overhead temperature and reflux ratio, how much of the stripping the reboiler does.
  */
 #ifndef LEANRICH_REGENERATOR_COLUMN_H

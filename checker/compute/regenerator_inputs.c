@@ -189,6 +189,26 @@ static struct input duty_of(const struct scene *scene, const struct still *still
 	return by_steam ? steam : stated;
 }
 
+/* Where neither duty nor steam is stated, the reflux that is: its ratio, else its flow. A duty that is owed is waited for. */
+static struct input heat_of(const struct scene *scene, const struct still *still, struct regenerator_inputs *out)
+{
+	struct input duty = duty_of(scene, still, &out->heat_assumed), ratio = scene_input(scene, "R", "reflux-ratio");
+
+	out->reflux_ratio = out->reflux = (double)NAN;
+	if (duty.quantity->known != UNKNOWN || duty.quantity->owed)
+		return duty;
+	struct input flow = still->reflux ? scene_input_of(scene, still->reflux, "m_r", "mass-flow") : ratio;
+	bool by_ratio = is_number(ratio.quantity) && ratio.quantity->si > 0;
+	if (!by_ratio && !(still->reflux && is_number(flow.quantity) && flow.quantity->si > 0))
+		return duty;
+	out->heat_assumed = false;
+	if (by_ratio)
+		out->reflux_ratio = ratio.quantity->si;
+	else
+		out->reflux = flow.quantity->si / MOLAR_MASS_WATER;
+	return by_ratio ? ratio : flow;
+}
+
 struct input regenerator_heat_loss(const struct scene *scene)
 {
 	struct input loss = scene_input(scene, "Q_l", "heat-loss");
@@ -230,8 +250,8 @@ struct regenerator_inputs regenerator_inputs(
 	struct input top = pressure_of(scene, "P_t", "top-pressure", "bottom-pressure", -1);
 	const struct input rows[] = {scene_input_of(scene, still->feed, "P", "pressure"), stages_of_column(scene),
 		wash_stages(scene), pressure_of(scene, "P_b", "bottom-pressure", "top-pressure", 1), top,
-		duty_of(scene, still, &out.heat_assumed), regenerator_heat_loss(scene),
-		amine_of(scene, still, feed, &out), drum_temperature(scene, still), drum_pressure(scene, still, top)};
+		heat_of(scene, still, &out), regenerator_heat_loss(scene), amine_of(scene, still, feed, &out),
+		drum_temperature(scene, still), drum_pressure(scene, still, top)};
 
 	for (size_t i = 0; i < COUNT(rows); i++)
 		out.rows[out.count++] = rows[i];
@@ -249,26 +269,4 @@ struct regenerator_inputs regenerator_inputs(
 		.drum_temperature = rows[8].quantity->si,
 		.drum_pressure = rows[9].quantity->si};
 	return out;
-}
-
-bool regenerator_solve(
-	const struct regenerator_inputs *inputs, const struct solution_input *feed, struct column *column)
-{
-	enum { ROUNDS = 12 };
-	struct column_input input = inputs->column;
-	double amine = inputs->amine;
-
-	input.feed = *feed;
-	bool solved = column_solve(&terms_own, &input, column);
-	for (int i = 0; solved && isfinite(inputs->lean_mass_flow) && i < ROUNDS; i++) {
-		double before = amine;
-
-		amine = inputs->lean_mass_flow / property_loaded_mass(feed->mass_fraction, column->stage[0].loading);
-		input.duty *= before / amine;
-		input.heat_loss *= before / amine;
-		solved = column_solve(&terms_own, &input, column);
-		if (fabs(amine - before) < REGENERATOR_AMINE_CLOSE * amine)
-			break;
-	}
-	return solved;
 }

@@ -17,17 +17,15 @@ struct regenerator_inputs {
 	bool known; /* every row is a number, and so is the feed */
 	struct column_input column;
 	bool heat_assumed; /* the duty is that of the normal case: this one states neither duty nor steam */
-	double amine;	   /* mol/s; of what flows lean without a stated loading, as if it held no gas */
+	double reflux_ratio,
+		reflux; /* where neither duty nor steam is stated: what decides it instead, the latter mol/s; else NaN */
+	double amine;	/* mol/s; of what flows lean without a stated loading, as if it held no gas */
 	double lean_mass_flow; /* kg/s, where the amine is yet to be found with the loading that the column reaches; else NaN */
 };
 
 /* `feed`: the rich solution, its gases by loading. The reboiler is described. Puts equilibrium-stages. */
 struct regenerator_inputs regenerator_inputs(
 	const struct scene *scene, const struct still *still, const struct stream_solution *feed);
-
-/* Solves the column for this feed; amine that depends on the lean loading is found with it. */
-bool regenerator_solve(
-	const struct regenerator_inputs *inputs, const struct solution_input *feed, struct column *column);
 
 /* Heat lost by the column, W, as stated or none. */
 struct input regenerator_heat_loss(const struct scene *scene);

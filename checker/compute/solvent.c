@@ -198,6 +198,16 @@ static struct stream_solution solution_of(const struct scene *scene, const struc
 	return out;
 }
 
+struct stream_solution solvent_without_gases(const struct scene *scene)
+{
+	struct stream_solution out = {.count = 0};
+
+	add_amine(scene, the_solvent(scene), &out);
+	add_salts(scene, &out);
+	out.known = known_or_bounds(&out);
+	return out;
+}
+
 static void set_temperature(struct stream_solution *out, struct input temperature)
 {
 	out->count = out->temperature_at + 1;
@@ -317,6 +327,17 @@ void solvent_weigh(struct stream_solution *solution, double (*value)(const struc
 	}
 }
 
+/* By the uncertainty of its strength: by mass as it is, by volume in proportion. */
+static void strengthen(double mass_fraction[AMINE_COUNT], const struct quantity *strength)
+{
+	bool by_volume = strength->kind == KIND_CONCENTRATION;
+
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		if (mass_fraction[i] > 0)
+			mass_fraction[i] +=
+				by_volume ? mass_fraction[i] * relative_uncertainty(strength) : strength->uncertainty;
+}
+
 double solvent_spread(
 	const struct stream_solution *solution, double (*value)(const struct solution_input *, void *), void *data)
 {
@@ -340,9 +361,8 @@ double solvent_spread(
 			moved.loading[GAS_CO2] += up;
 		else if (strcmp(input->symbol, "b") == 0)
 			moved.anion[0] += up;
-		else if (strcmp(input->symbol, "w") == 0 && input->quantity->kind != KIND_CONCENTRATION)
-			for (size_t a = 0; a < AMINE_COUNT; a++)
-				moved.mass_fraction[a] += moved.mass_fraction[a] > 0 ? up : 0;
+		else if (strcmp(input->symbol, "w") == 0)
+			strengthen(moved.mass_fraction, input->quantity);
 		else
 			continue;
 		double difference = value(&moved, data) - base;

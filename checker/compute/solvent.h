@@ -46,6 +46,9 @@ struct stream_solution solvent_state(const struct scene *scene, const struct ite
 struct stream_solution solvent_at(
 	const struct scene *scene, const struct item *stream, const struct item *item, const char *own_temperature);
 
+/* The solvent at no place: all its amine and its ions, without gases and temperature, which are 0 and not among the inputs. */
+struct stream_solution solvent_without_gases(const struct scene *scene);
+
 /* With `temperature` false the temperature of the stream is not asked for, and state.temperature is 0. */
 struct stream_solution solvent_of_stream(const struct scene *scene, const struct item *stream, bool temperature);
 

@@ -6,8 +6,7 @@
 #include "compute/formula.h"
 #include "compute/no_data.h"
 
-/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
-static bool is_balance(const struct rule *rule)
+bool screening_is_balance(const struct rule *rule)
 {
 	return strcmp(rule->family, "balance") == 0 ||
 		(rule->judged >= 0 && text_ends(rule->inputs[rule->judged].quantity, "-difference"));
@@ -34,8 +33,8 @@ static const char *assumed_in(const struct input *input)
 const char *screening_assumed(const struct evaluation *evaluation)
 {
 	const struct table *table = evaluation->context->table;
-	for (size_t i = 0;
-		is_balance(evaluation->rule) && evaluation->operating_case > 0 && i < evaluation->rule->input_count;
+	for (size_t i = 0; screening_is_balance(evaluation->rule) && evaluation->operating_case > 0 &&
+		i < evaluation->rule->input_count;
 		i++) {
 		const struct quantity *value = evaluation->values[i];
 		if (!quantity_is_mixed(value))
@@ -50,7 +49,7 @@ const char *screening_assumed(const struct evaluation *evaluation)
 /* That two sides of a balance disagree stays as sure as it was. */
 bool screening_names_slip(const struct evaluation *evaluation)
 {
-	for (size_t i = 0; !is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
+	for (size_t i = 0; !screening_is_balance(evaluation->rule) && i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
 		bool slip = strcmp(input->quantity, "slip") == 0 || text_ends(input->quantity, "-slip");
 		if (slip && input->accepted.kinds[0] == KIND_TEXT && evaluation->values[i]->known != UNKNOWN &&

@@ -10,6 +10,9 @@
 /* Of a balance: a condition that its case does not state and takes from the normal one. NULL: there is none. */
 const char *screening_assumed(const struct evaluation *evaluation);
 
+/* Does the rule hold two sides against each other, so that it is worth no more than the lesser known of them? */
+bool screening_is_balance(const struct rule *rule);
+
 /* Does an input name a slip that would explain the value judged? Then that is under suspicion, and nothing firm rests on it. */
 bool screening_names_slip(const struct evaluation *evaluation);
 

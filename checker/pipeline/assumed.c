@@ -5,6 +5,8 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/solvent.h"
+#include "judge/screening.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/unsettled.h"
 #include "resolve/resolve.h"
@@ -18,7 +20,9 @@ struct candidate {
 	int operating_case;
 	const char *reason;
 	const struct quantity *tried[2];
-	bool reading; /* of what is stated: a pressure that may be gauge */
+	bool reading;	   /* of what is stated: a pressure that may be gauge */
+	bool careful;	   /* a verdict that turns with it takes the graver */
+	const char *words; /* what the other value is called; NULL: as it is shown */
 };
 
 struct weighing {
@@ -37,19 +41,32 @@ struct weighing {
 
 /* ---- what may be otherwise ---- */
 
-static const struct quantity *with_number(struct arena *arena, const struct quantity *like, double si)
+static struct quantity *stated_like(struct arena *arena, const struct quantity *like)
 {
 	struct quantity *other = arena_alloc(arena, sizeof *other);
 	*other = *like;
 	other->known = STATED;
-	other->si = si;
 	other->undecided = 0;
 	other->document = "";
 	other->read = NULL;
 	other->reason = NULL;
 	other->inputs = NULL;
 	other->input_count = 0;
+	return other;
+}
+
+static const struct quantity *with_number(struct arena *arena, const struct quantity *like, double si)
+{
+	struct quantity *other = stated_like(arena, like);
+	other->si = si;
 	other->written = quantity_show_si(arena, si, like->kind, NULL);
+	return other;
+}
+
+static const struct quantity *with_word(struct arena *arena, const struct quantity *like, const char *word)
+{
+	struct quantity *other = stated_like(arena, like);
+	other->word = other->written = word;
 	return other;
 }
 
@@ -104,7 +121,31 @@ static void add_readings(struct weighing *weighing)
 			.reason = arena_format(arena, "%s of %s, %s, may be gauge or absolute: absolute is taken",
 				statement->name, statement->item->tag, value->written),
 			.tried = {with_number(arena, value, value->undecided)},
-			.reading = true};
+			.reading = true,
+			.careful = true};
+	}
+}
+
+/* A strength of which nobody says whether it counts the amine that salts bind, where that is enough to matter. */
+static void add_strength_basis(struct weighing *weighing)
+{
+	struct arena *arena = weighing->arena;
+	const struct item *solvent = table_sole(weighing->table, "solvent");
+	for (int c = EVERY_CASE; solvent && c < (int)table_case_count(weighing->table); c++) {
+		const struct scene scene = {.table = weighing->table, .operating_case = c};
+		const struct quantity *basis = table_peek(weighing->table, solvent, c, "strength-basis");
+		if (!basis || basis->known != ASSUMED || has(weighing, solvent, "strength-basis") ||
+			!(solvent_without_gases(&scene).other_basis > 1))
+			continue;
+		weighing->candidates[weighing->candidate_count++] = (struct candidate){.item = solvent,
+			.name = "strength-basis",
+			.operating_case = EVERY_CASE,
+			.reason = arena_format(arena,
+				"strength-basis of %s is not stated: all the amine is taken, that which salts bind too",
+				solvent->tag),
+			.tried = {with_word(arena, basis, "free")},
+			.words = "a strength of free amine",
+			.careful = true};
 	}
 }
 
@@ -131,6 +172,7 @@ static void collect(struct weighing *weighing)
 {
 	add_film_age(weighing);
 	add_readings(weighing);
+	add_strength_basis(weighing);
 	for (size_t i = 0; i < weighing->count; i++)
 		for (size_t k = 0; k < weighing->findings[i].input_count; k++)
 			add_assumed(weighing, &weighing->findings[i].inputs[k]);
@@ -167,8 +209,14 @@ static void note_moved(struct weighing *weighing, struct moving *moving, const s
 	moving->findings = arena_grow(
 		weighing->arena, moving->findings, assumption->count, &moving->capacity, sizeof *moving->findings);
 	moving->findings[assumption->count++] = finding;
-	if (candidate->reading)
+	if (candidate->careful)
 		unsettle(weighing->arena, finding, other, value);
+}
+
+/* A balance that closes with a value speaks for that value. */
+static bool is_borne_out(const struct finding *finding)
+{
+	return finding->verdict == VERDICT_MEETS && screening_is_balance(finding->rule);
 }
 
 static void try_value(struct weighing *weighing, const struct candidate *candidate, const struct quantity *value,
@@ -184,8 +232,9 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 		return;
 	struct judgement others =
 		judge(arena, weighing->catalogue, compute_with_another(arena, resolved), weighing->only_case);
-	const char *shown =
-		arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
+	const char *shown = candidate->words
+		? candidate->words
+		: arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
 	size_t from = 0;
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
@@ -193,7 +242,8 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule)
 			? NULL
 			: unsettled_same_finding(&others, finding, &from);
-		if (other && !finding->unsettled && unsettled_differs(finding, other))
+		if (other && !finding->unsettled && unsettled_differs(finding, other) &&
+			!(candidate->careful && !candidate->reading && is_borne_out(finding)))
 			note_moved(weighing, moving, candidate, shown, finding, other);
 	}
 }

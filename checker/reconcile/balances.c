@@ -143,9 +143,10 @@ static struct solution_input state_of(const struct plant *plant, size_t stream, 
 {
 	const double coldest = 285, hottest = 440, most_strength = 0.7, most_loading = 0.9;
 	const struct liquid *liquid = &plant->liquids[stream];
-	struct solution_input state = {.temperature = fmin(fmax(temperature, coldest), hottest)};
+	struct solution_input state = plant->salts;
 	double strength = fmin(start_of(plant, plant->strength), most_strength);
 
+	state.temperature = fmin(fmax(temperature, coldest), hottest);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
 		state.mass_fraction[i] = strength * plant->share_of_amine[i];
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)

@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
+#include "chemistry/salts.h"
 #include "base/text.h"
 #include "compute/solvent.h"
 
@@ -58,28 +59,26 @@ static bool set_amine(struct plant *plant, const char **why)
 {
 	struct scene scene = {.table = plant->table, .operating_case = plant->operating_case};
 	const struct item *solvent = table_sole(plant->table, "solvent");
-	double first = 0, second = 0, moles = 0;
-	enum amine other = plant->amine;
+	double stated[AMINE_COUNT], strength = 0;
 
 	if (!solvent || !solvent_amine(&scene, &plant->amine)) {
 		*why = "the amine of the solvent is not stated, or not one whose chemistry is known";
 		return false;
 	}
-	first = solvent_mass_fraction(get(plant, solvent, "strength"), plant->amine);
-	if (table_word(plant->table, solvent, plant->operating_case, "second-amine") &&
-		amine_find(table_word(plant->table, solvent, plant->operating_case, "second-amine"), &other))
-		second = solvent_mass_fraction(get(plant, solvent, "second-strength"), other);
-	if (!(first > 0) || !(second >= 0)) {
+	solvent_fractions(&scene, stated);
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		strength += stated[i];
+	if (!(strength > 0)) {
 		*why = "the strength of the solvent is not stated";
 		return false;
 	}
-	plant->share_of_amine[plant->amine] = first / (first + second);
-	if (second > 0)
-		plant->share_of_amine[other] += second / (first + second);
+	const struct stream_solution whole = solvent_without_gases(&scene);
+	if (whole.known)
+		plant->salts = whole.state;
 	for (size_t i = 0; i < AMINE_COUNT; i++)
-		moles += plant->share_of_amine[i] / amine_rows[i].molar_mass;
-	plant->moles_per_strength = moles;
-	plant->strength = add(plant, "strength", first + second, FRACTION.prior, FRACTION.step);
+		plant->share_of_amine[i] = (whole.known ? whole.state.mass_fraction[i] : stated[i]) / strength;
+	plant->moles_per_strength = salts_amine(plant->share_of_amine);
+	plant->strength = add(plant, "strength", strength, FRACTION.prior, FRACTION.step);
 	return true;
 }
 

@@ -12,7 +12,7 @@
 #ifndef LEANRICH_PLANT_H
 #define LEANRICH_PLANT_H
 
-#include "chemistry/species.h"
+#include "chemistry/solution.h"
 #include "reconcile/fit.h"
 #include "reconcile/flowsheet.h"
 
@@ -79,7 +79,8 @@ struct plant {
 
 	enum amine amine;
 	double moles_per_strength; /* mol of amine in a kg of solution without gas, over its strength */
-	double share_of_amine[AMINE_COUNT];
+	double share_of_amine[AMINE_COUNT]; /* by mass over the strength: more than 1 where that is of free amine alone */
+	struct solution_input salts;	    /* the ions of the solution, per mol of amine; the rest is not used */
 	bool present[GAS_COUNT];
 
 	size_t strength, factor[FACTORS];

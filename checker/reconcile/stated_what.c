@@ -81,8 +81,10 @@ static enum kind kind_of(const struct stated *stated)
 static bool strength(const struct plant *plant, struct stated *stated)
 {
 	double fraction = solvent_mass_fraction(stated->statement->quantity, plant->amine);
-	bool only_amine = plant->share_of_amine[plant->amine] == 1;
+	bool only_amine = true;
 
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		only_amine = only_amine && (i == plant->amine || !(plant->share_of_amine[i] > 0));
 	stated->linear = true;
 	stated->shift = fraction - si_of(stated);
 	return only_amine && isfinite(fraction) && direct(stated, plant->strength);

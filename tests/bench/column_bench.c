@@ -1,12 +1,13 @@
 /*
  * What one regenerator column costs: the nine stages of a usual design, and 500 random feasible ones (any amine at its usual
- * strength, 4-16 stages): median and the slowest of a hundred.
+ * strength, 4-16 stages): median and the slowest of a hundred. Every one is solved anew.
  */
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 
+#include "base/memo.h"
 #include "chemistry/properties.h"
 #include "chemistry/water.h"
 #include "compute/column.h"
@@ -17,7 +18,7 @@ static double now(void)
 {
 	struct timespec t;
 
-	clock_gettime(CLOCK_MONOTONIC, &t);
+	clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
 	return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
@@ -86,6 +87,7 @@ int main(void)
 	uint64_t seed = 1;
 	int failed = 0;
 
+	memo_pause(true); /* a column that was solved before costs nothing */
 	for (int i = 0; i < USUAL; i++)
 		usual[i] = timed(&design, &failed);
 	for (int i = 0; i < CASES; i++) {

@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <time.h>
 
+#include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/solution.h"
 
@@ -18,7 +19,7 @@ static double now(void)
 {
 	struct timespec t;
 
-	clock_gettime(CLOCK_MONOTONIC, &t);
+	clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
 	return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
@@ -91,7 +92,10 @@ static double whole_states(uint64_t *seed, double *sink)
 int main(void)
 {
 	uint64_t seed = 1;
-	double sink = 0, state = whole_states(&seed, &sink), bare = bare_calls(&seed, &sink);
+	double sink = 0;
+
+	memo_pause(true); /* the batches are of the same states: each is solved anew */
+	double state = whole_states(&seed, &sink), bare = bare_calls(&seed, &sink);
 
 	if (!isfinite(sink))
 		return 1;
