@@ -183,7 +183,7 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 	if (!resolved)
 		return;
 	struct judgement others =
-		judge(arena, weighing->catalogue, compute_with_another(arena, resolved), weighing->only_case);
+		judge(arena, weighing->catalogue, compute_table(arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
 	const char *shown =
 		arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
 	size_t from = 0;

@@ -164,19 +164,12 @@ struct computed_unit compute_unit(struct arena *arena, const struct table *resol
 		.table = table, .reconciled = reconciled, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses)
+const struct table *compute_table(struct arena *arena, const struct table *resolved, enum analyses analyses)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	if (!analyses)
-		return table;
-	reconcile_compute(table);
-	lean_side_put(table);
-	return table;
-}
-
-const struct table *compute_with_another(struct arena *arena, const struct table *resolved)
-{
-	struct table *table = compute_all(arena, resolved, NULL);
-	lean_side_put(table);
+	if (analyses == ANALYSES_ALL)
+		reconcile_compute(table);
+	if (analyses != ANALYSES_NONE)
+		lean_side_put(table);
 	return table;
 }

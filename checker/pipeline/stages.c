@@ -60,7 +60,7 @@ bool stages_read_file(struct arena *arena, const char *path, const struct vocabu
 const struct review *stages_review(
 	struct arena *arena, const char *path, const struct resolved_unit *unit, const struct catalogue *catalogue)
 {
-	const struct table *table = compute_table(arena, unit->table, true);
+	const struct table *table = compute_table(arena, unit->table, ANALYSES_ALL);
 	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
 	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
 	judgement = assumed_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
@@ -69,18 +69,23 @@ const struct review *stages_review(
 
 /* ---- variants ---- */
 
-bool stages_reads_analyses(const struct rule *rule)
+static bool reads_any(const struct rule *rule, const char *const *names)
 {
 	bool reads = false;
-	for (size_t i = 0; lean_side_names[i]; i++)
-		reads = reads || rule_reads(rule, lean_side_names[i]);
-	for (size_t i = 0; reconcile_names[i]; i++)
-		reads = reads || rule_reads(rule, reconcile_names[i]);
+	for (size_t i = 0; names[i]; i++)
+		reads = reads || rule_reads(rule, names[i]);
 	return reads;
 }
 
+enum analyses stages_analyses_of(const struct rule *rule)
+{
+	return reads_any(rule, reconcile_names) ? ANALYSES_ALL
+		: reads_any(rule, lean_side_names) ? ANALYSES_SULFIDE
+						   : ANALYSES_NONE;
+}
+
 const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems)
+	struct arena *arena, const struct element *unit, enum analyses analyses, struct problems *problems)
 {
 	size_t before = problems->count;
 	const struct table *resolved = resolve(arena, unit, problems);
@@ -90,7 +95,7 @@ const struct table *stages_table(
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems)
 {
-	struct assessed assessed = {.table = stages_table(arena, unit, true, problems)};
+	struct assessed assessed = {.table = stages_table(arena, unit, ANALYSES_ALL, problems)};
 	if (assessed.table)
 		assessed.judgement = judge(arena, catalogue, assessed.table, EVERY_CASE);
 	return assessed;

@@ -83,7 +83,8 @@ static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
 {
 	const struct catalogue *catalogue = scan->setup->catalogue;
 	for (size_t i = 0; i < catalogue->rule_count; i++)
-		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_analyses(&catalogue->rules[i]))
+		if (is_asked(scan, only, &catalogue->rules[i]) &&
+			stages_analyses_of(&catalogue->rules[i]) != ANALYSES_NONE)
 			return true;
 	return false;
 }
@@ -136,8 +137,9 @@ static const char *evaluate(struct scan *scan, double x, const struct rule *only
 	const struct scan_setup *setup = scan->setup;
 	const struct element *unit = setup->at(&arena, x, setup->data);
 	bool all = asks_for_all(scan, only);
+	enum analyses analyses = all || asks_for_sulfide(scan, only) ? ANALYSES_SULFIDE : ANALYSES_NONE;
 	const struct table *table =
-		unit ? stages_table(&arena, unit, all || asks_for_sulfide(scan, only), &problems) : NULL;
+		unit ? stages_table(&arena, unit, analyses, &problems) : NULL;
 	const char *fault = NULL;
 	scan->evaluations++;
 	if (table)

@@ -7,6 +7,8 @@
  * halving where there is no such number; each step is again the whole computation. Where a margin has its least distance from
  * the limit inside the grid and may cross it between two points, that place is searched too, so that a quantity that rises
  * and falls gives all its turns. What turns twice between neighbouring points without coming near before is not seen.
+ *
+ * Which statement the balances of the circuit do not bear out is not followed: what is varied is none (ANALYSES_SULFIDE).
  */
 #ifndef LEANRICH_SCAN_H
 #define LEANRICH_SCAN_H
