@@ -38,4 +38,12 @@ enum analyses { ANALYSES_NONE, ANALYSES_SULFIDE, ANALYSES_ALL };
 /* The same table without the record of the analyses, for who computes a unit many times. */
 const struct table *compute_table(struct arena *arena, const struct table *resolved, enum analyses analyses);
 
+/*
+ * The steps of compute_table with the sulfide analysis, for who runs them one by one: the table that computing begins with, then each
+ * module in its order.
+ */
+struct table *compute_begin(struct arena *arena, const struct table *resolved);
+size_t compute_module_count(void);
+void compute_module(struct table *table, size_t module);
+
 #endif

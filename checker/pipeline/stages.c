@@ -84,12 +84,18 @@ enum analyses stages_analyses_of(const struct rule *rule)
 						   : ANALYSES_NONE;
 }
 
+struct table *stages_resolve(struct arena *arena, const struct element *unit, struct problems *problems)
+{
+	size_t before = problems->count;
+	struct table *resolved = resolve(arena, unit, problems);
+	return problems->count == before ? resolved : NULL;
+}
+
 const struct table *stages_table(
 	struct arena *arena, const struct element *unit, enum analyses analyses, struct problems *problems)
 {
-	size_t before = problems->count;
-	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? compute_table(arena, resolved, analyses) : NULL;
+	const struct table *resolved = stages_resolve(arena, unit, problems);
+	return resolved ? compute_table(arena, resolved, analyses) : NULL;
 }
 
 struct assessed stages_judge(

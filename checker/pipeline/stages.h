@@ -48,6 +48,9 @@ struct assessed {
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 
+/* Resolve alone; NULL after faults. */
+struct table *stages_resolve(struct arena *arena, const struct element *unit, struct problems *problems);
+
 /* Resolve and compute alone; NULL after faults. */
 const struct table *stages_table(
 	struct arena *arena, const struct element *unit, enum analyses analyses, struct problems *problems);

@@ -14,6 +14,7 @@
 #define LEANRICH_SCAN_H
 
 #include "judge/catalogue.h"
+#include "pipeline/lineage.h"
 #include "read/element.h"
 #include "record/review.h"
 
@@ -63,11 +64,13 @@ struct scan_setup {
 	size_t count;
 	double tolerance;	 /* of x, relative */
 	const char *only_item;	 /* NULL: every item */
+	struct lineage *lineage; /* of a scan of the same description before; NULL: none */
 	const char *only_judged; /* with only_item: rules that judge this quantity; NULL: every rule */
 };
 
 struct scan {
 	const struct scan_setup *setup;
+	struct lineage *lineage; /* what depends on what, as far as it was seen */
 	struct track *tracks; /* by rule, then in the order of the description */
 	size_t track_count, track_capacity;
 	const char **cases;  /* ids of the operating cases */
