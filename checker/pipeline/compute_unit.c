@@ -108,6 +108,7 @@ static void (*const modules[])(struct table *table) = {
 	judged_compute,
 	overhead_compute,
 	regenerator_compute, /* after the balances: its feed is held against lean plus gas */
+	regenerator_columns,
 	balance_of_regenerators,
 	nodes_compute,
 	copied_compute,
