@@ -168,7 +168,7 @@ static void expect_flips(const char *path, enum driver driver, size_t least)
 {
 	trial_open(&trial, NULL);
 	const struct element *unit = element_read(&trial.arena, path, trial.vocabulary, &trial.problems);
-	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, ANALYSES_ALL, &trial.problems);
 	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, driver, false);
 	size_t flips = 0;
 	for (size_t i = 0; i < headroom.limit_count; i++) {
@@ -204,7 +204,7 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 	trial_open(&trial, NULL);
 	const struct element *unit =
 		element_read(&trial.arena, "designs/cobble-hythe.xml", trial.vocabulary, &trial.problems);
-	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, ANALYSES_ALL, &trial.problems);
 	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, DRIVER_CIRCULATION, true);
 	const struct quantity *velocity = table_get(table, table_find(table, "6-P-2201"), 0, "velocity");
 	const struct limit_row *row = NULL;
@@ -242,7 +242,7 @@ Test(revamp, a_deviation_matches_nothing_from_where_its_departure_ends, .fini = 
 	trial_open(&trial, NULL);
 	const struct element *unit =
 		element_read(&trial.arena, "designs/tern-quay.xml", trial.vocabulary, &trial.problems);
-	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, ANALYSES_ALL, &trial.problems);
 	const struct item *line = table_find(table, "4-P-3102");
 	double fastest = 0;
 	for (int c = 0; c < (int)table_case_count(table); c++)

@@ -265,7 +265,7 @@ Test(revamp, an_override_that_only_the_base_has_is_put_back, .fini = end)
 			&trial.arena, "r.xml", texts[i], strlen(texts[i]), trial.vocabulary, &trial.problems);
 		struct differences differences = differences_of(&trial.arena, base, revamp);
 		const struct element *back = difference_put_back(&trial.arena, &differences, GROUP_FLOW);
-		const struct table *table = stages_table(&trial.arena, back, true, &trial.problems);
+		const struct table *table = stages_table(&trial.arena, back, ANALYSES_ALL, &trial.problems);
 		cr_assert_not_null(table, "%s", trial_messages(&trial));
 		const struct quantity *flow = table_get(table, table_find(table, "a"), 1, "flow");
 		cr_expect_float_eq(flow->si, 130 / 3.6, 1e-9);

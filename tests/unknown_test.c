@@ -64,7 +64,7 @@ static const struct table *compute(struct arena *arena, const struct element *of
 {
 	struct problems problems = {.arena = arena};
 	const struct table *resolved = resolve(arena, of, &problems);
-	return resolved && problems.count == 0 ? compute_table(arena, resolved, true) : NULL;
+	return resolved && problems.count == 0 ? compute_table(arena, resolved, ANALYSES_ALL) : NULL;
 }
 
 /* Of the unit with the stated number written so; NULL: without it. */
@@ -287,7 +287,7 @@ static void owe(const struct item *item, const char *name)
 	spot_what = arena_format(&trial.arena, "%s of %s", name, item->tag);
 	table_put(resolved, here, owed_case, name,
 		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is owed", name, item->tag)));
-	each_cell(compute_table(&arena, resolved, true), does_not_fall_back);
+	each_cell(compute_table(&arena, resolved, ANALYSES_ALL), does_not_fall_back);
 	arena_release(&arena);
 }
 

@@ -27,7 +27,7 @@ enum { BORDER = 16 };
 enum { BORDER = 0 };
 #endif
 
-enum { BLOCK_SIZE = 64 * 1024, ALIGNMENT = 16 };
+enum { FIRST_BLOCK = 2 * 1024, BLOCK_SIZE = 64 * 1024, ALIGNMENT = 16 };
 
 struct arena_block {
 	struct arena_block *older;
@@ -72,12 +72,19 @@ char *checked_strdup(const char *text)
 	return memcpy(checked_malloc(size), text, size);
 }
 
+/* Each block twice the size of the last: an arena for a moment costs little. */
+static size_t next_size(const struct arena_block *last)
+{
+	size_t twice = last ? 2 * last->size : FIRST_BLOCK;
+	return twice < BLOCK_SIZE ? twice : BLOCK_SIZE;
+}
+
 static struct arena_block *block_with_room(struct arena *arena, size_t size)
 {
 	struct arena_block *block = arena->last;
 	if (block && block->size - block->used >= size)
 		return block;
-	size_t room = size > BLOCK_SIZE / 4 ? size : BLOCK_SIZE;
+	size_t next = next_size(block), room = size > next / 4 ? size : next;
 	block = checked_calloc(sizeof *block + room);
 	block->size = room;
 	ASAN_POISON_MEMORY_REGION(block->data, room);
@@ -138,12 +145,16 @@ char *arena_of(struct arena *arena, const char *what, const char *whose)
 
 char *arena_format(struct arena *arena, const char *format, ...)
 {
+	enum { MOST_TEXTS = 256 }; /* what is longer is formatted twice */
+	char brief[MOST_TEXTS];
 	va_list arguments;
 	va_start(arguments, format);
-	int length = vsnprintf(NULL, 0, format, arguments);
+	int length = vsnprintf(brief, sizeof brief, format, arguments);
 	va_end(arguments);
 	if (length < 0)
 		abort(); /* a format of our own is wrong */
+	if ((size_t)length < sizeof brief)
+		return arena_copy_span(arena, brief, (size_t)length);
 	char *out = arena_alloc(arena, (size_t)length + 1);
 	va_start(arguments, format);
 	vsnprintf(out, (size_t)length + 1, format, arguments);

@@ -204,7 +204,7 @@ const struct element *workspace_read(struct workspace *workspace, const char *pa
 	if (!stages_read_file(
 		    &workspace->arena, path, workspace->vocabulary, workspace->catalogue, &workspace->problems, &read))
 		return NULL;
-	*table = compute_table(&workspace->arena, read.table, true);
+	*table = compute_table(&workspace->arena, read.table, ANALYSES_ALL);
 	return read.unit;
 }
 

@@ -426,7 +426,15 @@ static void of_regenerator(const struct scene *scene)
 		overhead(scene, &still, from_temperature);
 		duty_split(scene, &still);
 	}
-	if ((still.reboiler || is_number(scene_get(scene, "reflux-ratio"))) && column_is_due(scene, &still))
+}
+
+static void of_column(const struct scene *scene)
+{
+	if (!item_is(scene->item, "regenerator"))
+		return;
+	struct still still = still_of(scene, scene->item);
+	if (still.lean && still.feed && (still.reboiler || is_number(scene_get(scene, "reflux-ratio"))) &&
+		column_is_due(scene, &still))
 		regenerator_column(scene, &still);
 }
 
@@ -434,4 +442,9 @@ void regenerator_compute(struct table *table)
 {
 	scene_each(table, of_reboiler);
 	scene_each(table, of_regenerator);
+}
+
+void regenerator_columns(struct table *table)
+{
+	scene_each(table, of_column);
 }

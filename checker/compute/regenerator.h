@@ -15,4 +15,7 @@
 
 void regenerator_compute(struct table *table);
 
+/* Each regenerator as a column, after the rest, which costs little beside it and which more rules ask for. */
+void regenerator_columns(struct table *table);
+
 #endif

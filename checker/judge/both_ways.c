@@ -244,8 +244,10 @@ static void with_combination(const struct weighing *weighing, const struct judge
 		.rule = first->rule,
 		.item = first->item,
 		.operating_case = first->operating_case,
-		.supposed = supposed};
-	evaluation_bind(other);
+		.supposed = supposed,
+		.asked_instead = first->asked_instead};
+	memcpy(other->values, first->values, first->rule->input_count * sizeof(first->values[0]));
+	memcpy(other->holders, first->holders, first->rule->input_count * sizeof(first->holders[0]));
 	for (size_t k = 0; k < weighing->count; k++) {
 		const struct open *open = &weighing->open[k];
 		if (!open->domain.count)

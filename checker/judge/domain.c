@@ -135,9 +135,12 @@ static int variable_of(const struct gathering *gathering, struct token token)
 {
 	if (!token.length || *token.at != '$')
 		return -1;
-	const char *name = arena_copy_span(gathering->arena, token.at + 1, token.length - 1);
 	const struct binding *binding = &gathering->evaluation->binding;
-	return variable_index(binding->variables, binding->count, name);
+	for (size_t i = 0; i < binding->count; i++)
+		if (strlen(binding->variables[i].name) == token.length - 1 &&
+			memcmp(binding->variables[i].name, token.at + 1, token.length - 1) == 0)
+			return (int)i;
+	return -1;
 }
 
 static void add_border(struct gathering *gathering, double si)

@@ -230,8 +230,8 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 	const struct table *resolved = resolve_instead(arena, weighing->unit, &instead);
 	if (!resolved)
 		return;
-	struct judgement others =
-		judge(arena, weighing->catalogue, compute_with_another(arena, resolved), weighing->only_case);
+	struct judgement others = judge(
+		arena, weighing->catalogue, compute_table(arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
 	const char *shown = candidate->words
 		? candidate->words
 		: arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");

@@ -1,5 +1,6 @@
 #include "pipeline/compute_unit.h"
 
+#include "base/count.h"
 #include "compute/absorber.h"
 #include "compute/amine_flow.h"
 #include "compute/analyses.h"
@@ -65,86 +66,102 @@ static void put_film_age(struct table *table, const struct quantity *film_age)
 			table_put(table, basis, c, "film-age", film_age);
 }
 
-/* What flows, how fast, and how hot. */
-static void compute_flows(struct table *table)
+static void gas_side_and_streams(struct table *table)
 {
-	analyses_compute(table);
-	contents_compute(table);
-	share_compute(table);
-	streams_compute(table);
 	if (gas_side_compute(table))
 		streams_compute(table);
-	ends_compute(table);
-	steam_compute(table);
-	outlets_compute(table);
-	grade_compute(table);
-	flash_carriers(table);
-	medium_compute(table);
-	film_bulk(table);
-	restated_compute(table);
-	carried_compute(table);
-	hydraulics_compute(table);
-	history_compute(table);
-	flash_erosion(table);
-	local_compute(table);
-	second_compute(table); /* after all that runs faster where more flashes */
 }
 
-/* Metal and its condition, then the solution round the circuit and what is stated of it twice. */
-static void compute_circuit(struct table *table)
+/* In this order: each takes from those before it. */
+static void (*const modules[])(struct table *table) = {
+	/* what flows, how fast, and how hot */
+	analyses_compute,
+	contents_compute,
+	share_compute,
+	streams_compute,
+	gas_side_and_streams,
+	ends_compute,
+	steam_compute,
+	outlets_compute,
+	grade_compute,
+	flash_carriers,
+	medium_compute,
+	film_bulk,
+	restated_compute,
+	carried_compute,
+	hydraulics_compute,
+	history_compute,
+	flash_erosion,
+	local_compute,
+	second_compute, /* after all that runs faster where more flashes */
+	/* metal and its condition, then the solution round the circuit and what is stated of it twice */
+	metal_compute,
+	contact_compute,
+	condition_compute,
+	lean_welds_compute,
+	amine_flow_compute,
+	surface_compute,
+	lean_rich_compute,
+	absorber_compute,
+	salts_effect_compute,
+	balance_compute,
+	judged_compute,
+	overhead_compute,
+	regenerator_compute, /* after the balances: its feed is held against lean plus gas */
+	regenerator_columns,
+	balance_of_regenerators,
+	nodes_compute,
+	copied_compute,
+	/* what each piece of equipment can do and bear */
+	overhead_condensing,
+	surface_transfer,
+	film_compute,
+	capacity_compute,
+	interface_compute,
+	holdup_compute,
+	pump_compute,
+	loads_compute,
+	census_compute,
+	protection_compute,
+	relief_compute,
+	envelope_compute,
+	rupture_compute,
+	reverse_flow_compute,
+	blow_by_compute,
+	wall_compute,
+	fit_compute,
+	upset_compute,
+	reach_compute,
+	sour_compute,
+	dissolved_compute,
+	owed_compute,
+	lean_side_put, /* the sulfide analysis: what rules cite of it */
+};
+
+/* All but the analysis. */
+static const size_t of_plant = COUNT(modules) - 1;
+
+size_t compute_module_count(void)
 {
-	metal_compute(table);
-	contact_compute(table);
-	condition_compute(table);
-	lean_welds_compute(table);
-	amine_flow_compute(table);
-	surface_compute(table);
-	lean_rich_compute(table);
-	absorber_compute(table);
-	salts_effect_compute(table);
-	balance_compute(table);
-	judged_compute(table);
-	overhead_compute(table);
-	regenerator_compute(table); /* after the balances: its feed is held against lean plus gas */
-	balance_of_regenerators(table);
-	nodes_compute(table);
-	copied_compute(table);
+	return COUNT(modules);
 }
 
-/* What each piece of equipment can do and bear. */
-static void compute_equipment(struct table *table)
+void compute_module(struct table *table, size_t module)
 {
-	overhead_condensing(table);
-	surface_transfer(table);
-	film_compute(table);
-	capacity_compute(table);
-	interface_compute(table);
-	holdup_compute(table);
-	pump_compute(table);
-	loads_compute(table);
-	census_compute(table);
-	protection_compute(table);
-	relief_compute(table);
-	envelope_compute(table);
-	rupture_compute(table);
-	reverse_flow_compute(table);
-	blow_by_compute(table);
-	wall_compute(table);
-	fit_compute(table);
-	upset_compute(table);
-	reach_compute(table);
-	sour_compute(table);
-	dissolved_compute(table);
+	modules[module](table);
+}
+
+struct table *compute_begin(struct arena *arena, const struct table *resolved)
+{
+	return table_overlay(arena, resolved);
 }
 
 static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
 {
-	struct table *table = table_overlay(arena, resolved);
+	struct table *table = compute_begin(arena, resolved);
 	put_film_age(table, film_age);
-	compute_flows(table);
-	compute_circuit(table);
-	compute_equipment(table);
-	owed_compute(table);
+	for (size_t m = 0; m < of_plant; m++)
+		modules[m](table);
 	return table;
 }
 
@@ -164,19 +181,12 @@ struct computed_unit compute_unit(struct arena *arena, const struct table *resol
 		.table = table, .reconciled = reconciled, .lean_side = lean_side_compute(table, !asked.no_samples)};
 }
 
-const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses)
+const struct table *compute_table(struct arena *arena, const struct table *resolved, enum analyses analyses)
 {
 	struct table *table = compute_all(arena, resolved, NULL);
-	if (!analyses)
-		return table;
-	reconcile_compute(table);
-	lean_side_put(table);
-	return table;
-}
-
-const struct table *compute_with_another(struct arena *arena, const struct table *resolved)
-{
-	struct table *table = compute_all(arena, resolved, NULL);
-	lean_side_put(table);
+	if (analyses == ANALYSES_ALL)
+		reconcile_compute(table);
+	if (analyses != ANALYSES_NONE)
+		lean_side_put(table);
 	return table;
 }

@@ -29,15 +29,21 @@ struct compute_options {
 struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked);
 
 /*
- * The same table without the record of the analyses, for who computes a unit many times. Without `analyses` the names of
- * reconcile_names and lean_side_names are not in it, and all others are as they would be: the analyses come last.
+ * The analyses come last, so that without them every other name is as it would be. ANALYSES_SULFIDE: what lean_side_names lists. So is
+ * the unit computed with another value in the place of one that is stated: which statement is wrong (reconcile_names) is then no
+ * verdict of its own. ANALYSES_ALL: both.
  */
-const struct table *compute_table(struct arena *arena, const struct table *resolved, bool analyses);
+enum analyses { ANALYSES_NONE, ANALYSES_SULFIDE, ANALYSES_ALL };
+
+/* The same table without the record of the analyses, for who computes a unit many times. */
+const struct table *compute_table(struct arena *arena, const struct table *resolved, enum analyses analyses);
 
 /*
- * The table of the unit with another value in the place of one that is stated: without what reconcile_names lists, since which
- * statement is wrong is no verdict of its own.
+ * The steps of compute_table with the sulfide analysis, for who runs them one by one: the table that computing begins with, then each
+ * module in its order.
  */
-const struct table *compute_with_another(struct arena *arena, const struct table *resolved);
+struct table *compute_begin(struct arena *arena, const struct table *resolved);
+size_t compute_module_count(void);
+void compute_module(struct table *table, size_t module);
 
 #endif

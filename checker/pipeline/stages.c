@@ -60,7 +60,7 @@ bool stages_read_file(struct arena *arena, const char *path, const struct vocabu
 const struct review *stages_review(
 	struct arena *arena, const char *path, const struct resolved_unit *unit, const struct catalogue *catalogue)
 {
-	const struct table *table = compute_table(arena, unit->table, true);
+	const struct table *table = compute_table(arena, unit->table, ANALYSES_ALL);
 	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
 	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
 	judgement = assumed_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
@@ -69,28 +69,39 @@ const struct review *stages_review(
 
 /* ---- variants ---- */
 
-bool stages_reads_analyses(const struct rule *rule)
+static bool reads_any(const struct rule *rule, const char *const *names)
 {
 	bool reads = false;
-	for (size_t i = 0; lean_side_names[i]; i++)
-		reads = reads || rule_reads(rule, lean_side_names[i]);
-	for (size_t i = 0; reconcile_names[i]; i++)
-		reads = reads || rule_reads(rule, reconcile_names[i]);
+	for (size_t i = 0; names[i]; i++)
+		reads = reads || rule_reads(rule, names[i]);
 	return reads;
 }
 
-const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems)
+enum analyses stages_analyses_of(const struct rule *rule)
+{
+	return reads_any(rule, reconcile_names) ? ANALYSES_ALL
+		: reads_any(rule, lean_side_names) ? ANALYSES_SULFIDE
+						   : ANALYSES_NONE;
+}
+
+struct table *stages_resolve(struct arena *arena, const struct element *unit, struct problems *problems)
 {
 	size_t before = problems->count;
-	const struct table *resolved = resolve(arena, unit, problems);
-	return resolved && problems->count == before ? compute_table(arena, resolved, analyses) : NULL;
+	struct table *resolved = resolve(arena, unit, problems);
+	return problems->count == before ? resolved : NULL;
+}
+
+const struct table *stages_table(
+	struct arena *arena, const struct element *unit, enum analyses analyses, struct problems *problems)
+{
+	const struct table *resolved = stages_resolve(arena, unit, problems);
+	return resolved ? compute_table(arena, resolved, analyses) : NULL;
 }
 
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems)
 {
-	struct assessed assessed = {.table = stages_table(arena, unit, true, problems)};
+	struct assessed assessed = {.table = stages_table(arena, unit, ANALYSES_ALL, problems)};
 	if (assessed.table)
 		assessed.judgement = judge(arena, catalogue, assessed.table, EVERY_CASE);
 	return assessed;

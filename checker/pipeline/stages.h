@@ -8,6 +8,7 @@
 #include "base/problem.h"
 #include "base/text.h"
 #include "judge/catalogue.h"
+#include "pipeline/compute_unit.h"
 #include "read/element.h"
 #include "record/review.h"
 
@@ -47,11 +48,14 @@ struct assessed {
 struct assessed stages_judge(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 
-/* Resolve and compute alone; NULL after faults. `analyses`: with what rules cite of sulfide and of the circuit reconciled. */
-const struct table *stages_table(
-	struct arena *arena, const struct element *unit, bool analyses, struct problems *problems);
+/* Resolve alone; NULL after faults. */
+struct table *stages_resolve(struct arena *arena, const struct element *unit, struct problems *problems);
 
-/* Does the rule cite anything of the sulfide analysis or of the circuit reconciled, so that it cannot be judged without? */
-bool stages_reads_analyses(const struct rule *rule);
+/* Resolve and compute alone; NULL after faults. */
+const struct table *stages_table(
+	struct arena *arena, const struct element *unit, enum analyses analyses, struct problems *problems);
+
+/* Which of the analyses the rule cites, so that it cannot be judged without. */
+enum analyses stages_analyses_of(const struct rule *rule);
 
 #endif

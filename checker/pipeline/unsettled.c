@@ -231,7 +231,7 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 	struct hanging hanging = {
 		{text_in(weighing->arena), 0, FORCE_ADVISORY}, {text_in(weighing->arena), 0, FORCE_ADVISORY}};
 	struct judgement others = judge(weighing->arena, weighing->catalogue,
-		compute_with_another(weighing->arena, resolved), weighing->only_case);
+		compute_table(weighing->arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
 	compare(weighing, contradiction, &others, own, &hanging);
 	if (own && contradiction->by_circuit) {
 		add_force(weighing, own, &hanging.closing, "It explains");

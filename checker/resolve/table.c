@@ -289,6 +289,11 @@ bool table_varies(const struct table *table, const struct item *item)
 	return false;
 }
 
+void table_set_varying(struct table *table, const struct item *item)
+{
+	note_varying(table, item->index);
+}
+
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
@@ -296,6 +301,8 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	if (operating_case != EVERY_CASE)
 		note_varying(table, item->index);
 	uint32_t hash = text_hash(name);
+	if (table->watcher && table->watcher->put)
+		table->watcher->put(name, hash, table->watcher->data);
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;
 	*cell = (struct cell){.name = name,
@@ -326,10 +333,9 @@ static const struct quantity *look(
 	return found;
 }
 
-const struct quantity *table_peek(
-	const struct table *table, const struct item *item, int operating_case, const char *name)
+static const struct quantity *peek(
+	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
-	uint32_t hash = text_hash(name);
 	const struct quantity *quantity = NULL;
 	if (operating_case != EVERY_CASE)
 		quantity = look(table, item, operating_case, name, hash);
@@ -342,9 +348,18 @@ const struct quantity *table_peek(
 	return owed ? owed : quantity;
 }
 
+const struct quantity *table_peek(
+	const struct table *table, const struct item *item, int operating_case, const char *name)
+{
+	uint32_t hash = text_hash(name);
+	if (table->watcher && table->watcher->peek)
+		table->watcher->peek(name, hash, table->watcher->data);
+	return peek(table, item, operating_case, name, hash);
+}
+
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
 {
-	if (table->watcher)
+	if (table->watcher && table->watcher->look)
 		table->watcher->look(item, name, table->watcher->data);
 	if (quantity && quantity->read)
 		*quantity->read = true;
@@ -424,7 +439,7 @@ const struct table *table_lowest(const struct table *table)
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	return table_peek(table_lowest(table), item, operating_case, name);
+	return peek(table_lowest(table), item, operating_case, name, text_hash(name));
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)

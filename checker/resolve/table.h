@@ -11,6 +11,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/arena.h"
 #include "quantity/quantity.h"
@@ -129,9 +130,15 @@ void table_owe(struct table *table, int operating_case, const struct quantity *c
 /* Marks what was peeked at as read: by the rule that turned out to concern the item. */
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
 
-/* Told of every look at a value, found or not: which attributes anything reads at all. For tests. */
+/*
+ * Told of every look at a value that counts as read, found or not: which attributes anything reads at all. And with its hash of every
+ * name that is looked for in any way but table_stated, and that is put. A member that is NULL is not told. A table over this one is
+ * watched by the same.
+ */
 struct watcher {
 	void (*look)(const struct item *item, const char *name, void *data);
+	void (*peek)(const char *name, uint32_t hash, void *data);
+	void (*put)(const char *name, uint32_t hash, void *data);
 	void *data;
 };
 void table_watch(struct table *table, const struct watcher *watcher);
@@ -150,6 +157,7 @@ const struct quantity *table_stated(
 
 /* Does any value of the item differ by operating case? */
 bool table_varies(const struct table *table, const struct item *item);
+void table_set_varying(struct table *table, const struct item *item); /* as if such a value were put */
 
 /* The word of a WORD, TEXT, REFERENCE or DATE cell, or NULL. */
 const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name);

@@ -109,7 +109,7 @@ static void compute_shows(struct arena *arena, struct swept *swept, struct cours
 	for (size_t i = 0; course->show_count && i < course->count; i++) {
 		struct problems problems = {.arena = arena};
 		const struct table *table =
-			stages_table(arena, at_value(arena, course->grid[i], swept), true, &problems);
+			stages_table(arena, at_value(arena, course->grid[i], swept), ANALYSES_ALL, &problems);
 		for (size_t s = 0; table && s < course->show_count; s++) {
 			struct course_show *show = &course->shows[s];
 			const struct item *item = table_find(table, show->item);

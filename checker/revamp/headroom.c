@@ -170,6 +170,7 @@ struct mover {
 	struct unit_at at;
 	const struct table *table;
 	const struct catalogue *catalogue;
+	struct lineage *lineage;
 	const double *grid;
 	size_t points, unit_point; /* unit_point: of factor 1, in the grid of the tracks */
 	struct move *rows;
@@ -182,6 +183,7 @@ static bool moves_anything(struct mover *mover, const struct track *track, struc
 	const double one = 1;
 	struct scan_setup setup = {.arena = mover->arena,
 		.catalogue = mover->catalogue,
+		.lineage = mover->lineage,
 		.at = at_factor,
 		.data = at,
 		.grid = &one,
@@ -207,6 +209,7 @@ static void try_move(struct mover *mover, const struct track *track, const struc
 		return;
 	struct scan_setup setup = {.arena = mover->arena,
 		.catalogue = mover->catalogue,
+		.lineage = mover->lineage,
 		.at = at_factor,
 		.data = &at,
 		.grid = mover->grid,
@@ -389,6 +392,7 @@ struct headroom headroom_of(struct arena *arena, const struct element *unit, con
 		.at = *at,
 		.table = table,
 		.catalogue = catalogue,
+		.lineage = headroom.scan.lineage,
 		.grid = coarse,
 		.points = MOVE_POINTS,
 		.unit_point = unit_point};

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/evaluation.h"
 #include "judge/late.h"
 #include "judge/wording.h"
 #include "pipeline/stages.h"
@@ -79,15 +80,6 @@ static bool is_asked(const struct scan *scan, const struct rule *only, const str
 	return only ? rule == only : is_wanted(scan->setup, rule);
 }
 
-static bool asks_for_sulfide(const struct scan *scan, const struct rule *only)
-{
-	const struct catalogue *catalogue = scan->setup->catalogue;
-	for (size_t i = 0; i < catalogue->rule_count; i++)
-		if (is_asked(scan, only, &catalogue->rules[i]) && stages_reads_analyses(&catalogue->rules[i]))
-			return true;
-	return false;
-}
-
 /* What is told of deviations and claims rests on the findings of all rules. */
 static bool asks_for_all(const struct scan *scan, const struct rule *only)
 {
@@ -105,18 +97,6 @@ static void show(
 	}
 }
 
-static void judge_and_show(struct scan *scan, struct arena *arena, const struct table *table, const struct rule *only,
-	visit_finding *visit, void *data)
-{
-	struct catalogue one = *scan->setup->catalogue;
-	one.rule_count = 1;
-	for (size_t i = 0; i < scan->setup->catalogue->rule_count; i++) {
-		one.rules = &scan->setup->catalogue->rules[i];
-		if (is_asked(scan, only, one.rules))
-			show(scan, judge(arena, &one, table, EVERY_CASE), only, visit, data);
-	}
-}
-
 /* The names of the cases, once: the table goes with its x. */
 static void keep_cases(struct scan *scan, const struct table *table)
 {
@@ -128,6 +108,66 @@ static void keep_cases(struct scan *scan, const struct table *table)
 		scan->cases[c] = arena_copy(scan->setup->arena, table_case(table, (int)c)->id);
 }
 
+/* The unit at one x. */
+struct at {
+	struct arena *arena;
+	struct table *resolved;
+	const struct table *table; /* as far as it is computed */
+	bool whole;
+};
+
+static void compute_whole(const struct scan *scan, struct at *at)
+{
+	at->table = lineage_learn(scan->lineage, at->arena, at->resolved);
+	at->whole = true;
+}
+
+/* As far as the wanted rules ask. Contradictions are items that computing adds: who asks for them asks for everything. */
+static void compute_asked(const struct scan *scan, const struct rule *only, struct at *at)
+{
+	const struct catalogue *catalogue = scan->setup->catalogue;
+	bool items_added = false;
+	lineage_ask_nothing(scan->lineage);
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		if (is_asked(scan, only, &catalogue->rules[i])) {
+			lineage_ask(scan->lineage, &catalogue->rules[i]);
+			items_added = items_added || rule_selects_kind(&catalogue->rules[i], "contradiction");
+		}
+	at->table = items_added ? NULL : lineage_table(scan->lineage, at->arena, at->resolved);
+	if (!at->table || lineage_misled(scan->lineage))
+		compute_whole(scan, at);
+}
+
+/* One rule; again on the whole table where it looked at what was not computed. */
+static struct judgement judge_alone(const struct scan *scan, const struct rule *rule, struct at *at)
+{
+	struct catalogue one = *scan->setup->catalogue;
+	one.rules = rule;
+	one.rule_count = 1;
+	struct judgement judgement = judge(at->arena, &one, at->table, EVERY_CASE);
+	if (at->whole || !lineage_misled(scan->lineage))
+		return judgement;
+	compute_whole(scan, at);
+	return judge(at->arena, &one, at->table, EVERY_CASE);
+}
+
+static void judge_and_show(
+	struct scan *scan, struct at *at, const struct rule *only, visit_finding *visit, void *data)
+{
+	const struct catalogue *catalogue = scan->setup->catalogue;
+	if (asks_for_all(scan, only)) {
+		compute_whole(scan, at);
+		keep_cases(scan, at->table);
+		show(scan, judge(at->arena, catalogue, at->table, EVERY_CASE), only, visit, data);
+		return;
+	}
+	compute_asked(scan, only, at);
+	keep_cases(scan, at->table);
+	for (size_t i = 0; i < catalogue->rule_count; i++)
+		if (is_asked(scan, only, &catalogue->rules[i]))
+			show(scan, judge_alone(scan, &catalogue->rules[i], at), only, visit, data);
+}
+
 /* Computes the unit at x and shows every finding of `only` (NULL: of every wanted rule). Gives the fault, or NULL. */
 static const char *evaluate(struct scan *scan, double x, const struct rule *only, visit_finding *visit, void *data)
 {
@@ -135,20 +175,14 @@ static const char *evaluate(struct scan *scan, double x, const struct rule *only
 	struct problems problems = {.arena = &arena};
 	const struct scan_setup *setup = scan->setup;
 	const struct element *unit = setup->at(&arena, x, setup->data);
-	bool all = asks_for_all(scan, only);
-	const struct table *table =
-		unit ? stages_table(&arena, unit, all || asks_for_sulfide(scan, only), &problems) : NULL;
+	struct at at = {.arena = &arena, .resolved = unit ? stages_resolve(&arena, unit, &problems) : NULL};
 	const char *fault = NULL;
 	scan->evaluations++;
-	if (table)
-		keep_cases(scan, table);
-	if (!table)
+	if (at.resolved)
+		judge_and_show(scan, &at, only, visit, data);
+	else
 		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
 				       : "the value cannot be written into the description";
-	else if (all)
-		show(scan, judge(&arena, setup->catalogue, table, EVERY_CASE), only, visit, data);
-	else
-		judge_and_show(scan, &arena, table, only, visit, data);
 	arena_release(&arena);
 	return fault;
 }
@@ -345,7 +379,9 @@ static void find_turns(struct scan *scan, struct track *track)
 
 struct scan scan_run(const struct scan_setup *setup)
 {
-	struct scan scan = {.setup = setup, .faults = arena_alloc(setup->arena, setup->count * sizeof *scan.faults)};
+	struct scan scan = {.setup = setup,
+		.lineage = setup->lineage ? setup->lineage : lineage_new(setup->arena),
+		.faults = arena_alloc(setup->arena, setup->count * sizeof *scan.faults)};
 	for (size_t i = 0; i < setup->count; i++) {
 		struct filling filling = {.point = i};
 		scan.faults[i] = evaluate(&scan, setup->grid[i], NULL, fill, &filling);

@@ -7,11 +7,14 @@
  * halving where there is no such number; each step is again the whole computation. Where a margin has its least distance from
  * the limit inside the grid and may cross it between two points, that place is searched too, so that a quantity that rises
  * and falls gives all its turns. What turns twice between neighbouring points without coming near before is not seen.
+ *
+ * Which statement the balances of the circuit do not bear out is not followed: what is varied is none (ANALYSES_SULFIDE).
  */
 #ifndef LEANRICH_SCAN_H
 #define LEANRICH_SCAN_H
 
 #include "judge/catalogue.h"
+#include "pipeline/lineage.h"
 #include "read/element.h"
 #include "record/review.h"
 
@@ -61,11 +64,13 @@ struct scan_setup {
 	size_t count;
 	double tolerance;	 /* of x, relative */
 	const char *only_item;	 /* NULL: every item */
+	struct lineage *lineage; /* of a scan of the same description before; NULL: none */
 	const char *only_judged; /* with only_item: rules that judge this quantity; NULL: every rule */
 };
 
 struct scan {
 	const struct scan_setup *setup;
+	struct lineage *lineage; /* what depends on what, as far as it was seen */
 	struct track *tracks; /* by rule, then in the order of the description */
 	size_t track_count, track_capacity;
 	const char **cases;  /* ids of the operating cases */

@@ -97,7 +97,7 @@ static void check_list(struct arena *arena, const char *bytes)
 			? element_parse(arena, "draft.xml", list.draft, strlen(list.draft), units, &of_draft)
 			: NULL;
 		if (unit)
-			stages_table(arena, unit, true, &of_draft);
+			stages_table(arena, unit, ANALYSES_ALL, &of_draft);
 	}
 	show(&faults);
 	show(&doubts);
