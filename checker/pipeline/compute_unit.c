@@ -39,6 +39,7 @@
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/relief_load.h"
 #include "compute/restated.h"
 #include "compute/reverse_flow.h"
 #include "compute/rupture.h"
@@ -125,6 +126,7 @@ static void compute_equipment(struct table *table)
 	census_compute(table);
 	protection_compute(table);
 	relief_compute(table);
+	relief_load_compute(table);
 	envelope_compute(table);
 	rupture_compute(table);
 	reverse_flow_compute(table);
