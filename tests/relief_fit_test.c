@@ -53,6 +53,21 @@ Test(relief_fit, walls_by_the_formulas_of_the_codes)
 }
 
 /*
+ * API RP 14E (1991), table 2.1, from memory: what A106 Grade B bears by ASME B31.3 at up to 400 degF (20 000 psi), an eighth of the wall
+ * and 0.05 in set aside: 2489 psig of NPS 2 x 0.218 in, 2553 of NPS 3 x 0.300 and 2276 of NPS 4 x 0.337. Such a pipe needs just its wall.
+ */
+Test(relief_fit, pipes_of_a_published_table)
+{
+	static const double PSI = 6894.757, INCH = 0.0254;
+	static const struct {
+		double outside, wall, pressure;
+	} rows[] = {{2.375, 0.218, 2489}, {3.5, 0.3, 2553}, {4.5, 0.337, 2276}};
+	for (size_t i = 0; i < COUNT(rows); i++)
+		cr_expect_float_eq(wall_of_pipe(rows[i].pressure * PSI, rows[i].outside * INCH, 20000 * PSI),
+			(0.875 * rows[i].wall - 0.05) * INCH, 1e-4 * INCH);
+}
+
+/*
  * IEC 60534-2-1, annex of examples, from memory: 3800 m3/h (normal) of CO2, 680 to 310 kPa, 433 K, Z 0.988, k 1.30, xT 0.60: Kv 62.7.
  * Density 680e3 x 0.04401 / (0.988 x 8.314 x 433) = 8.414 kg/m3; 3800 x 44.01 / 22.414 = 7461 kg/h.
  */

@@ -4,7 +4,8 @@
 
 #include "base/count.h"
 #include "base/text.h"
-#include "compute/interface.h"
+#include "compute/operating.h"
+#include "compute/scene.h"
 #include "resolve/equipment.h"
 
 static const double GRAVITY = 9.80665; /* m/s2 */
@@ -299,123 +300,31 @@ static void static_head(const struct view *view, size_t node)
 	}
 }
 
-/* ---- operation ---- */
+/* ---- pumping out ---- */
 
-/* Where an item says, or what it holds says, what it operates at: the name, and whose it is ("": its own). */
-static const struct held_at {
-	const char *of, *name;
-} held_at[] = {
-	{"", "pressure"},
-	{"", "top-pressure"},
-	{"", "bottom-pressure"},
-	{"", "discharge-pressure"},
-	{"gas", "pressure"},
-	{"hydrocarbon", "pressure"},
-	{"stream", "pressure"},
-	{"inlet", "pressure"},
-	{"outlet", "pressure"},
-	{"regenerator", "bottom-pressure"},
-};
-
-static bool is_at_device(const struct piping *piping, size_t point)
+/* Does a pump draw from the vessel, no other vessel between? A tank is emptied by one that need not be described. */
+static void pumped_out(const struct view *view, const struct item *vessel)
 {
-	for (size_t i = 0; !piping->nodes[point].item && i < piping->joint_count; i++) {
-		const struct joint *joint = &piping->joints[i];
-		bool device = joint->sort == JOINT_DEVICE || joint->sort == JOINT_PUMP || joint->sort == JOINT_UNSURE;
-		if (device && (joint->from == point || joint->to == point))
-			return true;
-	}
-	return false;
-}
-
-/* Does a pump move the stream that names no other at its far end? */
-static bool is_pumped_on(const struct view *view, const struct item *stream)
-{
+	size_t node = piping_find(&view->piping, vessel, PIPING_WHOLE);
+	bool tank = item_is(vessel, "tank");
 	struct items pumps = table_of_kind(view->table, "pump");
-	for (size_t i = 0; stream && i < pumps.count; i++)
-		if (named(view->table, pumps.rows[i], "stream", EVERY_CASE) == stream)
-			return true;
-	return false;
-}
-
-/*
- * A stream has one pressure, and where a valve or pump stands in its run nobody says on which side of it that holds: it is no statement
- * of what hangs there.
- */
-static bool tells(const struct view *view, const struct item *item, const char *reference)
-{
-	size_t node = piping_find(&view->piping, item, PIPING_WHOLE);
-	if (is_pumped_on(view, named(view->table, item, reference, EVERY_CASE)))
-		return false;
-	bool leaves = text_same(reference, "outlet"),
-	     of_stream = leaves || text_same(reference, "inlet") || text_same(reference, "stream");
-	for (size_t i = 0; of_stream && node != NO_NODE && i < view->piping.joint_count; i++) {
-		const struct joint *joint = &view->piping.joints[i];
-		size_t here = leaves ? joint->from : joint->to, there = leaves ? joint->to : joint->from;
-		if (here == node && is_at_device(&view->piping, there))
-			return false;
+	const char *surely = NULL, *perhaps = NULL;
+	for (size_t i = 0; node != NO_NODE && i < pumps.count; i++) {
+		size_t suction = piping_find(&view->piping, pumps.rows[i], PIPING_SUCTION);
+		const unsigned all = PASS_UP | PASS_PERHAPS | PASS_UNSURE;
+		if (piping_flood(view->arena, &view->piping, suction, PASS_UP)[node])
+			surely = pumps.rows[i]->tag;
+		else if (piping_flood(view->arena, &view->piping, suction, all)[node])
+			perhaps = pumps.rows[i]->tag;
 	}
-	return true;
-}
-
-static bool has_pressure_of_its_own(const struct view *view, const struct item *item)
-{
-	bool exchanger = item_in(item, CLASS_HEAT_EXCHANGER);
-	bool shell = exchanger && piping_find(&view->piping, item, PIPING_WHOLE) != NO_NODE;
-	return shell || (!exchanger && (item_in(item, CLASS_RELIEVED | CLASS_SIDE) || item_is_any(item, "line pump")));
-}
-
-static void operating(const struct view *view, const struct item *item, int operating_case)
-{
-	struct scene scene = {
-		.table = view->table, .into = view->table, .item = item, .operating_case = operating_case};
-	const struct item *whose = NULL;
-	const char *name = NULL;
-	double highest = 0;
-	for (size_t i = 0; i < COUNT(held_at); i++) {
-		bool own = !held_at[i].of[0];
-		/* What carries a flow has taken its pressure from its stream unless it states one. */
-		bool taken = own && item_in(item, CLASS_FLOW) && !scene_stated(&scene, held_at[i].name);
-		const struct item *of = own ? item : named(view->table, item, held_at[i].of, operating_case);
-		bool counts = !taken && tells(view, item, held_at[i].of) &&
-			(own || item_is_any(of, "gas hydrocarbon-feed stream regenerator"));
-		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
-		if (!there || !is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
-			continue;
-		whose = of;
-		name = held_at[i].name;
-		highest = there->si;
-	}
-	if (!whose && item_in(item, CLASS_SIDE) && text_same(scene_word_of(&scene, item, "service"), "steam") &&
-		scene_get_of(&scene, item->parent, "steam-pressure")) {
-		whose = item->parent;
-		name = "steam-pressure";
-	}
-	if (whose)
-		scene_take(&scene, "operating-pressure", whose, name);
-	/* Every vessel has a pressure, and a package says it; what carries a stream need not. */
-	if (whose || (piping_is_vessel(item) && !item_is_any(item, "tank sump")))
-		scene_put(&scene, "operating-pressure-expected",
-			quantity_assumed_word(
-				view->arena, KIND_YES_NO, "yes", "it has a pressure that a package states"));
-}
-
-/* Pa; share of the gauge pressure: the usual margin is the larger (25 psi). Common practice. */
-static const double LEAST_MARGIN = 1.7e5, LEAST_SHARE = 0.1;
-
-static void margin(const struct view *view, const struct item *item, int operating_case)
-{
-	struct scene scene = {
-		.table = view->table, .into = view->table, .item = item, .operating_case = operating_case};
-	if (!is_number(scene_get(&scene, "design-pressure")) || !is_number(scene_get(&scene, "operating-pressure")))
-		return;
-	struct input inputs[] = {input_rises(scene_input(&scene, "P_d", "design-pressure")),
-		input_falls(scene_input(&scene, "P", "operating-pressure")),
-		scene_input_is("p_s", "atmosphere at the site", interface_atmosphere(&scene))};
-	double design = inputs[0].quantity->si, now = inputs[1].quantity->si;
-	double usual = fmax(LEAST_MARGIN, LEAST_SHARE * (now - inputs[2].quantity->si));
-	scene_compute(&scene, "pressure-margin", KIND_RATIO, fmax(design - now, 0) / usual, 0, FORMULA_PRESSURE_MARGIN,
-		inputs, COUNT(inputs));
+	if (surely)
+		put_text(view, vessel, "pumped-out-by", surely);
+	if (surely || tank || (node != NO_NODE && !perhaps))
+		table_put(view->table, vessel, EVERY_CASE, "pumped-out",
+			quantity_assumed_word(view->arena, KIND_YES_NO, surely || tank ? "yes" : "no",
+				surely	       ? "a pump draws from it"
+					: tank ? "a tank is emptied by a pump"
+					       : "no pump is described that draws from it"));
 }
 
 /* ---- the unit ---- */
@@ -438,12 +347,10 @@ void envelope_compute(struct table *table)
 	view.piping = piping_of(view.arena, table);
 	design_stated(&view, "design-pressure", "design-pressures-stated");
 	design_stated(&view, "design-temperature", "design-temperatures-stated");
+	operating_compute(table, &view.piping);
 	for (size_t i = 0; i < table_item_count(table); i++)
-		for (int c = EVERY_CASE;
-			has_pressure_of_its_own(&view, table_item(table, i)) && c < (int)table_case_count(table); c++) {
-			operating(&view, table_item(table, i), c);
-			margin(&view, table_item(table, i), c);
-		}
+		if (piping_is_vessel(table_item(table, i)))
+			pumped_out(&view, table_item(table, i));
 	for (size_t i = 0; i < view.piping.node_count; i++) {
 		const struct piping_node *node = &view.piping.nodes[i];
 		if (node->end != PIPING_WHOLE || !item_in(node->item, CLASS_WETTED))

@@ -7,7 +7,6 @@
 #include "base/text.h"
 #include "compute/derived.h"
 #include "compute/solvent_salts.h"
-#include "compute/vessel.h"
 #include "resolve/equipment.h"
 
 static const double PI = 3.14159265358979323846;
@@ -89,6 +88,15 @@ static struct vessel shape(const struct scene *scene, const struct holder *holde
 	vessel.diameter = inputs[2].quantity->si;
 	vessel.length = inputs[3].quantity->si;
 	return vessel;
+}
+
+bool holdup_shape(const struct scene *scene, struct vessel *vessel, struct input inputs[4])
+{
+	const struct holder *holder = holder_of(scene->item);
+	if (!holder || item_is(scene->item, "sump"))
+		return false;
+	*vessel = shape(scene, holder, inputs);
+	return true;
 }
 
 /* Of the bottom of a tower only a stated level tells; of a drum half is taken where no level is stated. */

@@ -3,7 +3,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
+#include "compute/interface.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
@@ -27,19 +29,37 @@ static bool opens_first(const struct scene *scene)
 	return true;
 }
 
+/* Of one that opens later, as gauges show the two. */
+static void set_over_rating(const struct scene *scene, const struct input set_and_design[2])
+{
+	const struct quantity *outside = interface_atmosphere(scene);
+	struct input inputs[] = {
+		set_and_design[0], set_and_design[1], scene_input_is("p_s", "atmosphere at the site", outside)};
+	scene_compute(scene, "set-over-rating", KIND_RATIO,
+		(inputs[0].quantity->si - outside->si) / (inputs[1].quantity->si - outside->si), 0,
+		FORMULA_GAUGE_QUOTIENT, inputs, COUNT(inputs));
+}
+
 static void set_over_design(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent;
 	struct input inputs[] = {input_rises(scene_input(scene, "x", "set-pressure")),
 		input_falls(scene_input_of(scene, holder, "y", "design-pressure"))};
-	if (!opens_first(scene) || !scene_get(scene, "set-pressure"))
+	if (!scene_get(scene, "set-pressure"))
 		return;
+	bool first = opens_first(scene);
+	scene_put(scene, "opens-first",
+		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, first ? "yes" : "no",
+			first ? "no other of its item is set lower" : "another of its item is set as low, or lower"));
+	if (!first) {
+		set_over_rating(scene, inputs);
+		return;
+	}
 	scene_compute(scene, "set-over-design", KIND_PRESSURE_DIFFERENCE,
 		inputs[0].quantity->si - inputs[1].quantity->si, 0, FORMULA_DIFFERENCE, inputs, 2);
 }
 
-/* A relief case is in its valve, or beside the only one of the item. */
-static const struct item *valve_for(const struct scene *scene)
+const struct item *protection_valve(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent, *found = NULL;
 	if (item_is(scene->item, "relief-valve"))
@@ -59,7 +79,7 @@ static const struct item *valve_for(const struct scene *scene)
 
 static void capacity_over_required(const struct scene *scene)
 {
-	const struct item *valve = valve_for(scene);
+	const struct item *valve = protection_valve(scene);
 	if (!valve || !scene_get(scene, "required"))
 		return;
 	struct input inputs[] = {input_rises(scene_input_of(scene, valve, "W", "capacity")),

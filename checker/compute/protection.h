@@ -6,7 +6,10 @@
 #ifndef LEANRICH_PROTECTION_H
 #define LEANRICH_PROTECTION_H
 
-#include "resolve/table.h"
+#include "compute/scene.h"
+
+/* The relief valve of a relief case: the one that it is in, or the only one of its item; of a valve itself. NULL: none, or several. */
+const struct item *protection_valve(const struct scene *scene);
 
 void protection_compute(struct table *table);
 

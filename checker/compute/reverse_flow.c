@@ -13,14 +13,64 @@ struct ends {
 	struct pressure_level high;	      /* item NULL: not known */
 	const struct item *weakest, *unrated; /* on the suction side */
 	double weakest_test;		      /* Pa gauge */
+	const struct item *stopped_by;	      /* a pump downstream that lets nothing back; NULL: none */
 };
+
+/* ---- pumps in series ---- */
+
+/* Two unlike check valves and a shut-off, as stated: nothing is taken to run back past them. */
+static bool lets_nothing_back(const struct scene *scene, const struct item *pump)
+{
+	const struct quantity *checks = scene_get_of(scene, pump, "check-valves");
+	return is_number(checks) && checks->si >= 2 &&
+		quantity_truth(scene_get_of(scene, pump, "dissimilar-check-valves")) == YES &&
+		quantity_truth(scene_get_of(scene, pump, "low-flow-shut-off")) == YES;
+}
+
+/* One more flood, from the far end of the pump; did it reach anything new? */
+static bool add_flood(
+	const struct scene *scene, const struct piping *piping, size_t start, unsigned passes, bool *reached)
+{
+	const bool *more = piping_flood(table_arena(scene->table), piping, start, passes);
+	bool any = false;
+	for (size_t i = 0; i < piping->node_count; i++) {
+		any = any || (more[i] && !reached[i]);
+		reached[i] = reached[i] || more[i];
+	}
+	return any;
+}
+
+/* What is reached from a pump, other pumps that stand in the way passed: they stand still too. `stops`: one that lets nothing back. */
+static const bool *flood_past_pumps(const struct scene *scene, const struct piping *piping, enum piping_end end,
+	unsigned passes, const struct item **stops)
+{
+	struct items pumps = table_of_kind(scene->table, "pump");
+	enum piping_end near = end == PIPING_DISCHARGE ? PIPING_SUCTION : PIPING_DISCHARGE;
+	bool *reached = piping_flood(table_arena(scene->table), piping, piping_find(piping, scene->item, end), passes);
+	for (size_t round = 0, more = 1; more && round <= pumps.count; round++) {
+		more = 0;
+		for (size_t i = 0; i < pumps.count; i++) {
+			size_t at = piping_find(piping, pumps.rows[i], near);
+			if (pumps.rows[i] == scene->item || at == NO_NODE || !reached[at])
+				continue;
+			if (lets_nothing_back(scene, pumps.rows[i]))
+				*stops = pumps.rows[i];
+			else
+				more += add_flood(
+					scene, piping, piping_find(piping, pumps.rows[i], end), passes, reached);
+		}
+	}
+	return reached;
+}
+
+/* ---- both ends ---- */
 
 /* Of several vessels that it may discharge into the one at the highest pressure. */
 static void look_downstream(const struct scene *scene, const struct piping *piping, struct ends *ends)
 {
 	size_t start = piping_find(piping, scene->item, PIPING_DISCHARGE);
-	const bool *reached =
-		piping_flood(table_arena(scene->table), piping, start, PASS_DOWN | PASS_DEVICES | PASS_PERHAPS);
+	const bool *reached = flood_past_pumps(
+		scene, piping, PIPING_DISCHARGE, PASS_DOWN | PASS_DEVICES | PASS_PERHAPS, &ends->stopped_by);
 	for (size_t i = 0; i < piping->node_count && start != NO_NODE; i++) {
 		const struct item *item = piping->nodes[i].item;
 		if (!reached[i] || !item || !piping_is_vessel(item))
@@ -38,7 +88,8 @@ static void look_upstream(const struct scene *scene, const struct piping *piping
 {
 	double outside = interface_atmosphere(scene)->si;
 	size_t start = piping_find(piping, scene->item, PIPING_SUCTION);
-	const bool *reached = piping_flood(table_arena(scene->table), piping, start, PASS_UP);
+	const struct item *stops = NULL;
+	const bool *reached = flood_past_pumps(scene, piping, PIPING_SUCTION, PASS_UP, &stops);
 	for (size_t i = 0; i < piping->node_count && start != NO_NODE; i++) {
 		const struct item *item = piping->nodes[i].item;
 		if (!reached[i] || !item || item == scene->item || !item_in(item, CLASS_WETTED))
@@ -99,14 +150,18 @@ static void put_held(const struct scene *scene, const struct ends *ends)
 		missing = item_lacks(arena, scene->item, "check-valves"); /* first of all */
 	else if (ends->unrated)
 		missing = item_lacks(arena, ends->unrated, "design-pressure");
-	const char *answer = !ratio || ratio->known == UNKNOWN ? NULL
-		: ratio->si > 1				       ? "no" /* of what is at least so much, too */
-		: is_number(ratio)			       ? "yes"
-							       : NULL;
+	const char *answer = !ends->high.item && ends->stopped_by ? "yes"
+		: !ratio || ratio->known == UNKNOWN		  ? NULL
+		: ratio->si > 1					  ? "no" /* of what is at least so much, too */
+		: is_number(ratio)				  ? "yes"
+								  : NULL;
 	if (answer)
 		scene_put(scene, "suction-holds-discharge",
 			quantity_assumed_word(arena, KIND_YES_NO, answer,
-				"by the pressure that can run back and the test pressure of the suction side"));
+				ends->stopped_by && !ends->high.item
+					? arena_format(arena, "%s lets nothing back", ends->stopped_by->tag)
+					: "by the pressure that can run back and the test pressure of the suction "
+					  "side"));
 	else
 		scene_put(scene, "suction-holds-discharge", quantity_lacking(arena, KIND_YES_NO, missing));
 }

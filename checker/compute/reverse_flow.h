@@ -6,6 +6,8 @@
  * The vessel downstream stands at the set pressure of its relief or its design pressure (envelope.h), else at least at its operating
  * pressure. Where the vessel upstream is not rated the ratio is at least what the rest gives. Whether a relief case covers reverse
  * flow, of the pump or of what is open to its suction, is put too. The flow itself is not calculated.
+ *
+ * Another pump in the way stands still as well and is passed, in both directions, unless it has two unlike check valves and a shut-off.
  */
 #ifndef LEANRICH_REVERSE_FLOW_H
 #define LEANRICH_REVERSE_FLOW_H

@@ -99,6 +99,14 @@ static const struct item *weakest(
 	return found;
 }
 
+/* What keeps the design pressures from being compared keeps the test pressure from it too. */
+static void put_why_not(const struct scene *scene)
+{
+	const struct quantity *ratio = scene_get(scene, "ratio-of-design-pressures");
+	if (ratio && !is_number(ratio))
+		scene_put(scene, "test-over-high-side", ratio);
+}
+
 void rupture_compute(struct table *table)
 {
 	struct piping piping = piping_of(table_arena(table), table);
@@ -106,8 +114,10 @@ void rupture_compute(struct table *table)
 		struct scene scene = {
 			.table = table, .into = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
 		struct sides sides;
-		if (!sides_of(&scene, &sides))
+		if (!sides_of(&scene, &sides)) {
+			put_why_not(&scene);
 			continue;
+		}
 		put_ratio(&scene, "test-over-high-side", &sides, sides.low);
 		const struct item *item = weakest(&scene, &piping, &sides, 0);
 		/* Where a pressure that is only a bound tells what is connected nothing is put. */

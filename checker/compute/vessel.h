@@ -26,6 +26,12 @@ double vessel_head(const struct vessel *vessel);
 /* Liquid at a level of `level` m, m3; a level below nothing or above the vessel counts as empty or full. */
 double vessel_liquid(const struct vessel *vessel, double level);
 
+/*
+ * Surface that liquid of that level wets from inside, m2: of the shell, of the lower head of a vertical vessel, of both heads of a
+ * horizontal one by the share of the circle below the level. Heads as half ellipsoids, cones as flat.
+ */
+double vessel_wetted(const struct vessel *vessel, double level);
+
 /* What the level is a share of, m: the diameter of a horizontal one, the length of a vertical one. */
 double vessel_height(const struct vessel *vessel);
 

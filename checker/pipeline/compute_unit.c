@@ -40,6 +40,7 @@
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
+#include "compute/relief_load.h"
 #include "compute/restated.h"
 #include "compute/reverse_flow.h"
 #include "compute/rupture.h"
@@ -124,6 +125,7 @@ static void (*const modules[])(struct table *table) = {
 	census_compute,
 	protection_compute,
 	relief_compute,
+	relief_load_compute,
 	envelope_compute,
 	rupture_compute,
 	reverse_flow_compute,
