@@ -311,8 +311,8 @@ Test(unread, what_is_unread_changes_no_finding)
 		globfree(&found);
 	}
 	cr_log_info("%zu statements taken away", removed);
-	/* Design conditions, walls, valves and relief cases are read by now, so that less is left. */
-	cr_expect(removed > 250, "%zu", removed);
+	/* Design conditions, walls, valves, relief cases and ratings are read by now, so that less is left. */
+	cr_expect(removed > 200, "%zu", removed);
 }
 
 /* ---- what is owed passes nothing ---- */

@@ -6,6 +6,7 @@
 #include "compute/balance.h"
 #include "compute/blow_by.h"
 #include "compute/carried.h"
+#include "compute/cases_stated.h"
 #include "compute/census.h"
 #include "compute/condition.h"
 #include "compute/contact.h"
@@ -18,6 +19,7 @@
 #include "compute/fit.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
+#include "compute/gas_load.h"
 #include "compute/grade.h"
 #include "compute/history.h"
 #include "compute/holdup.h"
@@ -26,6 +28,7 @@
 #include "compute/judged.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
+#include "compute/letdown.h"
 #include "compute/loads.h"
 #include "compute/local.h"
 #include "compute/medium.h"
@@ -36,6 +39,7 @@
 #include "compute/owed.h"
 #include "compute/protection.h"
 #include "compute/pump.h"
+#include "compute/rating.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
@@ -48,7 +52,9 @@
 #include "compute/share.h"
 #include "compute/steam.h"
 #include "compute/streams.h"
+#include "compute/suction.h"
 #include "compute/surface.h"
+#include "compute/tower.h"
 #include "compute/upset.h"
 #include "compute/wall.h"
 #include "reconcile/finding.h"
@@ -118,7 +124,14 @@ static void compute_equipment(struct table *table)
 	surface_transfer(table);
 	film_compute(table);
 	capacity_compute(table);
+	suction_compute(table); /* before the margin of its head */
 	interface_compute(table);
+	suction_spare(table);
+	rating_compute(table);
+	tower_compute(table);
+	letdown_compute(table);
+	gas_load_compute(table);
+	cases_stated_compute(table);
 	holdup_compute(table);
 	pump_compute(table);
 	loads_compute(table);
