@@ -319,17 +319,28 @@ Test(cases, the_early_unit_gets_a_list_of_what_to_state)
 		cr_expect(*trial.review->requests[i].reason && trial.review->requests[i].rule_count > 0);
 }
 
-/* Faults of every family that the catalogue has, so that the sample shows what the program can see. */
+static size_t departures_in(const char *family)
+{
+	size_t departures = 0;
+	for (size_t i = 0; i < trial.review->judgement.count; i++) {
+		const struct finding *found = &trial.review->judgement.findings[i];
+		departures += found->verdict == VERDICT_DEPARTS && strcmp(found->rule->family, family) == 0;
+	}
+	return departures;
+}
+
+/*
+ * Faults of every family that the catalogue has, so that the sample shows what the program can see; but what equipment is rated for
+ * the sample does not state, and a design of its own does.
+ */
 Test(cases, the_faulty_unit_departs_in_every_family)
 {
 	review_case("designs/tern-quay.xml");
 	for (size_t f = 0; f < trial.catalogue->family_count; f++) {
 		const char *family = trial.catalogue->families[f].name;
-		size_t departures = 0;
-		for (size_t i = 0; i < trial.review->judgement.count; i++) {
-			const struct finding *found = &trial.review->judgement.findings[i];
-			departures += found->verdict == VERDICT_DEPARTS && strcmp(found->rule->family, family) == 0;
-		}
-		cr_expect(departures > 0, "nothing departs in the family %s", family);
+		if (strcmp(family, "capability") != 0)
+			cr_expect(departures_in(family) > 0, "nothing departs in the family %s", family);
 	}
+	review_case("tests/designs/capability.xml");
+	cr_expect(departures_in("capability") > 0);
 }

@@ -193,7 +193,10 @@ static void review_scaled(struct trial *scaled, double flows, double bores)
 /* Only velocities may hang on the size of the flows. */
 static bool is_of_velocity(const struct finding *finding)
 {
-	return strncmp(finding->rule->id, "VEL", 3) == 0;
+	const struct rule *rule = finding->rule;
+	return strncmp(rule->id, "VEL", 3) == 0 ||
+		(rule->judged >= 0 &&
+			strncmp(rule->inputs[rule->judged].quantity, "velocity", strlen("velocity")) == 0);
 }
 
 /* How far a statement may be off depends on the digits it is printed with: 20 m3/h says less than 88.0573 gpm. */

@@ -7,6 +7,7 @@
 #include "compute/balance.h"
 #include "compute/blow_by.h"
 #include "compute/carried.h"
+#include "compute/cases_stated.h"
 #include "compute/census.h"
 #include "compute/condition.h"
 #include "compute/contact.h"
@@ -19,6 +20,7 @@
 #include "compute/fit.h"
 #include "compute/flash.h"
 #include "compute/gas_side.h"
+#include "compute/gas_load.h"
 #include "compute/grade.h"
 #include "compute/history.h"
 #include "compute/holdup.h"
@@ -27,6 +29,7 @@
 #include "compute/judged.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
+#include "compute/letdown.h"
 #include "compute/loads.h"
 #include "compute/local.h"
 #include "compute/medium.h"
@@ -37,6 +40,7 @@
 #include "compute/owed.h"
 #include "compute/protection.h"
 #include "compute/pump.h"
+#include "compute/rating.h"
 #include "compute/reach.h"
 #include "compute/regenerator.h"
 #include "compute/relief.h"
@@ -50,7 +54,9 @@
 #include "compute/share.h"
 #include "compute/steam.h"
 #include "compute/streams.h"
+#include "compute/suction.h"
 #include "compute/surface.h"
+#include "compute/tower.h"
 #include "compute/upset.h"
 #include "compute/wall.h"
 #include "reconcile/finding.h"
@@ -118,7 +124,14 @@ static void (*const modules[])(struct table *table) = {
 	surface_transfer,
 	film_compute,
 	capacity_compute,
+	suction_compute, /* before the margin of its head */
 	interface_compute,
+	suction_spare,
+	rating_compute,
+	tower_compute,
+	letdown_compute,
+	gas_load_compute,
+	cases_stated_compute,
 	holdup_compute,
 	pump_compute,
 	loads_compute,

@@ -122,6 +122,7 @@ WORDS = {
     "gpm/ft2": "gallon/(minute ft^2)", "L/(min m2)": "L/(minute m^2)",
     "MJ/m3": "MJ/m^3", "kJ/L": "kJ/L", "kJ/m3": "kJ/m^3", "Btu/gal": "btu_IT/gallon", "Btu/USgal": "btu_IT/gallon",
     "kcal/L": "1000 calorie_IT/L",
+    "m2/m3": "1/m", "ft2/ft3": "1/ft",
     # Without roots of units in GNU units: in m3/s at 1 Pa, as numbers.
     "Cv": "(gallon/minute)/(m^3/s)/(psi/Pa)^0.5", "Kv": "(m^3/hour)/(m^3/s)/(bar/Pa)^0.5",
 }

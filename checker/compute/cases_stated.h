@@ -1,0 +1,12 @@
+/*
+ * Which steady cases a data sheet leaves out: of an item that states values for more than one case, the others in which the
+ * flow of what it handles differs and it says nothing. What speaks of one case only is one rating, and no list of cases.
+ */
+#ifndef LEANRICH_CASES_STATED_H
+#define LEANRICH_CASES_STATED_H
+
+#include "resolve/table.h"
+
+void cases_stated_compute(struct table *table);
+
+#endif
