@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "judge/wording.h"
 #include "write/figure.h"
+#include "write/paper.h"
 #include "write/style.h"
 
 /* ---- pieces that recur ---- */
@@ -325,6 +326,8 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_sources(page);
 	add_foot(page, html.body);
 	add_script(page, html.body);
+	if (page->paper)
+		paper_prepare(&html);
 	bool written = html_save(&html, out);
 	html_release(&html);
 	return written;
