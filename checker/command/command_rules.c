@@ -69,6 +69,17 @@ static void print_class(struct arena *arena, size_t i)
 	printf("@%s: %s\n  %s\n", equipment_class_name(i), equipment_class_meaning(i), equipment_kinds_of(arena, i));
 }
 
+/* No fault: a pack may leave it out, and is told what is taken then. */
+static void print_unplaced(const struct catalogue *catalogue)
+{
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		const struct rule *rule = &catalogue->rules[i];
+		if (!rule->placed)
+			printf("%s: names no matter and consequence, or one of them: taken as %s, %s\n", rule->id,
+				rule->matter, consequence_word(rule->consequence));
+	}
+}
+
 static int check_rules(struct arena *arena, const struct catalogue *catalogue, struct problems *problems)
 {
 	size_t run = examples_run(arena, catalogue, problems);
@@ -77,6 +88,7 @@ static int check_rules(struct arena *arena, const struct catalogue *catalogue, s
 	for (size_t i = 0; equipment_class_name(i); i++)
 		if (uses_class(catalogue, equipment_class_name(i)))
 			print_class(arena, i);
+	print_unplaced(catalogue);
 	printf("%zu rules, %zu sources, %zu examples: all as they claim\n", catalogue->rule_count,
 		catalogue->source_count, run);
 	return STATUS_FINE;

@@ -12,7 +12,7 @@
 
 /* A new member is printed below, or the built catalogue would lack it. */
 #if UINTPTR_MAX == UINT64_MAX
-_Static_assert(sizeof(struct rule) == 232, "members of a rule");
+_Static_assert(sizeof(struct rule) == 240, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
 _Static_assert(sizeof(struct limit) == 288, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
@@ -365,7 +365,9 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_word(printer, "title", rule->title);
 	put_word(printer, "family", rule->family);
 	put_word(printer, "mechanism", rule->mechanism);
+	put_word(printer, "matter", rule->matter);
 	put_count(printer, "force", rule->force);
+	put_count(printer, "consequence", rule->consequence);
 	put_word(printer, "why_force", rule->why_force);
 	put_force_changes(printer, rule);
 	put_count(printer, "force_change_count", rule->force_change_count);
@@ -374,6 +376,7 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_inputs(printer, rule);
 	put_count(printer, "input_count", rule->input_count);
 	put_count(printer, "upsets", rule->upsets);
+	put_count(printer, "placed", rule->placed);
 	text_addf(&printer->members, ".judged = %d, ", rule->judged);
 	put_expressions(printer, "when", &rule->when);
 	put_expressions(printer, "met_if", &rule->met_if);

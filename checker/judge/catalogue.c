@@ -14,6 +14,18 @@ static const char *const verdict_words[] = {
 	"departs", "not judged", "out of range", "accepted", "meets", "not applicable"};
 static const char *const certainty_words[] = {"firm", "borderline", "screening", "disputed"};
 
+static const char *const consequence_words[] = {
+#define CONSEQUENCE(name, word, meaning) word,
+#include "judge/consequence.def"
+};
+
+static const struct {
+	const char *word, *meaning;
+} rule_matters[] = {
+#define RULE_MATTER(word, meaning) {word, meaning},
+#include "judge/rule_matter.def"
+};
+
 const char *force_word(enum force force)
 {
 	return force_words[force];
@@ -37,6 +49,24 @@ const char *verdict_word(enum verdict verdict)
 const char *certainty_word(enum certainty certainty)
 {
 	return certainty_words[certainty];
+}
+
+const char *consequence_word(enum consequence consequence)
+{
+	return consequence_words[consequence];
+}
+
+const char *rule_matter_word(size_t index)
+{
+	return index < COUNT(rule_matters) ? rule_matters[index].word : NULL;
+}
+
+const char *rule_matter_meaning(const char *matter)
+{
+	for (size_t i = 0; i < COUNT(rule_matters); i++)
+		if (strcmp(rule_matters[i].word, matter) == 0)
+			return rule_matters[i].meaning;
+	return "";
 }
 
 /* The schema allows only the words of the list. */
@@ -68,6 +98,11 @@ enum verdict verdict_from_word(const char *word)
 enum certainty certainty_from_word(const char *word)
 {
 	return (enum certainty)INDEX_OF(word, certainty_words);
+}
+
+enum consequence consequence_from_word(const char *word)
+{
+	return (enum consequence)INDEX_OF(word, consequence_words);
 }
 
 /* A value written in a rule: a number with its unit, yes or no, or a word. */

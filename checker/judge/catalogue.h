@@ -34,7 +34,14 @@ enum verdict {
 };
 enum certainty { CERTAINTY_FIRM, CERTAINTY_BORDERLINE, CERTAINTY_SCREENING, CERTAINTY_DISPUTED };
 
+/* What a departure leads to in the end, the gravest first (consequence.def). */
+enum consequence {
+#define CONSEQUENCE(name, word, meaning) CONSEQUENCE_##name,
+#include "judge/consequence.def"
+};
+
 const char *force_word(enum force force);
+const char *consequence_word(enum consequence consequence);
 const char *reading_word(enum reading reading);
 const char *relation_word(enum relation relation);
 const char *verdict_word(enum verdict verdict);
@@ -45,6 +52,11 @@ enum force force_from_word(const char *word);
 enum reading reading_from_word(const char *word);
 enum verdict verdict_from_word(const char *word);
 enum certainty certainty_from_word(const char *word);
+enum consequence consequence_from_word(const char *word);
+
+/* The matters of rules in their order (rule_matter.def): the word, NULL after the last; what it takes in, "" where there is none such. */
+const char *rule_matter_word(size_t index);
+const char *rule_matter_meaning(const char *matter);
 
 /* A word a thing must have: name and the words that will do, separated by `|`. */
 struct condition {
@@ -114,7 +126,9 @@ struct example {
 
 struct rule {
 	const char *id, *since, *title, *family, *mechanism;
+	const char *matter; /* a word of rule_matter.def; "other" where the rule names none */
 	enum force force;
+	enum consequence consequence;
 	const char *why_force;
 	const struct force_change *force_changes;
 	size_t force_change_count;
@@ -123,6 +137,7 @@ struct rule {
 	const struct rule_input *inputs; /* constants included */
 	size_t input_count;
 	bool upsets; /* judged in upset cases too */
+	bool placed; /* it names its matter and its consequence */
 	int judged;  /* index of the input compared with the limits, or -1 */
 	struct expressions when, met_if;
 	const struct expression *assertion; /* or NULL */

@@ -102,6 +102,7 @@ static void add_rule(struct page *page, xmlNode *section, const struct rule *rul
 	html_set(article, "id", rule->id);
 	html_add_text(article, "h3", NULL, arena_format(arena, "%s  %s", rule->id, rule->title));
 	xmlNode *words = html_add(article, "dl", "words");
+	add_pair(words, "Matter", arena_format(arena, "%s (%s)", rule->matter, consequence_word(rule->consequence)));
 	add_pair(words, "Force", arena_format(arena, "%s: %s", force_word(rule->force), rule->why_force));
 	for (size_t i = 0; i < rule->force_change_count; i++)
 		add_pair(words, "Or",

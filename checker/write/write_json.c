@@ -186,6 +186,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "id", json_string(finding_id(&writer->arena, finding)));
 	set(writer, row, "rule", json_string(finding->rule->id));
 	set(writer, row, "title", json_string(finding->rule->title));
+	set(writer, row, "matter", json_string(finding->rule->matter));
+	set(writer, row, "consequence", json_string(consequence_word(finding->rule->consequence)));
 	set(writer, row, "item", json_string(finding->item->tag));
 	set(writer, row, "kind", json_string(finding->item->kind));
 	set(writer, row, "case",
