@@ -175,6 +175,17 @@ static void collect_flags(struct maker *maker, const struct ranked *rows)
 	review->flags = flags;
 }
 
+/* The findings that ask for something, in the order of flow within each action. */
+static void put_matters(struct maker *maker, const struct ranked *rows)
+{
+	size_t count = maker->review->judgement.count, open = 0;
+	const struct finding **findings = arena_alloc(maker->arena, (count + 1) * sizeof *findings);
+	for (size_t i = 0; i < count; i++)
+		if (rows[i].action <= ACTION_CONSIDER)
+			findings[open++] = rows[i].finding;
+	maker->review->matters = matters_collect(maker->arena, findings, open);
+}
+
 static const struct finding *const *in_order(struct maker *maker, const struct ranked *rows)
 {
 	size_t count = maker->review->judgement.count;
@@ -332,6 +343,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 	const struct ranked *rows = rank_findings(&maker);
 	const struct finding *const *findings = in_order(&maker, rows);
 	collect_flags(&maker, rows);
+	put_matters(&maker, rows);
 	put_requests(&maker, findings);
 	collect_near_and_accepted(&maker, rows);
 	collect_deviations(&maker);

@@ -9,6 +9,7 @@
 #include "judge/damage.h"
 #include "judge/deviation.h"
 #include "judge/judge.h"
+#include "record/matter.h"
 #include "record/questions.h"
 #include "record/statements.h"
 #include "record/workings.h"
@@ -46,6 +47,7 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
+	struct matters matters; /* the same findings by what has to be settled, gravest first */
 	struct questions questions;	/* State: those asked now */
 	const struct request *requests; /* behind them */
 	size_t request_count;

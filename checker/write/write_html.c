@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "judge/wording.h"
 #include "write/figure.h"
+#include "write/paper.h"
 #include "write/style.h"
 
 /* ---- pieces that recur ---- */
@@ -307,17 +308,18 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	html.longest_word = page->paper ? LONGEST_ON_PAPER : 0;
 	add_frame(page, html.body);
 	page_front(page);
+	page_actions(page);
 	page_round(page);
-	page_scope(page);
-	page_figures(page);
-	page_flags(page);
-	page_sulfide(page);
-	page_questions(page);
-	page_statements(page);
-	page_near(page);
-	page_damage(page);
 	page_claims(page);
 	page_deviations(page);
+	page_figures(page);
+	page_questions(page);
+	page_damage(page);
+	page_sulfide(page);
+	page_scope(page);
+	page_flags(page);
+	page_near(page);
+	page_statements(page);
 	page_reconciliation(page);
 	page_working(page);
 	page_rules(page);
@@ -325,6 +327,8 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_sources(page);
 	add_foot(page, html.body);
 	add_script(page, html.body);
+	if (page->paper)
+		paper_prepare(&html);
 	bool written = html_save(&html, out);
 	html_release(&html);
 	return written;

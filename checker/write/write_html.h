@@ -22,6 +22,7 @@ struct page {
 
 /* The parts, each one or more sections. */
 void page_front(struct page *page);
+void page_actions(struct page *page);
 void page_round(struct page *page);
 void page_scope(struct page *page);
 void page_figures(struct page *page);

@@ -377,7 +377,7 @@ static void add_legend(xmlNode *section)
 void page_flags(struct page *page)
 {
 	const struct review *review = page->review;
-	xmlNode *section = page_section(page, "flagged", "Flagged items");
+	xmlNode *section = page_section(page, "flagged", "The findings in detail");
 	if (!review->flag_count)
 		html_add_text(section, "p", NULL, "None: no rule that could be judged is departed from.");
 	else

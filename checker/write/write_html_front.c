@@ -1,4 +1,4 @@
-/* The first page, and what the review rests on. */
+/* What the review rests on, and how its words are meant. */
 #include "base/count.h"
 #include "write/write_html.h"
 
@@ -6,33 +6,6 @@
 
 #include "base/text.h"
 #include "judge/wording.h"
-#include "record/action_list.h"
-
-/* What keeps the first page one page on A4. */
-enum { FRONT_FLAGS = 12, FRONT_TAGS = 3, FRONT_TITLE = 90, FRONT_REMEDY = 100 };
-
-static const char *const action_meanings[ACTION_KINDS] = {
-	"a required rule is departed from: change the design, or show that the rule is met",
-	"recommended practice is departed from: change the design, or record why not",
-	"advice is not followed: consider it, and say what was decided",
-	"a question whose answer can change an action",
-};
-
-/* ---- what was found ---- */
-
-static void add_counts(struct page *page, xmlNode *section)
-{
-	xmlNode *list = html_add(section, "ul", "counts");
-	for (enum action action = ACTION_RESOLVE; action < ACTION_NONE; action++) {
-		xmlNode *count = html_add(list, "li", NULL);
-		html_set(count, "class", page->review->counts[action] ? "count" : "count none");
-		html_add_text(count, "span", "many", arena_format(page->arena, "%zu", page->review->counts[action]));
-		html_say(count, " ");
-		page_action(count, action);
-		html_say(count, " ");
-		html_add_text(count, "span", "meaning", action_meanings[action]);
-	}
-}
 
 static size_t count_verdict(const struct review *review, enum verdict verdict)
 {
@@ -56,129 +29,6 @@ static void add_tally(struct page *page, xmlNode *section)
 			count_verdict(review, VERDICT_MEETS), review->near_count,
 			count_verdict(review, VERDICT_NOT_JUDGED), review->accepted_count,
 			review->judgement.idle_count));
-}
-
-/* The one of a flag's findings that is furthest beyond its limit; the first where there is no number to tell by. */
-static const struct finding *worst_of(const struct flag *flag)
-{
-	const struct finding *worst = flag->findings[0];
-	for (size_t i = 1; i < flag->count; i++)
-		if (worst->governing && flag->findings[i]->governing &&
-			flag->findings[i]->governing->margin > worst->governing->margin)
-			worst = flag->findings[i];
-	return worst;
-}
-
-static void say_worst(struct page *page, xmlNode *parent, const struct flag *flag)
-{
-	const struct finding *worst = worst_of(flag);
-	if (!worst->value || !worst->governing || worst->governing->limit->says)
-		return;
-	const struct limit *limit = worst->governing->limit;
-	html_say(parent, " ");
-	html_add_text(parent, "span", "figures",
-		arena_format(page->arena, "%s; %s %s", page_first(page, worst->value), relation_word(limit->relation),
-			page_limit_for(page, worst)));
-}
-
-static const char *cut_at_word(struct page *page, const char *words)
-{
-	const char *cut = text_cut(page->arena, words, FRONT_REMEDY);
-	const char *blank = text_same(cut, words) ? NULL : strrchr(cut, ' ');
-	return blank ? arena_format(page->arena, "%s …", arena_copy_span(page->arena, cut, (size_t)(blank - cut)))
-		     : cut;
-}
-
-/* The first of what the remedy offers, where the whole is long. */
-static const char *first_advice(struct page *page, const struct flag *flag)
-{
-	const char *remedy = flag->findings[0]->remedy;
-	size_t first = strcspn(remedy, ";");
-	if (text_columns(remedy) <= FRONT_REMEDY || !remedy[first])
-		return cut_at_word(page, remedy);
-	return cut_at_word(page, arena_format(page->arena, "%s …", arena_copy_span(page->arena, remedy, first)));
-}
-
-/*
- * Rules that ask the same of one place after another (tested plate in the absorber, in the flash drum, in the regenerator)
- * are one cause: of one family and mechanism, and no figure to tell them apart by.
- */
-static bool same_cause(const struct flag *a, const struct flag *b)
-{
-	const struct finding *first = a->findings[0], *other = b->findings[0];
-	return a == b ||
-		(a->action == b->action && text_same(a->rule->family, b->rule->family) && *a->rule->mechanism &&
-			text_same(a->rule->mechanism, b->rule->mechanism) && first->governing && other->governing &&
-			first->governing->limit->says && other->governing->limit->says);
-}
-
-static void link_flag(struct page *page, xmlNode *parent, const struct flag *flag, const char *words)
-{
-	html_set(html_add_text(parent, "a", NULL, words), "href",
-		arena_format(page->arena, "#%s", anchor_of_flag(page->arena, flag->action, flag->rule)));
-}
-
-/* The cause that `flag` is the first of, with all rules and items it shows in. */
-static void add_front_cause(struct page *page, xmlNode *body, const struct flag *flag)
-{
-	const struct review *review = page->review;
-	const struct flag *end = review->flags + review->flag_count;
-	xmlNode *row = html_add(body, "tr", NULL);
-	page_action(html_add(row, "td", NULL), flag->action);
-	xmlNode *what = html_add(row, "th", NULL);
-	html_set(what, "scope", "row");
-	link_flag(page, what, flag, text_cut(page->arena, flag->rule->title, FRONT_TITLE));
-	say_worst(page, what, flag);
-	size_t count = 0;
-	for (const struct flag *other = flag; other < end; other++)
-		count += same_cause(flag, other) ? other->count : 0;
-	const struct finding **findings = arena_alloc(page->arena, count * sizeof *findings);
-	count = 0;
-	for (const struct flag *other = flag; other < end; other++) {
-		if (!same_cause(flag, other))
-			continue;
-		if (other != flag) {
-			html_say(what, ", ");
-			link_flag(page, what, other, other->rule->id);
-		}
-		for (size_t i = 0; i < other->count; i++)
-			findings[count++] = other->findings[i];
-	}
-	page_tags(page, html_add(row, "td", NULL), findings, count, FRONT_TAGS);
-	html_set(html_add_text(row, "td", NULL, first_advice(page, flag)), "dir", "auto");
-}
-
-static void add_front_flags(struct page *page, xmlNode *section)
-{
-	static const char *const columns[] = {"Action", "What", "Where", "What to do", NULL};
-	const struct review *review = page->review;
-	if (!review->flag_count) {
-		html_add_text(section, "p", NULL, "No departure was found in what is stated.");
-		return;
-	}
-	xmlNode *table = page_table(section, "front", "What matters most", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
-	size_t causes = 0;
-	for (size_t i = 0; i < review->flag_count; i++) {
-		bool told = false;
-		for (size_t k = 0; k < i && !told; k++)
-			told = same_cause(&review->flags[k], &review->flags[i]);
-		if (!told && causes++ < FRONT_FLAGS)
-			add_front_cause(page, body, &review->flags[i]);
-	}
-	if (causes > FRONT_FLAGS)
-		html_add_text(section, "p", "more",
-			arena_format(page->arena, "And %zu more; all are under Flagged items.", causes - FRONT_FLAGS));
-}
-
-void page_front(struct page *page)
-{
-	xmlNode *section = page_section(page, "found", "What was found");
-	add_counts(page, section);
-	add_front_flags(page, section);
-	page_first_questions(page, section);
-	page_first_answer(page, section);
-	add_tally(page, section);
 }
 
 /* ---- scope and basis ---- */
@@ -413,4 +263,5 @@ void page_scope(struct page *page)
 	add_precedence(section);
 	add_changes(page, section);
 	add_words(section);
+	add_tally(page, section);
 }

@@ -516,6 +516,7 @@ static void write_record(struct writer *writer, struct json_record *record)
 		if (review->judgement.findings[i].verdict != VERDICT_NOT_APPLICABLE)
 			json_record_row(record, finding_row(writer, &review->judgement.findings[i]));
 	json_record_end_rows(record);
+	json_record_member(record, "matters", json_matters(review));
 	json_record_rows(record, "questions");
 	for (size_t i = 0; i < review->questions.count; i++)
 		json_record_row(record, question_row(writer, &review->questions.rows[i]));

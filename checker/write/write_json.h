@@ -21,6 +21,9 @@ json_t *json_not_recorded(const struct review *review);
 json_t *json_unread(const struct review *review);
 json_t *json_notes(const struct review *review, const struct item *item);
 
+/* write_json_matters.c: what the findings come to, gravest first. */
+json_t *json_matters(const struct review *review);
+
 /* write_json_claims.c: every claim, operating limit and deviation with its answer. */
 json_t *json_claims(const struct review *review);
 

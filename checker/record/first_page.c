@@ -1,0 +1,226 @@
+#include "record/first_page.h"
+
+#include <string.h>
+
+#include "base/text.h"
+#include "resolve/equipment.h"
+
+/* ---- how sound it is ---- */
+
+static bool is_to(const struct review *review, size_t index, enum action action)
+{
+	return (enum action)review->matters.rows[index].lead->force == action;
+}
+
+size_t matter_count(const struct review *review, enum action action)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->matters.count; i++)
+		count += is_to(review, i, action);
+	return count;
+}
+
+/* Questions, of a later stage too, of which some answer is to be resolved or justified. */
+static size_t grave_questions(const struct review *review)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->questions.count; i++)
+		count += review->questions.rows[i].force != FORCE_ADVISORY;
+	return count;
+}
+
+enum soundness review_soundness(const struct review *review)
+{
+	if (matter_count(review, ACTION_RESOLVE))
+		return NOT_READY;
+	if (matter_count(review, ACTION_JUSTIFY))
+		return SOUND_BUT_FOR;
+	return grave_questions(review) ? SOUND_AS_FAR : SOUND;
+}
+
+static const char *matters_word(size_t count)
+{
+	return count == 1 ? "matter is" : "matters are";
+}
+
+static const char *not_ready(struct arena *arena, const struct review *review)
+{
+	size_t all = matter_count(review, ACTION_RESOLVE), containment = 0;
+	for (size_t i = 0; i < review->matters.count; i++)
+		containment += is_to(review, i, ACTION_RESOLVE) &&
+			review->matters.rows[i].lead->rule->consequence == CONSEQUENCE_LOSS_OF_CONTAINMENT;
+	const char *first = arena_format(arena, "Not ready: %zu %s to be resolved", all, matters_word(all));
+	if (!containment)
+		return arena_format(arena, "%s.", first);
+	return containment == all ? arena_format(arena, "%s, and %s can end in loss of containment.", first,
+					    all == 1 ? "it" : "each of them")
+				  : arena_format(arena, "%s, and %zu of them can end in loss of containment.", first,
+					    containment);
+}
+
+static const char *sound_but_for(struct arena *arena, const struct review *review)
+{
+	enum { NAMED = 3, PLACES = 2 };
+	size_t all = matter_count(review, ACTION_JUSTIFY), named = 0;
+	struct text text = text_in(arena);
+	text_add(&text, "Sound but for ");
+	for (size_t i = 0; i < review->matters.count && named < NAMED; i++)
+		if (is_to(review, i, ACTION_JUSTIFY))
+			text_addf(&text, "%s%s", named++ ? "; " : "", matter_title(arena, review, i, PLACES));
+	if (all > NAMED)
+		text_addf(&text, "; and %zu more to justify", all - NAMED);
+	text_add(&text, ". Nothing is to be resolved in what is described.");
+	return text.data;
+}
+
+static const char *questions_words(struct arena *arena, const struct review *review)
+{
+	size_t count = grave_questions(review), later = review->questions.count - review->questions.now;
+	return count ? arena_format(arena, " %zu open question%s can lead to more%s.", count, count == 1 ? "" : "s",
+			       later ? ", some of a later stage of the project" : "")
+		     : "";
+}
+
+const char *verdict_sentence(struct arena *arena, const struct review *review)
+{
+	switch (review_soundness(review)) {
+	case NOT_READY: return not_ready(arena, review);
+	case SOUND_BUT_FOR:
+		return arena_format(
+			arena, "%s%s", sound_but_for(arena, review), questions_words(arena, review));
+	case SOUND_AS_FAR:
+		return arena_format(arena,
+			"Not called sound yet: nothing is to be resolved or justified in what is described, but the "
+			"description does not go far enough.%s",
+			questions_words(arena, review));
+	case SOUND: break;
+	}
+	return "Sound as described: nothing is to be resolved or justified, and no answer that is missing can change that.";
+}
+
+/* ---- matters ---- */
+
+const char *matter_title(struct arena *arena, const struct review *review, size_t index, size_t places)
+{
+	const struct matter *matter = &review->matters.rows[index];
+	return arena_format(arena, "%s (%s)", matter->cause, matter_places(arena, matter, places));
+}
+
+const char *also_to_resolve(struct arena *arena, const struct review *review, size_t places)
+{
+	struct text text = text_in(arena);
+	for (size_t i = FIRST_MATTERS; i < review->matters.count; i++)
+		if (is_to(review, i, ACTION_RESOLVE))
+			text_addf(&text, "%s%s", text.length ? "; " : "", matter_title(arena, review, i, places));
+	return text.data ? text.data : "";
+}
+
+const char *fewer_matters(struct arena *arena, const struct review *review)
+{
+	size_t left[ACTION_KINDS] = {0};
+	for (size_t i = FIRST_MATTERS; i < review->matters.count; i++)
+		left[review->matters.rows[i].lead->force]++;
+	struct text text = text_in(arena);
+	if (left[ACTION_JUSTIFY])
+		text_addf(&text, "%zu more to justify", left[ACTION_JUSTIFY]);
+	if (left[ACTION_CONSIDER])
+		text_addf(&text, "%s%zu to consider", text.length ? ", " : "", left[ACTION_CONSIDER]);
+	return text.data ? text.data : "";
+}
+
+const char *first_advice(struct arena *arena, const char *remedy, size_t columns)
+{
+	size_t first = strcspn(remedy, ";");
+	if (text_columns(remedy) <= columns)
+		return remedy;
+	const char *offer = remedy[first] ? arena_format(arena, "%s …", arena_copy_span(arena, remedy, first)) : remedy;
+	if (text_columns(offer) <= columns)
+		return offer;
+	const char *cut = text_cut(arena, offer, columns), *blank = strrchr(cut, ' ');
+	return blank ? arena_format(arena, "%s …", arena_copy_span(arena, cut, (size_t)(blank - cut))) : cut;
+}
+
+/* ---- how far the description goes ---- */
+
+static size_t count_verdict(const struct review *review, enum verdict verdict)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->judgement.count; i++)
+		count += review->judgement.findings[i].verdict == verdict;
+	return count;
+}
+
+static bool has_metal(const struct table *table, const struct item *item)
+{
+	const struct quantity *metal = table_peek(table, item, EVERY_CASE, "material");
+	return metal && metal->known != UNKNOWN;
+}
+
+/* Of itself or of a side or part of it. */
+static bool states_metal(const struct table *table, const struct item *whole)
+{
+	if (has_metal(table, whole))
+		return true;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		if (table_item(table, i)->parent == whole && has_metal(table, table_item(table, i)))
+			return true;
+	return false;
+}
+
+/* Equipment and lines by themselves, not what is nested in them. */
+static size_t count_metal(const struct table *table, bool without)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (item->parent || !item_in(item, CLASS_METAL) || item_in(item, CLASS_MONITORING))
+			continue;
+		count += !without || !states_metal(table, item);
+	}
+	return count;
+}
+
+const char *described_sentence(struct arena *arena, const struct review *review)
+{
+	size_t judged = count_verdict(review, VERDICT_MEETS) + count_verdict(review, VERDICT_DEPARTS) +
+		count_verdict(review, VERDICT_ACCEPTED);
+	size_t open = count_verdict(review, VERDICT_NOT_JUDGED), all = count_metal(review->table, false),
+	       without = count_metal(review->table, true);
+	const char *first = arena_format(arena,
+		"Of %zu checks that concern this unit %zu could be judged by what is described.", judged + open,
+		judged);
+	return without ? arena_format(arena, "%s %zu of %zu pieces of equipment and lines have no material stated.",
+				 first, without, all)
+		       : first;
+}
+
+const char *not_looked_at(struct arena *arena, const struct review *review)
+{
+	static const char always[] =
+		"Not looked at: piping stress and supports, foundations, the flare, instruments and electrical design, "
+		"and what is beyond the battery limits.";
+	size_t unread = review->statements.unread_count;
+	return unread ? arena_format(arena, "%s %zu statement%s of the description nothing here read.", always, unread,
+				unread == 1 ? "" : "s")
+		      : always;
+}
+
+bool has_hydrogen_sulfide(const struct review *review)
+{
+	const struct table *table = review->table;
+	bool stated = false;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (!item_is(item, "gas") && !item_is(item, "stream") && !item_is(item, "hydrocarbon-feed"))
+			continue;
+		for (size_t k = 0; k < table_case_count(table); k++) {
+			const struct quantity *h2s = table_peek(table, item, (int)k, "h2s");
+			if (!h2s || h2s->known == UNKNOWN)
+				continue;
+			if (h2s->si > 0)
+				return true;
+			stated = true;
+		}
+	}
+	return !stated;
+}

@@ -1,0 +1,241 @@
+#include "record/matter.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "base/text.h"
+
+/* ---- causes ---- */
+
+enum scope { THE_UNIT, PLACE, ITS_STATE, STATE_TOO, FOUND };
+
+struct cause {
+	const char *matter, *words;
+	enum scope scope;
+};
+
+static const struct cause causes[] = {
+#define CAUSE(matter, words, scope) {matter, words, scope},
+#include "record/causes.def"
+};
+
+/* A matter without a row is read as the last of the list. */
+static const struct cause *cause_of(const struct rule *rule)
+{
+	for (size_t i = 0; i < COUNT(causes); i++)
+		if (text_same(causes[i].matter, rule->matter))
+			return &causes[i];
+	return &causes[COUNT(causes) - 1];
+}
+
+const char *cause_of_rule(const struct rule *rule)
+{
+	return cause_of(rule)->words;
+}
+
+static const struct item *whole_of(const struct item *item)
+{
+	while (item->parent)
+		item = item->parent;
+	return item;
+}
+
+/* ---- which of two is graver ---- */
+
+/* What is within its uncertainty of the limit comes last: a better value may clear it. */
+static int doubt(enum certainty certainty)
+{
+	static const int order[] = {[CERTAINTY_FIRM] = 0,
+		[CERTAINTY_SCREENING] = 1,
+		[CERTAINTY_DISPUTED] = 2,
+		[CERTAINTY_BORDERLINE] = 3};
+	return order[certainty];
+}
+
+/* By more than twice the uncertainty of the value; a demand in words is met or not. */
+static bool is_clear(const struct finding *finding)
+{
+	enum { CLEAR = 2 };
+	const struct limit_result *row = finding->governing;
+	if (!row || row->limit->says || !finding->value)
+		return true;
+	return fabs(row->margin) > CLEAR * finding->value->uncertainty;
+}
+
+static int compare(int a, int b)
+{
+	return (a > b) - (a < b);
+}
+
+static int compare_certainty(const struct finding *a, const struct finding *b)
+{
+	int differs = compare(doubt(a->certainty), doubt(b->certainty));
+	return differs ? differs : compare(is_clear(b), is_clear(a));
+}
+
+/* Negative: `a` is the graver. */
+static int compare_findings(const struct finding *a, const struct finding *b)
+{
+	int differs = compare((int)a->force, (int)b->force);
+	if (!differs)
+		differs = compare((int)a->rule->consequence, (int)b->rule->consequence);
+	return differs ? differs : compare_certainty(a, b);
+}
+
+/* ---- grouping ---- */
+
+/* A finding with what it belongs to. */
+struct member {
+	const struct finding *finding;
+	const struct cause *cause;
+	const struct item *whole;
+	const struct item *state; /* the equipment whose state it is about; NULL: none */
+	size_t order;		  /* of flow */
+	bool taken;
+};
+
+/* Was damage found, or a repair made, that must be resolved? Then its state is one matter. */
+static bool has_state(const struct member *members, size_t count, const struct item *whole)
+{
+	for (size_t i = 0; i < count; i++)
+		if (members[i].whole == whole && members[i].cause->scope == FOUND &&
+			members[i].finding->force == FORCE_REQUIRED)
+			return true;
+	return false;
+}
+
+static bool is_about_state(const struct cause *cause)
+{
+	return cause->scope == ITS_STATE || cause->scope == STATE_TOO || cause->scope == FOUND;
+}
+
+static struct member *members_of(struct arena *arena, const struct finding *const *findings, size_t count)
+{
+	struct member *members = arena_alloc(arena, (count + 1) * sizeof *members);
+	for (size_t i = 0; i < count; i++)
+		members[i] = (struct member){.finding = findings[i],
+			.cause = cause_of(findings[i]->rule),
+			.whole = whole_of(findings[i]->item),
+			.order = i};
+	for (size_t i = 0; i < count; i++)
+		if (is_about_state(members[i].cause) && has_state(members, count, members[i].whole))
+			members[i].state = members[i].whole;
+	return members;
+}
+
+/* One cause at one place; or, of the same rule asked of like places, one demand at all of them. */
+static bool belong_together(const struct member *a, const struct member *b)
+{
+	if (a->state || b->state)
+		return a->state == b->state;
+	if (!text_same(a->cause->words, b->cause->words))
+		return false;
+	if (a->cause->scope == THE_UNIT || a->cause->scope == STATE_TOO)
+		return true;
+	return a->whole == b->whole;
+}
+
+static int before(const void *left, const void *right)
+{
+	const struct member *a = left, *b = right;
+	int differs = compare_findings(a->finding, b->finding);
+	return differs ? differs : (a->order > b->order) - (a->order < b->order);
+}
+
+/* Is `item` a part of a place that is listed already? */
+static bool is_told(const struct item *const *places, size_t count, const struct item *item)
+{
+	for (const struct item *around = item; around; around = around->parent)
+		for (size_t i = 0; i < count; i++)
+			if (places[i] == around)
+				return true;
+	return false;
+}
+
+static void put_places(struct arena *arena, struct matter *matter)
+{
+	const struct item **places = arena_alloc(arena, (matter->count + 1) * sizeof *places);
+	for (size_t i = 0; i < matter->count; i++)
+		if (!is_told(places, matter->place_count, matter->findings[i]->item))
+			places[matter->place_count++] = matter->findings[i]->item;
+	size_t kept = 0;
+	for (size_t i = 0; i < matter->place_count; i++) {
+		const struct item *place = places[i];
+		if (!place->parent || !is_told(places, matter->place_count, place->parent))
+			places[kept++] = place;
+	}
+	matter->places = places;
+	matter->place_count = kept;
+}
+
+static struct matter matter_of(struct arena *arena, struct member *members, size_t count, size_t first)
+{
+	const struct finding **findings = arena_alloc(arena, (count - first) * sizeof *findings);
+	struct matter matter = {.lead = members[first].finding, .findings = findings};
+	for (size_t i = first; i < count; i++)
+		if (!members[i].taken && belong_together(&members[first], &members[i])) {
+			members[i].taken = true;
+			findings[matter.count++] = members[i].finding;
+		}
+	matter.cause = members[first].state ? arena_format(arena, "State of %s", members[first].state->tag)
+					    : members[first].cause->words;
+	put_places(arena, &matter);
+	return matter;
+}
+
+/* What may not be so stands with what weighs one less, and there behind what is firm. */
+static int level(const struct finding *finding)
+{
+	return (int)finding->force + (finding->certainty == CERTAINTY_BORDERLINE);
+}
+
+static int before_matter(const void *left, const void *right)
+{
+	const struct matter *a = left, *b = right;
+	int differs = compare(level(a->lead), level(b->lead));
+	if (!differs)
+		differs = compare((int)a->lead->rule->consequence, (int)b->lead->rule->consequence);
+	if (!differs)
+		differs = compare_certainty(a->lead, b->lead);
+	if (!differs)
+		differs = compare((int)a->lead->force, (int)b->lead->force);
+	if (!differs)
+		differs = compare((int)b->place_count, (int)a->place_count);
+	return differs ? differs : strcmp(a->cause, b->cause);
+}
+
+struct matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count)
+{
+	struct member *members = members_of(arena, findings, count);
+	struct matter *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
+	struct matters matters = {.rows = rows};
+	qsort(members, count, sizeof *members, before);
+	for (size_t i = 0; i < count; i++)
+		if (!members[i].taken)
+			rows[matters.count++] = matter_of(arena, members, count, i);
+	qsort(rows, matters.count, sizeof *rows, before_matter);
+	return matters;
+}
+
+/* ---- words ---- */
+
+const char *matter_places(struct arena *arena, const struct matter *matter, size_t most)
+{
+	struct text text = text_in(arena);
+	size_t shown = matter->place_count == most + 1 ? matter->place_count : most;
+	for (size_t i = 0; i < matter->place_count && i < shown; i++)
+		text_addf(&text, "%s%s", i ? ", " : "", matter->places[i]->tag);
+	if (matter->place_count > shown)
+		text_addf(&text, " and %zu more", matter->place_count - shown);
+	return text.data ? text.data : "";
+}
+
+bool matter_has(const struct matter *matter, const struct finding *finding)
+{
+	for (size_t i = 0; i < matter->count; i++)
+		if (matter->findings[i] == finding)
+			return true;
+	return false;
+}

@@ -1,0 +1,45 @@
+/*
+ * Matters: what the findings of a review come to, one row for each thing that somebody has to settle, the gravest first.
+ *
+ * Findings with one cause are one matter (causes.def): all rules on it, at all places that it reaches. Where damage was found, or
+ * a repair made, that must be resolved, everything about the state of that piece of equipment is one matter. The record
+ * keeps every finding; nothing is judged here.
+ *
+ * Order: by action, where what is only borderline stands with what weighs one less; by what it leads to (judge/consequence.def);
+ * by certainty with borderline last; what is clearly beyond its limit before what is close to it; then the one with more
+ * places. A matter is as grave as the gravest of its findings, which leads it.
+ */
+#ifndef LEANRICH_MATTER_H
+#define LEANRICH_MATTER_H
+
+#include "judge/judge.h"
+
+struct matter {
+	const char *cause;	       /* "Stress relief", "State of V-305" */
+	const struct finding *lead;    /* the gravest */
+	const struct finding *const *findings; /* gravest first */
+	size_t count;
+	const struct item *const *places; /* each once; without parts where what they are in has the same */
+	size_t place_count;
+};
+
+struct matters {
+	const struct matter *rows;
+	size_t count;
+};
+
+/*
+ * `findings`: those that ask for something, in the order of flow, `count` of them, each with a verdict "departs" and no remark.
+ */
+struct matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count);
+
+/* "V-305, C-301 and 3 more": the first `most` places. */
+const char *matter_places(struct arena *arena, const struct matter *matter, size_t most);
+
+/* Is any finding of `rule` on `item` in it? */
+bool matter_has(const struct matter *matter, const struct finding *finding);
+
+/* The cause of a rule's findings, in words of the reader. */
+const char *cause_of_rule(const struct rule *rule);
+
+#endif

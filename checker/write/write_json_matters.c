@@ -1,0 +1,24 @@
+/* What the findings come to: one row for each matter to settle, gravest first. */
+#include "write/write_json.h"
+
+json_t *json_matters(const struct review *review)
+{
+	json_t *rows = json_array();
+	struct arena arena = {0};
+	for (size_t i = 0; rows && i < review->matters.count; i++) {
+		const struct matter *matter = &review->matters.rows[i];
+		json_t *places = json_array(), *findings = json_array();
+		for (size_t k = 0; k < matter->place_count; k++)
+			json_array_append_new(places, json_string(matter->places[k]->tag));
+		for (size_t k = 0; k < matter->count; k++)
+			json_array_append_new(findings, json_string(finding_id(&arena, matter->findings[k])));
+		json_t *row = json_pack("{s:I, s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o}", "number", (json_int_t)(i + 1),
+			"action", action_word((enum action)matter->lead->force), "cause", matter->cause, "consequence",
+			consequence_word(matter->lead->rule->consequence), "certainty",
+			certainty_word(matter->lead->certainty), "message", matter->lead->message, "remedy",
+			matter->lead->remedy, "places", places, "findings", findings);
+		json_array_append_new(rows, row);
+	}
+	arena_release(&arena);
+	return rows;
+}
