@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/title.h"
 
 const char *answerer_word(enum answerer answerer)
 {
@@ -73,15 +74,6 @@ static size_t name_length(const char *quantity)
 	return more ? (size_t)(more - quantity) : strlen(quantity);
 }
 
-/* In words; tags in brackets keep their hyphens. */
-static const char *plain(struct arena *arena, const char *quantity)
-{
-	char *words = arena_copy(arena, quantity);
-	for (char *at = words; at < words + name_length(quantity); at++)
-		*at = *at == '-' ? ' ' : *at;
-	return words;
-}
-
 /* Of what no row has: by the family of the first rule that waits. */
 static struct row by_family(struct arena *arena, const struct request *request)
 {
@@ -91,7 +83,7 @@ static struct row by_family(struct arena *arena, const struct request *request)
 			row.who = families[i].who;
 			row.stage = families[i].stage;
 		}
-	row.words = arena_format(arena, "What is stated of %s?", plain(arena, request->quantity));
+	row.words = arena_format(arena, "What is stated of %s?", title_of_request(arena, request->quantity));
 	return row;
 }
 
@@ -177,7 +169,7 @@ static void add_finding(struct asking *asking, struct asked *asked, const struct
 
 static void add_what(struct asking *asking, struct question *question, const char *quantity)
 {
-	const char *words = plain(asking->arena, quantity);
+	const char *words = title_of_request(asking->arena, quantity);
 	if (!lists(question->what, words))
 		question->what = *question->what ? arena_format(asking->arena, "%s|%s", question->what, words) : words;
 }
