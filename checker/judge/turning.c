@@ -176,8 +176,9 @@ const char *turning_whatever(struct weighing *weighing, struct arena *arena)
 {
 	struct text text = text_in(arena);
 	for (size_t k = 0; k < weighing->count; k++)
-		text_addf(&text, "%s%s", k ? " and " : "whatever is stated of ",
-			name_of(arena, weighing, &weighing->open[k]));
+		text_addf(&text, "%s%s%s%s%s", k ? " and " : "whatever is stated of ",
+			name_of(arena, weighing, &weighing->open[k]), weighing->open[k].within ? " (" : "",
+			weighing->open[k].within ? weighing->open[k].within : "", weighing->open[k].within ? ")" : "");
 	return text.data;
 }
 
