@@ -86,15 +86,6 @@ const char *title_of_request(struct arena *arena, const char *quantity)
 	return arena_format(arena, "%s%s", title_of(arena, name), more);
 }
 
-static const struct computed *only_calculated(const char *kind, const char *name)
-{
-	const struct computed *row;
-	for (size_t i = 0; (row = computed_row(i)) != NULL; i++)
-		if (!row->stated && strcmp(row->name, name) == 0 && computed_is_on(row, kind, false))
-			return row;
-	return NULL;
-}
-
 /* "flow of the stream" of "stream.flow". */
 static const char *source_words(struct arena *arena, const char *source)
 {
@@ -107,7 +98,7 @@ static const char *source_words(struct arena *arena, const char *source)
 
 const char *title_of_sources(struct arena *arena, const char *kind, const char *name)
 {
-	const struct computed *row = only_calculated(kind, name);
+	const struct computed *row = computed_only(kind, name);
 	struct text text = text_in(arena);
 	for (const char *at = row ? row->from : ""; *at;) {
 		size_t length = strcspn(at, " ");
