@@ -109,6 +109,27 @@ Test(possible, physics_bounds_shares_and_partial_pressures)
 	expect_rows(rows, COUNT(rows));
 }
 
+#define NEAR                                                                                                           \
+	RULE("cooler",                                                                                                 \
+		"<input name='v' quantity='approach-to-medium' kind='temperature-difference'/>"                        \
+		"<limit above='0 K' source='read' known='read'/>")
+#define COOLER(medium, outlet)                                                                                         \
+	"<cooler tag='E' service='lean' cooling-medium='" medium "' outlet-temperature='" outlet "'/>"
+
+/* Nobody supplies water above 40 degC, or air above 55 degC. */
+Test(possible, a_site_cools_with_what_it_has)
+{
+	const struct row rows[] = {
+		{NEAR, COOLER("cooling water", "46 degC"), "E", VERDICT_MEETS, NULL},
+		{NEAR, COOLER("cooling water", "36 degC"), "E", VERDICT_NOT_JUDGED,
+			"approach to medium is at most 0 K"},
+		{NEAR, COOLER("cooling water", "-15 degC"), "E", VERDICT_DEPARTS, "as air and water are supplied"},
+		{NEAR, COOLER("air", "46 degC"), "E", VERDICT_NOT_JUDGED, NULL},
+		{NEAR, COOLER("process stream", "46 degC"), "E", VERDICT_NOT_JUDGED, NULL},
+	};
+	expect_rows(rows, COUNT(rows));
+}
+
 /* ---- neighbours ---- */
 
 #define WARM(limit) RULE("stream", "<input name='v' quantity='temperature' kind='temperature'/>" LIMIT(limit))

@@ -112,6 +112,28 @@ static struct possible by_physics(const struct scene *scene, const char *name)
 	return of_component(scene, name);
 }
 
+/* ---- what the site cools with ---- */
+
+/* K: as warm as air and water are supplied anywhere, and as cold; common practice, no source. */
+static const double COLDEST = 263.15, WARMEST_AIR = 328.15, WARMEST_WATER = 313.15;
+
+static struct possible of_medium(const struct scene *scene, const char *name, const struct quantity *value)
+{
+	const char *medium = scene_word_of(scene, scene->item, "cooling-medium");
+	bool air = text_same(medium, "air"), approach = strcmp(name, "approach-to-medium") == 0;
+	double warmest = air ? WARMEST_AIR : WARMEST_WATER;
+	if (!air && !text_same(medium, "cooling water") && !text_same(medium, "sea water") &&
+		!text_same(medium, "brackish water"))
+		return nothing_known;
+	if (strcmp(name, "medium-inlet-temperature") == 0)
+		return (struct possible){COLDEST, warmest, "as air and water are supplied", false};
+	const struct quantity *leaves = approach && value->input_count ? value->inputs[0].quantity : NULL;
+	if (!leaves || !is_number(leaves) || leaves->kind != KIND_TEMPERATURE)
+		return nothing_known;
+	return (struct possible){leaves->si - leaves->uncertainty - warmest, leaves->si + leaves->uncertainty - COLDEST,
+		"as air and water are supplied", true};
+}
+
 /* ---- neighbours ---- */
 
 /* What neither heats nor cools what passes, nor pumps it. */
@@ -189,5 +211,7 @@ struct possible possible_values(const struct table *table, const struct item *it
 	range = by_pipe_table(&scene, name, value);
 	if (!range.why)
 		range = by_physics(&scene, name);
+	if (!range.why)
+		range = of_medium(&scene, name, value);
 	return range.why ? range : by_neighbours(&scene, name, value);
 }
