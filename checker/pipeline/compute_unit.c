@@ -12,6 +12,7 @@
 #include "compute/contents.h"
 #include "compute/copied.h"
 #include "compute/dissolved.h"
+#include "compute/documents.h"
 #include "compute/ends.h"
 #include "compute/envelope.h"
 #include "compute/film.h"
@@ -123,6 +124,7 @@ static void compute_equipment(struct table *table)
 	pump_compute(table);
 	loads_compute(table);
 	census_compute(table);
+	documents_compute(table);
 	protection_compute(table);
 	relief_compute(table);
 	envelope_compute(table);
