@@ -70,7 +70,7 @@ Test(both_ways, an_answer_turns_it)
 	static const char rule[] =
 		RULE("", YES_NO("relieved", "pwht") TEMPERATURE HOT "<assert test='$relieved or $t &lt; $hot'/>" SAYS);
 	expect(judge_line(rule, "<line tag='P-1' temperature='95 degC'/>"), VERDICT_NOT_JUDGED,
-		"departs if pwht is no; meets if pwht is yes");
+		"departs if PWHT is no; meets if PWHT is yes");
 	expect(judge_line(rule, "<line tag='P-1' temperature='40 degC'/>"), VERDICT_MEETS, NULL);
 	expect(judge_line(rule, "<line tag='P-1' pwht='no'/>"), VERDICT_NOT_JUDGED,
 		"departs if temperature is at least 82.0 degC; meets if temperature is below 82.0 degC");
@@ -102,7 +102,7 @@ Test(both_ways, only_what_turns_is_asked_for)
 		YES_NO("a", "traced") YES_NO("b", "pwht") TEMPERATURE HOT
 		"<when test='$a or not($a) and $t &lt; $hot or $t &gt;= $hot'/><assert test='$b'/>" SAYS);
 	const struct finding *found = judge_line(rule, "<line tag='P-1'/>");
-	expect(found, VERDICT_NOT_JUDGED, "departs if pwht is no; meets if pwht is yes");
+	expect(found, VERDICT_NOT_JUDGED, "departs if PWHT is no; meets if PWHT is yes");
 	cr_expect_eq(found->missing_count, 1, "%s", found->message);
 	cr_expect_str_eq(found->missing[0].quantity, "pwht");
 }
@@ -199,7 +199,7 @@ Test(both_ways, beyond_a_border_what_is_missing_is_asked)
 {
 	static const char open[] = "<line tag='P-1' flow='36 m3/h' bore='100 mm'/>";
 	const struct finding *found = judge_line(AROUND("1.30 m/s"), open);
-	expect(found, VERDICT_NOT_JUDGED, "departs if pwht is no; meets if pwht is yes");
+	expect(found, VERDICT_NOT_JUDGED, "departs if PWHT is no; meets if PWHT is yes");
 	cr_expect_eq(judge_line(AROUND("1.40 m/s"), open)->verdict, VERDICT_NOT_APPLICABLE);
 }
 

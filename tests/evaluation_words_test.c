@@ -336,7 +336,12 @@ Test(evaluation, a_value_that_is_only_worked_out_is_asked_for_in_words)
 		const char *quantity, *as, *reason, *asked;
 	} rows[] = {
 		{"h2s-specification-used", "as='what it takes'", "not stated for C-1: what it takes", "what it takes"},
-		{"h2s-specification-used", "", "h2s-specification-used of C-1 is not stated", "h2s-specification-used"},
+		{"h2s-specification-used", "",
+			"share of the H2S specification used of C-1 is not known; it follows from "
+			"pressure of the gas, bound amine of the solvent, strength of the solvent, H2S of the "
+			"specification, CO2 of the stream, H2S of the stream, temperature of the stream, top "
+			"temperature",
+			"h2s-specification-used"},
 		{"stages", "as='what it takes'", "stages of C-1 is not stated", "stages"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -348,6 +348,59 @@ Test(questions, a_complete_list_of_relief_cases_covers_nothing_else)
 	}
 }
 
+static enum verdict verdict_inspected(const char *complete, const char *inspection)
+{
+	trial_open(&trial, NULL);
+	trial_review(&trial,
+		arena_format(&trial.arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='1' name='u'><basis kind='revamp'%s/>"
+			"<gas id='g' role='feed' h2s='2 mol%%' pressure='20 barg'/><solvent amine='MDEA' strength='45 "
+			"wt%%'/>"
+			"<knock-out-drum tag='V' gas='g' material='carbon steel'>%s</knock-out-drum></unit>",
+			complete, inspection));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "WHS-008", "V")->verdict;
+}
+
+/* What no inspection of a complete list reports was not found; what was never inspected is as unknown as before. */
+Test(questions, a_complete_list_of_inspections_found_nothing_else)
+{
+	static const char made[] =
+		"<inspection date='2021' method='wet fluorescent magnetic particle' result='cracks'/>",
+			  complete[] = " inspections-complete='yes'";
+	cr_expect_eq(verdict_inspected("", made), VERDICT_NOT_JUDGED);
+	cr_expect_eq(verdict_inspected(complete, made), VERDICT_MEETS);
+	cr_expect_eq(verdict_inspected(" inspections-complete='no'", made), VERDICT_NOT_JUDGED);
+	cr_expect_eq(verdict_inspected(complete, ""), VERDICT_NOT_JUDGED);
+	cr_expect_eq(verdict_inspected(complete, "<inspection date='2021' method='visual' result='blisters'/>"),
+		VERDICT_DEPARTS);
+}
+
+static const struct finding *documents_of(const char *complete, const char *cited)
+{
+	trial_open(&trial, NULL);
+	trial_review(&trial,
+		arena_format(&trial.arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='1' name='u'><basis kind='new'%s><document "
+			"id='LL-1'/>"
+			"<document id='DS-20'/></basis><solvent amine='MDEA' strength='45 wt%%' data='DS-20 rev 2'/>"
+			"<line tag='L' size='NPS 4' data='%s'/></unit>",
+			complete, cited));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	return trial_finding(&trial, "DAT-040", "basis");
+}
+
+Test(questions, a_complete_list_of_documents_lacks_what_is_cited_beside_it)
+{
+	static const char complete[] = " documents-complete='yes'";
+	cr_expect_eq(documents_of(complete, "LL-1 rev 3")->verdict, VERDICT_MEETS);
+	cr_expect_eq(documents_of("", "LL-11")->verdict, VERDICT_NOT_APPLICABLE);
+	cr_expect_eq(documents_of(" documents-complete='no'", "LL-11")->verdict, VERDICT_NOT_APPLICABLE);
+	const struct finding *found = documents_of(complete, "LL-11");
+	cr_expect_eq(found->verdict, VERDICT_DEPARTS);
+	cr_expect_not_null(strstr(found->message, "lacks LL-11,"), "%s", found->message);
+}
+
 /* ---- what is assumed ---- */
 
 /* In each review that asks for the age of the film, the question says what it moves. */

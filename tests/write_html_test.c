@@ -303,8 +303,8 @@ Test(write_html, what_is_met_says_what_it_rests_on)
 		count_of(&reading, "//section[@id = 'met']//tr[th = 'ABS-006']/td[2][contains(., 'trays 22')]"), 1);
 	cr_expect_eq(count_of(&reading, "//section[@id = 'met']//tr[td][not(contains(td[2], ': '))]"), 0,
 		"every rule met says on what");
-	static const char *const names[] = {"acid-gas-picked-up of C-401", "lmtd of E-402", "heat-flux of E-402",
-		"duty of E-404", "liquid-volume of TK-401", "amine-flow of lean-cold"};
+	static const char *const names[] = {"acid gas picked up of C-401", "LMTD of E-402", "heat flux of E-402",
+		"duty of E-404", "liquid volume of TK-401", "amine flow of lean-cold"};
 	for (size_t i = 0; i < COUNT(names); i++)
 		cr_expect_geq(count_of(&reading,
 				      arena_format(&reading.arena, "//section[@id = 'working']//tr[th/bdi[1] = '%s']",
@@ -498,9 +498,8 @@ Test(write_html, a_velocity_can_be_followed_down_to_what_is_stated)
 	static const struct {
 		const char *of, *inputs[4];
 	} steps[] = {
-		{"liquid-velocity of E-122 tube side",
-			{"volume-flow of E-122 tube side", "bore-judged of E-122 tube side"}},
-		{"volume-flow of E-122 tube side", {"density of rich-hot"}},
+		{"liquid velocity of E-122 tube side", {"volume flow of E-122 tube side", "bore of E-122 tube side"}},
+		{"volume flow of E-122 tube side", {"density of rich-hot"}},
 		{"density of rich-hot",
 			{"absorbed gas, for a kilogram of solution, rich-hot", "density of water, rich-hot",
 				"density of the pure amine, rich-hot",

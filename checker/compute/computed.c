@@ -83,3 +83,12 @@ bool computed_reads(const struct computed *row, const char *kind, const char *at
 	}
 	return false;
 }
+
+const struct computed *computed_only(const char *kind, const char *name)
+{
+	const struct computed *row;
+	for (size_t i = 0; (row = computed_row(i)) != NULL; i++)
+		if (!row->stated && strcmp(row->name, name) == 0 && computed_is_on(row, kind, false))
+			return row;
+	return NULL;
+}

@@ -32,4 +32,7 @@ bool computed_is_on(const struct computed *row, const char *kind, bool alone);
 /* Is it calculated from this attribute of this kind of item (or from its family)? */
 bool computed_reads(const struct computed *row, const char *kind, const char *attribute);
 
+/* The row of what is only ever calculated for this kind of item; NULL: it is an attribute of it, or no such name. */
+const struct computed *computed_only(const char *kind, const char *name);
+
 #endif

@@ -270,14 +270,21 @@ static bool says(
 	return yes ? text_same(word, result) : text_same(word, "no indications");
 }
 
-/* Found once is found; what the last one did not find was not there. */
+/* Is every inspection described, with all that it found? */
+static bool has_all(const struct scene *scene)
+{
+	const struct item *basis = table_sole(scene->table, "basis");
+	return basis && quantity_truth(scene_get_of(scene, basis, "inspections-complete")) == YES;
+}
+
+/* Found once is found; what the last one did not find was not there, nor what none of a complete list reports. */
 static void put_found(const struct scene *scene, const char *name, const char *result, const struct item *latest)
 {
 	struct items all = table_of_kind(scene->table, "inspection");
 	bool found = false;
 	for (size_t i = 0; i < all.count && !found; i++)
 		found = all.rows[i]->parent == scene->item && says(scene, all.rows[i], name, result, true);
-	if (found || says(scene, latest, name, result, false))
+	if (found || says(scene, latest, name, result, false) || has_all(scene))
 		scene_put_new(scene, name,
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, found ? "yes" : "no",
 				"from the inspections described"));

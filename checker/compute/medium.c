@@ -246,12 +246,13 @@ static void put_between(const struct scene *scene, const char *name, struct inpu
 		hypot(inputs[0].quantity->uncertainty, inputs[1].quantity->uncertainty), FORMULA_DIFFERENCE, inputs, 2);
 }
 
-static void nearness(const struct scene *scene)
+/* Of a medium that the site supplies the temperature is asked for; of another it is looked at where it is stated. */
+static void nearness(const struct scene *scene, size_t row)
 {
 	const struct quantity *in = scene_get(scene, "medium-inlet-temperature");
 	const struct quantity *out = scene_get(scene, "medium-outlet-temperature");
 	struct input leaves = process_end(scene, "x", "outlet");
-	if (in)
+	if (in || (row < MEDIA && media[row].site))
 		put_between(scene, "approach-to-medium", leaves, scene_input(scene, "y", "medium-inlet-temperature"));
 	struct input enters = process_end(scene, "y", "inlet");
 	if (out && (enters.item != scene->item))
@@ -275,7 +276,7 @@ static void of_item(const struct scene *scene)
 	complete_ends(scene, side, row);
 	duty(scene, row < MEDIA ? media[row].medium : MEDIUM_OTHER);
 	if (is_cooler(scene))
-		nearness(scene);
+		nearness(scene, row);
 }
 
 /* ---- make-up water ---- */

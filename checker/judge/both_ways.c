@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/possible.h"
 #include "judge/turning.h"
 #include "judge/weigh.h"
 
@@ -136,18 +137,22 @@ static uint32_t border_inputs(struct arena *scratch, const struct evaluation *ev
 	return bits;
 }
 
-static void limits_of(const struct quantity *value, bool border, double *least, double *largest)
+static struct possible limits_of(const struct evaluation *evaluation, size_t i, bool border)
 {
-	*least = value->range ? value->range->least : -HUGE_VAL;
-	*largest = value->range ? value->range->largest : HUGE_VAL;
+	const struct quantity *value = evaluation->values[i];
+	struct possible range = {.least = -HUGE_VAL, .largest = HUGE_VAL};
 	if (border) {
-		*least = value->si - value->uncertainty;
-		*largest = value->si + value->uncertainty;
-	} else if (value->known != UNKNOWN && value->bound == BOUND_BELOW) {
-		*largest = value->si;
-	} else if (value->known != UNKNOWN && value->bound == BOUND_ABOVE) {
-		*least = value->si;
+		range.least = value->si - value->uncertainty;
+		range.largest = value->si + value->uncertainty;
+	} else if (value->known == UNKNOWN) {
+		range = possible_values(evaluation->context->table, evaluation->holders[i], evaluation->operating_case,
+			evaluation->rule->inputs[i].quantity, value);
+	} else if (value->bound == BOUND_BELOW) {
+		range.largest = value->si;
+	} else if (value->bound == BOUND_ABOVE) {
+		range.least = value->si;
 	}
+	return range;
 }
 
 static void add_open(struct weighing *weighing, struct open open)
@@ -170,16 +175,17 @@ static void collect_inputs(struct weighing *weighing, bool borders_only)
 		size_t i = 0;
 		while (!(left >> i & 1))
 			i++;
-		double least, largest;
 		uint32_t bits = same_quantity(evaluation, i);
 		const struct quantity *value = evaluation->values[i];
 		bool at_border = !(unknown >> i & 1);
-		limits_of(value, at_border && value->kind != KIND_YES_NO, &least, &largest);
+		struct possible range = limits_of(evaluation, i, at_border && value->kind != KIND_YES_NO);
 		add_open(weighing,
 			(struct open){.inputs = bits,
 				.border = at_border,
-				.domain = domain_of(
-					weighing->scratch, evaluation, bits, unknown | border, least, largest)});
+				.within = range.why,
+				.evidence = range.stated,
+				.domain = domain_of(weighing->scratch, evaluation, bits, unknown | border, range.least,
+					range.largest)});
 		left &= ~bits;
 	}
 }
@@ -199,8 +205,8 @@ static void collect_words(struct weighing *weighing, struct conditions condition
 		if (!evaluation_lacks_word(weighing->first, name) || has_word(weighing, name))
 			continue;
 		add_open(weighing,
-			(struct open){.word = name,
-				.domain = domain_of_word(weighing->scratch, weighing->first->rule, name)});
+			(struct open){
+				.word = name, .domain = domain_of_word(weighing->scratch, weighing->first, name)});
 	}
 }
 
@@ -355,8 +361,11 @@ static bool has_evidence(const struct weighing *weighing)
 {
 	const struct rule *rule = weighing->first->rule;
 	uint32_t tried = 0, cites = cited(rule);
-	for (size_t k = 0; k < weighing->count; k++)
+	for (size_t k = 0; k < weighing->count; k++) {
 		tried |= weighing->open[k].inputs;
+		if (weighing->open[k].evidence)
+			return true;
+	}
 	for (size_t i = 0; i < rule->input_count; i++)
 		if ((cites & ~tried) >> i & 1 && !rule->inputs[i].constant &&
 			weighing->first->values[i]->known != UNKNOWN && !weighing->first->values[i]->silent &&

@@ -7,6 +7,7 @@
 
 #include "base/text.h"
 #include "judge/expression_check.h"
+#include "read/vocabulary.h"
 #include "judge/silence.h"
 #include "judge/weigh.h"
 
@@ -73,11 +74,70 @@ static void add_words_of_conditions(struct gathering *gathering, const struct ru
 		add_conditions(gathering, rule->limits[i].narrowing, name);
 }
 
-struct domain domain_of_word(struct arena *arena, const struct rule *rule, const char *name)
+/* ---- the choices of the schema ---- */
+
+struct choices {
+	const struct vocabulary_type *type; /* NULL: any word */
+	bool families;
+};
+
+/* Of an attribute of the item; of NAME-family the families of its choices. */
+static struct choices choices_of(struct arena *arena, const struct item *item, const char *name)
+{
+	struct choices choices = {.families = text_ends(name, "-family")};
+	if (choices.families)
+		name = arena_copy_span(arena, name, strlen(name) - strlen("-family"));
+	const struct vocabulary_attribute *attribute =
+		item && item->meaning ? vocabulary_attribute(item->meaning, name) : NULL;
+	if (attribute && attribute->type->choice_count)
+		choices.type = attribute->type;
+	return choices;
+}
+
+/* NULL: a choice without a family, which has none of the words. */
+static const char *choice_word(const struct choices *choices, size_t i)
+{
+	return choices->families ? choices->type->choices[i].family : choices->type->choices[i].word;
+}
+
+static bool is_choice(const struct choices *choices, const char *word)
+{
+	bool found = false;
+	for (size_t i = 0; i < choices->type->choice_count; i++)
+		found = found || text_same(choice_word(choices, i), word);
+	return found;
+}
+
+static bool is_tried(const struct domain *domain, const char *word)
+{
+	bool found = false;
+	for (size_t i = 0; word && i < domain->count; i++)
+		found = found || strcmp(domain->rows[i]->word, word) == 0;
+	return found;
+}
+
+/* What the schema does not have falls away; one word stands for all that it has more, or for any where it does not say. */
+static void keep_choices(struct gathering *gathering, const struct choices *choices)
+{
+	struct domain *domain = &gathering->domain;
+	bool more = !choices->type;
+	size_t kept = 0;
+	for (size_t i = 0; i < domain->count; i++)
+		if (!choices->type || is_choice(choices, domain->rows[i]->word))
+			domain->rows[kept++] = domain->rows[i];
+	domain->count = kept;
+	for (size_t i = 0; choices->type && i < choices->type->choice_count; i++)
+		more = more || !is_tried(domain, choice_word(choices, i));
+	if (more)
+		add_word(gathering, OTHER_WORD, strlen(OTHER_WORD));
+}
+
+struct domain domain_of_word(struct arena *arena, const struct evaluation *evaluation, const char *name)
 {
 	struct gathering gathering = {.arena = arena, .kind = KIND_WORD, .domain = {.whole = true}};
-	add_words_of_conditions(&gathering, rule, name);
-	add_word(&gathering, OTHER_WORD, strlen(OTHER_WORD));
+	struct choices choices = choices_of(arena, evaluation->item, name);
+	add_words_of_conditions(&gathering, evaluation->rule, name);
+	keep_choices(&gathering, &choices);
 	return gathering.domain;
 }
 
@@ -292,14 +352,16 @@ static void add_numbers_of_kind(struct gathering *gathering, const struct rule_i
 
 /* ---- both ---- */
 
-static void add_words(struct gathering *gathering)
+static void add_words(struct gathering *gathering, size_t first)
 {
 	const struct rule *rule = gathering->evaluation->rule;
+	struct choices choices =
+		choices_of(gathering->arena, gathering->evaluation->holders[first], rule->inputs[first].quantity);
 	take_expressions(gathering);
 	for (size_t i = 0; i < rule->input_count; i++)
 		if (gathering->inputs >> i & 1)
 			add_words_of_conditions(gathering, rule, rule->inputs[i].name);
-	add_word(gathering, OTHER_WORD, strlen(OTHER_WORD));
+	keep_choices(gathering, &choices);
 }
 
 static void add_answers(struct gathering *gathering)
@@ -328,7 +390,7 @@ struct domain domain_of(struct arena *arena, const struct evaluation *evaluation
 	if (gathering.kind == KIND_YES_NO)
 		add_answers(&gathering);
 	else if (gathering.kind == KIND_WORD || gathering.kind == KIND_TEXT)
-		add_words(&gathering);
+		add_words(&gathering, first);
 	for (size_t k = 0; kind_is_number(gathering.kind) && k < input->accepted.count; k++)
 		if (kind_is_number(input->accepted.kinds[k]))
 			add_numbers_of_kind(&gathering, input, input->accepted.kinds[k]);

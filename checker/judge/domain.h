@@ -1,7 +1,8 @@
 /*
  * What an unknown input of a rule can be, as far as the rule can tell its values apart.
  *
- * Yes and no; of a word those that the rule names, and one that it does not; of a number the figures that it is compared with,
+ * Yes and no; of a word those that the rule names and the schema knows, and one that the rule does not
+ * name where the schema has more; of a number the figures that it is compared with,
  * one between each two of them, and one at either end of what physics, or the bound that is stated, allows. Where the rule does
  * nothing with the input but compare it with what is known, these stand for all values there are: the domain is whole, and
  * what holds for each of its values holds whatever the value is. Else they are a sample, from which nothing follows but
@@ -26,7 +27,7 @@ struct domain domain_of(struct arena *arena, const struct evaluation *evaluation
 	double least, double largest);
 
 /* Of a word by which the rule selects or narrows and which is no input of it. */
-struct domain domain_of_word(struct arena *arena, const struct rule *rule, const char *name);
+struct domain domain_of_word(struct arena *arena, const struct evaluation *evaluation, const char *name);
 
 /* Stands for every word that the rule does not name. No description holds a control character. */
 bool domain_is_other(const struct quantity *quantity);

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/title.h"
 
 /* ---- words of an item ---- */
 
@@ -284,6 +285,17 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 		quantity_show_both(arena, value));
 }
 
+/* Of what nobody can state, since it is only ever calculated: from what. Another reason stands as it is. */
+static const char *plain_reason(struct arena *arena, const struct missing *missing)
+{
+	const char *sources = missing->item && missing->quantity && text_ends(missing->reason, " is not stated")
+		? title_of_sources(arena, missing->item->kind, missing->quantity)
+		: NULL;
+	return sources ? arena_format(arena, "%s of %s is not known; it follows from %s",
+				 title_of(arena, missing->quantity), missing->item->tag, sources)
+		       : missing->reason;
+}
+
 /*
  * Whom to ask for what: the value to be stated, whatever was being computed from it; else the input itself, of the item that
  * the rule looked at.
@@ -292,7 +304,7 @@ static void note_root(struct evaluation *evaluation, const struct item *holder, 
 {
 	const struct missing missing = quantity_missing(input->quantity);
 	const char *reason = missing.reason
-		? missing.reason
+		? plain_reason(evaluation->context->arena, &missing)
 		: of_no_use(evaluation->context->arena, holder ? holder : evaluation->item, input);
 	if (missing.quantity)
 		evaluation_note_missing(evaluation, missing.item ? missing.item : holder, missing.quantity, reason);

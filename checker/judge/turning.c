@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/title.h"
 
 /* Which value of thing `k` stands in the combination. */
 size_t turning_choice(const struct weighing *weighing, size_t combination, size_t k)
@@ -21,14 +22,6 @@ size_t turning_step(const struct weighing *weighing, size_t k)
 	return step;
 }
 
-static const char *plain_name(struct arena *arena, const char *quantity)
-{
-	char *words = arena_copy(arena, quantity);
-	for (char *at = words; *at; at++)
-		*at = *at == '-' ? ' ' : *at;
-	return words;
-}
-
 /* What a rule does to an item, as the end of a sentence. */
 const char *turning_says(enum verdict verdict)
 {
@@ -42,10 +35,7 @@ static const char *name_of(struct arena *arena, const struct weighing *weighing,
 	size_t i = 0;
 	while (!open->word && !(open->inputs >> i & 1))
 		i++;
-	const char *name = open->word ? open->word : weighing->first->rule->inputs[i].quantity;
-	if (text_ends(name, "-family"))
-		name = arena_copy_span(arena, name, strlen(name) - strlen("-family"));
-	return plain_name(arena, name);
+	return title_of(arena, open->word ? open->word : weighing->first->rule->inputs[i].quantity);
 }
 
 /* The combination with another value of thing `k`. */
@@ -186,8 +176,9 @@ const char *turning_whatever(struct weighing *weighing, struct arena *arena)
 {
 	struct text text = text_in(arena);
 	for (size_t k = 0; k < weighing->count; k++)
-		text_addf(&text, "%s%s", k ? " and " : "whatever is stated of ",
-			name_of(arena, weighing, &weighing->open[k]));
+		text_addf(&text, "%s%s%s%s%s", k ? " and " : "whatever is stated of ",
+			name_of(arena, weighing, &weighing->open[k]), weighing->open[k].within ? " (" : "",
+			weighing->open[k].within ? weighing->open[k].within : "", weighing->open[k].within ? ")" : "");
 	return text.data;
 }
 

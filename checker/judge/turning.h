@@ -19,6 +19,8 @@ struct open {
 	uint32_t inputs;
 	const char *word; /* the name of the word, or NULL */
 	bool border;	  /* known, and within its uncertainty of where the rule applies */
+	const char *within; /* in what it lies, whatever it is: "in every schedule of NPS 6"; or NULL */
+	bool evidence;	    /* that follows from what the package states */
 	struct domain domain;
 	bool turns; /* does the action hang on it, whatever the others are? */
 };

@@ -9,6 +9,7 @@
 #include "judge/screening.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/unsettled.h"
+#include "read/vocabulary.h"
 #include "resolve/resolve.h"
 #include "sulfide/lean_side.h"
 #include "sulfide/sulfide.h"
@@ -19,7 +20,7 @@ struct candidate {
 	const char *name;
 	int operating_case;
 	const char *reason;
-	const struct quantity *tried[2];
+	const struct quantity *tried[3];
 	bool reading;	   /* of what is stated: a pressure that may be gauge */
 	bool careful;	   /* a verdict that turns with it takes the graver */
 	const char *words; /* what the other value is called; NULL: as it is shown */
@@ -149,23 +150,54 @@ static void add_strength_basis(struct weighing *weighing)
 	}
 }
 
+/* The choices of the schema, where there are few: the one assumed, too, since a careful value may stand between. False: none. */
+static bool other_words(struct weighing *weighing, const struct input *input, const struct quantity *tried[3])
+{
+	const struct quantity *value = input->quantity;
+	const struct vocabulary_attribute *attribute = input->item->meaning && value->kind == KIND_WORD
+		? vocabulary_attribute(input->item->meaning, input->property)
+		: NULL;
+	size_t count = 0;
+	if (!attribute || attribute->type->choice_count > 3)
+		return false;
+	for (size_t i = 0; i < attribute->type->choice_count; i++) {
+		struct quantity *other = arena_alloc(weighing->arena, sizeof *other);
+		*other = (struct quantity){.known = STATED,
+			.kind = KIND_WORD,
+			.word = attribute->type->choices[i].word,
+			.written = attribute->type->choices[i].word,
+			.document = ""};
+		tried[count++] = other;
+	}
+	return count > 0;
+}
+
+/* Both ends of its uncertainty, or the other words that it can be; false: it is not assumed, or nothing else is known of it. */
+static bool others_of(struct weighing *weighing, const struct input *input, const struct quantity *tried[3])
+{
+	const struct quantity *value = input->quantity;
+	if (value->known != ASSUMED || !input->item || !input->property)
+		return false;
+	if (!kind_is_number(value->kind))
+		return other_words(weighing, input, tried);
+	tried[0] = with_number(weighing->arena, value, value->si - value->uncertainty);
+	tried[1] = with_number(weighing->arena, value, value->si + value->uncertainty);
+	return value->uncertainty > 0;
+}
+
 static void add_assumed(struct weighing *weighing, const struct input *input)
 {
 	const struct quantity *value = input->quantity;
-	struct arena *arena = weighing->arena;
+	struct candidate candidate = {.item = input->item, .name = input->property, .operating_case = EVERY_CASE};
 	if (value && value->known == COMPUTED)
 		for (size_t i = 0; i < value->input_count; i++)
 			add_assumed(weighing, &value->inputs[i]);
-	if (!value || value->known != ASSUMED || !kind_is_number(value->kind) || !(value->uncertainty > 0) ||
-		!input->item || !input->property || has(weighing, input->item, input->property))
+	if (!value || value->known != ASSUMED || !input->item || !input->property ||
+		has(weighing, input->item, input->property) || !others_of(weighing, input, candidate.tried))
 		return;
-	weighing->candidates[weighing->candidate_count++] = (struct candidate){.item = input->item,
-		.name = input->property,
-		.operating_case = EVERY_CASE,
-		.reason = arena_format(arena, "%s of %s is not stated: %s is assumed", input->property,
-			input->item->tag, quantity_show(arena, value, NULL)),
-		.tried = {with_number(arena, value, value->si - value->uncertainty),
-			with_number(arena, value, value->si + value->uncertainty)}};
+	candidate.reason = arena_format(weighing->arena, "%s of %s is not stated: %s is assumed", input->property,
+		input->item->tag, quantity_show(weighing->arena, value, NULL));
+	weighing->candidates[weighing->candidate_count++] = candidate;
 }
 
 static void collect(struct weighing *weighing)

@@ -14,6 +14,7 @@
 #include "compute/contents.h"
 #include "compute/copied.h"
 #include "compute/dissolved.h"
+#include "compute/documents.h"
 #include "compute/ends.h"
 #include "compute/envelope.h"
 #include "compute/film.h"
@@ -136,6 +137,7 @@ static void (*const modules[])(struct table *table) = {
 	pump_compute,
 	loads_compute,
 	census_compute,
+	documents_compute,
 	protection_compute,
 	relief_compute,
 	relief_load_compute,

@@ -67,12 +67,6 @@ struct missing {
 
 extern const struct missing nothing_missing;
 
-/* Where an unknown number lies all the same, whatever it is: SI, and why. */
-struct range {
-	double least, largest;
-	const char *why; /* words that can follow "since" */
-};
-
 struct quantity {
 	enum knowledge known;
 	enum kind kind;
@@ -108,8 +102,7 @@ struct quantity {
 	const struct item *missing_of;
 	const char *missing;
 	const struct quantity
-		*second;	   /* the same by another published correlation, where that is far from it; or NULL */
-	const struct range *range; /* UNKNOWN: what is known all the same, or NULL */
+		*second; /* the same by another published correlation, where that is far from it; or NULL */
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
+#include "compute/title.h"
 
 const char *const reconcile_names[] = {"correction-over-scatter", "least-likely", "not-borne-out", NULL};
 
@@ -13,11 +14,8 @@ enum { MOST_NAMED = 3 };
 const char *reconcile_statement_words(struct arena *arena, const struct statement *statement)
 {
 	const struct quantity *quantity = statement->quantity;
-	char *name = arena_copy(arena, statement->name);
 
-	for (char *c = name; *c; c++)
-		*c = *c == '-' ? ' ' : *c;
-	return arena_format(arena, "%s of %s, %s%s%s%s", name, statement->item->tag, quantity->written,
+	return arena_format(arena, "%s of %s, %s%s%s%s", title_of(arena, statement->name), statement->item->tag, quantity->written,
 		*quantity->document ? " (" : "", quantity->document, *quantity->document ? ")" : "");
 }
 

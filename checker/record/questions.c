@@ -5,6 +5,8 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/computed.h"
+#include "compute/title.h"
 
 const char *answerer_word(enum answerer answerer)
 {
@@ -37,12 +39,13 @@ struct row {
 	const char *key;
 	enum answerer who;
 	enum stage stage;
+	enum stake stake;
 	const char *words, *kinds, *quantities;
 };
 
 static const struct row rows[] = {
-#define QUESTION(key, who, stage, words, kinds, quantities)                                                            \
-	{key, ANSWERER_##who, STAGE_##stage, words, kinds, quantities},
+#define QUESTION(key, who, stage, stake, words, kinds, quantities)                                                     \
+	{key, ANSWERER_##who, STAGE_##stage, STAKE_##stake, words, kinds, quantities},
 #define FAMILY(family, who, stage)
 #include "record/question.def"
 #undef QUESTION
@@ -50,8 +53,8 @@ static const struct row rows[] = {
 };
 
 static const struct row families[] = {
-#define QUESTION(key, who, stage, words, kinds, quantities)
-#define FAMILY(family, who, stage) {family, ANSWERER_##who, STAGE_##stage, NULL, NULL, NULL},
+#define QUESTION(key, who, stage, stake, words, kinds, quantities)
+#define FAMILY(family, who, stage) {family, ANSWERER_##who, STAGE_##stage, STAKE_UPKEEP, NULL, NULL, NULL},
 #include "record/question.def"
 #undef QUESTION
 #undef FAMILY
@@ -73,40 +76,57 @@ static size_t name_length(const char *quantity)
 	return more ? (size_t)(more - quantity) : strlen(quantity);
 }
 
-/* In words; tags in brackets keep their hyphens. */
-static const char *plain(struct arena *arena, const char *quantity)
-{
-	char *words = arena_copy(arena, quantity);
-	for (char *at = words; at < words + name_length(quantity); at++)
-		*at = *at == '-' ? ' ' : *at;
-	return words;
-}
-
 /* Of what no row has: by the family of the first rule that waits. */
 static struct row by_family(struct arena *arena, const struct request *request)
 {
-	struct row row = {.key = request->quantity, .who = ANSWERER_PROCESS, .stage = STAGE_FRONT_END};
+	struct row row = {
+		.key = request->quantity, .who = ANSWERER_PROCESS, .stage = STAGE_FRONT_END, .stake = STAKE_UPKEEP};
 	for (size_t i = 0; i < COUNT(families); i++)
 		if (strcmp(families[i].key, request->rules[0]->family) == 0) {
 			row.who = families[i].who;
 			row.stage = families[i].stage;
 		}
-	row.words = arena_format(arena, "What is stated of %s?", plain(arena, request->quantity));
+	row.words = arena_format(arena, "What is stated of %s?", title_of_request(arena, request->quantity));
 	return row;
+}
+
+/* The first row that has the quantity of this kind of item; NULL: none. */
+static const struct row *row_named(const char *kind, const char *name)
+{
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (lists(rows[i].quantities, name) && (!*rows[i].kinds || (kind && lists(rows[i].kinds, kind))))
+			return &rows[i];
+	return NULL;
+}
+
+/* Of what is only ever calculated: the row of the first value that it follows from. */
+static const struct row *row_of_source(struct arena *arena, const char *kind, const char *name)
+{
+	const struct computed *computed = computed_only(kind, name);
+	for (const char *at = computed ? computed->from : ""; *at;) {
+		size_t length = strcspn(at, " "), holder = strcspn(at, ". ");
+		bool other = holder < length;
+		const char *own = other ? arena_copy_span(arena, at, holder) : kind;
+		const char *source = other ? arena_copy_span(arena, at + holder + 1, length - holder - 1)
+					   : arena_copy_span(arena, at, length);
+		const struct row *row = row_named(own, source);
+		if (row)
+			return row;
+		at += length + (at[length] == ' ');
+	}
+	return NULL;
 }
 
 static struct row row_of(struct arena *arena, const struct request *request)
 {
-	static const struct row reading = {
-		"gauge-or-absolute", ANSWERER_PROCESS, STAGE_CONCEPT, "Is the pressure gauge or absolute?", "", ""};
+	static const struct row reading = {"gauge-or-absolute", ANSWERER_PROCESS, STAGE_CONCEPT, STAKE_RELEASE,
+		"Is the pressure gauge or absolute?", "", ""};
 	if (request->reading)
 		return reading;
 	const char *name = arena_copy_span(arena, request->quantity, name_length(request->quantity));
-	for (size_t i = 0; i < COUNT(rows); i++)
-		if (lists(rows[i].quantities, name) &&
-			(!*rows[i].kinds || (request->item && lists(rows[i].kinds, request->item->kind))))
-			return rows[i];
-	return by_family(arena, request);
+	const struct row *row = row_named(request->item ? request->item->kind : NULL, name);
+	row = row || !request->item ? row : row_of_source(arena, request->item->kind, name);
+	return row ? *row : by_family(arena, request);
 }
 
 /* ---- gathering ---- */
@@ -138,6 +158,7 @@ static struct asked *asked_of(struct asking *asking, const struct request *reque
 			.words = row.words,
 			.who = row.who,
 			.stage = row.stage,
+			.stake = row.stake,
 			.later = row.stage > stage,
 			.force = FORCE_ADVISORY,
 			.what = "",
@@ -177,7 +198,7 @@ static void add_finding(struct asking *asking, struct asked *asked, const struct
 
 static void add_what(struct asking *asking, struct question *question, const char *quantity)
 {
-	const char *words = plain(asking->arena, quantity);
+	const char *words = title_of_request(asking->arena, quantity);
 	if (!lists(question->what, words))
 		question->what = *question->what ? arena_format(asking->arena, "%s|%s", question->what, words) : words;
 }
@@ -211,6 +232,7 @@ static int by_weight(const void *left, const void *right)
 	const struct question *a = &one->question, *b = &other->question;
 	int order = (int)a->later - (int)b->later;
 	order = order ? order : (int)a->force - (int)b->force;
+	order = order ? order : (int)a->stake - (int)b->stake;
 	order = order ? order : (int)b->alone - (int)a->alone;
 	order = order ? order : by_number(a->rule_count, b->rule_count);
 	order = order ? order : by_number(a->verdicts, b->verdicts);

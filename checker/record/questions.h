@@ -2,7 +2,7 @@
  * The questions that a review asks: what requests ask of one kind of thing, in one row of words, with whoever can answer it.
  *
  * No row unless some answer changes an action. The order is that of what they decide: the worst action that an answer can lead to;
- * what one answer alone decides before what needs others as well; then how many rules, and how many verdicts, turn. What
+ * of one action first what can end in a release, last what is only a record; what one answer alone decides before what needs others; then how many rules, and how many verdicts, turn. What
  * can be answered at a later stage of the project only (attribute `stage` of the basis) stands behind, and is not asked now.
  */
 #ifndef LEANRICH_QUESTIONS_H
@@ -20,6 +20,9 @@ enum answerer {
 };
 enum stage { STAGE_CONCEPT, STAGE_FRONT_END, STAGE_DETAILED, STAGE_BUILT };
 
+/* What an answer can cost, gravest first (question.def). */
+enum stake { STAKE_RELEASE, STAKE_DUTY, STAKE_UPKEEP, STAKE_PAPER };
+
 const char *answerer_word(enum answerer answerer); /* "relief study" */
 const char *stage_word(enum stage stage);	   /* "front-end": as the schema says it */
 
@@ -27,6 +30,7 @@ struct question {
 	const char *key, *words; /* "hardness", "What hardness was measured at the welds?" */
 	const char *what;	 /* the quantities asked for: "hardness weld, hardness haz" */
 	enum answerer who;
+	enum stake stake;
 	enum stage stage;		       /* at which it can be answered */
 	bool later;			       /* than the stage of this project */
 	enum force force;		       /* of the worst that an answer can lead to */

@@ -335,7 +335,11 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 static void add_alternative(struct resolver *resolver, const struct element *first, const struct item *of,
 	const struct element *element, size_t number)
 {
-	struct item entry = {.kind = of->kind, .parent = of->parent, .text = "", .place = element->place};
+	struct item entry = {.kind = of->kind,
+		.parent = of->parent,
+		.text = "",
+		.place = element->place,
+		.meaning = first->meaning};
 	entry.tag = arena_format(resolver->arena, "%s, alternative %zu", of->tag, number);
 	const struct item *item = table_add_item(resolver->table, entry);
 	put_own(resolver, element, item);
@@ -380,8 +384,11 @@ static void note_text(struct resolver *resolver, const struct item *item, const 
 
 static void add_item(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
-	struct item entry = {
-		.kind = element->meaning->name, .parent = parent, .text = element->text, .place = element->place};
+	struct item entry = {.kind = element->meaning->name,
+		.parent = parent,
+		.text = element->text,
+		.place = element->place,
+		.meaning = element->meaning};
 	entry.tag = tag_of(resolver, element, parent);
 	entry.text_read = *entry.text ? arena_alloc(resolver->arena, sizeof *entry.text_read) : NULL;
 	const struct item *item = table_add_item(resolver->table, entry);

@@ -18,6 +18,8 @@
 
 enum { EVERY_CASE = -1 };
 
+struct vocabulary_element; /* read/vocabulary.h */
+
 struct item {
 	const char *kind;	   /* element name of the description: "line", "tube-side" */
 	unsigned classes;	   /* of the kind (equipment.h); filled in when the item is added */
@@ -27,6 +29,7 @@ struct item {
 	bool *text_read;	   /* set by whoever reads it; NULL: no text */
 	struct place place;
 	size_t index; /* in order of the description */
+	const struct vocabulary_element *meaning; /* its element; NULL: no element describes it */
 };
 
 /* Is it an item (not NULL), and of this kind, or of one of these, separated by spaces? */

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/title.h"
 #include "judge/wording.h"
 #include "record/action_list.h"
 
@@ -151,11 +152,9 @@ static const char *rests_on(struct page *page, const struct finding *finding)
 		const struct quantity *value = finding->inputs[i].quantity;
 		if (finding->rule->inputs[i].constant || value->known == UNKNOWN || value->kind == KIND_TEXT)
 			continue;
-		text_add(&text, count++ ? ", " : "");
-		for (const char *at = finding->rule->inputs[i].quantity; *at; at++)
-			text_add_char(&text, *at == '-' ? ' ' : *at);
-		text_addf(&text, " %s%s", quantity_show(page->arena, value, NULL),
-			value->known == ASSUMED ? " (assumed)" : "");
+		text_addf(&text, "%s%s %s%s", count++ ? ", " : "",
+			title_of(page->arena, finding->rule->inputs[i].quantity),
+			quantity_show(page->arena, value, NULL), value->known == ASSUMED ? " (assumed)" : "");
 	}
 	return count ? text.data : "a bound that decides, or none of its values";
 }
@@ -260,12 +259,9 @@ static void add_rules_not_applicable(struct page *page, xmlNode *section)
 static const char *missing_words(struct page *page, const struct finding *finding)
 {
 	struct text text = text_in(page->arena);
-	for (size_t i = 0; i < finding->missing_count; i++) {
-		const char *quantity = finding->missing[i].quantity;
-		text_add(&text, i ? ", " : "");
-		for (const char *at = quantity; *at; at++)
-			text_add_char(&text, *at == '-' ? ' ' : *at);
-	}
+	for (size_t i = 0; i < finding->missing_count; i++)
+		text_addf(&text, "%s%s", i ? ", " : "",
+			title_of_request(page->arena, finding->missing[i].quantity));
 	return text.data;
 }
 

@@ -6,19 +6,12 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/title.h"
 
 static const char *case_of(struct page *page, const struct statement *statement)
 {
 	return statement->operating_case == EVERY_CASE ? ""
 						       : table_case(page->review->table, statement->operating_case)->id;
-}
-
-static const char *spaced(struct page *page, const char *name)
-{
-	char *words = arena_copy(page->arena, name);
-	for (char *c = words; *c; c++)
-		*c = *c == '-' ? ' ' : *c;
-	return words;
 }
 
 static xmlNode *add_head(xmlNode *row, const char *class)
@@ -35,7 +28,7 @@ static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
 	const struct statement *statement = owed->statement;
 	xmlNode *row = html_add(body, "tr", NULL);
 	page_tag(page, add_head(row, "tag"), statement->item->tag, SIZE_MAX);
-	html_add_text(row, "td", NULL, spaced(page, statement->name));
+	html_add_text(row, "td", NULL, title_of(page->arena, statement->name));
 	html_name(html_add(row, "td", NULL), case_of(page, statement));
 	xmlNode *where = html_add(row, "td", NULL);
 	html_name(where, statement->quantity->written);
@@ -125,8 +118,8 @@ static void add_all_unread(struct page *page, xmlNode *section)
 		const struct statement *first = statements->unread[i];
 		count = statements_alike(statements, i);
 		xmlNode *row = html_add(body, "tr", NULL);
-		html_say(add_head(row, NULL), spaced(page, first->name));
-		html_add_text(row, "td", NULL, spaced(page, first->item->kind));
+		html_say(add_head(row, NULL), title_of(page->arena, first->name));
+		html_add_text(row, "td", NULL, title_of(page->arena, first->item->kind));
 		add_places(page, html_add(row, "td", NULL), &statements->unread[i], count);
 	}
 }
@@ -154,7 +147,7 @@ static void add_contradiction(struct page *page, xmlNode *body, const struct ite
 	xmlNode *row = html_add(body, "tr", NULL);
 	page_tag(page, add_head(row, "tag"), item->parent->tag, SIZE_MAX);
 	const char *quantity = table_word(page->review->table, item, EVERY_CASE, "quantity");
-	html_add_text(row, "td", NULL, spaced(page, quantity ? quantity : ""));
+	html_add_text(row, "td", NULL, title_of(page->arena, quantity ? quantity : ""));
 	for (size_t i = 0; i < COUNT(words); i++)
 		add_word(page, row, item, words[i]);
 	html_add_text(row, "td", NULL,

@@ -15,6 +15,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/title.h"
 #include "compute/formula.h"
 #include "compute/no_data.h"
 #include "sulfide/lean_side.h"
@@ -205,12 +206,20 @@ static bool same_property(const struct input *a, const struct input *b)
 	return a->item && b->item && text_same(a->property, b->property);
 }
 
+/* What it is called in the words of the trade: "velocity of 2-P-1". */
+static const char *called(struct page *page, const struct input *input)
+{
+	if (!input->item || !input->property)
+		return input->name;
+	return arena_of(page->arena, title_of(page->arena, input->property), input->item->tag);
+}
+
 static void add_input(struct page *page, xmlNode *cell, const struct input *input, const char *assumed)
 {
 	xmlNode *line = html_add(cell, "span", "line");
 	html_add_text(line, "i", NULL, input->symbol);
 	html_say(line, ": ");
-	html_name(line, input->name);
+	html_name(line, called(page, input));
 	html_say(line, " = ");
 	if (kind_is_number(input->quantity->kind))
 		html_add_text(line, "span", "value", quantity_show(page->arena, input->quantity, NULL));
@@ -219,7 +228,7 @@ static void add_input(struct page *page, xmlNode *cell, const struct input *inpu
 	struct input origin = origin_of(input);
 	if (origin.quantity != input->quantity) {
 		html_say(line, ", as ");
-		html_name(line, same_property(&origin, input) ? origin.item->tag : origin.name);
+		html_name(line, same_property(&origin, input) ? origin.item->tag : called(page, &origin));
 	}
 	html_say(line, "; ");
 	add_origin(page, line, origin.quantity);
@@ -294,7 +303,7 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	xmlNode *row = html_add(body, "tr", working->of_met ? "of-met" : NULL);
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
-	html_name(what, working->value.name);
+	html_name(what, called(page, &working->value));
 	html_name(html_add(what, "span", "others"), working_case(page->review, working));
 	if (arithmetic)
 		add_calculation(page, html_add(row, "td", NULL), working->value.quantity);
@@ -386,7 +395,7 @@ static void add_taken(struct page *page, xmlNode *body, const struct working *wo
 	xmlNode *row = html_add(body, "tr", workings->of_met ? "taken of-met" : "taken");
 	xmlNode *what = html_add(row, "th", NULL);
 	html_set(what, "scope", "row");
-	html_name(what, origin.name);
+	html_name(what, called(page, &origin));
 	html_say(what, ", ");
 	html_name(what, cases_of(page, &origin, workings));
 	page_quantity(page, html_add(row, "td", NULL), origin.quantity);
@@ -399,7 +408,7 @@ static void add_taken(struct page *page, xmlNode *body, const struct working *wo
 			html_say(takers, ", ");
 		const struct input *value = &workings[i].value;
 		page_tag(page, html_add(takers, "span", "taker"),
-			same_property(value, &origin) ? value->item->tag : value->name, SIZE_MAX);
+			same_property(value, &origin) ? value->item->tag : called(page, value), SIZE_MAX);
 	}
 }
 
