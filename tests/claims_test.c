@@ -199,14 +199,15 @@ Test(claims, every_word_of_the_schema_names_rules_that_there_are)
 	const struct vocabulary_type *type = type_of_matters();
 	size_t rows = 0;
 	cr_assert_not_null(type);
-	for (; matter_row(rows); rows++) {
-		cr_expect_not_null(vocabulary_choice(type, matter_row(rows)->word), "%s", matter_row(rows)->word);
-		for (const char *at = matter_row(rows)->rules; *at;) {
+	for (; claim_matter_row(rows); rows++) {
+		cr_expect_not_null(
+			vocabulary_choice(type, claim_matter_row(rows)->word), "%s", claim_matter_row(rows)->word);
+		for (const char *at = claim_matter_row(rows)->rules; *at;) {
 			size_t length = strcspn(at, " "), found = 0;
 			const char *word = arena_copy_span(&trial.arena, at, length);
 			for (size_t i = 0; i < trial.catalogue->rule_count; i++)
 				found += strncmp(trial.catalogue->rules[i].id, word, length) == 0;
-			cr_expect(found > 0, "%s: %s", matter_row(rows)->word, word);
+			cr_expect(found > 0, "%s: %s", claim_matter_row(rows)->word, word);
 			at += length + (at[length] == ' ');
 		}
 	}

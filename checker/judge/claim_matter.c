@@ -10,17 +10,17 @@
 #include "judge/claim_subject.h"
 #include "resolve/equipment.h"
 
-static const struct matter matters[] = {
+static const struct claim_matter matters[] = {
 #define MATTER(word, rules, moot, moot_why) {word, rules, moot, moot_why},
 #include "judge/matters.def"
 };
 
-const struct matter *matter_row(size_t i)
+const struct claim_matter *claim_matter_row(size_t i)
 {
 	return i < COUNT(matters) ? &matters[i] : NULL;
 }
 
-static const struct matter *matter_of(const char *word)
+static const struct claim_matter *matter_of(const char *word)
 {
 	for (size_t i = 0; i < COUNT(matters); i++)
 		if (strcmp(matters[i].word, word) == 0)
@@ -28,7 +28,7 @@ static const struct matter *matter_of(const char *word)
 	return NULL;
 }
 
-bool matter_names_rule(const struct matter *matter, const char *id)
+bool claim_matter_names_rule(const struct claim_matter *matter, const char *id)
 {
 	return text_has_word(matter->rules, id) ||
 		text_has_word(matter->rules, (const char[]){id[0], id[1], id[2], '\0'});
@@ -58,7 +58,7 @@ static bool is_spoken_of(const struct subjects *subjects, const struct item *ite
 	return found && !item_is_any(item, "claim operating-limit");
 }
 
-static bool is_moot(const struct table *table, const struct matter *matter, const struct item *item)
+static bool is_moot(const struct table *table, const struct claim_matter *matter, const struct item *item)
 {
 	for (int c = 0; *matter->moot && c < (int)table_case_count(table); c++) {
 		const struct quantity *value = table_get(table, item, c, matter->moot);
@@ -113,7 +113,7 @@ static void contradict(struct answer *answer, const struct table *table, const s
 }
 
 static void conclude(
-	struct answer *answer, const struct table *table, const struct matter *matter, const struct tally *tally)
+	struct answer *answer, const struct table *table, const struct claim_matter *matter, const struct tally *tally)
 {
 	struct arena *arena = table_arena(table);
 	if (tally->departs) {
@@ -229,7 +229,7 @@ static void answer_one_case(const struct table *table, const struct judgement *j
 void answer_in_words(const struct table *table, const struct judgement *judgement, struct answer *answer)
 {
 	const char *word = table_word(table, answer->claim, EVERY_CASE, "says");
-	const struct matter *matter = matter_of(word);
+	const struct claim_matter *matter = matter_of(word);
 	struct subjects subjects = claim_subjects(table, answer->claim, NULL);
 	struct tally tally = {0};
 	if (strcmp(word, "turndown only") == 0) {
@@ -242,7 +242,7 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 		return;
 	for (size_t i = 0; matter && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		if (matter_names_rule(matter, finding->rule->id) && is_spoken_of(&subjects, finding->item))
+		if (claim_matter_names_rule(matter, finding->rule->id) && is_spoken_of(&subjects, finding->item))
 			count(&tally, finding, is_moot(table, matter, finding->item));
 	}
 	conclude(answer, table, matter, &tally);

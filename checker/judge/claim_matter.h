@@ -5,12 +5,12 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-struct matter {
+struct claim_matter {
 	const char *word, *rules; /* ids and prefixes of families, separated by spaces */
 	const char *moot, *moot_why;
 };
 
-const struct matter *matter_row(size_t i); /* NULL after the last */
-bool matter_names_rule(const struct matter *matter, const char *id);
+const struct claim_matter *claim_matter_row(size_t i); /* NULL after the last */
+bool claim_matter_names_rule(const struct claim_matter *matter, const char *id);
 
 #endif
