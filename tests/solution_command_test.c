@@ -169,8 +169,7 @@ Test(solution_command, a_flash_without_an_answer_says_why)
 {
 	static const struct {
 		const char *pressure, *flash, *boils;
-	} rows[] = {
-		{"0.3 bara", "boils dry", ""}, {"0.01 bara", "boils dry", "at no temperature"}, {"3 bara", "", ""}};
+	} rows[] = {{"0.3 bara", "boils dry", ""}, {"0.01 bara", "boils dry", "at no temperature"}, {"3 bara", "", ""}};
 
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		char words[160];

@@ -79,8 +79,9 @@ struct plant {
 
 	enum amine amine;
 	double moles_per_strength; /* mol of amine in a kg of solution without gas, over its strength */
-	double share_of_amine[AMINE_COUNT]; /* by mass over the strength: more than 1 where that is of free amine alone */
-	struct solution_input salts;	    /* the ions of the solution, per mol of amine; the rest is not used */
+	double share_of_amine
+		[AMINE_COUNT];	     /* by mass over the strength: more than 1 where that is of free amine alone */
+	struct solution_input salts; /* the ions of the solution, per mol of amine; the rest is not used */
 	bool present[GAS_COUNT];
 
 	size_t strength, factor[FACTORS];
