@@ -16,6 +16,7 @@ struct judge_context {
 	struct evaluator *evaluator;
 	struct finding *by_case; /* room for one rule on one item in every case */
 	int only_case;		 /* EVERY_CASE: all */
+	bool wordless;		 /* findings stay without message and remedy (judge_said) */
 	const char *no_data;	 /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
 };
 

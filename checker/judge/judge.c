@@ -426,7 +426,7 @@ static bool judge_item(
 		worst->operating_case = EVERY_CASE;
 	if (evaluated)
 		outcomes_keep(context->arena, context->by_case, count, alike, worst);
-	if (evaluated)
+	if (evaluated && !context->wordless)
 		put_in_words(context, worst);
 	return evaluated;
 }
@@ -483,7 +483,8 @@ static const struct finding *in_order(struct arena *arena, const struct finding_
 	return merged;
 }
 
-struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+static struct judgement judge_all(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	int only_case, bool wordless)
 {
 	struct judge_context context = {.arena = arena,
 		.catalogue = catalogue,
@@ -491,6 +492,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case,
+		.wordless = wordless,
 		.no_data = no_data_of(arena, table)};
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
@@ -501,7 +503,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	struct table *told = deviations_in_table(arena, table, &judgement);
 	struct answers answers = answers_make(table, &judgement);
 	answers_put(told, &answers);
-	context.table = told;
+	context.table = judgement.told = told;
 	judge_rules(&context, true, &list, &judgement);
 	for (size_t i = early; i < list.count; i++)
 		answers_raise(&answers, &list.findings[i]);
@@ -511,6 +513,27 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	free(list.findings);
 	evaluator_release(context.evaluator);
 	return judgement;
+}
+
+struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+{
+	return judge_all(arena, catalogue, table, only_case, false);
+}
+
+struct judgement judge_verdicts(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+{
+	return judge_all(arena, catalogue, table, only_case, true);
+}
+
+struct finding judge_said(
+	struct arena *arena, const struct judgement *judgement, const struct table *table, const struct finding *finding)
+{
+	const struct judge_context context = {
+		.arena = arena, .table = rule_is_late(finding->rule) ? judgement->told : table};
+	struct finding said = *finding;
+	put_in_words(&context, &said);
+	return said;
 }
 
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,

@@ -85,6 +85,7 @@ struct judgement {
 	size_t idle_count;
 	const struct assumption *assumptions;
 	size_t assumption_count;
+	const struct table *told; /* what late rules (late.h) were judged on */
 	const struct answer *answers; /* to claims, limits and deviations of the package (answers.h) */
 	size_t answer_count;
 };
@@ -92,6 +93,15 @@ struct judgement {
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */
 struct judgement judge(
 	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+
+/*
+ * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
+ * that a deviation accepts, whose words are those of the departure. `arena`: of the words.
+ */
+struct judgement judge_verdicts(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+struct finding judge_said(
+	struct arena *arena, const struct judgement *judgement, const struct table *table, const struct finding *finding);
 
 /*
  * One rule on one item of a unit, over all its cases, without a look at deviations: for tests of what a verdict rests on. False: the

@@ -174,16 +174,17 @@ static void note_moved(struct weighing *weighing, struct moving *moving, const s
 static void try_value(struct weighing *weighing, const struct candidate *candidate, const struct quantity *value,
 	struct moving *moving)
 {
-	struct arena *arena = weighing->arena;
+	struct arena *arena = weighing->arena, another = {0};
 	const struct instead instead = {.tag = candidate->item->tag,
 		.name = candidate->name,
 		.operating_case = candidate->operating_case,
 		.quantity = value};
-	const struct table *resolved = resolve_instead(arena, weighing->unit, &instead);
-	if (!resolved)
-		return;
-	struct judgement others =
-		judge(arena, weighing->catalogue, compute_table(arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
+	const struct table *resolved = resolve_instead(&another, weighing->unit, &instead), *table = NULL;
+	struct judgement others = {.count = 0};
+	if (resolved) {
+		table = compute_table(&another, resolved, ANALYSES_SULFIDE);
+		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case);
+	}
 	const char *shown =
 		arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
 	size_t from = 0;
@@ -193,9 +194,12 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule)
 			? NULL
 			: unsettled_same_finding(&others, finding, &from);
-		if (other && !finding->unsettled && unsettled_differs(finding, other))
-			note_moved(weighing, moving, candidate, shown, finding, other);
+		if (other && !finding->unsettled && unsettled_differs(finding, other)) {
+			const struct finding said = judge_said(arena, &others, table, other);
+			note_moved(weighing, moving, candidate, shown, finding, &said);
+		}
 	}
+	arena_release(&another);
 }
 
 static void weigh_one(struct weighing *weighing, const struct candidate *candidate)

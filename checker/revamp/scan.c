@@ -144,11 +144,11 @@ static struct judgement judge_alone(const struct scan *scan, const struct rule *
 	struct catalogue one = *scan->setup->catalogue;
 	one.rules = rule;
 	one.rule_count = 1;
-	struct judgement judgement = judge(at->arena, &one, at->table, EVERY_CASE);
+	struct judgement judgement = judge_verdicts(at->arena, &one, at->table, EVERY_CASE);
 	if (at->whole || !lineage_misled(scan->lineage))
 		return judgement;
 	compute_whole(scan, at);
-	return judge(at->arena, &one, at->table, EVERY_CASE);
+	return judge_verdicts(at->arena, &one, at->table, EVERY_CASE);
 }
 
 static void judge_and_show(
@@ -158,7 +158,7 @@ static void judge_and_show(
 	if (asks_for_all(scan, only)) {
 		compute_whole(scan, at);
 		keep_cases(scan, at->table);
-		show(scan, judge(at->arena, catalogue, at->table, EVERY_CASE), only, visit, data);
+		show(scan, judge_verdicts(at->arena, catalogue, at->table, EVERY_CASE), only, visit, data);
 		return;
 	}
 	compute_asked(scan, only, at);
