@@ -29,6 +29,7 @@ struct weighing {
 	struct finding *findings;
 	size_t count;
 	int only_case;
+	struct judged before;
 	struct candidate candidates[ASSUMED_MOST];
 	size_t candidate_count;
 	struct assumption assumptions[ASSUMED_MOST];
@@ -183,7 +184,7 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 	struct judgement others = {.count = 0};
 	if (resolved) {
 		table = compute_table(&another, resolved, ANALYSES_SULFIDE);
-		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case);
+		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case, &weighing->before);
 	}
 	const char *shown =
 		arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
@@ -228,7 +229,8 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.table = table,
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
-		.only_case = only_case};
+		.only_case = only_case,
+		.before = {table, judgement.as_judged, judgement.count}};
 	collect(&weighing);
 	for (size_t i = 0; i < weighing.candidate_count; i++)
 		weigh_one(&weighing, &weighing.candidates[i]);

@@ -16,6 +16,7 @@ struct weighing {
 	struct finding *findings; /* a copy that may be changed */
 	size_t count;
 	int only_case;
+	struct judged before;
 };
 
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */
@@ -165,8 +166,8 @@ static void keep_graver(struct weighing *weighing, const struct contradiction *c
 {
 	const struct finding said = judge_said(weighing->arena, &others->judgement, others->table, other);
 
-	unsettled_keep_graver(weighing->arena, finding, &said, other_value(weighing, contradiction),
-		"with the value used it");
+	unsettled_keep_graver(
+		weighing->arena, finding, &said, other_value(weighing, contradiction), "with the value used it");
 }
 
 static void compare(struct weighing *weighing, const struct contradiction *contradiction,
@@ -238,8 +239,8 @@ static bool compare_with(struct weighing *weighing, const struct contradiction *
 
 	if (resolved) {
 		others.table = compute_table(&others.arena, resolved, ANALYSES_SULFIDE);
-		others.judgement =
-			judge_verdicts(&others.arena, weighing->catalogue, others.table, weighing->only_case);
+		others.judgement = judge_verdicts(
+			&others.arena, weighing->catalogue, others.table, weighing->only_case, &weighing->before);
 		compare(weighing, contradiction, &others, own, hanging);
 	}
 	arena_release(&others.arena);
@@ -296,7 +297,8 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.table = table,
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
-		.only_case = only_case};
+		.only_case = only_case,
+		.before = {table, judgement.as_judged, judgement.count}};
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;
