@@ -434,7 +434,7 @@ static bool judge_item(
 /* ---- the whole unit ---- */
 
 /* Findings are in the order of rules: where those of this rule begin. */
-static size_t first_of(const struct judged *before, const struct rule *rule)
+static size_t first_of(const struct judged_before *before, const struct rule *rule)
 {
 	size_t low = 0, high = before->count;
 	while (low < high) {
@@ -488,7 +488,7 @@ static const struct item *now(const struct judge_context *context, const struct 
 /* Of a rule that reads nothing that moved: as it was judged before, on the items of this table. */
 static void take_over(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
-	const struct judged *before = context->before;
+	const struct judged_before *before = context->before;
 	for (size_t i = first_of(before, rule); i < before->count && before->findings[i].rule == rule; i++) {
 		struct finding finding = before->findings[i];
 		struct missing *missing =
@@ -541,7 +541,7 @@ static const struct finding *in_order(struct arena *arena, const struct finding_
 }
 
 static struct judgement judge_all(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
-	int only_case, bool wordless, const struct judged *before)
+	int only_case, bool wordless, const struct judged_before *before)
 {
 	struct judge_context context = {.arena = arena,
 		.catalogue = catalogue,
@@ -580,7 +580,7 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 }
 
 struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
-	int only_case, const struct judged *before)
+	int only_case, const struct judged_before *before)
 {
 	return judge_all(arena, catalogue, table, only_case, true, before);
 }

@@ -96,7 +96,7 @@ struct judgement judge(
 	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
 
 /* A unit that was judged, in every case or in the one that is asked for again. */
-struct judged {
+struct judged_before {
 	const struct table *table;	/* NULL: none */
 	const struct finding *findings; /* as_judged of a judgement */
 	size_t count;
@@ -108,7 +108,7 @@ struct judged {
  * values `before` (or NULL), by all of these rules, what rests on none that differs is taken over.
  */
 struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
-	int only_case, const struct judged *before);
+	int only_case, const struct judged_before *before);
 struct finding judge_said(struct arena *arena, const struct judgement *judgement, const struct table *table,
 	const struct finding *finding);
 

@@ -29,7 +29,7 @@ struct weighing {
 	struct finding *findings;
 	size_t count;
 	int only_case;
-	struct judged before;
+	struct judged_before before;
 	struct candidate candidates[ASSUMED_MOST];
 	size_t candidate_count;
 	struct assumption assumptions[ASSUMED_MOST];

@@ -16,7 +16,7 @@ struct weighing {
 	struct finding *findings; /* a copy that may be changed */
 	size_t count;
 	int only_case;
-	struct judged before;
+	struct judged_before before;
 };
 
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */

@@ -389,7 +389,7 @@ static void judge_first(struct scan *scan)
 			continue;
 		compute_whole(scan, &at);
 		struct judgement judgement = judge_verdicts(arena, scan->setup->catalogue, at.table, EVERY_CASE, NULL);
-		scan->first = (struct judged){at.table, judgement.as_judged, judgement.count};
+		scan->first = (struct judged_before){at.table, judgement.as_judged, judgement.count};
 	}
 }
 
