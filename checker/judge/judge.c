@@ -426,12 +426,26 @@ static bool judge_item(
 		worst->operating_case = EVERY_CASE;
 	if (evaluated)
 		outcomes_keep(context->arena, context->by_case, count, alike, worst);
-	if (evaluated)
+	if (evaluated && !context->wordless)
 		put_in_words(context, worst);
 	return evaluated;
 }
 
 /* ---- the whole unit ---- */
+
+/* Findings are in the order of rules: where those of this rule begin. */
+static size_t first_of(const struct judged_before *before, const struct rule *rule)
+{
+	size_t low = 0, high = before->count;
+	while (low < high) {
+		size_t middle = (low + high) / 2;
+		if (before->findings[middle].rule < rule)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	return low;
+}
 
 /* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
 struct finding_list {
@@ -439,22 +453,65 @@ struct finding_list {
 	size_t count, capacity;
 };
 
+static void add_finding(struct finding_list *list, struct finding finding)
+{
+	if (list->count == list->capacity) {
+		list->capacity = list->capacity ? 2 * list->capacity : 256;
+		list->findings = checked_realloc(list->findings, list->capacity * sizeof *list->findings);
+	}
+	list->findings[list->count++] = finding;
+}
+
+static void judge_items(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+{
+	const char *kind = NULL; /* of the item before: parts of a kind follow each other */
+	bool selected = false;
+	for (size_t i = 0; i < table_item_count(context->table); i++) {
+		struct finding finding = {0};
+		const struct item *item = table_item(context->table, i);
+		selected = item->kind == kind ? selected : rule_selects_kind(rule, item->kind);
+		kind = item->kind;
+		if (!selected || !judge_item(context, rule, item, &finding))
+			continue;
+		deviation_accept(context->table, &finding);
+		add_finding(list, finding);
+	}
+}
+
+/* The same item in the table that is judged; NULL stays NULL. */
+static const struct item *now(const struct judge_context *context, const struct item *before)
+{
+	bool there = before && before->index < table_item_count(context->table);
+	return there ? table_item(context->table, before->index) : before;
+}
+
+/* Of a rule that reads nothing that moved: as it was judged before, on the items of this table. */
+static void take_over(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
+{
+	const struct judged_before *before = context->before;
+	for (size_t i = first_of(before, rule); i < before->count && before->findings[i].rule == rule; i++) {
+		struct finding finding = before->findings[i];
+		struct missing *missing =
+			arena_alloc(context->arena, (finding.missing_count + 1) * sizeof *finding.missing);
+		for (size_t k = 0; k < finding.missing_count; k++) {
+			missing[k] = finding.missing[k];
+			missing[k].item = now(context, missing[k].item);
+		}
+		finding.item = now(context, finding.item);
+		finding.deviation = now(context, finding.deviation);
+		finding.missing = missing;
+		add_finding(list, finding);
+	}
+}
+
 /* False: the rule selects nothing in this unit. */
 static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
 	size_t before = list->count;
-	for (size_t i = 0; i < table_item_count(context->table); i++) {
-		struct finding finding = {0};
-		const struct item *item = table_item(context->table, i);
-		if (!rule_selects_kind(rule, item->kind) || !judge_item(context, rule, item, &finding))
-			continue;
-		deviation_accept(context->table, &finding);
-		if (list->count == list->capacity) {
-			list->capacity = list->capacity ? 2 * list->capacity : 256;
-			list->findings = checked_realloc(list->findings, list->capacity * sizeof *list->findings);
-		}
-		list->findings[list->count++] = finding;
-	}
+	if (context->moved && !rule_is_late(rule) && !moved_by(context->moved, rule))
+		take_over(context, rule, list);
+	else
+		judge_items(context, rule, list);
 	return list->count > before;
 }
 
@@ -483,7 +540,8 @@ static const struct finding *in_order(struct arena *arena, const struct finding_
 	return merged;
 }
 
-struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+static struct judgement judge_all(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	int only_case, bool wordless, const struct judged_before *before)
 {
 	struct judge_context context = {.arena = arena,
 		.catalogue = catalogue,
@@ -491,7 +549,10 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case,
+		.wordless = wordless,
 		.no_data = no_data_of(arena, table)};
+	context.before = before && before->table ? before : NULL;
+	context.moved = context.before ? moved_between(arena, before->table, table) : NULL;
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -501,16 +562,37 @@ struct judgement judge(struct arena *arena, const struct catalogue *catalogue, c
 	struct table *told = deviations_in_table(arena, table, &judgement);
 	struct answers answers = answers_make(table, &judgement);
 	answers_put(told, &answers);
-	context.table = told;
+	context.table = judgement.told = told;
 	judge_rules(&context, true, &list, &judgement);
 	for (size_t i = early; i < list.count; i++)
 		answers_raise(&answers, &list.findings[i]);
 	judgement.answers = answers.rows;
 	judgement.answer_count = answers.count;
-	judgement.findings = in_order(arena, &list, early);
+	judgement.findings = judgement.as_judged = in_order(arena, &list, early);
 	free(list.findings);
 	evaluator_release(context.evaluator);
 	return judgement;
+}
+
+struct judgement judge(struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+{
+	return judge_all(arena, catalogue, table, only_case, false, NULL);
+}
+
+struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	int only_case, const struct judged_before *before)
+{
+	return judge_all(arena, catalogue, table, only_case, true, before);
+}
+
+struct finding judge_said(struct arena *arena, const struct judgement *judgement, const struct table *table,
+	const struct finding *finding)
+{
+	const struct judge_context context = {
+		.arena = arena, .table = rule_is_late(finding->rule) ? judgement->told : table};
+	struct finding said = *finding;
+	put_in_words(&context, &said);
+	return said;
 }
 
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,

@@ -80,11 +80,13 @@ struct assumption {
 struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
-	size_t considered;	  /* rules looked at */
-	const struct rule **idle; /* rules that select nothing in this unit */
+	const struct finding *as_judged; /* the same before anything was weighed with other values */
+	size_t considered;		 /* rules looked at */
+	const struct rule **idle;	 /* rules that select nothing in this unit */
 	size_t idle_count;
 	const struct assumption *assumptions;
 	size_t assumption_count;
+	const struct table *told;     /* what late rules (late.h) were judged on */
 	const struct answer *answers; /* to claims, limits and deviations of the package (answers.h) */
 	size_t answer_count;
 };
@@ -92,6 +94,23 @@ struct judgement {
 /* `only_case`: one operating case, or EVERY_CASE for all of them. */
 struct judgement judge(
 	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+
+/* A unit that was judged, in every case or in the one that is asked for again. */
+struct judged_before {
+	const struct table *table;	/* NULL: none */
+	const struct finding *findings; /* as_judged of a judgement */
+	size_t count;
+};
+
+/*
+ * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
+ * that a deviation accepts, whose words are those of the departure. `arena`: of the words. Where the unit was judged with other
+ * values `before` (or NULL), by all of these rules, what rests on none that differs is taken over.
+ */
+struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	int only_case, const struct judged_before *before);
+struct finding judge_said(struct arena *arena, const struct judgement *judgement, const struct table *table,
+	const struct finding *finding);
 
 /*
  * One rule on one item of a unit, over all its cases, without a look at deviations: for tests of what a verdict rests on. False: the

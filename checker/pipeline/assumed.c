@@ -34,6 +34,7 @@ struct weighing {
 	struct finding *findings;
 	size_t count;
 	int only_case;
+	struct judged_before before;
 	struct candidate candidates[ASSUMED_MOST];
 	size_t candidate_count;
 	struct assumption assumptions[ASSUMED_MOST];
@@ -254,16 +255,17 @@ static bool is_borne_out(const struct finding *finding)
 static void try_value(struct weighing *weighing, const struct candidate *candidate, const struct quantity *value,
 	struct moving *moving)
 {
-	struct arena *arena = weighing->arena;
+	struct arena *arena = weighing->arena, another = {0};
 	const struct instead instead = {.tag = candidate->item->tag,
 		.name = candidate->name,
 		.operating_case = candidate->operating_case,
 		.quantity = value};
-	const struct table *resolved = resolve_instead(arena, weighing->unit, &instead);
-	if (!resolved)
-		return;
-	struct judgement others = judge(
-		arena, weighing->catalogue, compute_table(arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
+	const struct table *resolved = resolve_instead(&another, weighing->unit, &instead), *table = NULL;
+	struct judgement others = {.count = 0};
+	if (resolved) {
+		table = compute_table(&another, resolved, ANALYSES_SULFIDE);
+		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case, &weighing->before);
+	}
 	const char *shown = candidate->words
 		? candidate->words
 		: arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
@@ -275,9 +277,12 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 			? NULL
 			: unsettled_same_finding(&others, finding, &from);
 		if (other && !finding->unsettled && unsettled_differs(finding, other) &&
-			!(candidate->careful && !candidate->reading && is_borne_out(finding)))
-			note_moved(weighing, moving, candidate, shown, finding, other);
+			!(candidate->careful && !candidate->reading && is_borne_out(finding))) {
+			const struct finding said = judge_said(arena, &others, table, other);
+			note_moved(weighing, moving, candidate, shown, finding, &said);
+		}
 	}
+	arena_release(&another);
 }
 
 static void weigh_one(struct weighing *weighing, const struct candidate *candidate)
@@ -306,7 +311,8 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.table = table,
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
-		.only_case = only_case};
+		.only_case = only_case,
+		.before = {table, judgement.as_judged, judgement.count}};
 	collect(&weighing);
 	for (size_t i = 0; i < weighing.candidate_count; i++)
 		weigh_one(&weighing, &weighing.candidates[i]);

@@ -115,8 +115,8 @@ struct lineage *lineage_new(struct arena *arena)
 
 /* ---- learning ---- */
 
-static void note_varying(struct lineage *lineage, struct module_lineage *module, const struct table *table,
-	const struct table *resolved)
+static void note_varying(
+	struct lineage *lineage, struct module_lineage *module, const struct table *table, const struct table *resolved)
 {
 	size_t count = table_item_count(resolved);
 	if (module->item_count != count) {

@@ -79,7 +79,7 @@ static bool reads_any(const struct rule *rule, const char *const *names)
 
 enum analyses stages_analyses_of(const struct rule *rule)
 {
-	return reads_any(rule, reconcile_names) ? ANALYSES_ALL
+	return reads_any(rule, reconcile_names)	   ? ANALYSES_ALL
 		: reads_any(rule, lean_side_names) ? ANALYSES_SULFIDE
 						   : ANALYSES_NONE;
 }

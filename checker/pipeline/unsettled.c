@@ -16,6 +16,7 @@ struct weighing {
 	struct finding *findings; /* a copy that may be changed */
 	size_t count;
 	int only_case;
+	struct judged_before before;
 };
 
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */
@@ -153,15 +154,31 @@ static bool is_own(const struct finding *finding, const struct contradiction *co
 		(finding->item == contradiction->item && !contradiction->by_circuit);
 }
 
+/* The unit with the other value; its memory goes with it. */
+struct other_unit {
+	struct arena arena;
+	const struct table *table;
+	struct judgement judgement;
+};
+
+static void keep_graver(struct weighing *weighing, const struct contradiction *contradiction,
+	const struct other_unit *others, struct finding *finding, const struct finding *other)
+{
+	const struct finding said = judge_said(weighing->arena, &others->judgement, others->table, other);
+
+	unsettled_keep_graver(
+		weighing->arena, finding, &said, other_value(weighing, contradiction), "with the value used it");
+}
+
 static void compare(struct weighing *weighing, const struct contradiction *contradiction,
-	const struct judgement *others, const struct finding *own, struct hanging *hanging)
+	const struct other_unit *others, const struct finding *own, struct hanging *hanging)
 {
 	size_t from = 0;
 
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
 		bool apart = is_own(finding, contradiction) || finding->remark;
-		const struct finding *other = apart ? NULL : unsettled_same_finding(others, finding, &from);
+		const struct finding *other = apart ? NULL : unsettled_same_finding(&others->judgement, finding, &from);
 		if (!other || !unsettled_differs(finding, other))
 			continue;
 		if (own && contradiction->by_circuit && put_beneath(finding, other, own)) {
@@ -172,8 +189,7 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 			continue;
 		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
 		if (can_be_turned(finding))
-			unsettled_keep_graver(weighing->arena, finding, other, other_value(weighing, contradiction),
-				"with the value used it");
+			keep_graver(weighing, contradiction, others, finding, other);
 	}
 }
 
@@ -214,6 +230,23 @@ static bool is_covered(const struct weighing *weighing, const struct contradicti
 	return covered && !contradiction->by_circuit && !item_is(contradiction->item, "contradiction");
 }
 
+/* False: the value cannot be put in its place. */
+static bool compare_with(struct weighing *weighing, const struct contradiction *contradiction,
+	const struct instead *instead, const struct finding *own, struct hanging *hanging)
+{
+	struct other_unit others = {.table = NULL};
+	const struct table *resolved = resolve_instead(&others.arena, weighing->unit, instead);
+
+	if (resolved) {
+		others.table = compute_table(&others.arena, resolved, ANALYSES_SULFIDE);
+		others.judgement = judge_verdicts(
+			&others.arena, weighing->catalogue, others.table, weighing->only_case, &weighing->before);
+		compare(weighing, contradiction, &others, own, hanging);
+	}
+	arena_release(&others.arena);
+	return resolved != NULL;
+}
+
 static void weigh_one(struct weighing *weighing, const struct contradiction *contradiction)
 {
 	struct finding *own = finding_of(weighing, contradiction);
@@ -225,14 +258,10 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 		.name = contradiction->name,
 		.operating_case = contradiction->operating_case,
 		.quantity = contradiction->other};
-	const struct table *resolved = resolve_instead(weighing->arena, weighing->unit, &instead);
-	if (!resolved)
-		return;
 	struct hanging hanging = {
 		{text_in(weighing->arena), 0, FORCE_ADVISORY}, {text_in(weighing->arena), 0, FORCE_ADVISORY}};
-	struct judgement others = judge(weighing->arena, weighing->catalogue,
-		compute_table(weighing->arena, resolved, ANALYSES_SULFIDE), weighing->only_case);
-	compare(weighing, contradiction, &others, own, &hanging);
+	if (!compare_with(weighing, contradiction, &instead, own, &hanging))
+		return;
 	if (own && contradiction->by_circuit) {
 		add_force(weighing, own, &hanging.closing, "It explains");
 		add_force(weighing, own, &hanging.turned, "It decides");
@@ -268,7 +297,8 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.table = table,
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
-		.only_case = only_case};
+		.only_case = only_case,
+		.before = {table, judgement.as_judged, judgement.count}};
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;

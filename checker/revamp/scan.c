@@ -144,21 +144,21 @@ static struct judgement judge_alone(const struct scan *scan, const struct rule *
 	struct catalogue one = *scan->setup->catalogue;
 	one.rules = rule;
 	one.rule_count = 1;
-	struct judgement judgement = judge(at->arena, &one, at->table, EVERY_CASE);
+	struct judgement judgement = judge_verdicts(at->arena, &one, at->table, EVERY_CASE, NULL);
 	if (at->whole || !lineage_misled(scan->lineage))
 		return judgement;
 	compute_whole(scan, at);
-	return judge(at->arena, &one, at->table, EVERY_CASE);
+	return judge_verdicts(at->arena, &one, at->table, EVERY_CASE, NULL);
 }
 
-static void judge_and_show(
-	struct scan *scan, struct at *at, const struct rule *only, visit_finding *visit, void *data)
+static void judge_and_show(struct scan *scan, struct at *at, const struct rule *only, visit_finding *visit, void *data)
 {
 	const struct catalogue *catalogue = scan->setup->catalogue;
 	if (asks_for_all(scan, only)) {
 		compute_whole(scan, at);
 		keep_cases(scan, at->table);
-		show(scan, judge(at->arena, catalogue, at->table, EVERY_CASE), only, visit, data);
+		show(scan, judge_verdicts(at->arena, catalogue, at->table, EVERY_CASE, &scan->first), only, visit,
+			data);
 		return;
 	}
 	compute_asked(scan, only, at);
@@ -377,11 +377,28 @@ static void find_turns(struct scan *scan, struct track *track)
 		qsort(track->turns, track->turn_count, sizeof *track->turns, turn_before);
 }
 
+/* The unit at the first point that can be computed, for the judging of the others. It lives as long as the scan. */
+static void judge_first(struct scan *scan)
+{
+	struct arena *arena = scan->setup->arena;
+	for (size_t i = 0; i < scan->setup->count && !scan->first.table && asks_for_all(scan, NULL); i++) {
+		struct problems problems = {.arena = arena};
+		const struct element *unit = scan->setup->at(arena, scan->setup->grid[i], scan->setup->data);
+		struct at at = {.arena = arena, .resolved = unit ? stages_resolve(arena, unit, &problems) : NULL};
+		if (!at.resolved)
+			continue;
+		compute_whole(scan, &at);
+		struct judgement judgement = judge_verdicts(arena, scan->setup->catalogue, at.table, EVERY_CASE, NULL);
+		scan->first = (struct judged_before){at.table, judgement.as_judged, judgement.count};
+	}
+}
+
 struct scan scan_run(const struct scan_setup *setup)
 {
 	struct scan scan = {.setup = setup,
 		.lineage = setup->lineage ? setup->lineage : lineage_new(setup->arena),
 		.faults = arena_alloc(setup->arena, setup->count * sizeof *scan.faults)};
+	judge_first(&scan);
 	for (size_t i = 0; i < setup->count; i++) {
 		struct filling filling = {.point = i};
 		scan.faults[i] = evaluate(&scan, setup->grid[i], NULL, fill, &filling);

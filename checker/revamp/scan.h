@@ -70,8 +70,9 @@ struct scan_setup {
 
 struct scan {
 	const struct scan_setup *setup;
-	struct lineage *lineage; /* what depends on what, as far as it was seen */
-	struct track *tracks; /* by rule, then in the order of the description */
+	struct lineage *lineage;    /* what depends on what, as far as it was seen */
+	struct judged_before first; /* the unit at the first point, judged */
+	struct track *tracks;	    /* by rule, then in the order of the description */
 	size_t track_count, track_capacity;
 	const char **cases;  /* ids of the operating cases */
 	const char **faults; /* by point of the grid: why it could not be computed, or NULL */
