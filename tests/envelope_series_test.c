@@ -178,6 +178,15 @@ Test(envelope_series, the_line_that_holds_the_valve_bears_what_is_upstream)
 	cr_expect_eq(verdict("ENV-001", "L"), VERDICT_MEETS, "at least 6 barg, as its stream says");
 }
 
+/* "More than 0.75 barg" may be any pressure: that of the vessel it is open to is not taken in its place. */
+Test(envelope_series, a_pressure_that_is_a_bound_is_not_replaced)
+{
+	unit("<stream id='s' service='lean' from='C' to='D' pressure='>0.75 barg'/><vessel tag='C' pressure='1 barg' "
+	     "design-pressure='3 barg'/><vessel tag='D' pressure='0.8 barg' design-pressure='3 barg'/>"
+	     "<cooler tag='E'><tube-side inlet='s' design-pressure='3 barg'/></cooler>");
+	cr_expect_neq(verdict("ENV-001", "E tube side"), VERDICT_MEETS);
+}
+
 /* ---- vacuum ---- */
 
 Test(envelope_series, what_a_pump_draws_from_bears_vacuum_or_is_kept_from_it)

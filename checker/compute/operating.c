@@ -133,6 +133,7 @@ static void operating(const struct view *view, const struct item *item, int oper
 	const struct item *whose = NULL;
 	const char *name = NULL;
 	double highest = 0;
+	bool open = false; /* something is said of it that is no number: a bound, or owed */
 	for (size_t i = 0; i < COUNT(held_at); i++) {
 		bool own = !held_at[i].of[0];
 		/* What carries a flow has taken its pressure from its stream unless it states one. */
@@ -141,6 +142,7 @@ static void operating(const struct view *view, const struct item *item, int oper
 		bool counts = !taken && tells(view, item, held_at[i].of) &&
 			(own || item_is_any(of, "gas hydrocarbon-feed stream regenerator"));
 		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
+		open = open || (there && !is_number(there));
 		if (!there || !is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;
 		whose = of;
@@ -154,7 +156,7 @@ static void operating(const struct view *view, const struct item *item, int oper
 	}
 	if (whose)
 		scene_take(&scene, "operating-pressure", whose, name);
-	else if (!piping_is_vessel(item))
+	else if (!open && !piping_is_vessel(item))
 		by_connection(view, &scene);
 	/* Every vessel has a pressure, and a package says it; what carries a stream need not. */
 	if (scene_get(&scene, "operating-pressure") || (piping_is_vessel(item) && !item_is_any(item, "tank sump")))
