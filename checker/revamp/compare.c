@@ -231,11 +231,22 @@ static bool traces(const struct trace *trace, struct place place)
 	return false;
 }
 
+/* Does the difference lie on the item of the row? By what each description calls it: tags made for what has none differ from words. */
+static bool is_on(const struct comparison *out, const struct difference *difference, const struct change_row *row)
+{
+	bool here = difference->revamp != NULL;
+	const struct element *element = here ? difference->revamp : difference->base;
+	if (element && (element_is(element, "in") || element_is(element, "stated")))
+		element = element->parent;
+	const struct item *item = element ? resolve_item((here ? out->revamp : out->base)->table, element) : NULL;
+	return item && text_same(item->tag, here ? row->item : row->item_before);
+}
+
 /* What selects a rule is no input of its working: a word of the item itself, of the solvent or of the basis. */
 static bool selects(const struct comparison *out, const struct change_row *row, const struct difference *difference)
 {
 	const struct item *item = table_find(out->revamp->table, difference->item);
-	bool own = strcmp(difference->item, row->item) == 0;
+	bool own = is_on(out, difference, row);
 	bool common = item && (item_is(item, "solvent") || item_is(item, "basis"));
 	return *difference->name && (own || common) && rule_reads(row->rule, difference->name);
 }
@@ -247,7 +258,7 @@ static void trace_inputs(struct comparer *comparer, struct change_row *row)
 	const struct difference **found = arena_alloc(comparer->arena, (differences->count + 1) * sizeof *found);
 	for (size_t i = 0; i < differences->count; i++) {
 		const struct difference *difference = &differences->rows[i];
-		bool whole = difference->group == GROUP_ITEMS && strcmp(difference->item, row->item) == 0;
+		bool whole = difference->group == GROUP_ITEMS && is_on(comparer->out, difference, row);
 		if (whole || selects(comparer->out, row, difference) || traces(&before, difference->before_place) ||
 			traces(&after, difference->after_place))
 			found[row->input_count++] = difference;

@@ -174,8 +174,11 @@ static const char *item_words(struct arena *arena, const struct element *element
 		return tag ? tag : "the unit";
 	const char *name = element_attribute(element, "name");
 	const char *outer = element->parent->parent ? item_words(arena, element->parent) : "";
-	return arena_format(arena, "%s%s%s%s%s", outer, *outer ? " " : "", element->meaning->name, name ? " " : "",
-		name ? name : "");
+	char *kind =
+		arena_copy(arena, element->meaning->name); /* as the tags that are made for such items: "tube side" */
+	for (char *dash = kind; (dash = strchr(dash, '-')) != NULL;)
+		*dash = ' ';
+	return arena_format(arena, "%s%s%s%s%s", outer, *outer ? " " : "", kind, name ? " " : "", name ? name : "");
 }
 
 static void add_difference(struct differences *to, struct difference row)
