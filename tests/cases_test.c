@@ -68,8 +68,8 @@ Test(cases, the_absorber_of_1984_departs_in_stress_relief_hardness_and_hic)
 	/* Heat-affected zone above 29 HRC with peaks of 40 to 48; 22 HRC is the limit. */
 	expect_verdict("CRK-016", "C-1 zone shell course", VERDICT_DEPARTS, ACTION_RESOLVE);
 	cr_expect(finding("CRK-016", "C-1 zone shell course")->governing->limit->value.si == 22);
-	/* Plate of 1970 that blistered. */
-	expect_verdict("WHS-002", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE);
+	/* Plate of 1970 that blistered: owners ask for tested plate, no standard does. */
+	expect_verdict("WHS-002", "C-1", VERDICT_DEPARTS, ACTION_JUSTIFY);
 	expect_verdict(
 		"WHS-008", "C-1", VERDICT_DEPARTS, ACTION_RESOLVE); /* API 579-1 and 510, from memory: assessed first */
 	expect_verdict("CRK-019", "C-1 repair Replaced lower course", VERDICT_DEPARTS, ACTION_RESOLVE);
@@ -107,7 +107,8 @@ Test(cases, an_impossible_loading_is_a_finding_and_the_rest_is_judged)
 {
 	review_case("tests/designs/f04.xml");
 	/* 2.5/3.4081 + 1/4.4009 = 0.9608 mol gas, 7.5/10.5137 = 0.7134 mol amine in 100 g x 10: 1.347 mol/mol. */
-	expect_verdict("LOD-009", "feed", VERDICT_DEPARTS, ACTION_RESOLVE);
+	expect_verdict("LOD-009", "feed", VERDICT_DEPARTS,
+		ACTION_JUSTIFY); /* one of two figures is wrong, not yet the plant */
 	cr_expect_float_eq(trial_number(&trial, "feed", NULL, "loading-from-composition", "mol/mol"), 1.347, 5e-4);
 	expect_verdict("DAT-003", "feed", VERDICT_DEPARTS, ACTION_JUSTIFY);
 	expect_verdict("LOD-007", "solvent", VERDICT_DEPARTS, ACTION_CONSIDER);
@@ -127,8 +128,9 @@ Test(cases, the_newsletter_regenerator_meets_in_steam_and_stands_at_the_rich_lim
 	cr_expect_float_eq(trial_number(&trial, "E-1", NULL, "steam-rate", "kg/L"), 0.119, 0.0006);
 	expect_verdict("BAL-008", "E-1", VERDICT_MEETS, ACTION_NONE); /* steam and duty are one heat */
 	const struct finding *rich = finding("LOD-003", "rich");
-	cr_expect(rich->verdict == VERDICT_MEETS && rich->certainty == CERTAINTY_BORDERLINE,
-		"0.45 is the cautious limit itself");
+	/* 0.45 mol/mol: the cautious figure of one supplier, below the upper end of what is published (0.50). */
+	cr_expect(rich->verdict == VERDICT_MEETS);
+	cr_expect_str_eq(rich->governing->limit->source->key, "dupart1993");
 }
 
 /* ---- psig written as psia: bottom of the regenerator and steam (invented) ---- */
@@ -151,9 +153,8 @@ Test(cases, the_published_dea_plant_closes_and_is_flagged_for_its_rich_loading)
 	review_case("tests/designs/lacq.xml");
 	expect_verdict("BAL-001", "C-1", VERDICT_MEETS, ACTION_NONE);
 	cr_expect_lt(trial_number(&trial, "C-1", NULL, "acid-gas-difference", "%"), 3);
-	expect_verdict("LOD-002", "rich", VERDICT_DEPARTS, ACTION_JUSTIFY); /* 0.697 */
-	cr_expect(finding("LOD-002", "rich")->certainty ==
-		CERTAINTY_SCREENING); /* what was read and agrees is an unnamed source */
+	expect_verdict("LOD-002", "rich", VERDICT_DEPARTS, ACTION_CONSIDER); /* 0.697; one published figure, 0.40 */
+	cr_expect(finding("LOD-002", "rich")->certainty == CERTAINTY_FIRM);
 	cr_expect_float_eq(trial_number(&trial, "feed", NULL, "h2s-partial-pressure", "kPa"), 1049, 1);
 }
 
@@ -170,11 +171,14 @@ Test(cases, us_gpm_written_as_cubic_metres_is_named)
 
 /* ---- rich DEA in carbon steel tubes (Dailey 1970, Smith and Younger 1972, in Kohl and Nielsen, 5th ed. 1997, table 3-5) ---- */
 
+/* m; NIST Handbook 44 and ISO 31-1, exact. */
+static const double FOOT = 0.3048;
+
 static void expect_governed_by_the_dea_limit(const struct finding *found)
 {
 	cr_assert_not_null(found->governing);
 	cr_expect_str_eq(found->governing->limit->source->key, "dailey1970");
-	cr_expect_float_eq(found->governing->limit->value.si, 1.0, 1e-12); /* upper end of 3.0 to 3.3 ft/s */
+	cr_expect_float_eq(found->governing->limit->value.si, 3.3 * FOOT, 1e-12);
 }
 
 Test(cases, rich_dea_at_1_7_departs_and_meets_only_the_figures_of_1_8)
@@ -188,7 +192,7 @@ Test(cases, rich_dea_at_1_7_departs_and_meets_only_the_figures_of_1_8)
 	size_t met = 0;
 	for (size_t i = 0; i < found->limit_count; i++)
 		if (found->limits[i].met == YES) {
-			cr_expect_float_eq(found->limits[i].limit->value.si, 1.8, 1e-12);
+			cr_expect_float_eq(found->limits[i].limit->value.si, 6 * FOOT, 0.03); /* or 1.8 m/s */
 			met++;
 		}
 	cr_expect(met == 3, "%zu figures are met", met);
@@ -235,15 +239,13 @@ Test(cases, every_published_figure_stands_beside_the_velocity)
 		double si;
 		bool applies; /* to tubes */
 	} figures[] = {
-		{"dailey1970", 1.0, true},	     /* upper end of 3.0 to 3.3 ft/s */
-		{"dailey1970", 0.9, true},	     /* lower end */
-		{"dailey1970", 1.6, true},	     /* attack reported above */
-		{"manning-thompson1991", 1.2, true}, /* upper end of 2 to 4 ft/s, tubes */
-		{"api1990", 1.8, true},		     /* 6 ft/s, piping and tubes */
-		{"kohl-nielsen1997", 1.8, true},     /* p. 215 */
-		{"operations-guide", 1.8, true},     /* 6 ft/s */
-		{"campbell1981", 0.9, false},	     /* 3 ft/s, piping */
-		{"dupart1993", 1.5, false},	     /* 5 ft/s, piping */
+		{"dailey1970", 3.3 * 0.3048, true}, {"smith-younger1972", 3 * 0.3048, true},
+		{"dailey1970", 1.6, true},		    /* attack reported above */
+		{"manning-thompson1991", 4 * 0.3048, true}, /* upper end of 2 to 4 ft/s, tubes */
+		{"api1990", 6 * 0.3048, true},		    /* piping and tubes */
+		{"kohl-nielsen1997", 1.8, true},	    /* p. 215 */
+		{"operations-guide", 6 * 0.3048, true}, {"campbell1981", 3 * 0.3048, false}, /* piping */
+		{"dupart1993", 5 * 0.3048, false},					     /* piping */
 	};
 	review_case("tests/designs/k15.xml");
 	static const char *const items[] = {"E-17 tube side", "E-12 tube side", "E-085 tube side", "E-10 tube side"};

@@ -156,10 +156,10 @@ Test(claims, what_it_contradicts_gives_the_force)
 
 Test(claims, a_limit_looser_than_the_catalogue_is_a_finding_and_a_stricter_one_needs_no_reason)
 {
-	review_unit(LINE "<operating-limit about='L-1' quantity='velocity' at-most='1.8 m/s'/>");
+	review_unit(LINE "<operating-limit about='L-1' quantity='velocity' at-most='6 ft/s'/>");
 	cr_expect_eq(verdict("CLM-002", "operating limit"), VERDICT_MEETS, "as strict as VEL-001");
 	cr_expect_eq(verdict("DAT-004", "operating limit"), VERDICT_NOT_APPLICABLE);
-	review_unit(LINE "<operating-limit about='L-1' quantity='velocity' at-most='1.81 m/s'/>");
+	review_unit(LINE "<operating-limit about='L-1' quantity='velocity' at-most='1.84 m/s'/>");
 	cr_expect_eq(verdict("CLM-002", "operating limit"), VERDICT_DEPARTS);
 	cr_expect_eq(verdict("DAT-004", "operating limit"), VERDICT_DEPARTS);
 	review_unit(LINE "<operating-limit about='L-1' quantity='velocity' at-least='0.3 m/s'/>");

@@ -128,8 +128,8 @@ Test(command, an_explanation_shows_every_part_of_a_rule)
 }
 
 /*
- * By hand: NPS 6 schedule 40 is 154.1 mm (ASME B36.10M), so 100 m3/h run at 1.490 m/s; 1.5 m/s is reached at a factor of 1.0069, in
- * NPS 8 (202.7 mm) at 1.7433, and 3 m/s in 316L at twice the first. NPS 2 (52.5 mm) is past its limit at any factor asked for.
+ * By hand: NPS 6 schedule 40 is 154.1 mm (ASME B36.10M), so 100 m3/h run at 1.490 m/s; 5.5 ft/s (5 ft/s and half of its digit, 1.676 m/s) is reached at a factor of 1.1253, in
+ * NPS 8 (202.7 mm) at 1.9483, and 3 m/s in 316L at twice the first. NPS 2 (52.5 mm) is past its limit at any factor asked for.
  */
 static const char by_hand[] =
 	"<unit xmlns=\"urn:leanrich:unit:1\" number=\"H\" name=\"Hand\"><basis barometric-pressure=\"1 bara\"><case "
@@ -151,14 +151,13 @@ Test(command, headroom_prints_factors_as_worked_out_by_hand)
 	cr_expect(
 		strstr(run.output,
 			"below 0.3  VEL-002 Justify, passed already: P-2; Rich amine velocity in carbon steel piping, "
-			"at most 1.5 m/s (4.921 ft/s), in case normal\n"),
+			"at most 5 ft/s (1.524 m/s), in case normal\n"),
 		"%s", run.output);
-	cr_expect(
-		strstr(run.output,
-			"1.0069     VEL-002 Justify: P-1; Rich amine velocity in carbon steel piping, at most 1.5 m/s "
-			"(4.921 ft/s), in case normal\n"
-			"           next pipe size: NPS 8 schedule 40: 1.7433 (VEL-002)\n"
-			"           316L: 2.0138 (VEL-011)\n"),
+	cr_expect(strstr(run.output,
+			  "1.1253     VEL-002 Justify: P-1; Rich amine velocity in carbon steel piping, at most 5 ft/s "
+			  "(1.524 m/s), in case normal\n"
+			  "           next pipe size: NPS 8 schedule 40: 1.9483 (VEL-002)\n"
+			  "           316L: 2.0138 (VEL-011)\n"),
 		"%s", run.output);
 	run = shell(&trial.arena,
 		"\"$LEANRICH\" headroom --of gas --output $SCRATCH/o $SCRATCH/h.xml; grep -c 'No limit is "

@@ -10,11 +10,12 @@
 #include "write/write.h"
 
 static const char rules_help[] =
-	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --html FILE]\n"
+	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --table | --html FILE]\n"
 	"       leanrich rules --check FOLDER\n"
 	"\n"
 	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of "
 	"item,\n"
+	"--table prints matter, consequence, evidence, force and why of every rule, separated by tabs,\n"
 	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 
@@ -27,7 +28,7 @@ static const char explain_help[] = "usage: leanrich explain RULE [--profile NAME
 
 struct options {
 	const char *profile, *rules, *check, *html;
-	bool matrix;
+	bool matrix, table;
 };
 
 /* ---- rules ---- */
@@ -105,6 +106,8 @@ static int show_rules(struct arena *arena, const struct catalogue *catalogue, co
 		return write_whole(arena, options->html, write_page, catalogue);
 	if (options->matrix)
 		return write_matrix(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
+	if (options->table)
+		return write_rule_table(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
 	list_rules(catalogue);
 	return STATUS_FINE;
 }
@@ -113,7 +116,8 @@ static bool ask_rules(struct command_line *line, struct options *options)
 {
 	*options = (struct options){.profile = NULL};
 	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL},
-		{"check", &options->check, NULL}, {"html", &options->html, NULL}, {"matrix", NULL, &options->matrix}};
+		{"check", &options->check, NULL}, {"html", &options->html, NULL}, {"matrix", NULL, &options->matrix},
+		{"table", NULL, &options->table}};
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	return line->first == line->argc || options_fault(line, "%s is not expected here", line->argv[line->first]);

@@ -12,12 +12,12 @@
 
 /* A new member is printed below, or the built catalogue would lack it. */
 #if UINTPTR_MAX == UINT64_MAX
-_Static_assert(sizeof(struct rule) == 240, "members of a rule");
+_Static_assert(sizeof(struct rule) == 248, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
-_Static_assert(sizeof(struct limit) == 280, "members of a limit");
+_Static_assert(sizeof(struct limit) == 288, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
 _Static_assert(sizeof(struct example) == 56, "members of an example");
-_Static_assert(sizeof(struct source) == 80, "members of a source");
+_Static_assert(sizeof(struct source) == 88, "members of a source");
 _Static_assert(sizeof(struct expression) == 56, "members of an expression");
 _Static_assert(sizeof(struct force_change) == 24, "members of a change of force");
 _Static_assert(sizeof(struct catalogue) == 104, "members of the catalogue");
@@ -288,9 +288,11 @@ static void put_members_of_limit(struct printer *printer, const struct limit *li
 	put_word(printer, "clause", limit->clause);
 	put_word(printer, "confidence", limit->confidence);
 	put_count(printer, "reading", limit->reading);
+	put_count(printer, "evidence", limit->evidence);
 	put_word(printer, "where", limit->where);
 	put_conditions(printer, "narrowing", limit->narrowing);
 	put_expression_rows(printer, "when", limit->when, limit->when != NULL);
+	put_number(printer, "half_digit", limit->half_digit);
 	put_count(printer, "context", limit->context);
 	put_count(printer, "governs", limit->governs);
 	put_count(printer, "overridden", limit->overridden);
@@ -377,6 +379,8 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_count(printer, "input_count", rule->input_count);
 	put_count(printer, "upsets", rule->upsets);
 	put_count(printer, "placed", rule->placed);
+	put_count(printer, "held", rule->held);
+	put_count(printer, "evidence", rule->evidence);
 	text_addf(&printer->members, ".judged = %d, ", rule->judged);
 	put_expressions(printer, "when", &rule->when);
 	put_expressions(printer, "met_if", &rule->met_if);
@@ -410,6 +414,7 @@ static size_t number_of_sources(struct printer *printer)
 		put_word(printer, "publisher", source->publisher);
 		put_word(printer, "through", source->through);
 		put_count(printer, "reading", source->reading);
+		put_count(printer, "evidence", source->evidence);
 		put_count(printer, "named", source->named);
 		put_place(printer, source->place);
 		close_braces(printer);

@@ -19,6 +19,16 @@ static const char *const consequence_words[] = {
 #include "judge/consequence.def"
 };
 
+static const char *const evidence_words[] = {
+#define EVIDENCE(name, word, meaning) word,
+#include "judge/evidence.def"
+};
+
+static const char *const evidence_meanings[] = {
+#define EVIDENCE(name, word, meaning) meaning,
+#include "judge/evidence.def"
+};
+
 static const struct {
 	const char *word, *meaning;
 } rule_matters[] = {
@@ -54,6 +64,16 @@ const char *certainty_word(enum certainty certainty)
 const char *consequence_word(enum consequence consequence)
 {
 	return consequence_words[consequence];
+}
+
+const char *evidence_word(enum evidence evidence)
+{
+	return evidence_words[evidence];
+}
+
+const char *evidence_meaning(enum evidence evidence)
+{
+	return evidence_meanings[evidence];
 }
 
 const char *rule_matter_word(size_t index)
@@ -103,6 +123,11 @@ enum certainty certainty_from_word(const char *word)
 enum consequence consequence_from_word(const char *word)
 {
 	return (enum consequence)INDEX_OF(word, consequence_words);
+}
+
+enum evidence evidence_from_word(const char *word)
+{
+	return (enum evidence)INDEX_OF(word, evidence_words);
 }
 
 /* A value written in a rule: a number with its unit, yes or no, or a word. */

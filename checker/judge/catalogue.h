@@ -34,6 +34,12 @@ enum verdict {
 };
 enum certainty { CERTAINTY_FIRM, CERTAINTY_BORDERLINE, CERTAINTY_SCREENING, CERTAINTY_DISPUTED };
 
+/* What a demand rests on, the best founded first (evidence.def; evidence.h). */
+enum evidence {
+#define EVIDENCE(name, word, meaning) EVIDENCE_##name,
+#include "judge/evidence.def"
+};
+
 /* What a departure leads to in the end, the gravest first (consequence.def). */
 enum consequence {
 #define CONSEQUENCE(name, word, meaning) CONSEQUENCE_##name,
@@ -42,6 +48,8 @@ enum consequence {
 
 const char *force_word(enum force force);
 const char *consequence_word(enum consequence consequence);
+const char *evidence_word(enum evidence evidence);
+const char *evidence_meaning(enum evidence evidence);
 const char *reading_word(enum reading reading);
 const char *relation_word(enum relation relation);
 const char *verdict_word(enum verdict verdict);
@@ -53,6 +61,7 @@ enum reading reading_from_word(const char *word);
 enum verdict verdict_from_word(const char *word);
 enum certainty certainty_from_word(const char *word);
 enum consequence consequence_from_word(const char *word);
+enum evidence evidence_from_word(const char *word);
 
 /* The matters of rules in their order (rule_matter.def): the word, NULL after the last; what it takes in, "" where there is none such. */
 const char *rule_matter_word(size_t index);
@@ -100,12 +109,14 @@ struct limit {
 	const struct source *source;
 	const char *name, *clause, *confidence; /* "" where not given */
 	enum reading reading;
+	enum evidence evidence;	     /* that of its source, unless it says another */
 	const char *where;	     /* "pipe", "tube", "pipe tube" or "" for anywhere */
 	struct conditions narrowing; /* the limit is for these only */
 	const struct expression *when;
-	bool context;	 /* shown beside the value, never governs */
-	bool governs;	 /* pinned by the rule or by the profile */
-	bool overridden; /* changed or added by the profile */
+	double half_digit; /* of a limit held as printed: half of the last digit of its figure, SI; else 0 */
+	bool context;	   /* shown beside the value, never governs */
+	bool governs;	   /* pinned by the rule or by the profile */
+	bool overridden;   /* changed or added by the profile */
 	struct place place;
 };
 
@@ -138,7 +149,9 @@ struct rule {
 	size_t input_count;
 	bool upsets; /* judged in upset cases too */
 	bool placed; /* it names its matter and its consequence */
-	int judged;  /* index of the input compared with the limits, or -1 */
+	bool held;   /* it names its force, or a profile does; else the force is that of its evidence (evidence.h) */
+	enum evidence evidence; /* of its limits together */
+	int judged;		/* index of the input compared with the limits, or -1 */
 	struct expressions when, met_if;
 	const struct expression *assertion; /* or NULL */
 	const struct limit *limits;
@@ -154,6 +167,7 @@ struct rule {
 struct source {
 	const char *key, *author, *title, *year, *edition, *publisher, *through;
 	enum reading reading;
+	enum evidence evidence;
 	bool named; /* false: nobody can look it up; what rests on it alone is never firm */
 	struct place place;
 };

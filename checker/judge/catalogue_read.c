@@ -13,6 +13,17 @@ const struct source *catalogue_builder_source(const struct catalogue_builder *bu
 	return NULL;
 }
 
+/* Without a word for it: what is known as practice is; an unnamed source is some company's; any other is published. */
+static enum evidence evidence_of_source(const struct element *element, const struct source *source)
+{
+	const char *word = element_attribute(element, "evidence");
+	if (word)
+		return evidence_from_word(word);
+	return source->reading == READING_COMMON_PRACTICE ? EVIDENCE_PRACTICE
+		: source->named				  ? EVIDENCE_PUBLISHED
+							  : EVIDENCE_COMPANY;
+}
+
 static void read_source(struct catalogue_builder *builder, const struct element *element)
 {
 	struct source source = {
@@ -27,6 +38,7 @@ static void read_source(struct catalogue_builder *builder, const struct element 
 		.named = strcmp(element_attribute_or(element, "named", "yes"), "yes") == 0,
 		.place = element->place,
 	};
+	source.evidence = evidence_of_source(element, &source);
 	if (catalogue_builder_source(builder, source.key)) {
 		problem_add(
 			builder->problems, PROBLEM_DUPLICATE, element->place, "source '%s' occurs twice", source.key);

@@ -8,6 +8,7 @@
 #include "judge/answers.h"
 #include "judge/both_ways.h"
 #include "judge/deviation.h"
+#include "judge/force.h"
 #include "judge/late.h"
 #include "judge/outcomes.h"
 #include "judge/screening.h"
@@ -161,31 +162,6 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 
 /* ---- findings ---- */
 
-static bool claims_code(const struct table *table, const char *code)
-{
-	struct items codes = table_of_kind(table, "code");
-	for (size_t i = 0; i < codes.count; i++)
-		if (strstr(codes.rows[i]->text, code)) {
-			if (codes.rows[i]->text_read)
-				*codes.rows[i]->text_read = true;
-			return true;
-		}
-	return false;
-}
-
-static void set_force(const struct judge_context *context, struct finding *finding)
-{
-	const struct rule *rule = finding->rule;
-	finding->force = rule->force;
-	finding->why_force = rule->why_force;
-	for (size_t i = 0; i < rule->force_change_count; i++)
-		if (rule->force_changes[i].force < finding->force &&
-			claims_code(context->table, rule->force_changes[i].code)) {
-			finding->force = rule->force_changes[i].force;
-			finding->why_force = rule->force_changes[i].why;
-		}
-}
-
 /* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
@@ -261,7 +237,7 @@ struct finding judge_finding_of(const struct evaluation *evaluation, enum verdic
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
 	copy_inputs(evaluation, &finding);
-	set_force(evaluation->context, &finding);
+	force_set(evaluation->context->table, &finding);
 	const char *estimated = screening_without_data(evaluation);
 	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {
 		finding.assumed = finding.assumed ? finding.assumed : estimated;

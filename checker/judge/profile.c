@@ -118,6 +118,7 @@ static void set_number(
 	limit->source = source;
 	limit->reading = reading_from_word(known);
 	limit->clause = element_attribute(override, "clause") ? element_attribute(override, "clause") : "";
+	limit->evidence = source->evidence;
 	limit->overridden = true;
 }
 
@@ -175,6 +176,7 @@ void profile_apply(struct arena *arena, struct catalogue *catalogue, struct rule
 				arena_format(arena, "%s, by itself %s", force, force_word(rule->force)),
 				why ? why : "");
 			rule->force = force_from_word(force);
+			rule->held = true;
 			rule->why_force = why ? why : "the profile says so";
 			rule->force_change_count = 0;
 		}

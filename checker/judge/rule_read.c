@@ -1,9 +1,12 @@
 #include "judge/rule_read.h"
 
+#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
 #include "base/text.h"
+#include "judge/evidence.h"
 #include "compute/computed.h"
 #include "resolve/equipment.h"
 
@@ -214,6 +217,26 @@ static struct expressions compile_all(struct rule_reader *reader, const char *na
 	return expressions;
 }
 
+/*
+ * Half of the last digit of a figure as its source prints it, in SI: of "6 ft/s" half a foot per second, of "0.35" 0.005. The zero that
+ * ends a whole number is no digit: of "1150 degF" 5 degF. Read as the difference of the figure and the one that follows it.
+ */
+static double half_digit_of(struct catalogue_builder *builder, const struct element *element, const struct limit *limit,
+	struct accepted accepted)
+{
+	const char *written = limit->value.written;
+	size_t digits = strspn(written, "-0123456789."), whole = strcspn(written, ".");
+	double step = 1, number = strtod(written, NULL);
+	for (size_t i = whole + 1; i < digits; i++)
+		step /= 10;
+	if (whole >= digits && digits > 1 && written[digits - 1] == '0')
+		step *= 10;
+	const char *next = arena_format(builder->arena, "%.12g%s", number + step, written + digits);
+	const struct quantity *value =
+		rule_value(builder->arena, next, "as-printed", accepted, element->place, builder->problems);
+	return value ? fabs(value->si - limit->value.si) / 2 : 0;
+}
+
 static struct limit read_limit(struct rule_reader *reader, const struct element *element)
 {
 	struct catalogue_builder *builder = reader->builder;
@@ -227,7 +250,7 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 		.where = element_attribute_or(element, "where", ""),
 		.narrowing = read_conditions(builder, element,
 			"at-most below at-least above says name source clause known confidence where when context "
-			"governs"),
+			"governs evidence as-printed"),
 		.context = is_yes(element, "context"),
 		.governs = is_yes(element, "governs"),
 		.place = element->place,
@@ -235,6 +258,10 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 	struct accepted accepted = {.kinds = {KIND_TEXT}, .count = 1};
 	if (reader->rule->judged >= 0)
 		accepted = reader->inputs[reader->rule->judged].accepted;
+	const char *evidence = element_attribute(element, "evidence");
+	limit.evidence = evidence ? evidence_from_word(evidence)
+		: limit.source	  ? limit.source->evidence
+				  : EVIDENCE_PRACTICE;
 	size_t before = builder->problems->count;
 	bool numbered = limit_value(builder->arena, element, accepted, builder->problems, &limit);
 	bool faulty = builder->problems->count != before;
@@ -245,6 +272,13 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 		problem_add(builder->problems, PROBLEM_BAD_RULE, element->place,
 			"a limit of %s needs a number (at-most, below, at-least, above) or words (says), one of them",
 			reader->rule->id);
+	bool printed = is_yes(element, "as-printed");
+	if (printed && (!numbered || limit.relation == RELATION_BELOW || limit.relation == RELATION_ABOVE))
+		problem_add(builder->problems, PROBLEM_BAD_RULE, element->place,
+			"a limit of %s is held as printed (as-printed) only at its own figure: at-most or at-least",
+			reader->rule->id);
+	else if (printed && !faulty)
+		limit.half_digit = half_digit_of(builder, element, &limit, accepted);
 	if (element_attribute(element, "when"))
 		limit.when = compile(reader, element, "when");
 	return limit;
@@ -381,7 +415,7 @@ void rule_check_id(struct catalogue_builder *builder, const struct element *elem
 
 void rule_read(struct catalogue_builder *builder, const struct element *element, const struct family *family)
 {
-	const char *certainty = element_attribute(element, "certainty");
+	const char *certainty = element_attribute(element, "certainty"), *force = element_attribute(element, "force");
 	struct rule rule = {
 		.id = element_attribute(element, "id"),
 		.since = element_attribute(element, "since"),
@@ -389,9 +423,10 @@ void rule_read(struct catalogue_builder *builder, const struct element *element,
 		.family = family->name,
 		.mechanism = element_attribute_or(element, "mechanism", ""),
 		.matter = element_attribute_or(element, "matter", "other"),
-		.consequence = consequence_from_word(element_attribute_or(
-			element, "consequence", consequence_word(CONSEQUENCE_RELIABILITY))),
-		.force = force_from_word(element_attribute(element, "force")),
+		.consequence = consequence_from_word(
+			element_attribute_or(element, "consequence", consequence_word(CONSEQUENCE_RELIABILITY))),
+		.held = force != NULL,
+		.force = force ? force_from_word(force) : FORCE_ADVISORY,
 		.why_force = element_attribute(element, "why-force"),
 		.placed = element_attribute(element, "matter") && element_attribute(element, "consequence"),
 		.upsets = strcmp(element_attribute_or(element, "cases", "steady"), "all") == 0,
@@ -421,6 +456,9 @@ void rule_read(struct catalogue_builder *builder, const struct element *element,
 	if (assertion)
 		rule.assertion = compile(&reader, assertion, "test");
 	read_limits(&reader);
+	rule.evidence = evidence_of_limits(rule.limits, rule.limit_count);
+	if (!rule.held)
+		rule.force = evidence_force(rule.evidence, rule.consequence);
 	read_examples(&reader);
 	check_rule(&reader);
 	rule_check_id(builder, element, "id");

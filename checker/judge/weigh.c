@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "judge/evidence.h"
 #include "resolve/equipment.h"
 
 /* Two numbers closer than this share are the same: unit conversion leaves that much. */
@@ -29,9 +30,12 @@ double weigh_limit_at(const struct evaluation *evaluation, const struct limit *l
 	return site ? limit->value.si - limit->value.datum + site->si : limit->value.si;
 }
 
+/* A departure smaller than half of the last digit that the source prints is none: the value lies on the limit. */
 static double distance_beyond(const struct limit_result *row, double value)
 {
 	double beyond = is_upper(row->limit) ? value - row->at : row->at - value;
+	if (beyond > 0 && beyond < row->limit->half_digit)
+		return 0;
 	return fabs(beyond) <= SAME * fmax(fabs(value), fabs(row->at)) ? 0 : beyond;
 }
 
@@ -143,12 +147,28 @@ static bool any_pinned(const struct catalogue *catalogue, const struct limit *co
 	return any;
 }
 
-/* Not read, and looser than one that was. */
-static bool is_overruled(const struct limit *limit, const struct limit *const *limits, size_t count)
+/* One company's figure or practice; what the owner's profile sets is the owner's word. */
+static bool is_unfounded(const struct limit *limit)
+{
+	return !evidence_is_founded(limit->evidence) && !limit->overridden;
+}
+
+static bool any_founded(const struct limit *const *limits, size_t count)
+{
+	bool any = false;
+	for (size_t i = 0; i < count; i++)
+		any = any || !is_unfounded(limits[i]);
+	return any;
+}
+
+/* Not read, and looser than one that was; with `founded` only what is better founded than a company's figure or practice counts. */
+static bool is_overruled(const struct limit *limit, const struct limit *const *limits, size_t count, bool founded)
 {
 	bool overruled = false;
 	for (size_t i = 0; i < count && !was_read(limit); i++)
-		overruled = overruled || (was_read(limits[i]) && strictness(limits[i], limit) < 0);
+		overruled = overruled ||
+			(!(founded && is_unfounded(limits[i])) && was_read(limits[i]) &&
+				strictness(limits[i], limit) < 0);
 	return overruled;
 }
 
@@ -156,10 +176,12 @@ const struct limit *limit_that_governs(
 	const struct catalogue *catalogue, const struct limit *const *limits, size_t count)
 {
 	const struct limit *first = NULL;
-	bool pinned = any_pinned(catalogue, limits, count);
+	bool pinned = any_pinned(catalogue, limits, count), founded = any_founded(limits, count);
 	for (size_t i = 0; i < count; i++) {
 		bool aside = pinned ? !is_pinned(catalogue, limits[i])
-				    : !catalogue->strictest && is_overruled(limits[i], limits, count);
+				    : !catalogue->strictest &&
+				((founded && is_unfounded(limits[i])) ||
+					is_overruled(limits[i], limits, count, founded));
 		if (!aside && (!first || order_of(catalogue, limits[i], first) < 0))
 			first = limits[i];
 	}

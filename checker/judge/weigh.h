@@ -19,7 +19,8 @@ double weigh_limit_at(const struct evaluation *evaluation, const struct limit *l
  * The one that governs of limits that apply, all upper or all lower; NULL of none. It does not depend on the order in which they come.
  *
  * First what may not govern is set aside: all but the pinned ones, where the rule or the profile pins any (with the strictest profile
- * only what the profile itself pins); else every limit that was not read and is looser than one that was. What is left has a
+ * only what the profile itself pins); else, beside one that is better founded (evidence.h), one company's figure and practice, unless
+ * the profile sets it, and every limit that was not read and is looser than one that was. What is left has a
  * total order: with the strictest profile the stricter first, else the more narrowed, else the read, else the stricter; equals
  * by source, clause and name.
  */

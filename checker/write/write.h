@@ -50,6 +50,9 @@ void write_rule(struct arena *arena, const struct rule *rule, FILE *out);
 /* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
 bool write_matrix(const struct catalogue *catalogue, FILE *out);
 
+/* Rule, matter, consequence, evidence, force and why, separated by tabs; then the counts of rules by evidence and force, of limits by reading. */
+bool write_rule_table(const struct catalogue *catalogue, FILE *out);
+
 /*
  * The vocabulary of unit descriptions: one element with all its attributes as text (`kind` NULL: the list of elements), or all of
  * them as a page. vocabulary_entry.h says what is told of each.

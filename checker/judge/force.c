@@ -1,0 +1,81 @@
+#include "judge/force.h"
+
+#include <string.h>
+
+#include "judge/evidence.h"
+
+/* ---- far beyond ---- */
+
+/* What reads as several times; a choice of this program. */
+static const double SEVERAL = 3;
+
+/* Numbers of these kinds have no zero that times could be counted from. */
+static bool counts_from_zero(enum kind kind)
+{
+	return kind != KIND_TEMPERATURE && kind != KIND_PRESSURE && kind != KIND_PH && kind != KIND_HARDNESS_ROCKWELL;
+}
+
+/* A departure of several times the limit, or down to one of so many parts of it, that no assumption made. */
+static bool is_far_beyond(const struct finding *finding)
+{
+	const struct limit_result *row = finding->governing;
+	if (finding->verdict != VERDICT_DEPARTS || finding->assumed || !row || row->limit->says || !finding->value ||
+		finding->value->bound != BOUND_NONE || !counts_from_zero(finding->value->kind))
+		return false;
+	double value = finding->value->si;
+	bool upper = row->limit->relation == RELATION_AT_MOST || row->limit->relation == RELATION_BELOW;
+	return upper ? row->at > 0 && value >= SEVERAL * row->at : row->at > 0 && value <= row->at / SEVERAL;
+}
+
+/* An advisory figure may be a matter of taste; several times it is a matter to be justified. */
+static void set_far_beyond(struct finding *finding)
+{
+	if (finding->force != FORCE_ADVISORY || finding->rule->certainty == CERTAINTY_DISPUTED ||
+		!is_far_beyond(finding))
+		return;
+	finding->force = FORCE_RECOMMENDED;
+	finding->why_force = "several times beyond an advisory limit";
+}
+
+/* ---- by evidence and by code ---- */
+
+static bool claims_code(const struct table *table, const char *code)
+{
+	struct items codes = table_of_kind(table, "code");
+	for (size_t i = 0; i < codes.count; i++)
+		if (strstr(codes.rows[i]->text, code)) {
+			if (codes.rows[i]->text_read)
+				*codes.rows[i]->text_read = true;
+			return true;
+		}
+	return false;
+}
+
+/* Of a departure: the limits that it departs from, not all that the rule shows. What the owner set has the force of its rule. */
+static void set_by_evidence(struct finding *finding)
+{
+	struct evidence_sum sum = {0};
+	for (size_t i = 0; i < finding->limit_count; i++)
+		if (finding->limits[i].applied && finding->limits[i].met == NO)
+			evidence_add(&sum, finding->limits[i].limit);
+	bool owned = finding->governing && finding->governing->limit->overridden;
+	if (!sum.any || owned || evidence_of(&sum) == finding->rule->evidence)
+		return;
+	finding->force = evidence_force(evidence_of(&sum), finding->rule->consequence);
+	finding->why_force = evidence_meaning(evidence_of(&sum));
+}
+
+void force_set(const struct table *table, struct finding *finding)
+{
+	const struct rule *rule = finding->rule;
+	finding->force = rule->force;
+	finding->why_force = rule->why_force;
+	if (!rule->held && finding->verdict == VERDICT_DEPARTS)
+		set_by_evidence(finding);
+	for (size_t i = 0; i < rule->force_change_count; i++)
+		if (rule->force_changes[i].force < finding->force && claims_code(table, rule->force_changes[i].code)) {
+			finding->force = rule->force_changes[i].force;
+			finding->why_force = rule->force_changes[i].why;
+		}
+	set_far_beyond(finding);
+}
