@@ -179,9 +179,9 @@ static const char demo[] = "designs/tern-quay.xml";
 
 Test(write_html, every_section_is_there_in_order)
 {
-	static const char *const ids[] = {"found", "scope", "circuit", "flagged", "sulfide", "state", "statements",
-		"near", "damage", "claims", "deviations", "reconciliation", "working", "met", "not-applicable",
-		"calibration", "sources"};
+	static const char *const ids[] = {"found", "actions", "claims", "deviations", "circuit", "state", "damage",
+		"sulfide", "scope", "flagged", "near", "statements", "reconciliation", "mechanisms", "sulfide-details",
+		"working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);
