@@ -266,9 +266,9 @@ Test(review, csv_holds_every_action_in_the_order_of_the_review)
 		review_design(designs[d]);
 		read_sheet(written(&trial, write_csv), &sheet);
 		size_t row = 1;
-		for (size_t i = 0; i < trial.review->flag_count; i++)
-			for (size_t k = 0; k < trial.review->flags[i].count; k++, row++) {
-				const struct finding *finding = trial.review->flags[i].findings[k];
+		for (size_t i = 0; i < trial.review->matters.count; i++)
+			for (size_t k = 0; k < trial.review->matters.rows[i].count; k++, row++) {
+				const struct finding *finding = trial.review->matters.rows[i].findings[k];
 				cr_expect_str_eq(cell(&sheet, row, "Rule"), finding->rule->id);
 				cr_expect_str_eq(cell(&sheet, row, "Item"), finding->item->tag);
 				cr_expect_str_eq(cell(&sheet, row, "Action"), action_word(finding_action(finding)));

@@ -19,11 +19,15 @@ Test(write_tables, every_finding_and_request_is_a_row)
 	const struct action_row *rows;
 	const struct review *review = trial.review;
 	size_t count = action_list(&trial.arena, review, &rows), wanted = 0;
+	long last = 0;
 	for (size_t i = 0; i < ACTION_KINDS; i++)
 		wanted += review->counts[i];
 	cr_expect_eq(count, wanted);
 	for (size_t i = 0; i < count; i++) {
-		cr_expect(i == 0 || rows[i].action >= rows[i - 1].action, "row %zu: the gravest stand first", i);
+		long number = strtol(rows[i].cells[COLUMN_MATTER], NULL, 10);
+		cr_expect(number ? number >= last : rows[i].action == ACTION_STATE, "row %zu: in the order of the matters",
+			i);
+		last = number;
 		cr_expect_str_not_empty(rows[i].anchor);
 		for (size_t k = 0; k < ACTION_COLUMNS; k++)
 			cr_expect_not_null(rows[i].cells[k], "row %zu, %s", i, action_heads[k]);

@@ -8,7 +8,7 @@
 
 const char *const action_heads[ACTION_COLUMNS] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value",
 	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status",
-	"Unit"};
+	"Unit", "Matter"};
 
 const char *anchor_of_flag(struct arena *arena, enum action action, const struct rule *rule)
 {
@@ -25,9 +25,16 @@ const char *anchor_of_question(struct arena *arena, const struct question *quest
 	return anchor;
 }
 
-static struct action_row finding_row(
-	struct arena *arena, const struct review *review, const struct finding *finding, enum action action)
+/* "3 Stress relief": its row on the first page or among the actions of the review. */
+static const char *matter_cell(struct arena *arena, const struct review *review, size_t index)
 {
+	return arena_format(arena, "%zu %s", index + 1, review->matters.rows[index].cause);
+}
+
+static struct action_row finding_row(
+	struct arena *arena, const struct review *review, const struct finding *finding, size_t index)
+{
+	enum action action = finding_action(finding);
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
 	const struct round_row *reply = round_of_finding(review, finding);
 	return (struct action_row){.action = action,
@@ -50,6 +57,7 @@ static struct action_row finding_row(
 			[COLUMN_REPLY] = reply ? reply->reply : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 			[COLUMN_UNIT] = review->number,
+			[COLUMN_MATTER] = matter_cell(arena, review, index),
 		}};
 }
 
@@ -81,19 +89,19 @@ static struct action_row question_row(struct arena *arena, const struct review *
 			[COLUMN_REPLY] = reply ? reply->reply : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 			[COLUMN_UNIT] = review->number,
+			[COLUMN_MATTER] = "",
 		}};
 }
 
 size_t action_list(struct arena *arena, const struct review *review, const struct action_row **out)
 {
 	size_t all = review->questions.now, count = 0;
-	for (size_t i = 0; i < review->flag_count; i++)
-		all += review->flags[i].count;
+	for (size_t i = 0; i < review->matters.count; i++)
+		all += review->matters.rows[i].count;
 	struct action_row *rows = arena_alloc(arena, (all + 1) * sizeof *rows);
-	for (size_t i = 0; i < review->flag_count; i++)
-		for (size_t k = 0; k < review->flags[i].count; k++)
-			rows[count++] =
-				finding_row(arena, review, review->flags[i].findings[k], review->flags[i].action);
+	for (size_t i = 0; i < review->matters.count; i++)
+		for (size_t k = 0; k < review->matters.rows[i].count; k++)
+			rows[count++] = finding_row(arena, review, review->matters.rows[i].findings[k], i);
 	for (size_t i = 0; i < review->questions.now; i++)
 		rows[count++] = question_row(arena, review, &review->questions.rows[i]);
 	*out = rows;

@@ -1,6 +1,6 @@
 /*
- * The action list: one row for each finding that asks for something and for each value to be stated, in the order of the
- * review. The writers of tables (CSV, workbook) print it, each with its own guard for what a cell may hold.
+ * The action list: one row for each finding that asks for something, matter by matter as the review ranks them, and for
+ * each value to be stated. The writers of tables (CSV, workbook) print it, each with its own guard for what a cell may hold.
  */
 #ifndef LEANRICH_ACTION_LIST_H
 #define LEANRICH_ACTION_LIST_H
@@ -24,6 +24,7 @@ enum action_column {
 	COLUMN_REPLY,  /* the designer's; blank where none was read back */
 	COLUMN_STATUS, /* open, answered; closed only in the CSV */
 	COLUMN_UNIT,   /* its number: by that replies come back to the right one */
+	COLUMN_MATTER, /* what it is settled with: the row of the review that it is part of; blank for a question */
 	ACTION_COLUMNS
 };
 

@@ -49,7 +49,9 @@ static const char *not_ready(struct arena *arena, const struct review *review)
 	for (size_t i = 0; i < review->matters.count; i++)
 		containment += is_to(review, i, ACTION_RESOLVE) &&
 			review->matters.rows[i].lead->rule->consequence == CONSEQUENCE_LOSS_OF_CONTAINMENT;
-	const char *first = arena_format(arena, "Not ready: %zu %s to be resolved", all, matters_word(all));
+	size_t findings = review->counts[ACTION_RESOLVE];
+	const char *first = arena_format(arena, "Not ready: %zu %s to be resolved (%zu finding%s)", all,
+		matters_word(all), findings, findings == 1 ? "" : "s");
 	if (!containment)
 		return arena_format(arena, "%s.", first);
 	return containment == all ? arena_format(arena, "%s, and %s can end in loss of containment.", first,
@@ -102,16 +104,38 @@ const char *verdict_sentence(struct arena *arena, const struct review *review)
 
 const char *matter_title(struct arena *arena, const struct review *review, size_t index, size_t places)
 {
-	const struct matter *matter = &review->matters.rows[index];
+	const struct open_matter *matter = &review->matters.rows[index];
 	return arena_format(arena, "%s (%s)", matter->cause, matter_places(arena, matter, places));
+}
+
+static bool is_beneath(const struct review *review, size_t index)
+{
+	return index >= FIRST_MATTERS && is_to(review, index, ACTION_RESOLVE);
+}
+
+/* Is an earlier one of the same cause named beneath, with which it is told? */
+static bool is_told_before(const struct review *review, size_t index)
+{
+	for (size_t i = 0; i < index; i++)
+		if (is_beneath(review, i) && text_same(review->matters.rows[i].cause, review->matters.rows[index].cause))
+			return true;
+	return false;
 }
 
 const char *also_to_resolve(struct arena *arena, const struct review *review, size_t places)
 {
+	const struct open_matters *matters = &review->matters;
 	struct text text = text_in(arena);
-	for (size_t i = FIRST_MATTERS; i < review->matters.count; i++)
-		if (is_to(review, i, ACTION_RESOLVE))
-			text_addf(&text, "%s%s", text.length ? "; " : "", matter_title(arena, review, i, places));
+	for (size_t i = 0; i < matters->count; i++) {
+		if (!is_beneath(review, i) || is_told_before(review, i))
+			continue;
+		text_addf(&text, "%s%s (%s", text.length ? "; " : "", matters->rows[i].cause,
+			matter_places(arena, &matters->rows[i], places));
+		for (size_t k = i + 1; k < matters->count; k++)
+			if (is_beneath(review, k) && text_same(matters->rows[i].cause, matters->rows[k].cause))
+				text_addf(&text, ", %s", matter_places(arena, &matters->rows[k], places));
+		text_add(&text, ")");
+	}
 	return text.data ? text.data : "";
 }
 
@@ -126,6 +150,12 @@ const char *fewer_matters(struct arena *arena, const struct review *review)
 	if (left[ACTION_CONSIDER])
 		text_addf(&text, "%s%zu to consider", text.length ? ", " : "", left[ACTION_CONSIDER]);
 	return text.data ? text.data : "";
+}
+
+const char *matter_case(struct arena *arena, const struct review *review, const struct finding *finding)
+{
+	bool any = finding->operating_case != EVERY_CASE && table_case_count(review->table) > 1;
+	return any ? arena_format(arena, ", %s", finding_case(review, finding)) : "";
 }
 
 const char *first_advice(struct arena *arena, const char *remedy, size_t columns)
@@ -189,7 +219,7 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 	const char *first = arena_format(arena,
 		"Of %zu checks that concern this unit %zu could be judged by what is described.", judged + open,
 		judged);
-	return without ? arena_format(arena, "%s %zu of %zu pieces of equipment and lines have no material stated.",
+	return without ? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines.",
 				 first, without, all)
 		       : first;
 }
@@ -203,24 +233,4 @@ const char *not_looked_at(struct arena *arena, const struct review *review)
 	return unread ? arena_format(arena, "%s %zu statement%s of the description nothing here read.", always, unread,
 				unread == 1 ? "" : "s")
 		      : always;
-}
-
-bool has_hydrogen_sulfide(const struct review *review)
-{
-	const struct table *table = review->table;
-	bool stated = false;
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (!item_is(item, "gas") && !item_is(item, "stream") && !item_is(item, "hydrocarbon-feed"))
-			continue;
-		for (size_t k = 0; k < table_case_count(table); k++) {
-			const struct quantity *h2s = table_peek(table, item, (int)k, "h2s");
-			if (!h2s || h2s->known == UNKNOWN)
-				continue;
-			if (h2s->si > 0)
-				return true;
-			stated = true;
-		}
-	}
-	return !stated;
 }

@@ -36,8 +36,8 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 /* What no review looks at, and what of this description nothing read. */
 const char *not_looked_at(struct arena *arena, const struct review *review);
 
-/* Does any gas or stream of the unit hold hydrogen sulfide, or may it? Without it the over-stripping question is idle. */
-bool has_hydrogen_sulfide(const struct review *review);
+/* ", Hot weather": the case in which a finding is worst; "" where it is the same in all, or there is only one. */
+const char *matter_case(struct arena *arena, const struct review *review, const struct finding *finding);
 
 /* What the remedy offers first, cut at a word after so many columns. */
 const char *first_advice(struct arena *arena, const char *remedy, size_t columns);

@@ -154,7 +154,7 @@ static bool is_told(const struct item *const *places, size_t count, const struct
 	return false;
 }
 
-static void put_places(struct arena *arena, struct matter *matter)
+static void put_places(struct arena *arena, struct open_matter *matter)
 {
 	const struct item **places = arena_alloc(arena, (matter->count + 1) * sizeof *places);
 	for (size_t i = 0; i < matter->count; i++)
@@ -170,10 +170,10 @@ static void put_places(struct arena *arena, struct matter *matter)
 	matter->place_count = kept;
 }
 
-static struct matter matter_of(struct arena *arena, struct member *members, size_t count, size_t first)
+static struct open_matter matter_of(struct arena *arena, struct member *members, size_t count, size_t first)
 {
 	const struct finding **findings = arena_alloc(arena, (count - first) * sizeof *findings);
-	struct matter matter = {.lead = members[first].finding, .findings = findings};
+	struct open_matter matter = {.lead = members[first].finding, .findings = findings};
 	for (size_t i = first; i < count; i++)
 		if (!members[i].taken && belong_together(&members[first], &members[i])) {
 			members[i].taken = true;
@@ -193,7 +193,7 @@ static int level(const struct finding *finding)
 
 static int before_matter(const void *left, const void *right)
 {
-	const struct matter *a = left, *b = right;
+	const struct open_matter *a = left, *b = right;
 	int differs = compare(level(a->lead), level(b->lead));
 	if (!differs)
 		differs = compare((int)a->lead->rule->consequence, (int)b->lead->rule->consequence);
@@ -206,11 +206,11 @@ static int before_matter(const void *left, const void *right)
 	return differs ? differs : strcmp(a->cause, b->cause);
 }
 
-struct matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count)
+struct open_matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count)
 {
 	struct member *members = members_of(arena, findings, count);
-	struct matter *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
-	struct matters matters = {.rows = rows};
+	struct open_matter *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
+	struct open_matters matters = {.rows = rows};
 	qsort(members, count, sizeof *members, before);
 	for (size_t i = 0; i < count; i++)
 		if (!members[i].taken)
@@ -221,18 +221,19 @@ struct matters matters_collect(struct arena *arena, const struct finding *const 
 
 /* ---- words ---- */
 
-const char *matter_places(struct arena *arena, const struct matter *matter, size_t most)
+const char *matter_places(struct arena *arena, const struct open_matter *matter, size_t most)
 {
+	enum { LONGEST_TAG = 60 };
 	struct text text = text_in(arena);
 	size_t shown = matter->place_count == most + 1 ? matter->place_count : most;
 	for (size_t i = 0; i < matter->place_count && i < shown; i++)
-		text_addf(&text, "%s%s", i ? ", " : "", matter->places[i]->tag);
+		text_addf(&text, "%s%s", i ? ", " : "", text_cut(arena, matter->places[i]->tag, LONGEST_TAG));
 	if (matter->place_count > shown)
 		text_addf(&text, " and %zu more", matter->place_count - shown);
 	return text.data ? text.data : "";
 }
 
-bool matter_has(const struct matter *matter, const struct finding *finding)
+bool matter_has(const struct open_matter *matter, const struct finding *finding)
 {
 	for (size_t i = 0; i < matter->count; i++)
 		if (matter->findings[i] == finding)

@@ -14,7 +14,7 @@
 
 #include "judge/judge.h"
 
-struct matter {
+struct open_matter {
 	const char *cause;	       /* "Stress relief", "State of V-305" */
 	const struct finding *lead;    /* the gravest */
 	const struct finding *const *findings; /* gravest first */
@@ -23,21 +23,21 @@ struct matter {
 	size_t place_count;
 };
 
-struct matters {
-	const struct matter *rows;
+struct open_matters {
+	const struct open_matter *rows;
 	size_t count;
 };
 
 /*
  * `findings`: those that ask for something, in the order of flow, `count` of them, each with a verdict "departs" and no remark.
  */
-struct matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count);
+struct open_matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count);
 
-/* "V-305, C-301 and 3 more": the first `most` places. */
-const char *matter_places(struct arena *arena, const struct matter *matter, size_t most);
+/* "V-305, C-301 and 3 more": the first `most` places, long names cut. */
+const char *matter_places(struct arena *arena, const struct open_matter *matter, size_t most);
 
 /* Is any finding of `rule` on `item` in it? */
-bool matter_has(const struct matter *matter, const struct finding *finding);
+bool matter_has(const struct open_matter *matter, const struct finding *finding);
 
 /* The cause of a rule's findings, in words of the reader. */
 const char *cause_of_rule(const struct rule *rule);

@@ -30,6 +30,11 @@ static void drop(xmlNode *node)
 	xmlFreeNode(node);
 }
 
+static bool stays_off(xmlNode *node)
+{
+	return has_class(node, "of-met");
+}
+
 /* Its children take its place. */
 static void unwrap(xmlNode *node)
 {
@@ -124,8 +129,13 @@ static void make_lines(xmlNode *table)
 			drop(part);
 			continue;
 		}
-		for (xmlNode *row = part->children; row; row = row->next)
-			make_line(row, limits, single);
+		for (xmlNode *row = part->children, *after; row; row = after) {
+			after = row->next;
+			if (stays_off(row))
+				drop(row);
+			else
+				make_line(row, limits, single);
+		}
 		unwrap(part);
 	}
 }
@@ -145,7 +155,7 @@ static void prepare(xmlNode *parent)
 		next = node->next;
 		if (node->type != XML_ELEMENT_NODE)
 			continue;
-		if (has_class(node, "of-met")) {
+		if (stays_off(node)) {
 			drop(node);
 			continue;
 		}

@@ -15,12 +15,19 @@
 
 /* ---- pieces that recur ---- */
 
-xmlNode *page_section(struct page *page, const char *id, const char *title)
+/* "4" in the body, "A2" in the appendices. */
+static const char *next_number(struct page *page)
 {
 	page->sections++;
+	return arena_format(page->arena, page->appendices ? "A%d" : "%d", page->sections);
+}
+
+xmlNode *page_section(struct page *page, const char *id, const char *title)
+{
+	const char *number = next_number(page);
 	xmlNode *entry = html_add(html_add(page->contents, "li", NULL), "a", NULL);
 	html_set(entry, "href", arena_format(page->arena, "#%s", id));
-	html_add_text(entry, "span", "number", arena_format(page->arena, "%d", page->sections));
+	html_add_text(entry, "span", "number", number);
 	html_say(entry, arena_format(page->arena, " %s", title));
 
 	const char *heading_id = arena_format(page->arena, "%s-heading", id);
@@ -29,7 +36,7 @@ xmlNode *page_section(struct page *page, const char *id, const char *title)
 	html_set(section, "aria-labelledby", heading_id);
 	xmlNode *heading = html_add(section, "h2", NULL);
 	html_set(heading, "id", heading_id);
-	html_add_text(heading, "span", "number", arena_format(page->arena, "%d", page->sections));
+	html_add_text(heading, "span", "number", number);
 	html_say(heading, arena_format(page->arena, " %s", title));
 	return section;
 }
@@ -317,10 +324,14 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page_damage(page);
 	page_sulfide(page);
 	page_scope(page);
+	page->sections = 0;
+	page->appendices = true;
 	page_flags(page);
 	page_near(page);
 	page_statements(page);
 	page_reconciliation(page);
+	page_mechanisms(page);
+	page_sulfide_details(page);
 	page_working(page);
 	page_rules(page);
 	page_calibration(page);

@@ -16,7 +16,8 @@ struct page {
 	struct arena *arena;
 	xmlNode *contents; /* a list: each section enters itself */
 	xmlNode *main;
-	int sections;
+	int sections;	 /* so far, of the body or of the appendices */
+	bool appendices; /* the sections to come are */
 	bool paper; /* to be laid out as sheets: no script, and every drawing carries its style */
 };
 
@@ -32,6 +33,8 @@ void page_questions(struct page *page);
 void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
+void page_mechanisms(struct page *page);
+void page_sulfide_details(struct page *page);
 void page_claims(struct page *page);
 void page_deviations(struct page *page);
 void page_reconciliation(struct page *page);

@@ -163,13 +163,13 @@ static void add_by_mechanism(struct page *page, xmlNode *section)
 
 void page_damage(struct page *page)
 {
-	xmlNode *section = page_section(page, "damage", "Credible damage");
+	xmlNode *section = page_section(page, "damage", "Inspection plan: credible damage");
 	html_add_text(section, "p", NULL,
 		"For the inspection plan, and for whoever takes it along: a screening, by what the description states, "
-		"of what could fail first. The method of each mechanism is given with it below. It says nothing of "
+		"of what could fail first. The method of each mechanism is in the appendix. It says nothing of "
 		"rate, "
 		"changes no "
-		"finding above, and waives no stress relief: what is not credible is so only as described, until a "
+		"finding, and waives no stress relief: what is not credible is so only as described, until a "
 		"repair, a "
 		"steam-out or another stream.");
 	if (!page->review->damage_count) {
@@ -177,5 +177,10 @@ void page_damage(struct page *page)
 		return;
 	}
 	add_by_item(page, section);
-	add_by_mechanism(page, section);
+}
+
+void page_mechanisms(struct page *page)
+{
+	if (page->review->damage_count)
+		add_by_mechanism(page, page_section(page, "mechanisms", "Damage by mechanism"));
 }

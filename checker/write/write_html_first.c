@@ -2,13 +2,15 @@
 #include "base/count.h"
 #include "write/write_html.h"
 
+#include <stdint.h>
 #include <string.h>
 
 #include "base/text.h"
 #include "record/action_list.h"
 #include "record/first_page.h"
+#include "sulfide/lean_side.h"
 
-enum { FRONT_PLACES = 3, BENEATH_PLACES = 2, FRONT_REMEDY = 150, ACTION_PLACES = 12, RULES_SHOWN = 12 };
+enum { FRONT_PLACES = 3, BENEATH_PLACES = 2, FRONT_REMEDY = 150, FRONT_MESSAGE = 390, ACTION_PLACES = 12, RULES_SHOWN = 12 };
 
 static const char *const action_meanings[ACTION_KINDS] = {
 	"a required rule is departed from: change the design, or show that the rule is met",
@@ -25,20 +27,28 @@ static const char *anchor_of_finding(struct page *page, const struct finding *fi
 		anchor_of_flag(page->arena, (enum action)finding->force, finding->rule));
 }
 
-static void say_lead(struct page *page, xmlNode *cell, const struct matter *matter)
+static void say_where(struct page *page, xmlNode *cell, const struct open_matter *matter, size_t most)
 {
-	html_set(html_add_text(cell, "a", NULL, matter->cause), "href", anchor_of_finding(page, matter->lead));
-	html_set(html_add_text(cell, "span", "line", matter->lead->message), "dir", "auto");
+	html_name(cell, matter_places(page->arena, matter, most));
+	if (*matter_case(page->arena, page->review, matter->lead))
+		html_name(html_add(cell, "span", "others"), finding_case(page->review, matter->lead));
 }
 
-static void add_front_row(struct page *page, xmlNode *body, const struct matter *matter)
+static void say_lead(struct page *page, xmlNode *cell, const struct open_matter *matter, size_t most)
+{
+	html_set(html_add_text(cell, "a", NULL, matter->cause), "href", anchor_of_finding(page, matter->lead));
+	html_set(html_add_text(cell, "span", "line", text_cut(page->arena, matter->lead->message, most)),
+		"dir", "auto");
+}
+
+static void add_front_row(struct page *page, xmlNode *body, const struct open_matter *matter)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
 	page_action(html_add(row, "td", NULL), (enum action)matter->lead->force);
 	xmlNode *where = html_add(row, "th", NULL);
 	html_set(where, "scope", "row");
-	html_name(where, matter_places(page->arena, matter, FRONT_PLACES));
-	say_lead(page, html_add(row, "td", NULL), matter);
+	say_where(page, where, matter, FRONT_PLACES);
+	say_lead(page, html_add(row, "td", NULL), matter, FRONT_MESSAGE);
 	html_add_text(row, "td", NULL, consequence_word(matter->lead->rule->consequence));
 	html_set(html_add_text(row, "td", NULL, first_advice(page->arena, matter->lead->remedy, FRONT_REMEDY)), "dir",
 		"auto");
@@ -64,7 +74,7 @@ static void add_beneath(struct page *page, xmlNode *section)
 static void add_front(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Action", "Where", "What", "Can lead to", "What to do", NULL};
-	const struct matters *matters = &page->review->matters;
+	const struct open_matters *matters = &page->review->matters;
 	if (!matters->count)
 		return;
 	xmlNode *body = html_add(page_table(section, "front", "What matters most", columns), "tbody", NULL);
@@ -89,7 +99,7 @@ void page_front(struct page *page)
 	html_set(html_add_text(section, "p", "verdict", verdict_sentence(page->arena, page->review)), "dir", "auto");
 	add_front(page, section);
 	page_first_questions(page, section);
-	if (has_hydrogen_sulfide(page->review))
+	if (!page->review->lean_side->circuit->sweet)
 		page_first_answer(page, section);
 	add_scope(page, section);
 }
@@ -112,7 +122,7 @@ static void add_counts(struct page *page, xmlNode *section)
 	}
 }
 
-static bool is_named(const struct matter *matter, size_t end, const struct rule *rule)
+static bool is_named(const struct open_matter *matter, size_t end, const struct rule *rule)
 {
 	for (size_t i = 0; i < end; i++)
 		if (matter->findings[i]->rule == rule)
@@ -121,7 +131,7 @@ static bool is_named(const struct matter *matter, size_t end, const struct rule 
 }
 
 /* The rules behind it, each a link to its limits and working. */
-static void say_rules(struct page *page, xmlNode *cell, const struct matter *matter)
+static void say_rules(struct page *page, xmlNode *cell, const struct open_matter *matter)
 {
 	xmlNode *list = html_add(cell, "span", "others");
 	size_t shown = 0;
@@ -138,7 +148,7 @@ static void say_rules(struct page *page, xmlNode *cell, const struct matter *mat
 
 static void add_action(struct page *page, xmlNode *body, size_t index)
 {
-	const struct matter *matter = &page->review->matters.rows[index];
+	const struct open_matter *matter = &page->review->matters.rows[index];
 	xmlNode *row = html_add(body, "tr", NULL);
 	html_set(row, "id", arena_format(page->arena, "matter-%zu", index + 1));
 	xmlNode *first = html_add_text(row, "td", NULL, arena_format(page->arena, "%zu ", index + 1));
@@ -146,9 +156,9 @@ static void add_action(struct page *page, xmlNode *body, size_t index)
 	html_add_text(first, "span", "others", certainty_word(matter->lead->certainty));
 	xmlNode *where = html_add(row, "th", "tag");
 	html_set(where, "scope", "row");
-	html_name(where, matter_places(page->arena, matter, ACTION_PLACES));
+	say_where(page, where, matter, ACTION_PLACES);
 	xmlNode *what = html_add(row, "td", NULL);
-	say_lead(page, what, matter);
+	say_lead(page, what, matter, SIZE_MAX);
 	say_rules(page, what, matter);
 	html_set(html_add_text(row, "td", NULL, matter->lead->remedy), "dir", "auto");
 	page_reply(page, row, round_of_finding(page->review, matter->lead));
@@ -157,7 +167,7 @@ static void add_action(struct page *page, xmlNode *body, size_t index)
 void page_actions(struct page *page)
 {
 	static const char *const columns[] = {"Action", "Where", "What", "What to do", "Reply", NULL};
-	const struct matters *matters = &page->review->matters;
+	const struct open_matters *matters = &page->review->matters;
 	xmlNode *section = page_section(page, "actions", "Actions");
 	add_counts(page, section);
 	if (!matters->count) {

@@ -403,12 +403,19 @@ void page_sulfide(struct page *page)
 				page->review->lean_side->circuit->no_data));
 	page_film_claims(page, section);
 	page_windows(page, section);
+	page_loading_sweep(page, section);
+}
+
+void page_sulfide_details(struct page *page)
+{
+	if (page->review->lean_side->circuit->sweet)
+		return;
+	xmlNode *section = page_section(page, "sulfide-details", "The sulfide analysis, place by place");
 	page_dispute(page, section);
 	add_circuit(page, section);
 	add_map_table(page, section);
 	add_disagreement(section);
 	add_exchangers(page, section);
-	page_loading_sweep(page, section);
 	add_iron(page, section);
 	add_carbonate(page, section);
 }

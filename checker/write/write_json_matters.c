@@ -6,7 +6,7 @@ json_t *json_matters(const struct review *review)
 	json_t *rows = json_array();
 	struct arena arena = {0};
 	for (size_t i = 0; rows && i < review->matters.count; i++) {
-		const struct matter *matter = &review->matters.rows[i];
+		const struct open_matter *matter = &review->matters.rows[i];
 		json_t *places = json_array(), *findings = json_array();
 		for (size_t k = 0; k < matter->place_count; k++)
 			json_array_append_new(places, json_string(matter->places[k]->tag));

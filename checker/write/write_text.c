@@ -4,14 +4,14 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "judge/outcomes.h"
 #include "judge/wording.h"
+#include "record/first_page.h"
 #include "record/round.h"
 #include "sulfide/lean_side.h"
 
-/* The summary on a terminal: counts, then one line for each row of the action list. */
+/* The summary on a terminal: the first page of the review in some forty lines. */
 
-enum { NARROWEST = 60, DEFAULT_COLUMNS = 120 };
+enum { NARROWEST = 60, DEFAULT_COLUMNS = 120, ACTION_WIDTH = 10, INDENT = 12, PLACES = 3 };
 
 static const char *const colours[] = {"\033[1;31m", "\033[1;33m", "\033[1;36m", "\033[1;35m"};
 
@@ -63,51 +63,49 @@ static void add_wrapped(struct summary *summary, const char *words, size_t inden
 	text_add_char(&summary->text, '\n');
 }
 
-static const char *tags_of(struct summary *summary, const struct flag *flag)
-{
-	const char *first = flag->findings[0]->item->tag;
-	return flag->count == 1 ? first : arena_format(&summary->arena, "%s and %zu more", first, flag->count - 1);
-}
-
 /* Its limit is to be checked against the text before anyone relies on it. */
 static bool is_from_memory(const struct finding *finding)
 {
 	return finding->governing && finding->governing->limit->reading == READING_MEMORY;
 }
 
-static void add_flag(struct summary *summary, const struct flag *flag)
+/* A place, the figure, what it leads to and what to do: what a lead engineer wants of each. */
+static void add_matter(struct summary *summary, size_t index)
 {
-	enum { ACTION_WIDTH = 10 };
-	const struct finding *first = flag->findings[0];
-	add_action(summary, flag->action, ACTION_WIDTH);
-	const char *others = outcomes_words(&summary->arena, first, summary->review->table, true);
-	const char *line = arena_format(&summary->arena, "%s, %s: %s%s%s%s [%s%s, %s:%d]", tags_of(summary, flag),
-		finding_case(summary->review, first), first->message, others ? " Also " : "", others ? others : "",
-		others ? "." : "", flag->rule->id, is_from_memory(first) ? ", from memory" : "",
-		first->item->place.file, first->item->place.line);
-	add_wrapped(summary, line, ACTION_WIDTH, ACTION_WIDTH);
+	const struct open_matter *matter = &summary->review->matters.rows[index];
+	const struct finding *lead = matter->lead;
+	struct arena *arena = &summary->arena;
+	text_addf(&summary->text, "%zu ", index + 1);
+	add_action(summary, (enum action)lead->force, ACTION_WIDTH);
+	add_wrapped(summary,
+		arena_format(arena, "%s%s: %s [%s%s, %s; %s]", matter_places(arena, matter, PLACES),
+			matter_case(arena, summary->review, lead), lead->message, lead->rule->id, is_from_memory(lead) ? ", from memory" : "", certainty_word(lead->certainty),
+			consequence_word(lead->rule->consequence)),
+		INDENT, INDENT);
+	const char *advice = first_advice(arena, lead->remedy, summary->columns - INDENT - strlen("To do: "));
+	if (!*advice)
+		return;
+	text_addf(&summary->text, "%*s", INDENT, "");
+	add_wrapped(summary, arena_format(arena, "To do: %s", advice), INDENT, INDENT);
 }
 
-/*
- * Everything to resolve; of what weighs less as many rows as can be read at one go. Flags are by action, gravest first.
- */
-static void add_flags(struct summary *summary)
+static void add_matters(struct summary *summary)
 {
-	static const size_t most[] = {SIZE_MAX, 10, 5};
 	const struct review *review = summary->review;
-	size_t shown[ACTION_KINDS] = {0}, left[ACTION_KINDS] = {0};
-	for (size_t i = 0; i < review->flag_count; i++) {
-		enum action action = review->flags[i].action;
-		if (shown[action] < most[action]) {
-			shown[action]++;
-			add_flag(summary, &review->flags[i]);
-		} else {
-			left[action]++;
-		}
-		if (left[action] && (i + 1 == review->flag_count || review->flags[i + 1].action != action))
-			text_addf(&summary->text, "          and %zu more to %s, listed in the review\n", left[action],
-				action == ACTION_JUSTIFY ? "justify" : "consider");
+	for (size_t i = 0; i < review->matters.count && i < FIRST_MATTERS; i++)
+		add_matter(summary, i);
+	const char *others = also_to_resolve(&summary->arena, review, 1);
+	if (*others) {
+		text_addf(&summary->text, "%*s", INDENT, "");
+		add_wrapped(summary, arena_format(&summary->arena, "Also to resolve: %s.", others), INDENT, INDENT);
 	}
+	const char *fewer = fewer_matters(&summary->arena, review);
+	if (*fewer) {
+		text_addf(&summary->text, "%*s", INDENT, "");
+		add_wrapped(summary, arena_format(&summary->arena, "and %s, in the review", fewer), INDENT, INDENT);
+	}
+	if (review->matters.count)
+		text_addf(&summary->text, "\n");
 }
 
 static void add_head(struct summary *summary)
@@ -121,75 +119,57 @@ static void add_head(struct summary *summary)
 		0, 0);
 	for (size_t i = 0; i < ACTION_KINDS; i++) {
 		add_action(summary, (enum action)i, 0);
-		text_addf(&summary->text, " %zu%s", review->counts[i], i + 1 < ACTION_KINDS ? "   " : "\n\n");
+		text_addf(&summary->text, " %zu%s", review->counts[i], i + 1 < ACTION_KINDS ? "   " : "\n");
 	}
+	add_wrapped(summary, verdict_sentence(&summary->arena, review), 0, 0);
+	text_addf(&summary->text, "\n");
 }
 
 static void add_question(struct summary *summary, const struct question *question)
 {
-	enum { ACTION_WIDTH = 10, TAGS = 4 };
 	struct arena *arena = &summary->arena;
-	add_action(summary, ACTION_STATE, ACTION_WIDTH);
+	text_add(&summary->text, "  ");
 	add_wrapped(summary,
-		arena_format(arena, "%s %s: %s (ask %s; can lead to %s) [%s%s]", question->words,
-			question_items(arena, question, TAGS), question->what, answerer_word(question->who),
-			action_word((enum action)question->force), question->rules[0]->id,
-			question->rule_count > 1 ? " and others" : ""),
-		ACTION_WIDTH, ACTION_WIDTH);
+		arena_format(arena, "%s %s (%s; can lead to %s)", question->words,
+			question_items(arena, question, PLACES), answerer_word(question->who),
+			action_word((enum action)question->force)),
+		2, 2);
 }
 
 /* Those that decide most; of the others how many. */
 static void add_questions(struct summary *summary)
 {
-	enum { SHOWN = 3 };
 	const struct questions *questions = &summary->review->questions;
-	for (size_t i = 0; i < questions->now && i < SHOWN; i++)
+	if (questions->count)
+		text_addf(&summary->text, "Ask first\n");
+	for (size_t i = 0; i < questions->now && i < FIRST_QUESTIONS; i++)
 		add_question(summary, &questions->rows[i]);
-	if (questions->now > SHOWN)
-		text_addf(&summary->text, "          and %zu more to state, listed in the review\n",
-			questions->now - SHOWN);
-	if (questions->count > questions->now)
-		text_addf(&summary->text, "          and %zu that a later stage of the project can answer\n",
+	size_t more = questions->now > FIRST_QUESTIONS ? questions->now - FIRST_QUESTIONS : 0;
+	if (more || questions->count > questions->now)
+		text_addf(&summary->text, "  and %zu more to state, %zu at a later stage of the project\n", more,
 			questions->count - questions->now);
+	if (questions->count)
+		text_addf(&summary->text, "\n");
 }
 
-/* What is owed and what nothing read is not passed over here: how much of it, for the review to list. */
+/* What is owed is not passed over here: how much of it, for the review to list. */
 static void add_statements(struct summary *summary)
 {
-	enum { WIDTH = 10 };
 	const struct statements *statements = &summary->review->statements;
-	size_t owed = statements->owed_count, unread = statements->unread_count;
-	if (owed) {
-		text_addf(&summary->text, "%-*s", WIDTH, "Owed");
-		add_wrapped(summary,
-			arena_format(&summary->arena, "%zu value%s stated as t.b.d., listed in the review", owed,
-				owed == 1 ? "" : "s"),
-			WIDTH, WIDTH);
-	}
-	size_t unrecorded = statements->unrecorded_count;
-	if (unrecorded) {
-		text_addf(&summary->text, "%-*s", WIDTH, "No record");
-		add_wrapped(summary,
-			arena_format(&summary->arena, "of %zu value%s, listed in the review", unrecorded,
-				unrecorded == 1 ? "" : "s"),
-			WIDTH, WIDTH);
-	}
-	if (unread) {
-		text_addf(&summary->text, "%-*s", WIDTH, "Unread");
-		add_wrapped(summary,
-			arena_format(&summary->arena,
-				"%zu statement%s that no rule and no calculation read, listed in the review", unread,
-				unread == 1 ? "" : "s"),
-			WIDTH, WIDTH);
-	}
+	size_t owed = statements->owed_count, unrecorded = statements->unrecorded_count;
+	if (owed)
+		text_addf(&summary->text, "Owed: %zu value%s stated as t.b.d.\n", owed, owed == 1 ? "" : "s");
+	if (unrecorded)
+		text_addf(&summary->text, "No record: of %zu value%s.\n", unrecorded, unrecorded == 1 ? "" : "s");
+	add_wrapped(summary, described_sentence(&summary->arena, summary->review), 0, 0);
+	add_wrapped(summary, not_looked_at(&summary->arena, summary->review), 0, 0);
 }
 
 static void add_memory_note(struct summary *summary)
 {
 	const struct review *review = summary->review;
-	for (size_t i = 0; i < review->flag_count; i++)
-		if (is_from_memory(review->flags[i].findings[0])) {
-			text_addf(&summary->text, "\n");
+	for (size_t i = 0; i < review->matters.count && i < FIRST_MATTERS; i++)
+		if (is_from_memory(review->matters.rows[i].lead)) {
 			add_wrapped(summary,
 				arena_format(
 					&summary->arena, "A limit marked so is %s.", wording_known(READING_MEMORY)),
@@ -216,14 +196,12 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 	summary.columns = columns <= 0 ? DEFAULT_COLUMNS : columns < NARROWEST ? NARROWEST : (size_t)columns;
 	add_head(&summary);
 	add_round(&summary);
-	add_flags(&summary);
+	add_matters(&summary);
 	add_questions(&summary);
+	if (!review->lean_side->circuit->sweet)
+		add_wrapped(&summary, review->lean_side->overstripping->answers[0].words, 0, 0);
 	add_statements(&summary);
-	text_addf(&summary.text, "\n");
-	for (size_t i = 0; i < review->lean_side->overstripping->answer_count; i++)
-		add_wrapped(&summary, review->lean_side->overstripping->answers[i].words, 0, 0);
 	add_memory_note(&summary);
-	text_addf(&summary.text, "\n");
 	add_wrapped(
 		&summary, "A screening aid: local codes, the editions in force and a licensed engineer decide.", 0, 0);
 	bool whole = fwrite(summary.text.data, 1, summary.text.length, out) == summary.text.length;

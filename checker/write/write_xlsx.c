@@ -87,7 +87,7 @@ static void make_formats(struct book *book)
 /* ---- the sheet to be answered ---- */
 
 /* In letters of the standard font. */
-static const double widths[SHEET_COLUMNS] = {22, 9, 9, 15, 12, 42, 15, 19, 19, 20, 10, 34, 17, 15, 30, 9, 10};
+static const double widths[SHEET_COLUMNS] = {22, 9, 9, 15, 12, 42, 15, 19, 19, 20, 10, 34, 17, 15, 30, 9, 10, 24};
 
 /* A column of the action list, moved by the one that the workbook has more. */
 static size_t place_of(size_t column)
