@@ -125,8 +125,7 @@ static void add_front_cause(struct page *page, xmlNode *body, const struct flag 
 	const struct flag *end = review->flags + review->flag_count;
 	xmlNode *row = html_add(body, "tr", NULL);
 	page_action(html_add(row, "td", NULL), flag->action);
-	xmlNode *what = html_add(row, "th", NULL);
-	html_set(what, "scope", "row");
+	xmlNode *what = page_row_head(row, NULL);
 	link_flag(page, what, flag, text_cut(page->arena, flag->rule->title, FRONT_TITLE));
 	say_worst(page, what, flag);
 	size_t count = 0;
@@ -342,8 +341,7 @@ static void add_changes(struct page *page, xmlNode *section)
 	for (size_t i = 0; i < catalogue->change_count; i++) {
 		const struct profile_change *change = &catalogue->changes[i];
 		xmlNode *row = html_add(body, "tr", NULL);
-		xmlNode *head = html_add(row, "th", NULL);
-		html_set(head, "scope", "row");
+		xmlNode *head = page_row_head(row, NULL);
 		html_add_text(head, "span", "rule", change->rule->id);
 		html_say(head, " ");
 		html_say(head, change->rule->title);
