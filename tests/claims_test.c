@@ -111,6 +111,34 @@ Test(claims, each_is_answered_as_worked_by_hand)
 	cr_expect_eq(verdict("VEL-001", "4-P-5"), VERDICT_DEPARTS, "accepted in summer alone");
 }
 
+/* A limit that the last reading keeps and an older one did not was not kept; a claim speaks of what is. */
+Test(claims, a_limit_is_held_against_every_dated_reading)
+{
+	static const char solvent[] = "<unit xmlns='urn:leanrich:unit:1' number='T' date='2026-06-30'><basis "
+				      "kind='existing'/><solvent amine='MDEA' "
+				      "strength='45 wt%%'><dated-analysis date='2025-02' iron='%s'/><dated-analysis "
+				      "date='2026-02' iron='6 ppmw'/>"
+				      "</solvent><%s quantity='iron' at-most='10 ppmw'%s/></unit>";
+	static const struct {
+		const char *older, *kind, *more;
+		int answer;
+		const char *found;
+	} rows[] = {
+		{"14 ppmw", "operating-limit", " set-by='laboratory'", NOT, "14 ppmw by the reading of 2025-02"},
+		{"8 ppmw", "operating-limit", " set-by='laboratory'", OUT, "8 ppmw by the reading of 2025-02"},
+		{"&lt;20 ppmw", "operating-limit", "", OPEN, "no better than"},
+		{"14 ppmw", "claim", " about='solvent'", OUT, "6.00 ppmw"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct arena arena = {0};
+		trial_review(&trial, arena_format(&arena, solvent, rows[i].older, rows[i].kind, rows[i].more));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		cr_expect_eq((int)answer(0)->state, rows[i].answer, "%zu: %s", i, answer(0)->found);
+		cr_expect_not_null(strstr(answer(0)->found, rows[i].found), "%zu: %s", i, answer(0)->found);
+		arena_release(&arena);
+	}
+}
+
 /* ---- a reason is no evidence; force ---- */
 
 #define RICH "<stream id='rich' service='rich' flow='100 m3/h' temperature='60 degC' h2s='0.40' co2='0.07'/>"

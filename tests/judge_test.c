@@ -69,7 +69,7 @@ Test(judge, the_root_of_an_unknown_computed_value_is_named)
 {
 	expect_missing(
 		judge_line(VELOCITY("<limit at-most='1.5 m/s' source='read' known='read'/>"),
-			"<stream id='s' service='lean' flow='10 m3/h'/><line tag='P-1' stream='s' size='NPS 4'/>"),
+			"<stream id='s' service='lean' flow='30 m3/h'/><line tag='P-1' stream='s' size='NPS 4'/>"),
 		"schedule of P-1 is not stated");
 }
 

@@ -401,6 +401,23 @@ Test(questions, a_complete_list_of_documents_lacks_what_is_cited_beside_it)
 	cr_expect_not_null(strstr(found->message, "lacks LL-11,"), "%s", found->message);
 }
 
+/* A feed that brings CO2 alone has no H2S specification to ask for; one that does not say may have. */
+Test(questions, no_specification_is_asked_of_what_no_feed_brings)
+{
+	static const char unit[] = "<gas id='g' role='feed' co2='9 mol%%'%s pressure='20 barg' temperature='40 degC' "
+				   "flow='9000 Nm3/h'/><absorber tag='C' gas='g' material='304L'/>";
+	static const char *const h2s[] = {" h2s='0 mol%'", "", " h2s='1 mol%'"};
+	static const enum verdict verdicts[] = {VERDICT_NOT_APPLICABLE, VERDICT_NOT_JUDGED, VERDICT_NOT_JUDGED};
+	for (size_t i = 0; i < COUNT(h2s); i++) {
+		struct arena arena = {0};
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "MDEA", arena_format(&arena, unit, h2s[i]));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		cr_expect_eq(trial_finding(&trial, "ABS-001", "C")->verdict, verdicts[i], "%s", h2s[i]);
+		arena_release(&arena);
+	}
+}
+
 /* ---- what is assumed ---- */
 
 /* In each review that asks for the age of the film, the question says what it moves. */

@@ -37,6 +37,35 @@ Test(write_tables, every_finding_and_request_is_a_row)
 	trial_close(&trial);
 }
 
+static size_t rows_with(const char *text, const char *words)
+{
+	size_t count = 0;
+	for (const char *at = text; (at = strstr(at, words)) != NULL; at++)
+		count++;
+	return count;
+}
+
+/* Each claim, limit and deviation is a row of the CSV with its answer, and as replies the sheet is read back without them. */
+Test(write_tables, claims_are_rows_of_the_sheet_and_take_no_reply)
+{
+	static struct trial trial;
+	trial_open(&trial, NULL);
+	shell_begin();
+	struct run run = shell(&trial.arena,
+		"D=tests/designs/claims-answered.xml; \"$LEANRICH\" review --no-samples --quiet --output $SCRATCH/o "
+		"$D; "
+		"cat $SCRATCH/o/*/review.csv; "
+		"\"$LEANRICH\" review --no-samples --output $SCRATCH/p --replies $SCRATCH/o/*/review.csv $D >&2");
+	cr_expect_eq(run.status, 1, "%s", run.errors);
+	cr_expect_eq(rows_with(run.output, "\n,borne out,") + rows_with(run.output, "\n,contradicted,") +
+			rows_with(run.output, "\n,not checkable,"),
+		34, "%s", run.output);
+	cr_expect_not_null(strstr(run.output, "looser than "));
+	cr_expect_null(strstr(run.errors, "not-replies"), "%s", run.errors);
+	shell_end();
+	trial_close(&trial);
+}
+
 static char *bytes_of(const char *path, size_t *size)
 {
 	FILE *file = fopen(path, "r");

@@ -98,6 +98,16 @@ bool text_has_word(const char *list, const char *word)
 	return false;
 }
 
+const char *text_alternative(const char **at, size_t *length)
+{
+	const char *part = *at;
+	if (!*part)
+		return NULL;
+	*length = strcspn(part, "|");
+	*at = part + *length + (part[*length] == '|');
+	return part;
+}
+
 uint32_t text_hash(const char *word)
 {
 	uint32_t hash = 2166136261u;

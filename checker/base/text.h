@@ -29,6 +29,8 @@ bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
 bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
 bool text_ends(const char *word, const char *tail);	/* after at least one more letter */
 bool text_has_word(const char *list, const char *word); /* a list of words separated by spaces */
+/* The next part of "lean|rich" at `*at`, which moves on; its length, without an end of its own. NULL: no more. */
+const char *text_alternative(const char **at, size_t *length);
 uint32_t text_hash(const char *word);			/* FNV-1a, 32 bits */
 
 /*

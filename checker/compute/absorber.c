@@ -90,13 +90,22 @@ static void against_specification(const struct scene *scene, struct stream_solut
 		FORMULA_SPECIFICATION_USED, inputs, 3);
 }
 
+/* A feed that is stated to bring no H2S has no specification of it. */
+static bool brings_no_h2s(const struct scene *scene)
+{
+	const struct item *feed = absorber_names(scene, "gas");
+	const struct quantity *brought = item_is(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
+
+	return brought && brought->known != UNKNOWN && brought->si <= 0;
+}
+
 static void no_treated_gas(const struct scene *scene)
 {
 	static const char *const wanting[] = {
 		"h2s-specified", "co2-specified", "h2s-specification-used", "co2-specification-used"};
 	struct arena *arena = table_arena(scene->table);
 
-	for (size_t i = 0; i < COUNT(wanting); i++)
+	for (size_t i = brings_no_h2s(scene) ? 1 : 0; i < COUNT(wanting); i++)
 		scene_put(scene, wanting[i],
 			quantity_lacking(arena, i < GAS_COUNT ? KIND_YES_NO : KIND_RATIO,
 				item_lacks(arena, scene->item, "treated")));
@@ -108,11 +117,9 @@ static void put_specified(
 {
 	static const char *const contents[] = {"h2s", "co2"}, *const specified[] = {"h2s-specified", "co2-specified"};
 	struct arena *arena = table_arena(scene->table);
-	const struct item *feed = absorber_names(scene, "gas");
-	const struct quantity *brought = item_is(feed, "gas") ? scene_get_of(scene, feed, "h2s") : NULL;
 	bool asked = specification && scene_get_of(scene, specification, contents[gas]);
 
-	if (!asked && gas == GAS_H2S && !(brought && brought->known != UNKNOWN && brought->si <= 0))
+	if (!asked && gas == GAS_H2S && !brings_no_h2s(scene))
 		scene_put(scene, specified[gas],
 			quantity_lacking(arena, KIND_YES_NO,
 				(struct missing){NULL, "h2s",
@@ -355,6 +362,9 @@ static void of_absorber(const struct scene *scene)
 		return;
 	const struct item *lean = absorber_names(scene, "lean"), *gas = absorber_names(scene, "gas");
 	const struct item *rich = absorber_names(scene, "rich");
+	if (brings_no_h2s(scene))
+		scene_put(scene, "h2s-specified",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no", "the feed brings no H2S"));
 	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
 	struct input warm = scene_input_of(scene, lean, "x", "temperature");

@@ -134,6 +134,27 @@ static void weigh_seconds(struct weighing *weighing, const struct item *item)
 	}
 }
 
+/* A limit of operation was kept by every dated reading, or it was not. */
+static void weigh_readings(struct weighing *weighing, const struct item *item)
+{
+	const struct item *claim = weighing->answer->claim;
+	for (size_t i = item->index + 1; i < table_parts_end(weighing->table, item); i++) {
+		const struct item *reading = table_item(weighing->table, i);
+		const struct quantity *value =
+			reading->parent == item && item_is_any(reading, "dated-analysis wall-reading inspection")
+			? table_get(weighing->table, reading, EVERY_CASE, weighing->name)
+			: NULL;
+		if (!item_is(claim, "operating-limit") || !value || value->known == UNKNOWN)
+			continue;
+		const char *date = table_word(weighing->table, reading, EVERY_CASE, "date");
+		struct figures figures = claim_figures(weighing->table, claim, value->kind);
+		if (figures_any(&figures))
+			keep(weighing, item, EVERY_CASE, value, figures_hold(&figures, value),
+				arena_format(table_arena(weighing->table), "the reading of %s",
+					date ? date : "a day not stated"));
+	}
+}
+
 static const char *where(const struct weighing *weighing)
 {
 	const struct answer *answer = weighing->answer;
@@ -195,6 +216,7 @@ static void answer_figure(
 			if (claim_is_for_case(table, answer->claim, c))
 				weigh_value(&weighing, subjects.rows[i], c);
 		weigh_seconds(&weighing, subjects.rows[i]);
+		weigh_readings(&weighing, subjects.rows[i]);
 	}
 	decide(&weighing, judgement);
 }

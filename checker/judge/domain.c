@@ -52,11 +52,9 @@ static void add_word(struct gathering *gathering, const char *word, size_t lengt
 
 static void add_alternatives(struct gathering *gathering, const char *words)
 {
-	for (const char *at = words; *at; at += *at == '|') {
-		size_t length = strcspn(at, "|");
-		add_word(gathering, at, length);
-		at += length;
-	}
+	size_t length;
+	for (const char *part; (part = text_alternative(&words, &length)) != NULL;)
+		add_word(gathering, part, length);
 }
 
 static void add_conditions(struct gathering *gathering, struct conditions conditions, const char *name)

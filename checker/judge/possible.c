@@ -18,7 +18,8 @@ static const struct possible nothing_known = {.least = -HUGE_VAL, .largest = HUG
 /* Is it this value of the item, or one taken over from it as it is? */
 static bool is_value(const struct scene *scene, const char *name, const struct quantity *value, const char *of)
 {
-	return strcmp(name, of) == 0 || (value && scene_get(scene, of) == value);
+	return strcmp(name, of) == 0 ||
+		(value && table_peek(scene->table, scene->item, scene->operating_case, of) == value);
 }
 
 static struct possible of_velocity(const struct scene *scene, const struct pipe *thin, const struct pipe *thick)
@@ -88,25 +89,26 @@ static struct possible of_component(const struct scene *scene, const char *name)
 		"argon", "co", "ethylene", "propylene"};
 	double others = 0;
 	bool component = false;
-	for (size_t i = 0; i < COUNT(components); i++) {
-		bool own = strcmp(components[i], name) == 0;
-		const struct quantity *other = own ? NULL : scene_get(scene, components[i]);
-		component = component || own;
+	for (size_t i = 0; i < COUNT(components); i++)
+		component = component || strcmp(components[i], name) == 0;
+	for (size_t i = 0; component && item_is(scene->item, "gas") && i < COUNT(components); i++) {
+		const struct quantity *other =
+			strcmp(components[i], name) == 0 ? NULL : scene_get(scene, components[i]);
 		if (other && is_number(other) && other->kind == KIND_MOLE_FRACTION)
 			others += fmax(0, other->si - other->uncertainty);
 	}
-	if (!component || !item_is(scene->item, "gas") || !(others > 0))
+	if (!(others > 0))
 		return nothing_known;
 	return (struct possible){0, fmax(0, 1 - others), "beside what else the gas holds", true};
 }
 
 static struct possible by_physics(const struct scene *scene, const char *name)
 {
-	const struct quantity *pressure = scene_get(scene, "pressure");
 	bool partial = strcmp(name, "h2s-partial-pressure") == 0 || strcmp(name, "co2-partial-pressure") == 0;
+	const struct quantity *pressure = partial ? scene_get(scene, "pressure") : NULL;
 	if (is_share(name))
 		return (struct possible){0, 1, "between none and all", false};
-	if (partial && is_number(pressure))
+	if (pressure && is_number(pressure))
 		return (struct possible){
 			0, pressure->si + pressure->uncertainty, "up to the pressure of the gas", true};
 	return of_component(scene, name);
@@ -119,13 +121,14 @@ static const double COLDEST = 263.15, WARMEST_AIR = 328.15, WARMEST_WATER = 313.
 
 static struct possible of_medium(const struct scene *scene, const char *name, const struct quantity *value)
 {
-	const char *medium = scene_word_of(scene, scene->item, "cooling-medium");
-	bool air = text_same(medium, "air"), approach = strcmp(name, "approach-to-medium") == 0;
+	bool approach = strcmp(name, "approach-to-medium") == 0, inlet = strcmp(name, "medium-inlet-temperature") == 0;
+	const char *medium = approach || inlet ? scene_word_of(scene, scene->item, "cooling-medium") : NULL;
+	bool air = text_same(medium, "air");
 	double warmest = air ? WARMEST_AIR : WARMEST_WATER;
 	if (!air && !text_same(medium, "cooling water") && !text_same(medium, "sea water") &&
 		!text_same(medium, "brackish water"))
 		return nothing_known;
-	if (strcmp(name, "medium-inlet-temperature") == 0)
+	if (inlet)
 		return (struct possible){COLDEST, warmest, "as air and water are supplied", false};
 	const struct quantity *leaves = approach && value->input_count ? value->inputs[0].quantity : NULL;
 	if (!leaves || !is_number(leaves) || leaves->kind != KIND_TEMPERATURE)

@@ -1,6 +1,7 @@
 #include "write/write.h"
 
 #include "base/cells.h"
+#include "judge/answers.h"
 #include "record/action_list.h"
 #include "record/round.h"
 
@@ -27,6 +28,27 @@ static void add_closed(struct text *out, const struct review *review)
 	}
 }
 
+/* What the package claims, with the answer. Nothing is to be replied to these: they have no id, and a next round leaves them out. */
+static void add_claim(struct text *out, const struct review *review, const struct answer *answer)
+{
+	const char *cells[ACTION_COLUMNS];
+	bool in_case = answer->on && answer->operating_case != EVERY_CASE;
+	for (size_t k = 0; k < ACTION_COLUMNS; k++)
+		cells[k] = "";
+	cells[COLUMN_ACTION] = answer_word(answer->state);
+	cells[COLUMN_RULE] = answer->rule ? answer->rule->id : "";
+	cells[COLUMN_ITEM] = answer->on ? answer->on->tag : "";
+	cells[COLUMN_CASE] = in_case ? table_case(review->table, answer->operating_case)->title : "";
+	cells[COLUMN_FINDING] = arena_format(out->arena, "%s: %s", answer->claim->kind, answer->words);
+	cells[COLUMN_VALUE] = answer->value ? quantity_show_both(out->arena, answer->value) : "";
+	cells[COLUMN_LIMIT] =
+		*answer->looser_than ? arena_format(out->arena, "looser than %s", answer->looser_than) : "";
+	cells[COLUMN_REMEDY] = answer->found;
+	cells[COLUMN_PLACE] = arena_format(out->arena, "%s:%d", answer->claim->place.file, answer->claim->place.line);
+	cells[COLUMN_UNIT] = review->number;
+	cells_row(out, cells, ACTION_COLUMNS);
+}
+
 bool write_csv(const struct review *review, FILE *out)
 {
 	struct arena arena = {0};
@@ -38,6 +60,8 @@ bool write_csv(const struct review *review, FILE *out)
 	for (size_t i = 0; i < count; i++)
 		cells_row(&text, rows[i].cells, ACTION_COLUMNS);
 	add_closed(&text, review);
+	for (size_t i = 0; i < review->judgement.answer_count; i++)
+		add_claim(&text, review, &review->judgement.answers[i]);
 	bool whole = fwrite(text.data, 1, text.length, out) == text.length;
 	arena_release(&arena);
 	return whole;

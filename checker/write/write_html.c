@@ -55,6 +55,13 @@ xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, con
 	return table;
 }
 
+xmlNode *page_row_head(xmlNode *row, const char *class)
+{
+	xmlNode *head = html_add(row, "th", class);
+	html_set(head, "scope", "row");
+	return head;
+}
+
 const char *page_first(struct page *page, const struct quantity *quantity)
 {
 	return quantity_show_first(page->arena, quantity);

@@ -30,6 +30,7 @@ void page_figures(struct page *page);
 void page_flags(struct page *page);
 void page_sulfide(struct page *page);
 void page_questions(struct page *page);
+void page_judged_if_stated(struct page *page, xmlNode *section); /* folded, among the questions */
 void page_statements(struct page *page);
 void page_near(struct page *page);
 void page_damage(struct page *page);
@@ -56,6 +57,9 @@ void page_film_claims(struct page *page, xmlNode *section);
 void page_windows(struct page *page, xmlNode *section);
 void page_dispute(struct page *page, xmlNode *section);
 void page_loading_sweep(struct page *page, xmlNode *section);
+
+/* The cell that heads a row, of this class or NULL. */
+xmlNode *page_row_head(xmlNode *row, const char *class);
 
 /* A cell of plain words; a number for one ("3 digits", or the count of decimals), "-" where there is none. */
 void page_cell(xmlNode *row, const char *words);

@@ -14,8 +14,7 @@ static void add_answer(struct page *page, xmlNode *body, const struct answer *an
 	const char *by = table_word(table, answer->claim, EVERY_CASE, "set-by");
 	const char *because = table_word(table, answer->claim, EVERY_CASE, "because");
 	xmlNode *row = html_add(body, "tr", NULL);
-	xmlNode *head = html_add(row, "th", NULL);
-	html_set(head, "scope", "row");
+	xmlNode *head = page_row_head(row, NULL);
 	html_name(head, answer->words);
 	html_name(html_add(row, "td", NULL),
 		by					  ? arena_format(page->arena, "limit of the %s", by)

@@ -38,8 +38,7 @@ static void add_items(struct page *page, xmlNode *body, size_t first)
 {
 	const struct review *review = page->review;
 	xmlNode *row = html_add(body, "tr", NULL);
-	xmlNode *tags = html_add(row, "th", "tags");
-	html_set(tags, "scope", "row");
+	xmlNode *tags = page_row_head(row, "tags");
 	for (size_t i = first; i < review->damage_count; i++)
 		if (same_answers(&review->damage[i], &review->damage[first]))
 			add_tag(page, tags, &review->damage[i], i == first);

@@ -171,8 +171,7 @@ static void add_item(
 	struct page *page, xmlNode *body, const struct flag *flag, const struct finding *finding, bool certainty)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
-	xmlNode *tag = html_add(row, "th", "tag");
-	html_set(tag, "scope", "row");
+	xmlNode *tag = page_row_head(row, "tag");
 	page_tag(page, tag, finding->item->tag, SIZE_MAX);
 	html_say(tag, " ");
 	page_tag(page, html_add(tag, "span", "place under"), page_place(page, finding->item->place), SIZE_MAX);

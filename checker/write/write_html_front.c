@@ -192,8 +192,7 @@ static void add_changes(struct page *page, xmlNode *section)
 	for (size_t i = 0; i < catalogue->change_count; i++) {
 		const struct profile_change *change = &catalogue->changes[i];
 		xmlNode *row = html_add(body, "tr", NULL);
-		xmlNode *head = html_add(row, "th", NULL);
-		html_set(head, "scope", "row");
+		xmlNode *head = page_row_head(row, NULL);
 		html_add_text(head, "span", "rule", change->rule->id);
 		html_say(head, " ");
 		html_say(head, change->rule->title);

@@ -35,8 +35,7 @@ void page_near(struct page *page)
 	for (size_t i = 0; i < review->near_count; i++) {
 		const struct finding *finding = review->near[i];
 		xmlNode *row = html_add(body, "tr", NULL);
-		xmlNode *tag = html_add(row, "th", "tag");
-		html_set(tag, "scope", "row");
+		xmlNode *tag = page_row_head(row, "tag");
 		page_tag(page, tag, finding->item->tag, SIZE_MAX);
 		html_name(html_add(row, "td", NULL), finding_case(review, finding));
 		html_add_text(html_add(row, "td", NULL), "span", "rule", finding->rule->id);
@@ -69,8 +68,7 @@ static void add_deviation(struct page *page, xmlNode *body, const struct deviati
 	const struct table *table = page->review->table;
 	xmlNode *row = html_add(body, "tr", NULL);
 	const char *rule = table_word(table, deviation->item, EVERY_CASE, "rule");
-	xmlNode *head = html_add(row, "th", NULL);
-	html_set(head, "scope", "row");
+	xmlNode *head = page_row_head(row, NULL);
 	html_name(head, rule ? rule : "");
 	for (size_t i = 0; i < COUNT(names); i++) {
 		const char *word = table_word(table, deviation->item, EVERY_CASE, names[i]);
@@ -260,15 +258,22 @@ static const char *missing_words(struct page *page, const struct finding *findin
 {
 	struct text text = text_in(page->arena);
 	for (size_t i = 0; i < finding->missing_count; i++)
-		text_addf(&text, "%s%s", i ? ", " : "",
-			title_of_request(page->arena, finding->missing[i].quantity));
+		text_addf(&text, "%s%s", i ? ", " : "", title_of_request(page->arena, finding->missing[i].quantity));
 	return text.data;
 }
 
-/* What is silent because nobody stated it is not passed over in silence. */
-static void add_rules_not_stated(struct page *page, xmlNode *section)
+static xmlNode *begin_judged_if_stated(xmlNode *section)
 {
 	static const char *const columns[] = {"Rule", "What it asks", "Judged as soon as it is stated", "Items", NULL};
+	xmlNode *fold = html_add(section, "details", "of-met");
+	html_add_text(fold, "summary", NULL, "Not asked, and judged as soon as it is stated");
+	return html_add(page_table(fold, "rules", "Rules that speak where something is stated, and it is not", columns),
+		"tbody", NULL);
+}
+
+/* What is silent because nobody stated it is not passed over in silence; on screen, since no answer is known to change an action. */
+void page_judged_if_stated(struct page *page, xmlNode *section)
+{
 	const struct judgement *judgement = &page->review->judgement;
 	xmlNode *body = NULL;
 	for (size_t first = 0, end; first < judgement->count; first = end) {
@@ -281,10 +286,9 @@ static void add_rules_not_stated(struct page *page, xmlNode *section)
 		if (!kept)
 			continue;
 		if (!body)
-			body = html_add(page_table(section, "rules of-met",
-						"Rules that speak where something is stated, and it is not", columns),
-				"tbody", NULL);
+			body = begin_judged_if_stated(section);
 		xmlNode *row = add_rule_row(body, rows[0]->rule);
+		html_set(row, "class", "behind");
 		html_add_text(row, "td", NULL, missing_words(page, rows[0]));
 		page_tags(page, html_add(row, "td", "tags"), rows, kept, kept);
 	}
@@ -299,10 +303,7 @@ void page_rules(struct page *page)
 		"No rule was left unjudged for being used outside its range.");
 	xmlNode *others = page_section(page, "not-applicable", "Rules that do not apply");
 	html_add_text(others, "p", "on-paper",
-		"Left out on paper: the rules that do not apply, and those that speak only where something is stated "
-		"that is not. "
-		"They are on the page and in the record.");
-	add_rules_not_stated(page, others);
+		"Left out on paper: the rules that do not apply. They are on the page and in the record.");
 	add_rules_not_applicable(page, others);
 }
 

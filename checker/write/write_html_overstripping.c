@@ -132,8 +132,7 @@ static bool seen_before(const struct overstripping *all, size_t at)
 static void add_window_row(struct page *page, xmlNode *body, const struct window *window, const char *names)
 {
 	xmlNode *row = html_add(body, "tr", NULL);
-	xmlNode *place = html_add(row, "th", NULL);
-	html_set(place, "scope", "row");
+	xmlNode *place = page_row_head(row, NULL);
 	html_name(place, names);
 	page_cell(row, page_shown(page, window->reading->solution.input.temperature - ZERO_CELSIUS, "1"));
 	html_name(html_add(row, "td", NULL), page_case_name(page, window->reading->operating_case));

@@ -32,8 +32,7 @@ static void add_question(struct page *page, xmlNode *body, const struct question
 {
 	xmlNode *row = html_add(body, "tr", NULL);
 	html_set(row, "id", anchor_of_question(page->arena, question));
-	xmlNode *asked = html_add(row, "th", NULL);
-	html_set(asked, "scope", "row");
+	xmlNode *asked = page_row_head(row, NULL);
 	html_say(asked, question->words);
 	html_name(html_add(asked, "span", "others"), question->what);
 	html_set(html_add_text(row, "td", "tags", question_items(page->arena, question, ITEMS_SHOWN)), "dir", "auto");
@@ -81,6 +80,7 @@ void page_questions(struct page *page)
 	xmlNode *section = page_section(page, "state", "Questions");
 	if (!questions->count) {
 		html_add_text(section, "p", NULL, "None: no answer that is missing would change an action.");
+		page_judged_if_stated(page, section);
 		return;
 	}
 	html_add_text(section, "p", NULL,
@@ -94,6 +94,7 @@ void page_questions(struct page *page)
 	}
 	add_later(page, section);
 	add_behind(page, section);
+	page_judged_if_stated(page, section);
 }
 
 /* ---- on the first page ---- */

@@ -14,20 +14,13 @@ static const char *case_of(struct page *page, const struct statement *statement)
 						       : table_case(page->review->table, statement->operating_case)->id;
 }
 
-static xmlNode *add_head(xmlNode *row, const char *class)
-{
-	xmlNode *head = html_add(row, "th", class);
-	html_set(head, "scope", "row");
-	return head;
-}
-
 /* ---- owed ---- */
 
 static void add_owed(struct page *page, xmlNode *body, const struct owed *owed)
 {
 	const struct statement *statement = owed->statement;
 	xmlNode *row = html_add(body, "tr", NULL);
-	page_tag(page, add_head(row, "tag"), statement->item->tag, SIZE_MAX);
+	page_tag(page, page_row_head(row, "tag"), statement->item->tag, SIZE_MAX);
 	html_add_text(row, "td", NULL, title_of(page->arena, statement->name));
 	html_name(html_add(row, "td", NULL), case_of(page, statement));
 	xmlNode *where = html_add(row, "td", NULL);
@@ -118,7 +111,7 @@ static void add_all_unread(struct page *page, xmlNode *section)
 		const struct statement *first = statements->unread[i];
 		count = statements_alike(statements, i);
 		xmlNode *row = html_add(body, "tr", NULL);
-		html_say(add_head(row, NULL), title_of(page->arena, first->name));
+		html_say(page_row_head(row, NULL), title_of(page->arena, first->name));
 		html_add_text(row, "td", NULL, title_of(page->arena, first->item->kind));
 		add_places(page, html_add(row, "td", NULL), &statements->unread[i], count);
 	}
@@ -145,7 +138,7 @@ static void add_contradiction(struct page *page, xmlNode *body, const struct ite
 	static const char *const words[] = {"first", "first-document", "second", "second-document", "in-cases"};
 	const struct finding *finding = finding_of(page->review, item);
 	xmlNode *row = html_add(body, "tr", NULL);
-	page_tag(page, add_head(row, "tag"), item->parent->tag, SIZE_MAX);
+	page_tag(page, page_row_head(row, "tag"), item->parent->tag, SIZE_MAX);
 	const char *quantity = table_word(page->review->table, item, EVERY_CASE, "quantity");
 	html_add_text(row, "td", NULL, title_of(page->arena, quantity ? quantity : ""));
 	for (size_t i = 0; i < COUNT(words); i++)

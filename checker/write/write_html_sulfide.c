@@ -25,8 +25,7 @@ static void add_case_head(struct page *page, xmlNode *body, int operating_case, 
 static void add_place(struct page *page, xmlNode *row, const struct scale_group *group)
 {
 	html_add_text(row, "td", NULL, arena_format(page->arena, "%d", group->number));
-	xmlNode *place = html_add(row, "th", NULL);
-	html_set(place, "scope", "row");
+	xmlNode *place = page_row_head(row, NULL);
 	html_name(place, group->names);
 }
 

@@ -301,8 +301,7 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	const struct working *working, bool arithmetic)
 {
 	xmlNode *row = html_add(body, "tr", working->of_met ? "of-met" : NULL);
-	xmlNode *what = html_add(row, "th", NULL);
-	html_set(what, "scope", "row");
+	xmlNode *what = page_row_head(row, NULL);
 	html_name(what, called(page, &working->value));
 	html_name(html_add(what, "span", "others"), working_case(page->review, working));
 	if (arithmetic)
@@ -393,8 +392,7 @@ static void add_taken(struct page *page, xmlNode *body, const struct working *wo
 {
 	const struct input origin = origin_of(&workings->value);
 	xmlNode *row = html_add(body, "tr", workings->of_met ? "taken of-met" : "taken");
-	xmlNode *what = html_add(row, "th", NULL);
-	html_set(what, "scope", "row");
+	xmlNode *what = page_row_head(row, NULL);
 	html_name(what, called(page, &origin));
 	html_say(what, ", ");
 	html_name(what, cases_of(page, &origin, workings));

@@ -279,8 +279,9 @@ static void add_questions(struct book *book, const struct review *review)
 
 static void add_claims(struct book *book, const struct review *review)
 {
-	static const char *const heads[] = {"It says", "As", "Answer", "By, or why not", "Because", "Line"};
-	static const double wide[] = {44, 16, 16, 60, 40, 8};
+	static const char *const heads[] = {
+		"It says", "As", "Answer", "By, or why not", "Looser than", "Because", "Line"};
+	static const double wide[] = {44, 16, 16, 60, 40, 40, 8};
 	const struct judgement *judgement = &review->judgement;
 	if (!judgement->answer_count)
 		return;
@@ -293,7 +294,7 @@ static void add_claims(struct book *book, const struct review *review)
 		const struct answer *answer = &judgement->answers[i];
 		const char *because = table_word(review->table, answer->claim, EVERY_CASE, "because");
 		const char *const cells[] = {answer->words, answer->claim->kind, answer_word(answer->state),
-			answer->found, because ? because : "",
+			answer->found, answer->looser_than, because ? because : "",
 			arena_format(&book->arena, "%d", answer->claim->place.line)};
 		for (size_t k = 0; k < COUNT(cells); k++)
 			say(book, sheet, HEAD_ROW + 1 + i, k, cells[k], book->text);
