@@ -480,14 +480,32 @@ static void take_over(const struct judge_context *context, const struct rule *ru
 	}
 }
 
+/* Where a number is not known, what its surroundings allow for it (possible.h) decides too, and they may have moved. */
+static bool rests_on_surroundings(const struct judged_before *before, const struct rule *rule)
+{
+	for (size_t i = first_of(before, rule); i < before->count && before->findings[i].rule == rule; i++)
+		for (size_t k = 0; k < before->findings[i].input_count; k++) {
+			const struct quantity *value = before->findings[i].inputs[k].quantity;
+			if (value && value->known == UNKNOWN && kind_is_number(value->kind))
+				return true;
+		}
+	return false;
+}
+
+static bool may_be_otherwise(const struct judge_context *context, const struct rule *rule)
+{
+	return !context->moved || rule_is_late(rule) || moved_by(context->moved, rule) ||
+		rests_on_surroundings(context->before, rule);
+}
+
 /* False: the rule selects nothing in this unit. */
 static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
 	size_t before = list->count;
-	if (context->moved && !rule_is_late(rule) && !moved_by(context->moved, rule))
-		take_over(context, rule, list);
-	else
+	if (may_be_otherwise(context, rule))
 		judge_items(context, rule, list);
+	else
+		take_over(context, rule, list);
 	return list->count > before;
 }
 

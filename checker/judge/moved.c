@@ -57,11 +57,6 @@ static void add(struct moved *moved, const char *name)
 
 /* ---- two values ---- */
 
-static bool same_range(const struct range *a, const struct range *b)
-{
-	return a == b || (a && b && number_same(a->least, b->least) && number_same(a->largest, b->largest));
-}
-
 static bool same_knowledge(const struct quantity *a, const struct quantity *b)
 {
 	return a->known == b->known && a->kind == b->kind && a->bound == b->bound && a->reached == b->reached &&
@@ -76,7 +71,7 @@ static bool is_same(const struct quantity *a, const struct quantity *b)
 		return a == b;
 	return same_knowledge(a, b) && number_same(a->si, b->si) && number_same(a->uncertainty, b->uncertainty) &&
 		number_same(a->undecided, b->undecided) && number_same(a->datum, b->datum) &&
-		text_same(a->word, b->word) && same_range(a->range, b->range) && is_same(a->second, b->second);
+		text_same(a->word, b->word) && is_same(a->second, b->second);
 }
 
 /* ---- two tables ---- */
