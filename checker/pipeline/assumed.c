@@ -21,9 +21,9 @@ struct candidate {
 	int operating_case;
 	const char *reason;
 	const struct quantity *tried[3];
-	bool reading;	   /* of what is stated: a pressure that may be gauge */
-	bool careful;	   /* a verdict that turns with it takes the graver */
-	const char *words; /* what the other value is called; NULL: as it is shown */
+	bool reading;	      /* of what is stated: a pressure that may be gauge */
+	bool careful;	      /* a verdict that turns with it takes the graver */
+	const char *words[3]; /* what each is called; NULL: as it is shown */
 };
 
 struct weighing {
@@ -145,8 +145,8 @@ static void add_strength_basis(struct weighing *weighing)
 			.reason = arena_format(arena,
 				"strength-basis of %s is not stated: all the amine is taken, that which salts bind too",
 				solvent->tag),
-			.tried = {with_word(arena, basis, "free")},
-			.words = "a strength of free amine",
+			.tried = {with_word(arena, basis, "free"), with_word(arena, basis, "total")},
+			.words = {"a strength of free amine", "a strength of all amine"},
 			.careful = true};
 	}
 }
@@ -252,9 +252,9 @@ static bool is_borne_out(const struct finding *finding)
 	return finding->verdict == VERDICT_MEETS && screening_is_balance(finding->rule);
 }
 
-static void try_value(struct weighing *weighing, const struct candidate *candidate, const struct quantity *value,
-	struct moving *moving)
+static void try_value(struct weighing *weighing, const struct candidate *candidate, size_t tried, struct moving *moving)
 {
+	const struct quantity *value = candidate->tried[tried];
 	struct arena *arena = weighing->arena, another = {0};
 	const struct instead instead = {.tag = candidate->item->tag,
 		.name = candidate->name,
@@ -266,8 +266,8 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 		table = compute_table(&another, resolved, ANALYSES_SULFIDE);
 		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case, &weighing->before);
 	}
-	const char *shown = candidate->words
-		? candidate->words
+	const char *shown = candidate->words[tried]
+		? candidate->words[tried]
 		: arena_format(arena, "%s%s", quantity_show(arena, value, NULL), candidate->reading ? " (gauge)" : "");
 	size_t from = 0;
 	for (size_t i = 0; i < weighing->count; i++) {
@@ -296,7 +296,7 @@ static void weigh_one(struct weighing *weighing, const struct candidate *candida
 		.force = FORCE_ADVISORY};
 	for (size_t i = 0; i < COUNT(candidate->tried); i++)
 		if (candidate->tried[i])
-			try_value(weighing, candidate, candidate->tried[i], &moving);
+			try_value(weighing, candidate, i, &moving);
 	moving.assumption->findings = moving.findings;
 	moving.assumption->turns = moving.turns.data;
 	weighing->assumption_count += moving.assumption->count > 0;
