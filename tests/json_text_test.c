@@ -54,6 +54,16 @@ Test(json_text, strings)
 		"<b>&amp;</b>", " \t leading"};
 	for (size_t i = 0; i < COUNT(strings); i++)
 		expect_as_library(json_string(strings[i]));
+	static const char special[] = {'"', '\\', '\n', '\x1f', '\x7f', ' ', '!', '#', '[', ']'};
+	static const char letters[] = "abcdefghijklmnopq";
+	for (size_t at = 0; at < sizeof letters - 1;
+		at++) /* wherever it stands among eight that are looked at together */
+		for (size_t c = 0; c < sizeof special; c++) {
+			char string[sizeof letters];
+			memcpy(string, letters, sizeof letters);
+			string[at] = special[c];
+			expect_as_library(json_string(string));
+		}
 	char every[128];
 	for (int c = 0; c < 127; c++)
 		every[c] = (char)(c + 1);

@@ -85,12 +85,27 @@ static void put_escape(struct dump *dump, unsigned char c)
 	put_token(dump, escape);
 }
 
+/* Is no byte of eight in a row a control character, a quote or a backslash? Each test sets the high bit of such a byte. */
+static bool is_plain(const char *eight)
+{
+	const uint64_t ones = UINT64_C(0x0101010101010101), high = 0x80 * ones;
+	uint64_t word;
+	memcpy(&word, eight, sizeof word);
+	uint64_t quote = word ^ '"' * ones, backslash = word ^ '\\' * ones;
+	uint64_t found = ((word - ' ' * ones) & ~word) | ((quote - ones) & ~quote) | ((backslash - ones) & ~backslash);
+	return !(found & high);
+}
+
 /* What needs no escape is put in one piece; jansson lets in no string that is not UTF-8. */
 static void put_string(struct dump *dump, const char *string, size_t length)
 {
 	const char *end = string + length, *plain = string;
 	put_token(dump, "\"");
 	for (const char *at = string; at < end; at++) {
+		while ((size_t)(end - at) >= sizeof(uint64_t) && is_plain(at))
+			at += sizeof(uint64_t);
+		if (at == end)
+			break;
 		unsigned char c = (unsigned char)*at;
 		if (c >= ' ' && c != '"' && c != '\\')
 			continue;
@@ -130,11 +145,15 @@ static void put_whole(struct dump *dump, json_int_t value)
 
 static void begin_line(struct dump *dump)
 {
+	static const char blanks[] = "                                ";
 	if (!dump->indent)
 		return;
 	put_token(dump, "\n");
-	for (size_t i = 0; i < dump->indent * dump->depth; i++)
-		put_token(dump, " ");
+	for (size_t left = dump->indent * dump->depth; left;) {
+		size_t some = left < sizeof blanks - 1 ? left : sizeof blanks - 1;
+		put_span(dump, blanks, some);
+		left -= some;
+	}
 }
 
 static void put_value(struct dump *dump, const json_t *value);
