@@ -133,16 +133,17 @@ static void operating(const struct view *view, const struct item *item, int oper
 	const struct item *whose = NULL;
 	const char *name = NULL;
 	double highest = 0;
-	bool open = false; /* something is said of it that is no number: a bound, or owed */
+	struct missing open = {.quantity = NULL}; /* what is said of it and is no number: a bound, or owed */
 	for (size_t i = 0; i < COUNT(held_at); i++) {
 		bool own = !held_at[i].of[0];
 		/* What carries a flow has taken its pressure from its stream unless it states one. */
 		bool taken = own && item_in(item, CLASS_FLOW) && !scene_stated(&scene, held_at[i].name);
 		const struct item *of = own ? item : named(view->table, item, held_at[i].of, operating_case);
-		bool counts = !taken && tells(view, item, held_at[i].of) &&
-			(own || item_is_any(of, "gas hydrocarbon-feed stream regenerator"));
-		const struct quantity *there = counts ? scene_get_of(&scene, of, held_at[i].name) : NULL;
-		open = open || (there && !is_number(there));
+		bool holds = own || item_is_any(of, "gas hydrocarbon-feed stream regenerator");
+		const struct quantity *said = holds ? scene_get_of(&scene, of, held_at[i].name) : NULL;
+		const struct quantity *there = !taken && tells(view, item, held_at[i].of) ? said : NULL;
+		if (said && !is_number(said))
+			open = item_lacks(view->arena, of, held_at[i].name);
 		if (!there || !is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;
 		whose = of;
@@ -154,9 +155,12 @@ static void operating(const struct view *view, const struct item *item, int oper
 		whose = item->parent;
 		name = "steam-pressure";
 	}
-	if (whose)
+	const struct quantity *stated = whose ? scene_get_of(&scene, whose, name) : NULL;
+	if (stated && open.quantity)
+		scene_put(&scene, "operating-pressure", quantity_at_least(view->arena, stated, open, NULL));
+	else if (stated)
 		scene_take(&scene, "operating-pressure", whose, name);
-	else if (!open && !piping_is_vessel(item))
+	else if (!open.quantity && !piping_is_vessel(item))
 		by_connection(view, &scene);
 	/* Every vessel has a pressure, and a package says it; what carries a stream need not. */
 	if (scene_get(&scene, "operating-pressure") || (piping_is_vessel(item) && !item_is_any(item, "tank sump")))
