@@ -65,6 +65,9 @@ Test(force, several_times_beyond_an_advisory_limit_is_to_be_justified)
 	static const char lower[] = RULE("TST-001", "advisory", "judged='v'",
 		"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
 		"<limit at-least='3 m/s' source='read' known='read'/>");
+	static const char cost[] = RULE("TST-001", "advisory", "judged='v' consequence='cost'",
+		"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
+		"<limit at-most='1 m/s' source='read' known='read'/>");
 	static const char disputed[] = RULE("TST-001", "advisory", "judged='v' certainty='disputed'",
 		"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
 		"<limit at-most='1 m/s' source='read' known='read'/>");
@@ -72,6 +75,7 @@ Test(force, several_times_beyond_an_advisory_limit_is_to_be_justified)
 	cr_expect_eq(force_at(upper, "3.1 m/s"), FORCE_RECOMMENDED);
 	cr_expect_eq(force_at(lower, "1.1 m/s"), FORCE_ADVISORY);
 	cr_expect_eq(force_at(lower, "0.9 m/s"), FORCE_RECOMMENDED);
+	cr_expect_eq(force_at(cost, "9 m/s"), FORCE_ADVISORY);
 	cr_expect_eq(force_at(disputed, "9 m/s"), FORCE_ADVISORY);
 }
 

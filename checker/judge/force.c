@@ -27,11 +27,12 @@ static bool is_far_beyond(const struct finding *finding)
 	return upper ? row->at > 0 && value >= SEVERAL * row->at : row->at > 0 && value <= row->at / SEVERAL;
 }
 
-/* An advisory figure may be a matter of taste; several times it is a matter to be justified. */
+/* An advisory figure may be a matter of taste; several times it is a matter to be justified, unless only money or paper is at stake. */
 static void set_far_beyond(struct finding *finding)
 {
-	if (finding->force != FORCE_ADVISORY || finding->rule->certainty == CERTAINTY_DISPUTED ||
-		!is_far_beyond(finding))
+	const struct rule *rule = finding->rule;
+	if (finding->force != FORCE_ADVISORY || rule->consequence >= CONSEQUENCE_COST ||
+		rule->certainty == CERTAINTY_DISPUTED || !is_far_beyond(finding))
 		return;
 	finding->force = FORCE_RECOMMENDED;
 	finding->why_force = "several times beyond an advisory limit";

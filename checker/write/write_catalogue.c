@@ -104,6 +104,7 @@ static void add_rule(struct page *page, xmlNode *section, const struct rule *rul
 	xmlNode *words = html_add(article, "dl", "words");
 	add_pair(words, "Matter", arena_format(arena, "%s (%s)", rule->matter, consequence_word(rule->consequence)));
 	add_pair(words, "Force", arena_format(arena, "%s: %s", force_word(rule->force), rule->why_force));
+	add_pair(words, "Evidence", evidence_meaning(rule->evidence));
 	for (size_t i = 0; i < rule->force_change_count; i++)
 		add_pair(words, "Or",
 			arena_format(arena, "%s where the package claims %s: %s",
@@ -134,6 +135,46 @@ static void add_family(struct page *page, const struct catalogue *catalogue, con
 	for (size_t i = 0; i < catalogue->rule_count; i++)
 		if (strcmp(catalogue->rules[i].family, family->name) == 0)
 			add_rule(page, section, &catalogue->rules[i]);
+}
+
+/* How the limits of its rules are known, and what the best founded of them rests on. */
+static void add_matter(struct page *page, xmlNode *body, const struct catalogue *catalogue, const char *matter)
+{
+	size_t rules = 0, limits[READING_COMMON_PRACTICE + 1] = {0};
+	enum evidence best = EVIDENCE_PRACTICE;
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		const struct rule *rule = &catalogue->rules[i];
+		if (strcmp(rule->matter, matter) != 0)
+			continue;
+		rules++;
+		best = rule->evidence < best ? rule->evidence : best;
+		for (size_t k = 0; k < rule->limit_count; k++)
+			limits[rule->limits[k].reading] += !rule->limits[k].context;
+	}
+	if (!rules)
+		return;
+	xmlNode *row = html_add(body, "tr", NULL);
+	html_add_text(row, "td", NULL, matter);
+	html_add_text(row, "td", NULL, rule_matter_meaning(matter));
+	html_add_text(row, "td", "number", arena_format(page->arena, "%zu", rules));
+	html_add_text(row, "td", NULL, evidence_meaning(best));
+	for (int reading = 0; reading <= READING_COMMON_PRACTICE; reading++)
+		html_add_text(row, "td", "number", arena_format(page->arena, "%zu", limits[reading]));
+}
+
+static void add_matters(struct page *page, const struct catalogue *catalogue)
+{
+	static const char *const columns[] = {"Matter", "What it takes in", "Rules", "At best founded on",
+		"Limits read", "Secondary", "Memory", "Practice", NULL};
+	xmlNode *section = page_section(page, "matters", "How well each matter is founded");
+	html_add_text(section, "p", NULL,
+		"Of each matter how many rules look at it, what the best founded of them rests on, and how the limits "
+		"that can "
+		"govern are known.");
+	xmlNode *body =
+		html_add(page_table(section, "matters", "Every matter of the catalogue", columns), "tbody", NULL);
+	for (size_t i = 0; rule_matter_word(i); i++)
+		add_matter(page, body, catalogue, rule_matter_word(i));
 }
 
 static void add_sources(struct page *page, const struct catalogue *catalogue)
@@ -175,6 +216,7 @@ bool write_catalogue(const struct catalogue *catalogue, FILE *out)
 	html_open(&html);
 	page_head(&page, html.head, "The catalogue of rules", "", style_for_screen(&arena));
 	add_frame(&page, html.body, catalogue);
+	add_matters(&page, catalogue);
 	for (size_t i = 0; i < catalogue->family_count; i++)
 		add_family(&page, catalogue, &catalogue->families[i]);
 	add_sources(&page, catalogue);

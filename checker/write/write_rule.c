@@ -27,7 +27,8 @@ static void print_limits(struct arena *arena, const struct rule *rule, FILE *out
 void write_rule(struct arena *arena, const struct rule *rule, FILE *out)
 {
 	fprintf(out, "%s  %s\n%s: %s\n", rule->id, rule->title, force_word(rule->force), rule->why_force);
-	fprintf(out, "on %s; a departure leads to: %s\n", rule->matter, consequence_word(rule->consequence));
+	fprintf(out, "on %s; a departure leads to: %s; founded on: %s\n", rule->matter,
+		consequence_word(rule->consequence), evidence_meaning(rule->evidence));
 	for (size_t i = 0; i < rule->force_change_count; i++)
 		fprintf(out, "%s where the package claims %s: %s\n", force_word(rule->force_changes[i].force),
 			rule->force_changes[i].code, rule->force_changes[i].why);
