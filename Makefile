@@ -176,7 +176,7 @@ LEFT_OUT ?= 1000
 .PHONY: left-out
 left-out: setup-test
 	@$(MAKE) --silent --no-print-directory tests all
-	LEANRICH_LEFT_OUT=$(LEFT_OUT) LEANRICH=build/leanrich $(OUT)/suite --filter 'questions/what_is_left_out*'
+	LEANRICH_LEFT_OUT=$(LEFT_OUT) LEANRICH=build/leanrich $(OUT)/suite --filter 'left_out/*'
 
 CIRCUITS ?= 200
 .PHONY: circuits

@@ -48,15 +48,18 @@ static bool is_feed(const struct scene *scene, const struct item *item)
 	return !role || strcmp(role, "feed") == 0;
 }
 
+static const char *plant_of(const struct scene *scene)
+{
+	return scene_word_of(scene, table_sole(scene->table, "basis"), "plant");
+}
+
 /* Gas from a field holds neither ammonia nor cyanide unless somebody says so; refinery and coal gases may. */
 static bool is_from_a_field(const struct scene *scene, const struct item *gas)
 {
-	const struct item *basis = table_sole(scene->table, "basis");
-	const char *source = scene_word_of(scene, gas, "source"),
-		   *plant = basis ? scene_word_of(scene, basis, "plant") : NULL;
+	const char *source = scene_word_of(scene, gas, "source");
 	if (source)
 		return strcmp(source, "gas field") == 0 || strcmp(source, "associated gas") == 0;
-	return plant && strcmp(plant, "natural gas") == 0;
+	return text_same(plant_of(scene), "natural gas");
 }
 
 static void feed_brings(const struct scene *scene, const char *constituent, const char *name)
@@ -85,8 +88,8 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 	else
 		put_open(scene, name,
 			(struct missing){NULL, constituent,
-				arena_format(
-					table_arena(scene->table), "%s of the feed gases is not stated", constituent)});
+				arena_format(table_arena(scene->table), "%s of the feed gases is not stated%s",
+					constituent, plant_of(scene) ? "" : ", nor the plant that they come from")});
 }
 
 /* The poorest in H2S of the gases to be treated: its absorber lives with the least sulfide. */
