@@ -125,6 +125,7 @@ Test(relief_fit, of_each_matter_one_item_departs_and_another_meets)
 		cr_expect_eq(verdict(rows[i].rule, rows[i].meets), VERDICT_MEETS, "%s", rows[i].rule);
 	}
 	cr_expect_eq(verdict("FIT-004", "L-5"), VERDICT_NOT_JUDGED, "a grade that is not held");
+	cr_expect_eq(verdict("RLF-034", "LV-1"), VERDICT_DEPARTS, "40 of 30 Cv");
 	/* 20 Cv each, 61.0 bara, choked: two thirds of 40 x 7.598e-7 sqrt(0.6964 x 61.01e5 x 999.1 rho), rho near 52.7 kg/m3. */
 	cr_expect_float_eq(trial_number(&trial, "LV-1", NULL, "blow-by-flow", "kg/h"), 34090, 700);
 }
@@ -156,6 +157,7 @@ Test(relief_fit, both_valves_count_and_a_bypass_of_unknown_size_leaves_it_open)
 		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass' cv='20 Cv'/>", "capacity='20000 kg/h'",
 			VERDICT_DEPARTS},
 		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass'/>", "capacity='20000 kg/h'", VERDICT_NOT_JUDGED},
+		{LETDOWN "cv='20 Cv'/><valve tag='HV' role='bypass'/>", "capacity='15000 kg/h'", VERDICT_DEPARTS},
 		{LETDOWN "/>", "capacity='20000 kg/h'", VERDICT_NOT_JUDGED},
 		{LETDOWN "cv='20 Cv'/>", "capacity='30 m3/h'", VERDICT_NOT_JUDGED},
 		{LETDOWN "cv='20 Cv'/>", "capacity='1200 kmol/h'", VERDICT_MEETS},
@@ -165,6 +167,31 @@ Test(relief_fit, both_valves_count_and_a_bypass_of_unknown_size_leaves_it_open)
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		review_letdown(rows[i].valves, "10 barg", rows[i].relief);
 		cr_expect_eq(verdict("RLF-020", "LV"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+Test(relief_fit, a_relief_sized_for_one_valve_is_not_sized_for_two)
+{
+	static const struct {
+		const char *valves;
+		int one, together;
+	} rows[] = {{LETDOWN "cv='60 Cv' relief-cv='60 Cv'/>", VERDICT_MEETS, VERDICT_NOT_APPLICABLE},
+		{LETDOWN "cv='60 Cv' relief-cv='60 Cv'/><valve tag='HV' role='bypass' cv='60 Cv'/>", VERDICT_MEETS,
+			VERDICT_DEPARTS},
+		{LETDOWN "cv='60 Cv' relief-cv='60 Cv'/><valve tag='HV' role='bypass' cv='40 Cv' relief-cv='60 Cv'/>",
+			VERDICT_MEETS, VERDICT_MEETS},
+		{LETDOWN "cv='60 Cv' relief-cv='120 Cv'/><valve tag='HV' role='bypass' cv='60 Cv'/>", VERDICT_MEETS,
+			VERDICT_MEETS},
+		{LETDOWN "cv='60 Cv' relief-cv='60 Cv'/><valve tag='HV' role='bypass'/>", VERDICT_MEETS,
+			VERDICT_NOT_JUDGED},
+		{LETDOWN "cv='60 Cv' relief-cv='50 Cv'/><valve tag='HV' role='bypass'/>", VERDICT_DEPARTS,
+			VERDICT_DEPARTS},
+		{LETDOWN "cv='60 Cv'/><valve tag='HV' role='bypass' cv='60 Cv'/>", VERDICT_NOT_APPLICABLE,
+			VERDICT_NOT_APPLICABLE}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		review_letdown(rows[i].valves, "10 barg", "");
+		cr_expect_eq(verdict("RLF-003", "LV"), rows[i].one, "row %zu", i);
+		cr_expect_eq(verdict("RLF-034", "LV"), rows[i].together, "row %zu", i);
 	}
 }
 

@@ -148,28 +148,29 @@ static struct input downstream_of(const struct scene *scene, const struct letdow
 	return scene_input(scene, "P_2", "downstream-pressure");
 }
 
-/* Coefficients of all that lies between the same vessels; the first that is not stated is what is missing. */
+/* Coefficients of all that lies between the same vessels: at least what is known, while one of them is not stated. */
 static struct input coefficient_of(const struct scene *scene, const struct letdowns *all, const struct letdown *one)
 {
-	struct input sum = scene_input(scene, "C", "cv");
+	struct arena *arena = table_arena(scene->table);
+	struct input only = scene_input(scene, "C", "cv");
+	const struct item *unknown = NULL;
 	double total = 0;
 	size_t count = 0;
 	for (size_t i = 0; i < all->count; i++) {
+		const struct quantity *next = scene_get_of(scene, all->rows[i].valve, "cv");
 		if (all->rows[i].up != one->up || all->rows[i].down != one->down)
 			continue;
-		struct input next = scene_input_of(scene, all->rows[i].valve, "C", "cv");
-		if (!is_number(next.quantity))
-			return next;
-		total += next.quantity->si;
+		unknown = is_number(next) ? unknown : all->rows[i].valve;
+		total += is_number(next) ? next->si : 0;
 		count++;
 	}
-	if (count > 1)
-		sum = scene_input_is("C",
-			arena_format(table_arena(scene->table), "flow coefficients of %zu valves from %s to %s", count,
-				one->up->tag, one->down->tag),
-			quantity_assumed(
-				table_arena(scene->table), KIND_FLOW_COEFFICIENT, total, 0, "wide open, all of them"));
-	return sum;
+	if (count < 2 || !(total > 0))
+		return only;
+	const struct quantity *sum = quantity_assumed(arena, KIND_FLOW_COEFFICIENT, total, 0, "wide open, all of them");
+	return scene_input_is("C",
+		arena_format(
+			arena, "flow coefficients of %zu valves from %s to %s", count, one->up->tag, one->down->tag),
+		unknown ? quantity_at_least(arena, sum, item_lacks(arena, unknown, "cv"), NULL) : sum);
 }
 
 /* Gas to a relief that is set higher than all that stands upstream does not come: nothing to judge. */
@@ -194,6 +195,31 @@ static void of_valve(const struct scene *scene, const struct letdowns *all, cons
 	struct input flow = scene_input(scene, "m", "blow-by-flow");
 	beside(scene, "blow-by-over-capacity", relief, "capacity", flow, gas);
 	beside(scene, "blow-by-over-required", relief, "required", flow, gas);
+}
+
+/* Of several valves between two vessels: all that are fitted over all that the relief study counted, of which one at least is stated. */
+static void together(const struct scene *scene, const struct letdowns *all, const struct letdown *one)
+{
+	struct arena *arena = table_arena(scene->table);
+	double sized = 0;
+	size_t valves = 0, counted = 0;
+	for (size_t i = 0; i < all->count; i++) {
+		const struct quantity *counts = scene_get_of(scene, all->rows[i].valve, "relief-cv");
+		if (all->rows[i].up != one->up || all->rows[i].down != one->down)
+			continue;
+		valves++;
+		counted += is_number(counts);
+		sized += is_number(counts) ? counts->si : 0;
+	}
+	struct input inputs[] = {input_rises(coefficient_of(scene, all, one)),
+		scene_input_is("C_r",
+			arena_format(arena, "flow coefficients that the relief study counts for %s", one->down->tag),
+			quantity_assumed(arena, KIND_FLOW_COEFFICIENT, sized, 0, "the sum of those that are stated"))};
+	if (valves < 2 || !counted)
+		return;
+	scene_put(scene, "relief-cv-together", inputs[1].quantity);
+	scene_compute(scene, "cv-together-over-relief", KIND_RATIO, inputs[0].quantity->si / sized, 0, FORMULA_QUOTIENT,
+		inputs, COUNT(inputs));
 }
 
 /* The highest pressure upstream over that to which the vessel downstream is built, as gauges show them. */
@@ -221,6 +247,7 @@ void blow_by_compute(struct table *table)
 			if (text_same(scene_word_of(&scene, scene.item, "role"), "bypass"))
 				continue;
 			over_rating(&scene, &all.rows[i]);
+			together(&scene, &all, &all.rows[i]);
 			of_valve(&scene, &all, &all.rows[i]);
 		}
 }
