@@ -12,6 +12,8 @@
 #include "compute/overhead.h"
 #include "compute/suction.h"
 #include "compute/tower.h"
+#include "pipeline/stages.h"
+#include "revamp/headroom.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -226,4 +228,40 @@ Test(capability, a_sheet_that_lists_cases_lists_all_of_them)
 		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 		cr_expect_eq(verdict("CAP-013", "P"), rows[i].verdict, "row %zu", i);
 	}
+}
+
+/* ---- headroom ---- */
+
+static double reached(const struct headroom *headroom, const char *rule, const char *item)
+{
+	for (size_t i = 0; i < headroom->limit_count; i++)
+		if (strcmp(headroom->limits[i].track->rule->id, rule) == 0 &&
+			strcmp(headroom->limits[i].track->item, item) == 0 && headroom->limits[i].has_factor)
+			return headroom->limits[i].factor;
+	return (double)NAN;
+}
+
+/* The duty of a cooler goes with the flow, friction with its square: 5 m - 0.8 m x f^2 - 3 m is 0.9 m at f = (1.1 / 0.8)^0.5. */
+Test(capability, headroom_names_the_rating_that_is_reached)
+{
+	static const char body[] =
+		"<stream id='w' service='lean' from='C' to='E' flow='57 t/h' temperature='80 degC' h2s='0.005' "
+		"co2='0.003'/>"
+		"<stream id='c' service='lean' from='E' flow='57 t/h' temperature='45 degC' h2s='0.005' co2='0.003'/>"
+		"<regenerator tag='C' lean='w' bottom-pressure='0.95 barg'/>"
+		"<cooler tag='E' service='lean' cooling-medium='air' rated-duty='2.4 MW'/>"
+		"<pump tag='P' service='lean' suction='w' static-head='5 m' suction-loss='0.8 m' npsh-required='3 m'/>";
+	const char *design = arena_format(&trial.arena,
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis><case id='n'/></basis><solvent amine='MDEA' "
+		"strength='45 "
+		"wt%%'/>%s</unit>",
+		body);
+	const struct element *unit =
+		element_parse(&trial.arena, "test.xml", design, strlen(design), trial.vocabulary, &trial.problems);
+	const struct table *table = stages_table(&trial.arena, unit, true, &trial.problems);
+	cr_assert_not_null(table, "%s", trial_messages(&trial));
+	struct headroom headroom = headroom_of(&trial.arena, unit, table, trial.catalogue, DRIVER_CIRCULATION, false);
+	const struct quantity *used = table_get(table, table_find(table, "E"), 0, "duty-over-rated");
+	cr_expect_float_eq(reached(&headroom, "CAP-001", "E"), 1 / used->si, 1e-5);
+	cr_expect_float_eq(reached(&headroom, "CAP-003", "P"), sqrt(1.1 / 0.8), 1e-5);
 }

@@ -83,31 +83,49 @@ static const struct quantity *at_most(
 	return most;
 }
 
-/* By the height of the liquid: with friction where that is stated. */
-static const struct quantity *by_height(const struct scene *scene, const struct source *source)
+/* Height and friction, which is zero in the head where nobody states it. */
+struct height {
+	struct input height, loss;
+	double head;  /* m */
+	size_t count; /* of the two, those that are stated */
+};
+
+static struct height height_of(const struct scene *scene)
 {
-	struct input loss = input_falls(scene_input(scene, "f", "suction-loss"));
-	struct input inputs[5] = {input_rises(scene_input(scene, "h", "static-head"))};
-	size_t count = 1;
-	double friction = loss.quantity->known == UNKNOWN ? 0 : loss.quantity->si, height = inputs[0].quantity->si;
-	double head = height - friction;
-	if (!source->boils) {
-		inputs[count++] = input_rises(scene_input_of(scene, source->vessel, "P", "pressure"));
-		inputs[count++] = input_falls(vapour_pressure(scene, source));
-		inputs[count++] = scene_input_of(scene, source->stream, "rho", "density");
-		head = suction_head_available(
-			inputs[1].quantity->si, inputs[2].quantity->si, inputs[3].quantity->si, height, friction);
-	}
-	if (loss.quantity->known != UNKNOWN)
-		inputs[count++] = loss;
-	double error = source->boils ? 0
-				     : (inputs[1].quantity->uncertainty + inputs[2].quantity->uncertainty) /
-			(inputs[3].quantity->si * STANDARD_GRAVITY);
+	struct height of = {.height = input_rises(scene_input(scene, "h", "static-head")),
+		.loss = input_falls(scene_input(scene, "f", "suction-loss"))};
+	bool known = of.loss.quantity->known != UNKNOWN;
+	of.head = of.height.quantity->si - (known ? of.loss.quantity->si : 0);
+	of.count = known ? 2 : 1;
+	return of;
+}
+
+/* Over a liquid that boils in its vessel. */
+static const struct quantity *by_height(const struct scene *scene)
+{
+	struct height of = height_of(scene);
+	struct input inputs[] = {of.height, of.loss};
+	return at_most(scene,
+		quantity_computed(table_arena(scene->table), KIND_DISTANCE, of.head, 0,
+			&formulas[FORMULA_SUCTION_BY_HEIGHT], inputs, of.count),
+		&of.loss);
+}
+
+/* Over a liquid that is colder than it boils at in its vessel. */
+static const struct quantity *by_vessel(const struct scene *scene, const struct source *source)
+{
+	struct height of = height_of(scene);
+	struct input inputs[] = {input_rises(scene_input_of(scene, source->vessel, "P", "pressure")),
+		input_falls(vapour_pressure(scene, source)), scene_input_of(scene, source->stream, "rho", "density"),
+		of.height, of.loss};
+	double head = suction_head_available(
+		inputs[0].quantity->si, inputs[1].quantity->si, inputs[2].quantity->si, of.head, 0);
+	double error = (inputs[0].quantity->uncertainty + inputs[1].quantity->uncertainty) /
+		(inputs[2].quantity->si * STANDARD_GRAVITY);
 	return at_most(scene,
 		quantity_computed(table_arena(scene->table), KIND_DISTANCE, head, error,
-			&formulas[source->boils ? FORMULA_SUCTION_BY_HEIGHT : FORMULA_SUCTION_BY_VESSEL], inputs,
-			count),
-		&loss);
+			&formulas[FORMULA_SUCTION_BY_VESSEL], inputs, 3 + of.count),
+		&of.loss);
 }
 
 /* By the pressure that is stated at its suction. */
@@ -131,7 +149,9 @@ static void suction_available(const struct scene *scene)
 		derived_judge_as_stated(scene, "npsh-available", KIND_DISTANCE);
 	if (!source.stream || (!height && !scene_get(scene, "suction-pressure")))
 		return;
-	const struct quantity *head = height ? by_height(scene, &source) : by_pressure(scene, &source);
+	const struct quantity *head = !height ? by_pressure(scene, &source)
+		: source.boils		      ? by_height(scene)
+					      : by_vessel(scene, &source);
 	bool stated = scene_stated(scene, "npsh-available");
 	const char *beside = stated ? "npsh-available-calculated" : "npsh-available";
 	if (stated && head->known == UNKNOWN)
