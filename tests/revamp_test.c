@@ -112,7 +112,6 @@ Test(revamp, a_swap_of_the_solvent_hands_the_value_to_another_rule, .fini = end)
 		{"VEL-008", "E-222 tube side", "VEL-009", CHANGE_RESOLVED, VERDICT_DEPARTS},
 		{"VEL-009", "E-222 tube side", "VEL-008", CHANGE_NEW, VERDICT_DEPARTS},
 		{"CRK-002", "8-P-2204", "CRK-004", CHANGE_RESOLVED, VERDICT_MEETS},
-		{"LOD-002", "rich-cold", "LOD-003", CHANGE_RESOLVED, VERDICT_MEETS},
 	};
 	trial_open(&trial, NULL);
 	struct comparison comparison =
