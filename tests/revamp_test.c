@@ -74,7 +74,6 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
 		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
 		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
-		{"VEL-005", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "size", GROUP_SIZE},
 	};
 	trial_open(&trial, NULL);
 	struct comparison comparison =
