@@ -194,8 +194,8 @@ Test(revamp, what_only_groups_together_explain_is_left_over, .fini = end)
 {
 	trial_open(&trial, NULL);
 	struct comparison comparison =
-		compare_files(read_unit(arena_format(&trial.arena, rich_line, "60 m3/h", "NPS 8")),
-			read_unit(arena_format(&trial.arena, rich_line, "180 m3/h", "NPS 4")));
+		compare_files(read_unit(arena_format(&trial.arena, rich_line, "70 m3/h", "NPS 8")),
+			read_unit(arena_format(&trial.arena, rich_line, "210 m3/h", "NPS 4")));
 	const struct change_row *row = row_of(&comparison, "VEL-002", "L");
 	cr_assert_not_null(row);
 	cr_expect(row->change == CHANGE_NEW && row->together);
