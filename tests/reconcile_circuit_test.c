@@ -384,6 +384,7 @@ Test(reconcile_circuit, what_rests_on_a_suspect_is_judged_both_ways)
 	/* too small by as much: a narrow line that is met as stated departs with what would close */
 	trial_open(&trial, NULL);
 	const char *narrow = spoilt(&trial, sound(&trial), "<line tag=\"4-P-4106\"", "NPS 4", "NPS 3");
+	narrow = spoilt(&trial, narrow, "<line tag=\"4-P-4106\"", "schedule=\"80\"", "schedule=\"160\"");
 	trial_review(&trial, spoilt(&trial, narrow, "<stream id=\"lean-cold\"", "32.7 m3/h", "7.427 m3/h"));
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
 	velocity = trial_finding(&trial, "VEL-006", "4-P-4106");

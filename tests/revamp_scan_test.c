@@ -263,6 +263,7 @@ Test(revamp, a_deviation_matches_nothing_from_where_its_departure_ends, .fini = 
 	for (size_t t = 0; t < scan.track_count; t++)
 		told = scan.tracks[t].turn_count ? &scan.tracks[t] : told;
 	cr_assert(told && told->turn_count == 1 && strcmp(told->rule->id, "DAT-009") == 0);
-	cr_expect_float_eq(told->turns[0].at, 1.5 / fastest, 1e-5, "told from %.6f on, ends at %.6f", told->turns[0].at,
-		1.5 / fastest);
+	const double held = 5.5 * 0.3048; /* 5 ft/s and half of its digit, m/s */
+	cr_expect_float_eq(told->turns[0].at, held / fastest, 1e-5, "told from %.6f on, ends at %.6f",
+		told->turns[0].at, held / fastest);
 }

@@ -74,7 +74,6 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
 		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
 		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
-		{"VEL-005", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "size", GROUP_SIZE},
 	};
 	trial_open(&trial, NULL);
 	struct comparison comparison =
@@ -112,7 +111,6 @@ Test(revamp, a_swap_of_the_solvent_hands_the_value_to_another_rule, .fini = end)
 		{"VEL-008", "E-222 tube side", "VEL-009", CHANGE_RESOLVED, VERDICT_DEPARTS},
 		{"VEL-009", "E-222 tube side", "VEL-008", CHANGE_NEW, VERDICT_DEPARTS},
 		{"CRK-002", "8-P-2204", "CRK-004", CHANGE_RESOLVED, VERDICT_MEETS},
-		{"LOD-002", "rich-cold", "LOD-003", CHANGE_RESOLVED, VERDICT_MEETS},
 	};
 	trial_open(&trial, NULL);
 	struct comparison comparison =
@@ -196,8 +194,8 @@ Test(revamp, what_only_groups_together_explain_is_left_over, .fini = end)
 {
 	trial_open(&trial, NULL);
 	struct comparison comparison =
-		compare_files(read_unit(arena_format(&trial.arena, rich_line, "60 m3/h", "NPS 8")),
-			read_unit(arena_format(&trial.arena, rich_line, "180 m3/h", "NPS 4")));
+		compare_files(read_unit(arena_format(&trial.arena, rich_line, "70 m3/h", "NPS 8")),
+			read_unit(arena_format(&trial.arena, rich_line, "210 m3/h", "NPS 4")));
 	const struct change_row *row = row_of(&comparison, "VEL-002", "L");
 	cr_assert_not_null(row);
 	cr_expect(row->change == CHANGE_NEW && row->together);
