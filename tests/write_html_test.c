@@ -180,8 +180,8 @@ static const char demo[] = "designs/tern-quay.xml";
 Test(write_html, every_section_is_there_in_order)
 {
 	static const char *const ids[] = {"found", "actions", "claims", "deviations", "circuit", "state", "damage",
-		"sulfide", "scope", "flagged", "near", "statements", "reconciliation", "mechanisms", "sulfide-details",
-		"working", "met", "not-applicable", "calibration", "sources"};
+		"sulfide", "scope", "flagged", "weighing", "near", "statements", "reconciliation", "mechanisms",
+		"sulfide-details", "working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);
@@ -526,12 +526,14 @@ Test(write_html, the_sulfide_analysis_shows_both_sides_and_its_limits)
 		"//section[@id = 'found']//p[contains(., 'cannot protect the cold side here')]",
 		"//section[starts-with(@id, 'sulfide')]//h4[. = 'For leaving H2S in']/following-sibling::ul/li[a]",
 		"//section[starts-with(@id, 'sulfide')]//h4[. = 'Against']/following-sibling::ul/li[a]",
-		"//section[starts-with(@id, 'sulfide')]//p[contains(., 'Known disagreement') and contains(., 'pyrrhotite')]",
+		"//section[starts-with(@id, 'sulfide')]//p[contains(., 'Known disagreement') and contains(., "
+		"'pyrrhotite')]",
 		"//section[starts-with(@id, 'sulfide')]//figure//svg[title = 'Phase map with the circuit as a path']",
 		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Borders of the phase map')]",
 		"//section[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'E-302 from its hot end')]",
 		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'E-302, case')]",
-		"//section[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Dense share of the sulfide along')]",
+		"//section[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Dense share of the sulfide "
+		"along')]",
 		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Dense share along')]",
 		"//section[@id = 'calibration']//p[contains(., 'self-consistency test, not a validation')]",
 	};

@@ -25,8 +25,8 @@ Test(write_tables, every_finding_and_request_is_a_row)
 	cr_expect_eq(count, wanted);
 	for (size_t i = 0; i < count; i++) {
 		long number = strtol(rows[i].cells[COLUMN_MATTER], NULL, 10);
-		cr_expect(number ? number >= last : rows[i].action == ACTION_STATE, "row %zu: in the order of the matters",
-			i);
+		cr_expect(number ? number >= last : rows[i].action == ACTION_STATE,
+			"row %zu: in the order of the matters", i);
 		last = number;
 		cr_expect_str_not_empty(rows[i].anchor);
 		for (size_t k = 0; k < ACTION_COLUMNS; k++)

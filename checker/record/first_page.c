@@ -54,10 +54,10 @@ static const char *not_ready(struct arena *arena, const struct review *review)
 		matters_word(all), findings, findings == 1 ? "" : "s");
 	if (!containment)
 		return arena_format(arena, "%s.", first);
-	return containment == all ? arena_format(arena, "%s, and %s can end in loss of containment.", first,
-					    all == 1 ? "it" : "each of them")
-				  : arena_format(arena, "%s, and %zu of them can end in loss of containment.", first,
-					    containment);
+	return containment == all
+		? arena_format(
+			  arena, "%s, and %s can end in loss of containment.", first, all == 1 ? "it" : "each of them")
+		: arena_format(arena, "%s, and %zu of them can end in loss of containment.", first, containment);
 }
 
 static const char *sound_but_for(struct arena *arena, const struct review *review)
@@ -86,18 +86,20 @@ static const char *questions_words(struct arena *arena, const struct review *rev
 const char *verdict_sentence(struct arena *arena, const struct review *review)
 {
 	switch (review_soundness(review)) {
-	case NOT_READY: return not_ready(arena, review);
+	case NOT_READY:
+		return not_ready(arena, review);
 	case SOUND_BUT_FOR:
-		return arena_format(
-			arena, "%s%s", sound_but_for(arena, review), questions_words(arena, review));
+		return arena_format(arena, "%s%s", sound_but_for(arena, review), questions_words(arena, review));
 	case SOUND_AS_FAR:
 		return arena_format(arena,
 			"Not called sound yet: nothing is to be resolved or justified in what is described, but the "
 			"description does not go far enough.%s",
 			questions_words(arena, review));
-	case SOUND: break;
+	case SOUND:
+		break;
 	}
-	return "Sound as described: nothing is to be resolved or justified, and no answer that is missing can change that.";
+	return "Sound as described: nothing is to be resolved or justified, and no answer that is missing can change "
+	       "that.";
 }
 
 /* ---- matters ---- */
@@ -117,7 +119,8 @@ static bool is_beneath(const struct review *review, size_t index)
 static bool is_told_before(const struct review *review, size_t index)
 {
 	for (size_t i = 0; i < index; i++)
-		if (is_beneath(review, i) && text_same(review->matters.rows[i].cause, review->matters.rows[index].cause))
+		if (is_beneath(review, i) &&
+			text_same(review->matters.rows[i].cause, review->matters.rows[index].cause))
 			return true;
 	return false;
 }
@@ -216,9 +219,9 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 		count_verdict(review, VERDICT_ACCEPTED);
 	size_t open = count_verdict(review, VERDICT_NOT_JUDGED), all = count_metal(review->table, false),
 	       without = count_metal(review->table, true);
-	const char *first = arena_format(arena,
-		"Of %zu checks that concern this unit %zu could be judged by what is described.", judged + open,
-		judged);
+	const char *first =
+		arena_format(arena, "Of %zu checks that concern this unit %zu could be judged by what is described.",
+			judged + open, judged);
 	return without ? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines.",
 				 first, without, all)
 		       : first;

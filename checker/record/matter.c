@@ -47,10 +47,8 @@ static const struct item *whole_of(const struct item *item)
 /* What is within its uncertainty of the limit comes last: a better value may clear it. */
 static int doubt(enum certainty certainty)
 {
-	static const int order[] = {[CERTAINTY_FIRM] = 0,
-		[CERTAINTY_SCREENING] = 1,
-		[CERTAINTY_DISPUTED] = 2,
-		[CERTAINTY_BORDERLINE] = 3};
+	static const int order[] = {
+		[CERTAINTY_FIRM] = 0, [CERTAINTY_SCREENING] = 1, [CERTAINTY_DISPUTED] = 2, [CERTAINTY_BORDERLINE] = 3};
 	return order[certainty];
 }
 

@@ -15,8 +15,8 @@
 #include "judge/judge.h"
 
 struct open_matter {
-	const char *cause;	       /* "Stress relief", "State of V-305" */
-	const struct finding *lead;    /* the gravest */
+	const char *cause;		       /* "Stress relief", "State of V-305" */
+	const struct finding *lead;	       /* the gravest */
 	const struct finding *const *findings; /* gravest first */
 	size_t count;
 	const struct item *const *places; /* each once; without parts where what they are in has the same */

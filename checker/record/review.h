@@ -47,7 +47,7 @@ struct review {
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */
 	size_t flag_count;
-	struct open_matters matters; /* the same findings by what has to be settled, gravest first */
+	struct open_matters matters;	/* the same findings by what has to be settled, gravest first */
 	struct questions questions;	/* State: those asked now */
 	const struct request *requests; /* behind them */
 	size_t request_count;

@@ -334,6 +334,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page->sections = 0;
 	page->appendices = true;
 	page_flags(page);
+	page_weighing(page);
 	page_near(page);
 	page_statements(page);
 	page_reconciliation(page);

@@ -18,7 +18,7 @@ struct page {
 	xmlNode *main;
 	int sections;	 /* so far, of the body or of the appendices */
 	bool appendices; /* the sections to come are */
-	bool paper; /* to be laid out as sheets: no script, and every drawing carries its style */
+	bool paper;	 /* to be laid out as sheets: no script, and every drawing carries its style */
 };
 
 /* The parts, each one or more sections. */
@@ -26,6 +26,7 @@ void page_front(struct page *page);
 void page_actions(struct page *page);
 void page_round(struct page *page);
 void page_scope(struct page *page);
+void page_weighing(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
 void page_sulfide(struct page *page);

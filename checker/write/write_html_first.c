@@ -10,7 +10,14 @@
 #include "record/first_page.h"
 #include "sulfide/lean_side.h"
 
-enum { FRONT_PLACES = 3, BENEATH_PLACES = 2, FRONT_REMEDY = 150, FRONT_MESSAGE = 390, ACTION_PLACES = 12, RULES_SHOWN = 12 };
+enum {
+	FRONT_PLACES = 3,
+	BENEATH_PLACES = 2,
+	FRONT_REMEDY = 150,
+	FRONT_MESSAGE = 390,
+	ACTION_PLACES = 6,
+	RULES_SHOWN = 12
+};
 
 static const char *const action_meanings[ACTION_KINDS] = {
 	"a required rule is departed from: change the design, or show that the rule is met",
@@ -23,8 +30,8 @@ static const char *const action_meanings[ACTION_KINDS] = {
 
 static const char *anchor_of_finding(struct page *page, const struct finding *finding)
 {
-	return arena_format(page->arena, "#%s",
-		anchor_of_flag(page->arena, (enum action)finding->force, finding->rule));
+	return arena_format(
+		page->arena, "#%s", anchor_of_flag(page->arena, (enum action)finding->force, finding->rule));
 }
 
 static void say_where(struct page *page, xmlNode *cell, const struct open_matter *matter, size_t most)
@@ -37,8 +44,8 @@ static void say_where(struct page *page, xmlNode *cell, const struct open_matter
 static void say_lead(struct page *page, xmlNode *cell, const struct open_matter *matter, size_t most)
 {
 	html_set(html_add_text(cell, "a", NULL, matter->cause), "href", anchor_of_finding(page, matter->lead));
-	html_set(html_add_text(cell, "span", "line", text_cut(page->arena, matter->lead->message, most)),
-		"dir", "auto");
+	html_set(
+		html_add_text(cell, "span", "line", text_cut(page->arena, matter->lead->message, most)), "dir", "auto");
 }
 
 static void add_front_row(struct page *page, xmlNode *body, const struct open_matter *matter)
@@ -89,7 +96,8 @@ static void add_scope(struct page *page, xmlNode *section)
 	html_say(line, " ");
 	html_say(line, not_looked_at(page->arena, page->review));
 	html_add_text(section, "p", "tally",
-		"A screening aid: local codes, the editions in force and a licensed engineer decide. Hydrogen sulfide is "
+		"A screening aid: local codes, the editions in force and a licensed engineer decide. Hydrogen sulfide "
+		"is "
 		"lethal; the cautions are in Scope and basis.");
 }
 
@@ -110,8 +118,7 @@ static void add_counts(struct page *page, xmlNode *section)
 {
 	xmlNode *list = html_add(section, "ul", "counts");
 	for (enum action action = ACTION_RESOLVE; action < ACTION_NONE; action++) {
-		size_t many = action == ACTION_STATE ? page->review->questions.now
-						     : matter_count(page->review, action);
+		size_t many = action == ACTION_STATE ? page->review->questions.now : matter_count(page->review, action);
 		xmlNode *count = html_add(list, "li", NULL);
 		html_set(count, "class", many ? "count" : "count none");
 		html_add_text(count, "span", "many", arena_format(page->arena, "%zu", many));
@@ -175,7 +182,8 @@ void page_actions(struct page *page)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"What has one cause is one row, and the gravest comes first: by what it can lead to, then by how certain "
+		"What has one cause is one row, and the gravest comes first: by what it can lead to, then by how "
+		"certain "
 		"it is. The rules lead to every published limit beside the value.");
 	xmlNode *body = html_add(page_table(section, "actions", "Actions", columns), "tbody", NULL);
 	for (size_t i = 0; i < matters->count; i++)

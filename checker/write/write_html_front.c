@@ -258,6 +258,11 @@ void page_scope(struct page *page)
 	add_cases(page, html_add(three, "div", NULL));
 	add_codes(page, html_add(three, "div", NULL));
 	add_documents(page, html_add(three, "div", NULL));
+}
+
+void page_weighing(struct page *page)
+{
+	xmlNode *section = page_section(page, "weighing", "How findings are weighed");
 	add_profile(page, section);
 	add_precedence(section);
 	add_changes(page, section);

@@ -79,7 +79,8 @@ static void add_matter(struct summary *summary, size_t index)
 	add_action(summary, (enum action)lead->force, ACTION_WIDTH);
 	add_wrapped(summary,
 		arena_format(arena, "%s%s: %s [%s%s, %s; %s]", matter_places(arena, matter, PLACES),
-			matter_case(arena, summary->review, lead), lead->message, lead->rule->id, is_from_memory(lead) ? ", from memory" : "", certainty_word(lead->certainty),
+			matter_case(arena, summary->review, lead), lead->message, lead->rule->id,
+			is_from_memory(lead) ? ", from memory" : "", certainty_word(lead->certainty),
 			consequence_word(lead->rule->consequence)),
 		INDENT, INDENT);
 	const char *advice = first_advice(arena, lead->remedy, summary->columns - INDENT - strlen("To do: "));

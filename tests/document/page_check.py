@@ -154,10 +154,10 @@ def check_paper(browser, name, path, folder):
         for page in printed:
             expect(not pages.beyond(page, 13 * MILLIMETRE),
                    f"{name}, {sheet}, page {page.number}: beyond the margins: {pages.beyond(page, 13 * MILLIMETRE)[:5]}")
-        expect("Scope" not in " ".join(word[0] for word in printed[0].words() if word[2] > 200),
+        expect("Actions" not in " ".join(word[0] for word in printed[0].words() if word[2] > 200),
                f"{name}, {sheet}: the first page does not end with what was found")
         second = " ".join(word[0] for line in printed[1].lines[:3] for word in line)
-        expect("Scope and basis" in second, f"{name}, {sheet}: the second page starts with {second!r}")
+        expect("Actions" in second, f"{name}, {sheet}: the second page starts with {second!r}")
     check_clipped(browser, name)
 
 
