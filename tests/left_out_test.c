@@ -189,8 +189,10 @@ static bool names(const char *text, const struct left_out *out)
 {
 	const bool says_what = text_has_word("name what place", out->name);
 	const char *name = says_what ? out->element->meaning->name : out->name;
-	return strstr(text, name) || strstr(text, title_of(&once, name)) ||
-		(says_what && strstr(text, element_attribute(out->element, out->name)));
+	const char *own = says_what		  ? element_attribute(out->element, out->name)
+		: text_same(out->name, "covered") ? element_attribute(out->element, "name") /* of a relief case */
+						  : NULL;
+	return strstr(text, name) || strstr(text, title_of(&once, name)) || (own && strstr(text, own));
 }
 
 /* Is the attribute that was left out, or what it is part of, what the finding waits for? */

@@ -17,7 +17,7 @@ struct possible {
 };
 
 /* Of the unknown `value` that the table gives for `name` of the item in the case. What it looks at counts as read. */
-struct possible possible_values(const struct table *table, const struct item *item,
-	int operating_case, const char *name, const struct quantity *value);
+struct possible possible_values(const struct table *table, const struct item *item, int operating_case,
+	const char *name, const struct quantity *value);
 
 #endif

@@ -17,8 +17,8 @@ enum {
 /* One thing that is not known: inputs that are one quantity of one item, or a word by which the rule selects or narrows. */
 struct open {
 	uint32_t inputs;
-	const char *word; /* the name of the word, or NULL */
-	bool border;	  /* known, and within its uncertainty of where the rule applies */
+	const char *word;   /* the name of the word, or NULL */
+	bool border;	    /* known, and within its uncertainty of where the rule applies */
 	const char *within; /* in what it lies, whatever it is: "in every schedule of NPS 6"; or NULL */
 	bool evidence;	    /* that follows from what the package states */
 	struct domain domain;

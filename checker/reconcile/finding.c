@@ -15,8 +15,8 @@ const char *reconcile_statement_words(struct arena *arena, const struct statemen
 {
 	const struct quantity *quantity = statement->quantity;
 
-	return arena_format(arena, "%s of %s, %s%s%s%s", title_of(arena, statement->name), statement->item->tag, quantity->written,
-		*quantity->document ? " (" : "", quantity->document, *quantity->document ? ")" : "");
+	return arena_format(arena, "%s of %s, %s%s%s%s", title_of(arena, statement->name), statement->item->tag,
+		quantity->written, *quantity->document ? " (" : "", quantity->document, *quantity->document ? ")" : "");
 }
 
 static const char *closing_words(struct arena *arena, const struct accused *accused)

@@ -335,11 +335,8 @@ static void add_item(struct resolver *resolver, const struct element *element, c
 static void add_alternative(struct resolver *resolver, const struct element *first, const struct item *of,
 	const struct element *element, size_t number)
 {
-	struct item entry = {.kind = of->kind,
-		.parent = of->parent,
-		.text = "",
-		.place = element->place,
-		.meaning = first->meaning};
+	struct item entry = {
+		.kind = of->kind, .parent = of->parent, .text = "", .place = element->place, .meaning = first->meaning};
 	entry.tag = arena_format(resolver->arena, "%s, alternative %zu", of->tag, number);
 	const struct item *item = table_add_item(resolver->table, entry);
 	put_own(resolver, element, item);

@@ -28,7 +28,7 @@ struct item {
 	const char *text;	   /* content of an element that holds text: the name of a code */
 	bool *text_read;	   /* set by whoever reads it; NULL: no text */
 	struct place place;
-	size_t index; /* in order of the description */
+	size_t index;				  /* in order of the description */
 	const struct vocabulary_element *meaning; /* its element; NULL: no element describes it */
 };
 
