@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "base/truth.h"
 #include "compute/interface.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
@@ -39,17 +40,21 @@ static const struct held_at {
 	{"regenerator", "bottom-pressure"},
 };
 
-/* Is the point that of the lower pressure at a valve or a pump, or may it be? */
-static bool is_low_side(const struct piping *piping, size_t point)
+/* Is the point that of the lower pressure at a valve or a pump? Perhaps: a pressure that is not known may hold one apart, that of `*unsure`. */
+static enum truth is_low_side(const struct piping *piping, size_t point, const struct item **unsure)
 {
+	enum truth low = NO;
 	for (size_t i = 0; !piping->nodes[point].item && i < piping->joint_count; i++) {
 		const struct joint *joint = &piping->joints[i];
-		bool unsure = joint->sort == JOINT_UNSURE && (joint->from == point || joint->to == point);
-		if (unsure || (joint->sort == JOINT_DEVICE && joint->to == point) ||
+		if ((joint->sort == JOINT_DEVICE && joint->to == point) ||
 			(joint->sort == JOINT_PUMP && joint->from == point))
-			return true;
+			return YES;
+		if (joint->sort == JOINT_UNSURE && (joint->from == point || joint->to == point)) {
+			low = PERHAPS;
+			*unsure = joint->device;
+		}
 	}
-	return false;
+	return low;
 }
 
 /* Does a pump move the stream that names no other at its far end? */
@@ -66,20 +71,22 @@ static bool is_pumped_on(const struct view *view, const struct item *stream)
  * A stream has one pressure, and where a valve or pump stands in its run nobody says on which side of it that holds: it is no statement
  * of what hangs at the lower pressure; at the higher there is at least so much.
  */
-static bool tells(const struct view *view, const struct item *item, const char *reference)
+static enum truth tells(
+	const struct view *view, const struct item *item, const char *reference, const struct item **unsure)
 {
+	enum truth low = NO;
 	size_t node = piping_find(view->piping, item, PIPING_WHOLE);
 	if (is_pumped_on(view, named(view->table, item, reference, EVERY_CASE)))
-		return false;
+		return NO;
 	bool leaves = text_same(reference, "outlet"),
 	     of_stream = leaves || text_same(reference, "inlet") || text_same(reference, "stream");
 	for (size_t i = 0; of_stream && node != NO_NODE && i < view->piping->joint_count; i++) {
 		const struct joint *joint = &view->piping->joints[i];
 		size_t here = leaves ? joint->from : joint->to, there = leaves ? joint->to : joint->from;
-		if (here == node && is_low_side(view->piping, there))
-			return false;
+		if (here == node)
+			low = truth_or(low, is_low_side(view->piping, there, unsure));
 	}
-	return true;
+	return truth_not(low);
 }
 
 static bool has_pressure_of_its_own(const struct view *view, const struct item *item)
@@ -141,9 +148,13 @@ static void operating(const struct view *view, const struct item *item, int oper
 		const struct item *of = own ? item : named(view->table, item, held_at[i].of, operating_case);
 		bool holds = own || item_is_any(of, "gas hydrocarbon-feed stream regenerator");
 		const struct quantity *said = holds ? scene_get_of(&scene, of, held_at[i].name) : NULL;
-		const struct quantity *there = !taken && tells(view, item, held_at[i].of) ? said : NULL;
+		const struct item *unsure = NULL;
+		enum truth told = taken ? NO : tells(view, item, held_at[i].of, &unsure);
+		const struct quantity *there = told == YES ? said : NULL;
 		if (said && !is_number(said))
 			open = item_lacks(view->arena, of, held_at[i].name);
+		else if (said && told == PERHAPS)
+			open = item_lacks(view->arena, unsure, "pressure");
 		if (!there || !is_number(there) || there->kind != KIND_PRESSURE || (whose && highest >= there->si))
 			continue;
 		whose = of;
