@@ -65,13 +65,35 @@ static bool same_knowledge(const struct quantity *a, const struct quantity *b)
 		!a->reason == !b->reason;
 }
 
+static bool is_same(const struct quantity *a, const struct quantity *b);
+
+static bool is_open(const struct quantity *quantity)
+{
+	return quantity && (quantity->known == UNKNOWN || quantity->bound != BOUND_NONE);
+}
+
+/* What is asked for in place of an unknown value lies at its roots: what it was to be calculated from, as far as that is open. */
+static bool same_roots(const struct quantity *a, const struct quantity *b)
+{
+	bool same = text_same(a->reason, b->reason) && text_same(a->missing, b->missing) &&
+		a->input_count == b->input_count;
+	for (size_t i = 0; same && i < a->input_count; i++) {
+		const struct input *x = &a->inputs[i], *y = &b->inputs[i];
+		bool open = is_open(x->quantity) || is_open(y->quantity);
+		same = text_same(x->name, y->name) && x->effect == y->effect &&
+			(!open || is_same(x->quantity, y->quantity));
+	}
+	return same;
+}
+
 static bool is_same(const struct quantity *a, const struct quantity *b)
 {
 	if (a == b || !a || !b)
 		return a == b;
-	return same_knowledge(a, b) && number_same(a->si, b->si) && number_same(a->uncertainty, b->uncertainty) &&
-		number_same(a->undecided, b->undecided) && number_same(a->datum, b->datum) &&
-		text_same(a->word, b->word) && is_same(a->second, b->second);
+	return (!is_open(a) || same_roots(a, b)) && same_knowledge(a, b) && number_same(a->si, b->si) &&
+		number_same(a->uncertainty, b->uncertainty) && number_same(a->undecided, b->undecided) &&
+		number_same(a->datum, b->datum) && text_same(a->word, b->word) &&
+		is_same(a->second, b->second);
 }
 
 /* ---- two tables ---- */
