@@ -12,7 +12,7 @@
 #include "base/text.h"
 #include "review_support.h"
 
-enum { BATCHES = 3, CIRCUITS = 12, NODES = 48, EDGES = 96, VESSELS = 3 };
+enum { BATCHES = 4, CIRCUITS = 6, NODES = 48, EDGES = 96, VESSELS = 3 };
 
 static const double NONE = -1, OVER = 0.5; /* bar: what a sound item has beyond what it sees */
 
@@ -358,11 +358,11 @@ static size_t compare(const struct circuit *circuit)
 Test(envelope_circuits, the_planted_weak_item_is_named_and_no_other)
 {
 	static struct circuit circuits[CIRCUITS];
-	const char *more = getenv("LEANRICH_CIRCUITS"); /* batches of twelve, by hand */
+	const char *more = getenv("LEANRICH_CIRCUITS"); /* batches of six, by hand */
 	int batches = more ? (int)strtol(more, NULL, 10) : BATCHES;
 	size_t planted = 0, found = 0, by[KINDS] = {0};
 	trial_open(&trial, NULL);
-	state = 34; /* fixed: the same circuits each time */
+	state = 29; /* fixed: the same circuits each time */
 	for (int batch = 0; batch < batches; batch++) {
 		struct text text = text_in(&trial.arena);
 		for (int i = 0; i < CIRCUITS; i++) {
