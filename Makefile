@@ -121,7 +121,8 @@ $(OUT)/built_catalogue.o: $(OUT)/built_catalogue.c Makefile
 	$(call say,$(CC) $<)
 	$(Q)$(COMPILE) -MMD -MP -c -o $@ $<
 
-$(OUT)/built_catalogue.c: $(OUT)/built_catalogue.stamp
+# The empty recipe makes make look at the file again after the stamp was made.
+$(OUT)/built_catalogue.c: $(OUT)/built_catalogue.stamp ;
 
 $(OUT)/built_catalogue.stamp: $(OUT)/print_catalogue
 	$(call say,print $(@:.stamp=.c))

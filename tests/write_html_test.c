@@ -284,7 +284,8 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 		}
 	}
 	cr_expect_eq(count_of(&reading, "//section[@id = 'state']//tbody/tr[not(@class)]"), review->questions.now);
-	cr_expect_eq(count_of(&reading, "//section[@id = 'state']//tr[@class = 'behind']"), review->request_count);
+	cr_expect_eq(count_of(&reading, "//table[contains(@class, 'behind')]//tr[@class = 'behind']"),
+		review->request_count);
 	cr_expect_eq(count_of(&reading, "//section[@id = 'sources']//tbody/tr"), review->source_count);
 	cr_expect_eq(count_of(&reading, "//section[@id = 'working']//tbody/tr[not(@class) or @class = 'of-met']") +
 			count_of(&reading, "//section[@id = 'working']//span[@class = 'taker']"),
