@@ -84,4 +84,7 @@ void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
 enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies);
 struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict);
 
+/* Message and remedy of a finding (judge_words.c). */
+void judge_put_in_words(const struct judge_context *context, struct finding *finding);
+
 #endif
