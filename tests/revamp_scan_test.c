@@ -198,7 +198,7 @@ Test(revamp, the_review_flips_at_every_factor_of_throughput, .fini = end)
 	expect_flips("designs/curlew-spit.xml", DRIVER_THROUGHPUT, 2);
 }
 
-/* Rich velocity in 6-P-2201 is 1.787 m/s by the flow stated, and the limit 5 ft/s: the factor is the ratio, since nothing else moves. */
+/* Rich velocity in 6-P-2201 is 1.787 m/s by the flow stated, and it is met up to 5.5 ft/s: the factor is the ratio. */
 Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by_the_bore, .fini = end)
 {
 	trial_open(&trial, NULL);
@@ -213,8 +213,8 @@ Test(revamp, the_factor_of_a_velocity_is_its_ratio_and_the_next_size_moves_it_by
 			strcmp(headroom.limits[i].track->item, "6-P-2201") == 0)
 			row = &headroom.limits[i];
 	cr_assert_not_null(row);
-	cr_expect_float_eq(row->factor, 5.5 * 0.3048 / velocity->si, 1e-5); /* half of the digit printed above 5 ft/s */
-	cr_expect_str_eq(row->operating_case, "revamp");		    /* of the three the largest flow */
+	cr_expect_float_eq(row->factor, 5.5 * 0.3048 / velocity->si, 1e-5);
+	cr_expect_str_eq(row->operating_case, "revamp"); /* of the three the largest flow */
 	cr_assert(row->move_count >= 1 && strstr(row->moves[0].what, "NPS 8"), "%s", row->moves[0].what);
 	/* ASME B36.10M, schedule 40: NPS 6 has a bore of 154.06 mm, NPS 8 one of 202.72 mm. */
 	double wider = 202.72 / 154.06;
