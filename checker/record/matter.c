@@ -183,10 +183,10 @@ static struct open_matter matter_of(struct arena *arena, struct member *members,
 	return matter;
 }
 
-/* What may not be so stands with what weighs one less, and there behind what is firm. */
+/* What may not be so, or only with one of two values, stands with what weighs one less, and there behind what is firm. */
 static int level(const struct finding *finding)
 {
-	return (int)finding->force + (finding->certainty == CERTAINTY_BORDERLINE);
+	return (int)finding->force + (finding->certainty == CERTAINTY_BORDERLINE || finding->unsettled);
 }
 
 static int before_matter(const void *left, const void *right)
