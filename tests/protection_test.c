@@ -66,7 +66,7 @@ Test(protection, a_relief_valve_opens_at_the_design_pressure_at_most)
 	review_unit(arena_format(&trial.arena, body, "7 barg"));
 	cr_expect_eq(verdict("RLF-001", "A"), VERDICT_MEETS);
 	cr_expect_eq(verdict("RLF-001", "B"), VERDICT_NOT_APPLICABLE, "the second may be set higher");
-	cr_expect_eq(verdict("RLF-033", "B"), VERDICT_MEETS, "by 5 %: 7.35 barg");
+	cr_expect_eq(verdict("RLF-033", "B"), VERDICT_MEETS, "by 5 %%: 7.35 barg");
 	cr_expect_eq(verdict("RLF-033", "A"), VERDICT_NOT_APPLICABLE);
 	review_unit(arena_format(&trial.arena, body, "7.2 barg"));
 	cr_expect_eq(verdict("RLF-001", "A"), VERDICT_DEPARTS);

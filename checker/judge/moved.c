@@ -92,8 +92,7 @@ static bool is_same(const struct quantity *a, const struct quantity *b)
 		return a == b;
 	return (!is_open(a) || same_roots(a, b)) && same_knowledge(a, b) && number_same(a->si, b->si) &&
 		number_same(a->uncertainty, b->uncertainty) && number_same(a->undecided, b->undecided) &&
-		number_same(a->datum, b->datum) && text_same(a->word, b->word) &&
-		is_same(a->second, b->second);
+		number_same(a->datum, b->datum) && text_same(a->word, b->word) && is_same(a->second, b->second);
 }
 
 /* ---- two tables ---- */
