@@ -59,8 +59,10 @@ bool page_limit_applies(const struct flag *flag, size_t index);
 void page_overstripping(struct page *page, xmlNode *section);
 void page_film_claims(struct page *page, xmlNode *section);
 void page_windows(struct page *page, xmlNode *section);
+void page_window_details(struct page *page, xmlNode *section);
 void page_dispute(struct page *page, xmlNode *section);
 void page_loading_sweep(struct page *page, xmlNode *section);
+void page_sweep_table(struct page *page, xmlNode *section);
 
 /* The cell that heads a row, of this class or NULL. */
 xmlNode *page_row_head(xmlNode *row, const char *class);
