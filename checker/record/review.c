@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "record/opposed.h"
 #include "resolve/equipment.h"
 #include "sulfide/lean_side.h"
 
@@ -332,7 +333,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 		.document_number = table_unit_word(table, "document-number"),
 		.table = table,
 		.catalogue = catalogue,
-		.judgement = judgement,
+		.judgement = opposed_mark(arena, judgement),
 		.lean_side = lean_side,
 		.reconciled = reconciled,
 		.item_count = count_items(table),

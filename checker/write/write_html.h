@@ -49,6 +49,9 @@ void page_sources(struct page *page);
 void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
 const char *page_limit_letter(struct page *page, size_t index);
 
+/* Is it for any of the items? One that is for none has no column beside them, and stays off paper. */
+bool page_limit_applies(const struct flag *flag, size_t index);
+
 /*
  * Parts of the sulfide analysis, in the section begun by page_sulfide: the answers to the over-stripping question, what the package
  * claims on it, the windows of the lean loading, how published measurements disagree, dense share along the lean loading.
@@ -56,8 +59,10 @@ const char *page_limit_letter(struct page *page, size_t index);
 void page_overstripping(struct page *page, xmlNode *section);
 void page_film_claims(struct page *page, xmlNode *section);
 void page_windows(struct page *page, xmlNode *section);
+void page_window_details(struct page *page, xmlNode *section);
 void page_dispute(struct page *page, xmlNode *section);
 void page_loading_sweep(struct page *page, xmlNode *section);
+void page_sweep_table(struct page *page, xmlNode *section);
 
 /* The cell that heads a row, of this class or NULL. */
 xmlNode *page_row_head(xmlNode *row, const char *class);

@@ -59,15 +59,27 @@ static const char *standing(const struct limit_result *row)
 	return row->borderline ? "on it" : is_upper(row->limit) ? "over" : "under";
 }
 
+/* A limit that is for none of the items has no column: a rule may hold those of every amine. */
+static size_t columns_of_limits(const struct flag *flag)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < flag->rule->limit_count; i++)
+		count += page_limit_applies(flag, i);
+	return count;
+}
+
 static void add_limit_heads(struct page *page, xmlNode *row, const struct flag *flag)
 {
 	const struct rule *rule = flag->rule;
+	size_t columns = columns_of_limits(flag);
 	for (size_t i = 0; i < rule->limit_count; i++) {
 		const struct limit *limit = &rule->limits[i];
+		if (!page_limit_applies(flag, i))
+			continue;
 		xmlNode *head = html_add(row, "th", "limit");
 		html_set(head, "scope", "col");
 		html_add_text(head, "span", "letter", page_limit_letter(page, i));
-		if (!limit->says && rule->limit_count <= BOUNDS_AT_MOST)
+		if (!limit->says && columns <= BOUNDS_AT_MOST)
 			html_add_text(head, "span", "bound",
 				arena_format(page->arena, " %s %s", relation_sign(limit->relation),
 					page_first(page, &limit->value)));
@@ -188,6 +200,8 @@ static void add_item(
 		html_add_text(judged, "span", "others", arena_format(page->arena, "By case: %s", cases));
 	for (size_t i = 0; i < finding->limit_count; i++) {
 		const struct limit_result *result = &finding->limits[i];
+		if (!page_limit_applies(flag, i))
+			continue;
 		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));
 		if (result->governs && finding->governing == result)
 			html_add_text(cell, "span", "others", "governs");
@@ -340,7 +354,7 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 		html_set(body, "data-case", finding_case(page->review, finding));
 		html_set(body, "data-certainty", certainty_word(finding->certainty));
 		add_item(page, body, flag, finding, !same_certainty(flag));
-		add_own_words(page, body, flag->rule->limit_count + OTHER_COLUMNS, finding,
+		add_own_words(page, body, columns_of_limits(flag) + OTHER_COLUMNS, finding,
 			message ? NULL : finding->message, remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);

@@ -19,6 +19,14 @@ const char *page_limit_letter(struct page *page, size_t index)
 			       : arena_format(page->arena, "%c%zu", letter, index / LETTERS);
 }
 
+bool page_limit_applies(const struct flag *flag, size_t index)
+{
+	for (size_t i = 0; i < flag->count; i++)
+		if (flag->findings[i]->limits[index].applied)
+			return true;
+	return false;
+}
+
 /* ---- the use made of a limit ---- */
 
 static const char *why_governs(const struct catalogue *catalogue, const struct limit *limit)
@@ -106,7 +114,7 @@ static void add_source(struct page *page, xmlNode *cell, const struct limit *lim
 static void add_limit(struct page *page, xmlNode *body, const struct flag *flag, size_t index)
 {
 	const struct limit *limit = &flag->rule->limits[index];
-	xmlNode *row = html_add(body, "tr", NULL);
+	xmlNode *row = html_add(body, "tr", page_limit_applies(flag, index) ? NULL : "of-met");
 	html_set(html_add_text(row, "th", "letter", page_limit_letter(page, index)), "scope", "row");
 	xmlNode *says = html_add_text(row, "td", NULL, wording_limit(page->arena, limit));
 	if (*limit->name)

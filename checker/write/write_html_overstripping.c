@@ -166,6 +166,14 @@ void page_windows(struct page *page, xmlNode *section)
 	for (size_t i = 0; i < all->sweep_count; i++)
 		if (!seen_before(all, i))
 			add_window_row(page, body, all->sweeps[i].window, names_alike(page, all, i));
+}
+
+void page_window_details(struct page *page, xmlNode *section)
+{
+	const struct overstripping *all = page->review->lean_side->overstripping;
+	if (!all->sweep_count)
+		return;
+	html_add_text(section, "h3", NULL, "The film window in words");
 	for (size_t i = 0; i < all->sweep_count; i++) {
 		if (seen_before(all, i))
 			continue;
@@ -199,13 +207,21 @@ static void add_sweep_row(
 
 void page_loading_sweep(struct page *page, xmlNode *section)
 {
-	enum { EVERY = 1, MOST = 8 };
+	const struct sweep **curves;
+	if (!sweep_curves(page, &curves))
+		return;
+	html_add_text(section, "h3", NULL, "Sweep of the lean loading");
+	figure_sweep(page, section);
+}
+
+void page_sweep_table(struct page *page, xmlNode *section)
+{
+	enum { MOST = 8 };
 	const struct sweep **curves;
 	size_t count = sweep_curves(page, &curves);
 	if (!count)
 		return;
-	html_add_text(section, "h3", NULL, "Sweep of the lean loading");
-	figure_sweep(page, section);
+	html_add_text(section, "h3", NULL, "The sweep of the lean loading in figures");
 	if (count > MOST)
 		html_add_text(section, "p", NULL,
 			arena_format(
@@ -219,6 +235,6 @@ void page_loading_sweep(struct page *page, xmlNode *section)
 	xmlNode *table = page_table(section, "scales narrow",
 		"Dense share along the lean H2S loading; a word where no sulfide is stable", columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t k = 0; k < SWEEP_NODES; k += EVERY)
+	for (size_t k = 0; k < SWEEP_NODES; k++)
 		add_sweep_row(page, body, curves, count, k);
 }

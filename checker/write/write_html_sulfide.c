@@ -411,6 +411,8 @@ void page_sulfide_details(struct page *page)
 		return;
 	xmlNode *section = page_section(page, "sulfide-details", "The sulfide analysis, place by place");
 	page_dispute(page, section);
+	page_window_details(page, section);
+	page_sweep_table(page, section);
 	add_circuit(page, section);
 	add_map_table(page, section);
 	add_disagreement(section);

@@ -95,15 +95,15 @@ static void add_matters(struct summary *summary)
 	const struct review *review = summary->review;
 	for (size_t i = 0; i < review->matters.count && i < FIRST_MATTERS; i++)
 		add_matter(summary, i);
-	const char *others = also_to_resolve(&summary->arena, review, 1);
-	if (*others) {
+	const char *others = also_to_resolve(&summary->arena, review, 1),
+		   *fewer = fewer_matters(&summary->arena, review);
+	if (*others)
+		others = arena_format(&summary->arena, "Also to resolve: %s.", others);
+	if (*fewer)
+		fewer = arena_format(&summary->arena, "%s %s, in the review", *others ? " And" : "and", fewer);
+	if (*others || *fewer) {
 		text_addf(&summary->text, "%*s", INDENT, "");
-		add_wrapped(summary, arena_format(&summary->arena, "Also to resolve: %s.", others), INDENT, INDENT);
-	}
-	const char *fewer = fewer_matters(&summary->arena, review);
-	if (*fewer) {
-		text_addf(&summary->text, "%*s", INDENT, "");
-		add_wrapped(summary, arena_format(&summary->arena, "and %s, in the review", fewer), INDENT, INDENT);
+		add_wrapped(summary, arena_format(&summary->arena, "%s%s", others, fewer), INDENT, INDENT);
 	}
 	if (review->matters.count)
 		text_addf(&summary->text, "\n");

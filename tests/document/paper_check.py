@@ -205,6 +205,17 @@ def cells_of(row):
     return found
 
 
+def check_claims(name, sheets, called, claims):
+    """Each claim of the CSV, with its answer, is a row of the sheet of claims."""
+    if not expect(("Claims" in called) == bool(claims), f"{name}: {len(claims)} claims, and its sheets are {called}") or not claims:
+        return
+    rows = [cells_of(row) for row in sheets[called.index("Claims")].iter(f"{{{NAMES['table']}}}table-row")]
+    words = [[plain(cell[0]) for cell in row] for row in rows]
+    for claim in claims:
+        said, answer = plain(claim[5]).split(": ", 1)[1], plain(claim[1])
+        expect(any(said in row and answer in row for row in words), f"{name}: {said!r} is not among the claims as {answer}")
+
+
 def check_workbook(program, folder, design):
     name = os.path.basename(design)
     where = make(program, folder, design, "--xlsx")
@@ -212,13 +223,16 @@ def check_workbook(program, folder, design):
     first = digest(path)
     make(program, folder, design, "--xlsx")
     expect(digest(path) == first, f"{name}: the workbook is not the same bytes twice")
-    wanted = strict_rows(os.path.join(where, "review.csv"))
+    # What the package claims has no id: it stands in the CSV beneath what is to be answered, in the workbook on a sheet of its own.
+    written = strict_rows(os.path.join(where, "review.csv"))
+    wanted, claims = [row for row in written if row[0]], [row for row in written if not row[0]]
     convert(path, "fods", folder)
     root = tree.parse(os.path.join(folder, "review.fods")).getroot()
     sheets = root.findall(".//office:spreadsheet/table:table", NAMES)
     called = [sheet.get(f"{{{NAMES['table']}}}name") for sheet in sheets]
     # Claims have a sheet where the package makes any.
     expect([one for one in called if one != "Claims"] == ["Actions", "Questions", "About"], f"{name}: its sheets are {called}")
+    check_claims(name, sheets, called, claims)
     rows = [cells_of(row) for row in sheets[0].iter(f"{{{NAMES['table']}}}table-row")][:len(wanted)]
     anchors = set(html.parse(os.path.join(where, "review.html")).xpath("//@id"))
     expect(len(rows) == len(wanted), f"{name}: {len(rows)} rows in the workbook, {len(wanted)} in the CSV")
