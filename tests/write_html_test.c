@@ -2,6 +2,7 @@
 #include <criterion/criterion.h>
 #include <ctype.h>
 #include <libxml/HTMLparser.h>
+#include <libxml/hash.h>
 #include <libxml/xpath.h>
 #include <math.h>
 #include <stdlib.h>
@@ -244,16 +245,23 @@ Test(write_html, anchors_and_labels_lead_somewhere)
 {
 	struct read_back reading;
 	read_design(&reading, demo);
-	cr_expect_eq(count_of(&reading, "//@id"), count_of(&reading, "//@id[not(. = ../preceding::*/@id)]"));
+	xmlHashTable *ids = xmlHashCreate(4096);
+	xmlXPathObject *named = found(&reading, "//@id");
+	for (int i = 0; i < xmlXPathNodeSetGetLength(named->nodesetval); i++) {
+		xmlChar *id = xmlNodeGetContent(named->nodesetval->nodeTab[i]);
+		cr_expect_eq(xmlHashAddEntry(ids, id, &reading), 0, "%s twice", (char *)id);
+		xmlFree(id);
+	}
+	xmlXPathFreeObject(named);
 	xmlXPathObject *links = found(&reading, "//@href | //@aria-labelledby");
 	for (int i = 0; i < xmlXPathNodeSetGetLength(links->nodesetval); i++) {
 		xmlChar *words = xmlNodeGetContent(links->nodesetval->nodeTab[i]);
 		for (char *rest, *word = strtok_r((char *)words, "# ", &rest); word; word = strtok_r(NULL, "# ", &rest))
-			cr_expect_eq(count_of(&reading, arena_format(&reading.arena, "//*[@id = '%s']", word)), 1, "%s",
-				word);
+			cr_expect_not_null(xmlHashLookup(ids, (const xmlChar *)word), "%s", word);
 		xmlFree(words);
 	}
 	xmlXPathFreeObject(links);
+	xmlHashFree(ids, NULL);
 	cr_expect_eq(count_of(&reading, "//table[not(caption)]"), 0);
 	cr_expect_eq(count_of(&reading, "//th[not(@scope)]"), 0);
 	cr_expect_eq(count_of(&reading, "//svg[not(title and desc and @aria-labelledby)]"), 0);
@@ -525,17 +533,15 @@ Test(write_html, the_sulfide_analysis_shows_both_sides_and_its_limits)
 {
 	static const char *const there[] = {
 		"//section[@id = 'found']//p[contains(., 'cannot protect the cold side here')]",
-		"//section[starts-with(@id, 'sulfide')]//h4[. = 'For leaving H2S in']/following-sibling::ul/li[a]",
-		"//section[starts-with(@id, 'sulfide')]//h4[. = 'Against']/following-sibling::ul/li[a]",
-		"//section[starts-with(@id, 'sulfide')]//p[contains(., 'Known disagreement') and contains(., "
-		"'pyrrhotite')]",
-		"//section[starts-with(@id, 'sulfide')]//figure//svg[title = 'Phase map with the circuit as a path']",
-		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Borders of the phase map')]",
-		"//section[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'E-302 from its hot end')]",
-		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'E-302, case')]",
-		"//section[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Dense share of the sulfide "
-		"along')]",
-		"//section[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Dense share along')]",
+		"//*[starts-with(@id, 'sulfide')]//h4[. = 'For leaving H2S in']/following-sibling::ul/li[a]",
+		"//*[starts-with(@id, 'sulfide')]//h4[. = 'Against']/following-sibling::ul/li[a]",
+		"//*[starts-with(@id, 'sulfide')]//p[contains(., 'Known disagreement') and contains(., 'pyrrhotite')]",
+		"//*[starts-with(@id, 'sulfide')]//figure//svg[title = 'Phase map with the circuit as a path']",
+		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Borders of the phase map')]",
+		"//*[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'E-302 from its hot end')]",
+		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'E-302, case')]",
+		"//*[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Dense share of the sulfide along')]",
+		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Dense share along')]",
 		"//section[@id = 'calibration']//p[contains(., 'self-consistency test, not a validation')]",
 	};
 	struct read_back reading;
