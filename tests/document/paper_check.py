@@ -258,7 +258,7 @@ def check_settings(name, path, root, rows):
     ranges = root.findall(".//table:database-range", NAMES)
     # LibreOffice writes its own filter buttons so; the range must hold the head and every row.
     expect(any(found.get(f"{{{NAMES['table']}}}display-filter-buttons") == "true" and
-               found.get(f"{{{NAMES['table']}}}target-range-address", "").endswith(f"Q{rows}") for found in ranges),
+               found.get(f"{{{NAMES['table']}}}target-range-address", "").endswith(f":Actions.R{rows}") for found in ranges),
            f"{name}: no filter over all rows")
     # A conversion without a window keeps no view: this one is read in the workbook itself.
     sheet = zipfile.ZipFile(path).read("xl/worksheets/sheet1.xml").decode()
