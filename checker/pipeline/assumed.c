@@ -143,10 +143,11 @@ static void add_strength_basis(struct weighing *weighing)
 			.name = "strength-basis",
 			.operating_case = EVERY_CASE,
 			.reason = arena_format(arena,
-				"strength-basis of %s is not stated: all the amine is taken, that which salts bind too",
+				"strength-basis of %s is not stated: total amine is taken, including that bound by "
+				"salts",
 				solvent->tag),
 			.tried = {with_word(arena, basis, "free"), with_word(arena, basis, "total")},
-			.words = {"a strength of free amine", "a strength of all amine"},
+			.words = {"the strength as free amine", "the strength as total amine"},
 			.careful = true};
 	}
 }
@@ -217,7 +218,7 @@ static void unsettle(struct arena *arena, struct finding *finding, const struct 
 {
 	bool departs = finding->verdict == VERDICT_DEPARTS;
 	if (!finding->unsettled && (departs || finding->limit_count))
-		unsettled_keep_graver(arena, finding, other, value, "as it was taken it");
+		unsettled_keep_graver(arena, finding, other, value, "with the value assumed it");
 }
 
 struct moving {
