@@ -21,6 +21,11 @@ struct same_kind {
 	size_t count, capacity;
 };
 
+/* Of one item in one table: which names it carries, as far as a few bits of their hashes tell. Most looks find nothing. */
+struct carried {
+	uint64_t bits[4];
+};
+
 struct table {
 	struct arena *arena;
 	const struct table *under;
@@ -32,6 +37,8 @@ struct table {
 	size_t kind_count, kind_capacity;
 	struct cell *cells; /* open addressing, a power of two */
 	size_t cell_count, cell_capacity;
+	struct carried *carried; /* by item */
+	size_t carried_capacity;
 	bool *varies; /* by item: some value is put for one case */
 	size_t varies_capacity;
 	struct statement *statements;
@@ -268,6 +275,24 @@ static void make_room(struct table *table)
 				before[i];
 }
 
+static bool may_carry(const struct table *table, size_t index, uint32_t hash)
+{
+	return index < table->carried_capacity && table->carried[index].bits[hash >> 6 & 3] >> (hash & 63) & 1;
+}
+
+static void note_carried(struct table *table, size_t index, uint32_t hash)
+{
+	if (index >= table->carried_capacity) {
+		size_t twice = 2 * index + 64, larger = twice < table->item_count ? table->item_count : twice;
+		struct carried *moved = arena_alloc(table->arena, larger * sizeof *moved);
+		if (table->carried_capacity)
+			memcpy(moved, table->carried, table->carried_capacity * sizeof *moved);
+		table->carried = moved;
+		table->carried_capacity = larger;
+	}
+	table->carried[index].bits[hash >> 6 & 3] |= UINT64_C(1) << (hash & 63);
+}
+
 static void note_varying(struct table *table, size_t index)
 {
 	if (index >= table->varies_capacity) {
@@ -303,6 +328,7 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	uint32_t hash = text_hash(name);
 	if (table->watcher && table->watcher->put)
 		table->watcher->put(name, hash, table->watcher->data);
+	note_carried(table, item->index, hash);
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;
 	*cell = (struct cell){.name = name,
@@ -316,7 +342,7 @@ static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
 	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
-	if (!table->cell_capacity || !own)
+	if (!own || !may_carry(table, item->index, hash))
 		return NULL;
 	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	return cell->name ? cell->quantity : NULL;
