@@ -289,7 +289,7 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 static const char *plain_reason(struct arena *arena, const struct missing *missing)
 {
 	const char *sources = missing->item && missing->quantity && text_ends(missing->reason, " is not stated")
-		? title_of_sources(arena, missing->item->kind, missing->quantity)
+		? title_of_sources(missing->item->kind, missing->quantity)
 		: NULL;
 	return sources ? arena_format(arena, "%s of %s is not known; it follows from %s",
 				 title_of(arena, missing->quantity), missing->item->tag, sources)

@@ -7,7 +7,6 @@
 #define LEANRICH_EVALUATION_H
 
 #include "judge/judge.h"
-#include "judge/moved.h"
 
 /* What all evaluations of one judging share. */
 struct judge_context {
@@ -18,7 +17,6 @@ struct judge_context {
 	struct finding *by_case;	    /* room for one rule on one item in every case */
 	int only_case;			    /* EVERY_CASE: all */
 	const struct judged_before *before; /* the same unit with other values; NULL: none */
-	const struct moved *moved;	    /* what differs from it; NULL: everything may */
 	bool wordless;			    /* findings stay without message and remedy (judge_said) */
 	const char *no_data; /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
 };

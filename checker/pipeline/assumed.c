@@ -7,7 +7,7 @@
 #include "base/text.h"
 #include "compute/solvent.h"
 #include "judge/screening.h"
-#include "pipeline/compute_unit.h"
+#include "pipeline/lineage.h"
 #include "pipeline/unsettled.h"
 #include "read/vocabulary.h"
 #include "resolve/resolve.h"
@@ -35,6 +35,7 @@ struct weighing {
 	size_t count;
 	int only_case;
 	struct judged_before before;
+	struct lineage *lineage;
 	struct candidate candidates[ASSUMED_MOST];
 	size_t candidate_count;
 	struct assumption assumptions[ASSUMED_MOST];
@@ -263,7 +264,7 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 	const struct table *resolved = resolve_instead(&another, weighing->unit, &instead), *table = NULL;
 	struct judgement others = {.count = 0};
 	if (resolved) {
-		table = compute_table(&another, resolved, ANALYSES_SULFIDE);
+		table = lineage_vary(weighing->lineage, &another, resolved);
 		others = judge_verdicts(&another, weighing->catalogue, table, weighing->only_case, &weighing->before);
 	}
 	const char *shown = candidate->words[tried]
@@ -303,7 +304,7 @@ static void weigh_one(struct weighing *weighing, const struct candidate *candida
 }
 
 struct judgement assumed_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	const struct table *table, struct judgement judgement, int only_case)
+	const struct table *table, struct lineage *lineage, struct judgement judgement, int only_case)
 {
 	struct weighing weighing = {.arena = arena,
 		.unit = unit,
@@ -312,7 +313,8 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
-		.before = {table, judgement.as_judged, judgement.count}};
+		.before = {table, judgement.as_judged, judgement.count},
+		.lineage = lineage};
 	collect(&weighing);
 	for (size_t i = 0; i < weighing.candidate_count; i++)
 		weigh_one(&weighing, &weighing.candidates[i]);
