@@ -320,8 +320,7 @@ static void repeat(struct finding *by_case, size_t *count, int operating_case)
 	by_case[(*count)++].operating_case = operating_case;
 }
 
-/* One rule on one item over all cases. False: the rule does not select the item in any. */
-static bool judge_item(
+bool judge_item(
 	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
