@@ -161,7 +161,8 @@ Test(defaults, an_inhibitor_that_nobody_states_is_asked_for)
 {
 	cr_assert_not_null(strong_mea("31.5 wt%", ""));
 	expect_asked("inhibitor", FORCE_RECOMMENDED,
-		"with inhibitor yes LOD-008 on solvent departs as advisory instead of recommended");
+		"with inhibitor yes LOD-006 on solvent departs as advisory instead of recommended; with inhibitor yes "
+		"LOD-008 on solvent departs as advisory instead of recommended");
 	cr_expect_not_null(strong_mea("26 wt%", ""));
 	cr_expect_null(strong_mea("18 wt%", ""), "nothing departs with it or without it");
 	cr_expect_null(strong_mea("26 wt%", " inhibitor='no'"));
