@@ -189,7 +189,7 @@ static bool is_sour_steel(const struct view *view, struct damage_answer *out)
 		return false;
 	enum truth sour = is_sour(view);
 	if (sour == NO)
-		*out = no("no water with H2S in it reaches the metal");
+		*out = no("no water containing H2S reaches the metal");
 	else if (sour == PERHAPS)
 		*out = not_known(view, "stream or service");
 	else if (text_same(word(view, view->item, "sourness"), "lightly sour"))

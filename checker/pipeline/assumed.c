@@ -199,7 +199,7 @@ static void unsettle(struct arena *arena, struct finding *finding, const struct 
 {
 	bool departs = finding->verdict == VERDICT_DEPARTS;
 	if (!finding->unsettled && (departs || finding->limit_count))
-		unsettled_keep_graver(arena, finding, other, value, "as it was taken it");
+		unsettled_keep_graver(arena, finding, other, value, "with the value assumed it");
 }
 
 /* A balance that closes with a value speaks for that value. */

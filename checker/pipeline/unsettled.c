@@ -77,13 +77,13 @@ static const char *other_value(const struct weighing *weighing, const struct con
 		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
 
 	if (contradiction->by_circuit)
-		return arena_format(arena, "%s of %s, %s as would close the circuit", contradiction->name,
+		return arena_format(arena, "%s of %s, %s, which would close the circuit", contradiction->name,
 			contradiction->of->tag, contradiction->other->written);
 	if (!second)
 		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s",
 			contradiction->name, contradiction->of->tag, quantity_show(arena, contradiction->other, NULL),
 			contradiction->item->tag);
-	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
+	return arena_format(arena, "%s of %s, %s by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
 void unsettled_keep_graver(
@@ -92,8 +92,9 @@ void unsettled_keep_graver(
 	bool departs = finding->verdict == VERDICT_DEPARTS;
 
 	finding->unsettled = departs
-		? arena_format(arena, "Unsettled: with %s it %s.", with, verdict_word(other->verdict))
-		: arena_format(arena, "Unsettled: so with %s; %s %s.", with, own, verdict_word(finding->verdict));
+		? arena_format(arena, "Unsettled: with %s, it %s.", with, verdict_word(other->verdict))
+		: arena_format(arena, "Unsettled: this verdict is with %s; %s %s.", with, own,
+			  verdict_word(finding->verdict));
 	if (!departs) {
 		finding->message = other->message;
 		finding->remedy = other->remedy;

@@ -89,7 +89,7 @@ static void add_ticks(const struct plot *plot)
 		plot_tick_y(plot, i / 4.0, arena_format(arena, "%g", i / 4.0));
 	plot_frame(plot);
 	svg_words(plot->page, plot->svg, "tick", (LEFT + RIGHT) / 2.0, BOTTOM + 34, "lean H2S loading, mol/mol");
-	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 16, "dense share");
+	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 16, "dense fraction");
 }
 
 void figure_sweep(struct page *page, xmlNode *parent)

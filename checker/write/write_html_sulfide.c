@@ -187,8 +187,9 @@ static void add_disagreement(xmlNode *section)
 
 static void add_slices(struct page *page, xmlNode *section, const struct profile_of *profile)
 {
-	static const char *const columns[] = {"Duty passed", "Lean, degC", "Lean scale", "Dense share", "Lean tendency",
-		"Wall, degC", "Rich, degC", "Rich scale", "Dense share", "Rich tendency", "Rich flashes", NULL};
+	static const char *const columns[] = {"Duty transferred", "Lean, degC", "Lean scale", "Dense fraction",
+		"Lean tendency", "Wall, degC", "Rich, degC", "Rich scale", "Dense fraction", "Rich tendency",
+		"Rich flashes", NULL};
 	enum { EVERY = 2 };
 	xmlNode *table = page_table(section, "scales",
 		arena_format(page->arena, "%s, case %s: every second of %d slices; all are in the record",
