@@ -376,7 +376,7 @@ Test(solvent_salts, a_verdict_that_turns_with_the_basis_is_the_graver)
 		{"", "2.1 bara", VERDICT_DEPARTS, false}};
 
 	expect_turns(bottom_of, rows, COUNT(rows));
-	cr_expect(strstr(bottom_of("", "2.02 bara")->message, "this verdict is with the strength as free amine"));
+	cr_expect(strstr(bottom_of("", "2.02 bara")->message, "this verdict is with strength basis free"));
 }
 
 static double h2s_over(const struct solution_input *state, void *unused)

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/lineage.h"
 #include "reconcile/finding.h"
 #include "resolve/resolve.h"
 
@@ -17,6 +18,7 @@ struct weighing {
 	size_t count;
 	int only_case;
 	struct judged_before before;
+	struct lineage *lineage;
 };
 
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */
@@ -239,7 +241,7 @@ static bool compare_with(struct weighing *weighing, const struct contradiction *
 	const struct table *resolved = resolve_instead(&others.arena, weighing->unit, instead);
 
 	if (resolved) {
-		others.table = compute_table(&others.arena, resolved, ANALYSES_SULFIDE);
+		others.table = lineage_vary(weighing->lineage, &others.arena, resolved);
 		others.judgement = judge_verdicts(
 			&others.arena, weighing->catalogue, others.table, weighing->only_case, &weighing->before);
 		compare(weighing, contradiction, &others, own, hanging);
@@ -285,7 +287,7 @@ static void weigh_all(struct weighing *weighing, bool by_circuit)
 }
 
 struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	const struct table *table, struct judgement judgement, int only_case)
+	const struct table *table, struct lineage *lineage, struct judgement judgement, int only_case)
 {
 	size_t count;
 
@@ -299,7 +301,8 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
-		.before = {table, judgement.as_judged, judgement.count}};
+		.before = {table, judgement.as_judged, judgement.count},
+		.lineage = lineage};
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;
