@@ -4,17 +4,13 @@
 
 #include "base/name_index.h"
 #include "base/text.h"
+#include "pipeline/renewed.h"
 #include "pipeline/works.h"
 #include "resolve/alike.h"
 
 enum doing { RESTING, LEARNING, VARYING, ASKING };
 
 enum { TURNS_MOST = 64 }; /* passes of one module */
-
-/* A value of the description as it was, and as it is. */
-struct renewed {
-	const struct quantity *before, *now;
-};
 
 struct lineage {
 	struct arena *arena;
@@ -32,12 +28,11 @@ struct lineage {
 	size_t visitor_count, between_count;
 	struct pass *pass;
 	bool in_pass, everything, misled, taking;
-	struct work *work;	 /* that is open, or NULL */
-	struct work **place;	 /* where a new one will be found, if it comes to anything; NULL: it is not new */
-	struct work *spare;	 /* one that came to nothing */
-	size_t position;	 /* in its puts */
-	struct renewed *renewed; /* open addressing, a power of two; by `before` */
-	size_t renewed_capacity;
+	struct work *work;   /* that is open, or NULL */
+	struct work **place; /* where a new one will be found, if it comes to anything; NULL: it is not new */
+	struct work *spare;  /* one that came to nothing */
+	size_t position;     /* in its puts */
+	struct renewed renewed;
 };
 
 /* ---- pairs ---- */
@@ -71,6 +66,16 @@ static void note_moved(struct lineage *lineage, uint32_t pair)
 static void note_varying(struct lineage *lineage, const struct item *item)
 {
 	note_moved(lineage, pair_of(lineage, item, "", 0));
+}
+
+static void note_stated(const struct item *item, int operating_case, const char *name, void *data)
+{
+	struct lineage *lineage = data;
+	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
+	bits_add(lineage->moved, 2 * pair);
+	bits_add(lineage->moved, 2 * pair + 1);
+	if (operating_case != EVERY_CASE)
+		note_varying(lineage, item);
 }
 
 /* ---- the work that is open ---- */
@@ -251,27 +256,13 @@ static void pass(uintptr_t visitor, void *data)
 
 /* ---- what is taken over ---- */
 
-static struct renewed *renewed_at(const struct lineage *lineage, const struct quantity *before)
-{
-	size_t mask = lineage->renewed_capacity - 1, at = ((uintptr_t)before >> 4) * 2654435761u & mask;
-	while (lineage->renewed[at].before && lineage->renewed[at].before != before)
-		at = (at + 1) & mask;
-	return &lineage->renewed[at];
-}
-
-/* What was stated is the value of the description as it is now, so that who compares where a value comes from sees the same. */
-static const struct quantity *renew(const struct lineage *lineage, const struct quantity *before)
-{
-	const struct renewed *found = renewed_at(lineage, before);
-	return found->before ? found->now : before;
-}
-
+/* What was stated is taken as it is stated now, so that who compares where a value comes from sees the same. */
 static void take(struct lineage *lineage, const struct work *work)
 {
 	lineage->taking = true;
 	for (size_t i = 0; i < work->first_count; i++)
 		table_put(lineage->table, table_item(lineage->table, work->puts[i].item), work->puts[i].operating_case,
-			work->puts[i].name, renew(lineage, work->puts[i].quantity));
+			work->puts[i].name, renewed_of(&lineage->renewed, work->puts[i].quantity));
 	lineage->taking = false;
 }
 
@@ -348,32 +339,17 @@ struct lineage *lineage_new(struct arena *arena)
 	*lineage = (struct lineage){.arena = arena, .names = {.arena = arena}};
 	lineage->learner =
 		(struct watcher){.peek = peek, .all = all, .put = put, .pass = pass, .visit = visit, .data = lineage};
+	lineage->renewed = (struct renewed){.arena = arena, .moved = note_stated, .data = lineage};
 	lineage->varier = lineage->learner;
 	lineage->varier.unmarked = true;
 	return lineage;
-}
-
-/* Is there a value that is owed in one case and not in the others? */
-static void note_owed(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	bool *owed = data;
-	(void)item, (void)name;
-	*owed = *owed || (operating_case != EVERY_CASE && quantity->known == UNKNOWN);
-}
-
-static bool owes_by_case(const struct table *table)
-{
-	bool owed = false;
-	table_each_cell(table_lowest(table), note_owed, &owed);
-	return owed;
 }
 
 void lineage_watch(struct lineage *lineage, struct table *table)
 {
 	lineage->base = table;
 	lineage->item_count = table_item_count(table);
-	lineage->unfit = lineage->item_count > WORKS_ITEMS || owes_by_case(table);
+	lineage->unfit = lineage->item_count > WORKS_ITEMS || renewed_owes(table_lowest(table));
 	lineage->learnt = true;
 	if (lineage->unfit)
 		return;
@@ -462,71 +438,11 @@ const struct table *lineage_learn(struct lineage *lineage, struct arena *arena, 
 
 /* ---- with other values ---- */
 
-static void note_renewed(struct lineage *lineage, const struct quantity *before, const struct quantity *now)
-{
-	struct renewed *place = renewed_at(lineage, before);
-	if (!place->before)
-		*place = (struct renewed){before, now};
-}
-
-struct comparing {
-	struct lineage *lineage;
-	const struct table *own, *other;
-	size_t count;
-};
-
-static void count_cell(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	(void)item, (void)operating_case, (void)name, (void)quantity;
-	++*(size_t *)data;
-}
-
-/* A value stated for one case is not that of all cases, be it the same. */
-static bool has_own(const struct table *table, const struct item *item, int operating_case, const char *name)
-{
-	return operating_case == EVERY_CASE ||
-		table_peek(table, item, operating_case, name) != table_peek(table, item, EVERY_CASE, name);
-}
-
-static void compare_stated(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	struct comparing *comparing = data;
-	struct lineage *lineage = comparing->lineage;
-	const struct item *there = table_item(comparing->other, item->index);
-	const struct quantity *other = table_peek(comparing->other, there, operating_case, name);
-	bool own = has_own(comparing->own, item, operating_case, name) ==
-		has_own(comparing->other, there, operating_case, name);
-	if (other && comparing->own == table_lowest(lineage->base))
-		note_renewed(lineage, quantity, other);
-	if (own && alike_values(quantity, other))
-		return;
-	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
-	bits_add(lineage->moved, 2 * pair);
-	bits_add(lineage->moved, 2 * pair + 1);
-	if (operating_case != EVERY_CASE)
-		note_varying(lineage, item);
-}
-
-/* Every value of each description, be it found in the other or not; and what no module puts. */
+/* What is stated otherwise, and what no module puts. */
 static void note_all_moved(struct lineage *lineage, const struct table *resolved)
 {
-	const struct table *base = table_lowest(lineage->base);
-	struct comparing there = {.lineage = lineage, .own = base, .other = resolved},
-			 back = {.lineage = lineage, .own = resolved, .other = base};
 	bits_clear(lineage, lineage->moved, 2);
-	if (!lineage->renewed) {
-		size_t count = 0, capacity = 64;
-		table_each_cell(base, count_cell, &count);
-		while (capacity < 2 * count)
-			capacity *= 2;
-		lineage->renewed_capacity = capacity;
-		lineage->renewed = arena_alloc(lineage->arena, capacity * sizeof *lineage->renewed);
-	}
-	memset(lineage->renewed, 0, lineage->renewed_capacity * sizeof *lineage->renewed);
-	table_each_cell(base, compare_stated, &there);
-	table_each_cell(resolved, compare_stated, &back);
+	renewed_fill(&lineage->renewed, table_lowest(lineage->base), resolved);
 	for (size_t i = 0; i < lineage->outside->put_count; i++)
 		note_moved(lineage, lineage->outside->puts[i].pair);
 }
@@ -535,9 +451,11 @@ static void note_all_moved(struct lineage *lineage, const struct table *resolved
 static bool begin(struct lineage *lineage, struct arena *arena, const struct table *resolved, enum doing doing)
 {
 	lineage_rest(lineage);
-	if (!lineage->learnt || lineage->unfit || !alike_items(lineage->base, resolved) || owes_by_case(resolved))
+	if (!lineage->learnt || lineage->unfit || !alike_items(lineage->base, resolved))
 		return false;
 	note_all_moved(lineage, resolved);
+	if (lineage->renewed.owed)
+		return false;
 	lineage->table = compute_begin(arena, resolved);
 	lineage->everything = lineage->misled = false;
 	lineage->doing = doing;

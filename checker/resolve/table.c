@@ -548,6 +548,11 @@ const struct item *table_follow(const struct table *table, const struct item *it
 	return table_sole(table, of);
 }
 
+size_t table_cell_count(const struct table *table)
+{
+	return table->cell_count;
+}
+
 void table_each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
 		void *data),

@@ -193,6 +193,8 @@ void table_each_cell(const struct table *table,
 		void *data),
 	void *data);
 
+size_t table_cell_count(const struct table *table); /* of this table alone */
+
 /* The lowest table: what the description states. */
 const struct table *table_lowest(const struct table *table);
 
