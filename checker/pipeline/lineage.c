@@ -19,7 +19,8 @@ struct lineage {
 	struct watcher learner, varier;
 	struct table *base, *table; /* as it is; with other values */
 	struct name_index names;
-	size_t item_count;
+	size_t item_count;		/* of the description */
+	size_t items_before;		/* the module that runs added any */
 	struct seen *modules, *running; /* the last is judging; running: NULL between them */
 	struct work *outside;		/* what is put by no module */
 	bits *known, *moved;		/* looks: of the work that is open; that may come to something else */
@@ -382,6 +383,7 @@ static void leave(struct lineage *lineage)
 
 void lineage_enter(struct lineage *lineage, size_t module)
 {
+	lineage->items_before = table_item_count(lineage->base);
 	if (lineage->doing == LEARNING)
 		enter(lineage, module);
 }
@@ -392,9 +394,7 @@ void lineage_leave(struct lineage *lineage)
 	if (lineage->doing != LEARNING)
 		return;
 	leave(lineage);
-	seen->items_after = table_item_count(lineage->base);
-	size_t before = seen == lineage->modules ? lineage->item_count : seen[-1].items_after;
-	seen->adds = seen->items_after > before;
+	seen->adds = table_item_count(lineage->base) > lineage->items_before;
 	open_work(lineage, lineage->outside);
 }
 
@@ -471,13 +471,14 @@ static bool any_moved(const struct lineage *lineage, const struct seen *seen)
 	return any;
 }
 
-static bool adds_the_same(const struct lineage *lineage, const struct seen *seen)
+/*
+ * Computing adds contradictions, of which no value is followed: what does anything with them is done again in any case. Where there
+ * was none before, nobody knows what that would be.
+ */
+static bool adds_the_first(const struct lineage *lineage)
 {
-	bool same = table_item_count(lineage->table) == seen->items_after;
-	size_t before = seen == lineage->modules ? lineage->item_count : seen[-1].items_after;
-	for (size_t i = before; same && i < seen->items_after; i++)
-		same = text_same(table_item(lineage->table, i)->tag, table_item(lineage->base, i)->tag);
-	return same;
+	return table_item_count(lineage->base) == lineage->item_count &&
+		table_item_count(lineage->table) > lineage->item_count;
 }
 
 static void run_again(struct lineage *lineage, size_t module)
@@ -485,7 +486,7 @@ static void run_again(struct lineage *lineage, size_t module)
 	enter(lineage, module);
 	compute_module(lineage->table, module);
 	leave(lineage);
-	lineage->everything = lineage->everything || !adds_the_same(lineage, &lineage->modules[module]);
+	lineage->everything = lineage->everything || adds_the_first(lineage);
 }
 
 const struct table *lineage_vary(struct lineage *lineage, struct arena *arena, const struct table *resolved)
