@@ -225,9 +225,14 @@ static size_t turns_of(const struct lineage *lineage, uintptr_t visitor)
 	return turns;
 }
 
+static bool is_judging(const struct lineage *lineage)
+{
+	return lineage->running == &lineage->modules[compute_module_count()];
+}
+
 static void begin_pass(struct lineage *lineage, uintptr_t visitor)
 {
-	bool judging = lineage->running == &lineage->modules[compute_module_count()];
+	bool judging = is_judging(lineage);
 	size_t turn = judging ? 0 : turns_of(lineage, visitor);
 	close_work(lineage);
 	if (lineage->in_pass || lineage->visitor_count == TURNS_MOST)
@@ -240,19 +245,33 @@ static void begin_pass(struct lineage *lineage, uintptr_t visitor)
 		lineage->pass = works_add_pass(lineage->arena, lineage->running, visitor, turn, lineage->item_count);
 }
 
-static void pass(uintptr_t visitor, void *data)
+static bool has_moved(const struct lineage *lineage, const struct work *work)
+{
+	return work->whole || works_looks_at(work, lineage->moved);
+}
+
+static bool any_to_judge(const struct lineage *lineage)
+{
+	bool any = lineage->doing != VARYING || lineage->everything || !lineage->pass;
+	for (size_t i = 0; i < lineage->item_count && !any; i++)
+		any = lineage->pass->of_item[i] && has_moved(lineage, lineage->pass->of_item[i]);
+	return any;
+}
+
+static bool pass(uintptr_t visitor, void *data)
 {
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING || !lineage->running)
-		return;
+		return true;
 	if (visitor) {
 		begin_pass(lineage, visitor);
-		return;
+		return !is_judging(lineage) || any_to_judge(lineage);
 	}
 	close_work(lineage);
 	lineage->in_pass = false;
-	if (lineage->running != &lineage->modules[compute_module_count()])
+	if (!is_judging(lineage))
 		open_between(lineage);
+	return true;
 }
 
 /* ---- what is taken over ---- */
@@ -275,11 +294,6 @@ static void skip(struct lineage *lineage, const struct work *work)
 		if (work->puts[i].operating_case != EVERY_CASE)
 			table_set_varying(lineage->table, table_item(lineage->table, work->puts[i].item));
 	}
-}
-
-static bool has_moved(const struct lineage *lineage, const struct work *work)
-{
-	return work->whole || works_looks_at(work, lineage->moved);
 }
 
 /* Of a module that runs: is the work done again? */
@@ -327,7 +341,7 @@ static bool visit(const struct item *item, void *data)
 		open_new(lineage, &lineage->pass->of_item[item->index]);
 		return true;
 	}
-	if (lineage->running == &lineage->modules[compute_module_count()])
+	if (is_judging(lineage))
 		return visit_to_judge(lineage, item);
 	return is_done_again(lineage, lineage->pass->of_item[item->index]);
 }
