@@ -140,7 +140,7 @@ static void add_case(struct page *page, xmlNode *section, const struct reconcili
 			"The solution did not settle: the figures are those of its last step, and nothing rests on "
 			"them.");
 	add_suspects(page, section, of);
-	xmlNode *table = page_table(section, NULL,
+	xmlNode *table = page_table(section, "reconciled headed",
 		arena_format(page->arena, "%zu statements, %zu of them tested by others, against %zu balances",
 			of->count, of->testable, of->balances),
 		columns);
