@@ -224,9 +224,9 @@ Test(judge, a_deviation_that_lacks_something_accepts_nothing_and_is_told_what)
 {
 	static const char *const parts[] = {
 		" because='inspected'", " approved='A. N. Engineer'", " until='2027-01-01'"};
-	static const char *const lacks[] = {"its reason, its approver and the date until when it holds",
-		"its approver and the date until when it holds", "its reason and the date until when it holds",
-		"the date until when it holds", "its reason and its approver", "its approver", "its reason", "nothing"};
+	static const char *const lacks[] = {"its reason, its approver and its expiry date",
+		"its approver and its expiry date", "its reason and its expiry date", "its expiry date",
+		"its reason and its approver", "its approver", "its reason", "nothing"};
 	for (unsigned k = 0; k < COUNT(lacks); k++) {
 		char deviation[200];
 		snprintf(deviation, sizeof deviation, "<deviation rule='TST-001' item='P-1'%s%s%s/>",

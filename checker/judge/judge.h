@@ -106,7 +106,8 @@ struct judged_before {
 /*
  * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
  * that a deviation accepts, whose words are those of the departure. `arena`: of the words. Where the unit was judged with other
- * values `before` (or NULL), by all of these rules, what rests on none that differs is taken over.
+ * values `before` (or NULL), by all of these rules, and the watcher of the table leaves an item out for a rule (table_visits), what
+ * was found is taken over.
  */
 struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	int only_case, const struct judged_before *before);
@@ -118,6 +119,10 @@ struct finding judge_said(struct arena *arena, const struct judgement *judgement
  * rule does not select the item.
  */
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding);
+
+/* The same without message and remedy, and with deviations. The item is one of the description, the rule none that is late (late.h). */
+bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	const struct rule *rule, const struct item *item, struct finding *finding);
 
 /* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */

@@ -64,8 +64,8 @@ static const char *not_ready(struct arena *arena, const struct review *review)
 		return arena_format(arena, "%s.", first);
 	return containment == all
 		? arena_format(
-			  arena, "%s, and %s can end in loss of containment.", first, all == 1 ? "it" : "each of them")
-		: arena_format(arena, "%s, and %zu of them can end in loss of containment.", first, containment);
+			  arena, "%s, and %s can lead to loss of containment.", first, all == 1 ? "it" : "each of them")
+		: arena_format(arena, "%s, and %zu of them can lead to loss of containment.", first, containment);
 }
 
 static const char *sound_but_for(struct arena *arena, const struct review *review)
@@ -109,12 +109,9 @@ const char *verdict_sentence(struct arena *arena, const struct review *review)
 		break;
 	}
 	return grave_questions(review, true)
-		? "Sound as described: nothing is to be resolved or justified, and no answer that a design can give "
-		  "can "
-		  "change that; what hardness and inspection will show once it is built is not known."
-		: "Sound as described: nothing is to be resolved or justified, and no answer that is missing can "
-		  "change "
-		  "that.";
+		? "Sound as described: nothing is to be resolved or justified, and no missing answer of the design can "
+		  "change that. What hardness and inspection will show once it is built is not known."
+		: "Sound as described: nothing is to be resolved or justified, and no missing answer can change that.";
 }
 
 /* ---- matters ---- */
@@ -235,7 +232,7 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 	size_t open = count_verdict(review, VERDICT_NOT_JUDGED), all = count_metal(review->table, false),
 	       without = count_metal(review->table, true);
 	const char *first =
-		arena_format(arena, "Of %zu checks that concern this unit %zu could be judged by what is described.",
+		arena_format(arena, "Of %zu checks that apply to this unit, %zu could be judged from the description.",
 			judged + open, judged);
 	return without ? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines.",
 				 first, without, all)
@@ -245,7 +242,7 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 const char *not_looked_at(struct arena *arena, const struct review *review)
 {
 	static const char always[] =
-		"Not looked at: piping stress and supports, foundations, the flare, instruments and electrical design, "
+		"Not reviewed: piping stress and supports, foundations, the flare, instruments and electrical design, "
 		"and what is beyond the battery limits.";
 	size_t unread = review->statements.unread_count;
 	return unread ? arena_format(arena, "%s %zu statement%s of the description nothing here read.", always, unread,

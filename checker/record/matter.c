@@ -174,20 +174,10 @@ static bool belong_together(const struct table *table, const struct member *a, c
 		(ends_at(table, a->whole, b->whole) || ends_at(table, b->whole, a->whole));
 }
 
-/* Of the state of one piece of equipment what was found there, or done to it, says more than what its metal is like. */
-static int compare_found(const struct member *a, const struct member *b)
-{
-	bool alike = a->state && b->state && a->finding->force == b->finding->force &&
-		a->finding->rule->consequence == b->finding->rule->consequence;
-	return alike ? compare(b->cause->scope == FOUND, a->cause->scope == FOUND) : 0;
-}
-
 static int before(const void *left, const void *right)
 {
 	const struct member *a = left, *b = right;
 	int differs = compare(a->beneath, b->beneath);
-	if (!differs)
-		differs = compare_found(a, b);
 	if (!differs)
 		differs = compare_findings(a->finding, b->finding);
 	return differs ? differs : (a->order > b->order) - (a->order < b->order);
@@ -232,6 +222,20 @@ static enum consequence worst_consequence(const struct open_matter *matter)
 	return worst;
 }
 
+/* Of the state of one piece of equipment what was found there, or done to it, says more than what its metal is like. */
+static void lead_by_found(struct open_matter *matter, const struct finding **findings)
+{
+	for (size_t i = 1; i < matter->count; i++) {
+		const struct finding *found = findings[i];
+		if (cause_of(found->rule)->scope != FOUND || found->force != matter->lead->force ||
+			found->rule->consequence != matter->lead->rule->consequence)
+			continue;
+		memmove(findings + 1, findings, i * sizeof *findings);
+		findings[0] = matter->lead = found;
+		return;
+	}
+}
+
 static struct open_matter matter_of(
 	struct arena *arena, const struct table *table, struct member *members, size_t count, size_t first)
 {
@@ -246,6 +250,8 @@ static struct open_matter matter_of(
 		}
 	matter.cause = members[first].state ? arena_format(arena, "State of %s", members[first].state->tag)
 					    : members[first].cause->words;
+	if (members[first].state && members[first].cause->scope != FOUND)
+		lead_by_found(&matter, findings);
 	matter.consequence = worst_consequence(&matter);
 	put_places(arena, &matter, own);
 	return matter;

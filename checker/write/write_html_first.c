@@ -216,11 +216,10 @@ void page_actions(struct page *page)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"What has one cause is one row, and the gravest comes first: by what it can lead to, then by how "
-		"certain "
-		"it is. The rules lead to every published limit beside the value.");
+		"Findings with one cause are one row, the most severe first: by consequence, then by certainty. Each "
+		"rule links to every published limit next to the value.");
 	if (!page->paper)
-		html_add_text(section, "p", "tally", "A row opens to its words, places and rules.");
+		html_add_text(section, "p", "tally", "Open a row for its full text, places and rules.");
 	xmlNode *body = html_add(page_table(section, "actions", "Actions", columns), "tbody", NULL);
 	for (size_t i = 0; i < matters->count; i++)
 		add_action(page, body, i);
