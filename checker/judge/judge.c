@@ -162,7 +162,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 
 /* ---- findings ---- */
 
-/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or that a text which was not read could turn, is not firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
@@ -174,16 +174,7 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		return rule->certainty;
 	if (evaluation->on_silence || screening_names_slip(evaluation))
 		return CERTAINTY_SCREENING;
-	bool any_limit = false, rests_on_read = false;
-	for (size_t i = 0; i < evaluation->limit_count; i++) {
-		const struct limit_result *row = &evaluation->limits[i];
-		if (!row->applied || row->limit->context)
-			continue;
-		any_limit = true;
-		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
-		rests_on_read = rests_on_read || (read && row->met == evaluation->result);
-	}
-	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
+	return screening_text_could_turn(evaluation) ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
 
 /* A departure that rests on such figures is not one that must be resolved. */

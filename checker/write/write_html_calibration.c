@@ -59,7 +59,7 @@ static void add_points(struct page *page, xmlNode *section)
 	static const char *const columns[] = {"", "Source", "How it is known", "Trust", "degC", "H2S(aq), mol/kg", "h",
 		"Seen", "Model, M / P / Y", "Model", "By temperature", NULL};
 	xmlNode *table = page_table(
-		section, "scales", "Observations: M mackinawite, P pyrrhotite or troilite, Y pyrite", columns);
+		section, "scales numbered", "Observations: M mackinawite, P pyrrhotite or troilite, Y pyrite", columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < calibration_count(); i++) {
 		const struct calibration_point *point = calibration_point(i);

@@ -30,7 +30,8 @@ void page_near(struct page *page)
 	}
 	html_add_text(section, "p", NULL,
 		"Met as stated, but a better value could decide otherwise: confirm these before relying on them.");
-	xmlNode *body = html_add(page_table(section, "near", "Met within the uncertainty", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "near headed", "Met within the uncertainty", columns), "tbody", NULL);
 	for (size_t i = 0; i < review->near_count; i++) {
 		const struct finding *finding = review->near[i];
 		xmlNode *row = html_add(body, "tr", NULL);

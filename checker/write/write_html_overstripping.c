@@ -211,7 +211,7 @@ void page_loading_sweep(struct page *page, xmlNode *section)
 
 void page_sweep_table(struct page *page, xmlNode *section)
 {
-	enum { MOST = 8 };
+	enum { MOST = 8, EVERY = 5 };
 	const struct sweep **curves;
 	size_t count = sweep_curves(page, &curves);
 	if (!count)
@@ -228,8 +228,10 @@ void page_sweep_table(struct page *page, xmlNode *section)
 		columns[i + 1] = arena_format(page->arena, "%.1f degC",
 			curves[i]->window->reading->solution.input.temperature - ZERO_CELSIUS);
 	xmlNode *table = page_table(section, "scales narrow",
-		"Fraction of dense sulfide against the lean H2S loading; a word where no sulfide is stable", columns);
+		"Fraction of dense sulfide against the lean H2S loading; a word where no sulfide is stable; every "
+		"fifth loading, all are in the record",
+		columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t k = 0; k < SWEEP_NODES; k++)
+	for (size_t k = 0; k < SWEEP_NODES; k += EVERY)
 		add_sweep_row(page, body, curves, count, k);
 }

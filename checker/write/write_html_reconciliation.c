@@ -139,7 +139,7 @@ static void add_case(struct page *page, xmlNode *section, const struct reconcili
 			"The iteration did not converge: the figures are those of its last step, and no finding uses "
 			"them.");
 	add_suspects(page, section, of);
-	xmlNode *table = page_table(section, NULL,
+	xmlNode *table = page_table(section, "reconciled headed",
 		arena_format(page->arena, "%zu statements, %zu of them tested by others, against %zu balances",
 			of->count, of->testable, of->balances),
 		columns);
