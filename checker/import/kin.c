@@ -127,13 +127,13 @@ struct kin kin_with(struct arena *arena, const xmlNode *root, const char *name)
 	return (struct kin){.rows = rows, .count = count};
 }
 
-/* Has `other` every attribute of `one`, with its value? */
-static bool covers(struct arena *arena, const xmlNode *one, const xmlNode *other)
+/* Has `by` every attribute of the element, with its value? */
+static bool covers(struct arena *arena, const xmlNode *element, const xmlNode *by)
 {
-	for (const xmlAttr *attribute = one->properties; attribute; attribute = attribute->next) {
+	for (const xmlAttr *attribute = element->properties; attribute; attribute = attribute->next) {
 		const char *name = (const char *)attribute->name;
 		if (!document_is_for_editors(attribute) && strcmp(name, "data") != 0 &&
-			!text_same(kin_value(arena, one, name), kin_value(arena, other, name)))
+			!text_same(kin_value(arena, element, name), kin_value(arena, by, name)))
 			return false;
 	}
 	return true;
