@@ -121,16 +121,16 @@ Test(book, what_xml_and_spreadsheets_mind_comes_back)
 /* Rows of cells separated by bars. */
 static struct sheet sheet_of(const char *name, const char *rows)
 {
-	enum { MOST = 200, WIDE = 10 };
-	struct sheet_cell *cells = arena_alloc(&arena, MOST * WIDE * sizeof *cells);
-	struct sheet sheet = {.file = "b.xlsx", .name = name, .columns = WIDE, .cells = cells};
-	for (size_t i = 0; i < MOST * WIDE; i++)
+	static const size_t most = 200, wide = 10;
+	struct sheet_cell *cells = arena_alloc(&arena, most * wide * sizeof *cells);
+	struct sheet sheet = {.file = "b.xlsx", .name = name, .columns = wide, .cells = cells};
+	for (size_t i = 0; i < most * wide; i++)
 		cells[i].text = "";
 	size_t at = 0;
 	for (const char *c = rows; *c;) {
 		size_t length = strcspn(c, "|\n");
-		cells[sheet.rows * WIDE + at].text = arena_copy_span(&arena, c, length);
-		cells[sheet.rows * WIDE + at].kind =
+		cells[sheet.rows * wide + at].text = arena_copy_span(&arena, c, length);
+		cells[sheet.rows * wide + at].kind =
 			strncmp(c, "#REF!", length) == 0 && length ? SHEET_FAULT : SHEET_TEXT;
 		at = c[length] == '|' ? at + 1 : 0;
 		sheet.rows += c[length] == '\n';
