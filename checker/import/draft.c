@@ -107,6 +107,10 @@ void draft_add_case(struct draft *draft, const char *id, const char *title)
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document)
 {
 	struct draft_note note = {.text = text, .document = document};
+	const struct draft_note *there = item ? item->notes : draft->notes;
+	for (size_t i = 0; i < (item ? item->note_count : draft->note_count); i++)
+		if (strcmp(there[i].text, text) == 0)
+			return;
 	if (item) {
 		item->notes = arena_grow(draft->arena, item->notes, item->note_count, &item->note_capacity, sizeof note);
 		item->notes[item->note_count++] = note;

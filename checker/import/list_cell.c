@@ -416,6 +416,16 @@ const char *list_cell_meaning(struct arena *arena, const char *written, const ch
 	return NULL;
 }
 
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
+{
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
+			return type->choices[i].word;
+	const char *meaning = list_cell_meaning(arena, written, type->name);
+	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
+}
+
 static struct cell_value read_choice(struct cell *cell, const char *written)
 {
 	const struct vocabulary_type *type = cell->type;
@@ -425,8 +435,8 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 		if (text_same_nocase(words[i], written))
 			return taken(cell, words[i]);
 	}
-	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, type->name) : NULL;
-	if (meaning && vocabulary_choice(type, meaning)) {
+	const char *meaning = cell->rules->words ? list_cell_choice(cell->arena, type, written) : NULL;
+	if (meaning) {
 		interpret(cell, "by the program's own list of words");
 		return taken(cell, meaning);
 	}

@@ -320,6 +320,7 @@ static void leave_column(struct reading_sheet *sheet, const struct field_column 
 	const struct table *table = sheet->table;
 	struct package *package = sheet->package;
 	size_t count = 0, first = 0, last = 0;
+	bool sum = words_are_one_of(package->arena, words_fold(package->arena, column->column->heading), "total|sum|summe|somme|suma|totaal|gesamt|totals");
 	for (size_t i = table->first; i < table->last; i++) {
 		const struct record record = {.sheet = sheet, .at = i};
 		const struct sheet_cell *cell = table_at(table, i, column->column->at);
@@ -327,9 +328,9 @@ static void leave_column(struct reading_sheet *sheet, const struct field_column 
 			continue;
 		first = count++ ? first : i;
 		last = i;
-		note_outcome(&record, column->column->at, OUTCOME_LEFT);
+		note_outcome(&record, column->column->at, sum ? OUTCOME_STRUCTURE : OUTCOME_LEFT);
 	}
-	if (count)
+	if (count && !sum)
 		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, table_place(table, first, column->column->at),
 			"%s to %s: %zu cell%s left out: %s%s%s", table_cell_name(package->arena, table, first, column->column->at),
 			table_cell_name(package->arena, table, last, column->column->at), count, count == 1 ? "" : "s",
@@ -469,14 +470,19 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 }
 
 /* Sentences outside of the tables, below the first heading, are notes; figures there are left. */
-static void read_around(struct reading_sheet *sheet, size_t first_head, bool turned)
+static void read_around(struct reading_sheet *sheet, const struct table *tables, size_t count)
 {
+	size_t from = tables[0].head + 1;
+	for (size_t t = 0; t < count && tables[t].turned; t++)
+		for (size_t k = 0; k < tables[t].count; k++)
+			from = t == 0 && k == 0 ? tables[t].columns[k].at + 1 : tables[t].columns[k].at >= from ? tables[t].columns[k].at + 1 : from;
+
 	struct package *package = sheet->package;
-	for (size_t i = 0; i < sheet->sheet->rows; i++)
+	for (size_t i = from; i < sheet->sheet->rows; i++)
 		for (size_t k = 0; k < sheet->sheet->columns; k++) {
 			const struct sheet_cell *cell = sheet_at(sheet->sheet, i, k);
 			enum cell_outcome *outcome = &sheet->outcomes[i * sheet->sheet->columns + k];
-			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden || (!turned && i <= first_head) || !is_sentence(cell->text) ||
+			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden || !is_sentence(cell->text) ||
 				!strchr(cell->text, ' '))
 				continue;
 			*outcome = OUTCOME_ARRIVED;
@@ -534,7 +540,7 @@ static void read_sheet(struct package *package, const struct sheet *sheet, const
 	}
 	say_missing(&reading, tables, count);
 	if (count)
-		read_around(&reading, tables[0].head, tables[0].turned);
+		read_around(&reading, tables, count);
 	count_outcomes(&reading);
 }
 

@@ -243,7 +243,7 @@ static void state_service(struct record *record, const struct field_column *colu
 		record_state(record, column, item, "service");
 		return;
 	}
-	bool known = list_cell_meaning(arena, text, "stream-service") || vocabulary_choice(service->type, text);
+	bool known = list_cell_choice(arena, service->type, text) != NULL;
 	for (size_t i = 0; i < column->map->child_count && !known; i++)
 		known = words_are_one_of(arena, words_fold(arena, text), element_attribute(column->map->children[i], "written"));
 	const char *guess = known ? NULL : guess_service(arena, text);
@@ -266,12 +266,46 @@ static void state_class(struct record *record, const struct field_column *column
 	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
 	struct arena *arena = arena_of_record(record);
 	const char *text = record_cell(record, column)->text;
-	if (type && (list_cell_meaning(arena, text, type->type->name) || vocabulary_choice(type->type, text)))
+	if (type && list_cell_choice(arena, type->type, text))
 		record_state(record, column, item, "type");
 	else if (guess_equipment(arena, "", text, "").element)
 		record_arrived(record, column); /* it is what the item is called in the draft */
 	else
 		note(record, item, column, true);
+}
+
+/* "600#", "Class 300", "150 lb RF": the class; a nominal pressure (PN) is none. */
+static void state_flange(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char around[] = "lb|lbs|class|cl|ansi|rf|rtj|ff|asme|b16 5|klasse|classe|clase";
+	struct arena *arena = arena_of_record(record);
+	const char *folded = words_fold(arena, record_cell(record, column)->text), *number = NULL;
+	bool plain = vocabulary_attribute(item->element, "flange-class") && record_cell(record, column)->kind != SHEET_FAULT;
+	for (const char *at = folded; *at && plain; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " "), digits = strspn(at, "0123456789");
+		const char *word = arena_copy_span(arena, at + digits, length - digits);
+		plain = !*word || words_are_one_of(arena, word, around);
+		if (digits)
+			number = number ? number : arena_copy_span(arena, at, digits);
+		at += length;
+	}
+	if (!plain || !number) {
+		record_state(record, column, item, "flange-class");
+		return;
+	}
+	record_state_value(record, column, item, "flange-class", number);
+	record_arrived(record, column);
+}
+
+/* An item is called once; what another sheet calls it is a note. */
+static bool takes_name(const struct record *record, const struct field_column *column, const struct draft_item *item)
+{
+	if (!vocabulary_attribute(item->element, "name") || !item->key_attribute)
+		return false;
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, "name") == 0 && strcmp(item->values[i].value, record_cell(record, column)->text) != 0)
+			return false;
+	return true;
 }
 
 static void state_field(struct record *record, const struct field_column *column, struct draft_item *item)
@@ -283,7 +317,9 @@ static void state_field(struct record *record, const struct field_column *column
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
 		state_count(record, column, item);
-	else if (strcmp(attribute, "name") == 0 && (!vocabulary_attribute(item->element, "name") || !item->key_attribute))
+	else if (strcmp(attribute, "flange-class") == 0)
+		state_flange(record, column, item);
+	else if (strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item))
 		note(record, item, column, true);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
@@ -448,7 +484,7 @@ static struct draft_item *relief_case(struct record *record, struct draft_item *
 	if (!*text)
 		return NULL;
 	const struct vocabulary_type *type = vocabulary_attribute(vocabulary_child(valve->element, "relief-case"), "name")->type;
-	const char *known = vocabulary_choice(type, text) ? text : list_cell_meaning(arena, text, "relief-name");
+	const char *known = list_cell_choice(arena, type, text);
 	for (size_t i = 0; i < column->map->child_count && !known; i++)
 		if (words_are_one_of(arena, words_fold(arena, text), element_attribute(column->map->children[i], "written")))
 			known = element_attribute(column->map->children[i], "means");

@@ -287,6 +287,15 @@ static void state_name(struct record *record, const struct field_column *column,
 	record_arrived(record, column);
 }
 
+/* A volume of liquid as it would be cold: not what flows. */
+static bool is_standard_liquid(const struct record *record, const struct field_column *column)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *unit = unit_of(column);
+	return words_within(arena, words_fold(arena, column->column->heading), "std|standard|stp|norm volumen|normvolumen|normvolumenstrom|estandar") &&
+		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
+}
+
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
@@ -299,6 +308,8 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_vapour(record, column);
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
 		record_left(record, column, "moles of all that flows; a description counts those of amine");
+	else if (strcmp(field, "flow") == 0 && is_standard_liquid(record, column))
+		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
 	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)

@@ -45,9 +45,21 @@ static bool is_wordy(const struct sheet_cell *cell)
 	return cell->kind == SHEET_TEXT && strcspn(cell->text, "0123456789") > 0;
 }
 
+/* The unit that the text begins with, "wt% as MDEA", and what follows it. */
+static const char *unit_of(const struct finding *finding, const char *text, const char **rest)
+{
+	const char *unit = words_unit(finding->arena, finding->words, text, true), *blank = strchr(text, ' ');
+	*rest = "";
+	if (unit || !blank)
+		return unit;
+	*rest = blank + 1;
+	return words_unit(finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
+}
+
 static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
-	return cell->kind == SHEET_TEXT && words_unit(finding->arena, finding->words, cell->text, true) != NULL;
+	const char *rest;
+	return cell->kind == SHEET_TEXT && unit_of(finding, cell->text, &rest) != NULL;
 }
 
 static bool is_dash(const char *text)
@@ -151,11 +163,12 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	return (struct part){"", false};
 }
 
-static void add_unit(const struct finding *finding, struct table_column *column, const char *text)
+static const char *add_unit(const struct finding *finding, struct table_column *column, const char *text)
 {
-	const char *unit = words_unit(finding->arena, finding->words, text, true);
+	const char *rest, *unit = unit_of(finding, text, &rest);
 	if (unit && !column->unit)
 		column->unit = unit;
+	return rest;
 }
 
 /* Could the group change what the part means? A group that was only taken to reach so far does so for conditions alone. */
@@ -216,8 +229,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 		if (!*part.text || repeated)
 			continue;
 		if (is_of_units(band, row) || (count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
-			add_unit(finding, &column, part.text);
-		else
+			part.text = add_unit(finding, &column, part.text);
+		if (*part.text && !is_dash(part.text))
 			parts[count++] = part;
 	}
 	know(finding, &column, parts, count);
