@@ -72,7 +72,8 @@ Test(sheet, csv_is_read_in_any_dialect)
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct workbook workbook;
-		cr_assert(parse("list.csv", rows[i].bytes, rows[i].size, &workbook), "%zu: %s", i, said(&trial.problems));
+		cr_assert(
+			parse("list.csv", rows[i].bytes, rows[i].size, &workbook), "%zu: %s", i, said(&trial.problems));
 		const struct sheet *sheet = &workbook.sheets[0];
 		cr_expect_str_eq(sheet_at(sheet, 1, 0)->text, rows[i].a2, "%zu: %s", i, sheet_at(sheet, 1, 0)->text);
 		cr_expect_str_eq(sheet_at(sheet, 1, 1)->text, rows[i].b2, "%zu: %s", i, sheet_at(sheet, 1, 1)->text);
@@ -94,8 +95,9 @@ Test(sheet, faults_and_formulas_are_no_text)
 	static const struct {
 		const char *text;
 		enum sheet_kind kind;
-	} rows[] = {{"#REF!", SHEET_FAULT}, {"#N/A", SHEET_FAULT}, {"#####", SHEET_FAULT}, {"=A1+B1", SHEET_UNCALCULATED}, {"6#", SHEET_TEXT},
-		{"#4", SHEET_TEXT}, {"", SHEET_EMPTY}, {"= steam", SHEET_TEXT}};
+	} rows[] = {{"#REF!", SHEET_FAULT}, {"#N/A", SHEET_FAULT}, {"#####", SHEET_FAULT},
+		{"=A1+B1", SHEET_UNCALCULATED}, {"6#", SHEET_TEXT}, {"#4", SHEET_TEXT}, {"", SHEET_EMPTY},
+		{"= steam", SHEET_TEXT}};
 	for (size_t i = 0; i < COUNT(rows); i++)
 		cr_expect_eq(sheet_kind_of(rows[i].text), rows[i].kind, "%s", rows[i].text);
 }
@@ -122,8 +124,8 @@ Test(sheet, a_workbook_shows_what_its_cells_show)
 	lxw_workbook *book = workbook_new(path);
 	lxw_worksheet *first = workbook_add_worksheet(book, "Lines");
 	lxw_worksheet *second = workbook_add_worksheet(book, "Lab & more");
-	lxw_format *percent = workbook_add_format(book), *barg = workbook_add_format(book), *date = workbook_add_format(book),
-		   *month = workbook_add_format(book);
+	lxw_format *percent = workbook_add_format(book), *barg = workbook_add_format(book),
+		   *date = workbook_add_format(book), *month = workbook_add_format(book);
 	format_set_num_format(percent, "0.0%");
 	format_set_num_format(barg, "0.0 \"barg\";-0.0 \"barg\"");
 	format_set_num_format(date, "[$-407]dd/mm/yyyy;@");
@@ -149,8 +151,9 @@ Test(sheet, a_workbook_shows_what_its_cells_show)
 		size_t sheet, row, column;
 		enum sheet_kind kind;
 		const char *text;
-	} rows[] = {{0, 0, 0, SHEET_TEXT, "P-1"}, {0, 0, 1, SHEET_NUMBER, "0.3"}, {0, 0, 2, SHEET_NUMBER, "44.5 %"}, {0, 0, 3, SHEET_NUMBER, "12.5 barg"},
-		{0, 0, 4, SHEET_NUMBER, "0.00001"}, {0, 0, 5, SHEET_NUMBER, "84000"}, {0, 2, 1, SHEET_TEXT, "both"}, {0, 3, 0, SHEET_TEXT, "yes"},
+	} rows[] = {{0, 0, 0, SHEET_TEXT, "P-1"}, {0, 0, 1, SHEET_NUMBER, "0.3"}, {0, 0, 2, SHEET_NUMBER, "44.5 %"},
+		{0, 0, 3, SHEET_NUMBER, "12.5 barg"}, {0, 0, 4, SHEET_NUMBER, "0.00001"},
+		{0, 0, 5, SHEET_NUMBER, "84000"}, {0, 2, 1, SHEET_TEXT, "both"}, {0, 3, 0, SHEET_TEXT, "yes"},
 		{0, 4, 0, SHEET_TEXT, "superseded"}, {0, 9, 9, SHEET_EMPTY, ""}, {1, 0, 0, SHEET_DATE, "2025-12-09"},
 		{1, 0, 1, SHEET_DATE, "2025-12"}, {1, 0, 2, SHEET_DATE, "1900-02-28"}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
@@ -169,19 +172,24 @@ static const char *archive(const char *name, const char *const *parts)
 	const char *path = scratch(name);
 	zip_t *zip = zip_open(path, ZIP_CREATE | ZIP_TRUNCATE, NULL);
 	for (size_t i = 0; parts[i]; i += 2)
-		zip_file_add(zip, parts[i], zip_source_buffer(zip, parts[i + 1], strlen(parts[i + 1]), 0), ZIP_FL_OVERWRITE);
+		zip_file_add(
+			zip, parts[i], zip_source_buffer(zip, parts[i + 1], strlen(parts[i + 1]), 0), ZIP_FL_OVERWRITE);
 	zip_close(zip);
 	return path;
 }
 
 #define BOOK                                                                                                           \
-	"xl/workbook.xml", "<w:workbook xmlns:w=\"u:w\" xmlns:r=\"u:r\"><w:sheets><w:sheet name=\"S\" r:id=\"a\"/></w:sheets></w:workbook>",           \
-		"xl/_rels/workbook.xml.rels", "<Relationships><Relationship Id=\"a\" Target=\"/xl/s.xml\"/></Relationships>"
+	"xl/workbook.xml",                                                                                             \
+		"<w:workbook xmlns:w=\"u:w\" xmlns:r=\"u:r\"><w:sheets><w:sheet name=\"S\" "                           \
+		"r:id=\"a\"/></w:sheets></w:workbook>",                                                                \
+		"xl/_rels/workbook.xml.rels",                                                                          \
+		"<Relationships><Relationship Id=\"a\" Target=\"/xl/s.xml\"/></Relationships>"
 
 Test(sheet, a_formula_without_its_value_is_told_from_nothing)
 {
 	static const char *const parts[] = {BOOK, "xl/s.xml",
-		"<worksheet><sheetData><row><c><f>1+1</f></c><c><f>1+1</f><v>2</v></c><c t=\"inlineStr\"><is><r><t>two </t></r><r><t>runs</t></r></is></c>"
+		"<worksheet><sheetData><row><c><f>1+1</f></c><c><f>1+1</f><v>2</v></c><c t=\"inlineStr\"><is><r><t>two "
+		"</t></r><r><t>runs</t></r></is></c>"
 		"<c r=\"E1\" t=\"e\"><v>#REF!</v></c></row></sheetData></worksheet>",
 		"xl/vbaProject.bin", "macros", NULL};
 	struct workbook read = opened(archive("f.xlsm", parts));
@@ -196,15 +204,20 @@ Test(sheet, a_formula_without_its_value_is_told_from_nothing)
 Test(sheet, what_is_no_workbook_is_refused_and_said)
 {
 	static const char *const wide[] = {BOOK, "xl/s.xml",
-		"<worksheet><sheetData><row r=\"1\"><c r=\"A1\"><v>1</v></c></row><row r=\"1048576\"><c r=\"XFD1048576\"><v>1</v></c></row></sheetData></worksheet>", NULL};
+		"<worksheet><sheetData><row r=\"1\"><c r=\"A1\"><v>1</v></c></row><row r=\"1048576\"><c "
+		"r=\"XFD1048576\"><v>1</v></c></row></sheetData></worksheet>",
+		NULL};
 	static const char *const entity[] = {BOOK, "xl/s.xml",
-		"<!DOCTYPE a [<!ENTITY b \"c\">]><worksheet><sheetData><row><c><v>&b;</v></c></row></sheetData></worksheet>", NULL};
+		"<!DOCTYPE a [<!ENTITY b "
+		"\"c\">]><worksheet><sheetData><row><c><v>&b;</v></c></row></sheetData></worksheet>",
+		NULL};
 	static const char *const broken[] = {BOOK, "xl/s.xml", "<worksheet><sheetData><row><c><v>1</v>", NULL};
 	static const char *const other[] = {"mimetype", "application/x-other", NULL};
 	const struct {
 		const char *path, *said;
-	} rows[] = {{archive("wide.xlsx", wide), "spans more than"}, {archive("entity.xlsx", entity), "entities of its own"},
-		{archive("broken.xlsx", broken), "is broken"}, {archive("other.zip", other), "no workbook"}};
+	} rows[] = {{archive("wide.xlsx", wide), "spans more than"},
+		{archive("entity.xlsx", entity), "entities of its own"}, {archive("broken.xlsx", broken), "is broken"},
+		{archive("other.zip", other), "no workbook"}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		trial.problems.count = 0;
 		opened(rows[i].path);
@@ -214,13 +227,15 @@ Test(sheet, what_is_no_workbook_is_refused_and_said)
 
 Test(sheet, a_locked_or_old_workbook_is_refused_and_said)
 {
-	static const char locked[] = "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1....E\0n\0c\0r\0y\0p\0t\0e\0d\0P\0a\0c\0k\0a\0g\0e\0";
+	static const char locked[] =
+		"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1....E\0n\0c\0r\0y\0p\0t\0e\0d\0P\0a\0c\0k\0a\0g\0e\0";
 	static const char old[] = "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1....W\0o\0r\0k\0b\0o\0o\0k\0";
 	static const char cut[] = "PK\x03\x04 and nothing more";
 	struct workbook workbook;
 	cr_expect(!parse("a.xlsx", locked, sizeof locked - 1, &workbook) && strstr(said(&trial.problems), "password"));
 	cr_expect(!parse("b.xls", old, sizeof old - 1, &workbook) && strstr(said(&trial.problems), "old binary kind"));
-	cr_expect(!parse("c.xlsx", cut, sizeof cut - 1, &workbook) && strstr(said(&trial.problems), "archive of the workbook is broken"));
+	cr_expect(!parse("c.xlsx", cut, sizeof cut - 1, &workbook) &&
+		strstr(said(&trial.problems), "archive of the workbook is broken"));
 }
 
 /* ---- headings ---- */
@@ -261,9 +276,10 @@ Test(sheet, headings_are_understood_in_several_languages)
 	const struct words *words = words_open(&trial.arena);
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct field field = fields_find(&trial.arena, words, rows[i].lists, rows[i].heading);
-		cr_expect(text_same(field.name ? field.name : "", rows[i].field), "%s: %s", rows[i].heading, field.name);
-		cr_expect(!*rows[i].field || (text_same(field.of, rows[i].of) && text_same(field.unit, rows[i].unit)), "%s: %s in %s", rows[i].heading,
-			field.of, field.unit);
+		cr_expect(
+			text_same(field.name ? field.name : "", rows[i].field), "%s: %s", rows[i].heading, field.name);
+		cr_expect(!*rows[i].field || (text_same(field.of, rows[i].of) && text_same(field.unit, rows[i].unit)),
+			"%s: %s in %s", rows[i].heading, field.of, field.unit);
 	}
 }
 
@@ -273,10 +289,12 @@ Test(sheet, dates_are_read_where_they_can_be_told)
 		const char *written;
 		enum date_order order;
 		const char *date;
-	} rows[] = {{"14.09.2026", DATES_UNDECIDED, "2026-09-14"}, {"03.04.2026", DATES_UNDECIDED, "2026-04-03"}, {"03/04/2026", DATES_UNDECIDED, NULL},
-		{"03/04/2026", DAY_FIRST, "2026-04-03"}, {"03/04/2026", MONTH_FIRST, "2026-03-04"}, {"14/09/26", DATES_UNDECIDED, "2026-09-14"},
-		{"Sep-26", DATES_UNDECIDED, "2026-09"}, {"14 mars 2025", DATES_UNDECIDED, "2025-03-14"}, {"2026", DATES_UNDECIDED, "2026"},
-		{"March 3, 2026", DATES_UNDECIDED, "2026-03-03"}, {"März 2026", DATES_UNDECIDED, "2026-03"}, {"last week", DATES_UNDECIDED, NULL},
+	} rows[] = {{"14.09.2026", DATES_UNDECIDED, "2026-09-14"}, {"03.04.2026", DATES_UNDECIDED, "2026-04-03"},
+		{"03/04/2026", DATES_UNDECIDED, NULL}, {"03/04/2026", DAY_FIRST, "2026-04-03"},
+		{"03/04/2026", MONTH_FIRST, "2026-03-04"}, {"14/09/26", DATES_UNDECIDED, "2026-09-14"},
+		{"Sep-26", DATES_UNDECIDED, "2026-09"}, {"14 mars 2025", DATES_UNDECIDED, "2025-03-14"},
+		{"2026", DATES_UNDECIDED, "2026"}, {"March 3, 2026", DATES_UNDECIDED, "2026-03-03"},
+		{"März 2026", DATES_UNDECIDED, "2026-03"}, {"last week", DATES_UNDECIDED, NULL},
 		{"32.01.2026", DATES_UNDECIDED, NULL}, {"01/2026", DATES_UNDECIDED, "2026-01"}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *date = list_cell_date(&trial.arena, rows[i].written, rows[i].order);
