@@ -6,19 +6,24 @@
 
 /* ---- items ---- */
 
-struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element, const char *key_attribute,
-	const char *key, const char *identity)
+struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
+	const char *key_attribute, const char *key, const char *identity)
 {
 	for (size_t i = 0; i < draft->count; i++) {
 		struct draft_item *item = draft->items[i];
-		if (item->parent == parent && strcmp(item->element->name, element) == 0 && text_same_nocase(item->identity, identity))
+		if (item->parent == parent && strcmp(item->element->name, element) == 0 &&
+			text_same_nocase(item->identity, identity))
 			return item;
 	}
 	const struct vocabulary_element *meaning = vocabulary_child(parent ? parent->element : draft->unit, element);
 	if (!meaning)
 		return NULL;
 	struct draft_item *item = arena_alloc(draft->arena, sizeof *item);
-	*item = (struct draft_item){.element = meaning, .key_attribute = key_attribute, .key = key, .identity = identity, .parent = parent,
+	*item = (struct draft_item){.element = meaning,
+		.key_attribute = key_attribute,
+		.key = key,
+		.identity = identity,
+		.parent = parent,
 		.marks = text_in(draft->arena)};
 	draft->items = arena_grow(draft->arena, draft->items, draft->count, &draft->capacity, sizeof *draft->items);
 	draft->items[draft->count++] = item;
@@ -100,18 +105,25 @@ void draft_add_case(struct draft *draft, const char *id, const char *title)
 	for (size_t i = 0; i < draft->case_count; i++)
 		if (strcmp(draft->cases[i].id, id) == 0)
 			return;
-	draft->cases = arena_grow(draft->arena, draft->cases, draft->case_count, &draft->case_capacity, sizeof *draft->cases);
+	draft->cases =
+		arena_grow(draft->arena, draft->cases, draft->case_count, &draft->case_capacity, sizeof *draft->cases);
 	draft->cases[draft->case_count++] = (struct draft_case){.id = id, .title = title};
 }
 
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document)
 {
 	struct draft_note note = {.text = text, .document = document};
+	const struct draft_note *there = item ? item->notes : draft->notes;
+	for (size_t i = 0; i < (item ? item->note_count : draft->note_count); i++)
+		if (strcmp(there[i].text, text) == 0)
+			return;
 	if (item) {
-		item->notes = arena_grow(draft->arena, item->notes, item->note_count, &item->note_capacity, sizeof note);
+		item->notes =
+			arena_grow(draft->arena, item->notes, item->note_count, &item->note_capacity, sizeof note);
 		item->notes[item->note_count++] = note;
 	} else {
-		draft->notes = arena_grow(draft->arena, draft->notes, draft->note_count, &draft->note_capacity, sizeof note);
+		draft->notes =
+			arena_grow(draft->arena, draft->notes, draft->note_count, &draft->note_capacity, sizeof note);
 		draft->notes[draft->note_count++] = note;
 	}
 }
@@ -130,8 +142,9 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 				value->dropped = true;
 				dropped++;
 				text_addf(&item->marks, "; %s %s is not described", value->attribute, value->value);
-				problem_add(doubts, PROBLEM_CELL_LEFT_OUT, value->place, "%s: %s %s left out: no sheet describes it",
-					value->cell, value->attribute, text_quoted(draft->arena, value->value));
+				problem_add(doubts, PROBLEM_CELL_LEFT_OUT, value->place,
+					"%s: %s %s left out: no sheet describes it", value->cell, value->attribute,
+					text_quoted(draft->arena, value->value));
 			}
 		}
 	return dropped;
@@ -190,7 +203,8 @@ static bool has_attribute(const struct writing *writing, size_t until, const str
 	for (size_t i = 0; i < until; i++) {
 		const struct draft_value *other = &writing->item->values[i];
 		bool alike = is_of_first_case(writing, other->of_case) && is_of_first_case(writing, value->of_case);
-		if (!other->dropped && strcmp(other->attribute, value->attribute) == 0 && strcmp(other->document, writing->own) == 0 &&
+		if (!other->dropped && strcmp(other->attribute, value->attribute) == 0 &&
+			strcmp(other->document, writing->own) == 0 &&
 			(alike || text_same(other->of_case, value->of_case)))
 			return true;
 	}
@@ -210,7 +224,8 @@ static void write_plain(struct writing *writing, struct text *out)
 {
 	for (size_t i = 0; i < writing->item->count; i++) {
 		const struct draft_value *value = &writing->item->values[i];
-		bool held = value->of_case && can_differ(writing->item, value->attribute) && !is_of_first_case(writing, value->of_case);
+		bool held = value->of_case && can_differ(writing->item, value->attribute) &&
+			!is_of_first_case(writing, value->of_case);
 		if (value->dropped || held || !is_own(writing, i))
 			continue;
 		writing->written[i] = true;
@@ -229,9 +244,10 @@ static bool is_news(const struct writing *writing, const char *of_case)
 		if (value->dropped || writing->written[i] || !text_same(value->of_case, of_case) || !is_own(writing, i))
 			continue;
 		for (size_t k = 0; k < writing->item->count; k++)
-			same = same || (writing->written[k] && is_of_first_case(writing, writing->item->values[k].of_case) &&
-					       strcmp(writing->item->values[k].attribute, value->attribute) == 0 &&
-					       strcmp(writing->item->values[k].value, value->value) == 0);
+			same = same ||
+				(writing->written[k] && is_of_first_case(writing, writing->item->values[k].of_case) &&
+					strcmp(writing->item->values[k].attribute, value->attribute) == 0 &&
+					strcmp(writing->item->values[k].value, value->value) == 0);
 		if (!same)
 			return true;
 		repeated += vocabulary_attribute(writing->item->element, value->attribute)->condition;
@@ -268,7 +284,8 @@ static void write_stated(struct writing *writing, struct text *out, int depth, s
 	bool same_document = strcmp(first->document, writing->own) == 0;
 	text_addf(out, "\n%*s<stated", 2 * depth, "");
 	add_attribute(out, "document",
-		same_document ? writing->data : arena_join(writing->draft->arena, first->document, "!", first->cells, ""));
+		same_document ? writing->data
+			      : arena_join(writing->draft->arena, first->document, "!", first->cells, ""));
 	if (first->of_case)
 		add_attribute(out, "case", first->of_case);
 	for (size_t i = at; i < item->count; i++) {
@@ -277,8 +294,8 @@ static void write_stated(struct writing *writing, struct text *out, int depth, s
 			!text_same(value->of_case, first->of_case) || strcmp(value->cells, first->cells) != 0;
 		for (size_t k = at; k < i && !taken; k++)
 			taken = !item->values[k].dropped && strcmp(item->values[k].attribute, value->attribute) == 0 &&
-				strcmp(item->values[k].document, value->document) == 0 && text_same(item->values[k].of_case, value->of_case) &&
-				writing->written[k];
+				strcmp(item->values[k].document, value->document) == 0 &&
+				text_same(item->values[k].of_case, value->of_case) && writing->written[k];
 		if (taken)
 			continue;
 		writing->written[i] = true;

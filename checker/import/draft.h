@@ -18,7 +18,7 @@ struct draft_value {
 	const char *of_case; /* id, or NULL: of the first case, or of all */
 	const char *document, *cells;
 	bool reference;
-	struct place place;  /* of the cell, and its name: for what is said when a reference leads nowhere */
+	struct place place; /* of the cell, and its name: for what is said when a reference leads nowhere */
 	const char *cell;
 	bool dropped;
 };
@@ -55,8 +55,8 @@ struct draft {
 };
 
 /* The item with this identity among the children of `parent` (NULL: of the unit), made when there is none. */
-struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element, const char *key_attribute,
-	const char *key, const char *identity);
+struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
+	const char *key_attribute, const char *key, const char *identity);
 
 /* An item of the unit or of a part of it by its tag or id, as people write it: blanks and letters' size do not matter. */
 struct draft_item *draft_find(const struct draft *draft, const char *tag);

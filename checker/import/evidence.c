@@ -10,7 +10,8 @@ static const char DIGITS[] = "0123456789";
 /* ---- numbers ---- */
 
 struct signs {
-	size_t decimal, grouped, other; /* of one sign: parts decimals for certain; stands before three digits; neither */
+	size_t decimal, grouped,
+		other; /* of one sign: parts decimals for certain; stands before three digits; neither */
 };
 
 static void look_at(const char *text, char sign, struct signs *signs)
@@ -45,7 +46,8 @@ static void look_at(const char *text, char sign, struct signs *signs)
 static bool has_both(const char *text, char group, char decimal)
 {
 	const char *first = strchr(text, group), *second = first ? strchr(first, decimal) : NULL;
-	return first && second && strspn(first + 1, DIGITS) == 3 && strspn(text, "0123456789.,") >= strlen(text) - strlen(second) + 1;
+	return first && second && strspn(first + 1, DIGITS) == 3 &&
+		strspn(text, "0123456789.,") >= strlen(text) - strlen(second) + 1;
 }
 
 static void look_at_date(const char *text, size_t *day_first, size_t *month_first)
@@ -75,9 +77,11 @@ struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet)
 		look_at(cell->text, '.', &point);
 	}
 	struct cell_rules rules = {.decimal_comma = comma.decimal + both_comma > point.decimal + both_point};
-	const struct signs *group = rules.decimal_comma ? &point : &comma, *decimal = rules.decimal_comma ? &comma : &point;
+	const struct signs *group = rules.decimal_comma ? &point : &comma,
+			   *decimal = rules.decimal_comma ? &comma : &point;
 	bool sure = (rules.decimal_comma ? both_comma : both_point) > 0 || decimal->decimal > 0 ||
-		(sheet->separator == ',' && !rules.decimal_comma); /* a country with decimal commas parts cells otherwise */
+		(sheet->separator == ',' &&
+			!rules.decimal_comma); /* a country with decimal commas parts cells otherwise */
 	if (sure && group->grouped && !group->decimal && !group->other)
 		rules.thousands = rules.decimal_comma ? '.' : ',';
 	rules.dates = day_first && !month_first ? DAY_FIRST : month_first && !day_first ? MONTH_FIRST : DATES_UNDECIDED;
@@ -97,10 +101,12 @@ const char *evidence_unit(struct arena *arena, const struct words *words, const 
 			continue;
 		for (const char *at = cell->text; *at; at += strspn(at, " ,;.\n")) {
 			size_t length = strcspn(at, " ,;\n");
-			const char *unit = length > 1 ? words_unit(arena, words, arena_copy_span(arena, at, length), false) : NULL;
+			const char *unit =
+				length > 1 ? words_unit(arena, words, arena_copy_span(arena, at, length), false) : NULL;
 			double factor, offset;
 			at += length ? length : 1;
-			if (!unit || !unit_find(kind, unit, 101325, &factor, &offset) || (found && strcmp(found, unit) == 0))
+			if (!unit || !unit_find(kind, unit, 101325, &factor, &offset) ||
+				(found && strcmp(found, unit) == 0))
 				continue;
 			if (found)
 				return NULL;
@@ -125,7 +131,8 @@ static const char *revision_in(struct arena *arena, const struct sheet *sheet, s
 		size_t length = strlen(words[i]);
 		for (const char *at = folded; (at = strstr(at, words[i])); at++) {
 			bool begins = at == folded || at[-1] == ' ';
-			if (begins && at[length] == ' ' && strcspn(at + length + 1, " ") <= 3 && strncmp(at + length + 1, "no", 2) != 0)
+			if (begins && at[length] == ' ' && strcspn(at + length + 1, " ") <= 3 &&
+				strncmp(at + length + 1, "no", 2) != 0)
 				return arena_copy_span(arena, at + length + 1, strcspn(at + length + 1, " "));
 			const char *beside = sheet_at(sheet, row, column + 1)->text;
 			if (at == folded && !at[length] && *beside && strlen(beside) <= 3)

@@ -86,7 +86,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	const char *normal = field.name ? NULL : words_without(arena, concepts, "operating");
 	if (normal) {
 		field.exact = false;
-		field.name = named(arena, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
+		field.name =
+			named(arena, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
 	}
 	if (!field.name)
 		field.of = NULL;
@@ -95,11 +96,13 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 
 bool fields_is_qualifier(struct arena *arena, const struct words *words, const char *heading)
 {
-	static const char *const qualifiers[] = {"design", "minimum", "maximum", "rated", "test", "tube-side", "shell-side", "inlet",
-		"outlet", "suction", "discharge", "set", "cladding", "base", "weld", "haz", "steam", "cooling", "heating", "required",
-		"top", "bottom", "molar", "mass", "volume", "lean", "rich", "differential", "casing", "impeller", "shells", "tubes"};
-	const char *unit, *concepts = words_concepts(
-				  arena, words, words_fold(arena, words_without_unit(arena, words, heading, &unit)));
+	static const char *const qualifiers[] = {"design", "minimum", "maximum", "rated", "test", "tube-side",
+		"shell-side", "inlet", "outlet", "suction", "discharge", "set", "cladding", "base", "weld", "haz",
+		"steam", "cooling", "heating", "required", "top", "bottom", "molar", "mass", "volume", "lean", "rich",
+		"differential", "casing", "impeller", "shells", "tubes"};
+	const char *unit,
+		*concepts = words_concepts(
+			arena, words, words_fold(arena, words_without_unit(arena, words, heading, &unit)));
 	for (size_t i = 0; i < COUNT(qualifiers); i++)
 		if (text_has_word(concepts, qualifiers[i]))
 			return true;
@@ -118,14 +121,19 @@ const char *fields_id(struct arena *arena, const char *text)
 
 const char *fields_case(struct arena *arena, const char *text)
 {
-	static const char known[] =
-		"normal|summer|winter|turndown|sommer|hiver|ete|verano|invierno|zomer|start of run|end of run|sor|eor|normal operation|"
-		"normalbetrieb|sommerbetrieb|winterbetrieb|teillast|volllast|max|min|maximum|minimum|rich gas|lean gas|hot day|cold day|"
-		"hot weather|cold weather|upset|normal case|summer case|winter case|turndown case|design case|rated case|maximum case|"
-		"minimum case|sommerfall|winterfall|normalfall|cas normal|cas ete|cas hiver|caso normal|caso verano|caso invierno|minderlast|"
-		"marche normale|operacion normal|normaal bedrijf|base case|present|future|revamp|existing|start up|startup|"
-		"summer operation|winter operation|turndown operation|maximum load|minimum load";
-	static const char *const words[] = {"case ", "fall ", "cas ", "caso ", "geval ", "betriebsfall ", "operating case ", "lastfall "};
+	static const char known[] = "normal|summer|winter|turndown|sommer|hiver|ete|verano|invierno|zomer|start of "
+				    "run|end of run|sor|eor|normal operation|"
+				    "normalbetrieb|sommerbetrieb|winterbetrieb|teillast|volllast|max|min|maximum|"
+				    "minimum|rich gas|lean gas|hot day|cold day|"
+				    "hot weather|cold weather|upset|normal case|summer case|winter case|turndown "
+				    "case|design case|rated case|maximum case|"
+				    "minimum case|sommerfall|winterfall|normalfall|cas normal|cas ete|cas hiver|caso "
+				    "normal|caso verano|caso invierno|minderlast|"
+				    "marche normale|operacion normal|normaal bedrijf|base "
+				    "case|present|future|revamp|existing|start up|startup|"
+				    "summer operation|winter operation|turndown operation|maximum load|minimum load";
+	static const char *const words[] = {
+		"case ", "fall ", "cas ", "caso ", "geval ", "betriebsfall ", "operating case ", "lastfall "};
 	enum { LONGEST = 60 };
 	const char *folded = words_fold(arena, text);
 	if (!*folded || strlen(folded) > LONGEST)

@@ -5,7 +5,16 @@
 #include "import/words.h"
 
 /* What a sheet lists. The name is the word of a map. */
-enum sheet_lists { LISTS_NOTHING, LISTS_LINES, LISTS_STREAMS, LISTS_EQUIPMENT, LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY, LISTS_COUNT };
+enum sheet_lists {
+	LISTS_NOTHING,
+	LISTS_LINES,
+	LISTS_STREAMS,
+	LISTS_EQUIPMENT,
+	LISTS_NOZZLES,
+	LISTS_RELIEF,
+	LISTS_LABORATORY,
+	LISTS_COUNT
+};
 
 const char *lists_name(enum sheet_lists lists);
 enum sheet_lists lists_named(const char *name); /* LISTS_NOTHING: no such word */

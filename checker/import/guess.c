@@ -46,8 +46,9 @@ static const char *letters_of(struct arena *arena, const char *tag)
 
 struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name)
 {
-	static const char *const by_letter[][2] = {{"P", "pump"}, {"PU", "pump"}, {"GA", "pump"}, {"TK", "tank"}, {"F", "filter"}, {"FIL", "filter"},
-		{"E", "exchanger"}, {"HE", "exchanger"}, {"HX", "exchanger"}, {"EA", "cooler"}, {"AC", "cooler"}, {"W", "exchanger"}, {"V", "vessel"}, {"D", "vessel"},
+	static const char *const by_letter[][2] = {{"P", "pump"}, {"PU", "pump"}, {"GA", "pump"}, {"TK", "tank"},
+		{"F", "filter"}, {"FIL", "filter"}, {"E", "exchanger"}, {"HE", "exchanger"}, {"HX", "exchanger"},
+		{"EA", "cooler"}, {"AC", "cooler"}, {"W", "exchanger"}, {"V", "vessel"}, {"D", "vessel"},
 		{"B", "vessel"}, {"VE", "vessel"}, {"KO", "knock-out-drum"}};
 	static const char general[] = "vessel cooler exchanger pump filter tank";
 	struct guess by_name = named(arena, name), by_class = named(arena, class);
@@ -69,10 +70,10 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 
 static const struct {
 	const char *service, *names;
-} services[] = {
-	{"lean", "lean|mager|mageres|magere|pauvre|pobre|arme"}, {"rich", "rich|reich|reiche|reiches|riche|rica|rijke|beladenes"},
-	{"treated gas", "treated gas|sweet gas"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}, {"reflux", "reflux"},
-	{"steam", "steam"}, {"condensate", "condensate"}, {"sour water", "sour water"}, {"cooling water", "cooling water"},
+} services[] = {{"lean", "lean|mager|mageres|magere|pauvre|pobre|arme"},
+	{"rich", "rich|reich|reiche|reiches|riche|rica|rijke|beladenes"}, {"treated gas", "treated gas|sweet gas"},
+	{"acid gas", "acid gas"}, {"flash gas", "flash gas"}, {"reflux", "reflux"}, {"steam", "steam"},
+	{"condensate", "condensate"}, {"sour water", "sour water"}, {"cooling water", "cooling water"},
 	{"sour gas", "sour gas"}, {"make-up water", "make-up water"}, {"semi-lean", "semi-lean"}};
 
 const char *guess_service(struct arena *arena, const char *name)
@@ -103,7 +104,8 @@ const char *guess_service(struct arena *arena, const char *name)
 
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
-	static const char *const gases[][2] = {{"sour gas", "feed"}, {"treated gas", "treated"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}};
+	static const char *const gases[][2] = {
+		{"sour gas", "feed"}, {"treated gas", "treated"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}};
 	const char *service = guess_service(arena, name);
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)

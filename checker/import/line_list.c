@@ -282,7 +282,8 @@ static struct cells_file rows_of(struct arena *arena, const struct sheet *sheet)
 	struct cells_file rows = {.unclosed = sheet->unclosed};
 	struct cells_line *lines = arena_alloc(arena, (sheet->rows + 1) * sizeof *lines);
 	for (size_t i = 0; i < sheet->rows; i++) {
-		struct cells_line line = {.row = (int)i + 1, .count = sheet->widths ? sheet->widths[i] : sheet->columns};
+		struct cells_line line = {
+			.row = (int)i + 1, .count = sheet->widths ? sheet->widths[i] : sheet->columns};
 		const char **cells = arena_alloc(arena, (line.count + 1) * sizeof *cells);
 		bool any = false;
 		for (size_t k = 0; k < line.count; k++)

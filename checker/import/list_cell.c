@@ -145,7 +145,8 @@ static bool only_groups(const char *number, char sign)
 	for (const char *c = number; *c; c++) {
 		if (*c != sign)
 			continue;
-		bool group = c > number && is_digit(c[-1]) && is_digit(c[1]) && is_digit(c[2]) && is_digit(c[GROUP]) && !is_digit(c[GROUP + 1]);
+		bool group = c > number && is_digit(c[-1]) && is_digit(c[1]) && is_digit(c[2]) && is_digit(c[GROUP]) &&
+			!is_digit(c[GROUP + 1]);
 		if (!group)
 			return false;
 		any = true;
@@ -159,8 +160,8 @@ static const char *without_groups(struct arena *arena, const char *written)
 	enum { GROUP = 3 };
 	char *copy = arena_copy(arena, written), *end = copy;
 	for (const char *c = copy; *c; c++) {
-		bool group = (*c == ' ' || *c == '\'') && c > copy && is_digit(c[-1]) && is_digit(c[1]) && is_digit(c[2]) &&
-			is_digit(c[GROUP]) && !is_digit(c[GROUP + 1]);
+		bool group = (*c == ' ' || *c == '\'') && c > copy && is_digit(c[-1]) && is_digit(c[1]) &&
+			is_digit(c[2]) && is_digit(c[GROUP]) && !is_digit(c[GROUP + 1]);
 		if (!group)
 			*end++ = *c;
 	}
@@ -294,7 +295,11 @@ static const char *with_unit(struct cell *cell, const char *number)
 {
 	const char *unit = unit_in(number);
 	if (*unit && cell->rules->words)
-		return in_unit(cell, arena_copy_span(cell->arena, number, strcspn(number, " ") < (size_t)(unit - number) ? strcspn(number, " ") : (size_t)(unit - number)), unit);
+		return in_unit(cell,
+			arena_copy_span(cell->arena, number,
+				strcspn(number, " ") < (size_t)(unit - number) ? strcspn(number, " ")
+									       : (size_t)(unit - number)),
+			unit);
 	if (*unit)
 		return number;
 	return cell->rules->unit ? in_unit(cell, number, cell->rules->unit) : bare_number(cell, number);
@@ -416,6 +421,16 @@ const char *list_cell_meaning(struct arena *arena, const char *written, const ch
 	return NULL;
 }
 
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
+{
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
+			return type->choices[i].word;
+	const char *meaning = list_cell_meaning(arena, written, type->name);
+	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
+}
+
 static struct cell_value read_choice(struct cell *cell, const char *written)
 {
 	const struct vocabulary_type *type = cell->type;
@@ -425,8 +440,8 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 		if (text_same_nocase(words[i], written))
 			return taken(cell, words[i]);
 	}
-	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, type->name) : NULL;
-	if (meaning && vocabulary_choice(type, meaning)) {
+	const char *meaning = cell->rules->words ? list_cell_choice(cell->arena, type, written) : NULL;
+	if (meaning) {
 		interpret(cell, "by the program's own list of words");
 		return taken(cell, meaning);
 	}
@@ -463,11 +478,12 @@ static struct cell_value owed(struct cell *cell, const char *written)
 
 static int month_named(const char *word)
 {
-	static const char *const months[] = {"jan|january|januar|janvier|janv|enero|ene|januari", "feb|february|februar|fevrier|fev|fevr|febrero|februari",
+	static const char *const months[] = {"jan|january|januar|janvier|janv|enero|ene|januari",
+		"feb|february|februar|fevrier|fev|fevr|febrero|februari",
 		"mar|march|marz|mars|marzo|maart|mrz|mrt|marz", "apr|april|avril|avr|abril|abr", "may|mai|mayo|mei",
 		"jun|june|juni|juin|junio", "jul|july|juli|juillet|juil|julio", "aug|august|aout|agosto|ago|augustus",
-		"sep|sept|september|septembre|septiembre", "oct|october|oktober|okt|octobre|octubre", "nov|november|novembre|noviembre",
-		"dec|december|dezember|dez|decembre|diciembre|dic"};
+		"sep|sept|september|septembre|septiembre", "oct|october|oktober|okt|octobre|octubre",
+		"nov|november|novembre|noviembre", "dec|december|dezember|dez|decembre|diciembre|dic"};
 	for (size_t i = 0; i < COUNT(months); i++)
 		if (is_one_of(months[i], word))
 			return (int)i + 1;
@@ -495,7 +511,8 @@ static const char *date_of(struct arena *arena, long year, long month, long day)
 		year += year < PIVOT ? 2000 : 1900;
 	if (year < EARLIEST || year > LATEST || month < 1 || month > MONTHS || day < 0 || day > DAYS)
 		return NULL;
-	return day ? arena_format(arena, "%04ld-%02ld-%02ld", year, month, day) : arena_format(arena, "%04ld-%02ld", year, month);
+	return day ? arena_format(arena, "%04ld-%02ld-%02ld", year, month, day)
+		   : arena_format(arena, "%04ld-%02ld", year, month);
 }
 
 const char *list_cell_date(struct arena *arena, const char *written, enum date_order order)
@@ -518,7 +535,8 @@ const char *list_cell_date(struct arena *arena, const char *written, enum date_o
 	if (count == 2 && month_at < count)
 		return date_of(arena, numbers[1 - month_at], numbers[month_at], 0);
 	if (count == 2 && (year_first || strlen(parts[1]) == 4))
-		return year_first ? date_of(arena, numbers[0], numbers[1], 0) : date_of(arena, numbers[1], numbers[0], 0);
+		return year_first ? date_of(arena, numbers[0], numbers[1], 0)
+				  : date_of(arena, numbers[1], numbers[0], 0);
 	if (count != 3)
 		return NULL;
 	if (month_at < count)
@@ -542,7 +560,8 @@ static struct cell_value read_date(struct cell *cell, const char *written)
 	if (date_read(written, &date))
 		return taken(cell, written);
 	const char *read = list_cell_date(cell->arena, written, cell->rules->dates);
-	return read && date_read(read, &date) ? taken(cell, read) : left_out("no date, or day and month cannot be told apart");
+	return read && date_read(read, &date) ? taken(cell, read)
+					      : left_out("no date, or day and month cannot be told apart");
 }
 
 /* "12 bar(ü)": what follows the number is a unit as a whole, brackets and all. */
@@ -553,7 +572,8 @@ static const char *with_known_unit(struct cell *cell, const char *written)
 	if (at == bare || !*at)
 		return bare;
 	const char *unit = words_unit(cell->arena, cell->rules->words, at + strspn(at, " "), true);
-	return unit ? arena_join(cell->arena, arena_copy_span(cell->arena, bare, (size_t)(at - bare)), " ", unit, "") : bare;
+	return unit ? arena_join(cell->arena, arena_copy_span(cell->arena, bare, (size_t)(at - bare)), " ", unit, "")
+		    : bare;
 }
 
 struct cell_value list_cell(

@@ -40,7 +40,8 @@ struct cell_value list_cell(
 /* "14.09.2026", "Sep-26", "14 mars 2026" as 2026-09-14 or 2026-09; NULL: none, or day and month cannot be told apart. */
 const char *list_cell_date(struct arena *arena, const char *written, enum date_order order);
 
-/* The word of the type for one that is written otherwise ("SS316L", "Kohlenstoffstahl"), by means.def; NULL: none is known. */
+/* The word of the type that is written so, or otherwise ("SS316L", "Kohlenstoffstahl"), by means.def; NULL: none is known. */
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written);
 const char *list_cell_meaning(struct arena *arena, const char *written, const char *type);
 
 #endif

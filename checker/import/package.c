@@ -57,7 +57,8 @@ void record_pass(struct record *record, const struct field_column *column, enum 
 bool record_is_done(const struct record *record, const struct field_column *column)
 {
 	const struct table *table = record->sheet->table;
-	size_t row = table->turned ? column->column->at : record->at, at = table->turned ? record->at : column->column->at;
+	size_t row = table->turned ? column->column->at : record->at,
+	       at = table->turned ? record->at : column->column->at;
 	return record->sheet->outcomes[row * table->sheet->columns + at] != OUTCOME_NONE;
 }
 
@@ -75,8 +76,9 @@ void record_interpreted(struct record *record, const struct field_column *column
 {
 	struct package *package = record->sheet->package;
 	note_outcome(record, column->column->at, OUTCOME_INTERPRETED);
-	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, cell_place(record, column), "%s: %s: %s read as '%s': %s",
-		cell_name(record, column), column->column->heading, text_quoted(package->arena, record_cell(record, column)->text), as, why);
+	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, cell_place(record, column),
+		"%s: %s: %s read as '%s': %s", cell_name(record, column), column->column->heading,
+		text_quoted(package->arena, record_cell(record, column)->text), as, why);
 }
 
 void record_left(struct record *record, const struct field_column *column, const char *why)
@@ -96,7 +98,8 @@ static bool names(struct arena *arena, const char *alternatives, const char *tex
 	for (const char *part; (part = text_alternative(&alternatives, &length));)
 		if (strlen(text) == length && strncmp(part, text, length) == 0)
 			return true;
-		else if (strcmp(words_fold(arena, arena_copy_span(arena, part, length)), words_fold(arena, text)) == 0 &&
+		else if (strcmp(words_fold(arena, arena_copy_span(arena, part, length)), words_fold(arena, text)) ==
+				0 &&
 			*words_fold(arena, text))
 			return true;
 	return false;
@@ -111,7 +114,8 @@ static const char *meant(struct arena *arena, const struct element *map, const c
 }
 
 /* What the cell says as a value of the type; a cell that cannot be read is left, with the reason. */
-static struct cell_value read_cell(struct record *record, const struct field_column *column, const struct vocabulary_type *type)
+static struct cell_value read_cell(
+	struct record *record, const struct field_column *column, const struct vocabulary_type *type)
 {
 	struct arena *arena = record->sheet->package->arena;
 	const struct sheet_cell *cell = record_cell(record, column);
@@ -119,19 +123,20 @@ static struct cell_value read_cell(struct record *record, const struct field_col
 	struct cell_rules rules = column->rules;
 	enum kind kind = type->accepted.kinds[0];
 	rules.exact = cell->kind == SHEET_NUMBER;
-	left.why = cell->kind == SHEET_FAULT		 ? "an error of the spreadsheet"
-		: cell->kind == SHEET_UNCALCULATED	 ? "a formula without its value: open the workbook and save it"
+	left.why = cell->kind == SHEET_FAULT	   ? "an error of the spreadsheet"
+		: cell->kind == SHEET_UNCALCULATED ? "a formula without its value: open the workbook and save it"
 		: cell->kind == SHEET_DATE && kind != KIND_DATE ? "the spreadsheet made a date of it"
-							 : NULL;
-	if (!left.why && cell->hidden && strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0)
+								: NULL;
+	if (!left.why && cell->hidden &&
+		strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0)
 		left.why = "in a hidden row, column or sheet";
 	if (left.why)
 		return left;
 	return list_cell(arena, meant(arena, column->map, cell->text), type, &rules);
 }
 
-bool record_state_value(
-	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute, const char *value)
+bool record_state_value(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *attribute, const char *value)
 {
 	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
 	struct package *package = record->sheet->package;
@@ -148,12 +153,14 @@ bool record_state_value(
 	return draft_state(&package->draft, item, &said);
 }
 
-static bool take(struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute,
-	const struct cell_value *value)
+static bool take(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *attribute, const struct cell_value *value)
 {
 	if (!record_state_value(record, column, item, attribute, value->value)) {
-		record_left(record, column, arena_format(record->sheet->package->arena,
-			"another %s of %s stands already, and it can be said only once", attribute, item->identity));
+		record_left(record, column,
+			arena_format(record->sheet->package->arena,
+				"another %s of %s stands already, and it can be said only once", attribute,
+				item->identity));
 		return false;
 	}
 	if (value->vacuum && vocabulary_attribute(item->element, "vacuum-design"))
@@ -165,7 +172,8 @@ static bool take(struct record *record, const struct field_column *column, struc
 	return true;
 }
 
-bool record_state(struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+bool record_state(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
 	if (record_cell(record, column)->kind == SHEET_EMPTY)
@@ -185,7 +193,8 @@ bool record_state(struct record *record, const struct field_column *column, stru
 	return take(record, column, item, attribute, &value);
 }
 
-const char *record_quantity(struct record *record, const struct field_column *column, const struct vocabulary_type *type)
+const char *record_quantity(
+	struct record *record, const struct field_column *column, const struct vocabulary_type *type)
 {
 	if (record_cell(record, column)->kind == SHEET_EMPTY)
 		return NULL;
@@ -205,8 +214,9 @@ static const char *case_id(struct package *package, const char *text)
 {
 	for (size_t i = 0; i < package->map->child_count; i++) {
 		const struct element *child = package->map->children[i];
-		if (element_is(child, "case") && (names(package->arena, element_attribute(child, "written"), text) ||
-							 strcmp(element_attribute(child, "id"), text) == 0))
+		if (element_is(child, "case") &&
+			(names(package->arena, element_attribute(child, "written"), text) ||
+				strcmp(element_attribute(child, "id"), text) == 0))
 			return element_attribute(child, "id");
 	}
 	const char *id = fields_id(package->arena, text);
@@ -221,23 +231,45 @@ static void open_cases(struct package *package)
 	for (size_t i = 0; i < package->map->child_count; i++) {
 		const struct element *child = package->map->children[i];
 		if (element_is(child, "case"))
-			draft_add_case(&package->draft, element_attribute(child, "id"), element_attribute(child, "title"));
+			draft_add_case(
+				&package->draft, element_attribute(child, "id"), element_attribute(child, "title"));
 	}
 }
 
 /* ---- columns ---- */
 
 struct known_headings {
-	struct arena *arena;
+	const struct package *package;
 	const struct element *map;
 };
 
 static const struct element *column_called(struct arena *arena, const struct element *map, const char *heading)
 {
 	for (size_t i = 0; i < map->child_count; i++)
-		if (element_is(map->children[i], "column") && names(arena, element_attribute(map->children[i], "heading"), heading))
+		if (element_is(map->children[i], "column") &&
+			names(arena, element_attribute(map->children[i], "heading"), heading))
 			return map->children[i];
 	return NULL;
+}
+
+/* The column of the map for a heading; one in another unit than when the map was made is the same. */
+static const struct element *column_for(const struct package *package, const struct element *map, const char *heading)
+{
+	const struct element *exact = column_called(package->arena, map, heading);
+	const char *unit, *bare = words_without_unit(package->arena, package->words, heading, &unit);
+	for (size_t i = 0; !exact && unit && i < map->child_count; i++) {
+		const char *at =
+			element_is(map->children[i], "column") ? element_attribute(map->children[i], "heading") : "";
+		size_t length;
+		for (const char *part; (part = text_alternative(&at, &length));) {
+			const char *other,
+				*known = words_without_unit(package->arena, package->words,
+					arena_copy_span(package->arena, part, length), &other);
+			if (other && strcmp(words_fold(package->arena, known), words_fold(package->arena, bare)) == 0)
+				return map->children[i];
+		}
+	}
+	return exact;
 }
 
 static bool is_key(const struct element *column)
@@ -249,22 +281,28 @@ static bool is_key(const struct element *column)
 static bool knows(void *context, const char *heading, bool *key)
 {
 	const struct known_headings *known = context;
-	const struct element *column = column_called(known->arena, known->map, heading);
+	const struct element *column = column_for(known->package, known->map, heading);
 	*key = column && is_key(column);
 	return column != NULL;
 }
 
 static struct cell_rules rules_of(const struct reading_sheet *sheet, const struct element *column)
 {
-	const char *decimal = element_attribute_or(sheet->map, "decimal", element_attribute_or(sheet->package->map, "decimal", "point"));
-	const char *thousands = element_attribute_or(sheet->map, "thousands", ""), *dates = element_attribute_or(sheet->map, "dates", "");
+	const char *decimal = element_attribute_or(
+		sheet->map, "decimal", element_attribute_or(sheet->package->map, "decimal", "point"));
+	const char *thousands = element_attribute_or(sheet->map, "thousands", ""),
+		   *dates = element_attribute_or(sheet->map, "dates", "");
 	return (struct cell_rules){.decimal_comma = strcmp(decimal, "comma") == 0,
 		.lowest = column && strcmp(element_attribute_or(column, "of-range", "highest"), "lowest") == 0,
 		.unit = column ? element_attribute(column, "unit") : NULL,
 		.ambient = element_attribute(sheet->package->map, "ambient"),
 		.words = sheet->package->words,
-		.thousands = strcmp(thousands, "point") == 0 ? '.' : strcmp(thousands, "comma") == 0 ? ',' : '\0',
-		.dates = strcmp(dates, "day") == 0 ? DAY_FIRST : strcmp(dates, "month") == 0 ? MONTH_FIRST : DATES_UNDECIDED};
+		.thousands = strcmp(thousands, "point") == 0 ? '.'
+			: strcmp(thousands, "comma") == 0    ? ','
+							     : '\0',
+		.dates = strcmp(dates, "day") == 0    ? DAY_FIRST
+			: strcmp(dates, "month") == 0 ? MONTH_FIRST
+						      : DATES_UNDECIDED};
 }
 
 static const char *where(const struct reading_sheet *sheet, size_t at)
@@ -280,15 +318,17 @@ static void say_changes(const struct reading_sheet *sheet, struct field_column *
 	struct place place = table_place(sheet->table, sheet->table->head, column->column->at);
 	const char *name = table_cell_name(sheet->package->arena, sheet->table, sheet->table->head, column->column->at);
 	if (at && !text_has_word(at, now))
-		problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place, "%s: %s stood at %s when the map was made, and is at %s", name,
-			column->column->heading, at, now);
+		problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place,
+			"%s: %s stood at %s when the map was made, and is at %s", name, column->column->heading, at,
+			now);
 	if (column->column->unit && column->rules.unit && !text_same(column->column->unit, column->rules.unit) &&
 		!text_has_word("NPS DN", column->rules.unit) && !strchr(column->rules.unit, '?') &&
-		!text_same(words_unit(sheet->package->arena, sheet->package->words, column->rules.unit, true), column->column->unit)) {
+		!text_same(words_unit(sheet->package->arena, sheet->package->words, column->rules.unit, true),
+			column->column->unit)) {
 		if (!text_has_word("% ppm bar psi kPa MPa kg/cm2 mbar", column->column->unit))
 			problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place,
-				"%s: %s is in %s in the sheet, where the map has %s: the sheet's is taken", name, column->column->heading,
-				column->column->unit, column->rules.unit);
+				"%s: %s is in %s in the sheet, where the map has %s: the sheet's is taken", name,
+				column->column->heading, column->column->unit, column->rules.unit);
 		if (!text_has_word("% ppm bar psi kPa MPa kg/cm2 mbar", column->column->unit))
 			column->rules.unit = column->column->unit;
 	}
@@ -299,7 +339,7 @@ static struct field_column bind(struct reading_sheet *sheet, const struct table_
 	struct package *package = sheet->package;
 	struct field_column column = {.column = at};
 	if (at->known_as)
-		column.map = column_called(package->arena, sheet->map, at->known_as);
+		column.map = column_for(package, sheet->map, at->known_as);
 	if (!column.map)
 		return column;
 	const char *of_case = element_attribute(column.map, "case");
@@ -320,6 +360,8 @@ static void leave_column(struct reading_sheet *sheet, const struct field_column 
 	const struct table *table = sheet->table;
 	struct package *package = sheet->package;
 	size_t count = 0, first = 0, last = 0;
+	bool sum = words_are_one_of(package->arena, words_fold(package->arena, column->column->heading),
+		"total|sum|summe|somme|suma|totaal|gesamt|totals");
 	for (size_t i = table->first; i < table->last; i++) {
 		const struct record record = {.sheet = sheet, .at = i};
 		const struct sheet_cell *cell = table_at(table, i, column->column->at);
@@ -327,13 +369,15 @@ static void leave_column(struct reading_sheet *sheet, const struct field_column 
 			continue;
 		first = count++ ? first : i;
 		last = i;
-		note_outcome(&record, column->column->at, OUTCOME_LEFT);
+		note_outcome(&record, column->column->at, sum ? OUTCOME_STRUCTURE : OUTCOME_LEFT);
 	}
-	if (count)
+	if (count && !sum)
 		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, table_place(table, first, column->column->at),
-			"%s to %s: %zu cell%s left out: %s%s%s", table_cell_name(package->arena, table, first, column->column->at),
+			"%s to %s: %zu cell%s left out: %s%s%s",
+			table_cell_name(package->arena, table, first, column->column->at),
 			table_cell_name(package->arena, table, last, column->column->at), count, count == 1 ? "" : "s",
-			*column->column->heading ? "the map does not know the heading '" : "no heading stands over them",
+			*column->column->heading ? "the map does not know the heading '"
+						 : "no heading stands over them",
 			text_plain(package->arena, column->column->heading), *column->column->heading ? "'" : "");
 }
 
@@ -399,7 +443,8 @@ static bool is_remark(struct record *record, const char **of_case)
 		note_outcome(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
-	draft_add_note(&package->draft, NULL, text, arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	draft_add_note(&package->draft, NULL, text,
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
 	record_arrived(record, only);
 	return true;
 }
@@ -422,7 +467,8 @@ static void read_records(struct reading_sheet *sheet)
 	struct package *package = sheet->package;
 	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {
 		struct record record = {.sheet = sheet, .at = i, .cells = cells_of(sheet, i)};
-		progress_design(i - sheet->table->first + 1, sheet->table->last - sheet->table->first, sheet->sheet->name);
+		progress_design(
+			i - sheet->table->first + 1, sheet->table->last - sheet->table->first, sheet->sheet->name);
 		if (!*record.cells || is_remark(&record, &section))
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
@@ -445,11 +491,12 @@ static void say_missing(const struct reading_sheet *sheet, const struct table *t
 		bool found = false;
 		for (size_t t = 0; t < count && !found; t++)
 			for (size_t k = 0; k < tables[t].count && !found; k++)
-				found = tables[t].columns[k].known_as && column_called(sheet->package->arena, sheet->map, tables[t].columns[k].known_as) == column;
+				found = tables[t].columns[k].known_as &&
+					column_for(sheet->package, sheet->map, tables[t].columns[k].known_as) == column;
 		if (element_is(column, "column") && !found && strcmp(element_attribute(column, "field"), "-") != 0)
 			problem_add(sheet->package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet->sheet, 0, 0),
-				"%s: no heading '%s': the column is gone, or is called otherwise now", sheet->sheet->name,
-				element_attribute(column, "heading"));
+				"%s: no heading '%s': the column is gone, or is called otherwise now",
+				sheet->sheet->name, element_attribute(column, "heading"));
 	}
 }
 
@@ -469,19 +516,29 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 }
 
 /* Sentences outside of the tables, below the first heading, are notes; figures there are left. */
-static void read_around(struct reading_sheet *sheet, size_t first_head, bool turned)
+static void read_around(struct reading_sheet *sheet, const struct table *tables, size_t count)
 {
+	size_t from = tables[0].head + 1;
+	for (size_t t = 0; t < count && tables[t].turned; t++)
+		for (size_t k = 0; k < tables[t].count; k++)
+			from = t == 0 && k == 0			  ? tables[t].columns[k].at + 1
+				: tables[t].columns[k].at >= from ? tables[t].columns[k].at + 1
+								  : from;
+
 	struct package *package = sheet->package;
-	for (size_t i = 0; i < sheet->sheet->rows; i++)
+	for (size_t i = from; i < sheet->sheet->rows; i++)
 		for (size_t k = 0; k < sheet->sheet->columns; k++) {
 			const struct sheet_cell *cell = sheet_at(sheet->sheet, i, k);
 			enum cell_outcome *outcome = &sheet->outcomes[i * sheet->sheet->columns + k];
-			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden || (!turned && i <= first_head) || !is_sentence(cell->text) ||
-				!strchr(cell->text, ' '))
+			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden ||
+				!is_sentence(cell->text) || !strchr(cell->text, ' '))
 				continue;
 			*outcome = OUTCOME_ARRIVED;
 			draft_add_note(&package->draft, NULL, cell->text,
-				arena_join(package->arena, sheet->document, "!", sheet_cell_name(package->arena, sheet->sheet, i, k) + strlen(sheet->sheet->name) + 1, ""));
+				arena_join(package->arena, sheet->document, "!",
+					sheet_cell_name(package->arena, sheet->sheet, i, k) +
+						strlen(sheet->sheet->name) + 1,
+					""));
 		}
 }
 
@@ -510,31 +567,37 @@ static void count_outcomes(struct reading_sheet *sheet)
 	}
 }
 
-static void read_sheet(struct package *package, const struct sheet *sheet, const struct element *map, enum sheet_lists lists)
+static void read_sheet(
+	struct package *package, const struct sheet *sheet, const struct element *map, enum sheet_lists lists)
 {
 	struct arena *arena = package->arena;
 	struct reading_sheet reading = {.package = package, .sheet = sheet, .map = map, .lists = lists};
-	struct known_headings known = {.arena = arena, .map = map};
+	struct known_headings known = {.package = package, .map = map};
 	const char *records = element_attribute_or(map, "records", ""), *document = element_attribute(map, "document");
 	struct heading_reader reader = {.knows = knows, .context = &known, .least = 2};
 	struct table *tables;
-	reading.document = arena_join(arena, document ? document : sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
+	reading.document = arena_join(
+		arena, document ? document : sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
 	reading.outcomes = arena_alloc(arena, (sheet->rows * sheet->columns + 1) * sizeof *reading.outcomes);
 	size_t columns = 0;
 	for (size_t i = 0; i < map->child_count; i++)
 		columns += element_is(map->children[i], "column");
 	reader.least = columns < reader.least ? columns : reader.least;
 	size_t count = tables_find(arena, package->words, sheet,
-		strcmp(records, "rows") == 0 ? UPRIGHT : strcmp(records, "columns") == 0 ? TURNED : EITHER_WAY, &reader, &tables);
+		strcmp(records, "rows") == 0		  ? UPRIGHT
+			: strcmp(records, "columns") == 0 ? TURNED
+							  : EITHER_WAY,
+		&reader, &tables);
 	if (!count)
-		problem_add(package->faults, PROBLEM_MISSING, sheet_place(sheet, 0, 0), "%s: no row or column holds headings that the map knows", sheet->name);
+		problem_add(package->faults, PROBLEM_MISSING, sheet_place(sheet, 0, 0),
+			"%s: no row or column holds headings that the map knows", sheet->name);
 	for (size_t i = 0; i < count; i++) {
 		mark_headings(&reading, &tables[i]);
 		read_table(&reading, &tables[i]);
 	}
 	say_missing(&reading, tables, count);
 	if (count)
-		read_around(&reading, tables[0].head, tables[0].turned);
+		read_around(&reading, tables, count);
 	count_outcomes(&reading);
 }
 
@@ -556,8 +619,8 @@ static void say_unmapped(struct package *package, const struct sheet *sheet)
 	for (size_t i = 0; i < sheet->rows * sheet->columns; i++)
 		count += sheet->cells[i].kind != SHEET_EMPTY && !sheet->cells[i].merged;
 	package->left += count;
-	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0), "%s: the map has no sheet of this name; its %zu cells are left out",
-		sheet->name, count);
+	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
+		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
 }
 
 void package_read(struct package *package, const struct workbook *workbooks, size_t count)
@@ -565,15 +628,19 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	static const enum sheet_lists order[] = {
 		LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY};
 	open_cases(package);
-	for (size_t k = 0; k < COUNT(order); k++)
+	for (size_t k = 0; k < 2 * COUNT(order); k++)
 		for (size_t i = 0; i < count; i++)
 			for (size_t s = 0; s < workbooks[i].count; s++) {
 				const struct sheet *sheet = &workbooks[i].sheets[s];
 				const struct element *map = map_of(package, sheet);
-				enum sheet_lists lists = map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
+				enum sheet_lists lists =
+					map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
 				if (!map && k == 0)
 					say_unmapped(package, sheet);
-				if (map && lists == order[k])
+				bool first = map &&
+					element_child(map,
+						"item"); /* what says what the items are, before what adds to them */
+				if (map && lists == order[k / 2] && first == (k % 2 == 0))
 					read_sheet(package, sheet, map, lists);
 			}
 	progress_wipe();

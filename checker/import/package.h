@@ -75,13 +75,15 @@ void record_interpreted(struct record *record, const struct field_column *column
 void record_left(struct record *record, const struct field_column *column, const char *why);
 
 /* The cell as an attribute of the item; false when it was left, which is said then. */
-bool record_state(struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
+bool record_state(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 
 /* A value that was calculated from the cell, or that it implies. */
-bool record_state_value(
-	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute, const char *value);
+bool record_state_value(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *attribute, const char *value);
 
 /* The cell as a quantity, without stating it: "12.5 kmol/h"; NULL after saying why not, unless it is empty. */
-const char *record_quantity(struct record *record, const struct field_column *column, const struct vocabulary_type *type);
+const char *record_quantity(
+	struct record *record, const struct field_column *column, const struct vocabulary_type *type);
 
 #endif

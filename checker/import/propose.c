@@ -53,12 +53,21 @@ static bool knows(void *context, const char *heading, bool *key)
 
 static size_t speaks_of(const struct proposing *all, enum sheet_lists lists, const char *name)
 {
-	static const char *const words[] = {"", "line list|lines|line schedule|rohrleitungsliste|leitungsliste|liste des lignes|lista de lineas|leidinglijst|piping|rohrleitungen|linelist|leitungen",
-		"stream|streams|stream table|heat and material balance|hmb|h mb|material balance|stoffstrome|stromtabelle|bilan|corrientes|stromen|mass balance|stoffstromliste|mengenbilanz|balance|strome|bilan matiere|stoffbilanz",
-		"equipment|equipment list|exchangers|exchanger|pumps|pump list|apparateliste|equipements|equipos|materials|material selection|apparate|werkstoffe|pumpen|warmetauscher|vessels|ausrustung|columns|heat exchangers|apparaten|pompes|bombas|materialien|werkstoffliste|warmeubertrager|behalter|pumpenliste",
+	static const char *const words[] = {"",
+		"line list|lines|line schedule|rohrleitungsliste|leitungsliste|liste des lignes|lista de "
+		"lineas|leidinglijst|piping|rohrleitungen|linelist|leitungen",
+		"stream|streams|stream table|heat and material balance|hmb|h mb|material "
+		"balance|stoffstrome|stromtabelle|bilan|corrientes|stromen|mass "
+		"balance|stoffstromliste|mengenbilanz|balance|strome|bilan matiere|stoffbilanz",
+		"equipment|equipment list|exchangers|exchanger|pumps|pump "
+		"list|apparateliste|equipements|equipos|materials|material "
+		"selection|apparate|werkstoffe|pumpen|warmetauscher|vessels|ausrustung|columns|heat "
+		"exchangers|apparaten|pompes|bombas|materialien|werkstoffliste|warmeubertrager|behalter|pumpenliste",
 		"nozzle|nozzles|nozzle list|nozzle schedule|stutzen|stutzenliste|tubulures|boquillas|tubelures",
-		"relief|psv|relief cases|relief summary|sicherheitsventile|soupapes|valvulas|psv list|psvs|safety valves|relief loads|relief valves|abblasefalle",
-		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis"};
+		"relief|psv|relief cases|relief summary|sicherheitsventile|soupapes|valvulas|psv list|psvs|safety "
+		"valves|relief loads|relief valves|abblasefalle",
+		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
+		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis"};
 	return words_within(all->arena, words_fold(all->arena, name), words[lists]) ? 3 : 0;
 }
 
@@ -78,10 +87,25 @@ static size_t distinct_fields(const struct proposing *all, const struct proposed
 			for (size_t i = 0; i < count && new; i++)
 				new = strcmp(seen[i], name) != 0;
 			*key = *key || is_key(field.name);
-			if (new && count < MOST)
+			if (new &&count < MOST)
 				seen[count++] = name;
 		}
 	return count;
+}
+
+/* Lines have sizes or ends; what has neither is equipment. */
+static bool is_of_lines(const struct proposing *all, const struct proposed *proposed)
+{
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const char *heading = proposed->tables[t].columns[k].known_as;
+			struct field field = heading ? fields_find(all->arena, all->words, proposed->lists, heading)
+						     : (struct field){.name = NULL};
+			if (field.name &&
+				text_has_word("size schedule from to stream piping-class length bore", field.name))
+				return true;
+		}
+	return false;
 }
 
 static struct proposed propose_sheet(const struct proposing *all, const struct sheet *sheet)
@@ -94,6 +118,8 @@ static struct proposed propose_sheet(const struct proposing *all, const struct s
 		one.count = tables_find(all->arena, all->words, sheet, EITHER_WAY, &reader, &one.tables);
 		one.score = 2 * distinct_fields(all, &one, &one.key);
 		one.score = one.key && one.score ? one.score + speaks_of(all, one.lists, sheet->name) : 0;
+		if (one.lists == LISTS_LINES && one.score && !is_of_lines(all, &one))
+			one.score = 1;
 		if (one.score > best.score)
 			best = one;
 	}
@@ -102,9 +128,11 @@ static struct proposed propose_sheet(const struct proposing *all, const struct s
 
 /* ---- columns ---- */
 
-static const struct vocabulary_type *type_of(const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
+static const struct vocabulary_type *type_of(
+	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
 {
-	static const char *const first[] = {"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis"};
+	static const char *const first[] = {
+		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis"};
 	const struct vocabulary_attribute *attribute = NULL;
 	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
 		if (strcmp(all->vocabulary->elements[i]->name, of ? of : first[lists]) == 0)
@@ -116,12 +144,14 @@ static const struct vocabulary_type *type_of(const struct proposing *all, enum s
 
 static bool is_special(const char *field)
 {
-	return text_has_word("tag case class name remark count owner date part service phase from to stream discharges-to h2s co2 water sized-for", field);
+	return text_has_word("tag case class name remark count owner date part service phase from to stream "
+			     "discharges-to h2s co2 water sized-for",
+		field);
 }
 
 /* The share of the values that can be read so, in per cent; 100 where there are none. */
-static size_t readable(const struct proposing *all, const struct table *table, const struct table_column *column, const struct vocabulary_type *type,
-	const struct cell_rules *rules)
+static size_t readable(const struct proposing *all, const struct table *table, const struct table_column *column,
+	const struct vocabulary_type *type, const struct cell_rules *rules)
 {
 	enum { LOOKED_AT = 40, ALL = 100 };
 	size_t read = 0, count = 0;
@@ -154,7 +184,10 @@ static const char *size_unit(const struct table *table, const struct table_colum
 		least = value > 0 && value < least ? value : least;
 		most = value > most ? value : most;
 	}
-	return most <= 0 ? NULL : least >= SMALLEST_DN && most > LARGEST_NPS ? "DN" : most <= LARGEST_NPS && least < SMALLEST_DN ? "NPS" : NULL;
+	return most <= 0				     ? NULL
+		: least >= SMALLEST_DN && most > LARGEST_NPS ? "DN"
+		: most <= LARGEST_NPS && least < SMALLEST_DN ? "NPS"
+							     : NULL;
 }
 
 static void add(struct text *out, const char *name, const char *value)
@@ -173,8 +206,8 @@ static const char *one_line(struct arena *arena, const char *text)
 }
 
 /* The words of a column of choices that a description calls otherwise. */
-static void add_words(const struct proposing *all, struct text *out, const struct table *table, const struct table_column *column,
-	const struct vocabulary_type *type)
+static void add_words(const struct proposing *all, struct text *out, const struct table *table,
+	const struct table_column *column, const struct vocabulary_type *type)
 {
 	enum { MOST = 60 };
 	const char *seen[MOST];
@@ -182,7 +215,7 @@ static void add_words(const struct proposing *all, struct text *out, const struc
 	for (size_t i = table->first; i < table->last && count < MOST; i++) {
 		const char *text = table_at(table, i, column->at)->text;
 		const char *meaning = *text ? list_cell_meaning(all->arena, text, type->name) : NULL;
-		bool new = meaning && vocabulary_choice(type, meaning) && !vocabulary_choice(type, text);
+		bool new = meaning &&vocabulary_choice(type, meaning) && !vocabulary_choice(type, text);
 		for (size_t k = 0; k < count && new; k++)
 			new = strcmp(seen[k], text) != 0;
 		if (!new)
@@ -195,7 +228,8 @@ static void add_words(const struct proposing *all, struct text *out, const struc
 	}
 }
 
-static void guess(const struct proposing *all, struct place place, enum confidence confidence, const char *cell, const char *what)
+static void guess(
+	const struct proposing *all, struct place place, enum confidence confidence, const char *cell, const char *what)
 {
 	problem_add(all->guesses, PROBLEM_CELL_INTERPRETED, place, "%s: %s (%s)", cell, what, confidences[confidence]);
 }
@@ -206,17 +240,23 @@ struct column_guess {
 	enum confidence confidence;
 };
 
-static struct column_guess judge(const struct proposing *all, const struct proposed *proposed, const struct table *table,
-	const struct table_column *column, struct cell_rules rules, const struct sheet *sheet)
+static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, struct cell_rules rules,
+	const struct sheet *sheet)
 {
 	enum { MOST_READ = 90, HALF = 50 };
-	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as), .unit = column->unit, .confidence = HIGH};
+	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
+		.unit = column->unit,
+		.confidence = HIGH};
 	bool component = proposed->lists == LISTS_STREAMS && out.unit && strcmp(out.field.name, "strength") == 0;
-	const struct vocabulary_type *type = component || is_special(out.field.name) ? NULL : type_of(all, proposed->lists, out.field.name, out.field.of);
+	const struct vocabulary_type *type = component || is_special(out.field.name)
+		? NULL
+		: type_of(all, proposed->lists, out.field.name, out.field.of);
 	bool assumed = false;
 	if (strcmp(out.field.name, "size") == 0)
 		out.unit = size_unit(table, column);
-	else if (type && !out.unit && (out.unit = evidence_unit(all->arena, all->words, sheet, type->accepted.kinds[0])))
+	else if (type && !out.unit &&
+		(out.unit = evidence_unit(all->arena, all->words, sheet, type->accepted.kinds[0])))
 		assumed = true;
 	if (!type)
 		return out;
@@ -233,7 +273,8 @@ static const char *places(const struct proposing *all, const struct proposed *pr
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table_column *column = &proposed->tables[t].columns[k];
-			if (!column->known_as || strcmp(words_fold(all->arena, column->known_as), words_fold(all->arena, heading)) != 0)
+			if (!column->known_as ||
+				strcmp(words_fold(all->arena, column->known_as), words_fold(all->arena, heading)) != 0)
 				continue;
 			const char *place = proposed->tables[t].turned ? arena_format(all->arena, "%zu", column->at + 1)
 								       : sheet_column_name(all->arena, column->at);
@@ -243,8 +284,8 @@ static const char *places(const struct proposing *all, const struct proposed *pr
 	return out.data;
 }
 
-static void add_column(const struct proposing *all, struct text *out, const struct proposed *proposed, const struct table *table,
-	const struct table_column *column, const struct column_guess *said)
+static void add_column(const struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, const struct column_guess *said)
 {
 	struct arena *arena = all->arena;
 	const struct vocabulary_type *type = type_of(all, proposed->lists, said->field.name, said->field.of);
@@ -263,13 +304,16 @@ static void add_column(const struct proposing *all, struct text *out, const stru
 	else if (strcmp(said->field.name, "name") == 0 && proposed->lists == LISTS_RELIEF)
 		add_words(all, &words, table, column, type_of(all, LISTS_RELIEF, "sized-for", NULL));
 	text_addf(out, words.length ? ">%s\n    </column>" : "/>", words.data);
-	guess(all, table_place(table, table->head, column->at), said->confidence, table_cell_name(arena, table, table->head, column->at),
-		arena_format(arena, "'%s' gives %s%s%s%s%s", one_line(arena, column->known_as), said->field.name, said->field.of ? " of " : "",
-			said->field.of ? said->field.of : "", said->unit ? " in " : "", said->unit ? said->unit : ""));
+	guess(all, table_place(table, table->head, column->at), said->confidence,
+		table_cell_name(arena, table, table->head, column->at),
+		arena_format(arena, "'%s' gives %s%s%s%s%s", one_line(arena, column->known_as), said->field.name,
+			said->field.of ? " of " : "", said->field.of ? said->field.of : "", said->unit ? " in " : "",
+			said->unit ? said->unit : ""));
 }
 
 /* Of two columns that give one value of one case in one unit, which holds is not ours to choose: the second is not proposed. */
-static bool is_second(const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
+static bool is_second(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
 {
 	static const char several[] = "flow remark case name";
 	const struct table_column *column = &table->columns[at];
@@ -278,7 +322,8 @@ static bool is_second(const struct proposing *all, const struct proposed *propos
 		return false;
 	for (size_t i = 0; i < at; i++) {
 		const struct table_column *other = &table->columns[i];
-		if (!other->known_as || !text_same(other->unit, column->unit) || !text_same(other->of_case, column->of_case))
+		if (!other->known_as || !text_same(other->unit, column->unit) ||
+			!text_same(other->of_case, column->of_case))
 			continue;
 		struct field first = fields_find(all->arena, all->words, proposed->lists, other->known_as);
 		if (text_same(first.name, field.name) && text_same(first.of, field.of))
@@ -295,7 +340,8 @@ static void add_case(struct proposing *all, const char *text, struct place place
 			return;
 	if (!*id)
 		return;
-	all->case_ids = arena_grow(all->arena, all->case_ids, all->case_count, &all->case_capacity, sizeof *all->case_ids);
+	all->case_ids =
+		arena_grow(all->arena, all->case_ids, all->case_count, &all->case_capacity, sizeof *all->case_ids);
 	all->case_ids[all->case_count++] = id;
 	struct text one = text_in(all->arena);
 	text_add(&one, "\n  <case");
@@ -304,14 +350,16 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	add(&one, "title", one_line(all->arena, text));
 	add(&one, "confidence", "medium");
 	text_add(&one, "/>");
-	bool first = words_within(all->arena, words_fold(all->arena, text), "normal|base|normalbetrieb|normale|normalfall") > 0;
+	bool first = words_within(all->arena, words_fold(all->arena, text),
+			     "normal|base|normalbetrieb|normale|normalfall") > 0;
 	if (first) { /* plain values of a description are those of its first case */
 		text_add(&one, all->cases.data);
 		all->cases = one;
 	} else {
 		text_add(&all->cases, one.data);
 	}
-	guess(all, place, MEDIUM, cell, arena_format(all->arena, "'%s' is an operating case", one_line(all->arena, text)));
+	guess(all, place, MEDIUM, cell,
+		arena_format(all->arena, "'%s' is an operating case", one_line(all->arena, text)));
 }
 
 static void find_cases(struct proposing *all, const struct proposed *proposed, const struct table *table)
@@ -319,7 +367,8 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 	for (size_t k = 0; k < table->count; k++) {
 		const struct table_column *column = &table->columns[k];
 		if (column->known_as && column->of_case)
-			add_case(all, column->of_case, table_place(table, table->head, column->at), table_cell_name(all->arena, table, table->head, column->at));
+			add_case(all, column->of_case, table_place(table, table->head, column->at),
+				table_cell_name(all->arena, table, table->head, column->at));
 	}
 	for (size_t i = table->first; i < table->last; i++) {
 		const struct sheet_cell *only = NULL;
@@ -327,23 +376,27 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 		for (size_t k = 0; k < table->count; k++) {
 			const struct sheet_cell *cell = table_at(table, i, table->columns[k].at);
 			const char *known = table->columns[k].known_as;
-			struct field field = known ? fields_find(all->arena, all->words, proposed->lists, known) : (struct field){.name = ""};
+			struct field field = known ? fields_find(all->arena, all->words, proposed->lists, known)
+						   : (struct field){.name = ""};
 			if (cell->kind == SHEET_EMPTY)
 				continue;
 			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF)
-				add_case(all, cell->text, table_place(table, i, table->columns[k].at), table_cell_name(all->arena, table, i, table->columns[k].at));
+				add_case(all, cell->text, table_place(table, i, table->columns[k].at),
+					table_cell_name(all->arena, table, i, table->columns[k].at));
 			many += !only || strcmp(only->text, cell->text) != 0;
 			only = cell;
 			where = table->columns[k].at;
 		}
 		if (many == 1 && !table->turned && fields_case(all->arena, only->text))
-			add_case(all, only->text, table_place(table, i, where), table_cell_name(all->arena, table, i, where));
+			add_case(all, only->text, table_place(table, i, where),
+				table_cell_name(all->arena, table, i, where));
 	}
 }
 
 /* ---- items ---- */
 
-static const struct table_column *column_of(const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
+static const struct table_column *column_of(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
 {
 	for (size_t k = 0; k < table->count; k++) {
 		const char *known = table->columns[k].known_as;
@@ -353,14 +406,16 @@ static const struct table_column *column_of(const struct proposing *all, const s
 	return NULL;
 }
 
-static const char *text_under(const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t record, const char *name)
+static const char *text_under(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	size_t record, const char *name)
 {
 	const struct table_column *column = column_of(all, proposed, table, name);
 	return column ? table_at(table, record, column->at)->text : "";
 }
 
 /* Hydrocarbons, hydrogen or nitrogen in earnest, and no amine: a gas. */
-static bool is_composed(const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t record)
+static bool is_composed(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t record)
 {
 	static const char *const gases[] = {"methane", "ethane", "propane", "hydrogen", "nitrogen"};
 	enum { IN_EARNEST = 20 };
@@ -372,7 +427,8 @@ static bool is_composed(const struct proposing *all, const struct proposed *prop
 	return most > IN_EARNEST && strtod(text_under(all, proposed, table, record, "strength"), NULL) < 1;
 }
 
-static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed, const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
+static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
 	const struct table_column *key = column_of(all, proposed, table, "tag");
 	const char *tag = key ? one_line(all->arena, table_at(table, record, key->at)->text) : "";
@@ -383,8 +439,9 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 		return;
 	const char *name = text_under(all, proposed, table, record, "name");
 	bool streams = proposed->lists == LISTS_STREAMS;
-	struct guess is = streams ? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
-				  : guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
+	struct guess is = streams
+		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
+		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
 	enum confidence confidence = is.by_name ? HIGH : LOW;
 	if (!is.element || (!streams && !strpbrk(tag, "0123456789")))
 		return;
@@ -397,7 +454,8 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	add(out, "confidence", confidences[confidence]);
 	text_add(out, "/>");
 	guess(all, table_place(table, record, key->at), confidence, table_cell_name(all->arena, table, record, key->at),
-		arena_format(all->arena, "'%s' is a %s%s%s", tag, is.element, is.word ? ", " : "", is.word ? is.word : ""));
+		arena_format(
+			all->arena, "'%s' is a %s%s%s", tag, is.element, is.word ? ", " : "", is.word ? is.word : ""));
 }
 
 static void add_items(struct proposing *all, struct text *out, const struct proposed *proposed)
@@ -414,7 +472,8 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 
 /* ---- sheets ---- */
 
-static void add_columns(struct proposing *all, struct text *out, const struct proposed *proposed, const struct sheet *sheet, const struct cell_rules *rules)
+static void add_columns(struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct sheet *sheet, const struct cell_rules *rules)
 {
 	enum { MOST = 400 };
 	const char **seen = arena_alloc(all->arena, MOST * sizeof *seen);
@@ -423,7 +482,7 @@ static void add_columns(struct proposing *all, struct text *out, const struct pr
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
-			bool new = column->known_as && count < MOST && !is_second(all, proposed, table, k);
+			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k);
 			for (size_t i = 0; i < count && new; i++)
 				new = strcmp(seen[i], words_fold(all->arena, column->known_as)) != 0;
 			if (!new)
@@ -445,7 +504,8 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 	if (proposed.lists == LISTS_NOTHING) {
 		add(out, "confidence", "low");
 		text_add(out, "/>");
-		guess(all, sheet_place(sheet, 0, 0), LOW, name, "no table with headings of tags is found: the sheet is passed over");
+		guess(all, sheet_place(sheet, 0, 0), LOW, name,
+			"no table with headings of tags is found: the sheet is passed over");
 		return;
 	}
 	struct cell_rules rules = evidence_rules(all->arena, sheet);
@@ -462,7 +522,8 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 	add(out, "confidence", proposed.score >= SURE ? "high" : "medium");
 	text_add_char(out, '>');
 	guess(all, sheet_place(sheet, 0, 0), proposed.score >= SURE ? HIGH : MEDIUM, name,
-		arena_format(all->arena, "it lists %s, one in a %s", lists_name(proposed.lists), proposed.tables[0].turned ? "column" : "row"));
+		arena_format(all->arena, "it lists %s, one in a %s", lists_name(proposed.lists),
+			proposed.tables[0].turned ? "column" : "row"));
 	add_columns(all, out, &proposed, sheet, &rules);
 	for (size_t t = 0; t < proposed.count; t++)
 		find_cases(all, &proposed, &proposed.tables[t]);
@@ -470,17 +531,25 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 	text_add(out, "\n  </sheet>");
 }
 
-const char *propose_map(struct arena *arena, const struct vocabulary *unit, const struct workbook *workbooks, size_t count,
-	struct problems *guesses)
+const char *propose_map(struct arena *arena, const struct vocabulary *unit, const struct workbook *workbooks,
+	size_t count, struct problems *guesses)
 {
-	struct proposing all = {.arena = arena, .vocabulary = unit, .words = words_open(arena), .guesses = guesses, .cases = text_in(arena), .sheets = text_in(arena)};
+	struct proposing all = {.arena = arena,
+		.vocabulary = unit,
+		.words = words_open(arena),
+		.guesses = guesses,
+		.cases = text_in(arena),
+		.sheets = text_in(arena)};
 	for (size_t i = 0; i < count; i++)
 		for (size_t k = 0; k < workbooks[i].count; k++)
 			add_sheet(&all, &workbooks[i].sheets[k]);
 	struct text out = text_in(arena);
 	const char *amine = evidence_amine(arena, workbooks, count);
-	text_add(&out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- Proposed from headings and values: every line is a guess to be looked at, "
-		       "the low ones first. -->\n<map xmlns=\"urn:leanrich:map:1\" number=\"draft\" name=\"Draft from sheets\"");
+	text_add(&out,
+		"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!-- Proposed from headings and values: every line is a "
+		"guess to be looked at, "
+		"the low ones first. -->\n<map xmlns=\"urn:leanrich:map:1\" number=\"draft\" name=\"Draft from "
+		"sheets\"");
 	if (amine)
 		add(&out, "amine", amine);
 	text_addf(&out, ">%s%s\n</map>\n", all.cases.data, all.sheets.data);

@@ -12,7 +12,7 @@
 #include "read/vocabulary.h"
 
 /* The text of a map, or NULL when no sheet has headings that are known. One guess a row of `guesses`. */
-const char *propose_map(struct arena *arena, const struct vocabulary *unit, const struct workbook *workbooks, size_t count,
-	struct problems *guesses);
+const char *propose_map(struct arena *arena, const struct vocabulary *unit, const struct workbook *workbooks,
+	size_t count, struct problems *guesses);
 
 #endif

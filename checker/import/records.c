@@ -19,18 +19,28 @@ static struct draft *draft_of(const struct record *record)
 	return &record->sheet->package->draft;
 }
 
-const struct element *record_item(const struct record *record, const char *tag)
+static const struct element *item_of(struct arena *arena, const struct element *sheet, const char *tag)
 {
-	const struct element *map = record->sheet->map;
-	struct arena *arena = arena_of_record(record);
-	for (size_t i = 0; i < map->child_count; i++) {
-		const char *at = element_is(map->children[i], "item") ? element_attribute(map->children[i], "written") : "";
+	for (size_t i = 0; i < sheet->child_count; i++) {
+		const char *at =
+			element_is(sheet->children[i], "item") ? element_attribute(sheet->children[i], "written") : "";
 		size_t length;
 		for (const char *part; (part = text_alternative(&at, &length));)
 			if (text_same_nocase(arena_copy_span(arena, part, length), tag))
-				return map->children[i];
+				return sheet->children[i];
 	}
 	return NULL;
+}
+
+const struct element *record_item(const struct record *record, const char *tag)
+{
+	const struct element *map = record->sheet->package->map,
+			     *item = item_of(arena_of_record(record), record->sheet->map, tag);
+	for (size_t i = 0; i < map->child_count && !item; i++)
+		if (element_is(map->children[i], "sheet") &&
+			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) == 0)
+			item = item_of(arena_of_record(record), map->children[i], tag);
+	return item;
 }
 
 static const char *source(const struct record *record)
@@ -41,7 +51,8 @@ static const char *source(const struct record *record)
 static void note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
-	const char *text = headed ? arena_join(arena_of_record(record), column->column->heading, ": ", cell->text, "") : cell->text;
+	const char *text = headed ? arena_join(arena_of_record(record), column->column->heading, ": ", cell->text, "")
+				  : cell->text;
 	if (cell->hidden && strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0) {
 		record_left(record, column, "in a hidden row, column or sheet");
 		return;
@@ -69,8 +80,8 @@ static const struct field_column *pending(const struct record *record, size_t *a
 {
 	while (*at < record->sheet->table->count) {
 		const struct field_column *column = &record->sheet->columns[(*at)++];
-		if (column->map && strcmp(column->field, "-") != 0 && record_cell(record, column)->kind != SHEET_EMPTY &&
-			!record_is_done(record, column))
+		if (column->map && strcmp(column->field, "-") != 0 &&
+			record_cell(record, column)->kind != SHEET_EMPTY && !record_is_done(record, column))
 			return column;
 	}
 	return NULL;
@@ -99,8 +110,10 @@ static const char *material(const struct record *record, const struct field_colu
 /* "CS + 316L clad": the metal that carries, and the one that is wetted. */
 static bool state_clad(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	static const char *const between[] = {"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
-	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|revestimiento|bekleed|weld overlay|auskleidung|weld";
+	static const char *const between[] = {
+		"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
+	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|"
+				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
 	struct arena *arena = arena_of_record(record);
 	const char *text = record_cell(record, column)->text;
 	if (!words_within(arena, words_fold(arena, text), said) || !vocabulary_attribute(item->element, "cladding"))
@@ -124,7 +137,8 @@ static bool state_clad(struct record *record, const struct field_column *column,
 			continue;
 		record_state_value(record, column, item, "material", base);
 		record_state_value(record, column, item, "cladding", clad);
-		record_interpreted(record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
+		record_interpreted(
+			record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
 		return true;
 	}
 	return false;
@@ -133,14 +147,16 @@ static bool state_clad(struct record *record, const struct field_column *column,
 /* "SA-516 Gr.70" is a grade of what it is made of. */
 static bool is_grade(const char *folded)
 {
-	static const char *const begins[] = {"sa ", "sa1", "sa2", "sa3", "sa5", "a1", "a2", "a3", "a5", "p2", "p3", "1 ", "st", "api", "a 1", "a 2", "a 3", "a 5", "s2", "16mo", "13cr"};
+	static const char *const begins[] = {"sa ", "sa1", "sa2", "sa3", "sa5", "a1", "a2", "a3", "a5", "p2", "p3",
+		"1 ", "st", "api", "a 1", "a 2", "a 3", "a 5", "s2", "16mo", "13cr"};
 	for (size_t i = 0; i < COUNT(begins); i++)
 		if (strncmp(folded, begins[i], strlen(begins[i])) == 0 && strpbrk(folded, "0123456789"))
 			return true;
 	return false;
 }
 
-static void state_material(struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+static void state_material(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
@@ -190,7 +206,8 @@ static void state_count(struct record *record, const struct field_column *column
 	if (!in_use)
 		return;
 	record_state_value(record, column, item, "in-use", arena_format(arena, "%ld", in_use));
-	record_interpreted(record, column, arena_format(arena, "%ld installed, %ld in use", installed, in_use), "as such counts are written");
+	record_interpreted(record, column, arena_format(arena, "%ld installed, %ld in use", installed, in_use),
+		"as such counts are written");
 }
 
 /* "P-101 A/B": so many under one tag. */
@@ -200,23 +217,27 @@ static long letters_in(const char *tag)
 	long count = 1;
 	if (!slash || slash == tag || slash[-1] < 'A' || slash[-1] > 'Z')
 		return 0;
-	for (; slash && slash[1] >= 'A' && slash[1] <= 'Z' && (slash[2] == '/' || slash[2] == '\0'); slash = strchr(slash + 1, '/'))
+	for (; slash && slash[1] >= 'A' && slash[1] <= 'Z' && (slash[2] == '/' || slash[2] == '\0');
+		slash = strchr(slash + 1, '/'))
 		count++;
 	return count > 1 ? count : 0;
 }
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
-static struct draft_item *place_of(struct record *record, struct draft_item *item, const char *of, const char **attribute)
+static struct draft_item *place_of(
+	struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
-	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"}, {"rated-flow", "flow"},
-		{"rated-duty", "duty"}, {"service", "name"}, {"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
-		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"}, {"thickness", "wall-thickness"}};
+	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"},
+		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"service", "name"}, {"medium", "cooling-medium"},
+		{"medium", "heating-medium"}, {"rating", "rating"}, {"outlet-temperature", "outlet-temperature"},
+		{"top-temperature", "temperature"}, {"thickness", "wall-thickness"}};
 	struct draft *draft = draft_of(record);
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */
-		struct draft_item *side = vocabulary_child(item->element, of) ? draft_item(draft, item, of, NULL, NULL, of) : NULL;
+		struct draft_item *side =
+			vocabulary_child(item->element, of) ? draft_item(draft, item, of, NULL, NULL, of) : NULL;
 		return side && vocabulary_attribute(side->element, *attribute) ? side : NULL;
 	}
 	if (vocabulary_attribute(item->element, *attribute))
@@ -243,9 +264,10 @@ static void state_service(struct record *record, const struct field_column *colu
 		record_state(record, column, item, "service");
 		return;
 	}
-	bool known = list_cell_meaning(arena, text, "stream-service") || vocabulary_choice(service->type, text);
+	bool known = list_cell_choice(arena, service->type, text) != NULL;
 	for (size_t i = 0; i < column->map->child_count && !known; i++)
-		known = words_are_one_of(arena, words_fold(arena, text), element_attribute(column->map->children[i], "written"));
+		known = words_are_one_of(
+			arena, words_fold(arena, text), element_attribute(column->map->children[i], "written"));
 	const char *guess = known ? NULL : guess_service(arena, text);
 	if (known || (!guess && !vocabulary_attribute(item->element, "name"))) {
 		record_state(record, column, item, "service");
@@ -266,12 +288,48 @@ static void state_class(struct record *record, const struct field_column *column
 	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
 	struct arena *arena = arena_of_record(record);
 	const char *text = record_cell(record, column)->text;
-	if (type && (list_cell_meaning(arena, text, type->type->name) || vocabulary_choice(type->type, text)))
+	if (type && list_cell_choice(arena, type->type, text))
 		record_state(record, column, item, "type");
 	else if (guess_equipment(arena, "", text, "").element)
 		record_arrived(record, column); /* it is what the item is called in the draft */
 	else
 		note(record, item, column, true);
+}
+
+/* "600#", "Class 300", "150 lb RF": the class; a nominal pressure (PN) is none. */
+static void state_flange(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char around[] = "lb|lbs|class|cl|ansi|rf|rtj|ff|asme|b16 5|klasse|classe|clase";
+	struct arena *arena = arena_of_record(record);
+	const char *folded = words_fold(arena, record_cell(record, column)->text), *number = NULL;
+	bool plain =
+		vocabulary_attribute(item->element, "flange-class") && record_cell(record, column)->kind != SHEET_FAULT;
+	for (const char *at = folded; *at && plain; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " "), digits = strspn(at, "0123456789");
+		const char *word = arena_copy_span(arena, at + digits, length - digits);
+		plain = !*word || words_are_one_of(arena, word, around);
+		if (digits)
+			number = number ? number : arena_copy_span(arena, at, digits);
+		at += length;
+	}
+	if (!plain || !number) {
+		record_state(record, column, item, "flange-class");
+		return;
+	}
+	record_state_value(record, column, item, "flange-class", number);
+	record_arrived(record, column);
+}
+
+/* An item is called once; what another sheet calls it is a note. */
+static bool takes_name(const struct record *record, const struct field_column *column, const struct draft_item *item)
+{
+	if (!vocabulary_attribute(item->element, "name") || !item->key_attribute)
+		return false;
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, "name") == 0 &&
+			strcmp(item->values[i].value, record_cell(record, column)->text) != 0)
+			return false;
+	return true;
 }
 
 static void state_field(struct record *record, const struct field_column *column, struct draft_item *item)
@@ -283,15 +341,20 @@ static void state_field(struct record *record, const struct field_column *column
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
 		state_count(record, column, item);
-	else if (strcmp(attribute, "name") == 0 && (!vocabulary_attribute(item->element, "name") || !item->key_attribute))
+	else if (strcmp(attribute, "flange-class") == 0)
+		state_flange(record, column, item);
+	else if (strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item))
 		note(record, item, column, true);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
 		if (!place)
-			record_left(record, column, arena_format(arena_of_record(record), "a %s has no %s of its %s", item->element->name, attribute, column->of));
+			record_left(record, column,
+				arena_format(arena_of_record(record), "a %s has no %s of its %s", item->element->name,
+					attribute, column->of));
 		else if (strcmp(attribute, "service") == 0 && column->of)
 			state_service(record, column, place);
-		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 || strcmp(attribute, "impeller") == 0)
+		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
+			strcmp(attribute, "impeller") == 0)
 			state_material(record, column, place, attribute);
 		else
 			record_state(record, column, place, attribute);
@@ -308,22 +371,31 @@ static struct draft_item *part_of_item(struct record *record, struct draft_item 
 		return item;
 	record_arrived(record, column);
 	bool sided = vocabulary_child(item->element, "tube-side") != NULL;
-	if (sided && words_are_one_of(arena, folded, "tubes|tube side|tube bundle|bundle|rohre|rohrseite|rohrbundel|tubos|pijpen|rohrraum"))
+	if (sided &&
+		words_are_one_of(arena, folded,
+			"tubes|tube side|tube bundle|bundle|rohre|rohrseite|rohrbundel|tubos|pijpen|rohrraum"))
 		return draft_item(draft_of(record), item, "tube-side", NULL, NULL, "tube-side");
 	if (sided && words_are_one_of(arena, folded, "shell|shell side|mantel|mantelseite|carcasa|calandre|mantelraum"))
 		return draft_item(draft_of(record), item, "shell-side", NULL, NULL, "shell-side");
-	if (words_are_one_of(arena, folded, "shell|shell and heads|body|mantel|vessel|shell heads|virole|carcasa|gehause|all|mantel und boden|complete|whole"))
+	if (words_are_one_of(arena, folded,
+		    "shell|shell and heads|body|mantel|vessel|shell heads|virole|carcasa|gehause|all|mantel und "
+		    "boden|complete|whole"))
 		return item;
-	struct draft_item *part = vocabulary_child(item->element, "part") ? draft_item(draft_of(record), item, "part", "name", text, text) : NULL;
+	struct draft_item *part = vocabulary_child(item->element, "part")
+		? draft_item(draft_of(record), item, "part", "name", text, text)
+		: NULL;
 	return part ? part : item;
 }
 
 static struct guess what_it_is(struct record *record, const char *tag)
 {
 	const struct element *said = record_item(record, tag);
-	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"), *name = record_text(record, "name");
+	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"),
+		   *name = record_text(record, "name");
 	if (said)
-		return (struct guess){.element = element_attribute(said, "is"), .word = element_attribute(said, "word"), .by_name = true};
+		return (struct guess){.element = element_attribute(said, "is"),
+			.word = element_attribute(said, "word"),
+			.by_name = true};
 	struct guess guess = guess_equipment(arena_of_record(record), tag, class ? class : "", name ? name : "");
 	if (of_sheet && (!guess.element || strcmp(guess.element, of_sheet) != 0))
 		return (struct guess){.element = of_sheet, .by_name = true};
@@ -352,7 +424,8 @@ static struct draft_item *equipment(struct record *record, const struct field_co
 	if (record_item(record, tag))
 		record_arrived(record, column);
 	else
-		record_interpreted(record, column, guess.element, guess.by_name ? "by its name" : "by the letters of its tag alone");
+		record_interpreted(record, column, guess.element,
+			guess.by_name ? "by its name" : "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
 		record_state_value(record, column, item, "service", guess.word);
@@ -369,12 +442,16 @@ static void read_equipment(struct record *record, const char *tag)
 	}
 	record->item = item;
 	long letters = letters_in(tag);
-	if (letters && (!count || !*record_cell(record, count)->text) && vocabulary_attribute(item->element, "installed"))
-		record_state_value(record, column, item, "installed", arena_format(arena_of_record(record), "%ld", letters));
+	if (letters && (!count || !*record_cell(record, count)->text) &&
+		vocabulary_attribute(item->element, "installed"))
+		record_state_value(
+			record, column, item, "installed", arena_format(arena_of_record(record), "%ld", letters));
 	struct draft_item *part = part_of_item(record, item);
 	size_t at = 0;
 	for (const struct field_column *next; (next = pending(record, &at));)
-		state_field(record, next, part != item && (strcmp(next->field, "name") == 0 || strcmp(next->field, "count") == 0) ? item : part);
+		state_field(record, next,
+			part != item && (strcmp(next->field, "name") == 0 || strcmp(next->field, "count") == 0) ? item
+														: part);
 }
 
 /* ---- lines ---- */
@@ -382,8 +459,10 @@ static void read_equipment(struct record *record, const char *tag)
 /* "B.L.", "to flare": an end beyond the unit is a battery limit. */
 static void find_limit(struct record *record, const struct field_column *column)
 {
-	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de batterie|flare|fackel|torche|antorcha|"
-				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas header|header|grenze|fakkel|lb|limite bateria|ag";
+	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
+				     "batterie|flare|fackel|torche|antorcha|"
+				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
+				     "header|header|grenze|fakkel|lb|limite bateria|ag";
 	struct arena *arena = arena_of_record(record);
 	const char *text = record_cell(record, column)->text;
 	if (record_cell(record, column)->kind != SHEET_TEXT || !words_within(arena, words_fold(arena, text), beyond) ||
@@ -447,28 +526,34 @@ static struct draft_item *relief_case(struct record *record, struct draft_item *
 	const char *text = column ? record_cell(record, column)->text : "";
 	if (!*text)
 		return NULL;
-	const struct vocabulary_type *type = vocabulary_attribute(vocabulary_child(valve->element, "relief-case"), "name")->type;
-	const char *known = vocabulary_choice(type, text) ? text : list_cell_meaning(arena, text, "relief-name");
+	const struct vocabulary_type *type =
+		vocabulary_attribute(vocabulary_child(valve->element, "relief-case"), "name")->type;
+	const char *known = list_cell_choice(arena, type, text);
 	for (size_t i = 0; i < column->map->child_count && !known; i++)
-		if (words_are_one_of(arena, words_fold(arena, text), element_attribute(column->map->children[i], "written")))
+		if (words_are_one_of(
+			    arena, words_fold(arena, text), element_attribute(column->map->children[i], "written")))
 			known = element_attribute(column->map->children[i], "means");
 	*word = known ? known : "other";
-	struct draft_item *item = draft_item(draft_of(record), valve, "relief-case", "name", *word, known ? known : text);
+	struct draft_item *item =
+		draft_item(draft_of(record), valve, "relief-case", "name", *word, known ? known : text);
 	if (known) {
 		record_arrived(record, column);
 	} else {
 		record_state_value(record, column, item, "because", text);
-		record_interpreted(record, column, "other", "none of the names of relief cases; it is kept as the reason");
+		record_interpreted(
+			record, column, "other", "none of the names of relief cases; it is kept as the reason");
 	}
 	return item;
 }
 
-static void state_governing(struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
+static void state_governing(
+	struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
 {
 	const char *text = record_cell(record, column)->text, *folded = words_fold(arena_of_record(record), text);
 	if (words_are_one_of(arena_of_record(record), folded, "n|no|nein|non|nee") || !*folded) {
 		record_arrived(record, column);
-	} else if (word && (words_are_one_of(arena_of_record(record), folded, "x|y|yes|ja|oui|si|governing|massgebend|j|o|s"))) {
+	} else if (word &&
+		(words_are_one_of(arena_of_record(record), folded, "x|y|yes|ja|oui|si|governing|massgebend|j|o|s"))) {
 		record_state_value(record, column, valve, "sized-for", word);
 		record_arrived(record, column);
 	} else {
@@ -508,18 +593,24 @@ static struct draft_item *analysis(struct record *record, const char *written)
 	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
 	struct arena *arena = arena_of_record(record);
 	struct draft *draft = draft_of(record);
-	const char *where = point ? record_cell(record, point)->text : "", *service = *where ? guess_service(arena, where) : NULL;
-	const char *day = record_cell(record, column)->kind == SHEET_DATE ? written : list_cell_date(arena, written, column->rules.dates);
+	const char *where = point ? record_cell(record, point)->text : "",
+		   *service = *where ? guess_service(arena, where) : NULL;
+	const char *day = record_cell(record, column)->kind == SHEET_DATE
+		? written
+		: list_cell_date(arena, written, column->rules.dates);
 	if (!day) {
 		record_leave(record, "no date, or day and month cannot be told apart");
 		return NULL;
 	}
 	if (*where && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
-		record_leave(record, "a sample of a stream that is not described; only those of lean solution speak for the solvent");
+		record_leave(record,
+			"a sample of a stream that is not described; only those of lean solution speak for the "
+			"solvent");
 		return NULL;
 	}
 	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
-	struct draft_item *item = draft_item(draft, solvent, "dated-analysis", "date", day, arena_join(arena, day, " ", where, ""));
+	struct draft_item *item =
+		draft_item(draft, solvent, "dated-analysis", "date", day, arena_join(arena, day, " ", where, ""));
 	record_arrived(record, column);
 	if (*where && draft_find(draft, where))
 		record_state(record, point, item, "stream");
@@ -550,7 +641,8 @@ static void read_analysis(struct record *record)
 	size_t at = 0;
 	for (const struct field_column *column; item && (column = pending(record, &at));)
 		if (text_has_word(anions, column->field)) {
-			struct draft_item *anion = draft_item(draft_of(record), item, "anion", "name", column->field, column->field);
+			struct draft_item *anion =
+				draft_item(draft_of(record), item, "anion", "name", column->field, column->field);
 			record_state(record, column, anion, "content");
 		} else {
 			state_field(record, column, item);

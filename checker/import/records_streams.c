@@ -22,7 +22,10 @@ enum basis { BASIS_NONE, BASIS_MOLES, BASIS_MASS };
 
 static enum basis basis_of(const char *unit)
 {
-	if (!unit || text_has_word("mol% vol% ppmv kmol/h lbmol/h mol/mol mol/h kmol/d Nm3/h Sm3/h mol/s kmol/s mole% % kgmol/h", unit))
+	if (!unit ||
+		text_has_word(
+			"mol% vol% ppmv kmol/h lbmol/h mol/mol mol/h kmol/d Nm3/h Sm3/h mol/s kmol/s mole% % kgmol/h",
+			unit))
 		return BASIS_MOLES;
 	return text_has_word("wt% ppmw kg/h lb/h t/h kg/kg mass% kg/s klb/h kg/d t/d", unit) ? BASIS_MASS : BASIS_NONE;
 }
@@ -73,7 +76,13 @@ static const char *unit_of(const struct field_column *column)
 static struct composition composition(const struct record *record, const char *unit, double amine_mass)
 {
 	static const char gases[] = "methane ethane propane isobutane butane hydrogen nitrogen";
-	struct composition all = {.unit = unit, .basis = basis_of(unit), .known = true, .amine = (double)NAN, .water = (double)NAN, .h2s = (double)NAN, .co2 = (double)NAN};
+	struct composition all = {.unit = unit,
+		.basis = basis_of(unit),
+		.known = true,
+		.amine = (double)NAN,
+		.water = (double)NAN,
+		.h2s = (double)NAN,
+		.co2 = (double)NAN};
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		if (!is_component(column) || !text_same(unit_of(column), unit))
@@ -90,10 +99,11 @@ static struct composition composition(const struct record *record, const char *u
 		all.sum += value;
 		all.mass += value * mass;
 		all.gases += text_has_word(gases, column->field) ? value : 0;
-		double *part = amine ? &all.amine : strcmp(column->field, "water") == 0 ? &all.water
-			: strcmp(column->field, "h2s") == 0				? &all.h2s
-			: strcmp(column->field, "co2") == 0				? &all.co2
-											: NULL;
+		double *part = amine			      ? &all.amine
+			: strcmp(column->field, "water") == 0 ? &all.water
+			: strcmp(column->field, "h2s") == 0   ? &all.h2s
+			: strcmp(column->field, "co2") == 0   ? &all.co2
+							      : NULL;
 		if (part)
 			*part = value;
 	}
@@ -109,7 +119,8 @@ static struct composition first_composition(const struct record *record, double 
 			continue;
 		return composition(record, unit_of(column), amine_mass);
 	}
-	return (struct composition){.any = false, .amine = (double)NAN, .water = (double)NAN, .h2s = (double)NAN, .co2 = (double)NAN};
+	return (struct composition){
+		.any = false, .amine = (double)NAN, .water = (double)NAN, .h2s = (double)NAN, .co2 = (double)NAN};
 }
 
 static double amine_mass_of(const struct record *record)
@@ -121,7 +132,8 @@ static double amine_mass_of(const struct record *record)
 
 /* ---- a gas ---- */
 
-static void state_share(struct record *record, const struct field_column *column, const struct composition *all, double total)
+static void state_share(
+	struct record *record, const struct field_column *column, const struct composition *all, double total)
 {
 	struct arena *arena = record->sheet->package->arena;
 	double value = amount(record, column), mass = molar_mass(column->field);
@@ -132,9 +144,11 @@ static void state_share(struct record *record, const struct field_column *column
 		record_left(record, column, "its share of the whole cannot be calculated");
 		return;
 	}
-	const char *shown = share > 0 && share < 1e-4 ? arena_format(arena, "%.4g ppmv", share * 1e6) : arena_format(arena, "%.5g mol%%", share * 100);
+	const char *shown = share > 0 && share < 1e-4 ? arena_format(arena, "%.4g ppmv", share * 1e6)
+						      : arena_format(arena, "%.5g mol%%", share * 100);
 	record_state_value(record, column, record->item, column->field, shown);
-	record_interpreted(record, column, shown, all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
+	record_interpreted(record, column, shown,
+		all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
 }
 
 /* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
@@ -142,8 +156,8 @@ static double whole(const struct record *record, const struct composition *all)
 {
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
-		if (column->field && strcmp(column->field, "flow") == 0 && all->basis == BASIS_MOLES && text_same(unit_of(column), all->unit) &&
-			amount(record, column) > 0)
+		if (column->field && strcmp(column->field, "flow") == 0 && all->basis == BASIS_MOLES &&
+			text_same(unit_of(column), all->unit) && amount(record, column) > 0)
 			return amount(record, column);
 	}
 	return all->sum;
@@ -165,7 +179,9 @@ static void state_gas_component(struct record *record, const struct field_column
 		else
 			record_state(record, column, record->item, column->field);
 	} else if (isnan(value) || !all->known || !text_same(unit, all->unit)) {
-		record_left(record, column, all->known ? "a second unit for the same components" : "molar masses of all components are needed");
+		record_left(record, column,
+			all->known ? "a second unit for the same components"
+				   : "molar masses of all components are needed");
 	} else if (is_share(unit) && all->basis == BASIS_MOLES) {
 		bool of_hundred = fabs(all->sum - WHOLE) < 3, of_one = fabs(all->sum - 1) < 0.03;
 		if (of_hundred || of_one)
@@ -179,7 +195,8 @@ static void state_gas_component(struct record *record, const struct field_column
 
 /* ---- a solution ---- */
 
-static void state_loading(struct record *record, const struct field_column *column, const struct composition *all, double part)
+static void state_loading(
+	struct record *record, const struct field_column *column, const struct composition *all, double part)
 {
 	struct arena *arena = record->sheet->package->arena;
 	double loading = part / all->amine;
@@ -189,10 +206,12 @@ static void state_loading(struct record *record, const struct field_column *colu
 	}
 	const char *shown = arena_format(arena, "%.4g", loading);
 	record_state_value(record, column, record->item, column->field, shown);
-	record_interpreted(record, column, arena_join(arena, shown, " mol/mol amine", "", ""), "its moles over those of the amine of the same stream");
+	record_interpreted(record, column, arena_join(arena, shown, " mol/mol amine", "", ""),
+		"its moles over those of the amine of the same stream");
 }
 
-static void state_strength(struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
+static void state_strength(
+	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
 {
 	enum { ALL = 100 };
 	struct arena *arena = record->sheet->package->arena;
@@ -204,7 +223,8 @@ static void state_strength(struct record *record, const struct field_column *col
 	} else if (basis_of(unit_of(column)) == BASIS_MASS && is_share(unit_of(column))) {
 		record_state(record, column, record->item, "strength");
 	} else {
-		record_left(record, column, "amine and water by mass cannot be calculated: the map names no amine, or there is no water");
+		record_left(record, column,
+			"amine and water by mass cannot be calculated: the map names no amine, or there is no water");
 	}
 }
 
@@ -213,9 +233,10 @@ static void state_mass_content(struct record *record, const struct field_column 
 {
 	enum { ALL = 100 };
 	const char *field = column->field;
-	const char *attribute = strcmp(field, "h2s") == 0 ? "h2s-content" : strcmp(field, "co2") == 0 ? "co2-content"
-		: strcmp(field, "water") == 0							  ? "water-content"
-												  : field;
+	const char *attribute = strcmp(field, "h2s") == 0 ? "h2s-content"
+		: strcmp(field, "co2") == 0		  ? "co2-content"
+		: strcmp(field, "water") == 0		  ? "water-content"
+							  : field;
 	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
 	if (!isfinite(share) || share > ALL) {
 		record_left(record, column, "its mass over that of all components cannot be calculated");
@@ -226,7 +247,8 @@ static void state_mass_content(struct record *record, const struct field_column 
 	record_interpreted(record, column, shown, "its mass over that of all components");
 }
 
-static void state_solution_component(struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
+static void state_solution_component(
+	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
 {
 	const char *unit = unit_of(column), *field = column->field;
 	bool h2s = strcmp(field, "h2s") == 0, co2 = strcmp(field, "co2") == 0, same = text_same(unit, all->unit);
@@ -234,7 +256,9 @@ static void state_solution_component(struct record *record, const struct field_c
 	bool amine = all->any && all->amine > 0 && all->known;
 	if (strcmp(field, "strength") == 0 && !(number_same(value, 0))) {
 		if (same || !all->any || is_share(unit))
-			state_strength(record, column, same ? all : &(struct composition){.amine = (double)NAN, .water = (double)NAN}, amine_mass);
+			state_strength(record, column,
+				same ? all : &(struct composition){.amine = (double)NAN, .water = (double)NAN},
+				amine_mass);
 		else
 			record_left(record, column, "a second unit for the same components");
 	} else if ((h2s || co2) && amine && same) {
@@ -252,7 +276,9 @@ static void state_solution_component(struct record *record, const struct field_c
 	} else if (strcmp(field, "water") == 0 && basis_of(unit) == BASIS_MASS && is_share(unit)) {
 		record_state(record, column, record->item, "water-content");
 	} else {
-		record_left(record, column, !same && all->any ? "a second unit for the same components" : "a liquid has no such content in a description");
+		record_left(record, column,
+			!same && all->any ? "a second unit for the same components"
+					  : "a liquid has no such content in a description");
 	}
 }
 
@@ -262,7 +288,10 @@ static void state_solution_component(struct record *record, const struct field_c
 static bool is_moles(const struct field_column *column, const char *text)
 {
 	const char *unit = unit_of(column);
-	return (unit && text_has_word("kmol/h lbmol/h Nm3/h Sm3/h MMscfd scfh mol/h mol/s kmol/s kgmol/h scfm kmol/d", unit)) || strstr(text, "mol/h");
+	return (unit &&
+		       text_has_word("kmol/h lbmol/h Nm3/h Sm3/h MMscfd scfh mol/h mol/s kmol/s kgmol/h scfm kmol/d",
+			       unit)) ||
+		strstr(text, "mol/h");
 }
 
 static void state_vapour(struct record *record, const struct field_column *column)
@@ -283,8 +312,19 @@ static void state_name(struct record *record, const struct field_column *column,
 	struct package *package = record->sheet->package;
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(text, tag) != 0)
-		draft_add_note(&package->draft, record->item, text, arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		draft_add_note(&package->draft, record->item, text,
+			arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
 	record_arrived(record, column);
+}
+
+/* A volume of liquid as it would be cold: not what flows. */
+static bool is_standard_liquid(const struct record *record, const struct field_column *column)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *unit = unit_of(column);
+	return words_within(arena, words_fold(arena, column->column->heading),
+		       "std|standard|stp|norm volumen|normvolumen|normvolumenstrom|estandar") &&
+		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
 }
 
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
@@ -299,6 +339,8 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_vapour(record, column);
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
 		record_left(record, column, "moles of all that flows; a description counts those of amine");
+	else if (strcmp(field, "flow") == 0 && is_standard_liquid(record, column))
+		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
 	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)
@@ -317,7 +359,9 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	struct draft_item *there = draft_find(&package->draft, tag);
 	struct guess guess = guess_stream(package->arena, name && *name ? name : tag, composed);
 	if (said)
-		guess = (struct guess){.element = element_attribute(said, "is"), .word = element_attribute(said, "word"), .by_name = true};
+		guess = (struct guess){.element = element_attribute(said, "is"),
+			.word = element_attribute(said, "word"),
+			.by_name = true};
 	if (strcmp(guess.element, "-") == 0)
 		return NULL;
 	if (there && (strcmp(there->element->name, "stream") == 0 || strcmp(there->element->name, "gas") == 0)) {
@@ -333,7 +377,9 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (said)
 		record_arrived(record, column);
 	else
-		record_interpreted(record, column, arena_format(package->arena, "%s%s%s", guess.element, guess.word ? ", " : "", guess.word ? guess.word : ""),
+		record_interpreted(record, column,
+			arena_format(package->arena, "%s%s%s", guess.element, guess.word ? ", " : "",
+				guess.word ? guess.word : ""),
 			guess.by_name ? "by its name" : "nothing says what it is");
 	return item;
 }
@@ -350,11 +396,13 @@ void record_read_stream(struct record *record, const char *tag)
 	bool gas = strcmp(record->item->element->name, "gas") == 0;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
-		if (!column->map || strcmp(column->field, "-") == 0 || record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column) ||
+		if (!column->map || strcmp(column->field, "-") == 0 ||
+			record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column) ||
 			strcmp(column->field, "remark") == 0)
 			continue;
 		enum sheet_kind kind = record_cell(record, column)->kind;
-		if (kind == SHEET_FAULT || kind == SHEET_UNCALCULATED || record_cell(record, column)->hidden || !is_component(column))
+		if (kind == SHEET_FAULT || kind == SHEET_UNCALCULATED || record_cell(record, column)->hidden ||
+			!is_component(column))
 			state_plain(record, column, tag);
 		else if (gas)
 			state_gas_component(record, column, &all);

@@ -38,8 +38,8 @@ struct place sheet_place(const struct sheet *sheet, size_t row, size_t column)
 
 enum sheet_kind sheet_kind_of(const char *text)
 {
-	static const char *const faults[] = {
-		"#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!", "#BEZUG!", "#WERT!", "#NV", "#SPILL!"};
+	static const char *const faults[] = {"#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!",
+		"#BEZUG!", "#WERT!", "#NV", "#SPILL!"};
 	if (!*text)
 		return SHEET_EMPTY;
 	for (size_t i = 0; i < COUNT(faults); i++)
@@ -114,7 +114,6 @@ static const char *decoded(struct arena *arena, const char *name, const char *by
 
 /* ---- CSV ---- */
 
-
 static size_t separators_in(const char **at, char separator)
 {
 	size_t count = 0;
@@ -181,22 +180,28 @@ static void fill(struct arena *arena, struct sheet *sheet, const struct cells_fi
 	sheet->cells = cells;
 }
 
-static bool read_csv(struct arena *arena, const char *name, const char *text, struct problems *faults,
-	struct workbook *workbook)
+static bool read_csv(
+	struct arena *arena, const char *name, const char *text, struct problems *faults, struct workbook *workbook)
 {
 	static const char said[] = "sep="; /* as spreadsheets put before a list that is parted otherwise */
 	static const char mark[] = "\xEF\xBB\xBF";
 	const char *from = strncmp(text, mark, sizeof mark - 1) == 0 ? text + sizeof mark - 1 : text;
-	bool says = strncmp(from, said, sizeof said - 1) == 0 && from[sizeof said - 1] && strchr("\r\n", from[sizeof said]);
+	bool says =
+		strncmp(from, said, sizeof said - 1) == 0 && from[sizeof said - 1] && strchr("\r\n", from[sizeof said]);
 	struct cells_file csv = cells_read(arena, text, says ? from[sizeof said - 1] : separator_of(text));
 	struct sheet *sheet = arena_alloc(arena, sizeof *sheet);
-	*sheet = (struct sheet){.file = name, .name = base_name(arena, name), .csv = true, .separator = csv.separator, .unclosed = csv.unclosed};
+	*sheet = (struct sheet){.file = name,
+		.name = base_name(arena, name),
+		.csv = true,
+		.separator = csv.separator,
+		.unclosed = csv.unclosed};
 	if (csv.count)
 		sheet->rows = (size_t)csv.lines[csv.count - 1].row;
 	for (size_t i = 0; i < csv.count; i++)
 		sheet->columns = csv.lines[i].count > sheet->columns ? csv.lines[i].count : sheet->columns;
 	if (sheet->columns && sheet->rows > SHEET_MOST_CELLS / sheet->columns) {
-		problem_add(faults, PROBLEM_TOO_LARGE, (struct place){.file = name}, "more than %d cells", SHEET_MOST_CELLS);
+		problem_add(faults, PROBLEM_TOO_LARGE, (struct place){.file = name}, "more than %d cells",
+			SHEET_MOST_CELLS);
 		return false;
 	}
 	fill(arena, sheet, &csv);

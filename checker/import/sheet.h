@@ -52,7 +52,7 @@ struct workbook {
 };
 
 enum {
-	SHEET_MOST_CELLS = 2000000, /* of one sheet, empty ones within it counted */
+	SHEET_MOST_CELLS = 2000000,  /* of one sheet, empty ones within it counted */
 	SHEET_MOST_BYTES = 512 << 20 /* that a workbook unpacks to */
 };
 

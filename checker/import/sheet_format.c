@@ -11,8 +11,8 @@ void sheet_format_declare(struct arena *arena, struct sheet_formats *formats, co
 {
 	if (!id || !code)
 		return;
-	formats->declared = arena_grow(
-		arena, formats->declared, formats->declared_count, &formats->declared_capacity, sizeof *formats->declared);
+	formats->declared = arena_grow(arena, formats->declared, formats->declared_count, &formats->declared_capacity,
+		sizeof *formats->declared);
 	formats->declared[formats->declared_count++] = (struct sheet_format){.id = id, .code = code};
 }
 
@@ -128,5 +128,6 @@ const char *sheet_format_show(struct arena *arena, const struct sheet_formats *f
 	if (strchr(code, '%'))
 		return arena_join(arena, plain(arena, value * 100), " %", "", "");
 	const char *unit = literal.data + strspn(literal.data, " ");
-	return *unit && strpbrk(code, "0#?") ? arena_join(arena, plain(arena, value), " ", unit, "") : plain(arena, value);
+	return *unit && strpbrk(code, "0#?") ? arena_join(arena, plain(arena, value), " ", unit, "")
+					     : plain(arena, value);
 }

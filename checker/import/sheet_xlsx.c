@@ -78,7 +78,8 @@ static bool open_part(struct unpacking *all, const char *name, struct part *part
 	*part = (struct part){.all = all, .file = zip_fopen(all->zip, name, ZIP_FL_NOCASE)};
 	if (!part->file)
 		return false;
-	part->reader = xmlReaderForIO(read_part, close_part, part, name, NULL, XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);
+	part->reader = xmlReaderForIO(
+		read_part, close_part, part, name, NULL, XML_PARSE_NONET | XML_PARSE_NOERROR | XML_PARSE_NOWARNING);
 	if (!part->reader) {
 		zip_fclose(part->file);
 		return false;
@@ -163,7 +164,8 @@ static const char *text_within(struct part *part, const char *name)
 		else if (at_end(part, "rPh"))
 			reading = false;
 		else if (inside && !reading &&
-			(type == XML_READER_TYPE_TEXT || type == XML_READER_TYPE_CDATA || type == XML_READER_TYPE_SIGNIFICANT_WHITESPACE))
+			(type == XML_READER_TYPE_TEXT || type == XML_READER_TYPE_CDATA ||
+				type == XML_READER_TYPE_SIGNIFICANT_WHITESPACE))
 			text_add(&text, (const char *)xmlTextReaderConstValue(part->reader));
 	}
 	return text.data;
@@ -212,8 +214,8 @@ static void read_styles(struct unpacking *all)
 		else if (at_end(&part, "cellXfs"))
 			cells = false;
 		else if (at_element(&part, "numFmt"))
-			sheet_format_declare(
-				all->arena, &all->formats, attribute(&part, "numFmtId"), attribute(&part, "formatCode"));
+			sheet_format_declare(all->arena, &all->formats, attribute(&part, "numFmtId"),
+				attribute(&part, "formatCode"));
 		else if (cells && at_element(&part, "xf"))
 			sheet_format_style(all->arena, &all->formats, attribute(&part, "numFmtId"));
 	}
@@ -251,7 +253,8 @@ static bool read_list(struct unpacking *all)
 			continue;
 		all->listed = arena_grow(
 			all->arena, all->listed, all->listed_count, &all->listed_capacity, sizeof *all->listed);
-		const char *name = attribute(&part, "name"), *id = attribute(&part, "id"), *state = attribute(&part, "state");
+		const char *name = attribute(&part, "name"), *id = attribute(&part, "id"),
+			   *state = attribute(&part, "state");
 		all->listed[all->listed_count++] = (struct listed){.name = name ? name : "sheet",
 			.id = id ? id : "",
 			.hidden = state && strcmp(state, "visible") != 0};
@@ -315,7 +318,8 @@ static const char *trimmed(struct arena *arena, const char *text)
 	return text[length] ? arena_copy_span(arena, text, length) : text;
 }
 
-static struct sheet_cell cell_of(const struct unpacking *all, const char *type, const char *style, const char *value, bool formula)
+static struct sheet_cell cell_of(
+	const struct unpacking *all, const char *type, const char *style, const char *value, bool formula)
 {
 	struct sheet_cell cell = {.text = trimmed(all->arena, value), .kind = SHEET_TEXT};
 	if (!*cell.text) {
@@ -341,7 +345,8 @@ static void read_cell(struct reading *reading)
 {
 	struct part *part = &reading->part;
 	struct unpacking *all = reading->all;
-	const char *name = attribute(part, "r"), *type = attribute(part, "t"), *style = attribute(part, "s"), *value = "";
+	const char *name = attribute(part, "r"), *type = attribute(part, "t"), *style = attribute(part, "s"),
+		   *value = "";
 	bool formula = false, empty = xmlTextReaderIsEmptyElement(part->reader) == 1;
 	if (!type)
 		type = "n";
@@ -357,11 +362,13 @@ static void read_cell(struct reading *reading)
 	}
 	if (strcmp(type, "s") == 0)
 		value = shared(all, value);
-	struct found found = {.row = reading->row, .column = reading->column++, .cell = cell_of(all, type, style, value, formula)};
+	struct found found = {
+		.row = reading->row, .column = reading->column++, .cell = cell_of(all, type, style, value, formula)};
 	found.cell.hidden = reading->hidden_row;
 	if (found.cell.kind == SHEET_EMPTY)
 		return;
-	reading->found = arena_grow(all->arena, reading->found, reading->count, &reading->capacity, sizeof *reading->found);
+	reading->found =
+		arena_grow(all->arena, reading->found, reading->count, &reading->capacity, sizeof *reading->found);
 	reading->found[reading->count++] = found;
 	reading->rows = found.row >= reading->rows ? found.row + 1 : reading->rows;
 	reading->columns = found.column >= reading->columns ? found.column + 1 : reading->columns;
@@ -438,7 +445,8 @@ static bool make_sheet(struct reading *reading, const struct listed *listed, str
 	for (size_t i = 0; i < reading->merged_count; i++)
 		spread_merged(&reading->merged[i], sheet, cells);
 	for (size_t i = 0; i < reading->hidden_count; i++)
-		for (size_t k = reading->hidden[i].left; k >= 1 && k <= reading->hidden[i].right && k <= sheet->columns; k++)
+		for (size_t k = reading->hidden[i].left; k >= 1 && k <= reading->hidden[i].right && k <= sheet->columns;
+			k++)
 			for (size_t row = 0; row < sheet->rows; row++)
 				cells[row * sheet->columns + k - 1].hidden = true;
 	for (size_t i = 0; listed->hidden && i < sheet->rows * sheet->columns; i++)
@@ -483,8 +491,8 @@ static bool is_locked(zip_t *zip)
 {
 	zip_stat_t about;
 	for (zip_int64_t i = 0; i < zip_get_num_entries(zip, 0); i++)
-		if (zip_stat_index(zip, (zip_uint64_t)i, 0, &about) == 0 && (about.valid & ZIP_STAT_ENCRYPTION_METHOD) &&
-			about.encryption_method != ZIP_EM_NONE)
+		if (zip_stat_index(zip, (zip_uint64_t)i, 0, &about) == 0 &&
+			(about.valid & ZIP_STAT_ENCRYPTION_METHOD) && about.encryption_method != ZIP_EM_NONE)
 			return true;
 	return false;
 }

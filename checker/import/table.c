@@ -45,15 +45,28 @@ static bool is_wordy(const struct sheet_cell *cell)
 	return cell->kind == SHEET_TEXT && strcspn(cell->text, "0123456789") > 0;
 }
 
+/* The unit that the text begins with, "wt% as MDEA", and what follows it. */
+static const char *unit_of(const struct finding *finding, const char *text, const char **rest)
+{
+	const char *unit = words_unit(finding->arena, finding->words, text, true), *blank = strchr(text, ' ');
+	*rest = "";
+	if (unit || !blank)
+		return unit;
+	*rest = blank + 1;
+	return words_unit(
+		finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
+}
+
 static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
-	return cell->kind == SHEET_TEXT && words_unit(finding->arena, finding->words, cell->text, true) != NULL;
+	const char *rest;
+	return cell->kind == SHEET_TEXT && unit_of(finding, cell->text, &rest) != NULL;
 }
 
 static bool is_dash(const char *text)
 {
-	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0 || strcmp(text, "[-]") == 0 ||
-		strcmp(text, "(-)") == 0;
+	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0 ||
+		strcmp(text, "[-]") == 0 || strcmp(text, "(-)") == 0;
 }
 
 static bool knows(const struct finding *finding, const char *heading)
@@ -151,21 +164,24 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	return (struct part){"", false};
 }
 
-static void add_unit(const struct finding *finding, struct table_column *column, const char *text)
+static const char *add_unit(const struct finding *finding, struct table_column *column, const char *text)
 {
-	const char *unit = words_unit(finding->arena, finding->words, text, true);
+	const char *rest, *unit = unit_of(finding, text, &rest);
 	if (unit && !column->unit)
 		column->unit = unit;
+	return rest;
 }
 
 /* Could the group change what the part means? A group that was only taken to reach so far does so for conditions alone. */
 static bool changes(const struct finding *finding, const struct part *group, const char *part)
 {
-	static const char *const conditions[] = {"temperature", "pressure", "flow", "duty", "level", "density", "hardness", "material"};
+	static const char *const conditions[] = {
+		"temperature", "pressure", "flow", "duty", "level", "density", "hardness", "material"};
 	if (!fields_is_qualifier(finding->arena, finding->words, group->text))
 		return false;
-	const char *unit, *concepts = words_concepts(finding->arena, finding->words,
-				  words_fold(finding->arena, words_without_unit(finding->arena, finding->words, part, &unit)));
+	const char *unit,
+		*concepts = words_concepts(finding->arena, finding->words,
+			words_fold(finding->arena, words_without_unit(finding->arena, finding->words, part, &unit)));
 	bool condition = false;
 	for (size_t i = 0; i < COUNT(conditions); i++)
 		condition = condition || text_has_word(concepts, conditions[i]);
@@ -215,9 +231,10 @@ static struct table_column compose(const struct finding *finding, const struct b
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;
-		if (is_of_units(band, row) || (count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
-			add_unit(finding, &column, part.text);
-		else
+		if (is_of_units(band, row) ||
+			(count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
+			part.text = add_unit(finding, &column, part.text);
+		if (*part.text && !is_dash(part.text))
 			parts[count++] = part;
 	}
 	know(finding, &column, parts, count);
@@ -237,7 +254,9 @@ static size_t known_by(const struct finding *finding, const struct band *band, b
 	for (size_t k = 0; k < finding->columns; k++) {
 		const struct table_column column = compose(finding, band, k);
 		known += column.known_as != NULL;
-		*joined = *joined || column.of_case || (column.known_as && strcmp(column.known_as, column.heading) == 0 && strstr(column.heading, " / "));
+		*joined = *joined || column.of_case ||
+			(column.known_as && strcmp(column.known_as, column.heading) == 0 &&
+				strstr(column.heading, " / "));
 	}
 	return known;
 }
@@ -248,7 +267,8 @@ static struct band band_at(const struct finding *finding, size_t row)
 	struct band band = {.first = row, .last = row};
 	bool joined;
 	size_t known = known_by(finding, &band, &joined);
-	while (band.first > 0 && band.last - band.first + 1 < MOST_HEAD - 1 && is_heading_row(finding, band.first - 1)) {
+	while (band.first > 0 && band.last - band.first + 1 < MOST_HEAD - 1 &&
+		is_heading_row(finding, band.first - 1)) {
 		struct band wider = {.first = band.first - 1, .last = band.last};
 		size_t then = known_by(finding, &wider, &joined);
 		if (then < known || !joined)
@@ -367,7 +387,8 @@ static size_t best_row(const struct finding *finding)
 
 static void find(const struct finding *finding, struct list *list)
 {
-	size_t least = finding->reader->least > (finding->best + 1) / 2 ? finding->reader->least : (finding->best + 1) / 2;
+	size_t least =
+		finding->reader->least > (finding->best + 1) / 2 ? finding->reader->least : (finding->best + 1) / 2;
 	for (size_t i = 0; i < finding->rows;) {
 		if (known_in(finding, i) < least) {
 			i++;
@@ -378,8 +399,8 @@ static void find(const struct finding *finding, struct list *list)
 		while (end < finding->rows && known_in(finding, end) < least)
 			end++;
 		size_t next = end;
-		while (end > band.last + 1 && end < finding->rows && is_heading_row(finding, end - 1) && known_in(finding, end - 1) &&
-			!is_units_row(finding, end - 1))
+		while (end > band.last + 1 && end < finding->rows && is_heading_row(finding, end - 1) &&
+			known_in(finding, end - 1) && !is_units_row(finding, end - 1))
 			end--; /* the groups over the next headings */
 		struct table table = table_of(finding, &band, end);
 		if (finding->view.turned)
@@ -390,10 +411,15 @@ static void find(const struct finding *finding, struct list *list)
 	}
 }
 
-size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet, enum table_direction direction,
-	const struct heading_reader *reader, struct table **tables)
+size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
+	enum table_direction direction, const struct heading_reader *reader, struct table **tables)
 {
-	struct finding upright = {.arena = arena, .words = words, .reader = reader, .view = {.sheet = sheet}, .rows = sheet->rows, .columns = sheet->columns};
+	struct finding upright = {.arena = arena,
+		.words = words,
+		.reader = reader,
+		.view = {.sheet = sheet},
+		.rows = sheet->rows,
+		.columns = sheet->columns};
 	struct finding turned = upright;
 	struct list list = {.count = 0};
 	turned.view.turned = true;

@@ -13,11 +13,11 @@
 #include "import/words.h"
 
 struct table_column {
-	size_t at;		 /* in the direction of headings */
-	const char *heading;	 /* all its parts: "Design / Temp." */
-	const char *known_as;	 /* the part of it that the reader knows, or NULL */
-	const char *unit;	 /* from its heading, a row of units or its section; NULL: none */
-	const char *of_case;	 /* the case that a group or a section names, as it is written; NULL: none */
+	size_t at;	      /* in the direction of headings */
+	const char *heading;  /* all its parts: "Design / Temp." */
+	const char *known_as; /* the part of it that the reader knows, or NULL */
+	const char *unit;     /* from its heading, a row of units or its section; NULL: none */
+	const char *of_case;  /* the case that a group or a section names, as it is written; NULL: none */
 };
 
 struct table {
@@ -38,8 +38,8 @@ struct heading_reader {
 
 enum table_direction { EITHER_WAY, UPRIGHT, TURNED };
 
-size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet, enum table_direction direction,
-	const struct heading_reader *reader, struct table **tables);
+size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
+	enum table_direction direction, const struct heading_reader *reader, struct table **tables);
 
 /* A cell of a table: record and column are counted as in `struct table`. */
 const struct sheet_cell *table_at(const struct table *table, size_t record, size_t at);

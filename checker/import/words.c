@@ -94,7 +94,8 @@ size_t words_within(struct arena *arena, const char *folded, const char *alterna
 		const char *word = words_fold(arena, arena_copy_span(arena, part, length));
 		size_t letters = strlen(word);
 		for (const char *at = folded; letters && (at = strstr(at, word)); at++)
-			if ((at == folded || at[-1] == ' ') && (at[letters] == ' ' || !at[letters]) && letters > longest)
+			if ((at == folded || at[-1] == ' ') && (at[letters] == ' ' || !at[letters]) &&
+				letters > longest)
 				longest = letters;
 	}
 	return longest;
@@ -250,31 +251,45 @@ struct unit_word {
 	const char *unit, *written;
 };
 
-static const struct unit_word unit_words[] = {{"barg", "bar(ü)|barü|bar g|bar gauge|bar rel|bar u|barue|bar man|bar eff|bar(e)|bar(man)"},
+static const struct unit_word unit_words[] = {
+	{"barg", "bar(ü)|barü|bar g|bar gauge|bar rel|bar u|barue|bar man|bar eff|bar(e)|bar(man)"},
 	{"bara", "bar abs|bara|bar(a)|bar absolu"}, {"kg/cm2g", "kg/cm2 g|kgf/cm2 g|kgf/cm2(g)|kg/cm2 man|kg/sqcm g"},
-	{"kPag", "kpa g|kpa gauge"}, {"psig", "psi g|lb/in2 g|lbf/in2 g|psi gauge|lb/sqin g"}, {"psia", "psi a|psi abs"},
-	{"degC", "deg c|celsius|grad c|grad|gr c|c deg|oc"}, {"degF", "deg f|fahrenheit|of"},
+	{"kPag", "kpa g|kpa gauge"}, {"psig", "psi g|lb/in2 g|lbf/in2 g|psi gauge|lb/sqin g"},
+	{"psia", "psi a|psi abs"}, {"degC", "deg c|celsius|grad c|grad|gr c|c deg|oc"}, {"degF", "deg f|fahrenheit|of"},
 	{"mol%", "mol.-%|mol-%|mole %|% mol|% molar|mol pct|mole pct|mole percent|% molaire|mol.%|molen%"},
 	{"vol%", "vol.-%|vol %|%vol|%v|v%|vol pct|vol.%"},
-	{"wt%", "gew.-%|gew%|gew.%|ma.-%|ma%|masse-%|mass %|% wt|wt pct|wt.-%|wt.%|weight %|%m|m%|% mass|% massique|% masse|% peso|mass-%|%w|w%|massa%|gewichts%|% en peso|% pds|gew.%|massaprocent|% poids|weight percent|% p/p|p%"},
+	{"wt%",
+		"gew.-%|gew%|gew.%|ma.-%|ma%|masse-%|mass %|% wt|wt pct|wt.-%|wt.%|weight %|%m|m%|% mass|% massique|% "
+		"masse|% peso|mass-%|%w|w%|massa%|gewichts%|% en peso|% pds|gew.%|massaprocent|% poids|weight "
+		"percent|% p/p|p%"},
 	{"ppmw", "ppm w|ppm wt|mg/kg|wppm|ppm (w)|ppm mass|ppm(wt)|ppm gew|ppm masse|ppm en peso|ppm by weight"},
-	{"ppmv", "ppm v|ppm vol|vppm|ppm mol|ppm(v)|ppm by volume|molppm|mol ppm"}, {"kmol/h", "kmol/hr|kgmole/h|kgmole/hr|kgmol/hr|kmole/h|kmol/std|kmole/hr"},
+	{"ppmv", "ppm v|ppm vol|vppm|ppm mol|ppm(v)|ppm by volume|molppm|mol ppm"},
+	{"kmol/h", "kmol/hr|kgmole/h|kgmole/hr|kgmol/hr|kmole/h|kmol/std|kmole/hr"},
 	{"lbmol/h", "lb mol/h|lbmole/hr|lbmol/hr|lb-mol/hr|lb mole/h|lbmole/h|lb-mole/hr|lb mol/hr|lbmoles/hr"},
-	{"kg/h", "kg/std|kg/hr|kg/uur|kg/heure|kg/u"}, {"t/h", "t/std|te/h|tonne/h|tonnes/h|mt/h|to/h|t/hr|ton/uur|t/u|t/uur|tph|metric t/h"},
+	{"kg/h", "kg/std|kg/hr|kg/uur|kg/heure|kg/u"},
+	{"t/h", "t/std|te/h|tonne/h|tonnes/h|mt/h|to/h|t/hr|ton/uur|t/u|t/uur|tph|metric t/h"},
 	{"lb/h", "lb/hr|lbs/hr|lbs/h|pph|lbm/hr|lbm/h|#/hr"}, {"klb/h", "klb/hr|1000 lb/hr|k lb/h|mlb/hr thousand"},
 	{"m3/h", "m3/std|cum/h|cbm/h|m3/hr|cu m/h|m3/heure|m3/uur|m3/u|m3ph"},
-	{"Nm3/h", "nm3/std|m3(i.n.)/h|m3n/h|m3(n)/h|m3 i.n./h|nm3/hr|nm3/u|ncum/h|m3(n)/hr"}, {"Sm3/h", "sm3/hr|m3(s)/h|std m3/h"},
-	{"MMscfd", "mmscf/d|mmscfd|mmsft3/d|mm scfd|mmscf/day|mmcfd std"}, {"scfh", "scf/hr|scf/h"},
-	{"gpm", "us gpm|usgpm|gpm us|us gal/min|usg/min|gpm (us)|gal/min|us gpm"}, {"bbl/d", "bpd|bbl/day|bopd|stb/d"},
-	{"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce"}, {"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies"},
-	{"m", "meter|metre|metres|metros|mtr"}, {"m2", "sq m|sqm|qm|sq.m"}, {"ft2", "sq ft|sqft|sf|sq.ft"}, {"m3", "cum|cbm|cu m|cu.m"},
-	{"ft3", "cu ft|cuft|cf|cu.ft"}, {"kg/m3", "kg/cum|kg/cbm|kg/m³"}, {"lb/ft3", "lb/cuft|lb/cu ft|lbs/ft3|lb/cf|lbm/ft3|pcf|lbm/cuft"},
-	{"cP", "cp|centipoise|mpas|mpa s|mpa*s"}, {"kW", "kw|kilowatt"}, {"MW", "mw|megawatt"},
-	{"MMBtu/h", "mmbtu/hr|mm btu/hr|mmbtu/h|mm btu/h|million btu/h"}, {"Btu/h", "btu/hr"}, {"kcal/h", "kcal/hr|kcal/std"}, {"Gcal/h", "gcal/hr|mmkcal/h"},
-	{"W/(m2 K)", "w/m2k|w/m2c|w/m2 degc|w/m2 k"}, {"Btu/(h ft2 degF)", "btu/hr ft2 f|btu/hr-ft2-f|btu/h-ft2-f|btu/hr ft2 degf|btu/(hr ft2 f)"},
-	{"mg/L", "mg/l|mg/ltr|mg/litre"}, {"g/L", "g/l|g/ltr"}, {"g/mol", "kg/kmol|g/mole|lb/lbmol|kg/kgmol|kg/kgmole|lb/lbmole|lb/lb-mol"},
-	{"mol/mol", "mol/mol|mole/mole|mol/mol amine|mol/mol amin|mol ag/mol amine|mol sg/mol amin|mol h2s/mol amine|mol co2/mol amine|mol/mole|mol gas/mol amine|mole/mole amine|mol/mol mdea|mol/mol dea|mol/mol mea|kmol/kmol|mol/mol amina|mol/mol am|mol sauergas/mol amin"},
-	{"mm/y", "mm/j|mm/jahr|mm/an|mm/ano|mm/jaar|mm/a"}, {"%", "%|percent|pct|prozent"}, {"ppm", "ppm"}, {"NPS", "nps"}, {"DN", "dn"}, {"HB", "bhn|brinell"}, {"HV", "hv10|vickers"}};
+	{"Nm3/h", "nm3/std|m3(i.n.)/h|m3n/h|m3(n)/h|m3 i.n./h|nm3/hr|nm3/u|ncum/h|m3(n)/hr"},
+	{"Sm3/h", "sm3/hr|m3(s)/h|std m3/h"}, {"MMscfd", "mmscf/d|mmscfd|mmsft3/d|mm scfd|mmscf/day|mmcfd std"},
+	{"scfh", "scf/hr|scf/h"}, {"gpm", "us gpm|usgpm|gpm us|us gal/min|usg/min|gpm (us)|gal/min|us gpm"},
+	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce"},
+	{"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies"}, {"m", "meter|metre|metres|metros|mtr"},
+	{"m2", "sq m|sqm|qm|sq.m"}, {"ft2", "sq ft|sqft|sf|sq.ft"}, {"m3", "cum|cbm|cu m|cu.m"},
+	{"ft3", "cu ft|cuft|cf|cu.ft"}, {"kg/m3", "kg/cum|kg/cbm|kg/m³"},
+	{"lb/ft3", "lb/cuft|lb/cu ft|lbs/ft3|lb/cf|lbm/ft3|pcf|lbm/cuft"}, {"cP", "cp|centipoise|mpas|mpa s|mpa*s"},
+	{"kW", "kw|kilowatt"}, {"MW", "mw|megawatt"}, {"MMBtu/h", "mmbtu/hr|mm btu/hr|mmbtu/h|mm btu/h|million btu/h"},
+	{"Btu/h", "btu/hr"}, {"kcal/h", "kcal/hr|kcal/std"}, {"Gcal/h", "gcal/hr|mmkcal/h"},
+	{"W/(m2 K)", "w/m2k|w/m2c|w/m2 degc|w/m2 k"},
+	{"Btu/(h ft2 degF)", "btu/hr ft2 f|btu/hr-ft2-f|btu/h-ft2-f|btu/hr ft2 degf|btu/(hr ft2 f)"},
+	{"mg/L", "mg/l|mg/ltr|mg/litre"}, {"g/L", "g/l|g/ltr"},
+	{"g/mol", "kg/kmol|g/mole|lb/lbmol|kg/kgmol|kg/kgmole|lb/lbmole|lb/lb-mol"},
+	{"mol/mol",
+		"mol/mol|mole/mole|mol/mol amine|mol/mol amin|mol ag/mol amine|mol sg/mol amin|mol h2s/mol amine|mol "
+		"co2/mol amine|mol/mole|mol gas/mol amine|mole/mole amine|mol/mol mdea|mol/mol dea|mol/mol "
+		"mea|kmol/kmol|mol/mol amina|mol/mol am|mol sauergas/mol amin"},
+	{"mm/y", "mm/j|mm/jahr|mm/an|mm/ano|mm/jaar|mm/a"}, {"%", "%|percent|pct|prozent"}, {"ppm", "ppm"},
+	{"NPS", "nps"}, {"DN", "dn"}, {"HB", "bhn|brinell"}, {"HV", "hv10|vickers"}};
 
 /* A unit without what spelling leaves open: letters and digits, / and %. */
 static const char *unit_key(struct arena *arena, const char *written)
@@ -359,7 +374,8 @@ static const char *closing(const char *open)
 }
 
 /* "Temp. (degC) normal": the unit is within the brackets. */
-static const char *without_bracketed(struct arena *arena, const struct words *all, const char *heading, const char **unit)
+static const char *without_bracketed(
+	struct arena *arena, const struct words *all, const char *heading, const char **unit)
 {
 	for (const char *open = heading; (open = strpbrk(open, "([")); open++) {
 		const char *close = closing(open);
@@ -371,7 +387,8 @@ static const char *without_bracketed(struct arena *arena, const struct words *al
 			rest = strchr(inner, ' ');
 			*unit = words_unit(arena, all, arena_copy_span(arena, inner, strcspn(inner, " ,")), false);
 		}
-		if (*unit && open != heading && !(close[1] == '/' || (open[-1] != ' ' && open[-1] != '\n' && strlen(*unit) == 1)))
+		if (*unit && open != heading &&
+			!(close[1] == '/' || (open[-1] != ' ' && open[-1] != '\n' && strlen(*unit) == 1)))
 			return arena_join(
 				arena, arena_copy_span(arena, heading, (size_t)(open - heading)), rest, " ", close + 1);
 	}

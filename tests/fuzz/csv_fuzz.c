@@ -94,7 +94,8 @@ static void check_list(struct arena *arena, const char *bytes)
 	if (chosen && !faults.count) {
 		struct workbook workbook;
 		struct line_list list = {.draft = NULL};
-		if (workbook_parse(arena, "list.csv", bytes, strlen(bytes), &faults, &doubts, &workbook) && workbook.count)
+		if (workbook_parse(arena, "list.csv", bytes, strlen(bytes), &faults, &doubts, &workbook) &&
+			workbook.count)
 			list = line_list_read(arena, &workbook.sheets[0], chosen, units, &faults, &doubts);
 		const struct element *unit = list.draft
 			? element_parse(arena, "draft.xml", list.draft, strlen(list.draft), units, &of_draft)
