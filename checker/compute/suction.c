@@ -63,7 +63,7 @@ static struct input vapour_pressure(const struct scene *scene, const struct sour
 		return scene_input_of(scene, source->vessel, "p_v", source->boils);
 	if (!service_is(scene_word_of(scene, source->stream, "service"), SERVICE_CIRCULATED))
 		return scene_input_is("p_v", "vapour pressure",
-			quantity_unknown(arena, KIND_PRESSURE, "what is pumped is no amine solution"));
+			quantity_unknown(arena, KIND_PRESSURE, "the liquid pumped is not an amine solution"));
 	struct stream_solution solution = solvent_of_stream(scene, source->stream, true);
 	double pressure = solution.known ? bubble(&solution.state, NULL) : (double)NAN;
 	double error = solution.known ? solvent_spread(&solution, bubble, NULL) : 0;
