@@ -187,6 +187,23 @@ Test(merge, cases_documents_and_parts_are_elements_too)
 		"<line tag=\"A\"><note>mine</note>\n<note>new</note>\n</line>", 0);
 }
 
+/* Rows move from revision to revision; the statement of a document is the same one. */
+Test(merge, a_statement_is_of_its_document_whatever_its_cells)
+{
+	expect(merge_items("<line tag=\"A\" data=\"LL!A2:D2\"><stated document=\"MT!A2:C2\" pwht=\"no\"/></line>",
+		       "<line tag=\"A\" data=\"LL!A3:D3\"><stated document=\"MT!A9:C9\" pwht=\"yes\"/></line>",
+		       "<line tag=\"A\" data=\"LL!A2:D2\" traced=\"no\"><stated document=\"MT!A2:C2\" "
+		       "pwht=\"no\"/></line>"),
+		"<line tag=\"A\" data=\"LL!A3:D3\" traced=\"no\"><stated document=\"MT!A9:C9\" pwht=\"yes\"/></line>",
+		0);
+	expect(merge_items("<tank tag=\"T\"/>\n<line tag=\"A\" data=\"LL!A2:D2\"><note "
+			   "document=\"LL!A2:D2\">x</note></line>",
+		       "<tank tag=\"T\"/>",
+		       "<tank tag=\"T\"/>\n<line tag=\"A\" data=\"LL!A5:D5\"><note "
+		       "document=\"LL!A5:D5\">x</note></line>"),
+		"<tank tag=\"T\"/>", 0);
+}
+
 Test(merge, renamed_moved_and_reclassified_items_are_found)
 {
 	expect(merge_items("<line tag=\"A\" size=\"NPS 2\"/>", "<line tag=\"A\" size=\"NPS 3\"/>",

@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "import/guess.h"
+#include "import/remarks.h"
 
 /* ---- what is common ---- */
 
@@ -48,17 +49,25 @@ static const char *source(const struct record *record)
 	return arena_join(arena_of_record(record), record->sheet->document, "!", record->cells, "");
 }
 
-static void note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
+/* False when it was left. */
+static bool note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *text = headed ? arena_join(arena_of_record(record), column->column->heading, ": ", cell->text, "")
 				  : cell->text;
 	if (cell->hidden && strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0) {
 		record_left(record, column, "in a hidden row, column or sheet");
-		return;
+		return false;
 	}
 	draft_add_note(draft_of(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
 	record_arrived(record, column);
+	return true;
+}
+
+static void keep_remark(struct record *record, struct draft_item *item, const struct field_column *column)
+{
+	if (note(record, item, column, false))
+		remark_read(record, column, item);
 }
 
 void record_leave(struct record *record, const char *why)
@@ -92,7 +101,7 @@ void record_remarks(struct record *record, struct draft_item *item)
 	size_t at = 0;
 	for (const struct field_column *column; (column = pending(record, &at));)
 		if (strcmp(column->field, "remark") == 0)
-			note(record, item, column, false);
+			keep_remark(record, item, column);
 }
 
 /* ---- metals ---- */
@@ -336,7 +345,7 @@ static void state_field(struct record *record, const struct field_column *column
 {
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
-		note(record, item, column, false);
+		keep_remark(record, item, column);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
