@@ -140,7 +140,7 @@ static void allow(struct book *book, lxw_worksheet *sheet, size_t column, size_t
 		.input_title = arena_copy(&book->arena, action_heads[COLUMN_REPLY]),
 		.input_message = arena_copy(&book->arena, prompt),
 		.error_title = arena_copy(&book->arena, "Not in the list"),
-		.error_message = arena_copy(&book->arena, "Choose one of the list; words belong into the reply."),
+		.error_message = arena_copy(&book->arena, "Choose one of the list; put comments in the reply."),
 	};
 	note(book,
 		worksheet_data_validation_range(
@@ -235,7 +235,7 @@ static const struct {
 	const char *head;
 	double width; /* in letters of the standard font */
 } question_columns[ASK_COLUMNS] = {{"Id", 18}, {"Question", 34}, {"What is missing", 28}, {"Of", 40},
-	{"Who can answer", 14}, {"Can lead to", 11}, {"What turns it", 40}, {"Rules", 20}, {"Answer", 16},
+	{"Who can answer", 14}, {"Can lead to", 11}, {"What changes the verdict", 40}, {"Rules", 20}, {"Answer", 16},
 	{"Reply", 34}, {"Status", 9}, {"Unit", 10}};
 
 static void add_question(struct book *book, lxw_worksheet *sheet, size_t at, const struct review *review,
@@ -277,7 +277,7 @@ static void add_questions(struct book *book, const struct review *review)
 static void add_claims(struct book *book, const struct review *review)
 {
 	static const char *const heads[] = {
-		"It says", "As", "Answer", "By, or why not", "Looser than", "Because", "Line"};
+		"It says", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
 	static const double wide[] = {44, 16, 16, 60, 40, 40, 8};
 	const struct judgement *judgement = &review->judgement;
 	if (!judgement->answer_count)
