@@ -63,6 +63,9 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	if (lists == LISTS_EQUIPMENT && text_has_word(concepts, "material") && text_has_word(concepts, "tubes"))
+		concepts = words_sorted(
+			arena, arena_join(arena, words_without(arena, concepts, "tubes"), " tube-side", "", ""));
 	field.name = named(words, lists, concepts);
 	if (!field.name && lists == LISTS_EQUIPMENT)
 		field.name = named(words, lists, without_side(arena, concepts, &field.of));
@@ -75,21 +78,6 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	if (!field.name)
 		field.of = NULL;
 	return field;
-}
-
-bool fields_is_qualifier(struct arena *arena, const struct words *words, const char *heading)
-{
-	static const char *const qualifiers[] = {"design", "minimum", "maximum", "rated", "test", "tube-side",
-		"shell-side", "inlet", "outlet", "suction", "discharge", "set", "cladding", "base", "weld", "haz",
-		"steam", "cooling", "heating", "required", "top", "bottom", "molar", "mass", "volume", "lean", "rich",
-		"differential", "casing", "impeller", "shells", "tubes"};
-	const char *unit,
-		*concepts = words_concepts(
-			arena, words, words_fold(arena, words_without_unit(arena, words, heading, &unit)));
-	for (size_t i = 0; i < COUNT(qualifiers); i++)
-		if (text_has_word(concepts, qualifiers[i]))
-			return true;
-	return fields_case(arena, heading) != NULL;
 }
 
 /* ---- cases ---- */

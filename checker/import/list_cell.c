@@ -285,6 +285,10 @@ static const char *in_unit(struct cell *cell, const char *number, const char *un
 static const char *bare_number(struct cell *cell, const char *number)
 {
 	double value = strtod(number, NULL);
+	if (cell->rules->words && strcmp(cell->type->name, "molar-mass") == 0) {
+		interpret(cell, "taken as g/mol");
+		return arena_format(cell->arena, "%s g/mol", number);
+	}
 	if (!cell->rules->words || strcmp(cell->type->name, "vapour-share") != 0 || !(value >= 0 && value <= 1))
 		return number;
 	interpret(cell, "taken as a fraction of moles");

@@ -20,6 +20,7 @@ struct proposing {
 	const struct words *words;
 	struct problems *guesses;
 	struct text cases, sheets;
+	enum decimal_sign decimal;
 	const char **case_ids;
 	size_t case_count, case_capacity;
 };
@@ -248,7 +249,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
-	bool component = proposed->lists == LISTS_STREAMS && out.unit && strcmp(out.field.name, "strength") == 0;
+	static const char components[] =
+		"strength methane ethane propane isobutane butane isopentane pentane hexane heptane octane ethylene "
+		"propylene benzene toluene hydrogen nitrogen argon o2 co cos so2 nh3 hcn mercaptans";
+	bool component = proposed->lists == LISTS_STREAMS && out.unit && text_has_word(components, out.field.name);
 	const struct vocabulary_type *type = component || is_special(out.field.name)
 		? NULL
 		: type_of(all, proposed->lists, out.field.name, out.field.of);
@@ -508,7 +512,7 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 			"no table with headings of tags is found: the sheet is passed over");
 		return;
 	}
-	struct cell_rules rules = evidence_rules(all->arena, sheet);
+	struct cell_rules rules = evidence_rules(all->arena, sheet, all->decimal);
 	rules.words = all->words;
 	add(out, "records", proposed.tables[0].turned ? "columns" : "rows");
 	add(out, "document", one_line(all->arena, evidence_document(all->arena, sheet)));
@@ -535,6 +539,7 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	size_t count, struct problems *guesses)
 {
 	struct proposing all = {.arena = arena,
+		.decimal = evidence_decimal(workbooks, count),
 		.vocabulary = unit,
 		.words = words_open(arena),
 		.guesses = guesses,

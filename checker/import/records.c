@@ -173,6 +173,12 @@ static void state_material(
 static bool read_count(const char *text, long *installed, long *in_use)
 {
 	enum { MOST = 20, ALL = 100 };
+	const char *slash = strchr(text, '/');
+	if (slash && slash > text && slash[-1] >= '0' && slash[-1] <= '9' && slash[1] >= '0' && slash[1] <= '9') {
+		*in_use = strtol(text, NULL, 10); /* "1/1": in use and spare */
+		*installed = *in_use + strtol(slash + 1, NULL, 10);
+		return *installed > 0 && *installed <= MOST && *in_use > 0;
+	}
 	const char *plus = strchr(text, '+'), *times = strpbrk(text, "xX*"), *percent = strchr(text, '%');
 	char *end;
 	*in_use = 0;
@@ -230,10 +236,14 @@ static struct draft_item *place_of(
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
 	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"},
-		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"service", "name"}, {"medium", "cooling-medium"},
-		{"medium", "heating-medium"}, {"rating", "rating"}, {"outlet-temperature", "outlet-temperature"},
-		{"top-temperature", "temperature"}, {"thickness", "wall-thickness"}};
+		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"duty", "power"}, {"service", "name"},
+		{"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
+		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
+		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
+	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
+		vocabulary_attribute(item->element, *attribute))
+		return item; /* the shell of a vessel is the vessel */
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */
@@ -418,7 +428,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		return NULL;
 	}
 	if (!guess.element || !vocabulary_child(draft->unit, guess.element)) {
-		record_left(record, column, "what kind of item it is nobody says: give the map an <item> for it");
+		if (*record_cell(record, column)->text)
+			record_left(
+				record, column, "what kind of item it is nobody says: give the map an <item> for it");
 		return NULL;
 	}
 	struct draft_item *item = draft_item(draft, NULL, guess.element, "tag", tag, tag);
