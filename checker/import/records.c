@@ -343,6 +343,30 @@ static bool takes_name(const struct record *record, const struct field_column *c
 	return true;
 }
 
+/* What flows: of a side, or of an item whose service that is; else it is a note. */
+/* What a description has no attribute for is kept as it stands. */
+static void keep_as_note(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *why)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden ||
+		!vocabulary_child(item->element, "note")) {
+		record_left(record, column, why);
+		return;
+	}
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "a note", why);
+}
+
+static void state_fluid(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	if (service && strcmp(service->type->name, "stream-service") == 0)
+		record_state_service(record, column, item);
+	else
+		record_note(record, item, column, true);
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -358,12 +382,12 @@ void record_state_field(struct record *record, const struct field_column *column
 		record_note(record, item, column, true);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
-		if (!place)
-			record_left(record, column,
-				arena_format(record_arena(record), "a %s has no %s of its %s", item->element->name,
-					attribute, column->of));
-		else if (strcmp(attribute, "service") == 0 && column->of)
-			record_state_service(record, column, place);
+		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
+			attribute, column->of ? " of its " : "", column->of ? column->of : "");
+		if (!place || !vocabulary_attribute(place->element, attribute))
+			keep_as_note(record, column, place ? place : item, what);
+		else if (strcmp(attribute, "service") == 0)
+			state_fluid(record, column, place);
 		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
 			strcmp(attribute, "impeller") == 0)
 			state_material(record, column, place, attribute);
@@ -384,9 +408,11 @@ static struct draft_item *part_of_item(struct record *record, struct draft_item 
 	bool sided = vocabulary_child(item->element, "tube-side") != NULL;
 	if (sided &&
 		words_are_one_of(arena, folded,
-			"tubes|tube side|tube bundle|bundle|rohre|rohrseite|rohrbundel|tubos|pijpen|rohrraum"))
+			"tube|tubes|tube side|ts|rohr|cote tube|tube "
+			"bundle|bundle|rohre|rohrseite|rohrbundel|tubos|pijpen|rohrraum"))
 		return draft_item(record_draft(record), item, "tube-side", NULL, NULL, "tube-side");
-	if (sided && words_are_one_of(arena, folded, "shell|shell side|mantel|mantelseite|carcasa|calandre|mantelraum"))
+	if (sided &&
+		words_are_one_of(arena, folded, "shell|shell side|ss|mantel|mantelseite|carcasa|calandre|mantelraum"))
 		return draft_item(record_draft(record), item, "shell-side", NULL, NULL, "shell-side");
 	if (words_are_one_of(arena, folded,
 		    "shell|shell and heads|body|mantel|vessel|shell heads|virole|carcasa|gehause|all|mantel und "
@@ -445,6 +471,15 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 	return item;
 }
 
+/* In a row about a part: what can only be said of the whole. */
+static bool is_of_whole(const struct field_column *column, const struct draft_item *item, const struct draft_item *part)
+{
+	return part != item &&
+		(text_has_word("name count class", column->field) ||
+			(!vocabulary_attribute(part->element, column->field) &&
+				vocabulary_attribute(item->element, column->field)));
+}
+
 static void read_equipment(struct record *record, const char *tag)
 {
 	const struct field_column *column = record_column(record, "tag"), *count = record_column(record, "count");
@@ -462,9 +497,7 @@ static void read_equipment(struct record *record, const char *tag)
 	struct draft_item *part = part_of_item(record, item);
 	size_t at = 0;
 	for (const struct field_column *next; (next = record_pending(record, &at));)
-		record_state_field(record, next,
-			part != item && (strcmp(next->field, "name") == 0 || strcmp(next->field, "count") == 0) ? item
-														: part);
+		record_state_field(record, next, is_of_whole(next, item, part) ? item : part);
 }
 
 /* ---- records ---- */

@@ -139,6 +139,24 @@ void record_read_relief(struct record *record, const char *tag)
 
 /* ---- laboratory ---- */
 
+/* The one stream of a service; NULL: there is none, or more than one. */
+static const struct draft_item *only_stream(const struct draft *draft, const char *service)
+{
+	const struct draft_item *only = NULL;
+	for (size_t i = 0; i < draft->count; i++)
+		for (size_t k = 0; k < draft->items[i]->count; k++) {
+			const struct draft_value *value = &draft->items[i]->values[k];
+			if (strcmp(draft->items[i]->element->name, "stream") != 0 ||
+				strcmp(value->attribute, "service") != 0 || strcmp(value->value, service) != 0 ||
+				only == draft->items[i])
+				continue;
+			if (only)
+				return NULL;
+			only = draft->items[i];
+		}
+	return only;
+}
+
 static struct draft_item *analysis(struct record *record, const char *written)
 {
 	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
@@ -153,7 +171,8 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		record_leave(record, "no date, or day and month cannot be told apart");
 		return NULL;
 	}
-	if (*where && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
+	const struct draft_item *only = service && !draft_find(draft, where) ? only_stream(draft, service) : NULL;
+	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
 		record_leave(record,
 			"a sample of a stream that is not described; only those of lean solution speak for the "
 			"solvent");
@@ -165,6 +184,8 @@ static struct draft_item *analysis(struct record *record, const char *written)
 	record_arrived(record, column);
 	if (*where && draft_find(draft, where))
 		record_state(record, point, item, "stream");
+	else if (only && record_state_value(record, point, item, "stream", only->key))
+		record_interpreted(record, point, only->key, "the only stream of that service");
 	else if (*where)
 		record_note(record, item, point, true);
 	return item;
@@ -180,6 +201,20 @@ static void state_basis(struct record *record, const struct field_column *column
 			record_state_value(record, column, item, "salts-as", amines[i]);
 }
 
+/* The loading of the rich solution, in a row about the lean. */
+static void state_rich(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct draft_item *rich = only_stream(record_draft(record), "rich");
+	if (!rich) {
+		record_left(record, column, "of the rich solution, and there is no stream of it, or more than one");
+		return;
+	}
+	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
+		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
+	record_state_value(record, column, other, "stream", rich->key);
+	record_state(record, column, other, "loading");
+}
+
 void record_read_analysis(struct record *record)
 {
 	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
@@ -191,7 +226,9 @@ void record_read_analysis(struct record *record)
 	struct draft_item *item = record->item = analysis(record, date);
 	size_t at = 0;
 	for (const struct field_column *column; item && (column = record_pending(record, &at));)
-		if (text_has_word(anions, column->field)) {
+		if (strcmp(column->field, "rich loading") == 0) {
+			state_rich(record, column, item);
+		} else if (text_has_word(anions, column->field)) {
 			struct draft_item *anion =
 				draft_item(record_draft(record), item, "anion", "name", column->field, column->field);
 			record_state(record, column, anion, "content");
