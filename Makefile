@@ -216,7 +216,7 @@ accept: tables
 #: make quick           the suite without sanitizers, rebuilt when sources or rules change
 #: make accept          what is kept as printed (tables, examples, reports of the demo) made again; read it with git diff
 .PHONY: setup-build setup-test setup-check setup-document review test
-setup-build setup-test setup-check setup-document: setup-%:
+setup-build setup-test setup-check setup-document setup-cluster: setup-%:
 	@sh checker/setup.sh $*
 
 # The demo unit has faults on purpose: exit 1 (findings to resolve) is as good an end as exit 0.
@@ -248,6 +248,7 @@ faults: setup-test
 #: make fuzz            every fuzz program for FUZZ_SECONDS (20), two at a time
 #: make mutate-designs  every MUTATE_STEP-th (1) value of the designs spoilt in every way (an hour; with 16, five minutes)
 #: make check-strace    what a review opens, as the kernel sees it
+#: make check-cluster   a portfolio as a Slurm array and over ssh, with daemons of its own (root; minutes)
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
@@ -258,7 +259,8 @@ faults: setup-test
 #: make mutate-code     what the suite notices of wrong operators in the judge and wrong factors of units
 #: make valgrind        the demo review under valgrind
 #: make fresh           make review and make test in a bare Debian 12 (root; fetches some hundred megabytes)
-.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace fuzz mutate-designs \
+.PHONY: lint lint-format lint-gcc lint-clang lint-tidy lint-cppcheck check-external check-document check-strace check-cluster \
+	fuzz mutate-designs \
 	mutate-code bench coverage valgrind fresh
 LINTED := $(SOURCES) checker/judge/print/main.c $(TEST_SOURCES) $(wildcard tests/*/*.c)
 
@@ -320,6 +322,12 @@ bench: setup-check
 	@$(MAKE) --silent --no-print-directory all $(BENCH_PROGRAMS)
 	@for program in $(filter-out %/sulfide_bench,$(BENCH_PROGRAMS)); do $$program || exit; done
 	@tests/bench/run
+
+# Daemons of a cluster, for real: as root, minutes, and not part of .ci/run.
+CLUSTER ?= 400
+check-cluster: setup-cluster
+	@$(MAKE) --silent --no-print-directory all
+	@tests/cluster/check_cluster build/leanrich $(CLUSTER)
 
 # The documents as people open them: the page in Chromium, sheets by WeasyPrint, the workbook in LibreOffice, the package in
 # a root of its own.

@@ -1,5 +1,5 @@
 #!/bin/sh
-# Installs what a task needs, on Debian 12: sh checker/setup.sh build|test|check|document
+# Installs what a task needs, on Debian 12: sh checker/setup.sh build|test|check|document|cluster
 #
 # Says what is missing and installs it with apt-get, without asking. Silent and quick when all is there. SETUP=no only
 # says what is missing, and fails when something is. To come this far a machine needs git and make.
@@ -11,14 +11,16 @@ check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcov
   parallel units python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"
 document="$build chromium weasyprint poppler-utils libreoffice-calc-nogui fonts-dejavu-core
   python3 python3-lxml python3-websocket dpkg-dev debootstrap man-db"
+cluster="$build slurmctld slurmd slurm-client munge parallel openssh-server openssh-client iproute2 python3"
 
 case ${1-} in
 build) wanted=$build ;;
 test) wanted=$test ;;
 check) wanted=$check ;;
 document) wanted=$document ;;
+cluster) wanted=$cluster ;;
 *)
-  echo 'usage: sh checker/setup.sh build|test|check|document' >&2
+  echo 'usage: sh checker/setup.sh build|test|check|document|cluster' >&2
   exit 2
   ;;
 esac

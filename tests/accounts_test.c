@@ -234,11 +234,8 @@ Test(accounts, a_deviation_without_approver_or_date_is_told_so)
 	const struct finding *first = trial_finding(&trial, "DAT-007", deviations.rows[0]->tag);
 	const struct finding *second = trial_finding(&trial, "DAT-007", deviations.rows[1]->tag);
 	cr_expect_str_eq(first->message,
-		"The deviation from VEL-002 on P-1 lacks its approver and the date until when it holds. It sets "
-		"nothing "
-		"aside.");
-	cr_expect_str_eq(second->message,
-		"The deviation from VEL-001 on P-1 lacks the date until when it holds. It sets nothing aside.");
+		"The deviation from VEL-002 on P-1 lacks its approver and its expiry date. It has no effect.");
+	cr_expect_str_eq(second->message, "The deviation from VEL-001 on P-1 lacks its expiry date. It has no effect.");
 	for (size_t i = 0; i < trial.review->judgement.count; i++) {
 		const struct finding *found = &trial.review->judgement.findings[i];
 		bool on_state = strcmp(found->rule->id, "DAT-009") == 0;

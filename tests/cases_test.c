@@ -312,6 +312,20 @@ Test(cases, the_well_made_unit_has_nothing_to_resolve_and_nothing_to_state)
 	cr_expect(trial.review->counts[ACTION_STATE] == 0);
 }
 
+/* A case that is declared and never spoken of is told of, and keeps nothing from being reviewed. */
+Test(cases, a_case_without_a_value_is_told_of)
+{
+	trial_open(&trial, NULL);
+	trial_review(&trial,
+		"<unit xmlns='urn:leanrich:unit:1' number='1' name='u'><basis kind='new'><case id='normal'/>"
+		"<case id='summer'/><case id='winter'/></basis><solvent amine='MDEA' strength='45 wt%'/>"
+		"<line tag='L' velocity='2 m/s'><in case='summer' velocity='2 m/s'/></line></unit>");
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	cr_expect_eq(trial_finding(&trial, "DAT-041", "summer")->verdict, VERDICT_MEETS);
+	const struct finding *found = trial_finding(&trial, "DAT-041", "winter");
+	cr_expect(found->verdict == VERDICT_DEPARTS && found->force == FORCE_ADVISORY, "%s", found->message);
+}
+
 Test(cases, the_early_unit_gets_a_list_of_what_to_state)
 {
 	review_case("designs/heron-gate.xml");

@@ -62,21 +62,21 @@ Test(claims, each_is_answered_as_worked_by_hand)
 		int answer;
 		const char *found; /* words that the answer holds */
 	} expected[] = {
-		{NOT, "0.470"},			       /* rich carries 0.40 + 0.07 */
-		{OPEN, "no better than its distance"}, /* 0.50: 0.03 away, and the sum is known to more than that */
-		{OUT, "0.470"},			       /* 0.60 */
-		{NOT, "52 degC in summer"},	       /* 50 degC in every case */
-		{OUT, "45 degC"},		       /* 50 degC in the normal case */
-		{NOT, "110 degC"},		       /* 100 degC in the upset that it names */
-		{OUT, "1.033 m/s in summer"},	       /* 120 m3/h in NPS 8 */
-		{NOT, "VEL-001 on 4-P-2"},	       /* 120 m3/h in NPS 4: 4.06 m/s */
-		{OPEN, "P-6"},			       /* every line, one of which has no size */
-		{OUT, "yes"},			       /* tower and vessel are relieved */
-		{NOT, "D-971"},			       /* the drum is not, and is of the class */
-		{OUT, "1.6 wt%"},		       /* of the unit: the solution */
-		{OPEN, "nothing in this unit"},	       /* trays that nobody states */
-		{OUT, "0.00600"},		       /* 0.004 + 0.002 within 0.004 to 0.010 */
-		{NOT, "0.00600"},		       /* within 0.008 to 0.020 */
+		{NOT, "0.470"},			    /* rich carries 0.40 + 0.07 */
+		{OPEN, "larger than its distance"}, /* 0.50: 0.03 away, and the sum is known to more than that */
+		{OUT, "0.470"},			    /* 0.60 */
+		{NOT, "52 degC in summer"},	    /* 50 degC in every case */
+		{OUT, "45 degC"},		    /* 50 degC in the normal case */
+		{NOT, "110 degC"},		    /* 100 degC in the upset that it names */
+		{OUT, "1.033 m/s in summer"},	    /* 120 m3/h in NPS 8 */
+		{NOT, "VEL-001 on 4-P-2"},	    /* 120 m3/h in NPS 4: 4.06 m/s */
+		{OPEN, "P-6"},			    /* every line, one of which has no size */
+		{OUT, "yes"},			    /* tower and vessel are relieved */
+		{NOT, "D-971"},			    /* the drum is not, and is of the class */
+		{OUT, "1.6 wt%"},		    /* of the unit: the solution */
+		{OPEN, "not stated anywhere"},	    /* trays that nobody states */
+		{OUT, "0.00600"},		    /* 0.004 + 0.002 within 0.004 to 0.010 */
+		{NOT, "0.00600"},		    /* within 0.008 to 0.020 */
 		{NOT, "15 barg by lean cooler data sheet"}, /* another document states it */
 		{OUT, "carbon steel"},
 		{NOT, "carbon steel"},
@@ -126,7 +126,7 @@ Test(claims, a_limit_is_held_against_every_dated_reading)
 	} rows[] = {
 		{"14 ppmw", "operating-limit", " set-by='laboratory'", NOT, "14 ppmw by the reading of 2025-02"},
 		{"8 ppmw", "operating-limit", " set-by='laboratory'", OUT, "8 ppmw by the reading of 2025-02"},
-		{"&lt;20 ppmw", "operating-limit", "", OPEN, "no better than"},
+		{"&lt;20 ppmw", "operating-limit", "", OPEN, "larger than its distance"},
 		{"14 ppmw", "claim", " about='solvent'", OUT, "6.00 ppmw"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -82,7 +82,7 @@ static const struct expected EXPECTED[] = {
 	{"N2", 'y', "treated at 593 degC for 2 h, which API RP 945 (2003) accepts and later editions do not",
 		"carbon steel", ' ', URGENCY_NONE, "CRK-009", VERDICT_DEPARTS},
 	{"N3", 'y', "treated at 621 degC for 2 h", "carbon steel", ' ', URGENCY_NONE, "CRK-009", VERDICT_MEETS},
-	{"N4", 'n', "treated for 40 min at 38.0 mm, shorter than construction codes ask", "carbon steel", 'y',
+	{"N4", 'n', "treated for 40 min at 38.0 mm, shorter than construction codes require", "carbon steel", 'y',
 		URGENCY_NEXT_STOP, "CRK-004", VERDICT_DEPARTS},
 	{"N5", 'n', "treated at 560 degC, less than 593 degC", "carbon steel", 'y', URGENCY_NEXT_STOP, "CRK-004",
 		VERDICT_DEPARTS},

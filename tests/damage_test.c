@@ -241,13 +241,13 @@ Test(damage, the_reason_names_what_decides)
 
 		/* 200 HBW, 248 HV, 22 HRC are allowed, more is not; weld and heat-affected zone each count */
 		{LINE("service='rich' material='carbon steel' hardness-weld='200 HBW' hardness-haz='248 HV'"),
-			MECHANISM_SULFIDE_CRACKING, NO, "keeps within"},
+			MECHANISM_SULFIDE_CRACKING, NO, "is within its limits"},
 		{LINE("service='rich' material='carbon steel' hardness-weld='201 HBW' hardness-haz='248 HV'"),
 			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
 		{LINE("service='rich' material='carbon steel' hardness-weld='200 HBW' hardness-haz='249 HV'"),
 			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
 		{LINE("service='rich' material='carbon steel' hardness-weld='22 HRC' hardness-haz='22 HRC'"),
-			MECHANISM_SULFIDE_CRACKING, NO, "keeps within"},
+			MECHANISM_SULFIDE_CRACKING, NO, "is within its limits"},
 		{LINE("service='rich' material='carbon steel' hardness-weld='23 HRC' hardness-haz='22 HRC'"),
 			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
 		{LINE("service='rich' material='carbon steel' hardness-haz='249 HV'"), MECHANISM_SULFIDE_CRACKING, YES,
@@ -271,7 +271,7 @@ Test(damage, the_reason_names_what_decides)
 		{LINE("service='sour water' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING,
 			YES, "harder"},
 		{LINE("service='lean' material='carbon steel' hardness-haz='260 HV'"), MECHANISM_SULFIDE_CRACKING, NO,
-			"no water with H2S"},
+			"no water containing H2S"},
 		{"<flash-drum tag='P' material='carbon steel' hardness-haz='260 HV'/>", MECHANISM_SULFIDE_CRACKING, YES,
 			"harder"},
 		{"<condenser tag='P' material='carbon steel' hardness-haz='260 HV'/>", MECHANISM_SULFIDE_CRACKING, YES,
@@ -282,7 +282,7 @@ Test(damage, the_reason_names_what_decides)
 			"no amine reaches it"},
 		{"<gas id='G' role='feed' h2s='0 mol%' co2='5 mol%'/>" LINE(
 			 "service='rich' material='carbon steel' hardness-haz='260 HV'"),
-			MECHANISM_SULFIDE_CRACKING, NO, "no water with H2S"},
+			MECHANISM_SULFIDE_CRACKING, NO, "no water containing H2S"},
 		{"<gas id='G' role='feed' h2s='1 mol%' co2='5 mol%'/>" LINE(
 			 "service='rich' material='carbon steel' hardness-haz='260 HV'"),
 			MECHANISM_SULFIDE_CRACKING, YES, "harder"},
@@ -359,14 +359,15 @@ Test(damage, the_reason_names_what_decides)
 		{LINE("service='rich' material='carbon steel' velocity='0.9 m/s'"), MECHANISM_EROSION, NO,
 			"slower than every"},
 		{LINE("service='rich' material='carbon steel' velocity='0.91 m/s'"), MECHANISM_EROSION, YES,
-			"faster than the slowest"},
+			"faster than the lowest"},
 		{LINE("service='acid gas' material='carbon steel' velocity='5 m/s'"), MECHANISM_EROSION, YES, "faster"},
 		{LINE("service='sour gas' material='carbon steel' velocity='5 m/s'"), MECHANISM_EROSION, NO,
 			"no amine reaches it"},
 		{LINE("service='rich' material='carbon steel' two-phase='no' velocity='0.5 m/s'"), MECHANISM_EROSION,
 			NO, "slower"},
 		{"<pump tag='P' service='rich' material='carbon steel'/>", MECHANISM_EROSION, YES, "pumps always see"},
-		{"<vessel tag='P' service='rich' material='carbon steel'/>", MECHANISM_EROSION, NO, "no through-flow"},
+		{"<vessel tag='P' service='rich' material='carbon steel'/>", MECHANISM_EROSION, NO,
+			"no flow along its shell"},
 
 		{"<gas id='G' role='feed' nh3='10 ppmv'/><condenser tag='P' material='316L'/>", MECHANISM_BISULFIDE,
 			YES, "ammonia comes"},
@@ -383,11 +384,11 @@ Test(damage, the_reason_names_what_decides)
 		{"<regenerator tag='P' material='316L'/>", MECHANISM_ACID_WATER, NO, "austenitic"},
 
 		{"<tank tag='P' blanket='nitrogen' open-vent='yes' material='304L'/>", MECHANISM_OXYGEN, YES,
-			"breathes air"},
+			"draws in air"},
 		{"<tank tag='P' blanket='nitrogen' open-vent='no' material='304L'/>", MECHANISM_OXYGEN, NO,
 			"blanketed"},
-		{"<sump tag='P' aerated='yes' material='carbon steel'/>", MECHANISM_OXYGEN, YES, "sees air"},
-		{"<sump tag='P' aerated='no' material='carbon steel'/>", MECHANISM_OXYGEN, NO, "kept from air"},
+		{"<sump tag='P' aerated='yes' material='carbon steel'/>", MECHANISM_OXYGEN, YES, "open to air"},
+		{"<sump tag='P' aerated='no' material='carbon steel'/>", MECHANISM_OXYGEN, NO, "protected from air"},
 		{"<sump tag='P' material='carbon steel'/>", MECHANISM_OXYGEN, PERHAPS, "aerated is not stated"},
 		{"<gas id='G' role='feed' o2='11 ppmv'/><absorber tag='P' gas='G' material='carbon steel'/>",
 			MECHANISM_OXYGEN, YES, "more than 10"},
@@ -549,7 +550,7 @@ Test(damage, what_readings_and_inspections_found_is_in_the_chapter)
 			 "<inspection date='2012-03' method='wet fluorescent magnetic particle' result='cracks'/>"
 			 "<inspection date='2021-03' method='visual' result='no indications'/>"),
 			NO, URGENCY_BEFORE_RESTART,
-			"cracks found by wet fluorescent magnetic particle, 2012-03; last looked at by visual, "
+			"cracks found by wet fluorescent magnetic particle, 2012-03; last inspected by visual, "
 			"2021-03"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -173,7 +173,8 @@ Test(evaluation, how_a_limit_is_known_is_told_with_what_bears_on_it)
 		{{.reading = READING_MEMORY, .confidence = "low", .source = &unnamed},
 			"from memory: check against a licensed copy; unnamed source, never firm alone; confidence low"},
 		{{.reading = READING_SECONDARY, .confidence = "high", .source = &unnamed},
-			"secondary: a digest or quotation was read, not the text; unnamed source, never firm alone"},
+			"secondary: a digest or quotation was read, not the original; unnamed source, never firm "
+			"alone"},
 	};
 	struct arena arena = {0};
 	for (size_t i = 0; i < COUNT(rows); i++)

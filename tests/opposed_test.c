@@ -29,7 +29,7 @@ static bool names(const char *rule, const char *item, const char *other)
 			finding = one;
 	}
 	cr_assert_not_null(finding, "%s on %s", rule, item);
-	const char *said = strstr(finding->remedy, "asks for the opposite of");
+	const char *said = strstr(finding->remedy, "contradicts the remedy of");
 	return said && strstr(said, other);
 }
 

@@ -99,7 +99,7 @@ Test(possible, physics_bounds_shares_and_partial_pressures)
 	const struct row rows[] = {
 		{SHARE("100 %"), "<filter tag='F'/>", "F", VERDICT_NOT_JUDGED, NULL}, /* nobody is asked */
 		{SHARE("20 %"), "<filter tag='F'/>", "F", VERDICT_NOT_JUDGED, "departs if slip is above 20.0 %"},
-		{SHARE("-1 %"), "<filter tag='F'/>", "F", VERDICT_DEPARTS, "between none and all"},
+		{SHARE("-1 %"), "<filter tag='F'/>", "F", VERDICT_DEPARTS, "between zero and all"},
 		{PARTIAL("3 MPa"), GAS(""), "g", VERDICT_MEETS, NULL},
 		{PARTIAL("0.3 kPa"), GAS(""), "g", VERDICT_NOT_JUDGED, "0.300 kPa"},
 		{CONTENT("30 mol%"), GAS("methane='80 mol%'"), "g", VERDICT_MEETS, NULL},

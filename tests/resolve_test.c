@@ -221,18 +221,17 @@ Test(resolve, another_document_fills_a_gap)
 		"case='summer' "
 		"velocity='3 m/s'/></line>"));
 	cr_expect_eq(contradictions(), 0);
-	/* A case that is only agreed with changes nothing. */
-	cr_expect_not(resolve_design(UNIT("", "<case id='normal'/><case id='summer'/>",
-		"<line tag='P-1' velocity='2 m/s'><stated document='H' case='summer' velocity='2 m/s'/></line>")));
-	cr_expect(trial.problems.count == 1 && trial.problems.rows[0].code == PROBLEM_EMPTY_CASE, "%s",
-		trial_messages(&trial));
+	/* Nor does it contradict what it agrees with. */
+	expect_sound(UNIT("", "<case id='normal'/><case id='summer'/>",
+		"<line tag='P-1' velocity='2 m/s'><stated document='H' case='summer' velocity='2 m/s'/></line>"));
+	cr_expect_eq(contradictions(), 0);
 }
 
 /* ---- cases ---- */
 
 #define TWO_CASES "<case id='normal'/><case id='summer' title='Hot'/>"
 
-Test(resolve, an_override_that_changes_nothing_is_a_slip)
+Test(resolve, an_override_that_states_nothing_is_a_slip)
 {
 	static const struct {
 		const char *body;
@@ -242,11 +241,12 @@ Test(resolve, an_override_that_changes_nothing_is_a_slip)
 		{"<line tag='P-1'><in case='summer' velocity='3 m/s'/></line>", 0},
 		{"<line tag='P-1' velocity='2 m/s' bore='1 m'><in case='summer' velocity='2 m/s' bore='2 m'/></line>",
 			0},
-		{"<line tag='P-1' velocity='2 m/s'><in case='summer' velocity='2 m/s'/></line>", 1},
+		{"<line tag='P-1' velocity='2 m/s'><in case='summer' velocity='2 m/s'/></line>", 0},
+		{"<line tag='P-1' material='304L'><in case='summer' material='304L'/></line>", 0},
 		{"<line tag='P-1' velocity='2 m/s'><in case='summer'/></line>", 1},
 		{"<line tag='P-1' velocity='2 m/s'><in case='autumn' velocity='3 m/s'/></line>", 1},
 		{"<line tag='P-1' velocity='2 m/s'><in case='summer' velocity='3 kg'/></line>", 1},
-		{"<line tag='P-1' velocity='2 m/s'/>", 1},
+		{"<line tag='P-1' velocity='2 m/s'/>", 0},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
@@ -254,6 +254,18 @@ Test(resolve, an_override_that_changes_nothing_is_a_slip)
 		cr_expect_eq(trial.problems.count, rows[i].problems, "%s: %s", rows[i].body, trial_messages(&trial));
 		arena_release(&arena);
 	}
+}
+
+/* A row that repeats the normal case states its case; one that is declared and never spoken of is told of in the review. */
+Test(resolve, a_case_that_states_nothing_is_told_apart)
+{
+	expect_sound(UNIT("", TWO_CASES "<case id='winter'/><case id='late'/>",
+		"<line tag='P-1' velocity='2 m/s'><in case='summer' velocity='2 m/s'/><stated document='H' "
+		"case='winter' bore='1 m'/></line>"));
+	static const char *const ids[] = {"normal", "summer", "winter", "late"};
+	for (size_t i = 0; i < COUNT(ids); i++)
+		cr_expect_str_eq(trial_put(&trial, ids[i], "case-stated")->word, i == 3 ? "no" : "yes", "%s", ids[i]);
+	cr_expect_eq(trial_value(&trial, "P-1", "summer", "velocity")->known, STATED);
 }
 
 Test(resolve, a_case_has_a_title_and_may_be_an_upset)

@@ -108,7 +108,7 @@ Test(vocabulary, an_entry_tells_units_choices_and_who_reads)
 	cr_expect(strstr(pwht->read_by, "FAB-001"), "%s", pwht->read_by);
 	cr_expect(strstr(pwht->used_for, "stress-relieved"), "%s", pwht->used_for);
 	cr_expect(text_has_word(size->used_for, "bore,"), "%s", size->used_for);
-	cr_expect(strstr(pwht->traits, "handed down"), "%s", pwht->traits);
+	cr_expect(strstr(pwht->traits, "parts that do not state it"), "%s", pwht->traits);
 	const struct vocabulary_entry *strength = entry_of("solvent", "strength");
 	cr_expect(
 		strstr(strength->written, "wt%") && strstr(strength->written, "+/- 1.00 wt%"), "%s", strength->written);

@@ -489,10 +489,10 @@ Test(weigh, a_read_limit_makes_firm_only_where_it_applies_and_governs_or_could)
 	static const char context[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='c' context='yes'"));
 	static const char for_others[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='o' amine='DEA'"));
 	static const char read[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='c'"));
-	cr_expect(of_line(context, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_SCREENING);
-	cr_expect(of_line(for_others, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_SCREENING);
+	cr_expect(of_line(context, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_SCREENING);
+	cr_expect(of_line(for_others, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_SCREENING);
 	cr_expect(of_line(for_others, "<line tag='P-1'/>")->certainty == CERTAINTY_SCREENING);
-	cr_expect(of_line(read, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_FIRM);
+	cr_expect(of_line(read, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_FIRM);
 	/* No limit at all: an assertion of the rule's own is firm. */
 	cr_expect(of_line("<rule id='TST-001' since='1' title='T' force='required' why-force='w'><select kind='line'/>"
 			  "<input name='t' quantity='traced' kind='yes-no'/><assert test='$t'/>" TAIL,

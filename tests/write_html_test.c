@@ -278,7 +278,8 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 	for (size_t i = 0; i < review->flag_count; i++) {
 		const struct flag *flag = &review->flags[i];
 		const char *article =
-			arena_format(&reading.arena, "//article[.//span[@class = 'rule'] = '%s']", flag->rule->id);
+			arena_format(&reading.arena, "//article[.//span[@class = 'rule'] = '%s'][@data-action = '%s']",
+				flag->rule->id, action_word(flag->action));
 		struct arena *arena = &reading.arena;
 		cr_expect_eq(count_of(&reading, article), 1, "%s", flag->rule->id);
 		cr_expect_eq(count_of(&reading,
@@ -540,8 +541,8 @@ Test(write_html, the_sulfide_analysis_shows_both_sides_and_its_limits)
 		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Borders of the phase map')]",
 		"//*[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'E-302 from its hot end')]",
 		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'E-302, case')]",
-		"//*[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Dense share of the sulfide along')]",
-		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Dense share along')]",
+		"//*[starts-with(@id, 'sulfide')]//figure//svg[starts-with(title, 'Fraction of dense sulfide against')]",
+		"//*[starts-with(@id, 'sulfide')]//table[starts-with(caption, 'Fraction of dense sulfide against')]",
 		"//section[@id = 'calibration']//p[contains(., 'self-consistency test, not a validation')]",
 	};
 	struct read_back reading;

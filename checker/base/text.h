@@ -31,7 +31,7 @@ bool text_ends(const char *word, const char *tail);	/* after at least one more l
 bool text_has_word(const char *list, const char *word); /* a list of words separated by spaces */
 /* The next part of "lean|rich" at `*at`, which moves on; its length, without an end of its own. NULL: no more. */
 const char *text_alternative(const char **at, size_t *length);
-uint32_t text_hash(const char *word); /* FNV-1a, 32 bits */
+uint32_t text_hash(const char *word); /* for tables in memory: another machine may give another */
 
 /*
  * The candidate nearest to `word` by edit distance, or NULL when none is near enough to be a likely

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/embedded.h"
+#include "command/import_onto.h"
 #include "command/options.h"
 #include "import/line_list.h"
 #include "import/package.h"
@@ -25,6 +26,8 @@ static const char help[] =
 	"  --propose          write a map instead, from headings and values; every guess is listed with its "
 	"confidence\n"
 	"  --output FILE, -o  write there instead\n"
+	"  --onto FILE        merge the draft into this description, edited since it was a draft\n"
+	"  --base FILE        the draft that its editing started from\n"
 	"  --quiet            no counts\n"
 	"  --help             this text\n"
 	"\n"
@@ -38,7 +41,7 @@ static bool write_draft(const void *data, FILE *out)
 }
 
 struct asked {
-	const char *map, *output;
+	const char *map, *output, *onto, *base;
 	bool quiet, propose;
 };
 
@@ -57,6 +60,16 @@ static int write_out(const struct importing *importing, const char *text)
 	return output			    ? write_whole(&importing->workspace->arena, output, write_draft, text)
 		: write_draft(text, stdout) ? STATUS_FINE
 					    : STATUS_IO;
+}
+
+/* The draft, or what it changes in the description that was made of the one before. */
+static int put_draft(const struct importing *importing, const char *draft)
+{
+	const struct asked *asked = importing->asked;
+	const struct onto onto = {
+		.base = asked->base, .edited = asked->onto, .output = asked->output, .quiet = asked->quiet};
+	return asked->onto ? import_onto(importing->workspace, &onto, "the new draft", draft)
+			   : write_out(importing, draft);
 }
 
 static int with_doubts(struct importing *importing, int status)
@@ -78,7 +91,7 @@ static int import_list(struct importing *importing, const struct element *map)
 	if (!list.draft)
 		return report_problems(&workspace->problems);
 	report_problems(&importing->doubts);
-	int status = write_out(importing, list.draft);
+	int status = put_draft(importing, list.draft);
 	if (!importing->asked->quiet)
 		fprintf(stderr, "%zu lines, %zu row%s left out; %zu cells, %zu doubtful\n", list.lines, list.left_out,
 			list.left_out == 1 ? "" : "s", list.cells, importing->doubts.count);
@@ -122,7 +135,7 @@ static int import_package(struct importing *importing, const struct element *map
 		return report_problems(&workspace->problems);
 	const char *draft = draft_write(&package.draft);
 	report_problems(&importing->doubts);
-	int status = write_out(importing, draft);
+	int status = put_draft(importing, draft);
 	check_draft(importing, draft);
 	size_t all = package.arrived + package.interpreted + package.left;
 	if (!importing->asked->quiet)
@@ -174,12 +187,15 @@ static bool ask(struct command_line *line, struct asked *asked)
 	static char in_full[] = "--output";
 	*asked = (struct asked){.map = NULL};
 	const struct option_row rows[] = {{"map", &asked->map, NULL}, {"output", &asked->output, NULL},
-		{"quiet", NULL, &asked->quiet}, {"propose", NULL, &asked->propose}};
+		{"quiet", NULL, &asked->quiet}, {"propose", NULL, &asked->propose}, {"onto", &asked->onto, NULL},
+		{"base", &asked->base, NULL}};
 	for (int i = 1; i < line->argc; i++)
 		if (strcmp(line->argv[i], "-o") == 0)
 			line->argv[i] = in_full;
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
+	if (!asked->onto != !asked->base || (asked->onto && asked->propose))
+		return options_fault(line, "--onto and --base belong together, and to a draft");
 	return (line->first < line->argc && !asked->map != !asked->propose) ||
 		options_fault(line, "sheets are needed, and one of --map and --propose");
 }

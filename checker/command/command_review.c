@@ -276,10 +276,15 @@ bool review_make_one(struct reviewed *reviewed, const struct description *descri
 	if (!read_description(reviewed, description, options, vocabulary, catalogue))
 		return false;
 	const struct resolved_unit *read = &reviewed->read;
-	struct computed_unit computed = compute_unit(arena, read->table, options->asked);
+	struct compute_options asked = options->asked;
+	asked.lineage = lineage_new(arena);
+	struct computed_unit computed = compute_unit(arena, read->table, asked);
 	struct judgement judgement = judge(arena, catalogue, computed.table, reviewed->only);
-	judgement = unsettled_weigh(arena, read->unit, catalogue, computed.table, judgement, reviewed->only);
-	judgement = assumed_weigh(arena, read->unit, catalogue, computed.table, judgement, reviewed->only);
+	judgement =
+		unsettled_weigh(arena, read->unit, catalogue, computed.table, asked.lineage, judgement, reviewed->only);
+	judgement =
+		assumed_weigh(arena, read->unit, catalogue, computed.table, asked.lineage, judgement, reviewed->only);
+	lineage_rest(asked.lineage);
 	struct review *made = arena_alloc(arena, sizeof *made);
 	*made = *review_make(arena, description_name(description), computed.table, computed.lean_side,
 		computed.reconciled, catalogue, judgement);

@@ -74,8 +74,28 @@ static void of_item(struct table *table, const struct item *item)
 		quantity_assumed_word(arena, KIND_TEXT, left_out.length ? left_out.data : "none", why));
 }
 
+/* A declared case, by its id: does any item, or any document, state a value for it? The plain values describe the first. */
+static void of_case(struct table *table, const struct item *item)
+{
+	size_t count;
+	const struct statement *statements = table_statements(table, &count);
+	int operating_case = 0;
+	while (operating_case < (int)table_case_count(table) &&
+		!text_same(table_case(table, operating_case)->id, item->tag))
+		operating_case++;
+	bool stated = operating_case == 0;
+	for (size_t i = 0; i < count && !stated; i++)
+		stated = statements[i].operating_case == operating_case;
+	table_put(table, item, EVERY_CASE, "case-stated",
+		quantity_assumed_word(table_arena(table), KIND_YES_NO, stated ? "yes" : "no",
+			"by the values that are stated for the case"));
+}
+
 void cases_stated_compute(struct table *table)
 {
+	const struct items cases = table_of_kind(table, "case");
+	for (size_t i = 0; i < cases.count; i++)
+		of_case(table, cases.rows[i]);
 	for (size_t i = 0; i < table_item_count(table); i++)
 		if (item_is_any(table_item(table, i),
 			    "pump exchanger cooler condenser reboiler regenerator absorber treater filter carbon-bed "

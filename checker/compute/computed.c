@@ -1,5 +1,6 @@
 #include "compute/computed.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -38,6 +39,11 @@ static const char *const classes[][2] = {
 const struct computed *computed_row(size_t i)
 {
 	return i < COUNT(rows) ? &rows[i] : NULL;
+}
+
+size_t computed_count(void)
+{
+	return COUNT(rows);
 }
 
 const char *computed_name(size_t i)
@@ -84,11 +90,14 @@ bool computed_reads(const struct computed *row, const char *kind, const char *at
 	return false;
 }
 
+static int by_name(const void *name, const void *row)
+{
+	return strcmp(name, ((const struct computed *)row)->name);
+}
+
+/* Rows are in the order of their names, each of which is there once. */
 const struct computed *computed_only(const char *kind, const char *name)
 {
-	const struct computed *row;
-	for (size_t i = 0; (row = computed_row(i)) != NULL; i++)
-		if (!row->stated && strcmp(row->name, name) == 0 && computed_is_on(row, kind, false))
-			return row;
-	return NULL;
+	const struct computed *row = bsearch(name, rows, COUNT(rows), sizeof *rows, by_name);
+	return row && !row->stated && computed_is_on(row, kind, false) ? row : NULL;
 }

@@ -17,8 +17,9 @@ struct computed {
 	bool stated; /* an attribute that a designer is asked for, calculated where it is not stated */
 };
 
-/* In the order of their names; NULL: no more. */
+/* In the order of their names, in one array; NULL: no more. */
 const struct computed *computed_row(size_t i);
+size_t computed_count(void);
 
 /* The i-th name that nobody is asked for, since it follows from others; NULL: no more. */
 const char *computed_name(size_t i);

@@ -89,8 +89,9 @@ static void held_too_short(struct relief *relief, const struct scene *scene)
 		return;
 	rest_on(relief, scene, "t", "pwht-hold");
 	rest_on(relief, scene, "s", "pwht-hold-thickness");
-	relief->undone = arena_format(table_arena(scene->table),
-		"treated for %s at %s, shorter than construction codes ask", shown(scene, held), shown(scene, wall));
+	relief->undone =
+		arena_format(table_arena(scene->table), "treated for %s at %s, shorter than construction codes require",
+			shown(scene, held), shown(scene, wall));
 }
 
 static void left_out(struct relief *relief, const struct scene *scene)

@@ -73,8 +73,8 @@ static void rated(const struct scene *scene)
 		metal ? flange_rating(metal->group, inputs[0].quantity->si, inputs[1].quantity->si) : (double)NAN;
 	if (inputs_known(inputs, COUNT(inputs)) && isnan(rating)) {
 		scene_put(scene, "flange-allows",
-			quantity_unknown(
-				arena, KIND_PRESSURE, "no rating is held for its class, metal and temperature"));
+			quantity_unknown(arena, KIND_PRESSURE,
+				"no rating is available for its class, material and temperature"));
 		return;
 	}
 	struct quantity *allowed = arena_alloc(arena, sizeof *allowed);

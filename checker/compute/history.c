@@ -185,7 +185,7 @@ static void put_left(const struct scene *scene, const struct reading *now, const
 	at_least->bound = BOUND_ABOVE;
 	at_least->reached = true;
 	at_least->uncertainty = 0;
-	quantity_lacks(at_least, (struct missing){.reason = "the loss is within what the readings can tell apart"});
+	quantity_lacks(at_least, (struct missing){.reason = "the loss is within the uncertainty of the readings"});
 	scene_put(scene, "years-left", at_least);
 }
 

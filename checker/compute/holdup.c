@@ -69,7 +69,7 @@ static bool word_is(const struct scene *scene, struct input *input, const char *
 	const char *own = table_word(scene->table, scene->item, scene->operating_case, input->property);
 	if (!own)
 		input->quantity = quantity_assumed_word(
-			table_arena(scene->table), KIND_WORD, assumed, "not stated: as such a vessel is usually built");
+			table_arena(scene->table), KIND_WORD, assumed, "not stated: usual for such a vessel");
 	return strcmp(own ? own : assumed, word) == 0;
 }
 

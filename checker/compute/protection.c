@@ -40,6 +40,24 @@ static void set_over_rating(const struct scene *scene, const struct input set_an
 		FORMULA_GAUGE_QUOTIENT, inputs, COUNT(inputs));
 }
 
+/* What is lost before a valve, and builds up downstream of it, beside the pressure that it opens at, as a gauge shows it. */
+static void losses(const struct scene *scene)
+{
+	static const char *const names[][2] = {
+		{"inlet-loss", "inlet-loss-over-set"}, {"back-pressure", "back-pressure-over-set"}};
+	const struct quantity *outside = interface_atmosphere(scene);
+	for (size_t i = 0; i < COUNT(names); i++) {
+		struct input inputs[] = {input_rises(scene_input(scene, "d", names[i][0])),
+			input_falls(scene_input(scene, "P", "set-pressure")),
+			scene_input_is("p_s", "atmosphere at the site", outside)};
+		double share = inputs[0].quantity->si / (inputs[1].quantity->si - outside->si);
+		if (scene_get(scene, names[i][0]))
+			scene_compute(scene, names[i][1], KIND_SHARE, share,
+				share * relative_uncertainty(inputs[0].quantity), FORMULA_LOSS_OVER_SET, inputs,
+				COUNT(inputs));
+	}
+}
+
 static void set_over_design(const struct scene *scene)
 {
 	const struct item *holder = scene->item->parent;
@@ -189,9 +207,11 @@ static void of_item(const struct scene *scene)
 		capacity_over_required(scene);
 	if (item_is(scene->item, "relief-case"))
 		cover_by_capacity(scene);
-	else if (item_is(scene->item, "relief-valve"))
+	if (item_is(scene->item, "relief-valve")) {
 		set_over_design(scene);
-	else if (item_is(scene->item, "trip"))
+		losses(scene);
+	}
+	if (item_is(scene->item, "trip"))
 		of_trip(scene, scene->item);
 }
 

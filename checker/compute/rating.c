@@ -119,8 +119,25 @@ static void side_stream(const struct scene *scene)
 		FORMULA_OVER_RATED, inputs, 2);
 }
 
+/* ---- pumps ---- */
+
+/* Of one pump, beside the flow at which it is most efficient. */
+static void over_best(const struct scene *scene)
+{
+	const struct quantity *flow = scene_get(scene, "flow-each"), *best = scene_get(scene, "best-efficiency-flow");
+	if (!item_is(scene->item, "pump") || !best ||
+		(flow && flow->known != UNKNOWN && best->known != UNKNOWN && flow->kind != best->kind))
+		return;
+	struct input inputs[] = {input_rises(scene_input(scene, "Q", "flow-each")),
+		input_falls(scene_input(scene, "Q_b", "best-efficiency-flow"))};
+	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "flow-over-best", KIND_RATIO, ratio, ratio * relative_uncertainty(inputs[0].quantity),
+		FORMULA_OVER_BEST, inputs, 2);
+}
+
 static void of_item(const struct scene *scene)
 {
+	over_best(scene);
 	duty_over_rated(scene);
 	steam_over_supply(scene);
 	side_stream(scene);

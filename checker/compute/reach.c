@@ -132,7 +132,7 @@ static void steel_reached(
 		way = way || (reached != NO && (item_is(item, "line") || item_in(item, CLASS_SIDE)));
 	}
 	if (tower && way && !open)
-		put_yes_no(scene, name, false, "all that it touches is of alloy");
+		put_yes_no(scene, name, false, "everything it wets is alloy");
 	else
 		put_open(scene, name,
 			(struct missing){NULL, "material", "material of all that the solution touches is not stated"});

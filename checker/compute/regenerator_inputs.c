@@ -216,7 +216,7 @@ struct input regenerator_heat_loss(const struct scene *scene)
 	return loss.quantity->known != UNKNOWN || loss.quantity->owed
 		? loss
 		: assumed(scene, "Q_l", "heat lost by the column", KIND_POWER, 0, 0,
-			  "no loss is stated: an insulated column is taken to lose nothing");
+			  "no loss is stated: an insulated column is assumed to lose no heat");
 }
 
 /* ---- amine ---- */

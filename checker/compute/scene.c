@@ -175,8 +175,14 @@ static int cases_of(const struct table *table, const struct item *item)
 
 void scene_each(struct table *table, void (*visit)(const struct scene *scene))
 {
-	for (size_t i = 0; i < table_item_count(table); i++)
-		for (int c = EVERY_CASE; c < cases_of(table, table_item(table, i)); c++)
-			visit(&(struct scene){
-				.table = table, .into = table, .item = table_item(table, i), .operating_case = c});
+	table_pass(table, (uintptr_t)visit);
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		if (!table_visits(table, table_item(table, i)))
+			continue;
+		struct scene scene = {.table = table, .into = table, .item = table_item(table, i)};
+		const int cases = cases_of(table, scene.item);
+		for (scene.operating_case = EVERY_CASE; scene.operating_case < cases; scene.operating_case++)
+			visit(&scene);
+	}
+	table_pass(table, 0);
 }

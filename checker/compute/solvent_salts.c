@@ -223,13 +223,12 @@ double solvent_all_amine(double stated, const struct salt_ions *ions, bool is_fr
 static void put_basis(const struct scene *scene, double stated, double free)
 {
 	struct arena *arena = table_arena(scene->table);
-	const char *reason = "not stated: free amine or all of it are within 1 %";
+	const char *reason = "not stated: free and total amine differ by less than 1 %";
 
 	if (free > stated * (1 + STRENGTH_BASIS_MATTERS))
 		reason = arena_format(arena,
-			"not stated: read as all the amine, which leaves the least of it free; were it free amine, all "
-			"of it "
-			"were %s %% more",
+			"not stated: taken as total amine, which gives the least free amine; as free amine the total "
+			"would be %s %% higher",
 			number_show(arena, 100 * (free / stated - 1)));
 	if (!scene_stated(scene, "strength-basis"))
 		scene_put(scene, "strength-basis", quantity_assumed_word(arena, KIND_WORD, "total", reason));
@@ -313,7 +312,7 @@ static size_t inputs_of_bound(const struct scene *scene, const struct solvent_io
 	for (size_t i = 0; i < ions->count; i++)
 		inputs[count++] = ions->parts[i].input;
 	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));
-	if (solvent_says(scene, "second-amine"))
+	if (solvent_blended_with(scene->table))
 		inputs[count++] = input_falls(scene_input(scene, "w_2", "second-strength"));
 	if (solvent_strength_is_free(scene))
 		inputs[count++] = scene_input(scene, "basis", "strength-basis");

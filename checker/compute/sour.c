@@ -165,13 +165,12 @@ static struct answer by_feeds(const struct scene *scene)
 	if (isnan(fed))
 		return (struct answer){.open = {NULL, "h2s", "h2s of the feed gases is not stated"}};
 	if (fed >= SOUR_GAS * (1 - SAME))
-		return says(SOUR, "a gas that is fed has 0.3 kPa of H2S or more");
+		return says(SOUR, "a feed gas has 0.3 kPa of H2S or more");
 	if (bound < SOUR_GAS * (1 - SAME))
 		return says(LIGHTLY,
-			arena_format(arena,
-				"no more than %s of H2S can stand here, by the gases fed, less than 0.3 kPa",
+			arena_format(arena, "at most %s of H2S can be here, by the feed gases, less than 0.3 kPa",
 				shown(scene, bound, KIND_PARTIAL_PRESSURE)));
-	return says(SOUR, "H2S of the gases fed gathers where acid gas is set free, and may pass 0.3 kPa");
+	return says(SOUR, "H2S of the feed gases concentrates where acid gas is released, and may exceed 0.3 kPa");
 }
 
 /* ---- every place ---- */
@@ -186,9 +185,9 @@ static struct answer at_place(const struct scene *scene)
 		return (struct answer){.open = wet ? quantity_missing(wet)
 						   : item_lacks(table_arena(scene->table), scene->item, "service")};
 	if (wet->si <= 0 && quantity_truth(amine) == YES)
-		return says(LIGHTLY, "lean amine: it holds what H2S is left by its alkalinity");
+		return says(LIGHTLY, "lean amine: its alkalinity retains the residual H2S");
 	if (wet->si <= 0)
-		return says(SWEET, "no water with H2S in it reaches it");
+		return says(SWEET, "no water containing H2S reaches it");
 	const struct item *gas = NULL;
 	for (const struct item *holder = scene->item; holder && !gas; holder = holder->parent)
 		if (item_in(holder, CLASS_CONTACTOR) || item_is(holder, "knock-out-drum"))
@@ -218,7 +217,7 @@ static void of_unit(const struct scene *scene)
 	const struct quantity *holds = scene_get(scene, "holds-h2s");
 	struct answer answer = {.open = {NULL, "h2s", "h2s of the feed gases is not stated"}};
 	if (holds && holds->known != UNKNOWN)
-		answer = holds->si > 0 ? says(LIGHTLY, "H2S is there, and no place is sour")
+		answer = holds->si > 0 ? says(LIGHTLY, "H2S is present, but no location is sour")
 				       : says(SWEET, "no gas and no stream of the unit holds H2S");
 	for (size_t i = 0; i < table_item_count(scene->table) && answer.word != SWEET; i++) {
 		const struct item *item = table_item(scene->table, i);

@@ -208,11 +208,18 @@ static bool sources_done(const struct scene *scene, const bool *done)
 	return all;
 }
 
+static void of_every_case(struct scene scene)
+{
+	for (; scene.operating_case < (int)table_case_count(scene.table); scene.operating_case++)
+		of_stream(&scene);
+}
+
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
 static void streams_in_order(struct table *table)
 {
 	size_t count = table_item_count(table);
 	bool *done = arena_alloc(table_arena(table), (count + 1) * sizeof *done);
+	table_pass(table, (uintptr_t)of_stream);
 	for (bool progress = true, forced = false; progress || !forced;) {
 		forced = !progress;
 		progress = false;
@@ -225,11 +232,12 @@ static void streams_in_order(struct table *table)
 				continue;
 			if (!forced && !sources_done(&scene, done))
 				continue;
-			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
-				of_stream(&scene);
+			if (table_visits(table, scene.item))
+				of_every_case(scene);
 			done[i] = progress = true;
 		}
 	}
+	table_pass(table, 0);
 }
 
 /* ---- a flow stated further on ---- */

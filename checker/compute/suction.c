@@ -17,6 +17,11 @@ double suction_head_available(double pressure, double vapour, double density, do
 	return (pressure - vapour) / (density * STANDARD_GRAVITY) + height - loss;
 }
 
+double suction_froude(double velocity, double bore)
+{
+	return velocity / sqrt(STANDARD_GRAVITY * bore);
+}
+
 /* ---- what it draws from ---- */
 
 struct source {
@@ -58,7 +63,7 @@ static struct input vapour_pressure(const struct scene *scene, const struct sour
 		return scene_input_of(scene, source->vessel, "p_v", source->boils);
 	if (!service_is(scene_word_of(scene, source->stream, "service"), SERVICE_CIRCULATED))
 		return scene_input_is("p_v", "vapour pressure",
-			quantity_unknown(arena, KIND_PRESSURE, "what is pumped is no amine solution"));
+			quantity_unknown(arena, KIND_PRESSURE, "the liquid pumped is not an amine solution"));
 	struct stream_solution solution = solvent_of_stream(scene, source->stream, true);
 	double pressure = solution.known ? bubble(&solution.state, NULL) : (double)NAN;
 	double error = solution.known ? solvent_spread(&solution, bubble, NULL) : 0;
@@ -220,8 +225,24 @@ static void with_recirculation(const struct scene *scene)
 		inputs[0].quantity->uncertainty, FORMULA_WITH_RECIRCULATION, inputs, COUNT(inputs));
 }
 
+/* Of a line that runs full of liquid; vapour rises against it where the number is small. */
+static void froude(const struct scene *scene)
+{
+	const char *place = scene_word_of(scene, scene->item, "place");
+	if (!item_is(scene->item, "line") || !text_same(place, "hot lean draw") ||
+		!scene_get(scene, "velocity-judged") || !scene_get(scene, "bore-judged"))
+		return;
+	struct input inputs[] = {input_rises(scene_input(scene, "v", "velocity-judged")),
+		input_falls(scene_input(scene, "D", "bore-judged"))};
+	double number = suction_froude(inputs[0].quantity->si, inputs[1].quantity->si);
+	scene_compute(scene, "froude", KIND_RATIO, number,
+		number * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity) / 2),
+		FORMULA_FROUDE, inputs, COUNT(inputs));
+}
+
 static void suction_of(const struct scene *scene)
 {
+	froude(scene);
 	if (!item_is(scene->item, "pump"))
 		return;
 	suction_available(scene);

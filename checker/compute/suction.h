@@ -15,6 +15,9 @@
 /* m of liquid: (pressure - vapour pressure) / (density g) + height - loss; Pa, kg/m3, m. */
 double suction_head_available(double pressure, double vapour, double density, double height, double loss);
 
+/* Froude number of liquid that fills a pipe: velocity in m/s over the root of g times the bore in m. */
+double suction_froude(double velocity, double bore);
+
 /* After densities and flows; before the margin of suction head (interface.h). */
 void suction_compute(struct table *table);
 

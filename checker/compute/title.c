@@ -96,15 +96,31 @@ static const char *source_words(struct arena *arena, const char *source)
 		spaced(arena, arena_copy_span(arena, source, (size_t)(dot - source))));
 }
 
-const char *title_of_sources(struct arena *arena, const char *kind, const char *name)
+static const char *sources_of(struct arena *arena, const struct computed *row)
 {
-	const struct computed *row = computed_only(kind, name);
 	struct text text = text_in(arena);
-	for (const char *at = row ? row->from : ""; *at;) {
+	for (const char *at = row->from; *at;) {
 		size_t length = strcspn(at, " ");
 		text_addf(&text, "%s%s", text.length ? ", " : "",
 			source_words(arena, arena_copy_span(arena, at, length)));
 		at += length + (at[length] == ' ');
 	}
-	return text.length ? text.data : NULL;
+	return text.length ? text.data : "";
+}
+
+/* Every rule that waits for a value asks again: put in words once for each row, for as long as the process lives. */
+const char *title_of_sources(const char *kind, const char *name)
+{
+	static char **kept;
+	const struct computed *row = computed_only(kind, name);
+	if (!row)
+		return NULL;
+	kept = kept ? kept : checked_calloc(computed_count() * sizeof *kept);
+	char **words = &kept[row - computed_row(0)];
+	if (!*words) {
+		struct arena scratch = {0};
+		*words = checked_strdup(sources_of(&scratch, row));
+		arena_release(&scratch);
+	}
+	return **words ? *words : NULL;
 }

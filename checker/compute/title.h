@@ -18,8 +18,8 @@ const char *title_of_request(struct arena *arena, const char *quantity);
 
 /*
  * Of a quantity that is only ever calculated for this kind of item: what it follows from, "duty, flow of the stream"; NULL: it is an
- * attribute, or follows from nothing that has a name.
+ * attribute, or follows from nothing that has a name. The words live as long as the process.
  */
-const char *title_of_sources(struct arena *arena, const char *kind, const char *name);
+const char *title_of_sources(const char *kind, const char *name);
 
 #endif

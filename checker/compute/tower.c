@@ -52,6 +52,8 @@ double tower_packing_flooding(
 struct loads {
 	struct input vapour, vapour_density, liquid, liquid_density; /* by mass: V, rho_v, L, rho_l */
 	double system_factor;
+	enum solution_place place;
+	const char *result; /* the name of the share of flooding that they come to */
 };
 
 /* One of several towers in use takes its share, as nozzles and lines do not know: then nothing is said. */
@@ -69,7 +71,41 @@ static struct loads of_absorber(const struct scene *scene)
 		.vapour_density = input_falls(scene_input_of(scene, gas ? gas : scene->item, "rho_v", "density")),
 		.liquid = input_rises(scene_input_of(scene, rich ? rich : scene->item, "L", "mass-flow")),
 		.liquid_density = scene_input_of(scene, rich ? rich : scene->item, "rho_l", "density"),
-		.system_factor = ABSORBER_FACTOR};
+		.system_factor = ABSORBER_FACTOR,
+		.place = PLACE_BOTTOM,
+		.result = "flooding-screened"};
+}
+
+/* Treated gas and lean amine; no vapour where nobody describes them. */
+static struct loads of_absorber_top(const struct scene *scene)
+{
+	const struct item *gas = table_follow(scene->table, scene->item, scene->operating_case, "treated");
+	const struct item *lean = table_follow(scene->table, scene->item, scene->operating_case, "lean");
+	if (!item_is(gas, "gas") || !item_is(lean, "stream") || !scene_get_of(scene, gas, "mass-flow"))
+		return (struct loads){.result = NULL};
+	return (struct loads){.vapour = input_rises(scene_input_of(scene, gas, "V", "mass-flow")),
+		.vapour_density = input_falls(scene_input_of(scene, gas, "rho_v", "density")),
+		.liquid = input_rises(scene_input_of(scene, lean, "L", "mass-flow")),
+		.liquid_density = scene_input_of(scene, lean, "rho_l", "density"),
+		.system_factor = ABSORBER_FACTOR,
+		.place = PLACE_TOP,
+		.result = "flooding-at-top"};
+}
+
+/* On the tray of the feed: what goes to the condenser, and the feed; the reflux, a tenth of it and less, is not counted. */
+static struct loads of_regenerator_top(const struct scene *scene)
+{
+	const struct item *overhead = table_follow(scene->table, scene->item, scene->operating_case, "acid-gas");
+	const struct item *feed = table_follow(scene->table, scene->item, scene->operating_case, "feed");
+	if (!item_is(overhead, "stream") || !item_is(feed, "stream") || !scene_get_of(scene, overhead, "mass-flow"))
+		return (struct loads){.result = NULL};
+	return (struct loads){.vapour = input_rises(scene_input_of(scene, overhead, "V", "mass-flow")),
+		.vapour_density = input_falls(scene_input_of(scene, overhead, "rho_v", "density")),
+		.liquid = input_rises(scene_input_of(scene, feed, "L", "mass-flow")),
+		.liquid_density = scene_input_of(scene, feed, "rho_l", "density"),
+		.system_factor = REGENERATOR_FACTOR,
+		.place = PLACE_FEED,
+		.result = "flooding-at-top"};
 }
 
 static const struct quantity *boiled_up(const struct scene *scene)
@@ -101,7 +137,9 @@ static struct loads of_regenerator(const struct scene *scene)
 			quantity_computed(arena, KIND_MASS_FLOW, flows[0].quantity->si + flows[1].quantity->si, 0,
 				&formulas[FORMULA_MIXED_FLOW], flows, COUNT(flows)))),
 		.liquid_density = scene_input_of(scene, lean ? lean : scene->item, "rho_l", "density"),
-		.system_factor = REGENERATOR_FACTOR};
+		.system_factor = REGENERATOR_FACTOR,
+		.place = PLACE_BOTTOM,
+		.result = "flooding-screened"};
 }
 
 /* ---- against flooding ---- */
@@ -116,18 +154,18 @@ static void over_trays(const struct scene *scene, const struct loads *loads, str
 		tower_tray_flooding(
 			inputs[5].quantity->si, parameter.quantity->si, AMINE_TENSION, density, inputs[2].quantity->si);
 	double share = velocity / flooding;
-	scene_compute(scene, "flooding-screened", KIND_SHARE, share,
+	scene_compute(scene, loads->result, KIND_SHARE, share,
 		share * hypot(CORRELATION_ERROR, relative_uncertainty(inputs[0].quantity)), FORMULA_TRAY_FLOODING,
 		inputs, COUNT(inputs));
 }
 
-static struct input viscosity_of(const struct scene *scene)
+static struct input viscosity_of(const struct scene *scene, enum solution_place place)
 {
-	struct stream_solution solution = solvent_state(scene, scene->item, PLACE_BOTTOM);
+	struct stream_solution solution = solvent_state(scene, scene->item, place);
 	struct property viscosity = solution.known
 		? property_viscosity(solution.state.mass_fraction, solution.state.temperature, solution.state.loading)
 		: (struct property){.value = (double)NAN};
-	return scene_input_is("mu", "viscosity at the bottom",
+	return scene_input_is("mu", "viscosity of the solution",
 		quantity_computed(table_arena(scene->table), KIND_VISCOSITY, viscosity.value,
 			viscosity.value * viscosity.uncertainty, &formulas[FORMULA_VISCOSITY], solution.inputs,
 			solution.count));
@@ -136,44 +174,80 @@ static struct input viscosity_of(const struct scene *scene)
 static void over_packing(const struct scene *scene, const struct loads *loads, struct input parameter)
 {
 	struct input inputs[] = {loads->vapour, loads->vapour_density, loads->liquid_density, input_rises(parameter),
-		input_rises(viscosity_of(scene)), input_falls(scene_input(scene, "D", "diameter")),
+		input_rises(viscosity_of(scene, loads->place)), input_falls(scene_input(scene, "D", "diameter")),
 		input_rises(scene_input(scene, "F_P", "packing-factor"))};
 	double density = inputs[1].quantity->si, diameter = inputs[5].quantity->si;
 	double velocity = inputs[0].quantity->si / density / (PI * diameter * diameter / 4);
 	double flooding = tower_packing_flooding(inputs[6].quantity->si, parameter.quantity->si, inputs[4].quantity->si,
 		density, inputs[2].quantity->si);
 	double share = velocity / flooding;
-	scene_compute(scene, "flooding-screened", KIND_SHARE, share,
+	scene_compute(scene, loads->result, KIND_SHARE, share,
 		share * hypot(CORRELATION_ERROR, relative_uncertainty(inputs[0].quantity)), FORMULA_PACKING_FLOODING,
 		inputs, COUNT(inputs));
 }
 
-static void screen(const struct scene *scene)
+static void screen(const struct scene *scene, const struct loads *loads)
+{
+	struct input inputs[] = {loads->liquid, loads->vapour, loads->vapour_density, loads->liquid_density};
+	double parameter = tower_flow_parameter(loads->liquid.quantity->si, loads->vapour.quantity->si,
+		loads->vapour_density.quantity->si, loads->liquid_density.quantity->si);
+	const struct quantity *computed = quantity_computed(table_arena(scene->table), KIND_RATIO, parameter, 0,
+		&formulas[FORMULA_FLOW_PARAMETER], inputs, COUNT(inputs));
+	if (loads->place == PLACE_BOTTOM)
+		scene_put(scene, "flow-parameter", computed);
+	struct input of = loads->place == PLACE_BOTTOM ? scene_input(scene, "F", "flow-parameter")
+						       : scene_input_is("F", "flow parameter at the top", computed);
+	if (scene_get(scene, "tray-spacing"))
+		over_trays(scene, loads, of);
+	else
+		over_packing(scene, loads, of);
+}
+
+static void screen_both_ends(const struct scene *scene)
 {
 	bool trays = scene_get(scene, "tray-spacing"), packing = scene_get(scene, "packing-factor");
+	bool absorber = item_is(scene->item, "absorber");
 	if (trays == packing || !scene_get(scene, "diameter") || !is_one(scene))
 		return;
-	struct loads loads = item_is(scene->item, "absorber") ? of_absorber(scene) : of_regenerator(scene);
-	struct input inputs[] = {loads.liquid, loads.vapour, loads.vapour_density, loads.liquid_density};
-	double parameter = tower_flow_parameter(loads.liquid.quantity->si, loads.vapour.quantity->si,
-		loads.vapour_density.quantity->si, loads.liquid_density.quantity->si);
-	scene_compute(scene, "flow-parameter", KIND_RATIO, parameter, 0, FORMULA_FLOW_PARAMETER, inputs, COUNT(inputs));
-	struct input of = scene_input(scene, "F", "flow-parameter");
-	if (trays)
-		over_trays(scene, &loads, of);
-	else
-		over_packing(scene, &loads, of);
+	struct loads bottom = absorber ? of_absorber(scene) : of_regenerator(scene);
+	struct loads top = absorber ? of_absorber_top(scene) : of_regenerator_top(scene);
+	screen(scene, &bottom);
+	if (top.result)
+		screen(scene, &top);
+}
+
+/* The end that is loaded more; where the bottom is not known neither is the tower. */
+static const char *loaded_more(const struct scene *scene)
+{
+	const struct quantity *bottom = scene_get(scene, "flooding-screened"),
+			      *top = scene_get(scene, "flooding-at-top");
+	return is_number(bottom) && is_number(top) && top->si > bottom->si ? "flooding-at-top" : "flooding-screened";
+}
+
+/* All the liquid of the tray above runs down there. */
+static void downcomer(const struct scene *scene)
+{
+	const struct item *stream = table_follow(
+		scene->table, scene->item, scene->operating_case, item_is(scene->item, "absorber") ? "rich" : "lean");
+	if (!scene_get(scene, "downcomer-area") || !is_one(scene) || !item_is(stream, "stream"))
+		return;
+	struct input inputs[] = {input_rises(scene_input_of(scene, stream, "Q", "volume-flow")),
+		input_falls(scene_input(scene, "A", "downcomer-area"))};
+	double velocity = inputs[0].quantity->si / inputs[1].quantity->si;
+	scene_compute(scene, "downcomer-velocity", KIND_VELOCITY, velocity,
+		velocity * relative_uncertainty(inputs[0].quantity), FORMULA_DOWNCOMER, inputs, COUNT(inputs));
 }
 
 static void of_item(const struct scene *scene)
 {
 	if (!item_is_any(scene->item, "absorber regenerator"))
 		return;
-	screen(scene);
+	screen_both_ends(scene);
+	downcomer(scene);
 	if (derived_is_stated(scene, scene->item, "flooding"))
 		scene_take(scene, "flooding-judged", scene->item, "flooding");
 	else if (scene_get(scene, "flooding-screened"))
-		scene_take(scene, "flooding-judged", scene->item, "flooding-screened");
+		scene_take(scene, "flooding-judged", scene->item, loaded_more(scene));
 }
 
 void tower_compute(struct table *table)

@@ -1,10 +1,12 @@
 /*
  * Vapour and liquid in a column against flooding, a screening where diameter and internals are stated: at the bottom of an
- * absorber, by its feed gas and rich amine; at the bottom of a regenerator, by the vapour that its reboilers make of their duty.
+ * absorber, by its feed gas and rich amine; at the bottom of a regenerator, by the vapour that its reboilers make of their duty;
+ * at the top of either where what leaves it is described. The end that is loaded more is judged. Beside it the velocity in the
+ * downcomers, where their area is stated.
  *
  * Trays by the entrainment flooding of Fair (1961), as fitted by Lygeros and Magoulas (1986), with a system factor for foaming;
  * packing by the flooding line of Leva's generalized correlation (1992) and the maker's packing factor. Both are good to
- * some 15 %. Downcomers, weirs, weeping and what a maker knows of his own internals are not looked at: a stated approach
+ * some 15 %. Weirs, weeping and what a maker knows of his own internals are not looked at: a stated approach
  * to flooding goes first in the case that it is stated for.
  */
 #ifndef LEANRICH_TOWER_H

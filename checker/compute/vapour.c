@@ -422,9 +422,9 @@ static struct input temperature_of_water(const struct scene *scene, const struct
 	struct input stated = scene_input(scene, "T", "temperature");
 	if (stated.quantity->known != UNKNOWN || stated.quantity->owed || !(service->usual > 0))
 		return input_falls(stated);
-	return scene_input_is("T", "temperature of water of which nobody says it",
+	return scene_input_is("T", "temperature of water where none is stated",
 		quantity_assumed(table_arena(scene->table), KIND_TEMPERATURE, service->usual, service->spread,
-			"the middle of what such water runs at"));
+			"mid-range for such water"));
 }
 
 static void put_water(const struct scene *scene, const struct service *service)

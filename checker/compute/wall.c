@@ -271,11 +271,11 @@ static void of_wall(const struct scene *scene, struct wall *wall)
 	}
 	range_of_joint(scene, wall);
 	if (hot->si > wall->allowable->highest)
-		not_held(scene, wall->pipe, "no allowable stress is held at its design temperature");
+		not_held(scene, wall->pipe, "no allowable stress is available at its design temperature");
 	else if (!is_bare(scene))
-		not_held(scene, wall->pipe, "whether its wall counts the cladding is not told");
+		not_held(scene, wall->pipe, "whether its wall includes the cladding is not stated");
 	else if (!range_of_year(scene, wall))
-		not_held(scene, wall->pipe, "no allowable stress is held for the year of its building");
+		not_held(scene, wall->pipe, "no allowable stress is available for its year of construction");
 	else if (gauge(wall) > 0)
 		put_range(scene, wall);
 }
@@ -303,7 +303,7 @@ static void of_item(const struct scene *scene)
 	if (!is_of_these_codes(scene))
 		not_held(scene, pipe, "it is built to another code than ASME B31.3 and VIII-1");
 	else if (!wall.allowable)
-		not_held(scene, pipe, "no allowable stress is held for its grade");
+		not_held(scene, pipe, "no allowable stress is available for its grade");
 	else
 		of_wall(scene, &wall);
 }

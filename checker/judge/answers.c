@@ -75,7 +75,7 @@ static void keep(struct weighing *weighing, const struct item *item, int c, cons
 			answer->missing = (struct missing){.item = item,
 				.quantity = weighing->name,
 				.reason = arena_format(table_arena(weighing->table),
-					"%s of %s, %s, is known no better than its distance from the figure",
+					"the uncertainty of %s of %s, %s, is larger than its distance from the figure",
 					weighing->name, item->tag,
 					quantity_show_first(table_arena(weighing->table), value))};
 	}
@@ -192,7 +192,7 @@ static void decide(struct weighing *weighing, const struct judgement *judgement)
 			answer->missing = (struct missing){.item = answer->claim,
 				.quantity = weighing->name,
 				.reason = arena_format(table_arena(weighing->table),
-					"%s is stated of nothing in this unit", weighing->name)};
+					"%s is not stated anywhere in this unit", weighing->name)};
 	} else {
 		answer->missing = nothing_missing;
 		const struct finding *finding = departure_on(judgement, answer->on, weighing->name);
@@ -297,7 +297,7 @@ struct answers answers_make(const struct table *table, const struct judgement *j
 static void put_text(struct table *told, const struct answer *answer, const char *name, const char *words)
 {
 	table_put(told, answer->claim, EVERY_CASE, name,
-		quantity_assumed_word(table_arena(told), KIND_TEXT, words, "from what the claim speaks of"));
+		quantity_assumed_word(table_arena(told), KIND_TEXT, words, "from the subject of the claim"));
 }
 
 void answers_put(struct table *told, const struct answers *answers)
@@ -328,6 +328,6 @@ void answers_raise(const struct answers *answers, struct finding *finding)
 		if (answer->claim != finding->item || force >= finding->force || finding->verdict != VERDICT_DEPARTS)
 			continue;
 		finding->force = force;
-		finding->why_force = "it takes the force of what it contradicts";
+		finding->why_force = "it takes the force of the finding it contradicts";
 	}
 }

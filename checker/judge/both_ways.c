@@ -10,40 +10,6 @@
 
 /* ---- what is not known ---- */
 
-static uint32_t cited(const struct rule *rule)
-{
-	uint32_t bits = rule->judged >= 0 ? UINT32_C(1) << rule->judged : 0;
-	for (size_t i = 0; i < rule->when.count; i++)
-		bits |= rule->when.rows[i].cites;
-	for (size_t i = 0; i < rule->met_if.count; i++)
-		bits |= rule->met_if.rows[i].cites;
-	bits |= rule->assertion ? rule->assertion->cites : 0;
-	for (size_t i = 0; i < rule->limit_count; i++)
-		bits |= rule->limits[i].when ? rule->limits[i].when->cites : 0;
-	return bits;
-}
-
-static bool narrows(const struct rule *rule, const char *name)
-{
-	for (size_t i = 0; i < rule->limit_count; i++)
-		for (size_t k = 0; k < rule->limits[i].narrowing.count; k++)
-			if (strcmp(rule->limits[i].narrowing.rows[k].name, name) == 0)
-				return true;
-	return false;
-}
-
-/* The inputs that are the same quantity of the same item as input `i`: what is tried of one holds for all of them. */
-static uint32_t same_quantity(const struct evaluation *evaluation, size_t i)
-{
-	const struct rule *rule = evaluation->rule;
-	uint32_t bits = UINT32_C(1) << i;
-	for (size_t k = 0; evaluation->holders[i] && k < rule->input_count; k++)
-		if (!rule->inputs[k].constant && evaluation->holders[k] == evaluation->holders[i] &&
-			strcmp(rule->inputs[k].quantity, rule->inputs[i].quantity) == 0)
-			bits |= UINT32_C(1) << k;
-	return bits;
-}
-
 static bool is_open(const struct quantity *value)
 {
 	return value->known == UNKNOWN || value->bound != BOUND_NONE;
@@ -55,19 +21,19 @@ static uint32_t silent_inputs(const struct evaluation *evaluation)
 	uint32_t bits = 0;
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
 		if (!evaluation->rule->inputs[i].constant && evaluation->values[i]->silent &&
-			(cited(evaluation->rule) >> i & 1))
-			bits |= same_quantity(evaluation, i);
+			(rule_cites(evaluation->rule) >> i & 1))
+			bits |= evaluation_same_quantity(evaluation, i);
 	return bits;
 }
 
 /* What nobody states and the rule has a default for. */
 static uint32_t defaulted_inputs(const struct evaluation *evaluation)
 {
-	uint32_t bits = 0, cites = cited(evaluation->rule);
+	uint32_t bits = 0, cites = rule_cites(evaluation->rule);
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
 		if (!evaluation->rule->inputs[i].constant && (cites >> i & 1) &&
 			evaluation->values[i] == evaluation->rule->inputs[i].absent)
-			bits |= same_quantity(evaluation, i);
+			bits |= evaluation_same_quantity(evaluation, i);
 	return bits;
 }
 
@@ -82,12 +48,11 @@ static uint32_t unknown_inputs(const struct evaluation *evaluation)
 static uint32_t open_inputs(const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
-	const uint32_t cites = cited(rule);
+	const uint32_t decides = rule_decides(rule);
 	uint32_t bits = 0;
 	for (size_t i = 0; i < rule->input_count; i++)
-		if (!rule->inputs[i].constant && is_open(evaluation->values[i]) &&
-			((cites >> i & 1) || narrows(rule, rule->inputs[i].name)))
-			bits |= same_quantity(evaluation, i);
+		if (!rule->inputs[i].constant && is_open(evaluation->values[i]) && (decides >> i & 1))
+			bits |= evaluation_same_quantity(evaluation, i);
 	return bits;
 }
 
@@ -126,7 +91,7 @@ static uint32_t border_inputs(struct arena *scratch, const struct evaluation *ev
 		const struct quantity *value = evaluation->values[i];
 		if (!(asks >> i & 1) || is_open(value) || !(value->uncertainty > 0))
 			continue;
-		uint32_t same = same_quantity(evaluation, i);
+		uint32_t same = evaluation_same_quantity(evaluation, i);
 		if (same & decides)
 			continue; /* what decides the verdict as well is borderline, which is told otherwise */
 		bool doubtful = value->kind == KIND_YES_NO ||
@@ -175,7 +140,7 @@ static void collect_inputs(struct weighing *weighing, bool borders_only)
 		size_t i = 0;
 		while (!(left >> i & 1))
 			i++;
-		uint32_t bits = same_quantity(evaluation, i);
+		uint32_t bits = evaluation_same_quantity(evaluation, i);
 		const struct quantity *value = evaluation->values[i];
 		bool at_border = !(unknown >> i & 1);
 		struct possible range = limits_of(evaluation, i, at_border && value->kind != KIND_YES_NO);
@@ -310,6 +275,15 @@ static bool turns_with(const struct weighing *weighing, size_t k)
 
 /* ---- what comes of it ---- */
 
+/* What the rule takes where nothing is stated, and does not say why it may. */
+static void note_defaults(const struct weighing *weighing, struct evaluation *asking, uint32_t inputs)
+{
+	uint32_t taken = weighing->defaults ? inputs & defaulted_inputs(weighing->first) : 0;
+	for (size_t i = 0; i < asking->rule->input_count; i++)
+		if ((taken >> i & 1) && !*asking->rule->inputs[i].absent_why)
+			evaluation_note_default(asking, i);
+}
+
 /* Only what turns the action is asked for. Where that cannot be told apart, all is. */
 static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 {
@@ -323,6 +297,7 @@ static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 		if (!open->turns || open->border)
 			continue;
 		asking.unknown |= open->inputs & unknown_inputs(first);
+		note_defaults(weighing, &asking, open->inputs);
 		if (open->word)
 			evaluation_note_word(&asking, open->word);
 	}
@@ -360,7 +335,7 @@ static struct finding finding_with(const struct weighing *weighing, size_t combi
 static bool has_evidence(const struct weighing *weighing)
 {
 	const struct rule *rule = weighing->first->rule;
-	uint32_t tried = 0, cites = cited(rule);
+	uint32_t tried = 0, cites = rule_cites(rule);
 	for (size_t k = 0; k < weighing->count; k++) {
 		tried |= weighing->open[k].inputs;
 		if (weighing->open[k].evidence)
@@ -387,30 +362,34 @@ static bool try_all(struct weighing *weighing, bool borders_only)
 	return true;
 }
 
-/* No departure comes of silence alone: it departs with what could be stated in place of each default, too. */
-static bool departs_without_defaults(const struct weighing *weighing)
+/*
+ * No departure comes of silence alone: it departs with what could be stated in place of each default, too. Else on that it hangs, and
+ * `weighing` becomes the wider one.
+ */
+static bool departs_without_defaults(struct weighing *weighing)
 {
 	struct weighing wider = *weighing;
 	wider.defaults = true;
-	return try_all(&wider, false) && wider.whole && wider.counts[VERDICT_DEPARTS] == wider.combinations;
+	if (!try_all(&wider, false) || !wider.whole)
+		return false;
+	if (wider.counts[VERDICT_DEPARTS] == wider.combinations)
+		return true;
+	*weighing = wider;
+	return false;
 }
 
 static struct finding of_unknown(struct weighing *weighing, struct finding own)
 {
 	struct arena *arena = weighing->first->context->arena;
-	const size_t *counts = weighing->counts, all = weighing->combinations;
-	if (weighing->whole && !weighing->silent && counts[VERDICT_DEPARTS] == all &&
-		departs_without_defaults(weighing)) {
+	bool settled = weighing->whole && !weighing->silent;
+	bool departs = settled && weighing->counts[VERDICT_DEPARTS] == weighing->combinations;
+	bool meets = settled && weighing->counts[VERDICT_MEETS] == weighing->combinations;
+	if ((departs && departs_without_defaults(weighing)) || (meets && has_evidence(weighing))) {
 		struct finding finding = finding_with(weighing, 0, &own);
 		finding.whatever = turning_whatever(weighing, arena);
 		return finding;
 	}
-	if (weighing->whole && !weighing->silent && counts[VERDICT_MEETS] == all && has_evidence(weighing)) {
-		struct finding finding = finding_with(weighing, 0, &own);
-		finding.whatever = turning_whatever(weighing, arena);
-		return finding;
-	}
-	own.idle = weighing->whole && !counts[VERDICT_DEPARTS] && !counts[VERDICT_NOT_JUDGED];
+	own.idle = weighing->whole && !weighing->counts[VERDICT_DEPARTS] && !weighing->counts[VERDICT_NOT_JUDGED];
 	own.turns = turning_words(weighing, arena);
 	if (!own.idle && !weighing->silent && !weighing->left_out)
 		ask_for_what_turns(weighing, &own);

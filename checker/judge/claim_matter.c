@@ -160,8 +160,8 @@ static bool answer_erosional(const struct table *table, struct answer *answer, c
 			struct held held = known ? figures_hold(&figures, flux) : (struct held){.holds = PERHAPS};
 			if (held.holds == PERHAPS && !answer->missing.reason)
 				answer->missing = known ? (struct missing){.item = subjects->rows[i],
-								  .reason = "the momentum flux is known no better than "
-									    "its distance from C squared"}
+								  .reason = "the uncertainty of the momentum flux is "
+									    "larger than its distance from C squared"}
 							: item_lacks(arena, subjects->rows[i], "momentum-flux");
 			if (known && (!answer->value || held.beyond > answer->beyond)) {
 				answer->on = subjects->rows[i];

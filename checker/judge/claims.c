@@ -319,10 +319,21 @@ static void check_quantity(
 	check_figures(checking, claim, name, kinds);
 }
 
+/* A claim speaks of a figure or in words; what does neither could only be answered with nothing. */
+static void check_subject(struct checking *checking, const struct element *claim)
+{
+	bool words = element_is(claim, "claim");
+	if (!element_attribute(claim, "quantity") && !element_attribute(claim, "says"))
+		problem_add(checking->problems, PROBLEM_MISSING, claim->place,
+			"<%s> says nothing: it needs quantity= with at-least=, at-most= or is=%s", claim->meaning->name,
+			words ? ", or says= for a claim in words" : "");
+}
+
 static void check_claim(struct checking *checking, const struct element *claim)
 {
 	const char *name = element_attribute(claim, "quantity"), *about = element_attribute(claim, "about"),
 		   *kinds = element_attribute(claim, "kinds");
+	check_subject(checking, claim);
 	check_case(checking, claim);
 	excludes(checking, claim, "about", "kinds");
 	const char *says = element_attribute(claim, "says");

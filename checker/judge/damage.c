@@ -160,7 +160,7 @@ static bool is_bare_steel(const struct view *view, struct damage_answer *out)
 		return true;
 	else if (view->clad == YES)
 		*out = no(arena_format(view->arena,
-			"clad with %s: the steel does not touch the fluid while the cladding is whole", view->alloy));
+			"clad with %s: the steel is not exposed while the cladding is intact", view->alloy));
 	else
 		*out = is_of_another_metal(view, view->touched);
 	return false;
@@ -189,7 +189,7 @@ static bool is_sour_steel(const struct view *view, struct damage_answer *out)
 		return false;
 	enum truth sour = is_sour(view);
 	if (sour == NO)
-		*out = no("no water with H2S in it reaches the metal");
+		*out = no("no water containing H2S reaches the metal");
 	else if (sour == PERHAPS)
 		*out = not_known(view, "stream or service");
 	else if (text_same(word(view, view->item, "sourness"), "lightly sour"))
@@ -235,7 +235,7 @@ static const char *excepted(const struct view *view)
 static struct damage_answer relief_not_known(const struct view *view)
 {
 	if (answer(view, view->item, "stress-relief-recorded") == NO)
-		return yes("no record of stress relief: it counts as welded until it is shown");
+		return yes("no record of stress relief: it counts as welded until one is shown");
 	return not_known(view, "pwht");
 }
 
@@ -258,7 +258,7 @@ static struct damage_answer amine_cracking(const struct view *view)
 			"%s behind cladding: enough where it covers every weld, which is to be shown", view->relief));
 	if (view->lean == NO)
 		return yes(arena_format(view->arena,
-			"%s in rich %s: rarer than in lean, and the same once lean amine or steam reaches it",
+			"%s in rich %s: less frequent than in lean, but the same once lean amine or steam reaches it",
 			view->relief, view->amine ? view->amine : "amine"));
 	return yes(arena_format(view->arena, "%s in lean %s, %s", view->relief, view->amine ? view->amine : "amine",
 		inspection_order(view)));
@@ -287,7 +287,7 @@ static struct damage_answer sulfide_cracking(const struct view *view)
 		return yes("sour water on welds that are harder than 200 HBW or 248 HV");
 	if (!weld || !zone)
 		return not_known(view, weld ? "hardness-haz" : "hardness-weld");
-	return no("the hardness stated for weld and heat-affected zone keeps within its limits");
+	return no("the hardness stated for weld and heat-affected zone is within its limits");
 }
 
 static struct damage_answer hydrogen_cracking(const struct view *view)
@@ -354,7 +354,7 @@ static struct damage_answer chloride_cracking(const struct view *view)
 	if (!view->temperature)
 		return not_known(view, "temperature");
 	return reaches(view->temperature, CHLORIDE_FROM)
-		? yes("austenitic steel at 60 degC or more: no chloride is low enough where it concentrates")
+		? yes("austenitic steel at 60 degC or more: no chloride content is low enough where it concentrates")
 		: no("colder than 60 degC");
 }
 
@@ -415,13 +415,13 @@ static struct damage_answer amine_corrosion(const struct view *view)
 	if (view->face != YES)
 		return view->face == NO ? no("no amine reaches it") : not_known(view, "stream or service");
 	if (is_kind(view, "reboiler regenerator"))
-		return yes("carbon steel in hot amine: about half of the published incidents sit in reboiler and "
+		return yes("carbon steel in hot amine: about half of the published incidents are in reboiler and "
 			   "regenerator bottom");
 	if (!view->temperature)
 		return not_known(view, "temperature");
 	if (!reaches(view->temperature, WARM))
-		return no("colder than 60 degC, the solution being kept within its limits");
-	return yes(view->rich == YES ? "carbon steel in warm rich amine, which gives off acid gas"
+		return no("colder than 60 degC, with the solution within its limits");
+	return yes(view->rich == YES ? "carbon steel in warm rich amine, which releases acid gas"
 				     : "carbon steel in warm or hot lean amine");
 }
 
@@ -433,16 +433,16 @@ static struct damage_answer erosion(const struct view *view)
 	if (is_kind(view, "pump"))
 		return yes("a carbon steel casing: pumps always see damaging velocity");
 	if (!item_in(view->item, CLASS_FLOW) || is_kind(view, "shell-side"))
-		return no("no through-flow that its shell sees, but for nozzles and walls opposite them");
+		return no("no flow along its shell, except at nozzles and the walls opposite them");
 	if (view->wetted == NO && !is_overhead(view))
 		return no("no amine reaches it");
 	if (answer(view, view->item, "two-phase") == YES)
-		return yes("two phases at once on carbon steel");
+		return yes("two-phase flow on carbon steel");
 	const struct quantity *velocity = largest(view, view->item, "velocity-judged");
 	if (!velocity)
 		return not_known(view, "velocity");
-	return exceeds(velocity, SLOWEST_PUBLISHED) ? yes("faster than the slowest figure published, 0.9 m/s")
-						    : no("slower than every figure published");
+	return exceeds(velocity, SLOWEST_PUBLISHED) ? yes("faster than the lowest published limit, 0.9 m/s")
+						    : no("slower than every published limit");
 }
 
 static struct damage_answer bisulfide(const struct view *view)
@@ -452,7 +452,7 @@ static struct damage_answer bisulfide(const struct view *view)
 		return no("no overhead or reflux");
 	if (ammonia == PERHAPS)
 		return not_known(view, "nh3 of the feed gases");
-	return ammonia == YES ? yes("ammonia comes with the gas and gathers in overhead and reflux")
+	return ammonia == YES ? yes("ammonia comes with the gas and accumulates in overhead and reflux")
 			      : no("no ammonia comes with the gas");
 }
 
@@ -474,7 +474,7 @@ static struct damage_answer acid_water(const struct view *view)
 							: NULL;
 	if (clad && answer(view, view->item, clad) == YES)
 		return no("clad where water condenses");
-	return yes("bare steel where water condenses out of acid gas");
+	return yes("bare steel where water condenses from acid gas");
 }
 
 static struct damage_answer oxygen(const struct view *view)
@@ -482,17 +482,17 @@ static struct damage_answer oxygen(const struct view *view)
 	if (is_kind(view, "tank")) {
 		const char *blanket = word(view, view->item, "blanket");
 		if (answer(view, view->item, "open-vent") == YES || text_same(blanket, "none"))
-			return yes("the tank breathes air");
+			return yes("the tank draws in air");
 		return blanket ? no("blanketed") : not_known(view, "blanket");
 	}
 	if (is_kind(view, "sump")) {
 		enum truth aerated = answer(view, view->item, "aerated");
-		return aerated == YES	? yes("the sump sees air")
-			: aerated == NO ? no("kept from air")
+		return aerated == YES	? yes("the sump is open to air")
+			: aerated == NO ? no("protected from air")
 					: not_known(view, "aerated");
 	}
 	if (!is_kind(view, "absorber"))
-		return no("no air enters here; its salts come round with the solution");
+		return no("no air enters here; its salts circulate with the solution");
 	const struct item *gas = table_follow(view->table, view->item, EVERY_CASE, "gas");
 	const struct quantity *content = largest(view, gas, "o2");
 	if (!content)

@@ -115,7 +115,7 @@ static void add_found(struct text *words, const struct table *table, const struc
 	add_defect(words, table, item, "blistered", "blisters");
 	add_wall(words, table, item);
 	if (method)
-		text_addf(words, "; last looked at by %s%s%s", method, date ? ", " : "", date ? date : "");
+		text_addf(words, "; last inspected by %s%s%s", method, date ? ", " : "", date ? date : "");
 }
 
 /* Where in its vessel, and what of the vessel its zones leave bare. */

@@ -19,7 +19,7 @@ const char *deviation_word(enum deviation_state state)
 /* What makes an acceptance of it, in the order in which it is asked for. */
 static const struct {
 	const char *name, *words;
-} parts[] = {{"because", "its reason"}, {"approved", "its approver"}, {"until", "the date until when it holds"}};
+} parts[] = {{"because", "its reason"}, {"approved", "its approver"}, {"until", "its expiry date"}};
 enum { PARTS = COUNT(parts) };
 
 static bool is_stated(const struct table *table, const struct item *deviation, const char *name)

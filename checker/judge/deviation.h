@@ -1,7 +1,7 @@
 /*
  * Recorded deviations: a departure that the owner accepted, for one rule on one item, for a reason, until a day.
  *
- * One that lacks its reason, its approver or its day is no acceptance and sets nothing aside. One in force turns a departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself
+ * One that lacks its reason, its approver or its day is not an acceptance and has no effect. One in force turns a departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself
  * something to be told: once all else is judged, its state becomes a quantity that a rule can cite. One that states up to which value, or
  * for which case, it holds accepts nothing beyond.
  */
@@ -25,7 +25,7 @@ const char *deviation_word(enum deviation_state state); /* "applies", "beyond it
 /* The names in the table that deviations_in_table gives: of the state, and of what is lacking in words ("nothing"). */
 extern const char DEVIATION_STATE[], DEVIATION_LACKS[];
 
-/* What the record lacks: "its approver and the date until when it holds"; "nothing". */
+/* What the record lacks: "its approver and its expiry date"; "nothing". */
 const char *deviation_lacks(struct arena *arena, const struct table *table, const struct item *deviation);
 
 /* Makes a departure accepted where a deviation in force names its rule and item. */

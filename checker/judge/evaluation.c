@@ -6,6 +6,49 @@
 #include "base/text.h"
 #include "compute/title.h"
 
+/* ---- what decides ---- */
+
+uint32_t rule_cites(const struct rule *rule)
+{
+	uint32_t bits = rule->judged >= 0 ? UINT32_C(1) << rule->judged : 0;
+	for (size_t i = 0; i < rule->when.count; i++)
+		bits |= rule->when.rows[i].cites;
+	for (size_t i = 0; i < rule->met_if.count; i++)
+		bits |= rule->met_if.rows[i].cites;
+	bits |= rule->assertion ? rule->assertion->cites : 0;
+	for (size_t i = 0; i < rule->limit_count; i++)
+		bits |= rule->limits[i].when ? rule->limits[i].when->cites : 0;
+	return bits;
+}
+
+static bool narrows(const struct rule *rule, const char *name)
+{
+	for (size_t i = 0; i < rule->limit_count; i++)
+		for (size_t k = 0; k < rule->limits[i].narrowing.count; k++)
+			if (strcmp(rule->limits[i].narrowing.rows[k].name, name) == 0)
+				return true;
+	return false;
+}
+
+uint32_t rule_decides(const struct rule *rule)
+{
+	uint32_t bits = rule_cites(rule);
+	for (size_t i = 0; i < rule->input_count; i++)
+		bits |= narrows(rule, rule->inputs[i].name) ? UINT32_C(1) << i : 0;
+	return bits;
+}
+
+uint32_t evaluation_same_quantity(const struct evaluation *evaluation, size_t i)
+{
+	const struct rule *rule = evaluation->rule;
+	uint32_t bits = UINT32_C(1) << i;
+	for (size_t k = 0; evaluation->holders[i] && k < rule->input_count; k++)
+		if (!rule->inputs[k].constant && evaluation->holders[k] == evaluation->holders[i] &&
+			strcmp(rule->inputs[k].quantity, rule->inputs[i].quantity) == 0)
+			bits |= UINT32_C(1) << k;
+	return bits;
+}
+
 /* ---- words of an item ---- */
 
 static bool words_include(const char *alternatives, const char *word)
@@ -216,6 +259,15 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
+/* The default of the rule, or what is tried in its place. */
+static const struct quantity *by_default(
+	const struct evaluation *evaluation, const struct rule_input *input, const struct item *holder)
+{
+	const struct instead_of_default *instead = &evaluation->context->instead;
+	bool tried = holder && instead->holder == holder && strcmp(instead->quantity, input->quantity) == 0;
+	return tried ? instead->value : input->absent;
+}
+
 void evaluation_bind(struct evaluation *evaluation)
 {
 	const struct table *table = evaluation->context->table;
@@ -233,7 +285,7 @@ void evaluation_bind(struct evaluation *evaluation)
 		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
 			evaluation->values[i] = found;
 		} else if ((!found || (found->known == UNKNOWN && !found->owed)) && input->absent) {
-			evaluation->values[i] = input->absent;
+			evaluation->values[i] = by_default(evaluation, input, holder);
 		} else {
 			evaluation->values[i] = unknown_input(evaluation, input, holder, found);
 			evaluation->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
@@ -289,7 +341,7 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 static const char *plain_reason(struct arena *arena, const struct missing *missing)
 {
 	const char *sources = missing->item && missing->quantity && text_ends(missing->reason, " is not stated")
-		? title_of_sources(arena, missing->item->kind, missing->quantity)
+		? title_of_sources(missing->item->kind, missing->quantity)
 		: NULL;
 	return sources ? arena_format(arena, "%s of %s is not known; it follows from %s",
 				 title_of(arena, missing->quantity), missing->item->tag, sources)
@@ -363,9 +415,29 @@ static void note_silent(struct evaluation *evaluation, size_t i)
 	else if (asks_instead(input, holder, found))
 		evaluation_note_missing(evaluation, holder, input->as,
 			arena_format(evaluation->context->arena, "not stated for %s: %s", holder->tag, input->as));
-	else
-		evaluation_note_missing(
-			evaluation, holder, input->quantity, not_stated(evaluation, holder, input->quantity).reason);
+	else {
+		const struct missing missing = not_stated(evaluation, holder, input->quantity);
+		evaluation_note_missing(evaluation, holder, missing.quantity, missing.reason);
+	}
+}
+
+/* Is there an attribute of the item for it, or an attribute whose family it is? */
+static bool can_be_stated(struct arena *arena, const struct item *item, const char *quantity)
+{
+	return item->meaning && vocabulary_attribute(item->meaning, word_to_state(arena, quantity));
+}
+
+void evaluation_note_default(struct evaluation *evaluation, size_t i)
+{
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	const struct item *holder = evaluation->holders[i];
+	const struct quantity *found = holder
+		? table_peek(evaluation->context->table, holder, evaluation->operating_case, input->quantity)
+		: NULL;
+	if (holder &&
+		(found || asks_instead(input, holder, found) ||
+			can_be_stated(evaluation->context->arena, holder, input->quantity)))
+		note_silent(evaluation, i);
 }
 
 void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs)

@@ -7,7 +7,13 @@
 #define LEANRICH_EVALUATION_H
 
 #include "judge/judge.h"
-#include "judge/moved.h"
+
+/* A value that stands where a rule would take its default, since nobody states any (defaults.h). */
+struct instead_of_default {
+	const struct item *holder; /* NULL: none */
+	const char *quantity;
+	const struct quantity *value;
+};
 
 /* What all evaluations of one judging share. */
 struct judge_context {
@@ -18,8 +24,8 @@ struct judge_context {
 	struct finding *by_case;	    /* room for one rule on one item in every case */
 	int only_case;			    /* EVERY_CASE: all */
 	const struct judged_before *before; /* the same unit with other values; NULL: none */
-	const struct moved *moved;	    /* what differs from it; NULL: everything may */
 	bool wordless;			    /* findings stay without message and remedy (judge_said) */
+	struct instead_of_default instead;
 	const char *no_data; /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
 };
 
@@ -54,6 +60,13 @@ void evaluation_bind(struct evaluation *evaluation);
  */
 bool evaluation_has_same_inputs(const struct evaluation *a, const struct evaluation *b);
 
+/* The inputs that an expression of the rule cites or a limit judges; those, and those that narrow a limit. */
+uint32_t rule_cites(const struct rule *rule);
+uint32_t rule_decides(const struct rule *rule);
+
+/* The inputs that are the same quantity of the same item as input `i`: what is tried of one holds for all of them. */
+uint32_t evaluation_same_quantity(const struct evaluation *evaluation, size_t i);
+
 /* Marks as read what was bound: the rule concerns the item. A default of the rule carries no mark. */
 void evaluation_read(const struct evaluation *evaluation);
 
@@ -77,12 +90,19 @@ void evaluation_note_missing(
 /* Adds what lies at the root of every input marked in `unknown` to the missing. */
 void evaluation_note_unknown(struct evaluation *evaluation);
 
+/* Adds what would take the place of the default of input `i` to the missing; nothing where nobody can state it. */
+void evaluation_note_default(struct evaluation *evaluation, size_t i);
+
 /* Adds every input marked in `inputs` that stands for silence without a reason to the missing. */
 void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
 
 /* The verdict of a rule that selects the item as far as `applies` says, and the finding that it makes (judge.c). */
 enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies);
 struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict);
+
+/* One rule on one item over all cases, as the context says. False: the rule does not select the item in any. */
+bool judge_item(
+	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst);
 
 /* Message and remedy of a finding (judge_words.c). */
 void judge_put_in_words(const struct judge_context *context, struct finding *finding);

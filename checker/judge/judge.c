@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "compute/no_data.h"
 #include "judge/answers.h"
+#include "judge/before.h"
 #include "judge/both_ways.h"
 #include "judge/deviation.h"
 #include "judge/force.h"
@@ -161,7 +162,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 
 /* ---- findings ---- */
 
-/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or that a text which was not read could turn, is not firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
@@ -173,16 +174,7 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		return rule->certainty;
 	if (evaluation->on_silence || screening_names_slip(evaluation))
 		return CERTAINTY_SCREENING;
-	bool any_limit = false, rests_on_read = false;
-	for (size_t i = 0; i < evaluation->limit_count; i++) {
-		const struct limit_result *row = &evaluation->limits[i];
-		if (!row->applied || row->limit->context)
-			continue;
-		any_limit = true;
-		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
-		rests_on_read = rests_on_read || (read && row->met == evaluation->result);
-	}
-	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
+	return screening_text_could_turn(evaluation) ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
 
 /* A departure that rests on such figures is not one that must be resolved. */
@@ -320,8 +312,7 @@ static void repeat(struct finding *by_case, size_t *count, int operating_case)
 	by_case[(*count)++].operating_case = operating_case;
 }
 
-/* One rule on one item over all cases. False: the rule does not select the item in any. */
-static bool judge_item(
+bool judge_item(
 	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst)
 {
 	struct variable variables[EXPRESSION_VARIABLES];
@@ -370,20 +361,6 @@ static bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* Findings are in the order of rules: where those of this rule begin. */
-static size_t first_of(const struct judged_before *before, const struct rule *rule)
-{
-	size_t low = 0, high = before->count;
-	while (low < high) {
-		size_t middle = (low + high) / 2;
-		if (before->findings[middle].rule < rule)
-			low = middle + 1;
-		else
-			high = middle;
-	}
-	return low;
-}
-
 /* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
 struct finding_list {
 	struct finding *findings;
@@ -399,74 +376,64 @@ static void add_finding(struct finding_list *list, struct finding finding)
 	list->findings[list->count++] = finding;
 }
 
+/* As it was judged before, where nothing moved that the rule looks at. */
+static void take_over(const struct judge_context *context, const struct rule *rule, const struct item *item,
+	struct finding_list *list)
+{
+	const struct judged_before *before = context->before;
+	for (size_t i = before_first(before, rule, item); before_is_of(before, i, rule, item); i++)
+		add_finding(list, before_renewed(context, i));
+}
+
+static void judge_again(const struct judge_context *context, const struct rule *rule, const struct item *item,
+	struct finding_list *list)
+{
+	struct finding finding = {0};
+	if (!judge_item(context, rule, item, &finding))
+		return;
+	deviation_accept(context->table, &finding);
+	add_finding(list, finding);
+}
+
+/* What computing adds, contradictions, may be others than before; so may what judging makes, which late rules ask for. */
+static bool rests_on_added(const struct rule *rule)
+{
+	bool rests = rule_is_late(rule) || rule_selects_kind(rule, "contradiction");
+	for (size_t i = 0; i < rule->input_count; i++)
+		rests = rests || strcmp(rule->inputs[i].of, "contradiction") == 0;
+	return rests;
+}
+
 static void judge_items(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
 	const char *kind = NULL; /* of the item before: parts of a kind follow each other */
-	bool selected = false;
+	bool selected = false, told = !rests_on_added(rule);
+	bool any = !told || table_pass(context->table, (uintptr_t)rule);
+	if (!any && context->before) {
+		take_over(context, rule, NULL, list);
+		table_pass(context->table, 0);
+		return;
+	}
 	for (size_t i = 0; i < table_item_count(context->table); i++) {
-		struct finding finding = {0};
 		const struct item *item = table_item(context->table, i);
 		selected = item->kind == kind ? selected : rule_selects_kind(rule, item->kind);
 		kind = item->kind;
-		if (!selected || !judge_item(context, rule, item, &finding))
+		if (!selected)
 			continue;
-		deviation_accept(context->table, &finding);
-		add_finding(list, finding);
+		if (!told || table_visits(context->table, item) || !context->before)
+			judge_again(context, rule, item, list);
+		else
+			take_over(context, rule, item, list);
 	}
-}
-
-/* The same item in the table that is judged; NULL stays NULL. */
-static const struct item *now(const struct judge_context *context, const struct item *before)
-{
-	bool there = before && before->index < table_item_count(context->table);
-	return there ? table_item(context->table, before->index) : before;
-}
-
-/* Of a rule that reads nothing that moved: as it was judged before, on the items of this table. */
-static void take_over(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
-{
-	const struct judged_before *before = context->before;
-	for (size_t i = first_of(before, rule); i < before->count && before->findings[i].rule == rule; i++) {
-		struct finding finding = before->findings[i];
-		struct missing *missing =
-			arena_alloc(context->arena, (finding.missing_count + 1) * sizeof *finding.missing);
-		for (size_t k = 0; k < finding.missing_count; k++) {
-			missing[k] = finding.missing[k];
-			missing[k].item = now(context, missing[k].item);
-		}
-		finding.item = now(context, finding.item);
-		finding.deviation = now(context, finding.deviation);
-		finding.missing = missing;
-		add_finding(list, finding);
-	}
-}
-
-/* Where a number is not known, what its surroundings allow for it (possible.h) decides too, and they may have moved. */
-static bool rests_on_surroundings(const struct judged_before *before, const struct rule *rule)
-{
-	for (size_t i = first_of(before, rule); i < before->count && before->findings[i].rule == rule; i++)
-		for (size_t k = 0; k < before->findings[i].input_count; k++) {
-			const struct quantity *value = before->findings[i].inputs[k].quantity;
-			if (value && value->known == UNKNOWN && kind_is_number(value->kind))
-				return true;
-		}
-	return false;
-}
-
-static bool may_be_otherwise(const struct judge_context *context, const struct rule *rule)
-{
-	return !context->moved || rule_is_late(rule) || moved_by(context->moved, rule) ||
-		rests_on_surroundings(context->before, rule);
+	if (told)
+		table_pass(context->table, 0);
 }
 
 /* False: the rule selects nothing in this unit. */
 static bool judge_rule(const struct judge_context *context, const struct rule *rule, struct finding_list *list)
 {
 	size_t before = list->count;
-	if (may_be_otherwise(context, rule))
-		judge_items(context, rule, list);
-	else
-		take_over(context, rule, list);
+	judge_items(context, rule, list);
 	return list->count > before;
 }
 
@@ -506,8 +473,9 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 		.only_case = only_case,
 		.wordless = wordless,
 		.no_data = no_data_of(arena, table)};
-	context.before = before && before->table ? before : NULL;
-	context.moved = context.before ? moved_between(arena, before->table, table) : NULL;
+	/* Why there are no data is part of what rests on them, and no value of an item. */
+	bool comparable = before && before->table && !context.no_data && !no_data_of(arena, before->table);
+	context.before = comparable ? before : NULL;
 	struct judgement judgement = {.considered = catalogue->rule_count};
 	struct finding_list list = {.count = 0};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
@@ -540,16 +508,36 @@ struct judgement judge_verdicts(struct arena *arena, const struct catalogue *cat
 	return judge_all(arena, catalogue, table, only_case, true, before);
 }
 
-bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
-	const struct rule *rule, const struct item *item, struct finding *finding)
+static struct judge_context alone_in(struct arena *arena, const struct catalogue *catalogue, const struct table *table)
 {
-	struct judge_context context = {.arena = arena,
+	return (struct judge_context){.arena = arena,
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
 		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = EVERY_CASE,
 		.no_data = no_data_of(arena, table)};
+}
+
+bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct judge_context context = alone_in(arena, catalogue, table);
+	context.wordless = true;
+	table_pass(table, (uintptr_t)rule);
+	table_visits(table, item);
+	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
+	if (selected)
+		deviation_accept(table, finding);
+	table_pass(table, 0);
+	evaluator_release(context.evaluator);
+	return selected;
+}
+
+bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding)
+{
+	struct judge_context context = alone_in(arena, catalogue, table);
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
 	evaluator_release(context.evaluator);
 	return selected;

@@ -56,6 +56,7 @@ struct finding {
 	bool remark; /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
 	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
+	const struct item *rests_on; /* what the finding on that contradiction is about; NULL: there is none */
 	const char *turns;     /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
 	const char *whatever;  /* judged although not all is known: "whatever pwht is"; or NULL */
 	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
@@ -105,7 +106,8 @@ struct judged_before {
 /*
  * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
  * that a deviation accepts, whose words are those of the departure. `arena`: of the words. Where the unit was judged with other
- * values `before` (or NULL), by all of these rules, what rests on none that differs is taken over.
+ * values `before` (or NULL), by all of these rules, and the watcher of the table leaves an item out for a rule (table_visits), what
+ * was found is taken over.
  */
 struct judgement judge_verdicts(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	int only_case, const struct judged_before *before);
@@ -117,6 +119,10 @@ struct finding judge_said(struct arena *arena, const struct judgement *judgement
  * rule does not select the item.
  */
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	const struct rule *rule, const struct item *item, struct finding *finding);
+
+/* The same without message and remedy, and with deviations. The item is one of the description, the rule none that is late (late.h). */
+bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	const struct rule *rule, const struct item *item, struct finding *finding);
 
 /* One rule on given inputs, without a unit: for the examples of a rule. The table holds one item, `item`. */

@@ -99,7 +99,7 @@ static struct possible of_component(const struct scene *scene, const char *name)
 	}
 	if (!(others > 0))
 		return nothing_known;
-	return (struct possible){0, fmax(0, 1 - others), "beside what else the gas holds", true};
+	return (struct possible){0, fmax(0, 1 - others), "with the other contents of the gas", true};
 }
 
 static struct possible by_physics(const struct scene *scene, const char *name)
@@ -107,7 +107,7 @@ static struct possible by_physics(const struct scene *scene, const char *name)
 	bool partial = strcmp(name, "h2s-partial-pressure") == 0 || strcmp(name, "co2-partial-pressure") == 0;
 	const struct quantity *pressure = partial ? scene_get(scene, "pressure") : NULL;
 	if (is_share(name))
-		return (struct possible){0, 1, "between none and all", false};
+		return (struct possible){0, 1, "between zero and all", false};
 	if (pressure && is_number(pressure))
 		return (struct possible){
 			0, pressure->si + pressure->uncertainty, "up to the pressure of the gas", true};

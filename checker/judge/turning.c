@@ -95,7 +95,7 @@ static void say_words(
 				said > 1	 ? " or "
 					: others ? "anything but "
 						 : "",
-				domain->rows[i]->word);
+				*domain->rows[i]->word ? domain->rows[i]->word : "blank");
 	}
 	text_add(text, said > SAID_MOST ? " or others" : !said && others ? "anything" : "");
 }
@@ -139,13 +139,32 @@ static bool matters_here(const struct weighing *weighing, size_t k, size_t combi
 	return false;
 }
 
+static bool some_matters(const struct weighing *weighing, size_t combination)
+{
+	for (size_t k = 0; k < weighing->count; k++)
+		if (weighing->open[k].turns && matters_here(weighing, k, combination))
+			return true;
+	return false;
+}
+
+/* A combination with this verdict at which one value alone changes it; where there is none, the first with the verdict. */
+static size_t telling_combination(const struct weighing *weighing, enum verdict verdict)
+{
+	size_t first = turning_first(weighing, verdict);
+	for (size_t c = first; c < weighing->combinations; c++)
+		if (weighing->verdicts[c] == verdict && some_matters(weighing, c))
+			return c;
+	return first;
+}
+
 /* "departs if velocity is above 1.8 m/s and two phase is no" */
 static void say_verdict(struct text *text, struct weighing *weighing, enum verdict verdict, bool instance)
 {
 	const char *before = " if ";
 	if (!weighing->counts[verdict])
 		return;
-	size_t c = turning_first(weighing, verdict);
+	size_t c = telling_combination(weighing, verdict);
+	instance = instance && some_matters(weighing, c);
 	text_addf(text, "%s%s%s", text->length ? "; " : "", turning_says(verdict), instance ? ", for instance," : "");
 	for (size_t k = 0; k < weighing->count; k++) {
 		if (!weighing->open[k].turns || !matters_here(weighing, k, c))

@@ -34,7 +34,7 @@ const char *wording_known(enum reading reading)
 	case READING_READ:
 		return "read";
 	case READING_SECONDARY:
-		return "secondary: a digest or quotation was read, not the text";
+		return "secondary: a digest or quotation was read, not the original";
 	case READING_MEMORY:
 		return "from memory: check against a licensed copy";
 	case READING_COMMON_PRACTICE:

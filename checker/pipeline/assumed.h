@@ -12,10 +12,12 @@
 #include "judge/judge.h"
 #include "read/element.h"
 
+struct lineage;
+
 enum { ASSUMED_MOST = 6 };
 
-/* The judgement with its assumptions. `table`: what was judged; `only_case` as in judge(). */
+/* The judgement with its assumptions. `table`: what was judged; `only_case` as in judge(); `lineage` watched both, or NULL. */
 struct judgement assumed_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	const struct table *table, struct judgement judgement, int only_case);
+	const struct table *table, struct lineage *lineage, struct judgement judgement, int only_case);
 
 #endif

@@ -30,6 +30,7 @@
 #include "compute/judged.h"
 #include "compute/lean_rich.h"
 #include "compute/lean_welds.h"
+#include "compute/ledger.h"
 #include "compute/letdown.h"
 #include "compute/loads.h"
 #include "compute/local.h"
@@ -60,6 +61,7 @@
 #include "compute/tower.h"
 #include "compute/upset.h"
 #include "compute/wall.h"
+#include "pipeline/lineage.h"
 #include "reconcile/finding.h"
 #include "sulfide/lean_side.h"
 
@@ -96,7 +98,7 @@ static void (*const modules[])(struct table *table) = {
 	overhead_condensing, surface_transfer, film_compute, capacity_compute,
 	suction_compute, /* before the margin of its head */
 	interface_compute, suction_spare, rating_compute, tower_compute, letdown_compute, gas_load_compute,
-	cases_stated_compute, holdup_compute, pump_compute, loads_compute, census_compute, documents_compute,
+	cases_stated_compute, holdup_compute, pump_compute, loads_compute, ledger_compute, census_compute, documents_compute,
 	protection_compute, relief_compute, relief_load_compute, envelope_compute, rupture_compute,
 	reverse_flow_compute, blow_by_compute, wall_compute, fit_compute, upset_compute, reach_compute, sour_compute,
 	dissolved_compute, owed_compute, lean_side_put, /* the sulfide analysis: what rules cite of it */
@@ -120,12 +122,17 @@ struct table *compute_begin(struct arena *arena, const struct table *resolved)
 	return table_overlay(arena, resolved);
 }
 
-static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct quantity *film_age)
+static struct table *compute_all(struct arena *arena, const struct table *resolved, const struct compute_options *asked)
 {
 	struct table *table = compute_begin(arena, resolved);
-	put_film_age(table, film_age);
+	if (asked->lineage)
+		lineage_watch(asked->lineage, table);
+	put_film_age(table, asked->film_age);
 	for (size_t m = 0; m < of_plant; m++)
-		modules[m](table);
+		if (asked->lineage)
+			lineage_run(asked->lineage, m);
+		else
+			modules[m](table);
 	return table;
 }
 
@@ -139,15 +146,21 @@ static const struct reconciliations *reconcile_compute(struct table *table)
 
 struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked)
 {
-	struct table *table = compute_all(arena, resolved, asked.film_age);
-	const struct reconciliations *reconciled = reconcile_compute(table);
-	return (struct computed_unit){
-		.table = table, .reconciled = reconciled, .lean_side = lean_side_compute(table, !asked.no_samples)};
+	struct table *table = compute_all(arena, resolved, &asked);
+	struct computed_unit computed = {.table = table, .reconciled = reconcile_compute(table)};
+	if (asked.lineage)
+		lineage_enter(asked.lineage, of_plant);
+	computed.lean_side = lean_side_compute(table, !asked.no_samples);
+	if (asked.lineage) {
+		lineage_leave(asked.lineage);
+		lineage_judging(asked.lineage);
+	}
+	return computed;
 }
 
 const struct table *compute_table(struct arena *arena, const struct table *resolved, enum analyses analyses)
 {
-	struct table *table = compute_all(arena, resolved, NULL);
+	struct table *table = compute_all(arena, resolved, &(struct compute_options){.lineage = NULL});
 	if (analyses == ANALYSES_ALL)
 		reconcile_compute(table);
 	if (analyses != ANALYSES_NONE)

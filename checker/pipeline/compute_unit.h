@@ -12,6 +12,7 @@
 #include "resolve/table.h"
 
 struct lean_side;
+struct lineage;
 struct reconciliations;
 
 struct computed_unit {
@@ -24,6 +25,7 @@ struct computed_unit {
 struct compute_options {
 	const struct quantity *film_age; /* the exposure to reckon with instead of the one stated, or NULL */
 	bool no_samples;		 /* leaves out how far the scales hold, which costs more than the rest */
+	struct lineage *lineage;	 /* that watches (lineage.h), up to the judging that follows; or NULL */
 };
 
 struct computed_unit compute_unit(struct arena *arena, const struct table *resolved, struct compute_options asked);

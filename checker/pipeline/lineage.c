@@ -2,221 +2,559 @@
 
 #include <string.h>
 
+#include "base/name_index.h"
 #include "base/text.h"
-#include "resolve/table.h"
+#include "pipeline/renewed.h"
+#include "pipeline/works.h"
+#include "resolve/alike.h"
 
-enum { NAMES_MOST = 1024, WORDS = NAMES_MOST / 64, PLACES = 4 * NAMES_MOST };
+enum doing { RESTING, LEARNING, VARYING, ASKING };
 
-/* A set of names, by their indices. */
-struct names {
-	uint64_t words[WORDS];
-};
-
-struct module_lineage {
-	struct names looks, puts;
-	bool adds;     /* items: what comes after them has other indices */
-	bool *varying; /* by item: it differs by case from this module on */
-	size_t item_count;
-};
+enum { TURNS_MOST = 64 }; /* passes of one module */
 
 struct lineage {
 	struct arena *arena;
-	struct watcher watcher;
-	const char *names[PLACES]; /* open addressing */
-	uint32_t hashes[PLACES];
-	size_t indices[PLACES], name_count;
-	struct module_lineage *modules;
-	struct names asked, skipped; /* `skipped`: what modules left out would have put */
-	struct names asked_by_judge; /* what rules turned out to look at beside what they name */
-	size_t running;		     /* compute_module_count(): judging */
-	bool learning, learnt, unfit, misled;
+	enum doing doing;
+	bool learnt, unfit; /* unfit: nothing follows from what was seen */
+	struct watcher learner, varier;
+	struct table *base, *table; /* as it is; with other values */
+	struct name_index names;
+	size_t item_count;		/* of the description */
+	size_t items_before;		/* the module that runs added any */
+	struct seen *modules, *running; /* the last is judging; running: NULL between them */
+	struct work *outside;		/* what is put by no module */
+	bits *known, *moved;		/* looks: of the work that is open; that may come to something else */
+	bits *skipped, *asked, *chosen; /* pairs */
+	uintptr_t visitors[TURNS_MOST]; /* of the passes of the module so far */
+	size_t visitor_count, between_count;
+	struct pass *pass;
+	bool in_pass, everything, misled, taking;
+	struct work *work;   /* that is open, or NULL */
+	struct work **place; /* where a new one will be found, if it comes to anything; NULL: it is not new */
+	struct work *spare;  /* one that came to nothing */
+	size_t position;     /* in its puts */
+	struct renewed renewed;
 };
 
-/* ---- names ---- */
+/* ---- pairs ---- */
 
-static void names_add(struct names *names, size_t index)
+static uint32_t pair_of(struct lineage *lineage, const struct item *item, const char *name, uint32_t hash)
 {
-	names->words[index / 64] |= UINT64_C(1) << index % 64;
-}
-
-static bool names_have(const struct names *names, size_t index)
-{
-	return names->words[index / 64] >> index % 64 & 1;
-}
-
-static bool names_meet(const struct names *a, const struct names *b)
-{
-	uint64_t common = 0;
-	for (size_t i = 0; i < WORDS; i++)
-		common |= a->words[i] & b->words[i];
-	return common != 0;
-}
-
-static void names_join(struct names *names, const struct names *more)
-{
-	for (size_t i = 0; i < WORDS; i++)
-		names->words[i] |= more->words[i];
-}
-
-static size_t place_of(const struct lineage *lineage, const char *name, uint32_t hash)
-{
-	size_t at = hash % PLACES;
-	while (lineage->names[at] && (lineage->hashes[at] != hash || strcmp(lineage->names[at], name) != 0))
-		at = (at + 1) % PLACES;
-	return at;
-}
-
-/* The index of a name, which is given one; beyond NAMES_MOST nothing can be skipped. */
-static size_t index_of(struct lineage *lineage, const char *name, uint32_t hash)
-{
-	size_t at = place_of(lineage, name, hash);
-	if (lineage->names[at])
-		return lineage->indices[at];
-	if (lineage->name_count == NAMES_MOST) {
-		lineage->unfit = true;
-		return 0;
+	size_t number = name_index_of(&lineage->names, name, hash);
+	if (number >= WORKS_NAMES) {
+		lineage->unfit = lineage->everything = true;
+		number = 0;
 	}
-	lineage->names[at] = arena_copy(lineage->arena, name);
-	lineage->hashes[at] = hash;
-	return lineage->indices[at] = lineage->name_count++;
+	return (uint32_t)(item->index * WORKS_NAMES + number);
+}
+
+static bits *bits_new(const struct lineage *lineage, size_t of_each)
+{
+	return arena_alloc(lineage->arena, (lineage->item_count * WORKS_NAMES * of_each / 64 + 1) * sizeof(bits));
+}
+
+static void bits_clear(const struct lineage *lineage, bits *set, size_t of_each)
+{
+	memset(set, 0, (lineage->item_count * WORKS_NAMES * of_each / 64 + 1) * sizeof *set);
+}
+
+static void note_moved(struct lineage *lineage, uint32_t pair)
+{
+	bits_add(lineage->moved, 2 * pair);
+}
+
+/* Whether the item differs by case, which hangs on what is put for one. */
+static void note_varying(struct lineage *lineage, const struct item *item)
+{
+	note_moved(lineage, pair_of(lineage, item, "", 0));
+}
+
+static void note_stated(const struct item *item, int operating_case, const char *name, void *data)
+{
+	struct lineage *lineage = data;
+	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
+	bits_add(lineage->moved, 2 * pair);
+	bits_add(lineage->moved, 2 * pair + 1);
+	if (operating_case != EVERY_CASE)
+		note_varying(lineage, item);
+}
+
+/* ---- the work that is open ---- */
+
+static bool is_base(const struct lineage *lineage)
+{
+	return lineage->doing == LEARNING;
+}
+
+/* A work that was done otherwise: all that it put before, and does not now, has moved. */
+static void note_missed(struct lineage *lineage, const struct work *work)
+{
+	for (size_t i = lineage->position; i < work->first_count; i++) {
+		note_moved(lineage, work->puts[i].pair);
+		if (work->puts[i].operating_case != EVERY_CASE)
+			note_varying(lineage, table_item(lineage->base, work->puts[i].item));
+	}
+}
+
+static bool is_empty(const struct work *work)
+{
+	return !work->look_count && !work->put_count && !work->whole;
+}
+
+static void close_work(struct lineage *lineage)
+{
+	struct work *work = lineage->work, **place = lineage->place;
+	lineage->work = NULL;
+	lineage->place = NULL;
+	for (size_t i = 0; work && i < work->look_count; i++)
+		lineage->known[work->looks[i] / 64] = 0;
+	if (work && !is_base(lineage))
+		note_missed(lineage, work);
+	if (place && is_empty(work)) {
+		lineage->spare = work;
+	} else if (place) {
+		*place = work;
+		works_add(lineage->arena, lineage->running, work);
+	}
+}
+
+static void open_work(struct lineage *lineage, struct work *work)
+{
+	lineage->work = work;
+	lineage->position = 0;
+	for (size_t i = 0; work && i < work->look_count; i++)
+		bits_add(lineage->known, work->looks[i]);
+}
+
+static void open_new(struct lineage *lineage, struct work **place)
+{
+	struct work *work = lineage->spare ? lineage->spare : arena_alloc(lineage->arena, sizeof *work);
+	lineage->spare = NULL;
+	open_work(lineage, work);
+	lineage->place = place;
+}
+
+static void open_between(struct lineage *lineage)
+{
+	struct seen *seen = lineage->running;
+	size_t at = lineage->between_count++;
+	if (is_base(lineage)) {
+		seen->between = arena_grow(lineage->arena, seen->between, seen->between_count, &seen->between_capacity,
+			sizeof(struct work *));
+		open_new(lineage, &seen->between[seen->between_count++]);
+	} else {
+		lineage->everything = lineage->everything || at >= seen->between_count;
+		open_work(lineage, at < seen->between_count ? seen->between[at] : NULL);
+	}
 }
 
 /* ---- watching ---- */
 
-static void look(const char *name, uint32_t hash, void *data)
+/* Of an item that computing added no value is followed. */
+static bool is_beyond(struct lineage *lineage, const struct item *item)
 {
-	struct lineage *lineage = data;
-	bool judging = lineage->running == compute_module_count();
-	size_t at = place_of(lineage, name, hash);
-	if (!lineage->learning && (!lineage->names[at] || !names_have(&lineage->skipped, lineage->indices[at])))
-		return;
-	lineage->misled = lineage->misled || !lineage->learning;
-	if (!judging)
-		names_add(&lineage->modules[lineage->running].looks, index_of(lineage, name, hash));
-	else if (!lineage->learning)
-		names_add(&lineage->asked_by_judge, lineage->indices[at]);
+	if (item->index < lineage->item_count)
+		return false;
+	if (lineage->work)
+		lineage->work->whole = true;
+	if (lineage->running)
+		lineage->running->beyond = true;
+	return true;
 }
 
-static void put(const char *name, uint32_t hash, void *data)
+static void peek(const struct item *item, const char *name, uint32_t hash, bool stated, void *data)
 {
 	struct lineage *lineage = data;
-	if (lineage->running < compute_module_count())
-		names_add(&lineage->modules[lineage->running].puts, index_of(lineage, name, hash));
+	if (lineage->doing == RESTING || is_beyond(lineage, item))
+		return;
+	uint32_t pair = pair_of(lineage, item, name, hash), look = 2 * pair + stated;
+	if (lineage->doing == ASKING && !stated && bits_have(lineage->skipped, pair))
+		lineage->misled = true;
+	if (!lineage->work || bits_have(lineage->known, look))
+		return;
+	bits_add(lineage->known, look);
+	works_look(lineage->arena, lineage->work, look);
 }
+
+static void all(void *data)
+{
+	struct lineage *lineage = data;
+	if (lineage->doing != RESTING && lineage->work)
+		lineage->work->whole = true;
+}
+
+/* What the work put at this place before: the same value is nothing new. */
+static void compare_put(struct lineage *lineage, const struct item *item, int operating_case, const char *name,
+	uint32_t pair, const struct quantity *quantity)
+{
+	struct work *work = lineage->work;
+	const struct put *before =
+		work && lineage->position < work->first_count ? &work->puts[lineage->position] : NULL;
+	bool same = before && before->pair == pair && before->operating_case == operating_case;
+	if (same)
+		lineage->position++;
+	if (same && alike_values(before->quantity, quantity))
+		return;
+	note_moved(lineage, pair);
+	if (!same && operating_case != EVERY_CASE)
+		note_varying(lineage, item);
+	if (!same && work && !works_has_put(work, pair, operating_case))
+		works_put(lineage->arena, work,
+			(struct put){item->index, operating_case, arena_copy(lineage->arena, name), pair, NULL});
+}
+
+static void put(const struct item *item, int operating_case, const char *name, uint32_t hash,
+	const struct quantity *quantity, void *data)
+{
+	struct lineage *lineage = data;
+	if (lineage->doing == RESTING || lineage->taking || is_beyond(lineage, item))
+		return;
+	uint32_t pair = pair_of(lineage, item, name, hash);
+	if (!is_base(lineage))
+		compare_put(lineage, item, operating_case, name, pair, quantity);
+	else if (lineage->work)
+		works_put(
+			lineage->arena, lineage->work, (struct put){item->index, operating_case, name, pair, quantity});
+}
+
+static size_t turns_of(const struct lineage *lineage, uintptr_t visitor)
+{
+	size_t turns = 0;
+	for (size_t i = 0; i < lineage->visitor_count; i++)
+		turns += lineage->visitors[i] == visitor;
+	return turns;
+}
+
+static bool is_judging(const struct lineage *lineage)
+{
+	return lineage->running == &lineage->modules[compute_module_count()];
+}
+
+static void begin_pass(struct lineage *lineage, uintptr_t visitor)
+{
+	bool judging = is_judging(lineage);
+	size_t turn = judging ? 0 : turns_of(lineage, visitor);
+	close_work(lineage);
+	if (lineage->in_pass || lineage->visitor_count == TURNS_MOST)
+		lineage->unfit = lineage->everything = true;
+	else if (!judging)
+		lineage->visitors[lineage->visitor_count++] = visitor;
+	lineage->in_pass = true;
+	lineage->pass = works_pass(lineage->running, visitor, turn);
+	if (is_base(lineage) && !lineage->pass)
+		lineage->pass = works_add_pass(lineage->arena, lineage->running, visitor, turn, lineage->item_count);
+}
+
+static bool has_moved(const struct lineage *lineage, const struct work *work)
+{
+	return work->whole || works_looks_at(work, lineage->moved);
+}
+
+static bool any_to_judge(const struct lineage *lineage)
+{
+	bool any = lineage->doing != VARYING || lineage->everything || !lineage->pass;
+	for (size_t i = 0; i < lineage->item_count && !any; i++)
+		any = lineage->pass->of_item[i] && has_moved(lineage, lineage->pass->of_item[i]);
+	return any;
+}
+
+static bool pass(uintptr_t visitor, void *data)
+{
+	struct lineage *lineage = data;
+	if (lineage->doing == RESTING || !lineage->running)
+		return true;
+	if (visitor) {
+		begin_pass(lineage, visitor);
+		return !is_judging(lineage) || any_to_judge(lineage);
+	}
+	close_work(lineage);
+	lineage->in_pass = false;
+	if (!is_judging(lineage))
+		open_between(lineage);
+	return true;
+}
+
+/* ---- what is taken over ---- */
+
+/* What was stated is taken as it is stated now, so that who compares where a value comes from sees the same. */
+static void take(struct lineage *lineage, const struct work *work)
+{
+	lineage->taking = true;
+	for (size_t i = 0; i < work->first_count; i++)
+		table_put(lineage->table, table_item(lineage->table, work->puts[i].item), work->puts[i].operating_case,
+			work->puts[i].name, renewed_of(&lineage->renewed, work->puts[i].quantity));
+	lineage->taking = false;
+}
+
+/* What a work that is left out would have put may not be looked at; its items differ by case as they would have. */
+static void skip(struct lineage *lineage, const struct work *work)
+{
+	for (size_t i = 0; i < work->put_count; i++) {
+		bits_add(lineage->skipped, work->puts[i].pair);
+		if (work->puts[i].operating_case != EVERY_CASE)
+			table_set_varying(lineage->table, table_item(lineage->table, work->puts[i].item));
+	}
+}
+
+/* Of a module that runs: is the work done again? */
+static bool is_done_again(struct lineage *lineage, struct work *work)
+{
+	bool forced = lineage->everything || lineage->running->adds;
+	if (!work)
+		return forced;
+	if (!forced && lineage->doing == ASKING && !work->needed) {
+		skip(lineage, work);
+		return false;
+	}
+	if (!forced && !has_moved(lineage, work)) {
+		take(lineage, work);
+		return false;
+	}
+	open_work(lineage, work);
+	return true;
+}
+
+static bool visit_to_judge(struct lineage *lineage, const struct item *item)
+{
+	struct work **place = &lineage->pass->of_item[item->index];
+	if (lineage->doing == ASKING) {
+		if (*place)
+			open_work(lineage, *place);
+		return true;
+	}
+	if (*place && (lineage->everything || has_moved(lineage, *place))) {
+		open_work(lineage, *place);
+		return true;
+	}
+	return lineage->everything;
+}
+
+static bool visit(const struct item *item, void *data)
+{
+	struct lineage *lineage = data;
+	if (lineage->doing == RESTING || !lineage->running)
+		return true;
+	close_work(lineage);
+	if (!lineage->pass || item->index >= lineage->item_count)
+		return true;
+	if (is_base(lineage)) {
+		open_new(lineage, &lineage->pass->of_item[item->index]);
+		return true;
+	}
+	if (is_judging(lineage))
+		return visit_to_judge(lineage, item);
+	return is_done_again(lineage, lineage->pass->of_item[item->index]);
+}
+
+/* ---- the unit as it is ---- */
 
 struct lineage *lineage_new(struct arena *arena)
 {
 	struct lineage *lineage = arena_alloc(arena, sizeof *lineage);
-	lineage->arena = arena;
-	lineage->watcher = (struct watcher){.peek = look, .put = put, .data = lineage};
-	lineage->modules = arena_alloc(arena, compute_module_count() * sizeof *lineage->modules);
+	*lineage = (struct lineage){.arena = arena, .names = {.arena = arena}};
+	lineage->learner =
+		(struct watcher){.peek = peek, .all = all, .put = put, .pass = pass, .visit = visit, .data = lineage};
+	lineage->renewed = (struct renewed){.arena = arena, .moved = note_stated, .data = lineage};
+	lineage->varier = lineage->learner;
+	lineage->varier.unmarked = true;
 	return lineage;
 }
 
-/* ---- learning ---- */
-
-static void note_varying(
-	struct lineage *lineage, struct module_lineage *module, const struct table *table, const struct table *resolved)
+void lineage_watch(struct lineage *lineage, struct table *table)
 {
-	size_t count = table_item_count(resolved);
-	if (module->item_count != count) {
-		module->varying = arena_alloc(lineage->arena, (count + 1) * sizeof *module->varying);
-		module->item_count = count;
-	}
-	for (size_t i = 0; i < count; i++)
-		module->varying[i] = module->varying[i] || table_varies(table, table_item(resolved, i));
+	lineage->base = table;
+	lineage->item_count = table_item_count(table);
+	lineage->unfit = lineage->item_count > WORKS_ITEMS || renewed_owes(table_lowest(table));
+	lineage->learnt = true;
+	if (lineage->unfit)
+		return;
+	lineage->modules = arena_alloc(lineage->arena, (compute_module_count() + 1) * sizeof *lineage->modules);
+	lineage->outside = arena_alloc(lineage->arena, sizeof *lineage->outside);
+	lineage->known = bits_new(lineage, 2);
+	lineage->moved = bits_new(lineage, 2);
+	lineage->skipped = bits_new(lineage, 1);
+	lineage->asked = bits_new(lineage, 1);
+	lineage->chosen = bits_new(lineage, 1);
+	lineage->doing = LEARNING;
+	open_work(lineage, lineage->outside);
+	table_watch(table, &lineage->learner);
 }
 
-const struct table *lineage_learn(struct lineage *lineage, struct arena *arena, struct table *resolved)
+static void enter(struct lineage *lineage, size_t module)
 {
-	table_watch(resolved, &lineage->watcher);
+	close_work(lineage);
+	lineage->running = &lineage->modules[module];
+	lineage->visitor_count = lineage->between_count = 0;
+	lineage->in_pass = false;
+	open_between(lineage);
+}
+
+static void leave(struct lineage *lineage)
+{
+	close_work(lineage);
+	lineage->running = NULL;
+}
+
+void lineage_enter(struct lineage *lineage, size_t module)
+{
+	lineage->items_before = table_item_count(lineage->base);
+	if (lineage->doing == LEARNING)
+		enter(lineage, module);
+}
+
+void lineage_leave(struct lineage *lineage)
+{
+	struct seen *seen = lineage->running;
+	if (lineage->doing != LEARNING)
+		return;
+	leave(lineage);
+	seen->adds = table_item_count(lineage->base) > lineage->items_before;
+	open_work(lineage, lineage->outside);
+}
+
+void lineage_run(struct lineage *lineage, size_t module)
+{
+	lineage_enter(lineage, module);
+	compute_module(lineage->base, module);
+	lineage_leave(lineage);
+}
+
+static void judging(struct lineage *lineage)
+{
+	close_work(lineage);
+	lineage->running = &lineage->modules[compute_module_count()];
+	lineage->in_pass = false;
+}
+
+void lineage_judging(struct lineage *lineage)
+{
+	if (lineage->doing == LEARNING)
+		judging(lineage);
+}
+
+void lineage_rest(struct lineage *lineage)
+{
+	if (lineage->doing == RESTING)
+		return;
+	leave(lineage);
+	lineage->doing = RESTING;
+}
+
+const struct table *lineage_learn(struct lineage *lineage, struct arena *arena, const struct table *resolved)
+{
 	struct table *table = compute_begin(arena, resolved);
-	lineage->learning = lineage->learnt = true;
-	for (size_t m = 0; m < compute_module_count(); m++) {
-		size_t items = table_item_count(table);
-		lineage->running = m;
-		compute_module(table, m);
-		lineage->modules[m].adds = lineage->modules[m].adds || table_item_count(table) > items;
-		note_varying(lineage, &lineage->modules[m], table, resolved);
-	}
-	lineage->learning = false;
-	table_watch(table, NULL);
+	lineage_watch(lineage, table);
+	for (size_t m = 0; m < compute_module_count(); m++)
+		lineage_run(lineage, m);
+	lineage_judging(lineage);
 	return table;
+}
+
+/* ---- with other values ---- */
+
+/* What is stated otherwise, and what no module puts. */
+static void note_all_moved(struct lineage *lineage, const struct table *resolved)
+{
+	bits_clear(lineage, lineage->moved, 2);
+	renewed_fill(&lineage->renewed, table_lowest(lineage->base), resolved);
+	for (size_t i = 0; i < lineage->outside->put_count; i++)
+		note_moved(lineage, lineage->outside->puts[i].pair);
+}
+
+/* False: nothing follows from the unit as it was. */
+static bool begin(struct lineage *lineage, struct arena *arena, const struct table *resolved, enum doing doing)
+{
+	lineage_rest(lineage);
+	if (!lineage->learnt || lineage->unfit || !alike_items(lineage->base, resolved))
+		return false;
+	note_all_moved(lineage, resolved);
+	if (lineage->renewed.owed)
+		return false;
+	lineage->table = compute_begin(arena, resolved);
+	lineage->everything = lineage->misled = false;
+	lineage->doing = doing;
+	table_watch(lineage->table, &lineage->varier);
+	return true;
+}
+
+static bool any_moved(const struct lineage *lineage, const struct seen *seen)
+{
+	bool any = seen->adds || seen->beyond || lineage->everything;
+	for (size_t i = 0; i < seen->work_count && !any; i++)
+		any = has_moved(lineage, seen->works[i]);
+	return any;
+}
+
+/*
+ * Computing adds contradictions, of which no value is followed: what does anything with them is done again in any case. Where there
+ * was none before, nobody knows what that would be.
+ */
+static bool adds_the_first(const struct lineage *lineage)
+{
+	return table_item_count(lineage->base) == lineage->item_count &&
+		table_item_count(lineage->table) > lineage->item_count;
+}
+
+static void run_again(struct lineage *lineage, size_t module)
+{
+	enter(lineage, module);
+	compute_module(lineage->table, module);
+	leave(lineage);
+	lineage->everything = lineage->everything || adds_the_first(lineage);
+}
+
+const struct table *lineage_vary(struct lineage *lineage, struct arena *arena, const struct table *resolved)
+{
+	if (!lineage || !begin(lineage, arena, resolved, VARYING))
+		return compute_table(arena, resolved, ANALYSES_SULFIDE);
+	for (size_t m = 0; m < compute_module_count(); m++) {
+		const struct seen *seen = &lineage->modules[m];
+		if (any_moved(lineage, seen))
+			run_again(lineage, m);
+		else
+			for (size_t i = 0; i < seen->work_count; i++)
+				take(lineage, seen->works[i]);
+	}
+	judging(lineage);
+	return lineage->table;
 }
 
 /* ---- asking ---- */
 
-static void ask(struct lineage *lineage, const char *name)
-{
-	if (*name)
-		names_add(&lineage->asked, index_of(lineage, name, text_hash(name)));
-}
-
-static void ask_conditions(struct lineage *lineage, struct conditions conditions)
-{
-	for (size_t i = 0; i < conditions.count; i++)
-		ask(lineage, conditions.rows[i].name);
-}
-
 void lineage_ask_nothing(struct lineage *lineage)
 {
-	lineage->asked = lineage->asked_by_judge;
+	if (lineage->learnt && !lineage->unfit)
+		bits_clear(lineage, lineage->asked, 1);
 }
 
-void lineage_ask(struct lineage *lineage, const struct rule *rule)
+bool lineage_ask(struct lineage *lineage, const struct rule *rule, const struct item *item)
 {
-	for (size_t i = 0; i < rule->input_count; i++) {
-		if (rule->inputs[i].constant)
-			continue;
-		ask(lineage, rule->inputs[i].quantity);
-		ask(lineage, rule->inputs[i].of);
-	}
-	for (size_t i = 0; i < rule->selection_count; i++)
-		ask_conditions(lineage, rule->selections[i].conditions);
-	for (size_t i = 0; i < rule->limit_count; i++)
-		ask_conditions(lineage, rule->limits[i].narrowing);
+	if (!lineage->learnt || lineage->unfit || item->index >= lineage->item_count)
+		return false;
+	const struct pass *pass = works_pass(&lineage->modules[compute_module_count()], (uintptr_t)rule, 0);
+	const struct work *work = pass ? pass->of_item[item->index] : NULL;
+	for (size_t i = 0; work && i < work->look_count; i++)
+		bits_add(lineage->asked, work->looks[i] / 2);
+	return work && !work->whole;
 }
 
-/* From the last module to the first: what puts anything that is looked at later. */
-static void choose(const struct lineage *lineage, bool *needed)
+const struct table *lineage_table(struct lineage *lineage, struct arena *arena, const struct table *resolved)
 {
-	struct names asked = lineage->asked;
-	for (size_t m = compute_module_count(); m-- > 0;) {
-		const struct module_lineage *module = &lineage->modules[m];
-		needed[m] = module->adds || names_meet(&module->puts, &asked);
-		if (needed[m])
-			names_join(&asked, &module->looks);
-	}
-}
-
-/* What a skipped module would have left: names that may not be looked at, and items that differ by case from here on. */
-static void skip(struct lineage *lineage, const struct module_lineage *module, struct table *table)
-{
-	names_join(&lineage->skipped, &module->puts);
-	for (size_t i = 0; i < module->item_count && i < table_item_count(table); i++)
-		if (module->varying[i])
-			table_set_varying(table, table_item(table, i));
-}
-
-const struct table *lineage_table(struct lineage *lineage, struct arena *arena, struct table *resolved)
-{
-	if (!lineage->learnt || lineage->unfit)
+	if (!begin(lineage, arena, resolved, ASKING))
 		return NULL;
-	bool *needed = arena_alloc(arena, compute_module_count() * sizeof *needed);
-	choose(lineage, needed);
-	table_watch(resolved, &lineage->watcher);
-	struct table *table = compute_begin(arena, resolved);
-	lineage->skipped = (struct names){{0}};
-	lineage->misled = false;
+	bits_clear(lineage, lineage->skipped, 1);
+	memcpy(lineage->chosen, lineage->asked, (lineage->item_count * WORKS_NAMES / 64 + 1) * sizeof(bits));
+	works_choose(lineage->modules, compute_module_count(), lineage->chosen);
 	for (size_t m = 0; m < compute_module_count() && !lineage->misled; m++) {
-		lineage->running = m;
-		if (needed[m])
-			compute_module(table, m);
+		const struct seen *seen = &lineage->modules[m];
+		if (seen->needed)
+			run_again(lineage, m);
 		else
-			skip(lineage, &lineage->modules[m], table);
+			for (size_t i = 0; i < seen->work_count; i++)
+				skip(lineage, seen->works[i]);
 	}
-	lineage->running = compute_module_count();
-	return table;
+	judging(lineage);
+	return lineage->everything ? NULL : lineage->table;
 }
 
 bool lineage_misled(const struct lineage *lineage)

@@ -62,8 +62,8 @@ const struct review *stages_review(
 {
 	const struct table *table = compute_table(arena, unit->table, ANALYSES_ALL);
 	struct judgement judgement = judge(arena, catalogue, table, EVERY_CASE);
-	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
-	judgement = assumed_weigh(arena, unit->unit, catalogue, table, judgement, EVERY_CASE);
+	judgement = unsettled_weigh(arena, unit->unit, catalogue, table, NULL, judgement, EVERY_CASE);
+	judgement = assumed_weigh(arena, unit->unit, catalogue, table, NULL, judgement, EVERY_CASE);
 	return review_make(arena, path, table, NULL, NULL, catalogue, judgement);
 }
 

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "pipeline/lineage.h"
 #include "reconcile/finding.h"
 #include "resolve/resolve.h"
 
@@ -17,6 +18,7 @@ struct weighing {
 	size_t count;
 	int only_case;
 	struct judged_before before;
+	struct lineage *lineage;
 };
 
 /* Only what is stated can be replaced by something else; a sum of statements cannot. */
@@ -75,13 +77,13 @@ static const char *other_value(const struct weighing *weighing, const struct con
 		   *by = table_word(weighing->table, contradiction->item, EVERY_CASE, "second-document");
 
 	if (contradiction->by_circuit)
-		return arena_format(arena, "%s of %s, %s as would close the circuit", contradiction->name,
+		return arena_format(arena, "%s of %s, %s, which would close the circuit", contradiction->name,
 			contradiction->of->tag, contradiction->other->written);
 	if (!second)
 		return arena_format(arena, "%s of %s, %s without the slip that closes the balance of %s",
 			contradiction->name, contradiction->of->tag, quantity_show(arena, contradiction->other, NULL),
 			contradiction->item->tag);
-	return arena_format(arena, "%s of %s, %s as by %s", contradiction->name, contradiction->of->tag, second, by);
+	return arena_format(arena, "%s of %s, %s by %s", contradiction->name, contradiction->of->tag, second, by);
 }
 
 void unsettled_keep_graver(
@@ -90,8 +92,9 @@ void unsettled_keep_graver(
 	bool departs = finding->verdict == VERDICT_DEPARTS;
 
 	finding->unsettled = departs
-		? arena_format(arena, "Unsettled: with %s it %s.", with, verdict_word(other->verdict))
-		: arena_format(arena, "Unsettled: so with %s; %s %s.", with, own, verdict_word(finding->verdict));
+		? arena_format(arena, "Unsettled: with %s, it %s.", with, verdict_word(other->verdict))
+		: arena_format(arena, "Unsettled: this verdict is with %s; %s %s.", with, own,
+			  verdict_word(finding->verdict));
 	if (!departs) {
 		finding->message = other->message;
 		finding->remedy = other->remedy;
@@ -188,8 +191,10 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 		if (finding->unsettled)
 			continue;
 		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
-		if (can_be_turned(finding))
-			keep_graver(weighing, contradiction, others, finding, other);
+		if (!can_be_turned(finding))
+			continue;
+		keep_graver(weighing, contradiction, others, finding, other);
+		finding->rests_on = own ? own->item : NULL;
 	}
 }
 
@@ -238,7 +243,7 @@ static bool compare_with(struct weighing *weighing, const struct contradiction *
 	const struct table *resolved = resolve_instead(&others.arena, weighing->unit, instead);
 
 	if (resolved) {
-		others.table = compute_table(&others.arena, resolved, ANALYSES_SULFIDE);
+		others.table = lineage_vary(weighing->lineage, &others.arena, resolved);
 		others.judgement = judge_verdicts(
 			&others.arena, weighing->catalogue, others.table, weighing->only_case, &weighing->before);
 		compare(weighing, contradiction, &others, own, hanging);
@@ -284,7 +289,7 @@ static void weigh_all(struct weighing *weighing, bool by_circuit)
 }
 
 struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	const struct table *table, struct judgement judgement, int only_case)
+	const struct table *table, struct lineage *lineage, struct judgement judgement, int only_case)
 {
 	size_t count;
 
@@ -298,7 +303,8 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.findings = judgement_copy(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
-		.before = {table, judgement.as_judged, judgement.count}};
+		.before = {table, judgement.as_judged, judgement.count},
+		.lineage = lineage};
 	weigh_all(&weighing, false);
 	weigh_all(&weighing, true);
 	judgement.findings = weighing.findings;

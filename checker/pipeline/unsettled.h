@@ -14,13 +14,13 @@
 
 #include "judge/judge.h"
 #include "read/element.h"
-#include "pipeline/compute_unit.h"
+#include "pipeline/lineage.h"
 
 enum { UNSETTLED_MOST = 24 };
 
-/* The judgement with forces, remarks and unsettled findings set. `only_case` as in judge(). */
+/* The judgement with forces, remarks and unsettled findings set. `only_case` as in judge(); `lineage` watched both, or NULL. */
 struct judgement unsettled_weigh(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	const struct table *table, struct judgement judgement, int only_case);
+	const struct table *table, struct lineage *lineage, struct judgement judgement, int only_case);
 
 /*
  * The finding of the same rule on the item of the same tag in another judgement, which is in the order of rules as `finding`s are that

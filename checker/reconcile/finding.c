@@ -32,7 +32,7 @@ const char *reconcile_words(struct arena *arena, const struct accusation *accusa
 	size_t named = accusation->count < MOST_NAMED ? accusation->count : MOST_NAMED;
 
 	text_add(&words,
-		accusation->common		? "All statements of one value fit nothing else: "
+		accusation->common		? "All statements of one value disagree with the rest: "
 			: accusation->count > 1 ? "One of these does not fit the rest: "
 						: "It does not fit the rest: ");
 	for (size_t i = 0; i < named; i++) {
@@ -125,7 +125,7 @@ static void put_at_contradiction(struct table *table, const struct item *item, c
 		return;
 	table_put(table, item, EVERY_CASE, reconcile_names[2],
 		quantity_assumed_word(arena, KIND_TEXT,
-			arena_format(arena, "The balances of the circuit do not bear out %s: %s would close.",
+			arena_format(arena, "The balances of the circuit contradict %s: %s would close them.",
 				first->statement->quantity->written, closing_words(arena, first)),
 			"the circuit reconciled"));
 	put_closing(table, item, accusation);

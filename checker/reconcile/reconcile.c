@@ -128,12 +128,12 @@ static void solve(struct run *run)
 	put_notes(run);
 	run->suspects = suspects_find(run->arena, run->plant.fit);
 	if (!isfinite(run->suspects.first.objective)) {
-		run->out.why_not = "the balances cannot be evaluated where the statements put them";
+		run->out.why_not = "the balances cannot be evaluated at the stated values";
 		return;
 	}
 	put_rows(run);
 	if (run->out.testable < fewest_testable) {
-		run->out.why_not = "too little is stated of this case for one statement to test another";
+		run->out.why_not = "too little is stated for this case to test one value against another";
 		return;
 	}
 	run->out.converged = run->suspects.first.converged;

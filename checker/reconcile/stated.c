@@ -136,7 +136,7 @@ static void consider(struct finder *finder, const struct statement *statement)
 		return;
 	if (!attribute->of(finder->plant, &stated)) {
 		if (strcmp(statement->name, "flow") == 0 && stated.group)
-			leave_out(finder, statement, "nothing says what the flow is of, or how heavy it is");
+			leave_out(finder, statement, "neither the fluid of the flow nor its density is stated");
 		return;
 	}
 	if (quantity->bound != BOUND_NONE) {

@@ -69,7 +69,7 @@ struct judgement opposed_mark(struct arena *arena, struct judgement judgement)
 		if (!marked)
 			marked = judgement_copy(arena, &judgement);
 		marked[i].remedy =
-			arena_format(arena, "%s For the %s this asks for the opposite of %s: settle both together.",
+			arena_format(arena, "%s For the %s this contradicts the remedy of %s: resolve both together.",
 				marked[i].remedy, change->quantity, others);
 	}
 	if (marked)

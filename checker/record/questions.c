@@ -86,7 +86,7 @@ static struct row by_family(struct arena *arena, const struct request *request)
 			row.who = families[i].who;
 			row.stage = families[i].stage;
 		}
-	row.words = arena_format(arena, "What is stated of %s?", title_of_request(arena, request->quantity));
+	row.words = arena_format(arena, "What is the value of %s?", title_of_request(arena, request->quantity));
 	return row;
 }
 

@@ -27,7 +27,7 @@ const char *answerer_word(enum answerer answerer); /* "relief study" */
 const char *stage_word(enum stage stage);	   /* "front-end": as the schema says it */
 
 struct question {
-	const char *key, *words; /* "hardness", "What hardness was measured at the welds?" */
+	const char *key, *words; /* "hardness", "What weld hardness was measured?" */
 	const char *what;	 /* the quantities asked for: "hardness weld, hardness haz" */
 	enum answerer who;
 	enum stake stake;

@@ -90,9 +90,10 @@ static void add_assumption(struct waiting_list *list, const struct assumption *a
 	for (size_t i = 0; i < assumption->count; i++)
 		add(list, &missing, assumption->findings[i]);
 	struct request *request = &waiting_for(list, &missing)->request;
-	request->turns = assumption->turns;
-	request->reading = assumption->reading;
-	request->force = assumption->force;
+	bool worst = !request->turns || assumption->force < request->force;
+	request->turns = worst ? assumption->turns : request->turns;
+	request->reading = request->reading || assumption->reading;
+	request->force = worst ? assumption->force : request->force;
 }
 
 struct requests requests_collect(struct arena *arena, const struct judgement *judgement,

@@ -117,7 +117,7 @@ static const char *const always[] = {"acid-gas-stripped", "ammonia-load", "amine
 	"rich-duty", "shut-off-pressure", "slip", "sodium-load", "steam-duty", "steam-flow", "steam-out-temperature",
 	"temperature", "volume"};
 
-/* Values taken over from a stream are no calculation; a temperature is one only where streams are mixed. */
+/* Values from streams from a stream are no calculation; a temperature is one only where streams are mixed. */
 static bool is_calculation(const struct quantity *quantity)
 {
 	return quantity && quantity->known == COMPUTED && kind_is_number(quantity->kind) && quantity->formula &&

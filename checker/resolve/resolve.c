@@ -14,18 +14,13 @@
 
 const double STANDARD_BAROMETRIC_PRESSURE = 101325; /* Pa, the standard atmosphere by definition */
 
-/* Conditions of one <in> that repeat the plain ones and are then a row of the package, not a slip of the writer. */
-enum { ROW_REPEATED = 2 };
-
 struct resolver {
 	struct arena *arena;
 	struct table *table;
 	struct problems *problems;
-	double barometric; /* Pa */
-	bool *case_used;   /* by index: some item overrides a value in this case, or tries to */
-	bool case_lost;	   /* some override names no case that is declared: it may have been meant for any */
+	double barometric;	       /* Pa */
 	const struct instead *instead; /* or NULL */
-	bool derived; /* the description is a variant: an override that changes nothing is no slip of a writer */
+	bool derived; /* the description is a variant: an override that states nothing is no slip of a writer */
 };
 
 /* ---- putting values into the table ---- */
@@ -139,46 +134,45 @@ static struct quantity *value_of(struct resolver *resolver, const struct item *i
 	return stated_value(resolver->arena, attribute, &stating, resolver->problems);
 }
 
+/* What the row of a case says of one thing; EVERY_CASE: of a case that nobody declared. */
+static void resolve_in_case(struct resolver *resolver, const struct item *item, int operating_case,
+	const struct attribute *attribute, const char *document)
+{
+	struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
+	if (!value || operating_case == EVERY_CASE)
+		return;
+	const struct quantity *common = table_peek(resolver->table, item, EVERY_CASE, attribute->meaning->name);
+	const struct quantity *before = table_peek(resolver->table, item, operating_case, attribute->meaning->name);
+	bool other = !common || !text_same(common->written, value->written);
+	bool again = before && before != common;
+	note_statement(resolver, item, operating_case, attribute, value, again);
+	if (again) /* a second <in> of the case: the first is used, and the two are compared */
+		return;
+	if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
+		put(resolver, item, operating_case, attribute, value);
+	else
+		value->read = common->read ? common->read : value->read;
+	return;
+}
+
 /*
- * An override sets what differs in one case. One that changes nothing is a slip of the writer; a row of conditions that are all as in
- * the normal case says so of the case, and may itself be copied (compute/copied.h).
+ * An override sets what holds in one case. One without a value is a slip of the writer; one whose values are all as in the normal case
+ * says so of the case, and may itself be copied (compute/copied.h).
  */
 static void resolve_case(struct resolver *resolver, const struct item *item, const struct element *element)
 {
-	int operating_case = case_named(resolver, element_attribute(element, "case"));
 	const char *document = stated_document(element->parent, "data"); /* <in> has none of its own */
-	size_t changed = 0, repeated = 0;
-	bool declared = check_case(resolver, element) && operating_case != EVERY_CASE;
-	bool faulty = !declared || element->incomplete;
-	for (size_t i = 0; i < element->attribute_count; i++) {
-		const struct attribute *attribute = &element->attributes[i];
-		if (is_bookkeeping(attribute))
-			continue;
-		struct quantity *value = value_of(resolver, item, operating_case, attribute, document);
-		faulty = faulty || !value;
-		if (!value || !declared)
-			continue;
-		const struct quantity *common = table_peek(resolver->table, item, EVERY_CASE, attribute->meaning->name);
-		const struct quantity *before =
-			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
-		bool other = !common || !text_same(common->written, value->written);
-		bool again = before && before != common;
-		note_statement(resolver, item, operating_case, attribute, value, again);
-		changed += other;
-		repeated += !other && attribute->meaning->condition;
-		if (again) /* a second <in> of the case: the first is used, and the two are compared */
-			continue;
-		if (other || attribute->meaning->condition) /* said to be as usual, it is no longer assumed */
-			put(resolver, item, operating_case, attribute, value);
-		else
-			value->read = common->read ? common->read : value->read;
-	}
-	resolver->case_lost = resolver->case_lost || !declared;
-	if (declared)
-		resolver->case_used[operating_case] = true;
-	if (!changed && repeated < ROW_REPEATED && !faulty && !resolver->derived)
+	bool faulty = !check_case(resolver, element) || element->incomplete;
+	int operating_case = case_named(resolver, element_attribute(element, "case"));
+	size_t values = 0;
+	for (size_t i = 0; i < element->attribute_count; i++)
+		if (!is_bookkeeping(&element->attributes[i])) {
+			values++;
+			resolve_in_case(resolver, item, operating_case, &element->attributes[i], document);
+		}
+	if (!values && !faulty && !resolver->derived)
 		problem_add(resolver->problems, PROBLEM_EMPTY_CASE, element->place,
-			"<in case=\"%s\"> of %s overrides nothing: give what differs, or remove it",
+			"<in case=\"%s\"> of %s states nothing: give what holds in the case, or remove it",
 			element_attribute(element, "case"), item->tag);
 }
 
@@ -207,8 +201,6 @@ static void resolve_restatement(struct resolver *resolver, const struct item *it
 		note_statement(resolver, item, operating_case, attribute, value, true);
 		const struct quantity *own =
 			table_peek(resolver->table, item, operating_case, attribute->meaning->name);
-		if (!own && operating_case != EVERY_CASE)
-			resolver->case_used[operating_case] = true;
 		if (!own || (own->owed && !value->owed))
 			put(resolver, item, operating_case, attribute, value);
 	}
@@ -414,7 +406,6 @@ static void read_cases(struct resolver *resolver, const struct element *basis)
 	if (count == 0)
 		cases[count++] = (struct operating_case){.id = "normal", .title = "normal"};
 	resolver->table = table_new(resolver->arena, cases, count);
-	resolver->case_used = arena_alloc(resolver->arena, count * sizeof *resolver->case_used);
 }
 
 static void read_barometric(struct resolver *resolver, const struct element *basis)
@@ -477,22 +468,6 @@ static void check_references(struct resolver *resolver, const struct element *el
 		check_references(resolver, element->children[i]);
 }
 
-/* The first case is the one the plain values describe; every other must change something. */
-static void check_cases(struct resolver *resolver, const struct element *basis)
-{
-	int index = -1;
-	for (size_t i = 0; basis && i < basis->child_count; i++) {
-		const struct element *child = basis->children[i];
-		if (!element_is(child, "case") || !element_attribute(child, "id"))
-			continue;
-		bool first_of_its_name = case_named(resolver, element_attribute(child, "id")) == ++index;
-		if (index > 0 && first_of_its_name && !resolver->case_used[index] && !resolver->case_lost)
-			problem_add(resolver->problems, PROBLEM_EMPTY_CASE, child->place,
-				"case '%s' overrides nothing: no element has <in case=\"%s\"> with a value of its own",
-				table_case(resolver->table, index)->id, table_case(resolver->table, index)->id);
-	}
-}
-
 /* The review speaks of one solvent and one basis: a second would make every value of the first doubtful. */
 static void check_single(struct resolver *resolver, const struct element *unit, const char *name)
 {
@@ -544,7 +519,6 @@ static struct table *resolve_all(
 	if (!unit->cut_off) {
 		check_references(&resolver, unit);
 		if (!resolver.derived) {
-			check_cases(&resolver, basis);
 			sense_check(resolver.table, problems);
 			extent_check(resolver.table, problems);
 		}

@@ -21,6 +21,11 @@ struct same_kind {
 	size_t count, capacity;
 };
 
+/* Of one item in one table: which names it carries, as far as a few bits of their hashes tell. Most looks find nothing. */
+struct carried {
+	uint64_t bits[4];
+};
+
 struct table {
 	struct arena *arena;
 	const struct table *under;
@@ -32,6 +37,8 @@ struct table {
 	size_t kind_count, kind_capacity;
 	struct cell *cells; /* open addressing, a power of two */
 	size_t cell_count, cell_capacity;
+	struct carried *carried; /* by item */
+	size_t carried_capacity;
 	bool *varies; /* by item: some value is put for one case */
 	size_t varies_capacity;
 	struct statement *statements;
@@ -268,6 +275,24 @@ static void make_room(struct table *table)
 				before[i];
 }
 
+static bool may_carry(const struct table *table, size_t index, uint32_t hash)
+{
+	return index < table->carried_capacity && table->carried[index].bits[hash >> 6 & 3] >> (hash & 63) & 1;
+}
+
+static void note_carried(struct table *table, size_t index, uint32_t hash)
+{
+	if (index >= table->carried_capacity) {
+		size_t twice = 2 * index + 64, larger = twice < table->item_count ? table->item_count : twice;
+		struct carried *moved = arena_alloc(table->arena, larger * sizeof *moved);
+		if (table->carried_capacity)
+			memcpy(moved, table->carried, table->carried_capacity * sizeof *moved);
+		table->carried = moved;
+		table->carried_capacity = larger;
+	}
+	table->carried[index].bits[hash >> 6 & 3] |= UINT64_C(1) << (hash & 63);
+}
+
 static void note_varying(struct table *table, size_t index)
 {
 	if (index >= table->varies_capacity) {
@@ -281,8 +306,21 @@ static void note_varying(struct table *table, size_t index)
 	table->varies[index] = true;
 }
 
+static void tell_peek(const struct table *table, const struct item *item, const char *name, uint32_t hash, bool stated)
+{
+	if (table->watcher && table->watcher->peek)
+		table->watcher->peek(item, name, hash, stated, table->watcher->data);
+}
+
+static void tell_all(const struct table *table)
+{
+	if (table->watcher && table->watcher->all)
+		table->watcher->all(table->watcher->data);
+}
+
 bool table_varies(const struct table *table, const struct item *item)
 {
+	tell_peek(table, item, "", 0, false);
 	for (; table; table = table->under)
 		if (item->index < table->varies_capacity && table->varies[item->index])
 			return true;
@@ -302,7 +340,8 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 		note_varying(table, item->index);
 	uint32_t hash = text_hash(name);
 	if (table->watcher && table->watcher->put)
-		table->watcher->put(name, hash, table->watcher->data);
+		table->watcher->put(item, operating_case, name, hash, quantity, table->watcher->data);
+	note_carried(table, item->index, hash);
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;
 	*cell = (struct cell){.name = name,
@@ -316,7 +355,7 @@ static const struct quantity *look_here(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
 	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
-	if (!table->cell_capacity || !own)
+	if (!own || !may_carry(table, item->index, hash))
 		return NULL;
 	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	return cell->name ? cell->quantity : NULL;
@@ -352,8 +391,7 @@ const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
 	uint32_t hash = text_hash(name);
-	if (table->watcher && table->watcher->peek)
-		table->watcher->peek(name, hash, table->watcher->data);
+	tell_peek(table, item, name, hash, false);
 	return peek(table, item, operating_case, name, hash);
 }
 
@@ -361,7 +399,7 @@ void table_read(const struct table *table, const struct item *item, const char *
 {
 	if (table->watcher && table->watcher->look)
 		table->watcher->look(item, name, table->watcher->data);
-	if (quantity && quantity->read)
+	if (quantity && quantity->read && !(table->watcher && table->watcher->unmarked))
 		*quantity->read = true;
 }
 
@@ -399,6 +437,16 @@ void table_watch(struct table *table, const struct watcher *watcher)
 	table->watcher = watcher;
 }
 
+bool table_pass(const struct table *table, uintptr_t visitor)
+{
+	return !table->watcher || !table->watcher->pass || table->watcher->pass(visitor, table->watcher->data);
+}
+
+bool table_visits(const struct table *table, const struct item *item)
+{
+	return !table->watcher || !table->watcher->visit || table->watcher->visit(item, table->watcher->data);
+}
+
 void table_add_statement(struct table *table, struct statement statement)
 {
 	table->statements = arena_grow(table->arena, table->statements, table->statement_count,
@@ -408,6 +456,7 @@ void table_add_statement(struct table *table, struct statement statement)
 
 const struct statement *table_statements(const struct table *table, size_t *count)
 {
+	tell_all(table);
 	while (table->under)
 		table = table->under;
 	*count = table->statement_count;
@@ -423,23 +472,32 @@ void table_add_contradiction(struct table *table, struct contradiction contradic
 
 const struct contradiction *table_contradictions(const struct table *table, size_t *count)
 {
+	tell_all(table);
 	while (!table->contradiction_count && table->under)
 		table = table->under;
 	*count = table->contradiction_count;
 	return table->contradictions;
 }
 
-const struct table *table_lowest(const struct table *table)
+static const struct table *lowest(const struct table *table)
 {
 	while (table->under)
 		table = table->under;
 	return table;
 }
 
+const struct table *table_lowest(const struct table *table)
+{
+	tell_all(table);
+	return lowest(table);
+}
+
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	return peek(table_lowest(table), item, operating_case, name, text_hash(name));
+	uint32_t hash = text_hash(name);
+	tell_peek(table, item, name, hash, true);
+	return peek(lowest(table), item, operating_case, name, hash);
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
@@ -454,7 +512,10 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
-	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, text_hash(name));
+	uint32_t hash = text_hash(name);
+	if (operating_case != EVERY_CASE)
+		tell_peek(table, item, name, hash, false);
+	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, hash);
 	if (own || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity))
 		table_put(table, item, operating_case, name, quantity);
 }
@@ -486,11 +547,17 @@ const struct item *table_follow(const struct table *table, const struct item *it
 	return table_sole(table, of);
 }
 
+size_t table_cell_count(const struct table *table)
+{
+	return table->cell_count;
+}
+
 void table_each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
 		void *data),
 	void *data)
 {
+	tell_all(table);
 	for (size_t i = 0; i < table->cell_capacity; i++) {
 		const struct cell *cell = &table->cells[i];
 		if (cell->name)

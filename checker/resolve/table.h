@@ -134,17 +134,30 @@ void table_owe(struct table *table, int operating_case, const struct quantity *c
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
 
 /*
- * Told of every look at a value that counts as read, found or not: which attributes anything reads at all. And with its hash of every
- * name that is looked for in any way but table_stated, and that is put. A member that is NULL is not told. A table over this one is
- * watched by the same.
+ * Told of what is done with a table and those over it. A member that is NULL is not told.
+ *
+ * look: every look at a value that counts as read, found or not: which attributes anything reads at all.
+ * peek: every name that is looked for, with its hash; `stated`: in the lowest table alone. The name "" is whether the item varies.
+ * all: a walk over all values, over what is stated alone or over what is computed too.
+ * put: every value that is put.
+ * pass and visit: who visits items one after another says so: a pass begins with something that tells it from others and ends with
+ * 0, and its answer is false where all items are left out; visit is asked before each item, and answers false where that one is.
  */
 struct watcher {
 	void (*look)(const struct item *item, const char *name, void *data);
-	void (*peek)(const char *name, uint32_t hash, void *data);
-	void (*put)(const char *name, uint32_t hash, void *data);
+	void (*peek)(const struct item *item, const char *name, uint32_t hash, bool stated, void *data);
+	void (*all)(void *data);
+	void (*put)(const struct item *item, int operating_case, const char *name, uint32_t hash,
+		const struct quantity *quantity, void *data);
+	bool (*pass)(uintptr_t visitor, void *data);
+	bool (*visit)(const struct item *item, void *data);
 	void *data;
+	bool unmarked; /* what is looked at does not count as read */
 };
 void table_watch(struct table *table, const struct watcher *watcher);
+
+bool table_pass(const struct table *table, uintptr_t visitor);
+bool table_visits(const struct table *table, const struct item *item);
 
 /* What the description states, in its order; added by who resolves it. */
 void table_add_statement(struct table *table, struct statement statement);
@@ -179,6 +192,8 @@ void table_each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
 		void *data),
 	void *data);
+
+size_t table_cell_count(const struct table *table); /* of this table alone */
 
 /* The lowest table: what the description states. */
 const struct table *table_lowest(const struct table *table);

@@ -189,7 +189,7 @@ void figure_course(struct page *page, xmlNode *parent, const struct course *cour
 		.caption = arena_format(page->arena,
 			"Across: %s%s%s. Full line: the quantity in the case in which it is worst. Long dashes: the "
 			"limit that "
-			"governs it. Upright dots: where the verdict turns.",
+			"governs it. Vertical dots: where the verdict changes.",
 			course->what, *course->unit ? ", " : "", course->unit),
 		.width = ACROSS * PANEL_WIDTH,
 		.height = (double)(rows * PANEL_HEIGHT)};

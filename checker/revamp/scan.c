@@ -118,58 +118,78 @@ struct at {
 
 static void compute_whole(const struct scan *scan, struct at *at)
 {
-	at->table = lineage_learn(scan->lineage, at->arena, at->resolved);
+	at->table = lineage_vary(scan->lineage, at->arena, at->resolved);
 	at->whole = true;
 }
 
-/* As far as the wanted rules ask. Contradictions are items that computing adds: who asks for them asks for everything. */
-static void compute_asked(const struct scan *scan, const struct rule *only, struct at *at)
+/* Judged by all rules beside the unit as it was at first, from which what has not moved is taken over. */
+static struct judgement judge_whole(const struct scan *scan, struct at *at)
+{
+	compute_whole(scan, at);
+	return judge_verdicts(at->arena, scan->setup->catalogue, at->table, EVERY_CASE, &scan->first);
+}
+
+/* As far as the wanted rules ask of the one item. */
+static void compute_asked(const struct scan *scan, const struct rule *only, const struct item *item, struct at *at)
 {
 	const struct catalogue *catalogue = scan->setup->catalogue;
-	bool items_added = false;
+	bool known = true;
 	lineage_ask_nothing(scan->lineage);
 	for (size_t i = 0; i < catalogue->rule_count; i++)
-		if (is_asked(scan, only, &catalogue->rules[i])) {
-			lineage_ask(scan->lineage, &catalogue->rules[i]);
-			items_added = items_added || rule_selects_kind(&catalogue->rules[i], "contradiction");
-		}
-	at->table = items_added ? NULL : lineage_table(scan->lineage, at->arena, at->resolved);
+		if (is_asked(scan, only, &catalogue->rules[i]) && rule_selects_kind(&catalogue->rules[i], item->kind))
+			known = known && lineage_ask(scan->lineage, &catalogue->rules[i], item);
+	at->table = known ? lineage_table(scan->lineage, at->arena, at->resolved) : NULL;
 	if (!at->table || lineage_misled(scan->lineage))
 		compute_whole(scan, at);
 }
 
-/* One rule; again on the whole table where it looked at what was not computed. */
-static struct judgement judge_alone(const struct scan *scan, const struct rule *rule, struct at *at)
-{
-	struct catalogue one = *scan->setup->catalogue;
-	one.rules = rule;
-	one.rule_count = 1;
-	struct judgement judgement = judge_verdicts(at->arena, &one, at->table, EVERY_CASE, NULL);
-	if (at->whole || !lineage_misled(scan->lineage))
-		return judgement;
-	compute_whole(scan, at);
-	return judge_verdicts(at->arena, &one, at->table, EVERY_CASE, NULL);
-}
-
-static void judge_and_show(struct scan *scan, struct at *at, const struct rule *only, visit_finding *visit, void *data)
+/* One rule on one item; again on the whole table where it looked at what was not computed. */
+static bool judge_alone(
+	const struct scan *scan, const struct rule *rule, const char *tag, struct at *at, struct finding *finding)
 {
 	const struct catalogue *catalogue = scan->setup->catalogue;
-	if (asks_for_all(scan, only)) {
-		compute_whole(scan, at);
-		keep_cases(scan, at->table);
-		show(scan, judge_verdicts(at->arena, catalogue, at->table, EVERY_CASE, &scan->first), only, visit,
-			data);
-		return;
-	}
-	compute_asked(scan, only, at);
-	keep_cases(scan, at->table);
-	for (size_t i = 0; i < catalogue->rule_count; i++)
-		if (is_asked(scan, only, &catalogue->rules[i]))
-			show(scan, judge_alone(scan, &catalogue->rules[i], at), only, visit, data);
+	const struct item *item = table_find(at->table, tag);
+	bool judged = judge_verdict(at->arena, catalogue, at->table, rule, item, finding);
+	if (at->whole || !lineage_misled(scan->lineage))
+		return judged;
+	compute_whole(scan, at);
+	return judge_verdict(at->arena, catalogue, at->table, rule, item, finding);
 }
 
-/* Computes the unit at x and shows every finding of `only` (NULL: of every wanted rule). Gives the fault, or NULL. */
-static const char *evaluate(struct scan *scan, double x, const struct rule *only, visit_finding *visit, void *data)
+/* `item`: of which `only`, or the wanted rules, are asked; NULL: every finding. */
+static void judge_and_show(struct scan *scan, struct at *at, const struct rule *only, const struct item *item,
+	visit_finding *visit, void *data)
+{
+	const struct catalogue *catalogue = scan->setup->catalogue;
+	if (!item) {
+		struct judgement judgement = judge_whole(scan, at);
+		keep_cases(scan, at->table);
+		show(scan, judgement, only, visit, data);
+		return;
+	}
+	compute_asked(scan, only, item, at);
+	keep_cases(scan, at->table);
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		struct finding finding;
+		if (is_asked(scan, only, &catalogue->rules[i]) &&
+			judge_alone(scan, &catalogue->rules[i], item->tag, at, &finding))
+			visit(scan, &finding, data);
+	}
+}
+
+/* What can be judged by itself: an item of the description, by a rule that looks at nothing that computing or judging adds. */
+static const struct item *asked_item(
+	const struct scan *scan, const struct rule *only, const char *tag, const struct table *resolved)
+{
+	return asks_for_all(scan, only) ? NULL : table_find(resolved, tag);
+}
+
+/*
+ * Computes the unit at x and shows the findings of `only` (NULL: of every wanted rule), of others than the item with that tag (NULL: of
+ * any) as well or not. Gives the fault, or NULL.
+ */
+static const char *evaluate(
+	struct scan *scan, double x, const struct rule *only, const char *tag, visit_finding *visit, void *data)
 {
 	struct arena arena = {0};
 	struct problems problems = {.arena = &arena};
@@ -179,7 +199,7 @@ static const char *evaluate(struct scan *scan, double x, const struct rule *only
 	const char *fault = NULL;
 	scan->evaluations++;
 	if (at.resolved)
-		judge_and_show(scan, &at, only, visit, data);
+		judge_and_show(scan, &at, only, asked_item(scan, only, tag, at.resolved), visit, data);
 	else
 		fault = problems.count ? arena_copy(setup->arena, problems.rows[0].message)
 				       : "the value cannot be written into the description";
@@ -257,7 +277,7 @@ static void seek(struct scan *scan, const struct finding *finding, void *data)
 static struct spot look_at(struct scan *scan, const struct track *track, double x)
 {
 	struct sought sought = {.track = track}; /* a rule that no longer selects the item is clear */
-	if (evaluate(scan, x, track->rule, seek, &sought))
+	if (evaluate(scan, x, track->rule, track->item, seek, &sought))
 		sought.sample.verdict = POINT_OPEN;
 	return (struct spot){.x = x, .sample = sought.sample};
 }
@@ -274,42 +294,76 @@ static void add_turn(struct scan *scan, struct track *track, const struct spot *
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 
-/*
- * Where to look next between two spots: where the straight line between the margins meets the limit, a little beyond it as
- * seen from the nearer end, so that both ends close in; halfway where there are no margins on both sides, and every third time.
- */
-static double next_guess(const struct spot *a, const struct spot *b, double width, int step)
+/* Between two spots of different verdict. A miss is a guess that did not shorten it to a quarter. */
+struct bracket {
+	struct spot a, b;
+	double weight_a, weight_b; /* of their margins; 1 at first */
+	int misses, in_row;	   /* `in_row`: since it was last halved */
+};
+
+enum { IN_ROW_MOST = 2, MISSES_MOST = 6 }; /* then halfway once; then halfway for good: the margin leaps there */
+
+static bool is_narrow(const struct scan *scan, const struct bracket *bracket)
 {
-	double middle = 0.5 * (a->x + b->x), ma = a->sample.margin, mb = b->sample.margin;
-	bool line = a->sample.has_margin && b->sample.has_margin && ((ma > 0 && mb <= 0) || (ma <= 0 && mb > 0));
-	if (!line || step % 3 == 2)
+	return bracket->b.x - bracket->a.x <= scan->setup->tolerance * fmax(fabs(bracket->a.x), fabs(bracket->b.x));
+}
+
+/* A margin of zero that is no departure is one that a limit as it is printed leaves: the verdict turns elsewhere. */
+static bool has_line(const struct bracket *bracket)
+{
+	const struct sample *a = &bracket->a.sample, *b = &bracket->b.sample;
+	return a->has_margin && b->has_margin && a->margin * b->margin < 0;
+}
+
+/*
+ * Where to look next: where the straight line between the margins meets the limit, a little beyond it as seen from the nearer end,
+ * so that both ends close in; halfway where the margins have no line, or it missed.
+ */
+static double next_guess(const struct scan *scan, const struct bracket *bracket)
+{
+	const struct spot *a = &bracket->a, *b = &bracket->b;
+	double middle = 0.5 * (a->x + b->x);
+	if (!has_line(bracket) || bracket->in_row == IN_ROW_MOST || bracket->misses == MISSES_MOST)
 		return middle;
+	double ma = a->sample.margin * bracket->weight_a, mb = b->sample.margin * bracket->weight_b;
 	double guess = a->x + (b->x - a->x) * ma / (ma - mb);
-	guess += 0.4 * (guess < middle ? width : -width);
+	guess += 0.4 * scan->setup->tolerance * fmax(fabs(a->x), fabs(b->x)) * (guess < middle ? 1 : -1);
 	return guess > a->x && guess < b->x ? guess : middle;
+}
+
+/* The end that stays weighs half, so that the next guess comes from its side (the Illinois form of false position). */
+static void close_in(struct bracket *bracket, const struct spot *c, bool left)
+{
+	double width = bracket->b.x - bracket->a.x;
+	if (left)
+		bracket->a = *c;
+	else
+		bracket->b = *c;
+	bracket->weight_a = left ? 1 : bracket->weight_a / 2;
+	bracket->weight_b = left ? bracket->weight_b / 2 : 1;
+	bool missed = 4 * (bracket->b.x - bracket->a.x) > width, halved = bracket->in_row == IN_ROW_MOST;
+	bracket->misses += missed && !halved && bracket->misses < MISSES_MOST;
+	bracket->in_row = missed && !halved ? bracket->in_row + 1 : 0;
 }
 
 static void locate(struct scan *scan, struct track *track, struct spot a, struct spot b, int depth)
 {
 	enum { STEPS = 60, DEPTH = 4 };
-	for (int step = 0; step < STEPS; step++) {
-		double width = scan->setup->tolerance * fmax(fabs(a.x), fabs(b.x));
-		if (b.x - a.x <= width)
-			break;
-		struct spot c = look_at(scan, track, next_guess(&a, &b, width, step));
-		if (c.sample.verdict == a.sample.verdict) {
-			a = c;
-		} else if (c.sample.verdict == b.sample.verdict) {
-			b = c;
+	struct bracket bracket = {.a = a, .b = b, .weight_a = 1, .weight_b = 1};
+	for (int step = 0; step < STEPS && !is_narrow(scan, &bracket); step++) {
+		struct spot c = look_at(scan, track, next_guess(scan, &bracket));
+		bool left = c.sample.verdict == bracket.a.sample.verdict;
+		if (left || c.sample.verdict == bracket.b.sample.verdict) {
+			close_in(&bracket, &c, left);
 		} else if (depth < DEPTH) { /* a third verdict between the two: each boundary by itself */
-			locate(scan, track, a, c, depth + 1);
-			locate(scan, track, c, b, depth + 1);
+			locate(scan, track, bracket.a, c, depth + 1);
+			locate(scan, track, c, bracket.b, depth + 1);
 			return;
 		} else {
 			break;
 		}
 	}
-	add_turn(scan, track, &a, &b);
+	add_turn(scan, track, &bracket.a, &bracket.b);
 }
 
 /* Does the margin come nearest to the limit at the middle of three points, and could it cross between them? */
@@ -387,7 +441,7 @@ static void judge_first(struct scan *scan)
 		struct at at = {.arena = arena, .resolved = unit ? stages_resolve(arena, unit, &problems) : NULL};
 		if (!at.resolved)
 			continue;
-		compute_whole(scan, &at);
+		at.table = lineage_learn(scan->lineage, arena, at.resolved);
 		struct judgement judgement = judge_verdicts(arena, scan->setup->catalogue, at.table, EVERY_CASE, NULL);
 		scan->first = (struct judged_before){at.table, judgement.as_judged, judgement.count};
 	}
@@ -401,7 +455,7 @@ struct scan scan_run(const struct scan_setup *setup)
 	judge_first(&scan);
 	for (size_t i = 0; i < setup->count; i++) {
 		struct filling filling = {.point = i};
-		scan.faults[i] = evaluate(&scan, setup->grid[i], NULL, fill, &filling);
+		scan.faults[i] = evaluate(&scan, setup->grid[i], NULL, setup->only_item, fill, &filling);
 	}
 	for (size_t t = 0; t < scan.track_count; t++) {
 		struct track *track = &scan.tracks[t];

@@ -21,7 +21,7 @@ struct slice_side {
 };
 
 struct slice {
-	double duty; /* share of the duty passed, from the hot end: 0 to 1 */
+	double duty; /* share of the duty transferred, from the hot end: 0 to 1 */
 	double wall; /* K */
 	struct slice_side lean, rich;
 	bool flashes; /* bubble pressure of the rich solution above its stated pressure */

@@ -43,7 +43,7 @@ static struct iron_balance iron_of(const struct table *table, const struct circu
 	struct iron_balance iron = {.stated = solvent_iron(&scene), .floor = IRON_FLOOR * milligram_per_litre};
 	iron.stream = circuit->case_count ? largest_lean(table, circuit, &iron.flow) : NULL;
 	if (circuit->sweet) {
-		iron.missing = (struct missing){.reason = "the unit holds no H2S: its iron is no sulfide"};
+		iron.missing = (struct missing){.reason = "the unit holds no H2S, so its iron is not sulfide"};
 		return iron;
 	}
 	if (isnan(iron.stated)) {

@@ -30,13 +30,13 @@ static void say_no(struct sentence_builder *builder, const struct window *window
 		builder, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS, 1, " degC");
 	sentence_say(builder, " every lean loading up to ");
 	say_ceiling(builder, window);
-	sentence_say(builder, ", leaves loose mackinawite at best (dense share ");
+	sentence_say(builder, ", leaves loose mackinawite at best (fraction of dense sulfide ");
 	sentence_number(builder, "dense_share", window->governing.dense, 2, "");
 	sentence_say(builder, " after ");
 	sentence_number(builder, "film_age_h", window->governing.age / hour, 0, " h");
 	sentence_say(builder, ", ");
 	sentence_number(builder, "dense_share_ten_times_faster", window->governing.dense_faster, 2, "");
-	sentence_say(builder, " were the rates ten times faster).");
+	sentence_say(builder, " with rates ten times faster).");
 }
 
 static void say_not_determinable(struct sentence_builder *builder, const struct window *window)
@@ -46,27 +46,27 @@ static void say_not_determinable(struct sentence_builder *builder, const struct 
 		builder, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS, 1, " degC");
 	sentence_say(builder, " and ");
 	say_ceiling(builder, window);
-	sentence_say(builder, ", the formula gives a dense share of ");
+	sentence_say(builder, ", the formula gives a fraction of dense sulfide of ");
 	sentence_number(builder, "dense_share", window->governing.dense, 2, "");
 	sentence_say(builder, " after ");
 	sentence_number(builder, "film_age_h", window->governing.age / hour, 0, " h");
 	sentence_say(builder, " (");
 	sentence_number(builder, "dense_share_ten_times_faster", window->governing.dense_faster, 2, "");
-	sentence_say(builder, " were the rates ten times faster)");
+	sentence_say(builder, " with rates ten times faster)");
 	if (window->h2s_at_ceiling < CALIBRATED_LEAST_H2S) {
 		sentence_say(builder, ", but it is calibrated from ");
 		sentence_number(builder, "calibrated_h2s_mol_kg", CALIBRATED_LEAST_H2S, 4, " mol/kg");
-		sentence_say(builder, " of molecular H2S up and here there are ");
+		sentence_say(builder, " of molecular H2S, and here there are only ");
 		sentence_number(builder, "h2s_aq_mol_kg", window->h2s_at_ceiling, 6, " mol/kg");
 	} else if (!isnan(window->governing.least_loading)) {
-		sentence_say(builder, ", reaching a half from ");
+		sentence_say(builder, ", reaching one half at ");
 		sentence_figure(
 			builder, "least_loading_mol_mol", window->governing.least_loading, KIND_LOADING, "mol/mol");
 		sentence_say(builder, " on, and a dense scale is no proof of protection");
 	}
 	sentence_say(builder,
-		". Hot lean carbon steel is judged by temperature, contaminants, velocity, how the solution is "
-		"regenerated, and alloy.");
+		". Hot lean carbon steel is judged by temperature, contaminants, velocity, stripping in the "
+		"regenerator, and alloy.");
 }
 
 void overstripping_say_window(struct arena *arena, struct window *window)
@@ -132,7 +132,7 @@ static void say_cold(struct arena *arena, struct overstripping *out)
 	say_temperatures(&builder, &cold);
 	sentence_say(&builder, " any lean loading up to ");
 	say_ceiling(&builder, cold.highest);
-	sentence_say(&builder, ", makes loose mackinawite at best (dense share at most ");
+	sentence_say(&builder, ", forms loose mackinawite at best (fraction of dense sulfide at most ");
 	sentence_number(&builder, "dense_share", cold.largest_dense, 2, "");
 	sentence_say(&builder, ").");
 	add_answer(out, &builder);
@@ -146,7 +146,7 @@ static void say_hot(struct arena *arena, struct overstripping *out)
 		return;
 	sentence_say(&builder, "On the warm and hot lean side, at ");
 	say_temperatures(&builder, &hot);
-	sentence_say(&builder, ", it is not determinable whether H2S left in makes a scale that protects: at ");
+	sentence_say(&builder, ", it is not determinable whether residual H2S forms a protective scale: at ");
 	say_ceiling(&builder, hot.highest);
 	sentence_say(&builder, ", molecular H2S reaches at most ");
 	sentence_number(&builder, "h2s_aq_mol_kg", hot.largest_h2s, 6, " mol/kg");
@@ -166,7 +166,7 @@ void overstripping_say_answers(struct arena *arena, const struct circuit *circui
 {
 	if (circuit->sweet) {
 		say_plain(arena, out,
-			"The unit holds no H2S: what can stand on carbon steel in its amine is iron carbonate "
+			"The unit holds no H2S: the only scale possible on carbon steel in its amine is iron carbonate "
 			"(siderite), which is no barrier there.");
 		return;
 	}
@@ -174,7 +174,7 @@ void overstripping_say_answers(struct arena *arena, const struct circuit *circui
 		say_plain(arena, out,
 			arena_format(arena,
 				"The over-stripping question is not answered for this unit: %s. What follows are "
-				"estimates, place by place, and carry no headline.",
+				"estimates for each location, without a headline.",
 				circuit->no_data));
 		return;
 	}
@@ -186,14 +186,12 @@ void overstripping_say_answers(struct arena *arena, const struct circuit *circui
 			"upset, none is steady.");
 	else if (!out->window_count)
 		say_plain(arena, out,
-			"The over-stripping question cannot be answered for this unit: no lean place has its "
-			"temperature, "
-			"loadings and solution stated.");
+			"The over-stripping question cannot be answered for this unit: no lean location has its "
+			"temperature, loadings and solution stated.");
 	else
 		say_plain(arena, out,
-			"This analysis asks for no minimum lean H2S loading at any place. Published guidance "
-			"disagrees; both "
-			"sides are printed in the lean-side sulfide analysis.");
+			"This analysis requires no minimum lean H2S loading at any location. Published guidance "
+			"disagrees; both sides are printed in the lean-side sulfide analysis.");
 }
 
 /* ---- claims ---- */
@@ -211,10 +209,10 @@ static void say_over(struct sentence_builder *builder, const struct film_claim *
 	struct arena *arena = builder->text.arena;
 	if (!claim->allowance || claim->allowance->missing.reason || isnan(claim->over_allowed))
 		return;
-	sentence_say(builder, ", and over the lean amine it would leave ");
+	sentence_say(builder, "; it would give ");
 	sentence_figure(builder, "over_specification", claim->over_allowed, KIND_RATIO, "");
 	sentence_say(builder,
-		arena_format(arena, " times the H2S specified at the top of %s", claim->allowance->absorber->tag));
+		arena_format(arena, " times the specified H2S at the top of %s", claim->allowance->absorber->tag));
 }
 
 void overstripping_say_claim(struct arena *arena, const struct overstripping *out, struct film_claim *claim)
@@ -224,27 +222,27 @@ void overstripping_say_claim(struct arena *arena, const struct overstripping *ou
 	sentence_say(&builder, "A minimum lean H2S loading");
 	say_claimed(&builder, claim);
 	if (out->sweet) {
-		sentence_say(&builder, " keeps no film: no gas and no stream of the unit holds H2S");
+		sentence_say(&builder, " maintains no film: no gas and no stream of the unit holds H2S");
 	} else if (cold.count) {
-		sentence_say(&builder, " does nothing for the cold side: at ");
+		sentence_say(&builder, " does not protect the cold side: at ");
 		say_temperatures(&builder, &cold);
 		sentence_say(&builder, " no lean loading up to ");
 		say_ceiling(&builder, cold.highest);
-		sentence_say(&builder, ", gives a barrier there (dense share at most ");
+		sentence_say(&builder, ", gives a barrier there (fraction of dense sulfide at most ");
 		sentence_number(&builder, "dense_share", cold.largest_dense, 2, "");
 		sentence_say(&builder, ")");
 		say_over(&builder, claim);
 	} else if (hot.count) {
-		sentence_say(&builder, " cannot be shown to keep a film: at ");
+		sentence_say(&builder, " cannot be shown to maintain a film: at ");
 		say_temperatures(&builder, &hot);
 		sentence_say(&builder, " the answer is not determinable, because the kinetics are calibrated from ");
 		sentence_number(&builder, "calibrated_h2s_mol_kg", CALIBRATED_LEAST_H2S, 4, " mol/kg");
-		sentence_say(&builder, " of molecular H2S up and at most ");
+		sentence_say(&builder, " of molecular H2S, and at most ");
 		sentence_number(&builder, "h2s_aq_mol_kg", hot.largest_h2s, 6, " mol/kg");
 		sentence_say(&builder, " are allowed");
 		say_over(&builder, claim);
 	} else
-		sentence_say(&builder, " has no sulfide film to keep that could be computed from what is stated");
+		sentence_say(&builder, " cannot be assessed: no sulfide film can be calculated from the description");
 	sentence_say(&builder, ".");
 	claim->answer = cold.count ? NO : PERHAPS;
 	claim->sentence = sentence_end(&builder);

@@ -145,9 +145,9 @@ void figure_closure(struct page *page, xmlNode *parent)
 		.class = "plot",
 		.title = "How far the balances of each node close",
 		.description = text.data,
-		.caption = "Of each node the balance that closes worst, in the order of flow: what is stated differs "
-			   "by so "
-			   "much of what is allowed; right of 1 it does not close. At most fifteen, the worst.",
+		.caption = "For each node the balance that closes worst, in the order of flow: the difference of the "
+			   "stated values over the difference allowed; above 1 it does not close. At most fifteen, the "
+			   "worst.",
 		.width = WIDTH,
 		.height = bottom + FOOT};
 	struct plot plot = {.page = page,

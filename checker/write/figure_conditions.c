@@ -279,8 +279,8 @@ static void add_chart(struct page *page, xmlNode *parent, const struct axis *axe
 		.description = text.data,
 		.caption =
 			"Streams of amine in the order of flow: temperature and total loading in the first operating "
-			"case that has them, and their spread over all. An upright stroke is a limit that governs for "
-			"the stream itself; those of lines and equipment are in the strip above.",
+			"case that has them, and their spread over all. A vertical mark is a governing limit of the "
+			"stream itself; those of lines and equipment are in the strip above.",
 		.width = WIDTH,
 		.height = bottom + FOOT - ROW};
 	xmlNode *svg = svg_open(page, parent, &figure);

@@ -174,13 +174,11 @@ void figure_phase_map(struct page *page, xmlNode *parent)
 	const struct svg figure = {.id = "phase-map",
 		.class = "plot",
 		.title = "Phase map with the circuit as a path",
-		.description = text.length ? text.data : "No place of the circuit has a state.",
+		.description = text.length ? text.data : "No point of the circuit has a known state.",
 		.caption = arena_format(page->arena,
-			"Temperature against partial pressure of H2S at a film age of %.0f h. The heavy line is where "
-			"half of "
-			"the sulfide is dense, the thin one where pyrite overtakes pyrrhotite; the thin one is of low "
-			"confidence. The path is the circuit in the order of flow, case %s; numbers are those of the "
-			"table.",
+			"Temperature against partial pressure of H2S at a film age of %.0f h. Heavy line: half of the "
+			"sulfide is dense. Thin line, of low confidence: pyrite exceeds pyrrhotite. The path is the "
+			"circuit in the order of flow, case %s; numbers refer to the table.",
 			all->map.age / hour,
 			table_case(page->review->table, all->circuit->case_count ? all->circuit->cases[0] : 0)->title),
 		.width = WIDTH,

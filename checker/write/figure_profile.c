@@ -70,7 +70,7 @@ static void add_temperatures(struct plot *plot, const struct curves *c)
 		arena_format(arena, "rich %.1f degC", c->rich[EXCHANGER_SLICES]));
 	svg_words(plot->page, plot->svg, "service", LEFT - 34, TOP + 4, "degC");
 	svg_words(plot->page, plot->svg, "unit", LEFT, BOTTOM + 32, "hot end");
-	svg_words(plot->page, plot->svg, "tick", (LEFT + RIGHT) / 2.0, BOTTOM + 32, "share of the duty passed");
+	svg_words(plot->page, plot->svg, "tick", (LEFT + RIGHT) / 2.0, BOTTOM + 32, "share of the duty transferred");
 	svg_words(plot->page, plot->svg, "service", RIGHT, BOTTOM + 32, "cold end");
 }
 

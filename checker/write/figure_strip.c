@@ -245,11 +245,10 @@ static void add_strip(struct page *page, xmlNode *parent, const struct station *
 		.class = "strip",
 		.title = "The circuit in the order of flow, with findings and margins",
 		.description = text.data,
-		.caption = "From the gas inlet over the rich side and the regenerator back to the absorber, then what "
-			   "serves them. "
-			   "Marks count the findings at each station and on its parts. The bar is the number "
-			   "of the gravest finding that has one, among equals of the one furthest beyond its governing "
-			   "limit or nearest to it.",
+		.caption = "From the gas inlet through the rich side and the regenerator back to the absorber, then "
+			   "auxiliaries. Marks count the findings at each station and on its parts. The bar shows the "
+			   "value of the most severe finding that has one; among equals that furthest beyond its "
+			   "governing limit or nearest to it.",
 		.width = WIDTH,
 		.height = bottom + FOOT};
 	xmlNode *svg = svg_open(page, parent, &figure);

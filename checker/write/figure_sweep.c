@@ -89,7 +89,7 @@ static void add_ticks(const struct plot *plot)
 		plot_tick_y(plot, i / 4.0, arena_format(arena, "%g", i / 4.0));
 	plot_frame(plot);
 	svg_words(plot->page, plot->svg, "tick", (LEFT + RIGHT) / 2.0, BOTTOM + 34, "lean H2S loading, mol/mol");
-	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 16, "dense share");
+	svg_words(plot->page, plot->svg, "unit", LEFT - 60, TOP - 16, "dense fraction");
 }
 
 void figure_sweep(struct page *page, xmlNode *parent)
@@ -104,17 +104,16 @@ void figure_sweep(struct page *page, xmlNode *parent)
 			window = curves[i]->window;
 	struct text text = text_in(page->arena);
 	for (size_t i = 0; i < count; i++)
-		text_addf(&text, "At %.1f degC the dense share goes from 0 to %.2f. ", celsius(curves[i]),
-			fractions_dense(curves[i]->governing[SWEEP_NODES - 1]));
+		text_addf(&text, "At %.1f degC the fraction of dense sulfide rises from 0 to %.2f. ",
+			celsius(curves[i]), fractions_dense(curves[i]->governing[SWEEP_NODES - 1]));
 	const struct svg figure = {.id = "loading-sweep",
 		.class = "plot",
-		.title = "Dense share of the sulfide along the lean H2S loading",
+		.title = "Fraction of dense sulfide against the lean H2S loading",
 		.description = text.data,
-		.caption = "Each curve is a lean place in its hottest steady case, at the age that governs there; the "
-			   "shaded "
-			   "window is what the treated-gas specification allows (the strictest case). All curves are "
-			   "extrapolated: every lean amine lies below the H2S the kinetics are calibrated on. A dense "
-			   "share is no proof of protection.",
+		.caption = "Each curve is a lean location in its hottest steady case, at the governing film age; the "
+			   "shaded range is what the treated gas specification allows (the strictest case). All curves "
+			   "are extrapolated: lean amine lies below the H2S range of the kinetics. Dense sulfide is no "
+			   "proof of protection.",
 		.width = WIDTH,
 		.height = HEIGHT};
 	struct plot plot = {.page = page,

@@ -269,7 +269,8 @@ static void add_chart(struct page *page, xmlNode *parent, const struct scale *sc
 		.caption =
 			"Velocity in lines, nozzles and tubes, the highest over the operating cases, in the order of "
 			"flow. "
-			"Upright strokes are the published limits that apply to the item; the one with feet governs.",
+			"Vertical marks are the published limits that apply to the item; the one with end bars "
+			"governs.",
 		.width = WIDTH,
 		.height = bottom + FOOT};
 	xmlNode *svg = svg_open(page, parent, &figure);

@@ -84,7 +84,7 @@ static const char *traits_of(
 	if (attribute->required)
 		text_add(&text, "required");
 	if (attribute->inherited)
-		text_addf(&text, "%shanded down to parts that do not state it", text.length ? "; " : "");
+		text_addf(&text, "%salso applies to parts that do not state it", text.length ? "; " : "");
 	if (may_differ_by_case(kind, attribute->name))
 		text_addf(&text, "%smay differ by operating case", text.length ? "; " : "");
 	return text.data;

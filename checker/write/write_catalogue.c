@@ -164,15 +164,14 @@ static void add_matter(struct page *page, xmlNode *body, const struct catalogue 
 
 static void add_matters(struct page *page, const struct catalogue *catalogue)
 {
-	static const char *const columns[] = {"Matter", "What it takes in", "Rules", "At best founded on",
-		"Limits read", "Secondary", "Memory", "Practice", NULL};
-	xmlNode *section = page_section(page, "matters", "How well each matter is founded");
+	static const char *const columns[] = {"Matter", "What it covers", "Rules", "Best evidence", "Limits read",
+		"Secondary", "Memory", "Practice", NULL};
+	xmlNode *section = page_section(page, "matters", "Evidence for each subject");
 	html_add_text(section, "p", NULL,
-		"Of each matter how many rules look at it, what the best founded of them rests on, and how the limits "
-		"that can "
+		"For each subject: how many rules cover it, the best evidence among them, and how the limits that can "
 		"govern are known.");
 	xmlNode *body =
-		html_add(page_table(section, "matters", "Every matter of the catalogue", columns), "tbody", NULL);
+		html_add(page_table(section, "matters", "Every subject of the catalogue", columns), "tbody", NULL);
 	for (size_t i = 0; rule_matter_word(i); i++)
 		add_matter(page, body, catalogue, rule_matter_word(i));
 }
@@ -182,9 +181,8 @@ static void add_sources(struct page *page, const struct catalogue *catalogue)
 	static const char *const columns[] = {"Cited as", "Title", "Known through", "How known", NULL};
 	xmlNode *section = page_section(page, "sources", "Sources");
 	html_add_text(section, "p", NULL,
-		"What is known from memory or from a secondary text is to be checked against a licensed copy; an "
-		"unnamed "
-		"source is one that cannot be looked up, and nothing that rests on it alone is called firm.");
+		"Check what is known from memory or from a secondary text against a licensed copy; an unnamed source "
+		"cannot be looked up, and no finding based on it alone is called firm.");
 	xmlNode *body =
 		html_add(page_table(section, "sources", "Every source of the catalogue", columns), "tbody", NULL);
 	for (size_t i = 0; i < catalogue->source_count; i++)

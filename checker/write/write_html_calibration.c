@@ -24,10 +24,9 @@ static void add_scores(struct page *page, xmlNode *section)
 		arena_format(page->arena,
 			"Of %zu observations fitted the model hits %zu in sample (%d when each in turn was left out of "
 			"the fit, as found "
-			"when it was made); of %zu kept out it hits %zu. The plain rule by temperature alone, "
-			"mackinawite below 120 degC, "
-			"hits %zu of the %zu and %zu of the %zu: the rates earn their place only by what they say of "
-			"age and of H2S.",
+			"when it was made); of %zu kept out it hits %zu. The simple rule by temperature alone, "
+			"mackinawite below 120 degC, hits %zu of the %zu and %zu of the %zu: the rates add only the "
+			"effect of age and of H2S.",
 			fit.rows, fit.hits, CALIBRATION_LEFT_OUT_HITS, check.rows, check.hits, fit.temperature_hits,
 			fit.rows, check.temperature_hits, check.rows));
 }
@@ -43,25 +42,24 @@ static void add_trust(struct page *page, xmlNode *section)
 			"+/- %.0f: the dependence on H2S rests on Rickard's order and on practice. Every lean amine "
 			"lies below the "
 			"calibrated H2S (5e-5 to 3e-4 mol/kg is usual), so every lean answer is extrapolated; at 122 "
-			"degC the formula "
-			"would promise a dense scale down to a loading of 1e-6, which nobody has seen. What it rests "
-			"on most firmly "
-			"is that mackinawite stays for years below about 75 degC, even at 10 kPa of H2S.",
+			"degC the formula predicts a dense scale down to a loading of 1e-6, which has not been "
+			"observed. Its best-supported result is that mackinawite persists for years below about 75 "
+			"degC, even at 10 kPa of H2S.",
 			FIRST_ORDER, FIRST_ORDER_ERROR, FIRST_ENERGY / 1000, FIRST_ENERGY_ERROR / 1000,
 			NUCLEATION_ENERGY / 1000, NUCLEATION_ENERGY_ERROR / 1000));
 	html_add_text(section, "p", NULL,
-		"The age of a film follows from the corrosion rate, and the rate depends on the film: that is "
-		"circular, and is why "
-		"four ages are always shown. 8,000 h implies less than 0.013 mm/y; 0.1 mm/y gives 1,000 h, 0.25 mm/y "
+		"The age of a film follows from the corrosion rate, and the rate depends on the film; because this is "
+		"circular, four ages are always shown. 8,000 h implies less than 0.013 mm/y; 0.1 mm/y gives 1,000 h, "
+		"0.25 mm/y "
 		"400 h.");
 }
 
 static void add_points(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"", "Source", "How it came to us", "Trust", "degC", "H2S(aq), mol/kg",
-		"h", "Seen", "Model, M / P / Y", "Model", "By temperature", NULL};
+	static const char *const columns[] = {"", "Source", "How it is known", "Trust", "degC", "H2S(aq), mol/kg", "h",
+		"Seen", "Model, M / P / Y", "Model", "By temperature", NULL};
 	xmlNode *table = page_table(
-		section, "scales", "Observations: M mackinawite, P pyrrhotite or troilite, Y pyrite", columns);
+		section, "scales numbered", "Observations: M mackinawite, P pyrrhotite or troilite, Y pyrite", columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < calibration_count(); i++) {
 		const struct calibration_point *point = calibration_point(i);
@@ -103,11 +101,9 @@ static void add_constants(struct page *page, xmlNode *section)
 		add_cell(row, arena_format(page->arena, "%.3f", sulfide_log_k_star_benning(t)));
 	}
 	html_add_text(section, "p", NULL,
-		"One set for all solids, so that differences mean something. The independent mackinawite stands up to "
-		"1.4 decades "
-		"lower when hot: a lower bound, never mixed with another set's pyrrhotite, since mackinawite would "
-		"come out as the "
-		"stable phase.");
+		"One data set for all solids, so that differences are meaningful. The independent mackinawite data lie "
+		"up to 1.4 decades lower when hot: a lower bound, not combined with pyrrhotite of another set, since "
+		"mackinawite would then be the stable phase.");
 }
 
 void page_calibration(struct page *page)

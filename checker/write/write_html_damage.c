@@ -54,8 +54,8 @@ static void add_by_item(struct page *page, xmlNode *section)
 	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not known", NULL};
 	const struct review *review = page->review;
 	xmlNode *body = html_add(page_table(section, "damage",
-					 "By place, the most urgent first, then in the order of flow; all else is not "
-					 "credible as described",
+					 "By location, the most urgent first, then in the order of flow; anything else "
+					 "is not credible as described",
 					 columns),
 		"tbody", NULL);
 	for (size_t i = 0; i < review->damage_count; i++) {
@@ -164,13 +164,10 @@ void page_damage(struct page *page)
 {
 	xmlNode *section = page_section(page, "damage", "Inspection plan: credible damage");
 	html_add_text(section, "p", NULL,
-		"For the inspection plan, and for whoever takes it along: a screening, by what the description states, "
-		"of what could fail first. The method of each mechanism is in the appendix. It says nothing of "
-		"rate, "
-		"changes no "
-		"finding, and waives no stress relief: what is not credible is so only as described, until a "
-		"repair, a "
-		"steam-out or another stream.");
+		"For the inspection plan: a screening, based on the description, of what could fail first. The "
+		"inspection method of each mechanism is in the appendix. It does not predict rates, change any finding "
+		"or waive stress relief: a mechanism is not credible only as described, until a repair, a steam-out or "
+		"another stream.");
 	if (!page->review->damage_count) {
 		html_add_text(section, "p", NULL, "The description names no item with metal.");
 		return;

@@ -8,6 +8,7 @@
 #include "base/count.h"
 #include "write/write_html.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
@@ -92,7 +93,7 @@ static xmlNode *add_heads(struct page *page, xmlNode *parent, const struct flag 
 	static const char *const after[] = {"Margin", "Reply"};
 	xmlNode *table = page_table(parent, flag->count > ROWS_TOGETHER ? "items" : "items short",
 		arena_format(page->arena, "%s: what departs%s", flag->rule->id,
-			flag->rule->limit_count ? ", beside the limits lettered below" : ""),
+			flag->rule->limit_count ? ", with the limits lettered below" : ""),
 		before);
 	xmlNode *row = xmlGetLastChild(xmlGetLastChild(table)); /* of the head, the last thing added so far */
 	add_limit_heads(page, row, flag);
@@ -146,7 +147,8 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 {
 	const struct limit_result *row = finding->governing;
 	if (!row || row->limit->says || !finding->value) {
-		html_add_text(cell, "span", "aside", "–");
+		if (!page->paper)
+			html_add_text(cell, "span", "aside", "–");
 		return;
 	}
 	double limit = fabs(row->at);
@@ -202,7 +204,11 @@ static void add_item(
 		const struct limit_result *result = &finding->limits[i];
 		if (!page_limit_applies(flag, i))
 			continue;
-		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));
+		xmlNode *cell = html_add(row, "td", result->governs ? "limit governs" : "limit");
+		/* On paper a row is a line (paper.h), and has no heads of columns. */
+		if (page->paper)
+			html_say(cell, arena_format(page->arena, "%s ", page_limit_letter(page, i)));
+		html_say(cell, standing(result));
 		if (result->governs && finding->governing == result)
 			html_add_text(cell, "span", "others", "governs");
 	}
@@ -292,7 +298,7 @@ static const char *common_words(
 	if (!all_alike(page, flag, words, without_values))
 		return NULL;
 	const char *others = flag->count == 2 ? "item" : arena_format(page->arena, "%zu items", flag->count - 1);
-	return arena_format(page->arena, "%s So it is with the other %s below, each with its own figures.",
+	return arena_format(page->arena, "%s The same applies to the other %s below, each with its own figures.",
 		words(flag->findings[0]), others);
 }
 
@@ -316,7 +322,9 @@ static void add_terms(struct page *page, xmlNode *article, const struct flag *fl
 		html_say(why, flag->rule->why);
 		html_say(terms, " ");
 	}
-	html_add_text(terms, "b", NULL, force_word(first->force));
+	char *force = arena_copy(page->arena, force_word(first->force));
+	*force = (char)toupper((unsigned char)*force);
+	html_add_text(terms, "b", NULL, force);
 	html_say(terms, *first->why_force ? arena_format(page->arena, ": %s. ", first->why_force) : ". ");
 	if (*flag->rule->mechanism)
 		html_say(terms, arena_format(page->arena, "Mechanism: %s. ", flag->rule->mechanism));
@@ -369,17 +377,17 @@ static void add_legend(xmlNode *section)
 		{"on it", "beyond it, by less than the uncertainty of the value"},
 		{"met, just", "met, by less than the uncertainty of the value"},
 		{"open", "not known: something is not stated"},
-		{"beside", "words or figures shown for comparison; they never govern"},
+		{"beside", "text or figures shown for comparison; they never govern"},
 		{"–", "does not apply to the item; the last column of the limits says why"},
 		{"governs",
-			"decides: named by the rule for this service or set by the profile; else by rank, which is the "
-			"most specific that applies, then the strictest that was read"},
+			"decides: named by the rule for this service or set by the profile; otherwise the most "
+			"specific that applies, then the strictest that was read"},
 	};
 	html_add_text(section, "p", NULL,
-		"Gravest first, then in the order of flow. Under each rule are the items that depart from it; the "
-		"letters a, b, c lead to the published limits listed below them, each with its source, where in it, "
-		"how it is known, and the use made of it here. Confidence in a figure is high where nothing else is "
-		"said. \"line 41\" is a line of the description reviewed.");
+		"Most severe first, then in the order of flow. Under each rule are the items that depart from it; the "
+		"letters a, b, c refer to the published limits listed below them, each with its source and clause, how "
+		"it is known, and its use here. Confidence in a figure is high unless stated otherwise. \"line 41\" is "
+		"a line of the description reviewed.");
 	xmlNode *list = html_add(section, "dl", "words");
 	for (size_t i = 0; i < COUNT(words); i++) {
 		html_add_text(list, "dt", NULL, words[i][0]);
@@ -392,7 +400,7 @@ void page_flags(struct page *page)
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "flagged", "The findings in detail");
 	if (!review->flag_count)
-		html_add_text(section, "p", NULL, "None: no rule that could be judged is departed from.");
+		html_add_text(section, "p", NULL, "None: every rule that could be judged is met.");
 	else
 		add_legend(section);
 	enum action last = ACTION_NONE;

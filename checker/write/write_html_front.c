@@ -20,11 +20,10 @@ static void add_tally(struct page *page, xmlNode *section)
 	const struct review *review = page->review;
 	html_add_text(section, "p", "tally",
 		arena_format(page->arena,
-			"Looked at: %zu items, operating cases: %zu, rules: %zu. Rules met: %zu times, of these %zu "
+			"Reviewed: %zu items, operating cases: %zu, rules: %zu. Rules met: %zu times, of these %zu "
 			"within the "
 			"uncertainty of the limit. Not judged: %zu times. Departures covered by a recorded deviation: "
-			"%zu. Rules "
-			"that concern nothing in this unit: %zu.",
+			"%zu. Rules that apply to nothing in this unit: %zu.",
 			review->item_count, table_case_count(review->table), review->judgement.considered,
 			count_verdict(review, VERDICT_MEETS), review->near_count,
 			count_verdict(review, VERDICT_NOT_JUDGED), review->accepted_count,
@@ -60,9 +59,9 @@ static const struct fact solvent_facts[] = {
 	{"chloride", "Chloride"},
 	{"sodium", "Sodium"},
 	{"potassium", "Potassium"},
-	{"bound-amine", "Amine that salts bind"},
-	{"ph-by-salts", "pH of the lean by salts"},
-	{"h2s-pressure-by-salts", "H2S over the lean by salts, times"},
+	{"bound-amine", "Amine bound by salts"},
+	{"ph-by-salts", "pH of the lean with its salts"},
+	{"h2s-pressure-by-salts", "H2S over the lean with its salts, factor"},
 	{"bicine", "Bicine"},
 	{"iron", "Iron"},
 	{"chromium", "Chromium"},
@@ -174,9 +173,9 @@ static void add_profile(struct page *page, xmlNode *section)
 	html_say(text,
 		catalogue->strictest
 			? "The strictest of the published limits that apply governs. All others are shown beside it."
-			: "Where sources disagree, the rule or the profile names the limit that governs; else the most "
-			  "specific "
-			  "(amine, side, item) does, and among equals the strictest that was read. A looser figure "
+			: "Where sources disagree, the rule or the profile names the limit that governs; otherwise the "
+			  "most specific (amine, side, item) governs, and among equals the strictest that was read. A "
+			  "looser figure "
 			  "from memory or from "
 			  "practice never governs over a stricter one that was read. All others are shown beside it.");
 }
@@ -208,9 +207,9 @@ static void add_precedence(xmlNode *section)
 		"a limit that the profile makes govern",
 		"with the profile strictest: the strictest that applies, and the steps below do not count",
 		"a limit that the rule makes govern",
-		"a stricter one that was read before a looser one that was not",
-		"the most narrowed: amine, side, item, material, place",
-		"one that was read before one that was not; then the stricter",
+		"a stricter limit that was read before a looser one that was not",
+		"the most specific: amine, side, item, material, place",
+		"a limit that was read before one that was not; then the stricter",
 	};
 	html_add_text(section, "p", NULL, "In this order:");
 	xmlNode *list = html_add(section, "ol", NULL);

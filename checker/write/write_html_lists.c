@@ -25,13 +25,13 @@ void page_near(struct page *page)
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "near", "Values within their uncertainty of a limit");
 	if (!review->near_count) {
-		html_add_text(
-			section, "p", NULL, "None of the rules met is met by less than the uncertainty of the value.");
+		html_add_text(section, "p", NULL, "No rule is met by less than the uncertainty of the value.");
 		return;
 	}
 	html_add_text(section, "p", NULL,
 		"Met as stated, but a better value could decide otherwise: confirm these before relying on them.");
-	xmlNode *body = html_add(page_table(section, "near", "Met, but only just", columns), "tbody", NULL);
+	xmlNode *body =
+		html_add(page_table(section, "near headed", "Met within the uncertainty", columns), "tbody", NULL);
 	for (size_t i = 0; i < review->near_count; i++) {
 		const struct finding *finding = review->near[i];
 		xmlNode *row = html_add(body, "tr", NULL);
@@ -52,9 +52,9 @@ static const char *deviation_state_words(enum deviation_state state)
 {
 	static const char *const words[] = {
 		"applies: the departure is accepted",
-		"lapsed: the departure is among the flagged items again",
+		"expired: the departure is among the flagged items again",
 		"matches no departure found in this review",
-		"incomplete: it sets nothing aside",
+		"incomplete: it has no effect",
 		"beyond its cap: the departure is among the flagged items",
 		"its cap cannot be checked: the departure is among the flagged items",
 		"departs in another case too: it is among the flagged items",
@@ -185,8 +185,9 @@ static void add_met_items(struct page *page, xmlNode *cell, const struct finding
 static void add_rules_by_verdict(
 	struct page *page, xmlNode *section, enum verdict verdict, const char *caption, const char *none)
 {
-	static const char *const with_values[] = {"Rule", "What it asks", "Items, and what the verdict rests on", NULL};
-	static const char *const plain[] = {"Rule", "What it asks", "Items", NULL};
+	static const char *const with_values[] = {
+		"Rule", "What it requires", "Items, and what the verdict rests on", NULL};
+	static const char *const plain[] = {"Rule", "What it requires", "Items", NULL};
 	const char *const *columns = verdict == VERDICT_MEETS ? with_values : plain;
 	const struct judgement *judgement = &page->review->judgement;
 	xmlNode *body = NULL;
@@ -236,15 +237,15 @@ static bool only_not_applicable(const struct judgement *judgement, size_t first,
 
 static void add_rules_not_applicable(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"Rule", "What it asks", "Why it does not apply", NULL};
+	static const char *const columns[] = {"Rule", "What it requires", "Why it does not apply", NULL};
 	const struct judgement *judgement = &page->review->judgement;
 	xmlNode *body = html_add(
-		page_table(section, "rules of-met", "Rules looked at that do not apply", columns), "tbody", NULL);
+		page_table(section, "rules of-met", "Rules considered that do not apply", columns), "tbody", NULL);
 	for (size_t first = 0, end; first < judgement->count; first = end) {
 		end = range_of_rule(judgement, first);
 		if (only_not_applicable(judgement, first, end))
 			html_add_text(add_rule_row(body, judgement->findings[first].rule), "td", NULL,
-				arena_format(page->arena, "its conditions hold for none of %zu item%s", end - first,
+				arena_format(page->arena, "its conditions apply to none of %zu item%s", end - first,
 					end - first == 1 ? "" : "s"));
 	}
 	for (size_t i = 0; i < judgement->idle_count; i++)
@@ -264,10 +265,11 @@ static const char *missing_words(struct page *page, const struct finding *findin
 
 static xmlNode *begin_judged_if_stated(xmlNode *section)
 {
-	static const char *const columns[] = {"Rule", "What it asks", "Judged as soon as it is stated", "Items", NULL};
+	static const char *const columns[] = {"Rule", "What it requires", "Judged once stated", "Items", NULL};
 	xmlNode *fold = html_add(section, "details", "of-met");
-	html_add_text(fold, "summary", NULL, "Not asked, and judged as soon as it is stated");
-	return html_add(page_table(fold, "rules", "Rules that speak where something is stated, and it is not", columns),
+	html_add_text(fold, "summary", NULL, "Not requested, but judged once stated");
+	return html_add(
+		page_table(fold, "rules", "Rules that apply only where a value is stated, and it is not", columns),
 		"tbody", NULL);
 }
 
@@ -300,10 +302,10 @@ void page_rules(struct page *page)
 	add_rules_by_verdict(page, met, VERDICT_MEETS, "Rules met, with the items that meet them", "No rule is met.");
 	add_rules_by_verdict(page, met, VERDICT_OUT_OF_RANGE,
 		"Not judged: the value lies outside the range in which the figure may be used",
-		"No rule was left unjudged for being used outside its range.");
+		"No rule was left unjudged because a value was outside its range.");
 	xmlNode *others = page_section(page, "not-applicable", "Rules that do not apply");
 	html_add_text(others, "p", "on-paper",
-		"Left out on paper: the rules that do not apply. They are on the page and in the record.");
+		"Omitted on paper: the rules that do not apply. They are on the screen page and in the record.");
 	add_rules_not_applicable(page, others);
 }
 
@@ -332,8 +334,7 @@ void page_sources(struct page *page)
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "sources", "Sources cited");
 	html_add_text(section, "p", NULL,
-		"Standards are to be read in the edition in force; what is printed here is a pointer to them, not "
-		"their text.");
+		"Read standards in the edition in force; only references to them are printed here, not their text.");
 	xmlNode *body = html_add(
 		page_table(section, "sources", "Sources of the limits and formulas used", columns), "tbody", NULL);
 	for (size_t i = 0; i < review->source_count; i++)

@@ -17,20 +17,18 @@ static const struct {
 	const char *words, *source;
 } sides[] = {
 	{false,
-		"With CO2 and H2S together, stripping H2S to nothing lets CO2 attack the sulfide film of hot lean "
+		"With CO2 and H2S together, stripping H2S completely lets CO2 attack the sulfide film of hot lean "
 		"carbon steel.",
 		"solvent-maker-guide"},
 	{false,
-		"Regenerator bottoms, hot lean lines and reboiler returns corrode for want of an iron sulfide film; "
-		"heat-stable "
-		"salts and velocity add to it.",
+		"Regenerator bottoms, hot lean lines and reboiler returns corrode where they lack an iron sulfide "
+		"film; heat-stable salts and velocity add to it.",
 		"refinery-qa2021"},
-	{false, "Published rich loading limits leave the inhibition by H2S out of account.", "kohl-nielsen1997"},
+	{false, "Published rich loading limits do not consider the inhibition by H2S.", "kohl-nielsen1997"},
 	{true, "High lean loading is itself named a cause of corrosion: acid gas flashes in the hot lean side.",
 		"solvent-maker-guide"},
 	{true,
-		"The cold lean side only ever carries loose mackinawite whatever H2S is left in, filters blacken with "
-		"it, and "
+		"The cold lean side carries only loose mackinawite at any lean loading, it blackens the filters, and "
 		"there is no minimum lean loading.",
 		"practitioners"},
 	{true,
@@ -40,9 +38,8 @@ static const struct {
 		"practitioners"},
 	{true, "Units with CO2 only have no iron sulfide at all: there the argument cannot apply.", "perdu2014"},
 	{true,
-		"A dense scale is not proof of protection: pyrrhotite conducts and has started galvanic local attack "
-		"in tests at "
-		"30-60 degC.",
+		"A dense scale is not proof of protection: pyrrhotite conducts and has initiated local galvanic attack "
+		"in tests at 30-60 degC.",
 		"navabzadeh2017"},
 };
 
@@ -64,11 +61,9 @@ void page_dispute(struct page *page, xmlNode *section)
 {
 	html_add_text(section, "h3", NULL, "The dispute");
 	html_add_text(section, "p", NULL,
-		"Published guidance contradicts itself on this. Both sides are printed as they are; this program takes "
-		"neither. "
-		"What it can compute is the cold side. On the hot side it can only say how far its own model is from "
-		"the H2S it "
-		"was calibrated on.");
+		"Published guidance is contradictory on this. Both sides are printed; this program takes neither. It "
+		"can calculate the cold side. For the hot side it can only state how far the conditions are below the "
+		"H2S range of its model.");
 	xmlNode *pair = html_add(section, "div", "pair");
 	add_side(page, html_add(pair, "div", NULL), "For leaving H2S in", false);
 	add_side(page, html_add(pair, "div", NULL), "Against", true);
@@ -152,15 +147,15 @@ static void add_window_row(struct page *page, xmlNode *body, const struct window
 void page_windows(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Place", "degC", "Hottest case",
-		"Can an allowed loading make a dense scale?", "Largest allowed, mol/mol", "Least for a dense scale",
+		"Can an allowed loading form a dense scale?", "Largest allowed, mol/mol", "Least for a dense scale",
 		"500 h", "2,000 h", "8,000 h", "25,000 h", NULL};
 	const struct overstripping *all = page->review->lean_side->overstripping;
 	if (!all->sweep_count)
 		return;
-	html_add_text(section, "h3", NULL, "The film window at every lean place");
+	html_add_text(section, "h3", NULL, "The film window at every lean location");
 	xmlNode *table = page_table(section, "scales",
-		"Dense share at the largest allowed lean H2S loading, by age of the film; in brackets with rates ten "
-		"times faster",
+		"Fraction of dense sulfide at the largest allowed lean H2S loading, by age of the film; in brackets "
+		"with rates ten times faster",
 		columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < all->sweep_count; i++)
@@ -216,7 +211,7 @@ void page_loading_sweep(struct page *page, xmlNode *section)
 
 void page_sweep_table(struct page *page, xmlNode *section)
 {
-	enum { MOST = 8 };
+	enum { MOST = 8, EVERY = 5 };
 	const struct sweep **curves;
 	size_t count = sweep_curves(page, &curves);
 	if (!count)
@@ -233,8 +228,10 @@ void page_sweep_table(struct page *page, xmlNode *section)
 		columns[i + 1] = arena_format(page->arena, "%.1f degC",
 			curves[i]->window->reading->solution.input.temperature - ZERO_CELSIUS);
 	xmlNode *table = page_table(section, "scales narrow",
-		"Dense share along the lean H2S loading; a word where no sulfide is stable", columns);
+		"Fraction of dense sulfide against the lean H2S loading; a word where no sulfide is stable; every "
+		"fifth loading, all are in the record",
+		columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
-	for (size_t k = 0; k < SWEEP_NODES; k++)
+	for (size_t k = 0; k < SWEEP_NODES; k += EVERY)
 		add_sweep_row(page, body, curves, count, k);
 }

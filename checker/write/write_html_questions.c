@@ -75,18 +75,17 @@ static void add_later(struct page *page, xmlNode *section)
 void page_questions(struct page *page)
 {
 	static const char *const columns[] = {
-		"Question", "Of", "Who can answer", "What hangs on the answer", "Reply", NULL};
+		"Question", "Of", "Who can answer", "What depends on the answer", "Reply", NULL};
 	const struct questions *questions = &page->review->questions;
 	xmlNode *section = page_section(page, "state", "Questions");
 	if (!questions->count) {
-		html_add_text(section, "p", NULL, "None: no answer that is missing would change an action.");
+		html_add_text(section, "p", NULL, "None: no missing answer would change an action.");
 		page_judged_if_stated(page, section);
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Nothing that is asked here is stated in the description in a form that can be used, and some answer "
-		"to it "
-		"changes an action. The worst that an answer can lead to comes first.");
+		"Nothing requested here is stated in the description in a usable form, and the answer can change an "
+		"action. Those with the most severe possible action come first.");
 	if (questions->now) {
 		xmlNode *body = html_add(page_table(section, "questions", "Questions", columns), "tbody", NULL);
 		for (size_t i = 0; i < questions->now; i++)
@@ -104,7 +103,7 @@ void page_first_questions(struct page *page, xmlNode *section)
 	const struct questions *questions = &page->review->questions;
 	html_add_text(section, "h3", NULL, "What to ask first");
 	if (!questions->now) {
-		html_add_text(section, "p", NULL, "Nothing: no answer that is missing now would change an action.");
+		html_add_text(section, "p", NULL, "Nothing: no answer missing now would change an action.");
 		return;
 	}
 	xmlNode *list = html_add(section, "ol", "first-questions");

@@ -21,7 +21,7 @@ static const char *shown(struct page *page, const struct reconciled *row, double
 static const char *smallest(struct page *page, const struct reconciled *row)
 {
 	if (!row->testable)
-		return "nothing tests it";
+		return "not tested by any balance";
 	if (row->linear)
 		return page_difference_first(page, row->smallest, row->statement->quantity->kind);
 	return arena_format(page->arena, row->smallest < 1 ? "%.0f %%" : "a factor of %.3g",
@@ -77,7 +77,7 @@ static void add_suspects(struct page *page, xmlNode *section, const struct recon
 		html_name(row,
 			arena_format(page->arena, "%s. %s, %.1f times its scatter.",
 				reconcile_words(page->arena, accusation),
-				accusation->conflict ? "Beyond chance" : "To be checked, not beyond chance",
+				accusation->conflict ? "Beyond chance" : "To be checked; may be chance",
 				fabs(accusation->score)));
 		if (accusation->conflict)
 			add_beneath(page, row, accusation->accused[0].statement->item);
@@ -92,8 +92,7 @@ static void add_untested(struct page *page, xmlNode *section, const struct recon
 		if (!of->rows[i].testable) {
 			if (!list) {
 				html_add_text(section, "p", NULL,
-					"Nothing in the package tests these statements: an error in them would not be "
-					"seen.");
+					"No balance tests these values: an error in them would not be detected.");
 				list = html_add(section, "ul", NULL);
 			}
 			html_name(html_add(list, "li", NULL),
@@ -114,7 +113,7 @@ static void add_undetermined(xmlNode *section, const struct reconciliation *of)
 		return;
 	if (2 * of->undetermined_count > of->unknowns) {
 		html_add_text(section, "p", NULL,
-			"Most of the circuit is not determined in this case, of which little is stated.");
+			"Most of the circuit is not determined in this case, for which little is stated.");
 		return;
 	}
 	html_add_text(section, "p", NULL, "Neither stated nor determined by the balances:");
@@ -126,7 +125,7 @@ static void add_undetermined(xmlNode *section, const struct reconciliation *of)
 static void add_case(struct page *page, xmlNode *section, const struct reconciliation *of)
 {
 	static const char *const columns[] = {
-		"Item", "Value", "Stated", "Reconciled", "Correction over scatter", "Error that would be seen", NULL};
+		"Item", "Value", "Stated", "Reconciled", "Correction over scatter", "Detectable error", NULL};
 
 	html_name(html_add(section, "h3", NULL), case_name(page, of));
 	if (of->why_not) {
@@ -137,10 +136,10 @@ static void add_case(struct page *page, xmlNode *section, const struct reconcili
 	}
 	if (!of->converged)
 		html_add_text(section, "p", NULL,
-			"The solution did not settle: the figures are those of its last step, and nothing rests on "
+			"The iteration did not converge: the figures are those of its last step, and no finding uses "
 			"them.");
 	add_suspects(page, section, of);
-	xmlNode *table = page_table(section, NULL,
+	xmlNode *table = page_table(section, "reconciled headed",
 		arena_format(page->arena, "%zu statements, %zu of them tested by others, against %zu balances",
 			of->count, of->testable, of->balances),
 		columns);
@@ -160,12 +159,10 @@ void page_reconciliation(struct page *page)
 	xmlNode *section = page_section(page, "reconciliation", "The circuit reconciled");
 	html_add_text(section, "p", NULL,
 		"Flows, strength, loadings, compositions, temperatures, pressures and duties of all documents are "
-		"corrected "
-		"by as little as lets every balance of amine, acid gas and heat close; a statement that the others do "
-		"not "
-		"bear out takes the largest correction. This is a screening: rated values, another basis or another "
-		"case "
-		"stand out like errors. The correction is given over its own uncertainty and the scatter of the "
+		"corrected by the least amount that closes every balance of amine, acid gas and heat; a value that the "
+		"others contradict takes the largest correction. This is a screening: rated values, another basis or "
+		"another case look like errors. The correction is given over its own uncertainty and the scatter of "
+		"the "
 		"package; "
 		"above 4.75 a statement is suspect. Values of another case than the first count only where that case "
 		"states "

@@ -43,10 +43,9 @@ void page_round(struct page *page)
 			arena_format(page->arena, "%s%s %zu", s ? ", " : "", round_word((enum round_state)s),
 				round->counts[s]));
 	html_say(said,
-		". What is met or stated now closes itself; what was closed and is departed from all the same is open "
-		"again. "
-		"What is open without a reply is with the flagged items and is not repeated here.");
-	xmlNode *table = page_table(section, "round", "Since the last round, by what became of it", columns);
+		". Items now met or stated are closed; items that were closed but still depart are open again. Open "
+		"items without a reply are with the flagged items and are not repeated here.");
+	xmlNode *table = page_table(section, "round", "Since the last round, by result", columns);
 	for (int s = 0; s < ROUND_STATES; s++)
 		if (s != ROUND_OPEN)
 			add_rows(page, table, round, (enum round_state)s);

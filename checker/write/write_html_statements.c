@@ -55,8 +55,7 @@ static void add_unrecorded(struct page *page, xmlNode *section)
 		return;
 	html_add_text(section, "h3", NULL, "Not recorded");
 	html_add_text(section, "p", NULL,
-		"The package says that there is no record of these. They will not follow: until somebody measures them "
-		"they "
+		"The package says that there is no record of these. They will not follow: until they are measured they "
 		"are unknown, in every case.");
 	add_rows(page, section, "unrecorded", "Values not recorded", statements->unrecorded,
 		statements->unrecorded_count);
@@ -71,8 +70,8 @@ static void add_all_owed(struct page *page, xmlNode *section)
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"The package says that these will follow. Until then they are unknown: neither the normal case nor the "
-		"item around takes their place, nor does what a rule takes where nothing is stated.");
+		"The package says that these will follow. Until then they are unknown: they are not taken from the "
+		"normal case, from the surrounding item or from a default of a rule.");
 	add_rows(page, section, "owed", "Values owed", statements->owed, statements->owed_count);
 }
 
@@ -97,16 +96,15 @@ static void add_all_unread(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Stated", "Of", "Items, with the lines", NULL};
 	const struct statements *statements = &page->review->statements;
-	html_add_text(section, "h3", NULL, "Stated, and read by nothing");
+	html_add_text(section, "h3", NULL, "Stated but not used");
 	if (!statements->unread_count) {
 		html_add_text(section, "p", NULL, "None: every statement was judged, compared or used.");
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"No calculation, and no rule that concerns the item, looked at these, and no other document states "
-		"them "
-		"again: whatever they say, this review would read the same. They are for a person to read.");
-	xmlNode *body = html_add(page_table(section, "unread", "Statements that nothing read", columns), "tbody", NULL);
+		"No calculation and no rule that applies to the item uses these, and no other document restates them: "
+		"the review would be the same whatever they say. A person has to read them.");
+	xmlNode *body = html_add(page_table(section, "unread", "Statements not used", columns), "tbody", NULL);
 	for (size_t i = 0, count; i < statements->unread_count; i += count) {
 		const struct statement *first = statements->unread[i];
 		count = statements_alike(statements, i);
@@ -152,11 +150,11 @@ static void add_contradiction(struct page *page, xmlNode *body, const struct ite
 static void add_all_contradictions(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {
-		"Item", "Value", "Used", "By", "Other", "By", "Case", "What hangs on it", NULL};
+		"Item", "Value", "Used", "By", "Other", "By", "Case", "What depends on it", NULL};
 	struct items all = table_of_kind(page->review->table, "contradiction");
 	html_add_text(section, "h3", NULL, "Contradictions");
 	if (!all.count) {
-		html_add_text(section, "p", NULL, "None: what is stated more than once agrees.");
+		html_add_text(section, "p", NULL, "None: all values stated more than once agree.");
 		return;
 	}
 	html_add_text(section, "p", NULL,
@@ -233,7 +231,7 @@ static void add_other_notes(struct page *page, xmlNode *section)
 void page_statements(struct page *page)
 {
 	xmlNode *section =
-		page_section(page, "statements", "What contradicts itself, what is owed, and what nothing read");
+		page_section(page, "statements", "Contradictions, values to follow, and statements not used");
 	add_all_contradictions(page, section);
 	add_all_owed(page, section);
 	add_unrecorded(page, section);

@@ -109,7 +109,7 @@ static void add_missing(struct page *page, xmlNode *section)
 		if (!reading->missing.reason || told)
 			continue;
 		if (!list) {
-			html_add_text(section, "h4", NULL, "Places that could not be computed");
+			html_add_text(section, "h4", NULL, "Locations that could not be calculated");
 			list = html_add(section, "ul", NULL);
 		}
 		xmlNode *entry = html_add(list, "li", NULL);
@@ -124,22 +124,23 @@ static void add_circuit(struct page *page, xmlNode *section)
 	static const char *const states[] = {"", "Place", "Side", "degC", "kPa", "H2S + CO2, mol/mol", "pH",
 		"pH2S, kPa", "H2S(aq), mol/kg", "HCO3-/HS-", "FeS tendency", NULL};
 	static const char *const scales[] = {"", "Place", "Expected scale", "Mackinawite / pyrrhotite / pyrite",
-		"Samples that agree", "Barrier", "Confidence", "By temperature alone", "Film age",
-		"Dense share at 500, 2,000, 8,000, 25,000 h", NULL};
+		"Agreement of samples", "Barrier", "Confidence", "By temperature alone", "Film age",
+		"Dense fraction at 500, 2,000, 8,000, 25,000 h", NULL};
 	const struct circuit *circuit = page->review->lean_side->circuit;
-	html_add_text(section, "h3", NULL, "Which scale where, in the order of flow");
+	html_add_text(section, "h3", NULL, "Expected scale by location, in the order of flow");
 	if (!circuit->location_count) {
-		html_add_text(section, "p", NULL, "The description names no place in lean or rich amine.");
+		html_add_text(section, "p", NULL, "The description names no location in lean or rich amine.");
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Places in the same state share a row. Later cases list only what differs from the first. The "
+		"Locations in the same state share a row. Later cases list only what differs from the first. The "
 		"headline is "
 		"mackinawite (loose), dense (pyrrhotite or pyrite), siderite or none; the split of the dense part is "
 		"of low "
 		"confidence. Barrier: never more than doubtful on the lean side.");
-	add_places(page, page_table(section, "scales", "The solution at every place", states), 11, add_state_row);
-	add_places(page, page_table(section, "scales", "The iron scale to expect on carbon steel", scales), 10,
+	add_places(page, page_table(section, "scales numbered", "The solution at every location", states), 11,
+		add_state_row);
+	add_places(page, page_table(section, "scales numbered", "The iron scale to expect on carbon steel", scales), 10,
 		add_scale_row);
 	add_missing(page, section);
 	figure_phase_map(page, section);
@@ -176,21 +177,23 @@ static void add_disagreement(xmlNode *section)
 		"practitioners report pyrrhotite on the hot rich side, and in an exchanger pyrite at the hot lean "
 		"inlet, pyrrhotite "
 		"in the middle and loose mackinawite at the cold lean outlet (common practice, no source). That is why "
-		"the headline "
-		"does not part pyrrhotite from pyrite. At equilibrium mackinawite is only about one and a half times "
+		"the headline does not separate pyrrhotite from pyrite. At equilibrium mackinawite is only about one "
+		"and a half times "
 		"as soluble as "
-		"pyrrhotite: that it is soft and washed off is texture and rate, not solubility.");
+		"pyrrhotite: it is soft and washed off because of its texture and rate of formation, not its "
+		"solubility.");
 }
 
 /* ---- the exchanger ---- */
 
 static void add_slices(struct page *page, xmlNode *section, const struct profile_of *profile)
 {
-	static const char *const columns[] = {"Duty passed", "Lean, degC", "Lean scale", "Dense share", "Lean tendency",
-		"Wall, degC", "Rich, degC", "Rich scale", "Dense share", "Rich tendency", "Rich flashes", NULL};
-	enum { EVERY = 2 };
+	static const char *const columns[] = {"Duty transferred", "Lean, degC", "Lean scale", "Dense fraction",
+		"Lean tendency", "Wall, degC", "Rich, degC", "Rich scale", "Dense fraction", "Rich tendency",
+		"Rich flashes", NULL};
+	enum { EVERY = 4 };
 	xmlNode *table = page_table(section, "scales",
-		arena_format(page->arena, "%s, case %s: every second of %d slices; all are in the record",
+		arena_format(page->arena, "%s, case %s: every fourth of %d slices; all are in the record",
 			profile->exchanger->tag, page_case_title(page, profile->operating_case), EXCHANGER_SLICES),
 		columns);
 	xmlNode *body = html_add(table, "tbody", NULL);
@@ -267,7 +270,7 @@ static void add_iron(struct page *page, xmlNode *section)
 			arena_format(page->arena,
 				"The solution holds %s mg/kg of iron; FeS(aq) leaves about %s mg/kg dissolved at amine "
 				"pH (Rickard "
-				"2006, from memory). The other %s mg/kg are colloidal iron sulfide or held by "
+				"2006, from memory). The other %s mg/kg are colloidal iron sulfide or bound by "
 				"chelating anions.",
 				page_shown(page, iron->stated * milligrams, "3 digits"),
 				page_shown(page, iron->floor * milligrams, "3 digits"),
@@ -279,16 +282,14 @@ static void add_iron(struct page *page, xmlNode *section)
 				page_shown(page, iron->circulating * hour, "3 digits"),
 				page_shown(page, iron->flow * hour / kilo, "3 digits"), iron->stream->tag));
 	html_add_text(section, "p", NULL,
-		all->cold_end_fouls ? "Fouling is to be expected at the cold lean end: the scale there is loose "
+		all->cold_end_fouls ? "Fouling is expected at the cold lean end: the scale there is loose "
 				      "mackinawite, which is washed off, "
 				      "blackens filters and, bound by antifoam, hydrocarbon or degradation products, "
-				      "makes black paste (common "
-				      "practice, no source)."
+				      "forms black paste (common practice, no source)."
 				    : "Nothing computed here points to loose sulfide at the cold lean end.");
 	html_add_text(section, "p", NULL,
-		"Where the lean loading is low and the reboiler corrodes, look first at how the solution is "
-		"regenerated: acid gas "
-		"boiled off in the reboiler rather than in the tower.");
+		"Where the lean loading is low and the reboiler corrodes, check first whether acid gas is stripped in "
+		"the reboiler rather than in the tower.");
 }
 
 static bool has_siderite(const struct circuit *circuit)
@@ -303,9 +304,8 @@ static void add_activated(struct page *page, xmlNode *section)
 {
 	if (page->review->lean_side->circuit->activated)
 		html_add_text(section, "p", "aside",
-			"The solution is activated (piperazine), which the chemistry does not hold: what concerns CO2 "
-			"and carbonate is "
-			"not judged.");
+			"The solution is activated (piperazine), which the chemistry does not include: CO2 and "
+			"carbonate are not judged.");
 }
 
 static void add_siderite_row(struct page *page, xmlNode *body, const struct scale_group *group)
@@ -330,20 +330,18 @@ static void add_carbonate(struct page *page, xmlNode *section)
 	html_add_text(section, "h3", NULL, "Sulfide or carbonate");
 	html_add_text(section, "p", NULL,
 		has_siderite(all->circuit)
-			? "At some places carbonate takes the place of sulfide. Siderite is stable nearly everywhere "
-			  "in loaded amine "
-			  "(its iron is a small fraction of a milligram per kilogram) and is never thereby a barrier. "
+			? "At some locations carbonate replaces sulfide. Siderite is stable nearly everywhere in "
+			  "loaded amine (its iron is a small fraction of a milligram per kilogram), but is not a "
+			  "barrier. "
 			  "For carbon "
-			  "steel that means corrosion without a sulfide scale: units with CO2 only were the worst of "
-			  "more than 120 in "
-			  "a published review, and iron climbed to several hundred mg/L in DEA; H2S of at least about "
-			  "one twentieth of "
-			  "the CO2 is the remembered figure for a sulfide scale on the rich side."
-			: "Sulfide wins over carbonate at every place computed. Siderite could be stable by its own "
-			  "saturation nearly "
-			  "everywhere, and is never thereby a barrier.");
+			  "steel that means corrosion without a sulfide scale: units with CO2 only corroded most in a "
+			  "published review of more than 120, and iron rose to several hundred mg/L in DEA; a sulfide "
+			  "scale on the rich side needs H2S of at least about one twentieth of the CO2 (from memory)."
+			: "Sulfide is more stable than carbonate at every location calculated. Siderite could be "
+			  "stable by its own saturation nearly everywhere, but is not a barrier.");
 	add_places(page,
-		page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
+		page_table(section, "scales numbered", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)",
+			columns),
 		6, add_siderite_row);
 	add_activated(page, section);
 }
@@ -374,14 +372,14 @@ static void page_siderite(struct page *page)
 	page_overstripping(page, section);
 	html_add_text(section, "p", NULL,
 		"Siderite is stable nearly everywhere in loaded amine: its iron is a small fraction of a milligram per "
-		"kilogram. Steel corrodes below it all the same: units with CO2 only were the worst of more than 120 "
-		"in a published review, and iron climbed to several hundred mg/L in DEA. Hot and rich carbon steel is "
-		"a question of alloy, loading and velocity.");
+		"kilogram. Steel still corrodes beneath it: units with CO2 only corroded most in a published review of "
+		"more than 120, and iron rose to several hundred mg/L in DEA. Hot and rich carbon steel is a matter of "
+		"alloy, loading and velocity.");
 	page_film_claims(page, section);
 	if (page->review->lean_side->circuit->location_count)
 		add_places(page,
-			page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)",
-				columns),
+			page_table(section, "scales numbered",
+				"Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
 			COLUMNS, add_sweet_row);
 	add_missing(page, section);
 	add_activated(page, section);
@@ -409,7 +407,7 @@ void page_sulfide_details(struct page *page)
 {
 	if (page->review->lean_side->circuit->sweet)
 		return;
-	xmlNode *section = page_section(page, "sulfide-details", "The sulfide analysis, place by place");
+	xmlNode *section = page_section(page, "sulfide-details", "The sulfide analysis by location");
 	page_dispute(page, section);
 	page_window_details(page, section);
 	page_sweep_table(page, section);

@@ -421,7 +421,7 @@ static bool was_taken_before(const struct working *workings, size_t index)
 
 static void add_all_taken(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"Value", "Result", "Where it comes from", "Taken over for", NULL};
+	static const char *const columns[] = {"Value", "Result", "Where it comes from", "Used for", NULL};
 	const struct review *review = page->review;
 	xmlNode *body = NULL;
 	for (size_t i = 0; i < review->working_count; i++) {
@@ -430,9 +430,9 @@ static void add_all_taken(struct page *page, xmlNode *section)
 		if (!body) {
 			html_add_text(section, "h3", NULL, "Taken over");
 			html_add_text(section, "p", "formula",
-				"Values that an item takes from the stream it carries, as they are there.");
+				"Values that an item takes from the stream it carries, unchanged.");
 			body = html_add(
-				page_table(section, "working takes", "Values taken over", columns), "tbody", NULL);
+				page_table(section, "working takes", "Values from streams", columns), "tbody", NULL);
 		}
 		add_taken(page, body, &review->workings[i], review->working_count - i);
 	}
@@ -443,18 +443,18 @@ void page_working(struct page *page)
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "working", "Working of the computed numbers");
 	if (!review->working_count) {
-		html_add_text(section, "p", NULL, "No finding rests on a computed number.");
+		html_add_text(section, "p", NULL, "No finding uses a calculated number.");
 		return;
 	}
 	html_add_text(section, "p", NULL,
-		"Every number that was calculated and that a finding rests on, whether its rule is departed from or "
-		"met. Values are put into the formulas "
+		"Every calculated number that a finding uses, whether its rule is departed from or met. Values are put "
+		"into the formulas "
 		"in SI units; "
-		"pressures are absolute, temperatures in kelvin. Of a case the short name is given, which the scope "
-		"explains; \"line 41\" is a line of the description reviewed.");
+		"pressures are absolute, temperatures in kelvin. Cases have the short names explained in the scope; "
+		"\"line 41\" is a line of the description reviewed.");
 	html_add_text(section, "p", "on-paper",
-		"Left out on paper: numbers that only rules met rest on, and those that no rule looks at. They are on "
-		"the page for screens and in the record.");
+		"Omitted on paper: numbers used only by rules that are met or by no rule. They are on the screen page "
+		"and in the record.");
 	for (size_t i = 0; i < review->working_count; i++) {
 		const struct formula *formula = review->workings[i].value.quantity->formula;
 		bool seen = !formula || is_taken(review->workings[i].value.quantity);

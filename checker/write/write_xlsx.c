@@ -6,21 +6,18 @@
 #include "write/write.h"
 
 #include <errno.h>
-#include <fcntl.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/wait.h>
-#include <unistd.h>
 #include <xlsxwriter.h>
 
-#include "base/output.h"
 #include "base/text.h"
 #include "judge/answers.h"
 #include "judge/wording.h"
 #include "record/action_list.h"
 #include "record/reply_sheet.h"
 #include "record/round.h"
+#include "write/workbook_child.h"
 
 enum {
 	CELL_CHARACTERS = 8000, /* a quarter of what a cell can hold: characters may take more than one unit each */
@@ -143,7 +140,7 @@ static void allow(struct book *book, lxw_worksheet *sheet, size_t column, size_t
 		.input_title = arena_copy(&book->arena, action_heads[COLUMN_REPLY]),
 		.input_message = arena_copy(&book->arena, prompt),
 		.error_title = arena_copy(&book->arena, "Not in the list"),
-		.error_message = arena_copy(&book->arena, "Choose one of the list; words belong into the reply."),
+		.error_message = arena_copy(&book->arena, "Choose one of the list; put comments in the reply."),
 	};
 	note(book,
 		worksheet_data_validation_range(
@@ -238,7 +235,7 @@ static const struct {
 	const char *head;
 	double width; /* in letters of the standard font */
 } question_columns[ASK_COLUMNS] = {{"Id", 18}, {"Question", 34}, {"What is missing", 28}, {"Of", 40},
-	{"Who can answer", 14}, {"Can lead to", 11}, {"What turns it", 40}, {"Rules", 20}, {"Answer", 16},
+	{"Who can answer", 14}, {"Can lead to", 11}, {"What changes the verdict", 40}, {"Rules", 20}, {"Answer", 16},
 	{"Reply", 34}, {"Status", 9}, {"Unit", 10}};
 
 static void add_question(struct book *book, lxw_worksheet *sheet, size_t at, const struct review *review,
@@ -280,7 +277,7 @@ static void add_questions(struct book *book, const struct review *review)
 static void add_claims(struct book *book, const struct review *review)
 {
 	static const char *const heads[] = {
-		"It says", "As", "Answer", "By, or why not", "Looser than", "Because", "Line"};
+		"It says", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
 	static const double wide[] = {44, 16, 16, 60, 40, 40, 8};
 	const struct judgement *judgement = &review->judgement;
 	if (!judgement->answer_count)
@@ -376,42 +373,12 @@ bool write_xlsx(const struct review *review, const char *path)
 	return book.fault == LXW_NO_ERROR;
 }
 
-enum { FAULT_UNKNOWN = 255, FAULT_MEMORY = 4 /* the status with which main ends a run without memory */ };
-
-/*
- * The exit status of the process is the number of the error. Without memory the library leaves out some of what it was given and
- * only prints that (1.1.4: links between sheets), so a word on its standard error is a fault as well.
- */
-_Noreturn static void work(const struct review *review, const char *path)
+static bool write_review(const void *review, const char *path)
 {
-	int ends[2];
-	char said;
-	bool listening = pipe(ends) == 0 && fcntl(ends[0], F_SETFL, O_NONBLOCK) == 0 &&
-		fcntl(ends[1], F_SETFL, O_NONBLOCK) == 0 && dup2(ends[1], STDERR_FILENO) >= 0;
-	bool whole = listening && write_xlsx(review, path);
-	if (whole && read(ends[0], &said, 1) > 0)
-		exit(FAULT_MEMORY);
-	exit(whole ? EXIT_SUCCESS : errno > 0 && errno < FAULT_UNKNOWN ? errno : FAULT_UNKNOWN);
+	return write_xlsx(review, path);
 }
 
 bool write_xlsx_in_child(const struct review *review, const char *path)
 {
-	fflush(NULL); /* else the process would write again what is still in the buffers */
-	sigset_t before;
-	output_block_signals(&before);
-	pid_t process = fork();
-	if (process > 0)
-		output_written_by(process);
-	output_unblock_signals(&before);
-	if (process == 0)
-		work(review, path);
-	if (process < 0)
-		return false;
-	int status = 0;
-	while (waitpid(process, &status, 0) < 0 && errno == EINTR)
-		continue;
-	output_written_by(0);
-	bool starved = WIFSIGNALED(status) || WEXITSTATUS(status) == FAULT_MEMORY;
-	errno = starved ? ENOMEM : WEXITSTATUS(status) == FAULT_UNKNOWN ? 0 : WEXITSTATUS(status);
-	return status == 0;
+	return workbook_in_child(write_review, review, path);
 }

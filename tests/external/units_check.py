@@ -123,6 +123,11 @@ WORDS = {
     "MJ/m3": "MJ/m^3", "kJ/L": "kJ/L", "kJ/m3": "kJ/m^3", "Btu/gal": "btu_IT/gallon", "Btu/USgal": "btu_IT/gallon",
     "kcal/L": "1000 calorie_IT/L",
     "m2/m3": "1/m", "ft2/ft3": "1/ft",
+    "hPa": "hPa", "N/m2": "N/m^2", "g/h": "g/hour", "mL/h": "mL/hour", "L/d": "L/day", "am3/min": "m^3/minute", "kJ/h": "kJ/hour",
+    "Nm3/s": f"{NORMAL_M3}/s", "Nm3/min": f"{NORMAL_M3}/minute", "Sm3/s": f"{STANDARD_M3}/s",
+    "Sm3/min": f"{STANDARD_M3}/minute", "um/a": f"um/{YEAR}", "um/year": f"um/{YEAR}", "kWh/m3": "kW hour/m^3",
+    "J/kg K": "J/(kg K)", "J/g K": "J/(g K)", "J/mol K": "J/(mol K)", "kJ/kmol K": "kJ/(kmol K)",
+    "kW/m2 K": "kW/(m^2 K)",
     # Without roots of units in GNU units: in m3/s at 1 Pa, as numbers.
     "Cv": "(gallon/minute)/(m^3/s)/(psi/Pa)^0.5", "Kv": "(m^3/hour)/(m^3/s)/(bar/Pa)^0.5",
 }
