@@ -6,30 +6,6 @@
 
 /* ---- items ---- */
 
-struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
-	const char *key_attribute, const char *key, const char *identity)
-{
-	for (size_t i = 0; i < draft->count; i++) {
-		struct draft_item *item = draft->items[i];
-		if (item->parent == parent && strcmp(item->element->name, element) == 0 &&
-			text_same_nocase(item->identity, identity))
-			return item;
-	}
-	const struct vocabulary_element *meaning = vocabulary_child(parent ? parent->element : draft->unit, element);
-	if (!meaning)
-		return NULL;
-	struct draft_item *item = arena_alloc(draft->arena, sizeof *item);
-	*item = (struct draft_item){.element = meaning,
-		.key_attribute = key_attribute,
-		.key = key,
-		.identity = identity,
-		.parent = parent,
-		.marks = text_in(draft->arena)};
-	draft->items = arena_grow(draft->arena, draft->items, draft->count, &draft->capacity, sizeof *draft->items);
-	draft->items[draft->count++] = item;
-	return item;
-}
-
 static bool same_tag(const char *a, const char *b)
 {
 	for (;; a++, b++) {
@@ -56,16 +32,72 @@ static const char *without_letters(struct arena *arena, const char *tag)
 	return length ? arena_copy_span(arena, tag, length) : tag;
 }
 
+/* In which list a tag or an identity is: blanks, and the size of letters, do not matter. */
+static size_t list_of(struct arena *arena, const char *tag)
+{
+	struct text plain = text_in(arena);
+	for (const char *c = without_letters(arena, tag); *c; c++)
+		if (*c != ' ')
+			text_add_char(&plain, *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c);
+	return text_hash(plain.data) % DRAFT_LISTS;
+}
+
+enum { BY_TAG, BY_IDENTITY };
+
+/* Appended, so that the first of those alike is found first. */
+static void enlist(struct draft *draft, struct draft_item *item, int by, const char *word)
+{
+	if (!draft->alike[by])
+		draft->alike[by] = arena_alloc(draft->arena, DRAFT_LISTS * sizeof *draft->alike[by]);
+	struct draft_item **at = &draft->alike[by][list_of(draft->arena, word)];
+	while (*at)
+		at = &(*at)->next_alike[by];
+	*at = item;
+}
+
+static struct draft_item *listed(const struct draft *draft, int by, const char *word)
+{
+	return draft->alike[by] ? draft->alike[by][list_of(draft->arena, word)] : NULL;
+}
+
+struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
+	const char *key_attribute, const char *key, const char *identity)
+{
+	for (struct draft_item *item = listed(draft, BY_IDENTITY, identity); item; item = item->next_alike[BY_IDENTITY])
+		if (item->parent == parent && strcmp(item->element->name, element) == 0 &&
+			text_same_nocase(item->identity, identity))
+			return item;
+	const struct vocabulary_element *meaning = vocabulary_child(parent ? parent->element : draft->unit, element);
+	if (!meaning)
+		return NULL;
+	struct draft_item *item = arena_alloc(draft->arena, sizeof *item);
+	*item = (struct draft_item){.element = meaning,
+		.key_attribute = key_attribute,
+		.key = key,
+		.identity = identity,
+		.parent = parent,
+		.marks = text_in(draft->arena)};
+	draft->items =
+		arena_grow(draft->arena, draft->items, draft->count, &draft->capacity, sizeof(struct draft_item *));
+	draft->items[draft->count++] = item;
+	enlist(draft, item, BY_IDENTITY, identity);
+	if (key_attribute && (strcmp(key_attribute, "tag") == 0 || strcmp(key_attribute, "id") == 0))
+		enlist(draft, item, BY_TAG, key);
+	if (parent)
+		parent->has_children = true;
+	return item;
+}
+
 struct draft_item *draft_find(const struct draft *draft, const char *tag)
 {
-	for (size_t i = 0; i < draft->count; i++)
-		if (draft->items[i]->key_attribute && same_tag(draft->items[i]->key, tag))
-			return draft->items[i];
+	struct draft_item *first = listed(draft, BY_TAG, tag);
+	for (struct draft_item *item = first; item; item = item->next_alike[BY_TAG])
+		if (same_tag(item->key, tag))
+			return item;
 	const char *bare = without_letters(draft->arena, tag);
-	for (size_t i = 0; i < draft->count; i++)
-		if (draft->items[i]->key_attribute && strcmp(draft->items[i]->key_attribute, "date") != 0 &&
-			same_tag(without_letters(draft->arena, draft->items[i]->key), bare))
-			return draft->items[i];
+	for (struct draft_item *item = first; item; item = item->next_alike[BY_TAG])
+		if (same_tag(without_letters(draft->arena, item->key), bare))
+			return item;
 	return NULL;
 }
 
@@ -304,14 +336,6 @@ static void write_stated(struct writing *writing, struct text *out, int depth, s
 	text_add(out, "/>");
 }
 
-static bool has_children(const struct draft *draft, const struct draft_item *item)
-{
-	for (size_t i = 0; i < draft->count; i++)
-		if (draft->items[i]->parent == item)
-			return true;
-	return false;
-}
-
 static void write_item(const struct draft *draft, const struct draft_item *item, struct text *out, int depth);
 
 static void write_inside(struct writing *writing, struct text *out, int depth)
@@ -322,7 +346,7 @@ static void write_inside(struct writing *writing, struct text *out, int depth)
 	for (size_t i = 0; i < item->count; i++)
 		if (!item->values[i].dropped && !writing->written[i])
 			write_stated(writing, out, depth, i);
-	for (size_t i = 0; i < writing->draft->count; i++)
+	for (size_t i = 0; item->has_children && i < writing->draft->count; i++)
 		if (writing->draft->items[i]->parent == item)
 			write_item(writing->draft, writing->draft->items[i], out, depth);
 	for (size_t i = 0; i < item->note_count; i++)
@@ -351,7 +375,7 @@ static void write_item(const struct draft *draft, const struct draft_item *item,
 		add_attribute(out, "data", writing.data);
 	struct text inside = text_in(draft->arena);
 	write_inside(&writing, &inside, depth + 1);
-	if (inside.length || has_children(draft, item))
+	if (inside.length || item->has_children)
 		text_addf(out, ">%s\n%*s</%s>", inside.data, 2 * depth, "", item->element->name);
 	else
 		text_add(out, "/>");

@@ -31,12 +31,16 @@ struct draft_item {
 	const struct vocabulary_element *element;
 	const char *key_attribute, *key, *identity; /* attribute NULL: it has no name of its own */
 	struct draft_item *parent;
+	struct draft_item *next_alike[2]; /* in the lists of those with a like tag, and a like identity */
+	bool has_children;
 	struct draft_value *values;
 	size_t count, capacity;
 	struct draft_note *notes;
 	size_t note_count, note_capacity;
 	struct text marks; /* what of it was left out */
 };
+
+enum { DRAFT_LISTS = 4096 };
 
 struct draft_case {
 	const char *id, *title;
@@ -48,6 +52,7 @@ struct draft {
 	const char *number, *name, *amine, *files;
 	struct draft_item **items;
 	size_t count, capacity;
+	struct draft_item **alike[2]; /* by tag without blanks and letters, by identity: DRAFT_LISTS of them */
 	struct draft_case *cases;
 	size_t case_count, case_capacity;
 	struct draft_note *notes; /* of the unit */

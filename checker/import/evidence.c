@@ -30,6 +30,10 @@ static void look_at(const char *text, char sign, struct signs *signs)
 	}
 	if (!seen)
 		return;
+	bool steel = seen == 1 && whole == 1 && last == GROUP + 1 &&
+		*(at - last - 2) == '1'; /* 1.4404 is a steel, no number */
+	if (steel || (seen > 1 && grouped != seen))
+		return; /* nor is a date one */
 	if (seen > 1 && grouped == seen && whole <= GROUP)
 		signs->grouped++;
 	else if (seen == 1 && last != GROUP)
@@ -61,11 +65,39 @@ static void look_at_date(const char *text, size_t *day_first, size_t *month_firs
 	*month_first += second > MONTHS && first <= MONTHS;
 }
 
-struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet)
+/* Are figures in the units of the United States? There commas part thousands. */
+static bool is_in_customary_units(struct arena *arena, const struct sheet *sheet)
+{
+	static const char units[] =
+		"psig|psia|psi|of|f|gpm|usgpm|ft2|lb hr|lb h|mmbtu hr|mmbtu h|lbmol hr|mmscfd|degf|deg f";
+	size_t found = 0;
+	for (size_t i = 0; i < sheet->rows * sheet->columns && found < 2; i++)
+		found += sheet->cells[i].kind == SHEET_TEXT && !sheet->cells[i].merged &&
+			words_within(arena, words_fold(arena, sheet->cells[i].text), units) > 0;
+	return found >= 2;
+}
+
+enum decimal_sign evidence_decimal(const struct workbook *workbooks, size_t count)
+{
+	struct signs comma = {.decimal = 0}, point = comma;
+	for (size_t i = 0; i < count; i++)
+		for (size_t s = 0; s < workbooks[i].count; s++)
+			for (size_t k = 0; k < workbooks[i].sheets[s].rows * workbooks[i].sheets[s].columns; k++) {
+				const struct sheet_cell *cell = &workbooks[i].sheets[s].cells[k];
+				if (cell->kind == SHEET_TEXT && workbooks[i].sheets[s].csv) {
+					look_at(cell->text, ',', &comma);
+					look_at(cell->text, '.', &point);
+				}
+			}
+	return comma.decimal > 2 * point.decimal    ? DECIMAL_COMMA
+		: point.decimal > 2 * comma.decimal ? DECIMAL_POINT
+						    : DECIMAL_UNDECIDED;
+}
+
+struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet, enum decimal_sign of_package)
 {
 	struct signs comma = {.decimal = 0}, point = comma;
 	size_t day_first = 0, month_first = 0, both_comma = 0, both_point = 0;
-	(void)arena;
 	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
 		const struct sheet_cell *cell = &sheet->cells[i];
 		if (cell->kind != SHEET_TEXT)
@@ -76,12 +108,14 @@ struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet)
 		look_at(cell->text, ',', &comma);
 		look_at(cell->text, '.', &point);
 	}
+	bool open = comma.decimal + both_comma == point.decimal + both_point;
 	struct cell_rules rules = {.decimal_comma = comma.decimal + both_comma > point.decimal + both_point};
-	const struct signs *group = rules.decimal_comma ? &point : &comma,
-			   *decimal = rules.decimal_comma ? &comma : &point;
-	bool sure = (rules.decimal_comma ? both_comma : both_point) > 0 || decimal->decimal > 0 ||
-		(sheet->separator == ',' &&
-			!rules.decimal_comma); /* a country with decimal commas parts cells otherwise */
+	if (open) /* the sheet by itself does not tell: as its fellows have it, or as such files are parted */
+		rules.decimal_comma =
+			of_package == DECIMAL_COMMA || (of_package == DECIMAL_UNDECIDED && sheet->separator == ';');
+	const struct signs *group = rules.decimal_comma ? &point : &comma;
+	bool customary = !rules.decimal_comma && (sheet->separator == ',' || is_in_customary_units(arena, sheet));
+	bool sure = !open || customary || of_package != DECIMAL_UNDECIDED;
 	if (sure && group->grouped && !group->decimal && !group->other)
 		rules.thousands = rules.decimal_comma ? '.' : ',';
 	rules.dates = day_first && !month_first ? DAY_FIRST : month_first && !day_first ? MONTH_FIRST : DATES_UNDECIDED;

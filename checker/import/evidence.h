@@ -5,8 +5,13 @@
 #include "import/list_cell.h"
 #include "import/sheet.h"
 
-/* Decimal sign, thousands and dates; what the cells leave open stays open. */
-struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet);
+enum decimal_sign { DECIMAL_UNDECIDED, DECIMAL_POINT, DECIMAL_COMMA };
+
+/* Of all CSV of a package together. */
+enum decimal_sign evidence_decimal(const struct workbook *workbooks, size_t count);
+
+/* Decimal sign, thousands and dates; what neither the cells nor their fellows tell stays open. */
+struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet, enum decimal_sign of_package);
 
 /* A unit of the kind that a sentence of the sheet names ("Temperatures in degC"); NULL: none, or several. */
 const char *evidence_unit(struct arena *arena, const struct words *words, const struct sheet *sheet, enum kind kind);

@@ -21,26 +21,9 @@ enum sheet_lists lists_named(const char *name)
 	return LISTS_NOTHING;
 }
 
-static const struct {
-	const char *sheets, *field, *sets;
-} rows[] = {
-#define FIELD(sheets, field, sets) {sheets, field, sets},
-#include "import/field.def"
-#undef FIELD
-};
-
-static const char *named(struct arena *arena, enum sheet_lists lists, const char *concepts)
+static const char *named(const struct words *words, enum sheet_lists lists, const char *concepts)
 {
-	for (size_t i = 0; i < COUNT(rows); i++) {
-		const char *at = rows[i].sets;
-		size_t length;
-		if (!strchr(rows[i].sheets, letters[lists]))
-			continue;
-		for (const char *part; (part = text_alternative(&at, &length));)
-			if (strcmp(words_sorted(arena, arena_copy_span(arena, part, length)), concepts) == 0)
-				return rows[i].field;
-	}
-	return NULL;
+	return words_field(words, letters[lists], concepts);
 }
 
 /* Words that join others, and head a column when they stand alone. */
@@ -80,33 +63,21 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
-	field.name = named(arena, lists, concepts);
+	if (lists == LISTS_EQUIPMENT && text_has_word(concepts, "material") && text_has_word(concepts, "tubes"))
+		concepts = words_sorted(
+			arena, arena_join(arena, words_without(arena, concepts, "tubes"), " tube-side", "", ""));
+	field.name = named(words, lists, concepts);
 	if (!field.name && lists == LISTS_EQUIPMENT)
-		field.name = named(arena, lists, without_side(arena, concepts, &field.of));
+		field.name = named(words, lists, without_side(arena, concepts, &field.of));
 	const char *normal = field.name ? NULL : words_without(arena, concepts, "operating");
 	if (normal) {
 		field.exact = false;
 		field.name =
-			named(arena, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
+			named(words, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
 	}
 	if (!field.name)
 		field.of = NULL;
 	return field;
-}
-
-bool fields_is_qualifier(struct arena *arena, const struct words *words, const char *heading)
-{
-	static const char *const qualifiers[] = {"design", "minimum", "maximum", "rated", "test", "tube-side",
-		"shell-side", "inlet", "outlet", "suction", "discharge", "set", "cladding", "base", "weld", "haz",
-		"steam", "cooling", "heating", "required", "top", "bottom", "molar", "mass", "volume", "lean", "rich",
-		"differential", "casing", "impeller", "shells", "tubes"};
-	const char *unit,
-		*concepts = words_concepts(
-			arena, words, words_fold(arena, words_without_unit(arena, words, heading, &unit)));
-	for (size_t i = 0; i < COUNT(qualifiers); i++)
-		if (text_has_word(concepts, qualifiers[i]))
-			return true;
-	return fields_case(arena, heading) != NULL;
 }
 
 /* ---- cases ---- */

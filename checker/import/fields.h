@@ -28,9 +28,6 @@ struct field {
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading);
 
-/* Which kind of list takes most of these headings, and how many. */
-bool fields_is_qualifier(struct arena *arena, const struct words *words, const char *heading);
-
 /* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
 const char *fields_case(struct arena *arena, const char *text);
 

@@ -63,6 +63,7 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 bool record_is_done(const struct record *record, const struct field_column *column);
 
 /* Leaves without a report of its own. */
+void record_pass_at(const struct record *record, size_t at, enum cell_outcome outcome);
 void record_pass(struct record *record, const struct field_column *column, enum cell_outcome outcome);
 
 /* Of a record: the text under a field (NULL: no such column, "" nothing there), and its column. */
@@ -81,9 +82,5 @@ bool record_state(
 /* A value that was calculated from the cell, or that it implies. */
 bool record_state_value(struct record *record, const struct field_column *column, struct draft_item *item,
 	const char *attribute, const char *value);
-
-/* The cell as a quantity, without stating it: "12.5 kmol/h"; NULL after saying why not, unless it is empty. */
-const char *record_quantity(
-	struct record *record, const struct field_column *column, const struct vocabulary_type *type);
 
 #endif

@@ -20,6 +20,8 @@ struct proposing {
 	const struct words *words;
 	struct problems *guesses;
 	struct text cases, sheets;
+	enum decimal_sign decimal;
+	bool has_normal, needs_normal; /* a case for what is stated beside those of others */
 	const char **case_ids;
 	size_t case_count, case_capacity;
 };
@@ -248,7 +250,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
-	bool component = proposed->lists == LISTS_STREAMS && out.unit && strcmp(out.field.name, "strength") == 0;
+	static const char components[] =
+		"strength methane ethane propane isobutane butane isopentane pentane hexane heptane octane ethylene "
+		"propylene benzene toluene hydrogen nitrogen argon o2 co cos so2 nh3 hcn mercaptans";
+	bool component = proposed->lists == LISTS_STREAMS && out.unit && text_has_word(components, out.field.name);
 	const struct vocabulary_type *type = component || is_special(out.field.name)
 		? NULL
 		: type_of(all, proposed->lists, out.field.name, out.field.of);
@@ -352,6 +357,7 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	text_add(&one, "/>");
 	bool first = words_within(all->arena, words_fold(all->arena, text),
 			     "normal|base|normalbetrieb|normale|normalfall") > 0;
+	all->has_normal = all->has_normal || first;
 	if (first) { /* plain values of a description are those of its first case */
 		text_add(&one, all->cases.data);
 		all->cases = one;
@@ -364,6 +370,17 @@ static void add_case(struct proposing *all, const char *text, struct place place
 
 static void find_cases(struct proposing *all, const struct proposed *proposed, const struct table *table)
 {
+	bool of_case = false, plain = false;
+	for (size_t k = 0; k < table->count; k++) {
+		const struct table_column *column = &table->columns[k];
+		struct field field = column->known_as
+			? fields_find(all->arena, all->words, proposed->lists, column->known_as)
+			: (struct field){.name = ""};
+		of_case = of_case || (column->known_as && column->of_case);
+		plain = plain ||
+			(!column->of_case && text_has_word("temperature pressure flow", field.name ? field.name : ""));
+	}
+	all->needs_normal = all->needs_normal || (of_case && plain);
 	for (size_t k = 0; k < table->count; k++) {
 		const struct table_column *column = &table->columns[k];
 		if (column->known_as && column->of_case)
@@ -493,6 +510,27 @@ static void add_columns(struct proposing *all, struct text *out, const struct pr
 		}
 }
 
+/* The case that the name of the sheet, or a title above its table, names for all of it. */
+static void add_sheet_case(
+	struct proposing *all, struct text *out, const struct proposed *proposed, const struct sheet *sheet)
+{
+	const struct table *table = &proposed->tables[0];
+	const char *text = fields_case(all->arena, sheet->name) ? sheet->name : NULL;
+	for (size_t k = 0; k < table->count; k++)
+		if (table->columns[k].of_case)
+			return;
+	if (column_of(all, proposed, table, "case") || (proposed->lists != LISTS_STREAMS && !text))
+		return;
+	for (size_t i = 0; !table->turned && !text && i < table->head; i++)
+		for (size_t k = 0; k < sheet->columns && !text; k++)
+			if (fields_case(all->arena, sheet_at(sheet, i, k)->text))
+				text = sheet_at(sheet, i, k)->text;
+	if (!text)
+		return;
+	add_case(all, text, sheet_place(sheet, 0, 0), arena_join(all->arena, sheet->name, "!", "A1", ""));
+	add(out, "case", one_line(all->arena, text));
+}
+
 static void add_sheet(struct proposing *all, const struct sheet *sheet)
 {
 	struct proposed proposed = propose_sheet(all, sheet);
@@ -508,7 +546,7 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 			"no table with headings of tags is found: the sheet is passed over");
 		return;
 	}
-	struct cell_rules rules = evidence_rules(all->arena, sheet);
+	struct cell_rules rules = evidence_rules(all->arena, sheet, all->decimal);
 	rules.words = all->words;
 	add(out, "records", proposed.tables[0].turned ? "columns" : "rows");
 	add(out, "document", one_line(all->arena, evidence_document(all->arena, sheet)));
@@ -518,6 +556,7 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 		add(out, "thousands", rules.thousands == '.' ? "point" : "comma");
 	if (rules.dates != DATES_UNDECIDED)
 		add(out, "dates", rules.dates == DAY_FIRST ? "day" : "month");
+	add_sheet_case(all, out, &proposed, sheet);
 	enum { SURE = 10 };
 	add(out, "confidence", proposed.score >= SURE ? "high" : "medium");
 	text_add_char(out, '>');
@@ -535,6 +574,7 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	size_t count, struct problems *guesses)
 {
 	struct proposing all = {.arena = arena,
+		.decimal = evidence_decimal(workbooks, count),
 		.vocabulary = unit,
 		.words = words_open(arena),
 		.guesses = guesses,
@@ -552,6 +592,9 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		"sheets\"");
 	if (amine)
 		add(&out, "amine", amine);
-	text_addf(&out, ">%s%s\n</map>\n", all.cases.data, all.sheets.data);
+	const char *normal = all.needs_normal && !all.has_normal
+		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"
+		: "";
+	text_addf(&out, ">%s%s%s\n</map>\n", normal, all.cases.data, all.sheets.data);
 	return out.data;
 }

@@ -40,19 +40,45 @@ static bool is_component(const struct field_column *column)
 	return column->field && (strcmp(column->field, "strength") == 0 || isfinite(molar_mass(column->field)));
 }
 
-/* The number of a component's cell as it stands, NaN when it is none; a dash is nothing of it. */
+static const char *unit_of(const struct field_column *column)
+{
+	return column->rules.unit ? column->rules.unit : column->column->unit;
+}
+
+/* The figure with a decimal point and nothing else; NULL where a sign in it could be read either way. */
+static const char *plain_figure(struct arena *arena, const char *text, const struct cell_rules *rules)
+{
+	char *copy = arena_copy(arena, text), *end = copy;
+	for (const char *c = text; *c; c++) {
+		bool between = c > text && c[-1] >= '0' && c[-1] <= '9' && c[1] >= '0' && c[1] <= '9';
+		if (between && (*c == ' ' || *c == '\'' || (rules->thousands && *c == rules->thousands)))
+			continue;
+		if (*c == (rules->decimal_comma ? '.' : ','))
+			return NULL;
+		*end++ = *c == ',' ? '.' : *c;
+	}
+	*end = '\0';
+	return copy;
+}
+
+/* The number of a component's cell in the unit of its column, NaN when it is none; a dash is nothing of it. */
 static double amount(const struct record *record, const struct field_column *column)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
-	char *copy = arena_copy(record->sheet->package->arena, cell->text), *end;
-	if (cell->kind != SHEET_NUMBER && column->rules.decimal_comma) {
-		for (char *c = copy; *c; c++)
-			*c = *c == ',' ? '.' : *c;
-	}
-	if (strcmp(copy, "-") == 0 || strcmp(copy, "--") == 0 || strcmp(copy, "–") == 0)
+	struct package *package = record->sheet->package;
+	const char *text =
+		cell->kind == SHEET_NUMBER ? cell->text : plain_figure(package->arena, cell->text, &column->rules);
+	char *end;
+	if (strcmp(cell->text, "-") == 0 || strcmp(cell->text, "--") == 0 || strcmp(cell->text, "–") == 0)
 		return 0;
-	double value = strtod(copy, &end);
-	return end != copy && (!*end || *end == ' ') && isfinite(value) && value >= 0 ? value : (double)NAN;
+	double value = text ? strtod(text, &end) : (double)NAN;
+	if (!text || end == text || !isfinite(value) || value < 0)
+		return (double)NAN;
+	end += strspn(end, " ");
+	const char *unit = *end ? words_unit(package->arena, package->words, end, true) : NULL;
+	bool same = !*end || (unit && text_same(unit, unit_of(column))) ||
+		(strcmp(end, "%") == 0 && unit_of(column) && strchr(unit_of(column), '%'));
+	return same ? value : (double)NAN;
 }
 
 /* ---- what a record holds ---- */
@@ -66,11 +92,6 @@ struct composition {
 	enum basis basis;
 	bool any, known; /* known: each component's molar mass */
 };
-
-static const char *unit_of(const struct field_column *column)
-{
-	return column->rules.unit ? column->rules.unit : column->column->unit;
-}
 
 /* Of the components in one unit. Of a mass basis the figures become moles, amine's by its molar mass. */
 static struct composition composition(const struct record *record, const char *unit, double amine_mass)

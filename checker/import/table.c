@@ -116,15 +116,17 @@ static bool is_units_row(const struct finding *finding, size_t row)
 
 static bool is_heading_row(const struct finding *finding, size_t row)
 {
-	size_t texts = 0, figures = 0;
+	size_t texts = 0, figures = 0, copies = 0;
 	for (size_t k = 0; k < finding->columns; k++) {
 		const struct sheet_cell *here = cell(finding, row, k);
+		copies += here->kind != SHEET_EMPTY && is_copy(finding, row, k);
 		if (here->kind == SHEET_EMPTY || is_copy(finding, row, k))
 			continue;
 		texts += is_wordy(here);
 		figures += !is_wordy(here);
 	}
-	return texts >= 1 && figures * 4 <= texts;
+	bool title = texts == 1 && copies + 1 >= finding->columns; /* or it stands alone */
+	return texts + (copies > 0) >= 2 && !title && figures * 4 <= texts;
 }
 
 struct band {
@@ -172,20 +174,34 @@ static const char *add_unit(const struct finding *finding, struct table_column *
 	return rest;
 }
 
-/* Could the group change what the part means? A group that was only taken to reach so far does so for conditions alone. */
+static const char *concepts_of(const struct finding *finding, const char *text)
+{
+	const char *unit;
+	return words_concepts(finding->arena, finding->words,
+		words_fold(finding->arena, words_without_unit(finding->arena, finding->words, text, &unit)));
+}
+
+/*
+ * Could the group change what the part means? Not when its words are none that are known, or such as say nothing. One that was
+ * only taken to reach so far does so for conditions and metals alone.
+ */
 static bool changes(const struct finding *finding, const struct part *group, const char *part)
 {
-	static const char *const conditions[] = {
-		"temperature", "pressure", "flow", "duty", "level", "density", "hardness", "material"};
-	if (!fields_is_qualifier(finding->arena, finding->words, group->text))
-		return false;
-	const char *unit,
-		*concepts = words_concepts(finding->arena, finding->words,
-			words_fold(finding->arena, words_without_unit(finding->arena, finding->words, part, &unit)));
-	bool condition = false;
-	for (size_t i = 0; i < COUNT(conditions); i++)
-		condition = condition || text_has_word(concepts, conditions[i]);
-	return !group->filled || condition;
+	static const char *const touched[] = {"temperature", "pressure", "flow", "duty", "level", "density", "hardness",
+		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
+		"name"};
+	const char *concepts = concepts_of(finding, group->text);
+	bool known = fields_case(finding->arena, group->text) != NULL, condition = false;
+	for (const char *at = concepts; *at && !known; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		const char *word = arena_copy_span(finding->arena, at, length);
+		known = *word != '?' && !text_has_word("operating line number stream tag service name", word);
+		at += length;
+	}
+	concepts = concepts_of(finding, part);
+	for (size_t i = 0; i < COUNT(touched); i++)
+		condition = condition || text_has_word(concepts, touched[i]);
+	return known && (!group->filled || condition);
 }
 
 /* Text as it is known, tried whole, then by its parts, which stand for it only where nothing else of it would change the sense. */

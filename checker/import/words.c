@@ -107,14 +107,22 @@ struct phrase {
 	const char *folded, *concepts;
 };
 
+struct set {
+	const char *concepts, *sheets, *field;
+	size_t row;
+};
+
 struct words {
 	struct phrase *phrases; /* sorted by `folded` */
 	size_t count;
 	struct phrase *units; /* key, and spelling of units.def */
 	size_t unit_count;
+	struct set *sets; /* sorted by `concepts`; of alike ones the first row of field.def first */
+	size_t set_count;
 };
 
 static void open_units(struct arena *arena, struct words *all);
+static void open_sets(struct arena *arena, struct words *all);
 
 static int by_folded(const void *a, const void *b)
 {
@@ -145,6 +153,7 @@ const struct words *words_open(struct arena *arena)
 	}
 	qsort(all->phrases, all->count, sizeof *all->phrases, by_folded);
 	open_units(arena, all);
+	open_sets(arena, all);
 	return all;
 }
 
@@ -243,6 +252,53 @@ const char *words_without(struct arena *arena, const char *concepts, const char 
 		at += length;
 	}
 	return left.data;
+}
+
+/* ---- fields ---- */
+
+static int by_concepts(const void *a, const void *b)
+{
+	const struct set *one = a, *other = b;
+	int order = strcmp(one->concepts, other->concepts);
+	return order ? order : (one->row > other->row) - (one->row < other->row);
+}
+
+static void open_sets(struct arena *arena, struct words *all)
+{
+	static const struct {
+		const char *sheets, *field, *sets;
+	} rows[] = {
+#define FIELD(sheets, field, sets) {sheets, field, sets},
+#include "import/field.def"
+#undef FIELD
+	};
+	size_t capacity = 0, length;
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *at = rows[i].sets;
+		for (const char *part; (part = text_alternative(&at, &length));) {
+			const struct set set = {words_sorted(arena, arena_copy_span(arena, part, length)),
+				rows[i].sheets, rows[i].field, i};
+			all->sets = arena_grow(arena, all->sets, all->set_count, &capacity, sizeof set);
+			all->sets[all->set_count++] = set;
+		}
+	}
+	qsort(all->sets, all->set_count, sizeof *all->sets, by_concepts);
+}
+
+const char *words_field(const struct words *all, char sheet, const char *concepts)
+{
+	size_t low = 0, high = all->set_count;
+	while (low < high) {
+		size_t middle = low + (high - low) / 2;
+		if (strcmp(all->sets[middle].concepts, concepts) < 0)
+			low = middle + 1;
+		else
+			high = middle;
+	}
+	for (; low < all->set_count && strcmp(all->sets[low].concepts, concepts) == 0; low++)
+		if (strchr(all->sets[low].sheets, sheet))
+			return all->sets[low].field;
+	return NULL;
 }
 
 /* ---- units ---- */

@@ -35,6 +35,9 @@ const char *words_concepts(struct arena *arena, const struct words *words, const
 /* Words separated by spaces, sorted, each once. */
 const char *words_sorted(struct arena *arena, const char *set);
 
+/* The field of field.def that the set heads on a sheet of this letter; NULL: none. */
+const char *words_field(const struct words *words, char sheet, const char *concepts);
+
 /* The same set without one of them, or NULL when it is not among them. */
 const char *words_without(struct arena *arena, const char *concepts, const char *concept);
 
