@@ -93,7 +93,7 @@ void record_remarks(struct record *record, struct draft_item *item)
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "remark") == 0)
-			record_note(record, item, column, false);
+			record_remark(record, column, item);
 }
 
 /* ---- metals ---- */
@@ -371,7 +371,7 @@ void record_state_field(struct record *record, const struct field_column *column
 {
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
-		record_note(record, item, column, false);
+		record_remark(record, column, item);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
