@@ -466,6 +466,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_interpreted(record, column, guess.element,
 			guess.by_name ? "by its name" : "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	const char *name = record_text(record, "name");
+	if (!guess.word && name)
+		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
 		record_state_value(record, column, item, "service", guess.word);
 	return item;
