@@ -372,6 +372,8 @@ void record_state_field(struct record *record, const struct field_column *column
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
 		record_remark(record, column, item);
+	else if (strcmp(attribute, "note") == 0)
+		record_note(record, item, column, true);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
