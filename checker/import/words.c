@@ -26,7 +26,8 @@ static bool is_small(char c)
 /* What the character at `*at` is in plain letters; `*at` moves past it. */
 static const char *plain_letter(const char **at, char *one)
 {
-	for (size_t i = 0; i < COUNT(plain_letters); i++) {
+	bool plain = (unsigned char)**at < 0x80 && **at != '\'';
+	for (size_t i = 0; !plain && i < COUNT(plain_letters); i++) {
 		size_t length = strlen(plain_letters[i][0]);
 		if (strncmp(*at, plain_letters[i][0], length) == 0) {
 			*at += length;
