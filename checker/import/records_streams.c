@@ -348,6 +348,14 @@ static bool is_standard_liquid(const struct record *record, const struct field_c
 		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
 }
 
+/* "Normvolumenstrom, m3/h" of a gas: at which conditions is not said. */
+static bool is_norm_volume(const struct record *record, const struct field_column *column)
+{
+	const char *unit = unit_of(column);
+	return unit && strcmp(unit, "m3/h") == 0 && strcmp(record->item->element->name, "gas") == 0 &&
+		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
+}
+
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
@@ -360,7 +368,7 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_vapour(record, column);
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
 		record_left(record, column, "moles of all that flows; a description counts those of amine");
-	else if (strcmp(field, "flow") == 0 && is_standard_liquid(record, column))
+	else if (strcmp(field, "flow") == 0 && (is_standard_liquid(record, column) || is_norm_volume(record, column)))
 		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
