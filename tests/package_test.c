@@ -48,7 +48,7 @@ Test(package, a_line_list_with_two_rows_of_headings)
 	cr_expect(
 		strstr(run.errors, "petrel-lines!L9: Design / Insul.: \"#REF!\" left out: an error of the spreadsheet"),
 		"%s", run.errors);
-	cr_expect(strstr(run.errors, "51 cells with meaning: 40 arrived, 3 interpreted, 8 left"), "%s", run.errors);
+	cr_expect(strstr(run.errors, "51 cells with meaning: 39 arrived, 4 interpreted, 8 left"), "%s", run.errors);
 }
 
 /* Streams in columns, cases in blocks, decimal commas, thousands by points; what follows from the composition, by hand. */
@@ -143,11 +143,8 @@ Test(package, remarks_become_values_where_they_say_them_plainly)
 		"traced=\"no\" <repair "
 		"work=\"weld repair\" date=\"2019\" pwht=\"no\" 2\n",
 		"%s%s", run.output, run.errors);
-	cr_expect(strstr(run.errors,
-			  "ll!D2: Remarks: \"PWHT; dual plate check valve; traced?; spare\" is kept as a note; read as "
-			  "pwht yes "
-			  "('PWHT'), check-valve type dual plate check ('dual plate check valve'); in doubt, and not "
-			  "taken: traced "
-			  "('traced': '?' stands beside it); not read: traced?; spare"),
+	cr_expect(strstr(run.errors, "read as 'pwht yes; check-valve type dual plate check'") &&
+			strstr(run.errors, "ll!D2: of the remark, 'traced' is not taken: '?' stands beside it") &&
+			strstr(run.errors, "kept whole as a note; not read: traced?; spare"),
 		"%s", run.errors);
 }

@@ -388,8 +388,8 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 				table_cell_name(all->arena, table, table->head, column->at));
 	}
 	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *only = NULL;
-		size_t many = 0, where = 0;
+		const struct sheet_cell *only = NULL, *named = NULL;
+		size_t many = 0, where = 0, named_at = 0;
 		for (size_t k = 0; k < table->count; k++) {
 			const struct sheet_cell *cell = table_at(table, i, table->columns[k].at);
 			const char *known = table->columns[k].known_as;
@@ -397,13 +397,17 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 						   : (struct field){.name = ""};
 			if (cell->kind == SHEET_EMPTY)
 				continue;
-			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF)
-				add_case(all, cell->text, table_place(table, i, table->columns[k].at),
-					table_cell_name(all->arena, table, i, table->columns[k].at));
+			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF) {
+				named = cell;
+				named_at = table->columns[k].at;
+			}
 			many += !only || strcmp(only->text, cell->text) != 0;
 			only = cell;
 			where = table->columns[k].at;
 		}
+		if (named && many > 1)
+			add_case(all, named->text, table_place(table, i, named_at),
+				table_cell_name(all->arena, table, i, named_at));
 		if (many == 1 && !table->turned && fields_case(all->arena, only->text))
 			add_case(all, only->text, table_place(table, i, where),
 				table_cell_name(all->arena, table, i, where));

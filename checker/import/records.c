@@ -6,7 +6,6 @@
 
 #include "base/count.h"
 #include "import/guess.h"
-#include "import/remarks.h"
 
 /* ---- what is common ---- */
 
@@ -61,8 +60,6 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 	draft_add_note(
 		record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
 	record_arrived(record, column);
-	if (strcmp(column->field, "remark") == 0)
-		remark_read(record, column, item);
 }
 
 void record_leave(struct record *record, const char *why)
@@ -96,7 +93,7 @@ void record_remarks(struct record *record, struct draft_item *item)
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "remark") == 0)
-			record_note(record, item, column, false);
+			record_remark(record, column, item);
 }
 
 /* ---- metals ---- */
@@ -374,7 +371,7 @@ void record_state_field(struct record *record, const struct field_column *column
 {
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
-		record_note(record, item, column, false);
+		record_remark(record, column, item);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
@@ -469,6 +466,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_interpreted(record, column, guess.element,
 			guess.by_name ? "by its name" : "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	const char *name = record_text(record, "name");
+	if (!guess.word && name)
+		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
 		record_state_value(record, column, item, "service", guess.word);
 	return item;
