@@ -6,7 +6,6 @@
 
 #include "base/count.h"
 #include "import/guess.h"
-#include "import/remarks.h"
 
 /* ---- what is common ---- */
 
@@ -61,8 +60,6 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 	draft_add_note(
 		record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
 	record_arrived(record, column);
-	if (strcmp(column->field, "remark") == 0)
-		remark_read(record, column, item);
 }
 
 void record_leave(struct record *record, const char *why)

@@ -49,7 +49,9 @@ void record_remark(struct record *record, const struct field_column *column, str
 			words[i].child && words[i].attribute ? " " : "", words[i].attribute ? words[i].attribute : "",
 			words[i].value ? " " : "", words[i].value ? words[i].value : "");
 	}
+	const char *rest = glossary_unread(arena, text, words, count);
 	if (said.length)
-		record_interpreted(
-			record, column, said.data, "words of the trade in a remark, which is kept whole as a note");
+		record_interpreted(record, column, said.data,
+			arena_join(arena, "words of the trade in a remark, which is kept whole as a note",
+				*rest ? "; not read: " : "", rest, ""));
 }
