@@ -122,7 +122,7 @@ Test(command, an_explanation_shows_every_part_of_a_rule)
 	cr_expect(strstr(run.output, "\n  met in any case if $pwht\n"), "%s", run.output);
 	cr_expect(strstr(run.output,
 			  "required where the package claims NACE SP0472: the package claims NACE SP0472, which "
-			  "asks for it\n"),
+			  "requires it\n"),
 		"%s", run.output);
 	cr_expect(strstr(run.output, "\n  cool = 50 degC (122 degF) ("), "%s", run.output);
 }
