@@ -122,6 +122,7 @@ static void make_words(xmlNode *parent, bool limits)
 struct lines {
 	bool limits; /* of published limits: the letter is not bold, and what they say is separated by semicolons */
 	bool single; /* without the last cell, the use made of the only limit */
+	bool items;  /* that depart: what is said of one stands in its line */
 	bool headed; /* figures that say little without the head of their column */
 	const xmlNode *heads;
 };
@@ -186,14 +187,30 @@ static void make_line(xmlNode *row, const struct lines *lines)
 	}
 }
 
+/* The row continues the line before it. */
+static void append_line(xmlNode *row)
+{
+	xmlNode *before = row->prev;
+	xmlAddChild(before, xmlNewDocText(row->doc, (const xmlChar *)". "));
+	while (row->children) {
+		xmlNode *child = row->children;
+		xmlUnlinkNode(child); /* a text that joins the one before it is freed */
+		xmlAddChild(before, child);
+	}
+	drop(row);
+}
+
 static void make_rows(xmlNode *body, const struct lines *lines)
 {
 	for (xmlNode *row = body->children, *next; row; row = next) {
 		next = row->next;
-		if (stays_off(row))
+		if (stays_off(row)) {
 			drop(row);
-		else
-			make_line(row, lines);
+			continue;
+		}
+		make_line(row, lines);
+		if (lines->items && row->prev && has_class(row, "own-words"))
+			append_line(row);
 	}
 	unwrap(body);
 }
@@ -212,6 +229,7 @@ static void make_lines(xmlNode *table)
 {
 	struct lines lines = {.limits = has_class(table, "limits"),
 		.single = has_class(table, "single"),
+		.items = has_class(table, "items"),
 		.headed = has_class(table, "headed")};
 	xmlNode *caption = table->children, *head = caption->next;
 	lines.heads = head->children->children;

@@ -60,6 +60,12 @@ static const char *standing(const struct limit_result *row)
 	return row->borderline ? "on it" : is_upper(row->limit) ? "over" : "under";
 }
 
+/* On paper a row is a line (paper.h), of which what decides nothing takes no room: the limits are listed below it. */
+static bool is_told(const struct page *page, const struct limit_result *row)
+{
+	return !page->paper || (row->applied && !row->limit->context);
+}
+
 /* A limit that is for none of the items has no column: a rule may hold those of every amine. */
 static size_t columns_of_limits(const struct flag *flag)
 {
@@ -202,11 +208,10 @@ static void add_item(
 		html_add_text(judged, "span", "others", arena_format(page->arena, "By case: %s", cases));
 	for (size_t i = 0; i < finding->limit_count; i++) {
 		const struct limit_result *result = &finding->limits[i];
-		if (!page_limit_applies(flag, i))
+		if (!page_limit_applies(flag, i) || !is_told(page, result))
 			continue;
 		xmlNode *cell = html_add(row, "td", result->governs ? "limit governs" : "limit");
-		/* On paper a row is a line (paper.h), and has no heads of columns. */
-		if (page->paper)
+		if (page->paper) /* there are no heads of columns */
 			html_say(cell, arena_format(page->arena, "%s ", page_limit_letter(page, i)));
 		html_say(cell, standing(result));
 		if (result->governs && finding->governing == result)
