@@ -206,6 +206,7 @@ static void add_finding(struct asking *asking, struct asked *asked, const struct
 	struct question *question = &asked->question;
 	add_rule(asking, asked, finding->rule);
 	question->verdicts++;
+	question->stands = question->stands || finding->verdict == VERDICT_DEPARTS;
 	if (decides_more(finding, asked->worst))
 		asked->worst = finding;
 }
@@ -248,6 +249,7 @@ static int by_weight(const void *left, const void *right)
 	order = order ? order : (int)a->force - (int)b->force;
 	order = order ? order : (int)a->stake - (int)b->stake;
 	order = order ? order : (int)b->alone - (int)a->alone;
+	order = order ? order : (int)b->stands - (int)a->stands;
 	order = order ? order : by_number(a->rule_count, b->rule_count);
 	order = order ? order : by_number(a->verdicts, b->verdicts);
 	return order ? order : by_number(other->found, one->found);
