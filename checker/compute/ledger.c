@@ -59,9 +59,10 @@ static void gain(
 static void taken_out(const struct scene *scene)
 {
 	struct items reclaimers = table_of_kind(scene->table, "reclaimer");
-	struct input inputs[RECLAIMERS_MOST + 1] = {inventory_of(scene)};
-	double inventory = inputs[0].quantity->si, sum = 0;
+	struct input inputs[RECLAIMERS_MOST + 1], inventory = inventory_of(scene);
 	size_t count = 1;
+	double sum = 0;
+	inputs[0] = inventory;
 	for (size_t i = 0; i < reclaimers.count && count <= RECLAIMERS_MOST; i++) {
 		const struct quantity *out = scene_get_of(scene, reclaimers.rows[i], "salts-removed");
 		if (!out || (out->known != UNKNOWN && out->kind != KIND_MASS_FLOW))
@@ -72,7 +73,8 @@ static void taken_out(const struct scene *scene)
 	}
 	if (count == 1)
 		return;
-	scene_compute(scene, "salts-out", KIND_TRACE, ledger_rise(sum, inventory), 0, FORMULA_TAKEN_OUT, inputs, count);
+	scene_compute(scene, "salts-out", KIND_TRACE, ledger_rise(sum, inventory.quantity->si), 0, FORMULA_TAKEN_OUT,
+		inputs, count);
 }
 
 static void of_item(const struct scene *scene)
