@@ -52,7 +52,7 @@ endif
 
 # Asked once and only when something is compiled: pkg-config may be installed by the same `make test`.
 ask = $(eval $(1) := $$(shell pkg-config $(2)))$($(1))
-LIBRARIES := libxml-2.0 gsl jansson xlsxwriter
+LIBRARIES := libxml-2.0 gsl jansson xlsxwriter libzip
 LIBRARY_CFLAGS = $(call ask,LIBRARY_CFLAGS,--cflags $(LIBRARIES))
 LIBRARY_LIBS = $(call ask,LIBRARY_LIBS,--libs $(LIBRARIES))
 TEST_LIBS = $(call ask,TEST_LIBS,--libs criterion)

@@ -26,6 +26,7 @@ static const struct {
 	{"sweep", command_sweep, "one value varied over a range"},
 	{"portfolio", command_portfolio, "many descriptions in one table"},
 	{"import", command_import, "a draft description from a line list"},
+	{"book", command_book, "a description as a workbook, and back"},
 	{"rules", command_rules, "list the rules, or check a folder of rule packs"},
 	{"explain", command_explain, "explain one rule: limits, sources, examples"},
 	{"template", command_template, "write a commented starter description"},

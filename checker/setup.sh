@@ -5,7 +5,7 @@
 # says what is missing, and fails when something is. To come this far a machine needs git and make.
 set -eu
 
-build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev libxlsxwriter-dev zlib1g-dev'
+build='gcc libc6-dev make pkgconf libxml2-dev libgsl-dev libjansson-dev libxlsxwriter-dev libzip-dev zlib1g-dev'
 test="$build libcriterion-dev libxml2-utils python3"
 check="$test clang libclang-rt-14-dev llvm clang-tidy clang-format cppcheck gcovr valgrind hyperfine strace
   parallel units python3-fluids python3-iapws python3-jsonschema python3-numpy python3-scipy"

@@ -238,3 +238,82 @@ Test(contact, zones_that_leave_a_part_of_the_height_leave_its_metal)
 			rows[i].left ? VERDICT_DEPARTS : VERDICT_NOT_APPLICABLE, "%s", rows[i].body);
 	}
 }
+
+/* ---- one end of a column ---- */
+
+#define HOT_BOTTOM                                                                                                     \
+	"<stream id='lean' service='lean' temperature='122 degC' h2s='0.001' co2='0.006'/>"                            \
+	"<stream id='rich' service='rich' temperature='88 degC' h2s='0.03' co2='0.37'/>"                               \
+	"<regenerator tag='C' feed='rich' lean='lean' material='carbon steel' bottom-temperature='122 degC' "
+
+/* A zone is as hot as the end at which it lies, where that is known; between the ends, and where it is not, as the hottest. */
+Test(contact, the_top_of_a_column_is_as_hot_as_its_top)
+{
+	static const struct {
+		const char *top, *zone, *tag;
+		double celsius;
+	} rows[] = {
+		{"top-temperature='101 degC'", "<zone name='top'/>", "C zone top", 101},
+		{"top-temperature='101 degC'", "<zone name='wash section'/>", "C zone wash section", 101},
+		{"top-temperature='101 degC'", "<part name='manway' zone='top'/>", "C part manway", 101},
+		{"top-temperature='101 degC'", "<zone name='bottom'/>", "C zone bottom", 122},
+		{"top-temperature='101 degC'", "<zone name='feed zone'/>", "C zone feed zone", 122},
+		{"top-temperature='101 degC'", "<zone name='top' temperature='109 degC'/>", "C zone top", 109},
+		{"", "<zone name='top'/>", "C zone top", 122},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct arena arena = {0};
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&arena, HOT_BOTTOM "%s>%s</regenerator>", rows[i].top, rows[i].zone));
+		cr_assert_not_null(trial.table, "%s", trial_messages(&trial));
+		cr_expect_float_eq(trial_number(&trial, rows[i].tag, NULL, "metal-reaches", "degC"), rows[i].celsius,
+			1e-9, "%s %s", rows[i].top, rows[i].zone);
+		arena_release(&arena);
+	}
+}
+
+/* ---- what is said not to be there ---- */
+
+/* "none" is an answer wherever a part may be absent: it is taken, it covers nothing, and nobody is asked again. */
+Test(contact, a_part_that_is_not_there_is_stated_as_none)
+{
+	static const char *const bodies[] = {
+		"<tank tag='V' service='lean' material='carbon steel' lined-with='none' heating-coil='none'/>",
+		"<filter tag='V' service='lean' material='carbon steel' core='none'/>",
+		"<vessel tag='V' service='lean' material='carbon steel' cladding='none' cladding-type='none'>"
+		"<gasket name='g' winding='none'/></vessel>",
+		"<vessel tag='V' service='lean' material='carbon steel'><valve tag='LV' seat='none' packing='none' "
+		"role='letdown' specification-break='none'/></vessel>"};
+	for (size_t i = 0; i < COUNT(bodies); i++) {
+		trial_review_unit(&trial, "MDEA", bodies[i]);
+		cr_assert_not_null(trial.review, "%s: %s", bodies[i], trial_messages(&trial));
+		cr_expect_str_eq(trial_put(&trial, "V", WETTED)->word, "carbon steel", "%s", bodies[i]);
+		for (size_t k = 0; k < trial.review->judgement.count; k++) {
+			const struct finding *finding = &trial.review->judgement.findings[k];
+			bool of_part = rule_reads(finding->rule, "heating-coil") ||
+				rule_reads(finding->rule, "winding") || rule_reads(finding->rule, "seat") ||
+				rule_reads(finding->rule, "packing");
+			cr_expect(!of_part || finding->verdict == VERDICT_MEETS, "%s: %s", finding->rule->id,
+				finding->message);
+		}
+		for (size_t k = 0; k < trial.review->request_count; k++)
+			cr_expect_str_neq(trial.review->requests[k].quantity, "core of the filter elements");
+	}
+}
+
+Test(contact, a_second_amine_of_none_is_no_blend)
+{
+	static const char unit[] = "<unit xmlns='urn:leanrich:unit:1' number='1' name='u'><basis kind='new'/>"
+				   "<solvent amine='DEA' strength='28 wt%%'%s/><stream id='s' service='lean' "
+				   "temperature='50 degC' h2s='0.02' co2='0.02'/></unit>";
+	double densities[2];
+	for (size_t i = 0; i < 2; i++) {
+		struct arena arena = {0};
+		trial_open(&trial, NULL);
+		trial_review(&trial, arena_format(&arena, unit, i ? " second-amine='none'" : ""));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		densities[i] = trial_si(&trial, "s", "density");
+		arena_release(&arena);
+	}
+	cr_expect_eq(densities[0], densities[1]);
+}

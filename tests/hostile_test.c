@@ -249,7 +249,7 @@ Test(hostile, a_command_line_is_read_without_a_word_written)
 	EXPECT_SAID(sweep, "--to must be above --from", vary, file, from, two, to, one, file);
 	EXPECT_SAID(portfolio, "--jobs f: a number from 1 to 1024 is needed", jobs, file, file);
 	EXPECT_SAID(portfolio, "--slice 3/2: K/N is needed, with K from 1 to N", slice, slice_word, file);
-	EXPECT_SAID(import, "one line list and --map are needed", map, file);
+	EXPECT_SAID(import, "sheets are needed, and one of --map and --propose", map, file);
 }
 /* NOLINTEND */
 

@@ -11,20 +11,42 @@
 
 /* ---- certainty ---- */
 
-Test(judge, a_finding_on_what_was_not_read_is_never_firm)
+/* A remembered figure may be a fifth wrong, so that close to it nothing is firm; no misquotation turns three times the limit. */
+Test(judge, a_finding_is_screening_where_what_was_not_read_could_turn_it)
 {
-	static const char *const unread[] = {"memory", "secondary", "common practice"};
-	for (size_t i = 0; i < COUNT(unread); i++) {
+	static const struct {
+		const char *known, *velocity;
+		enum certainty certainty;
+	} rows[] = {
+		{"memory", "1.15 m/s", CERTAINTY_SCREENING},
+		{"memory", "3 m/s", CERTAINTY_FIRM},
+		{"secondary", "1.15 m/s", CERTAINTY_SCREENING},
+		{"secondary", "3 m/s", CERTAINTY_FIRM},
+		{"common practice", "1.15 m/s", CERTAINTY_SCREENING},
+		{"common practice", "3 m/s", CERTAINTY_SCREENING},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct arena arena = {0};
 		const struct finding *found =
 			judge_line(arena_format(&arena, VELOCITY("<limit at-most='1 m/s' source='memory' known='%s'/>"),
-					   unread[i]),
-				"<line tag='P-1' velocity='3 m/s'/>");
+					   rows[i].known),
+				arena_format(&arena, "<line tag='P-1' velocity='%s'/>", rows[i].velocity));
 		expect_verdict(found, VERDICT_DEPARTS);
-		cr_expect(
-			found->certainty == CERTAINTY_SCREENING, "%s: %s", unread[i], certainty_word(found->certainty));
+		cr_expect_eq(found->certainty, rows[i].certainty, "%s, %s: %s", rows[i].known, rows[i].velocity,
+			certainty_word(found->certainty));
 		arena_release(&arena);
 	}
+}
+
+/* What two works of different authors say, neither of them read, no one memory turns; two of one author are one. */
+Test(judge, two_authors_make_firm_what_neither_does_alone)
+{
+	static const char two[] = VELOCITY("<limit at-most='1 m/s' source='memory' known='memory'/>"
+					   "<limit at-most='1.1 m/s' source='read' known='secondary'/>");
+	static const char one[] = VELOCITY("<limit at-most='1 m/s' source='memory' known='memory'/>"
+					   "<limit at-most='1.1 m/s' source='memory' known='secondary'/>");
+	cr_expect_eq(judge_line(two, "<line tag='P-1' velocity='1.15 m/s'/>")->certainty, CERTAINTY_FIRM);
+	cr_expect_eq(judge_line(one, "<line tag='P-1' velocity='1.15 m/s'/>")->certainty, CERTAINTY_SCREENING);
 }
 
 /* A read limit that would have passed the value does not make a departure from a remembered one firm. */
@@ -34,7 +56,7 @@ Test(judge, a_read_limit_counts_only_where_it_says_the_same)
 					      "<limit at-most='2 m/s' source='read' known='read'/>");
 	static const char pinned[] = VELOCITY("<limit at-most='1 m/s' source='memory' known='memory' governs='yes'/>"
 					      "<limit at-most='2 m/s' source='read' known='read'/>");
-	cr_expect(judge_line(pinned, "<line tag='P-1' velocity='1.5 m/s'/>")->certainty == CERTAINTY_SCREENING);
+	cr_expect(judge_line(pinned, "<line tag='P-1' velocity='1.15 m/s'/>")->certainty == CERTAINTY_SCREENING);
 	cr_expect(judge_line(pinned, "<line tag='P-1' velocity='2.5 m/s'/>")->certainty == CERTAINTY_FIRM);
 	expect_verdict(judge_line(limits, "<line tag='P-1' velocity='1.5 m/s'/>"), VERDICT_MEETS);
 }

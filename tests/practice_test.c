@@ -158,10 +158,41 @@ Test(practice, lost_cooling_of_lean_steel_as_welded)
 	}
 }
 
+/* Acid gas lowers the pH by itself: what a clean solution of this loading has is no sign of salts. */
+Test(practice, a_ph_is_held_against_that_of_the_clean_solution)
+{
+	static const char design[] = "<unit xmlns='urn:leanrich:unit:1' number='T'><basis/><solvent amine='MDEA' "
+				     "strength='45 wt%%' ph='%s'/>"
+				     "<stream id='L' service='lean' temperature='45 degC' h2s='%s' co2='%s'/></unit>";
+	static const struct {
+		const char *ph, *h2s, *co2;
+		enum verdict verdict;
+	} rows[] = {{"10.3", "0.01", "0.01", VERDICT_MEETS}, {"9.2", "0.01", "0.01", VERDICT_DEPARTS},
+		{"10.3", "0", "0", VERDICT_DEPARTS}, {"11.2", "0.001", "0.001", VERDICT_MEETS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review(&trial, arena_format(&trial.arena, design, rows[i].ph, rows[i].h2s, rows[i].co2));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *clean = trial_value(&trial, "solvent", NULL, "ph-of-clean");
+		cr_expect(trial_finding(&trial, "LOD-020", "solvent")->verdict == rows[i].verdict, "row %zu: clean %g",
+			i, clean ? clean->si : (double)NAN);
+	}
+}
+
 /* ---- force, on each side ---- */
 
 #define UNIT(basis, solvent, body)                                                                                     \
 	"<unit xmlns='urn:leanrich:unit:1' number='T'><basis " basis "/><solvent " solvent "/>" body "</unit>"
+#define SAMPLE(what, h2s)                                                                                              \
+	UNIT("", "amine='MDEA'",                                                                                       \
+		"<gas id='G' role='feed' h2s='" h2s "' co2='2 mol%' pressure='20 barg'/><monitoring>"                  \
+		"<sample-point tag='SP' what='" what "' closed-loop='no' cooled='yes'/></monitoring>"),                \
+		"SP"
+#define HOT_RICH(metal)                                                                                                \
+	UNIT("", "amine='MDEA' strength='45 wt%'",                                                                     \
+		"<stream id='R' service='rich' temperature='110 degC' pressure='1.5 barg' h2s='0.3' co2='0.1'/>"       \
+		"<line tag='L' stream='R' material='" metal "'/>"),                                                    \
+		"L"
+
 #define RICH(amine, loading)                                                                                           \
 	UNIT("", "amine='" amine "'", "<stream id='R' service='rich' temperature='60 degC' loading='" loading "'/>"),  \
 		"R"
@@ -199,6 +230,10 @@ Test(practice, the_force_of_rules_on_each_side)
 		{LETDOWN("at the control valve", "8 barg"), "HLP-006", VERDICT_DEPARTS, FORCE_REQUIRED},
 		{LETDOWN("at the last block valve", "8 barg"), "HLP-006", VERDICT_MEETS, FORCE_REQUIRED},
 		{LETDOWN("at the control valve", "61 barg"), "HLP-006", VERDICT_MEETS, FORCE_REQUIRED},
+		{SAMPLE("rich", "1 mol%"), "MON-004", VERDICT_DEPARTS, FORCE_RECOMMENDED},
+		{SAMPLE("lean", "1 mol%"), "MON-004", VERDICT_DEPARTS, FORCE_ADVISORY},
+		{HOT_RICH("carbon steel"), "FLS-001", VERDICT_DEPARTS, FORCE_RECOMMENDED},
+		{HOT_RICH("316L"), "FLS-001", VERDICT_DEPARTS, FORCE_ADVISORY},
 		{COLD("amine='MDEA'"), "CRK-026", VERDICT_DEPARTS, FORCE_ADVISORY},
 		{COLD("amine='MDEA' activated='yes'"), "CRK-026", VERDICT_DEPARTS, FORCE_RECOMMENDED},
 		{COLD("amine='DEA'"), "CRK-026", VERDICT_DEPARTS, FORCE_RECOMMENDED},

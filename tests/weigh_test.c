@@ -489,15 +489,32 @@ Test(weigh, a_read_limit_makes_firm_only_where_it_applies_and_governs_or_could)
 	static const char context[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='c' context='yes'"));
 	static const char for_others[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='o' amine='DEA'"));
 	static const char read[] = VELOCITY(FROM_MEMORY("1", "") AT_MOST("1", "name='c'"));
-	cr_expect(of_line(context, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_SCREENING);
-	cr_expect(of_line(for_others, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_SCREENING);
+	cr_expect(of_line(context, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_SCREENING);
+	cr_expect(of_line(for_others, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_SCREENING);
 	cr_expect(of_line(for_others, "<line tag='P-1'/>")->certainty == CERTAINTY_SCREENING);
-	cr_expect(of_line(read, "<line tag='P-1' velocity='3 m/s'/>")->certainty == CERTAINTY_FIRM);
+	cr_expect(of_line(read, "<line tag='P-1' velocity='1.1 m/s'/>")->certainty == CERTAINTY_FIRM);
 	/* No limit at all: an assertion of the rule's own is firm. */
 	cr_expect(of_line("<rule id='TST-001' since='1' title='T' force='required' why-force='w'><select kind='line'/>"
 			  "<input name='t' quantity='traced' kind='yes-no'/><assert test='$t'/>" TAIL,
 			  "<line tag='P-1' traced='no'/>")
 			  ->certainty == CERTAINTY_FIRM);
+}
+
+/* A figure as uncertain as itself is known to a factor: a hundred times the limit is not close to it, one and a half is. */
+Test(weigh, what_is_known_to_a_factor_is_not_close_to_a_limit_that_it_exceeds_many_times)
+{
+	static const char read[] = VELOCITY(AT_MOST("1", "name='c'"));
+	static const struct {
+		const char *line;
+		enum certainty certainty;
+	} rows[] = {
+		{"<line tag='P-1' velocity='90 m/s +/- 89.5 m/s'/>", CERTAINTY_FIRM},
+		{"<line tag='P-1' velocity='1.5 m/s +/- 0.9 m/s'/>", CERTAINTY_BORDERLINE},
+		{"<line tag='P-1' velocity='1.05 m/s +/- 0.1 m/s'/>", CERTAINTY_BORDERLINE},
+		{"<line tag='P-1' velocity='0.5 m/s +/- 0.6 m/s'/>", CERTAINTY_BORDERLINE},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++)
+		cr_expect_eq(of_line(read, rows[i].line)->certainty, rows[i].certainty, "%s", rows[i].line);
 }
 
 Test(weigh, a_cap_is_put_before_or_behind_the_border)

@@ -278,7 +278,8 @@ Test(write_html, every_finding_and_every_limit_is_shown)
 	for (size_t i = 0; i < review->flag_count; i++) {
 		const struct flag *flag = &review->flags[i];
 		const char *article =
-			arena_format(&reading.arena, "//article[.//span[@class = 'rule'] = '%s']", flag->rule->id);
+			arena_format(&reading.arena, "//article[.//span[@class = 'rule'] = '%s'][@data-action = '%s']",
+				flag->rule->id, action_word(flag->action));
 		struct arena *arena = &reading.arena;
 		cr_expect_eq(count_of(&reading, article), 1, "%s", flag->rule->id);
 		cr_expect_eq(count_of(&reading,

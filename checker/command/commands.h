@@ -32,6 +32,7 @@ int command_headroom(int argc, char **argv);
 int command_sweep(int argc, char **argv);
 int command_portfolio(int argc, char **argv);
 int command_import(int argc, char **argv);
+int command_book(int argc, char **argv);
 int command_help(int argc, char **argv);
 int command_schema(int argc, char **argv);
 
@@ -46,6 +47,7 @@ bool headroom_can_run(struct command_line *line);
 bool sweep_can_run(struct command_line *line);
 bool portfolio_can_run(struct command_line *line);
 bool import_can_run(struct command_line *line);
+bool book_can_run(struct command_line *line);
 bool help_can_run(struct command_line *line);
 
 /* ---- shared by the commands (commands.c) ---- */

@@ -21,9 +21,9 @@ static double number_of(const struct table *table, const struct item *item, int 
 static bool amine_of(const struct table *table, const struct item *solvent, enum amine *amine)
 {
 	const struct quantity *word = solvent ? table_peek(table, solvent, EVERY_CASE, "amine") : NULL;
-	const struct quantity *second = solvent ? table_peek(table, solvent, EVERY_CASE, "second-amine") : NULL;
 
-	return !second && word && word->known != UNKNOWN && word->word && amine_find(word->word, amine);
+	return !solvent_blended_with(table) && word && word->known != UNKNOWN && word->word &&
+		amine_find(word->word, amine);
 }
 
 static double strength_of(const struct table *table, int operating_case)

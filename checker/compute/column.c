@@ -174,11 +174,25 @@ static void key_of(const struct column_input *input, double key[KEY])
 	memcpy(key + FEED, rest, sizeof rest);
 }
 
-bool column_solve(const struct terms *terms, const struct column_input *input, struct column *out)
+/* To forty bits, 1e-12 of it: heat and flow that rise together leave their ratio alike but for its last bits. */
+static double rounded(double number)
 {
+	enum { BITS = 40 };
+	int exponent;
+	double fraction = frexp(number, &exponent);
+
+	return isfinite(number) ? ldexp(rint(ldexp(fraction, BITS)), exponent - BITS) : number;
+}
+
+bool column_solve(const struct terms *terms, const struct column_input *asked, struct column *out)
+{
+	struct column_input rounded_input = *asked;
+	const struct column_input *input = &rounded_input;
 	static struct memo solved = {.numbers = KEY, .value = sizeof(struct column), .places = 256};
 	double key[KEY];
 
+	rounded_input.duty = rounded(asked->duty);
+	rounded_input.heat_loss = rounded(asked->heat_loss);
 	key_of(input, key);
 	const struct column *known = terms == &terms_own ? memo_find(&solved, key) : NULL;
 	if (known) {

@@ -102,7 +102,7 @@ static void left_out(struct relief *relief, const struct scene *scene)
 	relief->undone = scene_owns(scene, scene->item, "pwht-covers-all")
 		? "treated, but not all its welds"
 		: arena_format(table_arena(scene->table),
-			  "not all welds of %s were treated, and this one is not stated to be",
+			  "not all welds of %s were treated, and none is stated for this one",
 			  scene->item->parent->tag);
 }
 

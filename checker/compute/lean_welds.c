@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "compute/scene.h"
+#include "compute/solvent.h"
 #include "resolve/equipment.h"
 
 static const double DEA_FROM = 333.15, MDEA_FROM = 355.15; /* K: 60 and 82 degC, API RP 945, 2003, from memory */
@@ -19,15 +20,13 @@ static bool is(const struct scene *scene, const struct item *item, const char *n
 static double asked_from(const struct scene *scene)
 {
 	const struct item *solvent = table_sole(scene->table, "solvent"), *basis = table_sole(scene->table, "basis");
-	const char *amine = scene_word_of(scene, solvent, "amine"),
-		   *second = scene_word_of(scene, solvent, "second-amine");
+	const char *amine = scene_word_of(scene, solvent, "amine"), *second = solvent_blended_with(scene->table);
 	const struct quantity *owner = scene_get_of(scene, basis, "pwht-from");
-	bool blend = second && strcmp(second, "none") != 0;
-	if (!amine || text_has_word("MEA DIPA", amine) || (blend && text_has_word("MEA DIPA", second)))
+	if (!amine || text_has_word("MEA DIPA", amine) || (second && text_has_word("MEA DIPA", second)))
 		return 0;
-	if (!blend && text_same(amine, "DEA"))
+	if (!second && text_same(amine, "DEA"))
 		return DEA_FROM;
-	if (!blend && text_same(amine, "MDEA") && !is(scene, solvent, "activated"))
+	if (!second && text_same(amine, "MDEA") && !is(scene, solvent, "activated"))
 		return MDEA_FROM;
 	return is_number(owner) ? owner->si : HUGE_VAL;
 }

@@ -189,16 +189,55 @@ static bool washed_first(const struct scene *scene)
 	return quantity_truth(answer) == YES;
 }
 
+/* ---- one end of a column ---- */
+
+static const struct item *column_of(const struct scene *scene)
+{
+	const struct item *holder = scene->item;
+	while (holder && !item_is_any(holder, "absorber treater regenerator"))
+		holder = holder->parent;
+	return holder == scene->item ? NULL : holder;
+}
+
+/* The temperature of the end at which a zone, or what names one, lies; NULL: it is at neither, or nothing is known of that end. */
+static const char *end_here(const struct scene *scene)
+{
+	const struct item *column = column_of(scene);
+	const char *zone = NULL;
+	for (const struct item *holder = scene->item; column && holder != column && !zone; holder = holder->parent)
+		zone = scene_word_of(scene, holder, item_is(holder, "zone") ? "name" : "zone");
+	const char *end = !zone						    ? NULL
+		: text_same(zone, "top") || text_same(zone, "wash section") ? "top-temperature"
+		: text_same(zone, "bottom")				    ? "bottom-temperature"
+									    : NULL;
+	return end && is_number(scene_get_of(scene, column, end)) ? end : NULL;
+}
+
+static bool is_of_other_end(const char *end, const char *name)
+{
+	return end && strcmp(end, name) != 0 && text_has_word("top-temperature bottom-temperature", name);
+}
+
+/* What leaves the column at its bottom does not heat its top. */
+static bool leaves_other_end(const struct scene *scene, const char *end, const struct item *stream)
+{
+	const struct item *column = end && strcmp(end, "top-temperature") == 0 ? column_of(scene) : NULL;
+	const char *leaves = item_is(column, "regenerator") ? "lean" : "rich";
+	return column && table_follow(scene->table, column, scene->operating_case, leaves) == stream;
+}
+
 /* What is stated of the item or, unless it carries a flow of its own, of what it is part of. */
 static void see_stated(struct heat *heat, const struct scene *scene)
 {
 	static const char *const of_vessels[] = {
 		"bottom-temperature", "top-temperature", "bulk-temperature", "kettle-temperature"};
 	const struct item *holder = scene->item;
+	const char *end = end_here(scene);
 	see(heat, scene, holder, "temperature");
 	for (; holder; holder = carries_flow(holder) ? NULL : holder->parent)
 		for (size_t i = 0; i < COUNT(of_vessels); i++)
-			see(heat, scene, holder, of_vessels[i]);
+			if (!is_of_other_end(end, of_vessels[i]))
+				see(heat, scene, holder, of_vessels[i]);
 }
 
 /* Steam, oil or water that a vessel names is in its tubes and leaves the temperature of its shell alone. */
@@ -217,8 +256,9 @@ static bool is_in_the_tubes(const struct scene *scene, const struct item *stream
 static void see_streams(struct heat *heat, const struct scene *scene)
 {
 	const struct item *stream;
+	const char *end = end_here(scene);
 	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
-		if (is_in_the_tubes(scene, stream))
+		if (is_in_the_tubes(scene, stream) || leaves_other_end(scene, end, stream))
 			continue;
 		see(heat, scene, stream, "temperature");
 		see(heat, scene, stream, "temperature-calculated"); /* of a header, by what is mixed */
@@ -253,6 +293,21 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 		leave_open(heat, scene, exchanger, "skin-temperature");
 }
 
+/* An exchanger of which only the sides are described is as hot as they are; a side rated by itself is not what rates it. */
+static void see_sides(struct heat *heat, const struct scene *scene)
+{
+	struct scene side = *scene;
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
+		side.item = table_item(scene->table, i);
+		if (side.item->parent != scene->item || !item_in(side.item, CLASS_SIDE) ||
+			scene_owns(&side, side.item, "design-temperature"))
+			continue;
+		see_stated(heat, &side);
+		see_streams(heat, &side);
+	}
+}
+
 /* Which of the temperatures count. */
 enum which { WITH_AMINE, OF_ALL, RUNNING };
 
@@ -261,8 +316,11 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 	if (which == WITH_AMINE && has_amine_on_the_other_face_only(scene)) {
 		see_other_face(heat, scene);
 	} else {
+		size_t before = heat->count;
 		see_stated(heat, scene);
 		see_streams(heat, scene);
+		if (which == OF_ALL && heat->count == before)
+			see_sides(heat, scene);
 	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");
 	if (which == RUNNING)

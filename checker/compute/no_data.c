@@ -31,7 +31,7 @@ const char *no_data_of(struct arena *arena, const struct table *table)
 {
 	const struct scene scene = {.table = table, .operating_case = EVERY_CASE};
 	const struct item *solvent = table_sole(table, "solvent");
-	const char *second = solvent ? table_word(table, solvent, EVERY_CASE, "second-amine") : NULL;
+	const char *second = solvent_blended_with(table);
 	enum amine amine;
 
 	if (!solvent || !solvent_amine(&scene, &amine))

@@ -51,6 +51,33 @@ static double h2s_factor(const struct solution_input *with, void *unused)
 		: (double)NAN;
 }
 
+/* At room temperature, where a laboratory measures it. */
+static double ph_of_clean(const struct solution_input *with, void *unused)
+{
+	const double room = 298.15; /* K */
+	struct solution_input clean = *with;
+	struct solution fresh;
+
+	(void)unused;
+	memset(clean.anion, 0, sizeof clean.anion);
+	clean.cation = 0;
+	clean.temperature = room;
+	return solution_solve(&terms_own, &clean, &fresh) ? fresh.ph : (double)NAN;
+}
+
+static void clean_beside_measured(const struct scene *scene)
+{
+	if (!item_is(scene->item, "solvent") || !scene_get(scene, "ph"))
+		return;
+	struct stream_solution lean = first_lean(scene);
+	double value = lean.known ? ph_of_clean(&lean.state, NULL) : (double)NAN, error = 0;
+	if (!isfinite(value))
+		return;
+	error = solvent_spread(&lean, ph_of_clean, NULL);
+	solvent_weigh(&lean, ph_of_clean, NULL, &error);
+	scene_compute(scene, "ph-of-clean", KIND_PH, value, error, FORMULA_PH_OF_CLEAN, lean.inputs, lean.count);
+}
+
 static void effect_of_salts(const struct scene *scene)
 {
 	static const struct {
@@ -79,4 +106,5 @@ static void effect_of_salts(const struct scene *scene)
 void salts_effect_compute(struct table *table)
 {
 	scene_each(table, effect_of_salts);
+	scene_each(table, clean_beside_measured);
 }

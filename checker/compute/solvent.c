@@ -33,6 +33,14 @@ bool solvent_amine(const struct scene *scene, enum amine *amine)
 	return word && amine_find(word, amine);
 }
 
+const char *solvent_blended_with(const struct table *table)
+{
+	const struct item *solvent = table_sole(table, "solvent");
+	const char *word = solvent ? table_word(table, solvent, EVERY_CASE, "second-amine") : NULL;
+
+	return word && strcmp(word, "none") != 0 ? word : NULL;
+}
+
 bool solvent_second_amine(const struct scene *scene, enum amine *amine)
 {
 	const char *word = solvent_word(scene, "second-amine");
@@ -72,7 +80,7 @@ static void add_second(const struct scene *scene, struct stream_solution *out)
 {
 	enum amine second;
 
-	if (!solvent_word(scene, "second-amine"))
+	if (!solvent_blended_with(scene->table))
 		return;
 	if (solvent_second_amine(scene, &second))
 		add_strength(scene, out, scene_input_of(scene, the_solvent(scene), "w_2", "second-strength"), second);

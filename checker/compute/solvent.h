@@ -84,6 +84,9 @@ struct input solvent_input(const struct scene *scene, const struct item *item, c
 /* The amine of the solvent: false when none is stated or it is none of those known by name. */
 bool solvent_amine(const struct scene *scene, enum amine *amine);
 
+/* The word of the second amine; NULL: none is stated, or it is said that there is none. */
+const char *solvent_blended_with(const struct table *table);
+
 /* The second amine of a blend: false when none is named, or none of those known by name. */
 bool solvent_second_amine(const struct scene *scene, enum amine *amine);
 

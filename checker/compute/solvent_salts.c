@@ -312,7 +312,7 @@ static size_t inputs_of_bound(const struct scene *scene, const struct solvent_io
 	for (size_t i = 0; i < ions->count; i++)
 		inputs[count++] = ions->parts[i].input;
 	inputs[count++] = input_falls(scene_input(scene, "w", "strength"));
-	if (solvent_says(scene, "second-amine"))
+	if (solvent_blended_with(scene->table))
 		inputs[count++] = input_falls(scene_input(scene, "w_2", "second-strength"));
 	if (solvent_strength_is_free(scene))
 		inputs[count++] = scene_input(scene, "basis", "strength-basis");

@@ -208,11 +208,18 @@ static bool sources_done(const struct scene *scene, const bool *done)
 	return all;
 }
 
+static void of_every_case(struct scene scene)
+{
+	for (; scene.operating_case < (int)table_case_count(scene.table); scene.operating_case++)
+		of_stream(&scene);
+}
+
 /* Streams in such an order that the one another comes from is done first; a ring of streams is cut at its first. */
 static void streams_in_order(struct table *table)
 {
 	size_t count = table_item_count(table);
 	bool *done = arena_alloc(table_arena(table), (count + 1) * sizeof *done);
+	table_pass(table, (uintptr_t)of_stream);
 	for (bool progress = true, forced = false; progress || !forced;) {
 		forced = !progress;
 		progress = false;
@@ -225,11 +232,12 @@ static void streams_in_order(struct table *table)
 				continue;
 			if (!forced && !sources_done(&scene, done))
 				continue;
-			for (; scene.operating_case < (int)table_case_count(table); scene.operating_case++)
-				of_stream(&scene);
+			if (table_visits(table, scene.item))
+				of_every_case(scene);
 			done[i] = progress = true;
 		}
 	}
+	table_pass(table, 0);
 }
 
 /* ---- a flow stated further on ---- */
@@ -534,6 +542,14 @@ static void of_pump(const struct scene *scene)
 		take_new(scene, item_is(suction, "stream") ? suction : moved, "temperature");
 }
 
+/* What neither heats nor cools what passes through it is as warm as that. */
+static void of_passage(const struct scene *scene)
+{
+	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
+	if (item_is_any(scene->item, "filter carbon-bed") && item_is(stream, "stream"))
+		take_new(scene, stream, "temperature");
+}
+
 void streams_compute(struct table *table)
 {
 	scene_each(table, of_gas);
@@ -542,4 +558,5 @@ void streams_compute(struct table *table)
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
 	scene_each(table, of_pump);
+	scene_each(table, of_passage);
 }

@@ -4,6 +4,7 @@
 
 #include "base/cells.h"
 #include "base/count.h"
+#include "import/draft.h"
 #include "import/list_cell.h"
 
 /* What a line is reviewed by: a draft says which of these it lacks. */
@@ -140,24 +141,6 @@ static void read_heads(struct list *list)
 
 /* ---- rows ---- */
 
-/* Text of the list as XML takes it; in a comment two dashes may not follow each other. */
-static void add_escaped(struct text *out, const char *words, bool comment)
-{
-	for (const char *c = words; *c; c++)
-		if (*c == '&' && !comment)
-			text_add(out, "&amp;");
-		else if (*c == '<' && !comment)
-			text_add(out, "&lt;");
-		else if (*c == '"' && !comment)
-			text_add(out, "&quot;");
-		else if (*c == '-' && comment && c[1] == '-')
-			text_add(out, "- ");
-		else if ((unsigned char)*c < ' ')
-			text_add_char(out, ' ');
-		else
-			text_add_char(out, *c);
-}
-
 static const char *meant(struct arena *arena, const struct element *map, const char *cell)
 {
 	for (size_t i = 0; i < map->child_count; i++)
@@ -215,7 +198,7 @@ static void read_field(struct list *list, const struct cells_line *row, size_t k
 		text_addf(&line->marks, "; %s %s, to be described", name, value.value);
 	} else {
 		text_addf(&line->attributes, " %s=\"", name);
-		add_escaped(&line->attributes, value.value, false);
+		draft_escape(&line->attributes, value.value, false);
 		text_add_char(&line->attributes, '"');
 		note_stated(line, name);
 	}
@@ -238,7 +221,7 @@ static void leave_row_out(struct list *list, const struct cells_line *row, const
 	problem_add(list->doubts, PROBLEM_CELL_LEFT_OUT,
 		(struct place){.file = list->file, .line = row->row, .column = 1}, "the row is left out: %s", why);
 	text_addf(&list->draft, "\n  <!-- row %d left out: ", row->row);
-	add_escaped(&list->draft, why, true);
+	draft_escape(&list->draft, why, true);
 	text_add(&list->draft, " -->");
 }
 
@@ -256,15 +239,15 @@ static void write_line(struct list *list, const struct cells_line *row, struct d
 	text_addf(&list->draft, "\n  <!-- row %d", row->row);
 	if (lacking.length)
 		text_addf(&list->draft, "; not stated:%s", lacking.data);
-	add_escaped(&list->draft, line->marks.data, true);
+	draft_escape(&list->draft, line->marks.data, true);
 	text_add(&list->draft, " -->\n  <line tag=\"");
-	add_escaped(&list->draft, line->tag, false);
+	draft_escape(&list->draft, line->tag, false);
 	text_addf(&list->draft, "\"%s%s", line->attributes.data,
 		line->vacuum && !has(list, line, "vacuum-design") ? " vacuum-design=\"yes\"" : "");
 	const char *document = element_attribute(list->map, "document");
 	if (document && !has(list, line, "data")) {
 		text_add(&list->draft, " data=\"");
-		add_escaped(&list->draft, document, false);
+		draft_escape(&list->draft, document, false);
 		text_add_char(&list->draft, '"');
 	}
 	text_add(&list->draft, "/>");
@@ -293,43 +276,63 @@ static void read_row(struct list *list, const struct cells_line *row)
 		write_line(list, row, &line);
 }
 
+/* The rows of the sheet that hold anything. */
+static struct cells_file rows_of(struct arena *arena, const struct sheet *sheet)
+{
+	struct cells_file rows = {.unclosed = sheet->unclosed};
+	struct cells_line *lines = arena_alloc(arena, (sheet->rows + 1) * sizeof *lines);
+	for (size_t i = 0; i < sheet->rows; i++) {
+		struct cells_line line = {
+			.row = (int)i + 1, .count = sheet->widths ? sheet->widths[i] : sheet->columns};
+		const char **cells = arena_alloc(arena, (line.count + 1) * sizeof *cells);
+		bool any = false;
+		for (size_t k = 0; k < line.count; k++)
+			any = *(cells[k] = sheet_at(sheet, i, k)->text) || any;
+		line.cells = cells;
+		if (any)
+			lines[rows.count++] = line;
+	}
+	rows.lines = lines;
+	return rows;
+}
+
 /* ---- the draft ---- */
 
 static void begin_draft(struct list *list)
 {
 	text_add(&list->draft, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<!--\nA draft made from ");
-	add_escaped(&list->draft, list->file, true);
+	draft_escape(&list->draft, list->file, true);
 	text_add(&list->draft,
 		". Solvent, streams and equipment are not in a line list: describe them, then give each line its "
 		"stream and\n"
 		"its ends. What the list does not state, and what had to be interpreted, is said before each "
 		"line.\n-->\n"
 		"<unit xmlns=\"urn:leanrich:unit:1\" number=\"");
-	add_escaped(&list->draft, element_attribute_or(list->map, "number", "draft"), false);
+	draft_escape(&list->draft, element_attribute_or(list->map, "number", "draft"), false);
 	text_add(&list->draft, "\" name=\"");
-	add_escaped(&list->draft, element_attribute_or(list->map, "name", "Draft from a line list"), false);
+	draft_escape(&list->draft, element_attribute_or(list->map, "name", "Draft from a line list"), false);
 	text_add(&list->draft, "\">\n  <!-- not stated: basis, solvent, gas, streams, equipment -->");
 }
 
-struct line_list line_list_read(struct arena *arena, const char *file, const char *bytes, const struct element *map,
+struct line_list line_list_read(struct arena *arena, const struct sheet *sheet, const struct element *map,
 	const struct vocabulary *unit, struct problems *faults, struct problems *doubts)
 {
 	const struct vocabulary_element *root = vocabulary_root(unit, "unit");
 	struct list list = {.arena = arena,
-		.file = file,
+		.file = sheet->file,
 		.map = map,
 		.line = vocabulary_child(root, "line"),
 		.faults = faults,
 		.doubts = doubts,
-		.cells = cells_read(arena, bytes, 0),
+		.cells = rows_of(arena, sheet),
 		.draft = text_in(arena)};
 	size_t before = faults->count;
 	check_map(&list);
 	if (list.cells.unclosed)
-		problem_add(faults, PROBLEM_MALFORMED, (struct place){.file = file, .line = list.cells.unclosed},
+		problem_add(faults, PROBLEM_MALFORMED, (struct place){.file = sheet->file, .line = list.cells.unclosed},
 			"a quote is opened here and never closed");
 	if (!find_head(&list))
-		problem_add(faults, PROBLEM_MISSING, (struct place){.file = file},
+		problem_add(faults, PROBLEM_MISSING, (struct place){.file = sheet->file},
 			"no row holds a heading that the map knows");
 	else
 		read_heads(&list);

@@ -1,5 +1,5 @@
 /*
- * A line list (CSV) read into a draft description by a map (map.xsd) that says which heading is which attribute of a line.
+ * A line list read into a draft description by a map (map.xsd) that says which heading is which attribute of a line.
  *
  * Line lists are typed by many hands: decimal commas, 6", DN150, 1-1/2", ranges, AMB, FV, N/A, marks of notes. A cell that
  * says plainly what it means is taken; one that had to be interpreted is taken and reported; one that could mean several
@@ -11,6 +11,7 @@
 
 #include "base/problem.h"
 #include "base/text.h"
+#include "import/sheet.h"
 #include "read/element.h"
 
 struct line_list {
@@ -23,7 +24,7 @@ struct line_list {
  * `map` is the root of a map file, `unit` the vocabulary of descriptions. Faults of the map and of the list's headings go to
  * `faults`, doubtful cells to `doubts`.
  */
-struct line_list line_list_read(struct arena *arena, const char *file, const char *bytes, const struct element *map,
+struct line_list line_list_read(struct arena *arena, const struct sheet *sheet, const struct element *map,
 	const struct vocabulary *unit, struct problems *faults, struct problems *doubts);
 
 #endif

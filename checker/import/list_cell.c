@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/date.h"
 #include "base/text.h"
 #include "quantity/quantity.h"
 #include "resolve/pipe.h"
@@ -122,6 +123,52 @@ static const char *without_marks(struct cell *cell, const char *written)
 
 /* ---- numbers ---- */
 
+static void without(char *text, char sign)
+{
+	char *end = text;
+	for (const char *c = text; *c; c++)
+		if (*c != sign)
+			*end++ = *c;
+	*end = '\0';
+}
+
+static bool is_digit(char c)
+{
+	return c >= '0' && c <= '9';
+}
+
+/* Does every one of the signs in the number stand before three digits that belong together? */
+static bool only_groups(const char *number, char sign)
+{
+	enum { GROUP = 3 };
+	bool any = false;
+	for (const char *c = number; *c; c++) {
+		if (*c != sign)
+			continue;
+		bool group = c > number && is_digit(c[-1]) && is_digit(c[1]) && is_digit(c[2]) && is_digit(c[GROUP]) &&
+			!is_digit(c[GROUP + 1]);
+		if (!group)
+			return false;
+		any = true;
+	}
+	return any;
+}
+
+/* "1 234,5" and "1'234.5": a space or an apostrophe before three digits can part nothing but thousands. */
+static const char *without_groups(struct arena *arena, const char *written)
+{
+	enum { GROUP = 3 };
+	char *copy = arena_copy(arena, written), *end = copy;
+	for (const char *c = copy; *c; c++) {
+		bool group = (*c == ' ' || *c == '\'') && c > copy && is_digit(c[-1]) && is_digit(c[1]) &&
+			is_digit(c[2]) && is_digit(c[GROUP]) && !is_digit(c[GROUP + 1]);
+		if (!group)
+			*end++ = *c;
+	}
+	*end = '\0';
+	return copy;
+}
+
 /*
  * The decimal sign becomes a point. "1,234" in a list with decimal points, or "1.234" in one with commas, could be a thousand
  * or one and a bit; NULL then.
@@ -132,6 +179,12 @@ static const char *plain_number(struct cell *cell, const char *written)
 	bool comma = cell->rules->decimal_comma;
 	char other = comma ? '.' : ',', sign = comma ? ',' : '.';
 	char *copy = arena_copy(cell->arena, written);
+	if (cell->rules->exact)
+		return copy;
+	if (cell->rules->thousands && only_groups(copy, cell->rules->thousands)) {
+		without(copy, cell->rules->thousands);
+		interpret(cell, arena_format(cell->arena, "%c parts thousands in this sheet", cell->rules->thousands));
+	}
 	char *grouped = strchr(copy, other);
 	if (grouped) {
 		size_t digits = strspn(grouped + 1, "0123456789");
@@ -195,12 +248,65 @@ static bool is_value(struct cell *cell, const char *value)
 		(struct place){.file = ""}, &ignored, &quantity);
 }
 
+static bool accepts(const struct cell *cell, enum kind kind)
+{
+	for (size_t i = 0; i < cell->type->accepted.count; i++)
+		if (cell->type->accepted.kinds[i] == kind)
+			return true;
+	return false;
+}
+
+/* What a unit that leaves its basis open means for this kind of value; NULL: it stays open. */
+static const char *basis(const struct cell *cell, const char *unit)
+{
+	static const char undecided[] = "|bar|psi|kPa|MPa|mbar|Pa|kg/cm2|kgf/cm2|";
+	bool gas = accepts(cell, KIND_GAS_TRACE) || (accepts(cell, KIND_MOLE_FRACTION) && !accepts(cell, KIND_TRACE));
+	bool liquid = accepts(cell, KIND_MASS_FRACTION) || accepts(cell, KIND_TRACE);
+	if (accepts(cell, KIND_PRESSURE) && strstr(undecided, arena_join(cell->arena, "|", unit, "|", "")))
+		return arena_join(cell->arena, unit, "?", "", "");
+	if (strcmp(unit, "%") == 0)
+		return gas ? "mol%" : liquid ? "wt%" : NULL;
+	if (strcmp(unit, "ppm") == 0)
+		return gas ? "ppmv" : liquid ? "ppmw" : NULL;
+	return NULL;
+}
+
+static const char *in_unit(struct cell *cell, const char *number, const char *unit)
+{
+	const char *value = arena_format(cell->arena, "%s %s", number, unit);
+	const char *taken_as = cell->rules->words && !is_value(cell, value) ? basis(cell, unit) : NULL;
+	if (!taken_as)
+		return value;
+	interpret(cell, arena_format(cell->arena, "%s taken as %s", unit, taken_as));
+	return arena_format(cell->arena, "%s %s", number, taken_as);
+}
+
+/* A bare fraction of vapour is one of moles, as process simulations print it. */
+static const char *bare_number(struct cell *cell, const char *number)
+{
+	double value = strtod(number, NULL);
+	if (cell->rules->words && strcmp(cell->type->name, "molar-mass") == 0) {
+		interpret(cell, "taken as g/mol");
+		return arena_format(cell->arena, "%s g/mol", number);
+	}
+	if (!cell->rules->words || strcmp(cell->type->name, "vapour-share") != 0 || !(value >= 0 && value <= 1))
+		return number;
+	interpret(cell, "taken as a fraction of moles");
+	return arena_format(cell->arena, "%.6g mol%%", value * 100);
+}
+
 static const char *with_unit(struct cell *cell, const char *number)
 {
 	const char *unit = unit_in(number);
+	if (*unit && cell->rules->words)
+		return in_unit(cell,
+			arena_copy_span(cell->arena, number,
+				strcspn(number, " ") < (size_t)(unit - number) ? strcspn(number, " ")
+									       : (size_t)(unit - number)),
+			unit);
 	if (*unit)
 		return number;
-	return cell->rules->unit ? arena_format(cell->arena, "%s %s", number, cell->rules->unit) : number;
+	return cell->rules->unit ? in_unit(cell, number, cell->rules->unit) : bare_number(cell, number);
 }
 
 static struct cell_value read_range(struct cell *cell, const char *first, const char *second)
@@ -303,6 +409,32 @@ static struct cell_value read_schedule(struct cell *cell, const char *written)
 	return word ? taken(cell, word) : left_out("no schedule of the pipe table");
 }
 
+const char *list_cell_meaning(struct arena *arena, const char *written, const char *type)
+{
+	static const struct {
+		const char *type, *word, *written;
+	} rows[] = {
+#define MEANS(type, word, written) {type, word, written},
+#include "import/means.def"
+#undef MEANS
+	};
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
+			return rows[i].word;
+	return NULL;
+}
+
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
+{
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
+			return type->choices[i].word;
+	const char *meaning = list_cell_meaning(arena, written, type->name);
+	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
+}
+
 static struct cell_value read_choice(struct cell *cell, const char *written)
 {
 	const struct vocabulary_type *type = cell->type;
@@ -311,6 +443,11 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 		words[i] = type->choices[i].word;
 		if (text_same_nocase(words[i], written))
 			return taken(cell, words[i]);
+	}
+	const char *meaning = cell->rules->words ? list_cell_choice(cell->arena, type, written) : NULL;
+	if (meaning) {
+		interpret(cell, "by the program's own list of words");
+		return taken(cell, meaning);
 	}
 	const char *nearest = text_nearest(written, words, type->choice_count);
 	return left_out(arena_format(cell->arena, "no word for it%s%s%s; give it one in the map",
@@ -325,6 +462,9 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 		return taken(cell, "yes");
 	if (is_one_of("n|no|none|false", written))
 		return taken(cell, "no");
+	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, "yes-no") : NULL;
+	if (meaning)
+		return taken(cell, meaning);
 	return left_out("neither yes nor no");
 }
 
@@ -336,6 +476,30 @@ static struct cell_value owed(struct cell *cell, const char *written)
 	if (!written_is_owed(written))
 		interpret(cell, "to be stated later");
 	return taken(cell, OWED);
+}
+
+/* ---- dates ---- */
+
+static struct cell_value read_date(struct cell *cell, const char *written)
+{
+	struct date date;
+	if (date_read(written, &date))
+		return taken(cell, written);
+	const char *read = list_cell_date(cell->arena, written, cell->rules->dates);
+	return read && date_read(read, &date) ? taken(cell, read)
+					      : left_out("no date, or day and month cannot be told apart");
+}
+
+/* "12 bar(ü)": what follows the number is a unit as a whole, brackets and all. */
+static const char *with_known_unit(struct cell *cell, const char *written)
+{
+	const char *bare = without_groups(cell->arena, written), *at = bare + strspn(bare, "<>=+- ");
+	at += strspn(at, "0123456789.,");
+	if (at == bare || !*at)
+		return bare;
+	const char *unit = words_unit(cell->arena, cell->rules->words, at + strspn(at, " "), true);
+	return unit ? arena_join(cell->arena, arena_copy_span(cell->arena, bare, (size_t)(at - bare)), " ", unit, "")
+		    : bare;
 }
 
 struct cell_value list_cell(
@@ -351,8 +515,11 @@ struct cell_value list_cell(
 	if (written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
+	if (kind == KIND_DATE && rules->words)
+		return read_date(&cell, written);
 	if (kind_is_number(kind)) {
-		written = without_marks(&cell, written);
+		const char *known = rules->words ? with_known_unit(&cell, written) : written;
+		written = known != written && unit_in(known)[0] ? known : without_marks(&cell, known);
 		return kind == KIND_PRESSURE ? read_pressure(&cell, written) : read_quantity(&cell, written);
 	}
 	if (kind == KIND_YES_NO)

@@ -3,6 +3,7 @@
 #define LEANRICH_LIST_CELL_H
 
 #include "base/problem.h"
+#include "import/words.h"
 #include "read/vocabulary.h"
 
 enum cell_fate {
@@ -13,9 +14,16 @@ enum cell_fate {
 	CELL_LEFT_OUT	  /* not taken, and to be looked at */
 };
 
+enum date_order { DATES_UNDECIDED, DAY_FIRST, MONTH_FIRST };
+
 struct cell_rules {
 	bool decimal_comma, lowest; /* lowest: of a range */
 	const char *unit, *ambient; /* NULL: none given */
+	/* Of sheets (package.h); a line list by itself leaves them out. */
+	const struct words *words; /* units and words as they are written in several languages are understood */
+	bool exact;		   /* a number of a workbook: its point is the decimal sign */
+	char thousands;		   /* what parts them for certain, or 0 */
+	enum date_order dates;
 };
 
 struct cell_value {
@@ -28,5 +36,12 @@ struct cell_value {
 /* `type` of the attribute the cell is for. */
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules);
+
+/* "14.09.2026", "Sep-26", "14 mars 2026" as 2026-09-14 or 2026-09; NULL: none, or day and month cannot be told apart. */
+const char *list_cell_date(struct arena *arena, const char *written, enum date_order order);
+
+/* The word of the type that is written so, or otherwise ("SS316L", "Kohlenstoffstahl"), by means.def; NULL: none is known. */
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written);
+const char *list_cell_meaning(struct arena *arena, const char *written, const char *type);
 
 #endif

@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "compute/no_data.h"
 #include "judge/answers.h"
+#include "judge/before.h"
 #include "judge/both_ways.h"
 #include "judge/deviation.h"
 #include "judge/force.h"
@@ -161,7 +162,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 
 /* ---- findings ---- */
 
-/* A finding that is met by silence alone, or rests on secondary, remembered or unsourced text, or on an unnamed source, alone is never firm. */
+/* A finding that is met by silence alone, or that a text which was not read could turn, is not firm. */
 static enum certainty certainty_of(const struct evaluation *evaluation)
 {
 	const struct rule *rule = evaluation->rule;
@@ -173,16 +174,7 @@ static enum certainty certainty_of(const struct evaluation *evaluation)
 		return rule->certainty;
 	if (evaluation->on_silence || screening_names_slip(evaluation))
 		return CERTAINTY_SCREENING;
-	bool any_limit = false, rests_on_read = false;
-	for (size_t i = 0; i < evaluation->limit_count; i++) {
-		const struct limit_result *row = &evaluation->limits[i];
-		if (!row->applied || row->limit->context)
-			continue;
-		any_limit = true;
-		bool read = row->limit->reading == READING_READ && row->limit->source && row->limit->source->named;
-		rests_on_read = rests_on_read || (read && row->met == evaluation->result);
-	}
-	return any_limit && !rests_on_read ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
+	return screening_text_could_turn(evaluation) ? CERTAINTY_SCREENING : CERTAINTY_FIRM;
 }
 
 /* A departure that rests on such figures is not one that must be resolved. */
@@ -369,20 +361,6 @@ bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* Findings are in the order of rules: where those of this rule begin. */
-static size_t first_of(const struct judged_before *before, const struct rule *rule)
-{
-	size_t low = 0, high = before->count;
-	while (low < high) {
-		size_t middle = (low + high) / 2;
-		if (before->findings[middle].rule < rule)
-			low = middle + 1;
-		else
-			high = middle;
-	}
-	return low;
-}
-
 /* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
 struct finding_list {
 	struct finding *findings;
@@ -398,37 +376,13 @@ static void add_finding(struct finding_list *list, struct finding finding)
 	list->findings[list->count++] = finding;
 }
 
-/* The same item in the table that is judged; NULL stays NULL. */
-static const struct item *now(const struct judge_context *context, const struct item *before)
-{
-	bool there = before && before->index < table_item_count(context->table);
-	return there ? table_item(context->table, before->index) : before;
-}
-
-static struct finding renewed(const struct judge_context *context, struct finding finding)
-{
-	struct missing *missing = arena_alloc(context->arena, (finding.missing_count + 1) * sizeof *finding.missing);
-	for (size_t k = 0; k < finding.missing_count; k++) {
-		missing[k] = finding.missing[k];
-		missing[k].item = now(context, missing[k].item);
-	}
-	finding.item = now(context, finding.item);
-	finding.deviation = now(context, finding.deviation);
-	finding.missing = missing;
-	return finding;
-}
-
-/* Where nothing moved that the rule looks at: as it was judged before. `*from`: where its findings are looked for; it follows. */
+/* As it was judged before, where nothing moved that the rule looks at. */
 static void take_over(const struct judge_context *context, const struct rule *rule, const struct item *item,
-	size_t *from, struct finding_list *list)
+	struct finding_list *list)
 {
 	const struct judged_before *before = context->before;
-	while (*from < before->count && before->findings[*from].rule == rule &&
-		before->findings[*from].item->index < item->index)
-		++*from;
-	if (*from < before->count && before->findings[*from].rule == rule &&
-		before->findings[*from].item->index == item->index)
-		add_finding(list, renewed(context, before->findings[*from]));
+	for (size_t i = before_first(before, rule, item); before_is_of(before, i, rule, item); i++)
+		add_finding(list, before_renewed(context, i));
 }
 
 static void judge_again(const struct judge_context *context, const struct rule *rule, const struct item *item,
@@ -454,9 +408,12 @@ static void judge_items(const struct judge_context *context, const struct rule *
 {
 	const char *kind = NULL; /* of the item before: parts of a kind follow each other */
 	bool selected = false, told = !rests_on_added(rule);
-	size_t from = context->before ? first_of(context->before, rule) : 0;
-	if (told)
-		table_pass(context->table, (uintptr_t)rule);
+	bool any = !told || table_pass(context->table, (uintptr_t)rule);
+	if (!any && context->before) {
+		take_over(context, rule, NULL, list);
+		table_pass(context->table, 0);
+		return;
+	}
 	for (size_t i = 0; i < table_item_count(context->table); i++) {
 		const struct item *item = table_item(context->table, i);
 		selected = item->kind == kind ? selected : rule_selects_kind(rule, item->kind);
@@ -466,7 +423,7 @@ static void judge_items(const struct judge_context *context, const struct rule *
 		if (!told || table_visits(context->table, item) || !context->before)
 			judge_again(context, rule, item, list);
 		else
-			take_over(context, rule, item, &from, list);
+			take_over(context, rule, item, list);
 	}
 	if (told)
 		table_pass(context->table, 0);

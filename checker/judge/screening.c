@@ -1,5 +1,6 @@
 #include "judge/screening.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -68,6 +69,55 @@ const char *screening_without_data(const struct evaluation *evaluation)
 	for (size_t i = 0; words && rule->assertion && i < rule->input_count && !reached; i++)
 		reached = (rule->assertion->cites >> i & 1) && no_data_reaches(evaluation->values[i]);
 	return reached ? words : NULL;
+}
+
+/* ---- texts that were not read ---- */
+
+/* How far a figure kept in memory, or quoted by another, may be from what its source says: a choice of this program. */
+static const double MISQUOTED = 0.2, MISQUOTED_KELVIN = 20;
+
+static bool is_text(const struct limit *limit)
+{
+	return limit->source && limit->source->named &&
+		(limit->reading == READING_MEMORY || limit->reading == READING_SECONDARY);
+}
+
+static bool is_sure(const struct limit *limit)
+{
+	bool read = limit->reading == READING_READ && limit->source && limit->source->named;
+	return read || limit->evidence == EVIDENCE_PHYSICS;
+}
+
+/* Is the value beyond the figure, or inside it, by more than that can be misquoted and the value be wrong? */
+static bool is_far_from(const struct limit_result *row, const struct quantity *value)
+{
+	if (!row || !value || row->limit->says || !is_text(row->limit))
+		return false;
+	double misquoted = row->limit->value.kind == KIND_TEMPERATURE ? MISQUOTED_KELVIN : MISQUOTED * fabs(row->at);
+	return fabs(row->margin) > misquoted + fmax(value->uncertainty, 0);
+}
+
+bool screening_text_could_turn(const struct evaluation *evaluation)
+{
+	const struct rule *rule = evaluation->rule;
+	const char *author = NULL;
+	bool any = false;
+	for (size_t i = 0; i < evaluation->limit_count; i++) {
+		const struct limit_result *row = &evaluation->limits[i];
+		if (!row->applied || row->limit->context)
+			continue;
+		any = true;
+		if (row->met != evaluation->result)
+			continue;
+		if (is_sure(row->limit))
+			return false;
+		if (!is_text(row->limit))
+			continue;
+		if (author && !text_same(author, row->limit->source->author))
+			return false;
+		author = row->limit->source->author;
+	}
+	return any && !is_far_from(evaluation->governing, rule->judged >= 0 ? evaluation->values[rule->judged] : NULL);
 }
 
 /* ---- at another correlation ---- */

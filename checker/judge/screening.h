@@ -1,6 +1,7 @@
 /*
  * Why a finding is screening at most, in words that can follow "because": it balances what one case states with what
- * another does, it rests on chemistry of which no data were read, or it departs by one of two published correlations only.
+ * another does, it rests on chemistry of which no data were read, or it departs by one of two published correlations only; or
+ * because a text that was not read could turn it.
  */
 #ifndef LEANRICH_SCREENING_H
 #define LEANRICH_SCREENING_H
@@ -18,6 +19,13 @@ bool screening_names_slip(const struct evaluation *evaluation);
 
 /* Of a judged or asserted value: why its chemistry rests on no measurement. NULL: it does, or the value has none of it. */
 const char *screening_without_data(const struct evaluation *evaluation);
+
+/*
+ * Could a text that was not read turn the verdict? Not where a limit that was read, or that is physics or arithmetic, says the
+ * same; nor where two works of different authors do; nor where the value is so far from the governing figure that no
+ * misquotation of it would do: a fifth of it, or 20 K. An unnamed source and common practice are no texts to be held to.
+ */
+bool screening_text_could_turn(const struct evaluation *evaluation);
 
 /* Is there a value by another correlation beside any of the inputs? And the words where only one of the two departs. */
 bool screening_has_second(const struct evaluation *evaluation);

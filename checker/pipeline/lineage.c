@@ -4,17 +4,13 @@
 
 #include "base/name_index.h"
 #include "base/text.h"
+#include "pipeline/renewed.h"
 #include "pipeline/works.h"
 #include "resolve/alike.h"
 
 enum doing { RESTING, LEARNING, VARYING, ASKING };
 
 enum { TURNS_MOST = 64 }; /* passes of one module */
-
-/* A value of the description as it was, and as it is. */
-struct renewed {
-	const struct quantity *before, *now;
-};
 
 struct lineage {
 	struct arena *arena;
@@ -23,7 +19,8 @@ struct lineage {
 	struct watcher learner, varier;
 	struct table *base, *table; /* as it is; with other values */
 	struct name_index names;
-	size_t item_count;
+	size_t item_count;		/* of the description */
+	size_t items_before;		/* the module that runs added any */
 	struct seen *modules, *running; /* the last is judging; running: NULL between them */
 	struct work *outside;		/* what is put by no module */
 	bits *known, *moved;		/* looks: of the work that is open; that may come to something else */
@@ -32,12 +29,11 @@ struct lineage {
 	size_t visitor_count, between_count;
 	struct pass *pass;
 	bool in_pass, everything, misled, taking;
-	struct work *work;	 /* that is open, or NULL */
-	struct work **place;	 /* where a new one will be found, if it comes to anything; NULL: it is not new */
-	struct work *spare;	 /* one that came to nothing */
-	size_t position;	 /* in its puts */
-	struct renewed *renewed; /* open addressing, a power of two; by `before` */
-	size_t renewed_capacity;
+	struct work *work;   /* that is open, or NULL */
+	struct work **place; /* where a new one will be found, if it comes to anything; NULL: it is not new */
+	struct work *spare;  /* one that came to nothing */
+	size_t position;     /* in its puts */
+	struct renewed renewed;
 };
 
 /* ---- pairs ---- */
@@ -71,6 +67,16 @@ static void note_moved(struct lineage *lineage, uint32_t pair)
 static void note_varying(struct lineage *lineage, const struct item *item)
 {
 	note_moved(lineage, pair_of(lineage, item, "", 0));
+}
+
+static void note_stated(const struct item *item, int operating_case, const char *name, void *data)
+{
+	struct lineage *lineage = data;
+	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
+	bits_add(lineage->moved, 2 * pair);
+	bits_add(lineage->moved, 2 * pair + 1);
+	if (operating_case != EVERY_CASE)
+		note_varying(lineage, item);
 }
 
 /* ---- the work that is open ---- */
@@ -219,9 +225,14 @@ static size_t turns_of(const struct lineage *lineage, uintptr_t visitor)
 	return turns;
 }
 
+static bool is_judging(const struct lineage *lineage)
+{
+	return lineage->running == &lineage->modules[compute_module_count()];
+}
+
 static void begin_pass(struct lineage *lineage, uintptr_t visitor)
 {
-	bool judging = lineage->running == &lineage->modules[compute_module_count()];
+	bool judging = is_judging(lineage);
 	size_t turn = judging ? 0 : turns_of(lineage, visitor);
 	close_work(lineage);
 	if (lineage->in_pass || lineage->visitor_count == TURNS_MOST)
@@ -234,44 +245,44 @@ static void begin_pass(struct lineage *lineage, uintptr_t visitor)
 		lineage->pass = works_add_pass(lineage->arena, lineage->running, visitor, turn, lineage->item_count);
 }
 
-static void pass(uintptr_t visitor, void *data)
+static bool has_moved(const struct lineage *lineage, const struct work *work)
+{
+	return work->whole || works_looks_at(work, lineage->moved);
+}
+
+static bool any_to_judge(const struct lineage *lineage)
+{
+	bool any = lineage->doing != VARYING || lineage->everything || !lineage->pass;
+	for (size_t i = 0; i < lineage->item_count && !any; i++)
+		any = lineage->pass->of_item[i] && has_moved(lineage, lineage->pass->of_item[i]);
+	return any;
+}
+
+static bool pass(uintptr_t visitor, void *data)
 {
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING || !lineage->running)
-		return;
+		return true;
 	if (visitor) {
 		begin_pass(lineage, visitor);
-		return;
+		return !is_judging(lineage) || any_to_judge(lineage);
 	}
 	close_work(lineage);
 	lineage->in_pass = false;
-	if (lineage->running != &lineage->modules[compute_module_count()])
+	if (!is_judging(lineage))
 		open_between(lineage);
+	return true;
 }
 
 /* ---- what is taken over ---- */
 
-static struct renewed *renewed_at(const struct lineage *lineage, const struct quantity *before)
-{
-	size_t mask = lineage->renewed_capacity - 1, at = ((uintptr_t)before >> 4) * 2654435761u & mask;
-	while (lineage->renewed[at].before && lineage->renewed[at].before != before)
-		at = (at + 1) & mask;
-	return &lineage->renewed[at];
-}
-
-/* What was stated is the value of the description as it is now, so that who compares where a value comes from sees the same. */
-static const struct quantity *renew(const struct lineage *lineage, const struct quantity *before)
-{
-	const struct renewed *found = renewed_at(lineage, before);
-	return found->before ? found->now : before;
-}
-
+/* What was stated is taken as it is stated now, so that who compares where a value comes from sees the same. */
 static void take(struct lineage *lineage, const struct work *work)
 {
 	lineage->taking = true;
 	for (size_t i = 0; i < work->first_count; i++)
 		table_put(lineage->table, table_item(lineage->table, work->puts[i].item), work->puts[i].operating_case,
-			work->puts[i].name, renew(lineage, work->puts[i].quantity));
+			work->puts[i].name, renewed_of(&lineage->renewed, work->puts[i].quantity));
 	lineage->taking = false;
 }
 
@@ -283,11 +294,6 @@ static void skip(struct lineage *lineage, const struct work *work)
 		if (work->puts[i].operating_case != EVERY_CASE)
 			table_set_varying(lineage->table, table_item(lineage->table, work->puts[i].item));
 	}
-}
-
-static bool has_moved(const struct lineage *lineage, const struct work *work)
-{
-	return work->whole || works_looks_at(work, lineage->moved);
 }
 
 /* Of a module that runs: is the work done again? */
@@ -335,7 +341,7 @@ static bool visit(const struct item *item, void *data)
 		open_new(lineage, &lineage->pass->of_item[item->index]);
 		return true;
 	}
-	if (lineage->running == &lineage->modules[compute_module_count()])
+	if (is_judging(lineage))
 		return visit_to_judge(lineage, item);
 	return is_done_again(lineage, lineage->pass->of_item[item->index]);
 }
@@ -348,32 +354,17 @@ struct lineage *lineage_new(struct arena *arena)
 	*lineage = (struct lineage){.arena = arena, .names = {.arena = arena}};
 	lineage->learner =
 		(struct watcher){.peek = peek, .all = all, .put = put, .pass = pass, .visit = visit, .data = lineage};
+	lineage->renewed = (struct renewed){.arena = arena, .moved = note_stated, .data = lineage};
 	lineage->varier = lineage->learner;
 	lineage->varier.unmarked = true;
 	return lineage;
-}
-
-/* Is there a value that is owed in one case and not in the others? */
-static void note_owed(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	bool *owed = data;
-	(void)item, (void)name;
-	*owed = *owed || (operating_case != EVERY_CASE && quantity->known == UNKNOWN);
-}
-
-static bool owes_by_case(const struct table *table)
-{
-	bool owed = false;
-	table_each_cell(table_lowest(table), note_owed, &owed);
-	return owed;
 }
 
 void lineage_watch(struct lineage *lineage, struct table *table)
 {
 	lineage->base = table;
 	lineage->item_count = table_item_count(table);
-	lineage->unfit = lineage->item_count > WORKS_ITEMS || owes_by_case(table);
+	lineage->unfit = lineage->item_count > WORKS_ITEMS || renewed_owes(table_lowest(table));
 	lineage->learnt = true;
 	if (lineage->unfit)
 		return;
@@ -406,6 +397,7 @@ static void leave(struct lineage *lineage)
 
 void lineage_enter(struct lineage *lineage, size_t module)
 {
+	lineage->items_before = table_item_count(lineage->base);
 	if (lineage->doing == LEARNING)
 		enter(lineage, module);
 }
@@ -416,9 +408,7 @@ void lineage_leave(struct lineage *lineage)
 	if (lineage->doing != LEARNING)
 		return;
 	leave(lineage);
-	seen->items_after = table_item_count(lineage->base);
-	size_t before = seen == lineage->modules ? lineage->item_count : seen[-1].items_after;
-	seen->adds = seen->items_after > before;
+	seen->adds = table_item_count(lineage->base) > lineage->items_before;
 	open_work(lineage, lineage->outside);
 }
 
@@ -462,71 +452,11 @@ const struct table *lineage_learn(struct lineage *lineage, struct arena *arena, 
 
 /* ---- with other values ---- */
 
-static void note_renewed(struct lineage *lineage, const struct quantity *before, const struct quantity *now)
-{
-	struct renewed *place = renewed_at(lineage, before);
-	if (!place->before)
-		*place = (struct renewed){before, now};
-}
-
-struct comparing {
-	struct lineage *lineage;
-	const struct table *own, *other;
-	size_t count;
-};
-
-static void count_cell(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	(void)item, (void)operating_case, (void)name, (void)quantity;
-	++*(size_t *)data;
-}
-
-/* A value stated for one case is not that of all cases, be it the same. */
-static bool has_own(const struct table *table, const struct item *item, int operating_case, const char *name)
-{
-	return operating_case == EVERY_CASE ||
-		table_peek(table, item, operating_case, name) != table_peek(table, item, EVERY_CASE, name);
-}
-
-static void compare_stated(
-	const struct item *item, int operating_case, const char *name, const struct quantity *quantity, void *data)
-{
-	struct comparing *comparing = data;
-	struct lineage *lineage = comparing->lineage;
-	const struct item *there = table_item(comparing->other, item->index);
-	const struct quantity *other = table_peek(comparing->other, there, operating_case, name);
-	bool own = has_own(comparing->own, item, operating_case, name) ==
-		has_own(comparing->other, there, operating_case, name);
-	if (other && comparing->own == table_lowest(lineage->base))
-		note_renewed(lineage, quantity, other);
-	if (own && alike_values(quantity, other))
-		return;
-	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
-	bits_add(lineage->moved, 2 * pair);
-	bits_add(lineage->moved, 2 * pair + 1);
-	if (operating_case != EVERY_CASE)
-		note_varying(lineage, item);
-}
-
-/* Every value of each description, be it found in the other or not; and what no module puts. */
+/* What is stated otherwise, and what no module puts. */
 static void note_all_moved(struct lineage *lineage, const struct table *resolved)
 {
-	const struct table *base = table_lowest(lineage->base);
-	struct comparing there = {.lineage = lineage, .own = base, .other = resolved},
-			 back = {.lineage = lineage, .own = resolved, .other = base};
 	bits_clear(lineage, lineage->moved, 2);
-	if (!lineage->renewed) {
-		size_t count = 0, capacity = 64;
-		table_each_cell(base, count_cell, &count);
-		while (capacity < 2 * count)
-			capacity *= 2;
-		lineage->renewed_capacity = capacity;
-		lineage->renewed = arena_alloc(lineage->arena, capacity * sizeof *lineage->renewed);
-	}
-	memset(lineage->renewed, 0, lineage->renewed_capacity * sizeof *lineage->renewed);
-	table_each_cell(base, compare_stated, &there);
-	table_each_cell(resolved, compare_stated, &back);
+	renewed_fill(&lineage->renewed, table_lowest(lineage->base), resolved);
 	for (size_t i = 0; i < lineage->outside->put_count; i++)
 		note_moved(lineage, lineage->outside->puts[i].pair);
 }
@@ -535,9 +465,11 @@ static void note_all_moved(struct lineage *lineage, const struct table *resolved
 static bool begin(struct lineage *lineage, struct arena *arena, const struct table *resolved, enum doing doing)
 {
 	lineage_rest(lineage);
-	if (!lineage->learnt || lineage->unfit || !alike_items(lineage->base, resolved) || owes_by_case(resolved))
+	if (!lineage->learnt || lineage->unfit || !alike_items(lineage->base, resolved))
 		return false;
 	note_all_moved(lineage, resolved);
+	if (lineage->renewed.owed)
+		return false;
 	lineage->table = compute_begin(arena, resolved);
 	lineage->everything = lineage->misled = false;
 	lineage->doing = doing;
@@ -553,13 +485,14 @@ static bool any_moved(const struct lineage *lineage, const struct seen *seen)
 	return any;
 }
 
-static bool adds_the_same(const struct lineage *lineage, const struct seen *seen)
+/*
+ * Computing adds contradictions, of which no value is followed: what does anything with them is done again in any case. Where there
+ * was none before, nobody knows what that would be.
+ */
+static bool adds_the_first(const struct lineage *lineage)
 {
-	bool same = table_item_count(lineage->table) == seen->items_after;
-	size_t before = seen == lineage->modules ? lineage->item_count : seen[-1].items_after;
-	for (size_t i = before; same && i < seen->items_after; i++)
-		same = text_same(table_item(lineage->table, i)->tag, table_item(lineage->base, i)->tag);
-	return same;
+	return table_item_count(lineage->base) == lineage->item_count &&
+		table_item_count(lineage->table) > lineage->item_count;
 }
 
 static void run_again(struct lineage *lineage, size_t module)
@@ -567,7 +500,7 @@ static void run_again(struct lineage *lineage, size_t module)
 	enter(lineage, module);
 	compute_module(lineage->table, module);
 	leave(lineage);
-	lineage->everything = lineage->everything || !adds_the_same(lineage, &lineage->modules[module]);
+	lineage->everything = lineage->everything || adds_the_first(lineage);
 }
 
 const struct table *lineage_vary(struct lineage *lineage, struct arena *arena, const struct table *resolved)

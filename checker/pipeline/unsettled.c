@@ -191,8 +191,10 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 		if (finding->unsettled)
 			continue;
 		note_turned(&hanging->turned, finding->verdict == VERDICT_DEPARTS ? finding : other);
-		if (can_be_turned(finding))
-			keep_graver(weighing, contradiction, others, finding, other);
+		if (!can_be_turned(finding))
+			continue;
+		keep_graver(weighing, contradiction, others, finding, other);
+		finding->rests_on = own ? own->item : NULL;
 	}
 }
 

@@ -51,7 +51,6 @@ struct seen {
 	bool adds;   /* items; all its works are done again, since what they add is no value */
 	bool beyond; /* it does something with items that were added */
 	bool needed;
-	size_t items_after; /* with those that it added */
 };
 
 /* A set of pairs or looks. */

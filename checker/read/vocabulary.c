@@ -24,6 +24,11 @@ struct attributes {
 	bool any;
 };
 
+struct choice_list {
+	struct choice *rows;
+	size_t count, capacity;
+};
+
 struct group {
 	const char *name;
 	struct attributes attributes;
@@ -169,9 +174,29 @@ static void read_quantity_type(struct reader *reader, struct vocabulary_type *ty
 		read_uncertainty(type, quantity, uncertainty);
 }
 
+static struct vocabulary_type *type_named(struct reader *reader, const xmlNode *user, const char *name);
+
+/* The other types of a union, "owed material", whose words come first; what is owed is no word. */
+static void read_members(struct reader *reader, xmlNode *restriction, struct choice_list *choices)
+{
+	xmlNode *members = restriction->parent->parent;
+	const char *names = attribute(reader, members, "memberTypes");
+	for (const char *at = names ? names : ""; *at;) {
+		size_t length = strcspn(at, " ");
+		const char *name = arena_copy_span(reader->arena, at, length);
+		at += length + (at[length] == ' ');
+		if (strcmp(name, "owed") == 0)
+			continue;
+		const struct vocabulary_type *member = type_named(reader, members, name);
+		for (size_t i = 0; i < member->choice_count; i++)
+			LIST_ADD(reader->arena, choices, member->choices[i]);
+	}
+}
+
 static void read_choices(struct reader *reader, struct vocabulary_type *type, xmlNode *restriction)
 {
-	LIST(struct choice) choices = {0};
+	struct choice_list choices = {0};
+	read_members(reader, restriction, &choices);
 	for (xmlNode *node = first(restriction, "enumeration"); node; node = after(node, "enumeration")) {
 		xmlNode *family = first(first(first(node, "annotation"), "appinfo"), "family");
 		struct choice choice = {

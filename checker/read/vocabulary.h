@@ -13,7 +13,7 @@
  *   mixed="true" for text; `attribute` with name, type and use="required"; `attributeGroup ref=` (groups may name groups);
  *   `anyAttribute`;
  * - named `simpleType` with a `restriction` and `enumeration`. A choice in whose place a value may be owed is a `union` of
- *   the type `owed`, the only one with a `pattern`, and its words;
+ *   the type `owed`, the only one with a `pattern`, and its words, or those of another choice that it names, and its own;
  * - `annotation/documentation` everywhere: it becomes the words of messages and of `leanrich help describing`;
  * - meaning of our own in `appinfo`: <quantity kinds="liquid-flow mass-flow" uncertainty="3 %"/> on a type,
  *   <family name="austenitic"/> on an enumeration, <inherited/> on a group (parts inherit its attributes), <condition/> on an

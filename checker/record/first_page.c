@@ -20,12 +20,20 @@ size_t matter_count(const struct review *review, enum action action)
 	return count;
 }
 
-/* Questions, of a later stage too, of which some answer is to be resolved or justified. */
-static size_t grave_questions(const struct review *review)
+/* What only fabrication, operation and inspection can show is no gap in the design of a unit that is not built. */
+static bool is_beyond_design(const struct question *question)
+{
+	return question->later && question->stage == STAGE_BUILT;
+}
+
+/* Questions, of a later stage of the design too, of which some answer is to be resolved or justified; or those beyond it. */
+static size_t grave_questions(const struct review *review, bool beyond_design)
 {
 	size_t count = 0;
-	for (size_t i = 0; i < review->questions.count; i++)
-		count += review->questions.rows[i].force != FORCE_ADVISORY;
+	for (size_t i = 0; i < review->questions.count; i++) {
+		const struct question *question = &review->questions.rows[i];
+		count += question->force != FORCE_ADVISORY && is_beyond_design(question) == beyond_design;
+	}
 	return count;
 }
 
@@ -35,7 +43,7 @@ enum soundness review_soundness(const struct review *review)
 		return NOT_READY;
 	if (matter_count(review, ACTION_JUSTIFY))
 		return SOUND_BUT_FOR;
-	return grave_questions(review) ? SOUND_AS_FAR : SOUND;
+	return grave_questions(review, false) ? SOUND_AS_FAR : SOUND;
 }
 
 static const char *matters_word(size_t count)
@@ -48,7 +56,7 @@ static const char *not_ready(struct arena *arena, const struct review *review)
 	size_t all = matter_count(review, ACTION_RESOLVE), containment = 0;
 	for (size_t i = 0; i < review->matters.count; i++)
 		containment += is_to(review, i, ACTION_RESOLVE) &&
-			review->matters.rows[i].lead->rule->consequence == CONSEQUENCE_LOSS_OF_CONTAINMENT;
+			review->matters.rows[i].consequence == CONSEQUENCE_LOSS_OF_CONTAINMENT;
 	size_t findings = review->counts[ACTION_RESOLVE];
 	const char *first = arena_format(arena, "Not ready: %zu %s to be resolved (%zu finding%s)", all,
 		matters_word(all), findings, findings == 1 ? "" : "s");
@@ -77,7 +85,9 @@ static const char *sound_but_for(struct arena *arena, const struct review *revie
 
 static const char *questions_words(struct arena *arena, const struct review *review)
 {
-	size_t count = grave_questions(review), later = review->questions.count - review->questions.now;
+	size_t count = grave_questions(review, false), later = 0;
+	for (size_t i = review->questions.now; i < review->questions.count; i++)
+		later += !is_beyond_design(&review->questions.rows[i]);
 	return count ? arena_format(arena, " %zu open question%s can lead to more%s.", count, count == 1 ? "" : "s",
 			       later ? ", some of a later stage of the project" : "")
 		     : "";
@@ -98,7 +108,10 @@ const char *verdict_sentence(struct arena *arena, const struct review *review)
 	case SOUND:
 		break;
 	}
-	return "Sound as described: nothing is to be resolved or justified, and no missing answer can change that.";
+	return grave_questions(review, true)
+		? "Sound as described: nothing is to be resolved or justified, and no missing answer of the design can "
+		  "change that. What hardness and inspection will show once it is built is not known."
+		: "Sound as described: nothing is to be resolved or justified, and no missing answer can change that.";
 }
 
 /* ---- matters ---- */
@@ -232,7 +245,7 @@ const char *not_looked_at(struct arena *arena, const struct review *review)
 		"Not reviewed: piping stress and supports, foundations, the flare, instruments and electrical design, "
 		"and what is beyond the battery limits.";
 	size_t unread = review->statements.unread_count;
-	return unread ? arena_format(arena, "%s Not used by any check: %zu statement%s of the description.", always,
-				unread, unread == 1 ? "" : "s")
+	return unread ? arena_format(arena, "%s No rule or calculation used %zu statement%s of the description.",
+				always, unread, unread == 1 ? "" : "s")
 		      : always;
 }

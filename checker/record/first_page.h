@@ -3,7 +3,8 @@
  * description goes, and what was not looked at. The matters and the questions on it are those of the review.
  *
  * "Sound as described" is said only where nothing is to be resolved or justified and no answer that is missing, now or at a
- * later stage, can lead to either; else the sentence says how far it holds.
+ * later stage of the design, can lead to either; else the sentence says how far it holds. What only the finished unit can show
+ * (hardness measured, what inspections found) is no gap in a design, and is named.
  */
 #ifndef LEANRICH_FIRST_PAGE_H
 #define LEANRICH_FIRST_PAGE_H

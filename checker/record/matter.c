@@ -9,7 +9,7 @@
 
 /* ---- causes ---- */
 
-enum scope { THE_UNIT, PLACE, ITS_STATE, STATE_TOO, FOUND };
+enum scope { THE_UNIT, PLACE, CONNECTED, ITS_STATE, STATE_TOO, FOUND };
 
 struct cause {
 	const char *matter, *words;
@@ -90,6 +90,7 @@ struct member {
 	const struct cause *cause;
 	const struct item *whole;
 	const struct item *state; /* the equipment whose state it is about; NULL: none */
+	bool beneath;		  /* it rests on a contradiction, with which it is told */
 	size_t order;		  /* of flow */
 	bool taken;
 };
@@ -109,6 +110,29 @@ static bool is_about_state(const struct cause *cause)
 	return cause->scope == ITS_STATE || cause->scope == STATE_TOO || cause->scope == FOUND;
 }
 
+/* The finding on the contradiction that another rests on; NULL: it rests on none, or that asks for nothing. */
+static const struct member *cause_beneath(const struct member *members, size_t count, const struct finding *finding)
+{
+	for (size_t i = 0; finding->rests_on && i < count; i++)
+		if (members[i].finding->item == finding->rests_on && !members[i].finding->rests_on)
+			return &members[i];
+	return NULL;
+}
+
+/* What rests on a contradiction has the cause of that. */
+static void put_beneath(struct member *members, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct member *above = cause_beneath(members, count, members[i].finding);
+		if (!above)
+			continue;
+		members[i].cause = above->cause;
+		members[i].whole = above->whole;
+		members[i].state = above->state;
+		members[i].beneath = true;
+	}
+}
+
 static struct member *members_of(struct arena *arena, const struct finding *const *findings, size_t count)
 {
 	struct member *members = arena_alloc(arena, (count + 1) * sizeof *members);
@@ -120,11 +144,23 @@ static struct member *members_of(struct arena *arena, const struct finding *cons
 	for (size_t i = 0; i < count; i++)
 		if (is_about_state(members[i].cause) && has_state(members, count, members[i].whole))
 			members[i].state = members[i].whole;
+	put_beneath(members, count);
 	return members;
 }
 
+static bool ends_at(const struct table *table, const struct item *line, const struct item *other)
+{
+	static const char *const ends[] = {"from", "to"};
+	for (size_t i = 0; i < COUNT(ends); i++) {
+		const char *tag = table_word(table, line, EVERY_CASE, ends[i]);
+		if (tag && text_same(tag, other->tag))
+			return true;
+	}
+	return false;
+}
+
 /* One cause at one place; or, of the same rule asked of like places, one demand at all of them. */
-static bool belong_together(const struct member *a, const struct member *b)
+static bool belong_together(const struct table *table, const struct member *a, const struct member *b)
 {
 	if (a->state || b->state)
 		return a->state == b->state;
@@ -132,13 +168,18 @@ static bool belong_together(const struct member *a, const struct member *b)
 		return false;
 	if (a->cause->scope == THE_UNIT || a->cause->scope == STATE_TOO)
 		return true;
-	return a->whole == b->whole;
+	if (a->whole == b->whole)
+		return true;
+	return a->cause->scope == CONNECTED &&
+		(ends_at(table, a->whole, b->whole) || ends_at(table, b->whole, a->whole));
 }
 
 static int before(const void *left, const void *right)
 {
 	const struct member *a = left, *b = right;
-	int differs = compare_findings(a->finding, b->finding);
+	int differs = compare(a->beneath, b->beneath);
+	if (!differs)
+		differs = compare_findings(a->finding, b->finding);
 	return differs ? differs : (a->order > b->order) - (a->order < b->order);
 }
 
@@ -152,10 +193,11 @@ static bool is_told(const struct item *const *places, size_t count, const struct
 	return false;
 }
 
-static void put_places(struct arena *arena, struct open_matter *matter)
+/* Of its first `own` findings: where a contradiction bears on verdicts, its message says. */
+static void put_places(struct arena *arena, struct open_matter *matter, size_t own)
 {
-	const struct item **places = arena_alloc(arena, (matter->count + 1) * sizeof *places);
-	for (size_t i = 0; i < matter->count; i++)
+	const struct item **places = arena_alloc(arena, (own + 1) * sizeof *places);
+	for (size_t i = 0; i < own; i++)
 		if (!is_told(places, matter->place_count, matter->findings[i]->item))
 			places[matter->place_count++] = matter->findings[i]->item;
 	size_t kept = 0;
@@ -168,18 +210,50 @@ static void put_places(struct arena *arena, struct open_matter *matter)
 	matter->place_count = kept;
 }
 
-static struct open_matter matter_of(struct arena *arena, struct member *members, size_t count, size_t first)
+/* One or more findings, the lead first. */
+static enum consequence worst_consequence(const struct open_matter *matter)
+{
+	enum consequence worst = matter->lead->rule->consequence;
+	for (size_t i = 0; i < matter->count; i++) {
+		const struct finding *finding = matter->findings[i];
+		if (finding->force == matter->lead->force && finding->rule->consequence < worst)
+			worst = finding->rule->consequence;
+	}
+	return worst;
+}
+
+/* Of the state of one piece of equipment what was found there, or done to it, says more than what its metal is like. */
+static void lead_by_found(struct open_matter *matter, const struct finding **findings)
+{
+	for (size_t i = 1; i < matter->count; i++) {
+		const struct finding *found = findings[i];
+		if (cause_of(found->rule)->scope != FOUND || found->force != matter->lead->force ||
+			found->rule->consequence != matter->lead->rule->consequence)
+			continue;
+		memmove(findings + 1, findings, i * sizeof *findings);
+		findings[0] = matter->lead = found;
+		return;
+	}
+}
+
+static struct open_matter matter_of(
+	struct arena *arena, const struct table *table, struct member *members, size_t count, size_t first)
 {
 	const struct finding **findings = arena_alloc(arena, (count - first) * sizeof *findings);
 	struct open_matter matter = {.lead = members[first].finding, .findings = findings};
+	size_t own = 0;
 	for (size_t i = first; i < count; i++)
-		if (!members[i].taken && belong_together(&members[first], &members[i])) {
+		if (!members[i].taken && belong_together(table, &members[first], &members[i])) {
 			members[i].taken = true;
+			own += !members[i].beneath;
 			findings[matter.count++] = members[i].finding;
 		}
 	matter.cause = members[first].state ? arena_format(arena, "State of %s", members[first].state->tag)
 					    : members[first].cause->words;
-	put_places(arena, &matter);
+	if (members[first].state && members[first].cause->scope != FOUND)
+		lead_by_found(&matter, findings);
+	matter.consequence = worst_consequence(&matter);
+	put_places(arena, &matter, own);
 	return matter;
 }
 
@@ -194,17 +268,20 @@ static int before_matter(const void *left, const void *right)
 	const struct open_matter *a = left, *b = right;
 	int differs = compare(level(a->lead), level(b->lead));
 	if (!differs)
-		differs = compare((int)a->lead->rule->consequence, (int)b->lead->rule->consequence);
+		differs = compare((int)a->consequence, (int)b->consequence);
 	if (!differs)
 		differs = compare_certainty(a->lead, b->lead);
 	if (!differs)
 		differs = compare((int)a->lead->force, (int)b->lead->force);
 	if (!differs)
+		differs = compare((int)a->lead->rule->evidence, (int)b->lead->rule->evidence);
+	if (!differs)
 		differs = compare((int)b->place_count, (int)a->place_count);
 	return differs ? differs : strcmp(a->cause, b->cause);
 }
 
-struct open_matters matters_collect(struct arena *arena, const struct finding *const *findings, size_t count)
+struct open_matters matters_collect(
+	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count)
 {
 	struct member *members = members_of(arena, findings, count);
 	struct open_matter *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
@@ -212,7 +289,7 @@ struct open_matters matters_collect(struct arena *arena, const struct finding *c
 	qsort(members, count, sizeof *members, before);
 	for (size_t i = 0; i < count; i++)
 		if (!members[i].taken)
-			rows[matters.count++] = matter_of(arena, members, count, i);
+			rows[matters.count++] = matter_of(arena, table, members, count, i);
 	qsort(rows, matters.count, sizeof *rows, before_matter);
 	return matters;
 }

@@ -437,10 +437,9 @@ void table_watch(struct table *table, const struct watcher *watcher)
 	table->watcher = watcher;
 }
 
-void table_pass(const struct table *table, uintptr_t visitor)
+bool table_pass(const struct table *table, uintptr_t visitor)
 {
-	if (table->watcher && table->watcher->pass)
-		table->watcher->pass(visitor, table->watcher->data);
+	return !table->watcher || !table->watcher->pass || table->watcher->pass(visitor, table->watcher->data);
 }
 
 bool table_visits(const struct table *table, const struct item *item)
@@ -546,6 +545,11 @@ const struct item *table_follow(const struct table *table, const struct item *it
 			return table_find(table, reference->word);
 	}
 	return table_sole(table, of);
+}
+
+size_t table_cell_count(const struct table *table)
+{
+	return table->cell_count;
 }
 
 void table_each_cell(const struct table *table,

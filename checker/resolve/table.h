@@ -141,7 +141,7 @@ void table_read(const struct table *table, const struct item *item, const char *
  * all: a walk over all values, over what is stated alone or over what is computed too.
  * put: every value that is put.
  * pass and visit: who visits items one after another says so: a pass begins with something that tells it from others and ends with
- * 0; visit is asked before each item, and answers false where it is left out.
+ * 0, and its answer is false where all items are left out; visit is asked before each item, and answers false where that one is.
  */
 struct watcher {
 	void (*look)(const struct item *item, const char *name, void *data);
@@ -149,14 +149,14 @@ struct watcher {
 	void (*all)(void *data);
 	void (*put)(const struct item *item, int operating_case, const char *name, uint32_t hash,
 		const struct quantity *quantity, void *data);
-	void (*pass)(uintptr_t visitor, void *data);
+	bool (*pass)(uintptr_t visitor, void *data);
 	bool (*visit)(const struct item *item, void *data);
 	void *data;
 	bool unmarked; /* what is looked at does not count as read */
 };
 void table_watch(struct table *table, const struct watcher *watcher);
 
-void table_pass(const struct table *table, uintptr_t visitor);
+bool table_pass(const struct table *table, uintptr_t visitor);
 bool table_visits(const struct table *table, const struct item *item);
 
 /* What the description states, in its order; added by who resolves it. */
@@ -192,6 +192,8 @@ void table_each_cell(const struct table *table,
 	void (*visit)(const struct item *item, int operating_case, const char *name, const struct quantity *quantity,
 		void *data),
 	void *data);
+
+size_t table_cell_count(const struct table *table); /* of this table alone */
 
 /* The lowest table: what the description states. */
 const struct table *table_lowest(const struct table *table);

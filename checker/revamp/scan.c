@@ -294,42 +294,76 @@ static void add_turn(struct scan *scan, struct track *track, const struct spot *
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 
-/*
- * Where to look next between two spots: where the straight line between the margins meets the limit, a little beyond it as
- * seen from the nearer end, so that both ends close in; halfway where there are no margins on both sides, and every third time.
- */
-static double next_guess(const struct spot *a, const struct spot *b, double width, int step)
+/* Between two spots of different verdict. A miss is a guess that did not shorten it to a quarter. */
+struct bracket {
+	struct spot a, b;
+	double weight_a, weight_b; /* of their margins; 1 at first */
+	int misses, in_row;	   /* `in_row`: since it was last halved */
+};
+
+enum { IN_ROW_MOST = 2, MISSES_MOST = 6 }; /* then halfway once; then halfway for good: the margin leaps there */
+
+static bool is_narrow(const struct scan *scan, const struct bracket *bracket)
 {
-	double middle = 0.5 * (a->x + b->x), ma = a->sample.margin, mb = b->sample.margin;
-	bool line = a->sample.has_margin && b->sample.has_margin && ((ma > 0 && mb <= 0) || (ma <= 0 && mb > 0));
-	if (!line || step % 3 == 2)
+	return bracket->b.x - bracket->a.x <= scan->setup->tolerance * fmax(fabs(bracket->a.x), fabs(bracket->b.x));
+}
+
+/* A margin of zero that is no departure is one that a limit as it is printed leaves: the verdict turns elsewhere. */
+static bool has_line(const struct bracket *bracket)
+{
+	const struct sample *a = &bracket->a.sample, *b = &bracket->b.sample;
+	return a->has_margin && b->has_margin && a->margin * b->margin < 0;
+}
+
+/*
+ * Where to look next: where the straight line between the margins meets the limit, a little beyond it as seen from the nearer end,
+ * so that both ends close in; halfway where the margins have no line, or it missed.
+ */
+static double next_guess(const struct scan *scan, const struct bracket *bracket)
+{
+	const struct spot *a = &bracket->a, *b = &bracket->b;
+	double middle = 0.5 * (a->x + b->x);
+	if (!has_line(bracket) || bracket->in_row == IN_ROW_MOST || bracket->misses == MISSES_MOST)
 		return middle;
+	double ma = a->sample.margin * bracket->weight_a, mb = b->sample.margin * bracket->weight_b;
 	double guess = a->x + (b->x - a->x) * ma / (ma - mb);
-	guess += 0.4 * (guess < middle ? width : -width);
+	guess += 0.4 * scan->setup->tolerance * fmax(fabs(a->x), fabs(b->x)) * (guess < middle ? 1 : -1);
 	return guess > a->x && guess < b->x ? guess : middle;
+}
+
+/* The end that stays weighs half, so that the next guess comes from its side (the Illinois form of false position). */
+static void close_in(struct bracket *bracket, const struct spot *c, bool left)
+{
+	double width = bracket->b.x - bracket->a.x;
+	if (left)
+		bracket->a = *c;
+	else
+		bracket->b = *c;
+	bracket->weight_a = left ? 1 : bracket->weight_a / 2;
+	bracket->weight_b = left ? bracket->weight_b / 2 : 1;
+	bool missed = 4 * (bracket->b.x - bracket->a.x) > width, halved = bracket->in_row == IN_ROW_MOST;
+	bracket->misses += missed && !halved && bracket->misses < MISSES_MOST;
+	bracket->in_row = missed && !halved ? bracket->in_row + 1 : 0;
 }
 
 static void locate(struct scan *scan, struct track *track, struct spot a, struct spot b, int depth)
 {
 	enum { STEPS = 60, DEPTH = 4 };
-	for (int step = 0; step < STEPS; step++) {
-		double width = scan->setup->tolerance * fmax(fabs(a.x), fabs(b.x));
-		if (b.x - a.x <= width)
-			break;
-		struct spot c = look_at(scan, track, next_guess(&a, &b, width, step));
-		if (c.sample.verdict == a.sample.verdict) {
-			a = c;
-		} else if (c.sample.verdict == b.sample.verdict) {
-			b = c;
+	struct bracket bracket = {.a = a, .b = b, .weight_a = 1, .weight_b = 1};
+	for (int step = 0; step < STEPS && !is_narrow(scan, &bracket); step++) {
+		struct spot c = look_at(scan, track, next_guess(scan, &bracket));
+		bool left = c.sample.verdict == bracket.a.sample.verdict;
+		if (left || c.sample.verdict == bracket.b.sample.verdict) {
+			close_in(&bracket, &c, left);
 		} else if (depth < DEPTH) { /* a third verdict between the two: each boundary by itself */
-			locate(scan, track, a, c, depth + 1);
-			locate(scan, track, c, b, depth + 1);
+			locate(scan, track, bracket.a, c, depth + 1);
+			locate(scan, track, c, bracket.b, depth + 1);
 			return;
 		} else {
 			break;
 		}
 	}
-	add_turn(scan, track, &a, &b);
+	add_turn(scan, track, &bracket.a, &bracket.b);
 }
 
 /* Does the margin come nearest to the limit at the middle of three points, and could it cross between them? */

@@ -50,16 +50,29 @@ static void say_before(xmlNode *node, const char *words)
 	xmlAddPrevSibling(node, xmlNewDocText(node->doc, (const xmlChar *)words));
 }
 
+static bool is_ascii(const xmlNode *text)
+{
+	for (const char *at = (const char *)text->content; *at; at++)
+		if ((signed char)*at < 0)
+			return false;
+	return true;
+}
+
+/* ASCII all through. */
+static bool is_plain(const xmlNode *node)
+{
+	for (const xmlNode *child = node->children; child; child = child->next)
+		if (child->type == XML_TEXT_NODE ? !is_ascii(child) : !is_plain(child))
+			return false;
+	return true;
+}
+
 static bool is_plain_text(const xmlNode *node)
 {
-	for (const xmlNode *child = node->children; child; child = child->next) {
+	for (const xmlNode *child = node->children; child; child = child->next)
 		if (child->type != XML_TEXT_NODE)
 			return false;
-		for (const char *at = (const char *)child->content; *at; at++)
-			if ((signed char)*at < 0)
-				return false;
-	}
-	return true;
+	return is_plain(node);
 }
 
 /* What stood on a line of its own, or beside a value, is told from what is before it by a sign. */
@@ -69,7 +82,20 @@ static const char *sign_before(xmlNode *node, bool limits)
 		return node->prev ? limits ? "; " : " · " : "";
 	if (has_class(node, "others") || has_class(node, "second") || has_class(node, "calculation"))
 		return is(node->parent, "b") ? ", " : " ";
+	if (is(node, "p"))
+		return node->prev ? " " : "";
 	return "";
+}
+
+/* A paragraph goes on in its line; it stays an element where it may be written from right to left. */
+static void make_inline(xmlNode *paragraph)
+{
+	if (is_plain(paragraph)) {
+		unwrap(paragraph);
+		return;
+	}
+	xmlNodeSetName(paragraph, (const xmlChar *)"span");
+	xmlUnsetProp(paragraph, (const xmlChar *)"class");
 }
 
 /* From the inside out, so that what is unwrapped has nothing left to unwrap. */
@@ -85,66 +111,126 @@ static void make_words(xmlNode *parent, bool limits)
 			unwrap(node);
 		} else if (is(node, "bdi") && is_plain_text(node)) {
 			unwrap(node);
+		} else if (is(node, "p")) {
+			say_before(node, sign_before(node, limits));
+			make_inline(node);
 		}
 	}
 }
 
-static bool is_last_cell(const xmlNode *cell)
+/* How the rows of one table become lines. */
+struct lines {
+	bool limits; /* of published limits: the letter is not bold, and what they say is separated by semicolons */
+	bool single; /* without the last cell, the use made of the only limit */
+	bool headed; /* figures that say little without the head of their column */
+	const xmlNode *heads;
+};
+
+/* What is told of a name stands after it, and is not bold: where an item is described, how to look for damage. */
+static void put_rest_after(xmlNode *head)
 {
-	return !cell->next;
+	xmlNode *last = head->last;
+	if (!last || !(has_class(last, "place") || has_class(last, "mechanism")))
+		return;
+	char *words = (char *)xmlNodeGetContent(last);
+	xmlAddNextSibling(head, xmlNewDocText(head->doc, (const xmlChar *)words));
+	xmlFree(words);
+	drop(last);
 }
 
-/* One row as one line: the head in bold, a dash before each cell. */
-static void make_line(xmlNode *row, bool limits, bool single)
+/* The head of a row: bold, but for the letter of a limit. */
+static void make_head(xmlNode *head, bool limits)
 {
+	put_rest_after(head);
+	make_words(head, limits);
+	if (limits) {
+		unwrap(head);
+		return;
+	}
+	xmlNodeSetName(head, (const xmlChar *)"b");
+	xmlUnsetProp(head, (const xmlChar *)"scope");
+	xmlUnsetProp(head, (const xmlChar *)"class");
+}
+
+/* A dash before each cell, and the name of its column where the figure needs one. */
+static void make_cell(xmlNode *cell, const struct lines *lines, const xmlNode *head)
+{
+	bool result = has_class(cell, "result");
+	make_words(cell, lines->limits);
+	if (cell->children) {
+		say_before(cell, result ? " → " : cell->prev ? " — " : "");
+		if (lines->headed && head && head->children) {
+			say_before(cell, (const char *)head->children->content);
+			say_before(cell, " ");
+		}
+	}
+	unwrap(cell);
+}
+
+static void make_line(xmlNode *row, const struct lines *lines)
+{
+	enum { NAMED_FROM = 2 }; /* what the first two cells of a row are, their words tell */
+	size_t column = 0;
+	const xmlNode *head = lines->heads;
 	xmlNodeSetName(row, (const xmlChar *)"div");
 	for (xmlNode *cell = row->children, *next; cell; cell = next) {
 		next = cell->next;
-		if (single && is_last_cell(cell)) {
+		if (lines->single && !next)
 			drop(cell);
-			continue;
-		}
-		bool head = is(cell, "th"), result = has_class(cell, "result");
-		if (head) {
-			xmlNodeSetName(cell, (const xmlChar *)"b");
-			xmlUnsetProp(cell, (const xmlChar *)"scope");
-		}
-		make_words(cell, limits);
-		if (head)
-			continue;
-		if (cell->children)
-			say_before(cell, result ? " → " : cell->prev ? " — " : "");
-		unwrap(cell);
+		else if (is(cell, "th"))
+			make_head(cell, lines->limits);
+		else
+			make_cell(cell, lines, column >= NAMED_FROM ? head : NULL);
+		column++;
+		head = head ? head->next : NULL;
 	}
+}
+
+static void make_rows(xmlNode *body, const struct lines *lines)
+{
+	for (xmlNode *row = body->children, *next; row; row = next) {
+		next = row->next;
+		if (stays_off(row))
+			drop(row);
+		else
+			make_line(row, lines);
+	}
+	unwrap(body);
+}
+
+/* Of tables whose heading says it all the caption is only for who cannot see them. */
+static void make_caption(xmlNode *caption, bool headed)
+{
+	if (headed)
+		xmlNodeSetName(caption, (const xmlChar *)"p");
+	else
+		drop(caption);
 }
 
 /* A table that runs on as lines on paper; its class says which it is. */
 static void make_lines(xmlNode *table)
 {
-	bool limits = has_class(table, "limits"), single = has_class(table, "single");
+	struct lines lines = {.limits = has_class(table, "limits"),
+		.single = has_class(table, "single"),
+		.headed = has_class(table, "headed")};
+	xmlNode *caption = table->children, *head = caption->next;
+	lines.heads = head->children->children;
 	xmlNodeSetName(table, (const xmlChar *)"div");
-	for (xmlNode *part = table->children, *next; part; part = next) {
+	for (xmlNode *part = head->next, *next; part; part = next) {
 		next = part->next;
-		if (is(part, "caption") || is(part, "thead")) {
-			drop(part);
-			continue;
-		}
-		for (xmlNode *row = part->children, *after; row; row = after) {
-			after = row->next;
-			if (stays_off(row))
-				drop(row);
-			else
-				make_line(row, limits, single);
-		}
-		unwrap(part);
+		make_rows(part, &lines);
 	}
+	drop(head);
+	make_caption(caption, lines.headed);
+	xmlSetProp(table, (const xmlChar *)"class", (const xmlChar *)"run-on");
 }
 
 static bool runs_on(xmlNode *node)
 {
-	static const char *const classes[] = {"limits", "working", "sources", "rules"};
+	static const char *const classes[] = {
+		"limits", "working", "sources", "rules", "items", "mechanisms", "unread", "headed"};
 	bool found = false;
-	for (size_t i = 0; i < COUNT(classes) && is(node, "table"); i++)
+	for (size_t i = 0; node && i < COUNT(classes) && is(node, "table"); i++)
 		found |= has_class(node, classes[i]);
 	return found;
 }
@@ -159,12 +245,16 @@ static void prepare(xmlNode *parent)
 			drop(node);
 			continue;
 		}
-		if (runs_on(node))
-			make_lines(node);
-		else
-			prepare(node);
+		if (has_class(node, "region") && runs_on(node->children)) {
+			make_lines(node->children);
+			unwrap(node);
+			continue;
+		}
+		prepare(node);
 		if (is(node, "bdi") && !node->properties && is_plain_text(node))
 			unwrap(node);
+		else if (is(node, "p") && !node->children)
+			drop(node);
 	}
 }
 

@@ -1,8 +1,12 @@
 /*
- * A bar above the flagged items to filter and to sort them. The page is whole without it, and what is filtered away is
- * still printed: half a review on paper would look like a whole one.
+ * A bar above the flagged items to filter and to sort them. The page is whole without it, and what is filtered away or folded
+ * is still printed: half a review on paper would look like a whole one.
  */
 "use strict";
+/* What is folded is printed too. */
+window.addEventListener("beforeprint", function () {
+	document.querySelectorAll("details.fold").forEach(function (fold) { fold.open = true; });
+});
 (function () {
 	var section = document.getElementById("flagged");
 	var flags = Array.from(section.querySelectorAll("article.flag"));

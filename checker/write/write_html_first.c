@@ -16,6 +16,8 @@ enum {
 	FRONT_REMEDY = 150,
 	FRONT_MESSAGE = 390,
 	ACTION_PLACES = 6,
+	FOLDED_PLACES = 2,
+	FOLDED_COLUMNS = 72,
 	RULES_SHOWN = 12
 };
 
@@ -56,7 +58,7 @@ static void add_front_row(struct page *page, xmlNode *body, const struct open_ma
 	html_set(where, "scope", "row");
 	say_where(page, where, matter, FRONT_PLACES);
 	say_lead(page, html_add(row, "td", NULL), matter, FRONT_MESSAGE);
-	html_add_text(row, "td", NULL, consequence_word(matter->lead->rule->consequence));
+	html_add_text(row, "td", NULL, consequence_word(matter->consequence));
 	html_set(html_add_text(row, "td", NULL, first_advice(page->arena, matter->lead->remedy, FRONT_REMEDY)), "dir",
 		"auto");
 }
@@ -84,7 +86,7 @@ static void add_front(struct page *page, xmlNode *section)
 	const struct open_matters *matters = &page->review->matters;
 	if (!matters->count)
 		return;
-	xmlNode *body = html_add(page_table(section, "front", "What matters most", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "front", "What matters most", columns);
 	for (size_t i = 0; i < matters->count && i < FIRST_MATTERS; i++)
 		add_front_row(page, body, &matters->rows[i]);
 	add_beneath(page, section);
@@ -153,6 +155,41 @@ static void say_rules(struct page *page, xmlNode *cell, const struct open_matter
 		html_say(list, arena_format(page->arena, " and %zu more", shown - RULES_SHOWN));
 }
 
+/* In a line what it is; all else when it is opened. */
+static void say_folded(struct page *page, xmlNode *cell, const struct open_matter *matter)
+{
+	xmlNode *fold = html_add(cell, "details", "fold");
+	xmlNode *summary = html_add(fold, "summary", NULL);
+	html_add_text(summary, "b", NULL, matter->cause);
+	html_say(summary, " ");
+	html_set(html_add_text(summary, "span", NULL, first_advice(page->arena, matter->lead->message, FOLDED_COLUMNS)),
+		"dir", "auto");
+	html_set(html_add_text(fold, "p", NULL, matter->lead->message), "dir", "auto");
+	if (*matter->lead->remedy)
+		html_set(html_add_text(
+				 fold, "p", NULL, arena_format(page->arena, "What to do: %s", matter->lead->remedy)),
+			"dir", "auto");
+	if (matter->place_count > FOLDED_PLACES)
+		html_name(html_add(fold, "p", NULL),
+			arena_format(page->arena, "Where: %s.", matter_places(page->arena, matter, SIZE_MAX - 1)));
+	say_rules(page, fold, matter);
+}
+
+/* On paper nothing is folded; the words of every finding are in the appendix. */
+static void say_what(struct page *page, xmlNode *row, const struct open_matter *matter)
+{
+	xmlNode *what = html_add(row, "td", NULL);
+	const char *remedy = matter->lead->remedy;
+	if (page->paper) {
+		say_lead(page, what, matter, SIZE_MAX);
+		say_rules(page, what, matter);
+	} else {
+		say_folded(page, what, matter);
+		remedy = first_advice(page->arena, remedy, FOLDED_COLUMNS);
+	}
+	html_set(html_add_text(row, "td", NULL, remedy), "dir", "auto");
+}
+
 static void add_action(struct page *page, xmlNode *body, size_t index)
 {
 	const struct open_matter *matter = &page->review->matters.rows[index];
@@ -163,11 +200,8 @@ static void add_action(struct page *page, xmlNode *body, size_t index)
 	html_add_text(first, "span", "others", certainty_word(matter->lead->certainty));
 	xmlNode *where = html_add(row, "th", "tag");
 	html_set(where, "scope", "row");
-	say_where(page, where, matter, ACTION_PLACES);
-	xmlNode *what = html_add(row, "td", NULL);
-	say_lead(page, what, matter, SIZE_MAX);
-	say_rules(page, what, matter);
-	html_set(html_add_text(row, "td", NULL, matter->lead->remedy), "dir", "auto");
+	say_where(page, where, matter, page->paper ? ACTION_PLACES : FOLDED_PLACES);
+	say_what(page, row, matter);
 	page_reply(page, row, round_of_finding(page->review, matter->lead));
 }
 
@@ -184,7 +218,9 @@ void page_actions(struct page *page)
 	html_add_text(section, "p", NULL,
 		"Findings with one cause are one row, the most severe first: by consequence, then by certainty. Each "
 		"rule links to every published limit next to the value.");
-	xmlNode *body = html_add(page_table(section, "actions", "Actions", columns), "tbody", NULL);
+	if (!page->paper)
+		html_add_text(section, "p", "tally", "Open a row for its full text, places and rules.");
+	xmlNode *body = page_rows(section, "actions", "Actions", columns);
 	for (size_t i = 0; i < matters->count; i++)
 		add_action(page, body, i);
 }

@@ -8,6 +8,7 @@
 #include "base/count.h"
 #include "write/write_html.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
@@ -146,7 +147,8 @@ static void add_margin(struct page *page, xmlNode *cell, const struct finding *f
 {
 	const struct limit_result *row = finding->governing;
 	if (!row || row->limit->says || !finding->value) {
-		html_add_text(cell, "span", "aside", "–");
+		if (!page->paper)
+			html_add_text(cell, "span", "aside", "–");
 		return;
 	}
 	double limit = fabs(row->at);
@@ -202,7 +204,11 @@ static void add_item(
 		const struct limit_result *result = &finding->limits[i];
 		if (!page_limit_applies(flag, i))
 			continue;
-		xmlNode *cell = html_add_text(row, "td", result->governs ? "limit governs" : "limit", standing(result));
+		xmlNode *cell = html_add(row, "td", result->governs ? "limit governs" : "limit");
+		/* On paper a row is a line (paper.h), and has no heads of columns. */
+		if (page->paper)
+			html_say(cell, arena_format(page->arena, "%s ", page_limit_letter(page, i)));
+		html_say(cell, standing(result));
 		if (result->governs && finding->governing == result)
 			html_add_text(cell, "span", "others", "governs");
 	}
@@ -316,7 +322,9 @@ static void add_terms(struct page *page, xmlNode *article, const struct flag *fl
 		html_say(why, flag->rule->why);
 		html_say(terms, " ");
 	}
-	html_add_text(terms, "b", NULL, force_word(first->force));
+	char *force = arena_copy(page->arena, force_word(first->force));
+	*force = (char)toupper((unsigned char)*force);
+	html_add_text(terms, "b", NULL, force);
 	html_say(terms, *first->why_force ? arena_format(page->arena, ": %s. ", first->why_force) : ". ");
 	if (*flag->rule->mechanism)
 		html_say(terms, arena_format(page->arena, "Mechanism: %s. ", flag->rule->mechanism));

@@ -138,8 +138,9 @@ static void add_circuit(struct page *page, xmlNode *section)
 		"mackinawite (loose), dense (pyrrhotite or pyrite), siderite or none; the split of the dense part is "
 		"of low "
 		"confidence. Barrier: never more than doubtful on the lean side.");
-	add_places(page, page_table(section, "scales", "The solution at every location", states), 11, add_state_row);
-	add_places(page, page_table(section, "scales", "The iron scale to expect on carbon steel", scales), 10,
+	add_places(page, page_table(section, "scales numbered", "The solution at every location", states), 11,
+		add_state_row);
+	add_places(page, page_table(section, "scales numbered", "The iron scale to expect on carbon steel", scales), 10,
 		add_scale_row);
 	add_missing(page, section);
 	figure_phase_map(page, section);
@@ -151,8 +152,7 @@ static void add_map_table(struct page *page, xmlNode *section)
 		"degC", "Dense from, kPa", "Pyrite from, kPa", "Calibrated from, kPa", NULL};
 	enum { EVERY = 10 };
 	const struct phase_map *map = &page->review->lean_side->map;
-	xmlNode *table = page_table(section, "scales narrow", "Borders of the phase map; -: beyond 1,000 kPa", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
+	xmlNode *body = page_rows(section, "scales narrow", "Borders of the phase map; -: beyond 1,000 kPa", columns);
 	for (size_t i = 0; i < PHASE_MAP_NODES; i += EVERY) {
 		const struct phase_border *border = &map->borders[i];
 		xmlNode *row = html_add(body, "tr", NULL);
@@ -190,12 +190,11 @@ static void add_slices(struct page *page, xmlNode *section, const struct profile
 	static const char *const columns[] = {"Duty transferred", "Lean, degC", "Lean scale", "Dense fraction",
 		"Lean tendency", "Wall, degC", "Rich, degC", "Rich scale", "Dense fraction", "Rich tendency",
 		"Rich flashes", NULL};
-	enum { EVERY = 2 };
-	xmlNode *table = page_table(section, "scales",
-		arena_format(page->arena, "%s, case %s: every second of %d slices; all are in the record",
+	enum { EVERY = 4 };
+	xmlNode *body = page_rows(section, "scales",
+		arena_format(page->arena, "%s, case %s: every fourth of %d slices; all are in the record",
 			profile->exchanger->tag, page_case_title(page, profile->operating_case), EXCHANGER_SLICES),
 		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < EXCHANGER_NODES; i += EVERY) {
 		const struct slice *slice = &profile->slices[i];
 		const struct slice_side *sides_of[] = {&slice->lean, &slice->rich};
@@ -339,7 +338,8 @@ static void add_carbonate(struct page *page, xmlNode *section)
 			: "Sulfide is more stable than carbonate at every location calculated. Siderite could be "
 			  "stable by its own saturation nearly everywhere, but is not a barrier.");
 	add_places(page,
-		page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
+		page_table(section, "scales numbered", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)",
+			columns),
 		6, add_siderite_row);
 	add_activated(page, section);
 }
@@ -376,8 +376,8 @@ static void page_siderite(struct page *page)
 	page_film_claims(page, section);
 	if (page->review->lean_side->circuit->location_count)
 		add_places(page,
-			page_table(section, "scales", "Iron in equilibrium (activity coefficient of Fe2+ taken as 1)",
-				columns),
+			page_table(section, "scales numbered",
+				"Iron in equilibrium (activity coefficient of Fe2+ taken as 1)", columns),
 			COLUMNS, add_sweet_row);
 	add_missing(page, section);
 	add_activated(page, section);

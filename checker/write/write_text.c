@@ -81,7 +81,7 @@ static void add_matter(struct summary *summary, size_t index)
 		arena_format(arena, "%s%s: %s [%s%s, %s; %s]", matter_places(arena, matter, PLACES),
 			matter_case(arena, summary->review, lead), lead->message, lead->rule->id,
 			is_from_memory(lead) ? ", from memory" : "", certainty_word(lead->certainty),
-			consequence_word(lead->rule->consequence)),
+			consequence_word(matter->consequence)),
 		INDENT, INDENT);
 	const char *advice = first_advice(arena, lead->remedy, summary->columns - INDENT - strlen("To do: "));
 	if (!*advice)
@@ -141,14 +141,22 @@ static void add_question(struct summary *summary, const struct question *questio
 static void add_questions(struct summary *summary)
 {
 	const struct questions *questions = &summary->review->questions;
-	if (questions->count)
+	size_t later = questions->count - questions->now;
+	if (questions->now)
 		text_addf(&summary->text, "Ask first\n");
 	for (size_t i = 0; i < questions->now && i < FIRST_QUESTIONS; i++)
 		add_question(summary, &questions->rows[i]);
 	size_t more = questions->now > FIRST_QUESTIONS ? questions->now - FIRST_QUESTIONS : 0;
-	if (more || questions->count > questions->now)
-		text_addf(&summary->text, "  and %zu more to state, %zu at a later stage of the project\n", more,
-			questions->count - questions->now);
+	if (more)
+		text_addf(&summary->text, "  and %zu more to state", more);
+	if (later)
+		text_addf(&summary->text, "%s%zu%s at a later stage of the project",
+			more			 ? ", "
+				: questions->now ? "  and "
+						 : "Nothing to ask now, ",
+			later, more ? "" : " to state");
+	if (more || later)
+		text_addf(&summary->text, "\n");
 	if (questions->count)
 		text_addf(&summary->text, "\n");
 }

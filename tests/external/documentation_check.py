@@ -104,7 +104,7 @@ def program_says():
     """The counts of the program."""
     sources = [path.relative_to(ROOT) for path in sorted((ROOT / "checker").rglob("*.c")) if path.name != "main.c"]
     objects = [str(ROOT / "build/plain" / path.with_suffix(".o")) for path in [*sources, Path("embedded_files.c"), Path("built_catalogue.c")]]
-    libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter"]
+    libraries = ["libxml-2.0", "gsl", "jansson", "xlsxwriter", "libzip"]
     flags = subprocess.check_output(["pkg-config", "--cflags", "--libs", *libraries], text=True).split()
     with tempfile.TemporaryDirectory() as folder:
         source, program = Path(folder) / "dump.c", Path(folder) / "dump"

@@ -92,7 +92,11 @@ static void check_list(struct arena *arena, const char *bytes)
 		bytes = border + strlen("\n%%\n");
 	}
 	if (chosen && !faults.count) {
-		struct line_list list = line_list_read(arena, "list.csv", bytes, chosen, units, &faults, &doubts);
+		struct workbook workbook;
+		struct line_list list = {.draft = NULL};
+		if (workbook_parse(arena, "list.csv", bytes, strlen(bytes), &faults, &doubts, &workbook) &&
+			workbook.count)
+			list = line_list_read(arena, &workbook.sheets[0], chosen, units, &faults, &doubts);
 		const struct element *unit = list.draft
 			? element_parse(arena, "draft.xml", list.draft, strlen(list.draft), units, &of_draft)
 			: NULL;

@@ -32,6 +32,7 @@ static const struct {
 	{"sweep", sweep_can_run},
 	{"portfolio", portfolio_can_run},
 	{"import", import_can_run},
+	{"book", book_can_run},
 };
 
 static void run_solution(int argc, char **argv)

@@ -1,0 +1,211 @@
+#include "import/evidence.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+
+static const char DIGITS[] = "0123456789";
+
+/* ---- numbers ---- */
+
+struct signs {
+	size_t decimal, grouped,
+		other; /* of one sign: parts decimals for certain; stands before three digits; neither */
+};
+
+static void look_at(const char *text, char sign, struct signs *signs)
+{
+	enum { GROUP = 3 };
+	const char *at = text + strspn(text, "<>~+- ");
+	size_t whole = strspn(at, DIGITS), seen = 0, grouped = 0, last = 0;
+	if (!whole)
+		return;
+	for (at += whole; *at == sign; at += 1 + last) {
+		last = strspn(at + 1, DIGITS);
+		seen++;
+		grouped += last == GROUP;
+		if (!last)
+			return;
+	}
+	if (!seen)
+		return;
+	bool steel = seen == 1 && whole == 1 && last == GROUP + 1 &&
+		*(at - last - 2) == '1'; /* 1.4404 is a steel, no number */
+	if (steel || (seen > 1 && grouped != seen))
+		return; /* nor is a date one */
+	if (seen > 1 && grouped == seen && whole <= GROUP)
+		signs->grouped++;
+	else if (seen == 1 && last != GROUP)
+		signs->decimal++;
+	else if (seen == 1 && whole == 1 && text[strspn(text, "<>~+- ")] == '0')
+		signs->decimal++; /* 0,125 */
+	else if (seen == 1 && whole <= GROUP)
+		signs->grouped++;
+	else
+		signs->other++;
+}
+
+/* "1.234,5": both signs tell what they are. */
+static bool has_both(const char *text, char group, char decimal)
+{
+	const char *first = strchr(text, group), *second = first ? strchr(first, decimal) : NULL;
+	return first && second && strspn(first + 1, DIGITS) == 3 &&
+		strspn(text, "0123456789.,") >= strlen(text) - strlen(second) + 1;
+}
+
+static void look_at_date(const char *text, size_t *day_first, size_t *month_first)
+{
+	enum { MONTHS = 12 };
+	char *end, *after;
+	long first = strtol(text, &end, 10), second = *end == '/' || *end == '-' ? strtol(end + 1, &after, 10) : 0;
+	if (end == text || !second || after == end + 1 || (*after != '/' && *after != '-'))
+		return;
+	*day_first += first > MONTHS && second <= MONTHS;
+	*month_first += second > MONTHS && first <= MONTHS;
+}
+
+/* Are figures in the units of the United States? There commas part thousands. */
+static bool is_in_customary_units(struct arena *arena, const struct sheet *sheet)
+{
+	static const char units[] =
+		"psig|psia|psi|of|f|gpm|usgpm|ft2|lb hr|lb h|mmbtu hr|mmbtu h|lbmol hr|mmscfd|degf|deg f";
+	size_t found = 0;
+	for (size_t i = 0; i < sheet->rows * sheet->columns && found < 2; i++)
+		found += sheet->cells[i].kind == SHEET_TEXT && !sheet->cells[i].merged &&
+			words_within(arena, words_fold(arena, sheet->cells[i].text), units) > 0;
+	return found >= 2;
+}
+
+enum decimal_sign evidence_decimal(const struct workbook *workbooks, size_t count)
+{
+	struct signs comma = {.decimal = 0}, point = comma;
+	for (size_t i = 0; i < count; i++)
+		for (size_t s = 0; s < workbooks[i].count; s++)
+			for (size_t k = 0; k < workbooks[i].sheets[s].rows * workbooks[i].sheets[s].columns; k++) {
+				const struct sheet_cell *cell = &workbooks[i].sheets[s].cells[k];
+				if (cell->kind == SHEET_TEXT && workbooks[i].sheets[s].csv) {
+					look_at(cell->text, ',', &comma);
+					look_at(cell->text, '.', &point);
+				}
+			}
+	return comma.decimal > 2 * point.decimal    ? DECIMAL_COMMA
+		: point.decimal > 2 * comma.decimal ? DECIMAL_POINT
+						    : DECIMAL_UNDECIDED;
+}
+
+struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet, enum decimal_sign of_package)
+{
+	struct signs comma = {.decimal = 0}, point = comma;
+	size_t day_first = 0, month_first = 0, both_comma = 0, both_point = 0;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		if (cell->kind != SHEET_TEXT)
+			continue;
+		both_comma += has_both(cell->text, '.', ',');
+		both_point += has_both(cell->text, ',', '.');
+		look_at_date(cell->text, &day_first, &month_first);
+		look_at(cell->text, ',', &comma);
+		look_at(cell->text, '.', &point);
+	}
+	bool open = comma.decimal + both_comma == point.decimal + both_point;
+	struct cell_rules rules = {.decimal_comma = comma.decimal + both_comma > point.decimal + both_point};
+	if (open) /* the sheet by itself does not tell: as its fellows have it, or as such files are parted */
+		rules.decimal_comma =
+			of_package == DECIMAL_COMMA || (of_package == DECIMAL_UNDECIDED && sheet->separator == ';');
+	const struct signs *group = rules.decimal_comma ? &point : &comma;
+	bool customary = !rules.decimal_comma && (sheet->separator == ',' || is_in_customary_units(arena, sheet));
+	bool sure = !open || customary || of_package != DECIMAL_UNDECIDED;
+	if (sure && group->grouped && !group->decimal && !group->other)
+		rules.thousands = rules.decimal_comma ? '.' : ',';
+	rules.dates = day_first && !month_first ? DAY_FIRST : month_first && !day_first ? MONTH_FIRST : DATES_UNDECIDED;
+	return rules;
+}
+
+/* ---- words ---- */
+
+const char *evidence_unit(struct arena *arena, const struct words *words, const struct sheet *sheet, enum kind kind)
+{
+	const char *found = NULL;
+	if (kind != KIND_TEMPERATURE && kind != KIND_PRESSURE)
+		return NULL;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		if (cell->kind != SHEET_TEXT || cell->merged || !strchr(cell->text, ' '))
+			continue;
+		for (const char *at = cell->text; *at; at += strspn(at, " ,;.\n")) {
+			size_t length = strcspn(at, " ,;\n");
+			const char *unit =
+				length > 1 ? words_unit(arena, words, arena_copy_span(arena, at, length), false) : NULL;
+			double factor, offset;
+			at += length ? length : 1;
+			if (!unit || !unit_find(kind, unit, 101325, &factor, &offset) ||
+				(found && strcmp(found, unit) == 0))
+				continue;
+			if (found)
+				return NULL;
+			found = unit;
+		}
+	}
+	return found;
+}
+
+static const char *base_name(struct arena *arena, const char *path)
+{
+	const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path, *dot = strrchr(name, '.');
+	return arena_copy_span(arena, name, dot && dot != name ? (size_t)(dot - name) : strlen(name));
+}
+
+/* "Rev. C", "Revision: 2", or "Rev" with its sign in the next cell. */
+static const char *revision_in(struct arena *arena, const struct sheet *sheet, size_t row, size_t column)
+{
+	static const char *const words[] = {"rev", "revision", "revisie", "revision no", "rev no"};
+	const char *folded = words_fold(arena, sheet_at(sheet, row, column)->text);
+	for (size_t i = 0; i < COUNT(words); i++) {
+		size_t length = strlen(words[i]);
+		for (const char *at = folded; (at = strstr(at, words[i])); at++) {
+			bool begins = at == folded || at[-1] == ' ';
+			if (begins && at[length] == ' ' && strcspn(at + length + 1, " ") <= 3 &&
+				strncmp(at + length + 1, "no", 2) != 0)
+				return arena_copy_span(arena, at + length + 1, strcspn(at + length + 1, " "));
+			const char *beside = sheet_at(sheet, row, column + 1)->text;
+			if (at == folded && !at[length] && *beside && strlen(beside) <= 3)
+				return beside;
+		}
+	}
+	return NULL;
+}
+
+const char *evidence_document(struct arena *arena, const struct sheet *sheet)
+{
+	enum { ROWS = 8 };
+	const char *name = base_name(arena, sheet->file);
+	for (size_t i = 0; i < sheet->rows && i < ROWS; i++)
+		for (size_t k = 0; k < sheet->columns; k++) {
+			const char *revision = revision_in(arena, sheet, i, k);
+			if (!revision)
+				continue;
+			char *letters = arena_copy(arena, revision);
+			for (char *c = letters; *c; c++)
+				*c = *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c;
+			return arena_join(arena, name, " rev ", letters, "");
+		}
+	return name;
+}
+
+const char *evidence_amine(struct arena *arena, const struct workbook *workbooks, size_t count)
+{
+	static const char *const amines[] = {"MDEA", "DEA", "MEA", "DGA", "DIPA"};
+	size_t said[COUNT(amines)] = {0}, most = 0;
+	for (size_t i = 0; i < count; i++)
+		for (size_t s = 0; s < workbooks[i].count; s++) {
+			const struct sheet *sheet = &workbooks[i].sheets[s];
+			for (size_t k = 0; k < sheet->rows * sheet->columns; k++)
+				for (size_t a = 0; sheet->cells[k].kind == SHEET_TEXT && a < COUNT(amines); a++)
+					said[a] += strstr(sheet->cells[k].text, amines[a]) &&
+						words_within(arena, words_fold(arena, sheet->cells[k].text), amines[a]);
+		}
+	for (size_t a = 1; a < COUNT(amines); a++)
+		most = said[a] > said[most] ? a : most;
+	return said[most] ? amines[most] : NULL;
+}

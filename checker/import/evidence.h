@@ -1,0 +1,25 @@
+/* What the cells of a sheet tell about how it is written: decimal sign, thousands, order of dates, units said in passing. */
+#ifndef LEANRICH_IMPORT_EVIDENCE_H
+#define LEANRICH_IMPORT_EVIDENCE_H
+
+#include "import/list_cell.h"
+#include "import/sheet.h"
+
+enum decimal_sign { DECIMAL_UNDECIDED, DECIMAL_POINT, DECIMAL_COMMA };
+
+/* Of all CSV of a package together. */
+enum decimal_sign evidence_decimal(const struct workbook *workbooks, size_t count);
+
+/* Decimal sign, thousands and dates; what neither the cells nor their fellows tell stays open. */
+struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet, enum decimal_sign of_package);
+
+/* A unit of the kind that a sentence of the sheet names ("Temperatures in degC"); NULL: none, or several. */
+const char *evidence_unit(struct arena *arena, const struct words *words, const struct sheet *sheet, enum kind kind);
+
+/* The name of the file, with the revision that the head of the sheet gives. */
+const char *evidence_document(struct arena *arena, const struct sheet *sheet);
+
+/* The amine that the sheets speak of most; NULL: none. */
+const char *evidence_amine(struct arena *arena, const struct workbook *workbooks, size_t count);
+
+#endif

@@ -1,0 +1,121 @@
+#include "import/fields.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "base/text.h"
+
+static const char letters[] = " LSENRA";
+static const char *const list_names[] = {"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory"};
+
+const char *lists_name(enum sheet_lists lists)
+{
+	return list_names[lists];
+}
+
+enum sheet_lists lists_named(const char *name)
+{
+	for (int i = LISTS_LINES; i < LISTS_COUNT; i++)
+		if (strcmp(list_names[i], name) == 0)
+			return (enum sheet_lists)i;
+	return LISTS_NOTHING;
+}
+
+static const char *named(const struct words *words, enum sheet_lists lists, const char *concepts)
+{
+	return words_field(words, letters[lists], concepts);
+}
+
+/* Words that join others, and head a column when they stand alone. */
+static const char *alone(const char *folded)
+{
+	if (strcmp(folded, "de") == 0)
+		return "from";
+	if (strcmp(folded, "a") == 0)
+		return "to";
+	return NULL;
+}
+
+/* The concepts without those that only say where or how, when nothing is known with them. */
+static const char *without_side(struct arena *arena, const char *concepts, const char **of)
+{
+	static const char *const sides[] = {"tube-side", "shell-side"};
+	for (size_t i = 0; i < COUNT(sides); i++) {
+		const char *rest = words_without(arena, concepts, sides[i]);
+		if (rest && *rest) {
+			*of = sides[i];
+			return rest;
+		}
+	}
+	return concepts;
+}
+
+struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+{
+	struct field field = {.exact = true};
+	const char *bare = words_without_unit(arena, words, heading, &field.unit);
+	const char *folded = words_fold(arena, bare);
+	const char *concepts = alone(folded) ? alone(folded) : words_concepts(arena, words, folded);
+	if (!*concepts)
+		return (struct field){.name = NULL};
+	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
+		field.unit && strcmp(field.unit, "mol/mol") == 0) {
+		const char *rest = words_without(arena, concepts, "strength");
+		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
+	}
+	if (lists == LISTS_EQUIPMENT && text_has_word(concepts, "material") && text_has_word(concepts, "tubes"))
+		concepts = words_sorted(
+			arena, arena_join(arena, words_without(arena, concepts, "tubes"), " tube-side", "", ""));
+	field.name = named(words, lists, concepts);
+	if (!field.name && lists == LISTS_EQUIPMENT)
+		field.name = named(words, lists, without_side(arena, concepts, &field.of));
+	const char *normal = field.name ? NULL : words_without(arena, concepts, "operating");
+	if (normal) {
+		field.exact = false;
+		field.name =
+			named(words, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
+	}
+	if (!field.name)
+		field.of = NULL;
+	return field;
+}
+
+/* ---- cases ---- */
+
+const char *fields_id(struct arena *arena, const char *text)
+{
+	char *id = arena_copy(arena, words_fold(arena, text));
+	for (char *c = id; *c; c++)
+		*c = *c == ' ' || *c == '%' ? '-' : *c;
+	return id;
+}
+
+const char *fields_case(struct arena *arena, const char *text)
+{
+	static const char known[] = "normal|summer|winter|turndown|sommer|hiver|ete|verano|invierno|zomer|start of "
+				    "run|end of run|sor|eor|normal operation|"
+				    "normalbetrieb|sommerbetrieb|winterbetrieb|teillast|volllast|max|min|maximum|"
+				    "minimum|rich gas|lean gas|hot day|cold day|"
+				    "hot weather|cold weather|upset|normal case|summer case|winter case|turndown "
+				    "case|design case|rated case|maximum case|"
+				    "minimum case|sommerfall|winterfall|normalfall|cas normal|cas ete|cas hiver|caso "
+				    "normal|caso verano|caso invierno|minderlast|"
+				    "marche normale|operacion normal|normaal bedrijf|base "
+				    "case|present|future|revamp|existing|start up|startup|"
+				    "summer operation|winter operation|turndown operation|maximum load|minimum load";
+	static const char *const words[] = {
+		"case ", "fall ", "cas ", "caso ", "geval ", "betriebsfall ", "operating case ", "lastfall "};
+	enum { LONGEST = 60 };
+	const char *folded = words_fold(arena, text);
+	if (!*folded || strlen(folded) > LONGEST)
+		return NULL;
+	if (words_are_one_of(arena, folded, known))
+		return fields_id(arena, text);
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (strncmp(folded, words[i], strlen(words[i])) == 0)
+			return fields_id(arena, text + (strlen(text) > strlen(words[i]) ? 0 : 0));
+	size_t length = strlen(folded);
+	if (length > strlen(" case") && strcmp(folded + length - strlen(" case"), " case") == 0)
+		return fields_id(arena, text);
+	return NULL;
+}

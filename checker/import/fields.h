@@ -1,0 +1,37 @@
+/* What the heading of a column gives, by the concepts in it (words.h) and the list of fields (field.def). */
+#ifndef LEANRICH_IMPORT_FIELDS_H
+#define LEANRICH_IMPORT_FIELDS_H
+
+#include "import/words.h"
+
+/* What a sheet lists. The name is the word of a map. */
+enum sheet_lists {
+	LISTS_NOTHING,
+	LISTS_LINES,
+	LISTS_STREAMS,
+	LISTS_EQUIPMENT,
+	LISTS_NOZZLES,
+	LISTS_RELIEF,
+	LISTS_LABORATORY,
+	LISTS_COUNT
+};
+
+const char *lists_name(enum sheet_lists lists);
+enum sheet_lists lists_named(const char *name); /* LISTS_NOTHING: no such word */
+
+struct field {
+	const char *name; /* NULL: nothing that is known */
+	const char *of;	  /* "tube-side", "shell-side", or NULL: of the item itself */
+	const char *unit; /* as units.def spells it, or NULL */
+	bool exact;	  /* every word of the heading says so */
+};
+
+struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading);
+
+/* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
+const char *fields_case(struct arena *arena, const char *text);
+
+/* Any text as an id: small letters, digits and hyphens. */
+const char *fields_id(struct arena *arena, const char *text);
+
+#endif

@@ -1,0 +1,201 @@
+#include "import/glossary_phrase.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "base/text.h"
+
+struct fitting {
+	struct arena *arena;
+	const struct token *tokens;
+	size_t count, first, at; /* first: where the phrase begins */
+	struct phrase_fit fit;
+	size_t slots;
+};
+
+static const struct token *token_at(const struct fitting *fitting, size_t at)
+{
+	return at < fitting->count ? &fitting->tokens[at] : NULL;
+}
+
+/* What stands beside a value and makes it another: a range, a fraction, a limit; before the phrase, "about" too. */
+static bool stands_alone(const struct fitting *fitting, size_t first, size_t after)
+{
+	static const char marks[] = "- / ~ < > + ≥ ≤";
+	static const char words[] = "ca circa approx about around environ env aprox etwa rund max min maximum minimum "
+				    "or oder ou o to bis à";
+	const struct token *before = first ? &fitting->tokens[first - 1] : NULL, *next = token_at(fitting, after);
+	bool spelt = (next && next->sort == TOKEN_MARK && text_has_word(marks, next->folded)) ||
+		(before && before->sort == TOKEN_MARK && text_has_word(marks, before->folded));
+	bool about =
+		before && first == fitting->first && before->sort == TOKEN_WORD && text_has_word(words, before->folded);
+	return !spelt && !about;
+}
+
+static bool slot_number(struct fitting *fitting, const char **value)
+{
+	static const char *const words[][2] = {{"two", "2"}, {"three", "3"}, {"four", "4"}, {"zwei", "2"},
+		{"drei", "3"}, {"deux", "2"}, {"trois", "3"}, {"dos", "2"}, {"tres", "3"}, {"zwo", "2"}};
+	enum { MOST_DIGITS = 4 };
+	const struct token *token = token_at(fitting, fitting->at);
+	if (!token || !stands_alone(fitting, fitting->at, fitting->at + 1))
+		return false;
+	*value = NULL;
+	if (token->sort == TOKEN_NUMBER && token->length <= MOST_DIGITS)
+		*value = token->folded;
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (strcmp(words[i][0], token->folded) == 0)
+			*value = words[i][1];
+	fitting->at++;
+	const struct token *times = token_at(fitting, fitting->at); /* "2 x check valves" */
+	fitting->at += *value && times && strcmp(times->folded, "x") == 0;
+	return *value;
+}
+
+static bool slot_year(struct fitting *fitting, const char **value)
+{
+	enum { FIRST = 1930, LAST = 2100, YEAR_DIGITS = 4 };
+	const struct token *token = token_at(fitting, fitting->at);
+	if (!token || token->sort != TOKEN_NUMBER || !stands_alone(fitting, fitting->at, fitting->at + 1))
+		return false;
+	bool plain = strspn(token->folded, "0123456789") == YEAR_DIGITS &&
+		(token->folded[YEAR_DIGITS] == '-' || token->folded[YEAR_DIGITS] == '\0');
+	long year = strtol(token->folded, NULL, 10);
+	if (!plain || year < FIRST || year > LAST)
+		return false;
+	*value = token->folded;
+	fitting->at++;
+	return true;
+}
+
+static bool slot_with_unit(struct fitting *fitting, const char *const units[][2], size_t unit_count, const char **value)
+{
+	const struct token *number = token_at(fitting, fitting->at), *unit = token_at(fitting, fitting->at + 1);
+	if (!number || number->sort != TOKEN_NUMBER || strchr(number->folded, '-') || !unit ||
+		!stands_alone(fitting, fitting->at, fitting->at + 2))
+		return false;
+	for (size_t i = 0; i < unit_count; i++)
+		if (strcmp(units[i][0], unit->folded) == 0) {
+			*value = arena_format(fitting->arena, "%s %s", number->folded, units[i][1]);
+			fitting->at += 2;
+			return true;
+		}
+	return false;
+}
+
+static bool slot_length(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"in", "in"}, {"inch", "in"}};
+	return slot_with_unit(fitting, units, COUNT(units), value);
+}
+
+static bool slot_temperature(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"degc", "degC"}, {"c", "degC"}, {"degf", "degF"}, {"f", "degF"}};
+	return slot_with_unit(fitting, units, COUNT(units), value);
+}
+
+/* A metal that a cladding can be of; "SS316L", "TP 316L" and "alloy 625" too, but not one of two. */
+static bool slot_metal(struct fitting *fitting, const char **value)
+{
+	static const char *const metals[][2] = {{"304", "304"}, {"304l", "304L"}, {"316", "316"}, {"316l", "316L"},
+		{"317l", "317L"}, {"321", "321"}, {"347", "347"}, {"904l", "904L"}, {"410", "410"}, {"410s", "410S"},
+		{"405", "405"}, {"2205", "2205"}, {"625", "625"}, {"825", "825"}, {"c276", "C-276"},
+		{"titanium", "titanium"}, {"titan", "titanium"}, {"titane", "titanium"}, {"titanio", "titanium"}};
+	size_t at = fitting->at;
+	const struct token *token = token_at(fitting, at);
+	if (token && text_has_word("ss tp aisi type alloy edelstahl inox stainless", token->folded))
+		token = token_at(fitting, ++at);
+	if (!token || !stands_alone(fitting, fitting->at, at + 1))
+		return false;
+	const char *word = token->folded;
+	if (strncmp(word, "ss", 2) == 0 || strncmp(word, "tp", 2) == 0)
+		word += 2;
+	for (size_t i = 0; i < COUNT(metals); i++)
+		if (strcmp(metals[i][0], word) == 0) {
+			*value = metals[i][1];
+			fitting->at = at + 1;
+			return true;
+		}
+	return false;
+}
+
+static bool fits_slot(struct fitting *fitting, char sort)
+{
+	const char *value = NULL;
+	bool fits = sort == 'n' ? slot_number(fitting, &value)
+		: sort == 'y'	? slot_year(fitting, &value)
+		: sort == 'l'	? slot_length(fitting, &value)
+		: sort == 't'	? slot_temperature(fitting, &value)
+				: slot_metal(fitting, &value);
+	if (fits && fitting->slots < PHRASE_SLOTS)
+		fitting->fit.slots[fitting->slots++] = value;
+	return fits;
+}
+
+/* One word of a phrase, "a/b" or "begins*", against the token. */
+static bool fits_word(const char *word, size_t length, const struct token *token)
+{
+	if (token->sort != TOKEN_WORD && token->sort != TOKEN_NUMBER && token->sort != TOKEN_MARK)
+		return false;
+	for (size_t from = 0, end; from < length; from = end + 1) {
+		end = from;
+		while (end < length && word[end] != '/')
+			end++;
+		bool begins = end > from && word[end - 1] == '*';
+		size_t letters = end - from - begins;
+		if (strncmp(word + from, token->folded, letters) == 0 && (begins || token->folded[letters] == '\0'))
+			return true;
+	}
+	return false;
+}
+
+static bool is_joint(const struct token *token)
+{
+	return token && token->sort == TOKEN_MARK && text_has_word(": -", token->folded);
+}
+
+static bool fits_part(struct fitting *fitting, const char *part, size_t length, bool first)
+{
+	bool may_miss = part[length - 1] == '?';
+	size_t before = fitting->at;
+	if (!first && is_joint(token_at(fitting, fitting->at)))
+		fitting->at++;
+	const struct token *token = token_at(fitting, fitting->at);
+	bool fits = token &&
+		(*part == '#' ? fits_slot(fitting, part[1])
+			      : fits_word(part, length - may_miss, token) && (fitting->at++, true));
+	if (!fits)
+		fitting->at = before;
+	return fits || may_miss;
+}
+
+static struct phrase_fit fit_phrase(struct fitting fitting, size_t at, const char *phrase, size_t length)
+{
+	fitting.first = fitting.at = at;
+	for (size_t i = 0; i < length;) {
+		size_t part = 0;
+		while (i + part < length && phrase[i + part] != ' ')
+			part++;
+		if (part && !fits_part(&fitting, phrase + i, part, i == 0))
+			return (struct phrase_fit){.length = 0};
+		i += part + 1;
+	}
+	fitting.fit.length = fitting.at - at;
+	return fitting.fit;
+}
+
+struct phrase_fit phrase_at(
+	struct arena *arena, const struct token *tokens, size_t count, size_t at, const char *phrases)
+{
+	struct fitting fitting = {.arena = arena, .tokens = tokens, .count = count};
+	struct phrase_fit best = {.length = 0};
+	size_t length;
+	for (const char *phrase; (phrase = text_alternative(&phrases, &length)) != NULL;) {
+		struct phrase_fit fit = fit_phrase(fitting, at, phrase, length);
+		if (fit.length > best.length)
+			best = fit;
+	}
+	return best;
+}

@@ -1,0 +1,116 @@
+#include "import/guess.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "base/text.h"
+
+static const struct {
+	const char *element, *word, *names;
+} classes[] = {
+#define CLASS(element, word, names) {element, word, names},
+#include "import/class.def"
+#undef CLASS
+};
+
+static struct guess named(struct arena *arena, const char *name)
+{
+	struct guess guess = {.element = NULL};
+	const char *folded = words_fold(arena, name);
+	size_t longest = 0;
+	for (size_t i = 0; *folded && i < COUNT(classes); i++) {
+		size_t length = words_within(arena, folded, classes[i].names);
+		if (length <= longest)
+			continue;
+		longest = length;
+		guess = (struct guess){.element = classes[i].element,
+			.word = *classes[i].word ? classes[i].word : NULL,
+			.by_name = true};
+	}
+	return guess;
+}
+
+/* The letters that a tag has before its number: "12-P-101A" P. */
+static const char *letters_of(struct arena *arena, const char *tag)
+{
+	size_t length = 0;
+	while (*tag && !((*tag >= 'A' && *tag <= 'Z') || (*tag >= 'a' && *tag <= 'z')))
+		tag++;
+	while ((tag[length] >= 'A' && tag[length] <= 'Z') || (tag[length] >= 'a' && tag[length] <= 'z'))
+		length++;
+	char *letters = arena_copy_span(arena, tag, length);
+	for (char *c = letters; *c; c++)
+		*c = *c >= 'a' ? (char)(*c - 'a' + 'A') : *c;
+	return letters;
+}
+
+struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name)
+{
+	static const char *const by_letter[][2] = {{"P", "pump"}, {"PU", "pump"}, {"GA", "pump"}, {"TK", "tank"},
+		{"F", "filter"}, {"FIL", "filter"}, {"E", "exchanger"}, {"HE", "exchanger"}, {"HX", "exchanger"},
+		{"EA", "cooler"}, {"AC", "cooler"}, {"W", "exchanger"}, {"V", "vessel"}, {"D", "vessel"},
+		{"B", "vessel"}, {"VE", "vessel"}, {"KO", "knock-out-drum"}};
+	static const char general[] = "vessel cooler exchanger pump filter tank";
+	struct guess by_name = named(arena, name), by_class = named(arena, class);
+	if (by_name.element && by_class.element && text_has_word(general, by_name.element) && !by_name.word &&
+		!text_has_word(general, by_class.element))
+		return by_class;
+	if (by_name.element)
+		return by_name;
+	if (by_class.element)
+		return by_class;
+	const char *letters = letters_of(arena, tag);
+	for (size_t i = 0; i < COUNT(by_letter); i++)
+		if (strcmp(by_letter[i][0], letters) == 0)
+			return (struct guess){.element = by_letter[i][1]};
+	return (struct guess){.element = NULL};
+}
+
+/* ---- streams ---- */
+
+static const struct {
+	const char *service, *names;
+} services[] = {{"lean", "lean|mager|mageres|magere|pauvre|pobre|arme"},
+	{"rich", "rich|reich|reiche|reiches|riche|rica|rijke|beladenes"}, {"treated gas", "treated gas|sweet gas"},
+	{"acid gas", "acid gas"}, {"flash gas", "flash gas"}, {"reflux", "reflux"}, {"steam", "steam"},
+	{"condensate", "condensate"}, {"sour water", "sour water"}, {"cooling water", "cooling water"},
+	{"sour gas", "sour gas"}, {"make-up water", "make-up water"}, {"semi-lean", "semi-lean"}};
+
+const char *guess_service(struct arena *arena, const char *name)
+{
+	static const struct {
+		const char *service, *names;
+	} means[] = {
+#define MEANS(type, word, written) {type "|" word, written},
+#include "import/means.def"
+#undef MEANS
+	};
+	static const char prefix[] = "stream-service|";
+	const char *folded = words_fold(arena, name), *found = NULL;
+	size_t longest = 0;
+	for (size_t i = 0; i < COUNT(means) + COUNT(services); i++) {
+		bool own = i >= COUNT(means);
+		if (!own && strncmp(means[i].service, prefix, sizeof prefix - 1) != 0)
+			continue;
+		size_t length = words_within(arena, folded, own ? services[i - COUNT(means)].names : means[i].names);
+		if (length <= longest)
+			continue;
+		longest = length;
+		found = own ? services[i - COUNT(means)].service : means[i].service + sizeof prefix - 1;
+	}
+	enum { SHORTEST = 3 };
+	return longest >= SHORTEST ? found : NULL;
+}
+
+struct guess guess_stream(struct arena *arena, const char *name, bool composed)
+{
+	static const char *const gases[][2] = {
+		{"sour gas", "feed"}, {"treated gas", "treated"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}};
+	const char *service = guess_service(arena, name);
+	for (size_t i = 0; service && i < COUNT(gases); i++)
+		if (strcmp(service, gases[i][0]) == 0)
+			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
+	if (!service && composed)
+		return (struct guess){.element = "gas", .word = "other"};
+	return (struct guess){.element = "stream", .word = service, .by_name = service != NULL};
+}

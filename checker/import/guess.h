@@ -1,0 +1,21 @@
+/* What kind of item a name or a tag speaks of, where no map says so. A guess: whoever uses one says it. */
+#ifndef LEANRICH_IMPORT_GUESS_H
+#define LEANRICH_IMPORT_GUESS_H
+
+#include "import/words.h"
+
+struct guess {
+	const char *element; /* NULL: nothing speaks for any */
+	const char *word;    /* service of the item or role of the gas, or NULL */
+	bool by_name;	     /* else by the letter of its tag alone */
+};
+
+struct guess guess_equipment(struct arena *arena, const char *tag, const char *class, const char *name);
+
+/* A stream, or a gas with its role. `composed`: the sheet gives components of gas for it. */
+struct guess guess_stream(struct arena *arena, const char *name, bool composed);
+
+/* The service that a name speaks of, among those of streams; NULL: none. */
+const char *guess_service(struct arena *arena, const char *name);
+
+#endif

@@ -1,0 +1,268 @@
+#include "import/package.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "base/progress.h"
+#include "import/package_columns.h"
+#include "import/records.h"
+
+/* ---- records ---- */
+
+static const char *cells_of(const struct reading_sheet *sheet, size_t at)
+{
+	struct arena *arena = sheet->package->arena;
+	const struct table *table = sheet->table;
+	const char *first = NULL, *last = NULL;
+	for (size_t i = 0; i < table->count; i++)
+		if (table_at(table, at, table->columns[i].at)->kind != SHEET_EMPTY) {
+			last = table_cell_name(arena, table, at, table->columns[i].at) + strlen(table->sheet->name) + 1;
+			first = first ? first : last;
+		}
+	return !first ? "" : strcmp(first, last) == 0 ? first : arena_join(arena, first, ":", last, "");
+}
+
+/* The one cell of a row that holds nothing else; NULL: it holds more, or nothing. */
+static const struct field_column *only_cell(const struct record *record)
+{
+	const struct field_column *only = NULL;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *cell = record_cell(record, column);
+		if (cell->kind == SHEET_EMPTY || (only && strcmp(cell->text, record_cell(record, only)->text) == 0))
+			continue;
+		if (only)
+			return NULL;
+		only = column;
+	}
+	return only;
+}
+
+static bool is_sentence(const char *text)
+{
+	enum { LONGEST_TAG = 24, MOST_WORDS = 3 };
+	size_t blanks = 0;
+	for (const char *c = text; *c; c++)
+		blanks += *c == ' ';
+	return strlen(text) > LONGEST_TAG || blanks >= MOST_WORDS || !strpbrk(text, "0123456789");
+}
+
+/* A row of words: a heading within the list, the name of a case, or a note below it. */
+static bool is_remark(struct record *record, const char **of_case)
+{
+	const struct field_column *only = only_cell(record);
+	struct package *package = record->sheet->package;
+	if (!only || record->sheet->table->turned || !is_sentence(record_cell(record, only)->text))
+		return false;
+	const char *text = record_cell(record, only)->text, *named = fields_case(package->arena, text);
+	if (named) {
+		*of_case = package_case(package, text);
+		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
+		return true;
+	}
+	draft_add_note(&package->draft, NULL, text,
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, only);
+	return true;
+}
+
+/* Whether the tag that stands above holds for a record without one. */
+static bool continues(const struct record *record)
+{
+	static const char *const fields[] = {"case", "part", "name", "required"};
+	for (size_t i = 0; i < COUNT(fields); i++) {
+		const char *text = record_text(record, fields[i]);
+		if (text && *text)
+			return true;
+	}
+	return false;
+}
+
+static void read_records(struct reading_sheet *sheet)
+{
+	const char *section = NULL, *tag = NULL, *sheet_case = element_attribute(sheet->map, "case");
+	struct package *package = sheet->package;
+	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {
+		struct record record = {.sheet = sheet, .at = i, .cells = cells_of(sheet, i)};
+		progress_design(
+			i - sheet->table->first + 1, sheet->table->last - sheet->table->first, sheet->sheet->name);
+		if (!*record.cells || is_remark(&record, &section))
+			continue;
+		const struct field_column *of_case = record_column(&record, "case");
+		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
+		if (of_case && *record_cell(&record, of_case)->text && sheet->lists != LISTS_RELIEF) {
+			record.of_case = package_case(package, record_cell(&record, of_case)->text);
+			record_arrived(&record, of_case);
+		}
+		const char *own = record_text(&record, "tag");
+		if (own && *own)
+			tag = own;
+		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
+	}
+}
+
+static void say_missing(const struct reading_sheet *sheet, const struct table *tables, size_t count)
+{
+	for (size_t i = 0; i < sheet->map->child_count; i++) {
+		const struct element *column = sheet->map->children[i];
+		bool found = false;
+		for (size_t t = 0; t < count && !found; t++)
+			for (size_t k = 0; k < tables[t].count && !found; k++)
+				found = tables[t].columns[k].known_as &&
+					map_column(sheet->package, sheet->map, tables[t].columns[k].known_as) == column;
+		if (element_is(column, "column") && !found && strcmp(element_attribute(column, "field"), "-") != 0)
+			problem_add(sheet->package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet->sheet, 0, 0),
+				"%s: no heading '%s': the column is gone, or is called otherwise now",
+				sheet->sheet->name, element_attribute(column, "heading"));
+	}
+}
+
+static void read_table(struct reading_sheet *sheet, const struct table *table)
+{
+	sheet->table = table;
+	sheet->columns = arena_alloc(sheet->package->arena, (table->count + 1) * sizeof *sheet->columns);
+	for (size_t k = 0; k < table->count; k++) {
+		sheet->columns[k] = columns_bind(sheet, &table->columns[k]);
+		if (sheet->columns[k].field && strcmp(sheet->columns[k].field, "-") == 0)
+			columns_pass(sheet, &sheet->columns[k]);
+	}
+	read_records(sheet);
+	for (size_t k = 0; k < table->count; k++)
+		if (!sheet->columns[k].map)
+			columns_leave(sheet, &sheet->columns[k]);
+}
+
+/* Sentences outside of the tables, below the first heading, are notes; figures there are left. */
+static void read_around(struct reading_sheet *sheet, const struct table *tables, size_t count)
+{
+	size_t from = tables[0].head + 1;
+	for (size_t t = 0; t < count && tables[t].turned; t++)
+		for (size_t k = 0; k < tables[t].count; k++)
+			from = t == 0 && k == 0			  ? tables[t].columns[k].at + 1
+				: tables[t].columns[k].at >= from ? tables[t].columns[k].at + 1
+								  : from;
+
+	struct package *package = sheet->package;
+	for (size_t i = from; i < sheet->sheet->rows; i++)
+		for (size_t k = 0; k < sheet->sheet->columns; k++) {
+			const struct sheet_cell *cell = sheet_at(sheet->sheet, i, k);
+			enum cell_outcome *outcome = &sheet->outcomes[i * sheet->sheet->columns + k];
+			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden ||
+				!is_sentence(cell->text) || !strchr(cell->text, ' '))
+				continue;
+			*outcome = OUTCOME_ARRIVED;
+			draft_add_note(&package->draft, NULL, cell->text,
+				arena_join(package->arena, sheet->document, "!",
+					sheet_cell_name(package->arena, sheet->sheet, i, k) +
+						strlen(sheet->sheet->name) + 1,
+					""));
+		}
+}
+
+static void mark_headings(struct reading_sheet *sheet, const struct table *table)
+{
+	for (size_t row = 0; row < table->first; row++)
+		for (size_t k = 0; k < (table->turned ? sheet->sheet->rows : sheet->sheet->columns); k++) {
+			size_t i = table->turned ? k : row, c = table->turned ? row : k;
+			enum cell_outcome *outcome = &sheet->outcomes[i * sheet->sheet->columns + c];
+			bool known = !table->turned && row >= table->head;
+			for (size_t at = 0; table->turned && at < table->count; at++)
+				known = known || (table->columns[at].at == k && table->columns[at].known_as);
+			if (known && !*outcome)
+				*outcome = OUTCOME_STRUCTURE;
+		}
+}
+
+static void count_outcomes(struct reading_sheet *sheet)
+{
+	for (size_t i = 0; i < sheet->sheet->rows * sheet->sheet->columns; i++) {
+		if (sheet->sheet->cells[i].merged || sheet->sheet->cells[i].kind == SHEET_EMPTY)
+			continue;
+		sheet->package->arrived += sheet->outcomes[i] == OUTCOME_ARRIVED;
+		sheet->package->interpreted += sheet->outcomes[i] == OUTCOME_INTERPRETED;
+		sheet->package->left += sheet->outcomes[i] == OUTCOME_LEFT;
+	}
+}
+
+static void read_sheet(
+	struct package *package, const struct sheet *sheet, const struct element *map, enum sheet_lists lists)
+{
+	struct arena *arena = package->arena;
+	struct reading_sheet reading = {.package = package, .sheet = sheet, .map = map, .lists = lists};
+	struct known_headings known = {.package = package, .map = map};
+	const char *records = element_attribute_or(map, "records", ""), *document = element_attribute(map, "document");
+	struct heading_reader reader = {.knows = map_knows, .context = &known, .least = 2};
+	struct table *tables;
+	reading.document = arena_join(
+		arena, document ? document : sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
+	reading.outcomes = arena_alloc(arena, (sheet->rows * sheet->columns + 1) * sizeof *reading.outcomes);
+	size_t columns = 0;
+	for (size_t i = 0; i < map->child_count; i++)
+		columns += element_is(map->children[i], "column");
+	reader.least = columns < reader.least ? columns : reader.least;
+	size_t count = tables_find(arena, package->words, sheet,
+		strcmp(records, "rows") == 0		  ? UPRIGHT
+			: strcmp(records, "columns") == 0 ? TURNED
+							  : EITHER_WAY,
+		&reader, &tables);
+	if (!count)
+		problem_add(package->faults, PROBLEM_MISSING, sheet_place(sheet, 0, 0),
+			"%s: no row or column holds headings that the map knows", sheet->name);
+	for (size_t i = 0; i < count; i++) {
+		mark_headings(&reading, &tables[i]);
+		read_table(&reading, &tables[i]);
+	}
+	say_missing(&reading, tables, count);
+	if (count)
+		read_around(&reading, tables, count);
+	count_outcomes(&reading);
+}
+
+/* ---- sheets ---- */
+
+static const struct element *map_of(const struct package *package, const struct sheet *sheet)
+{
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		if (element_is(child, "sheet") &&
+			map_names(package->arena, element_attribute(child, "name"), sheet->name))
+			return child;
+	}
+	return NULL;
+}
+
+static void say_unmapped(struct package *package, const struct sheet *sheet)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++)
+		count += sheet->cells[i].kind != SHEET_EMPTY && !sheet->cells[i].merged;
+	package->left += count;
+	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
+		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
+}
+
+void package_read(struct package *package, const struct workbook *workbooks, size_t count)
+{
+	static const enum sheet_lists order[] = {
+		LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY};
+	package_open_cases(package);
+	for (size_t k = 0; k < 2 * COUNT(order); k++)
+		for (size_t i = 0; i < count; i++)
+			for (size_t s = 0; s < workbooks[i].count; s++) {
+				const struct sheet *sheet = &workbooks[i].sheets[s];
+				const struct element *map = map_of(package, sheet);
+				enum sheet_lists lists =
+					map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
+				if (!map && k == 0)
+					say_unmapped(package, sheet);
+				bool first = map &&
+					element_child(map,
+						"item"); /* what says what the items are, before what adds to them */
+				if (map && lists == order[k / 2] && first == (k % 2 == 0))
+					read_sheet(package, sheet, map, lists);
+			}
+	progress_wipe();
+	size_t dropped = draft_resolve(&package->draft, package->doubts);
+	package->left += dropped;
+	package->arrived -= dropped < package->arrived ? dropped : package->arrived;
+}

@@ -1,0 +1,182 @@
+#include "import/package_columns.h"
+
+#include <string.h>
+
+/* ---- cases ---- */
+
+const char *package_case(struct package *package, const char *text)
+{
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		if (element_is(child, "case") &&
+			(map_names(package->arena, element_attribute(child, "written"), text) ||
+				strcmp(element_attribute(child, "id"), text) == 0))
+			return element_attribute(child, "id");
+	}
+	const char *id = fields_id(package->arena, text);
+	if (!*id)
+		return NULL;
+	draft_add_case(&package->draft, id, text);
+	return id;
+}
+
+void package_open_cases(struct package *package)
+{
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		if (element_is(child, "case"))
+			draft_add_case(
+				&package->draft, element_attribute(child, "id"), element_attribute(child, "title"));
+	}
+}
+
+/* ---- columns ---- */
+
+static const struct element *column_called(struct arena *arena, const struct element *map, const char *heading)
+{
+	for (size_t i = 0; i < map->child_count; i++)
+		if (element_is(map->children[i], "column") &&
+			map_names(arena, element_attribute(map->children[i], "heading"), heading))
+			return map->children[i];
+	return NULL;
+}
+
+/* The column of the map for a heading; one in another unit than when the map was made is the same. */
+const struct element *map_column(const struct package *package, const struct element *map, const char *heading)
+{
+	const struct element *exact = column_called(package->arena, map, heading);
+	const char *unit, *bare = words_without_unit(package->arena, package->words, heading, &unit);
+	for (size_t i = 0; !exact && unit && i < map->child_count; i++) {
+		const char *at =
+			element_is(map->children[i], "column") ? element_attribute(map->children[i], "heading") : "";
+		size_t length;
+		for (const char *part; (part = text_alternative(&at, &length));) {
+			const char *other,
+				*known = words_without_unit(package->arena, package->words,
+					arena_copy_span(package->arena, part, length), &other);
+			if (other && strcmp(words_fold(package->arena, known), words_fold(package->arena, bare)) == 0)
+				return map->children[i];
+		}
+	}
+	return exact;
+}
+
+static bool is_key(const struct element *column)
+{
+	const char *field = element_attribute(column, "field");
+	return strcmp(field, "tag") == 0 || strcmp(field, "date") == 0;
+}
+
+bool map_knows(void *context, const char *heading, bool *key)
+{
+	const struct known_headings *known = context;
+	const struct element *column = map_column(known->package, known->map, heading);
+	*key = column && is_key(column);
+	return column != NULL;
+}
+
+static struct cell_rules rules_of(const struct reading_sheet *sheet, const struct element *column)
+{
+	const char *decimal = element_attribute_or(
+		sheet->map, "decimal", element_attribute_or(sheet->package->map, "decimal", "point"));
+	const char *thousands = element_attribute_or(sheet->map, "thousands", ""),
+		   *dates = element_attribute_or(sheet->map, "dates", "");
+	return (struct cell_rules){.decimal_comma = strcmp(decimal, "comma") == 0,
+		.lowest = column && strcmp(element_attribute_or(column, "of-range", "highest"), "lowest") == 0,
+		.unit = column ? element_attribute(column, "unit") : NULL,
+		.ambient = element_attribute(sheet->package->map, "ambient"),
+		.words = sheet->package->words,
+		.thousands = strcmp(thousands, "point") == 0 ? '.'
+			: strcmp(thousands, "comma") == 0    ? ','
+							     : '\0',
+		.dates = strcmp(dates, "day") == 0    ? DAY_FIRST
+			: strcmp(dates, "month") == 0 ? MONTH_FIRST
+						      : DATES_UNDECIDED};
+}
+
+static const char *where(const struct reading_sheet *sheet, size_t at)
+{
+	struct arena *arena = sheet->package->arena;
+	return sheet->table->turned ? arena_format(arena, "%zu", at + 1) : sheet_column_name(arena, at);
+}
+
+/* What has changed since the map was made: where the column stands, and its unit. The sheet is right. */
+static void say_changes(const struct reading_sheet *sheet, struct field_column *column)
+{
+	const char *at = element_attribute(column->map, "at"), *now = where(sheet, column->column->at);
+	struct place place = table_place(sheet->table, sheet->table->head, column->column->at);
+	const char *name = table_cell_name(sheet->package->arena, sheet->table, sheet->table->head, column->column->at);
+	if (at && !text_has_word(at, now))
+		problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place,
+			"%s: %s stood at %s when the map was made, and is at %s", name, column->column->heading, at,
+			now);
+	if (column->column->unit && column->rules.unit && !text_same(column->column->unit, column->rules.unit) &&
+		!text_has_word("NPS DN", column->rules.unit) && !strchr(column->rules.unit, '?') &&
+		!text_same(words_unit(sheet->package->arena, sheet->package->words, column->rules.unit, true),
+			column->column->unit)) {
+		if (!text_has_word("% ppm bar psi kPa MPa kg/cm2 mbar", column->column->unit))
+			problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place,
+				"%s: %s is in %s in the sheet, where the map has %s: the sheet's is taken", name,
+				column->column->heading, column->column->unit, column->rules.unit);
+		if (!text_has_word("% ppm bar psi kPa MPa kg/cm2 mbar", column->column->unit))
+			column->rules.unit = column->column->unit;
+	}
+}
+
+struct field_column columns_bind(struct reading_sheet *sheet, const struct table_column *at)
+{
+	struct package *package = sheet->package;
+	struct field_column column = {.column = at};
+	if (at->known_as)
+		column.map = map_column(package, sheet->map, at->known_as);
+	if (!column.map)
+		return column;
+	const char *of_case = element_attribute(column.map, "case");
+	column.field = element_attribute(column.map, "field");
+	column.of = element_attribute(column.map, "of");
+	column.of_case = of_case ? package_case(package, of_case)
+		: at->of_case	 ? package_case(package, at->of_case)
+				 : NULL;
+	column.rules = rules_of(sheet, column.map);
+	say_changes(sheet, &column);
+	if (!column.rules.unit)
+		column.rules.unit = at->unit;
+	return column;
+}
+
+/* ---- what no column of the map gives ---- */
+
+void columns_leave(struct reading_sheet *sheet, const struct field_column *column)
+{
+	const struct table *table = sheet->table;
+	struct package *package = sheet->package;
+	size_t count = 0, first = 0, last = 0;
+	bool sum = words_are_one_of(package->arena, words_fold(package->arena, column->column->heading),
+		"total|sum|summe|somme|suma|totaal|gesamt|totals");
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct record record = {.sheet = sheet, .at = i};
+		const struct sheet_cell *cell = table_at(table, i, column->column->at);
+		if (cell->kind == SHEET_EMPTY || cell->merged)
+			continue;
+		first = count++ ? first : i;
+		last = i;
+		record_pass_at(&record, column->column->at, sum ? OUTCOME_STRUCTURE : OUTCOME_LEFT);
+	}
+	if (count && !sum)
+		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, table_place(table, first, column->column->at),
+			"%s to %s: %zu cell%s left out: %s%s%s",
+			table_cell_name(package->arena, table, first, column->column->at),
+			table_cell_name(package->arena, table, last, column->column->at), count, count == 1 ? "" : "s",
+			*column->column->heading ? "the map does not know the heading '"
+						 : "no heading stands over them",
+			text_plain(package->arena, column->column->heading), *column->column->heading ? "'" : "");
+}
+
+void columns_pass(struct reading_sheet *sheet, const struct field_column *column)
+{
+	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {
+		const struct record record = {.sheet = sheet, .at = i};
+		if (table_at(sheet->table, i, column->column->at)->kind != SHEET_EMPTY)
+			record_pass_at(&record, column->column->at, OUTCOME_STRUCTURE);
+	}
+}

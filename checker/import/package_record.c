@@ -1,0 +1,189 @@
+#include "import/package.h"
+
+#include <string.h>
+
+#include "import/package_columns.h"
+
+const struct sheet_cell *record_cell(const struct record *record, const struct field_column *column)
+{
+	return table_at(record->sheet->table, record->at, column->column->at);
+}
+
+const struct field_column *record_column(const struct record *record, const char *field)
+{
+	const struct reading_sheet *sheet = record->sheet;
+	const struct field_column *empty = NULL;
+	for (size_t i = 0; i < sheet->table->count; i++) {
+		const struct field_column *column = &sheet->columns[i];
+		if (!column->field || strcmp(column->field, field) != 0 || column->of)
+			continue;
+		if (record_cell(record, column)->kind != SHEET_EMPTY)
+			return column;
+		empty = empty ? empty : column;
+	}
+	return empty;
+}
+
+const char *record_text(const struct record *record, const char *field)
+{
+	const struct field_column *column = record_column(record, field);
+	return column ? record_cell(record, column)->text : NULL;
+}
+
+void record_pass_at(const struct record *record, size_t at, enum cell_outcome outcome)
+{
+	const struct table *table = record->sheet->table;
+	size_t row = table->turned ? at : record->at, column = table->turned ? record->at : at;
+	enum cell_outcome *there = &record->sheet->outcomes[row * table->sheet->columns + column];
+	if (outcome > *there)
+		*there = outcome;
+}
+
+void record_arrived(struct record *record, const struct field_column *column)
+{
+	record_pass_at(record, column->column->at, OUTCOME_ARRIVED);
+}
+
+void record_pass(struct record *record, const struct field_column *column, enum cell_outcome outcome)
+{
+	record_pass_at(record, column->column->at, outcome);
+}
+
+bool record_is_done(const struct record *record, const struct field_column *column)
+{
+	const struct table *table = record->sheet->table;
+	size_t row = table->turned ? column->column->at : record->at,
+	       at = table->turned ? record->at : column->column->at;
+	return record->sheet->outcomes[row * table->sheet->columns + at] != OUTCOME_NONE;
+}
+
+static const char *cell_name(const struct record *record, const struct field_column *column)
+{
+	return table_cell_name(record->sheet->package->arena, record->sheet->table, record->at, column->column->at);
+}
+
+static struct place cell_place(const struct record *record, const struct field_column *column)
+{
+	return table_place(record->sheet->table, record->at, column->column->at);
+}
+
+void record_interpreted(struct record *record, const struct field_column *column, const char *as, const char *why)
+{
+	struct package *package = record->sheet->package;
+	record_pass_at(record, column->column->at, OUTCOME_INTERPRETED);
+	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, cell_place(record, column),
+		"%s: %s: %s read as '%s': %s", cell_name(record, column), column->column->heading,
+		text_quoted(package->arena, record_cell(record, column)->text), as, why);
+}
+
+void record_left(struct record *record, const struct field_column *column, const char *why)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	record_pass_at(record, column->column->at, OUTCOME_LEFT);
+	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, cell_place(record, column), "%s: %s: %s left out: %s",
+		cell_name(record, column), column->column->heading, text_quoted(package->arena, cell->text), why);
+	if (record->item)
+		text_addf(&record->item->marks, "; %s %s left out", cell_name(record, column), cell->text);
+}
+
+bool map_names(struct arena *arena, const char *alternatives, const char *text)
+{
+	size_t length;
+	for (const char *part; (part = text_alternative(&alternatives, &length));)
+		if (strlen(text) == length && strncmp(part, text, length) == 0)
+			return true;
+		else if (strcmp(words_fold(arena, arena_copy_span(arena, part, length)), words_fold(arena, text)) ==
+				0 &&
+			*words_fold(arena, text))
+			return true;
+	return false;
+}
+
+static const char *meant(struct arena *arena, const struct element *map, const char *text)
+{
+	for (size_t i = 0; map && i < map->child_count; i++)
+		if (map_names(arena, element_attribute(map->children[i], "written"), text))
+			return element_attribute(map->children[i], "means");
+	return text;
+}
+
+/* What the cell says as a value of the type; a cell that cannot be read is left, with the reason. */
+static struct cell_value read_cell(
+	struct record *record, const struct field_column *column, const struct vocabulary_type *type)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct cell_value left = {.fate = CELL_LEFT_OUT};
+	struct cell_rules rules = column->rules;
+	enum kind kind = type->accepted.kinds[0];
+	rules.exact = cell->kind == SHEET_NUMBER;
+	left.why = cell->kind == SHEET_FAULT	   ? "an error of the spreadsheet"
+		: cell->kind == SHEET_UNCALCULATED ? "a formula without its value: open the workbook and save it"
+		: cell->kind == SHEET_DATE && kind != KIND_DATE ? "the spreadsheet made a date of it"
+								: NULL;
+	if (!left.why && cell->hidden &&
+		strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0)
+		left.why = "in a hidden row, column or sheet";
+	if (left.why)
+		return left;
+	return list_cell(arena, meant(arena, column->map, cell->text), type, &rules);
+}
+
+bool record_state_value(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *attribute, const char *value)
+{
+	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
+	struct package *package = record->sheet->package;
+	if (!meaning)
+		return false;
+	struct draft_value said = {.attribute = attribute,
+		.value = value,
+		.of_case = column->of_case ? column->of_case : record->of_case,
+		.document = record->sheet->document,
+		.cells = record->cells,
+		.reference = strncmp(meaning->type->name, "reference", strlen("reference")) == 0,
+		.place = cell_place(record, column),
+		.cell = cell_name(record, column)};
+	return draft_state(&package->draft, item, &said);
+}
+
+static bool take(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *attribute, const struct cell_value *value)
+{
+	if (!record_state_value(record, column, item, attribute, value->value)) {
+		record_left(record, column,
+			arena_format(record->sheet->package->arena,
+				"another %s of %s stands already, and it can be said only once", attribute,
+				item->identity));
+		return false;
+	}
+	if (value->vacuum && vocabulary_attribute(item->element, "vacuum-design"))
+		record_state_value(record, column, item, "vacuum-design", "yes");
+	if (value->fate == CELL_INTERPRETED)
+		record_interpreted(record, column, value->value, value->why);
+	else
+		record_arrived(record, column);
+	return true;
+}
+
+bool record_state(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
+	if (record_cell(record, column)->kind == SHEET_EMPTY)
+		return false;
+	if (!meaning) {
+		record_left(record, column,
+			arena_format(record->sheet->package->arena, "a %s has no %s", item->element->name, attribute));
+		return false;
+	}
+	struct cell_value value = read_cell(record, column, meaning->type);
+	if (value.fate == CELL_NOT_STATED)
+		record_arrived(record, column);
+	if (value.fate == CELL_LEFT_OUT)
+		record_left(record, column, value.why);
+	if (value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED)
+		return false;
+	return take(record, column, item, attribute, &value);
+}

@@ -1,0 +1,527 @@
+#include "import/records.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "import/guess.h"
+#include "import/remarks.h"
+
+/* ---- what is common ---- */
+
+struct arena *record_arena(const struct record *record)
+{
+	return record->sheet->package->arena;
+}
+
+struct draft *record_draft(const struct record *record)
+{
+	return &record->sheet->package->draft;
+}
+
+static const struct element *item_of(struct arena *arena, const struct element *sheet, const char *tag)
+{
+	for (size_t i = 0; i < sheet->child_count; i++) {
+		const char *at =
+			element_is(sheet->children[i], "item") ? element_attribute(sheet->children[i], "written") : "";
+		size_t length;
+		for (const char *part; (part = text_alternative(&at, &length));)
+			if (text_same_nocase(arena_copy_span(arena, part, length), tag))
+				return sheet->children[i];
+	}
+	return NULL;
+}
+
+const struct element *record_item(const struct record *record, const char *tag)
+{
+	const struct element *map = record->sheet->package->map,
+			     *item = item_of(record_arena(record), record->sheet->map, tag);
+	for (size_t i = 0; i < map->child_count && !item; i++)
+		if (element_is(map->children[i], "sheet") &&
+			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) == 0)
+			item = item_of(record_arena(record), map->children[i], tag);
+	return item;
+}
+
+static const char *source(const struct record *record)
+{
+	return arena_join(record_arena(record), record->sheet->document, "!", record->cells, "");
+}
+
+void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *text =
+		headed ? arena_join(record_arena(record), column->column->heading, ": ", cell->text, "") : cell->text;
+	if (cell->hidden && strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0) {
+		record_left(record, column, "in a hidden row, column or sheet");
+		return;
+	}
+	draft_add_note(
+		record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
+	record_arrived(record, column);
+	if (strcmp(column->field, "remark") == 0)
+		remark_read(record, column, item);
+}
+
+void record_leave(struct record *record, const char *why)
+{
+	const struct field_column *first = NULL;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column))
+			continue;
+		if (!first)
+			record_left(record, first = column, why);
+		else
+			record_pass(record, column, OUTCOME_LEFT);
+	}
+}
+
+/* Every column that the map knows and whose cell nobody has dealt with yet. */
+const struct field_column *record_pending(const struct record *record, size_t *at)
+{
+	while (*at < record->sheet->table->count) {
+		const struct field_column *column = &record->sheet->columns[(*at)++];
+		if (column->map && strcmp(column->field, "-") != 0 &&
+			record_cell(record, column)->kind != SHEET_EMPTY && !record_is_done(record, column))
+			return column;
+	}
+	return NULL;
+}
+
+void record_remarks(struct record *record, struct draft_item *item)
+{
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));)
+		if (strcmp(column->field, "remark") == 0)
+			record_note(record, item, column, false);
+}
+
+/* ---- metals ---- */
+
+static const char *material(const struct record *record, const struct field_column *column, const char *text)
+{
+	struct arena *arena = record_arena(record);
+	const struct element *map = column->map;
+	for (size_t i = 0; map && i < map->child_count; i++)
+		if (words_are_one_of(arena, words_fold(arena, text), element_attribute(map->children[i], "written")))
+			return element_attribute(map->children[i], "means");
+	return list_cell_meaning(arena, text, "material");
+}
+
+/* "CS + 316L clad": the metal that carries, and the one that is wetted. */
+static bool state_clad(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const between[] = {
+		"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
+	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|"
+				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	if (!words_within(arena, words_fold(arena, text), said) || !vocabulary_attribute(item->element, "cladding"))
+		return false;
+	for (size_t i = 0; i < COUNT(between); i++) {
+		const char *at = strstr(text, between[i]);
+		if (!at)
+			continue;
+		const char *base = material(record, column, arena_copy_span(arena, text, (size_t)(at - text)));
+		const char *folded = words_fold(arena, at + strlen(between[i]));
+		struct text left = text_in(arena);
+		for (const char *word = folded; *word; word += strspn(word, " ")) {
+			size_t length = strcspn(word, " ");
+			if (!words_are_one_of(arena, arena_copy_span(arena, word, length), said))
+				text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, word);
+			word += length;
+		}
+		const char *clad = left.length ? list_cell_meaning(arena, left.data, "material") : NULL;
+		const struct vocabulary_type *type = vocabulary_attribute(item->element, "cladding")->type;
+		if (!base || !clad || !vocabulary_choice(type, clad))
+			continue;
+		record_state_value(record, column, item, "material", base);
+		record_state_value(record, column, item, "cladding", clad);
+		record_interpreted(
+			record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
+		return true;
+	}
+	return false;
+}
+
+/* "SA-516 Gr.70" is a grade of what it is made of. */
+static bool is_grade(const char *folded)
+{
+	static const char *const begins[] = {"sa ", "sa1", "sa2", "sa3", "sa5", "a1", "a2", "a3", "a5", "p2", "p3",
+		"1 ", "st", "api", "a 1", "a 2", "a 3", "a 5", "s2", "16mo", "13cr"};
+	for (size_t i = 0; i < COUNT(begins); i++)
+		if (strncmp(folded, begins[i], strlen(begins[i])) == 0 && strpbrk(folded, "0123456789"))
+			return true;
+	return false;
+}
+
+static void state_material(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	const char *text = record_cell(record, column)->text;
+	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
+		return;
+	if (record_state(record, column, item, attribute) && strcmp(attribute, "material") == 0 &&
+		is_grade(words_fold(record_arena(record), text)) && vocabulary_attribute(item->element, "grade"))
+		record_state_value(record, column, item, "grade", text);
+}
+
+/* ---- equipment ---- */
+
+/* "2", "2 x 50 %", "1+1", "3 (2+1)": installed and in use. */
+static bool read_count(const char *text, long *installed, long *in_use)
+{
+	enum { MOST = 20, ALL = 100 };
+	const char *slash = strchr(text, '/');
+	if (slash && slash > text && slash[-1] >= '0' && slash[-1] <= '9' && slash[1] >= '0' && slash[1] <= '9') {
+		*in_use = strtol(text, NULL, 10); /* "1/1": in use and spare */
+		*installed = *in_use + strtol(slash + 1, NULL, 10);
+		return *installed > 0 && *installed <= MOST && *in_use > 0;
+	}
+	const char *plus = strchr(text, '+'), *times = strpbrk(text, "xX*"), *percent = strchr(text, '%');
+	char *end;
+	*in_use = 0;
+	if (plus && plus > text && plus[-1] >= '0' && plus[-1] <= '9') {
+		*in_use = strtol(plus - 1, NULL, 10);
+		*installed = *in_use + strtol(plus + 1, NULL, 10);
+	} else {
+		*installed = strtol(text, &end, 10);
+		if (end == text)
+			return false;
+		long share = times && percent ? strtol(times + 1 + strspn(times + 1, " "), NULL, 10) : 0;
+		if (times && share > 0)
+			*in_use = share >= ALL ? 1 : (ALL + share - 1) / share;
+		else if (*end)
+			return false;
+	}
+	return *installed > 0 && *installed <= MOST && *in_use <= *installed;
+}
+
+static void state_count(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	long installed, in_use;
+	if (!vocabulary_attribute(item->element, "installed") || !read_count(text, &installed, &in_use)) {
+		record_left(record, column, "no count of items, as 2, 1+1 or 2 x 50 %");
+		return;
+	}
+	record_state_value(record, column, item, "installed", arena_format(arena, "%ld", installed));
+	if (!in_use)
+		record_arrived(record, column);
+	if (!in_use)
+		return;
+	record_state_value(record, column, item, "in-use", arena_format(arena, "%ld", in_use));
+	record_interpreted(record, column, arena_format(arena, "%ld installed, %ld in use", installed, in_use),
+		"as such counts are written");
+}
+
+/* "P-101 A/B": so many under one tag. */
+static long letters_in(const char *tag)
+{
+	const char *slash = strchr(tag, '/');
+	long count = 1;
+	if (!slash || slash == tag || slash[-1] < 'A' || slash[-1] > 'Z')
+		return 0;
+	for (; slash && slash[1] >= 'A' && slash[1] <= 'Z' && (slash[2] == '/' || slash[2] == '\0');
+		slash = strchr(slash + 1, '/'))
+		count++;
+	return count > 1 ? count : 0;
+}
+
+/* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
+static struct draft_item *place_of(
+	struct record *record, struct draft_item *item, const char *of, const char **attribute)
+{
+	static const char *const sides[] = {"tube-side", "shell-side"};
+	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"},
+		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"duty", "power"}, {"service", "name"},
+		{"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
+		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
+		{"thickness", "wall-thickness"}};
+	struct draft *draft = record_draft(record);
+	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
+		vocabulary_attribute(item->element, *attribute))
+		return item; /* the shell of a vessel is the vessel */
+	if (of) {
+		if (strcmp(*attribute, "name") == 0)
+			*attribute = "service"; /* what flows there */
+		struct draft_item *side =
+			vocabulary_child(item->element, of) ? draft_item(draft, item, of, NULL, NULL, of) : NULL;
+		return side && vocabulary_attribute(side->element, *attribute) ? side : NULL;
+	}
+	if (vocabulary_attribute(item->element, *attribute))
+		return item;
+	for (size_t i = 0; i < COUNT(instead); i++)
+		if (strcmp(instead[i][0], *attribute) == 0 && vocabulary_attribute(item->element, instead[i][1])) {
+			*attribute = instead[i][1];
+			return item;
+		}
+	for (size_t i = 0; i < COUNT(sides); i++) {
+		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]);
+		if (side && vocabulary_attribute(side, *attribute))
+			return draft_item(draft, item, sides[i], NULL, NULL, sides[i]);
+	}
+	return item;
+}
+
+void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	if (record_cell(record, column)->kind != SHEET_TEXT) {
+		record_state(record, column, item, "service");
+		return;
+	}
+	bool known = list_cell_choice(arena, service->type, text) != NULL;
+	for (size_t i = 0; i < column->map->child_count && !known; i++)
+		known = words_are_one_of(
+			arena, words_fold(arena, text), element_attribute(column->map->children[i], "written"));
+	const char *guess = known ? NULL : guess_service(arena, text);
+	if (known || (!guess && !vocabulary_attribute(item->element, "name"))) {
+		record_state(record, column, item, "service");
+		return;
+	}
+	if (vocabulary_attribute(item->element, "name"))
+		record_state_value(record, column, item, "name", text);
+	if (guess) {
+		record_state_value(record, column, item, "service", guess);
+		record_interpreted(record, column, guess, "the service that its words speak of");
+	} else {
+		record_arrived(record, column);
+	}
+}
+
+static void state_class(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	if (type && list_cell_choice(arena, type->type, text))
+		record_state(record, column, item, "type");
+	else if (guess_equipment(arena, "", text, "").element)
+		record_arrived(record, column); /* it is what the item is called in the draft */
+	else
+		record_note(record, item, column, true);
+}
+
+/* "600#", "Class 300", "150 lb RF": the class; a nominal pressure (PN) is none. */
+static void state_flange(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char around[] = "lb|lbs|class|cl|ansi|rf|rtj|ff|asme|b16 5|klasse|classe|clase";
+	struct arena *arena = record_arena(record);
+	const char *folded = words_fold(arena, record_cell(record, column)->text), *number = NULL;
+	bool plain =
+		vocabulary_attribute(item->element, "flange-class") && record_cell(record, column)->kind != SHEET_FAULT;
+	for (const char *at = folded; *at && plain; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " "), digits = strspn(at, "0123456789");
+		const char *word = arena_copy_span(arena, at + digits, length - digits);
+		plain = !*word || words_are_one_of(arena, word, around);
+		if (digits)
+			number = number ? number : arena_copy_span(arena, at, digits);
+		at += length;
+	}
+	if (!plain || !number) {
+		record_state(record, column, item, "flange-class");
+		return;
+	}
+	record_state_value(record, column, item, "flange-class", number);
+	record_arrived(record, column);
+}
+
+/* An item is called once; what another sheet calls it is a note. */
+static bool takes_name(const struct record *record, const struct field_column *column, const struct draft_item *item)
+{
+	if (!vocabulary_attribute(item->element, "name") || !item->key_attribute)
+		return false;
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, "name") == 0 &&
+			strcmp(item->values[i].value, record_cell(record, column)->text) != 0)
+			return false;
+	return true;
+}
+
+/* What flows: of a side, or of an item whose service that is; else it is a note. */
+/* What a description has no attribute for is kept as it stands. */
+static void keep_as_note(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *why)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden ||
+		!vocabulary_child(item->element, "note")) {
+		record_left(record, column, why);
+		return;
+	}
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "a note", why);
+}
+
+static void state_fluid(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	if (service && strcmp(service->type->name, "stream-service") == 0)
+		record_state_service(record, column, item);
+	else
+		record_note(record, item, column, true);
+}
+
+void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const char *attribute = column->field;
+	if (strcmp(attribute, "remark") == 0)
+		record_note(record, item, column, false);
+	else if (strcmp(attribute, "class") == 0)
+		state_class(record, column, item);
+	else if (strcmp(attribute, "count") == 0)
+		state_count(record, column, item);
+	else if (strcmp(attribute, "flange-class") == 0)
+		state_flange(record, column, item);
+	else if (strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item))
+		record_note(record, item, column, true);
+	else {
+		struct draft_item *place = place_of(record, item, column->of, &attribute);
+		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
+			attribute, column->of ? " of its " : "", column->of ? column->of : "");
+		if (!place || !vocabulary_attribute(place->element, attribute))
+			keep_as_note(record, column, place ? place : item, what);
+		else if (strcmp(attribute, "service") == 0)
+			state_fluid(record, column, place);
+		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
+			strcmp(attribute, "impeller") == 0)
+			state_material(record, column, place, attribute);
+		else
+			record_state(record, column, place, attribute);
+	}
+}
+
+/* The part of an item that a row of a table of materials speaks of. */
+static struct draft_item *part_of_item(struct record *record, struct draft_item *item)
+{
+	const struct field_column *column = record_column(record, "part");
+	struct arena *arena = record_arena(record);
+	const char *text = column ? record_cell(record, column)->text : "", *folded = words_fold(arena, text);
+	if (!*folded)
+		return item;
+	record_arrived(record, column);
+	bool sided = vocabulary_child(item->element, "tube-side") != NULL;
+	if (sided &&
+		words_are_one_of(arena, folded,
+			"tube|tubes|tube side|ts|rohr|cote tube|tube "
+			"bundle|bundle|rohre|rohrseite|rohrbundel|tubos|pijpen|rohrraum"))
+		return draft_item(record_draft(record), item, "tube-side", NULL, NULL, "tube-side");
+	if (sided &&
+		words_are_one_of(arena, folded, "shell|shell side|ss|mantel|mantelseite|carcasa|calandre|mantelraum"))
+		return draft_item(record_draft(record), item, "shell-side", NULL, NULL, "shell-side");
+	if (words_are_one_of(arena, folded,
+		    "shell|shell and heads|body|mantel|vessel|shell heads|virole|carcasa|gehause|all|mantel und "
+		    "boden|complete|whole"))
+		return item;
+	struct draft_item *part = vocabulary_child(item->element, "part")
+		? draft_item(record_draft(record), item, "part", "name", text, text)
+		: NULL;
+	return part ? part : item;
+}
+
+static struct guess what_it_is(struct record *record, const char *tag)
+{
+	const struct element *said = record_item(record, tag);
+	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"),
+		   *name = record_text(record, "name");
+	if (said)
+		return (struct guess){.element = element_attribute(said, "is"),
+			.word = element_attribute(said, "word"),
+			.by_name = true};
+	struct guess guess = guess_equipment(record_arena(record), tag, class ? class : "", name ? name : "");
+	if (of_sheet && (!guess.element || strcmp(guess.element, of_sheet) != 0))
+		return (struct guess){.element = of_sheet, .by_name = true};
+	return guess;
+}
+
+/* The item that a tag names: one that is there, or one of the kind that the map or its name says. */
+struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag)
+{
+	struct draft *draft = record_draft(record);
+	struct draft_item *there = draft_find(draft, tag);
+	if (there) {
+		record_arrived(record, column);
+		return there;
+	}
+	struct guess guess = what_it_is(record, tag);
+	if (guess.element && strcmp(guess.element, "-") == 0) {
+		record_pass(record, column, OUTCOME_STRUCTURE);
+		return NULL;
+	}
+	if (!guess.element || !vocabulary_child(draft->unit, guess.element)) {
+		if (*record_cell(record, column)->text)
+			record_left(
+				record, column, "what kind of item it is nobody says: give the map an <item> for it");
+		return NULL;
+	}
+	struct draft_item *item = draft_item(draft, NULL, guess.element, "tag", tag, tag);
+	if (record_item(record, tag))
+		record_arrived(record, column);
+	else
+		record_interpreted(record, column, guess.element,
+			guess.by_name ? "by its name" : "by the letters of its tag alone");
+	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	if (guess.word && service && vocabulary_choice(service->type, guess.word))
+		record_state_value(record, column, item, "service", guess.word);
+	return item;
+}
+
+/* In a row about a part: what can only be said of the whole. */
+static bool is_of_whole(const struct field_column *column, const struct draft_item *item, const struct draft_item *part)
+{
+	return part != item &&
+		(text_has_word("name count class", column->field) ||
+			(!vocabulary_attribute(part->element, column->field) &&
+				vocabulary_attribute(item->element, column->field)));
+}
+
+static void read_equipment(struct record *record, const char *tag)
+{
+	const struct field_column *column = record_column(record, "tag"), *count = record_column(record, "count");
+	struct draft_item *item = record_equipment(record, column, tag);
+	if (!item) {
+		record_leave(record, "of an item that is left out");
+		return;
+	}
+	record->item = item;
+	long letters = letters_in(tag);
+	if (letters && (!count || !*record_cell(record, count)->text) &&
+		vocabulary_attribute(item->element, "installed"))
+		record_state_value(
+			record, column, item, "installed", arena_format(record_arena(record), "%ld", letters));
+	struct draft_item *part = part_of_item(record, item);
+	size_t at = 0;
+	for (const struct field_column *next; (next = record_pending(record, &at));)
+		record_state_field(record, next, is_of_whole(next, item, part) ? item : part);
+}
+
+/* ---- records ---- */
+
+void record_read(struct record *record, const char *tag)
+{
+	enum sheet_lists lists = record->sheet->lists;
+	if (lists == LISTS_LABORATORY)
+		record_read_analysis(record);
+	else if (!tag)
+		record_leave(record, "no tag");
+	else if (strcmp(tag, "-") == 0 || sheet_kind_of(tag) == SHEET_FAULT)
+		record_leave(record, "its tag is none");
+	else if (lists == LISTS_EQUIPMENT)
+		read_equipment(record, tag);
+	else if (lists == LISTS_STREAMS)
+		record_read_stream(record, tag);
+	else if (lists == LISTS_LINES)
+		record_read_line(record, tag);
+	else if (lists == LISTS_NOZZLES)
+		record_read_nozzle(record, tag);
+	else
+		record_read_relief(record, tag);
+}

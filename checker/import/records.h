@@ -1,0 +1,44 @@
+/* One record of a sheet into the draft, by what the sheet lists. */
+#ifndef LEANRICH_IMPORT_RECORDS_H
+#define LEANRICH_IMPORT_RECORDS_H
+
+#include "import/package.h"
+
+/* `tag`: its own, or that of the record above which it continues; NULL: none. */
+void record_read(struct record *record, const char *tag);
+
+/* In records_streams.c and records_lists.c. */
+void record_read_stream(struct record *record, const char *tag);
+void record_read_line(struct record *record, const char *tag);
+void record_read_nozzle(struct record *record, const char *tag);
+void record_read_relief(struct record *record, const char *tag);
+void record_read_analysis(struct record *record);
+
+struct arena *record_arena(const struct record *record);
+struct draft *record_draft(const struct record *record);
+
+/* The next column, from `*at`, that the map knows and whose cell holds something nobody has dealt with; NULL: no more. */
+const struct field_column *record_pending(const struct record *record, size_t *at);
+
+/* The cell as a note of the item, with its heading where `headed`. */
+void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed);
+
+/* The cell as what its column gives, of the item or where that stands: a side, a count, two metals. */
+void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* A service, or words that speak of one: these are its name too. */
+void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
+struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
+
+/* What the map says the item is, or NULL. */
+const struct element *record_item(const struct record *record, const char *tag);
+
+/* Notes of the record's remarks, at the item. */
+void record_remarks(struct record *record, struct draft_item *item);
+
+/* Reports and leaves all cells of the record that have no outcome yet. */
+void record_leave(struct record *record, const char *why);
+
+#endif

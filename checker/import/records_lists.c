@@ -1,0 +1,240 @@
+#include "import/records.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/guess.h"
+
+/* ---- lines ---- */
+
+/* "B.L.", "to flare": an end beyond the unit is a battery limit. */
+static void find_limit(struct record *record, const struct field_column *column)
+{
+	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
+				     "batterie|flare|fackel|torche|antorcha|"
+				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
+				     "header|header|grenze|fakkel|lb|limite bateria|ag";
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	if (record_cell(record, column)->kind != SHEET_TEXT || !words_within(arena, words_fold(arena, text), beyond) ||
+		draft_find(record_draft(record), text))
+		return;
+	draft_item(record_draft(record), NULL, "battery-limit", "tag", text, text);
+}
+
+void record_read_line(struct record *record, const char *tag)
+{
+	record->item = draft_item(record_draft(record), NULL, "line", "tag", tag, tag);
+	record_arrived(record, record_column(record, "tag"));
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));)
+		if (strcmp(column->field, "service") == 0) {
+			record_state_service(record, column, record->item);
+		} else {
+			if (strcmp(column->field, "from") == 0 || strcmp(column->field, "to") == 0)
+				find_limit(record, column);
+			record_state_field(record, column, record->item);
+		}
+}
+
+/* ---- nozzles and relief ---- */
+
+static struct draft_item *owner(struct record *record)
+{
+	const struct field_column *column = record_column(record, "owner");
+	const char *text = column ? record_cell(record, column)->text : "";
+	if (*text) {
+		record->sheet->owner = text;
+		return record_equipment(record, column, text);
+	}
+	return record->sheet->owner ? draft_find(record_draft(record), record->sheet->owner) : NULL;
+}
+
+void record_read_nozzle(struct record *record, const char *tag)
+{
+	struct draft_item *vessel = owner(record);
+	struct arena *arena = record_arena(record);
+	if (!vessel || !vocabulary_child(vessel->element, "nozzle")) {
+		record_leave(record, "a nozzle of nothing that is described");
+		return;
+	}
+	const char *key = arena_join(arena, vessel->key, " ", tag, "");
+	record->item = draft_item(record_draft(record), vessel, "nozzle", "tag", key, key);
+	record_arrived(record, record_column(record, "tag"));
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));)
+		if (strcmp(column->field, "service") == 0)
+			record_state_service(record, column, record->item);
+		else
+			record_state_field(record, column, record->item);
+}
+
+/* The case of relief of the record: its word, and the item under the valve. */
+static struct draft_item *relief_case(struct record *record, struct draft_item *valve, const char **word)
+{
+	const struct field_column *column = record_column(record, "name");
+	struct arena *arena = record_arena(record);
+	const char *text = column ? record_cell(record, column)->text : "";
+	if (!*text)
+		return NULL;
+	const struct vocabulary_type *type =
+		vocabulary_attribute(vocabulary_child(valve->element, "relief-case"), "name")->type;
+	const char *known = list_cell_choice(arena, type, text);
+	for (size_t i = 0; i < column->map->child_count && !known; i++)
+		if (words_are_one_of(
+			    arena, words_fold(arena, text), element_attribute(column->map->children[i], "written")))
+			known = element_attribute(column->map->children[i], "means");
+	*word = known ? known : "other";
+	struct draft_item *item =
+		draft_item(record_draft(record), valve, "relief-case", "name", *word, known ? known : text);
+	if (known) {
+		record_arrived(record, column);
+	} else {
+		record_state_value(record, column, item, "because", text);
+		record_interpreted(
+			record, column, "other", "none of the names of relief cases; it is kept as the reason");
+	}
+	return item;
+}
+
+static void state_governing(
+	struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
+{
+	const char *text = record_cell(record, column)->text, *folded = words_fold(record_arena(record), text);
+	if (words_are_one_of(record_arena(record), folded, "n|no|nein|non|nee") || !*folded) {
+		record_arrived(record, column);
+	} else if (word &&
+		(words_are_one_of(record_arena(record), folded, "x|y|yes|ja|oui|si|governing|massgebend|j|o|s"))) {
+		record_state_value(record, column, valve, "sized-for", word);
+		record_arrived(record, column);
+	} else {
+		record_state(record, column, valve, "sized-for");
+	}
+}
+
+void record_read_relief(struct record *record, const char *tag)
+{
+	struct draft_item *protects = owner(record);
+	const char *word = NULL, *own = record_text(record, "tag");
+	struct draft_item *valve = draft_find(record_draft(record), tag);
+	if (!valve && (!protects || !vocabulary_child(protects->element, "relief-valve"))) {
+		record_leave(record, "what the valve protects is not described");
+		return;
+	}
+	if (!valve)
+		valve = draft_item(record_draft(record), protects, "relief-valve", "tag", tag, tag);
+	record->item = valve;
+	if (own && *own)
+		record_arrived(record, record_column(record, "tag"));
+	struct draft_item *of_case = relief_case(record, valve, &word);
+	size_t at = 0;
+	for (const struct field_column *column; (column = record_pending(record, &at));) {
+		bool once = strcmp(column->field, "required") == 0 && of_case;
+		if (strcmp(column->field, "sized-for") == 0)
+			state_governing(record, column, valve, word);
+		else
+			record_state_field(record, column, once ? of_case : valve);
+	}
+}
+
+/* ---- laboratory ---- */
+
+/* The one stream of a service; NULL: there is none, or more than one. */
+static const struct draft_item *only_stream(const struct draft *draft, const char *service)
+{
+	const struct draft_item *only = NULL;
+	for (size_t i = 0; i < draft->count; i++)
+		for (size_t k = 0; k < draft->items[i]->count; k++) {
+			const struct draft_value *value = &draft->items[i]->values[k];
+			if (strcmp(draft->items[i]->element->name, "stream") != 0 ||
+				strcmp(value->attribute, "service") != 0 || strcmp(value->value, service) != 0 ||
+				only == draft->items[i])
+				continue;
+			if (only)
+				return NULL;
+			only = draft->items[i];
+		}
+	return only;
+}
+
+static struct draft_item *analysis(struct record *record, const char *written)
+{
+	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
+	struct arena *arena = record_arena(record);
+	struct draft *draft = record_draft(record);
+	const char *where = point ? record_cell(record, point)->text : "",
+		   *service = *where ? guess_service(arena, where) : NULL;
+	const char *day = record_cell(record, column)->kind == SHEET_DATE
+		? written
+		: list_cell_date(arena, written, column->rules.dates);
+	if (!day) {
+		record_leave(record, "no date, or day and month cannot be told apart");
+		return NULL;
+	}
+	const struct draft_item *only = service && !draft_find(draft, where) ? only_stream(draft, service) : NULL;
+	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
+		record_leave(record,
+			"a sample of a stream that is not described; only those of lean solution speak for the "
+			"solvent");
+		return NULL;
+	}
+	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
+	struct draft_item *item =
+		draft_item(draft, solvent, "dated-analysis", "date", day, arena_join(arena, day, " ", where, ""));
+	record_arrived(record, column);
+	if (*where && draft_find(draft, where))
+		record_state(record, point, item, "stream");
+	else if (only && record_state_value(record, point, item, "stream", only->key))
+		record_interpreted(record, point, only->key, "the only stream of that service");
+	else if (*where)
+		record_note(record, item, point, true);
+	return item;
+}
+
+/* "HSS, wt% as MDEA": in what the salts are counted. */
+static void state_basis(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const amines[] = {"MEA", "MDEA", "DEA", "DGA", "DIPA"};
+	const char *folded = words_fold(record_arena(record), column->column->heading);
+	for (size_t i = 0; i < COUNT(amines); i++)
+		if (words_within(record_arena(record), folded, words_fold(record_arena(record), amines[i])))
+			record_state_value(record, column, item, "salts-as", amines[i]);
+}
+
+/* The loading of the rich solution, in a row about the lean. */
+static void state_rich(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct draft_item *rich = only_stream(record_draft(record), "rich");
+	if (!rich) {
+		record_left(record, column, "of the rich solution, and there is no stream of it, or more than one");
+		return;
+	}
+	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
+		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
+	record_state_value(record, column, other, "stream", rich->key);
+	record_state(record, column, other, "loading");
+}
+
+void record_read_analysis(struct record *record)
+{
+	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
+	const char *date = record_text(record, "date");
+	if (!date || !*date) {
+		record_leave(record, "no date");
+		return;
+	}
+	struct draft_item *item = record->item = analysis(record, date);
+	size_t at = 0;
+	for (const struct field_column *column; item && (column = record_pending(record, &at));)
+		if (strcmp(column->field, "rich loading") == 0) {
+			state_rich(record, column, item);
+		} else if (text_has_word(anions, column->field)) {
+			struct draft_item *anion =
+				draft_item(record_draft(record), item, "anion", "name", column->field, column->field);
+			record_state(record, column, anion, "content");
+		} else {
+			record_state_field(record, column, item);
+			if (strcmp(column->field, "salts") == 0)
+				state_basis(record, column, item);
+		}
+}

@@ -1,0 +1,434 @@
+#include "import/records.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "chemistry/gas.h"
+#include "chemistry/species.h"
+#include "import/guess.h"
+
+/* kg/mol of what streams are made of, by the attribute of a gas; NaN: none. */
+static double molar_mass(const char *field)
+{
+	for (size_t i = 0; i < COMPONENT_COUNT; i++)
+		if (strcmp(component_rows[i].name, field) == 0)
+			return component_rows[i].molar_mass;
+	return (double)NAN;
+}
+
+enum basis { BASIS_NONE, BASIS_MOLES, BASIS_MASS };
+
+static enum basis basis_of(const char *unit)
+{
+	if (!unit ||
+		text_has_word(
+			"mol% vol% ppmv kmol/h lbmol/h mol/mol mol/h kmol/d Nm3/h Sm3/h mol/s kmol/s mole% % kgmol/h",
+			unit))
+		return BASIS_MOLES;
+	return text_has_word("wt% ppmw kg/h lb/h t/h kg/kg mass% kg/s klb/h kg/d t/d", unit) ? BASIS_MASS : BASIS_NONE;
+}
+
+static bool is_share(const char *unit)
+{
+	return !unit || text_has_word("mol% vol% ppmv mol/mol mole% wt% ppmw kg/kg mass% %", unit);
+}
+
+static bool is_component(const struct field_column *column)
+{
+	return column->field && (strcmp(column->field, "strength") == 0 || isfinite(molar_mass(column->field)));
+}
+
+static const char *unit_of(const struct field_column *column)
+{
+	return column->rules.unit ? column->rules.unit : column->column->unit;
+}
+
+/* The figure with a decimal point and nothing else; NULL where a sign in it could be read either way. */
+static const char *plain_figure(struct arena *arena, const char *text, const struct cell_rules *rules)
+{
+	char *copy = arena_copy(arena, text), *end = copy;
+	for (const char *c = text; *c; c++) {
+		bool between = c > text && c[-1] >= '0' && c[-1] <= '9' && c[1] >= '0' && c[1] <= '9';
+		if (between && (*c == ' ' || *c == '\'' || (rules->thousands && *c == rules->thousands)))
+			continue;
+		if (*c == (rules->decimal_comma ? '.' : ','))
+			return NULL;
+		*end++ = *c == ',' ? '.' : *c;
+	}
+	*end = '\0';
+	return copy;
+}
+
+/* The number of a component's cell in the unit of its column, NaN when it is none; a dash is nothing of it. */
+static double amount(const struct record *record, const struct field_column *column)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct package *package = record->sheet->package;
+	const char *text =
+		cell->kind == SHEET_NUMBER ? cell->text : plain_figure(package->arena, cell->text, &column->rules);
+	char *end;
+	if (strcmp(cell->text, "-") == 0 || strcmp(cell->text, "--") == 0 || strcmp(cell->text, "–") == 0)
+		return 0;
+	double value = text ? strtod(text, &end) : (double)NAN;
+	if (!text || end == text || !isfinite(value) || value < 0)
+		return (double)NAN;
+	end += strspn(end, " ");
+	const char *unit = *end ? words_unit(package->arena, package->words, end, true) : NULL;
+	bool same = !*end || (unit && text_same(unit, unit_of(column))) ||
+		(strcmp(end, "%") == 0 && unit_of(column) && strchr(unit_of(column), '%'));
+	return same ? value : (double)NAN;
+}
+
+/* ---- what a record holds ---- */
+
+struct composition {
+	double amine, water, h2s, co2; /* moles (or mass, of shares of mass) as the sheet counts them */
+	double gases;		       /* moles of what only a gas holds much of */
+	double sum;		       /* of all components in this unit */
+	double mass;		       /* the same by mass */
+	const char *unit;
+	enum basis basis;
+	bool any, known; /* known: each component's molar mass */
+};
+
+/* Of the components in one unit. Of a mass basis the figures become moles, amine's by its molar mass. */
+static struct composition composition(const struct record *record, const char *unit, double amine_mass)
+{
+	static const char gases[] = "methane ethane propane isobutane butane hydrogen nitrogen";
+	struct composition all = {.unit = unit,
+		.basis = basis_of(unit),
+		.known = true,
+		.amine = (double)NAN,
+		.water = (double)NAN,
+		.h2s = (double)NAN,
+		.co2 = (double)NAN};
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (!is_component(column) || !text_same(unit_of(column), unit))
+			continue;
+		bool amine = strcmp(column->field, "strength") == 0;
+		double mass = amine ? amine_mass : molar_mass(column->field), value = amount(record, column);
+		if (isnan(value))
+			continue;
+		if (all.basis == BASIS_MASS && isfinite(mass))
+			value /= mass;
+		else if (all.basis == BASIS_MASS)
+			all.known = false;
+		all.any = true;
+		all.sum += value;
+		all.mass += value * mass;
+		all.gases += text_has_word(gases, column->field) ? value : 0;
+		double *part = amine			      ? &all.amine
+			: strcmp(column->field, "water") == 0 ? &all.water
+			: strcmp(column->field, "h2s") == 0   ? &all.h2s
+			: strcmp(column->field, "co2") == 0   ? &all.co2
+							      : NULL;
+		if (part)
+			*part = value;
+	}
+	return all;
+}
+
+/* The first unit in which components are given. */
+static struct composition first_composition(const struct record *record, double amine_mass)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (!is_component(column) || isnan(amount(record, column)) || strcmp(column->field, "strength") == 0)
+			continue;
+		return composition(record, unit_of(column), amine_mass);
+	}
+	return (struct composition){
+		.any = false, .amine = (double)NAN, .water = (double)NAN, .h2s = (double)NAN, .co2 = (double)NAN};
+}
+
+static double amine_mass_of(const struct record *record)
+{
+	const char *name = record->sheet->package->draft.amine;
+	enum amine amine;
+	return name && amine_find(name, &amine) ? amine_rows[amine].molar_mass : (double)NAN;
+}
+
+/* ---- a gas ---- */
+
+static void state_share(
+	struct record *record, const struct field_column *column, const struct composition *all, double total)
+{
+	struct arena *arena = record->sheet->package->arena;
+	double value = amount(record, column), mass = molar_mass(column->field);
+	if (all->basis == BASIS_MASS)
+		value /= mass;
+	double share = value / total;
+	if (!isfinite(share) || share > 1) {
+		record_left(record, column, "its share of the whole cannot be calculated");
+		return;
+	}
+	const char *shown = share > 0 && share < 1e-4 ? arena_format(arena, "%.4g ppmv", share * 1e6)
+						      : arena_format(arena, "%.5g mol%%", share * 100);
+	record_state_value(record, column, record->item, column->field, shown);
+	record_interpreted(record, column, shown,
+		all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
+}
+
+/* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
+static double whole(const struct record *record, const struct composition *all)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (column->field && strcmp(column->field, "flow") == 0 && all->basis == BASIS_MOLES &&
+			text_same(unit_of(column), all->unit) && amount(record, column) > 0)
+			return amount(record, column);
+	}
+	return all->sum;
+}
+
+static void state_gas_component(struct record *record, const struct field_column *column, const struct composition *all)
+{
+	enum { WHOLE = 100 };
+	const char *unit = unit_of(column);
+	double value = amount(record, column);
+	if (strcmp(column->field, "strength") == 0 || !vocabulary_attribute(record->item->element, column->field)) {
+		if (number_same(value, 0))
+			record_arrived(record, column); /* nothing of it */
+		else
+			record_left(record, column, "a gas has no such content in a description");
+	} else if (unit && is_share(unit) && basis_of(unit) == BASIS_MOLES && strcmp(unit, "%") != 0) {
+		if (number_same(value, 0) && strspn(record_cell(record, column)->text, "-–") > 0)
+			record_arrived(record, column);
+		else
+			record_state(record, column, record->item, column->field);
+	} else if (isnan(value) || !all->known || !text_same(unit, all->unit)) {
+		record_left(record, column,
+			all->known ? "a second unit for the same components"
+				   : "molar masses of all components are needed");
+	} else if (is_share(unit) && all->basis == BASIS_MOLES) {
+		bool of_hundred = fabs(all->sum - WHOLE) < 3, of_one = fabs(all->sum - 1) < 0.03;
+		if (of_hundred || of_one)
+			state_share(record, column, all, of_one ? 1 : WHOLE);
+		else
+			record_left(record, column, "shares without a unit that sum up to neither 1 nor 100");
+	} else {
+		state_share(record, column, all, whole(record, all));
+	}
+}
+
+/* ---- a solution ---- */
+
+static void state_loading(
+	struct record *record, const struct field_column *column, const struct composition *all, double part)
+{
+	struct arena *arena = record->sheet->package->arena;
+	double loading = part / all->amine;
+	if (!isfinite(loading)) {
+		record_left(record, column, "its moles for each of amine cannot be calculated");
+		return;
+	}
+	const char *shown = arena_format(arena, "%.4g", loading);
+	record_state_value(record, column, record->item, column->field, shown);
+	record_interpreted(record, column, arena_join(arena, shown, " mol/mol amine", "", ""),
+		"its moles over those of the amine of the same stream");
+}
+
+static void state_strength(
+	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
+{
+	enum { ALL = 100 };
+	struct arena *arena = record->sheet->package->arena;
+	double amine = all->amine * amine_mass, water = all->water * molar_mass("water");
+	if (isfinite(amine / (amine + water)) && amine > 0 && all->known) {
+		const char *shown = arena_format(arena, "%.4g wt%%", ALL * amine / (amine + water));
+		record_state_value(record, column, record->item, "strength", shown);
+		record_interpreted(record, column, shown, "amine over amine and water by mass, free of acid gas");
+	} else if (basis_of(unit_of(column)) == BASIS_MASS && is_share(unit_of(column))) {
+		record_state(record, column, record->item, "strength");
+	} else {
+		record_left(record, column,
+			"amine and water by mass cannot be calculated: the map names no amine, or there is no water");
+	}
+}
+
+/* Of a water without amine: what it holds by mass. */
+static void state_mass_content(struct record *record, const struct field_column *column, const struct composition *all)
+{
+	enum { ALL = 100 };
+	const char *field = column->field;
+	const char *attribute = strcmp(field, "h2s") == 0 ? "h2s-content"
+		: strcmp(field, "co2") == 0		  ? "co2-content"
+		: strcmp(field, "water") == 0		  ? "water-content"
+							  : field;
+	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
+	if (!isfinite(share) || share > ALL) {
+		record_left(record, column, "its mass over that of all components cannot be calculated");
+		return;
+	}
+	const char *shown = arena_format(record->sheet->package->arena, "%.4g wt%%", share);
+	record_state_value(record, column, record->item, attribute, shown);
+	record_interpreted(record, column, shown, "its mass over that of all components");
+}
+
+static void state_solution_component(
+	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
+{
+	const char *unit = unit_of(column), *field = column->field;
+	bool h2s = strcmp(field, "h2s") == 0, co2 = strcmp(field, "co2") == 0, same = text_same(unit, all->unit);
+	double value = amount(record, column);
+	bool amine = all->any && all->amine > 0 && all->known;
+	if (strcmp(field, "strength") == 0 && !(number_same(value, 0))) {
+		if (same || !all->any || is_share(unit))
+			state_strength(record, column,
+				same ? all : &(struct composition){.amine = (double)NAN, .water = (double)NAN},
+				amine_mass);
+		else
+			record_left(record, column, "a second unit for the same components");
+	} else if ((h2s || co2) && amine && same) {
+		state_loading(record, column, all, h2s ? all->h2s : all->co2);
+	} else if ((h2s || co2) && !amine && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+		record_state(record, column, record->item, h2s ? "h2s-content" : "co2-content");
+	} else if (strcmp(field, "water") == 0 && amine && same) {
+		record_interpreted(record, column, "water of the solution", "it gives the strength");
+	} else if (number_same(value, 0)) {
+		record_arrived(record, column); /* nothing of it */
+	} else if (!amine && same && basis_of(unit) == BASIS_MOLES && text_has_word("h2s co2 water nh3 hcn", field)) {
+		state_mass_content(record, column, all);
+	} else if (text_has_word("nh3 hcn", field) && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+		record_state(record, column, record->item, field);
+	} else if (strcmp(field, "water") == 0 && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+		record_state(record, column, record->item, "water-content");
+	} else {
+		record_left(record, column,
+			!same && all->any ? "a second unit for the same components"
+					  : "a liquid has no such content in a description");
+	}
+}
+
+/* ---- the rest of a stream ---- */
+
+/* Moles of a whole solution would be taken for those of its amine. */
+static bool is_moles(const struct field_column *column, const char *text)
+{
+	const char *unit = unit_of(column);
+	return (unit &&
+		       text_has_word("kmol/h lbmol/h Nm3/h Sm3/h MMscfd scfh mol/h mol/s kmol/s kgmol/h scfm kmol/d",
+			       unit)) ||
+		strstr(text, "mol/h");
+}
+
+static void state_vapour(struct record *record, const struct field_column *column)
+{
+	double value = amount(record, column);
+	if (element_is(record->sheet->map, "sheet") && strcmp(record->item->element->name, "gas") == 0) {
+		if (number_same(value, 1) || number_same(value, 100))
+			record_arrived(record, column); /* a gas is one */
+		else
+			record_left(record, column, "a gas has no vapour fraction in a description");
+		return;
+	}
+	record_state(record, column, record->item, "vapour-fraction");
+}
+
+static void state_name(struct record *record, const struct field_column *column, const char *tag)
+{
+	struct package *package = record->sheet->package;
+	const char *text = record_cell(record, column)->text;
+	if (strcmp(text, tag) != 0)
+		draft_add_note(&package->draft, record->item, text,
+			arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, column);
+}
+
+/* A volume of liquid as it would be cold: not what flows. */
+static bool is_standard_liquid(const struct record *record, const struct field_column *column)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *unit = unit_of(column);
+	return words_within(arena, words_fold(arena, column->column->heading),
+		       "std|standard|stp|norm volumen|normvolumen|normvolumenstrom|estandar") &&
+		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
+}
+
+static void state_plain(struct record *record, const struct field_column *column, const char *tag)
+{
+	const char *field = column->field;
+	bool gas = strcmp(record->item->element->name, "gas") == 0;
+	if (strcmp(field, "name") == 0)
+		state_name(record, column, tag);
+	else if (strcmp(field, "phase") == 0)
+		record_arrived(record, column);
+	else if (strcmp(field, "vapour-fraction") == 0)
+		state_vapour(record, column);
+	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
+		record_left(record, column, "moles of all that flows; a description counts those of amine");
+	else if (strcmp(field, "flow") == 0 && is_standard_liquid(record, column))
+		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
+	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
+		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
+	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)
+		record_left(record, column, "a gas has no ends in a description: the equipment names it");
+	else
+		record_state(record, column, record->item, field);
+}
+
+static struct draft_item *stream_item(struct record *record, const char *tag, const struct composition *all)
+{
+	struct package *package = record->sheet->package;
+	const struct element *said = record_item(record, tag);
+	const struct field_column *column = record_column(record, "tag");
+	const char *name = record_text(record, "name");
+	bool composed = all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum);
+	struct draft_item *there = draft_find(&package->draft, tag);
+	struct guess guess = guess_stream(package->arena, name && *name ? name : tag, composed);
+	if (said)
+		guess = (struct guess){.element = element_attribute(said, "is"),
+			.word = element_attribute(said, "word"),
+			.by_name = true};
+	if (strcmp(guess.element, "-") == 0)
+		return NULL;
+	if (there && (strcmp(there->element->name, "stream") == 0 || strcmp(there->element->name, "gas") == 0)) {
+		record_arrived(record, column);
+		return there;
+	}
+	if (there || (strcmp(guess.element, "stream") != 0 && strcmp(guess.element, "gas") != 0))
+		return NULL;
+	struct draft_item *item = draft_item(&package->draft, NULL, guess.element, "id", tag, tag);
+	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
+	if (guess.word && vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess.word))
+		record_state_value(record, column, item, attribute, guess.word);
+	if (said)
+		record_arrived(record, column);
+	else
+		record_interpreted(record, column,
+			arena_format(package->arena, "%s%s%s", guess.element, guess.word ? ", " : "",
+				guess.word ? guess.word : ""),
+			guess.by_name ? "by its name" : "nothing says what it is");
+	return item;
+}
+
+void record_read_stream(struct record *record, const char *tag)
+{
+	double amine_mass = amine_mass_of(record);
+	struct composition all = first_composition(record, amine_mass);
+	record->item = stream_item(record, tag, &all);
+	if (!record->item) {
+		record_leave(record, "no stream of a description");
+		return;
+	}
+	bool gas = strcmp(record->item->element->name, "gas") == 0;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (!column->map || strcmp(column->field, "-") == 0 ||
+			record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column) ||
+			strcmp(column->field, "remark") == 0)
+			continue;
+		enum sheet_kind kind = record_cell(record, column)->kind;
+		if (kind == SHEET_FAULT || kind == SHEET_UNCALCULATED || record_cell(record, column)->hidden ||
+			!is_component(column))
+			state_plain(record, column, tag);
+		else if (gas)
+			state_gas_component(record, column, &all);
+		else
+			state_solution_component(record, column, &all, amine_mass);
+	}
+	record_remarks(record, record->item);
+}

@@ -1,0 +1,452 @@
+#include "import/table.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/fields.h"
+
+enum { MOST_HEAD = 4 };
+
+struct finding {
+	struct arena *arena;
+	const struct words *words;
+	const struct heading_reader *reader;
+	struct table view; /* sheet and direction */
+	size_t rows, columns;
+	size_t best;
+};
+
+/* ---- cells ---- */
+
+const struct sheet_cell *table_at(const struct table *table, size_t record, size_t at)
+{
+	return table->turned ? sheet_at(table->sheet, at, record) : sheet_at(table->sheet, record, at);
+}
+
+const char *table_cell_name(struct arena *arena, const struct table *table, size_t record, size_t at)
+{
+	return table->turned ? sheet_cell_name(arena, table->sheet, at, record)
+			     : sheet_cell_name(arena, table->sheet, record, at);
+}
+
+struct place table_place(const struct table *table, size_t record, size_t at)
+{
+	return table->turned ? sheet_place(table->sheet, at, record) : sheet_place(table->sheet, record, at);
+}
+
+static const struct sheet_cell *cell(const struct finding *finding, size_t row, size_t column)
+{
+	return table_at(&finding->view, row, column);
+}
+
+/* Words, and none that begin with a figure: what a heading may be. */
+static bool is_wordy(const struct sheet_cell *cell)
+{
+	return cell->kind == SHEET_TEXT && strcspn(cell->text, "0123456789") > 0;
+}
+
+/* The unit that the text begins with, "wt% as MDEA", and what follows it. */
+static const char *unit_of(const struct finding *finding, const char *text, const char **rest)
+{
+	const char *unit = words_unit(finding->arena, finding->words, text, true), *blank = strchr(text, ' ');
+	*rest = "";
+	if (unit || !blank)
+		return unit;
+	*rest = blank + 1;
+	return words_unit(
+		finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
+}
+
+static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
+{
+	const char *rest;
+	return cell->kind == SHEET_TEXT && unit_of(finding, cell->text, &rest) != NULL;
+}
+
+static bool is_dash(const char *text)
+{
+	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0 ||
+		strcmp(text, "[-]") == 0 || strcmp(text, "(-)") == 0;
+}
+
+static bool knows(const struct finding *finding, const char *heading)
+{
+	bool key;
+	return finding->reader->knows(finding->reader->context, heading, &key);
+}
+
+/* ---- rows of headings ---- */
+
+static bool is_copy(const struct finding *finding, size_t row, size_t column)
+{
+	const struct sheet_cell *here = cell(finding, row, column);
+	return here->merged && column && strcmp(cell(finding, row, column - 1)->text, here->text) == 0;
+}
+
+/* How many headings of the row are known by themselves; none where figures stand among them. */
+static size_t known_in(const struct finding *finding, size_t row)
+{
+	size_t known = 0, figures = 0;
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct sheet_cell *here = cell(finding, row, k);
+		if (here->kind == SHEET_EMPTY || is_copy(finding, row, k))
+			continue;
+		if (is_wordy(here))
+			known += knows(finding, here->text);
+		else
+			figures++;
+	}
+	return figures > known ? 0 : known;
+}
+
+static bool is_units_row(const struct finding *finding, size_t row)
+{
+	size_t units = 0, others = 0;
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct sheet_cell *here = cell(finding, row, k);
+		if (here->kind == SHEET_EMPTY || is_dash(here->text))
+			continue;
+		if (is_unit(finding, here))
+			units++;
+		else
+			others++;
+	}
+	return units > 0 && units > others;
+}
+
+static bool is_heading_row(const struct finding *finding, size_t row)
+{
+	size_t texts = 0, figures = 0, copies = 0;
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct sheet_cell *here = cell(finding, row, k);
+		copies += here->kind != SHEET_EMPTY && is_copy(finding, row, k);
+		if (here->kind == SHEET_EMPTY || is_copy(finding, row, k))
+			continue;
+		texts += is_wordy(here);
+		figures += !is_wordy(here);
+	}
+	bool title = texts == 1 && copies + 1 >= finding->columns; /* or it stands alone */
+	return texts + (copies > 0) >= 2 && !title && figures * 4 <= texts;
+}
+
+struct band {
+	size_t first, last;
+	bool units[MOST_HEAD];
+};
+
+/* A part of a heading; `filled`: a group to the left was taken to reach so far, as lists without merged cells leave it. */
+struct part {
+	const char *text;
+	bool filled;
+};
+
+static bool is_of_units(const struct band *band, size_t row)
+{
+	return band->units[row - band->first];
+}
+
+/* The heading of the row that holds over the column: its own, or that of a group to its left. */
+static struct part part_of(const struct finding *finding, const struct band *band, size_t row, size_t column)
+{
+	const struct sheet_cell *here = cell(finding, row, column);
+	bool lower = false;
+	for (size_t below = row + 1; below <= band->last; below++)
+		lower = lower || (!is_of_units(band, below) && cell(finding, below, column)->kind != SHEET_EMPTY);
+	if (here->kind != SHEET_EMPTY || !lower)
+		return (struct part){here->text, false};
+	for (size_t k = column; k-- > 0;) {
+		const struct sheet_cell *left = cell(finding, row, k);
+		if (left->kind == SHEET_EMPTY)
+			continue;
+		bool covers = false; /* a heading with nothing under it is no group */
+		for (size_t below = row + 1; below <= band->last; below++)
+			covers = covers || (!is_of_units(band, below) && cell(finding, below, k)->kind != SHEET_EMPTY);
+		return (struct part){covers && !left->merged ? left->text : "", true};
+	}
+	return (struct part){"", false};
+}
+
+static const char *add_unit(const struct finding *finding, struct table_column *column, const char *text)
+{
+	const char *rest, *unit = unit_of(finding, text, &rest);
+	if (unit && !column->unit)
+		column->unit = unit;
+	return rest;
+}
+
+static const char *concepts_of(const struct finding *finding, const char *text)
+{
+	const char *unit;
+	return words_concepts(finding->arena, finding->words,
+		words_fold(finding->arena, words_without_unit(finding->arena, finding->words, text, &unit)));
+}
+
+/*
+ * Could the group change what the part means? Not when its words are none that are known, or such as say nothing. One that was
+ * only taken to reach so far does so for conditions and metals alone.
+ */
+static bool changes(const struct finding *finding, const struct part *group, const char *part)
+{
+	static const char *const touched[] = {"temperature", "pressure", "flow", "duty", "level", "density", "hardness",
+		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
+		"name"};
+	const char *concepts = concepts_of(finding, group->text);
+	bool known = fields_case(finding->arena, group->text) != NULL, condition = false;
+	for (const char *at = concepts; *at && !known; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		const char *word = arena_copy_span(finding->arena, at, length);
+		known = *word != '?' && !text_has_word("operating line number stream tag service name", word);
+		at += length;
+	}
+	concepts = concepts_of(finding, part);
+	for (size_t i = 0; i < COUNT(touched); i++)
+		condition = condition || text_has_word(concepts, touched[i]);
+	return known && (!group->filled || condition);
+}
+
+/* Text as it is known, tried whole, then by its parts, which stand for it only where nothing else of it would change the sense. */
+static void know(const struct finding *finding, struct table_column *column, const struct part *parts, size_t count)
+{
+	struct arena *arena = finding->arena;
+	struct text whole = text_in(arena);
+	for (size_t i = 0; i < count; i++)
+		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
+	column->heading = whole.data;
+	if (count && knows(finding, whole.data)) {
+		column->known_as = whole.data;
+		return;
+	}
+	if (count > 1 && fields_case(arena, parts[0].text)) {
+		struct table_column rest = *column;
+		know(finding, &rest, parts + 1, count - 1);
+		if (rest.known_as) {
+			column->of_case = parts[0].text;
+			column->known_as = rest.known_as;
+			column->unit = rest.unit;
+			return;
+		}
+	}
+	for (size_t i = count; count > 1 && i-- > 0;) {
+		bool changed = false;
+		for (size_t k = 0; k < count; k++)
+			changed = changed || (k != i && changes(finding, &parts[k], parts[i].text));
+		if (!changed && !(parts[i].filled && i == 0) && knows(finding, parts[i].text)) {
+			column->known_as = parts[i].text;
+			return;
+		}
+	}
+}
+
+static struct table_column compose(const struct finding *finding, const struct band *band, size_t at)
+{
+	struct table_column column = {.at = at, .heading = ""};
+	struct part parts[MOST_HEAD];
+	size_t count = 0;
+	for (size_t row = band->first; row <= band->last; row++) {
+		struct part part = part_of(finding, band, row, at);
+		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
+		if (!*part.text || repeated)
+			continue;
+		if (is_of_units(band, row) ||
+			(count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
+			part.text = add_unit(finding, &column, part.text);
+		if (*part.text && !is_dash(part.text))
+			parts[count++] = part;
+	}
+	know(finding, &column, parts, count);
+	const char *unit;
+	words_without_unit(finding->arena, finding->words, column.heading, &unit);
+	if (column.known_as && !unit)
+		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
+	if (unit && !column.unit)
+		column.unit = unit;
+	return column;
+}
+
+static size_t known_by(const struct finding *finding, const struct band *band, bool *joined)
+{
+	size_t known = 0;
+	*joined = false;
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct table_column column = compose(finding, band, k);
+		known += column.known_as != NULL;
+		*joined = *joined || column.of_case ||
+			(column.known_as && strcmp(column.known_as, column.heading) == 0 &&
+				strstr(column.heading, " / "));
+	}
+	return known;
+}
+
+/* The rows above and below that belong to the headings in `row`. */
+static struct band band_at(const struct finding *finding, size_t row)
+{
+	struct band band = {.first = row, .last = row};
+	bool joined;
+	size_t known = known_by(finding, &band, &joined);
+	while (band.first > 0 && band.last - band.first + 1 < MOST_HEAD - 1 &&
+		is_heading_row(finding, band.first - 1)) {
+		struct band wider = {.first = band.first - 1, .last = band.last};
+		size_t then = known_by(finding, &wider, &joined);
+		if (then < known || !joined)
+			break;
+		known = then;
+		band = wider;
+	}
+	while (band.last + 1 < finding->rows && band.last - band.first + 1 < MOST_HEAD) {
+		struct band longer = band;
+		longer.last++;
+		if (is_units_row(finding, longer.last)) {
+			longer.units[longer.last - longer.first] = true;
+			return longer;
+		}
+		if (!is_heading_row(finding, longer.last))
+			break;
+		size_t then = known_by(finding, &longer, &joined);
+		if (then <= known || !joined)
+			break;
+		known = then;
+		band = longer;
+	}
+	return band;
+}
+
+/* ---- tables ---- */
+
+static bool has_records(const struct finding *finding, const struct table *table, size_t at)
+{
+	for (size_t i = table->first; i < table->last; i++)
+		if (cell(finding, i, at)->kind != SHEET_EMPTY && !cell(finding, i, at)->merged)
+			return true;
+	return false;
+}
+
+static struct table table_of(const struct finding *finding, const struct band *band, size_t end)
+{
+	struct table table = finding->view;
+	table.head = band->first;
+	table.first = band->last + 1;
+	table.last = end;
+	table.columns = arena_alloc(finding->arena, (finding->columns + 1) * sizeof *table.columns);
+	for (size_t k = 0; k < finding->columns; k++) {
+		struct table_column column = compose(finding, band, k);
+		if (!*column.heading && !has_records(finding, &table, k))
+			continue;
+		table.columns[table.count++] = column;
+		table.known += column.known_as != NULL;
+	}
+	return table;
+}
+
+struct list {
+	struct table *rows;
+	size_t count, capacity;
+};
+
+static void keep(struct arena *arena, struct list *list, const struct table *table)
+{
+	if (!table->known)
+		return;
+	list->rows = arena_grow(arena, list->rows, list->count, &list->capacity, sizeof *list->rows);
+	list->rows[list->count++] = *table;
+}
+
+/* A turned table by its blocks, with what each section says. */
+static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
+{
+	struct table block = *table;
+	const char *unit = NULL, *of_case = NULL;
+	bool begun = false;
+	block.count = block.known = 0;
+	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
+	for (size_t i = 0; i < table->count; i++) {
+		struct table_column column = table->columns[i];
+		bool key = false, empty = *column.heading && !has_records(finding, table, column.at);
+		const char *named = empty ? fields_case(finding->arena, column.heading) : NULL;
+		if (empty && !named && column.known_as && !column.unit)
+			continue; /* a row that is headed and not filled in */
+		if (empty) {
+			unit = begun ? column.unit : NULL;
+			of_case = named ? column.heading : of_case;
+			continue;
+		}
+		if (column.known_as)
+			finding->reader->knows(finding->reader->context, column.known_as, &key);
+		if (key && begun) {
+			keep(finding->arena, list, &block);
+			block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
+			block.count = block.known = 0;
+			unit = NULL;
+		}
+		begun = begun || key;
+		if (!begun && !column.known_as)
+			continue; /* titles beside and above the first row */
+		if (!column.unit)
+			column.unit = unit;
+		if (!column.of_case)
+			column.of_case = of_case;
+		block.columns[block.count++] = column;
+		block.known += column.known_as != NULL;
+	}
+	keep(finding->arena, list, &block);
+}
+
+static size_t best_row(const struct finding *finding)
+{
+	enum { LOOKED_AT = 2000 };
+	size_t best = 0;
+	for (size_t i = 0; i < finding->rows && i < LOOKED_AT; i++) {
+		size_t known = known_in(finding, i);
+		best = known > best ? known : best;
+	}
+	return best;
+}
+
+static void find(const struct finding *finding, struct list *list)
+{
+	size_t least =
+		finding->reader->least > (finding->best + 1) / 2 ? finding->reader->least : (finding->best + 1) / 2;
+	for (size_t i = 0; i < finding->rows;) {
+		if (known_in(finding, i) < least) {
+			i++;
+			continue;
+		}
+		struct band band = band_at(finding, i);
+		size_t end = band.last + 1;
+		while (end < finding->rows && known_in(finding, end) < least)
+			end++;
+		size_t next = end;
+		while (end > band.last + 1 && end < finding->rows && is_heading_row(finding, end - 1) &&
+			known_in(finding, end - 1) && !is_units_row(finding, end - 1))
+			end--; /* the groups over the next headings */
+		struct table table = table_of(finding, &band, end);
+		if (finding->view.turned)
+			keep_blocks(finding, list, &table);
+		else
+			keep(finding->arena, list, &table);
+		i = next;
+	}
+}
+
+size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
+	enum table_direction direction, const struct heading_reader *reader, struct table **tables)
+{
+	struct finding upright = {.arena = arena,
+		.words = words,
+		.reader = reader,
+		.view = {.sheet = sheet},
+		.rows = sheet->rows,
+		.columns = sheet->columns};
+	struct finding turned = upright;
+	struct list list = {.count = 0};
+	turned.view.turned = true;
+	turned.rows = sheet->columns;
+	turned.columns = sheet->rows;
+	upright.best = direction == TURNED ? 0 : best_row(&upright);
+	turned.best = direction == UPRIGHT ? 0 : best_row(&turned);
+	if (upright.best >= turned.best && upright.best)
+		find(&upright, &list);
+	else if (turned.best)
+		find(&turned, &list);
+	*tables = list.rows;
+	return list.count;
+}

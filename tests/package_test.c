@@ -1,0 +1,153 @@
+/* Sheets of a package through a map into a draft, and the map proposed from them. All sheets are invented. */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void begin(void)
+{
+	shell_begin();
+}
+
+static void end(void)
+{
+	shell_end();
+	trial_close(&trial);
+}
+
+TestSuite(package, .init = begin, .fini = end);
+
+/* Proposes a map for the sheets and imports them by it; then prints what `after` prints in $SCRATCH, where m.xml and d.xml are. */
+static struct run imported(const char *sheets, const char *after)
+{
+	return shell(&trial.arena,
+		arena_format(&trial.arena,
+			"\"$LEANRICH\" import --quiet --propose --output $SCRATCH/m.xml %s 2>/dev/null; "
+			"\"$LEANRICH\" import --map $SCRATCH/m.xml -o $SCRATCH/d.xml %s; cd $SCRATCH; %s",
+			sheets, sheets, after));
+}
+
+static const char *value_of(const char *path)
+{
+	return arena_format(&trial.arena, "xmllint --xpath \"string(%s)\" d.xml;", path);
+}
+
+#define NAMED(name) "//*[local-name()='" name "']"
+
+Test(package, a_line_list_with_two_rows_of_headings)
+{
+	const char *after = arena_format(&trial.arena, "%s%s%s%s%s", value_of(NAMED("line") "[1]/@design-pressure"),
+		value_of(NAMED("line") "[2]/@temperature"), value_of(NAMED("line") "[2]/@vacuum-design"),
+		value_of(NAMED("line") "[3]/@design-pressure"), value_of(NAMED("line") "[1]" NAMED("note")));
+	struct run run = imported("tests/data/sheets/petrel-lines.csv", after);
+	cr_expect_str_eq(run.output, "1150 psig\n240 degF\nyes\nt.b.d.\nSteam out twice a year; check valve at V-102\n",
+		"%s", run.output);
+	cr_expect(
+		strstr(run.errors, "petrel-lines!L9: Design / Insul.: \"#REF!\" left out: an error of the spreadsheet"),
+		"%s", run.errors);
+	cr_expect(strstr(run.errors, "51 cells with meaning: 40 arrived, 3 interpreted, 8 left"), "%s", run.errors);
+}
+
+/* Streams in columns, cases in blocks, decimal commas, thousands by points; what follows from the composition, by hand. */
+Test(package, a_stream_table_in_german)
+{
+	const char *after = arena_format(&trial.arena, "%s%s%s%s%s%s", value_of(NAMED("stream") "[@id='3']/@flow"),
+		value_of(NAMED("stream") "[@id='3']/@h2s"), value_of(NAMED("stream") "[@id='4']/@strength"),
+		value_of(NAMED("gas") "[@id='1']/@role"),
+		value_of(NAMED("gas") "[@id='1']" NAMED("in") "/@temperature"), value_of(NAMED("case") "[1]/@id"));
+	/* 3.9 / 10.9 = 0.3578; 12.9 x 119.163 / (12.9 x 119.163 + 87 x 18.0153) = 49.51 % */
+	struct run run = imported("tests/data/sheets/strom.csv", after);
+	cr_expect_str_eq(run.output, "98450.5 kg/h\n0.3578\n49.51 wt%\nfeed\n45 degC\nnormalfall\n", "%s%s", run.output,
+		run.errors);
+}
+
+Test(package, several_sheets_state_one_thing_beside_each_other)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Tag,Description,Design press. (barg),Material\\nC-1,Amine absorber,70,CS\\nP-2 "
+		"A/B,Rich amine pump,20,CS\\n' >eq.csv; "
+		"printf 'Equipment,Part,Material,Design press. (barg)\\nC-1,,CS,68\\nC-1,Top section,SS 316L,\\n' "
+		">mat.csv; "
+		"printf 'Line No.,From,To,Size\\nL-1,C-1,P-2A/B,6\"\\nL-2,C-1,X-9,4\"\\n' >ll.csv; "
+		"\"$LEANRICH\" import --quiet --propose -o m.xml eq.csv mat.csv ll.csv 2>/dev/null; "
+		"\"$LEANRICH\" import --map m.xml -o d.xml ll.csv mat.csv eq.csv; sed -n '/<absorber/,$p' d.xml");
+	cr_expect_str_eq(run.output,
+		"  <absorber tag=\"C-1\" name=\"Amine absorber\" design-pressure=\"70 barg\" material=\"carbon steel\" "
+		"data=\"eq!A2:D2\">\n"
+		"    <stated document=\"mat!A2:D2\" material=\"carbon steel\" design-pressure=\"68 barg\"/>\n"
+		"    <part name=\"Top section\" material=\"316L\" data=\"mat!A3:C3\"/>\n"
+		"  </absorber>\n"
+		"  <pump tag=\"P-2 A/B\" service=\"rich\" installed=\"2\" name=\"Rich amine pump\" "
+		"design-pressure=\"20 barg\" material=\"carbon steel\" "
+		"data=\"eq!A3:D3\"/>\n"
+		"  <line tag=\"L-1\" from=\"C-1\" to=\"P-2 A/B\" size=\"NPS 6\" data=\"ll!A2:D2\"/>\n"
+		"  <!-- to X-9 is not described -->\n"
+		"  <line tag=\"L-2\" from=\"C-1\" size=\"NPS 4\" data=\"ll!A3:D3\"/>\n"
+		"</unit>\n",
+		"%s%s", run.output, run.errors);
+}
+
+/* The next revision: a column moved, one is called otherwise, one is in another unit. The sheet is right, and it is said. */
+Test(package, what_changed_since_the_map_was_made_is_said)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Line No.,Size,Op. temp. (degC),Material\\nL-1,6\",45,CS\\n' >ll.csv; "
+		"\"$LEANRICH\" import --quiet --propose -o m.xml ll.csv 2>/dev/null; "
+		"printf 'Line No.,Op. temp. (degF),Size,MOC\\nL-1,113,6\",CS\\n' >ll.csv; "
+		"\"$LEANRICH\" import --quiet --map m.xml -o d.xml ll.csv; grep -c 'temperature=\"113 degF\"' d.xml");
+	cr_expect_str_eq(run.output, "1\n", "%s%s", run.output, run.errors);
+	static const char *const said[] = {"ll!C1: Size stood at B when the map was made, and is at C",
+		"no heading 'Material'", "the map does not know the heading 'MOC'",
+		"degF in the sheet, where the map has degC"};
+	for (size_t i = 0; i < COUNT(said); i++)
+		cr_expect(strstr(run.errors, said[i]), "%s: %s", said[i], run.errors);
+}
+
+Test(package, a_laboratory_history_is_that_of_the_solvent)
+{
+	struct run run = imported("tests/data/sheets/labor.csv",
+		arena_format(&trial.arena, "%s%s%s", value_of("count(" NAMED("dated-analysis") ")"),
+			value_of(NAMED("dated-analysis") "[2]/@date"),
+			value_of(NAMED("dated-analysis") "[2]/@salts-as")));
+	cr_expect_str_eq(run.output, "3\n2026-01-17\nMDEA\n", "%s%s", run.output, run.errors);
+}
+
+/* Whatever is guessed, the draft is a description that can be reviewed. */
+Test(package, a_draft_of_several_sheets_is_reviewed)
+{
+	struct run run = imported("tests/data/sheets/petrel-lines.csv tests/data/sheets/strom.csv "
+				  "tests/data/sheets/labor.csv tests/data/sheets/apparate.csv",
+		"\"$LEANRICH\" review --json --no-samples d.xml >r.json; echo $?; grep -c '\"findings\"' r.json | head "
+		"-1");
+	cr_expect(strncmp(run.output, "1\n", 2) == 0 || strncmp(run.output, "0\n", 2) == 0, "%s%s", run.output,
+		run.errors);
+	cr_expect(!strstr(run.errors, "d.xml:"), "%s", run.errors);
+}
+
+/* What the glossary reads of a remark is stated, what is in doubt is said, and the remark stays a note. */
+Test(package, remarks_become_values_where_they_say_them_plainly)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Line No.,Size,PWHT,Remarks\\nL-1,6\",N,PWHT; dual plate check valve; traced?; "
+		"spare\\n"
+		"L-2,4\",Y,not traced; weld repair 2019 without PWHT\\n' >ll.csv; "
+		"\"$LEANRICH\" import --quiet --propose -o m.xml ll.csv 2>/dev/null; "
+		"\"$LEANRICH\" import --map m.xml -o d.xml ll.csv; grep -oE "
+		"'(pwht|traced|type|work|date)=\"[^\"]*\"|<(check-valve|stated|repair|line)' "
+		"d.xml | tr '\\n' ' '; grep -c '<note' d.xml");
+	cr_expect_str_eq(run.output,
+		"<line pwht=\"no\" <stated pwht=\"yes\" <check-valve type=\"dual plate check\" <line pwht=\"yes\" "
+		"traced=\"no\" <repair "
+		"work=\"weld repair\" date=\"2019\" pwht=\"no\" 2\n",
+		"%s%s", run.output, run.errors);
+	cr_expect(strstr(run.errors,
+			  "ll!D2: Remarks: \"PWHT; dual plate check valve; traced?; spare\" is kept as a note; read as "
+			  "pwht yes "
+			  "('PWHT'), check-valve type dual plate check ('dual plate check valve'); in doubt, and not "
+			  "taken: traced "
+			  "('traced': '?' stands beside it); not read: traced?; spare"),
+		"%s", run.errors);
+}
