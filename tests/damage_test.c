@@ -573,7 +573,7 @@ Test(damage, no_record_is_not_the_same_as_not_stated)
 		enum verdict relief, record;
 	} rows[] = {
 		{"", "carbon steel", "pwht", PERHAPS, VERDICT_NOT_JUDGED, VERDICT_NOT_APPLICABLE},
-		{"pwht='t.b.d.'", "stress relief is owed", "pwht (owed)", PERHAPS, VERDICT_NOT_JUDGED,
+		{"pwht='t.b.d.'", "stress relief is to be stated (t.b.d.)", "pwht (owed)", PERHAPS, VERDICT_NOT_JUDGED,
 			VERDICT_NOT_APPLICABLE},
 		{"pwht='not recorded'", "no record of stress relief", "", YES, VERDICT_NOT_JUDGED, VERDICT_DEPARTS},
 		{"pwht='no'", "as welded", "", YES, VERDICT_DEPARTS, VERDICT_MEETS},

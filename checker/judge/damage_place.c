@@ -206,7 +206,7 @@ static void add_open(struct text *words, const char *why)
 {
 	static const struct {
 		const char *ending, *instead;
-	} rows[] = {{" is not stated", ""}, {" is owed", " (owed)"}, {" is not on record", " (no record)"}};
+	} rows[] = {{" is not stated", ""}, {" is t.b.d.", " (t.b.d.)"}, {" is not on record", " (no record)"}};
 	size_t length = strlen(why);
 	const char *instead = "";
 	for (size_t i = 0; i < COUNT(rows); i++)

@@ -431,7 +431,7 @@ static void assume_barometric(struct resolver *resolver)
 	if (basis && (!stated || stated->owed))
 		table_put(resolver->table, basis, EVERY_CASE, "barometric-pressure",
 			quantity_default(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
-				stated ? "standard atmosphere, since the site's barometric pressure is owed"
+				stated ? "standard atmosphere, since the site's barometric pressure is to follow"
 				       : "standard atmosphere, since the site's barometric pressure is not stated"));
 }
 

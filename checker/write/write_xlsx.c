@@ -277,7 +277,7 @@ static void add_questions(struct book *book, const struct review *review)
 static void add_claims(struct book *book, const struct review *review)
 {
 	static const char *const heads[] = {
-		"It says", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
+		"Claim or limit", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
 	static const double wide[] = {44, 16, 16, 60, 40, 40, 8};
 	const struct judgement *judgement = &review->judgement;
 	if (!judgement->answer_count)
