@@ -151,6 +151,8 @@ Test(package, remarks_become_values_where_they_say_them_plainly)
 			strstr(run.errors, "ll!D2: of the remark, 'traced' is not taken: '?' stands beside it") &&
 			strstr(run.errors, "kept whole as a note; not read: traced?; spare"),
 		"%s", run.errors);
+}
+
 /* A case that is named once, in a merged cell or the first row of a block, is that of the rows below it. */
 Test(package, a_case_named_once_holds_for_the_rows_below)
 {
