@@ -132,6 +132,94 @@ Test(matter, a_part_that_repeats_its_parent_is_no_place)
 	}
 }
 
+/* A verdict that only one of two contradicting values gives is no matter of its own: the contradiction leads, as grave as it. */
+Test(matter, what_rests_on_a_contradiction_is_told_with_it)
+{
+	trial_review_file(&trial, "designs/tern-quay.xml");
+	const struct open_matters *matters = &trial.review->matters;
+	size_t beneath = 0;
+	for (size_t i = 0; i < matters->count; i++) {
+		const struct open_matter *matter = &matters->rows[i];
+		bool held = false;
+		for (size_t k = 0; k < matter->count; k++) {
+			const struct item *cause = matter->findings[k]->rests_on;
+			held = held || cause;
+			cr_expect(matter->findings[k]->force != matter->lead->force ||
+					matter->consequence <= matter->findings[k]->rule->consequence,
+				"%s", matter->cause);
+			for (size_t n = 0; cause && n < matter->count; n++)
+				beneath += matter->findings[n]->item == cause && n < k;
+		}
+		cr_expect(!held || !matter->lead->rests_on, "%s", matter->cause);
+	}
+	cr_expect_geq(beneath, 3);
+	const struct open_matter *documents = matter_called("Documents that disagree");
+	cr_assert_not_null(documents);
+	cr_expect_str_eq(documents->lead->rule->id, "DAT-001");
+	cr_expect(!names_place(documents, "C-302"), "its message says so");
+}
+
+/* Of the state of a vessel what was found there leads. */
+Test(matter, what_was_found_leads_the_state_of_a_vessel)
+{
+	trial_review_file(&trial, "designs/tern-quay.xml");
+	const struct open_matter *state = matter_called("State of V-305");
+	cr_assert_not_null(state);
+	const char *of = state->lead->rule->matter;
+	cr_expect(strcmp(of, "damage found") == 0 || strcmp(of, "weld repair") == 0, "%s", of);
+}
+
+/* A line and the pump that it ends at are one place; a pump elsewhere is another. */
+Test(matter, a_line_and_what_it_ends_at_are_one_place)
+{
+	trial_review(&trial,
+		"<unit xmlns='urn:leanrich:unit:1' number='U-1'><basis kind='new'/><solvent amine='MDEA' strength='45 "
+		"wt%'/>"
+		"<stream id='lean' service='lean' flow='100 t/h' temperature='60 degC' h2s='0.01' co2='0.01'/>"
+		"<pump tag='P-1' service='lean' suction='lean' casing='316L' impeller='CF8M' npsh-available='2 m' "
+		"npsh-required='3 m'/>"
+		"<pump tag='P-2' service='lean' suction='lean' casing='316L' impeller='CF8M' npsh-available='2 m' "
+		"npsh-required='3 m'/>"
+		"<line tag='L-1' stream='lean' to='P-1' place='pump suction' size='NPS 4' schedule='40' "
+		"material='316L'/></unit>");
+	const struct open_matters *matters = &trial.review->matters;
+	size_t suctions = 0, together = 0;
+	for (size_t i = 0; i < matters->count; i++) {
+		const struct open_matter *matter = &matters->rows[i];
+		suctions += strcmp(matter->cause, "Pump suction") == 0;
+		together += names_place(matter, "L-1") && names_place(matter, "P-1") && !names_place(matter, "P-2");
+	}
+	cr_expect_eq(suctions, 2);
+	cr_expect_eq(together, 1);
+}
+
+static const char *without(const char *words, const char *start, const char *instead)
+{
+	struct text text = text_in(&trial.arena);
+	for (const char *at = words, *next; *at; at = next) {
+		next = strstr(at, start);
+		text_add_span(&text, at, next ? (size_t)(next - at) : strlen(at));
+		if (!next)
+			break;
+		text_add(&text, instead);
+		next = strchr(strchr(next, '"') + 1, '"') + 1;
+	}
+	return text.data;
+}
+
+/* Nobody can have measured what is not built; what stands was measured, or it is asked for. */
+Test(matter, a_design_is_sound_before_anyone_measured_it)
+{
+	static const char *const kinds[] = {"kind=\"new\"", "kind=\"revamp\""};
+	static const enum soundness soundness[] = {SOUND, SOUND_AS_FAR};
+	const char *design = file_text(&trial.arena, "designs/saltmarsh-lea.xml");
+	design = without(without(design, " hardness-haz=", ""), " hardness-weld=", "");
+	for (size_t i = 0; i < COUNT(kinds); i++) {
+		trial_review(&trial, without(design, "kind=\"new\"", kinds[i]));
+		cr_expect_eq(review_soundness(trial.review), soundness[i], "%s", kinds[i]);
+	}
+}
+
 Test(matter, what_the_first_page_says_of_a_unit)
 {
 	static const struct {
@@ -189,13 +277,13 @@ static bool is_on_page(const char *items, const char *matters)
 }
 
 /* How many of the five of `design` are among the first; the file has no quotes but around the last column. */
-static size_t named_first(const char *design)
+static size_t named_first(const char *folder, const char *design)
 {
 	char line[512];
 	size_t named = 0;
 	FILE *file = fopen("tests/data/lead_five.csv", "r");
 	cr_assert_not_null(file);
-	trial_review_file(&trial, arena_format(&trial.arena, "designs/%s.xml", design));
+	trial_review_file(&trial, arena_format(&trial.arena, "%s/%s.xml", folder, design));
 	while (fgets(line, sizeof line, file)) {
 		char *cells[4], *rest = line;
 		for (size_t i = 0; i < COUNT(cells); i++) {
@@ -213,6 +301,8 @@ static size_t named_first(const char *design)
 /* Three of the revamp: flashing downstream of a valve and loss of wall at a coupon are judged "justify" and stand lower. */
 Test(matter, the_first_page_names_what_a_lead_engineer_named)
 {
-	cr_expect_geq(named_first("tern-quay"), 4);
-	cr_expect_geq(named_first("cobble-hythe-revamp"), 3);
+	cr_expect_geq(named_first("designs", "tern-quay"), 4);
+	cr_expect_geq(named_first("designs", "cobble-hythe-revamp"), 3);
+	cr_expect_geq(named_first("tests/designs", "skerry-nab"), 5);
+	cr_expect_geq(named_first("tests/designs", "plover-sand"), 4);
 }

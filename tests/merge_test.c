@@ -187,6 +187,23 @@ Test(merge, cases_documents_and_parts_are_elements_too)
 		"<line tag=\"A\"><note>mine</note>\n<note>new</note>\n</line>", 0);
 }
 
+/* Rows move from revision to revision; the statement of a document is the same one. */
+Test(merge, a_statement_is_of_its_document_whatever_its_cells)
+{
+	expect(merge_items("<line tag=\"A\" data=\"LL!A2:D2\"><stated document=\"MT!A2:C2\" pwht=\"no\"/></line>",
+		       "<line tag=\"A\" data=\"LL!A3:D3\"><stated document=\"MT!A9:C9\" pwht=\"yes\"/></line>",
+		       "<line tag=\"A\" data=\"LL!A2:D2\" traced=\"no\"><stated document=\"MT!A2:C2\" "
+		       "pwht=\"no\"/></line>"),
+		"<line tag=\"A\" data=\"LL!A3:D3\" traced=\"no\"><stated document=\"MT!A9:C9\" pwht=\"yes\"/></line>",
+		0);
+	expect(merge_items("<tank tag=\"T\"/>\n<line tag=\"A\" data=\"LL!A2:D2\"><note "
+			   "document=\"LL!A2:D2\">x</note></line>",
+		       "<tank tag=\"T\"/>",
+		       "<tank tag=\"T\"/>\n<line tag=\"A\" data=\"LL!A5:D5\"><note "
+		       "document=\"LL!A5:D5\">x</note></line>"),
+		"<tank tag=\"T\"/>", 0);
+}
+
 Test(merge, renamed_moved_and_reclassified_items_are_found)
 {
 	expect(merge_items("<line tag=\"A\" size=\"NPS 2\"/>", "<line tag=\"A\" size=\"NPS 3\"/>",
@@ -237,4 +254,53 @@ Test(merge, the_command_merges_the_next_list)
 			strstr(result.errors, "1 value taken over, 1 added, 0 removed; 2 conflicts") &&
 			strstr(result.errors, "--onto and --base belong together"),
 		"%s", result.errors);
+}
+
+/* ---- every way in which two sides can change one thing ---- */
+
+enum { ITEMS = 400, WAYS = 3 };
+
+/* 0: as it was, 1: changed by this side, 2: taken out. */
+static unsigned way(unsigned *state)
+{
+	*state = *state * 1103515245u + 12345u;
+	return *state / 65536u % WAYS;
+}
+
+static void add_line(struct text *out, int i, const char *pwht, const char *size)
+{
+	text_addf(out, "<line tag=\"L-%d\"%s%s%s%s%s%s/>\n", i, pwht ? " pwht=\"" : "", pwht ? pwht : "",
+		pwht ? "\"" : "", size ? " size=\"" : "", size ? size : "", size ? "\"" : "");
+}
+
+/* Who changed alone is followed, both alike is no conflict, and of two changes the reviewer's stays. */
+Test(merge, each_value_is_that_of_who_changed_it)
+{
+	static const char *const by_next[] = {"no", "yes", NULL}, *const by_edited[] = {"no", "t.b.d.", NULL};
+	static const char *const size_next[] = {"NPS 2", "NPS 3", NULL},
+				 *const size_edited[] = {"NPS 2", "NPS 3", NULL};
+	struct text base = text_in(&arena), next = text_in(&arena), edited = text_in(&arena), kept = text_in(&arena);
+	unsigned state = 20261130;
+	size_t conflicts = 0;
+	for (int i = 0; i < ITEMS; i++) {
+		unsigned n = way(&state), e = way(&state), sn = way(&state), se = way(&state);
+		add_line(&base, i, "no", "NPS 2");
+		add_line(&next, i, by_next[n], size_next[sn]);
+		add_line(&edited, i, by_edited[e], size_edited[se]);
+		/* of pwht both changes differ, unless both took it out; of the size both are the same */
+		const char *pwht = e ? by_edited[e] : by_next[n], *size = se ? size_edited[se] : size_next[sn];
+		text_addf(&kept, "%d %s %s\n", i, pwht ? pwht : "-", size ? size : "-");
+		conflicts += (n && e && !(n == 2 && e == 2) ? 1u : 0u) + (sn && se && sn != se ? 1u : 0u);
+	}
+	struct result result = merge_items(base.data, next.data, edited.data);
+	cr_expect_eq(result.merged.conflicts, conflicts);
+	struct problems problems = {.arena = &arena};
+	const struct element *unit = element_parse(
+		&arena, "merged.xml", result.text, strlen(result.text), unit_vocabulary(&arena), &problems);
+	cr_assert(unit && unit->child_count == ITEMS);
+	struct text found = text_in(&arena);
+	for (size_t i = 0; i < unit->child_count; i++)
+		text_addf(&found, "%zu %s %s\n", i, element_attribute_or(unit->children[i], "pwht", "-"),
+			element_attribute_or(unit->children[i], "size", "-"));
+	cr_expect_str_eq(found.data, kept.data);
 }

@@ -208,6 +208,75 @@ Test(questions, no_specification_is_asked_of_what_no_feed_brings)
 	}
 }
 
+/* What is hired for a campaign is one question, to who hires it out and once it is there. */
+Test(questions, of_what_is_hired_one_thing_is_asked)
+{
+	static const char *const permanent[] = {"", " permanent='no'", " permanent='yes'"};
+	for (size_t i = 0; i < COUNT(permanent); i++) {
+		struct arena arena = {0};
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "MDEA",
+			arena_format(&arena,
+				"<stream id='s' service='lean' temperature='45 degC' h2s='0.001' "
+				"co2='0.01'/><reclaimer tag='X' stream='s' type='ion exchange'%s/>",
+				permanent[i]));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		size_t rows = 0, hired = 0;
+		for (size_t q = 0; q < trial.review->questions.count; q++) {
+			const struct question *question = &trial.review->questions.rows[q];
+			bool of_it = false;
+			for (size_t k = 0; k < question->request_count; k++)
+				of_it = of_it ||
+					(question->requests[k]->item &&
+						text_same(question->requests[k]->item->tag, "X"));
+			rows += of_it;
+			hired += text_same(question->key, "hired");
+			cr_expect(!text_same(question->key, "hired") || question->later);
+		}
+		cr_expect_eq(hired, i == 1, "%s", permanent[i]);
+		cr_expect(i == 1 ? rows == 1 : rows > 3, "%zu of %s", rows, permanent[i]);
+		arena_release(&arena);
+	}
+}
+
+/* What goes through is as warm as its stream, and an exchanger as its sides: neither is asked for. */
+Test(questions, what_a_stream_tells_is_not_asked_for)
+{
+	trial_review_unit(&trial, "MDEA",
+		"<stream id='hot' service='lean' temperature='88 degC' h2s='0.001' co2='0.01'/>"
+		"<stream id='cold' service='lean' temperature='44 degC' h2s='0.001' co2='0.01'/>"
+		"<carbon-bed tag='B' stream='cold' material='304L'/><filter tag='F' stream='cold' material='304L'/>"
+		"<cooler tag='E' service='lean' design-temperature='80 degC'><tube-side inlet='hot' outlet='cold' "
+		"material='304L'/></cooler>");
+	cr_expect_eq(trial_finding(&trial, "FIL-010", "B")->verdict, VERDICT_MEETS);
+	cr_expect_eq(trial_finding(&trial, "ENV-011", "E")->verdict, VERDICT_DEPARTS);
+	cr_expect_float_eq(trial_number(&trial, "F", NULL, "temperature", "degC"), 44, 1e-9);
+	for (size_t i = 0; i < trial.review->request_count; i++)
+		cr_expect_str_neq(trial.review->requests[i].quantity, "temperature");
+}
+
+/* A laboratory that finds less than it can has answered. */
+Test(questions, a_bound_below_what_is_found_is_an_answer)
+{
+	static const struct {
+		const char *content, *word; /* NULL: open */
+	} rows[] = {{"&lt;0.1 ppmv", "no"}, {"&lt;1 ppmv", "no"}, {"&lt;5 ppmv", NULL}, {"5 ppmv", "yes"},
+		{"0 ppmv", "no"}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct arena arena = {0};
+		trial_open(&trial, NULL);
+		trial_review_unit(&trial, "DEA",
+			arena_format(&arena, "<gas id='g' role='feed' h2s='2 mol%%' nh3='%s'/>", rows[i].content));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct quantity *found =
+			trial_put(&trial, table_of_kind(trial.table, "unit").rows[0]->tag, "ammonia-in-feed");
+		cr_expect(rows[i].word ? found->known != UNKNOWN && text_same(found->word, rows[i].word)
+				       : found->known == UNKNOWN,
+			"%s", rows[i].content);
+		arena_release(&arena);
+	}
+}
+
 /* ---- what is assumed ---- */
 
 /* In each review that asks for the age of the film, the question says what it moves. */

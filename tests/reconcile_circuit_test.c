@@ -411,3 +411,35 @@ Test(reconcile_circuit, a_slip_of_basis_is_named_with_its_suspect)
 	cr_expect(strstr(rich->message, "m3 of gas per m3"), "%s", rich->message);
 	trial_close(&trial);
 }
+
+/* ---- a figure copied from sheet to sheet ---- */
+
+/* Both copies are meant where neither is by itself, and of what could close the balance the least correction is told first. */
+Test(reconcile_circuit, a_copied_figure_is_no_witness_for_itself)
+{
+	static const char body[] =
+		"<gas id='G' role='feed' flow='500 kmol/h' temperature='38 degC' pressure='16 barg' h2s='2.2 mol%%' "
+		"co2='0.6 mol%%' molar-mass='21 g/mol'/>"
+		"<gas id='T' role='treated' flow='486.5 kmol/h' temperature='46 degC' pressure='15.8 barg' h2s='60 "
+		"ppmv' "
+		"co2='0.02 mol%%'/>"
+		"<stream id='L' service='lean' flow='15 t/h' temperature='45 degC' h2s='0.012' co2='0.008'/>"
+		"<stream id='R' service='rich' flow='15.5 t/h' temperature='%s' h2s='0.287' co2='0.082'/>"
+		"<absorber tag='C' gas='G' treated='T' lean='L' rich='R' bottom-temperature='%s'/>";
+	struct trial trial = {0};
+	trial_open(&trial, NULL);
+	struct reconciliation wrong = reconciled(&trial,
+		unit_of(&trial, "amine='DEA' strength='28 wt%'",
+			arena_format(&trial.arena, body, "64 degC", "64 degC")));
+	cr_assert_eq(wrong.accusation_count, 1);
+	const struct accusation *set = &wrong.accusations[0];
+	size_t copies = 0, first = set->count;
+	for (size_t i = 0; i < set->count; i++) {
+		bool copy = set->accused[i].stated > 335; /* K: the two of 64 degC */
+		copies += copy;
+		first = copy && i < first ? i : first;
+	}
+	cr_expect_eq(copies, 2);
+	cr_expect(first <= 1, "%zu", first);
+	trial_close(&trial);
+}

@@ -500,6 +500,23 @@ Test(weigh, a_read_limit_makes_firm_only_where_it_applies_and_governs_or_could)
 			  ->certainty == CERTAINTY_FIRM);
 }
 
+/* A figure as uncertain as itself is known to a factor: a hundred times the limit is not close to it, one and a half is. */
+Test(weigh, what_is_known_to_a_factor_is_not_close_to_a_limit_that_it_exceeds_many_times)
+{
+	static const char read[] = VELOCITY(AT_MOST("1", "name='c'"));
+	static const struct {
+		const char *line;
+		enum certainty certainty;
+	} rows[] = {
+		{"<line tag='P-1' velocity='90 m/s +/- 89.5 m/s'/>", CERTAINTY_FIRM},
+		{"<line tag='P-1' velocity='1.5 m/s +/- 0.9 m/s'/>", CERTAINTY_BORDERLINE},
+		{"<line tag='P-1' velocity='1.05 m/s +/- 0.1 m/s'/>", CERTAINTY_BORDERLINE},
+		{"<line tag='P-1' velocity='0.5 m/s +/- 0.6 m/s'/>", CERTAINTY_BORDERLINE},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++)
+		cr_expect_eq(of_line(read, rows[i].line)->certainty, rows[i].certainty, "%s", rows[i].line);
+}
+
 Test(weigh, a_cap_is_put_before_or_behind_the_border)
 {
 	static const char *const caps[] = {"disputed", "screening"};

@@ -62,6 +62,15 @@ static bool is_from_a_field(const struct scene *scene, const struct item *gas)
 	return text_same(plant_of(scene), "natural gas");
 }
 
+/* A laboratory that reports less than so much has found none; common practice, no source (leanrich help choices). */
+static const double NONE_FOUND = 1e-6; /* mol/mol */
+
+/* Is the content stated as a bound that leaves it open whether there is any? */
+static bool is_open_bound(const struct quantity *content)
+{
+	return content->bound == BOUND_BELOW && content->si > NONE_FOUND * (1 + 1e-9);
+}
+
 static void feed_brings(const struct scene *scene, const char *constituent, const char *name)
 {
 	bool any = false, brings = false, open = false;
@@ -74,12 +83,14 @@ static void feed_brings(const struct scene *scene, const char *constituent, cons
 		bool known = content && content->known != UNKNOWN;
 		any = true;
 		brings = brings || (known && content->si > 0 && content->bound != BOUND_BELOW);
-		open = open || (!known && !is_from_a_field(scene, gas)) || (known && content->bound == BOUND_BELOW);
-		bound = known && content->bound == BOUND_BELOW ? content : bound;
+		open = open || (known ? is_open_bound(content) : !is_from_a_field(scene, gas));
+		bound = known && is_open_bound(content) ? content : bound;
 	}
 	if (brings || (any && !open))
 		put_yes_no(scene, name, brings,
-			"from the gases to be treated; gas from a field brings none unless it is stated");
+			"from the gases to be treated; gas from a field brings none unless it is stated, and less than "
+			"1 "
+			"ppmv is none");
 	else if (bound)
 		put_open(scene, name,
 			(struct missing){.reason = arena_format(table_arena(scene->table),

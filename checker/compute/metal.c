@@ -293,6 +293,21 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 		leave_open(heat, scene, exchanger, "skin-temperature");
 }
 
+/* An exchanger of which only the sides are described is as hot as they are; a side rated by itself is not what rates it. */
+static void see_sides(struct heat *heat, const struct scene *scene)
+{
+	struct scene side = *scene;
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end; i++) {
+		side.item = table_item(scene->table, i);
+		if (side.item->parent != scene->item || !item_in(side.item, CLASS_SIDE) ||
+			scene_owns(&side, side.item, "design-temperature"))
+			continue;
+		see_stated(heat, &side);
+		see_streams(heat, &side);
+	}
+}
+
 /* Which of the temperatures count. */
 enum which { WITH_AMINE, OF_ALL, RUNNING };
 
@@ -301,8 +316,11 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 	if (which == WITH_AMINE && has_amine_on_the_other_face_only(scene)) {
 		see_other_face(heat, scene);
 	} else {
+		size_t before = heat->count;
 		see_stated(heat, scene);
 		see_streams(heat, scene);
+		if (which == OF_ALL && heat->count == before)
+			see_sides(heat, scene);
 	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");
 	if (which == RUNNING)

@@ -542,6 +542,14 @@ static void of_pump(const struct scene *scene)
 		take_new(scene, item_is(suction, "stream") ? suction : moved, "temperature");
 }
 
+/* What neither heats nor cools what passes through it is as warm as that. */
+static void of_passage(const struct scene *scene)
+{
+	const struct item *stream = table_follow(scene->table, scene->item, scene->operating_case, "stream");
+	if (item_is_any(scene->item, "filter carbon-bed") && item_is(stream, "stream"))
+		take_new(scene, stream, "temperature");
+}
+
 void streams_compute(struct table *table)
 {
 	scene_each(table, of_gas);
@@ -550,4 +558,5 @@ void streams_compute(struct table *table)
 	scene_each(table, of_carrier);
 	scene_each(table, of_vessel);
 	scene_each(table, of_pump);
+	scene_each(table, of_passage);
 }

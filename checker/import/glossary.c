@@ -34,7 +34,12 @@ static struct found longest_at(const struct reading *reading, size_t at)
 			continue;
 		struct phrase_fit fit = phrase_at(reading->arena, reading->tokens, reading->count, at, rows[i].phrases);
 		if (fit.length > best.fit.length)
-			best = (struct found){.row = &rows[i], .fit = fit, .first = at, .after = at + fit.length};
+			best = (struct found){.row = &rows[i],
+				.fit = fit,
+				.first = at,
+				.after = at + fit.length,
+				.read_first = at,
+				.read_after = at + fit.length};
 	}
 	return best;
 }
@@ -67,7 +72,8 @@ static const char *value_of(const struct reading *reading, const struct found *f
 
 static void add_word(struct reading *reading, const struct found *found, const char *attribute, const char *value)
 {
-	const struct token *first = &reading->tokens[found->first], *last = &reading->tokens[found->after - 1];
+	const struct token *first = &reading->tokens[found->read_first],
+			   *last = &reading->tokens[found->read_after - 1];
 	reading->words = arena_grow(
 		reading->arena, reading->words, reading->word_count, &reading->word_capacity, sizeof *reading->words);
 	reading->words[reading->word_count++] = (struct glossary_word){.child = found->row->child ? found->row->child
@@ -148,16 +154,18 @@ static bool is_covered(size_t at, const struct glossary_word *words, size_t coun
 	return false;
 }
 
+/* Words that join what was read say nothing more. */
 static void add_piece(struct text *out, const char *from, size_t length)
 {
 	static const char signs[] = " \t\r\n,;.:()[]-";
+	static const char joints[] = "and or but & / und oder aber et ou mais y o pero yes Y ja oui si sí";
 	while (length && strchr(signs, from[length - 1]))
 		length--;
 	while (length && strchr(signs, *from)) {
 		from++;
 		length--;
 	}
-	if (length) {
+	if (length && !text_has_word(joints, arena_copy_span(out->arena, from, length))) {
 		text_add(out, out->length ? "; " : "");
 		text_add_span(out, from, length);
 	}

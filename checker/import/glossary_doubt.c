@@ -198,6 +198,9 @@ static const char *denial(const struct reading *reading, struct found *found)
 	if (!can_be_denied(found->row))
 		return "a description has no word for its absence";
 	found->denied = true;
+	found->read_first = by;
+	if (by == found->first)
+		found->read_after = found->scope_end;
 	return NULL;
 }
 

@@ -14,6 +14,7 @@ struct found {
 	const struct phrase *row;
 	struct phrase_fit fit;
 	size_t first, after;	       /* tokens of the phrase */
+	size_t read_first, read_after; /* and with what denies it */
 	size_t scope_first, scope_end; /* its segment, with those beside it that hold no phrase */
 	size_t clause_first, clause_end;
 	size_t which;

@@ -58,11 +58,23 @@ const char *kin_text(struct arena *arena, const xmlNode *element)
 	return folded(arena, out.data ? out.data : "");
 }
 
+/* A document without the cells that a draft names in it, "LL-1 rev B!A2:D2": rows move from revision to revision. */
+static const char *without_cells(struct arena *arena, const char *document)
+{
+	static const char capitals[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", digits[] = "0123456789";
+	const char *mark = strrchr(document, '!'), *at = mark ? mark + 1 : "";
+	size_t letters = strspn(at, capitals), numbers = strspn(at + letters, digits);
+	bool cells = letters && numbers && strspn(at, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789:, ") == strlen(at);
+	return cells ? arena_copy_span(arena, document, (size_t)(mark - document)) : document;
+}
+
 static const char *name_of(struct arena *arena, const xmlNode *element)
 {
 	struct text key = text_in(arena);
 	for (size_t i = 0; i < COUNT(naming); i++) {
 		const char *value = kin_value(arena, element, naming[i]);
+		if (value && strcmp(naming[i], "document") == 0)
+			value = without_cells(arena, value);
 		if (value && i < NAMING_ALONE)
 			return arena_format(arena, "%s %s", naming[i], value);
 		if (value)
@@ -132,8 +144,11 @@ static bool covers(struct arena *arena, const xmlNode *element, const xmlNode *b
 {
 	for (const xmlAttr *attribute = element->properties; attribute; attribute = attribute->next) {
 		const char *name = (const char *)attribute->name;
+		const char *value = kin_value(arena, element, name), *there = kin_value(arena, by, name);
+		bool document = there && strcmp(name, "document") == 0;
 		if (!document_is_for_editors(attribute) && strcmp(name, "data") != 0 &&
-			!text_same(kin_value(arena, element, name), kin_value(arena, by, name)))
+			!text_same(document ? without_cells(arena, value) : value,
+				document ? without_cells(arena, there) : there))
 			return false;
 	}
 	return true;

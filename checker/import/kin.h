@@ -30,7 +30,7 @@ struct kin kin_with(struct arena *arena, const xmlNode *root, const char *name);
 
 /*
  * The same element with the same attributes, texts and elements in it. Their order, comments and layout do not count, nor which
- * document the values come from (`data`): it is another with each revision.
+ * document the values come from (`data`), nor the cells in it: they are others with each revision.
  */
 bool kin_equal(struct arena *arena, const xmlNode *one, const xmlNode *other);
 

@@ -131,7 +131,7 @@ static void disagree_whole(struct merge *merge, const xmlNode *edited, const cha
 static void take(struct merge *merge, struct branch *branch, const char *name, const char *was, const char *next)
 {
 	source_set(&merge->edits, branch->edited, name, next);
-	if (strcmp(name, "data") == 0) /* another with each revision, and of every item */
+	if (strcmp(name, "data") == 0 || strcmp(name, "document") == 0) /* its cells are others with each revision */
 		return;
 	merge->out.values++;
 	problem_add(merge->taken, PROBLEM_TAKEN, place_of(merge, branch->edited, name), "%s of %s: %s is now %s", name,

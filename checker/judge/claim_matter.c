@@ -28,10 +28,14 @@ static const struct claim_matter *matter_of(const char *word)
 	return NULL;
 }
 
-bool claim_matter_names_rule(const struct claim_matter *matter, const char *id)
+bool claim_matter_names_rule(const struct claim_matter *matter, const struct rule *rule)
 {
-	return text_has_word(matter->rules, id) ||
-		text_has_word(matter->rules, (const char[]){id[0], id[1], id[2], '\0'});
+	const char *rest = matter->rules, *part;
+	for (size_t length; (part = text_alternative(&rest, &length)) != NULL;)
+		if ((strncmp(part, rule->id, length) == 0 && !rule->id[length]) ||
+			(strncmp(part, rule->matter, length) == 0 && !rule->matter[length]))
+			return true;
+	return false;
 }
 
 /* What the findings on a matter come to. */
@@ -242,7 +246,7 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 		return;
 	for (size_t i = 0; matter && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		if (claim_matter_names_rule(matter, finding->rule->id) && is_spoken_of(&subjects, finding->item))
+		if (claim_matter_names_rule(matter, finding->rule) && is_spoken_of(&subjects, finding->item))
 			count(&tally, finding, is_moot(table, matter, finding->item));
 	}
 	conclude(answer, table, matter, &tally);

@@ -9,18 +9,12 @@
 /* What reads as several times; a choice of this program. */
 static const double SEVERAL = 3;
 
-/* Numbers of these kinds have no zero that times could be counted from. */
-static bool counts_from_zero(enum kind kind)
-{
-	return kind != KIND_TEMPERATURE && kind != KIND_PRESSURE && kind != KIND_PH && kind != KIND_HARDNESS_ROCKWELL;
-}
-
 /* A departure of several times the limit, or down to one of so many parts of it, that no assumption made. */
 static bool is_far_beyond(const struct finding *finding)
 {
 	const struct limit_result *row = finding->governing;
 	if (finding->verdict != VERDICT_DEPARTS || finding->assumed || !row || row->limit->says || !finding->value ||
-		finding->value->bound != BOUND_NONE || !counts_from_zero(finding->value->kind))
+		finding->value->bound != BOUND_NONE || !kind_counts_from_zero(finding->value->kind))
 		return false;
 	double value = finding->value->si;
 	bool upper = row->limit->relation == RELATION_AT_MOST || row->limit->relation == RELATION_BELOW;

@@ -222,6 +222,21 @@ static enum truth with_doubtful(struct evaluation *evaluation, const enum truth 
 	return answer;
 }
 
+/*
+ * Within the uncertainty of the limit. Of a figure that is uncertain by half of itself or more a factor is known: it may be so
+ * many times less, but not zero, so that what is hundreds of times its limit is not close to it.
+ */
+static bool is_close(const struct limit_result *row, const struct quantity *value)
+{
+	static const double FACTOR_FROM = 0.5;
+	double uncertainty = fmax(value->uncertainty, 0);
+	if (fabs(row->margin) > uncertainty)
+		return false;
+	bool by_factor = kind_counts_from_zero(value->kind) && row->at > 0 && value->si > row->at &&
+		uncertainty >= FACTOR_FROM * value->si;
+	return !by_factor || value->si / (1 + uncertainty / value->si) <= row->at;
+}
+
 enum truth weigh_limits(struct evaluation *evaluation)
 {
 	const struct quantity *value = evaluation->values[evaluation->rule->judged];
@@ -237,8 +252,7 @@ enum truth weigh_limits(struct evaluation *evaluation)
 		row->met = compare(row, value);
 		row->margin = distance_beyond(row, value->si);
 		/* A stated bound is what it says; a calculated one is as uncertain as any calculated value. */
-		row->borderline = (value->bound == BOUND_NONE || value->known == COMPUTED) &&
-			fabs(row->margin) <= fmax(value->uncertainty, 0);
+		row->borderline = (value->bound == BOUND_NONE || value->known == COMPUTED) && is_close(row, value);
 	}
 	struct limit_result *upper = govern(evaluation, true), *lower = govern(evaluation, false);
 	evaluation->governing = upper ? upper : lower;

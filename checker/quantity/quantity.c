@@ -41,6 +41,11 @@ const char *kind_second(enum kind kind)
 	return kinds[kind].second;
 }
 
+bool kind_counts_from_zero(enum kind kind)
+{
+	return kind != KIND_TEMPERATURE && kind != KIND_PRESSURE && kind != KIND_PH && kind != KIND_HARDNESS_ROCKWELL;
+}
+
 bool kind_is_number(enum kind kind)
 {
 	return kinds[kind].si[0] != '\0';

@@ -126,7 +126,8 @@ const char *kind_si(enum kind kind);
 const char *kind_unit(enum kind kind);	 /* the unit shown first */
 const char *kind_second(enum kind kind); /* the unit shown second, or "" */
 bool kind_is_number(enum kind kind);
-bool kind_allows(enum kind kind, double si);			 /* within the bounds of physics? */
+bool kind_counts_from_zero(enum kind kind);  /* false: there is no zero that times could be counted from */
+bool kind_allows(enum kind kind, double si); /* within the bounds of physics? */
 void kind_range(enum kind kind, double *least, double *largest); /* these bounds, SI */
 
 /*

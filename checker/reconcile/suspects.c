@@ -210,6 +210,33 @@ static void add_member(struct suspect *suspect, const struct fit *fit, size_t ro
 			.row = row, .statistic = statistic, .bias = bias, .closing = fit_row(fit, row)->stated - bias};
 }
 
+/*
+ * A statement as what could be meant in place of the suspect: by itself, or with all others of its value where these agree, as a figure
+ * copied from sheet to sheet does; then none of them is accused alone, each being held by the others.
+ */
+static struct member rival(const struct fit *fit, size_t row)
+{
+	struct common common = common_bias(fit, fit_row(fit, row)->group);
+	double z = z_of(fit, row);
+	if (common.count > 1 && common.statistic > z * z)
+		return (struct member){.statistic = common.statistic, .bias = common.bias};
+	return (struct member){.statistic = z * z, .bias = bias_of(fit, row)};
+}
+
+/* By how much of what it may be wrong by each would have to change: of several that explain as much the least is the likeliest. */
+static void sort_rivals(struct suspect *suspect, const struct fit *fit)
+{
+	for (size_t i = 2; i < suspect->member_count; i++)
+		for (size_t k = i; k > 1; k--) {
+			struct member *one = &suspect->members[k - 1], *next = &suspect->members[k], held = *one;
+			if (fabs(one->bias) / fit_row(fit, one->row)->sigma <=
+				fabs(next->bias) / fit_row(fit, next->row)->sigma)
+				break;
+			*one = *next;
+			*next = held;
+		}
+}
+
 /* The suspect itself, then what could be meant in its place. */
 static void fill_members(struct suspect *suspect, const struct fit *fit)
 {
@@ -220,12 +247,13 @@ static void fill_members(struct suspect *suspect, const struct fit *fit)
 		if (i == suspect->row || !testable(fit, i))
 			continue;
 		bool same = suspect->of_group && fit_row(fit, i)->group == fit_row(fit, suspect->row)->group;
-		double z = z_of(fit, i);
+		struct member other = rival(fit, i);
 		if (same)
 			add_member(suspect, fit, i, top, suspect->bias);
-		else if (top - z * z <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
-			add_member(suspect, fit, i, z * z, bias_of(fit, i));
+		else if (top - other.statistic <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
+			add_member(suspect, fit, i, other.statistic, other.bias);
 	}
+	sort_rivals(suspect, fit);
 }
 
 static void weigh(struct arena *arena, const struct fit *fit, struct suspect *suspect)

@@ -245,7 +245,7 @@ const char *not_looked_at(struct arena *arena, const struct review *review)
 		"Not reviewed: piping stress and supports, foundations, the flare, instruments and electrical design, "
 		"and what is beyond the battery limits.";
 	size_t unread = review->statements.unread_count;
-	return unread ? arena_format(arena, "%s %zu statement%s of the description nothing here read.", always, unread,
-				unread == 1 ? "" : "s")
+	return unread ? arena_format(arena, "%s No rule or calculation used %zu statement%s of the description.",
+				always, unread, unread == 1 ? "" : "s")
 		      : always;
 }

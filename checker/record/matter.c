@@ -274,6 +274,8 @@ static int before_matter(const void *left, const void *right)
 	if (!differs)
 		differs = compare((int)a->lead->force, (int)b->lead->force);
 	if (!differs)
+		differs = compare((int)a->lead->rule->evidence, (int)b->lead->rule->evidence);
+	if (!differs)
 		differs = compare((int)b->place_count, (int)a->place_count);
 	return differs ? differs : strcmp(a->cause, b->cause);
 }

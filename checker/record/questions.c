@@ -117,12 +117,25 @@ static const struct row *row_of_source(struct arena *arena, const char *kind, co
 	return NULL;
 }
 
-static struct row row_of(struct arena *arena, const struct request *request)
+/* Is it, or what it is part of, hired for a campaign? What that is made of and rated for is one question, to who hires it out. */
+static bool is_hired(const struct table *table, const struct item *item)
 {
+	const struct item *holder = item;
+	while (holder && !text_same(table_word(table, holder, EVERY_CASE, "permanent"), "no"))
+		holder = holder->parent;
+	return holder != NULL;
+}
+
+static struct row row_of(struct arena *arena, const struct table *table, const struct request *request)
+{
+	static const struct row hired = {"hired", ANSWERER_VENDOR, STAGE_BUILT, STAKE_UPKEEP,
+		"What is the hired equipment made of, and what is it rated for?", "", ""};
 	static const struct row reading = {"gauge-or-absolute", ANSWERER_PROCESS, STAGE_CONCEPT, STAKE_RELEASE,
 		"Is the pressure gauge or absolute?", "", ""};
 	if (request->reading)
 		return reading;
+	if (is_hired(table, request->item))
+		return hired;
 	const char *name = arena_copy_span(arena, request->quantity, name_length(request->quantity));
 	const struct row *row = row_named(request->item ? request->item->kind : NULL, name);
 	row = row || !request->item ? row : row_of_source(arena, request->item->kind, name);
@@ -142,13 +155,14 @@ struct asked {
 
 struct asking {
 	struct arena *arena;
+	const struct table *table;
 	struct asked *rows;
 	size_t count;
 };
 
 static struct asked *asked_of(struct asking *asking, const struct request *request, enum stage stage)
 {
-	struct row row = row_of(asking->arena, request);
+	struct row row = row_of(asking->arena, asking->table, request);
 	for (size_t i = 0; i < asking->count; i++)
 		if (strcmp(asking->rows[i].question.key, row.key) == 0)
 			return &asking->rows[i];
@@ -263,7 +277,8 @@ static void finish(struct arena *arena, struct asked *asked)
 
 struct questions questions_collect(struct arena *arena, const struct table *table, struct requests requests)
 {
-	struct asking asking = {.arena = arena, .rows = arena_alloc(arena, (requests.count + 1) * sizeof *asking.rows)};
+	struct asking asking = {
+		.arena = arena, .table = table, .rows = arena_alloc(arena, (requests.count + 1) * sizeof *asking.rows)};
 	enum stage stage = project_stage(table);
 	for (size_t i = 0; i < requests.count; i++)
 		add_request(&asking, &requests.rows[i], stage);

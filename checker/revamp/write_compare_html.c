@@ -9,8 +9,7 @@
 static void add_totals(struct page *page, xmlNode *section, const struct comparison *comparison)
 {
 	static const char *const columns[] = {"Open", "Base", "Revamp", NULL};
-	xmlNode *body =
-		html_add(page_table(section, NULL, "Actions open in each, changed or not", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Actions open in each, changed or not", columns);
 	for (int a = ACTION_RESOLVE; a <= ACTION_STATE; a++) {
 		const char *cells[] = {action_word((enum action)a),
 			arena_format(page->arena, "%zu", comparison->base->counts[a]),
@@ -100,13 +99,11 @@ static void add_changes(struct page *page, const struct comparison *comparison, 
 	if (!comparison->counts[change])
 		return;
 	xmlNode *section = page_section(page, ids[change], titles[change]);
-	xmlNode *body =
-		html_add(page_table(section, "changes",
-				 "A group's part is what the value moves by when that group alone is put back "
-				 "to the base, with the "
-				 "verdict without it; parts under 0.5\u00a0% of the largest are in the record only",
-				 columns),
-			"tbody", NULL);
+	xmlNode *body = page_rows(section, "changes",
+		"A group's part is what the value moves by when that group alone is put back "
+		"to the base, with the "
+		"verdict without it; parts under 0.5\u00a0% of the largest are in the record only",
+		columns);
 	for (size_t i = 0; i < comparison->count; i++)
 		if (comparison->rows[i].change == change)
 			add_row(page, body, comparison, &comparison->rows[i]);
@@ -123,7 +120,7 @@ static void add_kept(struct page *page, const struct comparison *comparison)
 		"These keep their metal while what it is in has changed: the highest value over the operating "
 		"cases, "
 		"before and now. Those with new or worse findings come first.");
-	xmlNode *body = html_add(page_table(section, NULL, "Kept metals", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Kept metals", columns);
 	for (int found = 1; found >= 0; found--)
 		for (size_t i = 0; i < comparison->kept_count; i++) {
 			const struct kept_row *row = &comparison->kept[i];
@@ -148,11 +145,10 @@ static void add_inputs(struct page *page, const struct comparison *comparison)
 		html_add_text(section, "p", NULL, "None: the two descriptions state the same.");
 		return;
 	}
-	xmlNode *table = page_table(section, NULL, "By group, in the order of the descriptions", columns);
+	xmlNode *body = page_rows(section, NULL, "By group, in the order of the descriptions", columns);
 	for (int g = 0; g < INPUT_GROUPS; g++) {
 		if (!comparison->differences->of_group[g])
 			continue;
-		xmlNode *body = html_add(table, "tbody", NULL);
 		xmlNode *head =
 			html_add_text(html_add(body, "tr", "of-item"), "th", NULL, group_word((enum input_group)g));
 		html_set(head, "scope", "rowgroup");

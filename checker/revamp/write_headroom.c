@@ -113,11 +113,10 @@ static void add_limits(struct page *page, const struct headroom_report *report)
 		html_add_text(section, "p", NULL, "No limit is reached within the range.");
 		return;
 	}
-	xmlNode *body = html_add(page_table(section, NULL,
-					 "In the order in which limits are reached; below 1 is what is passed "
-					 "today. What moves them is asked for the first only",
-					 columns),
-		"tbody", NULL);
+	xmlNode *body = page_rows(section, NULL,
+		"In the order in which limits are reached; below 1 is what is passed "
+		"today. What moves them is asked for the first only",
+		columns);
 	for (size_t i = 0; i < report->headroom->limit_count; i++) {
 		const struct limit_row *row = &report->headroom->limits[i];
 		xmlNode *line = html_add(body, "tr", NULL);
@@ -172,7 +171,7 @@ static void add_driven(struct page *page, const struct headroom_report *report)
 	html_add_text(section, "p", NULL,
 		"Each of these values was multiplied where it is stated, and everything computed anew. "
 		"Loadings, temperatures, compositions and sizes were held as stated.");
-	xmlNode *body = html_add(page_table(section, NULL, "Values that the flow drives", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Values that the flow drives", columns);
 	for (size_t i = 0; i < report->headroom->driven.count; i++) {
 		const struct driven *row = &report->headroom->driven.rows[i];
 		const char *cells[] = {row->item, row->operating_case, row->name, row->written,

@@ -69,7 +69,7 @@ static void add_ranking(struct page *page, const struct portfolio *portfolio)
 				"and "
 				"counted.",
 				portfolio->twice));
-	xmlNode *body = html_add(page_table(section, "ranking", "Most to resolve first", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "ranking", "Most to resolve first", columns);
 	for (size_t i = 0; i < portfolio->count; i++) {
 		const struct portfolio_row *row = &portfolio->rows[i];
 		xmlNode *line = html_add(body, "tr", NULL);
@@ -131,8 +131,7 @@ static void add_families(struct page *page, const struct portfolio *portfolio)
 {
 	static const char *const columns[] = {"Family", "Open findings", "Units that have some", "Most open", NULL};
 	xmlNode *section = page_section(page, "families", "By family of rules");
-	xmlNode *body =
-		html_add(page_table(section, NULL, "Findings to resolve, justify or consider", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Findings to resolve, justify or consider", columns);
 	for (size_t k = 0; k < portfolio->family_count; k++)
 		if (portfolio->families[k].open)
 			add_family(page, body, portfolio, &portfolio->families[k]);
@@ -144,8 +143,7 @@ static void add_failed(struct page *page, const struct portfolio *portfolio)
 	if (!portfolio->failed_count)
 		return;
 	xmlNode *section = page_section(page, "failed", "Not reviewed");
-	xmlNode *body =
-		html_add(page_table(section, NULL, "Descriptions that could not be reviewed", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Descriptions that could not be reviewed", columns);
 	for (size_t i = 0; i < portfolio->failed_count; i++) {
 		const char *cells[] = {portfolio->failed[i].file, portfolio->failed[i].fault};
 		sheet_row(body, cells, COUNT(cells));

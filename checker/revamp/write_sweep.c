@@ -100,7 +100,7 @@ static void add_turns(struct page *page, const struct course *course)
 		html_add_text(section, "p", NULL, "No verdict turns in this range.");
 		return;
 	}
-	xmlNode *body = html_add(page_table(section, NULL, "Lowest value first", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, NULL, "Lowest value first", columns);
 	for (size_t i = 0; i < course->turn_count; i++)
 		add_turn(page, body, course, &course->turns[i]);
 }

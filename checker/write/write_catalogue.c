@@ -119,8 +119,7 @@ static void add_rule(struct page *page, xmlNode *section, const struct rule *rul
 	add_pair(words, "Decides", expressions_of(arena, rule));
 	add_pair(words, "Why", rule->why);
 	add_pair(words, "What to do", rule->remedy);
-	xmlNode *table = page_table(article, "limits", arena_format(arena, "%s: published limits", rule->id), columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
+	xmlNode *body = page_rows(article, "limits", arena_format(arena, "%s: published limits", rule->id), columns);
 	for (size_t i = 0; i < rule->limit_count; i++)
 		add_limit(page, body, &rule->limits[i]);
 	html_add_text(article, "p", NULL, "Examples, run by the tests:");
@@ -170,8 +169,7 @@ static void add_matters(struct page *page, const struct catalogue *catalogue)
 	html_add_text(section, "p", NULL,
 		"For each subject: how many rules cover it, the best evidence among them, and how the limits that can "
 		"govern are known.");
-	xmlNode *body =
-		html_add(page_table(section, "matters", "Every subject of the catalogue", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "matters", "Every subject of the catalogue", columns);
 	for (size_t i = 0; rule_matter_word(i); i++)
 		add_matter(page, body, catalogue, rule_matter_word(i));
 }
@@ -183,8 +181,7 @@ static void add_sources(struct page *page, const struct catalogue *catalogue)
 	html_add_text(section, "p", NULL,
 		"Check what is known from memory or from a secondary text against a licensed copy; an unnamed source "
 		"cannot be looked up, and no finding based on it alone is called firm.");
-	xmlNode *body =
-		html_add(page_table(section, "sources", "Every source of the catalogue", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "sources", "Every source of the catalogue", columns);
 	for (size_t i = 0; i < catalogue->source_count; i++)
 		page_source_row(page, body, &catalogue->sources[i]);
 }

@@ -55,6 +55,11 @@ xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, con
 	return table;
 }
 
+xmlNode *page_rows(xmlNode *parent, const char *class, const char *caption, const char *const *columns)
+{
+	return html_add(page_table(parent, class, caption, columns), "tbody", NULL);
+}
+
 xmlNode *page_row_head(xmlNode *row, const char *class)
 {
 	xmlNode *head = html_add(row, "th", class);

@@ -93,6 +93,9 @@ xmlNode *page_section(struct page *page, const char *id, const char *title);
  */
 xmlNode *page_table(xmlNode *parent, const char *class, const char *caption, const char *const *columns);
 
+/* The same; gives its one body, to which rows are added. */
+xmlNode *page_rows(xmlNode *parent, const char *class, const char *caption, const char *const *columns);
+
 /* "2.10 m/s" and, smaller, "(6.89 ft/s)"; words as they are. */
 void page_quantity(struct page *page, xmlNode *parent, const struct quantity *quantity);
 

@@ -58,9 +58,8 @@ static void add_points(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"", "Source", "How it is known", "Trust", "degC", "H2S(aq), mol/kg", "h",
 		"Seen", "Model, M / P / Y", "Model", "By temperature", NULL};
-	xmlNode *table = page_table(
+	xmlNode *body = page_rows(
 		section, "scales numbered", "Observations: M mackinawite, P pyrrhotite or troilite, Y pyrite", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < calibration_count(); i++) {
 		const struct calibration_point *point = calibration_point(i);
 		struct calibration_result result = calibration_result(point);
@@ -90,8 +89,7 @@ static void add_constants(struct page *page, xmlNode *section)
 	static const char *const columns[] = {
 		"degC", "Mackinawite", "Pyrrhotite", "Mackinawite, Benning and others 2000", NULL};
 	static const double celsius[] = {25, 60, 100, 120};
-	xmlNode *table = page_table(section, "scales narrow", "log10 K* of FeS + 2 H+ = Fe2+ + H2S(aq)", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
+	xmlNode *body = page_rows(section, "scales narrow", "log10 K* of FeS + 2 H+ = Fe2+ + H2S(aq)", columns);
 	for (size_t i = 0; i < COUNT(celsius); i++) {
 		double t = celsius[i] + ZERO_CELSIUS;
 		xmlNode *row = html_add(body, "tr", NULL);

@@ -40,8 +40,7 @@ void page_claims(struct page *page)
 			continue;
 		if (!body) {
 			xmlNode *section = page_section(page, "claims", "Claims and limits of the package, answered");
-			body = html_add(
-				page_table(section, "claims", "Claims and operating limits", columns), "tbody", NULL);
+			body = page_rows(section, "claims", "Claims and operating limits", columns);
 		}
 		add_answer(page, body, &judgement->answers[i]);
 	}

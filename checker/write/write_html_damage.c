@@ -53,11 +53,10 @@ static void add_by_item(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not known", NULL};
 	const struct review *review = page->review;
-	xmlNode *body = html_add(page_table(section, "damage",
-					 "By location, the most urgent first, then in the order of flow; anything else "
-					 "is not credible as described",
-					 columns),
-		"tbody", NULL);
+	xmlNode *body = page_rows(section, "damage",
+		"By location, the most urgent first, then in the order of flow; anything else "
+		"is not credible as described",
+		columns);
 	for (size_t i = 0; i < review->damage_count; i++) {
 		bool told = false;
 		for (size_t k = 0; k < i && !told; k++)

@@ -86,7 +86,7 @@ static void add_front(struct page *page, xmlNode *section)
 	const struct open_matters *matters = &page->review->matters;
 	if (!matters->count)
 		return;
-	xmlNode *body = html_add(page_table(section, "front", "What matters most", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "front", "What matters most", columns);
 	for (size_t i = 0; i < matters->count && i < FIRST_MATTERS; i++)
 		add_front_row(page, body, &matters->rows[i]);
 	add_beneath(page, section);
@@ -220,7 +220,7 @@ void page_actions(struct page *page)
 		"rule links to every published limit next to the value.");
 	if (!page->paper)
 		html_add_text(section, "p", "tally", "Open a row for its full text, places and rules.");
-	xmlNode *body = html_add(page_table(section, "actions", "Actions", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "actions", "Actions", columns);
 	for (size_t i = 0; i < matters->count; i++)
 		add_action(page, body, i);
 }

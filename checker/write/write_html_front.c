@@ -187,7 +187,7 @@ static void add_changes(struct page *page, xmlNode *section)
 	const struct catalogue *catalogue = page->review->catalogue;
 	if (!catalogue->change_count)
 		return;
-	xmlNode *body = html_add(page_table(section, "changes", "Changed by the profile", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "changes", "Changed by the profile", columns);
 	for (size_t i = 0; i < catalogue->change_count; i++) {
 		const struct profile_change *change = &catalogue->changes[i];
 		xmlNode *row = html_add(body, "tr", NULL);

@@ -135,9 +135,8 @@ void page_limits(struct page *page, xmlNode *parent, const struct flag *flag)
 	static const char *const columns[] = {"", "Limit", "Source, where, how known", "Use here", NULL};
 	if (!flag->rule->limit_count)
 		return;
-	xmlNode *table = page_table(parent, is_plain(page, flag) ? "limits single" : "limits",
+	xmlNode *body = page_rows(parent, is_plain(page, flag) ? "limits single" : "limits",
 		arena_format(page->arena, "%s: published limits", flag->rule->id), columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < flag->rule->limit_count; i++)
 		add_limit(page, body, flag, i);
 }

@@ -30,8 +30,7 @@ void page_near(struct page *page)
 	}
 	html_add_text(section, "p", NULL,
 		"Met as stated, but a better value could decide otherwise: confirm these before relying on them.");
-	xmlNode *body =
-		html_add(page_table(section, "near headed", "Met within the uncertainty", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "near headed", "Met within the uncertainty", columns);
 	for (size_t i = 0; i < review->near_count; i++) {
 		const struct finding *finding = review->near[i];
 		xmlNode *row = html_add(body, "tr", NULL);
@@ -92,8 +91,7 @@ void page_deviations(struct page *page)
 		html_add_text(section, "p", NULL, "The description records none.");
 		return;
 	}
-	xmlNode *body = html_add(
-		page_table(section, "deviations", "Deviations recorded in the description", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "deviations", "Deviations recorded in the description", columns);
 	for (size_t i = 0; i < review->deviation_count; i++)
 		add_deviation(page, body, &review->deviations[i]);
 	if (!review->accepted_count)
@@ -198,7 +196,7 @@ static void add_rules_by_verdict(
 		if (!count)
 			continue;
 		if (!body)
-			body = html_add(page_table(section, "rules", caption, columns), "tbody", NULL);
+			body = page_rows(section, "rules", caption, columns);
 		xmlNode *row = add_rule_row(body, judgement->findings[first].rule);
 		if (verdict == VERDICT_MEETS)
 			add_met_items(page, html_add(row, "td", "tags"), rows, count);
@@ -239,8 +237,7 @@ static void add_rules_not_applicable(struct page *page, xmlNode *section)
 {
 	static const char *const columns[] = {"Rule", "What it requires", "Why it does not apply", NULL};
 	const struct judgement *judgement = &page->review->judgement;
-	xmlNode *body = html_add(
-		page_table(section, "rules of-met", "Rules considered that do not apply", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "rules of-met", "Rules considered that do not apply", columns);
 	for (size_t first = 0, end; first < judgement->count; first = end) {
 		end = range_of_rule(judgement, first);
 		if (only_not_applicable(judgement, first, end))
@@ -268,9 +265,7 @@ static xmlNode *begin_judged_if_stated(xmlNode *section)
 	static const char *const columns[] = {"Rule", "What it requires", "Judged once stated", "Items", NULL};
 	xmlNode *fold = html_add(section, "details", "of-met");
 	html_add_text(fold, "summary", NULL, "Not requested, but judged once stated");
-	return html_add(
-		page_table(fold, "rules", "Rules that apply only where a value is stated, and it is not", columns),
-		"tbody", NULL);
+	return page_rows(fold, "rules", "Rules that apply only where a value is stated, and it is not", columns);
 }
 
 /* What is silent because nobody stated it is not passed over in silence; on screen, since no answer is known to change an action. */
@@ -335,8 +330,7 @@ void page_sources(struct page *page)
 	xmlNode *section = page_section(page, "sources", "Sources cited");
 	html_add_text(section, "p", NULL,
 		"Read standards in the edition in force; only references to them are printed here, not their text.");
-	xmlNode *body = html_add(
-		page_table(section, "sources", "Sources of the limits and formulas used", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "sources", "Sources of the limits and formulas used", columns);
 	for (size_t i = 0; i < review->source_count; i++)
 		page_source_row(page, body, review->sources[i]);
 }

@@ -153,11 +153,10 @@ void page_windows(struct page *page, xmlNode *section)
 	if (!all->sweep_count)
 		return;
 	html_add_text(section, "h3", NULL, "The film window at every lean location");
-	xmlNode *table = page_table(section, "scales",
+	xmlNode *body = page_rows(section, "scales",
 		"Fraction of dense sulfide at the largest allowed lean H2S loading, by age of the film; in brackets "
 		"with rates ten times faster",
 		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < all->sweep_count; i++)
 		if (!seen_before(all, i))
 			add_window_row(page, body, all->sweeps[i].window, names_alike(page, all, i));
@@ -227,11 +226,10 @@ void page_sweep_table(struct page *page, xmlNode *section)
 	for (size_t i = 0; i < count; i++)
 		columns[i + 1] = arena_format(page->arena, "%.1f degC",
 			curves[i]->window->reading->solution.input.temperature - ZERO_CELSIUS);
-	xmlNode *table = page_table(section, "scales narrow",
+	xmlNode *body = page_rows(section, "scales narrow",
 		"Fraction of dense sulfide against the lean H2S loading; a word where no sulfide is stable; every "
 		"fifth loading, all are in the record",
 		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t k = 0; k < SWEEP_NODES; k += EVERY)
 		add_sweep_row(page, body, curves, count, k);
 }

@@ -49,7 +49,7 @@ static void add_behind(struct page *page, xmlNode *section)
 	xmlNode *fold = html_add(section, "details", "of-met");
 	html_add_text(fold, "summary", NULL,
 		arena_format(page->arena, "The %zu values behind these questions", page->review->request_count));
-	xmlNode *body = html_add(page_table(fold, "behind", "Values behind the questions", columns), "tbody", NULL);
+	xmlNode *body = page_rows(fold, "behind", "Values behind the questions", columns);
 	for (size_t i = 0; i < questions->count; i++)
 		for (size_t k = 0; k < questions->rows[i].request_count; k++) {
 			xmlNode *row = html_add(body, "tr", "behind");
@@ -87,7 +87,7 @@ void page_questions(struct page *page)
 		"Nothing requested here is stated in the description in a usable form, and the answer can change an "
 		"action. Those with the most severe possible action come first.");
 	if (questions->now) {
-		xmlNode *body = html_add(page_table(section, "questions", "Questions", columns), "tbody", NULL);
+		xmlNode *body = page_rows(section, "questions", "Questions", columns);
 		for (size_t i = 0; i < questions->now; i++)
 			add_question(page, body, &questions->rows[i]);
 	}

@@ -139,11 +139,10 @@ static void add_case(struct page *page, xmlNode *section, const struct reconcili
 			"The iteration did not converge: the figures are those of its last step, and no finding uses "
 			"them.");
 	add_suspects(page, section, of);
-	xmlNode *table = page_table(section, "reconciled headed",
+	xmlNode *body = page_rows(section, "reconciled headed",
 		arena_format(page->arena, "%zu statements, %zu of them tested by others, against %zu balances",
 			of->count, of->testable, of->balances),
 		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < of->count; i++)
 		add_row(page, body, &of->rows[i]);
 	add_untested(page, section, of);

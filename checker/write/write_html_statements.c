@@ -43,7 +43,7 @@ static void add_rows(
 	struct page *page, xmlNode *section, const char *id, const char *caption, const struct owed *rows, size_t count)
 {
 	static const char *const columns[] = {"Item", "Value", "Case", "Stated as", "Taken", NULL};
-	xmlNode *body = html_add(page_table(section, id, caption, columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, id, caption, columns);
 	for (size_t i = 0; i < count; i++)
 		add_owed(page, body, &rows[i]);
 }
@@ -104,7 +104,7 @@ static void add_all_unread(struct page *page, xmlNode *section)
 	html_add_text(section, "p", NULL,
 		"No calculation and no rule that applies to the item uses these, and no other document restates them: "
 		"the review would be the same whatever they say. A person has to read them.");
-	xmlNode *body = html_add(page_table(section, "unread", "Statements not used", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "unread", "Statements not used", columns);
 	for (size_t i = 0, count; i < statements->unread_count; i += count) {
 		const struct statement *first = statements->unread[i];
 		count = statements_alike(statements, i);
@@ -161,8 +161,7 @@ static void add_all_contradictions(struct page *page, xmlNode *section)
 		"The unit was judged with both values. A contradiction has the force of the worst verdict that "
 		"differs; "
 		"where none differs it is listed here only.");
-	xmlNode *body =
-		html_add(page_table(section, "contradictions", "Two values of one quantity", columns), "tbody", NULL);
+	xmlNode *body = page_rows(section, "contradictions", "Two values of one quantity", columns);
 	for (size_t i = 0; i < all.count; i++)
 		add_contradiction(page, body, all.rows[i]);
 }

@@ -152,8 +152,7 @@ static void add_map_table(struct page *page, xmlNode *section)
 		"degC", "Dense from, kPa", "Pyrite from, kPa", "Calibrated from, kPa", NULL};
 	enum { EVERY = 10 };
 	const struct phase_map *map = &page->review->lean_side->map;
-	xmlNode *table = page_table(section, "scales narrow", "Borders of the phase map; -: beyond 1,000 kPa", columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
+	xmlNode *body = page_rows(section, "scales narrow", "Borders of the phase map; -: beyond 1,000 kPa", columns);
 	for (size_t i = 0; i < PHASE_MAP_NODES; i += EVERY) {
 		const struct phase_border *border = &map->borders[i];
 		xmlNode *row = html_add(body, "tr", NULL);
@@ -192,11 +191,10 @@ static void add_slices(struct page *page, xmlNode *section, const struct profile
 		"Lean tendency", "Wall, degC", "Rich, degC", "Rich scale", "Dense fraction", "Rich tendency",
 		"Rich flashes", NULL};
 	enum { EVERY = 4 };
-	xmlNode *table = page_table(section, "scales",
+	xmlNode *body = page_rows(section, "scales",
 		arena_format(page->arena, "%s, case %s: every fourth of %d slices; all are in the record",
 			profile->exchanger->tag, page_case_title(page, profile->operating_case), EXCHANGER_SLICES),
 		columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < EXCHANGER_NODES; i += EVERY) {
 		const struct slice *slice = &profile->slices[i];
 		const struct slice_side *sides_of[] = {&slice->lean, &slice->rich};

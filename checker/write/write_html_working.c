@@ -365,10 +365,9 @@ static void add_formula(struct page *page, xmlNode *section, const struct workin
 		xmlNode *common = html_add_text(head, "p", "inputs shared", "For all below: ");
 		add_inputs(page, common, workings, count, workings, true);
 	}
-	xmlNode *table = page_table(section,
+	xmlNode *body = page_rows(section,
 		arena_format(page->arena, "working%s%s", arithmetic ? "" : " plain", of_met ? " of-met" : ""),
 		arena_format(page->arena, "%s, calculated", name), arithmetic ? with : without);
-	xmlNode *body = html_add(table, "tbody", NULL);
 	for (size_t i = 0; i < count; i++)
 		if (workings[i].value.quantity->formula == formula)
 			add_working(page, body, workings, count, &workings[i], arithmetic);
@@ -431,8 +430,7 @@ static void add_all_taken(struct page *page, xmlNode *section)
 			html_add_text(section, "h3", NULL, "Taken over");
 			html_add_text(section, "p", "formula",
 				"Values that an item takes from the stream it carries, unchanged.");
-			body = html_add(
-				page_table(section, "working takes", "Values from streams", columns), "tbody", NULL);
+			body = page_rows(section, "working takes", "Values from streams", columns);
 		}
 		add_taken(page, body, &review->workings[i], review->working_count - i);
 	}

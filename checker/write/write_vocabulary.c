@@ -132,8 +132,7 @@ static void add_section(struct page *page, const struct vocabulary *units, const
 	html_add_text(html_add(section, "p", NULL), "code", NULL, vocabulary_sample(arena, kind));
 	if (!entries.count)
 		return;
-	xmlNode *table = page_table(section, "list", arena_format(arena, "Attributes of %s", kind->name), columns);
-	xmlNode *body = html_add(table, "tbody", NULL);
+	xmlNode *body = page_rows(section, "list", arena_format(arena, "Attributes of %s", kind->name), columns);
 	for (size_t i = 0; i < entries.count; i++) {
 		const struct vocabulary_entry *entry = &entries.rows[i];
 		const char *meaning = arena_format(arena, "%s%s%s%s", entry->attribute->documentation,
