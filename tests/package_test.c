@@ -131,28 +131,6 @@ Test(package, a_draft_of_several_sheets_is_reviewed)
 	cr_expect(!strstr(run.errors, "d.xml:"), "%s", run.errors);
 }
 
-/* What the glossary reads of a remark is stated, what is in doubt is said, and the remark stays a note. */
-Test(package, remarks_become_values_where_they_say_them_plainly)
-{
-	struct run run = shell(&trial.arena,
-		"cd $SCRATCH; printf 'Line No.,Size,PWHT,Remarks\\nL-1,6\",N,PWHT; dual plate check valve; traced?; "
-		"spare\\n"
-		"L-2,4\",Y,not traced; weld repair 2019 without PWHT\\n' >ll.csv; "
-		"\"$LEANRICH\" import --quiet --propose -o m.xml ll.csv 2>/dev/null; "
-		"\"$LEANRICH\" import --map m.xml -o d.xml ll.csv; grep -oE "
-		"'(pwht|traced|type|work|date)=\"[^\"]*\"|<(check-valve|stated|repair|line)' "
-		"d.xml | tr '\\n' ' '; grep -c '<note' d.xml");
-	cr_expect_str_eq(run.output,
-		"<line pwht=\"no\" <stated pwht=\"yes\" <check-valve type=\"dual plate check\" <line pwht=\"yes\" "
-		"traced=\"no\" <repair "
-		"work=\"weld repair\" date=\"2019\" pwht=\"no\" 2\n",
-		"%s%s", run.output, run.errors);
-	cr_expect(strstr(run.errors, "read as 'pwht yes; check-valve type dual plate check'") &&
-			strstr(run.errors, "ll!D2: of the remark, 'traced' is not taken: '?' stands beside it") &&
-			strstr(run.errors, "kept whole as a note; not read: traced?; spare"),
-		"%s", run.errors);
-}
-
 /* A case that is named once, in a merged cell or the first row of a block, is that of the rows below it. */
 Test(package, a_case_named_once_holds_for_the_rows_below)
 {
@@ -220,4 +198,29 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		cr_expect(!strstr(draft, rows[i].not ), "%zu: %s", i, draft);
 		cr_expect(!rows[i].said || strstr(said, rows[i].said), "%zu: %s%s", i, draft, said);
 	}
+}
+
+/* What the glossary reads of a remark is stated, what is in doubt is said, and the remark stays a note. */
+Test(package, remarks_become_values_where_they_say_them_plainly)
+{
+	struct run run = shell(&trial.arena,
+		"cd $SCRATCH; printf 'Line No.,Size,PWHT,Remarks\\nL-1,6\",N,PWHT; dual plate check valve; traced?; "
+		"spare\\n"
+		"L-2,4\",Y,not traced; weld repair 2019 without PWHT\\n' >ll.csv; "
+		"\"$LEANRICH\" import --quiet --propose -o m.xml ll.csv 2>/dev/null; "
+		"\"$LEANRICH\" import --map m.xml -o d.xml ll.csv; grep -oE "
+		"'(pwht|traced|type|work|date)=\"[^\"]*\"|<(check-valve|stated|repair|line)' "
+		"d.xml | tr '\\n' ' '; grep -c '<note' d.xml");
+	cr_expect_str_eq(run.output,
+		"<line pwht=\"no\" <stated pwht=\"yes\" <check-valve type=\"dual plate check\" <line pwht=\"yes\" "
+		"traced=\"no\" <repair "
+		"work=\"weld repair\" date=\"2019\" pwht=\"no\" 2\n",
+		"%s%s", run.output, run.errors);
+	cr_expect(strstr(run.errors,
+			  "ll!D2: Remarks: \"PWHT; dual plate check valve; traced?; spare\" is kept as a note; read as "
+			  "pwht yes "
+			  "('PWHT'), check-valve type dual plate check ('dual plate check valve'); in doubt, and not "
+			  "taken: traced "
+			  "('traced': '?' stands beside it); not read: traced?; spare"),
+		"%s", run.errors);
 }

@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "import/guess.h"
+#include "import/remarks.h"
 
 /* ---- what is common ---- */
 
@@ -60,6 +61,8 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 	draft_add_note(
 		record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
 	record_arrived(record, column);
+	if (strcmp(column->field, "remark") == 0)
+		remark_read(record, column, item);
 }
 
 void record_leave(struct record *record, const char *why)
@@ -93,7 +96,7 @@ void record_remarks(struct record *record, struct draft_item *item)
 	size_t at = 0;
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "remark") == 0)
-			record_remark(record, column, item);
+			record_note(record, item, column, false);
 }
 
 /* ---- metals ---- */
@@ -371,7 +374,7 @@ void record_state_field(struct record *record, const struct field_column *column
 {
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
-		record_remark(record, column, item);
+		record_note(record, item, column, false);
 	else if (strcmp(attribute, "note") == 0)
 		record_note(record, item, column, true);
 	else if (strcmp(attribute, "class") == 0)

@@ -23,9 +23,6 @@ const struct field_column *record_pending(const struct record *record, size_t *a
 /* The cell as a note of the item, with its heading where `headed`. */
 void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed);
 
-/* A remark: kept as a note, and what the glossary knows of it stated. In remark.c. */
-void record_remark(struct record *record, const struct field_column *column, struct draft_item *item);
-
 /* The cell as what its column gives, of the item or where that stands: a side, a count, two metals. */
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item);
 
