@@ -378,6 +378,15 @@ static void state_plain(struct record *record, const struct field_column *column
 		record_state(record, column, record->item, field);
 }
 
+static struct guess what_it_is(const struct record *record, const char *tag, const char *name, bool composed)
+{
+	const struct element *said = record_item(record, tag);
+	if (!said)
+		return guess_stream(record->sheet->package->arena, name, composed);
+	return (struct guess){
+		.element = element_attribute(said, "is"), .word = element_attribute(said, "word"), .by_name = true};
+}
+
 static struct draft_item *stream_item(struct record *record, const char *tag, const struct composition *all)
 {
 	struct package *package = record->sheet->package;
@@ -386,11 +395,7 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const char *name = record_text(record, "name");
 	bool composed = all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum);
 	struct draft_item *there = draft_find(&package->draft, tag);
-	struct guess guess = guess_stream(package->arena, name && *name ? name : tag, composed);
-	if (said)
-		guess = (struct guess){.element = element_attribute(said, "is"),
-			.word = element_attribute(said, "word"),
-			.by_name = true};
+	const struct guess guess = what_it_is(record, tag, name && *name ? name : tag, composed);
 	if (strcmp(guess.element, "-") == 0)
 		return NULL;
 	if (there && (strcmp(there->element->name, "stream") == 0 || strcmp(there->element->name, "gas") == 0)) {
