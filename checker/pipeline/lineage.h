@@ -8,7 +8,8 @@
  * what bounds an unknown. Where only some rules on some items are asked for, what none of them rests on is left out altogether.
  *
  * A look that nobody has seen before is learnt. Everything is done again where the items are not the same, where computing adds a
- * first contradiction, where something is owed in one case only (whose traces are followed by where they are), and in a unit larger than WORKS_ITEMS.
+ * first contradiction, where something is owed in one case only (whose traces are followed by where they are), and in a unit
+ * larger than WORKS_ITEMS.
  */
 #ifndef LEANRICH_LINEAGE_H
 #define LEANRICH_LINEAGE_H
