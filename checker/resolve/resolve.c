@@ -152,7 +152,6 @@ static void resolve_in_case(struct resolver *resolver, const struct item *item, 
 		put(resolver, item, operating_case, attribute, value);
 	else
 		value->read = common->read ? common->read : value->read;
-	return;
 }
 
 /*
