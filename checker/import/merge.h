@@ -12,10 +12,9 @@
  * review compares the two; else as a comment before the element. An element that one side removed and the other changed
  * stays as the reviewer has it, and is listed.
  *
- * The result is the reviewer's file with only these changes: order, comments and layout stay, so that a line diff shows
- * them. New elements come after the one they follow in the draft, with the comment before them. A comment of the draft
- * before an element is replaced if it is as the base had it. That `data` names the new document is not listed. Values
- * are compared as written, blanks folded: 4 bar and 4.0 bar differ.
+ * The result is the reviewer's file with only these changes: order, comments and layout stay, so that a line diff shows them.
+ * New elements come after the one they follow in the draft, with the comment before them. A comment of the draft before an
+ * element is replaced if it is as the base had it. That `data` names the new document is not listed. Values are compared as written, blanks folded: 4 bar and 4.0 bar differ.
  */
 #ifndef LEANRICH_MERGE_H
 #define LEANRICH_MERGE_H

@@ -1,11 +1,9 @@
 /*
- * The questions that a review asks: what requests ask of one kind of thing, in one row of words, with whoever can
- * answer it.
+ * The questions that a review asks: what requests ask of one kind of thing, in one row of words, with whoever can answer it.
  *
- * No row unless some answer changes an action. The order is that of what they decide: the worst action that an answer
- * can lead to; of one action first what can end in a release, last what is only a record; what one answer alone decides
- * before what needs others; then how many rules, and how many verdicts, turn. What can be answered at a later stage of
- * the project only (attribute `stage` of the basis) stands behind, and is not asked now.
+ * No row unless some answer changes an action. The order is that of what they decide: the worst action that an answer can lead to;
+ * of one action first what can end in a release, last what is only a record; what one answer alone decides before what needs others; then how many rules, and how many verdicts, turn. What
+ * can be answered at a later stage of the project only (attribute `stage` of the basis) stands behind, and is not asked now.
  */
 #ifndef LEANRICH_QUESTIONS_H
 #define LEANRICH_QUESTIONS_H
