@@ -1,5 +1,6 @@
 /*
- * Questions: what is folded, what is asked later, and lists that are complete. The designs are those of designs/; nothing here is published.
+ * Questions: what is folded, what is asked later, and lists that are complete. The designs are those of designs/;
+ * nothing here is published.
  */
 #include <criterion/criterion.h>
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 /*
- * The action list as a workbook: a sheet to be answered row by row, one with the questions alone, and one that says what it is. Cells hold text only,
- * so nothing that a design says is ever a formula.
+ * The action list as a workbook: a sheet to be answered row by row, one with the questions alone, and one that says
+ * what it is. Cells hold text only, so nothing that a design says is ever a formula.
  */
 #include "base/count.h"
 #include "write/write.h"
