@@ -19,7 +19,7 @@
 struct words;
 
 /* The list, made ready; it lives in the arena. */
-const struct words *all_open(struct arena *arena);
+const struct words *words_open(struct arena *arena);
 
 const char *words_fold(struct arena *arena, const char *written);
 
