@@ -34,13 +34,10 @@ static void look_at(const char *text, char sign, struct signs *signs)
 		*(at - last - 2) == '1'; /* 1.4404 is a steel, no number */
 	if (steel || (seen > 1 && grouped != seen))
 		return; /* nor is a date one */
-	if (seen > 1 && grouped == seen && whole <= GROUP)
-		signs->grouped++;
-	else if (seen == 1 && last != GROUP)
+	bool below_one = whole == 1 && text[strspn(text, "<>~+- ")] == '0'; /* 0,125 */
+	if (seen == 1 && (last != GROUP || below_one))
 		signs->decimal++;
-	else if (seen == 1 && whole == 1 && text[strspn(text, "<>~+- ")] == '0')
-		signs->decimal++; /* 0,125 */
-	else if (seen == 1 && whole <= GROUP)
+	else if (whole <= GROUP)
 		signs->grouped++;
 	else
 		signs->other++;
