@@ -1,6 +1,6 @@
 /*
- * What equipment can do beside what it needs to: flooding, suction head, letdown valves, rated duties, gas loads. The source of each figure,
- * or its working by hand, stands beside it; designs are invented.
+ * What equipment can do beside what it needs to: flooding, suction head, letdown valves, rated duties, gas loads. The
+ * source of each figure, or its working by hand, stands beside it; designs are invented.
  */
 #include <criterion/criterion.h>
 #include <math.h>
@@ -47,10 +47,10 @@ static int verdict(const char *rule, const char *item)
 /* ---- columns ---- */
 
 /*
- * Seader, Henley and Roper, Separation Process Principles, 3rd edition 2011, sieve-tray tower of the ethanol absorber (chapter 6), from
- * memory: spacing 24 in, F_LV 0.0167, surface tension 70 mN/m, densities 0.116 and 61.6 lb/ft3: capacity factor 0.39 ft/s
- * read off Fair's chart, 0.50 with the surface tension; flooding velocity 11.5 ft/s before the foaming factor of 0.9, 10.2
- * with it. A chart is read, and fitted, to some 10 %.
+ * Seader, Henley and Roper, Separation Process Principles, 3rd edition 2011, sieve-tray tower of the ethanol absorber
+ * (chapter 6), from memory: spacing 24 in, F_LV 0.0167, surface tension 70 mN/m, densities 0.116 and 61.6 lb/ft3:
+ * capacity factor 0.39 ft/s read off Fair's chart, 0.50 with the surface tension; flooding velocity 11.5 ft/s before
+ * the foaming factor of 0.9, 10.2 with it. A chart is read, and fitted, to some 10 %.
  */
 Test(capability, flooding_of_trays_by_fairs_chart)
 {
@@ -64,9 +64,9 @@ Test(capability, flooding_of_trays_by_fairs_chart)
 }
 
 /*
- * The same book, the packed ammonia absorber (example 6.13), from memory: 1 in ceramic Raschig rings, packing factor 179 ft2/ft3, 1140 lb/h of gas
- * of 0.0738 lb/ft3 and 3030 lb/h of water: F_LV 0.0913, flooding velocity some 4.5 ft/s from the chart; with metal rings of
- * 41 ft2/ft3 it is (179/41)^0.5 as much.
+ * The same book, the packed ammonia absorber (example 6.13), from memory: 1 in ceramic Raschig rings, packing factor
+ * 179 ft2/ft3, 1140 lb/h of gas of 0.0738 lb/ft3 and 3030 lb/h of water: F_LV 0.0913, flooding velocity some 4.5 ft/s
+ * from the chart; with metal rings of 41 ft2/ft3 it is (179/41)^0.5 as much.
  */
 Test(capability, flooding_of_packing_by_levas_chart)
 {
@@ -106,9 +106,10 @@ Test(capability, a_column_that_can_be_screened_is_and_what_its_maker_states_goes
 /* ---- suction head ---- */
 
 /*
- * GPSA Engineering Data Book, section 12, the pump that draws a liquid at its bubble point from a vessel, in its form and from memory:
- * only height less friction is left. 3.05 m (10 ft) above the pump and 0.61 m of friction: 2.44 m, whatever the pressure. Open
- * tank by hand: (101325 - 7384) / (992.2 x 9.80665) + 2 - 0.5 of water at 40 degC is 11.155 m (IAPWS-IF97: 7384 Pa, 992.2 kg/m3).
+ * GPSA Engineering Data Book, section 12, the pump that draws a liquid at its bubble point from a vessel, in its form
+ * and from memory: only height less friction is left. 3.05 m (10 ft) above the pump and 0.61 m of friction: 2.44 m,
+ * whatever the pressure. Open tank by hand: (101325 - 7384) / (992.2 x 9.80665) + 2 - 0.5 of water at 40 degC is 11.155
+ * m (IAPWS-IF97: 7384 Pa, 992.2 kg/m3).
  */
 Test(capability, suction_head_of_a_boiling_and_of_a_cold_liquid)
 {
@@ -172,8 +173,9 @@ Test(capability, a_letdown_valve_with_what_flashes_in_it)
 }
 
 /*
- * Steam tables (IAPWS-IF97): 100 mol/s of water condensed from 100 to 45 degC give 4.488 MW: 2675.6 kJ/kg less 188.4, times 18.015 g/mol. The
- * acid gas, 50 mol/s of H2S at 34.6 J/(mol K), adds 0.095 MW, by hand (heat capacity at 345 K from memory).
+ * Steam tables (IAPWS-IF97): 100 mol/s of water condensed from 100 to 45 degC give 4.488 MW: 2675.6 kJ/kg less 188.4,
+ * times 18.015 g/mol. The acid gas, 50 mol/s of H2S at 34.6 J/(mol K), adds 0.095 MW, by hand (heat capacity at 345 K
+ * from memory).
  */
 Test(capability, a_condenser_by_steam_tables)
 {

@@ -128,8 +128,9 @@ Test(command, an_explanation_shows_every_part_of_a_rule)
 }
 
 /*
- * By hand: NPS 6 schedule 40 is 154.1 mm (ASME B36.10M), so 100 m3/h run at 1.490 m/s; 5.5 ft/s (5 ft/s and half of its digit, 1.676 m/s) is reached at a factor of 1.1253, in
- * NPS 8 (202.7 mm) at 1.9483, and 3 m/s in 316L at twice the first. NPS 2 (52.5 mm) is past its limit at any factor asked for.
+ * By hand: NPS 6 schedule 40 is 154.1 mm (ASME B36.10M), so 100 m3/h run at 1.490 m/s; 5.5 ft/s (5 ft/s and half of its
+ * digit, 1.676 m/s) is reached at a factor of 1.1253, in NPS 8 (202.7 mm) at 1.9483, and 3 m/s in 316L at twice the
+ * first. NPS 2 (52.5 mm) is past its limit at any factor asked for.
  */
 static const char by_hand[] =
 	"<unit xmlns=\"urn:leanrich:unit:1\" number=\"H\" name=\"Hand\"><basis barometric-pressure=\"1 bara\"><case "

@@ -216,7 +216,7 @@ Test(damage, the_reason_names_what_decides)
 		{LINE("service='lean' material='carbon steel'"), MECHANISM_AMINE_CRACKING, PERHAPS,
 			"pwht is not stated"},
 		{LINE("service='lean' material='carbon steel' pwht='t.b.d.'"), MECHANISM_AMINE_CRACKING, PERHAPS,
-			"pwht is owed"},
+			"pwht is t.b.d."},
 		/* A record that is lost will not come: steel counts as welded, and what was stated beside it still does. */
 		{LINE("service='lean' material='carbon steel' pwht='not recorded'"), MECHANISM_AMINE_CRACKING, YES,
 			"no record of stress relief"},
@@ -225,7 +225,7 @@ Test(damage, the_reason_names_what_decides)
 		{LINE("service='rich' material='carbon steel' hardness-weld='not recorded' hardness-haz='240 HV'"),
 			MECHANISM_SULFIDE_CRACKING, PERHAPS, "hardness-weld is not on record"},
 		{"<vessel tag='P' service='rich' material='carbon steel' hic-tested='t.b.d.'/>", MECHANISM_HIC, PERHAPS,
-			"hic-tested is owed"},
+			"hic-tested is t.b.d."},
 		{LINE("service='lean' material='carbon steel' pwht='yes'"), MECHANISM_AMINE_CRACKING, NO,
 			"stress relieved"},
 		{LINE("service='lean' material='carbon steel' pwht='no' cladding='316L'"), MECHANISM_AMINE_CRACKING,
@@ -573,8 +573,8 @@ Test(damage, no_record_is_not_the_same_as_not_stated)
 		enum verdict relief, record;
 	} rows[] = {
 		{"", "carbon steel", "pwht", PERHAPS, VERDICT_NOT_JUDGED, VERDICT_NOT_APPLICABLE},
-		{"pwht='t.b.d.'", "stress relief is owed", "pwht (owed)", PERHAPS, VERDICT_NOT_JUDGED,
-			VERDICT_NOT_APPLICABLE},
+		{"pwht='t.b.d.'", "stress relief is to be stated (t.b.d.)", "pwht (t.b.d.)", PERHAPS,
+			VERDICT_NOT_JUDGED, VERDICT_NOT_APPLICABLE},
 		{"pwht='not recorded'", "no record of stress relief", "", YES, VERDICT_NOT_JUDGED, VERDICT_DEPARTS},
 		{"pwht='no'", "as welded", "", YES, VERDICT_DEPARTS, VERDICT_MEETS},
 		{"pwht='yes'", "treated", "", NO, VERDICT_MEETS, VERDICT_MEETS},

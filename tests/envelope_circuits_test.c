@@ -1,6 +1,7 @@
 /*
- * Random circuits: vessels joined by chains of lines, filters, shells, pumps (one or two in series), letdown and block valves. In half of
- * them one item is too weak for what it is connected with, for the pump, or for what fills it when a block valve is shut. A search of its own, over every simple path and by the drawing of the circuit, not by the
+ * Random circuits: vessels joined by chains of lines, filters, shells, pumps (one or two in series), letdown and block
+ * valves. In half of them one item is too weak for what it is connected with, for the pump, or for what fills it when a
+ * block valve is shut. A search of its own, over every simple path and by the drawing of the circuit, not by the
  * program's graph, says what each item sees; the rules must name the weak item and what it sees, and no other.
  */
 #include <criterion/criterion.h>

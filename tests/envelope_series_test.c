@@ -1,6 +1,6 @@
 /*
- * Pumps in series, pumping out, and the two sides of what stands in a line. The figures are worked by hand beside each; the designs
- * are invented.
+ * Pumps in series, pumping out, and the two sides of what stands in a line. The figures are worked by hand beside each;
+ * the designs are invented.
  */
 #include <criterion/criterion.h>
 #include <string.h>
@@ -104,7 +104,10 @@ Test(envelope_series, two_pumps_of_one_suction_do_not_boost_each_other)
 	cr_expect_float_eq(barg("Q", "shut-off-pressure", 1.01325), 82.25, 1e-6);
 }
 
-/* What a booster gives that nobody states is at least its suction: the second pump then gives at least so much, and nothing is met by it. */
+/*
+ * What a booster gives that nobody states is at least its suction: the second pump then gives at least so much, and
+ * nothing is met by it.
+ */
 Test(envelope_series, a_booster_that_nobody_rates_leaves_the_second_a_bound)
 {
 	static const char unrated[] =
@@ -120,7 +123,10 @@ Test(envelope_series, a_booster_that_nobody_rates_leaves_the_second_a_bound)
 	cr_expect_eq(verdict("PMP-007", "L"), VERDICT_DEPARTS);
 }
 
-/* One check valve at the booster is enough where the pump after it has two unlike ones and a shut-off: nothing comes back so far. */
+/*
+ * One check valve at the booster is enough where the pump after it has two unlike ones and a shut-off: nothing comes
+ * back so far.
+ */
 Test(envelope_series, what_runs_back_passes_a_pump_that_does_not_hold_it)
 {
 	static const struct {

@@ -1,6 +1,6 @@
 /*
- * What force a departure has: that of the limits it departs from, and more several times beyond them; and limits held as their source prints
- * them. Rules of the test's own; all numbers are invented.
+ * What force a departure has: that of the limits it departs from, and more several times beyond them; and limits held
+ * as their source prints them. Rules of the test's own; all numbers are invented.
  */
 #include <criterion/criterion.h>
 #include <math.h>

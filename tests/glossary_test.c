@@ -1,4 +1,7 @@
-/* Remarks as lists have them, what is read from each, and what is left. All remarks are invented; what phrases mean is common practice. */
+/*
+ * Remarks as lists have them, what is read from each, and what is left. All remarks are invented; what phrases mean is common
+ * practice, no source.
+ */
 #include <criterion/criterion.h>
 #include <string.h>
 

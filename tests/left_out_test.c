@@ -1,5 +1,6 @@
 /*
- * What a value that is left out of a sound design makes the review ask, and whether that comes first. The designs are those of designs/; nothing here is published.
+ * What a value that is left out of a sound design makes the review ask, and whether that comes first. The designs are
+ * those of designs/; nothing here is published.
  */
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -113,9 +114,9 @@ static size_t place_of(const struct questions *questions, const char *quantity)
 }
 
 /*
- * Ten variants of one sound design, in each of which one question decides; it is among the first five of a dozen. The rows were chosen
- * before the ranking was written, but for six: five of a value that turned out to follow from what else is stated gave way
- * to others that do not, and one was expected by another name.
+ * Ten variants of one sound design, in each of which one question decides; it is among the first five of a dozen. The
+ * rows were chosen before the ranking was written, but for six: five of a value that turned out to follow from what
+ * else is stated gave way to others that do not, and one was expected by another name.
  */
 Test(left_out, what_decides_is_among_the_first_five)
 {
@@ -221,8 +222,8 @@ static bool says_what_turns(const struct finding *finding)
 }
 
 /*
- * What was judged and is not any more is asked for, by the verdict that waits and by the name of what was left out, or no value of it
- * would make it depart.
+ * What was judged and is not any more is asked for, by the verdict that waits and by the name of what was left out, or
+ * no value of it would make it depart.
  */
 static size_t compare(const struct review *with, const struct review *without, const struct left_out *out)
 {

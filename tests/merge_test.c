@@ -174,8 +174,7 @@ Test(merge, cases_documents_and_parts_are_elements_too)
 		       "<stream id=\"S\">\n<in case=\"w\" flow=\"2 t/h\"/>\n<in case=\"s\" flow=\"3 "
 		       "t/h\"/>\n</stream>",
 		       "<stream id=\"S\" service=\"lean\">\n<in case=\"w\" flow=\"1 t/h\" temperature=\"40 "
-		       "degC\"/>\n</stream>" +
-			       0),
+		       "degC\"/>\n</stream>"),
 		"<stream id=\"S\" service=\"lean\">\n<in case=\"w\" flow=\"2 t/h\" temperature=\"40 degC\"/>\n<in "
 		"case=\"s\" flow=\"3 t/h\"/>\n</stream>",
 		0);

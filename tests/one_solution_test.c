@@ -1,7 +1,7 @@
 /*
- * One solution everywhere: at every place of every design that the sulfide analysis has a state of, the other chapters have the same
- * pH, partial pressures and species; so has the record of a unit with salts. Density, moles and heat are of that solution too, and
- * the circuit is reconciled with it. A blend has the properties of both its amines.
+ * One solution everywhere: at every place of every design that the sulfide analysis has a state of, the other chapters
+ * have the same pH, partial pressures and species; so has the record of a unit with salts. Density, moles and heat are
+ * of that solution too, and the circuit is reconciled with it. A blend has the properties of both its amines.
  */
 #include <criterion/criterion.h>
 #include <glob.h>
@@ -165,7 +165,10 @@ static void expect_boiling(const struct table *table, const struct reading_at *r
 
 /* ---- properties ---- */
 
-/* Of every stream in every case: what is calculated of its mass and volume is of the solution that the other chapters have there. */
+/*
+ * Of every stream in every case: what is calculated of its mass and volume is of the solution that the other chapters
+ * have there.
+ */
 static void expect_properties(
 	const struct table *table, const struct item *stream, int operating_case, const char *path)
 {
@@ -387,7 +390,10 @@ static double reconciled_bottoms(const char *basis, double celsius)
 	return 0;
 }
 
-/* Bottoms that boil where the regenerator says are as the circuit has them: its solution has the same amine and the same salts. */
+/*
+ * Bottoms that boil where the regenerator says are as the circuit has them: its solution has the same amine and the
+ * same salts.
+ */
 Test(one_solution, a_circuit_reconciles_the_solution_with_its_salts)
 {
 	static const char *const bases[] = {"strength-basis='total'", "strength-basis='free'"};
@@ -404,10 +410,11 @@ Test(one_solution, a_circuit_reconciles_the_solution_with_its_salts)
 /* ---- blends ---- */
 
 /*
- * 38 wt% MDEA and 7 wt% DEA at 40 degC, 0.1 H2S and 0.2 CO2, by hand: a kilogram holds 380 / 119.163 = 3.18891 and 70 / 105.136 =
- * 0.66580 mol of amine and 550 / 18.01528 = 30.5296 mol of water. Pure MDEA and DEA (Hsu and Li 1997, from memory) 1025.20 and 1088.00 kg/m3, water
- * 992.2 (IAPWS-IF97): 0.55/992.2 + 0.38/1025.20 + 0.07/1088.00 less 6.0e-6 (MDEA) and 3.3e-6 m3/mol (DEA, both inferred from Haji-Sulaiman 1998)
- * of n_i n_w/n = 2.83141 and 0.59116 mol: 9.70382e-4 m3; gas 3.85471 mol x (0.1 x 34.081 + 0.2 x 44.009) g/mol = 47.066 g.
+ * 38 wt% MDEA and 7 wt% DEA at 40 degC, 0.1 H2S and 0.2 CO2, by hand: a kilogram holds 380 / 119.163 = 3.18891 and 70 /
+ * 105.136 = 0.66580 mol of amine and 550 / 18.01528 = 30.5296 mol of water. Pure MDEA and DEA (Hsu and Li 1997, from
+ * memory) 1025.20 and 1088.00 kg/m3, water 992.2 (IAPWS-IF97): 0.55/992.2 + 0.38/1025.20 + 0.07/1088.00 less 6.0e-6
+ * (MDEA) and 3.3e-6 m3/mol (DEA, both inferred from Haji-Sulaiman 1998) of n_i n_w/n = 2.83141 and 0.59116 mol:
+ * 9.70382e-4 m3; gas 3.85471 mol x (0.1 x 34.081 + 0.2 x 44.009) g/mol = 47.066 g.
  */
 Test(one_solution, a_blend_has_the_density_and_molar_mass_of_both_amines)
 {

@@ -1,4 +1,4 @@
-/* Ten packages with one question each that decides (planted.def): it is among the first five of the review. */
+/* Eleven packages with one question each that decides (planted.def): it is among the first five of the review. */
 #include <criterion/criterion.h>
 
 #include "base/count.h"

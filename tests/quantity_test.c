@@ -190,7 +190,8 @@ Test(quantity, an_unknown_unit_is_answered_with_some_of_each_accepted_kind)
 		{{{KIND_MOLAR_FLOW, KIND_MASS_FLOW, KIND_GAS_FLOW}, 3},
 			"flow \"5 degX\": unknown unit \"degX\"; allowed: kmol/h, MMscfd, kg/h, kg/s, am3/h, acfm ..."},
 		{{{KIND_LOADING, KIND_COUNT}, 2},
-			"flow \"5 degX\": unknown unit \"degX\"; allowed: mol/mol, mmol/mol, kmol/kmol, a number without a unit"},
+			"flow \"5 degX\": unknown unit \"degX\"; allowed: mol/mol, mmol/mol, kmol/kmol, a number "
+			"without a unit"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct quantity q;

@@ -1,5 +1,6 @@
 /*
- * Questions: what is folded, what is asked later, and lists that are complete. The designs are those of designs/; nothing here is published.
+ * Questions: what is folded, what is asked later, and lists that are complete. The designs are those of designs/;
+ * nothing here is published.
  */
 #include <criterion/criterion.h>
 #include <stdlib.h>
@@ -78,14 +79,20 @@ Test(questions, later_stages_are_not_asked_yet)
 		cr_expect_eq(trial.review->questions.rows[i].later, i >= trial.review->questions.now);
 }
 
-/* Each is ordered by the worst that an answer can lead to. */
+/* Each is ordered by the worst that an answer can lead to, or stands one action below where that waits for much else. */
 Test(questions, the_worst_comes_first)
 {
 	trial_review_file(&trial, "designs/heron-gate.xml");
 	const struct questions *questions = &trial.review->questions;
 	cr_assert_gt(questions->now, 5);
 	for (size_t i = 1; i < questions->now; i++)
-		cr_expect(questions->rows[i - 1].force <= questions->rows[i].force, "%zu", i);
+		cr_expect(questions->rows[i - 1].rank <= questions->rows[i].rank, "%zu", i);
+	for (size_t i = 0; i < questions->now; i++) {
+		const struct question *question = &questions->rows[i];
+		cr_expect(question->rank == question->force ||
+				(question->rank == question->force + 1 && !question->alone),
+			"%zu", i);
+	}
 }
 
 Test(questions, a_described_unit_is_asked_nothing)

@@ -79,8 +79,10 @@ static void review_resolved(struct trial *trial, const char *name, const struct 
 	struct computed_unit computed = compute_unit(&trial->arena, read->table, (struct compute_options){0});
 	trial->table = computed.table;
 	struct judgement judgement = judge(&trial->arena, trial->catalogue, trial->table, EVERY_CASE);
-	judgement = unsettled_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, NULL, judgement, EVERY_CASE);
-	judgement = assumed_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, NULL, judgement, EVERY_CASE);
+	judgement =
+		unsettled_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, NULL, judgement, EVERY_CASE);
+	judgement =
+		assumed_weigh(&trial->arena, read->unit, trial->catalogue, trial->table, NULL, judgement, EVERY_CASE);
 	trial->review = review_make(&trial->arena, name, computed.table, computed.lean_side, computed.reconciled,
 		trial->catalogue, judgement);
 }

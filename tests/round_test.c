@@ -1,4 +1,7 @@
-/* A round of review: sheets of any length, rows given twice, sheets that belong elsewhere. What becomes of a reply: revamp_round_test.c. */
+/*
+ * A round of review: sheets of any length, rows given twice, sheets that belong elsewhere. What becomes of a reply:
+ * revamp_round_test.c.
+ */
 #include <criterion/criterion.h>
 #include <string.h>
 
@@ -168,7 +171,10 @@ Test(round, a_sheet_that_went_to_the_wrong_unit_leaves_no_review, .init = shell_
 	trial_close(&trial);
 }
 
-/* The answer to a question comes back by its id, from the action list or from the sheet of questions; so does one of before there were any. */
+/*
+ * The answer to a question comes back by its id, from the action list or from the sheet of questions; so does one of
+ * before there were any.
+ */
 Test(round, an_answer_to_a_question_comes_back)
 {
 	const struct review *review = trial.review;

@@ -286,7 +286,7 @@ static void owe(const struct item *item, const char *name)
 	owed_case = (int)table_case_count(resolved) - 1;
 	spot_what = arena_format(&trial.arena, "%s of %s", name, item->tag);
 	table_put(resolved, here, owed_case, name,
-		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is owed", name, item->tag)));
+		quantity_unknown(&arena, owed->kind, arena_format(&arena, "%s of %s is t.b.d.", name, item->tag)));
 	each_cell(compute_table(&arena, resolved, ANALYSES_ALL), does_not_fall_back);
 	arena_release(&arena);
 }

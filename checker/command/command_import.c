@@ -178,9 +178,9 @@ static int run(struct importing *importing)
 			arena, importing->files[i], &workspace->problems, &importing->doubts, &importing->workbooks[i]);
 	if (workspace->problems.count)
 		return report_problems(&workspace->problems);
-	return importing->asked->propose ? propose(importing)
-		: map_has_sheets(map)	 ? import_package(importing, map)
-					 : import_list(importing, map);
+	return !map		      ? propose(importing)
+		: map_has_sheets(map) ? import_package(importing, map)
+				      : import_list(importing, map);
 }
 
 static bool ask(struct command_line *line, struct asked *asked)

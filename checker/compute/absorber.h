@@ -21,7 +21,10 @@ void absorber_compute(struct table *table);
 /* The stream or gas an absorber names by a reference, or NULL. */
 const struct item *absorber_names(const struct scene *scene, const char *reference);
 
-/* mol/s of a gas, stated by moles or standard volume, else from mass or actual volume and its composition. Fills `input`; NaN when not known. */
+/*
+ * mol/s of a gas, stated by moles or standard volume, else from mass or actual volume and its composition. Fills
+ * `input`; NaN when not known.
+ */
 double absorber_gas_flow(const struct scene *scene, const struct item *gas, struct input *input);
 
 #endif

@@ -1,6 +1,7 @@
 /*
- * What a value on one basis reads on another, where it stands: by mass for by moles, of the amine for of the solution, m3 of gas in m3
- * of solution for mol/mol. The factors follow from molar masses, strength and density of the item; slips.def names the slips.
+ * What a value on one basis reads on another, where it stands: by mass for by moles, of the amine for of the solution,
+ * m3 of gas in m3 of solution for mol/mol. The factors follow from molar masses, strength and density of the item;
+ * slips.def names the slips.
  */
 #ifndef LEANRICH_BASIS_H
 #define LEANRICH_BASIS_H
@@ -9,8 +10,9 @@
 #include "resolve/table.h"
 
 /*
- * For the attribute `name` of an item in a case, or in the first for every case: barometric pressure of the site, and the factors that may befall it. A factor that
- * needs what is not known, or that befalls other attributes, is NaN. Reads nothing: what is looked at is no input of a verdict.
+ * For the attribute `name` of an item in a case, or in the first for every case: barometric pressure of the site, and
+ * the factors that may befall it. A factor that needs what is not known, or that befalls other attributes, is NaN.
+ * Reads nothing: what is looked at is no input of a verdict.
  */
 struct slip_site basis_at(const struct table *table, const struct item *item, int operating_case, const char *name);
 

@@ -191,6 +191,22 @@ static enum truth is_protected(const struct scene *scene, const struct item *ite
 	return strcmp(family, "carbon steel") == 0 || strcmp(family, "low-alloy steel") == 0 ? NO : YES;
 }
 
+/* Is nothing said of cladding, of the item or of the metal of a zone so named? Silence is then read as bare steel. */
+static bool is_silent_on_cladding(const struct scene *scene, const char *zones)
+{
+	bool silent = !scene_word_of(scene, scene->item, "cladding");
+	size_t end = table_parts_end(scene->table, scene->item);
+	for (size_t i = scene->item->index + 1; i < end && silent; i++) {
+		const struct item *zone = table_item(scene->table, i);
+		const char *which = item_is(zone, "zone") && zone->parent == scene->item
+			? scene_word_of(scene, zone, "name")
+			: NULL;
+		if (which && is_listed(scene, zones, which))
+			silent = !scene_word_of(scene, zone, "cladding") && !scene_owns(scene, zone, "material");
+	}
+	return silent;
+}
+
 /* Bare in one of the zones so named is not protected; where none is described the shell decides. */
 static void protection_of(const struct scene *scene, const char *zones, const char *name)
 {
@@ -206,7 +222,10 @@ static void protection_of(const struct scene *scene, const char *zones, const ch
 			of_zones = own;
 	}
 	answer = of_zones != PERHAPS ? of_zones : answer;
-	if (answer != PERHAPS)
+	if (answer == NO && is_silent_on_cladding(scene, zones))
+		scene_put_new(scene, name,
+			quantity_default_word(table_arena(scene->table), KIND_YES_NO, "no", "no cladding is stated"));
+	else if (answer != PERHAPS)
 		put_yes_no(scene, name, answer == YES, "from the metal and cladding of its zones, else of its shell");
 	else
 		put_open(scene, name, item_lacks(table_arena(scene->table), scene->item, "material"));

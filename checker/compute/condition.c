@@ -102,7 +102,7 @@ static void left_out(struct relief *relief, const struct scene *scene)
 	relief->undone = scene_owns(scene, scene->item, "pwht-covers-all")
 		? "treated, but not all its welds"
 		: arena_format(table_arena(scene->table),
-			  "not all welds of %s were treated, and nothing says that this one was",
+			  "not all welds of %s were treated, and none is stated for this one",
 			  scene->item->parent->tag);
 }
 
@@ -191,7 +191,7 @@ static const char *not_known_words(const struct quantity *pwht)
 {
 	if (pwht && pwht->unrecorded)
 		return "no record of stress relief";
-	return pwht && pwht->owed ? "stress relief is owed" : "with or without stress relief";
+	return pwht && pwht->owed ? "stress relief is to be stated (t.b.d.)" : "with or without stress relief";
 }
 
 /* Is there a record of it? Said where anything at all is said of the treatment. */

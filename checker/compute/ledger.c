@@ -59,19 +59,21 @@ static void gain(
 static void taken_out(const struct scene *scene)
 {
 	struct items reclaimers = table_of_kind(scene->table, "reclaimer");
-	struct input inputs[RECLAIMERS_MOST + 1] = {inventory_of(scene)};
+	struct input inputs[RECLAIMERS_MOST + 1], inventory = inventory_of(scene);
 	size_t count = 1;
 	double sum = 0;
+	inputs[0] = inventory;
 	for (size_t i = 0; i < reclaimers.count && count <= RECLAIMERS_MOST; i++) {
 		const struct quantity *out = scene_get_of(scene, reclaimers.rows[i], "salts-removed");
 		if (!out || (out->known != UNKNOWN && out->kind != KIND_MASS_FLOW))
 			continue;
 		inputs[count] = input_rises(scene_input_of(scene, reclaimers.rows[i], "m_i", "salts-removed"));
-		sum += inputs[count++].quantity->si;
+		sum += out->si;
+		count++;
 	}
 	if (count == 1)
 		return;
-	scene_compute(scene, "salts-out", KIND_TRACE, ledger_rise(sum, inputs[0].quantity->si), 0, FORMULA_TAKEN_OUT,
+	scene_compute(scene, "salts-out", KIND_TRACE, ledger_rise(sum, inventory.quantity->si), 0, FORMULA_TAKEN_OUT,
 		inputs, count);
 }
 

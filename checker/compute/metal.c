@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/interface.h"
 #include "compute/scene.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
@@ -360,6 +361,18 @@ static struct heat over_all_cases(const struct scene *common, enum which which)
 	return heat;
 }
 
+/* An exchanger that states no rating, and each of its sides one: they are held against how hot it gets, and not it. */
+static bool is_rated_by_sides(const struct scene *scene)
+{
+	const struct item *sides[INTERFACE_SIDES];
+	size_t count = item_in(scene->item, CLASS_HEAT_EXCHANGER) ? interface_sides(scene, sides) : 0;
+	bool rated = count > 0 && !scene_stated(scene, "design-temperature");
+	for (size_t i = 0; i < count && i < INTERFACE_SIDES; i++)
+		rated = rated && sides[i] != scene->item &&
+			is_number(scene_get_of(scene, sides[i], "design-temperature"));
+	return rated;
+}
+
 static void highest_metal(const struct scene *common)
 {
 	struct heat heat = over_all_cases(common, WITH_AMINE), all = over_all_cases(common, OF_ALL);
@@ -367,6 +380,8 @@ static void highest_metal(const struct scene *common)
 	if (heat.count)
 		scene_put(common, "metal-reaches", computed);
 	scene_put(common, "metal-temperature", heat.count && heat.open ? left_open(common, computed, &heat) : computed);
+	if (is_rated_by_sides(common))
+		return;
 	const struct quantity *highest = highest_of(common, &all);
 	scene_put(common, "highest-temperature",
 		all.count && (all.owed || all.beyond) ? left_open(common, highest, &all) : highest);

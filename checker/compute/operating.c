@@ -40,7 +40,10 @@ static const struct held_at {
 	{"regenerator", "bottom-pressure"},
 };
 
-/* Is the point that of the lower pressure at a valve or a pump? Perhaps: a pressure that is not known may hold one apart, that of `*unsure`. */
+/*
+ * Is the point that of the lower pressure at a valve or a pump? Perhaps: a pressure that is not known may hold one
+ * apart, that of `*unsure`.
+ */
 static enum truth is_low_side(const struct piping *piping, size_t point, const struct item **unsure)
 {
 	enum truth low = NO;
@@ -68,8 +71,8 @@ static bool is_pumped_on(const struct view *view, const struct item *stream)
 }
 
 /*
- * A stream has one pressure, and where a valve or pump stands in its run nobody says on which side of it that holds: it is no statement
- * of what hangs at the lower pressure; at the higher there is at least so much.
+ * A stream has one pressure, and where a valve or pump stands in its run nobody says on which side of it that holds: it
+ * is no statement of what hangs at the lower pressure; at the higher there is at least so much.
  */
 static enum truth tells(
 	const struct view *view, const struct item *item, const char *reference, const struct item **unsure)
@@ -104,8 +107,8 @@ static bool is_lower(const struct quantity *pressure, const struct quantity *tha
 }
 
 /*
- * Of what states none the lowest of the vessels that it is surely open to, else of the pumps that press on it: the piece downstream of a
- * valve or a pump in a line has the pressure of its side, whatever the stream says.
+ * Of what states none the lowest of the vessels that it is surely open to, else of the pumps that press on it: the
+ * piece downstream of a valve or a pump in a line has the pressure of its side, whatever the stream says.
  */
 static void by_connection(const struct view *view, const struct scene *scene)
 {

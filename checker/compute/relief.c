@@ -70,6 +70,33 @@ static struct cover cover_of(const struct scene *scene, const char *relief, cons
 	return cover;
 }
 
+static bool names_a_case(const struct scene *scene, const struct item *holder)
+{
+	for (size_t i = holder->index + 1; i < table_parts_end(scene->table, holder); i++) {
+		const struct item *part = table_item(scene->table, i);
+		if (part->parent == holder && item_is(part, "relief-case"))
+			return true;
+	}
+	return false;
+}
+
+/*
+ * A relief valve of which nobody says what it is for, where the item lists no relief cases either: it may be for this one. NULL: none.
+ * Nothing is said against vacuum by a valve that opens on pressure.
+ */
+static const struct item *valve_of_unsaid_case(const struct scene *scene, const char *relief)
+{
+	if (text_same(relief, "vacuum") || names_a_case(scene, scene->item))
+		return NULL;
+	for (size_t i = scene->item->index + 1; i < table_parts_end(scene->table, scene->item); i++) {
+		const struct item *part = table_item(scene->table, i);
+		if (item_is(part, "relief-valve") && part->parent == scene->item && !names_a_case(scene, part) &&
+			!scene_word_of(scene, part, "sized-for"))
+			return part;
+	}
+	return NULL;
+}
+
 /* Does the package say that the relief cases it lists are all? Only then is silence a no. */
 static bool lists_all(const struct scene *scene)
 {
@@ -82,16 +109,22 @@ static bool lists_all(const struct scene *scene)
 static void covers(const struct scene *scene, const char *relief, const char *own, const char *name)
 {
 	struct cover cover = cover_of(scene, relief, own);
+	struct arena *arena = table_arena(scene->table);
+	bool complete = !cover.count && lists_all(scene);
+	const struct item *unsaid = complete ? valve_of_unsaid_case(scene, relief) : NULL;
 	if (cover.all != PERHAPS)
 		scene_put_new(scene, name,
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, cover.all == NO ? "no" : "yes",
-				"from its relief cases"));
-	else if (!cover.count && lists_all(scene))
+			quantity_assumed_word(
+				arena, KIND_YES_NO, cover.all == NO ? "no" : "yes", "from its relief cases"));
+	else if (unsaid)
+		scene_put_new(
+			scene, name, quantity_lacking(arena, KIND_YES_NO, item_lacks(arena, unsaid, "sized-for")));
+	else if (complete)
 		scene_put_new(scene, name,
-			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
-				"the list of relief cases is complete and has none of it"));
+			quantity_assumed_word(
+				arena, KIND_YES_NO, "no", "the list of relief cases is complete and has none of it"));
 	else
-		put_open(scene, name, arena_format(table_arena(scene->table), "relief case '%s'", relief));
+		put_open(scene, name, arena_format(arena, "relief case '%s'", relief));
 }
 
 static void relief_of_vessel(const struct scene *scene)

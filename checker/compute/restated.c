@@ -142,7 +142,7 @@ static struct meeting meeting_of(
 		.used = side_of(scene->item, name, used),
 		.other = side_of(scene->item, name, other),
 		.through = "",
-		.why = "it stands first",
+		.why = "it is stated first",
 		.sorts = slips_of_kind(other->kind, gas)};
 
 	meeting.one_document = same_document(&meeting.used, &meeting.other) && *used->document;

@@ -25,8 +25,9 @@ struct rich_basis {
 struct rich_basis rich_basis_of(const struct scene *scene, const struct still *still, struct stream_solution *feed);
 
 /*
- * Puts column-basis and lean-plus-gas-difference. `amine`, mol/s; `reached`: the lean loading of the column, used where none is
- * stated; `heat`: what the words are to say of the heat, or "". True: the two are apart by more than 5 %, and `state` is given the loadings by lean plus gas.
+ * Puts column-basis and lean-plus-gas-difference. `amine`, mol/s; `reached`: the lean loading of the column, used where
+ * none is stated; `heat`: what the words are to say of the heat, or "". True: the two are apart by more than 5 %, and
+ * `state` is given the loadings by lean plus gas.
  */
 bool rich_basis_put(const struct scene *scene, const struct still *still, const struct rich_basis *basis, double amine,
 	double reached, const char *heat, struct solution_input *state);

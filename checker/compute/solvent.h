@@ -4,8 +4,8 @@
  * absorber, column, exchanger, density and the sulfide analysis read the same solution at the same place.
  *
  * Where something is not stated, or the amine is none whose chemistry is known, an input is unknown with the reason:
- * whoever computes from these inputs gets an unknown result by itself. A blend has the mass fractions of both its amines: its molar mass, density
- * and heat capacity are those of the mixture (properties.h, by mass and by moles).
+ * whoever computes from these inputs gets an unknown result by itself. A blend has the mass fractions of both its
+ * amines: its molar mass, density and heat capacity are those of the mixture (properties.h, by mass and by moles).
  */
 #ifndef LEANRICH_SOLVENT_H
 #define LEANRICH_SOLVENT_H

@@ -2,14 +2,16 @@
  * The ions of the solvent as its analysis has them: anions by name, chloride, what a total leaves beyond them, sodium and
  * potassium, in equivalents per kg of solution and per mole of amine.
  *
- * A total counts by its basis (of the solution, of the amine) and by what it is counted as (ions, an amine, one anion). Where
- * neither is said the reading with the most bound amine is taken, by mass of the solution as ions, and the uncertainty reaches
- * down to the least: as so much amine of the solvent, on the amine. Chloride is an acid like any other anion unless sodium comes with it. Sodium and
- * potassium without any other salt free no more than the chloride there is: nobody knows what they are beside.
+ * A total counts by its basis (of the solution, of the amine) and by what it is counted as (ions, an amine, one anion).
+ * Where neither is said the reading with the most bound amine is taken, by mass of the solution as ions, and the
+ * uncertainty reaches down to the least: as so much amine of the solvent, on the amine. Chloride is an acid like any
+ * other anion unless sodium comes with it. Sodium and potassium without any other salt free no more than the chloride
+ * there is: nobody knows what they are beside.
  *
- * A strength stated without its basis is read as all the amine: with the same analysis of gases and salts that leaves the
- * least of it free, and so the most H2S over the solution and the lowest boiling point. Where the other reading, free amine alone, has more than 1 %
- * more amine it is calculated too: it widens what is uncertain (solvent_spread), and the upper limits of strength take it (total-strength).
+ * A strength stated without its basis is read as all the amine: with the same analysis of gases and salts that leaves
+ * the least of it free, and so the most H2S over the solution and the lowest boiling point. Where the other reading,
+ * free amine alone, has more than 1 % more amine it is calculated too: it widens what is uncertain (solvent_spread),
+ * and the upper limits of strength take it (total-strength).
  */
 #ifndef LEANRICH_SOLVENT_SALTS_H
 #define LEANRICH_SOLVENT_SALTS_H
@@ -44,7 +46,10 @@ bool solvent_strength_is_free(const struct scene *scene);
  * free amine alone. */
 double solvent_all_amine(double stated, const struct salt_ions *ions, bool is_free);
 
-/* salts-on-solution, bound-amine, its content, strength-basis, and total-strength, the most amine that there may be, of the solvent. */
+/*
+ * salts-on-solution, bound-amine, its content, strength-basis, and total-strength, the most amine that there may be, of
+ * the solvent.
+ */
 void solvent_salts_compute(const struct scene *scene);
 
 #endif

@@ -1,15 +1,16 @@
 /*
  * The wall that the design pressure needs, by the formulas of the codes, beside the wall that is there.
  *
- * Pipe by ASME B31.3, 304.1.2: t = P D / (2 (S E + P Y)), Y = 0.4; of the nominal wall an eighth may be lacking from the mill and the
- * corrosion allowance is set aside. Shells by ASME VIII-1, UG-27(c)(1): t = P R / (S E - 0.6 P), R inside and corroded. P is gauge. Both are
- * from memory. Allowable stresses are those of wall.def, up to their temperature; other grades, clad and lined walls, other codes,
- * thick walls (t over D/6, P over 0.385 S E) are unknown, with the reason, unless
- * the wall that the maker calculated is stated. Heads, openings, external pressure, the load of
+ * Pipe by ASME B31.3, 304.1.2: t = P D / (2 (S E + P Y)), Y = 0.4; of the nominal wall an eighth may be lacking from
+ * the mill and the corrosion allowance is set aside. Shells by ASME VIII-1, UG-27(c)(1): t = P R / (S E - 0.6 P), R
+ * inside and corroded. P is gauge. Both are from memory. Allowable stresses are those of wall.def, up to their
+ * temperature; other grades, clad and lined walls, other codes, thick walls (t over D/6, P over 0.385 S E) are unknown,
+ * with the reason, unless the wall that the maker calculated is stated. Heads, openings, external pressure, the load of
  * liquid and wind are not looked at, nor is the fatigue of anything.
  *
- * What is not stated is taken both ways: the efficiency of a longitudinal weld between its least (0.8 of pipe, 0.7 of shells) and 1, the
- * stress of plate of an unknown year by the old and the new allowance. Where both ends agree the result is a bound.
+ * What is not stated is taken both ways: the efficiency of a longitudinal weld between its least (0.8 of pipe, 0.7 of
+ * shells) and 1, the stress of plate of an unknown year by the old and the new allowance. Where both ends agree the
+ * result is a bound.
  */
 #ifndef LEANRICH_WALL_H
 #define LEANRICH_WALL_H

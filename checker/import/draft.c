@@ -117,6 +117,8 @@ static bool can_differ(const struct draft_item *item, const char *attribute)
 
 bool draft_state(struct draft *draft, struct draft_item *item, const struct draft_value *value)
 {
+	if (text_same(item->key_attribute, value->attribute))
+		return strcmp(item->key, value->value) == 0; /* it is called so already */
 	for (size_t i = 0; i < item->count; i++) {
 		const struct draft_value *there = &item->values[i];
 		if (strcmp(there->attribute, value->attribute) != 0)

@@ -84,9 +84,15 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 
 const char *fields_id(struct arena *arena, const char *text)
 {
-	char *id = arena_copy(arena, words_fold(arena, text));
-	for (char *c = id; *c; c++)
-		*c = *c == ' ' || *c == '%' ? '-' : *c;
+	char *id = arena_copy(arena, words_fold(arena, text)), *end = id;
+	for (const char *c = id; *c; c++) {
+		bool sign = *c == ' ' || *c == '%';
+		if (!sign || (end > id && end[-1] != '-'))
+			*end++ = sign ? '-' : *c;
+	}
+	while (end > id && end[-1] == '-')
+		end--;
+	*end = '\0';
 	return id;
 }
 

@@ -242,6 +242,9 @@ static const char *unit_in(const char *written)
 /* Is it a value of the attribute, in physics and in kind? */
 static bool is_value(struct cell *cell, const char *value)
 {
+	size_t length = strlen(value);
+	if (length && value[length - 1] == '?') /* gauge or absolute: the description leaves it open too */
+		value = arena_join(cell->arena, arena_copy_span(cell->arena, value, length - 1), "a", "", "");
 	struct problems ignored = {.arena = cell->arena};
 	struct quantity quantity;
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
@@ -398,7 +401,7 @@ static struct cell_value read_schedule(struct cell *cell, const char *written)
 	struct problems ignored = {.arena = cell->arena};
 	struct text squeezed = text_in(cell->arena);
 	for (const char *c = written; *c; c++)
-		if (!strchr(" .", *c))
+		if (!strchr(cell->rules->words ? " .-" : " .", *c))
 			text_add_char(&squeezed, *c);
 	const char *digits = squeezed.data;
 	if (strncmp(digits, "SCH", 3) == 0 || strncmp(digits, "Sch", 3) == 0 || strncmp(digits, "sch", 3) == 0)
@@ -490,16 +493,32 @@ static struct cell_value read_date(struct cell *cell, const char *written)
 					      : left_out("no date, or day and month cannot be told apart");
 }
 
-/* "12 bar(ü)": what follows the number is a unit as a whole, brackets and all. */
-static const char *with_known_unit(struct cell *cell, const char *written)
+/* "12 bar(ü)": what follows the number is a unit as a whole, brackets and all; NULL: it is none. */
+static const char *with_known_unit(struct cell *cell, const char *bare)
 {
-	const char *bare = without_groups(cell->arena, written), *at = bare + strspn(bare, "<>=+- ");
+	const char *at = bare + strspn(bare, "<>=+- ");
 	at += strspn(at, "0123456789.,");
 	if (at == bare || !*at)
-		return bare;
+		return NULL;
 	const char *unit = words_unit(cell->arena, cell->rules->words, at + strspn(at, " "), true);
 	return unit ? arena_join(cell->arena, arena_copy_span(cell->arena, bare, (size_t)(at - bare)), " ", unit, "")
-		    : bare;
+		    : NULL;
+}
+
+static bool says_nothing(struct arena *arena, const char *written)
+{
+	return words_are_one_of(arena, words_fold(arena, written),
+		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
+		"stated|no data|nicht zutreffend|sin dato|"
+		"geen|niet van toepassing|non applicable|nr|not required");
+}
+
+static bool is_to_follow(struct arena *arena, const char *written)
+{
+	return words_are_one_of(arena, words_fold(arena, written),
+		"wird nachgereicht|spater|folgt|noch offen|offen|a preciser|a confirmer|a definir|pendiente|por "
+		"definir|por confirmar|nader te bepalen|ntb|"
+		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
 }
 
 struct cell_value list_cell(
@@ -512,14 +531,19 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_EMPTY};
 	if (is_one_of("N/A|NA|N.A.|-|--|NONE|NIL|N/R", written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
+	if (rules->words && says_nothing(arena, written))
+		return (struct cell_value){.fate = CELL_NOT_STATED};
+	if (rules->words && !written_is_owed(written) && is_to_follow(arena, written))
+		return owed(&cell, written);
 	if (written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind == KIND_DATE && rules->words)
 		return read_date(&cell, written);
 	if (kind_is_number(kind)) {
-		const char *known = rules->words ? with_known_unit(&cell, written) : written;
-		written = known != written && unit_in(known)[0] ? known : without_marks(&cell, known);
+		const char *bare = rules->words ? without_groups(arena, written) : written;
+		const char *known = rules->words ? with_known_unit(&cell, bare) : NULL;
+		written = known ? known : without_marks(&cell, bare);
 		return kind == KIND_PRESSURE ? read_pressure(&cell, written) : read_quantity(&cell, written);
 	}
 	if (kind == KIND_YES_NO)

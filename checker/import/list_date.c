@@ -66,8 +66,10 @@ const char *list_cell_date(struct arena *arena, const char *written, enum date_o
 	bool year_first = count && strlen(parts[0]) == 4 && is_digit(*parts[0]);
 	if (count == 1 && year_first)
 		return parts[0];
-	if (count == 2 && month_at < count)
-		return date_of(arena, numbers[1 - month_at], numbers[month_at], 0);
+	bool year_said = count == 2 && month_at < count &&
+		(strlen(parts[1 - month_at]) == 4 || (month_at == 0 && strpbrk(written, "-/'")));
+	if (count == 2 && month_at < count) /* "12-Jan" and "Jan 25" may be days */
+		return year_said ? date_of(arena, numbers[1 - month_at], numbers[month_at], 0) : NULL;
 	if (count == 2 && (year_first || strlen(parts[1]) == 4))
 		return year_first ? date_of(arena, numbers[0], numbers[1], 0)
 				  : date_of(arena, numbers[1], numbers[0], 0);

@@ -14,7 +14,8 @@
  *
  * The result is the reviewer's file with only these changes: order, comments and layout stay, so that a line diff shows them.
  * New elements come after the one they follow in the draft, with the comment before them. A comment of the draft before an
- * element is replaced if it is as the base had it. That `data` names the new document is not listed. Values are compared as written, blanks folded: 4 bar and 4.0 bar differ.
+ * element is replaced if it is as the base had it. That `data` and `document` name another document, or other cells of it, is
+ * not listed. Values are compared as written, blanks folded: 4 bar and 4.0 bar differ.
  */
 #ifndef LEANRICH_MERGE_H
 #define LEANRICH_MERGE_H

@@ -80,7 +80,7 @@ static bool continues(const struct record *record)
 
 static void read_records(struct reading_sheet *sheet)
 {
-	const char *section = NULL, *tag = NULL, *sheet_case = element_attribute(sheet->map, "case");
+	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
 	struct package *package = sheet->package;
 	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {
 		struct record record = {.sheet = sheet, .at = i, .cells = cells_of(sheet, i)};
@@ -90,9 +90,12 @@ static void read_records(struct reading_sheet *sheet)
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
 		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
-		if (of_case && *record_cell(&record, of_case)->text && sheet->lists != LISTS_RELIEF) {
-			record.of_case = package_case(package, record_cell(&record, of_case)->text);
-			record_arrived(&record, of_case);
+		if (of_case && sheet->lists != LISTS_RELIEF) {
+			if (*record_cell(&record, of_case)->text) { /* it holds on below, until another is named */
+				last_case = package_case(package, record_cell(&record, of_case)->text);
+				record_arrived(&record, of_case);
+			}
+			record.of_case = last_case ? last_case : record.of_case;
 		}
 		const char *own = record_text(&record, "tag");
 		if (own && *own)

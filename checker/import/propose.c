@@ -388,8 +388,8 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 				table_cell_name(all->arena, table, table->head, column->at));
 	}
 	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *only = NULL;
-		size_t many = 0, where = 0;
+		const struct sheet_cell *only = NULL, *named = NULL;
+		size_t many = 0, where = 0, named_at = 0;
 		for (size_t k = 0; k < table->count; k++) {
 			const struct sheet_cell *cell = table_at(table, i, table->columns[k].at);
 			const char *known = table->columns[k].known_as;
@@ -397,13 +397,17 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 						   : (struct field){.name = ""};
 			if (cell->kind == SHEET_EMPTY)
 				continue;
-			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF)
-				add_case(all, cell->text, table_place(table, i, table->columns[k].at),
-					table_cell_name(all->arena, table, i, table->columns[k].at));
+			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF) {
+				named = cell;
+				named_at = table->columns[k].at;
+			}
 			many += !only || strcmp(only->text, cell->text) != 0;
 			only = cell;
 			where = table->columns[k].at;
 		}
+		if (named && many > 1)
+			add_case(all, named->text, table_place(table, i, named_at),
+				table_cell_name(all->arena, table, i, named_at));
 		if (many == 1 && !table->turned && fields_case(all->arena, only->text))
 			add_case(all, only->text, table_place(table, i, where),
 				table_cell_name(all->arena, table, i, where));
@@ -489,6 +493,35 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 
 /* ---- sheets ---- */
 
+/* What no attribute is known for, in a list of items: kept as notes. */
+static void add_unknown(struct proposing *all, struct text *out, const struct proposed *proposed, const char **seen,
+	size_t *count, size_t most)
+{
+	if (!text_has_word("lines equipment nozzles relief", lists_name(proposed->lists)))
+		return;
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const struct table *table = &proposed->tables[t];
+			const struct table_column *column = &table->columns[k];
+			const char *folded = words_fold(all->arena, column->heading);
+			bool new = !column->known_as &&*folded &&*count < most;
+			for (size_t i = 0; i < *count && new; i++)
+				new = strcmp(seen[i], folded) != 0;
+			if (!new)
+				continue;
+			seen[(*count)++] = folded;
+			text_add(out, "\n    <column");
+			add(out, "heading", one_line(all->arena, column->heading));
+			add(out, "field", "note");
+			add(out, "confidence", "low");
+			text_add(out, "/>");
+			guess(all, table_place(table, table->head, column->at), LOW,
+				table_cell_name(all->arena, table, table->head, column->at),
+				arena_format(all->arena, "'%s' has no attribute: its cells become notes",
+					one_line(all->arena, column->heading)));
+		}
+}
+
 static void add_columns(struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct sheet *sheet, const struct cell_rules *rules)
 {
@@ -508,6 +541,7 @@ static void add_columns(struct proposing *all, struct text *out, const struct pr
 			struct column_guess said = judge(all, proposed, table, column, *rules, sheet);
 			add_column(all, out, proposed, table, column, &said);
 		}
+	add_unknown(all, out, proposed, seen, &count, MOST);
 }
 
 /* The case that the name of the sheet, or a title above its table, names for all of it. */

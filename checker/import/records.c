@@ -375,6 +375,8 @@ void record_state_field(struct record *record, const struct field_column *column
 	const char *attribute = column->field;
 	if (strcmp(attribute, "remark") == 0)
 		record_note(record, item, column, false);
+	else if (strcmp(attribute, "note") == 0)
+		record_note(record, item, column, true);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
@@ -469,6 +471,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_interpreted(record, column, guess.element,
 			guess.by_name ? "by its name" : "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
+	const char *name = record_text(record, "name");
+	if (!guess.word && name)
+		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
 		record_state_value(record, column, item, "service", guess.word);
 	return item;

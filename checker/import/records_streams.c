@@ -348,6 +348,14 @@ static bool is_standard_liquid(const struct record *record, const struct field_c
 		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
 }
 
+/* "Normvolumenstrom, m3/h" of a gas: at which conditions is not said. */
+static bool is_norm_volume(const struct record *record, const struct field_column *column)
+{
+	const char *unit = unit_of(column);
+	return unit && strcmp(unit, "m3/h") == 0 && strcmp(record->item->element->name, "gas") == 0 &&
+		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
+}
+
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
@@ -360,7 +368,7 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_vapour(record, column);
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
 		record_left(record, column, "moles of all that flows; a description counts those of amine");
-	else if (strcmp(field, "flow") == 0 && is_standard_liquid(record, column))
+	else if (strcmp(field, "flow") == 0 && (is_standard_liquid(record, column) || is_norm_volume(record, column)))
 		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
@@ -368,6 +376,15 @@ static void state_plain(struct record *record, const struct field_column *column
 		record_left(record, column, "a gas has no ends in a description: the equipment names it");
 	else
 		record_state(record, column, record->item, field);
+}
+
+static struct guess what_it_is(const struct record *record, const char *tag, const char *name, bool composed)
+{
+	const struct element *said = record_item(record, tag);
+	if (!said)
+		return guess_stream(record->sheet->package->arena, name, composed);
+	return (struct guess){
+		.element = element_attribute(said, "is"), .word = element_attribute(said, "word"), .by_name = true};
 }
 
 static struct draft_item *stream_item(struct record *record, const char *tag, const struct composition *all)
@@ -378,11 +395,7 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const char *name = record_text(record, "name");
 	bool composed = all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum);
 	struct draft_item *there = draft_find(&package->draft, tag);
-	struct guess guess = guess_stream(package->arena, name && *name ? name : tag, composed);
-	if (said)
-		guess = (struct guess){.element = element_attribute(said, "is"),
-			.word = element_attribute(said, "word"),
-			.by_name = true};
+	const struct guess guess = what_it_is(record, tag, name && *name ? name : tag, composed);
 	if (strcmp(guess.element, "-") == 0)
 		return NULL;
 	if (there && (strcmp(there->element->name, "stream") == 0 || strcmp(there->element->name, "gas") == 0)) {

@@ -51,6 +51,7 @@ void remark_read(struct record *record, const struct field_column *column, struc
 	}
 	if (!count)
 		return;
+	record_pass(record, column, OUTCOME_INTERPRETED);
 	const char *rest = glossary_unread(arena, cell->text, words, count);
 	problem_add(record->sheet->package->doubts, PROBLEM_CELL_INTERPRETED, sheet_place(sheet, row, across),
 		"%s: %s: %s is kept as a note%s%s%s%s", name, column->column->heading, text_quoted(arena, cell->text),

@@ -1,6 +1,5 @@
 #include "import/sheet.h"
 
-#include <iconv.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -53,19 +52,60 @@ enum sheet_kind sheet_kind_of(const char *text)
 
 /* ---- encodings ---- */
 
-static const char *converted(struct arena *arena, const char *encoding, const char *bytes, size_t size, size_t *length)
+/* A code point as UTF-8 (The Unicode Standard 15.0, table 3-6). */
+static void add_code_point(struct text *out, uint32_t code)
 {
-	enum { AT_MOST = 3 }; /* bytes of UTF-8 for one of a single-byte or two-byte encoding */
-	iconv_t to = iconv_open("UTF-8", encoding);
-	if (to == (iconv_t)-1)
+	enum { ONE = 0x80, TWO = 0x800, THREE = 0x10000, SIX_BITS = 6, LOW = 0x3F, MORE = 0x80 };
+	if (code < ONE) {
+		text_add_char(out, (char)code);
+		return;
+	}
+	size_t more = code < TWO ? 1 : code < THREE ? 2 : 3;
+	uint32_t lead = more == 1 ? 0xC0 : more == 2 ? 0xE0 : 0xF0;
+	text_add_char(out, (char)(lead | code >> SIX_BITS * more));
+	while (more-- > 0)
+		text_add_char(out, (char)(MORE | (code >> SIX_BITS * more & LOW)));
+}
+
+/* Of windows-1252: what is not there as it is in Latin-1; NULL when a byte is none of it. */
+static const char *from_western(struct arena *arena, const char *bytes, size_t size)
+{
+	static const uint16_t upper[] = {0x20AC, 0, 0x201A, 0x192, 0x201E, 0x2026, 0x2020, 0x2021, 0x2C6, 0x2030, 0x160,
+		0x2039, 0x152, 0, 0x17D, 0, 0, 0x2018, 0x2019, 0x201C, 0x201D, 0x2022, 0x2013, 0x2014, 0x2DC, 0x2122,
+		0x161, 0x203A, 0x153, 0, 0x17E, 0x178};
+	enum { FIRST = 0x80, LAST = 0x9F };
+	struct text out = text_in(arena);
+	for (size_t i = 0; i < size; i++) {
+		unsigned char byte = (unsigned char)bytes[i];
+		uint32_t code = byte >= FIRST && byte <= LAST ? upper[byte - FIRST] : byte;
+		if (!code)
+			return NULL;
+		add_code_point(&out, code);
+	}
+	return out.data;
+}
+
+/* Of UTF-16; NULL when a surrogate stands alone, or a byte. */
+static const char *from_wide(struct arena *arena, const char *bytes, size_t size, bool big)
+{
+	enum { HIGH = 0xD800, LOW = 0xDC00, AFTER = 0xE000, BITS = 10, BEYOND = 0x10000, BYTE = 8 };
+	struct text out = text_in(arena);
+	uint32_t before = 0;
+	if (size % 2)
 		return NULL;
-	size_t room = size * AT_MOST + 1, left = room - 1, unread = size;
-	char *out = arena_alloc(arena, room), *end = out, *in = arena_copy_span(arena, bytes, size);
-	size_t done = iconv(to, &in, &unread, &end, &left);
-	iconv_close(to);
-	*end = '\0';
-	*length = (size_t)(end - out);
-	return done == (size_t)-1 ? NULL : out;
+	for (size_t i = 0; i < size; i += 2) {
+		uint32_t first = (unsigned char)bytes[i], second = (unsigned char)bytes[i + 1];
+		uint32_t code = big ? first << BYTE | second : second << BYTE | first;
+		bool high = code >= HIGH && code < LOW, low = code >= LOW && code < AFTER;
+		if (low != (before != 0) || !code)
+			return NULL;
+		if (low)
+			add_code_point(&out, BEYOND + ((before - HIGH) << BITS) + (code - LOW));
+		else if (!high)
+			add_code_point(&out, code);
+		before = high ? code : 0;
+	}
+	return before ? NULL : out.data;
 }
 
 static bool has_mark(const char *bytes, size_t size, unsigned char first, unsigned char second)
@@ -74,15 +114,14 @@ static bool has_mark(const char *bytes, size_t size, unsigned char first, unsign
 }
 
 /* A text of UTF-16 without a mark: every second byte of its start is zero. */
-static const char *wide_without_mark(const char *bytes, size_t size)
+static bool is_wide_without_mark(const char *bytes, size_t size, bool *big)
 {
 	enum { LOOKED_AT = 64 };
 	size_t even = 0, odd = 0, looked = size < LOOKED_AT ? size / 2 * 2 : LOOKED_AT;
 	for (size_t i = 0; i < looked; i++)
 		*(i % 2 ? &odd : &even) += bytes[i] == '\0';
-	if (looked < 4 || even + odd < looked / 3)
-		return NULL;
-	return odd > even ? "UTF-16LE" : "UTF-16BE";
+	*big = even >= odd;
+	return looked >= 4 && even + odd >= looked / 3;
 }
 
 /* The text as UTF-8, or NULL after saying why it is none. */
@@ -90,16 +129,14 @@ static const char *decoded(struct arena *arena, const char *name, const char *by
 	struct problems *faults, struct problems *doubts)
 {
 	struct problems odd = {.arena = arena};
-	const char *wide = has_mark(bytes, size, 0xFF, 0xFE) ? "UTF-16LE"
-		: has_mark(bytes, size, 0xFE, 0xFF)	     ? "UTF-16BE"
-							     : wide_without_mark(bytes, size);
-	bool marked = has_mark(bytes, size, 0xFF, 0xFE) || has_mark(bytes, size, 0xFE, 0xFF);
-	size_t skipped = marked ? 2 : 0, length = size;
+	bool big = has_mark(bytes, size, 0xFE, 0xFF), marked = big || has_mark(bytes, size, 0xFF, 0xFE);
+	bool wide = marked || is_wide_without_mark(bytes, size, &big);
+	size_t skipped = marked ? 2 : 0;
 	const char *text = bytes;
-	if (wide)
-		text = converted(arena, wide, bytes + skipped, size - skipped, &length);
-	else if (!document_is_text(name, bytes, size, &odd) && !memchr(bytes, 0, size)) {
-		text = converted(arena, "WINDOWS-1252", bytes, size, &length);
+	if (wide) {
+		text = from_wide(arena, bytes + skipped, size - skipped, big);
+	} else if (!document_is_text(name, bytes, size, &odd) && !memchr(bytes, 0, size)) {
+		text = from_western(arena, bytes, size);
 		if (text)
 			problem_add(doubts, PROBLEM_CELL_INTERPRETED, (struct place){.file = name},
 				"not UTF-8: read as Western European text (windows-1252)");
@@ -107,7 +144,7 @@ static const char *decoded(struct arena *arena, const char *name, const char *by
 	if (!text)
 		problem_add(faults, PROBLEM_NOT_XML, (struct place){.file = name},
 			"no text in UTF-8, UTF-16 or windows-1252, and no workbook");
-	else if (!document_is_text(name, text, length, faults))
+	else if (!document_is_text(name, text, text == bytes ? size : strlen(text), faults))
 		text = NULL;
 	return text;
 }

@@ -26,7 +26,8 @@ static bool is_small(char c)
 /* What the character at `*at` is in plain letters; `*at` moves past it. */
 static const char *plain_letter(const char **at, char *one)
 {
-	for (size_t i = 0; i < COUNT(plain_letters); i++) {
+	bool plain = (unsigned char)**at < 0x80 && **at != '\'';
+	for (size_t i = 0; !plain && i < COUNT(plain_letters); i++) {
 		size_t length = strlen(plain_letters[i][0]);
 		if (strncmp(*at, plain_letters[i][0], length) == 0) {
 			*at += length;
@@ -78,12 +79,31 @@ const char *words_fold(struct arena *arena, const char *written)
 	return joined(arena, folded.data);
 }
 
+/* Could a text that begins so become a folded one that begins with `first`? Told without folding it, which takes long. */
+static bool may_begin(const char *written, char first)
+{
+	char c = *written >= 'A' && *written <= 'Z' ? (char)(*written | 0x20) : *written;
+	return !is_small(c) || c == first;
+}
+
 bool words_are_one_of(struct arena *arena, const char *folded, const char *alternatives)
 {
 	size_t length;
 	for (const char *part; (part = text_alternative(&alternatives, &length));)
-		if (strcmp(words_fold(arena, arena_copy_span(arena, part, length)), folded) == 0)
+		if (may_begin(part, *folded) &&
+			strcmp(words_fold(arena, arena_copy_span(arena, part, length)), folded) == 0)
 			return true;
+	return false;
+}
+
+static bool may_be_within(const char *written, const char *folded)
+{
+	for (const char *at = folded; *at;) {
+		if (may_begin(written, *at))
+			return true;
+		at += strcspn(at, " ");
+		at += *at == ' ';
+	}
 	return false;
 }
 
@@ -91,6 +111,8 @@ size_t words_within(struct arena *arena, const char *folded, const char *alterna
 {
 	size_t length, longest = 0;
 	for (const char *part; (part = text_alternative(&alternatives, &length));) {
+		if (!may_be_within(part, folded))
+			continue;
 		const char *word = words_fold(arena, arena_copy_span(arena, part, length));
 		size_t letters = strlen(word);
 		for (const char *at = folded; letters && (at = strstr(at, word)); at++)
@@ -105,6 +127,7 @@ size_t words_within(struct arena *arena, const char *folded, const char *alterna
 
 struct phrase {
 	const char *folded, *concepts;
+	size_t row; /* of two for one word the first holds */
 };
 
 struct set {
@@ -129,6 +152,25 @@ static int by_folded(const void *a, const void *b)
 	return strcmp(((const struct phrase *)a)->folded, ((const struct phrase *)b)->folded);
 }
 
+static int by_folded_and_row(const void *a, const void *b)
+{
+	const struct phrase *one = a, *other = b;
+	int order = by_folded(a, b);
+	return order ? order : (one->row > other->row) - (one->row < other->row);
+}
+
+/* Sorted, each word once; how many are left. */
+static size_t sorted_once(struct phrase *phrases, size_t count)
+{
+	size_t kept = 0;
+	if (count)
+		qsort(phrases, count, sizeof *phrases, by_folded_and_row);
+	for (size_t i = 0; i < count; i++)
+		if (!kept || strcmp(phrases[kept - 1].folded, phrases[i].folded) != 0)
+			phrases[kept++] = phrases[i];
+	return kept;
+}
+
 const struct words *words_open(struct arena *arena)
 {
 	static const char *const rows[][2] = {
@@ -141,17 +183,13 @@ const struct words *words_open(struct arena *arena)
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *at = rows[i][1];
 		for (const char *part; (part = text_alternative(&at, &length));) {
-			struct phrase phrase = {words_fold(arena, arena_copy_span(arena, part, length)), rows[i][0]};
-			bool known = false;
-			for (size_t k = 0; k < all->count && !known; k++)
-				known = strcmp(all->phrases[k].folded, phrase.folded) == 0;
-			if (known)
-				continue; /* of two concepts for one word the first holds */
+			const struct phrase phrase = {
+				words_fold(arena, arena_copy_span(arena, part, length)), rows[i][0], all->count};
 			all->phrases = arena_grow(arena, all->phrases, all->count, &capacity, sizeof *all->phrases);
 			all->phrases[all->count++] = phrase;
 		}
 	}
-	qsort(all->phrases, all->count, sizeof *all->phrases, by_folded);
+	all->count = sorted_once(all->phrases, all->count);
 	open_units(arena, all);
 	open_sets(arena, all);
 	return all;
@@ -370,13 +408,14 @@ static const char *unit_key(struct arena *arena, const char *written)
 static void add_unit(struct arena *arena, struct words *all, size_t *capacity, const char *written, const char *unit)
 {
 	all->units = arena_grow(arena, all->units, all->unit_count, capacity, sizeof *all->units);
-	all->units[all->unit_count++] = (struct phrase){unit_key(arena, written), unit};
+	all->units[all->unit_count] = (struct phrase){unit_key(arena, written), unit, all->unit_count};
+	all->unit_count++;
 }
 
 /* Stable, so that of two spellings with one key the first holds: our own words, then units.def. */
 static void open_units(struct arena *arena, struct words *all)
 {
-	size_t capacity = 0, length, kept = 0;
+	size_t capacity = 0, length;
 	for (size_t i = 0; i < COUNT(unit_words); i++) {
 		const char *at = unit_words[i].written;
 		add_unit(arena, all, &capacity, unit_words[i].unit, unit_words[i].unit);
@@ -389,15 +428,7 @@ static void open_units(struct arena *arena, struct words *all)
 		if (*unit)
 			add_unit(arena, all, &capacity, unit, unit);
 	}
-	for (size_t i = 0; i < all->unit_count; i++) {
-		bool known = false;
-		for (size_t k = 0; k < kept && !known; k++)
-			known = strcmp(all->units[k].folded, all->units[i].folded) == 0;
-		if (!known)
-			all->units[kept++] = all->units[i];
-	}
-	all->unit_count = kept;
-	qsort(all->units, kept, sizeof *all->units, by_folded);
+	all->unit_count = sorted_once(all->units, all->unit_count);
 }
 
 const char *words_unit(struct arena *arena, const struct words *all, const char *written, bool apart)

@@ -1,10 +1,11 @@
 /*
  * What each claim, operating limit and deviation of the package comes to: borne out, contradicted, or not checkable here.
  *
- * A figure is held against the value in every case it speaks of, on every item it speaks of, and against what another document
- * states of the same value; a limit of operation against every dated reading as well. Words of the closed list are answered by the findings of the rules of matters.def. Operating limits
- * are held against the limits of the catalogue as well. All this after every other rule is judged; the answers become quantities
- * that late rules cite (late.h). What is not known is never borne out.
+ * A figure is held against the value in every case it speaks of, on every item it speaks of, and against what another
+ * document states of the same value; a limit of operation against every dated reading as well. Words of the closed list
+ * are answered by the findings of the rules of matters.def. Operating limits are held against the limits of the
+ * catalogue as well. All this after every other rule is judged; the answers become quantities that late rules cite
+ * (late.h). What is not known is never borne out.
  */
 #ifndef LEANRICH_ANSWERS_H
 #define LEANRICH_ANSWERS_H

@@ -139,7 +139,7 @@ static struct damage_answer not_known(const struct view *view, const char *what)
 	if (value && value->owed)
 		return (struct damage_answer){.credible = PERHAPS,
 			.why = arena_format(
-				view->arena, value->unrecorded ? "%s is not on record" : "%s is owed", what)};
+				view->arena, value->unrecorded ? "%s is not on record" : "%s is t.b.d.", what)};
 	return (struct damage_answer){.credible = PERHAPS, .why = arena_format(view->arena, "%s is not stated", what)};
 }
 

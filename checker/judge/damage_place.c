@@ -161,7 +161,10 @@ static bool is_below(const struct table *table, const struct item *item, const c
 	return value && value->bound != BOUND_ABOVE && value->si < border;
 }
 
-/* Cracks, blisters and a wall that is too thin first, and work left untreated where steel cracks: a vessel burst in 1984 at a repair left as welded (TWI). */
+/*
+ * Cracks, blisters and a wall that is too thin first, and work left untreated where steel cracks: a vessel burst in
+ * 1984 at a repair left as welded (TWI).
+ */
 static enum urgency urgency_of(const struct table *table, const struct damage *row)
 {
 	static const enum mechanism breaking[] = {MECHANISM_AMINE_CRACKING, MECHANISM_SULFIDE_CRACKING, MECHANISM_HIC,
@@ -206,7 +209,7 @@ static void add_open(struct text *words, const char *why)
 {
 	static const struct {
 		const char *ending, *instead;
-	} rows[] = {{" is not stated", ""}, {" is owed", " (owed)"}, {" is not on record", " (no record)"}};
+	} rows[] = {{" is not stated", ""}, {" is t.b.d.", " (t.b.d.)"}, {" is not on record", " (no record)"}};
 	size_t length = strlen(why);
 	const char *instead = "";
 	for (size_t i = 0; i < COUNT(rows); i++)

@@ -45,6 +45,15 @@ static bool is_open(const struct evaluation *evaluation, size_t i)
 	return found && found->known == UNKNOWN;
 }
 
+/* Departs by what a calculation read silence as, and the rule says what to ask? */
+static bool is_read_from_silence(const struct finding *finding, const struct evaluation *evaluation, size_t i)
+{
+	const struct rule_input *input = &finding->rule->inputs[i];
+	const struct quantity *value = evaluation->values[i];
+	return !input->constant && value != input->absent && value->silent && value->known == ASSUMED &&
+		value->kind == KIND_YES_NO && *input->as && finding->verdict == VERDICT_DEPARTS;
+}
+
 /* Taken by default, and nothing says why it may be, or the verdict goes against the item for want of an answer. */
 static bool is_asked(const struct finding *finding, const struct evaluation *evaluation, size_t i)
 {
@@ -113,7 +122,8 @@ static void weigh_finding(struct weighing *weighing, const struct finding *findi
 	evaluation_name_variables(&evaluation, variables);
 	uint32_t decide = rule_decides(finding->rule);
 	for (size_t i = 0; i < finding->rule->input_count; i++)
-		if ((decide >> i & 1) && is_asked(finding, &evaluation, i))
+		if ((decide >> i & 1) &&
+			(is_asked(finding, &evaluation, i) || is_read_from_silence(finding, &evaluation, i)))
 			try_values(weighing, &(struct silent_input){finding, &evaluation, i});
 }
 

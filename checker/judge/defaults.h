@@ -1,5 +1,6 @@
 /*
- * What a rule takes where nobody states anything (`absent` of an input), tried otherwise: a default whose other values change what is to
+ * What a rule takes where nobody states anything (`absent` of an input), or what a calculation reads silence as (cladding that is
+ * nowhere spoken of), tried otherwise: a default whose other values change what is to
  * be done about an item is a question, as any other value that is assumed.
  *
  * Tried are answers and words: yes and no, the choices of the schema, the words that the rule names. Chemistry is not

@@ -1,9 +1,10 @@
 /*
  * Recorded deviations: a departure that the owner accepted, for one rule on one item, for a reason, until a day.
  *
- * One that lacks its reason, its approver or its day is not an acceptance and has no effect. One in force turns a departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself
- * something to be told: once all else is judged, its state becomes a quantity that a rule can cite. One that states up to which value, or
- * for which case, it holds accepts nothing beyond.
+ * One that lacks its reason, its approver or its day is not an acceptance and has no effect. One in force turns a
+ * departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself something to be
+ * told: once all else is judged, its state becomes a quantity that a rule can cite. One that states up to which value,
+ * or for which case, it holds accepts nothing beyond.
  */
 #ifndef LEANRICH_DEVIATION_H
 #define LEANRICH_DEVIATION_H

@@ -259,13 +259,13 @@ static const struct quantity *unknown_input(struct evaluation *evaluation, const
 	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
-/* The default of the rule, or what is tried in its place. */
-static const struct quantity *by_default(
-	const struct evaluation *evaluation, const struct rule_input *input, const struct item *holder)
+/* What silence is taken for, by the rule or by a calculation, or what is tried in its place. */
+static const struct quantity *for_silence(const struct evaluation *evaluation, const struct rule_input *input,
+	const struct item *holder, const struct quantity *taken)
 {
 	const struct instead_of_default *instead = &evaluation->context->instead;
 	bool tried = holder && instead->holder == holder && strcmp(instead->quantity, input->quantity) == 0;
-	return tried ? instead->value : input->absent;
+	return tried ? instead->value : taken;
 }
 
 void evaluation_bind(struct evaluation *evaluation)
@@ -283,9 +283,9 @@ void evaluation_bind(struct evaluation *evaluation)
 			holder ? table_peek(table, holder, evaluation->operating_case, input->quantity) : NULL;
 		evaluation->holders[i] = holder;
 		if (found && found->known != UNKNOWN && accepts(&input->accepted, found->kind)) {
-			evaluation->values[i] = found;
+			evaluation->values[i] = found->silent ? for_silence(evaluation, input, holder, found) : found;
 		} else if ((!found || (found->known == UNKNOWN && !found->owed)) && input->absent) {
-			evaluation->values[i] = by_default(evaluation, input, holder);
+			evaluation->values[i] = for_silence(evaluation, input, holder, input->absent);
 		} else {
 			evaluation->values[i] = unknown_input(evaluation, input, holder, found);
 			evaluation->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
@@ -412,7 +412,7 @@ static void note_silent(struct evaluation *evaluation, size_t i)
 		table_get(evaluation->context->table, holder, evaluation->operating_case, input->quantity);
 	if (found && found->known == UNKNOWN)
 		note_roots_of(evaluation, holder, input->quantity, found);
-	else if (asks_instead(input, holder, found))
+	else if (asks_instead(input, holder, found) || (found && found->silent && *input->as))
 		evaluation_note_missing(evaluation, holder, input->as,
 			arena_format(evaluation->context->arena, "not stated for %s: %s", holder->tag, input->as));
 	else {

@@ -90,7 +90,10 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 	return kind_is_number(value->kind) ? xmlXPathNewFloat(value->si) : xmlXPathNewCString(value->word);
 }
 
-/* known('name'): is anything known of the input of this name, be it only a bound? The parameters have the names that CHECK_ARITY asks for. */
+/*
+ * known('name'): is anything known of the input of this name, be it only a bound? The parameters have the names that
+ * CHECK_ARITY asks for.
+ */
 static void function_known(xmlXPathParserContext *ctxt, int nargs)
 {
 	CHECK_ARITY(1);

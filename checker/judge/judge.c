@@ -182,7 +182,7 @@ static void soften(struct finding *finding)
 {
 	if (finding->force == FORCE_REQUIRED) {
 		finding->force = FORCE_RECOMMENDED;
-		finding->why_force = "it rests on estimates for a solvent of which no measured data were read";
+		finding->why_force = "it uses estimates for a solvent without measured data";
 	}
 }
 

@@ -57,8 +57,8 @@ struct finding {
 	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
 	const struct item *rests_on; /* what the finding on that contradiction is about; NULL: there is none */
-	const char *turns;     /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
-	const char *whatever;  /* judged although not all is known: "whatever pwht is"; or NULL */
+	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
+	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
 	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };

@@ -5,9 +5,12 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/interface.h"
+#include "compute/rupture.h"
 #include "compute/solvent.h"
 #include "compute/title.h"
 #include "judge/defaults.h"
+#include "judge/narrow.h"
 #include "judge/screening.h"
 #include "pipeline/lineage.h"
 #include "pipeline/unsettled.h"
@@ -100,6 +103,50 @@ static void add_film_age(struct weighing *weighing)
 		.tried = {with_number(arena, &age, month * hour), with_number(arena, &age, years * hour)}};
 }
 
+/* The item whose test pressure this ratio takes from its design pressure; NULL: it is stated. */
+static const struct input *tested_by_code(const struct quantity *ratio)
+{
+	for (size_t i = 0; i < ratio->input_count; i++)
+		if (text_same(ratio->inputs[i].symbol, "P_1") &&
+			text_same(ratio->inputs[i].property, "design-pressure"))
+			return &ratio->inputs[i];
+	return NULL;
+}
+
+/* A side weaker than a broken tube asks for if it was tested as codes ask today: it may have been tested at half as much again. */
+static void add_test_pressure(struct weighing *weighing, const struct quantity *ratio)
+{
+	static const double HIGH_TEST =
+		1.5; /* of the design pressure: ASME VIII-1 UG-99 before the addenda of 1999, from memory */
+	struct arena *arena = weighing->arena;
+	const struct input *design = ratio->known == COMPUTED && ratio->si < 1 ? tested_by_code(ratio) : NULL;
+	const struct scene scene = {.table = weighing->table, .operating_case = EVERY_CASE};
+	if (!design || !is_number(design->quantity) || has(weighing, design->item, "test-pressure"))
+		return;
+	double outside = interface_atmosphere(&scene)->si,
+	       taken = rupture_tested_at(&scene, design->item, outside) + outside,
+	       high = HIGH_TEST * (design->quantity->si - outside) + outside;
+	if (!(high > taken) || !vocabulary_attribute(design->item->meaning, "test-pressure"))
+		return;
+	weighing->candidates[weighing->candidate_count++] = (struct candidate){.item = design->item,
+		.name = "test-pressure",
+		.operating_case = EVERY_CASE,
+		.reason = arena_format(arena, "test-pressure of %s is not stated: %s is assumed", design->item->tag,
+			quantity_show_si(arena, taken, design->quantity->kind, NULL)),
+		.tried = {with_number(arena, design->quantity, high)}};
+}
+
+static void add_test_pressures(struct weighing *weighing)
+{
+	for (size_t i = 0; i < weighing->count; i++) {
+		const struct finding *finding = &weighing->findings[i];
+		for (size_t k = 0; finding->verdict == VERDICT_DEPARTS && k < finding->input_count; k++)
+			if (text_same(finding->inputs[k].property, "test-over-high-side") &&
+				finding->inputs[k].quantity)
+				add_test_pressure(weighing, finding->inputs[k].quantity);
+	}
+}
+
 /* Every pressure of which the description leaves it open whether it is gauge. */
 static void add_readings(struct weighing *weighing)
 {
@@ -188,6 +235,7 @@ static void collect(struct weighing *weighing)
 	add_film_age(weighing);
 	add_readings(weighing);
 	add_strength_basis(weighing);
+	add_test_pressures(weighing);
 	for (size_t i = 0; i < weighing->count; i++)
 		for (size_t k = 0; k < weighing->findings[i].input_count; k++)
 			add_assumed(weighing, &weighing->findings[i].inputs[k]);
@@ -278,6 +326,7 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 			if (weighing.candidates[i].tried[k])
 				try_value(&weighing, &weighing.candidates[i], weighing.candidates[i].tried[k]);
 	defaults_weigh(&weighing.assumptions, catalogue, table, weighing.findings, weighing.count, only_case);
+	narrow_weigh(&weighing.assumptions, catalogue, table, weighing.findings, weighing.count, only_case);
 	judgement.findings = weighing.findings;
 	judgement.assumptions = assumption_list_end(&weighing.assumptions, &judgement.assumption_count);
 	return judgement;

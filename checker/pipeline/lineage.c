@@ -106,9 +106,11 @@ static void close_work(struct lineage *lineage)
 	struct work *work = lineage->work, **place = lineage->place;
 	lineage->work = NULL;
 	lineage->place = NULL;
-	for (size_t i = 0; work && i < work->look_count; i++)
+	if (!work)
+		return;
+	for (size_t i = 0; i < work->look_count; i++)
 		lineage->known[work->looks[i] / 64] = 0;
-	if (work && !is_base(lineage))
+	if (!is_base(lineage))
 		note_missed(lineage, work);
 	if (place && is_empty(work)) {
 		lineage->spare = work;

@@ -117,13 +117,23 @@ const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind
 	return quantity;
 }
 
+static const struct quantity *for_silence(struct arena *arena, const struct quantity *assumed)
+{
+	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
+	*quantity = *assumed;
+	quantity->silent = true;
+	return quantity;
+}
+
 const struct quantity *quantity_default(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason)
 {
-	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
-	*quantity = *quantity_assumed(arena, kind, si, uncertainty, reason);
-	quantity->silent = true;
-	return quantity;
+	return for_silence(arena, quantity_assumed(arena, kind, si, uncertainty, reason));
+}
+
+const struct quantity *quantity_default_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
+{
+	return for_silence(arena, quantity_assumed_word(arena, kind, word, reason));
 }
 
 static const struct input *with_input(struct arena *arena, const struct quantity *value, const struct input *more)

@@ -194,9 +194,10 @@ const struct quantity *quantity_assumed(
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
-/* The same number where it is for silence and follows from nothing that is stated. */
+/* The same number or word where it is for silence and follows from nothing that is stated. */
 const struct quantity *quantity_default(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
+const struct quantity *quantity_default_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
 
 /*
  * A number calculated by `formula` from `inputs` (copied). Where an input is unknown the result is unknown. Where an

@@ -1,8 +1,9 @@
 /*
  * An XML file as it was written, free of libxml2: elements with their attributes and places, no numbers yet.
  *
- * Structure has been checked against the schema, now or (vocabulary.proven) when the program was tested; values, units and references have not (resolve.h does that for a unit
- * description, catalogue.h for rules). Everything lives in the arena.
+ * Structure has been checked against the schema, now or (vocabulary.proven) when the program was tested; values, units
+ * and references have not (resolve.h does that for a unit description, catalogue.h for rules). Everything lives in the
+ * arena.
  */
 #ifndef LEANRICH_ELEMENT_H
 #define LEANRICH_ELEMENT_H

@@ -223,7 +223,7 @@ static struct side passage(struct builder *builder, const struct item *item, con
 	} else {
 		note(builder,
 			arena_format(builder->arena,
-				"%s: several %s streams enter or leave it, and nothing says which is which", item->tag,
+				"%s: several %s streams enter or leave it and are not distinguished", item->tag,
 				services));
 	}
 	return side;

@@ -271,7 +271,7 @@ bool plant_new(struct arena *arena, struct table *table, int operating_case, str
 		return false;
 	plant->sheet = flowsheet_of(arena, table, operating_case);
 	if (plant->sheet.junction_count + plant->sheet.exchange_count == 0) {
-		*why = "nothing says which streams of amine meet, or pass which equipment";
+		*why = "it is not stated which streams of amine mix, or pass which equipment";
 		return false;
 	}
 	plant->present[GAS_H2S] = is_present(plant, "h2s");

@@ -6,9 +6,10 @@
  * one of two contradicting values gives is told beneath that contradiction, which leads. The record keeps every finding;
  * nothing is judged here.
  *
- * Order: by action, where what is only borderline stands with what weighs one less; by what it leads to (judge/consequence.def);
- * by certainty with borderline last; what is clearly beyond its limit before what is close to it; then what is better
- * founded; then the one with more places. A matter is as grave as the gravest of its findings, which leads it, but for what is told beneath a contradiction.
+ * Order: by action, where what is only borderline stands with what weighs one less; by what it leads to
+ * (judge/consequence.def); by certainty with borderline last; what is clearly beyond its limit before what is close to
+ * it; then what is better founded; then the one with more places. A matter is as grave as the gravest of its findings,
+ * which leads it, but for what is told beneath a contradiction.
  */
 #ifndef LEANRICH_MATTER_H
 #define LEANRICH_MATTER_H

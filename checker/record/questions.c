@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "compute/computed.h"
 #include "compute/title.h"
+#include "read/vocabulary.h"
 
 const char *answerer_word(enum answerer answerer)
 {
@@ -76,6 +77,18 @@ static size_t name_length(const char *quantity)
 	return more ? (size_t)(more - quantity) : strlen(quantity);
 }
 
+/* Reads well of a number, of a list of them, and of what is answered by yes or no. */
+static const char *in_plain_words(struct arena *arena, const struct request *request)
+{
+	const char *title = title_of_request(arena, request->quantity);
+	const struct vocabulary_attribute *attribute = request->item && request->item->meaning
+		? vocabulary_attribute(request->item->meaning, request->quantity)
+		: NULL;
+	bool answered =
+		attribute && attribute->type->accepted.count && attribute->type->accepted.kinds[0] == KIND_YES_NO;
+	return arena_format(arena, answered ? "Yes or no: %s?" : "Please state: %s.", title);
+}
+
 /* Of what no row has: by the family of the first rule that waits. */
 static struct row by_family(struct arena *arena, const struct request *request)
 {
@@ -86,7 +99,7 @@ static struct row by_family(struct arena *arena, const struct request *request)
 			row.who = families[i].who;
 			row.stage = families[i].stage;
 		}
-	row.words = arena_format(arena, "What is the value of %s?", title_of_request(arena, request->quantity));
+	row.words = in_plain_words(arena, request);
 	return row;
 }
 
@@ -191,6 +204,13 @@ static void add_rule(struct asking *asking, struct asked *asked, const struct ru
 	asked->rules[question->rule_count++] = rule;
 }
 
+/* Does no one answer come near to deciding it: it waits for many, or for a few and would not be firm then either? */
+static bool waits_for_much(const struct finding *finding)
+{
+	enum { MANY = 3 };
+	return finding->missing_count >= MANY || (finding->missing_count > 1 && finding->certainty > CERTAINTY_FIRM);
+}
+
 /* Of two findings that wait, does `a` say more of what the answer decides? */
 static bool decides_more(const struct finding *a, const struct finding *b)
 {
@@ -198,6 +218,8 @@ static bool decides_more(const struct finding *a, const struct finding *b)
 		return !b || a->force < b->force;
 	if ((a->missing_count == 1) != (b->missing_count == 1))
 		return a->missing_count == 1;
+	if (waits_for_much(a) != waits_for_much(b))
+		return !waits_for_much(a);
 	return a->turns && !b->turns;
 }
 
@@ -206,6 +228,7 @@ static void add_finding(struct asking *asking, struct asked *asked, const struct
 	struct question *question = &asked->question;
 	add_rule(asking, asked, finding->rule);
 	question->verdicts++;
+	question->stands = question->stands || finding->verdict == VERDICT_DEPARTS;
 	if (decides_more(finding, asked->worst))
 		asked->worst = finding;
 }
@@ -245,18 +268,39 @@ static int by_weight(const void *left, const void *right)
 	const struct asked *one = left, *other = right;
 	const struct question *a = &one->question, *b = &other->question;
 	int order = (int)a->later - (int)b->later;
-	order = order ? order : (int)a->force - (int)b->force;
+	order = order ? order : (int)a->rank - (int)b->rank;
 	order = order ? order : (int)a->stake - (int)b->stake;
 	order = order ? order : (int)b->alone - (int)a->alone;
+	order = order ? order : (int)b->stands - (int)a->stands;
 	order = order ? order : by_number(a->rule_count, b->rule_count);
 	order = order ? order : by_number(a->verdicts, b->verdicts);
 	return order ? order : by_number(other->found, one->found);
 }
 
-static void finish(struct arena *arena, struct asked *asked)
+/* One action below the worst that it can lead to, where that waits for much else. */
+static enum force rank_of(const struct asked *asked)
+{
+	const struct question *question = &asked->question;
+	bool below = !question->alone && asked->worst && waits_for_much(asked->worst);
+	return below && question->force < FORCE_ADVISORY ? question->force + 1 : question->force;
+}
+
+/* What can be said of it when every finding is known that waits for it. */
+static void weigh_worst(struct arena *arena, struct asked *asked)
 {
 	struct question *question = &asked->question;
 	const struct finding *worst = asked->worst;
+	if (!worst || (*question->turns && question->force <= worst->force))
+		return;
+	question->force = worst->force;
+	question->alone = worst->missing_count == 1;
+	if (worst->turns)
+		question->turns = arena_format(arena, "%s %s", worst->rule->id, worst->turns);
+}
+
+static void finish(struct arena *arena, struct asked *asked)
+{
+	struct question *question = &asked->question;
 	char *what = arena_copy(arena, question->what);
 	struct text words = text_in(arena);
 	for (char *at = what; *at; at++)
@@ -267,12 +311,8 @@ static void finish(struct arena *arena, struct asked *asked)
 	question->what = words.data;
 	question->requests = asked->requests;
 	question->rules = asked->rules;
-	if (!worst || (*question->turns && question->force <= worst->force))
-		return;
-	question->force = worst->force;
-	question->alone = worst->missing_count == 1;
-	if (worst->turns)
-		question->turns = arena_format(arena, "%s %s", worst->rule->id, worst->turns);
+	weigh_worst(arena, asked);
+	question->rank = rank_of(asked);
 }
 
 struct questions questions_collect(struct arena *arena, const struct table *table, struct requests requests)

@@ -1,9 +1,12 @@
 /*
  * The questions that a review asks: what requests ask of one kind of thing, in one row of words, with whoever can answer it.
  *
- * No row unless some answer changes an action. The order is that of what they decide: the worst action that an answer can lead to;
- * of one action first what can end in a release, last what is only a record; what one answer alone decides before what needs others; then how many rules, and how many verdicts, turn. What
- * can be answered at a later stage of the project only (attribute `stage` of the basis) stands behind, and is not asked now.
+ * No row unless some answer changes an action. The order is that of what they decide: the worst action that an answer
+ * can lead to, or the next one where three answers or more would have to come together for it, or two and the verdict
+ * would not be firm then either; of one action first what can end in a release, last what is only a record; what one
+ * answer alone decides before what needs others; what takes away an action that stands before what may add one; then how
+ * many rules, and how many verdicts, turn. What can be answered at a later stage of the project only (attribute `stage`
+ * of the basis) stands after the others, and is not asked now.
  */
 #ifndef LEANRICH_QUESTIONS_H
 #define LEANRICH_QUESTIONS_H
@@ -34,7 +37,9 @@ struct question {
 	enum stage stage;		       /* at which it can be answered */
 	bool later;			       /* than the stage of this project */
 	enum force force;		       /* of the worst that an answer can lead to */
+	enum force rank;		       /* that, or the next where it waits for many other answers */
 	bool alone;			       /* one answer decides a verdict of that force without others */
+	bool stands;			       /* an answer may take away or lessen what departs as it is */
 	const struct request *const *requests; /* the items behind it, as requests_collect orders them */
 	size_t request_count;
 	const struct rule *const *rules;

@@ -25,7 +25,10 @@ struct requests {
 	size_t count;
 };
 
-/* Of the findings that are not judged and that some answer would make depart, and of what was assumed and moves a verdict. `ranks`: of every item by its index, in the order of flow. */
+/*
+ * Of the findings that are not judged and that some answer would make depart, and of what was assumed and moves a
+ * verdict. `ranks`: of every item by its index, in the order of flow.
+ */
 struct requests requests_collect(struct arena *arena, const struct judgement *judgement,
 	const struct finding *const *findings, size_t count, const int *ranks);
 

@@ -1,5 +1,6 @@
 #include "record/workings.h"
 
+#include <stdint.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -9,8 +10,43 @@ struct collecting {
 	struct arena *arena;
 	struct working *rows;
 	size_t count, capacity;
-	bool of_met; /* of what is added from now on */
+	bool of_met;	      /* of what is added from now on */
+	size_t *heads, *next; /* rows of one hash, the last first: index + 1, 0 ends; heads: a power of two */
+	size_t places;
 };
+
+/* Workings that are the same have the same value and formula. Of zero there are two. */
+static size_t *head_of(const struct collecting *workings, const struct quantity *quantity)
+{
+	double value = quantity->si + 0.0;
+	uint64_t bits;
+	memcpy(&bits, &value, sizeof bits);
+	bits = (bits ^ (uintptr_t)quantity->formula >> 4) * UINT64_C(0x9E3779B97F4A7C15);
+	return &workings->heads[bits >> 32 & (workings->places - 1)];
+}
+
+static void chain(struct collecting *workings, size_t row)
+{
+	size_t *head = head_of(workings, workings->rows[row].value.quantity);
+	workings->next[row] = *head;
+	*head = row + 1;
+}
+
+static void add_row(struct collecting *workings, struct working row)
+{
+	workings->rows = arena_grow(
+		workings->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
+	workings->rows[workings->count++] = row;
+	if (workings->count <= workings->places) {
+		chain(workings, workings->count - 1);
+		return;
+	}
+	workings->places = workings->places ? 2 * workings->places : 64;
+	workings->heads = arena_alloc(workings->arena, workings->places * sizeof *workings->heads);
+	workings->next = arena_alloc(workings->arena, workings->places * sizeof *workings->next);
+	for (size_t i = 0; i < workings->count; i++)
+		chain(workings, i);
+}
 
 /* The same number, calculated anew for another item or case from the same inputs, is printed once. */
 static bool is_same_working(const struct working *row, const struct input *value)
@@ -30,6 +66,16 @@ static bool is_same_working(const struct working *row, const struct input *value
 	return true;
 }
 
+/* The first of them; NULL: there is none. */
+static struct working *same_working(const struct collecting *workings, const struct input *value)
+{
+	struct working *first = NULL;
+	for (size_t at = workings->places ? *head_of(workings, value->quantity) : 0; at; at = workings->next[at - 1])
+		if (is_same_working(&workings->rows[at - 1], value))
+			first = &workings->rows[at - 1];
+	return first;
+}
+
 /* A number that went into another as "LMTD" is called "lmtd of E-402" where it is in the table too. */
 static void call_by_item(struct working *row, const struct input *value)
 {
@@ -43,17 +89,16 @@ static void add_working(
 	const struct quantity *quantity = value->quantity;
 	if (!quantity || quantity->known != COMPUTED)
 		return;
-	for (size_t i = 0; i < workings->count; i++)
-		if (is_same_working(&workings->rows[i], value)) {
-			call_by_item(&workings->rows[i], value);
-			return;
-		}
+	struct working *same = same_working(workings, value);
+	if (same) {
+		call_by_item(same, value);
+		return;
+	}
 	for (size_t i = 0; i < quantity->input_count; i++)
 		add_working(workings, item, operating_case, &quantity->inputs[i]);
-	workings->rows = arena_grow(
-		workings->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] = (struct working){
-		.item = item, .operating_case = operating_case, .value = *value, .of_met = workings->of_met};
+	add_row(workings,
+		(struct working){
+			.item = item, .operating_case = operating_case, .value = *value, .of_met = workings->of_met});
 }
 
 bool working_assumes(const struct working *working, const struct input *input)

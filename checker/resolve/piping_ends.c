@@ -30,6 +30,29 @@ static const struct port {
 	{"tube-side shell-side plate-side", "outlet", true},
 };
 
+static bool has_port(const struct item *item)
+{
+	bool has = false;
+	for (size_t k = 0; k < COUNT(ports) && !has; k++)
+		has = item_is_any(item, ports[k].kinds);
+	return has;
+}
+
+/* Once, since the lines of a long list are none of it and every stream asks. */
+static void gather_passing(struct piping_builder *builder)
+{
+	size_t count = table_item_count(builder->table);
+	if (builder->passing)
+		return;
+	builder->passing = arena_alloc(builder->arena, (count + 1) * sizeof *builder->passing);
+	builder->known = arena_alloc(builder->arena, (2 * count + 1) * sizeof *builder->known);
+	for (size_t i = 0; i < count; i++) {
+		const struct item *item = table_item(builder->table, i);
+		if (has_port(item) || item_in(item, CLASS_SIDE) || item_is_any(item, "split mix"))
+			builder->passing[builder->passing_count++] = item;
+	}
+}
+
 static const char *word_of(const struct piping_builder *builder, const struct item *item, const char *name)
 {
 	return item ? table_word(builder->table, item, EVERY_CASE, name) : NULL;
@@ -191,10 +214,11 @@ static void each_pair(struct piping_builder *builder,
 	void (*visit)(struct piping_builder *builder, const struct pair *pair, void *data), void *data)
 {
 	struct items pumps = table_of_kind(builder->table, "pump");
+	gather_passing(builder);
 	for (size_t i = 0; i < pumps.count; i++)
-		for (size_t k = 0; k < table_item_count(builder->table); k++) {
+		for (size_t k = 0; k < builder->passing_count; k++) {
 			struct pair pair;
-			if (pair_of(builder, pumps.rows[i], table_item(builder->table, k), &pair))
+			if (pair_of(builder, pumps.rows[i], builder->passing[k], &pair))
 				visit(builder, &pair, data);
 		}
 }
@@ -239,8 +263,8 @@ static void thin_out(struct piping_builder *builder, const struct pair *pair, vo
 static void put_ports(struct piping_builder *builder, struct piping_ends *ends, const struct item *stream, bool from)
 {
 	const char *service = word_of(builder, stream, "service");
-	for (size_t i = 0; i < table_item_count(builder->table); i++) {
-		const struct item *item = table_item(builder->table, i);
+	for (size_t i = 0; i < builder->passing_count; i++) {
+		const struct item *item = builder->passing[i];
 		for (size_t k = 0; k < COUNT(ports); k++)
 			if (ports[k].leaves == from && item_is_any(item, ports[k].kinds) &&
 				follow(builder, item, ports[k].reference) == stream)
@@ -261,7 +285,7 @@ static void leave_out_drum(const struct piping_builder *builder, struct piping_e
 			drop(ends, ends->at[i]);
 }
 
-struct piping_ends piping_ends_of_stream(struct piping_builder *builder, const struct item *stream, bool from)
+static struct piping_ends ends_of_stream(struct piping_builder *builder, const struct item *stream, bool from)
 {
 	struct piping_ends ends = {.count = 0};
 	const struct item *stated = follow(builder, stream, from ? "from" : "to");
@@ -274,6 +298,18 @@ struct piping_ends piping_ends_of_stream(struct piping_builder *builder, const s
 	each_pair(builder, thin_out, &thinning);
 	leave_out_drum(builder, &ends);
 	return ends;
+}
+
+struct piping_ends piping_ends_of_stream(struct piping_builder *builder, const struct item *stream, bool from)
+{
+	gather_passing(builder);
+	const struct piping_ends **known = &builder->known[2 * stream->index + from];
+	if (!*known) {
+		struct piping_ends *ends = arena_alloc(builder->arena, sizeof *ends);
+		*ends = ends_of_stream(builder, stream, from);
+		*known = ends;
+	}
+	return **known;
 }
 
 struct piping_ends piping_ends_of_line(struct piping_builder *builder, const struct item *line, bool from)

@@ -7,18 +7,22 @@
 
 #include "resolve/piping.h"
 
-struct piping_builder {
-	struct arena *arena;
-	const struct table *table;
-	struct piping piping;
-	size_t nodes, joints; /* capacities */
-};
-
 /* A few nodes, without repetition. */
 enum { PIPING_ENDS = 16 };
 struct piping_ends {
 	size_t at[PIPING_ENDS];
 	size_t count;
+};
+
+struct piping_builder {
+	struct arena *arena;
+	const struct table *table;
+	struct piping piping;
+	size_t nodes, joints; /* capacities */
+	const struct item *
+		*passing; /* what streams pass through, in the order of the description; NULL: not gathered yet */
+	size_t passing_count;
+	const struct piping_ends **known; /* of streams, by twice their index and one more for where they come from */
 };
 
 size_t piping_node(struct piping_builder *builder, const struct item *item, enum piping_end end);

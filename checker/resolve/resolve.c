@@ -152,7 +152,6 @@ static void resolve_in_case(struct resolver *resolver, const struct item *item, 
 		put(resolver, item, operating_case, attribute, value);
 	else
 		value->read = common->read ? common->read : value->read;
-	return;
 }
 
 /*
@@ -431,7 +430,7 @@ static void assume_barometric(struct resolver *resolver)
 	if (basis && (!stated || stated->owed))
 		table_put(resolver->table, basis, EVERY_CASE, "barometric-pressure",
 			quantity_default(resolver->arena, KIND_PRESSURE, STANDARD_BAROMETRIC_PRESSURE, 0,
-				stated ? "standard atmosphere, since the site's barometric pressure is owed"
+				stated ? "standard atmosphere, since the site's barometric pressure is to follow"
 				       : "standard atmosphere, since the site's barometric pressure is not stated"));
 }
 

@@ -100,7 +100,10 @@ static bool allowance_of(
 	return true;
 }
 
-/* The strictest absorber of the unit in one case. One whose allowance is not known makes the strictest of the others a bound only: it is used, and what is missing is told by the place itself. */
+/*
+ * The strictest absorber of the unit in one case. One whose allowance is not known makes the strictest of the others a
+ * bound only: it is used, and what is missing is told by the place itself.
+ */
 static struct allowance strictest(
 	struct arena *arena, const struct table *table, const struct circuit *circuit, int operating_case)
 {

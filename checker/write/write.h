@@ -50,7 +50,10 @@ void write_rule(struct arena *arena, const struct rule *rule, FILE *out);
 /* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
 bool write_matrix(const struct catalogue *catalogue, FILE *out);
 
-/* Rule, matter, consequence, evidence, force and why, separated by tabs; then the counts of rules by evidence and force, of limits by reading. */
+/*
+ * Rule, matter, consequence, evidence, force and why, separated by tabs; then the counts of rules by evidence and
+ * force, of limits by reading.
+ */
 bool write_rule_table(const struct catalogue *catalogue, FILE *out);
 
 /*

@@ -1,6 +1,7 @@
 /*
  * A description as a workbook, for people who will not edit XML: a sheet for each kind of item, a row for each item, a column
- * for each attribute that one of them has, in the order in which the elements have them, values as written. import/book.h reads it back to the same description.
+ * for each attribute that one of them has, in the order in which the elements have them, values as written. import/book.h
+ * reads it back to the same description.
  *
  * Three columns stand before the attributes. "No." numbers the elements in the order of the file. "Part of" names what the row
  * is in, by tag or id, or as #12 by its number; nothing: the unit. "Row" is empty for an item; "in", "stated" and "alternative"
@@ -14,7 +15,7 @@
 #include "base/problem.h"
 #include "read/document.h"
 
-/* The description follows the vocabulary (document_check). False when it cannot be written; nothing half is left by the caller. */
+/* The description follows the vocabulary (document_check). False when it could not be written whole: the caller removes it. */
 bool write_book(const struct document *document, const char *path);
 bool write_book_in_child(const struct document *document, const char *path);
 

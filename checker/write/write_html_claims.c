@@ -32,7 +32,7 @@ static void add_answer(struct page *page, xmlNode *body, const struct answer *an
 
 void page_claims(struct page *page)
 {
-	static const char *const columns[] = {"It says", "As", "Answer", "Because", "Stands at", NULL};
+	static const char *const columns[] = {"Claim or limit", "As", "Answer", "Because", "Stated at", NULL};
 	const struct judgement *judgement = &page->review->judgement;
 	xmlNode *body = NULL;
 	for (size_t i = 0; i < judgement->answer_count; i++) {

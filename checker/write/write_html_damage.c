@@ -51,7 +51,7 @@ static void add_items(struct page *page, xmlNode *body, size_t first)
 
 static void add_by_item(struct page *page, xmlNode *section)
 {
-	static const char *const columns[] = {"Places", "Look", "Credible", "Condition", "Not known", NULL};
+	static const char *const columns[] = {"Locations", "Inspect", "Credible", "Condition", "Not known", NULL};
 	const struct review *review = page->review;
 	xmlNode *body = page_rows(section, "damage",
 		"By location, the most urgent first, then in the order of flow; anything else "
@@ -142,7 +142,7 @@ static void add_mechanism(struct page *page, xmlNode *table, int m)
 		*name = (char)(*name - 'a' + 'A');
 	html_say(head, name);
 	xmlNode *where = html_add_text(head, "span", "mechanism",
-		arena_format(page->arena, " begins: %s. Look by: %s. Source: ", mechanism->where, mechanism->how));
+		arena_format(page->arena, " begins: %s. Inspect by: %s. Source: ", mechanism->where, mechanism->how));
 	page_source(page, where, catalogue_source(page->review->catalogue, mechanism->source));
 	add_reasons(page, body, m, YES);
 	add_reasons(page, body, m, PERHAPS);

@@ -54,10 +54,10 @@ static const char *standing(const struct limit_result *row)
 	if (row->met == PERHAPS)
 		return row->limit->context ? "beside" : "open";
 	if (row->met == YES)
-		return row->borderline ? "met, just" : "met";
+		return row->borderline ? "just met" : "met";
 	if (row->limit->says)
 		return "not met";
-	return row->borderline ? "on it" : is_upper(row->limit) ? "over" : "under";
+	return row->borderline ? "on the limit" : is_upper(row->limit) ? "over" : "under";
 }
 
 /* On paper a row is a line (paper.h), of which what decides nothing takes no room: the limits are listed below it. */
@@ -379,8 +379,8 @@ static void add_legend(xmlNode *section)
 {
 	static const char *const words[][2] = {
 		{"over, under", "beyond that limit"},
-		{"on it", "beyond it, by less than the uncertainty of the value"},
-		{"met, just", "met, by less than the uncertainty of the value"},
+		{"on the limit", "beyond it, by less than the uncertainty of the value"},
+		{"just met", "met, by less than the uncertainty of the value"},
 		{"open", "not known: something is not stated"},
 		{"beside", "text or figures shown for comparison; they never govern"},
 		{"–", "does not apply to the item; the last column of the limits says why"},

@@ -48,13 +48,13 @@ static const struct fact basis_facts[] = {
 static const struct fact solvent_facts[] = {
 	{"amine", "Amine"},
 	{"strength", "Strength"},
-	{"strength-basis", "which counts"},
-	{"total-strength", "All the amine"},
+	{"strength-basis", "counted as"},
+	{"total-strength", "Total amine"},
 	{"second-amine", "Second amine"},
 	{"second-strength", "Its strength"},
 	{"piperazine", "Piperazine"},
 	{"salts", "Heat-stable salts"},
-	{"salts-basis", "counted on"},
+	{"salts-basis", "on the basis of"},
 	{"salts-as", "counted as"},
 	{"chloride", "Chloride"},
 	{"sodium", "Sodium"},
@@ -73,7 +73,7 @@ static const struct fact solvent_facts[] = {
 static void add_facts(
 	struct page *page, xmlNode *parent, const char *caption, const char *kind, const struct fact *facts)
 {
-	static const char *const columns[] = {"Property", "Value", "Stands at", NULL};
+	static const char *const columns[] = {"Property", "Value", "Stated at", NULL};
 	const struct item *item = table_sole(page->review->table, kind);
 	xmlNode *table = page_table(parent, "facts", caption, columns);
 	xmlNode *body = html_add(table, "tbody", NULL);

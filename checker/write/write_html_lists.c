@@ -84,7 +84,7 @@ static void add_deviation(struct page *page, xmlNode *body, const struct deviati
 void page_deviations(struct page *page)
 {
 	static const char *const columns[] = {
-		"Rule", "Item", "Because", "Approved by", "Valid until", "State", "Stands at", NULL};
+		"Rule", "Item", "Because", "Approved by", "Valid until", "State", "Stated at", NULL};
 	const struct review *review = page->review;
 	xmlNode *section = page_section(page, "deviations", "Accepted deviations");
 	if (!review->deviation_count) {

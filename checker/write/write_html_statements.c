@@ -64,7 +64,7 @@ static void add_unrecorded(struct page *page, xmlNode *section)
 static void add_all_owed(struct page *page, xmlNode *section)
 {
 	const struct statements *statements = &page->review->statements;
-	html_add_text(section, "h3", NULL, "Owed");
+	html_add_text(section, "h3", NULL, "Values to follow");
 	if (!statements->owed_count) {
 		html_add_text(section, "p", NULL, "No value is stated as t.b.d., hold or later.");
 		return;

@@ -14,9 +14,9 @@ json_t *json_matters(const struct review *review)
 			json_array_append_new(findings, json_string(finding_id(&arena, matter->findings[k])));
 		json_t *row = json_pack("{s:I, s:s, s:s, s:s, s:s, s:s, s:s, s:o, s:o}", "number", (json_int_t)i + 1,
 			"action", action_word((enum action)matter->lead->force), "cause", matter->cause, "consequence",
-			consequence_word(matter->consequence), "certainty",
-			certainty_word(matter->lead->certainty), "message", matter->lead->message, "remedy",
-			matter->lead->remedy, "places", places, "findings", findings);
+			consequence_word(matter->consequence), "certainty", certainty_word(matter->lead->certainty),
+			"message", matter->lead->message, "remedy", matter->lead->remedy, "places", places, "findings",
+			findings);
 		json_array_append_new(rows, row);
 	}
 	arena_release(&arena);

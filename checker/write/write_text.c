@@ -167,7 +167,7 @@ static void add_statements(struct summary *summary)
 	const struct statements *statements = &summary->review->statements;
 	size_t owed = statements->owed_count, unrecorded = statements->unrecorded_count;
 	if (owed)
-		text_addf(&summary->text, "Owed: %zu value%s stated as t.b.d.\n", owed, owed == 1 ? "" : "s");
+		text_addf(&summary->text, "To follow: %zu value%s stated as t.b.d.\n", owed, owed == 1 ? "" : "s");
 	if (unrecorded)
 		text_addf(&summary->text, "No record: of %zu value%s.\n", unrecorded, unrecorded == 1 ? "" : "s");
 	add_wrapped(summary, described_sentence(&summary->arena, summary->review), 0, 0);

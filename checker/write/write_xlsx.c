@@ -1,6 +1,6 @@
 /*
- * The action list as a workbook: a sheet to be answered row by row, one with the questions alone, and one that says what it is. Cells hold text only,
- * so nothing that a design says is ever a formula.
+ * The action list as a workbook: a sheet to be answered row by row, one with the questions alone, and one that says
+ * what it is. Cells hold text only, so nothing that a design says is ever a formula.
  */
 #include "base/count.h"
 #include "write/write.h"
@@ -277,7 +277,7 @@ static void add_questions(struct book *book, const struct review *review)
 static void add_claims(struct book *book, const struct review *review)
 {
 	static const char *const heads[] = {
-		"It says", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
+		"Claim or limit", "As", "Answer", "By whom, or why not", "Looser than", "Because", "Line"};
 	static const double wide[] = {44, 16, 16, 60, 40, 40, 8};
 	const struct judgement *judgement = &review->judgement;
 	if (!judgement->answer_count)

@@ -1,7 +1,8 @@
 /*
  * An allocator for LD_PRELOAD that fails: the STARVE_AT-th call of malloc, calloc or realloc and, unless STARVE_ONCE is
- * set, all that follow give NULL. Counts over the whole program and every library in it; a process that it starts counts on from
- * there. Without STARVE_AT it fails nothing, and each process adds its count to the file STARVE_COUNT as a line when it ends. starve_no_longer() ends both (counts.c).
+ * set, all that follow give NULL. Counts over the whole program and every library in it; a process that it starts
+ * counts on from there. Without STARVE_AT it fails nothing, and each process adds its count to the file STARVE_COUNT as
+ * a line when it ends. starve_no_longer() ends both (counts.c).
  */
 #define _GNU_SOURCE
 #include <errno.h>
