@@ -29,6 +29,10 @@ struct assumption_list {
 void assumption_note(struct assumption_list *list, const struct assumption *begun, const char *value,
 	const struct finding *found, const struct finding *other);
 
+/* The same of each that is missing. */
+void assumption_note_missing(struct assumption_list *list, const struct missing *missing, size_t count,
+	const char *value, const struct finding *found, const struct finding *other);
+
 /* In the order in which they were begun. */
 const struct assumption *assumption_list_end(struct assumption_list *list, size_t *count);
 
