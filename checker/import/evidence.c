@@ -33,7 +33,7 @@ static void look_at(const char *text, char sign, struct signs *signs)
 	bool steel = seen == 1 && whole == 1 && last == GROUP + 1 &&
 		*(at - last - 2) == '1'; /* 1.4404 is a steel, no number */
 	if (steel || (seen > 1 && grouped != seen))
-		return; /* nor is a date one */
+		return;							    /* nor is a date one */
 	bool below_one = whole == 1 && text[strspn(text, "<>~+- ")] == '0'; /* 0,125 */
 	if (seen == 1 && (last != GROUP || below_one))
 		signs->decimal++;
