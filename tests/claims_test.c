@@ -85,8 +85,8 @@ Test(claims, each_is_answered_as_worked_by_hand)
 		{NOT, "HLP-007"},
 		{NOT, "100 claimed"}, /* 1021 kg/m3 x 4.059^2 = 16820 kg/(m s2) = C 106 */
 		{OUT, "150 claimed"},
-		{NOT, "VEL-001"}, /* departs in summer, not in turndown only */
-		{OPEN, "none shows"},
+		{NOT, "VEL-001"},			  /* departs in summer, not in turndown only */
+		{OPEN, "SUL-007 on basis is not judged"}, /* how old the film is nobody says */
 		{NOT, "45 degC"},
 		{NOT, "1.6 wt%"}, /* limit of the owner, 1.5 */
 		{OUT, "12 ppmw"},
