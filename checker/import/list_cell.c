@@ -86,6 +86,14 @@ static const char *plain_signs(struct arena *arena, const char *written)
 	return trimmed(arena, text.data, text.length);
 }
 
+/* "< 80" is "<80". */
+static const char *without_gap(struct arena *arena, const char *written)
+{
+	size_t signs = strspn(written, "<>="), gap = strspn(written + signs, " ");
+	return signs && gap ? arena_join(arena, arena_copy_span(arena, written, signs), written + signs + gap, "", "")
+			    : written;
+}
+
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
@@ -218,6 +226,8 @@ static bool split_range(struct cell *cell, const char *written, const char **fir
 	static const char *const signs[] = {"..", " to ", "/", "-"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
+		if (*signs[i] == '/' && cell->type->accepted.kinds[0] == KIND_LENGTH)
+			continue; /* a fraction, or two sizes: no range */
 		if (!at || !begins_number(written))
 			continue;
 		const char *after = at + strlen(signs[i]);
@@ -328,9 +338,38 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 	return taken(cell, value);
 }
 
+/* "1/16", "1-1/2", "1 1/2 in": inches and a fraction of one, as a decimal; NULL: it is none, or another unit follows. */
+static const char *inch_fraction(struct cell *cell, const char *written)
+{
+	enum { FINEST = 64 };
+	char *end;
+	double whole = 0;
+	long over = strtol(written, &end, 10), under;
+	if (cell->type->accepted.kinds[0] != KIND_LENGTH || !is_digit(*written))
+		return NULL;
+	if ((*end == '-' || *end == ' ') && is_digit(end[1])) {
+		whole = (double)over;
+		over = strtol(end + 1, &end, 10);
+	}
+	if (*end != '/' || !is_digit(end[1]))
+		return NULL;
+	under = strtol(end + 1, &end, 10);
+	bool fraction = under > 1 && under <= FINEST && (under & (under - 1)) == 0 && over > 0 && over < under;
+	const char *unit = end + strspn(end, " ");
+	if (!*unit)
+		unit = cell->rules->unit ? cell->rules->unit : "";
+	if (!fraction || !text_has_word("in inch \" in.", unit))
+		return NULL;
+	return arena_format(cell->arena, "%.6g in", whole + (double)over / (double)under);
+}
+
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
-	const char *first, *second;
+	const char *first, *second, *inches = inch_fraction(cell, written);
+	if (inches && is_value(cell, inches)) {
+		interpret(cell, "a fraction of an inch");
+		return taken(cell, inches);
+	}
 	if (is_one_of("AMB|AMB.|AMBIENT", written)) {
 		if (!cell->rules->ambient || !is_value(cell, cell->rules->ambient))
 			return left_out("ambient, and the map does not say what that is");
@@ -541,6 +580,7 @@ struct cell_value list_cell(
 	if (kind == KIND_DATE && rules->words)
 		return read_date(&cell, written);
 	if (kind_is_number(kind)) {
+		written = without_gap(arena, written);
 		const char *bare = rules->words ? without_groups(arena, written) : written;
 		const char *known = rules->words ? with_known_unit(&cell, bare) : NULL;
 		written = known ? known : without_marks(&cell, bare);

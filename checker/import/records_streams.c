@@ -172,6 +172,18 @@ static void state_share(
 		all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
 }
 
+/* Do the shares that a sheet gives make up a whole? A part of them says nothing of the mass of the rest. */
+static bool is_whole(const struct composition *all)
+{
+	enum { HUNDRED = 100, MILLION = 1000000 };
+	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
+	const double wholes[] = {1, HUNDRED, MILLION};
+	for (size_t i = 0; i < COUNT(wholes); i++)
+		if (fabs(sum / wholes[i] - 1) < 0.03)
+			return true;
+	return !is_share(all->unit);
+}
+
 /* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
 static double whole(const struct record *record, const struct composition *all)
 {
@@ -209,6 +221,9 @@ static void state_gas_component(struct record *record, const struct field_column
 			state_share(record, column, all, of_one ? 1 : WHOLE);
 		else
 			record_left(record, column, "shares without a unit that sum up to neither 1 nor 100");
+	} else if (!is_whole(all)) {
+		record_left(
+			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 	} else {
 		state_share(record, column, all, whole(record, all));
 	}
@@ -259,6 +274,11 @@ static void state_mass_content(struct record *record, const struct field_column 
 		: strcmp(field, "water") == 0		  ? "water-content"
 							  : field;
 	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
+	if (!is_whole(all)) {
+		record_left(
+			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
+		return;
+	}
 	if (!isfinite(share) || share > ALL) {
 		record_left(record, column, "its mass over that of all components cannot be calculated");
 		return;
