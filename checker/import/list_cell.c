@@ -338,36 +338,13 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 	return taken(cell, value);
 }
 
-/* "1/16", "1-1/2", "1 1/2 in": inches and a fraction of one, as a decimal; NULL: it is none, or another unit follows. */
-static const char *inch_fraction(struct cell *cell, const char *written)
-{
-	enum { FINEST = 64 };
-	char *end;
-	double whole = 0;
-	long over = strtol(written, &end, 10), under;
-	if (cell->type->accepted.kinds[0] != KIND_LENGTH || !is_digit(*written))
-		return NULL;
-	if ((*end == '-' || *end == ' ') && is_digit(end[1])) {
-		whole = (double)over;
-		over = strtol(end + 1, &end, 10);
-	}
-	if (*end != '/' || !is_digit(end[1]))
-		return NULL;
-	under = strtol(end + 1, &end, 10);
-	bool fraction = under > 1 && under <= FINEST && (under & (under - 1)) == 0 && over > 0 && over < under;
-	const char *unit = end + strspn(end, " ");
-	if (!*unit)
-		unit = cell->rules->unit ? cell->rules->unit : "";
-	if (!fraction || !text_has_word("in inch \" in.", unit))
-		return NULL;
-	return arena_format(cell->arena, "%.6g in", whole + (double)over / (double)under);
-}
-
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
-	const char *first, *second, *inches = inch_fraction(cell, written);
+	const char *first, *second, *inches = NULL;
+	if (cell->type->accepted.kinds[0] == KIND_LENGTH)
+		inches = list_cell_inches(cell->arena, written, cell->rules->unit);
 	if (inches && is_value(cell, inches)) {
-		interpret(cell, "a fraction of an inch");
+		interpret(cell, "feet, inches and fractions of an inch");
 		return taken(cell, inches);
 	}
 	if (is_one_of("AMB|AMB.|AMBIENT", written)) {

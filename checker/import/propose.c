@@ -508,14 +508,16 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 static void add_unknown(struct proposing *all, struct text *out, const struct proposed *proposed, const char **seen,
 	size_t *count, size_t most)
 {
-	if (!text_has_word("lines equipment nozzles relief", lists_name(proposed->lists)))
+	if (!text_has_word("lines streams equipment nozzles relief laboratory", lists_name(proposed->lists)))
 		return;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
 			const char *folded = words_fold(all->arena, column->heading);
-			bool new = !column->known_as &&*folded &&*count < most;
+			bool sum = words_are_one_of(
+				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
+			bool new = !column->known_as &&*folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
 			if (!new)

@@ -376,12 +376,31 @@ static bool is_norm_volume(const struct record *record, const struct field_colum
 		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
 }
 
+/* What a description has no attribute for: kept with its heading, unit and case. */
+static void state_note(struct record *record, const struct field_column *column)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *unit = unit_of(column), *of_case = column->of_case ? column->of_case : record->of_case;
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
+		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
+		return;
+	}
+	draft_add_note(&package->draft, record->item,
+		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
+			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, column);
+}
+
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
 	bool gas = strcmp(record->item->element->name, "gas") == 0;
 	if (strcmp(field, "name") == 0)
 		state_name(record, column, tag);
+	else if (strcmp(field, "note") == 0)
+		state_note(record, column);
 	else if (strcmp(field, "phase") == 0)
 		record_arrived(record, column);
 	else if (strcmp(field, "vapour-fraction") == 0)
