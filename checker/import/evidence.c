@@ -33,14 +33,11 @@ static void look_at(const char *text, char sign, struct signs *signs)
 	bool steel = seen == 1 && whole == 1 && last == GROUP + 1 &&
 		*(at - last - 2) == '1'; /* 1.4404 is a steel, no number */
 	if (steel || (seen > 1 && grouped != seen))
-		return; /* nor is a date one */
-	if (seen > 1 && grouped == seen && whole <= GROUP)
-		signs->grouped++;
-	else if (seen == 1 && last != GROUP)
+		return;							    /* nor is a date one */
+	bool below_one = whole == 1 && text[strspn(text, "<>~+- ")] == '0'; /* 0,125 */
+	if (seen == 1 && (last != GROUP || below_one))
 		signs->decimal++;
-	else if (seen == 1 && whole == 1 && text[strspn(text, "<>~+- ")] == '0')
-		signs->decimal++; /* 0,125 */
-	else if (seen == 1 && whole <= GROUP)
+	else if (whole <= GROUP)
 		signs->grouped++;
 	else
 		signs->other++;
@@ -239,4 +236,45 @@ const char *evidence_amine(struct arena *arena, const struct workbook *workbooks
 	for (size_t a = 1; a < COUNT(amines); a++)
 		most = said[a] > said[most] ? a : most;
 	return said[most] ? amines[most] : NULL;
+}
+
+size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name)
+{
+	static const char *const words[] = {"",
+		"line list|lines|line schedule|rohrleitungsliste|leitungsliste|liste des lignes|lista de "
+		"lineas|leidinglijst|piping|rohrleitungen|linelist|leitungen",
+		"stream|streams|stream table|heat and material balance|hmb|h mb|material "
+		"balance|stoffstrome|stromtabelle|bilan|corrientes|stromen|mass "
+		"balance|stoffstromliste|mengenbilanz|balance|strome|bilan matiere|stoffbilanz",
+		"equipment|equipment list|exchangers|exchanger|pumps|pump "
+		"list|apparateliste|equipements|equipos|materials|material "
+		"selection|apparate|werkstoffe|pumpen|warmetauscher|vessels|ausrustung|columns|heat "
+		"exchangers|apparaten|pompes|bombas|materialien|werkstoffliste|warmeubertrager|behalter|pumpenliste",
+		"nozzle|nozzles|nozzle list|nozzle schedule|stutzen|stutzenliste|tubulures|boquillas|tubelures",
+		"relief|psv|relief cases|relief summary|sicherheitsventile|soupapes|valvulas|psv list|psvs|safety "
+		"valves|relief loads|relief valves|abblasefalle",
+		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
+		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis"};
+	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
+}
+
+const char *evidence_of_sizes(const struct table *table, const struct table_column *column)
+{
+	enum { SMALLEST_DN = 15, LARGEST_NPS = 48 };
+	double least = 1e9, most = 0;
+	if (column->unit && strcmp(column->unit, "mm") == 0)
+		return "DN";
+	if (column->unit && strcmp(column->unit, "in") == 0)
+		return "NPS";
+	if (column->unit)
+		return column->unit;
+	for (size_t i = table->first; i < table->last; i++) {
+		double value = strtod(table_at(table, i, column->at)->text, NULL);
+		least = value > 0 && value < least ? value : least;
+		most = value > most ? value : most;
+	}
+	return most <= 0				     ? NULL
+		: least >= SMALLEST_DN && most > LARGEST_NPS ? "DN"
+		: most <= LARGEST_NPS && least < SMALLEST_DN ? "NPS"
+							     : NULL;
 }

@@ -2,8 +2,10 @@
 #ifndef LEANRICH_IMPORT_EVIDENCE_H
 #define LEANRICH_IMPORT_EVIDENCE_H
 
+#include "import/fields.h"
 #include "import/list_cell.h"
 #include "import/sheet.h"
+#include "import/table.h"
 
 enum decimal_sign { DECIMAL_UNDECIDED, DECIMAL_POINT, DECIMAL_COMMA };
 
@@ -21,5 +23,11 @@ const char *evidence_document(struct arena *arena, const struct sheet *sheet);
 
 /* The amine that the sheets speak of most; NULL: none. */
 const char *evidence_amine(struct arena *arena, const struct workbook *workbooks, size_t count);
+
+/* How much the name of a sheet speaks for such a list; 0: nothing in it does. */
+size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name);
+
+/* NPS or DN of a column of bare sizes: by its unit, else by the figures; NULL: neither tells. */
+const char *evidence_of_sizes(const struct table *table, const struct table_column *column);
 
 #endif

@@ -161,7 +161,7 @@ const char *fields_case(struct arena *arena, const char *text)
 		return fields_id(arena, text);
 	for (size_t i = 0; i < COUNT(words); i++)
 		if (strncmp(folded, words[i], strlen(words[i])) == 0)
-			return fields_id(arena, text + (strlen(text) > strlen(words[i]) ? 0 : 0));
+			return fields_id(arena, text);
 	enum { MOST_BLANKS = 3 };
 	size_t length = strlen(folded), blanks = 0;
 	for (const char *c = folded; *c; c++)

@@ -537,6 +537,17 @@ static bool is_to_follow(struct arena *arena, const char *written)
 		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
 }
 
+/* "HOLD 5" is owed, and 5 the number of the hold. */
+static bool is_hold(const char *written)
+{
+	static const char hold[] = "HOLD";
+	size_t length = sizeof hold - 1;
+	for (size_t i = 0; i < length; i++)
+		if ((written[i] & ~0x20) != hold[i])
+			return false;
+	return strspn(written + length, " .#0123456789") == strlen(written + length);
+}
+
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
@@ -551,7 +562,7 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_NOT_STATED};
 	if (rules->words && !written_is_owed(written) && is_to_follow(arena, written))
 		return owed(&cell, written);
-	if (written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
+	if (is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind == KIND_DATE && rules->words)

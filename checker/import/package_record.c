@@ -125,13 +125,12 @@ void record_left(struct record *record, const struct field_column *column, const
 bool map_names(struct arena *arena, const char *alternatives, const char *text)
 {
 	size_t length;
-	for (const char *part; (part = text_alternative(&alternatives, &length));)
-		if (strlen(text) == length && strncmp(part, text, length) == 0)
+	const char *folded = words_fold(arena, text);
+	for (const char *part; (part = text_alternative(&alternatives, &length));) {
+		const char *name = arena_copy_span(arena, part, length);
+		if (strcmp(name, text) == 0 || (*folded && strcmp(words_fold(arena, name), folded) == 0))
 			return true;
-		else if (strcmp(words_fold(arena, arena_copy_span(arena, part, length)), words_fold(arena, text)) ==
-				0 &&
-			*words_fold(arena, text))
-			return true;
+	}
 	return false;
 }
 

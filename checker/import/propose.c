@@ -53,26 +53,6 @@ static bool knows(void *context, const char *heading, bool *key)
 
 /* ---- what a sheet lists ---- */
 
-static size_t speaks_of(const struct proposing *all, enum sheet_lists lists, const char *name)
-{
-	static const char *const words[] = {"",
-		"line list|lines|line schedule|rohrleitungsliste|leitungsliste|liste des lignes|lista de "
-		"lineas|leidinglijst|piping|rohrleitungen|linelist|leitungen",
-		"stream|streams|stream table|heat and material balance|hmb|h mb|material "
-		"balance|stoffstrome|stromtabelle|bilan|corrientes|stromen|mass "
-		"balance|stoffstromliste|mengenbilanz|balance|strome|bilan matiere|stoffbilanz",
-		"equipment|equipment list|exchangers|exchanger|pumps|pump "
-		"list|apparateliste|equipements|equipos|materials|material "
-		"selection|apparate|werkstoffe|pumpen|warmetauscher|vessels|ausrustung|columns|heat "
-		"exchangers|apparaten|pompes|bombas|materialien|werkstoffliste|warmeubertrager|behalter|pumpenliste",
-		"nozzle|nozzles|nozzle list|nozzle schedule|stutzen|stutzenliste|tubulures|boquillas|tubelures",
-		"relief|psv|relief cases|relief summary|sicherheitsventile|soupapes|valvulas|psv list|psvs|safety "
-		"valves|relief loads|relief valves|abblasefalle",
-		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
-		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis"};
-	return words_within(all->arena, words_fold(all->arena, name), words[lists]) ? 3 : 0;
-}
-
 static size_t distinct_fields(const struct proposing *all, const struct proposed *proposed, bool *key)
 {
 	enum { MOST = 64 };
@@ -119,7 +99,7 @@ static struct proposed propose_sheet(const struct proposing *all, const struct s
 		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
 		one.count = tables_find(all->arena, all->words, sheet, EITHER_WAY, &reader, &one.tables);
 		one.score = 2 * distinct_fields(all, &one, &one.key);
-		one.score = one.key && one.score ? one.score + speaks_of(all, one.lists, sheet->name) : 0;
+		one.score = one.key && one.score ? one.score + evidence_of_name(all->arena, one.lists, sheet->name) : 0;
 		if (one.lists == LISTS_LINES && one.score && !is_of_lines(all, &one))
 			one.score = 1;
 		if (one.score > best.score)
@@ -168,28 +148,6 @@ static size_t readable(const struct proposing *all, const struct table *table, c
 		read += fate != CELL_LEFT_OUT;
 	}
 	return count ? ALL * read / count : ALL;
-}
-
-/* NPS or DN of a column of bare sizes: by its unit, else by the figures. */
-static const char *size_unit(const struct table *table, const struct table_column *column)
-{
-	enum { SMALLEST_DN = 15, LARGEST_NPS = 48 };
-	double least = 1e9, most = 0;
-	if (column->unit && strcmp(column->unit, "mm") == 0)
-		return "DN";
-	if (column->unit && strcmp(column->unit, "in") == 0)
-		return "NPS";
-	if (column->unit)
-		return column->unit;
-	for (size_t i = table->first; i < table->last; i++) {
-		double value = strtod(table_at(table, i, column->at)->text, NULL);
-		least = value > 0 && value < least ? value : least;
-		most = value > most ? value : most;
-	}
-	return most <= 0				     ? NULL
-		: least >= SMALLEST_DN && most > LARGEST_NPS ? "DN"
-		: most <= LARGEST_NPS && least < SMALLEST_DN ? "NPS"
-							     : NULL;
 }
 
 static void add(struct text *out, const char *name, const char *value)
@@ -262,7 +220,7 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		: type_of(all, proposed->lists, out.field.name, out.field.of);
 	bool assumed = false;
 	if (strcmp(out.field.name, "size") == 0)
-		out.unit = size_unit(table, column);
+		out.unit = evidence_of_sizes(table, column);
 	else if (type && !out.unit &&
 		(out.unit = evidence_unit(all->arena, all->words, sheet, type->accepted.kinds[0])))
 		assumed = true;

@@ -419,18 +419,15 @@ static void state_fluid(struct record *record, const struct field_column *column
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
-	if (strcmp(attribute, "remark") == 0)
-		record_note(record, item, column, false);
-	else if (strcmp(attribute, "note") == 0)
-		record_note(record, item, column, true);
+	bool other_name = strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item);
+	if (text_has_word("remark note", attribute) || other_name)
+		record_note(record, item, column, strcmp(attribute, "remark") != 0);
 	else if (strcmp(attribute, "class") == 0)
 		state_class(record, column, item);
 	else if (strcmp(attribute, "count") == 0)
 		state_count(record, column, item);
 	else if (strcmp(attribute, "flange-class") == 0)
 		state_flange(record, column, item);
-	else if (strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item))
-		record_note(record, item, column, true);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,

@@ -330,12 +330,10 @@ static struct sheet_cell cell_of(
 		cell.text = sheet_format_show(all->arena, &all->formats, style, cell.text, &cell.kind);
 	} else if (strcmp(type, "b") == 0) {
 		cell.text = strcmp(cell.text, "1") == 0 ? "yes" : "no";
-	} else if (strcmp(type, "e") == 0) {
-		cell.kind = SHEET_FAULT;
 	} else if (strcmp(type, "d") == 0) {
 		cell.kind = SHEET_DATE;
 		cell.text = arena_copy_span(all->arena, cell.text, strcspn(cell.text, "T"));
-	} else if (sheet_kind_of(cell.text) == SHEET_FAULT) {
+	} else if (strcmp(type, "e") == 0 || sheet_kind_of(cell.text) == SHEET_FAULT) {
 		cell.kind = SHEET_FAULT;
 	}
 	return cell;

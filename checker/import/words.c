@@ -227,7 +227,7 @@ static int by_word(const void *a, const void *b)
 const char *words_sorted(struct arena *arena, const char *set)
 {
 	enum { MOST = 32 };
-	const char *rows[MOST];
+	const char *rows[MOST] = {NULL};
 	size_t count = 0;
 	for (const char *at = set + strspn(set, " "); *at && count < MOST; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
@@ -239,7 +239,8 @@ const char *words_sorted(struct arena *arena, const char *set)
 			rows[count++] = word;
 		at += length;
 	}
-	qsort(rows, count, sizeof *rows, by_word);
+	if (count > 1)
+		qsort(rows, count, sizeof *rows, by_word);
 	struct text text = text_in(arena);
 	for (size_t i = 0; i < count; i++)
 		text_addf(&text, "%s%s", i ? " " : "", rows[i]);

@@ -21,7 +21,7 @@ struct words;
 /* The list, made ready; it lives in the arena. */
 const struct words *words_open(struct arena *arena);
 
-const char *words_fold(struct arena *arena, const char *text);
+const char *words_fold(struct arena *arena, const char *written);
 
 /* Is the folded text one of "lean|rich" when those are folded too? */
 bool words_are_one_of(struct arena *arena, const char *folded, const char *alternatives);
@@ -30,13 +30,13 @@ bool words_are_one_of(struct arena *arena, const char *folded, const char *alter
 size_t words_within(struct arena *arena, const char *folded, const char *alternatives);
 
 /* The concepts of a folded text, sorted and separated by spaces; "" when all its words are such as say nothing. */
-const char *words_concepts(struct arena *arena, const struct words *words, const char *folded);
+const char *words_concepts(struct arena *arena, const struct words *all, const char *folded);
 
 /* Words separated by spaces, sorted, each once. */
 const char *words_sorted(struct arena *arena, const char *set);
 
 /* The field of field.def that the set heads on a sheet of this letter; NULL: none. */
-const char *words_field(const struct words *words, char sheet, const char *concepts);
+const char *words_field(const struct words *all, char sheet, const char *concepts);
 
 /* The same set without one of them, or NULL when it is not among them. */
 const char *words_without(struct arena *arena, const char *concepts, const char *concept);
@@ -45,9 +45,9 @@ const char *words_without(struct arena *arena, const char *concepts, const char 
  * A unit as sheets write it, as units.def spells it: "bar(ü)" is barg, "Gew.-%" wt%, "Zoll" in. NULL: none. One letter is a
  * unit only where `apart` says that it stands where units do: in brackets, in a row of units.
  */
-const char *words_unit(struct arena *arena, const struct words *words, const char *written, bool apart);
+const char *words_unit(struct arena *arena, const struct words *all, const char *written, bool apart);
 
 /* A heading without its unit; `*unit` NULL when it names none. */
-const char *words_without_unit(struct arena *arena, const struct words *words, const char *heading, const char **unit);
+const char *words_without_unit(struct arena *arena, const struct words *all, const char *heading, const char **unit);
 
 #endif
