@@ -192,6 +192,15 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 			"conditions"},
 		{"Line No.,Size,Op. press. (bar)\nL-1,NPS 6,12\n", "pressure=\"12 bar\"", "bar?"},
 		{"Date,Fe (ppmw),pH\n03/04/2026,5,10\n", "date=\"2026-", "cannot be told apart"},
+		{"Date,Fe (ppmw),pH\n03/04/2026,5,10\n02/01/2026,5,10\n05/02/2026,6,10\n01/03/2026,6,10\n",
+			"date=\"2026-", "cannot be told apart"}, /* in order by neither reading */
+		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,1/16\n", "corrosion-allowance=", "left out"},
+		{"Tag,Description,Dia. (in)\nC-1,Amine absorber,60 / 48\n", "diameter=", "left out"},
+		{"Tag,Description,Op. temp. (degC)\nV-1,Flash drum,HOLD 5\n", "temperature=\"5", "stated later"},
+		{"Line No.;Size;Medium\nL-1;6\";Sauergas zum Absorber\n", "service=\"acid gas", NULL},
+		{"Stream,Description,H2S (vol%),CO2 (vol%)\n4,Vapour of the regenerator,30,5\n",
+			"h2s-content=", "do not sum up"},
+		{"Tag,Description,Material\nE-9,Kondensator Regenerator,CS\n", "<regenerator", NULL},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(rows[i].sheet, &said);
@@ -223,4 +232,60 @@ Test(package, remarks_become_values_where_they_say_them_plainly)
 			  "taken: traced "
 			  "('traced': '?' stands beside it); not read: traced?; spare"),
 		"%s", run.errors);
+}
+
+/* What a sheet says in the ways of sheets: each row has what the draft must hold. */
+Test(package, what_people_write_into_cells_is_read)
+{
+	static const struct {
+		const char *sheet, *holds;
+	} rows[] = {
+		{"Tag,Description,C.A. (in)\nV-1,Flash drum,1/16\n", "corrosion-allowance=\"0.0625 in\""},
+		{"Tag,Description,Shell Mat'l\nV-1,Flash drum,\"CS, normalised\"\n", "material=\"carbon steel\""},
+		{"Line No.,Size,Material,Insul.\nL-1,6\",CS,PP\nL-2,4\",do.,50 mm\n",
+			"tag=\"L-2\" size=\"NPS 4\" material=\"carbon steel\" insulated=\"yes\""},
+		{"Date,Fe (ppmw),pH\n07/01/2026,5,10\n04/02/2026,5,10\n04/03/2026,6,10\n01/04/2026,6,10\n",
+			"date=\"2026-04-01\""},
+		{"Date,Fe (ppmw),pH\n01/07/2026,5,10\n02/04/2026,5,10\n03/04/2026,6,10\n04/01/2026,6,10\n",
+			"date=\"2026-02-04\""},
+		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "h2s=\"&lt;4 vol%\""},
+		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "C4+ (vol%): 0.7"},
+		{"Tag,Description,Material\nE-9,Kondensator Regenerator,CS\n", "<condenser tag=\"E-9\""},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s%s", i, draft, said);
+	}
+}
+
+/* The column of a maximum over the cases is no case, and its figures are left. */
+Test(package, a_maximum_beside_the_cases_is_none)
+{
+	const char *said,
+		*draft = drafted(
+			"Stream,1,,\nDescription,Lean amine,,\nCase,A,B,max. all cases\nTemperature (degC),40,45,45\n"
+			"Mass flow (kg/h),5000,6000,7777\n",
+			&said);
+	cr_expect(strstr(draft, "case=\"b\" temperature=\"45 degC\""), "%s%s", draft, said);
+	cr_expect(!strstr(draft, "7777") && strstr(said, "no case"), "%s%s", draft, said);
+}
+
+/* Whatever stands in headings and cells, the draft is read back as a description without a fault. */
+Test(package, no_sheet_makes_a_draft_that_is_none)
+{
+	static const char *const sheets[] = {
+		"Tag,ID,\"ID, in\",I.D.\nV-1,V-2,48,<\nV-3,,\"&\",\"\"\"\"\n",
+		"Tag,Tag No.,Description,Remarks\nV-1,V-2,Flash drum,--> <!-- ]]> & -- -\n<V>,--,Flash drum,&\n",
+		"Stream,1,1,--\nCase,\"\",do.,-->\nTemperature (degC),\"<\",40,--\nC3+,-->,&amp;,<x>\n",
+		"Line No.,From,To,Size\n\"\"\"\",do.,do.,6\"\nL\xc3\x28,B.L.,<,>\nL-1,L-1,L-1,1/16\n",
+		"PSV,Protects,Case,Set (barg)\n\"a\"\"b\",\"a\"\"b\",--,HOLD 5\n",
+	};
+	const struct vocabulary *units = unit_vocabulary(&trial.arena);
+	for (size_t i = 0; i < COUNT(sheets); i++) {
+		struct problems faults = {.arena = &trial.arena};
+		const char *said, *draft = drafted(sheets[i], &said);
+		element_parse(&trial.arena, "draft.xml", draft, strlen(draft), units, &faults);
+		cr_expect(faults.count == 0, "%zu: %s\n%s", i,
+			faults.count ? problem_line(&faults, &faults.rows[0]) : "", draft);
+	}
 }

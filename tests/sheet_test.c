@@ -266,6 +266,14 @@ Test(sheet, headings_are_understood_in_several_languages)
 		{LISTS_EQUIPMENT, "Mantelseite Werkstoff", "material", "shell-side", NULL},
 		{LISTS_EQUIPMENT, "Wärmeleistung kW", "duty", NULL, "kW"},
 		{LISTS_EQUIPMENT, "NPSHr (m)", "npsh-required", NULL, "m"},
+		{LISTS_EQUIPMENT, "Tubes: T in (°C)", "inlet-temperature", "tube-side", "degC"},
+		{LISTS_EQUIPMENT, "No. of tubes", "tubes", NULL, NULL},
+		{LISTS_EQUIPMENT, "I.D.", "diameter", NULL, NULL},
+		{LISTS_EQUIPMENT, "ID, in", "diameter", NULL, "in"},
+		{LISTS_EQUIPMENT, "ID", "tag", NULL, NULL},
+		{LISTS_STREAMS, "C3", "propane", NULL, NULL},
+		{LISTS_STREAMS, "C3+", "", NULL, NULL},
+		{LISTS_STREAMS, "H2S loading (calc), mol/mol", "h2s loading", NULL, "mol/mol"},
 		{LISTS_STREAMS, "H₂S, mol-%", "h2s", NULL, "mol%"},
 		{LISTS_STREAMS, "Massenstrom [kg/h]", "flow", NULL, "kg/h"},
 		{LISTS_STREAMS, "Mol. wt.", "molar-mass", NULL, NULL},
@@ -300,4 +308,38 @@ Test(sheet, dates_are_read_where_they_can_be_told)
 		const char *date = list_cell_date(&trial.arena, rows[i].written, rows[i].order);
 		cr_expect(text_same(date, rows[i].date), "%s: %s", rows[i].written, date);
 	}
+}
+
+/* Arithmetic: 9 ft is 108 in, 1/16 in 0.0625. */
+Test(sheet, feet_and_fractions_of_inches_are_lengths)
+{
+	static const struct {
+		const char *written, *unit, *inches;
+	} rows[] = {{"1/16", "in", "0.0625 in"}, {"1/16", "mm", NULL}, {"1/16", NULL, NULL},
+		{"1/8\"", NULL, "0.125 in"}, {"1-1/2", "in", "1.5 in"}, {"1 1/4 in", NULL, "1.25 in"},
+		{"9'-0\"", "ft", "108 in"}, {"12'-6 1/2\"", NULL, "150.5 in"}, {"18'", NULL, "216 in"},
+		{"60 / 48", "in", NULL}, {"16/1", "in", NULL}, {"1/3", "in", NULL}, {"6", "in", NULL},
+		{"12-14", "in", NULL}, {"", "in", NULL}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *inches = list_cell_inches(&trial.arena, rows[i].written, rows[i].unit);
+		cr_expect(text_same(inches, rows[i].inches), "%s: %s", rows[i].written, inches);
+	}
+}
+
+/* "Case A: summer" over a block and "A" over a column are one case; maxima, means and remarks are none. */
+Test(sheet, cases_are_called_by_a_letter_or_in_full)
+{
+	static const struct {
+		const char *text, *letter;
+		bool none;
+	} rows[] = {{"CASE A DESIGN (100 %)", "a", false}, {"A", "a", false}, {"Fall 2: Teillast", "2", false},
+		{"Winter", NULL, false}, {"A cold day", NULL, false}, {"max. all cases", NULL, true},
+		{"Remarks", NULL, true}, {"Mittelwert", NULL, true}, {"maximum", NULL, false}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		cr_expect(
+			text_same(fields_case_letter(&trial.arena, rows[i].text), rows[i].letter), "%s", rows[i].text);
+		cr_expect(fields_no_case(&trial.arena, rows[i].text) == rows[i].none, "%s", rows[i].text);
+	}
+	cr_expect(fields_case(&trial.arena, "to be verified against the blowdown case") == NULL);
+	cr_expect(fields_case(&trial.arena, "Blowdown case") != NULL);
 }

@@ -62,6 +62,35 @@ static void look_at_date(const char *text, size_t *day_first, size_t *month_firs
 	*month_first += second > MONTHS && first <= MONTHS;
 }
 
+/* Samples stand in their order: where only one reading of "04/03/2026" keeps a column of dates in it, that is how they are written. */
+static enum date_order order_of_dates(struct arena *arena, const struct sheet *sheet)
+{
+	enum { FEWEST = 4 };
+	size_t kept[2] = {0, 0};
+	for (size_t k = 0; k < sheet->columns; k++) {
+		size_t count = 0;
+		bool rising[2] = {true, true}, falling[2] = {true, true};
+		const char *before[2] = {NULL, NULL};
+		for (size_t i = 0; i < sheet->rows; i++) {
+			const struct sheet_cell *cell = sheet_at(sheet, i, k);
+			const char *as[2] = {list_cell_date(arena, cell->text, DAY_FIRST),
+				list_cell_date(arena, cell->text, MONTH_FIRST)};
+			if (cell->kind != SHEET_TEXT || !strchr(cell->text, '/') || !as[0] || !as[1])
+				continue;
+			count++;
+			for (size_t n = 0; n < 2; n++) {
+				int order = before[n] ? strcmp(as[n], before[n]) : 0;
+				rising[n] = rising[n] && order >= 0;
+				falling[n] = falling[n] && order <= 0;
+				before[n] = as[n];
+			}
+		}
+		for (size_t n = 0; n < 2 && count >= FEWEST; n++)
+			kept[n] += rising[n] || falling[n];
+	}
+	return kept[0] && !kept[1] ? DAY_FIRST : kept[1] && !kept[0] ? MONTH_FIRST : DATES_UNDECIDED;
+}
+
 /* Are figures in the units of the United States? There commas part thousands. */
 static bool is_in_customary_units(struct arena *arena, const struct sheet *sheet)
 {
@@ -116,6 +145,8 @@ struct cell_rules evidence_rules(struct arena *arena, const struct sheet *sheet,
 	if (sure && group->grouped && !group->decimal && !group->other)
 		rules.thousands = rules.decimal_comma ? '.' : ',';
 	rules.dates = day_first && !month_first ? DAY_FIRST : month_first && !day_first ? MONTH_FIRST : DATES_UNDECIDED;
+	if (!day_first && !month_first)
+		rules.dates = order_of_dates(arena, sheet);
 	return rules;
 }
 

@@ -50,9 +50,50 @@ static const char *without_side(struct arena *arena, const char *concepts, const
 	return concepts;
 }
 
+/* "Tubes: T in": what flows there, its conditions and its material are those of the tube side; a number of tubes is not. */
+static const char *side_of_tubes(struct arena *arena, const char *concepts)
+{
+	static const char *const of_side[] = {
+		"material", "fluid", "temperature", "pressure", "inlet", "outlet", "flow", "design", "service"};
+	const char *rest = words_without(arena, concepts, "tubes");
+	for (size_t i = 0; rest && i < COUNT(of_side); i++)
+		if (text_has_word(concepts, of_side[i]))
+			return words_sorted(arena, arena_join(arena, rest, " tube-side", "", ""));
+	return concepts;
+}
+
+/* "I.D." and "ID, in" are an inside diameter; "ID" alone is what an item is called. */
+static bool is_inside_diameter(const char *folded, const char *heading, const char *unit)
+{
+	return strcmp(folded, "id") == 0 &&
+		(strncmp(heading, "I.D", 3) == 0 || (unit && text_has_word("in mm ft m", unit)));
+}
+
+/* "C3+" is propane and all that is heavier: no component of a description. */
+static bool is_lumped(const char *heading)
+{
+	const char *plus = strchr(heading, '+');
+	return plus && plus > heading && plus[-1] >= '0' && plus[-1] <= '9' && !(plus[1] >= '0' && plus[1] <= '9');
+}
+
+/* "Loading (calc)": that it was calculated makes it no other quantity. */
+static const char *without_origin(struct arena *arena, const char *heading)
+{
+	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
+	if (!close || open == heading ||
+		!words_are_one_of(arena,
+			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
+			"calc|calculated|berechnet|ber|calcule|calculado|berekend"))
+		return heading;
+	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
+}
+
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
 	struct field field = {.exact = true};
+	heading = without_origin(arena, heading);
+	if (lists == LISTS_STREAMS && is_lumped(heading))
+		return (struct field){.name = NULL};
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
 	const char *concepts = alone(folded) ? alone(folded) : words_concepts(arena, words, folded);
@@ -63,9 +104,10 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
-	if (lists == LISTS_EQUIPMENT && text_has_word(concepts, "material") && text_has_word(concepts, "tubes"))
-		concepts = words_sorted(
-			arena, arena_join(arena, words_without(arena, concepts, "tubes"), " tube-side", "", ""));
+	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
+		concepts = "diameter";
+	if (lists == LISTS_EQUIPMENT)
+		concepts = side_of_tubes(arena, concepts);
 	field.name = named(words, lists, concepts);
 	if (!field.name && lists == LISTS_EQUIPMENT)
 		field.name = named(words, lists, without_side(arena, concepts, &field.of));
@@ -120,8 +162,40 @@ const char *fields_case(struct arena *arena, const char *text)
 	for (size_t i = 0; i < COUNT(words); i++)
 		if (strncmp(folded, words[i], strlen(words[i])) == 0)
 			return fields_id(arena, text);
-	size_t length = strlen(folded);
-	if (length > strlen(" case") && strcmp(folded + length - strlen(" case"), " case") == 0)
+	enum { MOST_BLANKS = 3 };
+	size_t length = strlen(folded), blanks = 0;
+	for (const char *c = folded; *c; c++)
+		blanks += *c == ' ';
+	if (blanks <= MOST_BLANKS && length > strlen(" case") &&
+		strcmp(folded + length - strlen(" case"), " case") == 0)
 		return fields_id(arena, text);
 	return NULL;
+}
+
+/* "CASE B WINTER (100 %)", "B": b. */
+const char *fields_case_letter(struct arena *arena, const char *text)
+{
+	static const char *const words[] = {"case ", "fall ", "cas ", "caso ", "lastfall ", "betriebsfall "};
+	const char *folded = words_fold(arena, text);
+	bool named = false;
+	for (size_t i = 0; i < COUNT(words) && !named; i++)
+		if (strncmp(folded, words[i], strlen(words[i])) == 0) {
+			named = true;
+			folded += strlen(words[i]);
+		}
+	size_t length = strcspn(folded, " ");
+	if (!length || length > 2 || (!named && folded[length]))
+		return NULL;
+	return arena_copy_span(arena, folded, length);
+}
+
+/* A column or row of maxima, means or remarks beside the cases is none of them. */
+bool fields_no_case(struct arena *arena, const char *text)
+{
+	static const char of_all[] = "all cases|of cases|alle falle|tous les cas|todos los casos|alle gevallen",
+			  alone[] = "remark|remarks|note|notes|comment|comments|bemerkung|bemerkungen|remarques|"
+				    "observaciones|opmerkingen|average|mean|mittelwert|moyenne|promedio|gemiddelde|sum|"
+				    "summe|total|difference|differenz|margin|basis|source|quelle";
+	const char *folded = words_fold(arena, text);
+	return words_within(arena, folded, of_all) > 0 || words_are_one_of(arena, folded, alone);
 }

@@ -31,6 +31,12 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 /* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
 const char *fields_case(struct arena *arena, const char *text);
 
+/* The letter or number by which a text names a case ("Case B: winter", "B"); NULL: by none. */
+const char *fields_case_letter(struct arena *arena, const char *text);
+
+/* Whether what stands where the cases do is a maximum, a mean or remarks: no case. */
+bool fields_no_case(struct arena *arena, const char *text);
+
 /* Any text as an id: small letters, digits and hyphens. */
 const char *fields_id(struct arena *arena, const char *text);
 

@@ -13,14 +13,21 @@ static const struct {
 #undef CLASS
 };
 
+/* "Condenser regenerator" is a condenser: a column named beside another kind of item says where that belongs. */
 static struct guess named(struct arena *arena, const char *name)
 {
+	static const char columns[] = "absorber treater regenerator";
 	struct guess guess = {.element = NULL};
 	const char *folded = words_fold(arena, name);
 	size_t longest = 0;
 	for (size_t i = 0; *folded && i < COUNT(classes); i++) {
 		size_t length = words_within(arena, folded, classes[i].names);
-		if (length <= longest)
+		bool column = text_has_word(columns, classes[i].element),
+		     before = guess.element && text_has_word(columns, guess.element);
+		bool belongs = before && !column && length && strcmp(classes[i].element, "vessel") != 0;
+		if (length <= longest && !belongs)
+			continue;
+		if (guess.element && !before && column)
 			continue;
 		longest = length;
 		guess = (struct guess){.element = classes[i].element,

@@ -86,6 +86,14 @@ static const char *plain_signs(struct arena *arena, const char *written)
 	return trimmed(arena, text.data, text.length);
 }
 
+/* "< 80" is "<80". */
+static const char *without_gap(struct arena *arena, const char *written)
+{
+	size_t signs = strspn(written, "<>="), gap = strspn(written + signs, " ");
+	return signs && gap ? arena_join(arena, arena_copy_span(arena, written, signs), written + signs + gap, "", "")
+			    : written;
+}
+
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
@@ -218,6 +226,8 @@ static bool split_range(struct cell *cell, const char *written, const char **fir
 	static const char *const signs[] = {"..", " to ", "/", "-"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
+		if (*signs[i] == '/' && cell->type->accepted.kinds[0] == KIND_LENGTH)
+			continue; /* a fraction, or two sizes: no range */
 		if (!at || !begins_number(written))
 			continue;
 		const char *after = at + strlen(signs[i]);
@@ -330,7 +340,13 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
-	const char *first, *second;
+	const char *first, *second, *inches = NULL;
+	if (cell->type->accepted.kinds[0] == KIND_LENGTH)
+		inches = list_cell_inches(cell->arena, written, cell->rules->unit);
+	if (inches && is_value(cell, inches)) {
+		interpret(cell, "feet, inches and fractions of an inch");
+		return taken(cell, inches);
+	}
 	if (is_one_of("AMB|AMB.|AMBIENT", written)) {
 		if (!cell->rules->ambient || !is_value(cell, cell->rules->ambient))
 			return left_out("ambient, and the map does not say what that is");
@@ -521,6 +537,17 @@ static bool is_to_follow(struct arena *arena, const char *written)
 		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
 }
 
+/* "HOLD 5" is owed, and 5 the number of the hold. */
+static bool is_hold(const char *written)
+{
+	static const char hold[] = "HOLD";
+	size_t length = sizeof hold - 1;
+	for (size_t i = 0; i < length; i++)
+		if ((written[i] & ~0x20) != hold[i])
+			return false;
+	return strspn(written + length, " .#0123456789") == strlen(written + length);
+}
+
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
@@ -535,12 +562,13 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_NOT_STATED};
 	if (rules->words && !written_is_owed(written) && is_to_follow(arena, written))
 		return owed(&cell, written);
-	if (written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
+	if (is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind == KIND_DATE && rules->words)
 		return read_date(&cell, written);
 	if (kind_is_number(kind)) {
+		written = without_gap(arena, written);
 		const char *bare = rules->words ? without_groups(arena, written) : written;
 		const char *known = rules->words ? with_known_unit(&cell, bare) : NULL;
 		written = known ? known : without_marks(&cell, bare);

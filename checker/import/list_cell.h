@@ -38,6 +38,12 @@ struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules);
 
 /* "14.09.2026", "Sep-26", "14 mars 2026" as 2026-09-14 or 2026-09; NULL: none, or day and month cannot be told apart. */
+/*
+ * Feet, inches and fractions of an inch as decimal inches ("9'-0\"": 108 in; "1-1/2" in a column of inches: 1.5 in). NULL: it is
+ * none of these, or a fraction of another unit. In list_length.c.
+ */
+const char *list_cell_inches(struct arena *arena, const char *written, const char *unit);
+
 const char *list_cell_date(struct arena *arena, const char *written, enum date_order order);
 
 /* The word of the type that is written so, or otherwise ("SS316L", "Kohlenstoffstahl"), by means.def; NULL: none is known. */

@@ -78,6 +78,24 @@ static bool continues(const struct record *record)
 	return false;
 }
 
+/* A record of maxima or means of the cases, or of remarks on them: sentences are kept, figures are none of a case. */
+static void leave_no_case(struct record *record, const struct field_column *of_case)
+{
+	struct package *package = record->sheet->package;
+	record_pass_at(record, of_case->column->at, OUTCOME_STRUCTURE);
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *cell = record_cell(record, column);
+		if (cell->kind != SHEET_TEXT || cell->hidden || !is_sentence(cell->text) ||
+			record_is_done(record, column))
+			continue;
+		draft_add_note(&package->draft, NULL, cell->text,
+			arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+		record_arrived(record, column);
+	}
+	record_leave(record, "what stands where the case is named is no case");
+}
+
 static void read_records(struct reading_sheet *sheet)
 {
 	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
@@ -90,6 +108,10 @@ static void read_records(struct reading_sheet *sheet)
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
 		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
+		if (of_case && fields_no_case(package->arena, record_cell(&record, of_case)->text)) {
+			leave_no_case(&record, of_case);
+			continue;
+		}
 		if (of_case && sheet->lists != LISTS_RELIEF) {
 			if (*record_cell(&record, of_case)->text) { /* it holds on below, until another is named */
 				last_case = package_case(package, record_cell(&record, of_case)->text);
@@ -101,6 +123,7 @@ static void read_records(struct reading_sheet *sheet)
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
+		record_say_ditto(&record);
 	}
 }
 

@@ -70,6 +70,8 @@ void record_pass(struct record *record, const struct field_column *column, enum 
 const struct field_column *record_column(const struct record *record, const char *field);
 const char *record_text(const struct record *record, const char *field);
 const struct sheet_cell *record_cell(const struct record *record, const struct field_column *column);
+/* record_cell gives what a ditto mark stands for; this says so, once the record is read. */
+void record_say_ditto(const struct record *record);
 
 void record_arrived(struct record *record, const struct field_column *column);
 void record_interpreted(struct record *record, const struct field_column *column, const char *as, const char *why);

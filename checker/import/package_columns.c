@@ -4,6 +4,24 @@
 
 /* ---- cases ---- */
 
+/* "A" over a column is "CASE A (summer)" over a block, where just one case of the map has that letter. */
+static const char *case_by_letter(const struct package *package, const char *text)
+{
+	const char *letter = fields_case_letter(package->arena, text), *found = NULL;
+	for (size_t i = 0; letter && i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		const char *other = element_is(child, "case")
+			? fields_case_letter(package->arena, element_attribute(child, "written"))
+			: NULL;
+		if (!other || strcmp(other, letter) != 0)
+			continue;
+		if (found)
+			return NULL;
+		found = element_attribute(child, "id");
+	}
+	return found;
+}
+
 const char *package_case(struct package *package, const char *text)
 {
 	for (size_t i = 0; i < package->map->child_count; i++) {
@@ -13,6 +31,9 @@ const char *package_case(struct package *package, const char *text)
 				strcmp(element_attribute(child, "id"), text) == 0))
 			return element_attribute(child, "id");
 	}
+	const char *lettered = case_by_letter(package, text);
+	if (lettered)
+		return lettered;
 	const char *id = fields_id(package->arena, text);
 	if (!*id)
 		return NULL;

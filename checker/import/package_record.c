@@ -2,11 +2,46 @@
 
 #include <string.h>
 
+#include "base/count.h"
 #include "import/package_columns.h"
+
+/* "do.", "dto.", or a mark of two strokes: as in the record before. */
+static bool is_ditto(const struct sheet_cell *cell)
+{
+	static const char *const marks[] = {
+		"\"", "''", "\u2033", "\u201d", "\u3003", "do.", "do", "dto.", "dto", "ditto", "dito", "idem", "id."};
+	for (size_t i = 0; i < COUNT(marks) && cell->kind == SHEET_TEXT; i++)
+		if (text_same_nocase(cell->text, marks[i]))
+			return true;
+	return false;
+}
 
 const struct sheet_cell *record_cell(const struct record *record, const struct field_column *column)
 {
-	return table_at(record->sheet->table, record->at, column->column->at);
+	const struct table *table = record->sheet->table;
+	const struct sheet_cell *own = table_at(table, record->at, column->column->at), *cell = own;
+	for (size_t at = record->at; is_ditto(cell) && at > table->first; at--)
+		cell = table_at(table, at - 1, column->column->at);
+	return cell->kind == SHEET_EMPTY ? own : cell;
+}
+
+void record_say_ditto(const struct record *record)
+{
+	const struct table *table = record->sheet->table;
+	struct package *package = record->sheet->package;
+	for (size_t i = 0; i < table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *own = table_at(table, record->at, column->column->at);
+		if (!column->map || !is_ditto(own) || record_cell(record, column) == own)
+			continue;
+		record_pass_at(record, column->column->at, OUTCOME_INTERPRETED);
+		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED,
+			table_place(table, record->at, column->column->at),
+			"%s: %s: %s stands for %s of the record before",
+			table_cell_name(package->arena, table, record->at, column->column->at), column->column->heading,
+			text_quoted(package->arena, own->text),
+			text_quoted(package->arena, record_cell(record, column)->text));
+	}
 }
 
 const struct field_column *record_column(const struct record *record, const char *field)

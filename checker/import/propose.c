@@ -21,8 +21,8 @@ struct proposing {
 	struct problems *guesses;
 	struct text cases, sheets;
 	enum decimal_sign decimal;
-	bool has_normal, needs_normal; /* a case for what is stated beside those of others */
-	const char **case_ids;
+	bool has_normal, needs_normal;	       /* a case for what is stated beside those of others */
+	const char **case_ids, **case_letters; /* in step; NULL: a case without one */
 	size_t case_count, case_capacity;
 };
 
@@ -208,6 +208,9 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
+	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
+		text_has_word("in mm ft m", out.unit))
+		out.field.name = "diameter";
 	static const char components[] =
 		"strength methane ethane propane isobutane butane isopentane pentane hexane heptane octane ethylene "
 		"propylene benzene toluene hydrogen nitrogen argon o2 co cos so2 nh3 hcn mercaptans";
@@ -301,8 +304,16 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	for (size_t i = 0; i < all->case_count; i++)
 		if (strcmp(all->case_ids[i], id) == 0)
 			return;
-	if (!*id)
+	const char *letter = fields_case_letter(all->arena, text);
+	for (size_t i = 0; letter && i < all->case_count; i++)
+		if (text_same(all->case_letters[i], letter))
+			return; /* it is named so elsewhere in full, or here */
+	if (!*id || fields_no_case(all->arena, text))
 		return;
+	size_t letters = all->case_capacity;
+	all->case_letters =
+		arena_grow(all->arena, all->case_letters, all->case_count, &letters, sizeof *all->case_letters);
+	all->case_letters[all->case_count] = letter;
 	all->case_ids =
 		arena_grow(all->arena, all->case_ids, all->case_count, &all->case_capacity, sizeof *all->case_ids);
 	all->case_ids[all->case_count++] = id;
@@ -455,14 +466,16 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 static void add_unknown(struct proposing *all, struct text *out, const struct proposed *proposed, const char **seen,
 	size_t *count, size_t most)
 {
-	if (!text_has_word("lines equipment nozzles relief", lists_name(proposed->lists)))
+	if (!text_has_word("lines streams equipment nozzles relief laboratory", lists_name(proposed->lists)))
 		return;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
 			const char *folded = words_fold(all->arena, column->heading);
-			bool new = !column->known_as &&*folded &&*count < most;
+			bool sum = words_are_one_of(
+				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
+			bool new = !column->known_as &&*folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
 			if (!new)

@@ -159,11 +159,57 @@ static bool is_grade(const char *folded)
 	return false;
 }
 
+/* "P265GH (1.0425)", "1.4404 plates, PWHT": the metal that the cell begins with; the whole of it is kept as a note. */
+static bool state_first_words(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char around[] =
+		"platten|plates|plate|tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
+	size_t length = strcspn(text, "(,;");
+	if (record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
+		material(record, column, text))
+		return false;
+	if (!text[length] && blank && words_are_one_of(arena, words_fold(arena, blank), around))
+		length = (size_t)(blank - text);
+	const char *first =
+		text[length] && length ? material(record, column, arena_copy_span(arena, text, length)) : NULL;
+	if (!first)
+		return false;
+	struct draft_item *noted = vocabulary_child(item->element, "note") ? item : item->parent ? item->parent : item;
+	if (!record_state_value(record, column, item, "material", first))
+		return false;
+	draft_add_note(record_draft(record), vocabulary_child(noted->element, "note") ? noted : NULL,
+		arena_join(arena, column->column->heading, ": ", text, ""), source(record));
+	record_interpreted(record, column, first, "the metal that it begins with; all of it is kept as a note");
+	return true;
+}
+
+/* "60 mm", "2 in", "PP": what is said of insulation says that there is some; the words are kept. */
+static bool state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *folded = words_fold(record_arena(record), cell->text);
+	bool thickness = strtod(cell->text, NULL) > 0;
+	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
+		(!thickness &&
+			!words_are_one_of(
+				record_arena(record), folded, "pp|personnel protection|hc|heat conservation|p p")))
+		return false;
+	if (!record_state_value(record, column, item, "insulated", "yes"))
+		return false;
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "yes", "what it is insulated with; kept as a note");
+	return true;
+}
+
 static void state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
+		return;
+	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
 		return;
 	if (record_state(record, column, item, attribute) && strcmp(attribute, "material") == 0 &&
 		is_grade(words_fold(record_arena(record), text)) && vocabulary_attribute(item->element, "grade"))
@@ -388,6 +434,8 @@ void record_state_field(struct record *record, const struct field_column *column
 			attribute, column->of ? " of its " : "", column->of ? column->of : "");
 		if (!place || !vocabulary_attribute(place->element, attribute))
 			keep_as_note(record, column, place ? place : item, what);
+		else if (strcmp(attribute, "insulated") == 0 && state_insulation(record, column, place))
+			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);
 		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||

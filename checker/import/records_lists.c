@@ -206,7 +206,9 @@ static void state_rich(struct record *record, const struct field_column *column,
 {
 	const struct draft_item *rich = only_stream(record_draft(record), "rich");
 	if (!rich) {
-		record_left(record, column, "of the rich solution, and there is no stream of it, or more than one");
+		record_note(record, item, column, true);
+		record_interpreted(record, column, "a note",
+			"of the rich solution, and there is no stream of it, or more than one");
 		return;
 	}
 	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,

@@ -172,6 +172,18 @@ static void state_share(
 		all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
 }
 
+/* Do the shares that a sheet gives make up a whole? A part of them says nothing of the mass of the rest. */
+static bool is_whole(const struct composition *all)
+{
+	enum { HUNDRED = 100, MILLION = 1000000 };
+	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
+	const double wholes[] = {1, HUNDRED, MILLION};
+	for (size_t i = 0; i < COUNT(wholes); i++)
+		if (fabs(sum / wholes[i] - 1) < 0.03)
+			return true;
+	return !is_share(all->unit);
+}
+
 /* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
 static double whole(const struct record *record, const struct composition *all)
 {
@@ -209,6 +221,9 @@ static void state_gas_component(struct record *record, const struct field_column
 			state_share(record, column, all, of_one ? 1 : WHOLE);
 		else
 			record_left(record, column, "shares without a unit that sum up to neither 1 nor 100");
+	} else if (!is_whole(all)) {
+		record_left(
+			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 	} else {
 		state_share(record, column, all, whole(record, all));
 	}
@@ -259,6 +274,11 @@ static void state_mass_content(struct record *record, const struct field_column 
 		: strcmp(field, "water") == 0		  ? "water-content"
 							  : field;
 	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
+	if (!is_whole(all)) {
+		record_left(
+			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
+		return;
+	}
 	if (!isfinite(share) || share > ALL) {
 		record_left(record, column, "its mass over that of all components cannot be calculated");
 		return;
@@ -356,12 +376,31 @@ static bool is_norm_volume(const struct record *record, const struct field_colum
 		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
 }
 
+/* What a description has no attribute for: kept with its heading, unit and case. */
+static void state_note(struct record *record, const struct field_column *column)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *unit = unit_of(column), *of_case = column->of_case ? column->of_case : record->of_case;
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
+		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
+		return;
+	}
+	draft_add_note(&package->draft, record->item,
+		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
+			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, column);
+}
+
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
 	bool gas = strcmp(record->item->element->name, "gas") == 0;
 	if (strcmp(field, "name") == 0)
 		state_name(record, column, tag);
+	else if (strcmp(field, "note") == 0)
+		state_note(record, column);
 	else if (strcmp(field, "phase") == 0)
 		record_arrived(record, column);
 	else if (strcmp(field, "vapour-fraction") == 0)
