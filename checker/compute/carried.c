@@ -7,6 +7,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/discrepancy.h"
+#include "compute/holdup.h"
 #include "compute/restated.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
@@ -306,7 +307,7 @@ static void of_side_stream(const struct scene *scene)
 		!item_is(stream, "stream"))
 		return;
 	if (scene_stated(scene, "slip"))
-		compare_share(scene, stream);
+		compare_share(scene, holdup_circulation(scene, stream));
 	else
 		compare_flow(scene, stream, true);
 }

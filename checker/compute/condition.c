@@ -7,6 +7,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
+#include "compute/wall.h"
 #include "resolve/equipment.h"
 
 static const double LEAST_HOLDING = 866.15; /* K: 593 degC, 1100 degF; API RP 945, 2003, as quoted */
@@ -149,9 +150,21 @@ static void put_undone(const struct scene *scene, struct relief *relief)
 	put_words(scene, relief->undone);
 }
 
+/* Whether it was held long enough is not known of a thickness that cannot be. */
+static void put_unknown_hold(const struct scene *scene)
+{
+	struct missing missing = {.item = scene->item, .quantity = "pwht-hold-thickness", .reason = wall_not_credible};
+	scene_put(scene, "stress-relieved", quantity_lacking(table_arena(scene->table), KIND_YES_NO, missing));
+	put_words(scene, "treated, at a thickness that cannot be");
+}
+
 static void put_treatment(const struct scene *scene, const struct quantity *pwht)
 {
 	struct relief relief = {.undone = NULL};
+	if (!wall_is_credible(scene, scene_get(scene, "pwht-hold-thickness"))) {
+		put_unknown_hold(scene);
+		return;
+	}
 	held_too_cold(&relief, scene);
 	held_too_short(&relief, scene);
 	left_out(&relief, scene);

@@ -110,13 +110,14 @@ static struct input level_of(const struct scene *scene)
 	return level;
 }
 
+/* `open`, m3: what is left open by a level or heads that nobody states. */
 static const struct quantity *held(const struct scene *scene, double volume, double error, enum formula_code formula,
-	const struct input *inputs, size_t count, bool assumed)
+	const struct input *inputs, size_t count, double open)
 {
 	return derived_put(scene, "liquid-volume", CAREFUL_NEITHER,
 		quantity_computed(
 			table_arena(scene->table), KIND_VOLUME, volume, error, &formulas[formula], inputs, count),
-		assumed ? volume : 0);
+		open);
 }
 
 /* In the bottom of a tower, by a level in m: its height does not count. */
@@ -130,7 +131,7 @@ static void held_in_tower(const struct scene *scene, const struct holder *holder
 	inputs[3] = level;
 	vessel.length = vessel.diameter + 2 * level.quantity->si;
 	double volume = vessel_liquid(&vessel, level.quantity->si);
-	held(scene, volume, 0, FORMULA_LIQUID_HELD, inputs, 4, false);
+	held(scene, volume, 0, FORMULA_LIQUID_HELD, inputs, 4, 0);
 }
 
 static void held_in_drum(const struct scene *scene, const struct holder *holder)
@@ -142,12 +143,17 @@ static void held_in_drum(const struct scene *scene, const struct holder *holder)
 	double unit = level->kind == KIND_SHARE ? vessel_height(&vessel) : 1;
 	double volume = vessel_liquid(&vessel, level->si * unit);
 	double more = vessel_liquid(&vessel, (level->si + level->uncertainty) * unit);
+	double open = level->known == ASSUMED ? volume : 0;
+	struct vessel straight = vessel;
+	straight.heads = HEADS_FLAT;
+	if (inputs[1].quantity->known == ASSUMED) /* many state what the shell holds between its tangent lines */
+		open = fmax(open, volume - vessel_liquid(&straight, level->si * unit));
 	if (item_is_any(scene->item, "tank vessel")) {
 		vessel.vertical = false; /* full, both heads count */
 		derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, vessel_liquid(&vessel, vessel.diameter),
 			0, FORMULA_VESSEL_VOLUME, inputs, 4);
 	}
-	held(scene, volume, more - volume, FORMULA_LIQUID_HELD, inputs, 5, level->known == ASSUMED);
+	held(scene, volume, more - volume, FORMULA_LIQUID_HELD, inputs, 5, open);
 }
 
 /* Of its whole volume, where no dimensions are stated. */
@@ -157,7 +163,8 @@ static void held_of_volume(const struct scene *scene)
 	const struct quantity *level = inputs[1].quantity;
 	if (level->kind == KIND_SHARE)
 		held(scene, inputs[0].quantity->si * level->si, inputs[0].quantity->si * level->uncertainty,
-			FORMULA_LIQUID_OF_VOLUME, inputs, 2, level->known == ASSUMED);
+			FORMULA_LIQUID_OF_VOLUME, inputs, 2,
+			level->known == ASSUMED ? inputs[0].quantity->si * level->si : 0);
 }
 
 /* A sump is a pit with straight walls. */
@@ -171,7 +178,7 @@ static void held_in_pit(const struct scene *scene)
 	double unit = level->kind == KIND_SHARE ? depth : 1, high = fmin(level->si * unit, depth);
 	derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, area * depth, 0, FORMULA_PIT_VOLUME, inputs, 3);
 	held(scene, area * high, area * level->uncertainty * unit, FORMULA_LIQUID_IN_PIT, inputs, 4,
-		level->known == ASSUMED);
+		level->known == ASSUMED ? area * high : 0);
 }
 
 static void volume(const struct scene *scene, const struct holder *holder)
@@ -263,6 +270,30 @@ static void carbon_bed(const struct scene *scene)
 		FORMULA_BED_CONTACT, inputs, 3);
 }
 
+/* The stream that this one is drawn from, by itself or by a split; NULL: none is named. */
+static const struct item *drawn_from(const struct scene *scene, const struct item *stream)
+{
+	struct items splits = table_of_kind(scene->table, "split");
+	const struct item *source = table_follow(scene->table, stream, scene->operating_case, "from");
+	for (size_t i = 0; !item_is(source, "stream") && i < splits.count; i++) {
+		const char *branches = scene_word_of(scene, splits.rows[i], "to");
+		if (branches && stream->tag && text_has_word(branches, stream->tag))
+			source = table_follow(scene->table, splits.rows[i], scene->operating_case, "from");
+	}
+	return item_is(source, "stream") ? source : NULL;
+}
+
+const struct item *holdup_circulation(const struct scene *scene, const struct item *stream)
+{
+	static const double same = 0.1; /* of the share: what rounding and the margin of a slip stream leave open */
+	const struct item *source = drawn_from(scene, stream);
+	const struct quantity *share = scene_get(scene, "slip"), *own = scene_get_of(scene, stream, "mass-flow"),
+			      *whole = source ? scene_get_of(scene, source, "mass-flow") : NULL;
+	if (!scene_stated(scene, "slip") || !is_number(share) || !is_number(own) || !is_number(whole))
+		return stream;
+	return fabs(own->si - share->si * whole->si) <= same * own->si ? source : stream;
+}
+
 /* The share of the circulation that a filter, a bed or a reclaimer takes, and its flow where only the share is stated. */
 static void slip_of_flow(const struct scene *scene, const struct item *stream)
 {
@@ -292,9 +323,9 @@ static void slip(const struct scene *scene)
 	bool flow = scene_get(scene, "flow") && scene_stated(scene, "flow"), share = scene_stated(scene, "slip");
 	derived_judge_as_stated(scene, "slip", KIND_SHARE);
 	if (stream && flow)
-		slip_of_flow(scene, stream);
+		slip_of_flow(scene, holdup_circulation(scene, stream));
 	else if (stream && share)
-		flow_of_slip(scene, stream);
+		flow_of_slip(scene, holdup_circulation(scene, stream));
 }
 
 /* One mole of soda frees two of bound amine: what the salts of the charge need, and what it is given. */

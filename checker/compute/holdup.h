@@ -14,6 +14,12 @@
  */
 bool holdup_shape(const struct scene *scene, struct vessel *vessel, struct input inputs[4]);
 
+/*
+ * Of which stream a filter, bed or reclaimer takes its share: of the circulation. That is the stream it names, unless that one is the
+ * share itself: drawn from another stream, or by a split, of which its flow is the `slip` that is stated.
+ */
+const struct item *holdup_circulation(const struct scene *scene, const struct item *stream);
+
 void holdup_compute(struct table *table);
 
 #endif

@@ -200,7 +200,7 @@ static const struct item *column_of(const struct scene *scene)
 	return holder == scene->item ? NULL : holder;
 }
 
-/* The temperature of the end at which a zone, or what names one, lies; NULL: it is at neither, or nothing is known of that end. */
+/* The temperature of the end at which a zone, or what names one, lies; NULL: at neither, or nothing is known of that end. */
 static const char *end_here(const struct scene *scene)
 {
 	const struct item *column = column_of(scene);
@@ -294,7 +294,10 @@ static void see_other_face(struct heat *heat, const struct scene *scene)
 		leave_open(heat, scene, exchanger, "skin-temperature");
 }
 
-/* An exchanger of which only the sides are described is as hot as they are; a side rated by itself is not what rates it. */
+/*
+ * An exchanger of which only the sides are described is as hot as they are; a side rated by itself is not what rates it, nor is
+ * what heats a reboiler.
+ */
 static void see_sides(struct heat *heat, const struct scene *scene)
 {
 	struct scene side = *scene;
@@ -320,7 +323,7 @@ static void see_case(struct heat *heat, const struct scene *scene, enum which wh
 		size_t before = heat->count;
 		see_stated(heat, scene);
 		see_streams(heat, scene);
-		if (which == OF_ALL && heat->count == before)
+		if (which == OF_ALL && heat->count == before && item_is_any(scene->item, "exchanger cooler"))
 			see_sides(heat, scene);
 	}
 	see_treatment(heat, scene, "traced", "tracing-temperature");

@@ -16,6 +16,9 @@ static const double PIPE_Y = 0.4, MILL_TOLERANCE = 0.125, LEAST_PIPE_JOINT = 0.8
 /* From memory of ASME VIII-1: UG-27(c)(1), table UW-12 (no radiography), the addenda of 1999. */
 static const double SHELL_Y = 0.6, SHELL_LIMIT = 0.385, LEAST_SHELL_JOINT = 0.7, YEAR_OF_CHANGE = 1999;
 
+/* m, and of the diameter: thicker is a slip; common practice, no source. */
+static const double MOST_PLATE = 0.4, LEAST_SHELL = 0.3, MOST_OF_DIAMETER = 0.1;
+
 #define MEGA(x) ((x)*1e6)
 #define KELVIN(x) ((x) + 273.15)
 #define SEAMLESS true
@@ -287,8 +290,43 @@ static bool is_of_these_codes(const struct scene *scene)
 	return !code || strstr(code, "ASME") || strstr(code, "B31") || strstr(code, "VIII");
 }
 
+const char wall_not_credible[] = "the thickness stated is no wall of plate on this diameter";
+
+bool wall_is_credible(const struct scene *scene, const struct quantity *thickness)
+{
+	const struct quantity *diameter = scene_get(scene, "diameter");
+	if (!is_number(diameter) && scene->item->parent)
+		diameter = scene_get_of(scene, scene->item->parent, "diameter");
+	if (!is_number(thickness) || item_is(scene->item, "line"))
+		return true;
+	return thickness->si <= MOST_PLATE &&
+		!(is_number(diameter) && diameter->si >= LEAST_SHELL &&
+			thickness->si > MOST_OF_DIAMETER * diameter->si);
+}
+
+/* A wall that cannot be: said of the item that states it, as of any value that its own data contradict. */
+static void slip_of_wall(const struct scene *scene)
+{
+	struct arena *arena = table_arena(scene->table);
+	struct input inputs[] = {scene_input(scene, "x", "thickness"),
+		scene_input_is("y", "the thickest plate",
+			quantity_constant(arena, KIND_LENGTH, MOST_PLATE, "common practice, no source"))};
+	const struct quantity *wall = inputs[0].quantity;
+	if (scene->operating_case != EVERY_CASE || !scene_owns(scene, scene->item, "thickness") ||
+		wall_is_credible(scene, wall))
+		return;
+	const struct quantity *diameter = scene_get(scene, "diameter");
+	const char *words = arena_format(arena, "thickness %s stated%s%s, which is no wall of plate",
+		quantity_show_first(arena, wall), is_number(diameter) ? " at a diameter of " : "",
+		is_number(diameter) ? quantity_show_first(arena, diameter) : "");
+	scene_compute(scene, "stated-difference", KIND_SHARE, 1, 0, FORMULA_STATED_APART, inputs, 2);
+	scene_put(scene, "stated-difference-words",
+		quantity_assumed_word(arena, KIND_TEXT, words, "thicker than shells of plate are made"));
+}
+
 static void of_item(const struct scene *scene)
 {
+	slip_of_wall(scene);
 	bool pipe = item_is(scene->item, "line");
 	struct wall wall = {.pipe = pipe};
 	if (!pipe &&
@@ -302,6 +340,11 @@ static void of_item(const struct scene *scene)
 		return;
 	if (!is_of_these_codes(scene))
 		not_held(scene, pipe, "it is built to another code than ASME B31.3 and VIII-1");
+	else if (!wall_is_credible(scene, scene_get(scene, "thickness")))
+		scene_put(scene, ratio_name,
+			quantity_lacking(table_arena(scene->table), KIND_RATIO,
+				(struct missing){
+					.item = scene->item, .quantity = "thickness", .reason = wall_not_credible}));
 	else if (!wall.allowable)
 		not_held(scene, pipe, "no allowable stress is available for its grade");
 	else

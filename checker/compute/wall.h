@@ -15,7 +15,7 @@
 #ifndef LEANRICH_WALL_H
 #define LEANRICH_WALL_H
 
-#include "resolve/table.h"
+#include "compute/scene.h"
 
 enum wall_form { FORM_PIPE, FORM_PLATE };
 
@@ -33,6 +33,14 @@ const struct allowable *wall_allowable_in(const char *text, enum wall_form form)
 /* Wall in m: P in Pa gauge, outside diameter or inside corroded radius in m, S E in Pa. NaN: thicker than the formula is for. */
 double wall_of_pipe(double pressure, double outside, double stress);
 double wall_of_shell(double pressure, double radius, double stress);
+
+/*
+ * Can it be the wall of this item? Not where it is thicker than plate is rolled, 0.4 m, or than a tenth of the diameter of a shell
+ * of 0.3 m and wider, which no pressure of an amine unit asks for: common practice, no source. Pipe and what is not known can.
+ */
+bool wall_is_credible(const struct scene *scene, const struct quantity *thickness);
+
+extern const char wall_not_credible[]; /* why not */
 
 void wall_compute(struct table *table);
 

@@ -67,6 +67,16 @@ void assumption_note(struct assumption_list *list, const struct assumption *begu
 	row->findings[assumption->count++] = found;
 }
 
+void assumption_note_missing(struct assumption_list *list, const struct missing *missing, size_t count,
+	const char *value, const struct finding *found, const struct finding *other)
+{
+	for (size_t i = 0; i < count; i++) {
+		const struct assumption begun = {
+			.item = missing[i].item, .quantity = missing[i].quantity, .reason = missing[i].reason};
+		assumption_note(list, &begun, value, found, other);
+	}
+}
+
 const struct assumption *assumption_list_end(struct assumption_list *list, size_t *count)
 {
 	struct assumption *rows = arena_alloc(list->arena, (list->count + 1) * sizeof *rows);

@@ -1,5 +1,6 @@
 /*
- * Assumptions while they are gathered (struct assumption): of one value of one item, by what each other value of it that is tried moves.
+ * Assumptions while they are gathered (struct assumption): of one value of one item, by what each other value of it
+ * that is tried moves.
  */
 #ifndef LEANRICH_ASSUMPTION_H
 #define LEANRICH_ASSUMPTION_H
@@ -22,11 +23,15 @@ struct assumption_list {
 };
 
 /*
- * Of the item and quantity of `begun`, or a new row like it: with `value` (in words) what was found would be `other`. The worse of the
- * two is what the assumption can lead to.
+ * Of the item and quantity of `begun`, or a new row like it: with `value` (in words) what was found would be `other`. The
+ * worse of the two is what the assumption can lead to.
  */
 void assumption_note(struct assumption_list *list, const struct assumption *begun, const char *value,
 	const struct finding *found, const struct finding *other);
+
+/* The same of each that is missing. */
+void assumption_note_missing(struct assumption_list *list, const struct missing *missing, size_t count,
+	const char *value, const struct finding *found, const struct finding *other);
 
 /* In the order in which they were begun. */
 const struct assumption *assumption_list_end(struct assumption_list *list, size_t *count);

@@ -89,12 +89,8 @@ static void note(struct weighing *weighing, const struct silent_input *silent, c
 	asking.missing = NULL;
 	asking.missing_count = asking.missing_capacity = 0;
 	evaluation_note_default(&asking, silent->input);
-	for (size_t i = 0; i < asking.missing_count; i++) {
-		const struct missing *missing = &asking.missing[i];
-		const struct assumption begun = {
-			.item = missing->item, .quantity = missing->quantity, .reason = missing->reason};
-		assumption_note(weighing->list, &begun, in_words(weighing, silent, value), silent->finding, other);
-	}
+	assumption_note_missing(weighing->list, asking.missing, asking.missing_count, in_words(weighing, silent, value),
+		silent->finding, other);
 }
 
 static void try_values(struct weighing *weighing, const struct silent_input *silent)

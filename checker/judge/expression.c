@@ -72,6 +72,15 @@ static bool is_known(const struct quantity *value)
 	return value && value->known != UNKNOWN && value->bound == BOUND_NONE;
 }
 
+/* Equal figures compare as equal: what sums and conversions of units leave in the last digits decides nothing. */
+static double without_noise(double value)
+{
+	static const int bits = 40; /* twelve digits */
+	int exponent;
+	double part = frexp(value, &exponent);
+	return isfinite(value) ? ldexp(round(ldexp(part, bits)), exponent - bits) : value;
+}
+
 static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *space)
 {
 	(void)space;
@@ -87,7 +96,8 @@ static xmlXPathObject *look_up(void *data, const xmlChar *name, const xmlChar *s
 	const struct quantity *value = binding->values[index];
 	if (value->kind == KIND_YES_NO)
 		return xmlXPathNewBoolean(value->si > 0);
-	return kind_is_number(value->kind) ? xmlXPathNewFloat(value->si) : xmlXPathNewCString(value->word);
+	return kind_is_number(value->kind) ? xmlXPathNewFloat(without_noise(value->si))
+					   : xmlXPathNewCString(value->word);
 }
 
 /*

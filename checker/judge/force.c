@@ -16,9 +16,9 @@ static bool is_far_beyond(const struct finding *finding)
 	if (finding->verdict != VERDICT_DEPARTS || finding->assumed || !row || row->limit->says || !finding->value ||
 		finding->value->bound != BOUND_NONE || !kind_counts_from_zero(finding->value->kind))
 		return false;
-	double value = finding->value->si;
+	double value = finding->value->si, unsure = finding->value->uncertainty;
 	bool upper = row->limit->relation == RELATION_AT_MOST || row->limit->relation == RELATION_BELOW;
-	return upper ? row->at > 0 && value >= SEVERAL * row->at : row->at > 0 && value <= row->at / SEVERAL;
+	return row->at > 0 && (upper ? value - unsure >= SEVERAL * row->at : value + unsure <= row->at / SEVERAL);
 }
 
 /* An advisory figure may be a matter of taste; several times it is a matter to be justified, unless only money or paper is at stake. */
@@ -60,6 +60,17 @@ static void set_by_evidence(struct finding *finding)
 	finding->why_force = evidence_meaning(evidence_of(&sum));
 }
 
+/* Physics forbids what lies beyond the uncertainty of what was calculated; nearer than that it is for the designer to show. */
+static void set_within_model(struct finding *finding)
+{
+	if (finding->force != FORCE_REQUIRED || finding->rule->held || finding->verdict != VERDICT_DEPARTS ||
+		finding->certainty != CERTAINTY_BORDERLINE || finding->rule->evidence != EVIDENCE_PHYSICS ||
+		!finding->value || finding->value->known != COMPUTED)
+		return;
+	finding->force = FORCE_RECOMMENDED;
+	finding->why_force = "physics, but nearer to the limit than the calculation is uncertain";
+}
+
 void force_set(const struct table *table, struct finding *finding)
 {
 	const struct rule *rule = finding->rule;
@@ -73,4 +84,5 @@ void force_set(const struct table *table, struct finding *finding)
 			finding->why_force = rule->force_changes[i].why;
 		}
 	set_far_beyond(finding);
+	set_within_model(finding);
 }

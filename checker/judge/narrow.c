@@ -51,12 +51,7 @@ static void note(const struct narrow *narrow, size_t open, const struct quantity
 	asking.missing = NULL;
 	asking.missing_count = asking.missing_capacity = 0;
 	evaluation_note_unknown(&asking);
-	for (size_t i = 0; i < asking.missing_count; i++) {
-		const struct missing *missing = &asking.missing[i];
-		const struct assumption begun = {
-			.item = missing->item, .quantity = missing->quantity, .reason = missing->reason};
-		assumption_note(narrow->list, &begun, words, narrow->finding, other);
-	}
+	assumption_note_missing(narrow->list, asking.missing, asking.missing_count, words, narrow->finding, other);
 }
 
 static void try_answers(const struct narrow *narrow, const struct judge_context *tried, size_t open)
@@ -84,21 +79,21 @@ static void try_answers(const struct narrow *narrow, const struct judge_context 
 	}
 }
 
-static void weigh_finding(struct narrow *narrow, const struct judge_context *kept, const struct judge_context *tried)
+static void weigh_finding(struct narrow narrow, const struct judge_context *kept, const struct judge_context *tried)
 {
-	const struct finding *finding = narrow->finding;
+	const struct finding *finding = narrow.finding;
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct evaluation evaluation = {.context = kept, .rule = finding->rule, .item = finding->item};
 	evaluation.operating_case = finding->operating_case == EVERY_CASE ? 0 : finding->operating_case;
 	evaluation_bind(&evaluation);
 	evaluation_name_variables(&evaluation, variables);
-	narrow->evaluation = &evaluation;
-	narrow->beyond = *evaluation.values[finding->rule->judged];
-	narrow->beyond.si += 2 * (finding->governing->at - narrow->beyond.si);
-	narrow->beyond.written = NULL;
+	narrow.evaluation = &evaluation;
+	narrow.beyond = *evaluation.values[finding->rule->judged];
+	narrow.beyond.si += 2 * (finding->governing->at - narrow.beyond.si);
+	narrow.beyond.written = NULL;
 	for (size_t i = 0; i < finding->rule->input_count; i++)
 		if (is_open_word(&evaluation, i))
-			try_answers(narrow, tried, i);
+			try_answers(&narrow, tried, i);
 }
 
 void narrow_weigh(struct assumption_list *list, const struct catalogue *catalogue, const struct table *table,
@@ -113,11 +108,11 @@ void narrow_weigh(struct assumption_list *list, const struct catalogue *catalogu
 		.no_data = no_data_of(list->arena, table)};
 	for (size_t i = 0; i < count; i++) {
 		struct arena scratch = {0};
-		struct narrow narrow = {.list = list, .scratch = &scratch, .finding = &findings[i]};
+		const struct narrow narrow = {.list = list, .scratch = &scratch, .finding = &findings[i]};
 		struct judge_context tried = kept;
 		tried.arena = &scratch;
 		if (is_narrow(&findings[i]))
-			weigh_finding(&narrow, &kept, &tried);
+			weigh_finding(narrow, &kept, &tried);
 		arena_release(&scratch);
 	}
 	evaluator_release(kept.evaluator);

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "resolve/equipment.h"
 
 enum relation { AMINE, LOADING, TEMPERATURE, RELATIONS };
 
@@ -360,17 +361,30 @@ static void add_drum(struct builder *builder, const struct item *item)
 	add_junction(builder, junction);
 }
 
-/* The gas that the overhead becomes, whether the column names it or a stream of it. */
+static const struct item *gas_named(const struct builder *builder, const struct item *item)
+{
+	const struct item *found = item ? named(builder, item, "acid-gas") : NULL;
+	return item_is(found, "stream") ? named(builder, found, "gas") : found;
+}
+
+static bool is_acid_gas(const struct builder *builder, const struct item *gas)
+{
+	const char *role = gas ? word_of(builder, gas, "role") : NULL;
+	return !role || strcmp(role, "acid gas") == 0;
+}
+
+/* The gas that the overhead becomes: not the wet vapour of the top where that is described too, but what the only drum gives off. */
 static const struct item *acid_gas_of(const struct builder *builder, const struct item *column)
 {
-	const struct item *found = named(builder, column, "acid-gas");
-	struct items gases = table_of_kind(builder->table, "gas");
-
-	if (item_is(found, "stream"))
-		found = named(builder, found, "gas");
-	for (size_t i = 0; !found && i < gases.count; i++)
-		if (text_same(word_of(builder, gases.rows[i], "role"), "acid gas"))
-			found = gases.rows[i];
+	struct items gases = table_of_kind(builder->table, "gas"), drums = table_of_kind(builder->table, "reflux-drum");
+	const struct item *found = gas_named(builder, column), *after = NULL;
+	if (drums.count == 1)
+		after = gas_named(builder, drums.rows[0]);
+	for (size_t i = 0; !after && !found && i < gases.count; i++)
+		if (word_of(builder, gases.rows[i], "role") && is_acid_gas(builder, gases.rows[i]))
+			after = gases.rows[i];
+	if (!found || (item_is(after, "gas") && !is_acid_gas(builder, found)))
+		found = after;
 	return item_is(found, "gas") ? found : NULL;
 }
 
@@ -422,22 +436,52 @@ static void add_network(struct builder *builder)
 	}
 }
 
+/* Does a contactor, a column, a drum, a pump or an exchanger take this stream up? */
+static bool is_taken_up(const struct builder *builder, size_t stream)
+{
+	for (size_t i = 0; i < builder->sheet.junction_count; i++)
+		if (item_is_any(builder->sheet.junctions[i].item, "absorber treater flash-drum regenerator") &&
+			has(&builder->sheet.junctions[i].in, stream))
+			return true;
+	for (size_t i = 0; i < table_item_count(builder->table); i++) {
+		const struct item *item = table_item(builder->table, i);
+		if ((item_is(item, "pump") && index_of(builder, named(builder, item, "suction")) == stream) ||
+			(item_in(item, CLASS_SIDE) && index_of(builder, named(builder, item, "inlet")) == stream))
+			return true;
+	}
+	return false;
+}
+
+/*
+ * What is drawn from a stream that equipment takes up is a part of it: a slip to a filter or bed, whose return few packages draw. Its
+ * flow is its own; it holds what the stream holds.
+ */
+static void add_branches_of(struct builder *builder, size_t i)
+{
+	struct junction split = new_junction(builder, builder->sheet.streams[i].stream, JUNCTION_SPLIT);
+	put(&split.in, i);
+	put_ending(builder, &split.out, "from", split.item, "lean semi-lean rich");
+	if (split.out.count == 0)
+		return;
+	if (is_taken_up(builder, i))
+		for (size_t k = 0; k < split.out.count; k++)
+			join(builder, LOADING, i, split.out.at[k]);
+	else if (split.out.count == 1)
+		pass_on(builder, i, split.out.at[0]); /* it may be heated or cooled on its way */
+	else
+		add_meeting(builder, split);
+}
+
 /* Streams that say they come from, or go to, another stream. */
 static void add_branches(struct builder *builder)
 {
 	for (size_t i = 0; i < builder->sheet.stream_count; i++) {
 		const struct item *stream = builder->sheet.streams[i].stream;
-		struct junction split = new_junction(builder, stream, JUNCTION_SPLIT),
-				mix = new_junction(builder, stream, JUNCTION_MIX);
+		struct junction mix = new_junction(builder, stream, JUNCTION_MIX);
 
-		put(&split.in, i);
-		put_ending(builder, &split.out, "from", stream, "lean semi-lean rich");
+		add_branches_of(builder, i);
 		put(&mix.out, i);
 		put_ending(builder, &mix.in, "to", stream, "lean semi-lean rich");
-		if (split.out.count == 1)
-			pass_on(builder, i, split.out.at[0]); /* it may be heated or cooled on its way */
-		else if (split.out.count > 1)
-			add_meeting(builder, split);
 		if (mix.in.count == 1)
 			pass_on(builder, mix.in.at[0], i);
 		else if (mix.in.count > 1)

@@ -225,6 +225,18 @@ static const struct item *of_column(
 	return items.count == 1 && table_of_kind(plant->table, "regenerator").count == 1 ? items.rows[0] : NULL;
 }
 
+/* Where the column is fed with another stream than leaves the drum the purge lies between: as stated, else by the two flows. */
+static double ln_returned(const struct plant *plant, const struct column *column)
+{
+	const struct item *leaves = column->drum_item ? named(plant, column->drum_item, "reflux") : NULL;
+	if (!leaves || !column->reflux_stream || leaves == column->reflux_stream)
+		return 0;
+	double purge = number(plant, column->drum_item, "reflux-purge"),
+	       share = number(plant, column->reflux_stream, "flow") / number(plant, leaves, "flow");
+	share = isfinite(purge) ? 1 - purge : share;
+	return share > 0 && share < 1 ? log(share) : 0;
+}
+
 static void add_column(struct plant *plant, size_t at)
 {
 	const struct junction *junction = &plant->sheet.junctions[at];
@@ -237,6 +249,7 @@ static void add_column(struct plant *plant, size_t at)
 		.reflux_stream = named(plant, item, "reflux"),
 		.drum_item = of_column(plant, "reflux-drum", "reflux", item, "reflux"),
 		.condenser = of_column(plant, "condenser", "acid-gas", item, "acid-gas")};
+	column->ln_returned = ln_returned(plant, column);
 	column->reflux = add_ln(plant, "reflux", item->tag);
 	column->condenser_duty = add_ln(plant, "condensing duty", item->tag);
 	column->top_temperature = add_kelvin(plant, "top temperature", item->tag);

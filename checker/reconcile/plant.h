@@ -54,6 +54,7 @@ struct heater {
 struct column {
 	const struct junction *junction;
 	const struct item *overhead, *reflux_stream, *drum_item, *condenser;
+	double ln_returned; /* ln of the share of what condenses that goes back to the column; the rest is purged */
 	size_t acid_gas; /* index of the gas */
 	size_t reflux, condenser_duty;
 	size_t top_temperature, top_pressure, drum_temperature, drum_pressure, bottom_pressure;

@@ -288,8 +288,8 @@ static struct dual row_stated(const struct dual *u, const void *data)
 	}
 	case STATED_RATIO: {
 		const struct column *column = &plant->columns[stated->of];
-		return dual_plus(
-			dual_less(u[column->reflux], u[plant->gases[column->acid_gas].flow]), -log(MOLAR_MASS_WATER));
+		return dual_plus(dual_less(u[column->reflux], u[plant->gases[column->acid_gas].flow]),
+			column->ln_returned - log(MOLAR_MASS_WATER));
 	}
 	default:
 		return dual_plus(u[stated->of], -stated->shift);

@@ -126,6 +126,7 @@ static bool flow_of_stream(const struct plant *plant, struct stated *stated)
 		return false;
 	if (kind_of(stated) == KIND_LIQUID_FLOW)
 		stated->shift = log(density_of(plant, stream));
+	stated->shift -= column->ln_returned;
 	return (kind_of(stated) == KIND_LIQUID_FLOW || kind_of(stated) == KIND_MASS_FLOW) &&
 		direct(stated, column->reflux);
 }

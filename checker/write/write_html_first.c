@@ -218,8 +218,7 @@ void page_actions(struct page *page)
 	html_add_text(section, "p", NULL,
 		"Findings with one cause are one row, the most severe first: by consequence, then by certainty. Each "
 		"rule links to every published limit next to the value.");
-	if (!page->paper)
-		html_add_text(section, "p", "tally", "Open a row for its full text, places and rules.");
+	html_add_text(section, "p", "tally of-met", "Open a row for its full text, places and rules.");
 	xmlNode *body = page_rows(section, "actions", "Actions", columns);
 	for (size_t i = 0; i < matters->count; i++)
 		add_action(page, body, i);
