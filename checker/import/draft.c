@@ -195,6 +195,8 @@ void draft_escape(struct text *out, const char *words, bool comment)
 			text_add(out, "&lt;");
 		else if (*c == '"' && !comment)
 			text_add(out, "&quot;");
+		else if (*c == '>' && !comment && c > words && c[-1] == ']')
+			text_add(out, "&gt;"); /* "]]>" is no text of XML */
 		else if (*c == '-' && comment && c[1] == '-')
 			text_add(out, "- ");
 		else if ((unsigned char)*c < ' ')
