@@ -289,7 +289,7 @@ const struct item *holdup_circulation(const struct scene *scene, const struct it
 	const struct item *source = drawn_from(scene, stream);
 	const struct quantity *share = scene_get(scene, "slip"), *own = scene_get_of(scene, stream, "mass-flow"),
 			      *whole = source ? scene_get_of(scene, source, "mass-flow") : NULL;
-	if (!scene_stated(scene, "slip") || !is_number(share) || !is_number(own) || !is_number(whole))
+	if (!source || !scene_stated(scene, "slip") || !is_number(share) || !is_number(own) || !is_number(whole))
 		return stream;
 	return fabs(own->si - share->si * whole->si) <= same * own->si ? source : stream;
 }
