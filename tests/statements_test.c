@@ -347,9 +347,9 @@ Test(statements, temperature_and_pressure_pass_a_split_alone)
 
 /* ---- many cases ---- */
 
-Test(statements, two_thousand_cases_are_reviewed)
+Test(statements, a_thousand_cases_are_reviewed)
 {
-	enum { CASES = 2000 };
+	enum { CASES = 1000 };
 	struct text design = text_in(&kept);
 	text_add(&design, "<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'>");
 	for (int i = 0; i < CASES; i++)
@@ -364,7 +364,7 @@ Test(statements, two_thousand_cases_are_reviewed)
 		"</stream><line tag='L' stream='r' size='NPS 6' schedule='40' material='carbon steel'/></unit>");
 	trial_review(&trial, design.data);
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
-	cr_expect_float_eq(trial_number(&trial, "L", "c1999", "temperature", "degC"), 59.995, 1e-6);
-	cr_expect_eq(trial_value(&trial, "L", "c1000", "velocity")->known, UNKNOWN);
+	cr_expect_float_eq(trial_number(&trial, "L", "c999", "temperature", "degC"), 54.995, 1e-6);
+	cr_expect_eq(trial_value(&trial, "L", "c500", "velocity")->known, UNKNOWN);
 	cr_expect_eq(trial.review->statements.owed_count, 1);
 }
