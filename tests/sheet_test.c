@@ -178,12 +178,10 @@ static const char *archive(const char *name, const char *const *parts)
 	return path;
 }
 
-#define BOOK                                                                                                           \
-	"xl/workbook.xml",                                                                                             \
-		"<w:workbook xmlns:w=\"u:w\" xmlns:r=\"u:r\"><w:sheets><w:sheet name=\"S\" "                           \
-		"r:id=\"a\"/></w:sheets></w:workbook>",                                                                \
-		"xl/_rels/workbook.xml.rels",                                                                          \
-		"<Relationships><Relationship Id=\"a\" Target=\"/xl/s.xml\"/></Relationships>"
+static const char one_sheet[] = "<w:workbook xmlns:w=\"u:w\" xmlns:r=\"u:r\"><w:sheets><w:sheet name=\"S\" "
+				"r:id=\"a\"/></w:sheets></w:workbook>";
+static const char its_place[] = "<Relationships><Relationship Id=\"a\" Target=\"/xl/s.xml\"/></Relationships>";
+#define BOOK "xl/workbook.xml", one_sheet, "xl/_rels/workbook.xml.rels", its_place
 
 Test(sheet, a_formula_without_its_value_is_told_from_nothing)
 {
@@ -203,14 +201,14 @@ Test(sheet, a_formula_without_its_value_is_told_from_nothing)
 
 Test(sheet, what_is_no_workbook_is_refused_and_said)
 {
-	static const char *const wide[] = {BOOK, "xl/s.xml",
+	static const char corners[] =
 		"<worksheet><sheetData><row r=\"1\"><c r=\"A1\"><v>1</v></c></row><row r=\"1048576\"><c "
-		"r=\"XFD1048576\"><v>1</v></c></row></sheetData></worksheet>",
-		NULL};
-	static const char *const entity[] = {BOOK, "xl/s.xml",
+		"r=\"XFD1048576\"><v>1</v></c></row></sheetData></worksheet>";
+	static const char own_entity[] =
 		"<!DOCTYPE a [<!ENTITY b "
-		"\"c\">]><worksheet><sheetData><row><c><v>&b;</v></c></row></sheetData></worksheet>",
-		NULL};
+		"\"c\">]><worksheet><sheetData><row><c><v>&b;</v></c></row></sheetData></worksheet>";
+	static const char *const wide[] = {BOOK, "xl/s.xml", corners, NULL};
+	static const char *const entity[] = {BOOK, "xl/s.xml", own_entity, NULL};
 	static const char *const broken[] = {BOOK, "xl/s.xml", "<worksheet><sheetData><row><c><v>1</v>", NULL};
 	static const char *const other[] = {"mimetype", "application/x-other", NULL};
 	const struct {
