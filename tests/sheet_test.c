@@ -185,11 +185,11 @@ static const char its_place[] = "<Relationships><Relationship Id=\"a\" Target=\"
 
 Test(sheet, a_formula_without_its_value_is_told_from_nothing)
 {
-	static const char *const parts[] = {BOOK, "xl/s.xml",
+	static const char cells[] =
 		"<worksheet><sheetData><row><c><f>1+1</f></c><c><f>1+1</f><v>2</v></c><c t=\"inlineStr\"><is><r><t>two "
 		"</t></r><r><t>runs</t></r></is></c>"
-		"<c r=\"E1\" t=\"e\"><v>#REF!</v></c></row></sheetData></worksheet>",
-		"xl/vbaProject.bin", "macros", NULL};
+		"<c r=\"E1\" t=\"e\"><v>#REF!</v></c></row></sheetData></worksheet>";
+	static const char *const parts[] = {BOOK, "xl/s.xml", cells, "xl/vbaProject.bin", "macros", NULL};
 	struct workbook read = opened(archive("f.xlsm", parts));
 	cr_assert(read.count == 1, "%s", said(&trial.problems));
 	cr_expect_eq(sheet_at(&read.sheets[0], 0, 0)->kind, SHEET_UNCALCULATED);
