@@ -21,22 +21,13 @@ static void release(void)
 
 TestSuite(book, .init = shell_begin, .fini = release);
 
-static const char *lines_of(struct problems *problems)
-{
-	struct text out = text_in(&arena);
-	problem_sort(problems);
-	for (size_t i = 0; i < problems->count; i++)
-		text_addf(&out, "%s\n", problem_line(problems, &problems->rows[i]));
-	return out.data ? out.data : "";
-}
-
 /* ---- there and back ---- */
 
 static const struct element *element_of(const char *name, const char *text, const struct vocabulary *unit)
 {
 	struct problems problems = {.arena = &arena};
 	const struct element *element = element_parse(&arena, name, text, strlen(text), unit, &problems);
-	cr_assert(element && problems.count == 0, "%s\n%s", lines_of(&problems), text);
+	cr_assert(element && problems.count == 0, "%s\n%s", problem_lines(&arena, &problems), text);
 	return element;
 }
 
@@ -56,12 +47,12 @@ static struct workbook workbook_of(const char *text, const char *name, const cha
 {
 	struct problems problems = {.arena = &arena};
 	struct document document = document_parse(&arena, name, text, strlen(text), &problems);
-	cr_assert(document.tree && write_book_fits(&document, &problems), "%s", lines_of(&problems));
+	cr_assert(document.tree && write_book_fits(&document, &problems), "%s", problem_lines(&arena, &problems));
 	cr_assert(write_book(&document, path));
 	document_release(&document);
 	struct workbook workbook;
 	cr_assert(workbook_read(&arena, path, &problems, &problems, &workbook) && problems.count == 0, "%s",
-		lines_of(&problems));
+		problem_lines(&arena, &problems));
 	return workbook;
 }
 
@@ -75,7 +66,7 @@ static const char *back(const char *text, const char *name)
 	struct workbook workbook = workbook_of(text, name, path);
 	unlink(path);
 	const char *made = book_read(&arena, &workbook, unit_vocabulary(&arena), &problems, &problems);
-	cr_assert(made && problems.count == 0, "%s: %s", name, lines_of(&problems));
+	cr_assert(made && problems.count == 0, "%s: %s", name, problem_lines(&arena, &problems));
 	return made;
 }
 
@@ -151,7 +142,7 @@ static const char *read_sheets(const struct given *given, size_t count, const ch
 	const struct workbook workbook = {.sheets = sheets, .count = count};
 	struct problems faults = {.arena = &arena}, doubts = {.arena = &arena};
 	const char *made = book_read(&arena, &workbook, unit_vocabulary(&arena), &faults, &doubts);
-	*said = arena_join(&arena, lines_of(&faults), lines_of(&doubts), "", "");
+	*said = arena_join(&arena, problem_lines(&arena, &faults), problem_lines(&arena, &doubts), "", "");
 	return made;
 }
 

@@ -21,21 +21,12 @@ struct result {
 	const char *text, *conflicts, *taken;
 };
 
-static const char *lines_of(struct problems *problems)
-{
-	struct text out = text_in(&arena);
-	problem_sort(problems);
-	for (size_t i = 0; i < problems->count; i++)
-		text_addf(&out, "%s\n", problem_line(problems, &problems->rows[i]));
-	return out.data ? out.data : "";
-}
-
 static struct document parsed(const struct vocabulary *unit, const char *name, const char *text)
 {
 	struct problems problems = {.arena = &arena};
 	struct document document = document_parse(&arena, name, text, strlen(text), &problems);
 	bool sound = document.tree && document_check(&document, unit, &problems);
-	cr_assert(sound && problems.count == 0, "%s: %s\n%s", name, lines_of(&problems), text);
+	cr_assert(sound && problems.count == 0, "%s: %s\n%s", name, problem_lines(&arena, &problems), text);
 	return document;
 }
 
@@ -49,8 +40,8 @@ static struct result merge(const char *base, const char *next, const char *edite
 	struct result result = {.merged = merge_revision(
 					&arena, unit, &documents[0], &documents[1], &documents[2], &conflicts, &taken)};
 	result.text = result.merged.text;
-	result.conflicts = lines_of(&conflicts);
-	result.taken = lines_of(&taken);
+	result.conflicts = problem_lines(&arena, &conflicts);
+	result.taken = problem_lines(&arena, &taken);
 	struct document made = parsed(unit, "merged.xml", result.text);
 	document_release(&made);
 	for (size_t i = 0; i < sizeof documents / sizeof *documents; i++)

@@ -172,13 +172,18 @@ double trial_number(
 	return quantity_in(value->si, value->kind, unit);
 }
 
+const char *problem_lines(struct arena *arena, struct problems *problems)
+{
+	struct text text = text_in(arena);
+	problem_sort(problems);
+	for (size_t i = 0; i < problems->count; i++)
+		text_addf(&text, "%s\n", problem_line(problems, &problems->rows[i]));
+	return text.data ? text.data : "";
+}
+
 const char *trial_messages(struct trial *trial)
 {
-	struct text text = text_in(&trial->arena);
-	problem_sort(&trial->problems);
-	for (size_t i = 0; i < trial->problems.count; i++)
-		text_addf(&text, "%s\n", problem_line(&trial->problems, &trial->problems.rows[i]));
-	return text.data;
+	return problem_lines(&trial->arena, &trial->problems);
 }
 
 /* ---- files and the shell ---- */

@@ -53,7 +53,8 @@ const struct quantity *trial_value(
 double trial_number(
 	const struct trial *trial, const char *item, const char *operating_case, const char *name, const char *unit);
 
-/* All messages about the input, sorted, one a line. */
+/* All problems, sorted, one a line; "" where there are none. Those of the input of a trial. */
+const char *problem_lines(struct arena *arena, struct problems *problems);
 const char *trial_messages(struct trial *trial);
 
 /* A file as text, in the arena of the trial; fails the test when it is not there. */

@@ -3,7 +3,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "compute/no_data.h"
 #include "compute/title.h"
 #include "judge/domain.h"
 #include "judge/evaluation.h"
@@ -127,13 +126,8 @@ void defaults_weigh(struct assumption_list *list, const struct catalogue *catalo
 	const struct finding *findings, size_t count, int only_case)
 {
 	struct weighing weighing = {.list = list};
-	weighing.kept = (struct judge_context){.arena = list->arena,
-		.catalogue = catalogue,
-		.table = table,
-		.evaluator = evaluator_new(),
-		.only_case = only_case,
-		.wordless = true,
-		.no_data = no_data_of(list->arena, table)};
+	weighing.kept = judge_context_open(list->arena, catalogue, table, only_case);
+	weighing.kept.wordless = true;
 	for (size_t i = 0; i < count; i++)
 		if (is_weighed(&findings[i])) {
 			weighing.tried = weighing.kept;

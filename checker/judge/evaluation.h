@@ -100,6 +100,13 @@ void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs);
 enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies);
 struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict);
 
+/*
+ * What judges a unit in `only_case` (EVERY_CASE: all) with words; its evaluator is its owner's to release. There is no room
+ * for cases yet: `by_case` is allocated by whoever knows how long it is to last.
+ */
+struct judge_context judge_context_open(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case);
+
 /* One rule on one item over all cases, as the context says. False: the rule does not select the item in any. */
 bool judge_item(
 	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst);

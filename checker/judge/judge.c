@@ -462,17 +462,30 @@ static const struct finding *in_order(struct arena *arena, const struct finding_
 	return merged;
 }
 
-static struct judgement judge_all(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
-	int only_case, bool wordless, const struct judged_before *before)
+struct judge_context judge_context_open(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
 {
-	struct judge_context context = {.arena = arena,
+	return (struct judge_context){.arena = arena,
 		.catalogue = catalogue,
 		.table = table,
 		.evaluator = evaluator_new(),
-		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
 		.only_case = only_case,
-		.wordless = wordless,
 		.no_data = no_data_of(arena, table)};
+}
+
+static struct judge_context with_room(
+	struct arena *arena, const struct catalogue *catalogue, const struct table *table, int only_case)
+{
+	struct judge_context context = judge_context_open(arena, catalogue, table, only_case);
+	context.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding));
+	return context;
+}
+
+static struct judgement judge_all(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
+	int only_case, bool wordless, const struct judged_before *before)
+{
+	struct judge_context context = with_room(arena, catalogue, table, only_case);
+	context.wordless = wordless;
 	/* Why there are no data is part of what rests on them, and no value of an item. */
 	bool comparable = before && before->table && !context.no_data && !no_data_of(arena, before->table);
 	context.before = comparable ? before : NULL;
@@ -508,21 +521,10 @@ struct judgement judge_verdicts(struct arena *arena, const struct catalogue *cat
 	return judge_all(arena, catalogue, table, only_case, true, before);
 }
 
-static struct judge_context alone_in(struct arena *arena, const struct catalogue *catalogue, const struct table *table)
-{
-	return (struct judge_context){.arena = arena,
-		.catalogue = catalogue,
-		.table = table,
-		.evaluator = evaluator_new(),
-		.by_case = arena_alloc(arena, table_case_count(table) * sizeof(struct finding)),
-		.only_case = EVERY_CASE,
-		.no_data = no_data_of(arena, table)};
-}
-
 bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	const struct rule *rule, const struct item *item, struct finding *finding)
 {
-	struct judge_context context = alone_in(arena, catalogue, table);
+	struct judge_context context = with_room(arena, catalogue, table, EVERY_CASE);
 	context.wordless = true;
 	table_pass(table, (uintptr_t)rule);
 	table_visits(table, item);
@@ -537,7 +539,7 @@ bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const
 bool judge_one(struct arena *arena, const struct catalogue *catalogue, const struct table *table,
 	const struct rule *rule, const struct item *item, struct finding *finding)
 {
-	struct judge_context context = alone_in(arena, catalogue, table);
+	struct judge_context context = with_room(arena, catalogue, table, EVERY_CASE);
 	bool selected = rule_selects_kind(rule, item->kind) && judge_item(&context, rule, item, finding);
 	evaluator_release(context.evaluator);
 	return selected;

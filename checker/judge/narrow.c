@@ -2,7 +2,6 @@
 
 #include <math.h>
 
-#include "compute/no_data.h"
 #include "compute/title.h"
 #include "judge/domain.h"
 #include "judge/evaluation.h"
@@ -99,13 +98,8 @@ static void weigh_finding(struct narrow narrow, const struct judge_context *kept
 void narrow_weigh(struct assumption_list *list, const struct catalogue *catalogue, const struct table *table,
 	const struct finding *findings, size_t count, int only_case)
 {
-	const struct judge_context kept = {.arena = list->arena,
-		.catalogue = catalogue,
-		.table = table,
-		.evaluator = evaluator_new(),
-		.only_case = only_case,
-		.wordless = true,
-		.no_data = no_data_of(list->arena, table)};
+	struct judge_context kept = judge_context_open(list->arena, catalogue, table, only_case);
+	kept.wordless = true;
 	for (size_t i = 0; i < count; i++) {
 		struct arena scratch = {0};
 		const struct narrow narrow = {.list = list, .scratch = &scratch, .finding = &findings[i]};
