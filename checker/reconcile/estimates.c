@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "reconcile/plant.h"
+
 /* Of the width of its prior: beyond that it is the prior that says so and not the package (practically unobservable). */
 static const double observable = 0.3;
 

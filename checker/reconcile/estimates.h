@@ -7,7 +7,9 @@
 #ifndef LEANRICH_ESTIMATES_H
 #define LEANRICH_ESTIMATES_H
 
-#include "reconcile/plant.h"
+#include "resolve/table.h"
+
+struct plant; /* reconcile/plant.h */
 
 struct estimate {
 	const struct item *item;

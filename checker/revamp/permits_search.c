@@ -174,9 +174,12 @@ static bool is_worse(const struct search *search, const struct completion *one)
 	return search->permit.bounded ? one->margin > other->margin : one->margin < other->margin;
 }
 
+/* What meets says more than what the rule does not apply to. */
 static bool is_better(const struct search *search, const struct completion *one)
 {
 	const struct completion *other = &search->best;
+	if (one->verdict != other->verdict)
+		return one->verdict == VERDICT_MEETS;
 	if (!one->has_margin || !other->has_margin)
 		return false;
 	return search->permit.bounded ? one->margin < other->margin : one->margin > other->margin;

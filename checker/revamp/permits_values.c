@@ -121,14 +121,39 @@ static int by_size(const void *a, const void *b)
 	return one < other ? -1 : one > other;
 }
 
-/* The figures that the rule compares this input with and one between each two; 0: it is no input of the rule. */
-static size_t figures_of(const struct permit_source *source, const struct finding *finding,
-	const struct permit_unknown *unknown, double *figures, bool *whole)
+/* Figures that a rule compares an input with, and one between each two. */
+struct figures {
+	double rows[NUMBERS_MOST];
+	bool border[NUMBERS_MOST]; /* one that it is compared with */
+	size_t count;
+	bool whole; /* they stand for all values that the rule can tell apart */
+};
+
+static void add_figures(struct figures *figures, const struct domain *domain, enum kind kind)
+{
+	figures->whole = domain->whole;
+	for (size_t i = 0; i < domain->count; i++) {
+		const struct quantity *row = domain->rows[i];
+		if (row->kind != kind || !isfinite(row->si))
+			continue;
+		if (figures->count == NUMBERS_MOST) {
+			figures->whole = false;
+			return;
+		}
+		figures->border[figures->count] = row->reached;
+		figures->rows[figures->count++] = row->si;
+	}
+}
+
+/* None where the unknown is no input of the rule itself. */
+static struct figures figures_of(
+	const struct permit_source *source, const struct finding *finding, const struct permit_unknown *unknown)
 {
 	struct judge_context context = judge_context_open(source->arena, source->catalogue, source->table, EVERY_CASE);
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct evaluation evaluation = {.context = &context, .rule = finding->rule, .item = finding->item};
-	size_t count = 0;
+	struct figures figures = {.count = 0};
+	bool within = *unknown->within != '\0';
 	context.wordless = true;
 	evaluation.operating_case = finding->operating_case == EVERY_CASE ? 0 : finding->operating_case;
 	evaluation_bind(&evaluation);
@@ -139,16 +164,28 @@ static size_t figures_of(const struct permit_source *source, const struct findin
 			strcmp(input->quantity, unknown->name) != 0)
 			continue;
 		uint32_t same = evaluation_same_quantity(&evaluation, i);
-		struct domain domain =
-			domain_of(source->arena, &evaluation, same, same, unknown->least, unknown->largest);
-		*whole = *whole && domain.whole;
-		for (size_t k = 0; k < domain.count && count < NUMBERS_MOST; k++)
-			if (domain.rows[k]->kind == unknown->kind && isfinite(domain.rows[k]->si))
-				figures[count++] = domain.rows[k]->si;
+		struct domain domain = domain_of(source->arena, &evaluation, same, same,
+			within ? unknown->least : -HUGE_VAL, within ? unknown->largest : HUGE_VAL);
+		add_figures(&figures, &domain, unknown->kind);
 		break;
 	}
 	evaluator_release(context.evaluator);
-	return count;
+	return figures;
+}
+
+/* What is usual ends nowhere short of a figure that the rule compares with: a stress relief is hotter than any stream. */
+static void widen(struct permit_unknown *unknown, const struct figures *figures)
+{
+	static const double room = 0.1;
+	double least, largest;
+	kind_range(unknown->kind, &least, &largest);
+	for (size_t i = 0; i < figures->count && !*unknown->within; i++) {
+		double beyond = room * fabs(figures->rows[i]);
+		if (!figures->border[i])
+			continue;
+		unknown->least = fmax(least, fmin(unknown->least, figures->rows[i] - beyond));
+		unknown->largest = fmin(largest, fmax(unknown->largest, figures->rows[i] + beyond));
+	}
 }
 
 /* Between the ends as far as the kind is spread. */
@@ -164,15 +201,15 @@ static void fill_numbers(const struct permit_source *source, const struct findin
 	struct permit_unknown *unknown, enum spread spread, bool *whole)
 {
 	static const double shares[] = {0, 0.25, 0.5, 0.75, 1};
-	double figures[NUMBERS_MOST], *numbers = arena_alloc(source->arena, (NUMBERS_MOST + 5) * sizeof *numbers);
-	bool all = true;
-	size_t figure_count = figures_of(source, finding, unknown, figures, &all);
-	*whole = *whole && all && figure_count > 0;
-	for (size_t i = 0; i < figure_count; i++)
-		if (figures[i] > unknown->least && figures[i] < unknown->largest)
-			numbers[unknown->count++] = figures[i];
-	for (size_t i = 0; i < COUNT(shares) && unknown->count < NUMBERS_MOST; i++)
-		if (!figure_count || i == 0 || i + 1 == COUNT(shares))
+	double *numbers = arena_alloc(source->arena, (NUMBERS_MOST + COUNT(shares)) * sizeof *numbers);
+	const struct figures figures = figures_of(source, finding, unknown);
+	*whole = *whole && figures.whole && figures.count > 0;
+	widen(unknown, &figures);
+	for (size_t i = 0; i < figures.count; i++)
+		if (figures.rows[i] > unknown->least && figures.rows[i] < unknown->largest)
+			numbers[unknown->count++] = figures.rows[i];
+	for (size_t i = 0; i < COUNT(shares); i++)
+		if (!figures.count || i == 0 || i + 1 == COUNT(shares))
 			numbers[unknown->count++] = between(unknown, spread, shares[i]);
 	qsort(numbers, unknown->count, sizeof *numbers, by_size);
 	size_t kept = 0;
