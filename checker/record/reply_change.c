@@ -157,7 +157,7 @@ static bool is_input(const struct rule *rule, const char *name)
 	return false;
 }
 
-/* How many words lead to the value, all of them words of the attribute; bare, what the rule looks at or a size of pipe is meant. */
+/* How many words lead to the value, all of them words of the attribute; bare, what the rule looks at, a size of pipe or a metal is meant. */
 static int fit_of(
 	const struct reader *reader, const struct vocabulary_attribute *meaning, const struct piece *piece, size_t lead)
 {
@@ -177,9 +177,7 @@ static int fit_of(
 	}
 	if (!said)
 		return is_input(reader->rule, meaning->name) || strcmp(meaning->type->name, "pipe-size") == 0 ||
-				text_same(reader->wanted, meaning->name)
-			? 1
-			: 0;
+			strcmp(meaning->name, "material") == 0 || text_same(reader->wanted, meaning->name);
 	return 2 * said + (said == own);
 }
 
@@ -279,19 +277,36 @@ static void refuse_contradictions(struct reply_changes *changes)
 			}
 }
 
-struct reply_changes reply_changes_read(struct arena *arena, const struct table *table, const struct item *item,
-	const struct rule *rule, const char *wanted, const struct reply_cells *cells)
+/* A reply that was carried on holds its answer before its words: "design changed: now NPS 8". */
+static struct reply_cells with_answer(struct reply_cells cells)
 {
+	static const char *const answers[] = {"design changed", "shown to be met", "value stated",
+		"deviation asked for", "does not apply", "not agreed"};
+	for (size_t i = 0; i < COUNT(answers) && !*cells.answer; i++) {
+		size_t length = strlen(answers[i]);
+		if (strncmp(cells.words, answers[i], length) != 0 ||
+			(cells.words[length] && cells.words[length] != ':'))
+			continue;
+		cells.words += length + strspn(cells.words + length, ": ");
+		cells.answer = answers[i];
+	}
+	return cells;
+}
+
+struct reply_changes reply_changes_read(struct arena *arena, const struct table *table, const struct item *item,
+	const struct rule *rule, const char *wanted, const struct reply_cells *read)
+{
+	const struct reply_cells cells = with_answer(*read);
 	static const char *const changing[] = {"", "design changed", "value stated"};
 	struct reader reader = {.arena = arena, .table = table, .item = item, .rule = rule, .wanted = wanted};
-	bool columns = *cells->attribute || *cells->value, changes = false;
+	bool columns = *cells.attribute || *cells.value, changes = false;
 	for (size_t i = 0; i < COUNT(changing); i++)
-		changes = changes || text_same_nocase(cells->answer, changing[i]);
-	reader.out.asked = columns || (changes && *cells->answer);
+		changes = changes || text_same_nocase(cells.answer, changing[i]);
+	reader.out.asked = columns || (changes && *cells.answer);
 	if (columns)
-		read_columns(&reader, cells->attribute, cells->value);
-	else if (item && changes && *cells->words)
-		read_words(&reader, cells->words);
+		read_columns(&reader, cells.attribute, cells.value);
+	else if (item && changes && *cells.words)
+		read_words(&reader, cells.words);
 	refuse_contradictions(&reader.out);
 	return reader.out;
 }

@@ -34,7 +34,7 @@ struct reply_cells {
  * NULL for a question. Of a question `wanted` is the attribute asked for, and what names no item is of all that it asks of.
  */
 struct reply_changes reply_changes_read(struct arena *arena, const struct table *table, const struct item *item,
-	const struct rule *rule, const char *wanted, const struct reply_cells *cells);
+	const struct rule *rule, const char *wanted, const struct reply_cells *read);
 
 /* Is the value what the description states of the item already, in the case? */
 bool reply_change_is_stated(struct arena *arena, const struct table *table, const struct item *item,

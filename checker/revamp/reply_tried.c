@@ -72,6 +72,15 @@ static const struct finding *same_finding(const struct finding *rows, size_t cou
 	return NULL;
 }
 
+static bool is_about(const struct reply_subject *subject, const struct finding *finding)
+{
+	bool about = subject->own && same_finding(finding, 1, subject->own);
+	for (size_t i = 0; i < subject->request_count; i++)
+		for (size_t k = 0; k < subject->requests[i]->finding_count; k++)
+			about = about || same_finding(finding, 1, subject->requests[i]->findings[k]);
+	return about;
+}
+
 /* What departs with the reply and did not before, but what the reply is about. */
 static const char *broken_words(
 	const struct trying *trying, const struct reply_subject *subject, const struct judgement *judgement)
@@ -84,15 +93,14 @@ static const char *broken_words(
 		if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 			continue;
 		const struct finding *was = same_finding(trying->before.findings, trying->before.count, finding);
-		bool own = subject->own && same_finding(finding, 1, subject->own);
-		if (own || (was && was->verdict == VERDICT_DEPARTS))
+		if (is_about(subject, finding) || (was && was->verdict == VERDICT_DEPARTS))
 			continue;
 		if (count++ < NAMED_MOST)
 			text_addf(&text, "%s%s on %s", count > 1 ? ", " : "", finding->rule->id, finding->item->tag);
 	}
 	if (count > NAMED_MOST)
 		text_addf(&text, " and %zu more", count - NAMED_MOST);
-	return text.data;
+	return count ? text.data : NULL;
 }
 
 struct tally {
