@@ -235,11 +235,11 @@ Test(reply, a_patched_description_closes_in_the_next_round, .init = shell_begin,
 	struct run run = shell(&trial.arena,
 		"R=\"$LEANRICH review --quiet --no-samples\"; D=$SCRATCH/u.xml; I=VEL-001/P-1/velocity; "
 		"printf \"Id,Reply,Attribute,New value,Status\\n$I,now NPS 6,,,answered\\n\" > $SCRATCH/r.csv; "
-		"$R --replies $SCRATCH/r.csv --patched $SCRATCH/p.xml --output $SCRATCH/a $D; "
+		"$R --replies $SCRATCH/r.csv --amended $SCRATCH/p.xml --output $SCRATCH/a $D; "
 		"diff $D $SCRATCH/p.xml | grep -o 'size=.NPS [0-9]*.'; "
 		"grep -o \"$I.*interpreted): [a-z ]*\" $SCRATCH/a/*/review.csv | grep -o 'size of.*'; "
 		"$R --replies $SCRATCH/a/*/review.csv --output $SCRATCH/b $SCRATCH/p.xml; "
-		"grep -A3 \"$I\" $SCRATCH/b/*/review.json | grep -o '\"state\": \"closed\"' | head -n 1; $R --patched "
+		"grep -A3 \"$I\" $SCRATCH/b/*/review.json | grep -o '\"state\": \"closed\"' | head -n 1; $R --amended "
 		"$SCRATCH/p.xml $D; echo $?");
 	cr_expect_str_eq(run.output,
 		"size='NPS 4'\nsize='NPS 4'\nsize=\"NPS 6\"\nsize of P-1 NPS 6 (interpreted): closes\n"

@@ -40,7 +40,7 @@ static const char help[] =
 	"stated\n"
 	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
-	"  --patched FILE     with --replies: write the description with the values that replies name there\n"
+	"  --amended FILE     with --replies: write the description with the values that replies name there\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
@@ -81,7 +81,7 @@ bool review_ask(struct command_line *line, struct review_options *options)
 		{"case", &options->only_case, NULL},
 		{"film-age", &options->film_age_word, NULL},
 		{"replies", &options->replies, NULL},
-		{"patched", &options->patched, NULL},
+		{"amended", &options->amended, NULL},
 		{"fail-on", &options->fail_on_word, NULL},
 		{"paper", &options->paper, NULL},
 		{"pdf", NULL, &options->pdf},
@@ -108,8 +108,8 @@ bool review_ask(struct command_line *line, struct review_options *options)
 			line, "--fail-on %s: allowed are resolve, justify, consider, state", options->fail_on_word);
 	if (line->first == line->argc)
 		return options_fault(line, "which design?");
-	if (options->patched && !options->replies)
-		return options_fault(line, "--patched: what replies name needs --replies");
+	if (options->amended && !options->replies)
+		return options_fault(line, "--amended: what replies name needs --replies");
 	return !options->replies || line->first + 1 == line->argc ||
 		options_fault(line, "--replies belong to one design");
 }
@@ -312,14 +312,14 @@ static bool write_bytes(const void *data, FILE *out)
 }
 
 /* The description with what the replies name, and a line of what was done. */
-static int write_patched(struct reviewed *reviewed, const struct review_options *options)
+static int write_amended(struct reviewed *reviewed, const struct review_options *options)
 {
 	struct arena *arena = &reviewed->arena;
 	struct patched patched =
 		replies_patch(arena, reviewed->read.unit, reviewed->review, reviewed->review->file, &reviewed->bytes);
-	int status = write_whole(arena, options->patched, write_bytes, &patched.text);
+	int status = write_whole(arena, options->amended, write_bytes, &patched.text);
 	if (status == STATUS_FINE && !options->quiet)
-		fprintf(stderr, "%s: %zu value%s of replies written%s\n", options->patched, patched.values,
+		fprintf(stderr, "%s: %zu value%s of replies written%s\n", options->amended, patched.values,
 			patched.values == 1 ? "" : "s",
 			patched.conflicts ? "; replies that name several values of one attribute are left out" : "");
 	return status;
@@ -331,8 +331,8 @@ int review_write_one(
 	const struct review *review = reviewed->review;
 	int status = write_all(&reviewed->arena, options, review,
 		description_folder(&reviewed->arena, description, options->output, review->number, options->by_file));
-	if (status == STATUS_FINE && options->patched)
-		status = write_patched(reviewed, options);
+	if (status == STATUS_FINE && options->amended)
+		status = write_amended(reviewed, options);
 	return status == STATUS_FINE ? findings_status(review, options->fail_on) : status;
 }
 
