@@ -249,13 +249,15 @@ static struct point combination(const struct search *search, size_t index)
 	return point;
 }
 
-/* All combinations, or as many as half the tries allow, evenly strewn: the step has no divisor in common with their number. */
+/* All combinations, or as many as half the tries that are left, evenly strewn: the step has no divisor in common with their number. */
 static bool try_combinations(struct search *search)
 {
 	static const double golden = 0.6180339887498949;
-	size_t all = 1, most = search->budget / 2, step;
+	size_t all = 1, most = (search->budget - search->permit.tries + 1) / 2, step;
 	for (size_t i = 0; i < search->unknowns.count; i++)
 		all *= search->unknowns.rows[i].count;
+	if (!all)
+		return true; /* no unknown is without values */
 	step = (size_t)((double)all * golden) | 1;
 	while (all > most && common_divisor(step, all) > 1)
 		step += 2;
@@ -305,7 +307,7 @@ static void climb(struct search *search, bool to_worst)
 {
 	enum { HALVINGS = 5 };
 	double share = 0.25;
-	for (int round = 0; round < HALVINGS; round++, share /= 2)
+	for (int round = 0; round < HALVINGS; round++) {
 		for (size_t i = 0; i < 2 * search->unknowns.count && has_tries(search); i++) {
 			const struct permit_unknown *unknown = &search->unknowns.rows[i / 2];
 			struct point point = to_worst ? search->worst_at : search->best_at;
@@ -313,6 +315,8 @@ static void climb(struct search *search, bool to_worst)
 			if (unknown->number && moved(search, i / 2, step, &point))
 				try_at(search, &point);
 		}
+		share /= 2;
+	}
 }
 
 /* ---- one verdict ---- */
@@ -404,7 +408,6 @@ static bool try_all(struct search *search)
 			permit_unknowns_add(&search->source, &search->lacking, &search->unknowns) > 0;
 		if (!more || search->unknowns.why_not || !has_tries(search))
 			break;
-		search->budget += search->budget / 2;
 	}
 	return all;
 }
