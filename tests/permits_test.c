@@ -120,6 +120,15 @@ Test(permits, what_is_usual_ends_beyond_every_figure_of_the_rule)
 	cr_expect_eq(permit.best->verdict, VERDICT_MEETS);
 }
 
+/* The rule gives no distance: the turn is looked for. C-54 runs at 121 degC and nothing says that it is steamed out. */
+Test(permits, where_no_margin_leads_the_turn_is_halved_to)
+{
+	struct permit permit = permit_on("designs/heron-gate.xml", "DAT-008", "C-54");
+	cr_assert(permit.worst && permit.best && !permit.worst->has_margin);
+	double departs = strtod(permit.worst->shown[0], NULL), meets = strtod(permit.best->shown[0], NULL);
+	cr_expect(departs > 119 && departs < 121 && meets >= 120.9 && meets < 122, "%g and %g degC", departs, meets);
+}
+
 Test(permits, what_has_no_single_value_says_so)
 {
 	trial_review_file(&trial, "designs/heron-gate.xml");

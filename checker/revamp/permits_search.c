@@ -319,6 +319,35 @@ static void climb(struct search *search, bool to_worst)
 	}
 }
 
+/*
+ * Where nothing says how far a value may lie and the rule gives no distance from its limit: the turn between what departs and what does not,
+ * words being the same, by halving.
+ */
+static void approach_turn(struct search *search)
+{
+	enum { HALVINGS = 9 };
+	for (size_t i = 0; i < search->unknowns.count; i++) {
+		double apart = search->worst_at.at[i] - search->best_at.at[i];
+		if (!search->unknowns.rows[i].number && (apart > 0 || apart < 0))
+			return;
+	}
+	for (int k = 0; k < HALVINGS && has_tries(search); k++) {
+		struct point middle = search->worst_at;
+		for (size_t i = 0; i < search->unknowns.count; i++)
+			middle.at[i] = (search->worst_at.at[i] + search->best_at.at[i]) / 2;
+		struct tried tried = try_at(search, &middle);
+		if (!tried.consistent)
+			return;
+		if (tried.completion.verdict == VERDICT_DEPARTS) {
+			search->worst = tried.completion;
+			search->worst_at = middle;
+		} else if (is_clear(tried.completion.verdict)) {
+			search->best = tried.completion;
+			search->best_at = middle;
+		}
+	}
+}
+
 /* ---- one verdict ---- */
 
 static const char *const *shown_at(const struct search *search, const struct point *point)
@@ -432,6 +461,8 @@ static void run_search(struct search *search)
 		climb(search, true);
 	if (search->has_best)
 		climb(search, false);
+	if (search->has_worst && search->has_best && !search->permit.bounded && !search->worst.has_margin)
+		approach_turn(search);
 	close_permit(search);
 	search->permit.whole = all && search->unknowns.whole && !search->open;
 }
