@@ -228,7 +228,7 @@ static const struct estimate *estimate_of(
 	for (size_t i = 0; source->reconciled && i < source->reconciled->count; i++) {
 		const struct reconciliation *one = &source->reconciled->cases[i];
 		if (operating_case == EVERY_CASE || one->operating_case == operating_case)
-			return estimates_find(one->estimates, unknown->item, unknown->name);
+			return estimates_find(&one->estimates, unknown->item, unknown->name);
 	}
 	return NULL;
 }
