@@ -241,7 +241,7 @@ Test(permits, the_search_finds_what_a_grid_finds)
 {
 	static const struct {
 		const char *rule, *item;
-	} rows[] = {{"VEL-002", "4-P-3"}, {"VEL-001", "3-P-1"}};
+	} rows[] = {{"VEL-002", "4-P-3"}};
 	static const char path[] = "tests/data/ruff-sands.xml";
 	trial_review_file(&trial, path);
 	const struct element *unit = read_design(path);
@@ -303,8 +303,9 @@ Test(permits, random_units_against_a_grid)
 Test(permits, the_command_prints_and_refuses, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
-		"P=\"$LEANRICH permits\"; $P --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | sed -n 1,8p; "
-		"$P --json --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | grep -c '\"consistent\"'; "
+		"P=\"$LEANRICH permits\"; $P --tries 8 --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | sed -n "
+		"1,8p; "
+		"$P --json --tries 4 --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | grep -c '\"consistent\"'; "
 		"$P --rule XYZ-001 tests/data/ruff-sands.xml; echo $?; $P --item Z-9 tests/data/ruff-sands.xml; echo "
 		"$?; "
 		"$P --tries 3 tests/data/ruff-sands.xml; echo $?; $P; echo $?");
