@@ -254,7 +254,8 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 		"relief|psv|relief cases|relief summary|sicherheitsventile|soupapes|valvulas|psv list|psvs|safety "
 		"valves|relief loads|relief valves|abblasefalle",
 		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
-		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis"};
+		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis",
+		"laboratory|lab|results|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|resultados|resultats"};
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 

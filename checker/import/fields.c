@@ -5,8 +5,8 @@
 #include "base/count.h"
 #include "base/text.h"
 
-static const char letters[] = " LSENRA";
-static const char *const list_names[] = {"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory"};
+static const char letters[] = " LSENRAP";
+static const char *const list_names[] = {"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results"};
 
 const char *lists_name(enum sheet_lists lists)
 {
@@ -24,6 +24,23 @@ enum sheet_lists lists_named(const char *name)
 static const char *named(const struct words *words, enum sheet_lists lists, const char *concepts)
 {
 	return words_field(words, letters[lists], concepts);
+}
+
+/* What heads the figures of a list of results: words that elsewhere say nothing. */
+static const char *of_result(struct arena *arena, const char *folded)
+{
+	static const char *const words[][2] = {
+		{"result-value",
+			"result|value|results|resultat|valeur|wert|messwert|ergebnis|waarde|resultaat|resultado|valor|"
+			"reading|measured value|gemessen|meetwaarde|analysenwert|test result|valor medido|lab result"},
+		{"result-unit",
+			"unit|units|einheit|einheiten|unite|unites|unidad|unidades|eenheid|uom|unit of measure|dimension|"
+			"result unit|reporting unit"},
+		{"result-sign", "qualifier|qual|sign|flag|operator|signe|vorzeichen|zeichen|signo|teken"}};
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (words_are_one_of(arena, folded, words[i][1]))
+			return words[i][0];
+	return NULL;
 }
 
 /* Words that join others, and head a column when they stand alone. */
@@ -76,14 +93,15 @@ static bool is_lumped(const char *heading)
 	return plus && plus > heading && plus[-1] >= '0' && plus[-1] <= '9' && !(plus[1] >= '0' && plus[1] <= '9');
 }
 
-/* "Loading (calc)": that it was calculated makes it no other quantity. */
+/* "Loading (calc)", "PWHT (Y/N)": how it was found and how it is answered make it no other quantity. */
 static const char *without_origin(struct arena *arena, const char *heading)
 {
 	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
 	if (!close || open == heading ||
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
-			"calc|calculated|berechnet|ber|calcule|calculado|berekend"))
+			"calc|calculated|berechnet|ber|calcule|calculado|berekend|yn|y n|yes no|ja nein|ja nee|oui non|on|si no|"
+			"sn|jn|y or n|note 1|note 2|note 3|note 4|note 5|each|ea|pro stuck"))
 		return heading;
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
 }
@@ -96,7 +114,9 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		return (struct field){.name = NULL};
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
-	const char *concepts = alone(folded) ? alone(folded) : words_concepts(arena, words, folded);
+	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
+	single = single ? single : alone(folded);
+	const char *concepts = single ? single : words_concepts(arena, words, folded);
 	if (!*concepts)
 		return (struct field){.name = NULL};
 	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
@@ -138,6 +158,25 @@ const char *fields_id(struct arena *arena, const char *text)
 	return id;
 }
 
+/* "Operating (max)", "Max. operating conditions": the case is what is left; NULL: nothing says that it operates. */
+static const char *without_operating(struct arena *arena, const char *folded)
+{
+	static const char said[] = "operating|oper|op|operation|betrieb|betriebsdaten|bedrijf|bedrijfs|operacion|service|"
+				   "marche|conditions|cond|condition|condities|betriebsbedingungen|flow|regime|de|en|im|bei|"
+				   "debit|durchsatz|load|debiet|caudal";
+	struct text left = text_in(arena);
+	bool found = false;
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (words_are_one_of(arena, arena_copy_span(arena, at, length), said))
+			found = true;
+		else
+			text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, at);
+		at += length;
+	}
+	return found && left.length ? left.data : NULL;
+}
+
 const char *fields_case(struct arena *arena, const char *text)
 {
 	static const char known[] = "normal|summer|winter|turndown|sommer|hiver|ete|verano|invierno|zomer|start of "
@@ -162,6 +201,9 @@ const char *fields_case(struct arena *arena, const char *text)
 	for (size_t i = 0; i < COUNT(words); i++)
 		if (strncmp(folded, words[i], strlen(words[i])) == 0)
 			return fields_id(arena, text);
+	const char *rest = without_operating(arena, folded);
+	if (rest && words_are_one_of(arena, rest, known))
+		return fields_id(arena, rest);
 	enum { MOST_BLANKS = 3 };
 	size_t length = strlen(folded), blanks = 0;
 	for (const char *c = folded; *c; c++)

@@ -12,7 +12,8 @@ enum sheet_lists {
 	LISTS_EQUIPMENT,
 	LISTS_NOZZLES,
 	LISTS_RELIEF,
-	LISTS_LABORATORY,
+	LISTS_LABORATORY, /* a sample a row, a parameter a column */
+	LISTS_RESULTS,	  /* of laboratories, one parameter of one sample a row */
 	LISTS_COUNT
 };
 

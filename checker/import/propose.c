@@ -90,18 +90,41 @@ static bool is_of_lines(const struct proposing *all, const struct proposed *prop
 	return false;
 }
 
+static const struct table_column *column_of(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
+{
+	for (size_t k = 0; k < table->count; k++) {
+		const char *known = table->columns[k].known_as;
+		if (known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, name))
+			return &table->columns[k];
+	}
+	return NULL;
+}
+
+/* A list of results has a parameter, its value and a date in each row. */
+static bool is_of_results(const struct proposing *all, const struct proposed *proposed)
+{
+	return proposed->count && column_of(all, proposed, &proposed->tables[0], "parameter") &&
+		column_of(all, proposed, &proposed->tables[0], "value") &&
+		column_of(all, proposed, &proposed->tables[0], "date");
+}
+
 static struct proposed propose_sheet(const struct proposing *all, const struct sheet *sheet)
 {
+	enum { RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
 	struct proposed best = {.lists = LISTS_NOTHING};
 	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
 		struct proposed one = {.lists = (enum sheet_lists)i};
 		struct of_kind kind = {.all = all, .lists = one.lists};
 		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
-		one.count = tables_find(all->arena, all->words, sheet, EITHER_WAY, &reader, &one.tables);
+		one.count = tables_find(all->arena, all->words, sheet,
+			one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
 		one.score = 2 * distinct_fields(all, &one, &one.key);
 		one.score = one.key && one.score ? one.score + evidence_of_name(all->arena, one.lists, sheet->name) : 0;
 		if (one.lists == LISTS_LINES && one.score && !is_of_lines(all, &one))
 			one.score = 1;
+		if (one.lists == LISTS_RESULTS && one.score)
+			one.score = is_of_results(all, &one) ? one.score + RESULTS : 0;
 		if (one.score > best.score)
 			best = one;
 	}
@@ -114,7 +137,7 @@ static const struct vocabulary_type *type_of(
 	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
 {
 	static const char *const first[] = {
-		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis"};
+		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", ""};
 	const struct vocabulary_attribute *attribute = NULL;
 	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
 		if (strcmp(all->vocabulary->elements[i]->name, of ? of : first[lists]) == 0)
@@ -127,7 +150,7 @@ static const struct vocabulary_type *type_of(
 static bool is_special(const char *field)
 {
 	return text_has_word("tag case class name remark count owner date part service phase from to stream "
-			     "discharges-to h2s co2 water sized-for",
+			     "discharges-to h2s co2 water sized-for parameter value unit sign size-schedule",
 		field);
 }
 
@@ -208,6 +231,7 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
+	out.unit = out.unit ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))
 		out.field.name = "diameter";
@@ -385,17 +409,6 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 
 /* ---- items ---- */
 
-static const struct table_column *column_of(
-	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
-{
-	for (size_t k = 0; k < table->count; k++) {
-		const char *known = table->columns[k].known_as;
-		if (known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, name))
-			return &table->columns[k];
-	}
-	return NULL;
-}
-
 static const char *text_under(const struct proposing *all, const struct proposed *proposed, const struct table *table,
 	size_t record, const char *name)
 {
@@ -466,7 +479,7 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 static void add_unknown(struct proposing *all, struct text *out, const struct proposed *proposed, const char **seen,
 	size_t *count, size_t most)
 {
-	if (!text_has_word("lines streams equipment nozzles relief laboratory", lists_name(proposed->lists)))
+	if (!text_has_word("lines streams equipment nozzles relief laboratory results", lists_name(proposed->lists)))
 		return;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {

@@ -284,7 +284,7 @@ static struct draft_item *place_of(
 	struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
-	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"},
+	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"}, {"rated-flow", "volume"},
 		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"duty", "power"}, {"service", "name"},
 		{"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
 		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
@@ -392,7 +392,6 @@ static bool takes_name(const struct record *record, const struct field_column *c
 	return true;
 }
 
-/* What flows: of a side, or of an item whose service that is; else it is a note. */
 /* What a description has no attribute for is kept as it stands. */
 static void keep_as_note(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *why)
@@ -407,6 +406,7 @@ static void keep_as_note(
 	record_interpreted(record, column, "a note", why);
 }
 
+/* What flows: of a side, or of an item whose service that is; else it is a note. */
 static void state_fluid(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
@@ -414,6 +414,36 @@ static void state_fluid(struct record *record, const struct field_column *column
 		record_state_service(record, column, item);
 	else
 		record_note(record, item, column, true);
+}
+
+/* "8 / 40", "6\" Sch 80", "12-STD": a size and its schedule. */
+static void state_size_and_schedule(
+	struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *folded = text;
+	const char *at = strstr(text, " / "), *blank = at ? at : strpbrk(text, "Ss");
+	size_t size_length = blank ? (size_t)(blank - text) : strlen(text);
+	const char *size = arena_copy_span(arena, text, size_length), *schedule = blank ? blank : "";
+	folded = words_fold(arena, schedule);
+	if (strncmp(folded, "sch ", strlen("sch ")) == 0)
+		folded += strlen("sch ");
+	struct cell_rules rules = column->rules;
+	rules.unit = rules.unit ? rules.unit : "NPS";
+	const struct vocabulary_attribute *of_size = vocabulary_attribute(item->element, "size"),
+					  *of_schedule = vocabulary_attribute(item->element, "schedule");
+	struct cell_value first = of_size ? list_cell(arena, size, of_size->type, &rules) : (struct cell_value){.fate = CELL_LEFT_OUT},
+			  second = of_schedule ? list_cell(arena, folded, of_schedule->type, &rules) : (struct cell_value){.fate = CELL_LEFT_OUT};
+	if ((first.fate != CELL_TAKEN && first.fate != CELL_INTERPRETED) ||
+		(second.fate != CELL_TAKEN && second.fate != CELL_INTERPRETED) ||
+		record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden) {
+		record_left(record, column, "no size of a pipe with its schedule, as 8 / 40");
+		return;
+	}
+	record_state_value(record, column, item, "size", first.value);
+	record_state_value(record, column, item, "schedule", second.value);
+	record_interpreted(record, column, arena_join(arena, first.value, ", schedule ", second.value, ""),
+		"a size and its schedule in one cell");
 }
 
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
@@ -428,6 +458,8 @@ void record_state_field(struct record *record, const struct field_column *column
 		state_count(record, column, item);
 	else if (strcmp(attribute, "flange-class") == 0)
 		state_flange(record, column, item);
+	else if (strcmp(attribute, "size-schedule") == 0)
+		state_size_and_schedule(record, column, item);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
@@ -560,6 +592,8 @@ void record_read(struct record *record, const char *tag)
 	enum sheet_lists lists = record->sheet->lists;
 	if (lists == LISTS_LABORATORY)
 		record_read_analysis(record);
+	else if (lists == LISTS_RESULTS)
+		record_read_result(record);
 	else if (!tag)
 		record_leave(record, "no tag");
 	else if (strcmp(tag, "-") == 0 || sheet_kind_of(tag) == SHEET_FAULT)

@@ -7,12 +7,13 @@
 /* `tag`: its own, or that of the record above which it continues; NULL: none. */
 void record_read(struct record *record, const char *tag);
 
-/* In records_streams.c and records_lists.c. */
+/* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
+void record_read_result(struct record *record);
 
 struct arena *record_arena(const struct record *record);
 struct draft *record_draft(const struct record *record);

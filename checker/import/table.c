@@ -190,18 +190,34 @@ static bool changes(const struct finding *finding, const struct part *group, con
 	static const char *const touched[] = {"temperature", "pressure", "flow", "duty", "level", "density", "hardness",
 		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
 		"name"};
+	enum { CONDITIONS = 6 }; /* the first of them: what is designed, operated or tested for */
 	const char *concepts = concepts_of(finding, group->text);
-	bool known = fields_case(finding->arena, group->text) != NULL, condition = false;
-	for (const char *at = concepts; *at && !known; at += strspn(at, " ")) {
+	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
+	for (const char *at = concepts; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
 		const char *word = arena_copy_span(finding->arena, at, length);
-		known = *word != '?' && !text_has_word("operating line number stream tag service name", word);
+		known = known ||
+			(*word != '?' && !text_has_word("operating line number stream tag service name", word));
+		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
 	concepts = concepts_of(finding, part);
-	for (size_t i = 0; i < COUNT(touched); i++)
+	for (size_t i = 0; i < (of_conditions && *concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
 		condition = condition || text_has_word(concepts, touched[i]);
 	return known && (!group->filled || condition);
+}
+
+/* Could what the heading gives differ from one operating case to another? A metal, a size or a remark could not. */
+static bool varies(const struct finding *finding, const char *heading)
+{
+	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line", "from",
+		"to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid", "service", "design",
+		"flange", "length", "steamed", "hic", "number"};
+	const char *concepts = concepts_of(finding, heading);
+	for (size_t i = 0; i < COUNT(fixed); i++)
+		if (text_has_word(concepts, fixed[i]))
+			return false;
+	return true;
 }
 
 /* Text as it is known, tried whole, then by its parts, which stand for it only where nothing else of it would change the sense. */
@@ -220,7 +236,8 @@ static void know(const struct finding *finding, struct table_column *column, con
 		struct table_column rest = *column;
 		know(finding, &rest, parts + 1, count - 1);
 		if (rest.known_as) {
-			column->of_case = parts[0].text;
+			if (!parts[0].filled || varies(finding, rest.known_as))
+				column->of_case = parts[0].text;
 			column->known_as = rest.known_as;
 			column->unit = rest.unit;
 			return;
@@ -320,6 +337,54 @@ static bool has_records(const struct finding *finding, const struct table *table
 	return false;
 }
 
+static bool is_key(const struct finding *finding, const char *heading)
+{
+	bool key = false;
+	return heading && finding->reader->knows(finding->reader->context, heading, &key) && key;
+}
+
+/* Do its cells name records: short, each another, and one for nearly every record? */
+static bool names_records(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
+	size_t named = 0, records = 0;
+	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
+		const struct sheet_cell *name = cell(finding, i, at);
+		size_t filled = 0;
+		for (size_t k = 0; k < table->count; k++)
+			filled += table->columns[k].known_as && cell(finding, i, table->columns[k].at)->kind != SHEET_EMPTY;
+		records += filled >= FEWEST;
+		if (name->kind == SHEET_EMPTY || name->merged)
+			continue;
+		if (strlen(name->text) > LONGEST || (name->kind != SHEET_TEXT && name->kind != SHEET_NUMBER) ||
+			is_unit(finding, name))
+			return false;
+		for (size_t k = table->first; k < i; k++)
+			if (strcmp(cell(finding, k, at)->text, name->text) == 0)
+				return false;
+		named++;
+	}
+	return named >= FEWEST && named == records;
+}
+
+/* A table whose tags stand without a heading, before all that has one: its key is given the name that the reader has for it. */
+static void find_key(const struct finding *finding, struct table *table)
+{
+	static const char *const names[] = {"Stream", "Tag", "Line"};
+	const char *name = NULL;
+	for (size_t i = 0; i < table->count; i++)
+		if (is_key(finding, table->columns[i].known_as))
+			return;
+	for (size_t i = 0; i < COUNT(names) && !name; i++)
+		name = is_key(finding, names[i]) ? names[i] : NULL;
+	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++)
+		if (!*table->columns[i].heading && names_records(finding, table, table->columns[i].at)) {
+			table->columns[i].heading = table->columns[i].known_as = name;
+			table->known++;
+			return;
+		}
+}
+
 static struct table table_of(const struct finding *finding, const struct band *band, size_t end)
 {
 	struct table table = finding->view;
@@ -334,6 +399,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	find_key(finding, &table);
 	return table;
 }
 
@@ -350,17 +416,31 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 	list->rows[list->count++] = *table;
 }
 
+/*
+ * Does a heading that is a key begin another block? The one that began the first does, and one over tags; a word that only
+ * may head tags ("Position: horizontal") does not.
+ */
+static bool begins_block(const struct finding *finding, const struct table *table, const struct table_column *column,
+	const char *first)
+{
+	if (strcmp(words_fold(finding->arena, first), words_fold(finding->arena, column->known_as)) == 0)
+		return true;
+	for (size_t i = table->first; i < table->last; i++)
+		if (strpbrk(cell(finding, i, column->at)->text, "0123456789"))
+			return true;
+	return false;
+}
+
 /* A turned table by its blocks, with what each section says. */
 static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
 {
 	struct table block = *table;
-	const char *unit = NULL, *of_case = NULL;
-	bool begun = false;
+	const char *unit = NULL, *of_case = NULL, *begun = NULL;
 	block.count = block.known = 0;
 	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 	for (size_t i = 0; i < table->count; i++) {
 		struct table_column column = table->columns[i];
-		bool key = false, empty = *column.heading && !has_records(finding, table, column.at);
+		bool key, empty = *column.heading && !has_records(finding, table, column.at);
 		const char *named = empty ? fields_case(finding->arena, column.heading) : NULL;
 		if (empty && !named && column.known_as && !column.unit)
 			continue; /* a row that is headed and not filled in */
@@ -369,15 +449,18 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			of_case = named ? column.heading : of_case;
 			continue;
 		}
-		if (column.known_as)
-			finding->reader->knows(finding->reader->context, column.known_as, &key);
+		key = is_key(finding, column.known_as);
+		if (key && begun && !begins_block(finding, table, &column, begun)) {
+			key = false;
+			column.known_as = NULL;
+		}
 		if (key && begun) {
 			keep(finding->arena, list, &block);
 			block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 			block.count = block.known = 0;
 			unit = NULL;
 		}
-		begun = begun || key;
+		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
 			continue; /* titles beside and above the first row */
 		if (!column.unit)

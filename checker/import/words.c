@@ -201,12 +201,20 @@ static const struct phrase *phrase_of(const struct words *all, const char *folde
 	return bsearch(&key, all->phrases, all->count, sizeof key, by_folded);
 }
 
+/* The end of a compound that is shorter than words are: a number ("Stroomnr."). */
+static bool is_short_end(const char *end)
+{
+	return strcmp(end, "nr") == 0 || strcmp(end, "no") == 0;
+}
+
 /* A compound of two words that are known, with or without an s between them. */
 static bool add_compound(struct arena *arena, const struct words *all, const char *word, struct text *concepts)
 {
 	enum { SHORTEST = 3 };
 	size_t length = strlen(word);
-	for (size_t i = SHORTEST; i + SHORTEST <= length; i++) {
+	for (size_t i = SHORTEST; i < length; i++) {
+		if (i + SHORTEST > length && !is_short_end(word + i))
+			continue;
 		const struct phrase *first = phrase_of(all, arena_copy_span(arena, word, i));
 		const struct phrase *second = first ? phrase_of(all, word + i) : NULL;
 		if (first && !second && word[i] == 's')
