@@ -185,14 +185,10 @@ static int run(struct importing *importing)
 
 static bool ask(struct command_line *line, struct asked *asked)
 {
-	static char in_full[] = "--output";
 	*asked = (struct asked){.map = NULL};
 	const struct option_row rows[] = {{"map", &asked->map, NULL}, {"output", &asked->output, NULL},
 		{"quiet", NULL, &asked->quiet}, {"propose", NULL, &asked->propose}, {"onto", &asked->onto, NULL},
 		{"base", &asked->base, NULL}};
-	for (int i = 1; i < line->argc; i++)
-		if (strcmp(line->argv[i], "-o") == 0)
-			line->argv[i] = in_full;
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (!asked->onto != !asked->base || (asked->onto && asked->propose))

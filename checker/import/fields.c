@@ -101,7 +101,8 @@ static const char *without_origin(struct arena *arena, const char *heading)
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
 			"calc|calculated|berechnet|ber|calcule|calculado|berekend|yn|y n|yes no|ja nein|ja nee|oui non|on|si no|"
-			"sn|jn|y or n|note 1|note 2|note 3|note 4|note 5|each|ea|pro stuck"))
+			"sn|jn|y or n|note 1|note 2|note 3|note 4|note 5|each|ea|pro stuck|"
+			"op sp|oper spare|op stby|duty standby|op spare|operating spare|duty spare|run spare"))
 		return heading;
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
 }
@@ -124,6 +125,9 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
+	if (sampled && strcmp(concepts, "head") == 0)
+		concepts = "loading"; /* "carga" is both */
 	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)

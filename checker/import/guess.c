@@ -73,6 +73,24 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 	return (struct guess){.element = NULL};
 }
 
+const char *guess_tag(struct arena *arena, const char *written, const char **name)
+{
+	enum { SHORTEST = 4 };
+	size_t length = strcspn(written, " \n"), longest = 0, letters = 0;
+	const char *rest = written + length + strspn(written + length, " \n-:,/");
+	*name = NULL;
+	for (const char *c = rest; *c; c++) {
+		letters = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') || (unsigned char)*c >= 0x80 ? letters + 1 : 0;
+		longest = letters > longest ? letters : longest;
+	}
+	const char *tag = arena_copy_span(arena, written, length);
+	if (longest < SHORTEST || strpbrk(rest, "0123456789") || !strpbrk(tag, "0123456789") ||
+		!*letters_of(arena, tag))
+		return written;
+	*name = rest;
+	return tag;
+}
+
 /* ---- streams ---- */
 
 static const struct {

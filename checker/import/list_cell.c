@@ -319,6 +319,10 @@ static const char *with_unit(struct cell *cell, const char *number)
 			unit);
 	if (*unit)
 		return number;
+	if (!cell->rules->unit && cell->rules->words && accepts(cell, KIND_LENGTH) && strspn(number, "0.") == strlen(number)) {
+		interpret(cell, "nothing, in whatever unit");
+		return "0 mm";
+	}
 	return cell->rules->unit ? in_unit(cell, number, cell->rules->unit) : bare_number(cell, number);
 }
 
@@ -376,6 +380,10 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 static struct cell_value read_pressure(struct cell *cell, const char *written)
 {
 	struct cell_value out;
+	if (cell->rules->words && is_one_of("ATM|ATM.|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|ATMOSPHERIQUE", written)) {
+		interpret(cell, "atmospheric");
+		return taken(cell, "0 barg");
+	}
 	char *copy = arena_copy(cell->arena, written), *vacuum = strstr(copy, "FV");
 	if (!vacuum)
 		return read_quantity(cell, written);
@@ -437,7 +445,11 @@ const char *list_cell_meaning(struct arena *arena, const char *written, const ch
 #include "import/means.def"
 #undef MEANS
 	};
+	static const char *const issuers[] = {"astm ", "asme ", "en ", "din ", "uns "};
 	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < COUNT(issuers) && strcmp(type, "material") == 0; i++)
+		if (strncmp(folded, issuers[i], strlen(issuers[i])) == 0)
+			folded += strlen(issuers[i]);
 	for (size_t i = 0; i < COUNT(rows); i++)
 		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
 			return rows[i].word;
@@ -473,6 +485,18 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 		nearest ? ", perhaps '" : "", nearest ? nearest : "", nearest ? "'" : ""));
 }
 
+/* "(process)", "(note 3)": why it is so. Other words may say where it is so, and where it is not ("yes (shell only)"). */
+static bool says_why(struct arena *arena, const char *bracketed)
+{
+	static const char why[] = "process|service|code|per code|amine|medium|prozess|procede|proceso|proces|asme|wet h2s|"
+				  "sour service|sour|by code|heat conservation|hc|personnel protection|pp|ih|st";
+	const char *folded = words_fold(arena, bracketed);
+	return words_are_one_of(arena, folded, why) ||
+		(words_within(arena, folded, "note|notes|nota|anm|opm|remarque") &&
+			strspn(strchr(folded, ' ') ? strchr(folded, ' ') : "x", " 0123456789") ==
+				strlen(strchr(folded, ' ') ? strchr(folded, ' ') : "x"));
+}
+
 static struct cell_value read_yes_no(struct cell *cell, const char *written)
 {
 	if (is_one_of("x", written)) /* a mark in a column that is named for what is so; or a cell crossed out */
@@ -484,6 +508,11 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, "yes-no") : NULL;
 	if (meaning)
 		return taken(cell, meaning);
+	size_t length = strcspn(written, "([");
+	if (cell->rules->words && length && written[length] && says_why(cell->arena, written + length)) {
+		interpret(cell, arena_format(cell->arena, "%s set aside", written + length));
+		return read_yes_no(cell, trimmed(cell->arena, written, length));
+	}
 	return left_out("neither yes nor no");
 }
 

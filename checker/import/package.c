@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/progress.h"
+#include "import/guess.h"
 #include "import/package_columns.h"
 #include "import/records.h"
 
@@ -133,6 +134,8 @@ static void read_records(struct reading_sheet *sheet)
 			record.of_case = last_case ? last_case : record.of_case;
 		}
 		const char *own = record_text(&record, "tag");
+		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
+			own = guess_tag(package->arena, own, &record.named);
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);

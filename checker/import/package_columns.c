@@ -34,7 +34,8 @@ const char *package_case(struct package *package, const char *text)
 	const char *lettered = case_by_letter(package, text);
 	if (lettered)
 		return lettered;
-	const char *id = fields_id(package->arena, text);
+	const char *id = fields_case(package->arena, text);
+	id = id ? id : fields_id(package->arena, text);
 	if (!*id)
 		return NULL;
 	draft_add_case(&package->draft, id, text);

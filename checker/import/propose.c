@@ -150,7 +150,7 @@ static const struct vocabulary_type *type_of(
 static bool is_special(const char *field)
 {
 	return text_has_word("tag case class name remark count owner date part service phase from to stream "
-			     "discharges-to h2s co2 water sized-for parameter value unit sign size-schedule",
+			     "discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule casing-impeller",
 		field);
 }
 
@@ -223,6 +223,23 @@ struct column_guess {
 	enum confidence confidence;
 };
 
+/* "B1A", "6C2S": letters and figures, where a class of flanges is a number. */
+static bool are_piping_classes(const struct table *table, const struct table_column *column)
+{
+	size_t classes = 0, others = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		bool letter = false;
+		for (const char *c = text; *c; c++)
+			letter = letter || (*c >= 'A' && *c <= 'Z');
+		bool flange = strstr(text, "RF") || strstr(text, "RTJ") || strstr(text, "FF") || strstr(text, "LB") ||
+			strstr(text, "CL") || strstr(text, "Cl") || strstr(text, "PN");
+		classes += letter && !flange && strlen(text) <= 12 && !strchr(text, ' ');
+		others += *text && (!letter || flange);
+	}
+	return classes > others;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -250,6 +267,11 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		assumed = true;
 	if (!type)
 		return out;
+	if (proposed->lists == LISTS_LINES && strcmp(out.field.name, "flange-class") == 0 &&
+		are_piping_classes(table, column)) {
+		out.field.name = "piping-class";
+		return out;
+	}
 	rules.unit = out.unit;
 	size_t read = readable(all, table, column, type, &rules);
 	out.confidence = read >= MOST_READ && out.field.exact && !assumed ? HIGH : read >= HALF ? MEDIUM : LOW;
@@ -324,7 +346,8 @@ static bool is_second(
 
 static void add_case(struct proposing *all, const char *text, struct place place, const char *cell)
 {
-	const char *id = fields_id(all->arena, text);
+	const char *id = fields_case(all->arena, text);
+	id = id ? id : fields_id(all->arena, text);
 	for (size_t i = 0; i < all->case_count; i++)
 		if (strcmp(all->case_ids[i], id) == 0)
 			return;
@@ -434,13 +457,16 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
 	const struct table_column *key = column_of(all, proposed, table, "tag");
-	const char *tag = key ? one_line(all->arena, table_at(table, record, key->at)->text) : "";
+	const char *tag = key ? one_line(all->arena, table_at(table, record, key->at)->text) : "", *named = NULL;
+	if (proposed->lists == LISTS_EQUIPMENT)
+		tag = guess_tag(all->arena, tag, &named);
 	for (size_t i = 0; i < *count; i++)
 		if (strcmp(seen[i], tag) == 0)
 			return;
 	if (!*tag || *count == most || strcmp(tag, "-") == 0)
 		return;
 	const char *name = text_under(all, proposed, table, record, "name");
+	name = !*name && named ? named : name;
 	bool streams = proposed->lists == LISTS_STREAMS;
 	struct guess is = streams
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
@@ -475,6 +501,20 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 
 /* ---- sheets ---- */
 
+/* "V", "H": how vessels stand, whatever the heading ("Position"). */
+static bool are_orientations(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	size_t read = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		if (*text && !list_cell_meaning(all->arena, text, "orientation") &&
+			!text_same_nocase(text, "horizontal") && !text_same_nocase(text, "vertical"))
+			return false;
+		read += *text != '\0';
+	}
+	return read > 0;
+}
+
 /* What no attribute is known for, in a list of items: kept as notes. */
 static void add_unknown(struct proposing *all, struct text *out, const struct proposed *proposed, const char **seen,
 	size_t *count, size_t most)
@@ -488,20 +528,23 @@ static void add_unknown(struct proposing *all, struct text *out, const struct pr
 			const char *folded = words_fold(all->arena, column->heading);
 			bool sum = words_are_one_of(
 				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
-			bool new = !column->known_as &&*folded && !sum &&*count < most;
+			bool second = column->known_as && is_second(all, proposed, table, k);
+			bool new = (!column->known_as || second) &&*folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
 			if (!new)
 				continue;
 			seen[(*count)++] = folded;
+			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
 			text_add(out, "\n    <column");
 			add(out, "heading", one_line(all->arena, column->heading));
-			add(out, "field", "note");
+			add(out, "field", stands ? "orientation" : "note");
 			add(out, "confidence", "low");
 			text_add(out, "/>");
 			guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
-				arena_format(all->arena, "'%s' has no attribute: its cells become notes",
+				arena_format(all->arena,
+					stands ? "'%s' gives orientation" : "'%s' has no attribute: its cells become notes",
 					one_line(all->arena, column->heading)));
 		}
 }

@@ -203,6 +203,21 @@ static bool state_insulation(struct record *record, const struct field_column *c
 	return true;
 }
 
+/* "Steam", "E": what it is traced with says that it is; the words are kept. */
+static bool state_tracing(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char with[] = "steam|st|electric|elec|e|el|eht|vapor|vapeur|stoom|dampf|elektrisch|electrico|electrique|"
+				   "hot water|glycol|jacketed|steam tracing|electric tracing|lp steam";
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->hidden || cell->kind != SHEET_TEXT ||
+		!words_are_one_of(record_arena(record), words_fold(record_arena(record), cell->text), with) ||
+		!record_state_value(record, column, item, "traced", "yes"))
+		return false;
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "yes", "what it is traced with; kept as a note");
+	return true;
+}
+
 static void state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
@@ -284,7 +299,7 @@ static struct draft_item *place_of(
 	struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
-	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"}, {"rated-flow", "volume"},
+	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"}, {"casing", "material"}, {"rated-flow", "volume"},
 		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"duty", "power"}, {"service", "name"},
 		{"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
 		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
@@ -347,9 +362,12 @@ static void state_class(struct record *record, const struct field_column *column
 {
 	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
 	struct arena *arena = record_arena(record);
+	const struct vocabulary_attribute *stands = vocabulary_attribute(item->element, "orientation");
 	const char *text = record_cell(record, column)->text;
 	if (type && list_cell_choice(arena, type->type, text))
 		record_state(record, column, item, "type");
+	else if (stands && list_cell_choice(arena, stands->type, text))
+		record_state(record, column, item, "orientation");
 	else if (guess_equipment(arena, "", text, "").element)
 		record_arrived(record, column); /* it is what the item is called in the draft */
 	else
@@ -416,6 +434,30 @@ static void state_fluid(struct record *record, const struct field_column *column
 		record_note(record, item, column, true);
 }
 
+/* "CS / 12Cr": of the casing and of the impeller. */
+static void state_casing_and_impeller(
+	struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *slash = strchr(text, '/');
+	const char *casing = slash ? material(record, column, arena_copy_span(arena, text, (size_t)(slash - text))) : NULL;
+	const char *impeller = slash ? material(record, column, slash + 1) : NULL;
+	const struct vocabulary_attribute *of_casing = vocabulary_attribute(item->element, "casing"),
+					  *of_impeller = vocabulary_attribute(item->element, "impeller");
+	casing = slash && !casing && of_casing
+		? list_cell_choice(arena, of_casing->type, arena_copy_span(arena, text, (size_t)(slash - text)))
+		: casing;
+	impeller = slash && !impeller && of_impeller ? list_cell_choice(arena, of_impeller->type, slash + 1) : impeller;
+	if (!of_casing || !of_impeller || !casing || !impeller || record_cell(record, column)->hidden) {
+		record_note(record, item, column, true);
+		return;
+	}
+	record_state_value(record, column, item, "casing", casing);
+	record_state_value(record, column, item, "impeller", impeller);
+	record_interpreted(record, column, arena_join(arena, "casing ", casing, ", impeller ", impeller),
+		"two metals in one cell");
+}
+
 /* "8 / 40", "6\" Sch 80", "12-STD": a size and its schedule. */
 static void state_size_and_schedule(
 	struct record *record, const struct field_column *column, struct draft_item *item)
@@ -458,6 +500,8 @@ void record_state_field(struct record *record, const struct field_column *column
 		state_count(record, column, item);
 	else if (strcmp(attribute, "flange-class") == 0)
 		state_flange(record, column, item);
+	else if (strcmp(attribute, "casing-impeller") == 0)
+		state_casing_and_impeller(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
 		state_size_and_schedule(record, column, item);
 	else {
@@ -467,6 +511,8 @@ void record_state_field(struct record *record, const struct field_column *column
 		if (!place || !vocabulary_attribute(place->element, attribute))
 			keep_as_note(record, column, place ? place : item, what);
 		else if (strcmp(attribute, "insulated") == 0 && state_insulation(record, column, place))
+			return;
+		else if (strcmp(attribute, "traced") == 0 && state_tracing(record, column, place))
 			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);
@@ -511,6 +557,7 @@ static struct guess what_it_is(struct record *record, const char *tag)
 	const struct element *said = record_item(record, tag);
 	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"),
 		   *name = record_text(record, "name");
+	name = name && *name ? name : record->named;
 	if (said)
 		return (struct guess){.element = element_attribute(said, "is"),
 			.word = element_attribute(said, "word"),
@@ -549,6 +596,8 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 			guess.by_name ? "by its name" : "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	const char *name = record_text(record, "name");
+	if (record->named && !(name && *name) && vocabulary_attribute(item->element, "name"))
+		record_state_value(record, column, item, "name", record->named);
 	if (!guess.word && name)
 		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))

@@ -186,6 +186,9 @@ void record_read_result(struct record *record)
 	const char *unit = text_of(record, "unit");
 	bool signed_apart = *sign && strcmp(sign, "=") != 0 && record_cell(record, value)->text[0] != *sign;
 	bool unit_unknown = strpbrk(unit, "abcdefghijklmnopqrstuvwxyz%") && !column.rules.unit;
+	const struct field_column *sample = record_column(record, "sample");
+	if (sample && record_cell(record, sample)->kind != SHEET_EMPTY)
+		record_note(record, item, sample, true);
 	pass_field(record, "parameter", OUTCOME_STRUCTURE);
 	pass_field(record, "unit", OUTCOME_STRUCTURE);
 	pass_field(record, "sign", OUTCOME_STRUCTURE);
@@ -195,5 +198,7 @@ void record_read_result(struct record *record)
 	else
 		state_found(record, &column, item);
 	record_remarks(record, item);
-	record_leave(record, "no part of a result");
+	size_t at = 0;
+	for (const struct field_column *other; (other = record_pending(record, &at));)
+		record_note(record, item, other, true);
 }

@@ -243,6 +243,16 @@ static void know(const struct finding *finding, struct table_column *column, con
 			return;
 		}
 	}
+	if (count > 1 && !parts[count - 1].filled && fields_case(arena, parts[count - 1].text)) {
+		struct table_column rest = *column;
+		know(finding, &rest, parts, count - 1);
+		if (rest.known_as && varies(finding, rest.known_as)) {
+			column->of_case = parts[count - 1].text;
+			column->known_as = rest.known_as;
+			column->unit = rest.unit;
+			return;
+		}
+	}
 	for (size_t i = count; count > 1 && i-- > 0;) {
 		bool changed = false;
 		for (size_t k = 0; k < count; k++)
@@ -264,8 +274,9 @@ static struct table_column compose(const struct finding *finding, const struct b
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;
+		bool of_case = fields_case(finding->arena, part.text) != NULL;
 		if (is_of_units(band, row) ||
-			(count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
+			(count && !of_case && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
 			part.text = add_unit(finding, &column, part.text);
 		if (*part.text && !is_dash(part.text))
 			parts[count++] = part;

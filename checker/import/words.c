@@ -448,6 +448,8 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 	const struct phrase key = {.folded = unit_key(arena, written)};
 	if (!*key.folded || strspn(key.folded, "0123456789") == strlen(key.folded))
 		return NULL;
+	if (strcmp(key.folded, "min") == 0 && strcmp(written, "min") != 0)
+		return NULL; /* "Min." is the least */
 	bool weak = strlen(key.folded) == 1 ? !strchr("%\"", *key.folded) : text_has_word("in of oc", key.folded);
 	if (weak && !apart)
 		return NULL;
