@@ -107,6 +107,12 @@ static const char *without_origin(struct arena *arena, const char *heading)
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
 }
 
+bool fields_sum(struct arena *arena, const char *heading)
+{
+	return words_are_one_of(arena, words_fold(arena, heading),
+		"total|totals|sum|summe|gesamt|somme|suma|totaal|total flow|total mass|total molar|gesamtmenge|som|totale|totales");
+}
+
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
 	struct field field = {.exact = true};
@@ -118,6 +124,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
 	single = single ? single : alone(folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
+	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
+		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
 		return (struct field){.name = NULL};
 	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&

@@ -83,7 +83,8 @@ static const char *plain_signs(struct arena *arena, const char *written)
 			text_add_char(&text, *at++);
 		}
 	}
-	return trimmed(arena, text.data, text.length);
+	const char *plain = trimmed(arena, text.data, text.length);
+	return *plain == '.' && plain[1] >= '0' && plain[1] <= '9' ? arena_join(arena, "0", plain, "", "") : plain;
 }
 
 /* "< 80" is "<80". */
@@ -220,13 +221,27 @@ static bool begins_number(const char *at)
 	return *at >= '0' && *at <= '9';
 }
 
+static bool accepts(const struct cell *cell, enum kind kind)
+{
+	for (size_t i = 0; i < cell->type->accepted.count; i++)
+		if (cell->type->accepted.kinds[i] == kind)
+			return true;
+	return false;
+}
+
+/* Walls and sizes, and the lengths of lines and vessels. */
+static bool is_length(const struct cell *cell)
+{
+	return accepts(cell, KIND_LENGTH) || accepts(cell, KIND_DISTANCE);
+}
+
 /* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit follows the second. */
 static bool split_range(struct cell *cell, const char *written, const char **first, const char **second)
 {
 	static const char *const signs[] = {"..", " to ", "/", "-"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
-		if (*signs[i] == '/' && cell->type->accepted.kinds[0] == KIND_LENGTH)
+		if (*signs[i] == '/' && is_length(cell))
 			continue; /* a fraction, or two sizes: no range */
 		if (!at || !begins_number(written))
 			continue;
@@ -259,14 +274,6 @@ static bool is_value(struct cell *cell, const char *value)
 	struct quantity quantity;
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
 		(struct place){.file = ""}, &ignored, &quantity);
-}
-
-static bool accepts(const struct cell *cell, enum kind kind)
-{
-	for (size_t i = 0; i < cell->type->accepted.count; i++)
-		if (cell->type->accepted.kinds[i] == kind)
-			return true;
-	return false;
 }
 
 /* What a unit that leaves its basis open means for this kind of value; NULL: it stays open. */
@@ -319,7 +326,7 @@ static const char *with_unit(struct cell *cell, const char *number)
 			unit);
 	if (*unit)
 		return number;
-	if (!cell->rules->unit && cell->rules->words && accepts(cell, KIND_LENGTH) && strspn(number, "0.") == strlen(number)) {
+	if (!cell->rules->unit && cell->rules->words && is_length(cell) && strspn(number, "0.") == strlen(number)) {
 		interpret(cell, "nothing, in whatever unit");
 		return "0 mm";
 	}
@@ -345,7 +352,7 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
 	const char *first, *second, *inches = NULL;
-	if (cell->type->accepted.kinds[0] == KIND_LENGTH)
+	if (is_length(cell))
 		inches = list_cell_inches(cell->arena, written, cell->rules->unit);
 	if (inches && is_value(cell, inches)) {
 		interpret(cell, "feet, inches and fractions of an inch");

@@ -164,7 +164,8 @@ static bool differ(const struct table *table, size_t a, size_t b)
 {
 	for (size_t i = table->first; i < table->last; i++) {
 		const struct sheet_cell *one = table_at(table, i, a), *other = table_at(table, i, b);
-		if (one->kind != SHEET_EMPTY && other->kind != SHEET_EMPTY && strcmp(one->text, other->text) != 0)
+		bool both = one->kind != SHEET_EMPTY && other->kind != SHEET_EMPTY && !one->hidden && !other->hidden;
+		if (both && strcmp(one->text, other->text) != 0)
 			return true;
 	}
 	return false;
@@ -328,12 +329,34 @@ static void say_unmapped(struct package *package, const struct sheet *sheet)
 		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
 }
 
+/* What the map says of the solvent. */
+static void state_solvent(struct package *package)
+{
+	const char *strength = element_attribute(package->map, "strength"),
+		   *at = element_attribute_or(package->map, "strength-at", "");
+	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength}};
+	const char *mark = strchr(at, '!');
+	if (!strength || !package->draft.amine)
+		return;
+	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
+	for (size_t i = 0; i < COUNT(values); i++) {
+		struct draft_value said = {.attribute = values[i][0],
+			.value = values[i][1],
+			.document = mark ? arena_copy_span(package->arena, at, (size_t)(mark - at)) : at,
+			.cells = mark ? mark + 1 : "",
+			.place = package->map->place,
+			.cell = at};
+		draft_state(&package->draft, solvent, &said);
+	}
+}
+
 void package_read(struct package *package, const struct workbook *workbooks, size_t count)
 {
 	static const enum sheet_lists order[] = {
 		LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES,
 		LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
 	package_open_cases(package);
+	state_solvent(package);
 	for (size_t k = 0; k < 2 * COUNT(order); k++)
 		for (size_t i = 0; i < count; i++)
 			for (size_t s = 0; s < workbooks[i].count; s++) {

@@ -240,6 +240,16 @@ static bool are_piping_classes(const struct table *table, const struct table_col
 	return classes > others;
 }
 
+static bool is_flow(const char *unit)
+{
+	double factor, offset;
+	static const enum kind kinds[] = {KIND_MASS_FLOW, KIND_MOLAR_FLOW};
+	for (size_t i = 0; unit && i < COUNT(kinds); i++)
+		if (unit_find(kinds[i], unit, 101325, &factor, &offset))
+			return true;
+	return false;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -252,6 +262,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))
 		out.field.name = "diameter";
+	if (proposed->lists == LISTS_STREAMS && fields_sum(all->arena, column->known_as) && !is_flow(out.unit)) {
+		out.field.name = "-";
+		return out;
+	}
 	static const char components[] =
 		"strength methane ethane propane isobutane butane isopentane pentane hexane heptane octane ethylene "
 		"propylene benzene toluene hydrogen nitrogen argon o2 co cos so2 nh3 hcn mercaptans";
@@ -651,8 +665,15 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		"guess to be looked at, "
 		"the low ones first. -->\n<map xmlns=\"urn:leanrich:map:1\" number=\"draft\" name=\"Draft from "
 		"sheets\"");
+	struct evidence_solvent solvent = evidence_solvent(arena, workbooks, count);
 	if (amine)
 		add(&out, "amine", amine);
+	if (amine && solvent.strength && strcmp(solvent.amine, amine) == 0) {
+		add(&out, "strength", solvent.strength);
+		add(&out, "strength-at", solvent.cell);
+		guess(&all, solvent.place, MEDIUM, solvent.cell,
+			arena_format(arena, "the solvent is %s, %s", solvent.amine, solvent.strength));
+	}
 	const char *normal = all.needs_normal && !all.has_normal
 		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"
 		: "";

@@ -568,6 +568,17 @@ static struct guess what_it_is(struct record *record, const char *tag)
 	return guess;
 }
 
+/* Of what nobody names: an owner of nozzles, or of a shell and heads, is some vessel or column. */
+static bool has_shell(const struct record *record)
+{
+	static const char shells[] = "shell|heads|mantel|boden|virole|fond|fonds|calotte|envolvente|cuerpo|romp|bodem|kopf|"
+				     "trays|tray|demister|sump|packing|boot|carcasa";
+	if (record->sheet->lists == LISTS_NOZZLES)
+		return true;
+	const char *part = record->sheet->lists == LISTS_EQUIPMENT ? record_text(record, "part") : NULL;
+	return part && words_within(record_arena(record), words_fold(record_arena(record), part), shells) > 0;
+}
+
 /* The item that a tag names: one that is there, or one of the kind that the map or its name says. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag)
 {
@@ -578,6 +589,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		return there;
 	}
 	struct guess guess = what_it_is(record, tag);
+	bool vessel = !guess.element && has_shell(record);
+	if (vessel)
+		guess.element = "vessel";
 	if (guess.element && strcmp(guess.element, "-") == 0) {
 		record_pass(record, column, OUTCOME_STRUCTURE);
 		return NULL;
@@ -593,7 +607,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_arrived(record, column);
 	else
 		record_interpreted(record, column, guess.element,
-			guess.by_name ? "by its name" : "by the letters of its tag alone");
+			vessel		? "it has nozzles or a shell, and nothing says more: call it what it is"
+			: guess.by_name ? "by its name"
+					: "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	const char *name = record_text(record, "name");
 	if (record->named && !(name && *name) && vocabulary_attribute(item->element, "name"))

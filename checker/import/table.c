@@ -264,6 +264,26 @@ static void know(const struct finding *finding, struct table_column *column, con
 	}
 }
 
+/* "SHELL SIDE (or air side)": a group without what is said in passing, unless that is a unit or tells one case from another. */
+static const char *group_in_short(const struct finding *finding, const char *text)
+{
+	const char *open = strchr(text, '('), *unit;
+	words_without_unit(finding->arena, finding->words, text, &unit);
+	if (!open || open == text || unit || fields_case(finding->arena, text))
+		return text;
+	return arena_copy_span(finding->arena, text, (size_t)(open - text) - (open[-1] == ' '));
+}
+
+/* Does a heading stand below it in the band? */
+static bool is_group(const struct finding *finding, const struct band *band, size_t row, size_t at)
+{
+	for (size_t below = row + 1; below <= band->last; below++)
+		if (!is_of_units(band, below) && cell(finding, below, at)->kind != SHEET_EMPTY &&
+			!is_unit(finding, cell(finding, below, at)))
+			return true;
+	return false;
+}
+
 static struct table_column compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
@@ -271,6 +291,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 	size_t count = 0;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
+		if (is_group(finding, band, row, at))
+			part.text = group_in_short(finding, part.text);
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;

@@ -376,7 +376,7 @@ static const struct unit_word unit_words[] = {
 	{"Nm3/h", "nm3/std|m3(i.n.)/h|m3n/h|m3(n)/h|m3 i.n./h|nm3/hr|nm3/u|ncum/h|m3(n)/hr"},
 	{"Sm3/h", "sm3/hr|m3(s)/h|std m3/h"}, {"MMscfd", "mmscf/d|mmscfd|mmsft3/d|mm scfd|mmscf/day|mmcfd std"},
 	{"scfh", "scf/hr|scf/h"}, {"gpm", "us gpm|usgpm|gpm us|us gal/min|usg/min|gpm (us)|gal/min|us gpm"},
-	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce"},
+	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce|\""},
 	{"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies"}, {"m", "meter|metre|metres|metros|mtr"},
 	{"m2", "sq m|sqm|qm|sq.m"}, {"ft2", "sq ft|sqft|sf|sq.ft"}, {"m3", "cum|cbm|cu m|cu.m"},
 	{"ft3", "cu ft|cuft|cf|cu.ft"}, {"kg/m3", "kg/cum|kg/cbm|kg/m³"},
