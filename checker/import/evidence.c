@@ -242,8 +242,9 @@ const char *evidence_amine(struct arena *arena, const struct workbook *workbooks
 /* The one number before "wt%", "Gew.-%", "% en peso" or "% pds" in the text, as per cent of mass; NaN: none, or more. */
 static double strength_in(struct arena *arena, const char *text)
 {
-	static const char by_mass[] = "wt%|wt %|w%|gew %|gew%|mass %|mass%|ma %|% pds|% en peso|% peso|% poids|% mass|% massique|"
-				      "% m m|% w w|% by weight|% gew|% masa|gewichts%|massen%|massen %|massa%|massa %|wt pct";
+	static const char by_mass[] =
+		"wt%|wt %|w%|gew %|gew%|mass %|mass%|ma %|% pds|% en peso|% peso|% poids|% mass|% massique|"
+		"% m m|% w w|% by weight|% gew|% masa|gewichts%|massen%|massen %|massa%|massa %|wt pct";
 	double found = (double)NAN;
 	for (const char *at = text; *at; at++) {
 		bool begins = *at >= '0' && *at <= '9' &&
@@ -281,7 +282,8 @@ struct evidence_solvent evidence_solvent(struct arena *arena, const struct workb
 			const struct sheet *sheet = &workbooks[i].sheets[s];
 			for (size_t k = 0; k < sheet->rows * sheet->columns; k++) {
 				const struct sheet_cell *cell = &sheet->cells[k];
-				if (cell->kind != SHEET_TEXT || cell->merged || cell->hidden || !strchr(cell->text, '%'))
+				if (cell->kind != SHEET_TEXT || cell->merged || cell->hidden ||
+					!strchr(cell->text, '%'))
 					continue;
 				size_t named = 0, which = 0;
 				const char *folded = words_fold(arena, cell->text);
@@ -325,7 +327,8 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 		"valves|relief loads|relief valves|abblasefalle",
 		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
 		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis",
-		"laboratory|lab|results|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|resultados|resultats"};
+		"laboratory|lab|results|labor|laborwerte|laboratoire|laboratorio|lab data|lab "
+		"results|resultados|resultats"};
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 

@@ -6,7 +6,8 @@
 #include "base/text.h"
 
 static const char letters[] = " LSENRAP";
-static const char *const list_names[] = {"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results"};
+static const char *const list_names[] = {
+	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results"};
 
 const char *lists_name(enum sheet_lists lists)
 {
@@ -34,7 +35,8 @@ static const char *of_result(struct arena *arena, const char *folded)
 			"result|value|results|resultat|valeur|wert|messwert|ergebnis|waarde|resultaat|resultado|valor|"
 			"reading|measured value|gemessen|meetwaarde|analysenwert|test result|valor medido|lab result"},
 		{"result-unit",
-			"unit|units|einheit|einheiten|unite|unites|unidad|unidades|eenheid|uom|unit of measure|dimension|"
+			"unit|units|einheit|einheiten|unite|unites|unidad|unidades|eenheid|uom|unit of "
+			"measure|dimension|"
 			"result unit|reporting unit"},
 		{"result-sign", "qualifier|qual|sign|flag|operator|signe|vorzeichen|zeichen|signo|teken"}};
 	for (size_t i = 0; i < COUNT(words); i++)
@@ -100,7 +102,8 @@ static const char *without_origin(struct arena *arena, const char *heading)
 	if (!close || open == heading ||
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
-			"calc|calculated|berechnet|ber|calcule|calculado|berekend|yn|y n|yes no|ja nein|ja nee|oui non|on|si no|"
+			"calc|calculated|berechnet|ber|calcule|calculado|berekend|yn|y n|yes no|ja nein|ja nee|oui "
+			"non|on|si no|"
 			"sn|jn|y or n|note 1|note 2|note 3|note 4|note 5|each|ea|pro stuck|"
 			"op sp|oper spare|op stby|duty standby|op spare|operating spare|duty spare|run spare"))
 		return heading;
@@ -110,7 +113,8 @@ static const char *without_origin(struct arena *arena, const char *heading)
 bool fields_sum(struct arena *arena, const char *heading)
 {
 	return words_are_one_of(arena, words_fold(arena, heading),
-		"total|totals|sum|summe|gesamt|somme|suma|totaal|total flow|total mass|total molar|gesamtmenge|som|totale|totales");
+		"total|totals|sum|summe|gesamt|somme|suma|totaal|total flow|total mass|total "
+		"molar|gesamtmenge|som|totale|totales");
 }
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
@@ -173,9 +177,10 @@ const char *fields_id(struct arena *arena, const char *text)
 /* "Operating (max)", "Max. operating conditions": the case is what is left; NULL: nothing says that it operates. */
 static const char *without_operating(struct arena *arena, const char *folded)
 {
-	static const char said[] = "operating|oper|op|operation|betrieb|betriebsdaten|bedrijf|bedrijfs|operacion|service|"
-				   "marche|conditions|cond|condition|condities|betriebsbedingungen|flow|regime|de|en|im|bei|"
-				   "debit|durchsatz|load|debiet|caudal";
+	static const char said[] =
+		"operating|oper|op|operation|betrieb|betriebsdaten|bedrijf|bedrijfs|operacion|service|"
+		"marche|conditions|cond|condition|condities|betriebsbedingungen|flow|regime|de|en|im|bei|"
+		"debit|durchsatz|load|debiet|caudal";
 	struct text left = text_in(arena);
 	bool found = false;
 	for (const char *at = folded; *at; at += strspn(at, " ")) {

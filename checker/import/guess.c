@@ -80,7 +80,9 @@ const char *guess_tag(struct arena *arena, const char *written, const char **nam
 	const char *rest = written + length + strspn(written + length, " \n-:,/");
 	*name = NULL;
 	for (const char *c = rest; *c; c++) {
-		letters = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') || (unsigned char)*c >= 0x80 ? letters + 1 : 0;
+		letters = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') || (unsigned char)*c >= 0x80
+			? letters + 1
+			: 0;
 		longest = letters > longest ? letters : longest;
 	}
 	const char *tag = arena_copy_span(arena, written, length);

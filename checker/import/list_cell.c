@@ -387,7 +387,8 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 static struct cell_value read_pressure(struct cell *cell, const char *written)
 {
 	struct cell_value out;
-	if (cell->rules->words && is_one_of("ATM|ATM.|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|ATMOSPHERIQUE", written)) {
+	if (cell->rules->words &&
+		is_one_of("ATM|ATM.|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|ATMOSPHERIQUE", written)) {
 		interpret(cell, "atmospheric");
 		return taken(cell, "0 barg");
 	}
@@ -443,36 +444,6 @@ static struct cell_value read_schedule(struct cell *cell, const char *written)
 	return word ? taken(cell, word) : left_out("no schedule of the pipe table");
 }
 
-const char *list_cell_meaning(struct arena *arena, const char *written, const char *type)
-{
-	static const struct {
-		const char *type, *word, *written;
-	} rows[] = {
-#define MEANS(type, word, written) {type, word, written},
-#include "import/means.def"
-#undef MEANS
-	};
-	static const char *const issuers[] = {"astm ", "asme ", "en ", "din ", "uns "};
-	const char *folded = words_fold(arena, written);
-	for (size_t i = 0; i < COUNT(issuers) && strcmp(type, "material") == 0; i++)
-		if (strncmp(folded, issuers[i], strlen(issuers[i])) == 0)
-			folded += strlen(issuers[i]);
-	for (size_t i = 0; i < COUNT(rows); i++)
-		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
-			return rows[i].word;
-	return NULL;
-}
-
-const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
-{
-	const char *folded = words_fold(arena, written);
-	for (size_t i = 0; i < type->choice_count; i++)
-		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
-			return type->choices[i].word;
-	const char *meaning = list_cell_meaning(arena, written, type->name);
-	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
-}
-
 static struct cell_value read_choice(struct cell *cell, const char *written)
 {
 	const struct vocabulary_type *type = cell->type;
@@ -495,8 +466,9 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 /* "(process)", "(note 3)": why it is so. Other words may say where it is so, and where it is not ("yes (shell only)"). */
 static bool says_why(struct arena *arena, const char *bracketed)
 {
-	static const char why[] = "process|service|code|per code|amine|medium|prozess|procede|proceso|proces|asme|wet h2s|"
-				  "sour service|sour|by code|heat conservation|hc|personnel protection|pp|ih|st";
+	static const char why[] =
+		"process|service|code|per code|amine|medium|prozess|procede|proceso|proces|asme|wet h2s|"
+		"sour service|sour|by code|heat conservation|hc|personnel protection|pp|ih|st";
 	const char *folded = words_fold(arena, bracketed);
 	return words_are_one_of(arena, folded, why) ||
 		(words_within(arena, folded, "note|notes|nota|anm|opm|remarque") &&

@@ -51,11 +51,13 @@ static bool is_sentence(const char *text)
 /* "2. Heat traced", "*) at maximum load", "Notes:": what stands below a list, and never a tag. */
 static bool is_footnote(struct arena *arena, const char *text)
 {
-	static const char words[] = "notes|note|bemerkungen|anmerkungen|remarques|notas|opmerkingen|legend|legende|leyenda";
+	static const char words[] =
+		"notes|note|bemerkungen|anmerkungen|remarques|notas|opmerkingen|legend|legende|leyenda";
 	size_t digits = strspn(text, "0123456789");
 	const char *folded = words_fold(arena, text);
 	const char *first = arena_copy_span(arena, folded, strcspn(folded, " "));
-	return strchr("*(", *text) || (digits && strchr(".):", text[digits]) && text[digits] && text[digits + 1] == ' ') ||
+	return strchr("*(", *text) ||
+		(digits && strchr(".):", text[digits]) && text[digits] && text[digits + 1] == ' ') ||
 		words_are_one_of(arena, first, words);
 }
 
@@ -197,8 +199,8 @@ static void find_unclear(struct reading_sheet *sheet)
 			table_place(sheet->table, sheet->table->head, sheet->columns[i].column->at),
 			"%s: '%s' stands over several columns and nothing that is known says which is which: kept as "
 			"notes",
-			table_cell_name(sheet->package->arena, sheet->table, sheet->table->head,
-				sheet->columns[i].column->at),
+			table_cell_name(
+				sheet->package->arena, sheet->table, sheet->table->head, sheet->columns[i].column->at),
 			text_plain(sheet->package->arena, sheet->columns[i].column->heading));
 		sheet->columns[i].field = "note";
 	}
@@ -352,9 +354,8 @@ static void state_solvent(struct package *package)
 
 void package_read(struct package *package, const struct workbook *workbooks, size_t count)
 {
-	static const enum sheet_lists order[] = {
-		LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES,
-		LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
+	static const enum sheet_lists order[] = {LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES,
+		LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
 	package_open_cases(package);
 	state_solvent(package);
 	for (size_t k = 0; k < 2 * COUNT(order); k++)

@@ -33,6 +33,17 @@ void record_state_service(struct record *record, const struct field_column *colu
 /* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
 
+/* In records_metals.c: a metal with what clads it and its grade; two metals in one cell; words that say that there is some. */
+void record_state_material(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
+void record_state_casing_and_impeller(
+	struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* The document and the cells of the record. */
+const char *record_source(const struct record *record);
+
 /* What the map says the item is, or NULL. */
 const struct element *record_item(const struct record *record, const char *tag);
 

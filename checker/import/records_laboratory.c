@@ -143,8 +143,8 @@ static void note_result(struct record *record, struct draft_item *item, const st
 }
 
 /* The column of the results as that of the parameter of this row, in the unit of this row. */
-static struct field_column as_parameter(struct record *record, const struct field_column *value,
-	struct table_column *headed)
+static struct field_column as_parameter(
+	struct record *record, const struct field_column *value, struct table_column *headed)
 {
 	struct package *package = record->sheet->package;
 	struct field_column column = *value;

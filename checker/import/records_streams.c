@@ -457,7 +457,8 @@ static void state_plain(struct record *record, const struct field_column *column
 		state_instead(record, column, "a gas has no ends in a description: the equipment names it");
 	else if (!vocabulary_attribute(record->item->element, field))
 		state_instead(record, column,
-			arena_format(record->sheet->package->arena, "a %s has no %s", record->item->element->name, field));
+			arena_format(
+				record->sheet->package->arena, "a %s has no %s", record->item->element->name, field));
 	else
 		record_state(record, column, record->item, field);
 }

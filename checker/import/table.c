@@ -210,9 +210,9 @@ static bool changes(const struct finding *finding, const struct part *group, con
 /* Could what the heading gives differ from one operating case to another? A metal, a size or a remark could not. */
 static bool varies(const struct finding *finding, const char *heading)
 {
-	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line", "from",
-		"to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid", "service", "design",
-		"flange", "length", "steamed", "hic", "number"};
+	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line",
+		"from", "to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid",
+		"service", "design", "flange", "length", "steamed", "hic", "number"};
 	const char *concepts = concepts_of(finding, heading);
 	for (size_t i = 0; i < COUNT(fixed); i++)
 		if (text_has_word(concepts, fixed[i]))
@@ -385,7 +385,8 @@ static bool names_records(const struct finding *finding, const struct table *tab
 		const struct sheet_cell *name = cell(finding, i, at);
 		size_t filled = 0;
 		for (size_t k = 0; k < table->count; k++)
-			filled += table->columns[k].known_as && cell(finding, i, table->columns[k].at)->kind != SHEET_EMPTY;
+			filled += table->columns[k].known_as &&
+				cell(finding, i, table->columns[k].at)->kind != SHEET_EMPTY;
 		records += filled >= FEWEST;
 		if (name->kind == SHEET_EMPTY || name->merged)
 			continue;
@@ -453,8 +454,8 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
  * Does a heading that is a key begin another block? The one that began the first does, and one over tags; a word that only
  * may head tags ("Position: horizontal") does not.
  */
-static bool begins_block(const struct finding *finding, const struct table *table, const struct table_column *column,
-	const char *first)
+static bool begins_block(
+	const struct finding *finding, const struct table *table, const struct table_column *column, const char *first)
 {
 	if (strcmp(words_fold(finding->arena, first), words_fold(finding->arena, column->known_as)) == 0)
 		return true;
