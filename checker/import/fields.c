@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "quantity/quantity.h"
 
 static const char letters[] = " LSENRAP";
 static const char *const list_names[] = {
@@ -88,6 +89,52 @@ static bool is_inside_diameter(const char *folded, const char *heading, const ch
 		(strncmp(heading, "I.D", 3) == 0 || (unit && text_has_word("in mm ft m", unit)));
 }
 
+static bool is_of_kind(const char *unit, enum kind kind)
+{
+	double factor, offset;
+	return unit_find(kind, unit, 101325, &factor, &offset) || strcmp(unit, "bar") == 0 || strcmp(unit, "psi") == 0;
+}
+
+/* "Design / psig / degF", "Oper. P/T (barg/degC)": a pressure and a temperature in one cell; NULL: no such heading. */
+static const char *of_pair(struct arena *arena, const struct words *words, const char *heading, const char **units)
+{
+	size_t length = strlen(heading);
+	const char *pair[2];
+	for (const char *at = heading; *at; at++) {
+		bool begins = at == heading || strchr(" ([,/", at[-1]);
+		bool bracketed = at > heading && strchr("([", at[-1]) && strchr(")]", heading[length - 1]);
+		const char *tail = arena_copy_span(arena, at, (size_t)(heading + length - at) - bracketed);
+		if (!begins || !words_unit_pair(arena, words, tail, pair) || !is_of_kind(pair[0], KIND_PRESSURE) ||
+			!is_of_kind(pair[1], KIND_TEMPERATURE))
+			continue;
+		const char *folded = words_fold(arena, arena_copy_span(arena, heading, (size_t)(at - heading)));
+		char *said = arena_copy(arena, folded);
+		size_t end = strlen(said);
+		if (end >= 2 && strcmp(said + end - 2, "pt") == 0 && (end == 2 || said[end - 3] == ' '))
+			said[end > 2 ? end - 3 : 0] = '\0';
+		const char *concepts = words_concepts(arena, words, said);
+		*units = arena_join(arena, pair[0], " / ", pair[1], "");
+		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
+			? "design-pressure-temperature"
+			: !*concepts || strcmp(concepts, "operating") == 0 ||
+				strcmp(concepts, "operating pressure temperature") == 0 ||
+				strcmp(concepts, "pressure temperature") == 0
+			? "pressure-temperature"
+			: NULL;
+	}
+	return NULL;
+}
+
+/* "Abmessungen Ø x L", "Size (ID x T/T)": two lengths in one cell. */
+static bool is_dimensions(struct arena *arena, const char *folded)
+{
+	static const char words[] = "abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|hauptabmessungen|main dimensions";
+	size_t length = words_within(arena, folded, words);
+	return words_are_one_of(arena, folded, words) ||
+		(length && (strstr(folded, " x ") || strstr(folded, " xl") || strstr(folded, "oxl") || strstr(folded, "dxl") || strstr(folded, "oxh"))) ||
+		words_are_one_of(arena, folded, "id x tt|id x t t|dia x length|d x l|dxl|diam x long|od x l|id x length|durchmesser x lange|diameter x length|id x l|diam x longueur|oxl");
+}
+
 /* "C3+" is propane and all that is heavier: no component of a description. */
 static bool is_lumped(const char *heading)
 {
@@ -137,6 +184,13 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	const char *pair = lists == LISTS_EQUIPMENT || lists == LISTS_LINES
+		? of_pair(arena, words, heading, &field.unit)
+		: NULL;
+	if (pair)
+		return (struct field){.name = pair, .unit = field.unit, .exact = true};
+	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))
+		return (struct field){.name = "dimensions", .unit = field.unit, .exact = true};
 	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
 	if (sampled && strcmp(concepts, "head") == 0)
 		concepts = "loading"; /* "carga" is both */

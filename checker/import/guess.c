@@ -129,6 +129,12 @@ const char *guess_service(struct arena *arena, const char *name)
 	return longest >= SHORTEST ? found : NULL;
 }
 
+bool guess_is_gas(struct arena *arena, const char *phase)
+{
+	static const char words[] = "gas|vapour|vapor|v|g|gasf|gasformig|gaseous|gaz|gazeux|vapeur|gaseoso|vap|gasvormig|dampf|100% vapour";
+	return phase && words_are_one_of(arena, words_fold(arena, phase), words);
+}
+
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
@@ -137,7 +143,9 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
-	if (!service && composed)
+	static const char liquids[] = "lean rich semi-lean reflux condensate";
+	if (composed && (!service || (!text_has_word(liquids, service) && strcmp(service, "steam") != 0 &&
+					     strcmp(service, "air") != 0 && strcmp(service, "nitrogen") != 0)))
 		return (struct guess){.element = "gas", .word = "other"};
 	return (struct guess){.element = "stream", .word = service, .by_name = service != NULL};
 }

@@ -353,7 +353,10 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
 	const char *first, *second, *inches = NULL;
 	if (is_length(cell))
-		inches = list_cell_inches(cell->arena, written, cell->rules->unit);
+		inches = list_cell_inches(cell->arena, written,
+			cell->rules->unit			  ? cell->rules->unit
+				: cell->rules->words && strchr(written, '/') ? "in" /* eighths are of an inch */
+								  : NULL);
 	if (inches && is_value(cell, inches)) {
 		interpret(cell, "feet, inches and fractions of an inch");
 		return taken(cell, inches);
@@ -364,7 +367,13 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 		interpret(cell, arena_format(cell->arena, "ambient taken as %s", cell->rules->ambient));
 		return taken(cell, cell->rules->ambient);
 	}
-	if (split_range(cell, written, &first, &second))
+	bool two = split_range(cell, written, &first, &second);
+	if (two && accepts(cell, KIND_PRESSURE) && strncmp(second, "-1", 2) == 0 && strspn(second + 2, ".,0") == strlen(second + 2)) {
+		struct cell_value out = read_quantity(cell, first); /* "3,5 / -1": the second is vacuum */
+		out.vacuum = out.fate == CELL_TAKEN || out.fate == CELL_INTERPRETED;
+		return out;
+	}
+	if (two)
 		return read_range(cell, first, second);
 	if (!begins_number(written))
 		return left_out("no number");
@@ -534,7 +543,8 @@ static bool says_nothing(struct arena *arena, const char *written)
 	return words_are_one_of(arena, words_fold(arena, written),
 		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
 		"stated|no data|nicht zutreffend|sin dato|"
-		"geen|niet van toepassing|non applicable|nr|not required");
+		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non mesure|"
+		"no determinado|geen|niet van toepassing|non applicable|nr|not required");
 }
 
 static bool is_to_follow(struct arena *arena, const char *written)

@@ -198,6 +198,8 @@ static bool is_composed(
 	static const char *const gases[] = {"methane", "ethane", "propane", "hydrogen", "nitrogen"};
 	enum { IN_EARNEST = 20 };
 	double most = 0;
+	if (guess_is_gas(all->arena, text_under(all, proposed, table, record, "phase")))
+		return true;
 	for (size_t i = 0; i < COUNT(gases); i++) {
 		double value = strtod(text_under(all, proposed, table, record, gases[i]), NULL);
 		most = value > most ? value : most;

@@ -62,7 +62,8 @@ static bool is_special(const char *field)
 {
 	return text_has_word(
 		"tag case class name remark count owner date part service phase from to stream "
-		"discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule casing-impeller",
+		"discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule casing-impeller dimensions "
+			     "pressure-temperature design-pressure-temperature",
 		field);
 }
 

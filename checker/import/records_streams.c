@@ -61,6 +61,11 @@ static const char *plain_figure(struct arena *arena, const char *text, const str
 	return copy;
 }
 
+static bool is_dash(const char *text)
+{
+	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0;
+}
+
 /* The number of a component's cell in the unit of its column, NaN when it is none; a dash is nothing of it. */
 static double amount(const struct record *record, const struct field_column *column)
 {
@@ -69,7 +74,7 @@ static double amount(const struct record *record, const struct field_column *col
 	const char *text =
 		cell->kind == SHEET_NUMBER ? cell->text : plain_figure(package->arena, cell->text, &column->rules);
 	char *end;
-	if (strcmp(cell->text, "-") == 0 || strcmp(cell->text, "--") == 0 || strcmp(cell->text, "–") == 0)
+	if (is_dash(cell->text))
 		return 0;
 	double value = text ? strtod(text, &end) : (double)NAN;
 	if (!text || end == text || !isfinite(value) || value < 0)
@@ -163,7 +168,13 @@ static void state_note(struct record *record, const struct field_column *column)
 		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
 		return;
 	}
-	if (basis_of(unit) != BASIS_NONE && is_share(unit) && number_same(amount(record, column), 0)) {
+	if (is_dash(cell->text)) {
+		record_arrived(record, column);
+		return;
+	}
+	if (unit && strpbrk(cell->text, "abcdefghijklmnopqrstuvwxyz%"))
+		unit = NULL; /* the cell has its own, or words */
+	if (basis_of(unit) != BASIS_NONE && unit && is_share(unit) && number_same(amount(record, column), 0)) {
 		record_arrived(record, column); /* nothing of a component */
 		return;
 	}
@@ -478,7 +489,8 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const struct element *said = record_item(record, tag);
 	const struct field_column *column = record_column(record, "tag");
 	const char *name = record_text(record, "name");
-	bool composed = all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum);
+	bool composed = guess_is_gas(package->arena, record_text(record, "phase")) ||
+		(all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum));
 	struct draft_item *there = draft_find(&package->draft, tag);
 	const struct guess guess = what_it_is(record, tag, name && *name ? name : tag, composed);
 	if (strcmp(guess.element, "-") == 0)

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/fields.h"
+#include "quantity/quantity.h"
 
 enum { MOST_HEAD = 4 };
 
@@ -53,14 +54,18 @@ static const char *unit_of(const struct finding *finding, const char *text, cons
 	if (unit || !blank)
 		return unit;
 	*rest = blank + 1;
+	if (strchr("/-", **rest))
+		return NULL; /* two units */
 	return words_unit(
 		finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
 }
 
 static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
-	const char *rest;
-	return cell->kind == SHEET_TEXT && unit_of(finding, cell->text, &rest) != NULL;
+	const char *rest, *pair[2];
+	return cell->kind == SHEET_TEXT &&
+		(unit_of(finding, cell->text, &rest) != NULL ||
+			words_unit_pair(finding->arena, finding->words, cell->text, pair));
 }
 
 static bool is_dash(const char *text)
@@ -151,7 +156,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	const struct sheet_cell *here = cell(finding, row, column);
 	bool lower = false;
 	for (size_t below = row + 1; below <= band->last; below++)
-		lower = lower || (!is_of_units(band, below) && cell(finding, below, column)->kind != SHEET_EMPTY);
+		lower = lower || cell(finding, below, column)->kind != SHEET_EMPTY;
 	if (here->kind != SHEET_EMPTY || !lower)
 		return (struct part){here->text, false};
 	for (size_t k = column; k-- > 0;) {
@@ -160,7 +165,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 			continue;
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
-			covers = covers || (!is_of_units(band, below) && cell(finding, below, k)->kind != SHEET_EMPTY);
+			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
 		return (struct part){covers && !left->merged ? left->text : "", true};
 	}
 	return (struct part){"", false};
@@ -171,7 +176,7 @@ static const char *add_unit(const struct finding *finding, struct table_column *
 	const char *rest, *unit = unit_of(finding, text, &rest);
 	if (unit && !column->unit)
 		column->unit = unit;
-	return rest;
+	return unit ? rest : text;
 }
 
 static const char *concepts_of(const struct finding *finding, const char *text)
@@ -284,15 +289,48 @@ static bool is_group(const struct finding *finding, const struct band *band, siz
 	return false;
 }
 
+/* "Design | psig", "Des. psig": the unit says what of it; the heading is known with that word. */
+static void know_by_unit(const struct finding *finding, struct table_column *column, struct part *parts, size_t count)
+{
+	static const struct {
+		enum kind kind;
+		const char *word;
+	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"}};
+	double factor, offset;
+	const char *unit;
+	struct table_column named = *column;
+	if (strcmp(column->unit, "%") == 0)
+		return;
+	for (size_t i = 0; i < COUNT(words); i++) {
+		if (!unit_find(words[i].kind, column->unit, 101325, &factor, &offset))
+			continue;
+		for (size_t k = 0; k < count; k++)
+			parts[k].text = words_without_unit(finding->arena, finding->words, parts[k].text, &unit);
+		parts[count] = (struct part){words[i].word, false};
+		know(finding, &named, parts, count + 1);
+		bool whole = named.known_as && strcmp(named.known_as, named.heading) == 0;
+		if (whole || named.of_case) {
+			column->known_as = named.known_as;
+			column->of_case = named.of_case;
+		}
+		return;
+	}
+}
+
 static struct table_column compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
-	struct part parts[MOST_HEAD];
+	struct part parts[MOST_HEAD + 1];
 	size_t count = 0;
+	const char *unit, *of_group = NULL;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
 			part.text = group_in_short(finding, part.text);
+		if (is_group(finding, band, row, at) && text_has_word(concepts_of(finding, part.text), "fraction")) {
+			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
+			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
+		}
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;
@@ -304,12 +342,15 @@ static struct table_column compose(const struct finding *finding, const struct b
 			parts[count++] = part;
 	}
 	know(finding, &column, parts, count);
-	const char *unit;
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
 	if (unit && !column.unit)
 		column.unit = unit;
+	if (!column.unit)
+		column.unit = of_group;
+	if (!column.known_as && column.unit && count && count < MOST_HEAD)
+		know_by_unit(finding, &column, parts, count);
 	return column;
 }
 

@@ -11,7 +11,7 @@
 
 static const char *const plain_letters[][2] = {{"à", "a"}, {"á", "a"}, {"â", "a"}, {"ã", "a"}, {"ä", "a"}, {"å", "a"},
 	{"ç", "c"}, {"è", "e"}, {"é", "e"}, {"ê", "e"}, {"ë", "e"}, {"ì", "i"}, {"í", "i"}, {"î", "i"}, {"ï", "i"},
-	{"ñ", "n"}, {"ò", "o"}, {"ó", "o"}, {"ô", "o"}, {"õ", "o"}, {"ö", "o"}, {"ø", "o"}, {"ù", "u"}, {"ú", "u"},
+	{"ñ", "n"}, {"ò", "o"}, {"ó", "o"}, {"ô", "o"}, {"õ", "o"}, {"ö", "o"}, {"ø", "o"}, {"Ø", "o"}, {"ù", "u"}, {"ú", "u"},
 	{"û", "u"}, {"ü", "u"}, {"ß", "ss"}, {"À", "a"}, {"Á", "a"}, {"Â", "a"}, {"Ä", "a"}, {"Ç", "c"}, {"È", "e"},
 	{"É", "e"}, {"Ê", "e"}, {"Í", "i"}, {"Î", "i"}, {"Ñ", "n"}, {"Ó", "o"}, {"Ô", "o"}, {"Ö", "o"}, {"Ú", "u"},
 	{"Ü", "u"}, {"œ", "o"}, {"Œ", "o"}, {"æ", "a"}, {"²", "2"}, {"³", "3"}, {"°", "o"}, {"º", "o"}, {"№", "no"},
@@ -359,7 +359,7 @@ static const struct unit_word unit_words[] = {
 	{"bara", "bar abs|bara|bar(a)|bar absolu"}, {"kg/cm2g", "kg/cm2 g|kgf/cm2 g|kgf/cm2(g)|kg/cm2 man|kg/sqcm g"},
 	{"kPag", "kpa g|kpa gauge"}, {"psig", "psi g|lb/in2 g|lbf/in2 g|psi gauge|lb/sqin g"},
 	{"psia", "psi a|psi abs"}, {"degC", "deg c|celsius|grad c|grad|gr c|c deg|oc"}, {"degF", "deg f|fahrenheit|of"},
-	{"mol%", "mol.-%|mol-%|mole %|% mol|% molar|mol pct|mole pct|mole percent|% molaire|mol.%|molen%"},
+	{"mol%", "mol.-%|mol-%|mole %|% mol|% molar|mol pct|mol percent|mole pct|mole percent|% molaire|mol.%|molen%"},
 	{"vol%", "vol.-%|vol %|%vol|%v|v%|vol pct|vol.%"},
 	{"wt%",
 		"gew.-%|gew%|gew.%|ma.-%|ma%|masse-%|mass %|% wt|wt pct|wt.-%|wt.%|weight %|%m|m%|% mass|% massique|% "
@@ -455,6 +455,22 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 		return NULL;
 	const struct phrase *found = bsearch(&key, all->units, all->unit_count, sizeof key, by_folded);
 	return found ? found->concepts : NULL;
+}
+
+bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2])
+{
+	if (words_unit(arena, all, written, true))
+		return false; /* "kg/h" is one */
+	for (const char *slash = written; (slash = strchr(slash, '/')); slash++) {
+		const char *before = slash, *after = slash + 1 + strspn(slash + 1, " ");
+		while (before > written && before[-1] == ' ')
+			before--;
+		pair[0] = words_unit(arena, all, arena_copy_span(arena, written, (size_t)(before - written)), true);
+		pair[1] = words_unit(arena, all, after, true);
+		if (pair[0] && pair[1])
+			return true;
+	}
+	return false;
 }
 
 /* ---- headings ---- */
