@@ -128,11 +128,16 @@ static const char *of_pair(struct arena *arena, const struct words *words, const
 /* "Abmessungen Ø x L", "Size (ID x T/T)": two lengths in one cell. */
 static bool is_dimensions(struct arena *arena, const char *folded)
 {
-	static const char words[] = "abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|hauptabmessungen|main dimensions";
+	static const char words[] =
+		"abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|hauptabmessungen|main dimensions";
 	size_t length = words_within(arena, folded, words);
 	return words_are_one_of(arena, folded, words) ||
-		(length && (strstr(folded, " x ") || strstr(folded, " xl") || strstr(folded, "oxl") || strstr(folded, "dxl") || strstr(folded, "oxh"))) ||
-		words_are_one_of(arena, folded, "id x tt|id x t t|dia x length|d x l|dxl|diam x long|od x l|id x length|durchmesser x lange|diameter x length|id x l|diam x longueur|oxl");
+		(length &&
+			(strstr(folded, " x ") || strstr(folded, " xl") || strstr(folded, "oxl") ||
+				strstr(folded, "dxl") || strstr(folded, "oxh"))) ||
+		words_are_one_of(arena, folded,
+			"id x tt|id x t t|dia x length|d x l|dxl|diam x long|od x l|id x length|durchmesser x "
+			"lange|diameter x length|id x l|diam x longueur|oxl");
 }
 
 /* "C3+" is propane and all that is heavier: no component of a description. */
@@ -184,9 +189,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
-	const char *pair = lists == LISTS_EQUIPMENT || lists == LISTS_LINES
-		? of_pair(arena, words, heading, &field.unit)
-		: NULL;
+	const char *pair =
+		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
 	if (pair)
 		return (struct field){.name = pair, .unit = field.unit, .exact = true};
 	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))

@@ -131,7 +131,8 @@ const char *guess_service(struct arena *arena, const char *name)
 
 bool guess_is_gas(struct arena *arena, const char *phase)
 {
-	static const char words[] = "gas|vapour|vapor|v|g|gasf|gasformig|gaseous|gaz|gazeux|vapeur|gaseoso|vap|gasvormig|dampf|100% vapour";
+	static const char words[] =
+		"gas|vapour|vapor|v|g|gasf|gasformig|gaseous|gaz|gazeux|vapeur|gaseoso|vap|gasvormig|dampf|100% vapour";
 	return phase && words_are_one_of(arena, words_fold(arena, phase), words);
 }
 
@@ -144,8 +145,10 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
 	static const char liquids[] = "lean rich semi-lean reflux condensate";
-	if (composed && (!service || (!text_has_word(liquids, service) && strcmp(service, "steam") != 0 &&
-					     strcmp(service, "air") != 0 && strcmp(service, "nitrogen") != 0)))
+	if (composed &&
+		(!service ||
+			(!text_has_word(liquids, service) && strcmp(service, "steam") != 0 &&
+				strcmp(service, "air") != 0 && strcmp(service, "nitrogen") != 0)))
 		return (struct guess){.element = "gas", .word = "other"};
 	return (struct guess){.element = "stream", .word = service, .by_name = service != NULL};
 }

@@ -354,9 +354,9 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 	const char *first, *second, *inches = NULL;
 	if (is_length(cell))
 		inches = list_cell_inches(cell->arena, written,
-			cell->rules->unit			  ? cell->rules->unit
+			cell->rules->unit				     ? cell->rules->unit
 				: cell->rules->words && strchr(written, '/') ? "in" /* eighths are of an inch */
-								  : NULL);
+									     : NULL);
 	if (inches && is_value(cell, inches)) {
 		interpret(cell, "feet, inches and fractions of an inch");
 		return taken(cell, inches);
@@ -368,7 +368,8 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 		return taken(cell, cell->rules->ambient);
 	}
 	bool two = split_range(cell, written, &first, &second);
-	if (two && accepts(cell, KIND_PRESSURE) && strncmp(second, "-1", 2) == 0 && strspn(second + 2, ".,0") == strlen(second + 2)) {
+	if (two && accepts(cell, KIND_PRESSURE) && strncmp(second, "-1", 2) == 0 &&
+		strspn(second + 2, ".,0") == strlen(second + 2)) {
 		struct cell_value out = read_quantity(cell, first); /* "3,5 / -1": the second is vacuum */
 		out.vacuum = out.fate == CELL_TAKEN || out.fate == CELL_INTERPRETED;
 		return out;
@@ -543,7 +544,8 @@ static bool says_nothing(struct arena *arena, const char *written)
 	return words_are_one_of(arena, words_fold(arena, written),
 		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
 		"stated|no data|nicht zutreffend|sin dato|"
-		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non mesure|"
+		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non "
+		"mesure|"
 		"no determinado|geen|niet van toepassing|non applicable|nr|not required");
 }
 

@@ -60,9 +60,9 @@ static const struct vocabulary_type *type_of(
 
 static bool is_special(const char *field)
 {
-	return text_has_word(
-		"tag case class name remark count owner date part service phase from to stream "
-		"discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule casing-impeller dimensions "
+	return text_has_word("tag case class name remark count owner date part service phase from to stream "
+			     "discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule "
+			     "casing-impeller dimensions "
 			     "pressure-temperature design-pressure-temperature",
 		field);
 }
@@ -150,7 +150,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
-	out.unit = out.unit ? out.unit : out.field.unit;
+	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
+	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))
 		out.field.name = "diameter";

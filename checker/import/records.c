@@ -361,11 +361,13 @@ static void state_pair(struct record *record, const struct field_column *column,
 		rules.unit = i ? between + strlen(" / ") : arena_copy_span(arena, units, (size_t)(between - units));
 		if (meaning)
 			values[i] = list_cell(arena,
-				i ? slash + 1 + strspn(slash + 1, " ") : arena_copy_span(arena, text, (size_t)(slash - text)),
+				i ? slash + 1 + strspn(slash + 1, " ")
+				  : arena_copy_span(arena, text, (size_t)(slash - text)),
 				meaning->type, &rules);
 	}
 	for (size_t i = 0; i < 2; i++)
-		if ((values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED) || record_cell(record, column)->hidden) {
+		if ((values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED) ||
+			record_cell(record, column)->hidden) {
 			keep_as_note(record, column, item, "no pressure and temperature, as 1080 / 200");
 			return;
 		}
@@ -387,7 +389,8 @@ static void state_dimensions(struct record *record, const struct field_column *c
 					  *length = vocabulary_attribute(item->element, along);
 	struct cell_value first = {.fate = CELL_LEFT_OUT}, second = first;
 	if (times && across && length) {
-		first = list_cell(arena, arena_copy_span(arena, text, (size_t)(times - text)), across->type, &column->rules);
+		first = list_cell(
+			arena, arena_copy_span(arena, text, (size_t)(times - text)), across->type, &column->rules);
 		second = list_cell(arena, times + sign, length->type, &column->rules);
 	}
 	bool both = (first.fate == CELL_TAKEN || first.fate == CELL_INTERPRETED) &&

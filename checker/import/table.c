@@ -417,8 +417,8 @@ static bool is_key(const struct finding *finding, const char *heading)
 	return heading && finding->reader->knows(finding->reader->context, heading, &key) && key;
 }
 
-/* Do its cells name records: short, each another, and one for nearly every record? */
-static bool names_records(const struct finding *finding, const struct table *table, size_t at)
+/* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
+static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
 {
 	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
 	size_t named = 0, records = 0;
@@ -431,6 +431,8 @@ static bool names_records(const struct finding *finding, const struct table *tab
 		records += filled >= FEWEST;
 		if (name->kind == SHEET_EMPTY || name->merged)
 			continue;
+		if (headed && (!strpbrk(name->text, "0123456789") || name->kind == SHEET_NUMBER))
+			return false;
 		if (strlen(name->text) > LONGEST || (name->kind != SHEET_TEXT && name->kind != SHEET_NUMBER) ||
 			is_unit(finding, name))
 			return false;
@@ -442,9 +444,10 @@ static bool names_records(const struct finding *finding, const struct table *tab
 	return named >= FEWEST && named == records;
 }
 
-/* A table whose tags stand without a heading, before all that has one: its key is given the name that the reader has for it. */
+/* A table whose tags stand without a heading, or under one that nobody knows, before all that is known: its key is given the name that the reader has for it. */
 static void find_key(const struct finding *finding, struct table *table)
 {
+	enum { LEAST = 3 }; /* so many known headings beside one that is strange */
 	static const char *const names[] = {"Stream", "Tag", "Line"};
 	const char *name = NULL;
 	for (size_t i = 0; i < table->count; i++)
@@ -452,12 +455,17 @@ static void find_key(const struct finding *finding, struct table *table)
 			return;
 	for (size_t i = 0; i < COUNT(names) && !name; i++)
 		name = is_key(finding, names[i]) ? names[i] : NULL;
-	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++)
-		if (!*table->columns[i].heading && names_records(finding, table, table->columns[i].at)) {
-			table->columns[i].heading = table->columns[i].known_as = name;
-			table->known++;
-			return;
-		}
+	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
+		struct table_column *column = &table->columns[i];
+		bool headed = *column->heading != '\0';
+		bool strange = headed && table->known >= LEAST && strchr(concepts_of(finding, column->heading), '?');
+		if ((headed && !strange) || !names_records(finding, table, column->at, headed))
+			continue;
+		column->known_as = name;
+		column->heading = headed ? column->heading : name;
+		table->known++;
+		return;
+	}
 }
 
 static struct table table_of(const struct finding *finding, const struct band *band, size_t end)
