@@ -473,19 +473,6 @@ static struct cell_value read_choice(struct cell *cell, const char *written)
 		nearest ? ", perhaps '" : "", nearest ? nearest : "", nearest ? "'" : ""));
 }
 
-/* "(process)", "(note 3)": why it is so. Other words may say where it is so, and where it is not ("yes (shell only)"). */
-static bool says_why(struct arena *arena, const char *bracketed)
-{
-	static const char why[] =
-		"process|service|code|per code|amine|medium|prozess|procede|proceso|proces|asme|wet h2s|"
-		"sour service|sour|by code|heat conservation|hc|personnel protection|pp|ih|st";
-	const char *folded = words_fold(arena, bracketed);
-	return words_are_one_of(arena, folded, why) ||
-		(words_within(arena, folded, "note|notes|nota|anm|opm|remarque") &&
-			strspn(strchr(folded, ' ') ? strchr(folded, ' ') : "x", " 0123456789") ==
-				strlen(strchr(folded, ' ') ? strchr(folded, ' ') : "x"));
-}
-
 static struct cell_value read_yes_no(struct cell *cell, const char *written)
 {
 	if (is_one_of("x", written)) /* a mark in a column that is named for what is so; or a cell crossed out */
@@ -498,7 +485,7 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 	if (meaning)
 		return taken(cell, meaning);
 	size_t length = strcspn(written, "([");
-	if (cell->rules->words && length && written[length] && says_why(cell->arena, written + length)) {
+	if (cell->rules->words && length && written[length] && list_says_why(cell->arena, written + length)) {
 		interpret(cell, arena_format(cell->arena, "%s set aside", written + length));
 		return read_yes_no(cell, trimmed(cell->arena, written, length));
 	}
@@ -539,35 +526,6 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 		    : NULL;
 }
 
-static bool says_nothing(struct arena *arena, const char *written)
-{
-	return words_are_one_of(arena, words_fold(arena, written),
-		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
-		"stated|no data|nicht zutreffend|sin dato|"
-		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non "
-		"mesure|"
-		"no determinado|geen|niet van toepassing|non applicable|nr|not required");
-}
-
-static bool is_to_follow(struct arena *arena, const char *written)
-{
-	return words_are_one_of(arena, words_fold(arena, written),
-		"wird nachgereicht|spater|folgt|noch offen|offen|a preciser|a confirmer|a definir|pendiente|por "
-		"definir|por confirmar|nader te bepalen|ntb|"
-		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
-}
-
-/* "HOLD 5" is owed, and 5 the number of the hold. */
-static bool is_hold(const char *written)
-{
-	static const char hold[] = "HOLD";
-	size_t length = sizeof hold - 1;
-	for (size_t i = 0; i < length; i++)
-		if ((written[i] & ~0x20) != hold[i])
-			return false;
-	return strspn(written + length, " .#0123456789") == strlen(written + length);
-}
-
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
@@ -578,11 +536,11 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_EMPTY};
 	if (is_one_of("N/A|NA|N.A.|-|--|NONE|NIL|N/R", written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
-	if (rules->words && says_nothing(arena, written))
+	if (rules->words && list_says_nothing(arena, written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
-	if (rules->words && !written_is_owed(written) && is_to_follow(arena, written))
+	if (rules->words && !written_is_owed(written) && list_is_to_follow(arena, written))
 		return owed(&cell, written);
-	if (is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
+	if (list_is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind == KIND_DATE && rules->words)

@@ -41,6 +41,17 @@ void record_state_casing_and_impeller(
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* In records_pairs.c: two values in one cell; and whether a cell speaks of the two sides of an item and does not say how. */
+void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item);
+void record_state_pair(struct record *record, const struct field_column *column, struct draft_item *item);
+void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
+	const struct draft_item *place, const char *attribute);
+
+/* What a description has no attribute for is kept as it stands. */
+void record_keep_as_note(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *why);
+
 /* The document and the cells of the record. */
 const char *record_source(const struct record *record);
 

@@ -1,4 +1,4 @@
-#include "import/table.h"
+#include "import/table_key.h"
 
 #include <string.h>
 
@@ -7,15 +7,6 @@
 #include "quantity/quantity.h"
 
 enum { MOST_HEAD = 4 };
-
-struct finding {
-	struct arena *arena;
-	const struct words *words;
-	const struct heading_reader *reader;
-	struct table view; /* sheet and direction */
-	size_t rows, columns;
-	size_t best;
-};
 
 /* ---- cells ---- */
 
@@ -60,7 +51,7 @@ static const char *unit_of(const struct finding *finding, const char *text, cons
 		finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
 }
 
-static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
+bool table_is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
 	const char *rest, *pair[2];
 	return cell->kind == SHEET_TEXT &&
@@ -111,7 +102,7 @@ static bool is_units_row(const struct finding *finding, size_t row)
 		const struct sheet_cell *here = cell(finding, row, k);
 		if (here->kind == SHEET_EMPTY || is_dash(here->text))
 			continue;
-		if (is_unit(finding, here))
+		if (table_is_unit(finding, here))
 			units++;
 		else
 			others++;
@@ -179,7 +170,7 @@ static const char *add_unit(const struct finding *finding, struct table_column *
 	return unit ? rest : text;
 }
 
-static const char *concepts_of(const struct finding *finding, const char *text)
+const char *table_concepts_of(const struct finding *finding, const char *text)
 {
 	const char *unit;
 	return words_concepts(finding->arena, finding->words,
@@ -196,7 +187,7 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
 		"name"};
 	enum { CONDITIONS = 6 }; /* the first of them: what is designed, operated or tested for */
-	const char *concepts = concepts_of(finding, group->text);
+	const char *concepts = table_concepts_of(finding, group->text);
 	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
 	for (const char *at = concepts; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
@@ -206,8 +197,9 @@ static bool changes(const struct finding *finding, const struct part *group, con
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
-	concepts = concepts_of(finding, part);
-	for (size_t i = 0; i < (of_conditions && *concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
+	concepts = table_concepts_of(finding, part);
+	for (size_t i = 0;
+		i < (of_conditions && *table_concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
 		condition = condition || text_has_word(concepts, touched[i]);
 	return known && (!group->filled || condition);
 }
@@ -218,7 +210,7 @@ static bool varies(const struct finding *finding, const char *heading)
 	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line",
 		"from", "to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid",
 		"service", "design", "flange", "length", "steamed", "hic", "number"};
-	const char *concepts = concepts_of(finding, heading);
+	const char *concepts = table_concepts_of(finding, heading);
 	for (size_t i = 0; i < COUNT(fixed); i++)
 		if (text_has_word(concepts, fixed[i]))
 			return false;
@@ -284,7 +276,7 @@ static bool is_group(const struct finding *finding, const struct band *band, siz
 {
 	for (size_t below = row + 1; below <= band->last; below++)
 		if (!is_of_units(band, below) && cell(finding, below, at)->kind != SHEET_EMPTY &&
-			!is_unit(finding, cell(finding, below, at)))
+			!table_is_unit(finding, cell(finding, below, at)))
 			return true;
 	return false;
 }
@@ -327,7 +319,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
 			part.text = group_in_short(finding, part.text);
-		if (is_group(finding, band, row, at) && text_has_word(concepts_of(finding, part.text), "fraction")) {
+		if (is_group(finding, band, row, at) &&
+			text_has_word(table_concepts_of(finding, part.text), "fraction")) {
 			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
 			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
@@ -336,7 +329,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 			continue;
 		bool of_case = fields_case(finding->arena, part.text) != NULL;
 		if (is_of_units(band, row) ||
-			(count && !of_case && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
+			(count && !of_case && table_is_unit(finding, cell(finding, row, at)) &&
+				!knows(finding, part.text)))
 			part.text = add_unit(finding, &column, part.text);
 		if (*part.text && !is_dash(part.text))
 			parts[count++] = part;
@@ -411,63 +405,6 @@ static bool has_records(const struct finding *finding, const struct table *table
 	return false;
 }
 
-static bool is_key(const struct finding *finding, const char *heading)
-{
-	bool key = false;
-	return heading && finding->reader->knows(finding->reader->context, heading, &key) && key;
-}
-
-/* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
-static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
-{
-	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
-	size_t named = 0, records = 0;
-	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
-		const struct sheet_cell *name = cell(finding, i, at);
-		size_t filled = 0;
-		for (size_t k = 0; k < table->count; k++)
-			filled += table->columns[k].known_as &&
-				cell(finding, i, table->columns[k].at)->kind != SHEET_EMPTY;
-		records += filled >= FEWEST;
-		if (name->kind == SHEET_EMPTY || name->merged)
-			continue;
-		if (headed && (!strpbrk(name->text, "0123456789") || name->kind == SHEET_NUMBER))
-			return false;
-		if (strlen(name->text) > LONGEST || (name->kind != SHEET_TEXT && name->kind != SHEET_NUMBER) ||
-			is_unit(finding, name))
-			return false;
-		for (size_t k = table->first; k < i; k++)
-			if (strcmp(cell(finding, k, at)->text, name->text) == 0)
-				return false;
-		named++;
-	}
-	return named >= FEWEST && named == records;
-}
-
-/* A table whose tags stand without a heading, or under one that nobody knows, before all that is known: its key is given the name that the reader has for it. */
-static void find_key(const struct finding *finding, struct table *table)
-{
-	enum { LEAST = 3 }; /* so many known headings beside one that is strange */
-	static const char *const names[] = {"Stream", "Tag", "Line"};
-	const char *name = NULL;
-	for (size_t i = 0; i < table->count; i++)
-		if (is_key(finding, table->columns[i].known_as))
-			return;
-	for (size_t i = 0; i < COUNT(names) && !name; i++)
-		name = is_key(finding, names[i]) ? names[i] : NULL;
-	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
-		struct table_column *column = &table->columns[i];
-		bool headed = *column->heading != '\0';
-		bool strange = headed && table->known >= LEAST && strchr(concepts_of(finding, column->heading), '?');
-		if ((headed && !strange) || !names_records(finding, table, column->at, headed))
-			continue;
-		column->known_as = name;
-		column->heading = headed ? column->heading : name;
-		table->known++;
-		return;
-	}
-}
-
 static struct table table_of(const struct finding *finding, const struct band *band, size_t end)
 {
 	struct table table = finding->view;
@@ -482,7 +419,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
-	find_key(finding, &table);
+	table_find_key(finding, &table);
 	return table;
 }
 
@@ -497,21 +434,6 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 		return;
 	list->rows = arena_grow(arena, list->rows, list->count, &list->capacity, sizeof *list->rows);
 	list->rows[list->count++] = *table;
-}
-
-/*
- * Does a heading that is a key begin another block? The one that began the first does, and one over tags; a word that only
- * may head tags ("Position: horizontal") does not.
- */
-static bool begins_block(
-	const struct finding *finding, const struct table *table, const struct table_column *column, const char *first)
-{
-	if (strcmp(words_fold(finding->arena, first), words_fold(finding->arena, column->known_as)) == 0)
-		return true;
-	for (size_t i = table->first; i < table->last; i++)
-		if (strpbrk(cell(finding, i, column->at)->text, "0123456789"))
-			return true;
-	return false;
 }
 
 /* A turned table by its blocks, with what each section says. */
@@ -532,8 +454,8 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			of_case = named ? column.heading : of_case;
 			continue;
 		}
-		key = is_key(finding, column.known_as);
-		if (key && begun && !begins_block(finding, table, &column, begun)) {
+		key = table_is_key(finding, column.known_as);
+		if (key && begun && !table_begins_block(finding, table, &column, begun)) {
 			key = false;
 			column.known_as = NULL;
 		}
