@@ -37,9 +37,9 @@ const char *propose_word(enum confidence confidence);
 void propose_guess(const struct proposing *all, struct place place, enum confidence confidence, const char *cell,
 	const char *what);
 
-/* The first column that gives the field; NULL: none. */
+/* The first column that gives the field of that name; NULL: none. */
 const struct table_column *propose_column_of(
-	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *field);
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name);
 
 /* All columns: what each gives, the second of two that give the same as a note, and those that nothing is known for. */
 void propose_columns(const struct proposing *all, struct text *out, const struct proposed *proposed,

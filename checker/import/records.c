@@ -330,9 +330,8 @@ void record_state_field(struct record *record, const struct field_column *column
 			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
 		else if (!place || !vocabulary_attribute(place->element, attribute))
 			record_keep_as_note(record, column, place ? place : item, what);
-		else if (strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place))
-			return;
-		else if (strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place))
+		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
+			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
 			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);

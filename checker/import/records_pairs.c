@@ -6,11 +6,11 @@
 void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text, *folded = text;
+	const char *text = record_cell(record, column)->text;
 	const char *at = strstr(text, " / "), *blank = at ? at : strpbrk(text, "Ss");
 	size_t size_length = blank ? (size_t)(blank - text) : strlen(text);
 	const char *size = arena_copy_span(arena, text, size_length), *schedule = blank ? blank : "";
-	folded = words_fold(arena, schedule);
+	const char *folded = words_fold(arena, schedule);
 	if (strncmp(folded, "sch ", strlen("sch ")) == 0)
 		folded += strlen("sch ");
 	struct cell_rules rules = column->rules;
