@@ -489,6 +489,15 @@ Test(catalogue, the_example_company_changes_what_it_says_and_nothing_else)
 	trial_close(&plain);
 }
 
+static size_t expressions_of_changes(const struct rule *rule)
+{
+	size_t expressions = 0;
+	for (size_t c = 0; c < rule->change_count; c++)
+		for (size_t p = 0; p < rule->changes[c].part_count; p++)
+			expressions += rule->changes[c].parts[p].to || rule->changes[c].parts[p].times;
+	return expressions;
+}
+
 /* What the catalogue gives back at its end. */
 Test(catalogue, every_expression_is_kept_once)
 {
@@ -498,6 +507,7 @@ Test(catalogue, every_expression_is_kept_once)
 		expressions += rule->when.count + rule->met_if.count + (rule->assertion != NULL);
 		for (size_t k = 0; k < rule->limit_count; k++)
 			expressions += rule->limits[k].when != NULL;
+		expressions += expressions_of_changes(rule);
 	}
 	cr_expect_gt(expressions, 0);
 	cr_expect_eq(trial.catalogue->every.count, expressions);

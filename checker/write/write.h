@@ -55,6 +55,7 @@ bool write_matrix(const struct catalogue *catalogue, FILE *out);
  * force, of limits by reading.
  */
 bool write_rule_table(const struct catalogue *catalogue, FILE *out);
+bool write_rule_changes(const struct catalogue *catalogue, FILE *out);
 
 /*
  * The vocabulary of unit descriptions: one element with all its attributes as text (`kind` NULL: the list of elements), or all of
