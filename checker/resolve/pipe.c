@@ -286,6 +286,20 @@ bool pipe_next(const char *size, const char *schedule, struct pipe *larger)
 	return false;
 }
 
+bool pipe_next_schedule(const char *size, const char *schedule, struct pipe *thicker)
+{
+	struct pipe pipe, tried;
+	bool found = false;
+	if (!pipe_find(size, schedule, &pipe))
+		return false;
+	for (size_t i = 0; i < SCHEDULE_COUNT; i++)
+		if (take(row_of(size), i, &tried) && tried.wall > pipe.wall && (!found || tried.wall < thicker->wall)) {
+			*thicker = tried;
+			found = true;
+		}
+	return found;
+}
+
 bool pipe_smallest_with_bore(double bore, const char *schedule, struct pipe *pipe)
 {
 	struct pipe tried;
