@@ -3,9 +3,11 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/change_value.h"
 #include "resolve/resolve.h"
+#include "resolve/service.h"
 #include "revamp/course.h"
 #include "revamp/headroom.h"
 
@@ -14,7 +16,7 @@ struct making {
 	const struct remedy_site *site;
 	struct change_context context;
 	struct variant edits;
-	struct text says;
+	struct text says, sort;
 	const char *fault;
 	const char *already; /* what need not be changed, of the last part where it was so */
 };
@@ -24,6 +26,14 @@ static bool fail(struct making *making, const char *why)
 	if (!making->fault)
 		making->fault = why;
 	return false;
+}
+
+/* `item` NULL: of the whole unit. */
+static void say(struct making *making, const char *what, const struct item *item, const char *becomes)
+{
+	text_addf(&making->says, "%s%s%s%s%s", making->says.length ? "; " : "", what, item ? " of " : "",
+		item ? item->tag : "", becomes);
+	text_addf(&making->sort, "%s%s%s", making->sort.length ? "; " : "", what, becomes);
 }
 
 /* ---- one attribute ---- */
@@ -106,11 +116,10 @@ static bool set_attribute(struct making *making, const struct change_part *part,
 			value.written ? value.written : "not stated as a number");
 		return true;
 	}
-	if (value.written)
-		text_addf(&making->says, "; %s of %s: %s", part->name, item->tag, value.written);
-	else
-		text_addf(&making->says, "; %s of %s times %s", part->name, item->tag,
-			number_show(making->arena, value.factor));
+	const char *becomes = value.written
+		? arena_format(making->arena, ": %s", value.written)
+		: arena_format(making->arena, " times %s", number_show(making->arena, value.factor));
+	say(making, part->name, item, becomes);
 	return true;
 }
 
@@ -124,7 +133,7 @@ static bool drop_attribute(struct making *making, const struct change_part *part
 			variant_set(&making->edits, at, part->name, NULL);
 	}
 	if (making->edits.count > before)
-		text_addf(&making->says, "; %s of %s no longer stated", part->name, item->tag);
+		say(making, part->name, item, " no longer stated");
 	else
 		making->already = arena_format(making->arena, "%s states no %s", item->tag, part->name);
 	return true;
@@ -158,6 +167,24 @@ static bool vary_stated(struct making *making, const char *what, double factor)
 	return changed;
 }
 
+/* Acid gas of every rich stream, which no sweep varies: it follows from the gas. */
+static bool vary_rich(struct making *making, double factor)
+{
+	static const char *const names[] = {"loading", "h2s", "co2", "h2s-content", "co2-content"};
+	const struct changed_value value = {.factor = factor};
+	const struct items streams = table_of_kind(making->site->table, "stream");
+	bool changed = false;
+	for (size_t i = 0; i < streams.count; i++) {
+		const struct element *element = resolve_element(making->site->unit, streams.rows[i]);
+		const char *service = table_word(making->site->table, streams.rows[i], EVERY_CASE, "service");
+		for (size_t k = 0; element && service_is(service, SERVICE_RICH) && k < COUNT(names); k++)
+			changed = change_statements(making, element,
+					  vocabulary_attribute(element->meaning, names[k]), &value) ||
+				changed;
+	}
+	return changed;
+}
+
 static bool vary(struct making *making, const struct change_part *part)
 {
 	static const char *const drivers[] = {"circulation", "gas", "throughput"};
@@ -171,10 +198,11 @@ static bool vary(struct making *making, const struct change_part *part)
 			flow = true;
 		}
 	if (!flow)
-		changed = vary_stated(making, part->name, value.factor);
+		changed = strcmp(part->name, "rich-loading") == 0 ? vary_rich(making, value.factor)
+								  : vary_stated(making, part->name, value.factor);
 	if (!changed)
 		return fail(making, arena_format(making->arena, "the description states no %s", part->name));
-	text_addf(&making->says, "; %s times %s", part->name, number_show(making->arena, value.factor));
+	say(making, part->name, NULL, arena_format(making->arena, " times %s", number_show(making->arena, value.factor)));
 	return true;
 }
 
@@ -209,12 +237,11 @@ static bool add_element(struct making *making, const struct change_part *part, c
 	if (!element)
 		return fail(making, arena_format(making->arena, "%s takes no %s", item->tag, part->name));
 	variant_add(&making->edits, parent, element);
-	text_addf(&making->says, "; %s added to %s", part->name, item->tag);
+	struct text with = text_in(making->arena);
 	for (size_t i = 0; i < element->attribute_count; i++)
-		text_addf(&making->says, "%s%s %s", i ? ", " : " (", element->attributes[i].meaning->name,
+		text_addf(&with, "%s %s %s", i ? "," : ", with", element->attributes[i].meaning->name,
 			element->attributes[i].written);
-	if (element->attribute_count)
-		text_add(&making->says, ")");
+	say(making, arena_format(making->arena, "another %s", part->name), item, with.data);
 	return true;
 }
 
@@ -224,7 +251,7 @@ static bool remove_element(struct making *making, const struct item *item)
 	if (!element || !element->parent)
 		return fail(making, arena_format(making->arena, "no element describes %s", item->tag));
 	variant_remove(&making->edits, element);
-	text_addf(&making->says, "; %s taken out", item->tag);
+	say(making, "the description", item, " taken out");
 	return true;
 }
 
@@ -259,13 +286,15 @@ struct remedy remedy_make(struct arena *arena, const struct remedy_site *site, c
 		.site = site,
 		.context = {.arena = arena, .table = site->table, .finding = finding, .evaluator = site->evaluator},
 		.edits = variant_in(arena),
-		.says = text_in(arena)};
+		.says = text_in(arena),
+		.sort = text_in(arena)};
 	bool made = true;
 	for (size_t i = 0; made && i < change->part_count; i++)
 		made = make_part(&making, &change->parts[i]);
-	struct remedy remedy = {.change = change, .edits = making.edits, .fault = making.fault};
-	if (made && !making.edits.count)
-		remedy.fault = making.already;
-	remedy.says = making.says.length ? making.says.data + strlen("; ") : change->says;
-	return remedy;
+	return (struct remedy){.change = change,
+		.says = making.says.length ? making.says.data : change->says,
+		.sort = making.sort.data,
+		.item = finding->item->tag,
+		.edits = making.edits,
+		.fault = made && !making.edits.count ? making.already : making.fault};
 }

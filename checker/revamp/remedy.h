@@ -15,6 +15,8 @@
 struct remedy {
 	const struct rule_change *change;
 	const char *says;     /* what is changed: "pwht of 6-P-3107: yes"; the same words are the same change */
+	const char *sort;     /* the same without whose it is: "pwht: yes" */
+	const char *item;     /* tag of the finding's item */
 	struct variant edits; /* of the elements of the description */
 	const char *fault;    /* why it cannot be made, as words that can follow "because"; or NULL */
 };
