@@ -7,7 +7,8 @@
 static const char help[] =
 	"usage: leanrich plan [OPTION...] DESIGN.xml\n"
 	"\n"
-	"The smallest sets of changes that clear everything to resolve, out of the changes that remedies name (leanrich\n"
+	"The smallest sets of changes that clear everything to resolve, out of the changes that remedies name "
+	"(leanrich\n"
 	"rules --changes). Every change is tried by itself, and each set that is printed is reviewed in full: what it\n"
 	"leaves, and what it brings. Fewest is not cheapest: the cost stays with the reader.\n"
 	"\n"

@@ -12,7 +12,7 @@
 enum { DIGITS = 3 };
 
 static const double MUCH_BEYOND = 1.005; /* half a per cent: a factor so far past the limit lands on its good side */
-static const double NOISE = 1e-9;	  /* relative: what sums leave in the last digits */
+static const double NOISE = 1e-9;	 /* relative: what sums leave in the last digits */
 
 static struct changed_value none(const char *why)
 {
@@ -104,7 +104,7 @@ static double round_toward(double value, double step, enum toward toward)
 {
 	double steps = value / step;
 	return step *
-		(toward == TOWARD_LOWER	       ? floor(steps + NOISE)
+		(toward == TOWARD_LOWER			  ? floor(steps + NOISE)
 				: toward == TOWARD_HIGHER ? ceil(steps - NOISE)
 							  : round(steps));
 }
@@ -121,8 +121,8 @@ static double rounded(double value, enum kind kind, enum toward toward, bool str
 }
 
 /* The kind in which the number is stated: that of the value there, of what is judged, else the first its type accepts. */
-static enum kind kind_for(const struct change_context *context, const struct accepted *accepted,
-	const struct quantity *now)
+static enum kind kind_for(
+	const struct change_context *context, const struct accepted *accepted, const struct quantity *now)
 {
 	const struct quantity *judged = context->finding->value;
 	for (size_t i = 0; now && i < accepted->count; i++)
@@ -221,9 +221,8 @@ static struct changed_value next_of_table(
 	if (strcmp(part->step, "next-size") == 0)
 		return pipe_next(size->word, schedule->word, &pipe) ? (struct changed_value){.written = pipe.size}
 								    : none("no larger pipe is in the table");
-	return pipe_next_schedule(size->word, schedule->word, &pipe)
-		? (struct changed_value){.written = pipe.schedule}
-		: none("no heavier schedule is in the table");
+	return pipe_next_schedule(size->word, schedule->word, &pipe) ? (struct changed_value){.written = pipe.schedule}
+								     : none("no heavier schedule is in the table");
 }
 
 struct changed_value change_value(

@@ -250,8 +250,8 @@ static struct covers covers_that_hold(struct planning *planning, const struct pa
 	for (size_t beyond = 0; !held.count && beyond < 2; beyond++) {
 		for (size_t i = 0; i < all.count && held.count < PLAN_SETS; i++)
 			if (cover_holds(planning, part, &all.rows[i])) {
-				held.rows = arena_grow(planning->arena, held.rows, held.count, &held.capacity,
-					sizeof *held.rows);
+				held.rows = arena_grow(
+					planning->arena, held.rows, held.count, &held.capacity, sizeof *held.rows);
 				held.rows[held.count++] = all.rows[i];
 			}
 		planning->given_up = planning->given_up || all.given_up;
@@ -296,8 +296,7 @@ static struct plan_set reviewed(struct making *making)
 	set.fault = set.turns.fault;
 	set.clears = !set.fault && !brings_any(planning, &set.turns);
 	for (size_t g = 0; g < planning->goal_count; g++)
-		set.clears = set.clears &&
-			(planning->goals[g].left_out || clears_goal(planning, &set.turns, g));
+		set.clears = set.clears && (planning->goals[g].left_out || clears_goal(planning, &set.turns, g));
 	arena_release(&another);
 	return set;
 }
@@ -399,8 +398,8 @@ static void count_left(const struct planning *planning, struct plan_set *set)
 }
 
 /* The groups' covers of one number put together, mended where they act on each other, and reviewed. */
-static struct plan_set put_together(
-	struct planning *planning, const struct part_problem *parts, const struct covers *found, size_t count, size_t number)
+static struct plan_set put_together(struct planning *planning, const struct part_problem *parts,
+	const struct covers *found, size_t count, size_t number)
 {
 	struct making making = {.planning = planning};
 	for (size_t p = 0; p < count; p++) {
@@ -475,8 +474,7 @@ static void keep_smallest(struct plan *plan)
 struct plan plan_make(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, enum action least)
 {
-	struct planning planning = {
-		.arena = arena, .verdicts = verdicts_open(arena, unit, catalogue), .least = least};
+	struct planning planning = {.arena = arena, .verdicts = verdicts_open(arena, unit, catalogue), .least = least};
 	planning.tried = remedies_try(arena, planning.verdicts, least);
 	collect_goals(&planning);
 	collect_choices(&planning);

@@ -27,7 +27,7 @@ struct plan_set {
 	const struct remedy *const *changes; /* with the same words once */
 	size_t count;
 	struct variant edits; /* of all of them, of the description as it is written */
-	bool clears;	      /* every goal that any change clears, with nothing new of that kind: seen by a full review */
+	bool clears; /* every goal that any change clears, with nothing new of that kind: seen by a full review */
 	struct verdict_turns turns; /* by a full review, against the unit as it is */
 	size_t left[ACTION_KINDS];  /* findings that ask for something then; under State those that cannot be judged */
 	const char *fault;	    /* why the variant cannot be computed, or NULL */

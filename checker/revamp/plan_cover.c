@@ -8,10 +8,10 @@ enum { STEPS_MOST = 50000 };
 struct search {
 	struct arena *arena;
 	const struct cover_problem *problem;
-	size_t *times;	 /* how often each goal is covered */
-	size_t *ways;	 /* by how many choices each goal could be */
-	bool *together;	 /* goals x goals: does any choice cover both? */
-	size_t *apart;	 /* room for goals that share no choice */
+	size_t *times;	/* how often each goal is covered */
+	size_t *ways;	/* by how many choices each goal could be */
+	bool *together; /* goals x goals: does any choice cover both? */
+	size_t *apart;	/* room for goals that share no choice */
 	size_t *chosen; /* in the order in which they were chosen */
 	size_t chosen_count, size, most, steps;
 	struct covers found;
@@ -134,7 +134,8 @@ static struct search begin(struct arena *arena, const struct cover_problem *prob
 		for (size_t g = 0; g < goals; g++) {
 			search.ways[g] += covers(&search, c, g);
 			for (size_t h = 0; covers(&search, c, g) && h < goals; h++)
-				search.together[g * goals + h] = search.together[g * goals + h] || covers(&search, c, h);
+				search.together[g * goals + h] =
+					search.together[g * goals + h] || covers(&search, c, h);
 		}
 	return search;
 }

@@ -50,11 +50,10 @@ static bool lies_beyond(const struct making *making, const struct vocabulary_att
 	static const double same = 1e-9; /* relative */
 	struct problems unheard = {.arena = making->arena};
 	struct quantity there;
-	const struct quantity *site =
-		table_sole(making->site->table, "basis") ? table_peek(making->site->table,
-								   table_sole(making->site->table, "basis"),
-								   EVERY_CASE, "barometric-pressure")
-							 : NULL;
+	const struct quantity *site = table_sole(making->site->table, "basis")
+		? table_peek(making->site->table, table_sole(making->site->table, "basis"), EVERY_CASE,
+			  "barometric-pressure")
+		: NULL;
 	double barometric = site && site->known != UNKNOWN ? site->si : STANDARD_BAROMETRIC_PRESSURE;
 	if (!value->number || value->toward == TOWARD_ANY ||
 		!quantity_parse(making->arena, written, attribute->name, attribute->type->accepted, barometric,
@@ -76,10 +75,9 @@ static bool change_statements(struct making *making, const struct element *eleme
 		if (!written)
 			continue;
 		stated++;
-		const char *instead = value->written ? value->written
-						     : variant_scaled(making->arena, written, value->factor);
-		if (instead && strcmp(instead, written) != 0 &&
-			lies_beyond(making, attribute, at, written, value))
+		const char *instead =
+			value->written ? value->written : variant_scaled(making->arena, written, value->factor);
+		if (instead && strcmp(instead, written) != 0 && lies_beyond(making, attribute, at, written, value))
 			variant_set(&making->edits, at, name, instead);
 	}
 	if (!stated && value->written)
@@ -143,8 +141,7 @@ static bool drop_attribute(struct making *making, const struct change_part *part
 
 static bool vary_flows(struct making *making, enum driver driver, double factor)
 {
-	struct driven_list driven =
-		headroom_driven(making->arena, making->site->unit, making->site->table, driver);
+	struct driven_list driven = headroom_driven(making->arena, making->site->unit, making->site->table, driver);
 	for (size_t i = 0; i < driven.count; i++)
 		variant_set(&making->edits, driven.rows[i].element, driven.rows[i].name,
 			variant_scaled(making->arena, driven.rows[i].written, pow(factor, driven.rows[i].exponent)));
@@ -178,8 +175,8 @@ static bool vary_rich(struct making *making, double factor)
 		const struct element *element = resolve_element(making->site->unit, streams.rows[i]);
 		const char *service = table_word(making->site->table, streams.rows[i], EVERY_CASE, "service");
 		for (size_t k = 0; element && service_is(service, SERVICE_RICH) && k < COUNT(names); k++)
-			changed = change_statements(making, element,
-					  vocabulary_attribute(element->meaning, names[k]), &value) ||
+			changed = change_statements(
+					  making, element, vocabulary_attribute(element->meaning, names[k]), &value) ||
 				changed;
 	}
 	return changed;
@@ -202,7 +199,8 @@ static bool vary(struct making *making, const struct change_part *part)
 								  : vary_stated(making, part->name, value.factor);
 	if (!changed)
 		return fail(making, arena_format(making->arena, "the description states no %s", part->name));
-	say(making, part->name, NULL, arena_format(making->arena, " times %s", number_show(making->arena, value.factor)));
+	say(making, part->name, NULL,
+		arena_format(making->arena, " times %s", number_show(making->arena, value.factor)));
 	return true;
 }
 
@@ -260,11 +258,9 @@ static bool remove_element(struct making *making, const struct item *item)
 static bool make_part(struct making *making, const struct change_part *part)
 {
 	const struct finding *finding = making->context.finding;
-	const struct item *item =
-		table_follow(making->site->table, finding->item, finding->operating_case, part->of);
+	const struct item *item = table_follow(making->site->table, finding->item, finding->operating_case, part->of);
 	if (!item)
-		return fail(making,
-			arena_format(making->arena, "%s names no %s", finding->item->tag, part->of));
+		return fail(making, arena_format(making->arena, "%s names no %s", finding->item->tag, part->of));
 	switch (part->verb) {
 	case CHANGE_SET:
 		return set_attribute(making, part, item);

@@ -80,8 +80,7 @@ static void try_one(struct trying *trying, size_t finding, const struct rule_cha
 	else if (!row.fault)
 		judge_change(trying, &row, quick);
 	note_own(&row);
-	trying->rows =
-		arena_grow(trying->arena, trying->rows, trying->count, &trying->capacity, sizeof *trying->rows);
+	trying->rows = arena_grow(trying->arena, trying->rows, trying->count, &trying->capacity, sizeof *trying->rows);
 	trying->rows[trying->count++] = row;
 }
 

@@ -15,11 +15,11 @@
 struct tried {
 	const struct finding *finding; /* of the unit as it is (verdicts.weighed) */
 	struct remedy remedy;
-	size_t same_as;		     /* index of the first that makes the same change; its own where it is that */
+	size_t same_as;		    /* index of the first that makes the same change; its own where it is that */
 	struct verdict_turns turns; /* none where the remedy or the variant has a fault */
-	bool in_full;		     /* judged with everything weighed */
-	const char *fault;	     /* why it was not tried, or NULL */
-	bool clears_own;	     /* its own finding asks for nothing any more */
+	bool in_full;		    /* judged with everything weighed */
+	const char *fault;	    /* why it was not tried, or NULL */
+	bool clears_own;	    /* its own finding asks for nothing any more */
 };
 
 struct tried_list {

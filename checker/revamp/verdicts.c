@@ -7,8 +7,8 @@
 #include "pipeline/stages.h"
 #include "pipeline/unsettled.h"
 
-struct assessed_unit verdicts_review(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	struct problems *problems)
+struct assessed_unit verdicts_review(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems)
 {
 	const struct table *resolved = stages_resolve(arena, unit, problems);
 	struct assessed_unit assessed = {.table = NULL};
@@ -156,8 +156,7 @@ struct verdict_turns verdicts_quickly(struct verdicts *verdicts, struct arena *a
 		const struct judged_before before = {
 			verdicts->table, verdicts->as_it_is.as_judged, verdicts->as_it_is.count};
 		const struct table *table = lineage_vary(verdicts->lineage, &another, resolved);
-		struct judgement judgement =
-			judge_verdicts(&another, verdicts->catalogue, table, EVERY_CASE, &before);
+		struct judgement judgement = judge_verdicts(&another, verdicts->catalogue, table, EVERY_CASE, &before);
 		turns = turns_of(arena, &verdicts->as_it_is, verdicts->beside, &judgement);
 	} else {
 		turns.fault = fault_of(arena, &problems);

@@ -16,13 +16,13 @@ struct verdicts {
 	const struct element *unit;
 	const struct catalogue *catalogue;
 	struct lineage *lineage;
-	const struct table *table;   /* of the unit as it is, for judging quickly */
-	struct judgement as_it_is;   /* of the same, not weighed */
+	const struct table *table; /* of the unit as it is, for judging quickly */
+	struct judgement as_it_is; /* of the same, not weighed */
 	const struct table *weighed_table;
-	struct judgement weighed;	     /* in full */
-	const struct finding **beside;	     /* of each finding of as_it_is the one of weighed; NULL: there is none */
-	bool *followed;			     /* of each of weighed */
-	size_t quick, full;	     /* variants judged so far, either way */
+	struct judgement weighed;      /* in full */
+	const struct finding **beside; /* of each finding of as_it_is the one of weighed; NULL: there is none */
+	bool *followed;		       /* of each of weighed */
+	size_t quick, full;	       /* variants judged so far, either way */
 };
 
 /* A finding whose action is another in the variant. */
@@ -53,7 +53,7 @@ struct assessed_unit {
 	const struct table *table;
 	struct judgement judgement;
 };
-struct assessed_unit verdicts_review(struct arena *arena, const struct element *unit, const struct catalogue *catalogue,
-	struct problems *problems);
+struct assessed_unit verdicts_review(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 
 #endif

@@ -170,8 +170,9 @@ bool write_plan_text(const struct plan_report *report, bool tried, FILE *out)
 	if (plan->given_up)
 		fprintf(out, "\nThe search for smaller sets was not carried to its end.\n");
 	if (plan->set_count)
-		fprintf(out, "\nFewest changes, not least cost: what each costs, and whether it can be built, is for "
-			     "the reader.\n");
+		fprintf(out,
+			"\nFewest changes, not least cost: what each costs, and whether it can be built, is for "
+			"the reader.\n");
 	for (size_t i = 0; review_cautions[i]; i++)
 		fprintf(out, "%s%s\n", i ? "" : "\n", review_cautions[i]);
 	return !ferror(out);
@@ -239,8 +240,8 @@ bool write_plan_json(const struct plan_report *report, FILE *out)
 	json_t *sets = json_array();
 	for (size_t i = 0; i < plan->set_count; i++)
 		json_array_append_new(sets, set_object(&plan->sets[i]));
-	return record_save(json_pack("{s:s, s:i, s:o, s:s, s:o, s:o, s:b, s:o}", "record", "leanrich plan", "version", 1,
-				   "unit", record_unit(&report->unit), "to_clear",
+	return record_save(json_pack("{s:s, s:i, s:o, s:s, s:o, s:o, s:b, s:o}", "record", "leanrich plan", "version",
+				   1, "unit", record_unit(&report->unit), "to_clear",
 				   plan->least == ACTION_RESOLVE ? "resolve" : "justify", "goals", goal_rows(plan),
 				   "sets", sets, "given_up", plan->given_up, "tried", tried_rows(&plan->tried)),
 		out);
