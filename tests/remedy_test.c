@@ -327,6 +327,94 @@ Test(remedy, covers_are_those_that_trying_every_set_finds)
 	arena_release(&arena);
 }
 
+/* ---- the plan: changes that act on each other ---- */
+
+#define HEAD(id)                                                                                                       \
+	"<rule id='TST-" id "' since='1' title='Title' force='required' why-force='test'><select kind='line'/>"        \
+	"<input name='metal' quantity='material' kind='word'/><input name='pwht' quantity='pwht' kind='yes-no'/>"      \
+	"<input name='traced' quantity='traced' kind='yes-no'/>"
+#define TAIL                                                                                                           \
+	"<limit says='so' source='read' known='read'/><message>{item} departs</message><why>w</why><remedy>r</remedy>"
+
+static const char in_alloy[] = HEAD("001") "<assert test=\"$metal = '316L'\"/>" TAIL
+					   "<change><set attribute='material' is='316L'/></change></rule>";
+static const char alloy_is_not_traced[] =
+	HEAD("002") "<when test=\"$metal = '316L'\"/><assert test='not($traced)'/>" TAIL
+		    "<change><set attribute='traced' is='no'/></change></rule>";
+static const char alloy_or_treated[] = HEAD("001") "<assert test=\"$metal = '316L' or $pwht\"/>" TAIL
+						   "<change><set attribute='material' is='316L'/></change><change><set "
+						   "attribute='pwht' is='yes'/></change></rule>";
+static const char both[] = HEAD("001") "<assert test=\"$metal = '316L' and $pwht\"/>" TAIL
+				       "<change><set attribute='material' is='316L'/></change><change><set "
+				       "attribute='pwht' is='yes'/></change></rule>";
+static const char never[] = HEAD("003") "<assert test=\"$metal = 'titanium'\"/>" TAIL
+					"<change><set attribute='material' is='316L'/></change></rule>";
+
+static struct plan plan_of(const char *rules)
+{
+	open_unit(rules, "<line tag='L' material='carbon steel' pwht='no' traced='yes'/>");
+	return plan_make(&trial.arena, unit, trial.catalogue, ACTION_RESOLVE);
+}
+
+/* The changes of the first set, in their order. */
+static const char *first_set(const struct plan *plan)
+{
+	struct text text = text_in(&trial.arena);
+	for (size_t i = 0; plan->set_count && i < plan->sets[0].count; i++)
+		text_addf(&text, "%s%s", i ? ", " : "", plan->sets[0].changes[i]->says);
+	return text.data;
+}
+
+Test(remedy, a_plan_mends_what_its_own_change_breaks)
+{
+	struct arena arena = {0};
+	struct plan plan = plan_of(arena_format(&arena, "%s%s", in_alloy, alloy_is_not_traced));
+	cr_assert_eq(plan.set_count, 1);
+	cr_expect(plan.sets[0].clears);
+	cr_expect_str_eq(first_set(&plan), "material of L: 316L, traced of L: no");
+	arena_release(&arena);
+}
+
+Test(remedy, a_plan_prefers_a_change_that_breaks_nothing)
+{
+	struct arena arena = {0};
+	struct plan plan = plan_of(arena_format(&arena, "%s%s", alloy_or_treated, alloy_is_not_traced));
+	cr_assert_eq(plan.set_count, 1);
+	cr_expect(plan.sets[0].clears);
+	cr_expect_str_eq(first_set(&plan), "pwht of L: yes");
+	arena_release(&arena);
+}
+
+Test(remedy, a_plan_tries_two_changes_of_one_finding_together)
+{
+	struct plan plan = plan_of(both);
+	cr_assert_eq(plan.set_count, 1);
+	cr_expect(plan.sets[0].clears);
+	cr_expect_eq(plan.left_out, 0);
+	cr_expect_str_eq(first_set(&plan), "material of L: 316L, pwht of L: yes");
+}
+
+Test(remedy, what_no_change_clears_is_said_and_left_out)
+{
+	struct arena arena = {0};
+	struct plan plan = plan_of(arena_format(&arena, "%s%s", alloy_or_treated, never));
+	cr_expect_eq(plan.goal_count, 2);
+	cr_expect_eq(plan.left_out, 1);
+	cr_expect_str_eq(plan.goals[1].left_out, "tried, and it stays: material of L: 316L");
+	cr_assert_eq(plan.set_count, 2);
+	cr_expect(plan.sets[0].clears && plan.sets[1].clears);
+	cr_expect_eq(plan.sets[0].left[ACTION_RESOLVE], 1);
+	arena_release(&arena);
+}
+
+Test(remedy, a_unit_without_goals_needs_no_plan)
+{
+	open_unit(in_alloy, "<line tag='L' material='316L' pwht='no' traced='yes'/>");
+	struct plan plan = plan_make(&trial.arena, unit, trial.catalogue, ACTION_JUSTIFY);
+	cr_expect_eq(plan.goal_count, 0);
+	cr_expect_eq(plan.set_count, 0);
+}
+
 /* ---- the plan, against every set ---- */
 
 /* Does this set of changes, reviewed in full, clear every goal that any of them clears, with nothing new of that kind? */

@@ -20,8 +20,10 @@ struct planning {
 	size_t goal_count;
 	const struct tried **choices; /* tried ones that clear any goal, each once */
 	size_t choice_count;
-	bool *covers;  /* choices x goals */
-	size_t *group; /* of each goal: the first goal of its group */
+	bool *covers;		       /* choices x goals */
+	size_t *group;		       /* of each goal: the first goal of its group */
+	const struct tried **together; /* two of one goal that clear it only together; in every set */
+	size_t together_count, together_capacity;
 	bool given_up;
 };
 
@@ -119,14 +121,55 @@ static const char *why_left_out(const struct planning *planning, const struct fi
 		    : arena_format(planning->arena, "what it names cannot be tried, because %s", fault);
 }
 
+static struct verdict_turns turns_of_two(const struct planning *planning, struct arena *arena, size_t a, size_t b)
+{
+	const struct tried *rows = planning->tried.rows;
+	struct variant edits = variant_in(arena);
+	variant_append(&edits, &rows[a].remedy.edits);
+	variant_append(&edits, &rows[b].remedy.edits);
+	return verdicts_quickly(planning->verdicts, arena, variant_build(arena, &edits, planning->verdicts->unit));
+}
+
+static void put_together_with(struct planning *planning, const struct tried *tried)
+{
+	planning->together = arena_grow(planning->arena, planning->together, planning->together_count,
+		&planning->together_capacity, sizeof *planning->together);
+	planning->together[planning->together_count++] = tried;
+}
+
+/* A goal that none of its changes clears by itself: do two of them? */
+static bool clears_by_two(struct planning *planning, size_t goal)
+{
+	const struct tried *rows = planning->tried.rows;
+	const struct finding *finding = planning->goals[goal].finding;
+	bool cleared = false;
+	for (size_t a = 0; !cleared && a < planning->tried.count; a++)
+		for (size_t b = a + 1; !cleared && b < planning->tried.count && rows[a].finding == finding &&
+			rows[b].finding == finding;
+			b++) {
+			struct arena another = {0};
+			struct verdict_turns turns = {.rows = NULL};
+			if (!rows[a].fault && !rows[b].fault)
+				turns = turns_of_two(planning, &another, a, b);
+			cleared = clears_goal(planning, &turns, goal);
+			arena_release(&another);
+			if (cleared) {
+				put_together_with(planning, &rows[a]);
+				put_together_with(planning, &rows[b]);
+			}
+		}
+	return cleared;
+}
+
 static size_t leave_out(struct planning *planning)
 {
 	size_t left_out = 0;
 	for (size_t g = 0; g < planning->goal_count; g++) {
-		bool any = false;
+		planning->goals[g].apart = true;
 		for (size_t c = 0; c < planning->choice_count; c++)
-			any = any || planning->covers[c * planning->goal_count + g];
-		if (!any) {
+			if (planning->covers[c * planning->goal_count + g])
+				planning->goals[g].apart = false;
+		if (planning->goals[g].apart && !clears_by_two(planning, g)) {
 			planning->goals[g].left_out = why_left_out(planning, planning->goals[g].finding);
 			left_out++;
 		}
@@ -174,7 +217,7 @@ static struct part_problem problem_of(const struct planning *planning, size_t gr
 		.goals = arena_alloc(planning->arena, (planning->goal_count + 1) * sizeof *part.goals),
 		.choices = arena_alloc(planning->arena, (planning->choice_count + 1) * sizeof *part.choices)};
 	for (size_t g = 0; g < planning->goal_count; g++)
-		if (planning->group[g] == group && !planning->goals[g].left_out)
+		if (planning->group[g] == group && !planning->goals[g].apart)
 			part.goals[part.problem.goals++] = g;
 	for (size_t c = 0; c < planning->choice_count; c++) {
 		bool any = false;
@@ -402,6 +445,8 @@ static struct plan_set put_together(struct planning *planning, const struct part
 	const struct covers *found, size_t count, size_t number)
 {
 	struct making making = {.planning = planning};
+	for (size_t i = 0; i < planning->together_count; i++)
+		add_change(&making, &planning->together[i]->remedy);
 	for (size_t p = 0; p < count; p++) {
 		const struct cover *cover = &found[p].rows[number < found[p].count ? number : 0];
 		const struct remedy *const *changes = remedies_of(planning, &parts[p], cover);
@@ -438,14 +483,15 @@ static void find_sets(struct planning *planning, struct plan *plan)
 	struct plan_set *sets = arena_alloc(planning->arena, PLAN_SETS * sizeof *sets);
 	size_t count = 0, most = 1;
 	for (size_t g = 0; g < planning->goal_count; g++) {
-		if (planning->group[g] != g || planning->goals[g].left_out)
+		if (planning->group[g] != g || planning->goals[g].apart)
 			continue;
 		parts[count] = problem_of(planning, g);
 		found[count] = covers_that_hold(planning, &parts[count]);
 		most = found[count].count > most ? found[count].count : most;
 		count++;
 	}
-	for (size_t number = 0; count && number < most && plan->set_count < PLAN_SETS; number++) {
+	for (size_t number = 0; count + planning->together_count && number < most && plan->set_count < PLAN_SETS;
+		number++) {
 		struct plan_set set = put_together(planning, parts, found, count, number);
 		if (is_new(sets, plan->set_count, &set) && (!plan->set_count || set.clears))
 			sets[plan->set_count++] = set;

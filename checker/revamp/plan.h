@@ -5,7 +5,8 @@
  * the smallest covers are found (plan_cover.h), and one is taken only if the variant with all of its changes, judged, clears the group and
  * asks for nothing new of that kind; else covers with one change more are looked at. What is put together from the groups is
  * reviewed in full; what is then still open, because changes act on each other, is met by changes that its own remedies name in that
- * variant, and a change that has become needless is left out. A goal that no change clears is said and left out of the search.
+ * variant, and a change that has become needless is left out. A goal that no change clears, nor two of its own together, is said and
+ * left out of the search.
  *
  * The size of a set is its number of changes: what they cost, and whether a plant would rather make them, stays with the reader. The
  * search is deterministic. It is exact as long as what a change does to one group does not hang on changes of another; the suite holds it
@@ -21,6 +22,7 @@ enum { PLAN_SETS = 5 };
 struct plan_goal {
 	const struct finding *finding; /* of the unit as it is */
 	const char *left_out;	       /* why no set clears it, or NULL */
+	bool apart;		       /* no one change clears it */
 };
 
 struct plan_set {
