@@ -314,7 +314,7 @@ Test(remedy, covers_are_those_that_trying_every_set_finds)
 		for (size_t i = 0; i < COUNT(covers); i++)
 			covers[i] = next_random(&seed) % 4 == 0;
 		for (size_t g = 0; g < GOALS; g++)
-			covers[next_random(&seed) % CHOICES * GOALS + g] = true;
+			covers[(size_t)(next_random(&seed) % CHOICES) * GOALS + g] = true;
 		struct cover_problem problem = {.choices = CHOICES, .goals = GOALS, .covers = covers};
 		size_t least, count = by_trying(&problem, &least);
 		struct covers found = covers_least(&arena, &problem, 1000);
