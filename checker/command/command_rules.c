@@ -82,9 +82,23 @@ static void print_unplaced(const struct catalogue *catalogue)
 	}
 }
 
+/* A remedy that nobody can try, and that does not say why, is half a remedy. */
+static void require_changes(const struct catalogue *catalogue, struct problems *problems)
+{
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		const struct rule *rule = &catalogue->rules[i];
+		if (!rule->change_count && !*rule->only)
+			problem_add(problems, PROBLEM_BAD_RULE, rule->place,
+				"the remedy of %s names no <change> that can be tried, and does not say that it is "
+				"words only (only)",
+				rule->id);
+	}
+}
+
 static int check_rules(struct arena *arena, const struct catalogue *catalogue, struct problems *problems)
 {
 	size_t run = examples_run(arena, catalogue, problems);
+	require_changes(catalogue, problems);
 	if (problems->count)
 		return report_problems(problems);
 	for (size_t i = 0; equipment_class_name(i); i++)

@@ -19,6 +19,11 @@ static struct changed_value none(const char *why)
 	return (struct changed_value){.why = why};
 }
 
+static struct changed_value as_written(const char *written)
+{
+	return (struct changed_value){.written = written};
+}
+
 const char *change_words(const struct change_context *context, const char *words)
 {
 	return strchr(words, '{') ? wording_fill(context->arena, words, context->finding, context->table) : words;
@@ -186,7 +191,7 @@ static struct changed_value calculated(
 		return none("what is calculated is of another sort than the attribute");
 	if (number)
 		return write_number(context, part, item, &attribute->type->accepted, value.si);
-	return (struct changed_value){.written = value.word};
+	return as_written(value.word);
 }
 
 static struct changed_value multiplied(
@@ -214,14 +219,14 @@ static struct changed_value next_of_table(
 	struct pipe pipe;
 	if (strcmp(part->step, "size-that-meets") == 0)
 		return wording_pipe_that_meets(context->finding, context->table, &pipe)
-			? (struct changed_value){.written = pipe.size}
+			? as_written(pipe.size)
 			: none("no pipe of the table meets the limit, or its schedule is not known");
 	if (!size || !size->word || !schedule || !schedule->word)
 		return none("size and schedule are not both known");
 	if (strcmp(part->step, "next-size") == 0)
-		return pipe_next(size->word, schedule->word, &pipe) ? (struct changed_value){.written = pipe.size}
+		return pipe_next(size->word, schedule->word, &pipe) ? as_written(pipe.size)
 								    : none("no larger pipe is in the table");
-	return pipe_next_schedule(size->word, schedule->word, &pipe) ? (struct changed_value){.written = pipe.schedule}
+	return pipe_next_schedule(size->word, schedule->word, &pipe) ? as_written(pipe.schedule)
 								     : none("no heavier schedule is in the table");
 }
 
@@ -237,5 +242,5 @@ struct changed_value change_value(
 	if (*part->step)
 		return next_of_table(context, part, item);
 	const char *words = change_words(context, part->is);
-	return *words ? (struct changed_value){.written = words} : none("what it is to become is not known");
+	return *words ? as_written(words) : none("what it is to become is not known");
 }
