@@ -225,7 +225,7 @@ int command_explain(int argc, char **argv)
 	else if (!rule)
 		status = no_such_rule(&arena, catalogue, argv[line.first]);
 	else
-		write_rule(&arena, rule, stdout);
+		write_rule(&arena, catalogue, rule, stdout);
 	catalogue_release(catalogue);
 	arena_release(&arena);
 	return finish_output(status);
