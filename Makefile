@@ -168,6 +168,13 @@ changes: setup-test
 	@$(MAKE) --silent --no-print-directory tests
 	CHANGES=$(CHANGES) $(OUT)/suite --filter 'incremental/random_changes*'
 
+# Plans of random small units against every set of changes, of as many units as PLANS says; the suite tries fewer.
+PLANS ?= 50
+.PHONY: plans
+plans: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	PLANS=$(PLANS) LEANRICH=build/leanrich $(OUT)/suite --filter 'remedy/the_plan*'
+
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
@@ -252,6 +259,7 @@ faults: setup-test
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
+#: make plans           the plan of PLANS (50) random small units, held against trying every set of changes
 #: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
 #: make left-out        LEFT_OUT (1000) values left out of sound designs one at a time: what is asked then
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation

@@ -52,6 +52,8 @@ Test(command, a_wrong_option_is_named)
 			"sweep: --show density: no such item"},
 		{"headroom D D", "headroom: one design is needed"},
 		{"headroom --of oil D", "headroom: --of oil: "},
+		{"plan D D", "plan: one design is needed"},
+		{"plan --steps 3 D", "plan: --steps is no option"},
 		{"compare D", "compare: two designs are needed, the base and the revamp"},
 		{"compare --fail-on state D D", "compare: --fail-on state: allowed are resolve, justify, consider"},
 		{"compare --fail-on never D D", "compare: --fail-on never: allowed are resolve, justify, consider"},
@@ -90,6 +92,7 @@ Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 	static const char *const rows[] = {
 		"headroom tests/broken/text.xml",
 		"sweep --vary strength --from 20 --to 45 tests/broken/text.xml",
+		"plan tests/broken/text.xml",
 		"compare tests/broken/text.xml designs/curlew-spit.xml",
 		"compare designs/curlew-spit.xml tests/broken/text.xml",
 		"review tests/broken/text.xml",
