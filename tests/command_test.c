@@ -86,6 +86,21 @@ Test(command, a_wrong_option_is_named)
 	}
 }
 
+/* A pack of a user's may leave it out; whoever asks for a check of it is told. */
+Test(command, rules_check_refuses_a_remedy_that_says_neither_what_it_changes_nor_why_not)
+{
+	struct run run = shell(&trial.arena,
+		"cp -r tests/packs/sound $SCRATCH/p; sed 's/ only=.study.//' tests/packs/sound/own.xml "
+		">$SCRATCH/p/own.xml; \"$LEANRICH\" rules --check $SCRATCH/p");
+	cr_expect_eq(run.status, 3);
+	cr_expect(strstr(run.errors, "names no <change> that can be tried"), "%s", run.errors);
+	run = shell(&trial.arena,
+		"\"$LEANRICH\" review --rules $SCRATCH/p --quiet --output $SCRATCH designs/heron-gate.xml");
+	cr_expect_leq(run.status, 1, "%s", run.errors);
+	run = shell(&trial.arena, "\"$LEANRICH\" rules --changes | tail -n 1");
+	cr_expect(strstr(run.output, " 0 that say neither"), "%s", run.output);
+}
+
 /* What cannot be read ends every command that computes from it, with the place and the same status. */
 Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 {
