@@ -24,6 +24,7 @@ static const struct {
 	{"compare", command_compare, "a base and a revamp: what is new, worse, better, resolved, and why"},
 	{"headroom", command_headroom, "by what factor the flow can grow before each limit is reached"},
 	{"sweep", command_sweep, "one value varied over a range"},
+	{"cases", command_cases, "operating cases that are left out, solved: which verdicts turn"},
 	{"portfolio", command_portfolio, "many descriptions in one table"},
 	{"import", command_import, "a draft description from a line list"},
 	{"book", command_book, "a description as a workbook, and back"},
