@@ -60,6 +60,8 @@ static void take(struct circuit_unit *unit, const struct circuit_unit *from)
 	unit->conductance = from->conductance;
 	unit->least = from->least;
 	unit->duty_share = from->duty_share;
+	unit->column.stages = from->column.stages;
+	unit->stages_of_trays = from->stages_of_trays;
 	unit->reflux_ratio = from->reflux_ratio;
 	unit->heat = from->heat;
 	if (isnan(unit->medium))

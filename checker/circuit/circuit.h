@@ -4,9 +4,9 @@
  *
  * What a piece of equipment can do is found from the base case, so that it reproduces there what the package states
  * (circuit_calibrate): of an absorber the share of the way to equilibrium on each stage (tower_stages.h), of a lean/rich
- * exchanger U A F, of a cooler U A against a medium that does not warm up, of a regenerator the share of its duty that does the
- * work of the equilibrium stages (column.h) and how the two gases in its lean are to each other. Nothing of that moves in other
- * cases. The base case is solved too: it misses what the package states as far as the package does not close, and a
+ * exchanger U A F, of a cooler U A against a medium that does not warm up, of a regenerator the number of equilibrium stages
+ * (column.h) that strips as stated at the stated duty, and what is left of each gas over that of these stages. Nothing of that
+ * moves in other cases. The base case is solved too: it misses what the package states as far as the package does not close, and a
  * user takes changes against the solved base, not values.
  *
  * Circulation is an input. Equipment that cannot be solved is held: what leaves it stays as stated, and `held` says why. What
@@ -56,8 +56,9 @@ struct circuit_unit {
 	bool reached[GAS_COUNT];      /* they give what the package states; false: an assumption, or the end of the range */
 	double conductance;	      /* W/K: U A F of an exchanger, or U A of a cooler */
 	double least;		      /* K: a cooler, or a reflux drum, is not let become colder than this */
-	double duty_share;	      /* of a regenerator; 1 where nothing states the lean loading */
-	double split[GAS_COUNT];      /* stated lean loading over that of the column */
+	double duty_share;	      /* of a regenerator; 1 unless no number of stages comes near the stated lean loading */
+	int stages_of_trays;	      /* what its description gives; column.stages: what it does */
+	double split[GAS_COUNT];      /* stated lean loading over that of the column; NaN: the stated one is held */
 	enum circuit_heat heat;
 	double reflux_ratio; /* of the solved base */
 	double uncalibrated; /* total lean loading that the whole duty would reach: a check of the stated one; NaN: not known */

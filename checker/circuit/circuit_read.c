@@ -266,7 +266,8 @@ static void add_junction(struct circuit *circuit, const struct junction *junctio
 		struct circuit_unit unit = new_unit(sorts[k].sort, junction->item);
 		unit.in = &junction->in;
 		unit.out = &junction->out;
-		if (unit.sort != CIRCUIT_MIX && junction->in.count != 1)
+		bool one = unit.sort == CIRCUIT_ABSORBER || unit.sort == CIRCUIT_REGENERATOR;
+		if (one && junction->in.count != 1)
 			unit.held = "more than one stream of amine enters it (semi-lean, or a second feed)";
 		else if (junction->out.count != 1)
 			unit.held = "more than one stream of amine leaves it";
@@ -325,9 +326,21 @@ static void mark(const struct circuit *circuit, size_t stream, bool *given)
 		given[circuit->sheet.streams[stream].temperature] = true;
 }
 
-/* They keep their distance to the nearest of the same solution that something gives: through a pump, a valve, a tank. */
+static void say_held(struct circuit *circuit, size_t stream, bool given)
+{
+	if (!given && circuit->follows[stream] == NO_STREAM && circuit->sheet.streams[stream].connected)
+		circuit_note(circuit,
+			arena_format(circuit->arena, "%s: nothing that is solved gives its temperature, which is held",
+				circuit->sheet.streams[stream].stream->tag));
+}
+
+/*
+ * They keep their distance to the nearest of the same solution that something gives, where that is no more than a pump, a valve or
+ * a tank makes.
+ */
 static void find_followed(struct circuit *circuit)
 {
+	const double furthest = 12; /* K: a choice; a cooler that is not described cools by more */
 	size_t count = circuit->sheet.stream_count;
 	bool *given = arena_alloc(circuit->arena, (count + 1) * sizeof *given);
 	circuit->follows = arena_alloc(circuit->arena, (count + 1) * sizeof *circuit->follows);
@@ -341,7 +354,7 @@ static void find_followed(struct circuit *circuit)
 	}
 	for (size_t i = 0; i < count; i++) {
 		const struct passing *own = &circuit->sheet.streams[i];
-		double least = INFINITY;
+		double least = furthest;
 		circuit->follows[i] = NO_STREAM;
 		circuit->distance[i] = 0;
 		for (size_t k = 0; own->temperature == i && !given[i] && k < count; k++) {
@@ -354,6 +367,8 @@ static void find_followed(struct circuit *circuit)
 			circuit->follows[i] = other->temperature;
 			circuit->distance[i] = apart;
 		}
+		if (own->temperature == i)
+			say_held(circuit, i, given[i]);
 	}
 }
 

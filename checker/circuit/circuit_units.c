@@ -115,10 +115,30 @@ static void calibrate_absorber(struct circuit *circuit, struct circuit_unit *uni
 
 /* ---- flash drum and mix ---- */
 
+/* What enters, mixed by amount of amine. */
+static struct solution_input mixed(const struct circuit *circuit, const struct circuit_unit *unit)
+{
+	struct solution_input all = circuit->solvent;
+	double amine = 0;
+	all.temperature = 0;
+	for (size_t i = 0; i < unit->in->count; i++) {
+		size_t in = unit->in->at[i];
+		double share = circuit_amine(circuit, in);
+		amine += share;
+		all.temperature += share * circuit_temperature(circuit, in);
+		for (size_t g = 0; g < GAS_COUNT; g++)
+			all.loading[g] += share * circuit_loading(circuit, in)[g];
+	}
+	all.temperature /= amine;
+	for (size_t g = 0; g < GAS_COUNT; g++)
+		all.loading[g] /= amine;
+	return all;
+}
+
 static const char *drum(struct circuit *circuit, struct circuit_unit *unit)
 {
-	size_t in = unit->in->at[0], out = unit->out->at[0];
-	struct solution_input feed = circuit_solution(circuit, in);
+	size_t out = unit->out->at[0];
+	struct solution_input feed = mixed(circuit, unit);
 	struct flash flash;
 	bool flashes = isfinite(unit->pressure) &&
 		enthalpy_let_down(&terms_own, &feed, enthalpy_liquid(&feed), unit->pressure, &flash);
@@ -129,21 +149,20 @@ static const char *drum(struct circuit *circuit, struct circuit_unit *unit)
 	return NULL;
 }
 
-/* By amount of amine. */
 static const char *mix(struct circuit *circuit, struct circuit_unit *unit)
 {
-	double all = 0, loading[GAS_COUNT] = {0, 0}, heat = 0;
-	for (size_t i = 0; i < unit->in->count; i++) {
-		double amine = circuit_amine(circuit, unit->in->at[i]);
-		all += amine;
-		heat += amine * circuit_temperature(circuit, unit->in->at[i]);
-		for (size_t g = 0; g < GAS_COUNT; g++)
-			loading[g] += amine * circuit_loading(circuit, unit->in->at[i])[g];
-	}
-	for (size_t g = 0; g < GAS_COUNT; g++)
-		loading_of(circuit, unit->out->at[0])[g] = loading[g] / all;
-	*temperature_of(circuit, unit->out->at[0]) = heat / all;
+	struct solution_input all = mixed(circuit, unit);
+	memcpy(loading_of(circuit, unit->out->at[0]), all.loading, sizeof all.loading);
+	*temperature_of(circuit, unit->out->at[0]) = all.temperature;
 	return NULL;
+}
+
+/* A mix or a drum is solved where the flows of all that enters are known. */
+static void calibrate_mix(struct circuit *circuit, struct circuit_unit *unit)
+{
+	for (size_t i = 0; i < unit->in->count; i++)
+		if (isnan(circuit_amine(circuit, unit->in->at[i])) && unit->in->count > 1)
+			unit->held = "the flow of what enters it is not known";
 }
 
 /* ---- exchanger ---- */
@@ -310,7 +329,8 @@ static const char *regenerator(struct circuit *circuit, struct circuit_unit *uni
 			unit->still.fault == COLUMN_FINE ? "did not reach its reflux ratio"
 							 : column_fault_words(unit->still.fault));
 	for (size_t g = 0; g < GAS_COUNT; g++)
-		loading_of(circuit, lean)[g] = unit->split[g] * unit->still.stage[0].loading[g];
+		if (isfinite(unit->split[g]))
+			loading_of(circuit, lean)[g] = unit->split[g] * unit->still.stage[0].loading[g];
 	*temperature_of(circuit, lean) = unit->still.stage[0].temperature;
 	return NULL;
 }
@@ -359,35 +379,75 @@ static bool seek_share(
 	return fabs(value) < sqrt(close);
 }
 
+/*
+ * The number of stages that comes nearest to the stated lean loading at the whole duty. Fewer than its trays give: so trays work
+ * in a regenerator. Heat and reflux then stay those of the package, and so does what a change of them does.
+ */
+static double seek_stages(const struct circuit *circuit, struct circuit_unit *unit, double stated)
+{
+	enum { FEWEST = 2 };
+	struct circuit_unit tried = *unit;
+	struct column column;
+	double nearest = INFINITY;
+	for (int stages = FEWEST; stages <= COLUMN_STAGES_AT_MOST; stages++) {
+		tried.column.stages = stages;
+		double apart = lean_apart(circuit, &tried, 1, stated, &column);
+		if (fabs(apart) < nearest) {
+			nearest = fabs(apart);
+			unit->column.stages = stages;
+		}
+		if (!(apart > 0) && !isnan(apart))
+			break; /* more stages strip more */
+	}
+	return nearest;
+}
+
+/* By stages; where no number of them comes near, by the duty at the stages of its trays. False: neither. */
+static bool reach_stated(struct circuit *circuit, struct circuit_unit *unit, double stated)
+{
+	const double near = 0.7; /* ln: within a factor of two, which the split then carries */
+	const int of_trays = unit->column.stages;
+	struct column column;
+	if (seek_stages(circuit, unit, stated) < near)
+		return true;
+	unit->column.stages = of_trays;
+	return seek_share(circuit, unit, stated, &column);
+}
+
+/* A gas that the stages hold for a twentieth of what is stated, or twenty times it, is held as stated. */
+static void split_as_stated(struct circuit *circuit, struct circuit_unit *unit, const double stated[GAS_COUNT])
+{
+	const double widest = 20;
+	struct column column;
+	if (!solve_column(circuit, unit, unit->duty_share, &column))
+		return;
+	unit->reflux_ratio = column.reflux_ratio;
+	for (size_t g = 0; g < GAS_COUNT; g++) {
+		double split = stated[g] / column.stage[0].loading[g];
+		unit->split[g] = split < widest && split > 1 / widest ? split : (double)NAN;
+	}
+}
+
 static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *unit)
 {
-	const double widest = 100; /* a gas that the column holds for a hundredth of what is stated is not carried on */
 	const double *stated = circuit_loading(circuit, unit->out->at[0]);
-	struct column column;
 	double total = stated[GAS_H2S] + stated[GAS_CO2];
+	unit->stages_of_trays = unit->column.stages;
 	if (!all_known(circuit, unit->in->at[0])) {
 		unit->held = "flow, loading or temperature of its feed is not known";
-		return;
-	}
-	if (!(total > 0)) {
+	} else if (!(total > 0)) {
 		circuit_note(circuit,
-			arena_format(circuit->arena, "%s: no lean loading is stated; that of its stages at the whole "
-						     "duty is taken", unit->item->tag));
-	} else if (seek_share(circuit, unit, total, &column)) {
-		for (size_t g = 0; g < GAS_COUNT; g++) {
-			double split = stated[g] / column.stage[0].loading[g];
-			unit->split[g] = split < widest && split > 1 / widest ? split : 1;
-		}
+			arena_format(circuit->arena,
+				"%s: no lean loading is stated; that of the stages of its trays is taken",
+				unit->item->tag));
+	} else if (reach_stated(circuit, unit, total)) {
+		split_as_stated(circuit, unit, stated);
 	} else {
-		unit->duty_share = 1;
 		unit->held = arena_format(circuit->arena,
-			"no share of its duty between 0.5 and 2 makes the stages reach the stated lean loading of %.4g "
-			"(%.4g at the whole duty): what it strips is held as stated",
-			total, unit->uncalibrated);
-		return;
+			"neither 2 to %d equilibrium stages nor a share of its duty between 0.5 and 2 reach the stated lean "
+			"loading of %.4g (%.4g at the whole duty with the stages of its trays)",
+			COLUMN_STAGES_AT_MOST, total, unit->uncalibrated);
 	}
-	if (solve_column(circuit, unit, unit->duty_share, &column))
-		unit->reflux_ratio = column.reflux_ratio;
 }
 
 /* ---- one of them ---- */
@@ -410,6 +470,8 @@ void circuit_unit_calibrate(struct circuit *circuit, struct circuit_unit *unit)
 		[CIRCUIT_REGENERATOR] = calibrate_regenerator,
 		[CIRCUIT_EXCHANGER] = calibrate_exchanger,
 		[CIRCUIT_COOLER] = calibrate_cooler,
+		[CIRCUIT_MIX] = calibrate_mix,
+		[CIRCUIT_FLASH] = calibrate_mix,
 		[CIRCUIT_ABSORBER] = calibrate_absorber};
 	if (!unit->held && calibrate[unit->sort])
 		calibrate[unit->sort](circuit, unit);

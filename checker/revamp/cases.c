@@ -124,14 +124,16 @@ static void add_stated(struct arena *arena, const struct table *table, struct ca
 	}
 }
 
-/* The first stated case for which `is` holds, or NULL. */
+/* The stated case for which `is` holds, and that brings least acid gas of several; or NULL. */
 static const struct solved_case *stated_with(const struct cases *cases, const struct table *table,
 	bool (*is)(const struct cases *cases, const struct table *table, const struct solved_case *row))
 {
+	const struct solved_case *found = NULL;
 	for (size_t i = 0; i < cases->count; i++)
-		if (cases->rows[i].stated && is(cases, table, &cases->rows[i]))
-			return &cases->rows[i];
-	return NULL;
+		if (cases->rows[i].stated && is(cases, table, &cases->rows[i]) &&
+			(!found || acid_gas(&cases->rows[i].circuit) < acid_gas(&found->circuit)))
+			found = &cases->rows[i];
+	return found;
 }
 
 static bool is_hotter(const struct cases *cases, const struct table *table, const struct solved_case *row)

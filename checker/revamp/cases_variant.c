@@ -1,4 +1,6 @@
 #include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -41,6 +43,18 @@ static void override(struct overrides *to, const struct element *element, const 
 
 /* ---- values ---- */
 
+/* As written, times the factor, to five digits. */
+static const char *scaled(struct arena *arena, const char *written, double factor)
+{
+	enum { DIGITS = 5 };
+	double number = strtod(written + strspn(written, " <>=\u2264\u2265"), NULL);
+	if (!(fabs(number) > 0))
+		return variant_scaled(arena, written, factor);
+	char rounded[64];
+	snprintf(rounded, sizeof rounded, "%.*g", DIGITS, number * factor);
+	return variant_scaled(arena, written, strtod(rounded, NULL) / number);
+}
+
 /* As the package wrote it, in its own unit; a loading as a bare number. NULL: it does not change, or cannot be written. */
 static const char *written_as(struct arena *arena, const struct solved_value *value, const char *own)
 {
@@ -54,7 +68,7 @@ static const char *written_as(struct arena *arena, const struct solved_value *va
 	if (fabs(value->value - value->stated) <= alike * fabs(value->stated))
 		return NULL;
 	if (own && value->stated > 0)
-		return variant_scaled(arena, own, value->value / value->stated);
+		return scaled(arena, own, value->value / value->stated);
 	return value->kind == KIND_LOADING ? arena_format(arena, "%.6g", value->value) : NULL;
 }
 
@@ -106,7 +120,7 @@ static void override_flows(
 		double factor = factor_of(table, item, row);
 		if (factor > 0 && fabs(factor - 1) > 1e-4)
 			override(to, value->element, value->name,
-				variant_scaled(to->arena, value->written, pow(factor, value->exponent)));
+				scaled(to->arena, value->written, pow(factor, value->exponent)));
 	}
 }
 

@@ -27,8 +27,15 @@ const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit
 			unit->conductance / 1e3);
 	case CIRCUIT_REGENERATOR:
 		return arena_format(arena,
-			"%d equilibrium stages do with %.3g of its duty what the package states (lean %.4g at the whole duty)",
-			unit->column.stages, unit->duty_share, unit->uncalibrated);
+			"does what %d equilibrium stages do%s%s; the %d of its trays would reach a lean loading of %.3g",
+			unit->column.stages,
+			unit->duty_share < 1 || unit->duty_share > 1
+				? arena_format(arena, " with %.3g of its duty", unit->duty_share)
+				: " at its duty",
+			isnan(unit->split[GAS_H2S])   ? ", H2S of the lean held as stated"
+				: isnan(unit->split[GAS_CO2]) ? ", CO2 of the lean held as stated"
+							      : "",
+			unit->stages_of_trays, unit->uncalibrated);
 	default:
 		return "";
 	}
@@ -37,13 +44,50 @@ const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit
 bool cases_is_shown(const struct solved_case *row, const struct solved_value *value)
 {
 	const double kelvin = 0.05, share = 1e-3;
-	if (row && row->stated)
+	if (!row)
+		return item_is_any(value->of, "stream gas regenerator") &&
+			(isnan(value->stated) || fabs(value->stated - value->base) > share * fabs(value->stated));
+	if (row->stated)
 		return isfinite(value->asserted) ||
 			(item_is(value->of, "stream") && strcmp(value->name, "temperature") != 0);
 	if (!item_is_any(value->of, "stream gas regenerator cooler condenser reboiler"))
 		return false;
 	double apart = fabs(value->value - value->stated);
 	return !(apart < (value->kind == KIND_TEMPERATURE ? kelvin : share * fabs(value->stated)));
+}
+
+/* ---- values ---- */
+
+static const char *value_words(struct arena *arena, const struct solved_case *row, const struct solved_value *value)
+{
+	const char *solved = si(arena, value->value, value->kind);
+	if (!row)
+		return arena_format(arena, "%s %s, solved %s", value->name, si(arena, value->stated, value->kind),
+			si(arena, value->base, value->kind));
+	if (row->stated && isnan(value->asserted))
+		return arena_format(arena, "%s solved %s, not stated here", value->name, solved);
+	return arena_format(arena, "%s %s%s%s", value->name,
+		si(arena, row->stated ? value->asserted : value->stated, value->kind), row->stated ? ", solved " : " to ",
+		solved);
+}
+
+/* One line for each item. */
+static void print_values(const struct cases_report *report, const struct solved_case *row,
+	const struct solved_value *values, size_t count, FILE *out)
+{
+	const struct item *last = NULL;
+	for (size_t i = 0; i < count; i++) {
+		if (!cases_is_shown(row, &values[i]))
+			continue;
+		if (values[i].of == last)
+			fputs("; ", out);
+		else
+			fprintf(out, "%s  %s: ", last ? "\n" : "", values[i].of->tag);
+		fputs(value_words(report->arena, row, &values[i]), out);
+		last = values[i].of;
+	}
+	if (last)
+		fputc('\n', out);
 }
 
 /* ---- the base ---- */
@@ -57,32 +101,12 @@ static void print_base(const struct cases_report *report, FILE *out)
 		if (*words)
 			fprintf(out, "  %s: %s\n", cases->circuit.units[i].item->tag, words);
 	}
-	for (size_t i = 0; i < cases->value_count; i++) {
-		const struct solved_value *value = &cases->values[i];
-		if (item_is_any(value->of, "stream gas regenerator"))
-			fprintf(out, "  %-16s %-12s stated %s, solved %s\n", value->of->tag, value->name,
-				si(report->arena, value->stated, value->kind), si(report->arena, value->base, value->kind));
-	}
+	print_values(report, NULL, cases->values, cases->value_count, out);
 	for (size_t i = 0; i < cases->circuit.note_count; i++)
 		fprintf(out, "  Note: %s\n", cases->circuit.notes[i]);
 }
 
-/* ---- a case ---- */
-
-static void print_value(const struct cases_report *report, const struct solved_case *row,
-	const struct solved_value *value, FILE *out)
-{
-	const char *solved = si(report->arena, value->value, value->kind);
-	if (row->stated)
-		fprintf(out, "  %-16s %-12s %s%s, solved %s\n", value->of->tag, value->name,
-			isfinite(value->asserted) ? "stated " : "",
-			isfinite(value->asserted) ? si(report->arena, value->asserted, value->kind)
-						  : "not stated in this case",
-			solved);
-	else
-		fprintf(out, "  %-16s %-12s %s -> %s\n", value->of->tag, value->name,
-			si(report->arena, value->stated, value->kind), solved);
-}
+/* ---- what turns ---- */
 
 static void print_turn(const struct case_turn *turn, FILE *out)
 {
@@ -97,6 +121,27 @@ static void print_turn(const struct case_turn *turn, FILE *out)
 	if (turn->already)
 		fprintf(out, "; departs already in case %s of the package", turn->already);
 	fprintf(out, "\n      %s\n", *turn->message ? turn->message : turn->rule->title);
+}
+
+/* Into a departure, or out of one. */
+bool cases_is_told(const struct case_turn *turn)
+{
+	return turn->to == VERDICT_DEPARTS || turn->to == VERDICT_ACCEPTED || turn->from == VERDICT_DEPARTS ||
+		turn->from == VERDICT_ACCEPTED;
+}
+
+static void print_open(const struct solved_case *row, FILE *out)
+{
+	bool any = false;
+	for (size_t i = 0; i < row->turn_count; i++) {
+		const struct case_turn *turn = &row->turns[i];
+		if (cases_is_told(turn))
+			continue;
+		fprintf(out, "%s %s %s (%s)", any ? "," : "  Else:", turn->rule->id, turn->item, verdict_word(turn->to));
+		any = true;
+	}
+	if (any)
+		fputc('\n', out);
 }
 
 static void print_held(const struct cases_report *report, const struct solved_case *row, FILE *out)
@@ -118,15 +163,15 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 		return;
 	}
 	print_held(report, row, out);
-	for (size_t i = 0; i < row->value_count; i++)
-		if (cases_is_shown(row, &row->values[i]))
-			print_value(report, row, &row->values[i], out);
+	print_values(report, row, row->values, row->value_count, out);
 	if (row->stated)
 		return;
 	if (!row->turn_count)
 		fprintf(out, "  No verdict turns.\n");
 	for (size_t i = 0; i < row->turn_count; i++)
-		print_turn(&row->turns[i], out);
+		if (cases_is_told(&row->turns[i]))
+			print_turn(&row->turns[i], out);
+	print_open(row, out);
 }
 
 void write_cases_text(const struct cases_report *report, FILE *out)

@@ -18,6 +18,7 @@ void write_cases_text(const struct cases_report *report, FILE *out);
 const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit); /* what it was found to do */
 
 /* Values worth a line: of streams, towers and coolers that changed, or (of a stated case) that the case states. */
+bool cases_is_told(const struct case_turn *turn);
 bool cases_is_shown(const struct solved_case *row, const struct solved_value *value);
 
 #endif
