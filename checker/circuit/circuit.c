@@ -58,6 +58,7 @@ static void take(struct circuit_unit *unit, const struct circuit_unit *from)
 	memcpy(unit->reached, from->reached, sizeof unit->reached);
 	memcpy(unit->split, from->split, sizeof unit->split);
 	unit->conductance = from->conductance;
+	unit->flows = from->flows;
 	unit->least = from->least;
 	unit->duty_share = from->duty_share;
 	unit->column.stages = from->column.stages;
@@ -78,11 +79,23 @@ static void take_duty(const struct circuit *circuit, struct circuit_unit *unit, 
 		unit->duty = from->duty * circuit_amine(circuit, unit->out->at[0]) / circuit_amine(base, from->out->at[0]);
 }
 
+/* Of a case that says what leaves a cooler and not how warm what cools it is, the first is a condition. */
+static void take_cooling(const struct circuit *circuit, struct circuit_unit *unit, const struct circuit *base,
+	const struct circuit_unit *from, bool own_medium)
+{
+	const double apart = 0.5; /* K */
+	if (unit->sort == CIRCUIT_COOLER && !unit->held && !own_medium &&
+		fabs(circuit_temperature(circuit, unit->hot_out) - circuit_temperature(base, from->hot_out)) > apart)
+		unit->held = "its outlet is taken as this case states it, since how warm what cools it comes is not stated";
+}
+
 void circuit_take(struct circuit *circuit, const struct circuit *base)
 {
 	for (size_t i = 0; i < circuit->count; i++) {
 		const struct circuit_unit *from = unit_of(base, &circuit->units[i]);
 		if (from) {
+			bool own_medium = fabs(circuit->units[i].medium - from->medium) > 0;
+			take_cooling(circuit, &circuit->units[i], base, from, own_medium);
 			take(&circuit->units[i], from);
 			take_duty(circuit, &circuit->units[i], base, from);
 		}

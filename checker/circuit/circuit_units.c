@@ -6,6 +6,8 @@
 #include "circuit/circuit.h"
 #include "compute/lean_rich.h"
 
+static const double FILM_POWER = 0.65; /* of the flow, in U of a lean/rich exchanger */
+
 struct solution_input circuit_solution(const struct circuit *circuit, size_t stream)
 {
 	struct solution_input solution = circuit->solvent;
@@ -198,13 +200,20 @@ static struct crossing crossing_at(
 	return out;
 }
 
+/* U goes with the flow: see circuit.h. */
+static double conductance(const struct circuit *circuit, const struct circuit_unit *unit)
+{
+	double flows = circuit_amine(circuit, unit->hot_in) * circuit_amine(circuit, unit->cold_in);
+	return unit->conductance * unit->surface * pow(flows / unit->flows, FILM_POWER / 2);
+}
+
 /* The rich outlet at which the surface does what the rich solution takes up: by halving, since it flashes somewhere. */
 static const char *exchanger(struct circuit *circuit, struct circuit_unit *unit)
 {
 	enum { STEPS = 36 };
 	double hot_in = circuit_temperature(circuit, unit->hot_in), cold_in = circuit_temperature(circuit, unit->cold_in);
 	double hot_capacity = capacity(circuit, unit->hot_in), before = cold_heat(circuit, unit, cold_in);
-	double low = cold_in, high = hot_in, does = unit->conductance * unit->surface;
+	double low = cold_in, high = hot_in, does = conductance(circuit, unit);
 	struct crossing at = {.heat = 0, .hot_out = hot_in};
 	for (int i = 0; i < STEPS && hot_in > cold_in; i++) {
 		double middle = (low + high) / 2;
@@ -241,6 +250,7 @@ static void calibrate_exchanger(struct circuit *circuit, struct circuit_unit *un
 	double hot_out = t[0] - heat / hot, cold_out = isfinite(t[3]) ? t[3] : t[2] + heat / cold;
 	double mean = exchange_lmtd(t[0] - cold_out, hot_out - t[2]);
 	unit->conductance = heat / mean;
+	unit->flows = circuit_amine(circuit, unit->hot_in) * circuit_amine(circuit, unit->cold_in);
 	if (isnan(heat))
 		unit->held = "neither its duty nor the temperature of an outlet is known: no U A follows";
 	else if (!(unit->conductance > 0))

@@ -324,8 +324,7 @@ static void add_turndown(struct arena *arena, const struct table *table, struct 
 		return;
 	}
 	add_throughput(cases, "solved-turndown", "Turndown",
-		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s; U A as in the base, "
-				    "which is more than it then is", 100 * TURNDOWN, 100 * circulation,
+		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s", 100 * TURNDOWN, 100 * circulation,
 			circulation > TURNDOWN ? " (least flow of the lean pump)" : ""),
 		TURNDOWN, circulation);
 }
