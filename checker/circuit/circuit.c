@@ -227,7 +227,7 @@ static void carry_on(struct history *history, bool first)
 static bool converge(struct circuit *circuit, struct history *history)
 {
 	enum { SWEEPS = 80 };
-	const double close = 1e-7;
+	const double close = 1e-6;
 	pack(circuit, history->x);
 	for (circuit->sweeps = 1; circuit->sweeps <= SWEEPS; circuit->sweeps++) {
 		unpack(circuit, history->x);

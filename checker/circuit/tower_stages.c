@@ -19,7 +19,8 @@ static const double LEAST = 1e-4, ALL = 1; /* of E */
 
 /* What leaves a stage, from its liquid alone. */
 struct leaving {
-	double loading[GAS_COUNT], equilibrium[GAS_COUNT], temperature, heat, water;
+	double loading[GAS_COUNT], equilibrium[GAS_COUNT], temperature, heat;
+	double gas[GAS_COUNT], rest; /* heat of the gas over it: of each acid gas, J/mol; of all else, J per mol not absorbed */
 };
 
 struct tower {
@@ -38,13 +39,10 @@ static double moisture(double temperature, double pressure)
 	return share / (1 - share);
 }
 
-/* J per mol of gas that is not absorbed. */
-static double gas_heat(const struct tower_gas *gas, const double acid[GAS_COUNT], double temperature, double water)
+/* Heat of the gas that is not absorbed and of its water, J per mol of the former. */
+static double rest_heat(const struct tower_gas *gas, double temperature, double water)
 {
-	double heat = gas->heat_capacity * temperature + water * MOLAR_MASS_WATER * water_latent_heat(temperature);
-	for (enum gas g = GAS_H2S; g < GAS_COUNT; g++)
-		heat += acid[g] * enthalpy_gas(g, temperature);
-	return heat;
+	return gas->heat_capacity * temperature + water * MOLAR_MASS_WATER * water_latent_heat(temperature);
 }
 
 static bool stage_at(const struct tower *tower, const double *x, struct leaving *out)
@@ -61,8 +59,9 @@ static bool stage_at(const struct tower *tower, const double *x, struct leaving 
 	room = fmax(room, LEAST_ROOM * pressure);
 	*out = (struct leaving){.temperature = liquid.temperature,
 		.heat = enthalpy_solution(&terms_own, &state),
-		.water = moisture(liquid.temperature, pressure)};
-	for (size_t g = 0; g < GAS_COUNT; g++) {
+		.rest = rest_heat(&tower->in->gas, liquid.temperature, moisture(liquid.temperature, pressure))};
+	for (enum gas g = GAS_H2S; g < GAS_COUNT; g++) {
+		out->gas[g] = enthalpy_gas(g, liquid.temperature);
 		out->loading[g] = liquid.loading[g];
 		out->equilibrium[g] = state.partial_pressure[g] / room;
 	}
@@ -83,7 +82,7 @@ static double residuals(const struct tower *tower, double *r, double above[GAS_C
 			taken = in - at->loading[g] + tower->ratio * (from - gas[g]);
 			r[EACH * n + (int)g] = tower->present[g] ? taken / tower->scale[g] : 0;
 		}
-		double heat = gas_heat(&tower->in->gas, gas, at->temperature, at->water);
+		double heat = at->rest + gas[GAS_H2S] * at->gas[GAS_H2S] + gas[GAS_CO2] * at->gas[GAS_CO2];
 		double in_heat = n ? tower->at[n - 1].heat : tower->lean_heat;
 		r[EACH * n + TEMPERATURE] = (in_heat - at->heat + tower->ratio * (heat_below - heat)) / JOULES;
 		heat_below = heat;
@@ -212,7 +211,9 @@ static bool open_tower(struct tower *tower, const struct tower_case *in)
 		tower->scale[g] = fmax(gas->acid[g] / in->amine, in->lean.loading[g]);
 	}
 	double water = gas->saturated ? moisture(gas->temperature, gas->pressure) : 0;
-	tower->below_heat = gas_heat(gas, tower->below, gas->temperature, water);
+	tower->below_heat = rest_heat(gas, gas->temperature, water);
+	for (enum gas g = GAS_H2S; g < GAS_COUNT; g++)
+		tower->below_heat += tower->below[g] * enthalpy_gas(g, gas->temperature);
 	tower->lean_heat = enthalpy_liquid(&in->lean);
 	return tower->ratio > 0 && isfinite(tower->ratio) && isfinite(tower->below_heat) && isfinite(tower->lean_heat);
 }

@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""The records of compare, headroom, sweep and portfolio against their schemas beside checker/write/review.schema.json.
+"""The records of compare, headroom, sweep, cases and portfolio against their schemas beside checker/write/review.schema.json.
 
 Every shipped design goes through each command, without network. Then what a schema cannot say is calculated again here from the
 rows: counts, order, that the parts of a difference and what is left over add up to it, that a part is the value less the value
@@ -25,6 +25,9 @@ HEADROOMS = [(BASE, "circulation"), (BASE, "gas"), ("designs/curlew-spit.xml", "
              ("designs/saltmarsh-lea.xml", "circulation")]
 SWEEPS = [(BASE, "lean-temperature", "30 degC", "70 degC"), (BASE, "strength", "20 wt%", "45 wt%"),
           ("designs/curlew-spit.xml", "lean-loading", "0.001", "0.02"), ("designs/curlew-spit.xml", "gas-h2s", "0.1 mol%", "4 mol%")]
+
+
+CASES = [BASE, "designs/tern-quay.xml", "designs/heron-gate.xml", "designs/curlew-spit.xml"]
 
 
 def run(*arguments, wanted=(0, 1)):
@@ -104,6 +107,19 @@ def headroom_faults(record):
                 yield f"{row['rule']} {row['item']}: a turn outside of the range"
 
 
+def cases_faults(record):
+    stands = {"departs": 2, "accepted": 2, "not judged": 1, "out of range": 1}
+    for case in record["cases"]:
+        for turn in case["turns"]:
+            if stands.get(turn["from"], 0) == stands.get(turn["to"], 0):
+                yield f"{case['id']}: {turn['rule']} {turn['item']}: a turn that turns nothing"
+        for value in case["values"]:
+            if value["unit"] != "degC" and value["base"] and value["solved_base"] > 1e-12:
+                by_ratio = value["base"] * value["calculated"] / value["base"]
+                if by_ratio < 0:
+                    yield f"{case['id']}: {value['item']}: {value['name']} below zero"
+
+
 def sweep_faults(record):
     points = record["points"]
     if points != sorted(points):
@@ -155,6 +171,15 @@ def spoilt_headroom(record):
     yield "something else multiplied", lambda r: r.update(of="pressure")
 
 
+def spoilt_cases(record):
+    solved = next(i for i, case in enumerate(record["cases"]) if case["turns"])
+    yield "not solved, with values", lambda r: r["cases"][solved].update(not_solved="it did not converge")
+    yield "a stated case with turns", lambda r: r["cases"][solved].update(stated=True)
+    yield "a firm verdict", lambda r: r["cases"][solved]["turns"][0].update(certainty="firm")
+    yield "a verdict that is none", lambda r: r["cases"][solved]["turns"][0].update(to="perhaps")
+    yield "a value that is none", lambda r: r["cases"][solved]["values"][0].update(calculated=None)
+
+
 def spoilt_sweep(record):
     yield "no points", lambda r: r.update(points=[])
     yield "numbers without a unit", lambda r: row_with(r, "findings", lambda row: row["unit"] is not None).update(unit=None)
@@ -187,7 +212,7 @@ def refuse(name, check_validator, record, changes):
 
 def main():
     refused = 0
-    compare, headroom, sweep, portfolio = map(validator, ("compare", "headroom", "sweep", "portfolio"))
+    compare, headroom, sweep, cases, portfolio = map(validator, ("compare", "headroom", "sweep", "cases", "portfolio"))
     for base, revamp in PAIRS:
         record = json.loads(run("compare", "--json", base, revamp))
         check(f"compare {base} {revamp}", compare, record, compare_faults(record))
@@ -205,6 +230,11 @@ def main():
         check(f"sweep {design} {vary}", sweep, record, sweep_faults(record))
         if (design, vary) == SWEEPS[0][:2]:
             refused += refuse("sweep", sweep, record, COMMON + list(spoilt_sweep(record)))
+    for design in CASES:
+        record = json.loads(run("cases", "--json", design))
+        check(f"cases {design}", cases, record, cases_faults(record))
+        if design == CASES[0]:
+            refused += refuse("cases", cases, record, COMMON + list(spoilt_cases(record)))
     designs = [str(path.relative_to(ROOT)) for path in sorted((ROOT / "designs").glob("*.xml"))]
     lines = run("portfolio", "--quiet", "--records", "-", *designs, "tests/broken/text.xml", "no-such.xml", wanted=[4]).splitlines()
     records = [json.loads(line) for line in lines]
@@ -214,7 +244,7 @@ def main():
         check(f"portfolio {record['file']}", portfolio, record, [])
     refused += refuse("portfolio", portfolio, records[0],
                       [("a name too many", COMMON[0][1])] + list(spoilt_portfolio(records[0])))
-    print(f"{len(PAIRS)} comparisons, {len(HEADROOMS)} headrooms, {len(SWEEPS)} sweeps and {len(records)} lines of a portfolio "
+    print(f"{len(PAIRS)} comparisons, {len(HEADROOMS)} headrooms, {len(SWEEPS)} sweeps, {len(CASES)} of cases and {len(records)} lines of a portfolio "
           f"follow their schemas; {refused} spoilt ones are refused")
 
 
