@@ -196,7 +196,7 @@ Test(circuit, a_unit_that_closes_is_its_own_answer, .fini = end)
 	static const char *const tags[] = {"lean-hot", "lean-warm", "lean", "rich", "rich-hot"};
 	trial_open(&trial, NULL);
 	struct circuit first = read_from(table_from(small_unit(119, 74, 42, 58, 96, 0.15, 0.45, reboiler)));
-	for (int round = 0; round < 3; round++) {
+	for (int round = 0; round < 2; round++) {
 		cr_assert(circuit_solve(&first), "%s", first.why);
 		double t[5];
 		for (size_t i = 0; i < COUNT(tags); i++)
@@ -273,29 +273,150 @@ Test(circuit, a_regenerator_moves_as_its_heat_does, .fini = end)
 
 /* ---- a revamp from its base ---- */
 
+static const struct table *table_of_file(const char *path)
+{
+	const struct element *unit =
+		element_read(&trial.arena, path, trial.vocabulary, &trial.problems);
+	const struct table *table = unit ? stages_table(&trial.arena, unit, ANALYSES_NONE, &trial.problems) : NULL;
+	cr_assert_not_null(table, "%s", trial_messages(&trial));
+	return table;
+}
+
+static double lean_loading(const struct circuit *circuit)
+{
+	const double *loading = circuit_loading(circuit, stream(circuit, "lean-cold"));
+	return loading[GAS_H2S] + loading[GAS_CO2];
+}
+
+static double rich_loading(const struct circuit *circuit)
+{
+	const double *loading = circuit_loading(circuit, stream(circuit, "rich-cold"));
+	return loading[GAS_H2S] + loading[GAS_CO2];
+}
+
 /*
  * designs/cobble-hythe-revamp.xml states what becomes of its base at 1.35 times the flows, with half as much surface again and
  * 10.1 MW instead of 7.8: by hand with constant heat capacities and unchanged loadings. Bands, before it was calculated: 3 K
  * (heat capacities 3 to 6 % of 46 K), lean loading within 0.01 (7.8 MW times 1.35 is 10.5: four per cent less heat for each
  * mole), rich within 0.015.
+ *
+ * It states 46 degC for the lean solution as its base does, from the same cooler. What that cooler does at 1.35 times the flow is
+ * another matter, by hand: (46 - 36)/(81 - 36) is left of the way in the base, 0.222; to the power 1/1.35 that is 0.328, 50.0
+ * degC from 78.6. With its outlet held as stated the rest is compared.
  */
 Test(circuit, a_revamp_from_its_base, .fini = end)
 {
+	static const char *const tags[] = {"lean-warm", "rich-hot", "rich-cold"};
 	trial_open(&trial, NULL);
-	trial_review_file(&trial, "designs/cobble-hythe.xml");
-	struct circuit base = read_from(trial.table), solved = circuit_copy(&trial.arena, &base);
-	cr_assert(circuit_solve(&solved), "%s", solved.why);
-	struct trial other = {.review = NULL};
-	trial_open(&other, NULL);
-	trial_review_file(&other, "designs/cobble-hythe-revamp.xml");
-	struct circuit revamp = circuit_read(&trial.arena, other.table, 0), stated = circuit_copy(&trial.arena, &revamp);
+	struct circuit base = read_from(table_of_file("designs/cobble-hythe.xml"));
+	struct circuit solved = circuit_copy(&trial.arena, &base);
+	struct circuit stated = circuit_read(&trial.arena, table_of_file("designs/cobble-hythe-revamp.xml"), 0);
+	struct circuit revamp = circuit_copy(&trial.arena, &stated);
 	circuit_take(&revamp, &base);
 	unit(&revamp, "E-222")->surface = 1170.0 / 780;
-	cr_assert(circuit_solve(&revamp), "%s", revamp.why);
-	static const char *const tags[] = {"lean-warm", "rich-hot", "rich-cold", "lean-cold"};
+	struct circuit same_cooler = circuit_copy(&trial.arena, &revamp);
+	cr_assert(circuit_solve(&solved) && circuit_solve(&same_cooler));
+	double in = celsius(&same_cooler, "lean-warm");
+	cr_expect_float_eq(celsius(&same_cooler, "lean-cold"), 36 + 0.328 * (in - 36), 0.2);
+	unit(&base, "E-229")->held = unit(&revamp, "E-229")->held = "its outlet as stated";
+	solved = circuit_copy(&trial.arena, &base);
+	cr_assert(circuit_solve(&solved) && circuit_solve(&revamp), "%s", revamp.why);
 	for (size_t i = 0; i < COUNT(tags); i++) {
 		double calculated = celsius(&base, tags[i]) + celsius(&revamp, tags[i]) - celsius(&solved, tags[i]);
-		cr_log_info("%s: %.2f, stated %.2f", tags[i], calculated, celsius(&stated, tags[i]));
+		cr_expect_float_eq(calculated, celsius(&stated, tags[i]), 3, "%s: %.2f, stated %.2f", tags[i], calculated,
+			celsius(&stated, tags[i]));
 	}
-	trial_close(&other);
+	double lean = lean_loading(&base) * lean_loading(&revamp) / lean_loading(&solved);
+	double rich = rich_loading(&base) * rich_loading(&revamp) / rich_loading(&solved);
+	cr_expect_float_eq(lean, lean_loading(&stated), 0.01, "%g", lean);
+	cr_expect_float_eq(rich, rich_loading(&stated), 0.015, "%g", rich);
+}
+
+/* ---- what cannot be solved ---- */
+
+static const char *held_of(const char *description, const char *tag)
+{
+	struct circuit circuit = read_from(table_from(description));
+	cr_assert_null(circuit.fault, "%s", circuit.fault);
+	cr_assert(circuit_solve(&circuit), "%s", circuit.why);
+	const char *held = unit(&circuit, tag)->held;
+	return held ? held : "";
+}
+
+#define EXPECT_HELD(description, tag, words)                                                                                   \
+	do {                                                                                                                   \
+		const char *held = held_of(description, tag);                                                                  \
+		cr_expect(strstr(held, words), "%s: '%s'", tag, held);                                                         \
+	} while (0)
+
+/* Half empty and odd ones: each piece that is not solved says why, the rest is solved, and what leaves it stays as stated. */
+Test(circuit, what_cannot_be_solved_is_held_and_says_why, .fini = end)
+{
+	trial_open(&trial, NULL);
+	EXPECT_HELD(small_unit(119, 74, 42, 58, 96, 0.15, 0.45, ""), "R", "no reboiler is described");
+	EXPECT_HELD(small_unit(119, 74, 42, 58, 96, 0.15, 0.45, "<reboiler tag='B' regenerator='R'/>"), "R", "duty");
+	EXPECT_HELD(small_unit(119, 74, 42, 58, 120, 0.15, 0.45, ""), "E", "cross by the heat balance");
+	EXPECT_HELD(small_unit(119, 74, 42, 58, 96, 0.15, 0.45, "<reboiler tag='B' regenerator='R' duty='300 kW'/>"), "R",
+		"stages");
+	EXPECT_HELD(small_unit(119, 74, 24, 58, 96, 0.15, 0.45, ""), "K", "below what cools it");
+	struct circuit circuit = read_from(table_from(small_unit(119, 74, 42, 58, 96, 0.15, 0.45, "")));
+	cr_assert(circuit_solve(&circuit));
+	cr_expect_float_eq(celsius(&circuit, "lean-hot"), 119, 1e-9, "held");
+}
+
+static const char semi_lean[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='H'><solvent amine='MDEA' strength='45 wt%'/>"
+	"<gas id='feed' role='feed' flow='900 kmol/h' temperature='35 degC' pressure='40 barg' h2s='1 mol%' co2='6 mol%'/>"
+	"<stream id='lean' service='lean' flow='60 t/h' temperature='42 degC' h2s='0.004' co2='0.002'/>"
+	"<stream id='half' service='semi-lean' flow='80 t/h' temperature='60 degC' h2s='0.03' co2='0.1'/>"
+	"<stream id='rich' service='rich' h2s='0.1' co2='0.4'/>"
+	"<absorber tag='C' gas='feed' lean='lean' semi-lean='half' rich='rich'/></unit>";
+
+static const char no_solvent[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='H'><solvent amine='MDEA'/>"
+	"<stream id='lean' service='lean' flow='60 t/h'/><stream id='rich' service='rich'/>"
+	"<gas id='feed' role='feed' flow='900 kmol/h'/><absorber tag='C' gas='feed' lean='lean' rich='rich'/></unit>";
+
+static const char unconnected[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='H'><solvent amine='MDEA' strength='45 wt%'/>"
+	"<stream id='lean' service='lean' flow='60 t/h'/></unit>";
+
+Test(circuit, odd_units_say_what_is_missing, .fini = end)
+{
+	trial_open(&trial, NULL);
+	EXPECT_HELD(semi_lean, "C", "more than one stream of amine enters it");
+	struct circuit circuit = circuit_read(&trial.arena, table_from(no_solvent), 0);
+	cr_assert_not_null(circuit.fault);
+	cr_expect(strstr(circuit.fault, "strength"), "%s", circuit.fault);
+	circuit = circuit_read(&trial.arena, table_from(unconnected), 0);
+	cr_assert_not_null(circuit.fault);
+	cr_expect(strstr(circuit.fault, "nothing is connected"), "%s", circuit.fault);
+}
+
+/* Two absorbers on one solution: the lean is split as stated, the rich mixed, and each stage stops at its own equilibrium. */
+static const char two_absorbers[] =
+	"<unit xmlns='urn:leanrich:unit:1' number='W'><solvent amine='DEA' strength='28 wt%'/>"
+	"<gas id='high' role='feed' flow='1500 kmol/h' temperature='35 degC' pressure='50 barg' h2s='2 mol%' co2='1 mol%'/>"
+	"<gas id='low' role='feed' flow='200 kmol/h' temperature='40 degC' pressure='4 barg' h2s='4 mol%' co2='0.5 mol%'/>"
+	"<stream id='lean' service='lean' flow='90 t/h' temperature='43 degC' h2s='0.02' co2='0.005'/>"
+	"<stream id='lean-1' service='lean' flow='66 t/h' temperature='43 degC' h2s='0.02' co2='0.005'/>"
+	"<stream id='lean-2' service='lean' flow='24 t/h' temperature='43 degC' h2s='0.02' co2='0.005'/>"
+	"<stream id='rich-1' service='rich'/><stream id='rich-2' service='rich'/><stream id='rich' service='rich'/>"
+	"<network><split tag='S' from='lean' to='lean-1 lean-2'/><mix tag='M' from='rich-1 rich-2' to='rich'/></network>"
+	"<absorber tag='C-1' gas='high' lean='lean-1' rich='rich-1'/>"
+	"<absorber tag='C-2' gas='low' lean='lean-2' rich='rich-2'/></unit>";
+
+Test(circuit, two_absorbers_on_one_solution, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct circuit circuit = read_from(table_from(two_absorbers));
+	cr_assert(circuit_solve(&circuit), "%s", circuit.why);
+	double sum = 0, all = circuit_amine(&circuit, stream(&circuit, "lean"));
+	for (size_t k = 0; k < 2; k++) {
+		const struct circuit_unit *tower = unit(&circuit, k ? "C-2" : "C-1");
+		cr_expect_null(tower->held, "%s", tower->held);
+		sum += tower->gas.acid[GAS_H2S] - tower->tower.treated[GAS_H2S];
+	}
+	double rich = circuit_loading(&circuit, stream(&circuit, "rich"))[GAS_H2S];
+	cr_expect_float_eq(all * (rich - 0.02), sum, 0.005 * sum, "%g of %g", all * (rich - 0.02), sum);
 }

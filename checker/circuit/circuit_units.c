@@ -398,7 +398,8 @@ static double seek_stages(const struct circuit *circuit, struct circuit_unit *un
 	enum { FEWEST = 2 };
 	struct circuit_unit tried = *unit;
 	struct column column;
-	double nearest = INFINITY;
+	const double alike = 0.005; /* more stages then no longer strip more */
+	double nearest = INFINITY, before = INFINITY;
 	for (int stages = FEWEST; stages <= COLUMN_STAGES_AT_MOST; stages++) {
 		tried.column.stages = stages;
 		double apart = lean_apart(circuit, &tried, 1, stated, &column);
@@ -406,8 +407,9 @@ static double seek_stages(const struct circuit *circuit, struct circuit_unit *un
 			nearest = fabs(apart);
 			unit->column.stages = stages;
 		}
-		if (!(apart > 0) && !isnan(apart))
+		if (apart <= 0 || before - apart < alike)
 			break; /* more stages strip more */
+		before = apart;
 	}
 	return nearest;
 }
