@@ -155,8 +155,12 @@ static const char *read_gas(struct circuit *circuit, const struct junction *junc
 		unit->gas.acid[g] = flow * share[g];
 	unit->gas.inert = flow - unit->gas.acid[GAS_H2S] - unit->gas.acid[GAS_CO2];
 	unit->gas.heat_capacity = isnan(heat) ? USUAL_GAS_HEAT : heat;
-	unit->gas.saturated = quantity_truth(table_peek(circuit->table, gas, circuit->operating_case,
-				      "water-saturated")) == YES;
+	enum truth saturated =
+		quantity_truth(table_peek(circuit->table, gas, circuit->operating_case, "water-saturated"));
+	unit->gas.saturated = saturated != NO;
+	if (saturated == PERHAPS)
+		circuit_note(circuit,
+			arena_format(circuit->arena, "%s: taken as saturated with water, as nothing says otherwise", gas->tag));
 	return NULL;
 }
 
@@ -334,6 +338,21 @@ static void say_held(struct circuit *circuit, size_t stream, bool given)
 				circuit->sheet.streams[stream].stream->tag));
 }
 
+/* Loadings that no absorber, drum, mix or regenerator gives: of what is not connected, or comes from beyond. */
+static void say_held_loadings(struct circuit *circuit)
+{
+	size_t count = circuit->sheet.stream_count;
+	bool *given = arena_alloc(circuit->arena, (count + 1) * sizeof *given);
+	for (size_t i = 0; i < circuit->count; i++)
+		for (size_t k = 0; circuit->units[i].out && k < circuit->units[i].out->count; k++)
+			given[circuit->sheet.streams[circuit->units[i].out->at[k]].loading] = true;
+	for (size_t i = 0; i < count; i++)
+		if (circuit->sheet.streams[i].loading == i && !given[i] && circuit->sheet.streams[i].connected)
+			circuit_note(circuit,
+				arena_format(circuit->arena, "%s: nothing that is solved gives its loading, which is held",
+					circuit->sheet.streams[i].stream->tag));
+}
+
 /*
  * They keep their distance to the nearest of the same solution that something gives, where that is no more than a pump, a valve or
  * a tank makes.
@@ -396,6 +415,7 @@ struct circuit circuit_read(struct arena *arena, const struct table *table, int 
 		add_exchange(&circuit, &circuit.sheet.exchanges[i]);
 	sort_units(&circuit);
 	find_followed(&circuit);
+	say_held_loadings(&circuit);
 	for (size_t i = 0; i < circuit.sheet.note_count; i++)
 		circuit_note(&circuit, circuit.sheet.notes[i]);
 	return circuit;

@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
 #include "compute/still.h"
@@ -18,7 +19,7 @@ struct collecting {
 
 static double known(const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	const struct quantity *value = table_peek(table, item, operating_case, name);
+	const struct quantity *value = item ? table_peek(table, item, operating_case, name) : NULL;
 	return value && value->known != UNKNOWN && kind_is_number(value->kind) ? value->si : (double)NAN;
 }
 
@@ -142,18 +143,30 @@ static void emit_absorber(struct collecting *to, const struct circuit_unit *was,
 		is->tower.treated_temperature);
 }
 
-static double drum_of(const struct circuit_unit *unit)
+/* What leaves a condenser that is lost is as the overhead is. */
+static double drum_apart(const struct collecting *to, const struct item *item, const char *name, const struct item *overhead,
+	const struct circuit_unit *was, const struct circuit_unit *is)
 {
-	return unit->cooled ? unit->column.drum_temperature : unit->still.top_temperature;
+	double top = known(to->table, overhead, 0, "temperature"), own = known(to->table, item, 0, name);
+	if (is->cooled)
+		return is->column.drum_temperature - was->column.drum_temperature;
+	top = isnan(top) ? was->still.top_temperature : top;
+	return top + is->still.top_temperature - was->still.top_temperature - own;
 }
 
-static void emit_condensing(struct collecting *to, const struct item *condenser, const struct item *drum,
-	const struct item *reflux, const struct circuit_unit *was, const struct circuit_unit *is)
+static void emit_condensing(struct collecting *to, const struct still *still, const struct circuit_unit *was,
+	const struct circuit_unit *is)
 {
-	double before = drum_of(was), now = drum_of(is);
-	emit_stated(to, condenser, "outlet-temperature", KIND_TEMPERATURE, before, now);
-	emit_stated(to, drum, "temperature", KIND_TEMPERATURE, before, now);
-	emit_stated(to, reflux, "temperature", KIND_TEMPERATURE, before, now);
+	const struct {
+		const struct item *item;
+		const char *name;
+	} rows[] = {{table_sole(to->table, "condenser"), "outlet-temperature"}, {still->drum, "temperature"},
+		{still->reflux, "temperature"}};
+	double before = was->column.drum_temperature;
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (rows[i].item)
+			emit_stated(to, rows[i].item, rows[i].name, KIND_TEMPERATURE, before,
+				before + drum_apart(to, rows[i].item, rows[i].name, still->acid_gas, was, is));
 }
 
 static double duty_of(const struct circuit *circuit, const struct circuit_unit *unit)
@@ -179,13 +192,15 @@ static void emit_still(struct collecting *to, const struct circuit_unit *was, co
 		is->still.stage[0].temperature);
 	if (is->cooled)
 		emit_stated(to, was->item, "reflux-ratio", KIND_RATIO, was->still.reflux_ratio, is->still.reflux_ratio);
+	else
+		emit(to, was->item, "reflux-ratio", KIND_RATIO, was->still.reflux_ratio, 0);
 	for (size_t i = 0; still_reboiler(&scene, was->item, i); i++) {
 		const struct item *reboiler = still_reboiler(&scene, was->item, i);
 		emit_stated(to, reboiler, "bulk-temperature", KIND_TEMPERATURE, was->still.stage[0].temperature,
 			is->still.stage[0].temperature);
 		emit_stated(to, reboiler, "duty", KIND_POWER, duty_of(to->base, was), duty_of(to->now, is));
 	}
-	emit_condensing(to, table_sole(to->table, "condenser"), still.drum, still.reflux, was, is);
+	emit_condensing(to, &still, was, is);
 }
 
 static void emit_unit(struct collecting *to, const struct circuit_unit *was, const struct circuit_unit *is)

@@ -69,7 +69,8 @@ static const char *written_as(struct arena *arena, const struct solved_value *va
 		return NULL;
 	if (own && value->stated > 0)
 		return scaled(arena, own, value->value / value->stated);
-	return value->kind == KIND_LOADING ? arena_format(arena, "%.6g", value->value) : NULL;
+	bool bare = value->kind == KIND_LOADING || value->kind == KIND_RATIO;
+	return bare ? arena_format(arena, "%.6g", value->value) : NULL;
 }
 
 static void override_values(struct overrides *to, const struct element *unit, const struct solved_case *row)

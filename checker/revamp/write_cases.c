@@ -43,13 +43,14 @@ const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit
 
 bool cases_is_shown(const struct solved_case *row, const struct solved_value *value)
 {
-	const double kelvin = 0.05, share = 1e-3;
+	const double kelvin = 0.05, share = 1e-3, few = 0.03;
 	if (!row)
 		return item_is_any(value->of, "stream gas regenerator") &&
 			(isnan(value->stated) || fabs(value->stated - value->base) > share * fabs(value->stated));
 	if (row->stated)
 		return isfinite(value->asserted) ||
-			(item_is(value->of, "stream") && strcmp(value->name, "temperature") != 0);
+			(item_is(value->of, "stream") && strcmp(value->name, "temperature") != 0 &&
+				fabs(value->value - value->stated) > few * fabs(value->stated));
 	if (!item_is_any(value->of, "stream gas regenerator cooler condenser reboiler"))
 		return false;
 	double apart = fabs(value->value - value->stated);
@@ -65,7 +66,8 @@ static const char *value_words(struct arena *arena, const struct solved_case *ro
 		return arena_format(arena, "%s %s, solved %s", value->name, si(arena, value->stated, value->kind),
 			si(arena, value->base, value->kind));
 	if (row->stated && isnan(value->asserted))
-		return arena_format(arena, "%s solved %s, not stated here", value->name, solved);
+		return arena_format(arena, "%s solved %s, not stated here (base %s)", value->name, solved,
+			si(arena, value->stated, value->kind));
 	return arena_format(arena, "%s %s%s%s", value->name,
 		si(arena, row->stated ? value->asserted : value->stated, value->kind), row->stated ? ", solved " : " to ",
 		solved);
@@ -174,6 +176,27 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	print_open(row, out);
 }
 
+/* How many verdicts turn into departures in each case, before all else. */
+static void print_summary(const struct cases *cases, FILE *out)
+{
+	fputc('\n', out);
+	for (size_t i = 0; i < cases->count; i++) {
+		const struct solved_case *row = &cases->rows[i];
+		size_t departs = 0, left = 0;
+		for (size_t k = 0; k < row->turn_count; k++) {
+			bool now = row->turns[k].to == VERDICT_DEPARTS || row->turns[k].to == VERDICT_ACCEPTED;
+			departs += now;
+			left += !now && cases_is_told(&row->turns[k]);
+		}
+		if (row->stated)
+			continue;
+		if (row->why)
+			fprintf(out, "%-34s not solved\n", row->title);
+		else
+			fprintf(out, "%-34s %zu depart that did not, %zu no longer\n", row->title, departs, left);
+	}
+}
+
 void write_cases_text(const struct cases_report *report, FILE *out)
 {
 	const struct cases *cases = report->cases;
@@ -182,6 +205,7 @@ void write_cases_text(const struct cases_report *report, FILE *out)
 	if (cases->fault) {
 		fprintf(out, "\nNothing is solved: %s\n", cases->fault);
 	} else {
+		print_summary(cases, out);
 		print_base(report, out);
 		for (size_t i = 0; i < cases->count; i++)
 			print_case(report, &cases->rows[i], out);
