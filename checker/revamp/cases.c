@@ -98,6 +98,33 @@ static double acid_gas(const struct circuit *circuit)
 	return sum;
 }
 
+/* ---- the base, with what nobody states ---- */
+
+static bool states(const struct table *table, const struct item *stream, const char *name)
+{
+	const struct quantity *value = table_peek(table, stream, 0, name);
+	return value && value->known != UNKNOWN;
+}
+
+/* A row where a stream leaves out a temperature or a loading that is solved. */
+static void add_filled(const struct table *table, struct cases *cases)
+{
+	const struct flowsheet *sheet = &cases->circuit.sheet;
+	bool all = true;
+	for (size_t i = 0; i < sheet->stream_count; i++) {
+		const struct item *stream = sheet->streams[i].stream;
+		all = all && states(table, stream, "temperature") && states(table, stream, "h2s") &&
+			states(table, stream, "co2");
+	}
+	cases->filled = !all;
+	if (all)
+		return;
+	struct solved_case *row = add_case(cases, "solved-base", "Base, with what is not stated");
+	row->what = "temperatures and loadings that nobody states, as solved; the cases that follow are compared with this";
+	solve(row);
+	cases->filled = !row->why;
+}
+
 /* ---- cases that the package states ---- */
 
 static bool is_steady(const struct table *table, int operating_case)
@@ -423,6 +450,7 @@ static void add_worst(struct arena *arena, struct cases *cases)
 
 void cases_make(struct arena *arena, const struct table *table, struct cases_asked asked, struct cases *cases)
 {
+	add_filled(table, cases);
 	add_stated(arena, table, cases);
 	add_hottest(arena, table, asked, cases);
 	add_no_cooling(arena, cases);
@@ -454,7 +482,6 @@ struct cases cases_of(struct arena *arena, const struct element *unit, const str
 	cases_make(arena, table, asked, &cases);
 	cases_values(arena, table, &cases);
 	cases_build(arena, table, &cases);
-	if (cases.variant)
-		cases_judge(arena, catalogue, &cases);
+	cases_judge(arena, catalogue, &cases);
 	return cases;
 }

@@ -4,8 +4,10 @@
  * Each case changes a few conditions of the solved base, the first case of the description: the air, a cooler, a surface, the
  * feeds, the throughput. What the solved circuit changes is applied to what the package states: temperatures by their
  * difference, loadings and flows by their ratio (where it states none, the solved value itself), so that a case differs from the
- * base by the change alone and not by what the base misses. The cases are added to a variant of the description as operating
- * cases with these values, each is judged, and compared with the base judged in the same variant. Equipment that was held keeps
+ * base by the change alone and not by what the base misses. Each case is a further operating case, with these values, of a
+ * variant of the description of its own (since much is judged over all cases), is judged there, and compared with the base as it
+ * is. Where the base leaves out values that are solved, it is first judged with these, as a case of its own, with which the others
+ * are compared: what turns by knowing more is told apart from what turns by another condition. Equipment that was held keeps
  * what is stated. Contradictions of the package with itself (family balance) and verdicts on which statement is wrong are not
  * compared: they are of the statements, not of the case.
  *
@@ -57,7 +59,8 @@ struct solved_case {
 	/* by what flows are multiplied: amine, feed, steam, reflux, overhead */
 	double circulation, feed, steam, reflux, overhead;
 	double air, water; /* K: of the site in the case; NaN: as stated */
-	int operating_case; /* of a stated one: its index; of a made one: that in the variant */
+	int operating_case; /* of a stated one: its index; of a made one: that in its variant */
+	const struct element *variant; /* of a made one that is solved; else NULL */
 };
 
 struct cases {
@@ -70,7 +73,8 @@ struct cases {
 	size_t count, capacity;
 	const char **left_out; /* cases that were not made, with the reason */
 	size_t left_out_count, left_out_capacity;
-	const struct element *unit, *variant; /* with the made cases; NULL: there are none */
+	const struct element *unit;
+	bool filled; /* the first row is the base with what is not stated */
 };
 
 /* Of the site in the hottest case, K; NaN: assumed above what is stated. */
@@ -88,10 +92,10 @@ struct cases cases_of(struct arena *arena, const struct element *unit, const str
 void cases_make(struct arena *arena, const struct table *table, struct cases_asked asked, struct cases *cases);
 void cases_values(struct arena *arena, const struct table *table, struct cases *cases);
 
-/* The description with every case that was made and solved. */
+/* The variant of each case that was made and solved. */
 void cases_build(struct arena *arena, const struct table *table, struct cases *cases);
 
-/* Judges the variant; fills the turns. */
+/* Judges the variants; fills the turns. */
 void cases_judge(struct arena *arena, const struct catalogue *catalogue, struct cases *cases);
 
 #endif

@@ -11,8 +11,8 @@
 struct judging {
 	struct arena *arena;
 	const struct catalogue *catalogue;
-	const struct table *table;
-	struct judgement base;
+	const struct table *table; /* of the unit as it is */
+	struct judgement base;	   /* what a case is compared with */
 	struct judgement *stated; /* of the steady cases that the package states beside the first */
 	const char **ids;
 	size_t stated_count;
@@ -22,7 +22,7 @@ static const struct finding *finding_of(const struct judgement *judgement, const
 {
 	for (size_t k = 0; k < judgement->count; k++) {
 		const struct finding *finding = &judgement->findings[(hint + k) % judgement->count];
-		if (finding->rule == like->rule && finding->item == like->item)
+		if (finding->rule == like->rule && strcmp(finding->item->tag, like->item->tag) == 0)
 			return finding;
 	}
 	return NULL;
@@ -72,7 +72,7 @@ static const char *already(const struct judging *judging, const struct finding *
 }
 
 static struct case_turn turn_of(const struct judging *judging, const struct judgement *judgement,
-	const struct finding *before, const struct finding *now, size_t hint)
+	const struct table *table, const struct finding *before, const struct finding *now, size_t hint)
 {
 	struct arena *arena = judging->arena;
 	const struct finding *departs = standing(verdict_of(now)) == 2 ? now : before;
@@ -84,7 +84,7 @@ static struct case_turn turn_of(const struct judging *judging, const struct judg
 		.action = (enum action)now->force,
 		.before = value_words(arena, before),
 		.after = value_words(arena, now),
-		.message = said ? judge_said(arena, judgement, judging->table, now).message : "",
+		.message = said ? judge_said(arena, judgement, table, now).message : "",
 		.limit = departs && departs->governing ? wording_limit(arena, departs->governing->limit) : "",
 		.already = standing(now->verdict) == 2 ? already(judging, now, hint) : NULL};
 }
@@ -100,23 +100,45 @@ static int turn_before(const void *left, const void *right)
 	return order ? order : strcmp(a->item, b->item);
 }
 
-static void judge_row(const struct judging *judging, struct solved_case *row)
+/* The variant is of a description without faults: what cannot be written into it is a fault of the case. */
+static const struct table *table_of(struct arena *arena, struct solved_case *row)
 {
-	struct judgement judgement = judge_verdicts(
-		judging->arena, judging->catalogue, judging->table, row->operating_case, NULL);
+	struct problems problems = {.arena = arena};
+	const struct table *table = stages_table(arena, row->variant, ANALYSES_SULFIDE, &problems);
+	if (!table)
+		row->why = arena_format(arena, "its values cannot be written into the description: %s",
+			problems.count ? problems.rows[0].message : "no reason");
+	return table;
+}
+
+static void fill_turns(const struct judging *judging, const struct judgement *judgement, const struct table *table,
+	struct solved_case *row)
+{
 	struct case_turn *turns = NULL;
 	size_t capacity = 0, count = 0;
-	for (size_t i = 0; i < judgement.count; i++) {
-		const struct finding *now = &judgement.findings[i], *before = finding_of(&judging->base, now, i);
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct finding *now = &judgement->findings[i], *before = finding_of(&judging->base, now, i);
 		if (standing(verdict_of(before)) == standing(now->verdict) || !is_compared(now))
 			continue;
 		turns = arena_grow(judging->arena, turns, count, &capacity, sizeof *turns);
-		turns[count++] = turn_of(judging, &judgement, before, now, i);
+		turns[count++] = turn_of(judging, judgement, table, before, now, i);
 	}
 	if (count)
 		qsort(turns, count, sizeof *turns, turn_before);
 	row->turns = turns;
 	row->turn_count = count;
+}
+
+static void judge_row(struct judging *judging, struct solved_case *row, bool becomes_base)
+{
+	const struct table *table = table_of(judging->arena, row);
+	if (!table)
+		return;
+	struct judgement judgement =
+		judge_verdicts(judging->arena, judging->catalogue, table, row->operating_case, NULL);
+	fill_turns(judging, &judgement, table, row);
+	if (becomes_base)
+		judging->base = judgement;
 }
 
 static void judge_stated(struct judging *judging, const struct cases *cases)
@@ -132,26 +154,14 @@ static void judge_stated(struct judging *judging, const struct cases *cases)
 	}
 }
 
-/* The variant is of a description without faults: what cannot be written into it is said of every case. */
-static const struct table *table_of(struct arena *arena, struct cases *cases)
-{
-	struct problems problems = {.arena = arena};
-	const struct table *table = stages_table(arena, cases->variant, ANALYSES_SULFIDE, &problems);
-	for (size_t i = 0; !table && i < cases->count; i++)
-		if (!cases->rows[i].stated && !cases->rows[i].why)
-			cases->rows[i].why = arena_format(arena, "its values cannot be written into the description: %s",
-				problems.count ? problems.rows[0].message : "no reason");
-	return table;
-}
-
 void cases_judge(struct arena *arena, const struct catalogue *catalogue, struct cases *cases)
 {
-	struct judging judging = {.arena = arena, .catalogue = catalogue, .table = table_of(arena, cases)};
-	if (!judging.table)
-		return;
+	struct problems problems = {.arena = arena};
+	struct judging judging = {.arena = arena, .catalogue = catalogue};
+	judging.table = stages_table(arena, cases->unit, ANALYSES_SULFIDE, &problems);
 	judging.base = judge_verdicts(arena, catalogue, judging.table, 0, NULL);
 	judge_stated(&judging, cases);
 	for (size_t i = 0; i < cases->count; i++)
-		if (!cases->rows[i].stated && !cases->rows[i].why)
-			judge_row(&judging, &cases->rows[i]);
+		if (cases->rows[i].variant)
+			judge_row(&judging, &cases->rows[i], i == 0 && cases->filled);
 }

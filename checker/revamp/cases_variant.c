@@ -10,7 +10,7 @@
 #include "revamp/cases.h"
 #include "revamp/headroom.h"
 
-/* The made cases as operating cases of a variant: `<in case="solved-..." temperature="52.31 degC"/>` in each element. */
+/* A made case as a further operating case of a variant: `<in case="solved-..." temperature="52.31 degC"/>` in each element. */
 
 struct override {
 	const struct element *element;
@@ -196,17 +196,19 @@ static void add_overrides(struct variant *variant, struct overrides *to, size_t 
 	variant_add(variant, of, element);
 }
 
-static void add_solved(struct variant *variant, const struct element *unit, const struct table *table,
+static const struct element *with_solved(struct arena *arena, const struct element *unit, const struct table *table,
 	const struct element *basis, const struct solved_case *row)
 {
-	struct overrides overrides = {.arena = variant->arena};
-	variant_add(variant, basis, case_declared(variant->arena, basis, row->id, row->title));
+	struct variant variant = variant_in(arena);
+	struct overrides overrides = {.arena = arena};
+	variant_add(&variant, basis, case_declared(arena, basis, row->id, row->title));
 	override_site(&overrides, unit, row);
 	override_values(&overrides, unit, row);
 	override_flows(&overrides, unit, table, row);
 	for (size_t i = 0; i < overrides.count; i++)
 		if (overrides.rows[i].element)
-			add_overrides(variant, &overrides, i, row->id);
+			add_overrides(&variant, &overrides, i, row->id);
+	return variant_build(arena, &variant, unit);
 }
 
 /* The first case must be there by name, or a made one would be the first. */
@@ -232,14 +234,11 @@ void cases_build(struct arena *arena, const struct table *table, struct cases *c
 {
 	const struct element *unit = with_base(arena, cases->unit, table, cases->base);
 	const struct element *basis = basis_of(unit);
-	struct variant variant = variant_in(arena);
-	int next = (int)table_case_count(table);
 	for (size_t i = 0; i < cases->count; i++) {
 		struct solved_case *row = &cases->rows[i];
 		if (row->stated || row->why)
 			continue;
-		row->operating_case = next++;
-		add_solved(&variant, unit, table, basis, row);
+		row->operating_case = (int)table_case_count(table);
+		row->variant = with_solved(arena, unit, table, basis, row);
 	}
-	cases->variant = variant.count ? variant_build(arena, &variant, unit) : NULL;
 }
