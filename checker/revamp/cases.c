@@ -245,7 +245,8 @@ static void add_hottest(struct arena *arena, const struct table *table, struct c
 		say_stated(arena, cases, "hottest site", stated);
 		return;
 	}
-	if (!solved_of(&cases->circuit, CIRCUIT_COOLER) && !condenser_of(&cases->circuit)) {
+	bool condenses = condenser_of(&cases->circuit) && solved_of(&cases->circuit, CIRCUIT_REGENERATOR);
+	if (!solved_of(&cases->circuit, CIRCUIT_COOLER) && !condenses) {
 		leave_out(cases, "hottest site: no cooler or condenser is solved");
 		return;
 	}
@@ -259,19 +260,19 @@ static void add_hottest(struct arena *arena, const struct table *table, struct c
 	solve(row);
 }
 
-static void add_no_cooling(struct arena *arena, struct cases *cases)
+static void add_no_cooling(struct cases *cases)
 {
 	if (!solved_of(&cases->circuit, CIRCUIT_COOLER)) {
 		leave_out(cases, "lean cooling lost: no cooler of the lean solution is solved");
 		return;
 	}
 	struct solved_case *row = add_case(cases, "solved-no-lean-cooling", "Lean cooling lost");
-	row->what = "the lean cooler does not cool; the steady state that the circuit would run to";
+	row->failure = true;
+	row->what = "the lean cooler does not cool, and the circuit runs to a steady state; judged as if it lasted";
 	for (size_t i = 0; i < row->circuit.count; i++)
 		if (row->circuit.units[i].sort == CIRCUIT_COOLER)
 			row->circuit.units[i].cooled = false;
 	solve(row);
-	(void)arena;
 }
 
 static void add_no_condenser(struct cases *cases)
@@ -281,7 +282,8 @@ static void add_no_condenser(struct cases *cases)
 		return;
 	}
 	struct solved_case *row = add_case(cases, "solved-no-condensing", "Condenser lost");
-	row->what = "the condenser does not cool: no water returns; the steam stays as it is, the water of the solution too";
+	row->failure = true;
+	row->what = "the condenser does not cool: no water returns; steam and strength stay as they are; judged as if it lasted";
 	for (size_t i = 0; i < row->circuit.count; i++)
 		if (row->circuit.units[i].sort == CIRCUIT_REGENERATOR)
 			row->circuit.units[i].cooled = false;
@@ -453,7 +455,7 @@ void cases_make(struct arena *arena, const struct table *table, struct cases_ask
 	add_filled(table, cases);
 	add_stated(arena, table, cases);
 	add_hottest(arena, table, asked, cases);
-	add_no_cooling(arena, cases);
+	add_no_cooling(cases);
 	add_no_condenser(cases);
 	add_fouled(arena, table, cases);
 	if (!solved_of(&cases->circuit, CIRCUIT_ABSORBER)) {

@@ -50,6 +50,7 @@ struct solved_case {
 	const char *id, *title;
 	const char *what; /* what is changed, in words */
 	bool stated;	  /* a case of the package: solved beside what it states, not judged again */
+	bool failure;	  /* something does not work in it */
 	const char *why;  /* not solved: why; NULL: it is */
 	const struct solved_value *values;
 	size_t value_count;

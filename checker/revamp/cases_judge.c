@@ -48,9 +48,14 @@ static int standing(enum verdict verdict)
 	}
 }
 
-/* What the package says of itself, and claims, are not of the case. */
-static bool is_compared(const struct finding *finding)
+/*
+ * What the package says of itself, and claims, are not of the case; a rule on what a failure reaches is not for a case that is
+ * a failure already, or it would be judged on two at once.
+ */
+static bool is_compared(const struct solved_case *row, const struct finding *finding)
 {
+	if (row->failure && rule_reads(finding->rule, "upset-reach"))
+		return false;
 	return strcmp(finding->rule->family, "balance") != 0 && stages_analyses_of(finding->rule) != ANALYSES_ALL &&
 		!item_is_any(finding->item, "contradiction claim operating-limit deviation case");
 }
@@ -118,7 +123,7 @@ static void fill_turns(const struct judging *judging, const struct judgement *ju
 	size_t capacity = 0, count = 0;
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *now = &judgement->findings[i], *before = finding_of(&judging->base, now, i);
-		if (standing(verdict_of(before)) == standing(now->verdict) || !is_compared(now))
+		if (standing(verdict_of(before)) == standing(now->verdict) || !is_compared(row, now))
 			continue;
 		turns = arena_grow(judging->arena, turns, count, &capacity, sizeof *turns);
 		turns[count++] = turn_of(judging, judgement, table, before, now, i);
