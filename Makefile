@@ -186,6 +186,13 @@ left-out: setup-test
 	@$(MAKE) --silent --no-print-directory tests all
 	LEANRICH_LEFT_OUT=$(LEFT_OUT) LEANRICH=build/leanrich $(OUT)/suite --filter 'left_out/*'
 
+# Completions of half-empty units held against every point of a grid, in as many units as PERMITS says.
+PERMITS ?= 20
+.PHONY: permits
+permits: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	LEANRICH_PERMITS=$(PERMITS) LEANRICH=build/leanrich $(OUT)/suite --filter 'permits/random_units*'
+
 CIRCUITS ?= 200
 .PHONY: circuits
 circuits: setup-test

@@ -132,6 +132,7 @@ static void solve(struct run *run)
 		return;
 	}
 	put_rows(run);
+	run->out.estimates = estimates_of(&run->plant, run->suspects.determined);
 	if (run->out.testable < fewest_testable) {
 		run->out.why_not = "too little is stated for this case to test one value against another";
 		return;

@@ -46,6 +46,9 @@ def close(a, b, scale):
     return math.isclose(a, b, rel_tol=0, abs_tol=1e-6 * max(abs(scale), 1e-9))
 
 
+PERMITS = ("tests/data/ruff-sands.xml", "4-P-3")
+
+
 def compare_faults(record):
     for name, count in record["counts"].items():
         if name != "unchanged" and count != sum(row["change"] == name for row in record["findings"]):
@@ -241,10 +244,29 @@ def refuse(name, check_validator, record, changes):
     return count
 
 
+def permits_faults(record):
+    ranks = [0 if row["worst"] else 2 if row["not_tried"] else 1 for row in record["verdicts"]]
+    if ranks != sorted(ranks):
+        yield "those that can depart are not first"
+    for row in record["verdicts"]:
+        if row["consistent"] > row["tries"]:
+            yield f"{row['id']}: more consistent completions than tries"
+        if row["worst"] and row["worst"]["verdict"] != "departs":
+            yield f"{row['id']}: the worst does not depart"
+        for end in ("worst", "best"):
+            if row[end] and len(row[end]["values"]) != len(row["unknowns"]):
+                yield f"{row['id']}: not one value for each unknown"
+
+
+def spoilt_permits(_record):
+    yield "a verdict without an id", lambda r: r["verdicts"][0].pop("id")
+    yield "tries that are none", lambda r: r["verdicts"][0].update(tries=-1)
+
+
 def main():
     refused = 0
-    compare, headroom, sweep, plan, cases, portfolio = map(
-        validator, ("compare", "headroom", "sweep", "plan", "cases", "portfolio"))
+    compare, headroom, sweep, plan, cases, permits, portfolio = map(
+        validator, ("compare", "headroom", "sweep", "plan", "cases", "permits", "portfolio"))
     for base, revamp in PAIRS:
         record = json.loads(run("compare", "--json", base, revamp))
         check(f"compare {base} {revamp}", compare, record, compare_faults(record))
@@ -272,6 +294,9 @@ def main():
         check(f"cases {design}", cases, record, cases_faults(record))
         if design == CASES[0]:
             refused += refuse("cases", cases, record, COMMON + list(spoilt_cases(record)))
+    record = json.loads(run("permits", "--json", "--item", PERMITS[1], PERMITS[0]))
+    check(f"permits {PERMITS[0]}", permits, record, permits_faults(record))
+    refused += refuse("permits", permits, record, COMMON + list(spoilt_permits(record)))
     designs = [str(path.relative_to(ROOT)) for path in sorted((ROOT / "designs").glob("*.xml"))]
     lines = run("portfolio", "--quiet", "--records", "-", *designs, "tests/broken/text.xml", "no-such.xml", wanted=[4]).splitlines()
     records = [json.loads(line) for line in lines]

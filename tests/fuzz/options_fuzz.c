@@ -31,6 +31,7 @@ static const struct {
 	{"headroom", headroom_can_run},
 	{"sweep", sweep_can_run},
 	{"cases", cases_can_run},
+	{"permits", permits_can_run},
 	{"portfolio", portfolio_can_run},
 	{"import", import_can_run},
 	{"book", book_can_run},
