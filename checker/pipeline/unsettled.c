@@ -300,7 +300,7 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = judgement_copy(arena, &judgement),
+		.findings = judgement_own(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
 		.before = {table, judgement.as_judged, judgement.count},

@@ -273,6 +273,7 @@ static void make_room(struct table *table)
 		if (before[i].name)
 			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
 				before[i];
+	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
 static bool may_carry(const struct table *table, size_t index, uint32_t hash)
