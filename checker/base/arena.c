@@ -167,6 +167,21 @@ char *arena_format(struct arena *arena, const char *format, ...)
 	return out;
 }
 
+void arena_adopt(struct arena *arena, struct arena *other)
+{
+	struct arena_block *oldest = other->last;
+	while (oldest && oldest->older)
+		oldest = oldest->older;
+	if (oldest && arena->last) { /* after the open block, which stays open */
+		oldest->older = arena->last->older;
+		arena->last->older = other->last;
+	} else if (oldest) {
+		arena->last = other->last;
+	}
+	arena->bytes += other->bytes;
+	*other = (struct arena){0};
+}
+
 void arena_give_back(struct arena *arena, const void *memory, size_t size)
 {
 	for (struct arena_block **at = &arena->last; *at && memory; at = &(*at)->older) {

@@ -38,6 +38,9 @@ char *arena_of(struct arena *arena, const char *what, const char *whose) __attri
 char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void arena_release(struct arena *arena);
 
+/* All that is in `other` belongs to this arena from now on; `other` is empty. */
+void arena_adopt(struct arena *arena, struct arena *other);
+
 /* A large piece that nobody looks at any more: what has a block to itself is freed, all else stays. NULL is none. */
 void arena_give_back(struct arena *arena, const void *memory, size_t size);
 

@@ -26,8 +26,8 @@ void text_add_char(struct text *text, char c);
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_addv(struct text *text, const char *format, va_list arguments) __attribute__((format(printf, 2, 0)));
 
-bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
-bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
+bool text_same(const char *a, const char *b);	     /* NULL equals only NULL */
+bool text_same_nocase(const char *a, const char *b); /* ASCII letters only */
 /* The same of two that are there; most words that are compared differ in their first letter. */
 static inline bool text_is(const char *a, const char *b)
 {

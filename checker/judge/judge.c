@@ -191,8 +191,8 @@ static struct input input_of(const struct evaluation *evaluation, size_t i, bool
 	const struct rule_input *input = &evaluation->rule->inputs[i];
 	const struct item *holder = evaluation->holders[i];
 	const char *name = input->constant ? "a constant of the rule"
-		: holder && named ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
-				  : input->quantity;
+		: holder && named	   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
+					   : input->quantity;
 	return (struct input){.symbol = input->name,
 		.name = name,
 		.item = holder,

@@ -48,7 +48,8 @@ struct finding {
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
 	size_t missing_count;
-	const struct input *inputs; /* every input as it was, for the working; where the rule does not apply those that say
+	const struct input
+		*inputs; /* every input as it was, for the working; where the rule does not apply those that say
 					anything, without names */
 	size_t input_count;
 	const struct outcome *cases; /* the first and every one that departs, where they differ */

@@ -71,7 +71,7 @@ struct quantity {
 	enum knowledge known;
 	enum kind kind;
 	enum bound bound;
-	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+	bool reached; /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
 
 	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
 	bool owed;
