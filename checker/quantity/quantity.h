@@ -71,7 +71,17 @@ struct quantity {
 	enum knowledge known;
 	enum kind kind;
 	enum bound bound;
-	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+	bool reached; /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+
+	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
+	bool owed;
+	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
+
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
+	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
+	bool of_case, of_normal;
+	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
+
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact. Of yes or no: not 0 where the other may as well be */
@@ -84,14 +94,6 @@ struct quantity {
 	const char *document;
 	bool *read; /* set as soon as a rule or a calculation looks at what the description states; NULL: not to be told */
 
-	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
-	bool owed;
-	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
-
-	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
-	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
-	bool of_case, of_normal;
-
 	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
 	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. Where a
 	 * value would mend it, `missing_of` and `missing` name it: "pwht" of an item (quantity_missing). */
@@ -103,7 +105,6 @@ struct quantity {
 	const char *missing;
 	const struct quantity
 		*second; /* the same by another published correlation, where that is far from it; or NULL */
-	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
 /* Are two plain numbers the same? An unknown one (NaN) is the same as another unknown one, and as nothing that is known. */

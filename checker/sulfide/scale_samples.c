@@ -5,6 +5,7 @@
 #include <gsl/gsl_rng.h>
 #include <math.h>
 
+#include "base/parallel.h"
 #include "chemistry/constants.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
@@ -77,8 +78,20 @@ static bool sample(const struct reading_at *reading, const double *at, enum scal
 	return true;
 }
 
-static void fill_shares(const struct reading_at *reading, const struct points *points, struct scale_shares *shares)
+/* What is sampled, in the order of the readings, and into what. */
+struct sampling {
+	const struct points *points;
+	const struct reading_at **readings;
+	struct scale_shares **shares;
+	size_t count;
+};
+
+static void fill_shares(size_t index, void *data)
 {
+	const struct sampling *sampling = data;
+	const struct reading_at *reading = sampling->readings[index];
+	const struct points *points = sampling->points;
+	struct scale_shares *shares = sampling->shares[index];
 	size_t found[SCALE_COUNT] = {0};
 	for (int i = 0; i < SCALE_SAMPLES; i++) {
 		enum scale scale;
@@ -100,25 +113,37 @@ static bool alike(const struct reading_at *a, const struct reading_at *b)
 		number_same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
 }
 
+static const struct reading_at *sampled_before(const struct reading_at *reading)
+{
+	const struct reading_at *before = circuit_alike_before(reading);
+	while (before && !alike(before, reading))
+		before = circuit_alike_before(before);
+	return before;
+}
+
 bool scale_samples(
 	struct arena *arena, const struct circuit *circuit, unsigned long seed, const struct scale_shares **out)
 {
-	struct scale_shares *shares = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *shares);
+	size_t readings = circuit->reading_count;
+	struct scale_shares *shares = arena_alloc(arena, (readings + 1) * sizeof *shares);
 	struct points *points = arena_alloc(arena, sizeof *points);
+	struct sampling sampling = {.points = points,
+		.readings = arena_alloc(arena, (readings + 1) * sizeof *sampling.readings),
+		.shares = arena_alloc(arena, (readings + 1) * sizeof *sampling.shares)};
 	*out = shares;
 	if (!fill_points(points, seed))
 		return false;
-	for (size_t i = 0; i < circuit->reading_count; i++) {
+	for (size_t i = 0; i < readings; i++)
+		if (!circuit->readings[i].missing.reason && !sampled_before(&circuit->readings[i])) {
+			sampling.readings[sampling.count] = &circuit->readings[i];
+			sampling.shares[sampling.count++] = &shares[i];
+		}
+	parallel_each(sampling.count, fill_shares, &sampling);
+	for (size_t i = 0; i < readings; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing.reason)
-			continue;
-		const struct reading_at *before = circuit_alike_before(reading);
-		while (before && !alike(before, reading))
-			before = circuit_alike_before(before);
+		const struct reading_at *before = reading->missing.reason ? NULL : sampled_before(reading);
 		if (before)
 			shares[i] = shares[before - circuit->readings];
-		else
-			fill_shares(reading, points, &shares[i]);
 	}
 	return true;
 }
