@@ -356,6 +356,26 @@ static void bottom_temperature(
 			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_ABSOLUTE_DIFFERENCE);
 }
 
+/* Mole fraction: within it the contents of a gas add up to all of it, as they are rounded. */
+static const double ROUNDED = 0.0015;
+
+/* A gas that what does not condense makes up, all but the rounding, has no hydrocarbon dew point. */
+static void condensable(const struct scene *scene, const struct item *gas)
+{
+	static const char *const light[] = {
+		"h2s", "co2", "hydrogen", "water", "nitrogen", "methane", "argon", "co", "o2", "nh3", "so2"};
+	double sum = 0;
+	for (size_t i = 0; i < COUNT(light); i++) {
+		const struct quantity *share = scene_get_of(scene, gas, light[i]);
+		if (is_number(share) && share->kind == KIND_MOLE_FRACTION)
+			sum += share->si;
+	}
+	if (sum >= 1 - ROUNDED && !scene_get_of(scene, gas, "hydrocarbon-dew-point"))
+		scene_put(scene, "brings-condensable",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
+				"what does not condense makes up the gas"));
+}
+
 static void of_absorber(const struct scene *scene)
 {
 	if (!item_is(scene->item, "absorber"))
@@ -367,6 +387,7 @@ static void of_absorber(const struct scene *scene)
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no", "the feed brings no H2S"));
 	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
+	condensable(scene, gas);
 	struct input warm = scene_input_of(scene, lean, "x", "temperature");
 	put_difference(
 		scene, "approach-to-gas", warm, scene_input_of(scene, gas, "y", "temperature"), FORMULA_DIFFERENCE);
