@@ -81,6 +81,7 @@ struct quantity {
 	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
 	bool of_case, of_normal;
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
+	bool by_factor; /* COMPUTED, above zero: it may be as many times smaller as larger, not as much (quantity_low()) */
 
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
@@ -208,6 +209,15 @@ const struct quantity *quantity_default_word(struct arena *arena, enum kind kind
  */
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count);
+
+/* The same of a value that is known by a factor: `uncertainty` is what it may be larger by. */
+const struct quantity *quantity_computed_by_factor(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count);
+
+/* The ends of what a known number may be, and how far it is to that end on whose side `figure` lies. */
+double quantity_low(const struct quantity *quantity);
+double quantity_high(const struct quantity *quantity);
+double quantity_reach(const struct quantity *quantity, double figure);
 
 /* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);

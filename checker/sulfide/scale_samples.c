@@ -7,6 +7,7 @@
 
 #include "base/parallel.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
 CONSTANT(HALF_WIDTH_DEVIATIONS, 2, "", 0, 0, "own-choice", INFERRED)
@@ -55,7 +56,7 @@ static double deviation(const struct input *input)
 }
 
 /* One sample; false: no state there (a temperature or loading outside the chemistry). */
-static bool sample(const struct reading_at *reading, const double *at, enum scale *scale)
+static bool sample(const struct reading_at *reading, double ln_factor, const double *at, enum scale *scale)
 {
 	const struct solution_input *input = &reading->solution.input;
 	struct solution s;
@@ -64,7 +65,7 @@ static bool sample(const struct reading_at *reading, const double *at, enum scal
 	double co2 = fmax(0, input->loading[GAS_CO2] + deviation(&reading->co2) * at[OF_CO2]);
 	if (!circuit_state(reading, t, h2s, co2, &s))
 		return false;
-	double pressure_factor = exp(log1p(s.uncertainty[GAS_H2S]) * at[OF_PRESSURE]);
+	double pressure_factor = exp(ln_factor / SPREAD_DEVIATIONS * at[OF_PRESSURE]);
 	double molecular = s.molality[SPECIES_H2S] * pressure_factor;
 	double age_factor = reading->age.assumed ? AGE_FACTOR_ASSUMED : AGE_FACTOR_STATED;
 	double age = reading->age.seconds * pow(age_factor, at[OF_AGE]);
@@ -93,9 +94,10 @@ static void fill_shares(size_t index, void *data)
 	const struct points *points = sampling->points;
 	struct scale_shares *shares = sampling->shares[index];
 	size_t found[SCALE_COUNT] = {0};
+	double ln_factor = log(range_factor(&reading->solution, GAS_H2S));
 	for (int i = 0; i < SCALE_SAMPLES; i++) {
 		enum scale scale;
-		if (!sample(reading, points->at[i], &scale))
+		if (!sample(reading, ln_factor, points->at[i], &scale))
 			continue;
 		found[scale]++;
 		shares->samples++;
