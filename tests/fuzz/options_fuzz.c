@@ -30,6 +30,8 @@ static const struct {
 	{"compare", compare_can_run},
 	{"headroom", headroom_can_run},
 	{"sweep", sweep_can_run},
+	{"plan", plan_can_run},
+	{"cases", cases_can_run},
 	{"permits", permits_can_run},
 	{"portfolio", portfolio_can_run},
 	{"import", import_can_run},
