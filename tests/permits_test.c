@@ -120,6 +120,30 @@ Test(permits, what_is_usual_ends_beyond_every_figure_of_the_rule)
 	cr_expect_eq(permit.best->verdict, VERDICT_MEETS);
 }
 
+/* A design with something else in the place of some of its text. */
+static const struct element *edited(const char *path, const char *was, const char *is)
+{
+	const char *text = file_text(&trial.arena, path), *at = strstr(text, was);
+	cr_assert(at, "%s is not in %s", was, path);
+	const char *other = arena_format(&trial.arena, "%.*s%s%s", (int)(at - text), text, is, at + strlen(was));
+	trial_review(&trial, other);
+	cr_assert(trial.review, "%s", trial_messages(&trial));
+	return element_parse(&trial.arena, "design.xml", other, strlen(other), trial.vocabulary, &trial.problems);
+}
+
+/* "<400 ppmw" of chloride on stainless steel: 250 ppmw is the limit, and what is stated leaves up to 400. */
+Test(permits, a_bound_that_is_stated_bounds_the_search)
+{
+	const struct element *unit = edited(
+		"designs/heron-gate.xml", "strength=\"40 wt%\"", "strength=\"40 wt%\" chloride=\"&lt;400 ppmw\"");
+	struct permits permits = permits_on(unit, "LOD-015", "E-53 tube side");
+	cr_assert_eq(permits.count, 1);
+	cr_assert(permits.rows[0].worst && permits.rows[0].best && permits.rows[0].bounded);
+	cr_expect_str_eq(permits.rows[0].worst->shown[0], "400 ppmw");
+	cr_expect(permits.questions && permits.question_count == 1, "%zu", permits.question_count);
+	cr_expect_eq(permits.questions[0].worst, &permits.rows[0]);
+}
+
 /* The rule gives no distance: the turn is looked for. C-54 runs at 121 degC and nothing says that it is steamed out. */
 Test(permits, where_no_margin_leads_the_turn_is_halved_to)
 {

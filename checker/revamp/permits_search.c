@@ -425,16 +425,28 @@ static void close_permit(struct search *search)
 		permit->why_not = "it cannot be judged with any values tried";
 }
 
+/* What was found before has to have some value of the unknowns that came later; that it still holds is seen in the end. */
+static void carry_on(struct search *search, size_t before)
+{
+	for (size_t i = before; i < search->unknowns.count; i++) {
+		const struct permit_unknown *unknown = &search->unknowns.rows[i];
+		double middle = value_of(unknown, unknown->count / 2);
+		search->best_at.at[i] = search->sound_at.at[i] = search->spoilt_at.at[i] = middle;
+	}
+}
+
 /* With what is lacking filled in, more may turn out to be lacking: it is filled in as well. */
 static bool try_all(struct search *search)
 {
 	enum { ROUNDS = 3 };
 	bool all = false;
 	for (int round = 0; round < ROUNDS; round++) {
+		size_t before = search->unknowns.count;
 		search->open = 0;
 		all = try_combinations(search);
 		bool more = !search->has_worst && search->open && search->lacking.missing_count &&
 			permit_unknowns_add(&search->source, &search->lacking, &search->unknowns) > 0;
+		carry_on(search, before);
 		if (!more || search->unknowns.why_not || !has_tries(search))
 			break;
 	}
