@@ -23,8 +23,8 @@ double circuit_temperature(const struct circuit *circuit, size_t stream)
 /* ---- from the base ---- */
 
 /*
- * Absorbers first: the rich solution that nobody states follows from them, and what comes after asks for it. Values that
- * were found on the way are left for the solving to begin with.
+ * Absorbers first: the rich solution that nobody states follows from them, and what comes after asks for it. Values
+ * that were found on the way are left for the solving to begin with.
  */
 void circuit_calibrate(struct circuit *circuit)
 {
@@ -76,7 +76,8 @@ static void take_duty(const struct circuit *circuit, struct circuit_unit *unit, 
 	const struct circuit_unit *from)
 {
 	if (unit->sort == CIRCUIT_REGENERATOR && unit->duty_taken && !unit->held && unit->heat != HEAT_FIXED)
-		unit->duty = from->duty * circuit_amine(circuit, unit->out->at[0]) / circuit_amine(base, from->out->at[0]);
+		unit->duty =
+			from->duty * circuit_amine(circuit, unit->out->at[0]) / circuit_amine(base, from->out->at[0]);
 }
 
 /* Of a case that says what leaves a cooler and not how warm what cools it is, the first is a condition. */
@@ -86,7 +87,8 @@ static void take_cooling(const struct circuit *circuit, struct circuit_unit *uni
 	const double apart = 0.5; /* K */
 	if (unit->sort == CIRCUIT_COOLER && !unit->held && !own_medium &&
 		fabs(circuit_temperature(circuit, unit->hot_out) - circuit_temperature(base, from->hot_out)) > apart)
-		unit->held = "its outlet is taken as this case states it, since how warm what cools it comes is not stated";
+		unit->held =
+			"its outlet is taken as this case states it, since how warm what cools it comes is not stated";
 }
 
 void circuit_take(struct circuit *circuit, const struct circuit *base)
@@ -98,8 +100,7 @@ void circuit_take(struct circuit *circuit, const struct circuit *base)
 			take_cooling(circuit, &circuit->units[i], base, from, own_medium);
 			take(&circuit->units[i], from);
 			take_duty(circuit, &circuit->units[i], base, from);
-		}
-		else if (!circuit->units[i].held)
+		} else if (!circuit->units[i].held)
 			circuit->units[i].held = "the base case has no such equipment to be solved like";
 	}
 }
@@ -127,7 +128,10 @@ struct circuit circuit_copy(struct arena *arena, const struct circuit *circuit)
 
 /* ---- all of it ---- */
 
-/* Whatever is not known where a unit begins, as a round figure to begin with: it does not matter which once it converges. */
+/*
+ * Whatever is not known where a unit begins, as a round figure to begin with: it does not matter which once it
+ * converges.
+ */
 static void begin(struct circuit *circuit)
 {
 	const double lean_loading = 0.02, rich_loading = 0.35, cold = 318, hot = 370, boiling = 393; /* mol/mol, K */

@@ -20,8 +20,7 @@ static struct scene look(const struct circuit *circuit, const struct item *item)
 /* NaN: not known. A bound counts at its bound. */
 static double number(const struct circuit *circuit, const struct item *item, const char *name)
 {
-	const struct quantity *quantity =
-		item ? table_peek(circuit->table, item, circuit->operating_case, name) : NULL;
+	const struct quantity *quantity = item ? table_peek(circuit->table, item, circuit->operating_case, name) : NULL;
 	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) ? quantity->si : (double)NAN;
 }
 
@@ -32,8 +31,8 @@ static const char *word(const struct circuit *circuit, const struct item *item, 
 
 void circuit_note(struct circuit *circuit, const char *words)
 {
-	circuit->notes = arena_grow(circuit->arena, circuit->notes, circuit->note_count, &circuit->note_capacity,
-		sizeof *circuit->notes);
+	circuit->notes = arena_grow(
+		circuit->arena, circuit->notes, circuit->note_count, &circuit->note_capacity, sizeof *circuit->notes);
 	circuit->notes[circuit->note_count++] = words;
 }
 
@@ -118,15 +117,15 @@ static void read_streams(struct circuit *circuit)
 /* mol/mol of a gas; of what is not stated none. */
 static void read_shares(struct circuit *circuit, const struct item *gas, double share[GAS_COUNT])
 {
-	static const char *const partial[] = {"h2s-partial-pressure", "co2-partial-pressure"}, *const names[] = {
-		"h2s", "co2"};
+	static const char *const partial[] = {"h2s-partial-pressure", "co2-partial-pressure"},
+				 *const names[] = {"h2s", "co2"};
 	double pressure = number(circuit, gas, "pressure");
 	for (size_t g = 0; g < GAS_COUNT; g++) {
 		share[g] = number(circuit, gas, partial[g]) / pressure;
 		if (isnan(share[g])) {
 			circuit_note(circuit,
-				arena_format(circuit->arena, "%s of %s is not known: taken as none", names[g],
-					gas->tag));
+				arena_format(
+					circuit->arena, "%s of %s is not known: taken as none", names[g], gas->tag));
 			share[g] = 0;
 		}
 	}
@@ -144,8 +143,8 @@ static const char *read_gas(struct circuit *circuit, const struct junction *junc
 	unit->gas.pressure = number(circuit, gas, "pressure");
 	unit->gas.temperature = number(circuit, gas, "temperature");
 	if (isnan(flow) || isnan(unit->gas.pressure))
-		return arena_format(circuit->arena, "%s of %s is not known", isnan(flow) ? "flow" : "pressure",
-			gas->tag);
+		return arena_format(
+			circuit->arena, "%s of %s is not known", isnan(flow) ? "flow" : "pressure", gas->tag);
 	read_shares(circuit, gas, share);
 	if (!(share[GAS_H2S] + share[GAS_CO2] > 0))
 		return arena_format(circuit->arena, "neither H2S nor CO2 of %s is known", gas->tag);
@@ -160,7 +159,8 @@ static const char *read_gas(struct circuit *circuit, const struct junction *junc
 	unit->gas.saturated = saturated != NO;
 	if (saturated == PERHAPS)
 		circuit_note(circuit,
-			arena_format(circuit->arena, "%s: taken as saturated with water, as nothing says otherwise", gas->tag));
+			arena_format(circuit->arena, "%s: taken as saturated with water, as nothing says otherwise",
+				gas->tag));
 	return NULL;
 }
 
@@ -174,11 +174,11 @@ static const struct item *condenser_of(const struct circuit *circuit, const stru
 	return table_sole(circuit->table, "condenser");
 }
 
-static enum circuit_heat heat_of(struct circuit *circuit, const struct still *still)
+static enum circuit_heat heat_of(struct circuit *circuit, const struct item *column, const struct item *reboiler)
 {
-	const char *control = word(circuit, still->item, "heat-control");
+	const char *control = word(circuit, column, "heat-control");
 	if (!control)
-		control = word(circuit, still->reboiler, "heat-control");
+		control = word(circuit, reboiler, "heat-control");
 	if (text_same(control, "fixed") || text_same(control, "none"))
 		return HEAT_FIXED;
 	if (text_same(control, "overhead temperature") || text_same(control, "reflux flow"))
@@ -187,7 +187,7 @@ static enum circuit_heat heat_of(struct circuit *circuit, const struct still *st
 		circuit_note(circuit,
 			arena_format(circuit->arena,
 				"what controls the heat of %s is not stated: taken in ratio to the circulation",
-				still->item->tag));
+				column->tag));
 	return HEAT_BY_CIRCULATION;
 }
 
@@ -224,7 +224,7 @@ static const char *read_column(struct circuit *circuit, struct circuit_unit *uni
 	unit->uncalibrated = column_lean_loading(&column);
 	unit->duty_taken = inputs.heat_assumed;
 	unit->reflux_ratio = column.reflux_ratio;
-	unit->heat = heat_of(circuit, &still);
+	unit->heat = heat_of(circuit, unit->item, still.reboiler);
 	unit->least = unit->column.drum_temperature;
 	unit->medium = number(circuit, condenser_of(circuit, unit->item), "medium-inlet-temperature");
 	return NULL;
@@ -349,13 +349,14 @@ static void say_held_loadings(struct circuit *circuit)
 	for (size_t i = 0; i < count; i++)
 		if (circuit->sheet.streams[i].loading == i && !given[i] && circuit->sheet.streams[i].connected)
 			circuit_note(circuit,
-				arena_format(circuit->arena, "%s: nothing that is solved gives its loading, which is held",
+				arena_format(circuit->arena,
+					"%s: nothing that is solved gives its loading, which is held",
 					circuit->sheet.streams[i].stream->tag));
 }
 
 /*
- * They keep their distance to the nearest of the same solution that something gives, where that is no more than a pump, a valve or
- * a tank makes.
+ * They keep their distance to the nearest of the same solution that something gives, where that is no more than a
+ * pump, a valve or a tank makes.
  */
 static void find_followed(struct circuit *circuit)
 {

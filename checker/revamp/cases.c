@@ -120,7 +120,8 @@ static void add_filled(const struct table *table, struct cases *cases)
 	if (all)
 		return;
 	struct solved_case *row = add_case(cases, "solved-base", "Base, with what is not stated");
-	row->what = "temperatures and loadings that nobody states, as solved; the cases that follow are compared with this";
+	row->what =
+		"temperatures and loadings that nobody states, as solved; the cases that follow are compared with this";
 	solve(row);
 	cases->filled = !row->why;
 }
@@ -213,8 +214,8 @@ static bool uses(const struct circuit *circuit, bool air)
 	const struct item *condenser = condenser_of(circuit);
 	bool found = condenser && is_air(circuit, condenser) == air;
 	for (size_t i = 0; i < circuit->count; i++)
-		found = found || (circuit->units[i].sort == CIRCUIT_COOLER &&
-					 is_air(circuit, circuit->units[i].item) == air);
+		found = found ||
+			(circuit->units[i].sort == CIRCUIT_COOLER && is_air(circuit, circuit->units[i].item) == air);
 	return found;
 }
 
@@ -229,8 +230,8 @@ static const char *site_words(struct arena *arena, const char *what, double stat
 	if (!used)
 		return "";
 	if (isnan(stated))
-		return arena_format(arena, "%s %.0f K warmer than in the base case (assumed: the site's is not stated)", what,
-			by);
+		return arena_format(
+			arena, "%s %.0f K warmer than in the base case (assumed: the site's is not stated)", what, by);
 	return arena_format(arena, "%s of %s instead of %s", what,
 		quantity_show_si(arena, stated + by, KIND_TEMPERATURE, "degC"),
 		quantity_show_si(arena, stated, KIND_TEMPERATURE, "degC"));
@@ -283,7 +284,8 @@ static void add_no_condenser(struct cases *cases)
 	}
 	struct solved_case *row = add_case(cases, "solved-no-condensing", "Condenser lost");
 	row->failure = true;
-	row->what = "the condenser does not cool: no water returns; steam and strength stay as they are; judged as if it lasted";
+	row->what = "the condenser does not cool: no water returns; steam and strength stay as they are; judged as if "
+		    "it lasted";
 	for (size_t i = 0; i < row->circuit.count; i++)
 		if (row->circuit.units[i].sort == CIRCUIT_REGENERATOR)
 			row->circuit.units[i].cooled = false;
@@ -310,7 +312,8 @@ static void add_fouled(struct arena *arena, const struct table *table, struct ca
 		solve(row);
 	}
 	if (!number)
-		leave_out(cases, any_held(&cases->circuit, CIRCUIT_EXCHANGER)
+		leave_out(cases,
+			any_held(&cases->circuit, CIRCUIT_EXCHANGER)
 				? "exchanger fouled: the lean/rich exchanger is not solved"
 				: "exchanger fouled: no lean/rich exchanger is described");
 }
@@ -353,8 +356,8 @@ static void add_turndown(struct arena *arena, const struct table *table, struct 
 		return;
 	}
 	add_throughput(cases, "solved-turndown", "Turndown",
-		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s", 100 * TURNDOWN, 100 * circulation,
-			circulation > TURNDOWN ? " (least flow of the lean pump)" : ""),
+		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s", 100 * TURNDOWN,
+			100 * circulation, circulation > TURNDOWN ? " (least flow of the lean pump)" : ""),
 		TURNDOWN, circulation);
 }
 
@@ -408,8 +411,8 @@ static const struct solved_case *worst_of(const struct cases *cases, size_t i)
 	double most = more * acid_of(&cases->circuit.units[i]);
 	for (size_t k = 0; k < cases->count; k++) {
 		const struct circuit *circuit = &cases->rows[k].circuit;
-		if (cases->rows[k].stated && i < circuit->count && circuit->units[i].item == cases->circuit.units[i].item &&
-			acid_of(&circuit->units[i]) > most) {
+		if (cases->rows[k].stated && i < circuit->count &&
+			circuit->units[i].item == cases->circuit.units[i].item && acid_of(&circuit->units[i]) > most) {
 			worst = &cases->rows[k];
 			most = acid_of(&circuit->units[i]);
 		}
@@ -430,8 +433,9 @@ static void add_worst(struct arena *arena, struct cases *cases)
 			absorbers++;
 		}
 	if (!differ) {
-		leave_out(cases, absorbers < 2 ? "absorbers at their worst at once: there is one absorber"
-					       : "absorbers at their worst at once: one stated case has it");
+		leave_out(cases,
+			absorbers < 2 ? "absorbers at their worst at once: there is one absorber"
+				      : "absorbers at their worst at once: one stated case has it");
 		return;
 	}
 	struct tower_gas gas[TOWER_STAGES];
@@ -465,8 +469,8 @@ void cases_make(struct arena *arena, const struct table *table, struct cases_ask
 	add_turndown(arena, table, cases);
 	add_richer(arena, table, cases);
 	add_worst(arena, cases);
-	add_throughput(cases, "solved-more-flow", "10 % more flow", "1.1 times every feed and the circulation", MORE_FLOW,
-		MORE_FLOW);
+	add_throughput(cases, "solved-more-flow", "10 % more flow", "1.1 times every feed and the circulation",
+		MORE_FLOW, MORE_FLOW);
 }
 
 struct cases cases_of(struct arena *arena, const struct element *unit, const struct table *table,

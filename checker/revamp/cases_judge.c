@@ -13,7 +13,7 @@ struct judging {
 	const struct catalogue *catalogue;
 	const struct table *table; /* of the unit as it is */
 	struct judgement base;	   /* what a case is compared with */
-	struct judgement *stated; /* of the steady cases that the package states beside the first */
+	struct judgement *stated;  /* of the steady cases that the package states beside the first */
 	const char **ids;
 	size_t stated_count;
 };
@@ -49,8 +49,8 @@ static int standing(enum verdict verdict)
 }
 
 /*
- * What the package says of itself, and claims, are not of the case; a rule on what a failure reaches is not for a case that is
- * a failure already, or it would be judged on two at once.
+ * What the package says of itself, and claims, are not of the case; a rule on what a failure reaches is not for a case
+ * that is a failure already, or it would be judged on two at once.
  */
 static bool is_compared(const struct solved_case *row, const struct finding *finding)
 {
@@ -62,8 +62,9 @@ static bool is_compared(const struct solved_case *row, const struct finding *fin
 
 static const char *value_words(struct arena *arena, const struct finding *finding)
 {
-	return finding && finding->value && finding->value->known != UNKNOWN ? quantity_show_first(arena, finding->value)
-									       : "";
+	return finding && finding->value && finding->value->known != UNKNOWN
+		? quantity_show_first(arena, finding->value)
+		: "";
 }
 
 static const char *already(const struct judging *judging, const struct finding *finding, size_t hint)
@@ -154,8 +155,8 @@ static void judge_stated(struct judging *judging, const struct cases *cases)
 		if (!cases->rows[i].stated)
 			continue;
 		judging->ids[judging->stated_count] = cases->rows[i].id;
-		judging->stated[judging->stated_count++] = judge_verdicts(judging->arena, judging->catalogue,
-			judging->table, cases->rows[i].operating_case, NULL);
+		judging->stated[judging->stated_count++] = judge_verdicts(
+			judging->arena, judging->catalogue, judging->table, cases->rows[i].operating_case, NULL);
 	}
 }
 

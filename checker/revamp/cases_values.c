@@ -6,7 +6,10 @@
 #include "compute/still.h"
 #include "revamp/cases.h"
 
-/* What a case changes: one row for each value of the description, or of a stream of the circuit, that the solving speaks of. */
+/*
+ * What a case changes: one row for each value of the description, or of a stream of the circuit, that the solving
+ * speaks of.
+ */
 
 struct collecting {
 	struct arena *arena;
@@ -42,7 +45,8 @@ static double moved(enum kind kind, double stated, double base, double now)
 	return fabs(base) > alike ? stated * now / base : now > alike ? now : stated;
 }
 
-static void emit(struct collecting *to, const struct item *item, const char *name, enum kind kind, double base, double now)
+static void emit(
+	struct collecting *to, const struct item *item, const char *name, enum kind kind, double base, double now)
 {
 	if (!item || isnan(base) || isnan(now))
 		return;
@@ -138,14 +142,15 @@ static void emit_absorber(struct collecting *to, const struct circuit_unit *was,
 	}
 	emit_stated(to, treated, "temperature", KIND_TEMPERATURE, was->tower.treated_temperature,
 		is->tower.treated_temperature);
-	emit_stated(to, was->item, "bottom-temperature", KIND_TEMPERATURE, was->tower.temperature, is->tower.temperature);
+	emit_stated(
+		to, was->item, "bottom-temperature", KIND_TEMPERATURE, was->tower.temperature, is->tower.temperature);
 	emit_stated(to, was->item, "top-temperature", KIND_TEMPERATURE, was->tower.treated_temperature,
 		is->tower.treated_temperature);
 }
 
 /* What leaves a condenser that is lost is as the overhead is. */
-static double drum_apart(const struct collecting *to, const struct item *item, const char *name, const struct item *overhead,
-	const struct circuit_unit *was, const struct circuit_unit *is)
+static double drum_apart(const struct collecting *to, const struct item *item, const char *name,
+	const struct item *overhead, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	double top = known(to->table, overhead, 0, "temperature"), own = known(to->table, item, 0, name);
 	if (is->cooled)
@@ -154,8 +159,8 @@ static double drum_apart(const struct collecting *to, const struct item *item, c
 	return top + is->still.top_temperature - was->still.top_temperature - own;
 }
 
-static void emit_condensing(struct collecting *to, const struct still *still, const struct circuit_unit *was,
-	const struct circuit_unit *is)
+static void emit_condensing(
+	struct collecting *to, const struct still *still, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	const struct {
 		const struct item *item;
@@ -236,7 +241,8 @@ static void collect(struct collecting *to)
 	emit_streams(to);
 	emit_carriers(to);
 	for (size_t i = 0; i < to->base->count && i < to->now->count; i++)
-		if (!to->base->units[i].held && !to->now->units[i].held && to->base->units[i].item == to->now->units[i].item)
+		if (!to->base->units[i].held && !to->now->units[i].held &&
+			to->base->units[i].item == to->now->units[i].item)
 			emit_unit(to, &to->base->units[i], &to->now->units[i]);
 }
 

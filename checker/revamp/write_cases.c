@@ -18,21 +18,23 @@ const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit
 		return arena_format(arena, "held as stated: %s", unit->held);
 	switch (unit->sort) {
 	case CIRCUIT_ABSORBER:
-		return arena_format(arena, "each of %d stages goes %.3g (H2S, %s) and %.3g (CO2, %s) of the way to equilibrium",
+		return arena_format(arena,
+			"each of %d stages goes %.3g (H2S, %s) and %.3g (CO2, %s) of the way to equilibrium",
 			TOWER_STAGES, unit->efficiency[GAS_H2S], by[unit->reached[GAS_H2S]], unit->efficiency[GAS_CO2],
 			by[unit->reached[GAS_CO2]]);
 	case CIRCUIT_EXCHANGER:
 	case CIRCUIT_COOLER:
-		return arena_format(arena, "U A%s %.4g kW/K", unit->sort == CIRCUIT_EXCHANGER ? " F" : "",
-			unit->conductance / 1e3);
+		return arena_format(
+			arena, "U A%s %.4g kW/K", unit->sort == CIRCUIT_EXCHANGER ? " F" : "", unit->conductance / 1e3);
 	case CIRCUIT_REGENERATOR:
 		return arena_format(arena,
-			"does what %d equilibrium stages do%s%s; the %d of its trays would reach a lean loading of %.3g",
+			"does what %d equilibrium stages do%s%s; the %d of its trays would reach a lean loading of "
+			"%.3g",
 			unit->column.stages,
 			unit->duty_share < 1 || unit->duty_share > 1
 				? arena_format(arena, " with %.3g of its duty", unit->duty_share)
 				: " at its duty",
-			isnan(unit->split[GAS_H2S])   ? ", H2S of the lean held as stated"
+			isnan(unit->split[GAS_H2S])	      ? ", H2S of the lean held as stated"
 				: isnan(unit->split[GAS_CO2]) ? ", CO2 of the lean held as stated"
 							      : "",
 			unit->stages_of_trays, unit->uncalibrated);
@@ -69,8 +71,8 @@ static const char *value_words(struct arena *arena, const struct solved_case *ro
 		return arena_format(arena, "%s solved %s, not stated here (base %s)", value->name, solved,
 			si(arena, value->stated, value->kind));
 	return arena_format(arena, "%s %s%s%s", value->name,
-		si(arena, row->stated ? value->asserted : value->stated, value->kind), row->stated ? ", solved " : " to ",
-		solved);
+		si(arena, row->stated ? value->asserted : value->stated, value->kind),
+		row->stated ? ", solved " : " to ", solved);
 }
 
 /* One line for each item. */
@@ -117,7 +119,8 @@ static void print_turn(const struct case_turn *turn, FILE *out)
 	fprintf(out, "  %s -> %s%s%s: %s %s", verdict_word(turn->from), verdict_word(turn->to), departs ? ", " : "",
 		departs ? action : "", turn->rule->id, turn->item);
 	if (*turn->before || *turn->after)
-		fprintf(out, ", %s -> %s", *turn->before ? turn->before : "not known", *turn->after ? turn->after : "not known");
+		fprintf(out, ", %s -> %s", *turn->before ? turn->before : "not known",
+			*turn->after ? turn->after : "not known");
 	if (*turn->limit)
 		fprintf(out, " (%s)", turn->limit);
 	if (turn->already)
@@ -139,7 +142,8 @@ static void print_open(const struct solved_case *row, FILE *out)
 		const struct case_turn *turn = &row->turns[i];
 		if (cases_is_told(turn))
 			continue;
-		fprintf(out, "%s %s %s (%s)", any ? "," : "  Else:", turn->rule->id, turn->item, verdict_word(turn->to));
+		fprintf(out, "%s %s %s (%s)", any ? "," : "  Else:", turn->rule->id, turn->item,
+			verdict_word(turn->to));
 		any = true;
 	}
 	if (any)
@@ -200,8 +204,8 @@ static void print_summary(const struct cases *cases, FILE *out)
 void write_cases_text(const struct cases_report *report, FILE *out)
 {
 	const struct cases *cases = report->cases;
-	fprintf(out, "%s %s: operating cases solved by the program, and the verdicts that turn in them\n", report->unit.number,
-		report->unit.name);
+	fprintf(out, "%s %s: operating cases solved by the program, and the verdicts that turn in them\n",
+		report->unit.number, report->unit.name);
 	if (cases->fault) {
 		fprintf(out, "\nNothing is solved: %s\n", cases->fault);
 	} else {
@@ -215,7 +219,8 @@ void write_cases_text(const struct cases_report *report, FILE *out)
 	for (size_t i = 0; i < cases->left_out_count; i++)
 		fprintf(out, "  %s\n", cases->left_out[i]);
 	fprintf(out,
-		"\nEvery value of a solved case is the program's, screening: the equipment does in it what it was found to do in "
+		"\nEvery value of a solved case is the program's, screening: the equipment does in it what it was "
+		"found to do in "
 		"the base.\n");
 	for (size_t i = 0; review_cautions[i]; i++)
 		fprintf(out, "%s\n", review_cautions[i]);

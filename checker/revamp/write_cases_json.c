@@ -10,15 +10,16 @@ static json_t *value_object(const struct solved_value *value, bool base)
 	const double numbers[] = {value->stated, value->base, value->value, value->asserted};
 	json_t *shown[4];
 	for (size_t i = 0; i < 4; i++)
-		shown[i] = isfinite(numbers[i]) ? record_number(quantity_in(numbers[i], value->kind, unit)) : json_null();
+		shown[i] =
+			isfinite(numbers[i]) ? record_number(quantity_in(numbers[i], value->kind, unit)) : json_null();
 	if (base) {
 		json_decref(shown[2]);
 		json_decref(shown[3]);
 		return json_pack("{s:s, s:s, s:s, s:o, s:o}", "item", value->of->tag, "name", value->name, "unit", unit,
 			"stated", shown[0], "solved", shown[1]);
 	}
-	return json_pack("{s:s, s:s, s:s, s:o, s:o, s:o, s:o}", "item", value->of->tag, "name", value->name, "unit", unit,
-		"base", shown[0], "solved_base", shown[1], "calculated", shown[2], "stated", shown[3]);
+	return json_pack("{s:s, s:s, s:s, s:o, s:o, s:o, s:o}", "item", value->of->tag, "name", value->name, "unit",
+		unit, "base", shown[0], "solved_base", shown[1], "calculated", shown[2], "stated", shown[3]);
 }
 
 static json_t *value_rows(const struct solved_value *values, size_t count, const struct solved_case *row)
@@ -36,11 +37,12 @@ static json_t *turn_rows(const struct solved_case *row)
 	for (size_t i = 0; i < row->turn_count; i++) {
 		const struct case_turn *turn = &row->turns[i];
 		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s}", "rule", turn->rule->id,
-				"title", turn->rule->title, "item", turn->item, "from", verdict_word(turn->from), "to",
-				verdict_word(turn->to), "action", action_word(turn->action), "before", turn->before,
-				"after", turn->after, "limit", turn->limit, "message", turn->message, "already",
-				turn->already, "certainty", "screening"));
+			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s}", "rule",
+				turn->rule->id, "title", turn->rule->title, "item", turn->item, "from",
+				verdict_word(turn->from), "to", verdict_word(turn->to), "action",
+				action_word(turn->action), "before", turn->before, "after", turn->after, "limit",
+				turn->limit, "message", turn->message, "already", turn->already, "certainty",
+				"screening"));
 	}
 	return rows;
 }
