@@ -219,9 +219,18 @@ static bool uses(const struct circuit *circuit, bool air)
 	return found;
 }
 
-static double hotter(double asked, double stated, double by)
+/* How warm what cools the first cooler of the sort comes in the base, where the site does not say it. */
+static double site_or_cooler(const struct circuit *circuit, double site, bool air)
 {
-	return isnan(asked) ? by : isnan(stated) ? by : asked - stated;
+	for (size_t i = 0; i < circuit->count && isnan(site); i++)
+		if (circuit->units[i].sort == CIRCUIT_COOLER && is_air(circuit, circuit->units[i].item) == air)
+			site = circuit->units[i].medium;
+	return site;
+}
+
+static double hotter(double asked, double base, double by)
+{
+	return isnan(asked) || isnan(base) ? by : asked - base;
 }
 
 /* "" where nothing is cooled by it. */
@@ -241,7 +250,8 @@ static void add_hottest(struct arena *arena, const struct table *table, struct c
 {
 	const struct solved_case *stated = stated_with(cases, table, is_hotter);
 	double air = site(table, 0, "air-temperature"), water = site(table, 0, "water-temperature");
-	double air_by = hotter(asked.air, air, HOTTER_AIR), water_by = hotter(asked.water, water, HOTTER_WATER);
+	double air_by = hotter(asked.air, site_or_cooler(&cases->circuit, air, true), HOTTER_AIR);
+	double water_by = hotter(asked.water, site_or_cooler(&cases->circuit, water, false), HOTTER_WATER);
 	if (stated && isnan(asked.air) && isnan(asked.water)) {
 		say_stated(arena, cases, "hottest site", stated);
 		return;

@@ -33,8 +33,17 @@ struct solved_value {
 	enum kind kind;
 	double stated;	 /* in the base, or of a stated case in that; NaN: not stated */
 	double base;	 /* solved base */
+	double solved;	 /* solved case */
 	double value;	 /* of the case: the stated base and the solved change */
 	double asserted; /* what a stated case states itself; NaN: it does not */
+};
+
+/* A treated gas that no longer meets its specification. mol/mol. */
+struct off_specification {
+	const struct item *gas;
+	const char *name;     /* "h2s" */
+	double before, value; /* of the base, as stated or solved; of the case */
+	double limit;
 };
 
 struct case_turn {
@@ -56,6 +65,8 @@ struct solved_case {
 	const char *why;  /* not solved: why; NULL: it is */
 	const struct solved_value *values;
 	size_t value_count;
+	const struct off_specification *off;
+	size_t off_count;
 	const struct case_turn *turns; /* departures first, the gravest first */
 	size_t turn_count;
 	struct circuit circuit;

@@ -1,6 +1,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/judge.h"
 #include "judge/wording.h"
@@ -49,13 +50,17 @@ static int standing(enum verdict verdict)
 }
 
 /*
- * What the package says of itself, and claims, are not of the case; a rule on what a failure reaches is not for a case
- * that is a failure already, or it would be judged on two at once.
+ * What the package says of itself and of its cases, and claims, are not of the case; a rule on what a failure reaches
+ * is not for a case that is a failure already, or it would be judged on two at once.
  */
 static bool is_compared(const struct solved_case *row, const struct finding *finding)
 {
+	static const char *const of_package[] = {"covers-every-case", "case-stated", "cases-left-out"};
 	if (row->failure && rule_reads(finding->rule, "upset-reach"))
 		return false;
+	for (size_t i = 0; i < COUNT(of_package); i++)
+		if (rule_reads(finding->rule, of_package[i]))
+			return false;
 	return strcmp(finding->rule->family, "balance") != 0 && stages_analyses_of(finding->rule) != ANALYSES_ALL &&
 		!item_is_any(finding->item, "contradiction claim operating-limit deviation case");
 }

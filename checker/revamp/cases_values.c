@@ -18,6 +18,8 @@ struct collecting {
 	int stated_case; /* 0: none */
 	struct solved_value *rows;
 	size_t count, capacity;
+	struct off_specification *off;
+	size_t off_count, off_capacity;
 };
 
 static double known(const struct table *table, const struct item *item, int operating_case, const char *name)
@@ -57,6 +59,7 @@ static void emit(
 		.kind = kind,
 		.stated = stated,
 		.base = base,
+		.solved = now,
 		.value = moved(kind, stated, base, now),
 		.asserted = asserted(to, item, name)};
 }
@@ -132,6 +135,32 @@ static double share_fed(const struct circuit_unit *unit, size_t gas)
 	return unit->gas.acid[gas] / (unit->gas.inert + unit->gas.acid[0] + unit->gas.acid[1]);
 }
 
+/* mol/mol; NaN: none is stated, or not by moles. */
+static double specified(const struct collecting *to, const struct item *treated, const char *name)
+{
+	struct items specifications = table_of_kind(to->table, "specification");
+	for (size_t i = 0; treated && i < specifications.count; i++) {
+		const struct quantity *limit = table_peek(to->table, specifications.rows[i], 0, name);
+		if (named(to, specifications.rows[i], "gas") == treated && limit && limit->known != UNKNOWN &&
+			text_same(kind_si(limit->kind), "mol/mol"))
+			return limit->si;
+	}
+	return (double)NAN;
+}
+
+/* What was within its specification and is not: the change of the solved content on top of the stated one. */
+static void hold_against_specification(
+	struct collecting *to, const struct item *treated, const char *name, double base, double now)
+{
+	double limit = specified(to, treated, name),
+	       stated = treated ? known(to->table, treated, 0, name) : (double)NAN;
+	double before = isnan(stated) ? base : stated, value = moved(KIND_MOLE_FRACTION, stated, base, now);
+	if (!(before <= limit) || !(value > limit))
+		return;
+	to->off = arena_grow(to->arena, to->off, to->off_count, &to->off_capacity, sizeof *to->off);
+	to->off[to->off_count++] = (struct off_specification){treated, name, before, value, limit};
+}
+
 static void emit_absorber(struct collecting *to, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	static const char *const names[GAS_COUNT] = {"h2s", "co2"};
@@ -139,6 +168,7 @@ static void emit_absorber(struct collecting *to, const struct circuit_unit *was,
 	for (size_t g = 0; g < GAS_COUNT; g++) {
 		emit_stated(to, feed, names[g], KIND_MOLE_FRACTION, share_fed(was, g), share_fed(is, g));
 		emit_stated(to, treated, names[g], KIND_MOLE_FRACTION, share_left(was, g), share_left(is, g));
+		hold_against_specification(to, treated, names[g], share_left(was, g), share_left(is, g));
 	}
 	emit_stated(to, treated, "temperature", KIND_TEMPERATURE, was->tower.treated_temperature,
 		is->tower.treated_temperature);
@@ -265,5 +295,7 @@ void cases_values(struct arena *arena, const struct table *table, struct cases *
 		collect(&to);
 		row->values = to.rows;
 		row->value_count = to.count;
+		row->off = to.off;
+		row->off_count = to.off_count;
 	}
 }

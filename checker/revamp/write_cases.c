@@ -161,6 +161,17 @@ static void print_held(const struct cases_report *report, const struct solved_ca
 	}
 }
 
+static void print_off(const struct cases_report *report, const struct solved_case *row, FILE *out)
+{
+	for (size_t i = 0; i < row->off_count; i++) {
+		const struct off_specification *off = &row->off[i];
+		fprintf(out, "  Off specification: %s of %s %s, at most %s; base %s\n", off->name, off->gas->tag,
+			si(report->arena, off->value, KIND_MOLE_FRACTION),
+			si(report->arena, off->limit, KIND_MOLE_FRACTION),
+			si(report->arena, off->before, KIND_MOLE_FRACTION));
+	}
+}
+
 static void print_case(const struct cases_report *report, const struct solved_case *row, FILE *out)
 {
 	fprintf(out, "\n%s (%s)\n  %s\n", row->title, row->id, row->what);
@@ -170,6 +181,7 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	}
 	print_held(report, row, out);
 	print_values(report, row, row->values, row->value_count, out);
+	print_off(report, row, out);
 	if (row->stated)
 		return;
 	if (!row->turn_count)
@@ -197,7 +209,8 @@ static void print_summary(const struct cases *cases, FILE *out)
 		if (row->why)
 			fprintf(out, "%-34s not solved\n", row->title);
 		else
-			fprintf(out, "%-34s %zu depart that did not, %zu no longer\n", row->title, departs, left);
+			fprintf(out, "%-34s %zu depart that did not, %zu no longer%s\n", row->title, departs, left,
+				row->off_count ? "; off specification" : "");
 	}
 }
 
