@@ -14,7 +14,7 @@ static const char help[] =
 	"turn: hottest site, lean cooling or condenser lost, exchanger fouled, turndown, richer feed, absorbers at "
 	"their\n"
 	"worst at once, 10 % more flow. Cases that the package states are solved beside what it states. Screening.\n"
-	"Writes reports/<unit>/cases.json and a summary to standard output. More: leanrich help cases.\n"
+	"Writes reports/<unit>/cases.html and cases.json and a summary to standard output. More: leanrich help cases.\n"
 	"\n"
 	"  --air TEMPERATURE, --water TEMPERATURE\n"
 	"                     of the site in the hottest case: \"45 degC\" (default: 10 K and 5 K over the first "
@@ -69,10 +69,13 @@ static int write_out(struct workspace *workspace, const struct asked *asked, con
 	if (status != STATUS_FINE || (asked->json && !asked->output))
 		return status;
 	const char *folder = unit_folder(&workspace->arena, asked->output, report->unit.number);
-	const char *path = arena_format(&workspace->arena, "%s/cases.json", folder);
-	status = write_whole(&workspace->arena, path, write_cases_json, report);
+	const char *page = arena_format(&workspace->arena, "%s/cases.html", folder);
+	status = write_whole(&workspace->arena, page, write_cases_html, report);
+	if (status == STATUS_FINE)
+		status = write_whole(&workspace->arena, arena_format(&workspace->arena, "%s/cases.json", folder),
+			write_cases_json, report);
 	if (status == STATUS_FINE && !asked->json && !asked->quiet)
-		printf("%s\n", path);
+		printf("%s\n", page);
 	return status;
 }
 

@@ -20,6 +20,7 @@ struct collecting {
 	size_t count, capacity;
 	struct off_specification *off;
 	size_t off_count, off_capacity;
+	struct circuit *notes; /* of the base, while it is collected; else NULL */
 };
 
 static double known(const struct table *table, const struct item *item, int operating_case, const char *name)
@@ -161,12 +162,31 @@ static void hold_against_specification(
 	to->off[to->off_count++] = (struct off_specification){treated, name, before, value, limit};
 }
 
+/*
+ * Is what the solved base leaves in the gas near enough to what is stated for its change to say anything? Where the stages
+ * cannot leave as little as is stated, by far, they are short of amine and not of stages.
+ */
+static bool is_carried(struct collecting *to, const struct item *treated, const char *name, double base)
+{
+	const double furthest = 10; /* times: a choice */
+	double stated = treated ? known(to->table, treated, 0, name) : (double)NAN;
+	bool near = !(stated > 0) || (base < furthest * stated && furthest * base > stated);
+	if (!near && to->notes)
+		circuit_note(to->notes,
+			arena_format(to->arena,
+				"%s of %s: the solved base leaves %.3g times what is stated; not followed", name,
+				treated->tag, base / stated));
+	return near;
+}
+
 static void emit_absorber(struct collecting *to, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	static const char *const names[GAS_COUNT] = {"h2s", "co2"};
 	const struct item *treated = named(to, was->item, "treated"), *feed = named(to, was->item, "gas");
 	for (size_t g = 0; g < GAS_COUNT; g++) {
 		emit_stated(to, feed, names[g], KIND_MOLE_FRACTION, share_fed(was, g), share_fed(is, g));
+		if (!is_carried(to, treated, names[g], share_left(was, g)))
+			continue;
 		emit_stated(to, treated, names[g], KIND_MOLE_FRACTION, share_left(was, g), share_left(is, g));
 		hold_against_specification(to, treated, names[g], share_left(was, g), share_left(is, g));
 	}
@@ -278,7 +298,11 @@ static void collect(struct collecting *to)
 
 void cases_values(struct arena *arena, const struct table *table, struct cases *cases)
 {
-	struct collecting to = {.arena = arena, .table = table, .base = &cases->circuit, .now = &cases->circuit};
+	struct collecting to = {.arena = arena,
+		.table = table,
+		.base = &cases->circuit,
+		.now = &cases->circuit,
+		.notes = &cases->circuit};
 	collect(&to);
 	cases->values = to.rows;
 	cases->value_count = to.count;

@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 
-static const char *si(struct arena *arena, double value, enum kind kind)
+const char *cases_number(struct arena *arena, double value, enum kind kind)
 {
 	return isnan(value) ? "not stated" : quantity_show_si(arena, value, kind, NULL);
 }
@@ -63,15 +63,15 @@ bool cases_is_shown(const struct solved_case *row, const struct solved_value *va
 
 static const char *value_words(struct arena *arena, const struct solved_case *row, const struct solved_value *value)
 {
-	const char *solved = si(arena, value->value, value->kind);
+	const char *solved = cases_number(arena, value->value, value->kind);
 	if (!row)
-		return arena_format(arena, "%s %s, solved %s", value->name, si(arena, value->stated, value->kind),
-			si(arena, value->base, value->kind));
+		return arena_format(arena, "%s %s, solved %s", value->name,
+			cases_number(arena, value->stated, value->kind), cases_number(arena, value->base, value->kind));
 	if (row->stated && isnan(value->asserted))
 		return arena_format(arena, "%s solved %s, not stated here (base %s)", value->name, solved,
-			si(arena, value->stated, value->kind));
+			cases_number(arena, value->stated, value->kind));
 	return arena_format(arena, "%s %s%s%s", value->name,
-		si(arena, row->stated ? value->asserted : value->stated, value->kind),
+		cases_number(arena, row->stated ? value->asserted : value->stated, value->kind),
 		row->stated ? ", solved " : " to ", solved);
 }
 
@@ -161,15 +161,12 @@ static void print_held(const struct cases_report *report, const struct solved_ca
 	}
 }
 
-static void print_off(const struct cases_report *report, const struct solved_case *row, FILE *out)
+const char *cases_off(struct arena *arena, const struct off_specification *off)
 {
-	for (size_t i = 0; i < row->off_count; i++) {
-		const struct off_specification *off = &row->off[i];
-		fprintf(out, "  Off specification: %s of %s %s, at most %s; base %s\n", off->name, off->gas->tag,
-			si(report->arena, off->value, KIND_MOLE_FRACTION),
-			si(report->arena, off->limit, KIND_MOLE_FRACTION),
-			si(report->arena, off->before, KIND_MOLE_FRACTION));
-	}
+	return arena_format(arena, "Off specification: %s of %s %s, at most %s; base %s", off->name, off->gas->tag,
+		cases_number(arena, off->value, KIND_MOLE_FRACTION),
+		cases_number(arena, off->limit, KIND_MOLE_FRACTION),
+		cases_number(arena, off->before, KIND_MOLE_FRACTION));
 }
 
 static void print_case(const struct cases_report *report, const struct solved_case *row, FILE *out)
@@ -181,7 +178,8 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	}
 	print_held(report, row, out);
 	print_values(report, row, row->values, row->value_count, out);
-	print_off(report, row, out);
+	for (size_t i = 0; i < row->off_count; i++)
+		fprintf(out, "  %s\n", cases_off(report->arena, &row->off[i]));
 	if (row->stated)
 		return;
 	if (!row->turn_count)
@@ -192,24 +190,32 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	print_open(row, out);
 }
 
-/* How many verdicts turn into departures in each case, before all else. */
+static bool is_departure(enum verdict verdict)
+{
+	return verdict == VERDICT_DEPARTS || verdict == VERDICT_ACCEPTED;
+}
+
+size_t cases_departures(const struct solved_case *row, bool into)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < row->turn_count; i++)
+		count += is_departure(into ? row->turns[i].to : row->turns[i].from);
+	return count;
+}
+
+/* How many verdicts turn in each case, before all else. */
 static void print_summary(const struct cases *cases, FILE *out)
 {
 	fputc('\n', out);
 	for (size_t i = 0; i < cases->count; i++) {
 		const struct solved_case *row = &cases->rows[i];
-		size_t departs = 0, left = 0;
-		for (size_t k = 0; k < row->turn_count; k++) {
-			bool now = row->turns[k].to == VERDICT_DEPARTS || row->turns[k].to == VERDICT_ACCEPTED;
-			departs += now;
-			left += !now && cases_is_told(&row->turns[k]);
-		}
 		if (row->stated)
 			continue;
 		if (row->why)
 			fprintf(out, "%-34s not solved\n", row->title);
 		else
-			fprintf(out, "%-34s %zu depart that did not, %zu no longer%s\n", row->title, departs, left,
+			fprintf(out, "%-34s %zu depart that did not, %zu no longer%s\n", row->title,
+				cases_departures(row, true), cases_departures(row, false),
 				row->off_count ? "; off specification" : "");
 	}
 }
