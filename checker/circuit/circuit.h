@@ -95,7 +95,8 @@ struct circuit {
 	size_t note_count, note_capacity;
 	const char *fault; /* nothing can be solved at all: why; or NULL */
 	bool solved;
-	const char *why; /* not solved: why */
+	const char *why;		   /* not solved: why */
+	const struct circuit_unit *failed; /* the unit that did not converge; NULL: none alone */
 	int sweeps;
 };
 
@@ -113,6 +114,9 @@ struct circuit circuit_copy(struct arena *arena, const struct circuit *circuit);
 
 /* Fills loadings and temperatures of all streams, and the answers of all units. False: circuit->why. */
 bool circuit_solve(struct circuit *circuit);
+
+/* The same; a unit that does not converge is held and the rest solved again: for the base. */
+bool circuit_solve_or_hold(struct circuit *circuit);
 
 double circuit_amine(const struct circuit *circuit, size_t stream);
 const double *circuit_loading(const struct circuit *circuit, size_t stream);

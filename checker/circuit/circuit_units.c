@@ -454,10 +454,17 @@ static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *
 {
 	const double *stated = circuit_loading(circuit, unit->out->at[0]);
 	double total = stated[GAS_H2S] + stated[GAS_CO2];
+	struct column column;
 	unit->stages_of_trays = unit->column.stages;
 	if (!all_known(circuit, unit->in->at[0])) {
 		unit->held = "flow, loading or temperature of its feed is not known";
-	} else if (!(total > 0)) {
+		return;
+	}
+	if (solve_column(circuit, unit, 1, &column)) {
+		unit->uncalibrated = column_lean_loading(&column);
+		unit->reflux_ratio = column.reflux_ratio;
+	}
+	if (!(total > 0)) {
 		circuit_note(circuit,
 			arena_format(circuit->arena,
 				"%s: no lean loading is stated; that of the stages of its trays is taken",

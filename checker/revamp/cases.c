@@ -490,7 +490,7 @@ struct cases cases_of(struct arena *arena, const struct element *unit, const str
 	cases.fault = cases.circuit.fault;
 	if (!cases.fault) {
 		circuit_calibrate(&cases.circuit);
-		if (!circuit_solve(&cases.circuit))
+		if (!circuit_solve_or_hold(&cases.circuit))
 			cases.fault = cases.circuit.why;
 	}
 	if (cases.fault)
