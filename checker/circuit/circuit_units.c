@@ -450,6 +450,31 @@ static void split_as_stated(struct circuit *circuit, struct circuit_unit *unit, 
 	}
 }
 
+/*
+ * Where the reflux ratio hardly rises with the heat, or falls, since more gas comes with the steam, it cannot hold the
+ * heat.
+ */
+static void check_control(struct circuit *circuit, struct circuit_unit *unit)
+{
+	static const double shares[] = {0.85, 1.15};
+	const double least = 0.3; /* of ln of the ratio by ln of the duty */
+	struct column column;
+	bool tells = true;
+	if (unit->held || unit->heat != HEAT_BY_REFLUX)
+		return;
+	for (size_t i = 0; i < COUNT(shares); i++) {
+		bool solved = solve_column(circuit, unit, shares[i] * unit->duty_share, &column);
+		tells = tells && solved && log(column.reflux_ratio / unit->reflux_ratio) / log(shares[i]) > least;
+	}
+	if (tells)
+		return;
+	unit->heat = HEAT_BY_CIRCULATION;
+	circuit_note(circuit,
+		arena_format(circuit->arena,
+			"%s: its reflux hardly tells its heat, which is taken in ratio to the circulation",
+			unit->item->tag));
+}
+
 static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *unit)
 {
 	const double *stated = circuit_loading(circuit, unit->out->at[0]);
@@ -474,10 +499,10 @@ static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *
 	} else {
 		unit->held = arena_format(circuit->arena,
 			"neither 2 to %d equilibrium stages nor a share of its duty between 0.5 and 2 reach the stated "
-			"lean "
-			"loading of %.4g (%.4g at the whole duty with the stages of its trays)",
+			"lean loading of %.4g (%.4g at the whole duty with the stages of its trays)",
 			COLUMN_STAGES_AT_MOST, total, unit->uncalibrated);
 	}
+	check_control(circuit, unit);
 }
 
 /* ---- one of them ---- */
