@@ -171,7 +171,7 @@ static bool is_carried(struct collecting *to, const struct item *treated, const 
 	const double furthest = 10; /* times: a choice */
 	double stated = treated ? known(to->table, treated, 0, name) : (double)NAN;
 	bool near = !(stated > 0) || (base < furthest * stated && furthest * base > stated);
-	if (!near && to->notes)
+	if (!near && treated && to->notes)
 		circuit_note(to->notes,
 			arena_format(to->arena,
 				"%s of %s: the solved base leaves %.3g times what is stated; not followed", name,

@@ -18,7 +18,7 @@ void write_cases_text(const struct cases_report *report, FILE *out);
 /* Words and counts that these share. */
 const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit); /* what it was found to do */
 
-const char *cases_number(struct arena *arena, double si, enum kind kind); /* "not stated" where it is NaN */
+const char *cases_number(struct arena *arena, double value, enum kind kind); /* "not stated" where it is NaN */
 const char *cases_off(struct arena *arena, const struct off_specification *off);
 size_t cases_departures(const struct solved_case *row, bool into); /* turns into a departure, or out of one */
 
