@@ -6,16 +6,6 @@
 #include "base/text.h"
 #include "record/review.h"
 
-bool turn_clears(const struct verdict_turn *turn)
-{
-	return turn->before <= ACTION_CONSIDER && turn->after == ACTION_NONE;
-}
-
-bool turn_breaks(const struct verdict_turn *turn)
-{
-	return turn->after <= ACTION_CONSIDER && turn->after < turn->before;
-}
-
 struct trying {
 	struct arena *arena;
 	struct verdicts *verdicts;
@@ -102,4 +92,23 @@ struct tried_list remedies_try(struct arena *arena, struct verdicts *verdicts, e
 	list.rows = trying.rows;
 	list.count = trying.count;
 	return list;
+}
+
+struct remedy_trial tried_record(const struct tried *tried)
+{
+	return (struct remedy_trial){.rule = tried->finding->rule,
+		.item = tried->finding->item->tag,
+		.change = tried->remedy.says,
+		.fault = tried->fault,
+		.clears_own = tried->clears_own,
+		.turns = tried->turns.rows,
+		.turn_count = tried->turns.count};
+}
+
+struct remedy_trials remedies_record(struct arena *arena, const struct tried_list *list)
+{
+	struct remedy_trial *rows = arena_alloc(arena, (list->count + 1) * sizeof *rows);
+	for (size_t i = 0; i < list->count; i++)
+		rows[i] = tried_record(&list->rows[i]);
+	return (struct remedy_trials){.rows = rows, .count = list->count};
 }

@@ -31,8 +31,8 @@ struct tried_list {
 /* Of the open findings down to `least` (Resolve alone, Justify too, ...). */
 struct tried_list remedies_try(struct arena *arena, struct verdicts *verdicts, enum action least);
 
-/* Does the turn end a departure; is it a new or a graver one? */
-bool turn_clears(const struct verdict_turn *turn);
-bool turn_breaks(const struct verdict_turn *turn);
+/* The same for the record of a review. */
+struct remedy_trials remedies_record(struct arena *arena, const struct tried_list *list);
+struct remedy_trial tried_record(const struct tried *tried);
 
 #endif
