@@ -37,6 +37,47 @@ static void print_sort(const struct plan_set *set, size_t change, FILE *out)
 	fprintf(out, " (%zu)\n", count);
 }
 
+static bool is_left_out(const struct plan *plan, const struct finding *finding)
+{
+	for (size_t i = 0; i < plan->goal_count; i++)
+		if (plan->goals[i].finding == finding)
+			return plan->goals[i].left_out != NULL;
+	return false;
+}
+
+static bool is_goal_in(const struct plan *plan, const struct verdict_turn *turn)
+{
+	return turn->after <= plan->least && turn->before > plan->least;
+}
+
+/* The turn of a finding, or NULL: it asks for what it asked for. */
+static const struct verdict_turn *turn_of(const struct plan_set *set, const struct finding *finding)
+{
+	for (size_t i = 0; i < set->turns.count; i++)
+		if (set->turns.rows[i].rule == finding->rule &&
+			strcmp(set->turns.rows[i].item, finding->item->tag) == 0)
+			return &set->turns.rows[i];
+	return NULL;
+}
+
+/* What is open with the set although a change clears it by itself, and what is new and no change that was found clears. */
+static void print_open(const struct plan *plan, const struct plan_set *set, FILE *out)
+{
+	for (size_t i = 0; !set->clears && i < plan->goal_count; i++) {
+		const struct finding *finding = plan->goals[i].finding;
+		const struct verdict_turn *turn = turn_of(set, finding);
+		if (!is_left_out(plan, finding) && (!turn || turn->after <= plan->least || turn->after == ACTION_STATE))
+			fprintf(out, "  still open: %s on %s\n", finding->rule->id, finding->item->tag);
+	}
+	for (size_t i = 0; i < set->turns.count; i++) {
+		const struct verdict_turn *turn = &set->turns.rows[i];
+		if (is_goal_in(plan, turn))
+			fprintf(out, "  newly open: %s %s on %s%s%s\n", action_word(turn->after), turn->rule->id,
+				turn->item, *turn->rule->only ? ", whose remedy is words only: " : "",
+				turn->rule->only);
+	}
+}
+
 static void print_set(const struct plan_report *report, size_t number, FILE *out)
 {
 	const struct plan *plan = report->plan;
@@ -52,6 +93,7 @@ static void print_set(const struct plan_report *report, size_t number, FILE *out
 	for (size_t i = 0; i < set->count; i++)
 		if (!has_same_sort_before(set, i))
 			print_sort(set, i, out);
+	print_open(plan, set, out);
 	const char *brings = turns_words(report->arena, set->turns.rows, set->turns.count, false);
 	if (*brings)
 		fprintf(out, "  beside what they clear: %s\n", brings);
