@@ -12,7 +12,7 @@
 enum { DIGITS = 3 };
 
 static const double MUCH_BEYOND = 1.005; /* half a per cent: a factor so far past the limit lands on its good side */
-static const double NOISE = 1e-12;	 /* relative: what conversions leave in the last digits */
+static const double NOISE = 1e-12;	 /* relative: what expressions and conversions leave in the last digits */
 
 static struct changed_value none(const char *why)
 {

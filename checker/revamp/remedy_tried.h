@@ -4,7 +4,8 @@
  *
  * What is compared are the findings as they ask for something (Resolve, Justify, Consider). A change is judged quickly where that shows
  * its own finding, and in full, with everything weighed, where its finding rests on weighing or the change makes a contradiction
- * (verdicts.h). Changes with the same words are tried once.
+ * (verdicts.h). Changes with the same words are tried once. A calculated value or step that does not clear its own finding, because the
+ * change moves what it is calculated from, is calculated again in the variant, a few times.
  */
 #ifndef LEANRICH_REMEDY_TRIED_H
 #define LEANRICH_REMEDY_TRIED_H
