@@ -25,6 +25,8 @@ static const struct {
 	{"headroom", command_headroom, "by what factor the flow can grow before each limit is reached"},
 	{"sweep", command_sweep, "one value varied over a range"},
 	{"plan", command_plan, "the fewest changes that clear what is to be resolved"},
+	{"cases", command_cases, "operating cases that are left out, solved: which verdicts turn"},
+	{"permits", command_permits, "what open verdicts can still come to"},
 	{"portfolio", command_portfolio, "many descriptions in one table"},
 	{"import", command_import, "a draft description from a line list"},
 	{"book", command_book, "a description as a workbook, and back"},

@@ -51,6 +51,7 @@ Test(command, a_wrong_option_is_named)
 		{"sweep --vary strength --from '20 wt%' --to '45 wt%' --show density D",
 			"sweep: --show density: no such item"},
 		{"headroom D D", "headroom: one design is needed"},
+		{"cases D D", "cases: one design is needed"},
 		{"headroom --of oil D", "headroom: --of oil: "},
 		{"plan D D", "plan: one design is needed"},
 		{"plan --steps 3 D", "plan: --steps is no option"},
@@ -106,13 +107,14 @@ Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 {
 	static const char *const rows[] = {
 		"headroom tests/broken/text.xml",
+		"cases tests/broken/text.xml",
 		"sweep --vary strength --from 20 --to 45 tests/broken/text.xml",
 		"plan tests/broken/text.xml",
 		"compare tests/broken/text.xml designs/curlew-spit.xml",
 		"compare designs/curlew-spit.xml tests/broken/text.xml",
 		"review tests/broken/text.xml",
 	};
-	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
+	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "cases %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
 		"sweep %s --vary strength --from 20 --to 45 designs/curlew-spit.xml", "explain %s VEL-004", "rules %s",
 		"compare %s designs/curlew-spit.xml designs/curlew-spit.xml", "portfolio %s designs/curlew-spit.xml"};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -107,6 +107,12 @@ Test(relief_fit, a_grade_as_it_is_written)
 		cr_expect_float_eq(found ? found->stress : 0, rows[i].stress * 1e6, 1, "%s", rows[i].written);
 	}
 	cr_expect_null(wall_allowable_in(NULL, FORM_PIPE));
+	const struct allowable *cold = wall_allowable_in("A312 TP316L", FORM_PIPE);
+	cr_expect_eq(wall_allowable_at(cold, 420), cold);
+	cr_expect_float_eq(wall_allowable_at(cold, 440)->stress, 108.2e6, 1);
+	cr_expect_float_eq(wall_allowable_at(cold, 500)->highest, 477.15, 1e-9, "no hotter is held");
+	const struct allowable *carbon = wall_allowable_in("A106 Gr.B", FORM_PIPE);
+	cr_expect_eq(wall_allowable_at(carbon, 440), carbon);
 }
 
 /* ---- the design of the families ---- */

@@ -7,6 +7,7 @@
 
 #include "base/count.h"
 #include "reconcile/reconcile.h"
+#include "record/item_list.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -113,4 +114,165 @@ Test(sound, a_slip_stream_is_no_continuation)
 	struct reconciliation whole = reconcile_case(&trial.arena, table_overlay(&trial.arena, trial.table), 0);
 	cr_expect_null(whole.why_not, "%s", whole.why_not);
 	cr_expect(whole.accusation_count > 0);
+}
+
+/* ---- good practice in another form ---- */
+
+/* A draw at its lowest level needs D (1 + 2.3 Fr) over it: ANSI/HI 9.8, from memory. NPS 6 at 20 t/h: Fr 0.26; at 30 t/h: 0.39. */
+Test(sound, a_draw_under_its_level_may_run_full)
+{
+	static const char draw[] =
+		"<stream id='a' service='lean' from='R' to='E' temperature='120 degC' h2s='0.01' co2='0.01' "
+		"density='960 "
+		"kg/m3' flow='%s'/><regenerator tag='R' lean='a' %s/><line tag='L' from='R' to='E' stream='a' "
+		"size='NPS 6' schedule='40S' place='hot lean draw' material='316L'/><exchanger tag='E' "
+		"service='lean/rich'/>";
+	static const struct {
+		const char *flow, *level;
+		enum verdict verdict;
+	} rows[] = {{"20 t/h", "", VERDICT_MEETS}, {"35 t/h", "", VERDICT_DEPARTS},
+		{"35 t/h", "low-level='0.8 m'", VERDICT_MEETS}, {"35 t/h", "low-level='0.2 m'", VERDICT_DEPARTS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">", arena_format(&trial.arena, draw, rows[i].flow, rows[i].level));
+		cr_expect_eq(verdict_of("VEL-007", "L"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+/* What a head adds to a design pressure counts where it is more than a twentieth of it. */
+Test(sound, a_small_head_is_no_departure)
+{
+	static const char bottom[] = "<stream id='a' service='lean' from='R' to='E' temperature='120 degC' h2s='0.01' "
+				     "co2='0.01' flow='30 t/h'/>"
+				     "<regenerator tag='R' lean='a' design-pressure='4 barg' level='%s'/><line tag='L' "
+				     "from='R' to='E' stream='a' "
+				     "design-pressure='4 barg'/><exchanger tag='E' service='lean/rich'/>";
+	reviewed(">", arena_format(&trial.arena, bottom, "1.4 m"));
+	cr_expect_eq(verdict_of("ENV-005", "L"), VERDICT_MEETS);
+	reviewed(">", arena_format(&trial.arena, bottom, "4 m"));
+	cr_expect_eq(verdict_of("ENV-005", "L"), VERDICT_DEPARTS);
+}
+
+/* Near the atmosphere 1.7 bar would be many times the pressure; at 5 barg it is what is usual. */
+Test(sound, margin_over_operation_near_the_atmosphere)
+{
+	static const struct {
+		const char *operating, *design;
+		enum verdict verdict;
+	} rows[] = {{"0.15 barg", "1.5 barg", VERDICT_MEETS}, {"0.15 barg", "0.4 barg", VERDICT_DEPARTS},
+		{"1 barg", "2.1 barg", VERDICT_MEETS}, {"1 barg", "1.8 barg", VERDICT_DEPARTS},
+		{"5 barg", "6.5 barg", VERDICT_DEPARTS}, {"5 barg", "6.8 barg", VERDICT_MEETS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">",
+			arena_format(&trial.arena,
+				"<vessel tag='V' service='lean' pressure='%s' design-pressure='%s'/>",
+				rows[i].operating, rows[i].design));
+		cr_expect_eq(verdict_of("ENV-002", "V"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+/* The relief of what is always open to a vessel speaks for it too, unless it opens above what the vessel is built for. */
+Test(sound, a_relief_case_next_door_is_listed)
+{
+	static const char pair[] =
+		"<stream id='o' service='acid gas' from='R' to='V' flow='1 t/h' temperature='60 degC' pressure='0.8 "
+		"barg'/>"
+		"<regenerator tag='R' acid-gas='o' design-pressure='4 barg'><relief-valve tag='P' set-pressure='4 "
+		"barg'>"
+		"<relief-case name='fire' covered='yes'/><relief-case name='blocked outlet' "
+		"covered='yes'/><relief-case "
+		"name='cooling failure' covered='yes'/><relief-case name='reflux failure' covered='yes'/><relief-case "
+		"name='steam failure open' covered='yes'/></relief-valve></regenerator>"
+		"<reflux-drum tag='V' inlet='o' design-pressure='%s'/>";
+	reviewed(">", arena_format(&trial.arena, pair, "4 barg"));
+	cr_expect_eq(verdict_of("RLF-024", "unit"), VERDICT_MEETS);
+	reviewed(">", arena_format(&trial.arena, pair, "3 barg"));
+	cr_expect_eq(verdict_of("RLF-024", "unit"), VERDICT_NOT_JUDGED);
+}
+
+/* A capacity for liquid says nothing against a load of vapour that the study calls covered; unsaid it is asked for. */
+Test(sound, a_relief_case_in_other_terms)
+{
+	static const char valve[] =
+		"<absorber tag='C'><relief-valve tag='P' capacity='40 m3/h'><relief-case name='fire' "
+		"required='2500 kg/h' %s/></relief-valve></absorber>";
+	reviewed(">", arena_format(&trial.arena, valve, "covered='yes'"));
+	cr_expect_eq(verdict_of("RLF-002", "P relief case fire"), VERDICT_NOT_APPLICABLE);
+	reviewed(">", arena_format(&trial.arena, valve, ""));
+	cr_expect_eq(verdict_of("RLF-002", "P relief case fire"), VERDICT_NOT_JUDGED);
+}
+
+/* A feed of which something may be hydrocarbon has a dew point that somebody has to state. */
+Test(sound, what_cannot_condense_has_no_dew_point)
+{
+	static const char feed[] =
+		"<gas id='g' role='feed' h2s='1.5 mol%%' co2='4 mol%%' hydrogen='3 mol%%' nitrogen='%s' water='5 "
+		"mol%%'/><stream id='l' " LEAN " flow='20 t/h'/><absorber tag='C' gas='g' lean='l'/>";
+	reviewed(">", arena_format(&trial.arena, feed, "86.5 mol%"));
+	cr_expect_eq(verdict_of("TMP-013", "C"), VERDICT_NOT_APPLICABLE);
+	reviewed(">", arena_format(&trial.arena, feed, "84 mol%"));
+	cr_expect_eq(verdict_of("TMP-013", "C"), VERDICT_NOT_JUDGED);
+}
+
+/* What drains from a unit is no hotter than its hottest amine; a drum that is built for less can see too much. */
+Test(sound, drains_are_no_hotter_than_the_amine)
+{
+	static const char drains[] =
+		"<stream id='h' service='lean' temperature='122 degC' h2s='0.01' co2='0.01' flow='20 t/h'/>"
+		"<stream id='c' service='lean' temperature='80 degC' h2s='0.01' co2='0.01' flow='20 t/h'/>"
+		"<pump tag='P' service='sump' rated-flow='6 m3/h' rated-head='30 m' design-temperature='%s'/>";
+	reviewed(">", arena_format(&trial.arena, drains, "150 degC"));
+	cr_expect(trial_finding(&trial, "ENV-011", "P")->verdict == VERDICT_MEETS ||
+		trial_finding(&trial, "ENV-011", "P")->idle);
+	cr_expect_eq(verdict_of("PMP-005", "P"), VERDICT_NOT_APPLICABLE);
+	reviewed(">", arena_format(&trial.arena, drains, "100 degC"));
+	cr_expect(trial_finding(&trial, "ENV-011", "P")->verdict == VERDICT_NOT_JUDGED &&
+		!trial_finding(&trial, "ENV-011", "P")->idle);
+}
+
+/* Filters and an allowance are what loose sulfide asks for; not where the package relies on a film, nor where the iron has a source. */
+Test(sound, loose_sulfide_that_filters_catch)
+{
+	static const char unit[] =
+		"<gas id='g' role='feed' h2s='5 mol%%' co2='2 mol%%'/>%s<exchanger tag='E' service='lean/rich' "
+		"fouling-allowance='10 %%'/><filter tag='F' service='lean' slip='%s'/>";
+	reviewed(">", arena_format(&trial.arena, unit, "", "100 %"));
+	cr_expect_str_eq(trial_value(&trial, "unit", NULL, "film-claimed")->word, "no");
+	cr_expect_float_eq(trial_value(&trial, "unit", NULL, "lean-filtered")->si, 1, 1e-9);
+	reviewed(">", arena_format(&trial.arena, unit, "<claim says='film protects'/>", "5 %"));
+	cr_expect_str_eq(trial_value(&trial, "unit", NULL, "film-claimed")->word, "yes");
+	cr_expect_float_eq(trial_value(&trial, "unit", NULL, "lean-filtered")->si, 0.05, 1e-9);
+}
+
+/* Clean water of stated analysis is sampled where it is made, and a coupon in the overhead hangs at the top of the regenerator. */
+Test(sound, monitoring_in_another_form)
+{
+	static const char watched[] =
+		"<monitoring complete='yes'><coupon tag='K' place='%s'/><sample-point what='lean'/><sample-point "
+		"what='rich'/><sample-point what='reflux'/></monitoring>";
+	static const char water[] = "><make-up-water quality='%s'/>";
+	reviewed(arena_format(&trial.arena, water, "condensate' dissolved-solids='2 mg/L"),
+		arena_format(&trial.arena, watched, "overhead"));
+	cr_expect_null(strstr(trial_value(&trial, "unit", NULL, "coupons-missing")->word, "regenerator top"));
+	cr_expect_str_eq(trial_value(&trial, "unit", NULL, "samples-missing")->word, "none");
+	reviewed(arena_format(&trial.arena, water, "raw' dissolved-solids='200 mg/L"),
+		arena_format(&trial.arena, watched, "reflux"));
+	cr_expect_not_null(strstr(trial_value(&trial, "unit", NULL, "coupons-missing")->word, "regenerator top"));
+	cr_expect_str_eq(trial_value(&trial, "unit", NULL, "samples-missing")->word, "make-up");
+}
+
+/* ---- names ---- */
+
+Test(sound, places_without_a_tag_are_named_once_with_their_lines)
+{
+	static const struct item items[] = {{.tag = "monitoring analysis (line 313)"}, {.tag = "V-1"},
+		{.tag = "monitoring analysis (line 320)"}, {.tag = "T-1 internals (line 9)"}, {.tag = "V-2"},
+		{.tag = "monitoring analysis (line 331)"}, {.tag = "V-3"}};
+	const struct item *rows[COUNT(items)];
+	for (size_t i = 0; i < COUNT(items); i++)
+		rows[i] = &items[i];
+	cr_expect_str_eq(item_list(&trial.arena, rows, COUNT(rows), 9),
+		"monitoring analyses (lines 313, 320, 331), V-1, T-1 internals (line 9), V-2, V-3");
+	cr_expect_str_eq(item_list(&trial.arena, rows, COUNT(rows), 2),
+		"monitoring analyses (lines 313, 320, 331), V-1 and 3 more");
+	cr_expect_str_eq(item_list(&trial.arena, rows, 0, 2), "");
 }

@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
+#include "chemistry/range.h"
 #include "chemistry/water.h"
 #include "compute/composition.h"
 #include "compute/solvent.h"
@@ -72,10 +73,10 @@ static void against_specification(const struct scene *scene, struct stream_solut
 
 	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
 		value = lean.partial_pressure[gas];
-		error = hypot(solvent_spread(solution, pressure_over, &gas), value * lean.uncertainty[gas]);
+		error = hypot(solvent_spread(solution, pressure_over, &gas), value * (range_factor(&lean, gas) - 1));
 		solvent_weigh(solution, pressure_over, &gas, &error);
 	}
-	const struct quantity *pressure = scene_compute(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
+	const struct quantity *pressure = scene_compute_by_factor(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
 		FORMULA_OVER_LEAN, solution->inputs, solution->count);
 	if (!limit || strcmp(kind_si(limit->kind), "mol/mol") != 0)
 		return;
@@ -85,7 +86,7 @@ static void against_specification(const struct scene *scene, struct stream_solut
 	if (limit->bound == BOUND_BELOW)
 		inputs[1].effect = EFFECT_WITHIN; /* "<4 ppmv" is how a limit of 4 ppmv is written */
 	double allowed = limit->si * inputs[2].quantity->si;
-	scene_compute(scene, used[gas], KIND_RATIO, pressure->si / allowed,
+	scene_compute_by_factor(scene, used[gas], KIND_RATIO, pressure->si / allowed,
 		pressure->si / allowed * (relative_uncertainty(pressure) + relative_uncertainty(inputs[2].quantity)),
 		FORMULA_SPECIFICATION_USED, inputs, 3);
 }
@@ -356,6 +357,26 @@ static void bottom_temperature(
 			scene_input_is("y", "bottom temperature by heat balance", found), FORMULA_ABSOLUTE_DIFFERENCE);
 }
 
+/* Mole fraction: within it the contents of a gas add up to all of it, as they are rounded. */
+static const double ROUNDED = 0.0015;
+
+/* A gas that what does not condense makes up, all but the rounding, has no hydrocarbon dew point. */
+static void condensable(const struct scene *scene, const struct item *gas)
+{
+	static const char *const light[] = {
+		"h2s", "co2", "hydrogen", "water", "nitrogen", "methane", "argon", "co", "o2", "nh3", "so2"};
+	double sum = 0;
+	for (size_t i = 0; i < COUNT(light); i++) {
+		const struct quantity *share = scene_get_of(scene, gas, light[i]);
+		if (is_number(share) && share->kind == KIND_MOLE_FRACTION)
+			sum += share->si;
+	}
+	if (sum >= 1 - ROUNDED && !scene_get_of(scene, gas, "hydrocarbon-dew-point"))
+		scene_put(scene, "brings-condensable",
+			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no",
+				"what does not condense makes up the gas"));
+}
+
 static void of_absorber(const struct scene *scene)
 {
 	if (!item_is(scene->item, "absorber"))
@@ -367,6 +388,7 @@ static void of_absorber(const struct scene *scene)
 			quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, "no", "the feed brings no H2S"));
 	if (!item_is(lean, "stream") || !item_is(gas, "gas"))
 		return;
+	condensable(scene, gas);
 	struct input warm = scene_input_of(scene, lean, "x", "temperature");
 	put_difference(
 		scene, "approach-to-gas", warm, scene_input_of(scene, gas, "y", "temperature"), FORMULA_DIFFERENCE);

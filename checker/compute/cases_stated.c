@@ -1,7 +1,5 @@
 #include "compute/cases_stated.h"
 
-#include <math.h>
-
 #include "base/count.h"
 #include "base/text.h"
 #include "compute/scene.h"
@@ -24,8 +22,8 @@ static bool states(const struct table *table, const struct item *item, int opera
 	return false;
 }
 
-/* Is a flow of what it handles stated for the case, and not the one that stands for every case? */
-static bool flows_otherwise(const struct table *table, const struct item *item, int operating_case)
+/* Is a flow of what it handles stated for the case, and larger than the one that stands for every case, or not comparable with it? */
+static bool flows_more(const struct table *table, const struct item *item, int operating_case)
 {
 	struct scene scene = {.table = table, .item = item, .operating_case = operating_case};
 	for (size_t i = 0; i < COUNT(references); i++) {
@@ -35,7 +33,7 @@ static bool flows_otherwise(const struct table *table, const struct item *item, 
 		const struct quantity *here = table_get(table, stream, operating_case, "flow"),
 				      *common = table_get(table, stream, EVERY_CASE, "flow");
 		if (!is_number(here) || !is_number(common) || here->kind != common->kind ||
-			fabs(here->si - common->si) > here->uncertainty)
+			here->si - common->si > here->uncertainty)
 			return true;
 	}
 	return false;
@@ -44,10 +42,10 @@ static bool flows_otherwise(const struct table *table, const struct item *item, 
 /* The item, or one of its sides, carries the flow. */
 static bool is_needed(const struct table *table, const struct item *item, int operating_case)
 {
-	bool needed = flows_otherwise(table, item, operating_case);
+	bool needed = flows_more(table, item, operating_case);
 	for (size_t i = item->index + 1; !needed && i < table_parts_end(table, item); i++)
-		needed = table_item(table, i)->parent == item &&
-			flows_otherwise(table, table_item(table, i), operating_case);
+		needed =
+			table_item(table, i)->parent == item && flows_more(table, table_item(table, i), operating_case);
 	return needed;
 }
 
@@ -67,7 +65,7 @@ static void of_item(struct table *table, const struct item *item)
 	}
 	if (stated == 0)
 		return;
-	static const char why[] = "steady cases in which its flow differs and it states nothing";
+	static const char why[] = "steady cases in which its flow is larger and it states nothing";
 	table_put(table, item, EVERY_CASE, "covers-every-case",
 		quantity_assumed_word(arena, KIND_YES_NO, left_out.length ? "no" : "yes", why));
 	table_put(table, item, EVERY_CASE, "cases-left-out",

@@ -301,9 +301,15 @@ static struct missing may_be_more(const struct scene *scene, const char *list)
 			"complete of monitoring is not stated, and it lists none for: %s", list)};
 }
 
-/* The words that no item of the kind has, for the reader; "none" when all are there. */
+/* A coupon in the overhead hangs in what leaves the top of the regenerator. */
+static bool serves(const char *wanted, const char *word)
+{
+	return strcmp(word, wanted) == 0 || (strcmp(wanted, "regenerator top") == 0 && strcmp(word, "overhead") == 0);
+}
+
+/* The words that no item of the kind has, for the reader, but for one that is excused; "none" when all are there. */
 static void missing_of(const struct scene *scene, const char *kind, const char *attribute, const char *const *wanted,
-	size_t count, const char *name)
+	size_t count, const char *excused, const char *name)
 {
 	struct arena *arena = table_arena(scene->table);
 	struct text list = text_in(arena);
@@ -312,9 +318,9 @@ static void missing_of(const struct scene *scene, const char *kind, const char *
 		for (size_t i = 0; i < table_item_count(scene->table) && !found; i++) {
 			const struct item *item = table_item(scene->table, i);
 			const char *word = item_is(item, kind) ? scene_word_of(scene, item, attribute) : NULL;
-			found = word && strcmp(word, wanted[k]) == 0;
+			found = word && serves(wanted[k], word);
 		}
-		if (!found)
+		if (!found && !text_same(wanted[k], excused))
 			text_addf(&list, "%s%s", list.length ? ", " : "", wanted[k]);
 	}
 	const bool complete = is_complete(scene);
@@ -343,16 +349,31 @@ static bool washes(const struct scene *scene)
 	return false;
 }
 
+/* Condensate or demineralised water of stated analysis is sampled where it is made. */
+static bool makes_up_with_clean_water(const struct scene *scene)
+{
+	struct items waters = table_of_kind(scene->table, "make-up-water");
+	for (size_t i = 0; i < waters.count; i++) {
+		const char *quality = scene_word_of(scene, waters.rows[i], "quality");
+		const struct quantity *solids = scene_get_of(scene, waters.rows[i], "dissolved-solids");
+		if (!quality || !(strstr(quality, "condensate") || strstr(quality, "demineralised")) ||
+			!is_number(solids))
+			return false;
+	}
+	return waters.count > 0;
+}
+
 static void monitoring_of(const struct scene *scene)
 {
 	static const char *const coupons[] = {"hot lean", "reboiler return", "rich after lean/rich exchanger",
 		"regenerator top", "reflux", "cold lean", "absorber bottom"};
 	static const char *const samples[] = {"lean", "rich", "reflux", "make-up", "wash water"};
+	const char *excused = makes_up_with_clean_water(scene) ? "make-up" : NULL;
 	static const char *const analyses[] = {
 		"strength", "loading", "ph", "iron", "heat-stable salts", "anions", "chloride"};
-	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), "coupons-missing");
-	missing_of(scene, "sample-point", "what", samples, COUNT(samples) - !washes(scene), "samples-missing");
-	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), "analyses-missing");
+	missing_of(scene, "coupon", "place", coupons, COUNT(coupons), NULL, "coupons-missing");
+	missing_of(scene, "sample-point", "what", samples, COUNT(samples) - !washes(scene), excused, "samples-missing");
+	missing_of(scene, "analysis", "what", analyses, COUNT(analyses), NULL, "analyses-missing");
 }
 
 /* A detector of hydrogen sulfide in the description answers for the basis that says nothing. */

@@ -85,7 +85,7 @@ static double code_time(double thickness)
 static void held_too_short(struct relief *relief, const struct scene *scene)
 {
 	const struct quantity *held = scene_get(scene, "pwht-hold"), *wall = scene_get(scene, "pwht-hold-thickness");
-	if (relief->undone || !is_number(held) || !is_number(wall) ||
+	if (relief->undone || !is_number(held) || !is_number(wall) || wall->known == ASSUMED ||
 		held->si >= code_time(wall->si) * (1 - SAME) - held->uncertainty)
 		return;
 	rest_on(relief, scene, "t", "pwht-hold");

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/interface.h"
 #include "compute/operating.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
@@ -274,6 +275,18 @@ static bool is_liquid(const struct view *view, const struct item *item)
 	return service && text_has_word("lean semi-lean rich reflux", service);
 }
 
+/* What it bears with the head over what it is designed for, both as gauges show them. */
+static void over_design(const struct scene *scene)
+{
+	struct input inputs[] = {input_rises(scene_input(scene, "x", "pressure-with-head")),
+		input_falls(scene_input(scene, "y", "design-pressure")),
+		scene_input_is("p_s", "atmosphere at the site", interface_atmosphere(scene))};
+	double outside = inputs[2].quantity->si, design = inputs[1].quantity->si - outside;
+	if (is_number(scene_get(scene, "design-pressure")) && design > 0)
+		scene_compute(scene, "head-over-design", KIND_RATIO, (inputs[0].quantity->si - outside) / design, 0,
+			FORMULA_GAUGE_QUOTIENT, inputs, COUNT(inputs));
+}
+
 /* At what a vessel runs out through: the pressure at its top and the liquid that stands in it. */
 static void static_head(const struct view *view, size_t node)
 {
@@ -296,6 +309,7 @@ static void static_head(const struct view *view, size_t node)
 			&formulas[FORMULA_STATIC_HEAD], inputs, COUNT(inputs));
 		bottom->datum = inputs[0].quantity->datum; /* shown as the vessel's own is */
 		scene_put(&scene, "pressure-with-head", bottom);
+		over_design(&scene);
 		put_text(view, item, "head-of", vessel->tag);
 	}
 }

@@ -454,11 +454,25 @@ static void metal_of_parts(const struct scene *scene)
 	}
 }
 
-/* The thickness that the holding time was set by is that of its own wall where nobody says otherwise of it. */
+/* Up to this design pressure (Pa gauge; 10 bar, rounded) no welded wall of such a unit is thicker (m); common practice, no source. */
+static const double LOW_PRESSURE = 10.05e5, LOW_WALL = 0.025;
+
+/*
+ * The thickness that the holding time was set by is that of its own wall where nobody says otherwise of it. Of a wall that nobody
+ * states the careful end is taken, where the design pressure shows one.
+ */
 static void holding_thickness(const struct scene *scene)
 {
-	if (!scene_owns(scene, scene->item, "pwht-hold-thickness"))
+	const struct quantity *design = scene_get(scene, "design-pressure");
+	if (scene_owns(scene, scene->item, "pwht-hold-thickness"))
+		return;
+	if (scene_get(scene, "thickness"))
 		scene_take(scene, "pwht-hold-thickness", scene->item, "thickness");
+	else if (!scene_get(scene, "pwht-hold-thickness") && is_number(design) && design->bound == BOUND_NONE &&
+		design->si - interface_atmosphere(scene)->si <= LOW_PRESSURE)
+		scene_put(scene, "pwht-hold-thickness",
+			quantity_assumed(table_arena(scene->table), KIND_LENGTH, LOW_WALL, 0,
+				"no welded wall for such a design pressure is thicker"));
 }
 
 static void of_thing(const struct scene *scene)

@@ -183,8 +183,11 @@ static void operating(const struct view *view, const struct item *item, int oper
 				view->arena, KIND_YES_NO, "yes", "it has a pressure that a package states"));
 }
 
-/* Pa; share of the gauge pressure: the usual margin is the larger (25 psi). Common practice. */
-static const double LEAST_MARGIN = 1.7e5, LEAST_SHARE = 0.1;
+/*
+ * Pa; share of the gauge pressure: the usual margin is the larger (25 psi). Common practice. Near the atmosphere 25 psi would be many
+ * times the pressure: there as much as the gauge pressure is enough, and 5 psi (ASME VIII-1, appendix M, from memory).
+ */
+static const double USUAL_MARGIN = 1.7e5, LEAST_MARGIN = 0.35e5, LEAST_SHARE = 0.1;
 
 static void margin(const struct view *view, const struct item *item, int operating_case)
 {
@@ -196,7 +199,8 @@ static void margin(const struct view *view, const struct item *item, int operati
 		input_falls(scene_input(&scene, "P", "operating-pressure")),
 		scene_input_is("p_s", "atmosphere at the site", interface_atmosphere(&scene))};
 	double design = inputs[0].quantity->si, now = inputs[1].quantity->si;
-	double usual = fmax(LEAST_MARGIN, LEAST_SHARE * (now - inputs[2].quantity->si));
+	double gauge = now - inputs[2].quantity->si;
+	double usual = fmax(fmin(USUAL_MARGIN, fmax(LEAST_MARGIN, gauge)), LEAST_SHARE * gauge);
 	scene_compute(&scene, "pressure-margin", KIND_RATIO, fmax(design - now, 0) / usual, 0, FORMULA_PRESSURE_MARGIN,
 		inputs, COUNT(inputs));
 }

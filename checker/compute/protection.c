@@ -95,6 +95,15 @@ const struct item *protection_valve(const struct scene *scene)
 	return found;
 }
 
+/* A valve for liquid, of a case of vapour that the study calls covered: the two figures are not meant to be compared. */
+static void put_sized_otherwise(const struct scene *scene)
+{
+	bool covered = scene_stated(scene, "covered") && quantity_truth(scene_get(scene, "covered")) == YES;
+	scene_put(scene, "sized-otherwise",
+		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, covered ? "yes" : "no",
+			"the capacity of the valve is stated in other terms than the load of the case"));
+}
+
 static void capacity_over_required(const struct scene *scene)
 {
 	const struct item *valve = protection_valve(scene);
@@ -106,6 +115,7 @@ static void capacity_over_required(const struct scene *scene)
 		scene_put(scene, "capacity-over-required",
 			quantity_unknown(table_arena(scene->table), KIND_RATIO,
 				"capacity and required flow are not both by mass, by moles or by volume"));
+		put_sized_otherwise(scene);
 		return;
 	}
 	/* What a relief study writes is a result of it, no measurement: the figures are taken as they are. */

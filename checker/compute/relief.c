@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "compute/envelope.h"
 #include "compute/scene.h"
 #include "resolve/equipment.h"
 
@@ -177,9 +178,29 @@ static bool can_be_blocked_in(const struct scene *scene)
 	return blocked && item_in(scene->item, CLASS_HEAT_EXCHANGER);
 }
 
+/* Is the case spoken of at a vessel that is always open to it, and that relieves no higher than it is built for? */
+static bool is_told_nearby(const struct scene *scene, const char *relief)
+{
+	struct arena *arena = table_arena(scene->table);
+	const struct piping piping = piping_of(arena, scene->table);
+	size_t node = piping_find(&piping, scene->item, PIPING_WHOLE);
+	const struct quantity *design = scene_get(scene, "design-pressure");
+	const bool *open = node == NO_NODE ? NULL : piping_flood(arena, &piping, node, PASS_NO_BLOCK);
+	for (size_t i = 0; open && is_number(design) && i < piping.node_count; i++) {
+		struct scene other = *scene;
+		other.item = piping.nodes[i].item;
+		if (!open[i] || i == node || !other.item || !piping_is_vessel(other.item))
+			continue;
+		struct pressure_level level = envelope_level(scene->table, other.item);
+		if (level.item && level.si <= design->si && cover_of(&other, relief, NULL).count)
+			return true;
+	}
+	return false;
+}
+
 static void add_silent(const struct scene *scene, const char *relief, struct text *silent)
 {
-	if (cover_of(scene, relief, NULL).count == 0)
+	if (cover_of(scene, relief, NULL).count == 0 && !is_told_nearby(scene, relief))
 		text_addf(silent, "%s%s of %s", silent->length ? ", " : "", relief, scene->item->tag);
 }
 

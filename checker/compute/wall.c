@@ -91,12 +91,29 @@ static bool names(const char *text, const struct allowable *row)
 	return false;
 }
 
+/* A row for hotter metal stands below that of the same grade for colder. */
+static const struct allowable *hotter(const struct allowable *row)
+{
+	const struct allowable *next = row + 1;
+	bool same = next < allowables + COUNT(allowables) && next->form == row->form &&
+		strcmp(next->standard, row->standard) == 0 && strcmp(next->grade, row->grade) == 0;
+	return same ? next : NULL;
+}
+
+const struct allowable *wall_allowable_at(const struct allowable *coldest, double temperature)
+{
+	const struct allowable *row = coldest;
+	while (temperature > row->highest && hotter(row))
+		row = hotter(row);
+	return row;
+}
+
 const struct allowable *wall_allowable_in(const char *text, enum wall_form form)
 {
 	const struct allowable *weakest = NULL;
 	for (size_t i = 0; text && i < COUNT(allowables); i++)
-		if (allowables[i].form == form && names(text, &allowables[i]) &&
-			(!weakest || allowables[i].stress < weakest->stress))
+		if (allowables[i].form == form && !(i > 0 && hotter(&allowables[i - 1])) &&
+			names(text, &allowables[i]) && (!weakest || allowables[i].stress < weakest->stress))
 			weakest = &allowables[i];
 	return weakest;
 }
@@ -272,6 +289,7 @@ static void of_wall(const struct scene *scene, struct wall *wall)
 				must, COUNT(must)));
 		return;
 	}
+	wall->allowable = wall_allowable_at(wall->allowable, hot->si);
 	range_of_joint(scene, wall);
 	if (hot->si > wall->allowable->highest)
 		not_held(scene, wall->pipe, "no allowable stress is available at its design temperature");

@@ -27,8 +27,11 @@ struct allowable {
 	bool seamless;
 };
 
-/* The grade of that form that a text names, "SA-516 Gr. 70" or "A106B"; of several the weakest. NULL: none that is held. */
+/* The grade of that form that a text names, "SA-516 Gr. 70" or "A106B"; of several the weakest, cold. NULL: none that is held. */
 const struct allowable *wall_allowable_in(const char *text, enum wall_form form);
+
+/* The same grade at a temperature in K; where none is held so hot, the hottest that is. */
+const struct allowable *wall_allowable_at(const struct allowable *coldest, double temperature);
 
 /* Wall in m: P in Pa gauge, outside diameter or inside corroded radius in m, S E in Pa. NaN: thicker than the formula is for. */
 double wall_of_pipe(double pressure, double outside, double stress);

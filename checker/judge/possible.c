@@ -204,6 +204,28 @@ static struct possible by_neighbours(const struct scene *scene, const char *name
 		"between what is upstream and downstream", true};
 }
 
+/* ---- drains ---- */
+
+/* What a drain drum collects has run off the unit: it is no hotter than the hottest amine of the circuit. */
+static struct possible of_drain(const struct scene *scene, const char *name)
+{
+	bool temperature = strcmp(name, "temperature") == 0 || strcmp(name, "highest-temperature") == 0;
+	struct items streams = table_of_kind(scene->table, "stream");
+	double hottest = 0;
+	if (!temperature || !item_is_any(scene->item, "pump sump") ||
+		(item_is(scene->item, "pump") && !text_same(scene_word_of(scene, scene->item, "service"), "sump")))
+		return nothing_known;
+	for (size_t i = 0; i < streams.count; i++) {
+		const char *service = scene_word_of(scene, streams.rows[i], "service");
+		const struct quantity *there = scene_get_of(scene, streams.rows[i], "temperature");
+		if (service && text_has_word("lean semi-lean rich", service) && is_number(there))
+			hottest = fmax(hottest, there->si + there->uncertainty);
+	}
+	if (!(hottest > 0))
+		return nothing_known;
+	return (struct possible){COLDEST, hottest, "no hotter than the hottest amine of the unit", true};
+}
+
 struct possible possible_values(const struct table *table, const struct item *item, int operating_case,
 	const char *name, const struct quantity *value)
 {
@@ -216,5 +238,7 @@ struct possible possible_values(const struct table *table, const struct item *it
 		range = by_physics(&scene, name);
 	if (!range.why)
 		range = of_medium(&scene, name, value);
+	if (!range.why)
+		range = of_drain(&scene, name);
 	return range.why ? range : by_neighbours(&scene, name, value);
 }

@@ -2,7 +2,7 @@
  * Within what a number lies that nobody states, whatever it is: bore, wall and velocity of a pipe whose schedule is not
  * known, by the schedules made in its size; shares between zero and all; partial pressures up to the pressure; air and
  * water as a site supplies them; temperature and pressure of a stream between those upstream and downstream, where only
- * what neither heats, cools nor pumps stands between.
+ * what neither heats, cools nor pumps stands between; what runs into the drains no hotter than the hottest amine.
  *
  * The value of another operating case sets no range: a condition of this case may well lie outside those of all others.
  */

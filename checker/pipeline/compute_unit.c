@@ -41,6 +41,7 @@
 #include "compute/overhead.h"
 #include "compute/owed.h"
 #include "compute/protection.h"
+#include "compute/provisions.h"
 #include "compute/pump.h"
 #include "compute/rating.h"
 #include "compute/reach.h"
@@ -99,9 +100,10 @@ static void (*const modules[])(struct table *table) = {
 	suction_compute, /* before the margin of its head */
 	interface_compute, suction_spare, rating_compute, tower_compute, letdown_compute, gas_load_compute,
 	cases_stated_compute, holdup_compute, pump_compute, loads_compute, ledger_compute, census_compute,
-	documents_compute, protection_compute, relief_compute, relief_load_compute, envelope_compute, rupture_compute,
-	reverse_flow_compute, blow_by_compute, wall_compute, fit_compute, upset_compute, reach_compute, sour_compute,
-	dissolved_compute, owed_compute, lean_side_put, /* the sulfide analysis: what rules cite of it */
+	documents_compute, provisions_compute, protection_compute, relief_compute, relief_load_compute,
+	envelope_compute, rupture_compute, reverse_flow_compute, blow_by_compute, wall_compute, fit_compute,
+	upset_compute, reach_compute, sour_compute, dissolved_compute, owed_compute,
+	lean_side_put, /* the sulfide analysis: what rules cite of it */
 };
 
 /* All but the analysis. */

@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "record/item_list.h"
 
 /* ---- causes ---- */
 
@@ -59,7 +60,7 @@ static bool is_clear(const struct finding *finding)
 	const struct limit_result *row = finding->governing;
 	if (!row || row->limit->says || !finding->value)
 		return true;
-	return fabs(row->margin) > CLEAR * finding->value->uncertainty;
+	return fabs(row->margin) > CLEAR * quantity_reach(finding->value, row->at);
 }
 
 static int compare(int a, int b)
@@ -298,14 +299,7 @@ struct open_matters matters_collect(
 
 const char *matter_places(struct arena *arena, const struct open_matter *matter, size_t most)
 {
-	enum { LONGEST_TAG = 60 };
-	struct text text = text_in(arena);
-	size_t shown = matter->place_count == most + 1 ? matter->place_count : most;
-	for (size_t i = 0; i < matter->place_count && i < shown; i++)
-		text_addf(&text, "%s%s", i ? ", " : "", text_cut(arena, matter->places[i]->tag, LONGEST_TAG));
-	if (matter->place_count > shown)
-		text_addf(&text, " and %zu more", matter->place_count - shown);
-	return text.data ? text.data : "";
+	return item_list(arena, matter->places, matter->place_count, most);
 }
 
 bool matter_has(const struct open_matter *matter, const struct finding *finding)

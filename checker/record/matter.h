@@ -37,7 +37,7 @@ struct open_matters {
 struct open_matters matters_collect(
 	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count);
 
-/* "V-305, C-301 and 3 more": the first `most` places, long names cut. */
+/* "V-305, C-301 and 3 more": the first `most` places (item_list.h). */
 const char *matter_places(struct arena *arena, const struct open_matter *matter, size_t most);
 
 /* Is any finding of `rule` on `item` in it? */
