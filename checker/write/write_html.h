@@ -53,6 +53,9 @@ const char *page_limit_letter(struct page *page, size_t index);
 /* The published failures nearest to a flag's findings, folded; nothing on paper, where page_accounts() tells them. */
 void page_nearest(struct page *page, xmlNode *parent, const struct flag *flag);
 
+/* The changes that the remedies of a flag's findings name, as they were tried, folded; nothing where they were not, and on paper. */
+void page_trials(struct page *page, xmlNode *parent, const struct flag *flag);
+
 /* Is it for any of the items? One that is for none has no column beside them, and stays off paper. */
 bool page_limit_applies(const struct flag *flag, size_t index);
 
