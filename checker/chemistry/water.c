@@ -82,8 +82,9 @@ struct powers {
 static void powers_begin(struct powers *powers, double base)
 {
 	powers->known = 0;
-	for (size_t k = 0; k < SQUARES; k++, base *= base)
-		powers->squares[k] = base;
+	powers->squares[0] = base;
+	for (size_t k = 1; k < SQUARES; k++)
+		powers->squares[k] = powers->squares[k - 1] * powers->squares[k - 1];
 }
 
 static double raised(struct powers *powers, int exponent)
