@@ -67,7 +67,7 @@ OBJECTS := $(READING_OBJECTS) $(OUT)/built_catalogue.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
-REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression/regress)
+REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression_spread regression_spread_report regression/regress)
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate_designs.o
 CIRCUITS_OBJECTS := $(patsubst %,$(OUT)/tests/circuits/%.o,circuits simulate package)
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)
@@ -151,8 +151,13 @@ regress: $(OUT)/regress
 	$(OUT)/regress terms >build/terms.def
 	mv build/terms.def checker/chemistry/terms.def
 	@$(MAKE) --no-print-directory $(OUT)/regress
+	$(OUT)/regress measured >build/measured.def
+	mv build/measured.def checker/chemistry/measured.def
+	@$(MAKE) --no-print-directory $(OUT)/regress
 	$(OUT)/regress report >build/regression.txt
 	mv build/regression.txt tests/data/regression.txt
+	$(OUT)/regress papers >build/regression_papers.txt
+	mv build/regression_papers.txt tests/data/regression_papers.txt
 
 # The test of random states, with as many as STATES says; the suite itself tries fewer.
 STATES ?= 300000
@@ -168,6 +173,13 @@ changes: setup-test
 	@$(MAKE) --silent --no-print-directory tests
 	CHANGES=$(CHANGES) $(OUT)/suite --filter 'incremental/random_changes*'
 
+# Plans of random small units against every set of changes, of as many units as PLANS says; the suite tries fewer.
+PLANS ?= 50
+.PHONY: plans
+plans: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	PLANS=$(PLANS) LEANRICH=build/leanrich $(OUT)/suite --filter 'remedy/the_plan*'
+
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
@@ -178,6 +190,13 @@ LEFT_OUT ?= 1000
 left-out: setup-test
 	@$(MAKE) --silent --no-print-directory tests all
 	LEANRICH_LEFT_OUT=$(LEFT_OUT) LEANRICH=build/leanrich $(OUT)/suite --filter 'left_out/*'
+
+# Completions of half-empty units held against every point of a grid, in as many units as PERMITS says.
+PERMITS ?= 20
+.PHONY: permits
+permits: setup-test
+	@$(MAKE) --silent --no-print-directory tests all
+	LEANRICH_PERMITS=$(PERMITS) LEANRICH=build/leanrich $(OUT)/suite --filter 'permits/random_units*'
 
 CIRCUITS ?= 200
 .PHONY: circuits
@@ -252,6 +271,7 @@ faults: setup-test
 #: make regress         the fitted terms of the chemistry made again from the published points
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
+#: make plans           the plan of PLANS (50) random small units, held against trying every set of changes
 #: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
 #: make left-out        LEFT_OUT (1000) values left out of sound designs one at a time: what is asked then
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation

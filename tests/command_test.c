@@ -51,7 +51,10 @@ Test(command, a_wrong_option_is_named)
 		{"sweep --vary strength --from '20 wt%' --to '45 wt%' --show density D",
 			"sweep: --show density: no such item"},
 		{"headroom D D", "headroom: one design is needed"},
+		{"cases D D", "cases: one design is needed"},
 		{"headroom --of oil D", "headroom: --of oil: "},
+		{"plan D D", "plan: one design is needed"},
+		{"plan --steps 3 D", "plan: --steps is no option"},
 		{"compare D", "compare: two designs are needed, the base and the revamp"},
 		{"compare --fail-on state D D", "compare: --fail-on state: allowed are resolve, justify, consider"},
 		{"compare --fail-on never D D", "compare: --fail-on never: allowed are resolve, justify, consider"},
@@ -84,17 +87,34 @@ Test(command, a_wrong_option_is_named)
 	}
 }
 
+/* A pack of a user's may leave it out; whoever asks for a check of it is told. */
+Test(command, rules_check_refuses_a_remedy_that_says_neither_what_it_changes_nor_why_not)
+{
+	struct run run = shell(&trial.arena,
+		"cp -r tests/packs/sound $SCRATCH/p; sed 's/ only=.study.//' tests/packs/sound/own.xml "
+		">$SCRATCH/p/own.xml; \"$LEANRICH\" rules --check $SCRATCH/p");
+	cr_expect_eq(run.status, 3);
+	cr_expect(strstr(run.errors, "names no <change> that can be tried"), "%s", run.errors);
+	run = shell(&trial.arena,
+		"\"$LEANRICH\" review --rules $SCRATCH/p --quiet --output $SCRATCH designs/heron-gate.xml");
+	cr_expect_leq(run.status, 1, "%s", run.errors);
+	run = shell(&trial.arena, "\"$LEANRICH\" rules --changes | tail -n 1");
+	cr_expect(strstr(run.output, " 0 that say neither"), "%s", run.output);
+}
+
 /* What cannot be read ends every command that computes from it, with the place and the same status. */
 Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 {
 	static const char *const rows[] = {
 		"headroom tests/broken/text.xml",
+		"cases tests/broken/text.xml",
 		"sweep --vary strength --from 20 --to 45 tests/broken/text.xml",
+		"plan tests/broken/text.xml",
 		"compare tests/broken/text.xml designs/curlew-spit.xml",
 		"compare designs/curlew-spit.xml tests/broken/text.xml",
 		"review tests/broken/text.xml",
 	};
-	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
+	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "cases %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
 		"sweep %s --vary strength --from 20 --to 45 designs/curlew-spit.xml", "explain %s VEL-004", "rules %s",
 		"compare %s designs/curlew-spit.xml designs/curlew-spit.xml", "portfolio %s designs/curlew-spit.xml"};
 	for (size_t i = 0; i < COUNT(rows); i++) {

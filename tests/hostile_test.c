@@ -246,6 +246,8 @@ Test(hostile, a_command_line_is_read_without_a_word_written)
 	EXPECT_SAID(explain, "one rule id is expected", file, file);
 	EXPECT_SAID(compare, "two designs are needed, the base and the revamp", file);
 	EXPECT_SAID(headroom, "one design is needed", file, file);
+	EXPECT_SAID(plan, "one design is needed", file, file);
+	EXPECT_SAID(cases, "one design is needed", file, file);
 	EXPECT_SAID(sweep, "--to must be above --from", vary, file, from, two, to, one, file);
 	EXPECT_SAID(portfolio, "--jobs f: a number from 1 to 1024 is needed", jobs, file, file);
 	EXPECT_SAID(portfolio, "--slice 3/2: K/N is needed, with K from 1 to N", slice, slice_word, file);

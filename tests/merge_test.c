@@ -130,6 +130,34 @@ Test(merge, a_conflict_is_a_statement_where_a_document_may_state_it)
 		"%s", result.conflicts);
 }
 
+/* What the next issue says of an operating case is a statement about the item in that case. */
+Test(merge, a_conflict_in_a_case_is_a_statement_of_that_case)
+{
+	static const char item[] =
+		"<line tag=\"L-1\" data=\"list!A1\">\n  <in case=\"max\" temperature=\"%s degC\"/>\n</line>";
+	const char *texts[3], *values[] = {"60", "70", "65"};
+	for (size_t i = 0; i < 3; i++)
+		texts[i] = arena_format(&arena, "<basis><case id=\"normal\"/><case id=\"max\"/></basis>\n%s",
+			arena_format(&arena, item, values[i]));
+	struct result result = merge_items(texts[0], texts[1], texts[2]);
+	cr_expect(result.merged.conflicts == 1);
+	cr_expect(strstr(result.text, "<in case=\"max\" temperature=\"65 degC\"/>"), "%s", result.text);
+	cr_expect(strstr(result.text, "<stated document=\"list!A1\" case=\"max\" temperature=\"70 degC\"/>"), "%s",
+		result.text);
+}
+
+/* 12.50 and 12.5 barg are one value; 12.5 psig is another, and so is another grade. */
+Test(merge, a_figure_is_no_change_for_its_zeros)
+{
+	struct result result = merge_items("<line tag=\"L-1\" pressure=\"12.50 barg\"/>",
+		"<line tag=\"L-1\" pressure=\"12.5 barg\"/>", "<line tag=\"L-1\" pressure=\"13 barg\"/>");
+	cr_expect(
+		result.merged.conflicts == 0 && strstr(result.text, "13 barg"), "%s%s", result.text, result.conflicts);
+	result = merge_items("<line tag=\"L-1\" pressure=\"12.5 barg\"/>", "<line tag=\"L-1\" pressure=\"12.5 psig\"/>",
+		"<line tag=\"L-1\" pressure=\"13 barg\"/>");
+	cr_expect(result.merged.conflicts == 1, "%s", result.text);
+}
+
 Test(merge, a_conflict_that_none_can_state_is_a_comment)
 {
 	struct result result = merge_items(

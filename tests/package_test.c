@@ -11,8 +11,11 @@
 
 static struct trial trial;
 
+static const struct vocabulary *units, *maps; /* read once for each test */
+
 static void begin(void)
 {
+	units = maps = NULL;
 	shell_begin();
 }
 
@@ -153,9 +156,9 @@ static const char *drafted(const char *sheet, const char **said)
 	struct arena *arena = &trial.arena;
 	struct problems faults = {.arena = arena}, doubts = {.arena = arena};
 	struct workbook workbook;
-	const struct vocabulary *units = unit_vocabulary(arena);
 	const struct embedded_file *schema = embedded_find("checker/import/map.xsd");
-	const struct vocabulary *maps = vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
+	units = units ? units : unit_vocabulary(arena);
+	maps = maps ? maps : vocabulary_read(arena, (const char *)schema->data, schema->size, "map");
 	workbook_parse(arena, "s.csv", sheet, strlen(sheet), &faults, &doubts, &workbook);
 	const char *text = propose_map(arena, units, &workbook, 1, &doubts);
 	struct package package = {.arena = arena,
@@ -170,6 +173,7 @@ static const char *drafted(const char *sheet, const char **said)
 			.name = "s",
 			.files = "s.csv"}};
 	cr_assert(faults.count == 0 && package.map);
+	package.draft.amine = element_attribute(package.map, "amine");
 	package_read(&package, &workbook, 1);
 	struct text all = text_in(arena);
 	for (size_t i = 0; i < doubts.count; i++)
@@ -201,11 +205,101 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Stream,Description,H2S (vol%),CO2 (vol%)\n4,Vapour of the regenerator,30,5\n",
 			"h2s-content=", "do not sum up"},
 		{"Tag,Description,Material\nE-9,Kondensator Regenerator,CS\n", "<regenerator", NULL},
+		/* three pairs and nothing that says which is which */
+		{",,Zone A,,Zone B,\nLine No.,Size,P psig,T degF,P psig,T degF\nL-1,NPS 8,100,145,110,160\n",
+			"pressure=\"1", "which is which"},
+		/* a solution with more in it than amine and water, and one whose list ends early */
+		{"Stream,Description,MDEA (mol%),PZ (mol%),H2O (mol%),CO2 (mol%)\n1,Lean solvent,10.6,1.8,87.4,0.2\n",
+			"strength=", "are not all"},
+		{"Stream,Description,Phase,Sp. gr.\n1,Lean amine,L,1.04\n", "density=\"1.04", NULL},
+		/* of the shell and the tubes, in an order that nobody says; where not all of it is meant */
+		{"Tag,Description,Design press. (barg)\nE-1,Lean/rich exchanger,16/10\n",
+			"design-pressure=", "of the two"},
+		{"Line No.,Size,PWHT\nL-1,NPS 8,yes (shop welds only)\n", "pwht=\"yes", "neither yes nor no"},
+		/* notes below a list are no lines, and a position is no tag */
+		{"Line No.,Size,PWHT\nL-1,NPS 8,yes (note 2)\n2. Heat traced,,\n", "tag=\"2.", NULL},
+		{"Item No.,V-310\nService,Rich flash drum\nPosition,Horizontal\nDesign pressure (psig),150\n",
+			"tag=\"Horizontal", NULL},
+		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
+			"strength=", NULL},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(rows[i].sheet, &said);
 		cr_expect(!strstr(draft, rows[i].not ), "%zu: %s", i, draft);
 		cr_expect(!rows[i].said || strstr(said, rows[i].said), "%zu: %s%s", i, draft, said);
+	}
+}
+
+/* Kinds of sheets that packages have: each row has what the draft must hold, and what it must not. */
+Test(package, sheets_of_many_kinds_arrive)
+{
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		/* one result a row, below the limit, not measured, in another language */
+		{"Sample ID,Date,Location,Analyte,Result,Units\nS1,2020-01-14,Lean,Chloride,<50,ppmw\n"
+		 "S1,2020-01-14,Lean,Formate,850,ppmw\nS1,2020-01-14,Lean,Iron,n.a.,ppmw\n",
+			"chloride=\"&lt;50 ppmw\"", "iron="},
+		{"Fecha;Punto de muestreo;Ensayo;Resultado;Unidad\n2022-05-03;Amina pobre;Hierro;4,2;mg/l\n"
+		 "2022-05-03;Amina pobre;Altura de espuma;40;ml\n",
+			"iron=\"4.2 mg/L\"", "height="},
+		/* numbers of streams without a heading, a total, dashes */
+		{",,,Stream Number,\n,,1,2,3\nDescription,,Feed gas,Lean amine,Rich "
+		 "amine\nTemperature,degF,95,120,140\n"
+		 "Pressure,psig,900,950,905\nTotal,lb/h,201550,340100,351300\n",
+			"<stream id=\"2\" service=\"lean\" temperature=\"120 degF\" pressure=\"950 psig\" "
+			"flow=\"340100 lb/h\"",
+			"flow=\"120"},
+		/* groups over conditions alone; the largest is a case; material beside them stays */
+		{",,Operating (Normal),,Operating (Max),,Design,,\nLine No.,NPS / Sch,P psig,T degF,P psig,T degF,P "
+		 "psig,T degF,Mat'l\nL-1,8 / 40,100,145,110,160,150,250,A106-B\n",
+			"size=\"NPS 8\" schedule=\"40\" pressure=\"100 psig\" temperature=\"145 degF\" "
+			"design-pressure=\"150 psig\" design-temperature=\"250 degF\" material=\"carbon steel\"",
+			"<stated"},
+		{",,Operating (Normal),,Operating (Max),,Design,,\nLine No.,NPS / Sch,P psig,T degF,P psig,T degF,P "
+		 "psig,T degF,Mat'l\nL-1,8 / 40,100,145,110,160,150,250,A106-B\n",
+			"<in case=\"max\" pressure=\"110 psig\" temperature=\"160 degF\"", "operating-max"},
+		{"Corriente;Descripci\u00f3n;Temperatura (\u00b0C);;\n;;Normal;M\u00e1x.;M\u00edn.\n1;Amina "
+		 "pobre;43;47;35\n",
+			"<in case=\"min\" temperature=\"35 degC\"", "Temperatura"},
+		/* units where the second heading would be */
+		{"TAG,SERVICE,DESIGN,,OPER.,\n,,PSIG,degF,PSIG,degF\nV-1,REFLUX ACCUMULATOR,75,250,11,120\n",
+			"design-pressure=\"75 psig\" design-temperature=\"250 degF\" pressure=\"11 psig\" "
+			"temperature=\"120 degF\"",
+			"note>"},
+		{"Item,Description,Design\n,,psig / degF\nV-1,Flash drum,150 / 300\n",
+			"design-pressure=\"150 psig\" design-temperature=\"300 degF\"", "\"300 psig\""},
+		/* a diameter and a length, vacuum, how it stands, what it is called beside its tag */
+		{"Pos.-Nr.;Benennung;Abmessungen \u00d8 x L [mm];Auslegungsdruck [bar(\u00fc)];Lage\n"
+		 "B-2;Entspanner;1.700 x 5.200;3,5/-1;liegend\nB-3;R\u00fccklaufbeh\u00e4lter;900 x "
+		 "2.400;3,5;liegend\n",
+			"diameter=\"1700 mm\" length=\"5200 mm\" design-pressure=\"3.5 barg\" vacuum-design=\"yes\" "
+			"orientation=\"horizontal\"",
+			NULL},
+		{"Equipment,Component,Base material,CA (mm)\nC-201 Absorber,Shell,SA-516 Gr.70,3\n",
+			"<absorber tag=\"C-201\" name=\"Absorber\" material=\"carbon steel\"", NULL},
+		{"Tag,Description,T-T,C.A.\nV-1,Flash drum,\"18'-6\"\"\",.125\"\n", "length=\"222 in\"", NULL},
+		{"Pump,Service,Casing / impeller,P suct. (barg),No. off (op+sp)\nP-1,Lean amine pump,CS / "
+		 "12Cr,1.2,1+1\n",
+			"casing=\"carbon steel\" impeller=\"410\" suction-pressure=\"1.2 barg\" installed=\"2\" "
+			"in-use=\"1\"",
+			NULL},
+		/* the solvent of a title; a gas by its phase; a vessel by its nozzles */
+		{"Aminw\u00e4sche;MDEA 45 Gew.-%\nStrom;Bezeichnung;Temp. (\u00b0C)\n1;Magerl\u00f6sung;40\n",
+			"<solvent amine=\"MDEA\" strength=\"45 wt%\"", NULL},
+		{"Stream,Description,Phase,Temp. (degC)\n9,Off-gas to incinerator,vapour,40\n", "<gas id=\"9\"",
+			"<stream"},
+		{"Vessel,Nozzle,Size,Rating,Service\nX-201,N1,\"10\"\"\",600# RF,Gas inlet\n", "<vessel tag=\"X-201\"",
+			NULL},
+		/* tags under a heading that nobody knows; how classes of piping look */
+		{"Ref. XY;Fluide;De;Vers;DN;Classe\nAP-01;Amine pauvre;P-1;C-1;100;B3A\nAR-02;Amine "
+		 "riche;C-1;V-1;150;B3A\n",
+			"<line tag=\"AP-01\" service=\"lean\" size=\"NPS 4\" piping-class=\"B3A\"", "flange-class"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s\n%s%s", i, rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
 	}
 }
 
@@ -280,11 +374,11 @@ Test(package, no_sheet_makes_a_draft_that_is_none)
 		"Line No.,From,To,Size\n\"\"\"\",do.,do.,6\"\nL\xc3\x28,B.L.,<,>\nL-1,L-1,L-1,1/16\n",
 		"PSV,Protects,Case,Set (barg)\n\"a\"\"b\",\"a\"\"b\",--,HOLD 5\n",
 	};
-	const struct vocabulary *units = unit_vocabulary(&trial.arena);
+	const struct vocabulary *language = unit_vocabulary(&trial.arena);
 	for (size_t i = 0; i < COUNT(sheets); i++) {
 		struct problems faults = {.arena = &trial.arena};
 		const char *said, *draft = drafted(sheets[i], &said);
-		element_parse(&trial.arena, "draft.xml", draft, strlen(draft), units, &faults);
+		element_parse(&trial.arena, "draft.xml", draft, strlen(draft), language, &faults);
 		cr_expect(faults.count == 0, "%zu: %s\n%s", i,
 			faults.count ? problem_line(&faults, &faults.rows[0]) : "", draft);
 	}

@@ -223,3 +223,16 @@ Test(quantity, the_same_number)
 	cr_assert_not(number_same(1.0, (double)NAN));
 	cr_assert_not(number_same(1.0, 1.0 + 1e-15));
 }
+
+/* 8 known by a factor 2 lies between 4 and 16; known to +/- 4 between 4 and 12. */
+Test(quantity, ends_of_a_value)
+{
+	const struct quantity *by_factor = quantity_computed_by_factor(&arena, KIND_RATIO, 8, 8, NULL, NULL, 0);
+	const struct quantity *by_width = quantity_computed(&arena, KIND_RATIO, 8, 4, NULL, NULL, 0);
+
+	cr_expect(same_within(quantity_low(by_factor), 4, 1e-12) && same_within(quantity_high(by_factor), 16, 1e-12));
+	cr_expect(same_within(quantity_low(by_width), 4, 1e-12) && same_within(quantity_high(by_width), 12, 1e-12));
+	cr_expect(same_within(quantity_reach(by_factor, 1), 4, 1e-12) && same_within(quantity_reach(by_factor, 9), 8, 1e-12));
+	const struct quantity *none = quantity_computed_by_factor(&arena, KIND_RATIO, 0, 1, NULL, NULL, 0);
+	cr_expect(same_within(quantity_low(none), -1, 1e-12), "no factor of nothing");
+}

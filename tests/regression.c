@@ -13,7 +13,7 @@
 #include "chemistry/reaction.h"
 
 /* Choices of the regression, none of them from the literature. */
-static const double error_of_loading = 0.027, degrees_of_freedom = 4, correlation_sigma = 1;
+static const double error_of_loading = 0.027, first_between = 0.15, degrees_of_freedom = 4, correlation_sigma = 1;
 static const double pressure_error[AMINE_COUNT][GAS_COUNT] = {
 	[AMINE_MEA] = {0.17, 0.25}, [AMINE_DEA] = {0.17, 0.20}, [AMINE_MDEA] = {0.20, 0.20}};
 static const double shift_sigma[AMINE_COUNT][GAS_COUNT] = {
@@ -94,15 +94,16 @@ static void name_coefficient(const struct form *form, char *name, size_t size)
 		snprintf(name, size, "%s %s", amine, kinds[form->kind]);
 }
 
-/* One system while it is fitted. Unknowns: the coefficients, then the shifts of the isotherms. */
+/* One system while it is fitted. Unknowns: the coefficients, then the shifts of the isotherms, then those of the papers. */
 struct fit {
 	enum amine amine;
 	enum gas gas;
 	const struct vle_row *rows[VLE_ROWS];
 	double scale[VLE_ROWS]; /* square root of weight over variance */
-	size_t isotherm[VLE_ROWS];
-	size_t count, isotherms;
-	bool with_correlation;
+	size_t isotherm[VLE_ROWS], paper[VLE_ROWS];
+	size_t count, isotherms, papers;
+	double between, moved; /* deviation between papers, and how far it moved in the last turn */
+	unsigned how;
 	const struct form *forms[FORMS];
 	size_t coefficient_count;
 	double unknown[UNKNOWNS];
@@ -111,9 +112,20 @@ struct fit {
 	gsl_vector *misses;
 };
 
-static size_t unknown_count(const struct fit *fit)
+/* A single paper has no effect of its own beside the coefficients. */
+static size_t paper_effects(const struct fit *fit)
+{
+	return fit->how & FIT_PAPERS && fit->papers > 1 ? fit->papers : 0;
+}
+
+static size_t first_paper(const struct fit *fit)
 {
 	return fit->coefficient_count + fit->isotherms;
+}
+
+static size_t unknown_count(const struct fit *fit)
+{
+	return first_paper(fit) + paper_effects(fit);
 }
 
 static void use_unknowns(struct fit *fit, const double *unknown)
@@ -122,7 +134,7 @@ static void use_unknowns(struct fit *fit, const double *unknown)
 		*coefficient(&fit->terms, fit->forms[k]) = unknown[k];
 }
 
-static bool of_one_isotherm(const struct vle_row *a, const struct vle_row *b)
+bool regression_isotherm(const struct vle_row *a, const struct vle_row *b)
 {
 	const double strengths = 1e-3, degrees = 2.5;
 
@@ -134,19 +146,25 @@ static void add_row(struct fit *fit, const struct vle_row *row)
 {
 	size_t r = 0;
 
-	while (r < fit->count && !of_one_isotherm(fit->rows[r], row))
+	while (r < fit->count && !regression_isotherm(fit->rows[r], row))
 		r++;
 	if (r < fit->count)
 		fit->isotherm[fit->count] = fit->isotherm[r];
 	else if (shift_sigma[fit->amine][fit->gas] > 0)
 		fit->isotherm[fit->count] = fit->isotherms++;
+	r = 0;
+	while (r < fit->count && strcmp(fit->rows[r]->source, row->source) != 0)
+		r++;
+	fit->paper[fit->count] = r < fit->count ? fit->paper[r] : fit->papers++;
 	fit->scale[fit->count] = sqrt(row->weight) / pressure_error[fit->amine][fit->gas];
 	fit->rows[fit->count++] = row;
 }
 
 static double shift_of(const struct fit *fit, const double *unknown, size_t row)
 {
-	return fit->isotherms > 0 ? unknown[fit->coefficient_count + fit->isotherm[row]] : 0;
+	double isotherm = fit->isotherms > 0 ? unknown[fit->coefficient_count + fit->isotherm[row]] : 0;
+
+	return isotherm + (paper_effects(fit) > 0 ? unknown[first_paper(fit) + fit->paper[row]] : 0);
 }
 
 /* The constraints beside the rows. */
@@ -158,7 +176,7 @@ enum { STRENGTHS = 3, CELSIUS = 5, LOADINGS = 7, CORRELATIONS = 2 * STRENGTHS * 
 
 static bool uses_correlation(const struct fit *fit)
 {
-	return fit->with_correlation && fit->amine == AMINE_MDEA;
+	return fit->how & FIT_CORRELATION && fit->amine == AMINE_MDEA;
 }
 
 static size_t residual_count(const struct fit *fit)
@@ -220,8 +238,10 @@ static int residuals(const gsl_vector *x, void *data, gsl_vector *f)
 			fit->scale[r] * (regression_miss(&fit->terms, fit->rows[r]) - shift_of(fit, x->data, r)));
 	for (size_t k = 0; k < fit->coefficient_count; k++)
 		gsl_vector_set(f, row++, (gsl_vector_get(x, k) - fit->forms[k]->prior) / fit->forms[k]->sigma);
-	for (size_t k = fit->coefficient_count; k < unknown_count(fit); k++)
+	for (size_t k = fit->coefficient_count; k < first_paper(fit); k++)
 		gsl_vector_set(f, row++, gsl_vector_get(x, k) / shift_sigma[fit->amine][fit->gas]);
+	for (size_t k = first_paper(fit); k < unknown_count(fit); k++)
+		gsl_vector_set(f, row++, gsl_vector_get(x, k) / fit->between);
 	row = heat_residuals(fit, f, row);
 	if (uses_correlation(fit))
 		row = correlation_residuals(fit, f, row);
@@ -249,6 +269,27 @@ static double reweight(struct fit *fit)
 	return moved;
 }
 
+/*
+ * The deviation between papers that explains their offsets: the mean of square and variance of each, the variance from the normal
+ * matrix (one step of expectation and maximisation). How far it moved, relative.
+ */
+static double regard_papers(struct fit *fit, const gsl_matrix *slopes)
+{
+	const double least = 0.01;
+	size_t n = unknown_count(fit), first = first_paper(fit);
+	gsl_matrix *normal = gsl_matrix_alloc(n, n);
+	double sum = 0, before = fit->between;
+
+	gsl_blas_dsyrk(CblasLower, CblasTrans, 1, slopes, 0, normal);
+	if (gsl_linalg_cholesky_decomp1(normal) == GSL_SUCCESS && gsl_linalg_cholesky_invert(normal) == GSL_SUCCESS) {
+		for (size_t k = first; k < n; k++)
+			sum += fit->unknown[k] * fit->unknown[k] + gsl_matrix_get(normal, k, k);
+		fit->between = fmax(least, sqrt(sum / (double)(n - first)));
+	}
+	gsl_matrix_free(normal);
+	return fabs(fit->between / before - 1);
+}
+
 static bool run(struct fit *fit, gsl_multifit_nlinear_fdf *function, gsl_multifit_nlinear_workspace *work)
 {
 	gsl_vector_view start = gsl_vector_view_array(fit->unknown, unknown_count(fit));
@@ -262,6 +303,8 @@ static bool run(struct fit *fit, gsl_multifit_nlinear_fdf *function, gsl_multifi
 	for (size_t k = 0; k < unknown_count(fit); k++)
 		fit->unknown[k] = gsl_vector_get(work->x, k);
 	use_unknowns(fit, fit->unknown);
+	if (paper_effects(fit) > 0)
+		fit->moved = regard_papers(fit, gsl_multifit_nlinear_jac(work));
 	if (fit->slopes != NULL) {
 		gsl_matrix_memcpy(fit->slopes, gsl_multifit_nlinear_jac(work));
 		gsl_vector_memcpy(fit->misses, gsl_multifit_nlinear_residual(work));
@@ -290,7 +333,7 @@ static bool fit_system(struct fit *fit)
 	for (int i = 0; i < REWEIGHTINGS; i++) {
 		if (!minimise(fit))
 			return false;
-		if (reweight(fit) < 1e-4)
+		if (fmax(reweight(fit), fit->moved) < 1e-4)
 			return true;
 	}
 	return true;
@@ -307,9 +350,9 @@ static bool is_fitted(const struct vle_row *row)
 }
 
 /* A system without rows: its forms, and the terms as they are as the start. */
-static struct fit open_fit(enum amine amine, enum gas gas, bool with_correlation, const struct terms *terms)
+static struct fit open_fit(enum amine amine, enum gas gas, unsigned how, const struct terms *terms)
 {
-	struct fit fit = {.amine = amine, .gas = gas, .with_correlation = with_correlation, .terms = *terms};
+	struct fit fit = {.amine = amine, .gas = gas, .how = how, .between = first_between, .terms = *terms};
 
 	for (size_t f = 0; f < FORMS; f++)
 		if (forms[f].amine == amine && forms[f].gas == gas)
@@ -357,19 +400,24 @@ static bool leave_rows_out(const struct fit *full, struct vle_row **rows)
 	return fine;
 }
 
-/* Rows that leave together: those of a paper, or of an isotherm where the system has one paper. */
+bool regression_together(
+	const struct vle_row *const *rows, size_t count, const struct vle_row *a, const struct vle_row *b)
+{
+	for (size_t r = 1; r < count; r++)
+		if (strcmp(rows[r]->source, rows[0]->source) != 0)
+			return strcmp(a->source, b->source) == 0;
+	return regression_isotherm(a, b);
+}
+
 static bool leave_together(const struct fit *full, const struct vle_row *a, const struct vle_row *b)
 {
-	for (size_t r = 1; r < full->count; r++)
-		if (strcmp(full->rows[r]->source, full->rows[0]->source) != 0)
-			return strcmp(a->source, b->source) == 0;
-	return of_one_isotherm(a, b);
+	return regression_together(full->rows, full->count, a, b);
 }
 
 static bool leave_papers_out(const struct fit *full, struct vle_row **rows)
 {
 	for (size_t first = 0; first < full->count; first++) {
-		struct fit fit = open_fit(full->amine, full->gas, full->with_correlation, &full->terms);
+		struct fit fit = open_fit(full->amine, full->gas, full->how, &full->terms);
 
 		if (!isnan(rows[first]->paper_out))
 			continue;
@@ -384,6 +432,18 @@ static bool leave_papers_out(const struct fit *full, struct vle_row **rows)
 				rows[r]->paper_out = regression_miss(&fit.terms, rows[r]);
 	}
 	return true;
+}
+
+static void record_papers(const struct fit *fit, struct fitted *fitted)
+{
+	struct paper_effect *to = fitted->papers[fit->amine][fit->gas];
+	bool effects = paper_effects(fit) > 0;
+
+	fitted->between[fit->amine][fit->gas] = effects ? fit->between : (double)NAN;
+	for (size_t r = 0; r < fit->count && effects; r++)
+		if (fit->paper[r] < FITTED_PAPERS)
+			to[fit->paper[r]] = (struct paper_effect){
+				fit->rows[r]->source, fit->unknown[first_paper(fit) + fit->paper[r]]};
 }
 
 /* The coefficients of a system as they came out, with standard errors. */
@@ -401,14 +461,15 @@ static bool record(const struct fit *fit, struct fitted *fitted)
 		term->standard_error = sqrt(gsl_matrix_get(normal, k, k));
 		*coefficient(&fitted->terms, fit->forms[k]) = fit->unknown[k];
 	}
+	record_papers(fit, fitted);
 	gsl_matrix_free(normal);
 	return fine;
 }
 
-static bool fit_one(struct vle_row *rows, size_t count, enum amine amine, enum gas gas, bool leave_out,
-	bool with_correlation, struct fitted *fitted)
+static bool fit_one(
+	struct vle_row *rows, size_t count, enum amine amine, enum gas gas, unsigned how, struct fitted *fitted)
 {
-	struct fit fit = open_fit(amine, gas, with_correlation, &fitted->terms);
+	struct fit fit = open_fit(amine, gas, how, &fitted->terms);
 	struct vle_row *mine[VLE_ROWS];
 	bool fine;
 
@@ -420,7 +481,7 @@ static bool fit_one(struct vle_row *rows, size_t count, enum amine amine, enum g
 	fit.slopes = gsl_matrix_alloc(residual_count(&fit), unknown_count(&fit));
 	fit.misses = gsl_vector_alloc(residual_count(&fit));
 	fine = fit_system(&fit) && record(&fit, fitted) &&
-		(!leave_out || (leave_rows_out(&fit, mine) && leave_papers_out(&fit, mine)));
+		(!(how & FIT_LEAVE_OUT) || (leave_rows_out(&fit, mine) && leave_papers_out(&fit, mine)));
 	gsl_matrix_free(fit.slopes);
 	gsl_vector_free(fit.misses);
 	return fine;
@@ -439,28 +500,28 @@ static void round_terms(struct terms *terms)
 }
 
 /* Mixtures of the correlation tie MDEA's two systems together: they are fitted by turns until neither moves. */
-static bool fit_amine(struct vle_row *rows, size_t count, enum amine amine, bool leave_out, bool with_correlation,
-	struct fitted *fitted)
+static bool fit_amine(struct vle_row *rows, size_t count, enum amine amine, unsigned how, struct fitted *fitted)
 {
-	size_t before = fitted->count, turns = amine == AMINE_MDEA && with_correlation ? TURNS : 1;
+	size_t before = fitted->count, turns = amine == AMINE_MDEA && how & FIT_CORRELATION ? TURNS : 1;
+	const unsigned last = FIT_LEAVE_OUT; /* in the last turn only */
 
 	for (size_t turn = 0; turn < turns; turn++) {
 		fitted->count = before;
 		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
-			if (!fit_one(rows, count, amine, gas, leave_out && turn + 1 == turns, with_correlation, fitted))
+			if (!fit_one(rows, count, amine, gas, turn + 1 == turns ? how : how & ~last, fitted))
 				return false;
 	}
 	return true;
 }
 
-bool regression_fit(struct vle_row *rows, size_t count, bool leave_out, bool with_correlation, struct fitted *fitted)
+bool regression_fit(struct vle_row *rows, size_t count, unsigned how, struct fitted *fitted)
 {
 	gsl_set_error_handler_off();
 	*fitted = (struct fitted){.count = 0};
 	for (size_t f = 0; f < FORMS; f++)
 		*coefficient(&fitted->terms, &forms[f]) = forms[f].prior;
 	for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++)
-		if (!fit_amine(rows, count, amine, leave_out, with_correlation, fitted))
+		if (!fit_amine(rows, count, amine, how, fitted))
 			return false;
 	round_terms(&fitted->terms);
 	for (size_t r = 0; r < count; r++)

@@ -46,6 +46,13 @@ size_t regression_read(const char *path, struct vle_row *rows);
 double regression_miss(const struct terms *terms, const struct vle_row *row);
 double regression_slope(const struct terms *terms, const struct vle_row *row);
 
+/* A paper's own offset in ln(computed/measured), where papers are a random effect. */
+struct paper_effect {
+	const char *source;
+	double offset;
+};
+enum { FITTED_PAPERS = 12 };
+
 /* One coefficient as fitted. `name` as in "MEA (AMH,HS) slope". */
 struct fitted_term {
 	char name[40];
@@ -56,13 +63,29 @@ struct fitted {
 	struct terms terms;
 	struct fitted_term coefficients[FITTED_TERMS];
 	size_t count;
+	/* FIT_PAPERS: the deviation between papers, NaN of a system of one; and the offsets */
+	double between[AMINE_COUNT][GAS_COUNT];
+	struct paper_effect papers[AMINE_COUNT][GAS_COUNT][FITTED_PAPERS];
 };
 
 /*
- * Fits every system. Rows get in_sample, and row_out and paper_out where `leave_out`: without a row by one Gauss-Newton
- * step from the whole fit, without a paper by a fit of its own. False: a fit did not converge.
+ * FIT_LEAVE_OUT: rows get row_out and paper_out. FIT_CORRELATION: the correlation for MDEA takes part. FIT_PAPERS: each paper of a
+ * system of several has an offset of its own, normally distributed; its deviation is estimated with the terms (the mean square of
+ * the offsets with their own variance, until it stands).
  */
-bool regression_fit(struct vle_row *rows, size_t count, bool leave_out, bool with_correlation, struct fitted *fitted);
+enum fit_how { FIT_LEAVE_OUT = 1, FIT_CORRELATION = 2, FIT_PAPERS = 4 };
+
+/*
+ * Fits every system. Rows get in_sample; row_out without the row by one Gauss-Newton step from the whole fit, paper_out
+ * without its paper by a fit of its own. `how`: fit_how. False: a fit did not converge.
+ */
+bool regression_fit(struct vle_row *rows, size_t count, unsigned how, struct fitted *fitted);
+
+/* Of one isotherm: paper, strength and, to 2.5 K, temperature. And do rows leave the fit together: of a paper, or of an isotherm
+ * where all `count` rows are of one paper? */
+bool regression_isotherm(const struct vle_row *a, const struct vle_row *b);
+bool regression_together(
+	const struct vle_row *const *rows, size_t count, const struct vle_row *a, const struct vle_row *b);
 
 /* The table as checker/chemistry/terms.def has it. */
 void regression_write_terms(const struct terms *terms, FILE *out);

@@ -166,7 +166,7 @@ Test(round, a_sheet_that_went_to_the_wrong_unit_leaves_no_review, .init = shell_
 		"$R --output $SCRATCH/b --replies $SCRATCH/a/*/review.csv designs/heron-gate.xml; echo $?; "
 		"head -n 1 $SCRATCH/b/*/review.csv | tail -c 14");
 	cr_expect_str_eq(run.output, "3\nnothing written\n0\n,Unit,Matter\r\n", "%s%s", run.output, run.errors);
-	cr_expect(strstr(run.errors, "review.csv:2:16: not-replies: replies of another unit: the sheet is of "), "%s",
+	cr_expect(strstr(run.errors, "review.csv:2:19: not-replies: replies of another unit: the sheet is of "), "%s",
 		run.errors);
 	trial_close(&trial);
 }

@@ -63,6 +63,33 @@ Test(solution_command, json_has_the_promised_names)
 	forget(&outcome);
 }
 
+/* Low and high ends in the unit of the value, no per cent that may be read two ways; as many times below as above. */
+Test(solution_command, json_gives_both_ends)
+{
+	static const char *const gases[] = {"h2s", "co2"};
+	struct outcome outcome = run(LEAN "|--h2s|0.015|--co2|0.004|--json");
+	json_t *object = json_loads(outcome.out, 0, NULL);
+	double ph = json_real_value(json_object_get(object, "ph"));
+
+	for (size_t i = 0; i < COUNT(gases); i++) {
+		char name[3][64];
+
+		snprintf(name[0], sizeof name[0], "%s_partial_pressure_low_kPa", gases[i]);
+		snprintf(name[1], sizeof name[1], "%s_partial_pressure_kPa", gases[i]);
+		snprintf(name[2], sizeof name[2], "%s_partial_pressure_high_kPa", gases[i]);
+		double low = json_real_value(json_object_get(object, name[0])),
+		       value = json_real_value(json_object_get(object, name[1])),
+		       high = json_real_value(json_object_get(object, name[2]));
+		cr_expect(low > 0 && low < value && value < high, "%s: %g %g %g", gases[i], low, value, high);
+		cr_expect_float_eq(value / low, high / value, 1e-6);
+	}
+	cr_expect(json_real_value(json_object_get(object, "ph_low")) < ph);
+	cr_expect(json_real_value(json_object_get(object, "ph_high")) > ph);
+	cr_expect_null(json_object_get(object, "h2s_uncertainty_pct"));
+	json_decref(object);
+	forget(&outcome);
+}
+
 Test(solution_command, text_names_the_state)
 {
 	struct outcome outcome = run(LEAN "|--h2s|0.015|--pressure|1.9 bara");

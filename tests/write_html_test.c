@@ -181,8 +181,8 @@ static const char demo[] = "designs/tern-quay.xml";
 Test(write_html, every_section_is_there_in_order)
 {
 	static const char *const ids[] = {"found", "actions", "claims", "deviations", "circuit", "state", "damage",
-		"sulfide", "scope", "flagged", "weighing", "near", "statements", "reconciliation", "mechanisms",
-		"sulfide-details", "working", "met", "not-applicable", "calibration", "sources"};
+		"sulfide", "scope", "flagged", "accounts", "weighing", "near", "statements", "reconciliation",
+		"mechanisms", "sulfide-details", "working", "met", "not-applicable", "calibration", "sources"};
 	struct read_back reading;
 	read_design(&reading, demo);
 	size_t count = COUNT(ids);

@@ -98,13 +98,18 @@ static struct arena_block *block_with_room(struct arena *arena, size_t size)
 	return block;
 }
 
+static size_t room_for(size_t size)
+{
+	return (size + BORDER + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+}
+
 void *arena_alloc(struct arena *arena, size_t size)
 {
 	if (size > SIZE_MAX / 2) {
 		exhausted();
 		abort();
 	}
-	size_t room = (size + BORDER + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+	size_t room = room_for(size);
 	struct arena_block *block = block_with_room(arena, room);
 	void *memory = block->data + block->used;
 	ASAN_UNPOISON_MEMORY_REGION(memory, size);
@@ -162,14 +167,63 @@ char *arena_format(struct arena *arena, const char *format, ...)
 	return out;
 }
 
+void arena_adopt(struct arena *arena, struct arena *other)
+{
+	struct arena_block *oldest = other->last;
+	while (oldest && oldest->older)
+		oldest = oldest->older;
+	if (oldest && arena->last) { /* after the open block, which stays open */
+		oldest->older = arena->last->older;
+		arena->last->older = other->last;
+	} else if (oldest) {
+		arena->last = other->last;
+	}
+	arena->bytes += other->bytes;
+	*other = (struct arena){0};
+}
+
+void arena_give_back(struct arena *arena, const void *memory, size_t size)
+{
+	for (struct arena_block **at = &arena->last; *at && memory; at = &(*at)->older) {
+		struct arena_block *block = *at;
+		if (block->data != memory || block == arena->last || block->size != room_for(size))
+			continue;
+		*at = block->older;
+		free(block);
+		return;
+	}
+}
+
+/* Larger where it is, if it was the last piece that was handed out and its block has room. */
+static bool extend(struct arena *arena, const void *held, size_t size, size_t larger)
+{
+	struct arena_block *block = arena->last;
+	size_t room = room_for(size), more = room_for(larger) - room;
+	if (BORDER || !block || (const unsigned char *)held + room != block->data + block->used ||
+		block->size - block->used < more)
+		return false;
+	block->used += more;
+	arena->bytes += more;
+	return true;
+}
+
+/* Most arrays get one or two elements. */
+static size_t first_capacity(size_t element)
+{
+	enum { FIRST_ROOM = 64 };
+	return element < FIRST_ROOM ? FIRST_ROOM / element : 1;
+}
+
 void *arena_grow(struct arena *arena, void *array, size_t count, size_t *capacity, size_t element)
 {
 	void *held = array;
 	if (!array || count >= *capacity) {
-		size_t larger = *capacity ? *capacity * 2 : 8;
-		held = arena_alloc(arena, larger * element);
-		if (array)
-			memcpy(held, array, count * element);
+		size_t larger = *capacity ? *capacity * 2 : first_capacity(element);
+		if (!array || !extend(arena, array, *capacity * element, larger * element)) {
+			held = arena_alloc(arena, larger * element);
+			if (array)
+				memcpy(held, array, count * element);
+		}
 		*capacity = larger;
 	}
 	const size_t used = (count + 1) * element; /* what is not asked for yet is forbidden ground too */

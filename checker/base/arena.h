@@ -1,7 +1,7 @@
 /*
  * One lifetime for everything that belongs to one design, one catalogue or one review.
  *
- * Memory from an arena is zeroed, aligned for any type, never moved and never freed alone:
+ * Memory from an arena is zeroed, aligned for any type, never moved and, but for large pieces, never freed alone:
  * arena_release() gives it all back. Allocation never returns NULL. When the machine has no more
  * memory the arena calls its `exhausted` handler, which main installs and which does not return.
  */
@@ -37,6 +37,12 @@ char *arena_join(struct arena *arena, const char *a, const char *b, const char *
 char *arena_of(struct arena *arena, const char *what, const char *whose) __attribute__((returns_nonnull));
 char *arena_format(struct arena *arena, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void arena_release(struct arena *arena);
+
+/* All that is in `other` belongs to this arena from now on; `other` is empty. */
+void arena_adopt(struct arena *arena, struct arena *other);
+
+/* A large piece that nobody looks at any more: what has a block to itself is freed, all else stays. NULL is none. */
+void arena_give_back(struct arena *arena, const void *memory, size_t size);
 
 /*
  * Room for one more element in an array that lives in an arena: returns the array, moved when it had

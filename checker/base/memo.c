@@ -5,11 +5,14 @@
 
 #include "base/arena.h"
 
-static bool is_paused;
+static _Thread_local bool is_paused;
 
-void memo_pause(bool paused)
+bool memo_pause(bool paused)
 {
+	bool before = is_paused;
+
 	is_paused = paused;
+	return before;
 }
 
 /* A place: whether it is taken, the key, the answer; each aligned as a double is. */
@@ -50,6 +53,8 @@ const void *memo_find(struct memo *memo, const double *key)
 
 void memo_keep(struct memo *memo, const double *key, const void *value)
 {
+	if (is_paused)
+		return;
 	if (!memo->memory)
 		memo->memory = checked_calloc(memo->places * place_size(memo));
 	unsigned char *place = place_of(memo, key), *kept = place + sizeof(double);

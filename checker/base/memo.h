@@ -3,7 +3,7 @@
  * answer is the same to the last bit. For pure functions whose key and value are plain structs without pointers into an arena.
  *
  * A memo has a fixed number of places; a new answer takes the place of the one that stood there. It lives as long as the
- * process and never grows. One process, one thread.
+ * process and never grows. It belongs to one thread: where several are at work each of them pauses (parallel.h).
  */
 #ifndef LEANRICH_MEMO_H
 #define LEANRICH_MEMO_H
@@ -24,7 +24,10 @@ const void *memo_find(struct memo *memo, const double *key);
 
 void memo_keep(struct memo *memo, const double *key, const void *value);
 
-/* Nothing is known while it is so: for a test that holds answers kept against answers made anew. */
-void memo_pause(bool paused);
+/*
+ * In this thread nothing is known and nothing kept while it is so: for a test that holds answers kept against answers made anew,
+ * and beside other threads. Gives what it was before.
+ */
+bool memo_pause(bool paused);
 
 #endif

@@ -66,7 +66,7 @@ void text_addv(struct text *text, const char *format, va_list arguments)
 
 bool text_same(const char *a, const char *b)
 {
-	return a == b || (a && b && strcmp(a, b) == 0);
+	return a == b || (a && b && text_is(a, b));
 }
 
 static char lower(char c)
@@ -90,10 +90,8 @@ bool text_ends(const char *word, const char *tail)
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);
-	if (!length) /* it is found at the end of the list too, and there is nothing after */
-		return false;
-	for (const char *at = list; (at = strstr(at, word)) != NULL; at++)
-		if ((at == list || at[-1] == ' ') && (at[length] == ' ' || !at[length]))
+	for (const char *at = list; length && at; at = strchr(at, ' '), at += at != NULL)
+		if (*at == *word && strncmp(at, word, length) == 0 && (at[length] == ' ' || !at[length]))
 			return true;
 	return false;
 }

@@ -9,6 +9,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "base/arena.h"
 
@@ -25,8 +26,14 @@ void text_add_char(struct text *text, char c);
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_addv(struct text *text, const char *format, va_list arguments) __attribute__((format(printf, 2, 0)));
 
-bool text_same(const char *a, const char *b);		/* NULL equals only NULL */
-bool text_same_nocase(const char *a, const char *b);	/* ASCII letters only */
+bool text_same(const char *a, const char *b);	     /* NULL equals only NULL */
+bool text_same_nocase(const char *a, const char *b); /* ASCII letters only */
+/* The same of two that are there; most words that are compared differ in their first letter. */
+static inline bool text_is(const char *a, const char *b)
+{
+	return *a == *b && strcmp(a, b) == 0;
+}
+
 bool text_ends(const char *word, const char *tail);	/* after at least one more letter */
 bool text_has_word(const char *list, const char *word); /* a list of words separated by spaces */
 /* The next part of "lean|rich" at `*at`, which moves on; its length, without an end of its own. NULL: no more. */

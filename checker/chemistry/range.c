@@ -4,17 +4,15 @@
 #include <stdbool.h>
 
 #include "chemistry/constants.h"
-#include "chemistry/reaction.h"
 #include "chemistry/solution.h"
+#include "chemistry/spread.h"
 
 struct fitted_range {
 	double strength[2], celsius[2], loading[2];
-	double inside, outside; /* factors */
 };
 
 static const struct fitted_range ranges[AMINE_COUNT][GAS_COUNT] = {
-#define RANGE(amine, gas, w0, w1, t0, t1, l0, l1, inside, outside)                                                     \
-	[AMINE_##amine][GAS_##gas] = {{w0, w1}, {t0, t1}, {l0, l1}, inside, outside},
+#define RANGE(amine, gas, w0, w1, t0, t1, l0, l1) [AMINE_##amine][GAS_##gas] = {{w0, w1}, {t0, t1}, {l0, l1}},
 #include "chemistry/range.def"
 #undef RANGE
 };
@@ -35,39 +33,111 @@ static bool inside(const struct solution *solution, enum gas gas)
 		within(solution->loading[gas], range->loading);
 }
 
-/* The factor of a gas's partial pressure: the worst amine's, and the unvalidated factor where no data speak. */
-static double factor(const struct solution *solution, enum gas gas, bool fitted)
-{
-	double worst = 1;
-
-	for (size_t p = 0; p < solution->amine_count; p++) {
-		const struct fitted_range *range = &ranges[amine_rows[solution->amine[p]].terms_of][gas];
-
-		worst = fmax(worst, fitted ? range->inside : range->outside);
-	}
-	return solution->validated ? worst : fmax(worst, UNVALIDATED_FACTOR);
-}
-
 void range_judge(struct solution *solution)
 {
 	bool both = solution->loading[GAS_H2S] > 0 && solution->loading[GAS_CO2] > 0, all = true;
-	double worst = 1;
+	bool salts = solution->input.anion[0] > 0 || solution->input.anion[1] > 0 || solution->input.cation > 0;
 
 	solution->validated = solution->amine_count == 1 && amine_rows[solution->amine[0]].validated;
-	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
-		bool present = solution->loading[gas] > 0;
-		bool fitted = solution->validated && !both && solution->input.anion[0] == 0 &&
-			solution->input.anion[1] == 0 && solution->input.cation == 0 && inside(solution, (enum gas)gas);
-		double f = factor(solution, (enum gas)gas, fitted);
-		double henry = gas == GAS_CO2 ? reaction_henry_co2_difference(solution->input.temperature) : 0;
-
-		solution->uncertainty[gas] = hypot(f - 1, henry);
-		if (present) {
-			all = all && fitted;
-			worst = fmax(worst, f);
-		}
-	}
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		if (solution->loading[gas] > 0)
+			all = all && solution->validated && !both && !salts && inside(solution, (enum gas)gas);
 	/* With no gas at all there is no data either: the amine's own constant decides. */
 	solution->in_fitted_range = all && (solution->loading[GAS_H2S] > 0 || solution->loading[GAS_CO2] > 0);
-	solution->uncertainty_ph = hypot(PK_UNCERTAINTY, log10(worst));
+}
+
+/* d ln p/d ln loading, from a little less of the gas; NaN where there is none. */
+static double slope_of(const struct solution *solution, enum gas gas)
+{
+	struct solution_input less = solution->input;
+	struct solution with_less;
+
+	if (!(solution->loading[gas] > 0))
+		return (double)NAN;
+	for (size_t g = 0; g < GAS_COUNT; g++)
+		less.loading[g] = solution->loading[g];
+	less.loading[gas] *= 1 - SPREAD_NUDGE;
+	if (!solution_solve(&terms_own, &less, &with_less))
+		return (double)NAN;
+	return log(with_less.partial_pressure[gas] / solution->partial_pressure[gas]) / log1p(-SPREAD_NUDGE);
+}
+
+static struct spread_place place_of(const struct solution *solution, enum gas gas, size_t amine)
+{
+	const struct solution_input *input = &solution->input;
+
+	return (struct spread_place){.amine = amine_rows[solution->amine[amine]].terms_of,
+		.gas = gas,
+		.molality = solution->amine_molality,
+		.temperature = input->temperature,
+		.loading = solution->loading[gas],
+		.other = solution->loading[1 - gas],
+		.salts = input->anion[0] + 2 * input->anion[1] + input->cation,
+		.slope = (double)NAN};
+}
+
+/* That of the amine whose data are furthest. */
+static double growth_of(const struct solution *solution, enum gas gas)
+{
+	double worst = 0;
+
+	for (size_t p = 0; p < solution->amine_count; p++) {
+		struct spread_place place = place_of(solution, gas, p);
+
+		worst = fmax(worst, spread_growth(&place));
+	}
+	return worst;
+}
+
+double range_factor(const struct solution *solution, enum gas gas)
+{
+	struct spread_place place;
+	double error = spread_own[gas].error;
+
+	if (solution->fault != SOLUTION_FINE)
+		return (double)NAN;
+	if (!solution->validated)
+		error = fmax(error, log(UNVALIDATED_FACTOR) / SPREAD_DEVIATIONS);
+	place = place_of(solution, gas, 0);
+	place.slope = slope_of(solution, gas);
+	return exp(spread_ln_factor(error, growth_of(solution, gas), &place));
+}
+
+struct interval range_pressure(const struct solution *solution, enum gas gas)
+{
+	double factor = range_factor(solution, gas), pressure = solution->partial_pressure[gas];
+
+	return (struct interval){pressure / factor, pressure * factor};
+}
+
+double range_loading_factor(const struct solution *solution, enum gas gas)
+{
+	double slope = slope_of(solution, gas);
+
+	return slope > 0 ? pow(range_factor(solution, gas), 1 / slope) : 1;
+}
+
+/* D of the amine and gas furthest from data. */
+static double furthest(const struct solution *solution)
+{
+	double distance = 0;
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		for (size_t p = 0; p < solution->amine_count && solution->loading[gas] > 0; p++) {
+			struct spread_place place = place_of(solution, (enum gas)gas, p);
+
+			distance = fmax(distance, spread_nearest(&place));
+		}
+	return distance;
+}
+
+double range_ph(const struct solution *solution)
+{
+	double total = solution->loading[GAS_H2S] + solution->loading[GAS_CO2];
+	bool lean = total <= PH_LEAN_LOADING && solution->input.temperature - ZERO_CELSIUS < PH_LEAN_BELOW;
+
+	if (solution->fault != SOLUTION_FINE)
+		return (double)NAN;
+	return hypot(lean ? PH_ERROR_LEAN : PH_ERROR,
+		SPREAD_DEVIATIONS * spread_own[GAS_H2S].growth * furthest(solution) / LN10);
 }

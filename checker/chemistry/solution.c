@@ -73,11 +73,10 @@ static void fail(struct solution *out, enum solution_fault fault)
 		.amine = {out->amine[0], out->amine[1]}};
 	out->amine_molality = out->ln_water_activity = out->ionic_strength = out->ph = out->water_pressure =
 		(double)NAN;
-	out->uncertainty_ph = (double)NAN;
 	for (size_t i = 0; i < SPECIES_COUNT; i++)
 		out->molality[i] = out->ln_gamma[i] = (double)NAN;
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		out->partial_pressure[gas] = out->loading[gas] = out->uncertainty[gas] = (double)NAN;
+		out->partial_pressure[gas] = out->loading[gas] = (double)NAN;
 }
 
 static void report_gas(const struct equilibrium *e, enum gas gas, struct solution *out)

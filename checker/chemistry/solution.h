@@ -14,7 +14,7 @@
  * Units: K, Pa, mol/kg of water, mol/mol amine, kg/kg. A state that was solved before in this run is not solved again
  * (base/memo.h); nothing else is kept between calls.
  *
- * Validity: solution.in_fitted_range says whether the terms were fitted there; `uncertainty` always holds (range.h).
+ * Validity: solution.in_fitted_range says whether the terms were fitted there; how uncertain a state is: range.h.
  */
 #ifndef LEANRICH_SOLUTION_H
 #define LEANRICH_SOLUTION_H
@@ -64,10 +64,8 @@ struct solution {
 	double water_pressure;		    /* Pa */
 
 	bool in_fitted_range;
-	bool validated;		       /* false: DGA, DIPA and blends, for which no data were read */
-	double uncertainty[GAS_COUNT]; /* of the partial pressures, relative: 0.3 is 30 % */
-	double uncertainty_ph;	       /* absolute */
-	int iterations;		       /* Newton steps taken */
+	bool validated; /* false: DGA, DIPA and blends, for which no data were read */
+	int iterations; /* Newton steps taken */
 };
 
 /* Returns fault == SOLUTION_FINE. */

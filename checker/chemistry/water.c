@@ -5,6 +5,7 @@
 #include <stddef.h>
 
 #include "base/count.h"
+#include "base/memo.h"
 #include "chemistry/constants.h"
 
 struct power {
@@ -70,16 +71,37 @@ static const struct power viscosity_residual[] = {
 #undef VISCOSITY_RESIDUAL
 };
 
-static double power(double base, int exponent)
+/* A number squared again and again, of which every power is a product. */
+enum { SQUARES = 6 }; /* exponents up to 63: the largest of the tables is 58 */
+struct squares {
+	double of[SQUARES];
+};
+
+static struct squares squares_of(double base)
+{
+	struct squares squares;
+
+	for (size_t k = 0; k < SQUARES; k++, base *= base)
+		squares.of[k] = base;
+	return squares;
+}
+
+static double raised(const struct squares *squares, int exponent)
 {
 	double result = 1;
+	size_t k = 0;
 
-	for (int n = exponent < 0 ? -exponent : exponent; n > 0; n /= 2) {
+	for (unsigned n = (unsigned)(exponent < 0 ? -exponent : exponent); n > 0; n /= 2, k++)
 		if (n % 2 != 0)
-			result *= base;
-		base *= base;
-	}
+			result *= squares->of[k];
 	return exponent < 0 ? 1 / result : result;
+}
+
+static double power(double base, int exponent)
+{
+	struct squares squares = squares_of(base);
+
+	return raised(&squares, exponent);
 }
 
 /*
@@ -88,6 +110,7 @@ static double power(double base, int exponent)
  */
 static double gibbs(const struct power *rows, size_t count, double x, double y, int di, int dj)
 {
+	struct squares of_x = squares_of(x), of_y = squares_of(y);
 	double sum = 0;
 
 	for (size_t k = 0; k < count; k++) {
@@ -99,7 +122,7 @@ static double gibbs(const struct power *rows, size_t count, double x, double y, 
 		for (int d = 0; d < dj; d++)
 			factor *= j - d;
 		if (factor != 0)
-			sum += factor * power(x, i - di) * power(y, j - dj);
+			sum += factor * raised(&of_x, i - di) * raised(&of_y, j - dj);
 	}
 	return sum;
 }
@@ -227,11 +250,19 @@ double water_steam_density(double temperature, double pressure)
 						1, 0)));
 }
 
+/* Whoever looks for a temperature asks at both ends of the bracket again and again. */
 double water_latent_heat(double temperature)
 {
-	double pressure = water_saturation_pressure(temperature);
+	static struct memo solved = {.numbers = 1, .value = sizeof(double), .places = 1024};
+	const double *known = memo_find(&solved, &temperature);
+	double pressure, heat;
 
-	return water_steam_enthalpy(temperature, pressure) - water_liquid_enthalpy(temperature, pressure);
+	if (known)
+		return *known;
+	pressure = water_saturation_pressure(temperature);
+	heat = water_steam_enthalpy(temperature, pressure) - water_liquid_enthalpy(temperature, pressure);
+	memo_keep(&solved, &temperature, &heat);
+	return heat;
 }
 
 double water_liquid_viscosity(double temperature)

@@ -98,16 +98,21 @@ static int import_list(struct importing *importing, const struct element *map)
 	return with_doubts(importing, status);
 }
 
-/* What the draft as a description lacks or contradicts is no reason to withhold it, but is said. */
-static void check_draft(struct importing *importing, const char *draft)
+/* The draft as a description, or NULL with what is wrong with it: such a one is not written. */
+static const struct element *read_draft(struct importing *importing, const char *draft)
 {
-	struct arena *arena = &importing->workspace->arena;
-	struct problems of_draft = {.arena = arena};
+	struct workspace *workspace = importing->workspace;
 	const char *name = importing->asked->output ? importing->asked->output : "draft";
-	const struct element *unit =
-		element_parse(arena, name, draft, strlen(draft), importing->workspace->vocabulary, &of_draft);
-	if (unit && !of_draft.count)
-		stages_resolve(arena, unit, &of_draft);
+	const struct element *unit = element_parse(
+		&workspace->arena, name, draft, strlen(draft), workspace->vocabulary, &workspace->problems);
+	return workspace->problems.count ? NULL : unit;
+}
+
+/* What the draft as a description lacks or contradicts is no reason to withhold it, but is said. */
+static void say_lacks(struct importing *importing, const struct element *unit)
+{
+	struct problems of_draft = {.arena = &importing->workspace->arena};
+	stages_resolve(&importing->workspace->arena, unit, &of_draft);
 	report_problems(&of_draft);
 }
 
@@ -135,9 +140,12 @@ static int import_package(struct importing *importing, const struct element *map
 		return report_problems(&workspace->problems);
 	const char *draft = draft_write(&package.draft);
 	report_problems(&importing->doubts);
+	const struct element *unit = read_draft(importing, draft);
+	if (!unit)
+		return report_problems(&workspace->problems);
 	int status = put_draft(importing, draft);
 	if (!importing->asked->onto)
-		check_draft(importing, draft);
+		say_lacks(importing, unit);
 	size_t all = package.arrived + package.interpreted + package.left;
 	if (!importing->asked->quiet)
 		fprintf(stderr, "%zu cells with meaning: %zu arrived, %zu interpreted, %zu left\n", all,
@@ -185,14 +193,10 @@ static int run(struct importing *importing)
 
 static bool ask(struct command_line *line, struct asked *asked)
 {
-	static char in_full[] = "--output";
 	*asked = (struct asked){.map = NULL};
 	const struct option_row rows[] = {{"map", &asked->map, NULL}, {"output", &asked->output, NULL},
 		{"quiet", NULL, &asked->quiet}, {"propose", NULL, &asked->propose}, {"onto", &asked->onto, NULL},
 		{"base", &asked->base, NULL}};
-	for (int i = 1; i < line->argc; i++)
-		if (strcmp(line->argv[i], "-o") == 0)
-			line->argv[i] = in_full;
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	if (!asked->onto != !asked->base || (asked->onto && asked->propose))

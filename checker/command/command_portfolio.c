@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "base/count.h"
+#include "base/parallel.h"
 #include "command/options.h"
 #include "read/document.h"
 #include "revamp/portfolio.h"
@@ -146,6 +147,7 @@ static int review_all(struct workspace *workspace, const struct asked *asked, st
 {
 	long cores = sysconf(_SC_NPROCESSORS_ONLN);
 	size_t jobs = asked->jobs ? asked->jobs : cores > 0 ? (size_t)cores : 1;
+	parallel_limit(1); /* each job has one processor */
 	if (asked->of)
 		take_slice(paths, asked->which, asked->of);
 	struct list lines = {.count = paths->count};

@@ -19,6 +19,7 @@
 #include "read/document.h"
 #include "record/review.h"
 #include "record/round.h"
+#include "revamp/reply_tried.h"
 #include "write/write.h"
 
 static const char help[] =
@@ -39,6 +40,7 @@ static const char help[] =
 	"stated\n"
 	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
+	"  --amended FILE     with --replies: write the description with the values that replies name there\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
 	"  --pdf              write review.pdf too, by WeasyPrint, with the description attached\n"
 	"  --paper SHEET      of the PDF: A4 (default) or letter\n"
@@ -79,6 +81,7 @@ bool review_ask(struct command_line *line, struct review_options *options)
 		{"case", &options->only_case, NULL},
 		{"film-age", &options->film_age_word, NULL},
 		{"replies", &options->replies, NULL},
+		{"amended", &options->amended, NULL},
 		{"fail-on", &options->fail_on_word, NULL},
 		{"paper", &options->paper, NULL},
 		{"pdf", NULL, &options->pdf},
@@ -105,6 +108,8 @@ bool review_ask(struct command_line *line, struct review_options *options)
 			line, "--fail-on %s: allowed are resolve, justify, consider, state", options->fail_on_word);
 	if (line->first == line->argc)
 		return options_fault(line, "which design?");
+	if (options->amended && !options->replies)
+		return options_fault(line, "--amended: what replies name needs --replies");
 	return !options->replies || line->first + 1 == line->argc ||
 		options_fault(line, "--replies belong to one design");
 }
@@ -232,15 +237,16 @@ static int chosen_case(const struct table *table, const char *id)
 }
 
 /* What is odd about the sheet is said and does no harm; NULL only when it cannot be used at all. */
-static const struct review *with_round(
-	struct arena *arena, const struct review *review, const char *path, struct problems *problems)
+static const struct review *with_round(struct arena *arena, const struct element *unit, const struct review *review,
+	const char *path, struct problems *problems)
 {
 	struct text bytes;
 	struct review *answered = arena_alloc(arena, sizeof *answered);
 	*answered = *review;
 	if (!document_text(arena, path, problems, &bytes))
 		return NULL;
-	answered->round = round_make(arena, review, path, bytes.data, problems);
+	const struct round *round = round_make(arena, review, path, bytes.data, problems);
+	answered->round = round ? replies_try(arena, unit, review, round) : NULL;
 	return answered->round ? answered : NULL;
 }
 
@@ -292,11 +298,31 @@ bool review_make_one(struct reviewed *reviewed, const struct description *descri
 	reviewed->review = made;
 	progress_wipe();
 	if (options->replies) {
-		reviewed->review = with_round(arena, made, options->replies, &reviewed->problems);
+		reviewed->review = with_round(arena, read->unit, made, options->replies, &reviewed->problems);
 		int odd = reviewed->problems.count ? report_problems(&reviewed->problems) : STATUS_FINE;
 		reviewed->status = reviewed->review ? STATUS_FINE : odd;
 	}
 	return reviewed->review != NULL;
+}
+
+static bool write_bytes(const void *data, FILE *out)
+{
+	const struct text *text = data;
+	return fwrite(text->data, 1, text->length, out) == text->length;
+}
+
+/* The description with what the replies name, and a line of what was done. */
+static int write_amended(struct reviewed *reviewed, const struct review_options *options)
+{
+	struct arena *arena = &reviewed->arena;
+	struct patched patched =
+		replies_patch(arena, reviewed->read.unit, reviewed->review, reviewed->review->file, &reviewed->bytes);
+	int status = write_whole(arena, options->amended, write_bytes, &patched.text);
+	if (status == STATUS_FINE && !options->quiet)
+		fprintf(stderr, "%s: %zu value%s of replies written%s\n", options->amended, patched.values,
+			patched.values == 1 ? "" : "s",
+			patched.conflicts ? "; replies that name several values of one attribute are left out" : "");
+	return status;
 }
 
 int review_write_one(
@@ -305,6 +331,8 @@ int review_write_one(
 	const struct review *review = reviewed->review;
 	int status = write_all(&reviewed->arena, options, review,
 		description_folder(&reviewed->arena, description, options->output, review->number, options->by_file));
+	if (status == STATUS_FINE && options->amended)
+		status = write_amended(reviewed, options);
 	return status == STATUS_FINE ? findings_status(review, options->fail_on) : status;
 }
 

@@ -20,7 +20,7 @@ enum format {
 };
 
 struct review_options {
-	const char *output, *profile, *rules, *only_case, *paper, *replies, *film_age_word, *fail_on_word;
+	const char *output, *profile, *rules, *only_case, *paper, *replies, *amended, *film_age_word, *fail_on_word;
 	struct quantity film_age;
 	struct compute_options asked;
 	enum action fail_on;

@@ -10,12 +10,13 @@
 #include "write/write.h"
 
 static const char rules_help[] =
-	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --table | --html FILE]\n"
+	"usage: leanrich rules [--profile NAME] [--rules DIR] [--matrix | --table | --changes | --html FILE]\n"
 	"       leanrich rules --check FOLDER\n"
 	"\n"
 	"Lists the rules of the catalogue: id, force, title. --matrix prints which families look at which kind of "
 	"item,\n"
 	"--table prints matter, consequence, evidence, force and why of every rule, separated by tabs,\n"
+	"--changes prints what each remedy changes in a description, or why it is words only,\n"
 	"--html writes the whole catalogue as a page. With --check reads the rule packs of a folder beside the\n"
 	"built-in rules, runs every example of every rule, and reports what is wrong by file, line and column.\n";
 
@@ -28,7 +29,7 @@ static const char explain_help[] = "usage: leanrich explain RULE [--profile NAME
 
 struct options {
 	const char *profile, *rules, *check, *html;
-	bool matrix, table;
+	bool matrix, table, changes;
 };
 
 /* ---- rules ---- */
@@ -81,9 +82,23 @@ static void print_unplaced(const struct catalogue *catalogue)
 	}
 }
 
+/* A remedy that nobody can try, and that does not say why, is half a remedy. */
+static void require_changes(const struct catalogue *catalogue, struct problems *problems)
+{
+	for (size_t i = 0; i < catalogue->rule_count; i++) {
+		const struct rule *rule = &catalogue->rules[i];
+		if (!rule->change_count && !*rule->only)
+			problem_add(problems, PROBLEM_BAD_RULE, rule->place,
+				"the remedy of %s names no <change> that can be tried, and does not say that it is "
+				"words only (only)",
+				rule->id);
+	}
+}
+
 static int check_rules(struct arena *arena, const struct catalogue *catalogue, struct problems *problems)
 {
 	size_t run = examples_run(arena, catalogue, problems);
+	require_changes(catalogue, problems);
 	if (problems->count)
 		return report_problems(problems);
 	for (size_t i = 0; equipment_class_name(i); i++)
@@ -108,6 +123,8 @@ static int show_rules(struct arena *arena, const struct catalogue *catalogue, co
 		return write_matrix(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
 	if (options->table)
 		return write_rule_table(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
+	if (options->changes)
+		return write_rule_changes(catalogue, stdout) ? STATUS_FINE : STATUS_IO;
 	list_rules(catalogue);
 	return STATUS_FINE;
 }
@@ -117,7 +134,7 @@ static bool ask_rules(struct command_line *line, struct options *options)
 	*options = (struct options){.profile = NULL};
 	const struct option_row rows[] = {{"profile", &options->profile, NULL}, {"rules", &options->rules, NULL},
 		{"check", &options->check, NULL}, {"html", &options->html, NULL}, {"matrix", NULL, &options->matrix},
-		{"table", NULL, &options->table}};
+		{"table", NULL, &options->table}, {"changes", NULL, &options->changes}};
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
 	return line->first == line->argc || options_fault(line, "%s is not expected here", line->argv[line->first]);
@@ -208,7 +225,7 @@ int command_explain(int argc, char **argv)
 	else if (!rule)
 		status = no_such_rule(&arena, catalogue, argv[line.first]);
 	else
-		write_rule(&arena, rule, stdout);
+		write_rule(&arena, catalogue, rule, stdout);
 	catalogue_release(catalogue);
 	arena_release(&arena);
 	return finish_output(status);

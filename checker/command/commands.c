@@ -11,6 +11,7 @@
 #include "base/output.h"
 #include "base/text.h"
 #include "judge/built.h"
+#include "judge/change_check.h"
 #include "judge/citation.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
@@ -173,8 +174,10 @@ const struct catalogue *read_catalogue(
 		return NULL;
 	const struct catalogue *catalogue =
 		catalogue_read(arena, files.rows, files.count, &chosen, rules_vocabulary(arena), problems);
-	if (catalogue && folder) /* the rules inside the program are checked by its tests */
+	if (catalogue && folder) { /* the rules inside the program are checked by its tests */
 		citations_check(catalogue, unit_vocabulary(arena), problems);
+		changes_check(catalogue, unit_vocabulary(arena), problems);
+	}
 	if (problems->count == before)
 		return catalogue;
 	catalogue_release(catalogue);

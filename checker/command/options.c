@@ -98,6 +98,14 @@ static bool take(struct parser *parser, int found, const char *value)
 	return true;
 }
 
+static int index_of(const struct option_row *rows, size_t count, const char *name)
+{
+	for (size_t i = 0; i < count; i++)
+		if (strcmp(rows[i].name, name) == 0)
+			return (int)i + 1;
+	return 0;
+}
+
 bool options_read(struct command_line *line, const struct option_row *rows, size_t count)
 {
 	struct parser parser = {.line = line, .rows = rows, .count = count};
@@ -108,7 +116,10 @@ bool options_read(struct command_line *line, const struct option_row *rows, size
 	know(&parser, "help", false, HELP);
 	opterr = 0;
 	optind = 0; /* 1 would go on within the word at which an earlier reading stopped */
-	for (int found; (found = getopt_long(line->argc, line->argv, ":", parser.known, NULL)) != -1;) {
+	const int output = index_of(rows, count, "output"); /* which alone has a short form */
+	for (int found;
+		(found = getopt_long(line->argc, line->argv, output ? ":o:" : ":", parser.known, NULL)) != -1;) {
+		found = found == 'o' ? output : found;
 		if (found == HELP) {
 			line->help = true;
 			return false;

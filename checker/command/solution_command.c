@@ -38,7 +38,7 @@ static const char help[] =
 	"  --sweep WHAT --from VALUE --to VALUE [--steps N]\n"
 	"                          CSV of N+1 states (20) over temperature, h2s or co2\n"
 	"\n"
-	"Ideal gas, equilibrium; see `in_fitted_range` and the uncertainties. A screening aid.\n";
+	"Ideal gas, equilibrium; see `in_fitted_range` and the low and high ends. A screening aid.\n";
 
 enum { AMINES, STRENGTHS, ANIONS, LISTS };
 

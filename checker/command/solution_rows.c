@@ -6,6 +6,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
 #include "chemistry/properties.h"
+#include "chemistry/range.h"
 #include "chemistry/salts.h"
 #include "sulfide/sulfide.h"
 
@@ -53,14 +54,19 @@ static void add_input(struct list *list, const struct solution *s)
 
 static void add_state(struct list *list, const struct solution *s)
 {
-	list->group = "State";
+	struct interval h2s = range_pressure(s, GAS_H2S), co2 = range_pressure(s, GAS_CO2);
+
+	list->group = "State (low and high: nine times in ten it lies between)";
 	number(list, "ph", "pH", "", s->ph);
-	number(list, "ph_uncertainty", "its uncertainty, +/-", "", s->uncertainty_ph);
+	number(list, "ph_low", "low", "", s->ph - range_ph(s));
+	number(list, "ph_high", "high", "", s->ph + range_ph(s));
 	number(list, "ionic_strength_mol_kg", "ionic strength", "mol/kg", s->ionic_strength);
 	number(list, "h2s_partial_pressure_kPa", "partial pressure of H2S", "kPa", s->partial_pressure[GAS_H2S] / kilo);
-	number(list, "h2s_uncertainty_pct", "its uncertainty", "%", per_cent * s->uncertainty[GAS_H2S]);
+	number(list, "h2s_partial_pressure_low_kPa", "low", "kPa", h2s.low / kilo);
+	number(list, "h2s_partial_pressure_high_kPa", "high", "kPa", h2s.high / kilo);
 	number(list, "co2_partial_pressure_kPa", "partial pressure of CO2", "kPa", s->partial_pressure[GAS_CO2] / kilo);
-	number(list, "co2_uncertainty_pct", "its uncertainty", "%", per_cent * s->uncertainty[GAS_CO2]);
+	number(list, "co2_partial_pressure_low_kPa", "low", "kPa", co2.low / kilo);
+	number(list, "co2_partial_pressure_high_kPa", "high", "kPa", co2.high / kilo);
 	number(list, "water_partial_pressure_kPa", "partial pressure of water", "kPa", s->water_pressure / kilo);
 	number(list, "bubble_pressure_kPa", "bubble pressure", "kPa", solution_pressure(s) / kilo);
 	number(list, "water_activity", "activity of water", "", exp(s->ln_water_activity));

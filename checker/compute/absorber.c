@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "chemistry/constants.h"
 #include "chemistry/enthalpy.h"
+#include "chemistry/range.h"
 #include "chemistry/water.h"
 #include "compute/composition.h"
 #include "compute/solvent.h"
@@ -72,10 +73,10 @@ static void against_specification(const struct scene *scene, struct stream_solut
 
 	if (solution->known && solution_solve(&terms_own, &solution->state, &lean)) {
 		value = lean.partial_pressure[gas];
-		error = hypot(solvent_spread(solution, pressure_over, &gas), value * lean.uncertainty[gas]);
+		error = hypot(solvent_spread(solution, pressure_over, &gas), value * (range_factor(&lean, gas) - 1));
 		solvent_weigh(solution, pressure_over, &gas, &error);
 	}
-	const struct quantity *pressure = scene_compute(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
+	const struct quantity *pressure = scene_compute_by_factor(scene, over[gas], KIND_PARTIAL_PRESSURE, value, error,
 		FORMULA_OVER_LEAN, solution->inputs, solution->count);
 	if (!limit || strcmp(kind_si(limit->kind), "mol/mol") != 0)
 		return;
@@ -85,7 +86,7 @@ static void against_specification(const struct scene *scene, struct stream_solut
 	if (limit->bound == BOUND_BELOW)
 		inputs[1].effect = EFFECT_WITHIN; /* "<4 ppmv" is how a limit of 4 ppmv is written */
 	double allowed = limit->si * inputs[2].quantity->si;
-	scene_compute(scene, used[gas], KIND_RATIO, pressure->si / allowed,
+	scene_compute_by_factor(scene, used[gas], KIND_RATIO, pressure->si / allowed,
 		pressure->si / allowed * (relative_uncertainty(pressure) + relative_uncertainty(inputs[2].quantity)),
 		FORMULA_SPECIFICATION_USED, inputs, 3);
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "chemistry/phase.h"
+#include "chemistry/range.h"
 #include "compute/solvent.h"
 #include "compute/two_phase.h"
 #include "resolve/equipment.h"
@@ -30,7 +31,7 @@ static double chemistry_error(const struct solution_input *state)
 	if (!solution_solve(&terms_own, state, &solution))
 		return 0;
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		error = hypot(error, solution.partial_pressure[gas] * solution.uncertainty[gas]);
+		error = hypot(error, solution.partial_pressure[gas] * (range_factor(&solution, (enum gas)gas) - 1));
 	return error;
 }
 
@@ -61,7 +62,7 @@ static const struct quantity *put_bubble(const struct scene *scene, const struct
 		error = hypot(solvent_spread(solution, bubble_pressure, NULL), chemistry_error(&solution->state));
 		solvent_weigh(solution, bubble_pressure, NULL, &error);
 	}
-	return scene_compute(scene, "bubble-pressure", KIND_PRESSURE, bubble, error, FORMULA_BUBBLE_PRESSURE,
+	return scene_compute_by_factor(scene, "bubble-pressure", KIND_PRESSURE, bubble, error, FORMULA_BUBBLE_PRESSURE,
 		solution->inputs, solution->count);
 }
 

@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 #include "compute/regenerator_solve.h"
 #include "compute/rich_basis.h"
 
@@ -109,11 +110,18 @@ static void loading_against_column(const struct scene *scene, const struct still
 		FORMULA_RATIO, inputs, 2);
 }
 
-static double chemistry_of(const struct solution_input *feed)
+/* Of a loading in equilibrium with the gas at the bottom, relative: the larger of the two gases. */
+static double chemistry_of(const struct solution_input *feed, const struct column *column)
 {
-	struct solution rich;
+	struct solution_input state = *feed;
+	struct solution bottom;
 
-	return solution_solve(&terms_own, feed, &rich) ? fmax(rich.uncertainty[GAS_H2S], rich.uncertainty[GAS_CO2]) : 0;
+	state.temperature = column->stage[0].temperature;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		state.loading[gas] = column->stage[0].loading[gas];
+	if (!solution_solve(&terms_own, &state, &bottom))
+		return 0;
+	return fmax(range_loading_factor(&bottom, GAS_H2S), range_loading_factor(&bottom, GAS_CO2)) - 1;
 }
 
 /* What is to be said of the heat: where it is not the duty of the case, why. */
@@ -152,6 +160,6 @@ void regenerator_column(const struct scene *scene, const struct still *still)
 							      scene->item->tag, column_fault_words(column.fault))
 						    : NULL;
 	put_column(scene, &feed, &ends, known ? &column : NULL, twice ? &other : NULL,
-		known ? chemistry_of(&feed.state) : 0, unsolved);
+		known ? chemistry_of(&feed.state, &column) : 0, unsolved);
 	loading_against_column(scene, still);
 }

@@ -126,6 +126,15 @@ const struct quantity *scene_compute(const struct scene *scene, const char *name
 	return result;
 }
 
+const struct quantity *scene_compute_by_factor(const struct scene *scene, const char *name, enum kind kind, double si,
+	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count)
+{
+	const struct quantity *result = quantity_computed_by_factor(
+		table_arena(scene->table), kind, si, uncertainty, &formulas[formula], inputs, count);
+	scene_put(scene, name, result);
+	return result;
+}
+
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there)
 {
 	struct arena *arena = table_arena(scene->table);

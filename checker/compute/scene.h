@@ -79,6 +79,10 @@ void scene_put_new(const struct scene *scene, const char *name, const struct qua
 const struct quantity *scene_compute(const struct scene *scene, const char *name, enum kind kind, double si,
 	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count);
 
+/* The same of a value that is known by a factor (quantity.h). */
+const struct quantity *scene_compute_by_factor(const struct scene *scene, const char *name, enum kind kind, double si,
+	double uncertainty, enum formula_code formula, const struct input *inputs, size_t count);
+
 /* A value of another item taken over as it is, with a trace that says from where. */
 void scene_take(const struct scene *scene, const char *name, const struct item *from, const char *name_there);
 

@@ -29,7 +29,7 @@ static const struct {
 static const char *words_of(const char *name)
 {
 	for (size_t i = 0; i < COUNT(titles); i++)
-		if (strcmp(titles[i].name, name) == 0)
+		if (text_is(titles[i].name, name))
 			return titles[i].words;
 	return NULL;
 }
@@ -37,7 +37,7 @@ static const char *words_of(const char *name)
 static void add_part(struct text *text, const char *part)
 {
 	for (size_t i = 0; i < COUNT(parts); i++)
-		if (strcmp(parts[i].part, part) == 0)
+		if (text_is(parts[i].part, part))
 			part = parts[i].written;
 	text_add(text, part);
 }

@@ -6,6 +6,7 @@
 #include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
+#include "chemistry/range.h"
 
 static double vapour_mass(const struct flash *flash)
 {
@@ -20,7 +21,7 @@ static double gas_uncertainty(const struct solution *liquid)
 
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		if (liquid->loading[gas] > 0)
-			larger = fmax(larger, liquid->uncertainty[gas]);
+			larger = fmax(larger, range_factor(liquid, (enum gas)gas) - 1);
 	return larger;
 }
 

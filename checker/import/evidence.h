@@ -30,4 +30,12 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 /* NPS or DN of a column of bare sizes: by its unit, else by the figures; NULL: neither tells. */
 const char *evidence_of_sizes(const struct table *table, const struct table_column *column);
 
+/* "MDEA 45 wt%": the solvent as titles name it; where two of them differ, or none says it, the strength is NULL. */
+struct evidence_solvent {
+	const char *amine, *strength, *cell;
+	struct place place;
+};
+
+struct evidence_solvent evidence_solvent(struct arena *arena, const struct workbook *workbooks, size_t count);
+
 #endif

@@ -4,9 +4,11 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "quantity/quantity.h"
 
-static const char letters[] = " LSENRA";
-static const char *const list_names[] = {"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory"};
+static const char letters[] = " LSENRAP";
+static const char *const list_names[] = {
+	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results"};
 
 const char *lists_name(enum sheet_lists lists)
 {
@@ -24,6 +26,24 @@ enum sheet_lists lists_named(const char *name)
 static const char *named(const struct words *words, enum sheet_lists lists, const char *concepts)
 {
 	return words_field(words, letters[lists], concepts);
+}
+
+/* What heads the figures of a list of results: words that elsewhere say nothing. */
+static const char *of_result(struct arena *arena, const char *folded)
+{
+	static const char *const words[][2] = {
+		{"result-value",
+			"result|value|results|resultat|valeur|wert|messwert|ergebnis|waarde|resultaat|resultado|valor|"
+			"reading|measured value|gemessen|meetwaarde|analysenwert|test result|valor medido|lab result"},
+		{"result-unit",
+			"unit|units|einheit|einheiten|unite|unites|unidad|unidades|eenheid|uom|unit of "
+			"measure|dimension|"
+			"result unit|reporting unit"},
+		{"result-sign", "qualifier|qual|sign|flag|operator|signe|vorzeichen|zeichen|signo|teken"}};
+	for (size_t i = 0; i < COUNT(words); i++)
+		if (words_are_one_of(arena, folded, words[i][1]))
+			return words[i][0];
+	return NULL;
 }
 
 /* Words that join others, and head a column when they stand alone. */
@@ -69,6 +89,57 @@ static bool is_inside_diameter(const char *folded, const char *heading, const ch
 		(strncmp(heading, "I.D", 3) == 0 || (unit && text_has_word("in mm ft m", unit)));
 }
 
+static bool is_of_kind(const char *unit, enum kind kind)
+{
+	double factor, offset;
+	return unit_find(kind, unit, 101325, &factor, &offset) || strcmp(unit, "bar") == 0 || strcmp(unit, "psi") == 0;
+}
+
+/* "Design / psig / degF", "Oper. P/T (barg/degC)": a pressure and a temperature in one cell; NULL: no such heading. */
+static const char *of_pair(struct arena *arena, const struct words *words, const char *heading, const char **units)
+{
+	size_t length = strlen(heading);
+	const char *pair[2];
+	for (const char *at = heading; *at; at++) {
+		bool begins = at == heading || strchr(" ([,/", at[-1]);
+		bool bracketed = at > heading && strchr("([", at[-1]) && strchr(")]", heading[length - 1]);
+		const char *tail = arena_copy_span(arena, at, (size_t)(heading + length - at) - bracketed);
+		if (!begins || !words_unit_pair(arena, words, tail, pair) || !is_of_kind(pair[0], KIND_PRESSURE) ||
+			!is_of_kind(pair[1], KIND_TEMPERATURE))
+			continue;
+		const char *folded = words_fold(arena, arena_copy_span(arena, heading, (size_t)(at - heading)));
+		char *said = arena_copy(arena, folded);
+		size_t end = strlen(said);
+		if (end >= 2 && strcmp(said + end - 2, "pt") == 0 && (end == 2 || said[end - 3] == ' '))
+			said[end > 2 ? end - 3 : 0] = '\0';
+		const char *concepts = words_concepts(arena, words, said);
+		*units = arena_join(arena, pair[0], " / ", pair[1], "");
+		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
+			? "design-pressure-temperature"
+			: !*concepts || strcmp(concepts, "operating") == 0 ||
+				strcmp(concepts, "operating pressure temperature") == 0 ||
+				strcmp(concepts, "pressure temperature") == 0
+			? "pressure-temperature"
+			: NULL;
+	}
+	return NULL;
+}
+
+/* "Abmessungen Ø x L", "Size (ID x T/T)": two lengths in one cell. */
+static bool is_dimensions(struct arena *arena, const char *folded)
+{
+	static const char words[] =
+		"abmessungen|dimensions|dimensiones|afmetingen|abmessung|size|dim|hauptabmessungen|main dimensions";
+	size_t length = words_within(arena, folded, words);
+	return words_are_one_of(arena, folded, words) ||
+		(length &&
+			(strstr(folded, " x ") || strstr(folded, " xl") || strstr(folded, "oxl") ||
+				strstr(folded, "dxl") || strstr(folded, "oxh"))) ||
+		words_are_one_of(arena, folded,
+			"id x tt|id x t t|dia x length|d x l|dxl|diam x long|od x l|id x length|durchmesser x "
+			"lange|diameter x length|id x l|diam x longueur|oxl");
+}
+
 /* "C3+" is propane and all that is heavier: no component of a description. */
 static bool is_lumped(const char *heading)
 {
@@ -76,16 +147,26 @@ static bool is_lumped(const char *heading)
 	return plus && plus > heading && plus[-1] >= '0' && plus[-1] <= '9' && !(plus[1] >= '0' && plus[1] <= '9');
 }
 
-/* "Loading (calc)": that it was calculated makes it no other quantity. */
+/* "Loading (calc)", "PWHT (Y/N)": how it was found and how it is answered make it no other quantity. */
 static const char *without_origin(struct arena *arena, const char *heading)
 {
 	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
 	if (!close || open == heading ||
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
-			"calc|calculated|berechnet|ber|calcule|calculado|berekend"))
+			"calc|calculated|berechnet|ber|calcule|calculado|berekend|yn|y n|yes no|ja nein|ja nee|oui "
+			"non|on|si no|"
+			"sn|jn|y or n|note 1|note 2|note 3|note 4|note 5|each|ea|pro stuck|"
+			"op sp|oper spare|op stby|duty standby|op spare|operating spare|duty spare|run spare"))
 		return heading;
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
+}
+
+bool fields_sum(struct arena *arena, const char *heading)
+{
+	return words_are_one_of(arena, words_fold(arena, heading),
+		"total|totals|sum|summe|gesamt|somme|suma|totaal|total flow|total mass|total "
+		"molar|gesamtmenge|som|totale|totales");
 }
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
@@ -96,7 +177,11 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		return (struct field){.name = NULL};
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
-	const char *concepts = alone(folded) ? alone(folded) : words_concepts(arena, words, folded);
+	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
+	single = single ? single : alone(folded);
+	const char *concepts = single ? single : words_concepts(arena, words, folded);
+	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
+		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
 		return (struct field){.name = NULL};
 	if (lists == LISTS_STREAMS && words_within(arena, words_fold(arena, heading), "amine|amin|mdea|dea|mea") &&
@@ -104,6 +189,15 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	const char *pair =
+		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
+	if (pair)
+		return (struct field){.name = pair, .unit = field.unit, .exact = true};
+	if (lists == LISTS_EQUIPMENT && is_dimensions(arena, folded))
+		return (struct field){.name = "dimensions", .unit = field.unit, .exact = true};
+	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
+	if (sampled && strcmp(concepts, "head") == 0)
+		concepts = "loading"; /* "carga" is both */
 	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)
@@ -138,6 +232,26 @@ const char *fields_id(struct arena *arena, const char *text)
 	return id;
 }
 
+/* "Operating (max)", "Max. operating conditions": the case is what is left; NULL: nothing says that it operates. */
+static const char *without_operating(struct arena *arena, const char *folded)
+{
+	static const char said[] =
+		"operating|oper|op|operation|betrieb|betriebsdaten|bedrijf|bedrijfs|operacion|service|"
+		"marche|conditions|cond|condition|condities|betriebsbedingungen|flow|regime|de|en|im|bei|"
+		"debit|durchsatz|load|debiet|caudal";
+	struct text left = text_in(arena);
+	bool found = false;
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (words_are_one_of(arena, arena_copy_span(arena, at, length), said))
+			found = true;
+		else
+			text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, at);
+		at += length;
+	}
+	return found && left.length ? left.data : NULL;
+}
+
 const char *fields_case(struct arena *arena, const char *text)
 {
 	static const char known[] = "normal|summer|winter|turndown|sommer|hiver|ete|verano|invierno|zomer|start of "
@@ -162,6 +276,9 @@ const char *fields_case(struct arena *arena, const char *text)
 	for (size_t i = 0; i < COUNT(words); i++)
 		if (strncmp(folded, words[i], strlen(words[i])) == 0)
 			return fields_id(arena, text);
+	const char *rest = without_operating(arena, folded);
+	if (rest && words_are_one_of(arena, rest, known))
+		return fields_id(arena, rest);
 	enum { MOST_BLANKS = 3 };
 	size_t length = strlen(folded), blanks = 0;
 	for (const char *c = folded; *c; c++)

@@ -12,7 +12,8 @@ enum sheet_lists {
 	LISTS_EQUIPMENT,
 	LISTS_NOZZLES,
 	LISTS_RELIEF,
-	LISTS_LABORATORY,
+	LISTS_LABORATORY, /* a sample a row, a parameter a column */
+	LISTS_RESULTS,	  /* of laboratories, one parameter of one sample a row */
 	LISTS_COUNT
 };
 
@@ -27,6 +28,9 @@ struct field {
 };
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading);
+
+/* "Total": of a stream in a unit of flow what flows, else a sum. */
+bool fields_sum(struct arena *arena, const char *heading);
 
 /* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
 const char *fields_case(struct arena *arena, const char *text);

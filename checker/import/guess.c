@@ -73,6 +73,26 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 	return (struct guess){.element = NULL};
 }
 
+const char *guess_tag(struct arena *arena, const char *written, const char **name)
+{
+	enum { SHORTEST = 4 };
+	size_t length = strcspn(written, " \n"), longest = 0, letters = 0;
+	const char *rest = written + length + strspn(written + length, " \n-:,/");
+	*name = NULL;
+	for (const char *c = rest; *c; c++) {
+		letters = (*c >= 'a' && *c <= 'z') || (*c >= 'A' && *c <= 'Z') || (unsigned char)*c >= 0x80
+			? letters + 1
+			: 0;
+		longest = letters > longest ? letters : longest;
+	}
+	const char *tag = arena_copy_span(arena, written, length);
+	if (longest < SHORTEST || strpbrk(rest, "0123456789") || !strpbrk(tag, "0123456789") ||
+		!*letters_of(arena, tag))
+		return written;
+	*name = rest;
+	return tag;
+}
+
 /* ---- streams ---- */
 
 static const struct {
@@ -109,6 +129,13 @@ const char *guess_service(struct arena *arena, const char *name)
 	return longest >= SHORTEST ? found : NULL;
 }
 
+bool guess_is_gas(struct arena *arena, const char *phase)
+{
+	static const char words[] =
+		"gas|vapour|vapor|v|g|gasf|gasformig|gaseous|gaz|gazeux|vapeur|gaseoso|vap|gasvormig|dampf|100% vapour";
+	return phase && words_are_one_of(arena, words_fold(arena, phase), words);
+}
+
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
@@ -117,7 +144,11 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
-	if (!service && composed)
+	static const char liquids[] = "lean rich semi-lean reflux condensate";
+	if (composed &&
+		(!service ||
+			(!text_has_word(liquids, service) && strcmp(service, "steam") != 0 &&
+				strcmp(service, "air") != 0 && strcmp(service, "nitrogen") != 0)))
 		return (struct guess){.element = "gas", .word = "other"};
 	return (struct guess){.element = "stream", .word = service, .by_name = service != NULL};
 }

@@ -15,6 +15,12 @@ struct guess guess_equipment(struct arena *arena, const char *tag, const char *c
 /* A stream, or a gas with its role. `composed`: the sheet gives components of gas for it. */
 struct guess guess_stream(struct arena *arena, const char *name, bool composed);
 
+/* Is it a phase that only a gas has? NULL is none. */
+bool guess_is_gas(struct arena *arena, const char *phase);
+
+/* "C-201 Absorber": the tag, with what it is called in `*name`; a tag alone as it is, and NULL. */
+const char *guess_tag(struct arena *arena, const char *written, const char **name);
+
 /* The service that a name speaks of, among those of streams; NULL: none. */
 const char *guess_service(struct arena *arena, const char *name);
 

@@ -1,9 +1,11 @@
 #include "import/kin.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
 #include "base/text.h"
+#include "quantity/quantity.h"
 #include "read/document.h"
 
 /* What names an element among its like, in the order in which it counts; a tag or an id is enough. */
@@ -139,6 +141,25 @@ struct kin kin_with(struct arena *arena, const xmlNode *root, const char *name)
 	return (struct kin){.rows = rows, .count = count};
 }
 
+/* "12.50 barg" and "12.5 barg": one figure in one unit. What names an item, a document or a metal is no figure. */
+bool kin_same_value(const char *name, const char *one, const char *other)
+{
+	static const char names[] =
+		"tag id name was from to stream grade material case date document data schedule size number "
+		"piping-class title service";
+	char *after_one, *after_other;
+	if (text_same(one, other))
+		return true;
+	if (!one || !other || text_has_word(names, name))
+		return false;
+	size_t sign = strspn(one, "<>");
+	if (sign != strspn(other, "<>") || strncmp(one, other, sign) != 0)
+		return false;
+	double first = strtod(one + sign, &after_one), second = strtod(other + sign, &after_other);
+	return after_one > one + sign && after_other > other + sign && number_same(first, second) &&
+		strcmp(after_one, after_other) == 0;
+}
+
 /* Has `by` every attribute of the element, with its value? */
 static bool covers(struct arena *arena, const xmlNode *element, const xmlNode *by)
 {
@@ -147,7 +168,7 @@ static bool covers(struct arena *arena, const xmlNode *element, const xmlNode *b
 		const char *value = kin_value(arena, element, name), *there = kin_value(arena, by, name);
 		bool document = there && strcmp(name, "document") == 0;
 		if (!document_is_for_editors(attribute) && strcmp(name, "data") != 0 &&
-			!text_same(document ? without_cells(arena, value) : value,
+			!kin_same_value(name, document ? without_cells(arena, value) : value,
 				document ? without_cells(arena, there) : there))
 			return false;
 	}

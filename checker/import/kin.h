@@ -40,4 +40,7 @@ const char *kin_called(struct arena *arena, const xmlNode *element);
 const xmlNode *kin_first(const xmlNode *parent); /* the first child element, or NULL */
 const xmlNode *kin_after(const xmlNode *element);
 
+/* Do two values of the attribute say the same: in the same words, or one figure in one unit? NULL is nothing. */
+bool kin_same_value(const char *name, const char *one, const char *other);
+
 #endif

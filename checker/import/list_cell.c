@@ -83,7 +83,8 @@ static const char *plain_signs(struct arena *arena, const char *written)
 			text_add_char(&text, *at++);
 		}
 	}
-	return trimmed(arena, text.data, text.length);
+	const char *plain = trimmed(arena, text.data, text.length);
+	return *plain == '.' && plain[1] >= '0' && plain[1] <= '9' ? arena_join(arena, "0", plain, "", "") : plain;
 }
 
 /* "< 80" is "<80". */
@@ -220,13 +221,27 @@ static bool begins_number(const char *at)
 	return *at >= '0' && *at <= '9';
 }
 
+static bool accepts(const struct cell *cell, enum kind kind)
+{
+	for (size_t i = 0; i < cell->type->accepted.count; i++)
+		if (cell->type->accepted.kinds[i] == kind)
+			return true;
+	return false;
+}
+
+/* Walls and sizes, and the lengths of lines and vessels. */
+static bool is_length(const struct cell *cell)
+{
+	return accepts(cell, KIND_LENGTH) || accepts(cell, KIND_DISTANCE);
+}
+
 /* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit follows the second. */
 static bool split_range(struct cell *cell, const char *written, const char **first, const char **second)
 {
 	static const char *const signs[] = {"..", " to ", "/", "-"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
-		if (*signs[i] == '/' && cell->type->accepted.kinds[0] == KIND_LENGTH)
+		if (*signs[i] == '/' && is_length(cell))
 			continue; /* a fraction, or two sizes: no range */
 		if (!at || !begins_number(written))
 			continue;
@@ -259,14 +274,6 @@ static bool is_value(struct cell *cell, const char *value)
 	struct quantity quantity;
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
 		(struct place){.file = ""}, &ignored, &quantity);
-}
-
-static bool accepts(const struct cell *cell, enum kind kind)
-{
-	for (size_t i = 0; i < cell->type->accepted.count; i++)
-		if (cell->type->accepted.kinds[i] == kind)
-			return true;
-	return false;
 }
 
 /* What a unit that leaves its basis open means for this kind of value; NULL: it stays open. */
@@ -319,6 +326,10 @@ static const char *with_unit(struct cell *cell, const char *number)
 			unit);
 	if (*unit)
 		return number;
+	if (!cell->rules->unit && cell->rules->words && is_length(cell) && strspn(number, "0.") == strlen(number)) {
+		interpret(cell, "nothing, in whatever unit");
+		return "0 mm";
+	}
 	return cell->rules->unit ? in_unit(cell, number, cell->rules->unit) : bare_number(cell, number);
 }
 
@@ -341,8 +352,11 @@ static struct cell_value read_range(struct cell *cell, const char *first, const 
 static struct cell_value read_quantity(struct cell *cell, const char *written)
 {
 	const char *first, *second, *inches = NULL;
-	if (cell->type->accepted.kinds[0] == KIND_LENGTH)
-		inches = list_cell_inches(cell->arena, written, cell->rules->unit);
+	if (is_length(cell))
+		inches = list_cell_inches(cell->arena, written,
+			cell->rules->unit				     ? cell->rules->unit
+				: cell->rules->words && strchr(written, '/') ? "in" /* eighths are of an inch */
+									     : NULL);
 	if (inches && is_value(cell, inches)) {
 		interpret(cell, "feet, inches and fractions of an inch");
 		return taken(cell, inches);
@@ -353,7 +367,14 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 		interpret(cell, arena_format(cell->arena, "ambient taken as %s", cell->rules->ambient));
 		return taken(cell, cell->rules->ambient);
 	}
-	if (split_range(cell, written, &first, &second))
+	bool two = split_range(cell, written, &first, &second);
+	if (two && accepts(cell, KIND_PRESSURE) && strncmp(second, "-1", 2) == 0 &&
+		strspn(second + 2, ".,0") == strlen(second + 2)) {
+		struct cell_value out = read_quantity(cell, first); /* "3,5 / -1": the second is vacuum */
+		out.vacuum = out.fate == CELL_TAKEN || out.fate == CELL_INTERPRETED;
+		return out;
+	}
+	if (two)
 		return read_range(cell, first, second);
 	if (!begins_number(written))
 		return left_out("no number");
@@ -376,6 +397,11 @@ static struct cell_value read_quantity(struct cell *cell, const char *written)
 static struct cell_value read_pressure(struct cell *cell, const char *written)
 {
 	struct cell_value out;
+	if (cell->rules->words &&
+		is_one_of("ATM|ATM.|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|ATMOSPHERIQUE", written)) {
+		interpret(cell, "atmospheric");
+		return taken(cell, "0 barg");
+	}
 	char *copy = arena_copy(cell->arena, written), *vacuum = strstr(copy, "FV");
 	if (!vacuum)
 		return read_quantity(cell, written);
@@ -428,32 +454,6 @@ static struct cell_value read_schedule(struct cell *cell, const char *written)
 	return word ? taken(cell, word) : left_out("no schedule of the pipe table");
 }
 
-const char *list_cell_meaning(struct arena *arena, const char *written, const char *type)
-{
-	static const struct {
-		const char *type, *word, *written;
-	} rows[] = {
-#define MEANS(type, word, written) {type, word, written},
-#include "import/means.def"
-#undef MEANS
-	};
-	const char *folded = words_fold(arena, written);
-	for (size_t i = 0; i < COUNT(rows); i++)
-		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
-			return rows[i].word;
-	return NULL;
-}
-
-const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
-{
-	const char *folded = words_fold(arena, written);
-	for (size_t i = 0; i < type->choice_count; i++)
-		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
-			return type->choices[i].word;
-	const char *meaning = list_cell_meaning(arena, written, type->name);
-	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
-}
-
 static struct cell_value read_choice(struct cell *cell, const char *written)
 {
 	const struct vocabulary_type *type = cell->type;
@@ -484,6 +484,11 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, "yes-no") : NULL;
 	if (meaning)
 		return taken(cell, meaning);
+	size_t length = strcspn(written, "([");
+	if (cell->rules->words && length && written[length] && list_says_why(cell->arena, written + length)) {
+		interpret(cell, arena_format(cell->arena, "%s set aside", written + length));
+		return read_yes_no(cell, trimmed(cell->arena, written, length));
+	}
 	return left_out("neither yes nor no");
 }
 
@@ -521,33 +526,6 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 		    : NULL;
 }
 
-static bool says_nothing(struct arena *arena, const char *written)
-{
-	return words_are_one_of(arena, words_fold(arena, written),
-		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
-		"stated|no data|nicht zutreffend|sin dato|"
-		"geen|niet van toepassing|non applicable|nr|not required");
-}
-
-static bool is_to_follow(struct arena *arena, const char *written)
-{
-	return words_are_one_of(arena, words_fold(arena, written),
-		"wird nachgereicht|spater|folgt|noch offen|offen|a preciser|a confirmer|a definir|pendiente|por "
-		"definir|por confirmar|nader te bepalen|ntb|"
-		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
-}
-
-/* "HOLD 5" is owed, and 5 the number of the hold. */
-static bool is_hold(const char *written)
-{
-	static const char hold[] = "HOLD";
-	size_t length = sizeof hold - 1;
-	for (size_t i = 0; i < length; i++)
-		if ((written[i] & ~0x20) != hold[i])
-			return false;
-	return strspn(written + length, " .#0123456789") == strlen(written + length);
-}
-
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
@@ -558,11 +536,11 @@ struct cell_value list_cell(
 		return (struct cell_value){.fate = CELL_EMPTY};
 	if (is_one_of("N/A|NA|N.A.|-|--|NONE|NIL|N/R", written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
-	if (rules->words && says_nothing(arena, written))
+	if (rules->words && list_says_nothing(arena, written))
 		return (struct cell_value){.fate = CELL_NOT_STATED};
-	if (rules->words && !written_is_owed(written) && is_to_follow(arena, written))
+	if (rules->words && !written_is_owed(written) && list_is_to_follow(arena, written))
 		return owed(&cell, written);
-	if (is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
+	if (list_is_hold(written) || written_is_owed(written) || is_one_of("TBC|TBA|?|??|XX", written))
 		return owed(&cell, written);
 	enum kind kind = type->accepted.kinds[0];
 	if (kind == KIND_DATE && rules->words)

@@ -13,6 +13,7 @@ struct merge {
 	struct source_edits edits;
 	struct kin tags, ids, former; /* of the edited one; former: by the tag before it was renamed */
 	bool *claimed;		      /* by the offset of an element in the edited file */
+	struct branch *within;	      /* whose children are merged */
 	struct problems *conflicts, *taken;
 	struct merged out;
 };
@@ -24,6 +25,7 @@ struct branch {
 	struct text children;			  /* to come after its last child, each on a line of its own */
 	const char *child_indent;
 	struct text stated; /* attributes that the new document states otherwise */
+	struct branch *parent;
 };
 
 /* ---- words ---- */
@@ -74,23 +76,33 @@ static const char *document_of(struct merge *merge, const xmlNode *next)
 	return document ? document : inner ? document_of(merge, next->parent) : NULL;
 }
 
-static const xmlNode *stated_by(struct merge *merge, const xmlNode *item, const char *document)
+static const xmlNode *stated_by(struct merge *merge, const xmlNode *item, const char *document, const char *of_case)
 {
 	for (const xmlNode *node = kin_first(item); node; node = kin_after(node))
-		if (strcmp((const char *)node->name, "stated") == 0 && !xmlHasProp(node, (const xmlChar *)"case") &&
+		if (strcmp((const char *)node->name, "stated") == 0 &&
+			text_same(kin_value(merge->arena, node, "case"), of_case) &&
 			text_same(kin_value(merge->arena, node, "document"), document))
 			return node;
 	return NULL;
 }
 
+/* What an <in> says is a statement about the item in which it stands. */
+static const struct branch *of_item(const struct branch *branch)
+{
+	bool of_case = strcmp((const char *)branch->edited->name, "in") == 0;
+	return of_case && branch->parent ? branch->parent : branch;
+}
+
 /* As a statement of the new document, which the review holds against the reviewer's; false where none can state it. */
 static bool state(struct merge *merge, struct branch *branch, const char *name, const char *value)
 {
-	const struct vocabulary_element *stated = branch->meaning ? vocabulary_child(branch->meaning, "stated") : NULL;
+	const struct branch *item = of_item(branch);
+	const char *of_case = item == branch ? NULL : kin_value(merge->arena, branch->edited, "case");
+	const struct vocabulary_element *stated = item->meaning ? vocabulary_child(item->meaning, "stated") : NULL;
 	const char *document = document_of(merge, branch->next);
 	if (!stated || !document || !vocabulary_attribute(stated, name))
 		return false;
-	const xmlNode *there = stated_by(merge, branch->edited, document);
+	const xmlNode *there = stated_by(merge, item->edited, document, of_case);
 	if (there && xmlHasProp(there, (const xmlChar *)name))
 		return text_same(kin_value(merge->arena, there, name), value);
 	if (there) {
@@ -144,9 +156,9 @@ static void merge_attribute(struct merge *merge, struct branch *branch, const ch
 	const char *next = kin_value(merge->arena, branch->next, name);
 	const char *edited = kin_value(merge->arena, branch->edited, name);
 	bool allowed = !next || (branch->meaning && vocabulary_attribute(branch->meaning, name));
-	if (text_same(next, was) || text_same(next, edited))
+	if (kin_same_value(name, next, was) || kin_same_value(name, next, edited))
 		return;
-	if (text_same(edited, was) && allowed)
+	if (kin_same_value(name, edited, was) && allowed)
 		take(merge, branch, name, was, next);
 	else
 		disagree(merge, branch, name, was, next, edited);
@@ -352,6 +364,23 @@ static const char *indent_of_children(const struct merge *merge, const xmlNode *
 	return child ? indent : arena_join(merge->arena, indent, strchr(indent, '\t') ? "\t" : "  ", "", "");
 }
 
+/* What the new document states otherwise, as a child of the item. */
+static void add_statement(struct merge *merge, struct branch *branch)
+{
+	struct branch *item = of_item(branch) == branch ? branch : branch->parent;
+	if (!branch->stated.length)
+		return;
+	text_addf(&item->children, "\n%s<stated document=\"", item->child_indent);
+	source_add_value(&item->children, document_of(merge, branch->next));
+	text_add_char(&item->children, '"');
+	if (item != branch) {
+		text_add(&item->children, " case=\"");
+		source_add_value(&item->children, kin_value(merge->arena, branch->edited, "case"));
+		text_add_char(&item->children, '"');
+	}
+	text_addf(&item->children, "%s/>", branch->stated.data);
+}
+
 static void merge_element(struct merge *merge, const xmlNode *base, const xmlNode *next, const xmlNode *edited)
 {
 	struct branch branch = {.base = base,
@@ -360,17 +389,16 @@ static void merge_element(struct merge *merge, const xmlNode *base, const xmlNod
 		.meaning = meaning_of(merge, edited),
 		.children = text_in(merge->arena),
 		.child_indent = indent_of_children(merge, edited),
-		.stated = text_in(merge->arena)};
+		.stated = text_in(merge->arena),
+		.parent = merge->within};
 	merge_kind(merge, &branch);
 	merge_attributes(merge, &branch);
 	if (base)
 		merge_comment(merge, &branch);
+	merge->within = &branch;
 	merge_children(merge, &branch);
-	if (branch.stated.length) {
-		text_addf(&branch.children, "\n%s<stated document=\"", branch.child_indent);
-		source_add_value(&branch.children, document_of(merge, next));
-		text_addf(&branch.children, "\"%s/>", branch.stated.data);
-	}
+	merge->within = branch.parent;
+	add_statement(merge, &branch);
 	if (branch.children.length)
 		source_append(&merge->edits, edited, branch.children.data, indent_of(merge, merge->edited, edited));
 }

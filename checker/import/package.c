@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/progress.h"
+#include "import/guess.h"
 #include "import/package_columns.h"
 #include "import/records.h"
 
@@ -47,12 +48,27 @@ static bool is_sentence(const char *text)
 	return strlen(text) > LONGEST_TAG || blanks >= MOST_WORDS || !strpbrk(text, "0123456789");
 }
 
+/* "2. Heat traced", "*) at maximum load", "Notes:": what stands below a list, and never a tag. */
+static bool is_footnote(struct arena *arena, const char *text)
+{
+	static const char words[] =
+		"notes|note|bemerkungen|anmerkungen|remarques|notas|opmerkingen|legend|legende|leyenda";
+	size_t digits = strspn(text, "0123456789");
+	const char *folded = words_fold(arena, text);
+	const char *first = arena_copy_span(arena, folded, strcspn(folded, " "));
+	return strchr("*(", *text) ||
+		(digits && strchr(".):", text[digits]) && text[digits] && text[digits + 1] == ' ') ||
+		words_are_one_of(arena, first, words);
+}
+
 /* A row of words: a heading within the list, the name of a case, or a note below it. */
 static bool is_remark(struct record *record, const char **of_case)
 {
 	const struct field_column *only = only_cell(record);
 	struct package *package = record->sheet->package;
-	if (!only || record->sheet->table->turned || !is_sentence(record_cell(record, only)->text))
+	if (!only || record->sheet->table->turned ||
+		(!is_sentence(record_cell(record, only)->text) &&
+			!is_footnote(record->sheet->package->arena, record_cell(record, only)->text)))
 		return false;
 	const char *text = record_cell(record, only)->text, *named = fields_case(package->arena, text);
 	if (named) {
@@ -120,6 +136,8 @@ static void read_records(struct reading_sheet *sheet)
 			record.of_case = last_case ? last_case : record.of_case;
 		}
 		const char *own = record_text(&record, "tag");
+		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
+			own = guess_tag(package->arena, own, &record.named);
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
@@ -143,6 +161,51 @@ static void say_missing(const struct reading_sheet *sheet, const struct table *t
 	}
 }
 
+/* Do the two differ in any record in which both state something? */
+static bool differ(const struct table *table, size_t a, size_t b)
+{
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *one = table_at(table, i, a), *other = table_at(table, i, b);
+		bool both = one->kind != SHEET_EMPTY && other->kind != SHEET_EMPTY && !one->hidden && !other->hidden;
+		if (both && strcmp(one->text, other->text) != 0)
+			return true;
+	}
+	return false;
+}
+
+/*
+ * "P | T | P | T" where nothing says which is which, or the words that do are not known: none of them is taken for the
+ * operating one. They are kept as notes.
+ */
+static void find_unclear(struct reading_sheet *sheet)
+{
+	static const char conditions[] = "temperature pressure flow duty design-temperature design-pressure density "
+					 "viscosity level loading strength";
+	size_t count = sheet->table->count;
+	bool *unclear = arena_alloc(sheet->package->arena, (count + 1) * sizeof *unclear);
+	for (size_t i = 0; i < count; i++)
+		for (size_t k = i + 1; k < count; k++) {
+			const struct field_column *a = &sheet->columns[i], *b = &sheet->columns[k];
+			bool same = a->field && b->field && text_has_word(conditions, a->field) &&
+				strcmp(a->field, b->field) == 0 && a->map == b->map && text_same(a->of, b->of) &&
+				text_same(a->of_case, b->of_case) && text_same(a->rules.unit, b->rules.unit);
+			if (same && differ(sheet->table, a->column->at, b->column->at))
+				unclear[i] = unclear[k] = true;
+		}
+	for (size_t i = 0; i < count; i++) {
+		if (!unclear[i])
+			continue;
+		problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED,
+			table_place(sheet->table, sheet->table->head, sheet->columns[i].column->at),
+			"%s: '%s' stands over several columns and nothing that is known says which is which: kept as "
+			"notes",
+			table_cell_name(
+				sheet->package->arena, sheet->table, sheet->table->head, sheet->columns[i].column->at),
+			text_plain(sheet->package->arena, sheet->columns[i].column->heading));
+		sheet->columns[i].field = "note";
+	}
+}
+
 static void read_table(struct reading_sheet *sheet, const struct table *table)
 {
 	sheet->table = table;
@@ -152,6 +215,7 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 		if (sheet->columns[k].field && strcmp(sheet->columns[k].field, "-") == 0)
 			columns_pass(sheet, &sheet->columns[k]);
 	}
+	find_unclear(sheet);
 	read_records(sheet);
 	for (size_t k = 0; k < table->count; k++)
 		if (!sheet->columns[k].map)
@@ -267,11 +331,33 @@ static void say_unmapped(struct package *package, const struct sheet *sheet)
 		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
 }
 
+/* What the map says of the solvent. */
+static void state_solvent(struct package *package)
+{
+	const char *strength = element_attribute(package->map, "strength"),
+		   *at = element_attribute_or(package->map, "strength-at", "");
+	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength}};
+	const char *mark = strchr(at, '!');
+	if (!strength || !package->draft.amine)
+		return;
+	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
+	for (size_t i = 0; i < COUNT(values); i++) {
+		struct draft_value said = {.attribute = values[i][0],
+			.value = values[i][1],
+			.document = mark ? arena_copy_span(package->arena, at, (size_t)(mark - at)) : at,
+			.cells = mark ? mark + 1 : "",
+			.place = package->map->place,
+			.cell = at};
+		draft_state(&package->draft, solvent, &said);
+	}
+}
+
 void package_read(struct package *package, const struct workbook *workbooks, size_t count)
 {
-	static const enum sheet_lists order[] = {
-		LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES, LISTS_RELIEF, LISTS_LABORATORY};
+	static const enum sheet_lists order[] = {LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES,
+		LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
 	package_open_cases(package);
+	state_solvent(package);
 	for (size_t k = 0; k < 2 * COUNT(order); k++)
 		for (size_t i = 0; i < count; i++)
 			for (size_t s = 0; s < workbooks[i].count; s++) {

@@ -54,6 +54,7 @@ struct record {
 	const char *of_case; /* id, or NULL */
 	const char *cells;   /* "D5:D20" */
 	struct draft_item *item;
+	const char *named; /* what stands beside the tag in its cell, or NULL */
 };
 
 /* Reads what the map has a sheet for; what it has none for is reported. */

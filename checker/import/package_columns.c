@@ -34,7 +34,8 @@ const char *package_case(struct package *package, const char *text)
 	const char *lettered = case_by_letter(package, text);
 	if (lettered)
 		return lettered;
-	const char *id = fields_id(package->arena, text);
+	const char *id = fields_case(package->arena, text);
+	id = id ? id : fields_id(package->arena, text);
 	if (!*id)
 		return NULL;
 	draft_add_case(&package->draft, id, text);
@@ -131,8 +132,9 @@ static void say_changes(const struct reading_sheet *sheet, struct field_column *
 		problem_add(sheet->package->doubts, PROBLEM_CELL_INTERPRETED, place,
 			"%s: %s stood at %s when the map was made, and is at %s", name, column->column->heading, at,
 			now);
-	if (column->column->unit && column->rules.unit && !text_same(column->column->unit, column->rules.unit) &&
-		!text_has_word("NPS DN", column->rules.unit) && !strchr(column->rules.unit, '?') &&
+	if (column->column->unit && column->rules.unit && !strchr(column->rules.unit, ' ') &&
+		!text_same(column->column->unit, column->rules.unit) && !text_has_word("NPS DN", column->rules.unit) &&
+		!strchr(column->rules.unit, '?') &&
 		!text_same(words_unit(sheet->package->arena, sheet->package->words, column->rules.unit, true),
 			column->column->unit)) {
 		if (!text_has_word("% ppm bar psi kPa MPa kg/cm2 mbar", column->column->unit))

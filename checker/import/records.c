@@ -44,7 +44,7 @@ const struct element *record_item(const struct record *record, const char *tag)
 	return item;
 }
 
-static const char *source(const struct record *record)
+const char *record_source(const struct record *record)
 {
 	return arena_join(record_arena(record), record->sheet->document, "!", record->cells, "");
 }
@@ -58,8 +58,8 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 		record_left(record, column, "in a hidden row, column or sheet");
 		return;
 	}
-	draft_add_note(
-		record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text, source(record));
+	draft_add_note(record_draft(record), vocabulary_child(item->element, "note") ? item : NULL, text,
+		record_source(record));
 	record_arrived(record, column);
 	if (strcmp(column->field, "remark") == 0)
 		remark_read(record, column, item);
@@ -97,123 +97,6 @@ void record_remarks(struct record *record, struct draft_item *item)
 	for (const struct field_column *column; (column = record_pending(record, &at));)
 		if (strcmp(column->field, "remark") == 0)
 			record_note(record, item, column, false);
-}
-
-/* ---- metals ---- */
-
-static const char *material(const struct record *record, const struct field_column *column, const char *text)
-{
-	struct arena *arena = record_arena(record);
-	const struct element *map = column->map;
-	for (size_t i = 0; map && i < map->child_count; i++)
-		if (words_are_one_of(arena, words_fold(arena, text), element_attribute(map->children[i], "written")))
-			return element_attribute(map->children[i], "means");
-	return list_cell_meaning(arena, text, "material");
-}
-
-/* "CS + 316L clad": the metal that carries, and the one that is wetted. */
-static bool state_clad(struct record *record, const struct field_column *column, struct draft_item *item)
-{
-	static const char *const between[] = {
-		"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
-	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|"
-				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
-	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text;
-	if (!words_within(arena, words_fold(arena, text), said) || !vocabulary_attribute(item->element, "cladding"))
-		return false;
-	for (size_t i = 0; i < COUNT(between); i++) {
-		const char *at = strstr(text, between[i]);
-		if (!at)
-			continue;
-		const char *base = material(record, column, arena_copy_span(arena, text, (size_t)(at - text)));
-		const char *folded = words_fold(arena, at + strlen(between[i]));
-		struct text left = text_in(arena);
-		for (const char *word = folded; *word; word += strspn(word, " ")) {
-			size_t length = strcspn(word, " ");
-			if (!words_are_one_of(arena, arena_copy_span(arena, word, length), said))
-				text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, word);
-			word += length;
-		}
-		const char *clad = left.length ? list_cell_meaning(arena, left.data, "material") : NULL;
-		const struct vocabulary_type *type = vocabulary_attribute(item->element, "cladding")->type;
-		if (!base || !clad || !vocabulary_choice(type, clad))
-			continue;
-		record_state_value(record, column, item, "material", base);
-		record_state_value(record, column, item, "cladding", clad);
-		record_interpreted(
-			record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
-		return true;
-	}
-	return false;
-}
-
-/* "SA-516 Gr.70" is a grade of what it is made of. */
-static bool is_grade(const char *folded)
-{
-	static const char *const begins[] = {"sa ", "sa1", "sa2", "sa3", "sa5", "a1", "a2", "a3", "a5", "p2", "p3",
-		"1 ", "st", "api", "a 1", "a 2", "a 3", "a 5", "s2", "16mo", "13cr"};
-	for (size_t i = 0; i < COUNT(begins); i++)
-		if (strncmp(folded, begins[i], strlen(begins[i])) == 0 && strpbrk(folded, "0123456789"))
-			return true;
-	return false;
-}
-
-/* "P265GH (1.0425)", "1.4404 plates, PWHT": the metal that the cell begins with; the whole of it is kept as a note. */
-static bool state_first_words(struct record *record, const struct field_column *column, struct draft_item *item)
-{
-	static const char around[] =
-		"platten|plates|plate|tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
-	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
-	size_t length = strcspn(text, "(,;");
-	if (record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
-		material(record, column, text))
-		return false;
-	if (!text[length] && blank && words_are_one_of(arena, words_fold(arena, blank), around))
-		length = (size_t)(blank - text);
-	const char *first =
-		text[length] && length ? material(record, column, arena_copy_span(arena, text, length)) : NULL;
-	if (!first)
-		return false;
-	struct draft_item *noted = vocabulary_child(item->element, "note") ? item : item->parent ? item->parent : item;
-	if (!record_state_value(record, column, item, "material", first))
-		return false;
-	draft_add_note(record_draft(record), vocabulary_child(noted->element, "note") ? noted : NULL,
-		arena_join(arena, column->column->heading, ": ", text, ""), source(record));
-	record_interpreted(record, column, first, "the metal that it begins with; all of it is kept as a note");
-	return true;
-}
-
-/* "60 mm", "2 in", "PP": what is said of insulation says that there is some; the words are kept. */
-static bool state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
-{
-	const struct sheet_cell *cell = record_cell(record, column);
-	const char *folded = words_fold(record_arena(record), cell->text);
-	bool thickness = strtod(cell->text, NULL) > 0;
-	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
-		(!thickness &&
-			!words_are_one_of(
-				record_arena(record), folded, "pp|personnel protection|hc|heat conservation|p p")))
-		return false;
-	if (!record_state_value(record, column, item, "insulated", "yes"))
-		return false;
-	record_note(record, item, column, true);
-	record_interpreted(record, column, "yes", "what it is insulated with; kept as a note");
-	return true;
-}
-
-static void state_material(
-	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
-{
-	const char *text = record_cell(record, column)->text;
-	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
-		return;
-	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
-		return;
-	if (record_state(record, column, item, attribute) && strcmp(attribute, "material") == 0 &&
-		is_grade(words_fold(record_arena(record), text)) && vocabulary_attribute(item->element, "grade"))
-		record_state_value(record, column, item, "grade", text);
 }
 
 /* ---- equipment ---- */
@@ -284,10 +167,10 @@ static struct draft_item *place_of(
 	struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
-	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"rated-flow", "volume"},
-		{"rated-flow", "flow"}, {"rated-duty", "duty"}, {"duty", "power"}, {"service", "name"},
-		{"medium", "cooling-medium"}, {"medium", "heating-medium"}, {"rating", "rating"},
-		{"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
+	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"},
+		{"casing", "material"}, {"rated-flow", "volume"}, {"rated-flow", "flow"}, {"rated-duty", "duty"},
+		{"duty", "power"}, {"service", "name"}, {"medium", "cooling-medium"}, {"medium", "heating-medium"},
+		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
@@ -347,9 +230,12 @@ static void state_class(struct record *record, const struct field_column *column
 {
 	const struct vocabulary_attribute *type = vocabulary_attribute(item->element, "type");
 	struct arena *arena = record_arena(record);
+	const struct vocabulary_attribute *stands = vocabulary_attribute(item->element, "orientation");
 	const char *text = record_cell(record, column)->text;
 	if (type && list_cell_choice(arena, type->type, text))
 		record_state(record, column, item, "type");
+	else if (stands && list_cell_choice(arena, stands->type, text))
+		record_state(record, column, item, "orientation");
 	else if (guess_equipment(arena, "", text, "").element)
 		record_arrived(record, column); /* it is what the item is called in the draft */
 	else
@@ -392,9 +278,8 @@ static bool takes_name(const struct record *record, const struct field_column *c
 	return true;
 }
 
-/* What flows: of a side, or of an item whose service that is; else it is a note. */
 /* What a description has no attribute for is kept as it stands. */
-static void keep_as_note(
+void record_keep_as_note(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *why)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
@@ -407,6 +292,7 @@ static void keep_as_note(
 	record_interpreted(record, column, "a note", why);
 }
 
+/* What flows: of a side, or of an item whose service that is; else it is a note. */
 static void state_fluid(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
@@ -428,19 +314,30 @@ void record_state_field(struct record *record, const struct field_column *column
 		state_count(record, column, item);
 	else if (strcmp(attribute, "flange-class") == 0)
 		state_flange(record, column, item);
+	else if (strcmp(attribute, "casing-impeller") == 0)
+		record_state_casing_and_impeller(record, column, item);
+	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute))
+		record_state_pair(record, column, item);
+	else if (strcmp(attribute, "dimensions") == 0)
+		record_state_dimensions(record, column, item);
+	else if (strcmp(attribute, "size-schedule") == 0)
+		record_state_size_and_schedule(record, column, item);
 	else {
 		struct draft_item *place = place_of(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
 			attribute, column->of ? " of its " : "", column->of ? column->of : "");
-		if (!place || !vocabulary_attribute(place->element, attribute))
-			keep_as_note(record, column, place ? place : item, what);
-		else if (strcmp(attribute, "insulated") == 0 && state_insulation(record, column, place))
+		if (record_is_of_two_sides(record, column, place, attribute))
+			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
+		else if (!place || !vocabulary_attribute(place->element, attribute))
+			record_keep_as_note(record, column, place ? place : item, what);
+		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
+			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
 			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);
 		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||
 			strcmp(attribute, "impeller") == 0)
-			state_material(record, column, place, attribute);
+			record_state_material(record, column, place, attribute);
 		else
 			record_state(record, column, place, attribute);
 	}
@@ -479,6 +376,7 @@ static struct guess what_it_is(struct record *record, const char *tag)
 	const struct element *said = record_item(record, tag);
 	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"),
 		   *name = record_text(record, "name");
+	name = name && *name ? name : record->named;
 	if (said)
 		return (struct guess){.element = element_attribute(said, "is"),
 			.word = element_attribute(said, "word"),
@@ -487,6 +385,18 @@ static struct guess what_it_is(struct record *record, const char *tag)
 	if (of_sheet && (!guess.element || strcmp(guess.element, of_sheet) != 0))
 		return (struct guess){.element = of_sheet, .by_name = true};
 	return guess;
+}
+
+/* Of what nobody names: an owner of nozzles, or of a shell and heads, is some vessel or column. */
+static bool has_shell(const struct record *record)
+{
+	static const char shells[] =
+		"shell|heads|mantel|boden|virole|fond|fonds|calotte|envolvente|cuerpo|romp|bodem|kopf|"
+		"trays|tray|demister|sump|packing|boot|carcasa";
+	if (record->sheet->lists == LISTS_NOZZLES)
+		return true;
+	const char *part = record->sheet->lists == LISTS_EQUIPMENT ? record_text(record, "part") : NULL;
+	return part && words_within(record_arena(record), words_fold(record_arena(record), part), shells) > 0;
 }
 
 /* The item that a tag names: one that is there, or one of the kind that the map or its name says. */
@@ -499,6 +409,9 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		return there;
 	}
 	struct guess guess = what_it_is(record, tag);
+	bool vessel = !guess.element && has_shell(record);
+	if (vessel)
+		guess.element = "vessel";
 	if (guess.element && strcmp(guess.element, "-") == 0) {
 		record_pass(record, column, OUTCOME_STRUCTURE);
 		return NULL;
@@ -514,9 +427,13 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		record_arrived(record, column);
 	else
 		record_interpreted(record, column, guess.element,
-			guess.by_name ? "by its name" : "by the letters of its tag alone");
+			vessel			? "it has nozzles or a shell, and nothing says more: call it what it is"
+				: guess.by_name ? "by its name"
+						: "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	const char *name = record_text(record, "name");
+	if (record->named && !(name && *name) && vocabulary_attribute(item->element, "name"))
+		record_state_value(record, column, item, "name", record->named);
 	if (!guess.word && name)
 		guess.word = guess_service(record_arena(record), name);
 	if (guess.word && service && vocabulary_choice(service->type, guess.word))
@@ -560,6 +477,8 @@ void record_read(struct record *record, const char *tag)
 	enum sheet_lists lists = record->sheet->lists;
 	if (lists == LISTS_LABORATORY)
 		record_read_analysis(record);
+	else if (lists == LISTS_RESULTS)
+		record_read_result(record);
 	else if (!tag)
 		record_leave(record, "no tag");
 	else if (strcmp(tag, "-") == 0 || sheet_kind_of(tag) == SHEET_FAULT)

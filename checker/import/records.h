@@ -7,12 +7,13 @@
 /* `tag`: its own, or that of the record above which it continues; NULL: none. */
 void record_read(struct record *record, const char *tag);
 
-/* In records_streams.c and records_lists.c. */
+/* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
+void record_read_result(struct record *record);
 
 struct arena *record_arena(const struct record *record);
 struct draft *record_draft(const struct record *record);
@@ -31,6 +32,28 @@ void record_state_service(struct record *record, const struct field_column *colu
 
 /* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
+
+/* In records_metals.c: a metal with what clads it and its grade; two metals in one cell; words that say that there is some. */
+void record_state_material(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
+void record_state_casing_and_impeller(
+	struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* In records_pairs.c: two values in one cell; and whether a cell speaks of the two sides of an item and does not say how. */
+void record_state_size_and_schedule(struct record *record, const struct field_column *column, struct draft_item *item);
+void record_state_pair(struct record *record, const struct field_column *column, struct draft_item *item);
+void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
+	const struct draft_item *place, const char *attribute);
+
+/* What a description has no attribute for is kept as it stands. */
+void record_keep_as_note(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *why);
+
+/* The document and the cells of the record. */
+const char *record_source(const struct record *record);
 
 /* What the map says the item is, or NULL. */
 const struct element *record_item(const struct record *record, const char *tag);

@@ -61,6 +61,11 @@ static const char *plain_figure(struct arena *arena, const char *text, const str
 	return copy;
 }
 
+static bool is_dash(const char *text)
+{
+	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0;
+}
+
 /* The number of a component's cell in the unit of its column, NaN when it is none; a dash is nothing of it. */
 static double amount(const struct record *record, const struct field_column *column)
 {
@@ -69,7 +74,7 @@ static double amount(const struct record *record, const struct field_column *col
 	const char *text =
 		cell->kind == SHEET_NUMBER ? cell->text : plain_figure(package->arena, cell->text, &column->rules);
 	char *end;
-	if (strcmp(cell->text, "-") == 0 || strcmp(cell->text, "--") == 0 || strcmp(cell->text, "–") == 0)
+	if (is_dash(cell->text))
 		return 0;
 	double value = text ? strtod(text, &end) : (double)NAN;
 	if (!text || end == text || !isfinite(value) || value < 0)
@@ -151,6 +156,47 @@ static double amine_mass_of(const struct record *record)
 	return name && amine_find(name, &amine) ? amine_rows[amine].molar_mass : (double)NAN;
 }
 
+/* ---- what becomes a note ---- */
+
+/* What a description has no attribute for: kept with its heading, unit and case. */
+static void state_note(struct record *record, const struct field_column *column)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *unit = unit_of(column), *of_case = column->of_case ? column->of_case : record->of_case;
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
+		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
+		return;
+	}
+	if (is_dash(cell->text)) {
+		record_arrived(record, column);
+		return;
+	}
+	if (unit && strpbrk(cell->text, "abcdefghijklmnopqrstuvwxyz%"))
+		unit = NULL; /* the cell has its own, or words */
+	if (basis_of(unit) != BASIS_NONE && unit && is_share(unit) && number_same(amount(record, column), 0)) {
+		record_arrived(record, column); /* nothing of a component */
+		return;
+	}
+	draft_add_note(&package->draft, record->item,
+		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
+			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, column);
+}
+
+/* What a description cannot hold, kept as a note, and why it is one. */
+static void state_instead(struct record *record, const struct field_column *column, const char *why)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
+		record_left(record, column, why);
+		return;
+	}
+	state_note(record, column);
+	record_interpreted(record, column, "a note", why);
+}
+
 /* ---- a gas ---- */
 
 static void state_share(
@@ -205,7 +251,7 @@ static void state_gas_component(struct record *record, const struct field_column
 		if (number_same(value, 0))
 			record_arrived(record, column); /* nothing of it */
 		else
-			record_left(record, column, "a gas has no such content in a description");
+			state_instead(record, column, "a gas has no such content in a description");
 	} else if (unit && is_share(unit) && basis_of(unit) == BASIS_MOLES && strcmp(unit, "%") != 0) {
 		if (number_same(value, 0) && strspn(record_cell(record, column)->text, "-–") > 0)
 			record_arrived(record, column);
@@ -246,13 +292,33 @@ static void state_loading(
 		"its moles over those of the amine of the same stream");
 }
 
+/*
+ * Are all components of a solution among those that the sheet gives and a description knows? What follows from the amine and
+ * the water of a solution with piperazine in it, or with half of its rows missing, would be of another solution.
+ */
+static bool is_complete(const struct record *record, const struct composition *all)
+{
+	enum { HUNDRED = 100 };
+	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
+	if (is_share(all->unit))
+		return fabs(sum - 1) < 0.01 || fabs(sum / HUNDRED - 1) < 0.01;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		bool component = !column->field || strcmp(column->field, "note") == 0;
+		if (component && text_same(unit_of(column), all->unit) && amount(record, column) > 0)
+			return false;
+	}
+	return true;
+}
+
 static void state_strength(
 	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
 {
 	enum { ALL = 100 };
 	struct arena *arena = record->sheet->package->arena;
 	double amine = all->amine * amine_mass, water = all->water * molar_mass("water");
-	if (isfinite(amine / (amine + water)) && amine > 0 && all->known) {
+	bool all_of_it = all->any && is_complete(record, all);
+	if (isfinite(amine / (amine + water)) && amine > 0 && all->known && all_of_it) {
 		const char *shown = arena_format(arena, "%.4g wt%%", ALL * amine / (amine + water));
 		record_state_value(record, column, record->item, "strength", shown);
 		record_interpreted(record, column, shown, "amine over amine and water by mass, free of acid gas");
@@ -295,7 +361,10 @@ static void state_solution_component(
 	bool h2s = strcmp(field, "h2s") == 0, co2 = strcmp(field, "co2") == 0, same = text_same(unit, all->unit);
 	double value = amount(record, column);
 	bool amine = all->any && all->amine > 0 && all->known;
-	if (strcmp(field, "strength") == 0 && !(number_same(value, 0))) {
+	if (amine && same && !number_same(value, 0) && !is_complete(record, all) &&
+		!(strcmp(field, "strength") == 0 && all->basis == BASIS_MASS && is_share(unit))) {
+		state_instead(record, column, "the components that are known are not all of this solution");
+	} else if (strcmp(field, "strength") == 0 && !(number_same(value, 0))) {
 		if (same || !all->any || is_share(unit))
 			state_strength(record, column,
 				same ? all : &(struct composition){.amine = (double)NAN, .water = (double)NAN},
@@ -317,9 +386,10 @@ static void state_solution_component(
 	} else if (strcmp(field, "water") == 0 && basis_of(unit) == BASIS_MASS && is_share(unit)) {
 		record_state(record, column, record->item, "water-content");
 	} else {
-		record_left(record, column,
-			!same && all->any ? "a second unit for the same components"
-					  : "a liquid has no such content in a description");
+		if (!same && all->any)
+			record_left(record, column, "a second unit for the same components");
+		else
+			state_instead(record, column, "a liquid has no such content in a description");
 	}
 }
 
@@ -376,23 +446,6 @@ static bool is_norm_volume(const struct record *record, const struct field_colum
 		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
 }
 
-/* What a description has no attribute for: kept with its heading, unit and case. */
-static void state_note(struct record *record, const struct field_column *column)
-{
-	struct package *package = record->sheet->package;
-	const struct sheet_cell *cell = record_cell(record, column);
-	const char *unit = unit_of(column), *of_case = column->of_case ? column->of_case : record->of_case;
-	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
-		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
-		return;
-	}
-	draft_add_note(&package->draft, record->item,
-		arena_format(package->arena, "%s: %s%s%s%s%s", column->column->heading, cell->text, unit ? " " : "",
-			unit ? unit : "", of_case ? ", case " : "", of_case ? of_case : ""),
-		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
-	record_arrived(record, column);
-}
-
 static void state_plain(struct record *record, const struct field_column *column, const char *tag)
 {
 	const char *field = column->field;
@@ -406,13 +459,17 @@ static void state_plain(struct record *record, const struct field_column *column
 	else if (strcmp(field, "vapour-fraction") == 0)
 		state_vapour(record, column);
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
-		record_left(record, column, "moles of all that flows; a description counts those of amine");
+		state_instead(record, column, "moles of all that flows; a description counts those of amine");
 	else if (strcmp(field, "flow") == 0 && (is_standard_liquid(record, column) || is_norm_volume(record, column)))
-		record_left(record, column, "a volume at standard conditions, and whether of gas is not said");
+		state_instead(record, column, "a volume at standard conditions, and whether of gas is not said");
 	else if (strcmp(field, "h2s loading") == 0 || strcmp(field, "co2 loading") == 0)
 		record_state(record, column, record->item, *field == 'h' ? "h2s" : "co2");
 	else if ((strcmp(field, "from") == 0 || strcmp(field, "to") == 0) && gas)
-		record_left(record, column, "a gas has no ends in a description: the equipment names it");
+		state_instead(record, column, "a gas has no ends in a description: the equipment names it");
+	else if (!vocabulary_attribute(record->item->element, field))
+		state_instead(record, column,
+			arena_format(
+				record->sheet->package->arena, "a %s has no %s", record->item->element->name, field));
 	else
 		record_state(record, column, record->item, field);
 }
@@ -432,7 +489,8 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const struct element *said = record_item(record, tag);
 	const struct field_column *column = record_column(record, "tag");
 	const char *name = record_text(record, "name");
-	bool composed = all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum);
+	bool composed = guess_is_gas(package->arena, record_text(record, "phase")) ||
+		(all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum));
 	struct draft_item *there = draft_find(&package->draft, tag);
 	const struct guess guess = what_it_is(record, tag, name && *name ? name : tag, composed);
 	if (strcmp(guess.element, "-") == 0)

@@ -1,20 +1,12 @@
-#include "import/table.h"
+#include "import/table_key.h"
 
 #include <string.h>
 
 #include "base/count.h"
 #include "import/fields.h"
+#include "quantity/quantity.h"
 
 enum { MOST_HEAD = 4 };
-
-struct finding {
-	struct arena *arena;
-	const struct words *words;
-	const struct heading_reader *reader;
-	struct table view; /* sheet and direction */
-	size_t rows, columns;
-	size_t best;
-};
 
 /* ---- cells ---- */
 
@@ -53,14 +45,18 @@ static const char *unit_of(const struct finding *finding, const char *text, cons
 	if (unit || !blank)
 		return unit;
 	*rest = blank + 1;
+	if (strchr("/-", **rest))
+		return NULL; /* two units */
 	return words_unit(
 		finding->arena, finding->words, arena_copy_span(finding->arena, text, (size_t)(blank - text)), false);
 }
 
-static bool is_unit(const struct finding *finding, const struct sheet_cell *cell)
+bool table_is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
-	const char *rest;
-	return cell->kind == SHEET_TEXT && unit_of(finding, cell->text, &rest) != NULL;
+	const char *rest, *pair[2];
+	return cell->kind == SHEET_TEXT &&
+		(unit_of(finding, cell->text, &rest) != NULL ||
+			words_unit_pair(finding->arena, finding->words, cell->text, pair));
 }
 
 static bool is_dash(const char *text)
@@ -106,7 +102,7 @@ static bool is_units_row(const struct finding *finding, size_t row)
 		const struct sheet_cell *here = cell(finding, row, k);
 		if (here->kind == SHEET_EMPTY || is_dash(here->text))
 			continue;
-		if (is_unit(finding, here))
+		if (table_is_unit(finding, here))
 			units++;
 		else
 			others++;
@@ -151,7 +147,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 	const struct sheet_cell *here = cell(finding, row, column);
 	bool lower = false;
 	for (size_t below = row + 1; below <= band->last; below++)
-		lower = lower || (!is_of_units(band, below) && cell(finding, below, column)->kind != SHEET_EMPTY);
+		lower = lower || cell(finding, below, column)->kind != SHEET_EMPTY;
 	if (here->kind != SHEET_EMPTY || !lower)
 		return (struct part){here->text, false};
 	for (size_t k = column; k-- > 0;) {
@@ -160,7 +156,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 			continue;
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
-			covers = covers || (!is_of_units(band, below) && cell(finding, below, k)->kind != SHEET_EMPTY);
+			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
 		return (struct part){covers && !left->merged ? left->text : "", true};
 	}
 	return (struct part){"", false};
@@ -171,10 +167,10 @@ static const char *add_unit(const struct finding *finding, struct table_column *
 	const char *rest, *unit = unit_of(finding, text, &rest);
 	if (unit && !column->unit)
 		column->unit = unit;
-	return rest;
+	return unit ? rest : text;
 }
 
-static const char *concepts_of(const struct finding *finding, const char *text)
+const char *table_concepts_of(const struct finding *finding, const char *text)
 {
 	const char *unit;
 	return words_concepts(finding->arena, finding->words,
@@ -190,18 +186,35 @@ static bool changes(const struct finding *finding, const struct part *group, con
 	static const char *const touched[] = {"temperature", "pressure", "flow", "duty", "level", "density", "hardness",
 		"material", "tubes", "shells", "tube-side", "shell-side", "casing", "impeller", "grade", "service",
 		"name"};
-	const char *concepts = concepts_of(finding, group->text);
-	bool known = fields_case(finding->arena, group->text) != NULL, condition = false;
-	for (const char *at = concepts; *at && !known; at += strspn(at, " ")) {
+	enum { CONDITIONS = 6 }; /* the first of them: what is designed, operated or tested for */
+	const char *concepts = table_concepts_of(finding, group->text);
+	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
+	for (const char *at = concepts; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
 		const char *word = arena_copy_span(finding->arena, at, length);
-		known = *word != '?' && !text_has_word("operating line number stream tag service name", word);
+		known = known ||
+			(*word != '?' && !text_has_word("operating line number stream tag service name", word));
+		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
-	concepts = concepts_of(finding, part);
-	for (size_t i = 0; i < COUNT(touched); i++)
+	concepts = table_concepts_of(finding, part);
+	for (size_t i = 0;
+		i < (of_conditions && *table_concepts_of(finding, group->text) ? CONDITIONS : COUNT(touched)); i++)
 		condition = condition || text_has_word(concepts, touched[i]);
 	return known && (!group->filled || condition);
+}
+
+/* Could what the heading gives differ from one operating case to another? A metal, a size or a remark could not. */
+static bool varies(const struct finding *finding, const char *heading)
+{
+	static const char *const fixed[] = {"material", "grade", "class", "piping-class", "remark", "tag", "line",
+		"from", "to", "size", "schedule", "allowance", "pwht", "insulated", "traced", "name", "fluid",
+		"service", "design", "flange", "length", "steamed", "hic", "number"};
+	const char *concepts = table_concepts_of(finding, heading);
+	for (size_t i = 0; i < COUNT(fixed); i++)
+		if (text_has_word(concepts, fixed[i]))
+			return false;
+	return true;
 }
 
 /* Text as it is known, tried whole, then by its parts, which stand for it only where nothing else of it would change the sense. */
@@ -220,7 +233,18 @@ static void know(const struct finding *finding, struct table_column *column, con
 		struct table_column rest = *column;
 		know(finding, &rest, parts + 1, count - 1);
 		if (rest.known_as) {
-			column->of_case = parts[0].text;
+			if (!parts[0].filled || varies(finding, rest.known_as))
+				column->of_case = parts[0].text;
+			column->known_as = rest.known_as;
+			column->unit = rest.unit;
+			return;
+		}
+	}
+	if (count > 1 && !parts[count - 1].filled && fields_case(arena, parts[count - 1].text)) {
+		struct table_column rest = *column;
+		know(finding, &rest, parts, count - 1);
+		if (rest.known_as && varies(finding, rest.known_as)) {
+			column->of_case = parts[count - 1].text;
 			column->known_as = rest.known_as;
 			column->unit = rest.unit;
 			return;
@@ -237,29 +261,90 @@ static void know(const struct finding *finding, struct table_column *column, con
 	}
 }
 
+/* "SHELL SIDE (or air side)": a group without what is said in passing, unless that is a unit or tells one case from another. */
+static const char *group_in_short(const struct finding *finding, const char *text)
+{
+	const char *open = strchr(text, '('), *unit;
+	words_without_unit(finding->arena, finding->words, text, &unit);
+	if (!open || open == text || unit || fields_case(finding->arena, text))
+		return text;
+	return arena_copy_span(finding->arena, text, (size_t)(open - text) - (open[-1] == ' '));
+}
+
+/* Does a heading stand below it in the band? */
+static bool is_group(const struct finding *finding, const struct band *band, size_t row, size_t at)
+{
+	for (size_t below = row + 1; below <= band->last; below++)
+		if (!is_of_units(band, below) && cell(finding, below, at)->kind != SHEET_EMPTY &&
+			!table_is_unit(finding, cell(finding, below, at)))
+			return true;
+	return false;
+}
+
+/* "Design | psig", "Des. psig": the unit says what of it; the heading is known with that word. */
+static void know_by_unit(const struct finding *finding, struct table_column *column, struct part *parts, size_t count)
+{
+	static const struct {
+		enum kind kind;
+		const char *word;
+	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"}};
+	double factor, offset;
+	const char *unit;
+	struct table_column named = *column;
+	if (strcmp(column->unit, "%") == 0)
+		return;
+	for (size_t i = 0; i < COUNT(words); i++) {
+		if (!unit_find(words[i].kind, column->unit, 101325, &factor, &offset))
+			continue;
+		for (size_t k = 0; k < count; k++)
+			parts[k].text = words_without_unit(finding->arena, finding->words, parts[k].text, &unit);
+		parts[count] = (struct part){words[i].word, false};
+		know(finding, &named, parts, count + 1);
+		bool whole = named.known_as && strcmp(named.known_as, named.heading) == 0;
+		if (whole || named.of_case) {
+			column->known_as = named.known_as;
+			column->of_case = named.of_case;
+		}
+		return;
+	}
+}
+
 static struct table_column compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
-	struct part parts[MOST_HEAD];
+	struct part parts[MOST_HEAD + 1];
 	size_t count = 0;
+	const char *unit, *of_group = NULL;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
+		if (is_group(finding, band, row, at))
+			part.text = group_in_short(finding, part.text);
+		if (is_group(finding, band, row, at) &&
+			text_has_word(table_concepts_of(finding, part.text), "fraction")) {
+			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
+			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
+		}
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;
+		bool of_case = fields_case(finding->arena, part.text) != NULL;
 		if (is_of_units(band, row) ||
-			(count && is_unit(finding, cell(finding, row, at)) && !knows(finding, part.text)))
+			(count && !of_case && table_is_unit(finding, cell(finding, row, at)) &&
+				!knows(finding, part.text)))
 			part.text = add_unit(finding, &column, part.text);
 		if (*part.text && !is_dash(part.text))
 			parts[count++] = part;
 	}
 	know(finding, &column, parts, count);
-	const char *unit;
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
 	if (unit && !column.unit)
 		column.unit = unit;
+	if (!column.unit)
+		column.unit = of_group;
+	if (!column.known_as && column.unit && count && count < MOST_HEAD)
+		know_by_unit(finding, &column, parts, count);
 	return column;
 }
 
@@ -334,6 +419,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	table_find_key(finding, &table);
 	return table;
 }
 
@@ -354,13 +440,12 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
 {
 	struct table block = *table;
-	const char *unit = NULL, *of_case = NULL;
-	bool begun = false;
+	const char *unit = NULL, *of_case = NULL, *begun = NULL;
 	block.count = block.known = 0;
 	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 	for (size_t i = 0; i < table->count; i++) {
 		struct table_column column = table->columns[i];
-		bool key = false, empty = *column.heading && !has_records(finding, table, column.at);
+		bool key, empty = *column.heading && !has_records(finding, table, column.at);
 		const char *named = empty ? fields_case(finding->arena, column.heading) : NULL;
 		if (empty && !named && column.known_as && !column.unit)
 			continue; /* a row that is headed and not filled in */
@@ -369,15 +454,18 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			of_case = named ? column.heading : of_case;
 			continue;
 		}
-		if (column.known_as)
-			finding->reader->knows(finding->reader->context, column.known_as, &key);
+		key = table_is_key(finding, column.known_as);
+		if (key && begun && !table_begins_block(finding, table, &column, begun)) {
+			key = false;
+			column.known_as = NULL;
+		}
 		if (key && begun) {
 			keep(finding->arena, list, &block);
 			block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 			block.count = block.known = 0;
 			unit = NULL;
 		}
-		begun = begun || key;
+		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
 			continue; /* titles beside and above the first row */
 		if (!column.unit)

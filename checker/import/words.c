@@ -11,12 +11,12 @@
 
 static const char *const plain_letters[][2] = {{"à", "a"}, {"á", "a"}, {"â", "a"}, {"ã", "a"}, {"ä", "a"}, {"å", "a"},
 	{"ç", "c"}, {"è", "e"}, {"é", "e"}, {"ê", "e"}, {"ë", "e"}, {"ì", "i"}, {"í", "i"}, {"î", "i"}, {"ï", "i"},
-	{"ñ", "n"}, {"ò", "o"}, {"ó", "o"}, {"ô", "o"}, {"õ", "o"}, {"ö", "o"}, {"ø", "o"}, {"ù", "u"}, {"ú", "u"},
-	{"û", "u"}, {"ü", "u"}, {"ß", "ss"}, {"À", "a"}, {"Á", "a"}, {"Â", "a"}, {"Ä", "a"}, {"Ç", "c"}, {"È", "e"},
-	{"É", "e"}, {"Ê", "e"}, {"Í", "i"}, {"Î", "i"}, {"Ñ", "n"}, {"Ó", "o"}, {"Ô", "o"}, {"Ö", "o"}, {"Ú", "u"},
-	{"Ü", "u"}, {"œ", "o"}, {"Œ", "o"}, {"æ", "a"}, {"²", "2"}, {"³", "3"}, {"°", "o"}, {"º", "o"}, {"№", "no"},
-	{"µ", "u"}, {"μ", "u"}, {"₀", "0"}, {"₁", "1"}, {"₂", "2"}, {"₃", "3"}, {"₄", "4"}, {"₅", "5"}, {"₆", "6"},
-	{"₇", "7"}, {"₈", "8"}, {"₉", "9"}, {"ρ", "rho"}, {"Δ", "delta"}, {"’", ""}, {"'", ""}, {"ı", "i"}};
+	{"ñ", "n"}, {"ò", "o"}, {"ó", "o"}, {"ô", "o"}, {"õ", "o"}, {"ö", "o"}, {"ø", "o"}, {"Ø", "o"}, {"ù", "u"},
+	{"ú", "u"}, {"û", "u"}, {"ü", "u"}, {"ß", "ss"}, {"À", "a"}, {"Á", "a"}, {"Â", "a"}, {"Ä", "a"}, {"Ç", "c"},
+	{"È", "e"}, {"É", "e"}, {"Ê", "e"}, {"Í", "i"}, {"Î", "i"}, {"Ñ", "n"}, {"Ó", "o"}, {"Ô", "o"}, {"Ö", "o"},
+	{"Ú", "u"}, {"Ü", "u"}, {"œ", "o"}, {"Œ", "o"}, {"æ", "a"}, {"²", "2"}, {"³", "3"}, {"°", "o"}, {"º", "o"},
+	{"№", "no"}, {"µ", "u"}, {"μ", "u"}, {"₀", "0"}, {"₁", "1"}, {"₂", "2"}, {"₃", "3"}, {"₄", "4"}, {"₅", "5"},
+	{"₆", "6"}, {"₇", "7"}, {"₈", "8"}, {"₉", "9"}, {"ρ", "rho"}, {"Δ", "delta"}, {"’", ""}, {"'", ""}, {"ı", "i"}};
 
 static bool is_small(char c)
 {
@@ -201,12 +201,20 @@ static const struct phrase *phrase_of(const struct words *all, const char *folde
 	return bsearch(&key, all->phrases, all->count, sizeof key, by_folded);
 }
 
+/* The end of a compound that is shorter than words are: a number ("Stroomnr."). */
+static bool is_short_end(const char *end)
+{
+	return strcmp(end, "nr") == 0 || strcmp(end, "no") == 0;
+}
+
 /* A compound of two words that are known, with or without an s between them. */
 static bool add_compound(struct arena *arena, const struct words *all, const char *word, struct text *concepts)
 {
 	enum { SHORTEST = 3 };
 	size_t length = strlen(word);
-	for (size_t i = SHORTEST; i + SHORTEST <= length; i++) {
+	for (size_t i = SHORTEST; i < length; i++) {
+		if (i + SHORTEST > length && !is_short_end(word + i))
+			continue;
 		const struct phrase *first = phrase_of(all, arena_copy_span(arena, word, i));
 		const struct phrase *second = first ? phrase_of(all, word + i) : NULL;
 		if (first && !second && word[i] == 's')
@@ -351,7 +359,7 @@ static const struct unit_word unit_words[] = {
 	{"bara", "bar abs|bara|bar(a)|bar absolu"}, {"kg/cm2g", "kg/cm2 g|kgf/cm2 g|kgf/cm2(g)|kg/cm2 man|kg/sqcm g"},
 	{"kPag", "kpa g|kpa gauge"}, {"psig", "psi g|lb/in2 g|lbf/in2 g|psi gauge|lb/sqin g"},
 	{"psia", "psi a|psi abs"}, {"degC", "deg c|celsius|grad c|grad|gr c|c deg|oc"}, {"degF", "deg f|fahrenheit|of"},
-	{"mol%", "mol.-%|mol-%|mole %|% mol|% molar|mol pct|mole pct|mole percent|% molaire|mol.%|molen%"},
+	{"mol%", "mol.-%|mol-%|mole %|% mol|% molar|mol pct|mol percent|mole pct|mole percent|% molaire|mol.%|molen%"},
 	{"vol%", "vol.-%|vol %|%vol|%v|v%|vol pct|vol.%"},
 	{"wt%",
 		"gew.-%|gew%|gew.%|ma.-%|ma%|masse-%|mass %|% wt|wt pct|wt.-%|wt.%|weight %|%m|m%|% mass|% massique|% "
@@ -368,7 +376,7 @@ static const struct unit_word unit_words[] = {
 	{"Nm3/h", "nm3/std|m3(i.n.)/h|m3n/h|m3(n)/h|m3 i.n./h|nm3/hr|nm3/u|ncum/h|m3(n)/hr"},
 	{"Sm3/h", "sm3/hr|m3(s)/h|std m3/h"}, {"MMscfd", "mmscf/d|mmscfd|mmsft3/d|mm scfd|mmscf/day|mmcfd std"},
 	{"scfh", "scf/hr|scf/h"}, {"gpm", "us gpm|usgpm|gpm us|us gal/min|usg/min|gpm (us)|gal/min|us gpm"},
-	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce"},
+	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce|\""},
 	{"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies"}, {"m", "meter|metre|metres|metros|mtr"},
 	{"m2", "sq m|sqm|qm|sq.m"}, {"ft2", "sq ft|sqft|sf|sq.ft"}, {"m3", "cum|cbm|cu m|cu.m"},
 	{"ft3", "cu ft|cuft|cf|cu.ft"}, {"kg/m3", "kg/cum|kg/cbm|kg/m³"},
@@ -440,11 +448,29 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 	const struct phrase key = {.folded = unit_key(arena, written)};
 	if (!*key.folded || strspn(key.folded, "0123456789") == strlen(key.folded))
 		return NULL;
+	if (strcmp(key.folded, "min") == 0 && strcmp(written, "min") != 0)
+		return NULL; /* "Min." is the least */
 	bool weak = strlen(key.folded) == 1 ? !strchr("%\"", *key.folded) : text_has_word("in of oc", key.folded);
 	if (weak && !apart)
 		return NULL;
 	const struct phrase *found = bsearch(&key, all->units, all->unit_count, sizeof key, by_folded);
 	return found ? found->concepts : NULL;
+}
+
+bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2])
+{
+	if (words_unit(arena, all, written, true))
+		return false; /* "kg/h" is one */
+	for (const char *slash = written; (slash = strchr(slash, '/')); slash++) {
+		const char *before = slash, *after = slash + 1 + strspn(slash + 1, " ");
+		while (before > written && before[-1] == ' ')
+			before--;
+		pair[0] = words_unit(arena, all, arena_copy_span(arena, written, (size_t)(before - written)), true);
+		pair[1] = words_unit(arena, all, after, true);
+		if (pair[0] && pair[1])
+			return true;
+	}
+	return false;
 }
 
 /* ---- headings ---- */

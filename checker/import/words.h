@@ -47,6 +47,9 @@ const char *words_without(struct arena *arena, const char *concepts, const char 
  */
 const char *words_unit(struct arena *arena, const struct words *all, const char *written, bool apart);
 
+/* "psig / degF": two units, each of one of the two figures below; one unit with a stroke in it is none. */
+bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2]);
+
 /* A heading without its unit; `*unit` NULL when it names none. */
 const char *words_without_unit(struct arena *arena, const struct words *all, const char *heading, const char **unit);
 

@@ -72,7 +72,7 @@ static bool straddles(
 	struct arena *scratch, const struct evaluation *evaluation, uint32_t inputs, const struct quantity *value)
 {
 	struct domain domain = domain_of(scratch, evaluation, inputs, calculated_inputs(evaluation),
-		value->si - value->uncertainty, value->si + value->uncertainty);
+		quantity_low(value), quantity_high(value));
 	bool border = false;
 	for (size_t i = 0; i < domain.count; i++)
 		border = border || domain.rows[i]->reached;
@@ -107,8 +107,8 @@ static struct possible limits_of(const struct evaluation *evaluation, size_t i, 
 	const struct quantity *value = evaluation->values[i];
 	struct possible range = {.least = -HUGE_VAL, .largest = HUGE_VAL};
 	if (border) {
-		range.least = value->si - value->uncertainty;
-		range.largest = value->si + value->uncertainty;
+		range.least = quantity_low(value);
+		range.largest = quantity_high(value);
 	} else if (value->known == UNKNOWN) {
 		range = possible_values(evaluation->context->table, evaluation->holders[i], evaluation->operating_case,
 			evaluation->rule->inputs[i].quantity, value);

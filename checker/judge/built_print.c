@@ -12,16 +12,18 @@
 
 /* A new member is printed below, or the built catalogue would lack it. */
 #if UINTPTR_MAX == UINT64_MAX
-_Static_assert(sizeof(struct rule) == 248, "members of a rule");
+_Static_assert(sizeof(struct rule) == 272, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
-_Static_assert(sizeof(struct limit) == 288, "members of a limit");
+_Static_assert(sizeof(struct limit) == 280, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
 _Static_assert(sizeof(struct example) == 56, "members of an example");
 _Static_assert(sizeof(struct source) == 88, "members of a source");
 _Static_assert(sizeof(struct expression) == 56, "members of an expression");
 _Static_assert(sizeof(struct force_change) == 24, "members of a change of force");
+_Static_assert(sizeof(struct rule_change) == 40, "members of a change");
+_Static_assert(sizeof(struct change_part) == 96, "members of a part of a change");
 _Static_assert(sizeof(struct catalogue) == 104, "members of the catalogue");
-_Static_assert(sizeof(struct quantity) == 168, "members of a quantity");
+_Static_assert(sizeof(struct quantity) == 160, "members of a quantity");
 #endif
 
 /* ---- members ---- */
@@ -359,6 +361,43 @@ static void put_examples(struct printer *printer, const struct rule *rule)
 	end_rows(printer, kept, "examples", "struct example");
 }
 
+static void put_parts(struct printer *printer, const struct rule_change *change)
+{
+	struct text kept = begin_rows(printer);
+	for (size_t i = 0; i < change->part_count; i++) {
+		const struct change_part *part = &change->parts[i];
+		text_add(&printer->members, "\n{");
+		put_count(printer, "verb", part->verb);
+		put_word(printer, "name", part->name);
+		put_word(printer, "of", part->of);
+		put_word(printer, "is", part->is);
+		put_expression_rows(printer, "to", part->to, part->to != NULL);
+		put_expression_rows(printer, "times", part->times, part->times != NULL);
+		put_word(printer, "step", part->step);
+		put_word(printer, "toward", part->toward);
+		put_conditions(printer, "attributes", part->attributes);
+		put_place(printer, part->place);
+		close_braces(printer);
+	}
+	end_rows(printer, kept, "parts", "struct change_part");
+}
+
+static void put_rule_changes(struct printer *printer, const struct rule *rule)
+{
+	if (!rule->change_count)
+		return;
+	struct text kept = begin_rows(printer);
+	for (size_t i = 0; i < rule->change_count; i++) {
+		text_add(&printer->members, "\n{");
+		put_word(printer, "says", rule->changes[i].says);
+		put_parts(printer, &rule->changes[i]);
+		put_count(printer, "part_count", rule->changes[i].part_count);
+		put_place(printer, rule->changes[i].place);
+		close_braces(printer);
+	}
+	end_rows(printer, kept, "changes", "struct rule_change");
+}
+
 static void put_rule(struct printer *printer, const struct rule *rule)
 {
 	text_add(&printer->members, "\n{");
@@ -390,6 +429,9 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_word(printer, "message", rule->message);
 	put_word(printer, "why", rule->why);
 	put_word(printer, "remedy", rule->remedy);
+	put_word(printer, "only", rule->only);
+	put_rule_changes(printer, rule);
+	put_count(printer, "change_count", rule->change_count);
 	put_count(printer, "capped", rule->capped);
 	put_count(printer, "certainty", rule->certainty);
 	put_examples(printer, rule);

@@ -185,7 +185,7 @@ void catalogue_release(const struct catalogue *catalogue)
 static bool condition_reads(struct conditions conditions, const char *quantity)
 {
 	for (size_t i = 0; i < conditions.count; i++)
-		if (strcmp(conditions.rows[i].name, quantity) == 0)
+		if (text_is(conditions.rows[i].name, quantity))
 			return true;
 	return false;
 }
@@ -194,7 +194,7 @@ bool rule_reads(const struct rule *rule, const char *quantity)
 {
 	bool reads = false;
 	for (size_t i = 0; i < rule->input_count; i++)
-		reads = reads || strcmp(rule->inputs[i].quantity, quantity) == 0;
+		reads = reads || text_is(rule->inputs[i].quantity, quantity);
 	for (size_t i = 0; i < rule->selection_count; i++)
 		reads = reads || condition_reads(rule->selections[i].conditions, quantity);
 	for (size_t i = 0; i < rule->limit_count; i++)

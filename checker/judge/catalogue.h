@@ -135,6 +135,28 @@ struct example {
 	struct place place;
 };
 
+enum change_verb { CHANGE_SET, CHANGE_DROP, CHANGE_VARY, CHANGE_ADD, CHANGE_REMOVE };
+
+/* One part of a change of the description. Of a SET one of is, to, times and step is there. */
+struct change_part {
+	enum change_verb verb;
+	const char *name; /* the attribute; of VARY what is varied; of ADD the element; of REMOVE "" */
+	const char *of;	  /* "": the item judged (table_follow) */
+	const char *is;	  /* as a description writes it, or NULL */
+	const struct expression *to, *times; /* over rule_change_variables(); or NULL */
+	const char *step, *toward;	     /* words of the schema, or "" */
+	struct conditions attributes;	     /* of ADD */
+	struct place place;
+};
+
+/* One of the alternatives that a remedy names, whose parts are made together. */
+struct rule_change {
+	const char *says; /* in a few words, or "" */
+	const struct change_part *parts;
+	size_t part_count;
+	struct place place;
+};
+
 struct rule {
 	const char *id, *since, *title, *family, *mechanism;
 	const char *matter; /* a word of rule_matter.def; "other" where the rule names none */
@@ -157,6 +179,10 @@ struct rule {
 	const struct limit *limits;
 	size_t limit_count;
 	const char *message, *why, *remedy;
+	const char *
+		only; /* why the remedy is words only, a word of the schema; "" where it has changes, or says neither */
+	const struct rule_change *changes;
+	size_t change_count;
 	bool capped; /* `certainty` below is the best this rule can be */
 	enum certainty certainty;
 	const struct example *examples;

@@ -51,14 +51,15 @@ bool figures_any(const struct figures *figures)
 	return !isnan(figures->least) || !isnan(figures->most) || figures->is;
 }
 
-double figure_uncertainty(const struct quantity *value)
+/* What a calculated value is uncertain by on the side of the figure. */
+static double figure_uncertainty(const struct quantity *value, double limit)
 {
-	return value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN] ? value->uncertainty : 0;
+	return value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN] ? quantity_reach(value, limit) : 0;
 }
 
 static enum truth on_side(const struct quantity *value, double limit, bool at_most)
 {
-	if (fabs(value->si - limit) < figure_uncertainty(value))
+	if (fabs(value->si - limit) < figure_uncertainty(value, limit))
 		return PERHAPS;
 	const double equal = 1e-9; /* of the larger, as rules compare: 1.8 wt% and 18000 ppmw are one */
 	double over = at_most ? value->si - limit : limit - value->si;

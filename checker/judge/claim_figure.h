@@ -27,7 +27,4 @@ bool figures_any(const struct figures *figures);
 /* `value` known. PERHAPS where no figure is for a value of its kind. */
 struct held figures_hold(const struct figures *figures, const struct quantity *value);
 
-/* Half width that `value` is not exact by: of one that is calculated; 0 of one that is stated. SI. */
-double figure_uncertainty(const struct quantity *value);
-
 #endif

@@ -276,3 +276,23 @@ enum truth expression_evaluate(struct evaluator *evaluator, const struct express
 		*unknown |= gaps.all;
 	return answer;
 }
+
+bool expression_value(struct arena *arena, struct evaluator *evaluator, const struct expression *expression,
+	const struct binding *binding, uint32_t *unknown, struct expressed *out)
+{
+	struct gaps gaps = gaps_of(expression, binding);
+	evaluator->binding = binding;
+	*unknown |= gaps.all;
+	if (gaps.all)
+		return false;
+	xmlXPathCompExpr *compiled = compiled_of(evaluator, expression);
+	evaluator->context->opCount = 0;
+	xmlXPathObject *value = xmlXPathCompiledEval(compiled, evaluator->context);
+	*out = (struct expressed){.kind = KIND_RATIO, .si = value && value->type == XPATH_NUMBER ? value->floatval : 0};
+	bool number = value && value->type == XPATH_NUMBER && isfinite(out->si);
+	bool word = value && value->type == XPATH_STRING;
+	if (word)
+		*out = (struct expressed){.kind = KIND_TEXT, .word = arena_copy(arena, (const char *)value->stringval)};
+	xmlXPathFreeObject(value);
+	return number || word;
+}

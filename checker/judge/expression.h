@@ -58,4 +58,16 @@ void evaluator_release(struct evaluator *evaluator);
 enum truth expression_evaluate(struct evaluator *evaluator, const struct expression *expression,
 	const struct binding *binding, uint32_t *unknown);
 
+/*
+ * The value of an expression that is no condition: a number (KIND_RATIO, SI of whatever it is) in `si`, or a word (KIND_TEXT), which is
+ * in the arena. False: an input is not known, a divisor is zero, or the number is not finite; `unknown` as above.
+ */
+struct expressed {
+	enum kind kind;
+	double si;
+	const char *word;
+};
+bool expression_value(struct arena *arena, struct evaluator *evaluator, const struct expression *expression,
+	const struct binding *binding, uint32_t *unknown, struct expressed *out);
+
 #endif

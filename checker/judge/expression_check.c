@@ -175,7 +175,7 @@ static char *take_name(struct lexer *lexer)
 int variable_index(const struct variable *variables, size_t count, const char *name)
 {
 	for (size_t i = 0; i < count; i++)
-		if (strcmp(variables[i].name, name) == 0)
+		if (text_is(variables[i].name, name))
 			return (int)i;
 	return -1;
 }

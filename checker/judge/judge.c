@@ -186,26 +186,38 @@ static void soften(struct finding *finding)
 	}
 }
 
-/* Of a rule that does not apply only the values are asked for: what they are called takes no memory. */
+static struct input input_of(const struct evaluation *evaluation, size_t i, bool named)
+{
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	const struct item *holder = evaluation->holders[i];
+	const char *name = input->constant ? "a constant of the rule"
+		: holder && named	   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
+					   : input->quantity;
+	return (struct input){.symbol = input->name,
+		.name = name,
+		.item = holder,
+		.property = holder ? input->quantity : NULL,
+		.quantity = evaluation->values[i]};
+}
+
+/* An unknown that neither a place of the description nor a calculation stands behind. */
+static bool says_nothing(const struct quantity *value)
+{
+	return value->known == UNKNOWN && !value->place.line && !value->input_count;
+}
+
+/* Of a rule that does not apply only values are asked for: what they are called takes no memory, nor does what says nothing. */
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
-	bool named = finding->verdict != VERDICT_NOT_APPLICABLE;
-	struct arena *arena = evaluation->context->arena;
-	struct input *inputs = arena_alloc(arena, evaluation->rule->input_count * sizeof *inputs);
-	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
-		const struct rule_input *input = &evaluation->rule->inputs[i];
-		const struct item *holder = evaluation->holders[i];
-		const char *name = input->constant ? "a constant of the rule"
-			: holder && named	   ? arena_of(arena, input->quantity, holder->tag)
-						   : input->quantity;
-		inputs[i] = (struct input){.symbol = input->name,
-			.name = name,
-			.item = holder,
-			.property = holder ? input->quantity : NULL,
-			.quantity = evaluation->values[i]};
-	}
+	bool applies = finding->verdict != VERDICT_NOT_APPLICABLE;
+	size_t count = 0;
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		count += applies || !says_nothing(evaluation->values[i]);
+	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (applies || !says_nothing(evaluation->values[i]))
+			inputs[finding->input_count++] = input_of(evaluation, i, applies);
 	finding->inputs = inputs;
-	finding->input_count = evaluation->rule->input_count;
 }
 
 struct finding judge_finding_of(const struct evaluation *evaluation, enum verdict verdict)
@@ -545,7 +557,7 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 	return selected;
 }
 
-struct finding *judgement_copy(struct arena *arena, const struct judgement *judgement)
+static struct finding *copy_of(struct arena *arena, const struct judgement *judgement)
 {
 	struct finding *copy = arena_alloc(arena, (judgement->count + 1) * sizeof *copy);
 	if (judgement->count)
@@ -554,4 +566,11 @@ struct finding *judgement_copy(struct arena *arena, const struct judgement *judg
 		if (copy[i].beneath)
 			copy[i].beneath = copy + (copy[i].beneath - judgement->findings);
 	return copy;
+}
+
+struct finding *judgement_own(struct arena *arena, struct judgement *judgement)
+{
+	if (!judgement->own)
+		judgement->findings = judgement->own = copy_of(arena, judgement);
+	return judgement->own;
 }

@@ -37,8 +37,8 @@ struct finding {
 	int operating_case; /* EVERY_CASE: the same in all */
 	enum verdict verdict;
 	enum force force;
-	const char *why_force;
 	enum certainty certainty;
+	const char *why_force;
 	const char *
 		assumed; /* why it is screening at most: what its case takes from the normal one, data that nobody read,
 				two correlations of which it departs by one only; or NULL */
@@ -48,7 +48,9 @@ struct finding {
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
 	size_t missing_count;
-	const struct input *inputs; /* every input as it was, for the working; named where the rule applies */
+	const struct input
+		*inputs; /* every input as it was, for the working; where the rule does not apply those that say
+					anything, without names */
 	size_t input_count;
 	const struct outcome *cases; /* the first and every one that departs, where they differ */
 	size_t outcome_count;
@@ -82,6 +84,7 @@ struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
 	const struct finding *as_judged; /* the same before anything was weighed with other values */
+	struct finding *own;		 /* `findings`, once they are a copy that may be changed; or NULL */
 	size_t considered;		 /* rules looked at */
 	const struct rule **idle;	 /* rules that select nothing in this unit */
 	size_t idle_count;
@@ -129,7 +132,10 @@ bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
 	const struct example *example, struct problems *problems);
 
-/* A copy of the findings that may be changed; what is beneath another of them is beneath its copy. */
-struct finding *judgement_copy(struct arena *arena, const struct judgement *judgement);
+/*
+ * The findings of the judgement as they may be changed: a copy, if it has none of its own yet; what is beneath another of them is
+ * beneath its copy.
+ */
+struct finding *judgement_own(struct arena *arena, struct judgement *judgement);
 
 #endif

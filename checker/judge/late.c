@@ -1,6 +1,6 @@
 #include "judge/late.h"
 
-#include <string.h>
+#include "base/text.h"
 
 const char *const late_names[] = {"deviation-state", "deviation-lacks", "claim-answer", "claim-words", "claim-found",
 	"claim-against", "beside-catalogue", "looser-than", NULL};
@@ -10,6 +10,6 @@ bool rule_is_late(const struct rule *rule)
 	bool late = false;
 	for (size_t i = 0; late_names[i]; i++)
 		for (size_t k = 0; k < rule->input_count; k++)
-			late = late || strcmp(rule->inputs[k].quantity, late_names[i]) == 0;
+			late = late || text_is(rule->inputs[k].quantity, late_names[i]);
 	return late;
 }

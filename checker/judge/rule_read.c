@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "judge/change_read.h"
 #include "judge/evidence.h"
 #include "compute/computed.h"
 #include "resolve/equipment.h"
@@ -170,7 +171,7 @@ static const char *read_kinds(struct catalogue_builder *builder, const struct el
 		element_attribute_place(element, attribute), builder->problems);
 }
 
-static struct conditions read_conditions(
+struct conditions catalogue_builder_conditions(
 	struct catalogue_builder *builder, const struct element *element, const char *except)
 {
 	struct condition *rows = arena_alloc(builder->arena, element->attribute_count * sizeof *rows);
@@ -186,13 +187,12 @@ static struct conditions read_conditions(
 	return conditions;
 }
 
-static struct expression *compile(struct rule_reader *reader, const struct element *element, const char *attribute)
+const struct expression *catalogue_builder_compile(struct catalogue_builder *builder, const struct element *element,
+	const char *attribute, const struct variable *variables, size_t count)
 {
-	struct catalogue_builder *builder = reader->builder;
 	struct expression *expression = arena_alloc(builder->arena, sizeof *expression);
 	if (!expression_compile(builder->arena, element_attribute(element, attribute),
-		    element_attribute_place(element, attribute), reader->variables, reader->rule->input_count,
-		    builder->problems, expression))
+		    element_attribute_place(element, attribute), variables, count, builder->problems, expression))
 		return expression;
 	struct expressions *every = &builder->catalogue->every;
 	builder->every = arena_grow(
@@ -200,6 +200,13 @@ static struct expression *compile(struct rule_reader *reader, const struct eleme
 	builder->every[every->count++] = *expression;
 	every->rows = builder->every;
 	return expression;
+}
+
+static const struct expression *compile(
+	struct rule_reader *reader, const struct element *element, const char *attribute)
+{
+	return catalogue_builder_compile(
+		reader->builder, element, attribute, reader->variables, reader->rule->input_count);
 }
 
 static struct expressions compile_all(struct rule_reader *reader, const char *name)
@@ -248,7 +255,7 @@ static struct limit read_limit(struct rule_reader *reader, const struct element 
 		.source = cited_source(builder, element),
 		.reading = reading_from_word(element_attribute(element, "known")),
 		.where = element_attribute_or(element, "where", ""),
-		.narrowing = read_conditions(builder, element,
+		.narrowing = catalogue_builder_conditions(builder, element,
 			"at-most below at-least above says name source clause known confidence where when context "
 			"governs evidence as-printed"),
 		.context = is_yes(element, "context"),
@@ -304,7 +311,7 @@ static void read_selections(struct rule_reader *reader)
 			rows[reader->rule->selection_count++] =
 				(struct selection){.kinds = read_kinds(reader->builder, child, "kind"),
 					.written = element_attribute(child, "kind"),
-					.conditions = read_conditions(reader->builder, child, "kind")};
+					.conditions = catalogue_builder_conditions(reader->builder, child, "kind")};
 	}
 	reader->rule->selections = rows;
 	if (count == 0)
@@ -335,7 +342,8 @@ static void read_examples(struct rule_reader *reader)
 		const struct element *child = reader->element->children[i];
 		if (!element_is(child, "example"))
 			continue;
-		struct conditions values = read_conditions(reader->builder, child, "verdict governing certainty");
+		struct conditions values =
+			catalogue_builder_conditions(reader->builder, child, "verdict governing certainty");
 		rows[reader->rule->example_count++] =
 			(struct example){.verdict = verdict_from_word(element_attribute(child, "verdict")),
 				.values = values.rows,
@@ -459,6 +467,7 @@ void rule_read(struct catalogue_builder *builder, const struct element *element,
 	rule.evidence = evidence_of_limits(rule.limits, rule.limit_count);
 	if (!rule.held)
 		rule.force = evidence_force(rule.evidence, rule.consequence);
+	change_read(builder, element, &rule);
 	read_examples(&reader);
 	check_rule(&reader);
 	rule_check_id(builder, element, "id");

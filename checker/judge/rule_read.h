@@ -29,4 +29,12 @@ void rule_check_id(struct catalogue_builder *builder, const struct element *elem
 /* The source of this key among those read, or NULL. */
 const struct source *catalogue_builder_source(const struct catalogue_builder *builder, const char *key);
 
+/* Every attribute but those of `except` (names separated by blanks) as a word a thing must have. */
+struct conditions catalogue_builder_conditions(
+	struct catalogue_builder *builder, const struct element *element, const char *except);
+
+/* The expression in an attribute that is there, over these variables; after a fault one that nothing evaluates. */
+const struct expression *catalogue_builder_compile(struct catalogue_builder *builder, const struct element *element,
+	const char *attribute, const struct variable *variables, size_t count);
+
 #endif

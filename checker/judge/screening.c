@@ -94,7 +94,7 @@ static bool is_far_from(const struct limit_result *row, const struct quantity *v
 	if (!row || !value || row->limit->says || !is_text(row->limit))
 		return false;
 	double misquoted = row->limit->value.kind == KIND_TEMPERATURE ? MISQUOTED_KELVIN : MISQUOTED * fabs(row->at);
-	return fabs(row->margin) > misquoted + fmax(value->uncertainty, 0);
+	return fabs(row->margin) > misquoted + quantity_reach(value, row->at);
 }
 
 bool screening_text_could_turn(const struct evaluation *evaluation)

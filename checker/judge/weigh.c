@@ -230,7 +230,7 @@ static bool is_close(const struct limit_result *row, const struct quantity *valu
 {
 	static const double FACTOR_FROM = 0.5;
 	double uncertainty = fmax(value->uncertainty, 0);
-	if (fabs(row->margin) > uncertainty)
+	if (fabs(row->margin) > quantity_reach(value, row->at))
 		return false;
 	bool by_factor = kind_counts_from_zero(value->kind) && row->at > 0 && value->si > row->at &&
 		uncertainty >= FACTOR_FROM * value->si;

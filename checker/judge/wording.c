@@ -66,21 +66,25 @@ const char *wording_kinds(struct arena *arena, const struct selection *selection
 		: arena_format(arena, "%s: %s", selection->written, selection->kinds);
 }
 
-/* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. */
-static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
+bool wording_pipe_that_meets(const struct finding *finding, const struct table *table, struct pipe *pipe)
 {
-	static const char otherwise[] = "a larger bore";
 	const struct quantity *bore = table_get(table, finding->item, finding->operating_case, "bore-judged");
 	const char *schedule = table_word(table, finding->item, finding->operating_case, "schedule");
 	const struct limit *limit = finding->governing ? finding->governing->limit : NULL;
-	struct pipe pipe;
 	if (!bore || bore->known == UNKNOWN || !schedule || !limit || limit->says || !finding->value ||
 		finding->value->kind != KIND_VELOCITY)
-		return otherwise;
+		return false;
 	double needed = bore->si * sqrt(finding->value->si / limit->value.si); /* of no velocity at all: infinite */
-	if (!pipe_smallest_with_bore(needed, schedule, &pipe))
-		return otherwise;
-	double velocity = finding->value->si * (bore->si / pipe.bore) * (bore->si / pipe.bore);
+	return pipe_smallest_with_bore(needed, schedule, pipe);
+}
+
+static const char *size_that_meets(struct arena *arena, const struct finding *finding, const struct table *table)
+{
+	struct pipe pipe;
+	if (!wording_pipe_that_meets(finding, table, &pipe))
+		return "a larger bore";
+	double bore = table_get(table, finding->item, finding->operating_case, "bore-judged")->si;
+	double velocity = finding->value->si * (bore / pipe.bore) * (bore / pipe.bore);
 	return arena_format(arena, "%s schedule %s (brings %s)", pipe.size, pipe.schedule,
 		quantity_show_si(arena, velocity, KIND_VELOCITY, NULL));
 }

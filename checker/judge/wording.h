@@ -5,6 +5,7 @@
 #define LEANRICH_WORDING_H
 
 #include "judge/judge.h"
+#include "resolve/pipe.h"
 
 /* A limit as a reader says it: "at most 1.50 m/s (4.92 ft/s)", or the words of a demand without a number. */
 const char *wording_limit(struct arena *arena, const struct limit *limit);
@@ -26,6 +27,9 @@ const char *wording_kinds(struct arena *arena, const struct selection *selection
 
 /* A source as it is cited in running text: "DuPart, Bacon and Edwards 1993". */
 const char *wording_source(struct arena *arena, const struct source *source);
+
+/* The smallest pipe of the line's own schedule in which the judged velocity would meet the governing limit. False: there is none. */
+bool wording_pipe_that_meets(const struct finding *finding, const struct table *table, struct pipe *pipe);
 
 /*
  * Fills the places of `words`; `finding` must be complete but for message and remedy. A clause in brackets with a place that is not

@@ -276,11 +276,9 @@ static void compare(struct weighing *weighing, const struct candidate *candidate
 	size_t from = 0;
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
-		const struct finding *other =
-			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule)
-			? NULL
-			: unsettled_same_finding(others, finding, &from);
+		const struct finding *other = unsettled_same_finding(others, finding, &from);
 		if (!other || finding->unsettled || !unsettled_differs(finding, other) ||
+			item_is(finding->item, "contradiction") || unsettled_of_circuit(finding->rule) ||
 			(candidate->careful && !candidate->reading && is_borne_out(finding)))
 			continue;
 		const struct finding said = judge_said(arena, others, table, other);
@@ -314,7 +312,7 @@ struct judgement assumed_weigh(struct arena *arena, const struct element *unit, 
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = judgement_copy(arena, &judgement),
+		.findings = judgement_own(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
 		.before = {table, judgement.as_judged, judgement.count},

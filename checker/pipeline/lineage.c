@@ -38,24 +38,37 @@ struct lineage {
 
 /* ---- pairs ---- */
 
+/* An item that computing added: a contradiction. */
+static bool is_added(const struct lineage *lineage, const struct item *item)
+{
+	return item->index >= lineage->item_count;
+}
+
+/* What is added need not be the same again: all of them are one item. */
 static uint32_t pair_of(struct lineage *lineage, const struct item *item, const char *name, uint32_t hash)
 {
 	size_t number = name_index_of(&lineage->names, name, hash);
+	size_t index = is_added(lineage, item) ? lineage->item_count : item->index;
 	if (number >= WORKS_NAMES) {
 		lineage->unfit = lineage->everything = true;
 		number = 0;
 	}
-	return (uint32_t)(item->index * WORKS_NAMES + number);
+	return (uint32_t)(index * WORKS_NAMES + number);
+}
+
+static size_t bits_size(const struct lineage *lineage, size_t of_each)
+{
+	return (lineage->item_count + 1) * WORKS_NAMES * of_each / 64 * sizeof(bits);
 }
 
 static bits *bits_new(const struct lineage *lineage, size_t of_each)
 {
-	return arena_alloc(lineage->arena, (lineage->item_count * WORKS_NAMES * of_each / 64 + 1) * sizeof(bits));
+	return arena_alloc(lineage->arena, bits_size(lineage, of_each));
 }
 
 static void bits_clear(const struct lineage *lineage, bits *set, size_t of_each)
 {
-	memset(set, 0, (lineage->item_count * WORKS_NAMES * of_each / 64 + 1) * sizeof *set);
+	memset(set, 0, bits_size(lineage, of_each));
 }
 
 static void note_moved(struct lineage *lineage, uint32_t pair)
@@ -152,23 +165,20 @@ static void open_between(struct lineage *lineage)
 
 /* ---- watching ---- */
 
-/* Of an item that computing added no value is followed. */
-static bool is_beyond(struct lineage *lineage, const struct item *item)
+/* What is done with an added item by itself is no work: its module runs in any case. */
+static void note_beyond(struct lineage *lineage)
 {
-	if (item->index < lineage->item_count)
-		return false;
-	if (lineage->work)
-		lineage->work->whole = true;
 	if (lineage->running)
 		lineage->running->beyond = true;
-	return true;
 }
 
 static void peek(const struct item *item, const char *name, uint32_t hash, bool stated, void *data)
 {
 	struct lineage *lineage = data;
-	if (lineage->doing == RESTING || is_beyond(lineage, item))
+	if (lineage->doing == RESTING)
 		return;
+	if (!lineage->work && is_added(lineage, item))
+		note_beyond(lineage);
 	uint32_t pair = pair_of(lineage, item, name, hash), look = 2 * pair + stated;
 	if (lineage->doing == ASKING && !stated && bits_have(lineage->skipped, pair))
 		lineage->misled = true;
@@ -205,14 +215,32 @@ static void compare_put(struct lineage *lineage, const struct item *item, int op
 			(struct put){item->index, operating_case, arena_copy(lineage->arena, name), pair, NULL});
 }
 
+/* The module that runs adds items, whose values are followed from there on. */
+static bool is_adding(const struct lineage *lineage)
+{
+	return lineage->work && lineage->running &&
+		(is_base(lineage) ? table_item_count(lineage->base) > lineage->items_before : lineage->running->adds);
+}
+
+/* What another module puts on an added item is taken to move. */
+static void note_put_beyond(struct lineage *lineage, uint32_t pair)
+{
+	if (lineage->work)
+		lineage->work->whole = true;
+	note_beyond(lineage);
+	note_moved(lineage, pair);
+}
+
 static void put(const struct item *item, int operating_case, const char *name, uint32_t hash,
 	const struct quantity *quantity, void *data)
 {
 	struct lineage *lineage = data;
-	if (lineage->doing == RESTING || lineage->taking || is_beyond(lineage, item))
+	if (lineage->doing == RESTING || lineage->taking)
 		return;
 	uint32_t pair = pair_of(lineage, item, name, hash);
-	if (!is_base(lineage))
+	if (is_added(lineage, item) && !is_adding(lineage))
+		note_put_beyond(lineage, pair);
+	else if (!is_base(lineage))
 		compare_put(lineage, item, operating_case, name, pair, quantity);
 	else if (lineage->work)
 		works_put(
@@ -488,8 +516,8 @@ static bool any_moved(const struct lineage *lineage, const struct seen *seen)
 }
 
 /*
- * Computing adds contradictions, of which no value is followed: what does anything with them is done again in any case. Where there
- * was none before, nobody knows what that would be.
+ * Computing adds contradictions: what visits them one by one is done again in any case, and what looks at their values where any of
+ * them moved. Where there was none before, nobody knows what that would be.
  */
 static bool adds_the_first(const struct lineage *lineage)
 {
@@ -545,7 +573,7 @@ const struct table *lineage_table(struct lineage *lineage, struct arena *arena, 
 	if (!begin(lineage, arena, resolved, ASKING))
 		return NULL;
 	bits_clear(lineage, lineage->skipped, 1);
-	memcpy(lineage->chosen, lineage->asked, (lineage->item_count * WORKS_NAMES / 64 + 1) * sizeof(bits));
+	memcpy(lineage->chosen, lineage->asked, bits_size(lineage, 1));
 	works_choose(lineage->modules, compute_module_count(), lineage->chosen);
 	for (size_t m = 0; m < compute_module_count() && !lineage->misled; m++) {
 		const struct seen *seen = &lineage->modules[m];

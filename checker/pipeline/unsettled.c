@@ -180,9 +180,8 @@ static void compare(struct weighing *weighing, const struct contradiction *contr
 
 	for (size_t i = 0; i < weighing->count; i++) {
 		struct finding *finding = &weighing->findings[i];
-		bool apart = is_own(finding, contradiction) || finding->remark;
-		const struct finding *other = apart ? NULL : unsettled_same_finding(&others->judgement, finding, &from);
-		if (!other || !unsettled_differs(finding, other))
+		const struct finding *other = unsettled_same_finding(&others->judgement, finding, &from);
+		if (!other || !unsettled_differs(finding, other) || finding->remark || is_own(finding, contradiction))
 			continue;
 		if (own && contradiction->by_circuit && put_beneath(finding, other, own)) {
 			note_turned(&hanging->closing, finding);
@@ -300,7 +299,7 @@ struct judgement unsettled_weigh(struct arena *arena, const struct element *unit
 		.unit = unit,
 		.catalogue = catalogue,
 		.table = table,
-		.findings = judgement_copy(arena, &judgement),
+		.findings = judgement_own(arena, &judgement),
 		.count = judgement.count,
 		.only_case = only_case,
 		.before = {table, judgement.as_judged, judgement.count},

@@ -29,7 +29,7 @@ struct work {
 	size_t look_count, look_capacity;
 	struct put *puts; /* those of the first run, in their order, then those of others */
 	size_t put_count, put_capacity, first_count;
-	bool whole;  /* it looked at everything, or at an item that computing added */
+	bool whole;  /* it looked at everything, or put something on an item that another module added */
 	bool needed; /* for what is asked */
 };
 
@@ -49,7 +49,7 @@ struct seen {
 	struct work **works; /* all of them, in the order of the first run */
 	size_t work_count, work_capacity;
 	bool adds;   /* items; all its works are done again, since what they add is no value */
-	bool beyond; /* it does something with items that were added */
+	bool beyond; /* it puts something on items that were added, or visits them one by one */
 	bool needed;
 };
 

@@ -263,7 +263,7 @@ static void quantity_mix(struct quantity *quantity, const struct input *inputs, 
 	}
 }
 
-const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
+static struct quantity *compute(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count)
 {
 	struct quantity *quantity = new_quantity(arena, COMPUTED, kind);
@@ -287,6 +287,37 @@ const struct quantity *quantity_computed(struct arena *arena, enum kind kind, do
 		quantity->input_count = count;
 	}
 	return quantity;
+}
+
+const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count)
+{
+	return compute(arena, kind, si, uncertainty, formula, inputs, count);
+}
+
+const struct quantity *quantity_computed_by_factor(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count)
+{
+	struct quantity *quantity = compute(arena, kind, si, uncertainty, formula, inputs, count);
+	quantity->by_factor = quantity->si > 0;
+	return quantity;
+}
+
+double quantity_low(const struct quantity *quantity)
+{
+	double wide = fmax(quantity->uncertainty, 0);
+	return quantity->by_factor ? quantity->si / (1 + wide / quantity->si) : quantity->si - wide;
+}
+
+double quantity_high(const struct quantity *quantity)
+{
+	return quantity->si + fmax(quantity->uncertainty, 0);
+}
+
+double quantity_reach(const struct quantity *quantity, double figure)
+{
+	return figure < quantity->si ? quantity->si - quantity_low(quantity)
+				     : quantity_high(quantity) - quantity->si;
 }
 
 bool quantity_is_mixed(const struct quantity *quantity)

@@ -71,7 +71,18 @@ struct quantity {
 	enum knowledge known;
 	enum kind kind;
 	enum bound bound;
-	bool reached;	    /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+	bool reached; /* of a bound: the value itself is possible ("<=5 ppmw", and what is at least so much) */
+
+	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
+	bool owed;
+	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
+
+	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
+	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
+	bool of_case, of_normal;
+	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
+	bool by_factor; /* COMPUTED, above zero: it may be as many times smaller as larger, not as much (quantity_low()) */
+
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
 	double uncertainty; /* absolute, SI, half width; 0: exact. Of yes or no: not 0 where the other may as well be */
@@ -84,14 +95,6 @@ struct quantity {
 	const char *document;
 	bool *read; /* set as soon as a rule or a calculation looks at what the description states; NULL: not to be told */
 
-	/* Owed: the description says t.b.d. in its place. Always UNKNOWN, as is what would be computed from it. */
-	bool owed;
-	bool unrecorded; /* and nobody will: the package says that there is no record of it; set beside `owed` */
-
-	/* Conditions (vocabulary.h) that are stated for one operating case, and such as hold for all cases because nothing is
-	 * stated for one: of a stated value at most one is set, of a computed one what its inputs say together. */
-	bool of_case, of_normal;
-
 	/* COMPUTED: a row of formulas.def and what went in. ASSUMED: `reason` names the default. UNKNOWN: `reason`
 	 * says what is missing, as words that can follow "because"; COMPUTED from a bound: which bound was used. Where a
 	 * value would mend it, `missing_of` and `missing` name it: "pwht" of an item (quantity_missing). */
@@ -103,7 +106,6 @@ struct quantity {
 	const char *missing;
 	const struct quantity
 		*second; /* the same by another published correlation, where that is far from it; or NULL */
-	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 };
 
 /* Are two plain numbers the same? An unknown one (NaN) is the same as another unknown one, and as nothing that is known. */
@@ -207,6 +209,15 @@ const struct quantity *quantity_default_word(struct arena *arena, enum kind kind
  */
 const struct quantity *quantity_computed(struct arena *arena, enum kind kind, double si, double uncertainty,
 	const struct formula *formula, const struct input *inputs, size_t count);
+
+/* The same of a value that is known by a factor: `uncertainty` is what it may be larger by. */
+const struct quantity *quantity_computed_by_factor(struct arena *arena, enum kind kind, double si, double uncertainty,
+	const struct formula *formula, const struct input *inputs, size_t count);
+
+/* The ends of what a known number may be, and how far it is to that end on whose side `figure` lies. */
+double quantity_low(const struct quantity *quantity);
+double quantity_high(const struct quantity *quantity);
+double quantity_reach(const struct quantity *quantity, double figure);
 
 /* True when every input is known, as a number or as a bound whose effect is said: the caller may compute. */
 bool inputs_known(const struct input *inputs, size_t count);

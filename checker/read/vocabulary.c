@@ -404,7 +404,7 @@ const struct vocabulary *vocabulary_read(struct arena *arena, const char *xsd, s
 const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabulary, const char *name)
 {
 	for (size_t i = 0; i < vocabulary->element_count && text_has_word(vocabulary->roots, name); i++)
-		if (strcmp(vocabulary->elements[i]->name, name) == 0)
+		if (text_is(vocabulary->elements[i]->name, name))
 			return vocabulary->elements[i];
 	return NULL;
 }
@@ -412,7 +412,7 @@ const struct vocabulary_element *vocabulary_root(const struct vocabulary *vocabu
 const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_element *element, const char *name)
 {
 	for (size_t i = 0; i < element->attribute_count; i++)
-		if (strcmp(element->attributes[i].name, name) == 0)
+		if (text_is(element->attributes[i].name, name))
 			return &element->attributes[i];
 	return NULL;
 }
@@ -420,7 +420,7 @@ const struct vocabulary_attribute *vocabulary_attribute(const struct vocabulary_
 const struct vocabulary_element *vocabulary_child(const struct vocabulary_element *element, const char *name)
 {
 	for (size_t i = 0; i < element->child_count; i++)
-		if (strcmp(element->children[i]->name, name) == 0)
+		if (text_is(element->children[i]->name, name))
 			return element->children[i];
 	return NULL;
 }
@@ -428,7 +428,7 @@ const struct vocabulary_element *vocabulary_child(const struct vocabulary_elemen
 const struct choice *vocabulary_choice(const struct vocabulary_type *type, const char *word)
 {
 	for (size_t i = 0; i < type->choice_count; i++)
-		if (strcmp(type->choices[i].word, word) == 0)
+		if (text_is(type->choices[i].word, word))
 			return &type->choices[i];
 	return NULL;
 }

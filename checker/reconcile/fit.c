@@ -23,6 +23,7 @@ struct fit {
 	/* For the rows and unknowns of the first solution: dense, row after row. */
 	double *jacobian; /* whitened dm/du, rows x unknowns */
 	double *q;	  /* jacobian times the inverse of R */
+	double *own;	  /* by row: its leverage on itself */
 	double *stacked;  /* (rows + 2 unknowns) x unknowns */
 	double *triangle; /* the inverse of R */
 	double *right, *solution, *work;
@@ -101,6 +102,7 @@ static void get_ready(struct fit *fit)
 	fit->point = arena_alloc(fit->arena, (n + 1) * sizeof *fit->point);
 	fit->jacobian = numbers(fit, m * n);
 	fit->q = numbers(fit, m * n);
+	fit->own = numbers(fit, m);
 	fit->stacked = numbers(fit, (m + 2 * n) * n);
 	fit->triangle = numbers(fit, n * n);
 	fit->right = numbers(fit, m + 2 * n);
@@ -271,6 +273,8 @@ static bool fill_leverages(struct fit *fit)
 	memcpy(fit->q, fit->jacobian, m * n * sizeof *fit->q);
 	gsl_matrix_view q = gsl_matrix_view_array(fit->q, m, n);
 	gsl_blas_dtrmm(CblasRight, CblasUpper, CblasNoTrans, CblasNonUnit, 1, &t.matrix, &q.matrix);
+	for (size_t i = 0; i < m; i++)
+		fit->own[i] = fit_leverage(fit, i, i);
 	return true;
 }
 
@@ -349,12 +353,12 @@ double fit_leverage(const struct fit *fit, size_t a, size_t b)
 
 double fit_redundancy(const struct fit *fit, size_t row)
 {
-	return fit->rows[row].removed ? (double)NAN : 1 - fit_leverage(fit, row, row);
+	return fit->rows[row].removed ? (double)NAN : 1 - fit->own[row];
 }
 
 double fit_prediction_sd(const struct fit *fit, size_t row)
 {
-	return sqrt(fit_leverage(fit, row, row));
+	return sqrt(fit->own[row]);
 }
 
 /* Unknowns with a part in what no row moves: columns of the null space are (-R11^-1 R12, I) in the order of the pivots. */

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/parallel.h"
 #include "reconcile/stated.h"
 #include "reconcile/suspects.h"
 #include "reconcile/wrong.h"
@@ -11,8 +12,10 @@
 /* Fewer statements that anything tests are no circuit to speak of. */
 static const size_t fewest_testable = 5;
 
+/* One case. Its memory is its own until all are solved. */
 struct run {
-	struct arena *arena;
+	struct arena *arena, own;
+	bool described; /* there is a circuit to be solved */
 	struct plant plant;
 	struct stateds stateds;
 	struct suspects suspects;
@@ -119,19 +122,39 @@ static void put_undetermined(struct run *run)
 	run->out.undetermined = names;
 }
 
-static void solve(struct run *run)
+static void prepare(struct run *run, struct table *table, int operating_case)
 {
-	run->stateds = stated_of(&run->plant);
-	plant_start(&run->plant);
-	stated_add(&run->plant, &run->stateds);
-	plant_add_balances(&run->plant);
+	run->arena = &run->own;
+	run->out.operating_case = operating_case;
+	run->described = plant_new(run->arena, table, operating_case, &run->plant, &run->out.why_not);
+	if (run->described) {
+		run->stateds = stated_of(&run->plant);
+		plant_start(&run->plant);
+		stated_add(&run->plant, &run->stateds);
+		plant_add_balances(&run->plant);
+	}
 	put_notes(run);
-	run->suspects = suspects_find(run->arena, run->plant.fit);
+}
+
+/* Arithmetic on what was prepared: it looks at no table. */
+static void solve(size_t index, void *data)
+{
+	struct run *run = &((struct run *)data)[index];
+
+	if (run->described)
+		run->suspects = suspects_find(run->arena, run->plant.fit);
+}
+
+static void finish(struct run *run)
+{
+	if (!run->described)
+		return;
 	if (!isfinite(run->suspects.first.objective)) {
 		run->out.why_not = "the balances cannot be evaluated at the stated values";
 		return;
 	}
 	put_rows(run);
+	run->out.estimates = estimates_of(&run->plant, run->suspects.determined);
 	if (run->out.testable < fewest_testable) {
 		run->out.why_not = "too little is stated for this case to test one value against another";
 		return;
@@ -146,24 +169,33 @@ static void solve(struct run *run)
 	put_undetermined(run);
 }
 
+static struct reconciliation end(struct arena *arena, struct run *run)
+{
+	finish(run);
+	arena_adopt(arena, &run->own);
+	return run->out;
+}
+
 struct reconciliation reconcile_case(struct arena *arena, struct table *table, int operating_case)
 {
-	struct run run = {.arena = arena, .out = {.operating_case = operating_case}};
+	struct run run = {.described = false};
 
-	if (plant_new(arena, table, operating_case, &run.plant, &run.out.why_not))
-		solve(&run);
-	else
-		put_notes(&run);
-	return run.out;
+	prepare(&run, table, operating_case);
+	solve(0, &run);
+	return end(arena, &run);
 }
 
 struct reconciliations reconcile_all(struct arena *arena, struct table *table)
 {
 	size_t count = table_case_count(table), steady = 0;
 	struct reconciliation *cases = arena_alloc(arena, count * sizeof *cases);
+	struct run *runs = arena_alloc(arena, count * sizeof *runs);
 
 	for (size_t i = 0; i < count; i++)
 		if (!table_case(table, (int)i)->upset)
-			cases[steady++] = reconcile_case(arena, table, (int)i);
+			prepare(&runs[steady++], table, (int)i);
+	parallel_each(steady, solve, runs);
+	for (size_t i = 0; i < steady; i++)
+		cases[i] = end(arena, &runs[i]);
 	return (struct reconciliations){cases, steady};
 }

@@ -11,6 +11,7 @@
 #ifndef LEANRICH_RECONCILE_H
 #define LEANRICH_RECONCILE_H
 
+#include "reconcile/estimates.h"
 #include "resolve/table.h"
 
 /* One statement and what the others make of it. Values in SI. */
@@ -55,6 +56,7 @@ struct reconciliation {
 	size_t note_count;
 	const char *const *undetermined; /* quantities that neither statements nor balances determine */
 	size_t undetermined_count;
+	struct estimates estimates; /* what is determined, stated or not; without the suspects */
 };
 
 struct reconciliations {

@@ -69,29 +69,40 @@ struct finder {
 	struct plant *plant;
 	struct stateds out;
 	size_t capacity, left_out_capacity;
+	const struct statement **own; /* what is stated for this case alone */
+	size_t own_count, own_capacity;
 };
 
 /* ---- which statements are of this case ---- */
 
 /* Another statement of the same value by the same document that this case has of its own. */
-static bool replaced(const struct plant *plant, const struct statement *statement)
+static bool replaced(const struct finder *finder, const struct statement *statement)
 {
-	size_t count;
-	const struct statement *all = table_statements(plant->table, &count);
-
-	for (size_t i = 0; i < count; i++)
-		if (all[i].item == statement->item && all[i].operating_case == plant->operating_case &&
-			strcmp(all[i].name, statement->name) == 0 &&
-			text_same(all[i].quantity->document, statement->quantity->document))
+	for (size_t i = 0; i < finder->own_count; i++)
+		if (finder->own[i]->item == statement->item && strcmp(finder->own[i]->name, statement->name) == 0 &&
+			text_same(finder->own[i]->quantity->document, statement->quantity->document))
 			return true;
 	return false;
 }
 
-static bool is_of_case(const struct plant *plant, const struct statement *statement)
+static bool is_of_case(const struct finder *finder, const struct statement *statement)
 {
+	const struct plant *plant = finder->plant;
+
 	if (statement->operating_case != EVERY_CASE)
 		return statement->operating_case == plant->operating_case;
-	return (plant->operating_case == 0 || item_is(statement->item, "solvent")) && !replaced(plant, statement);
+	return (plant->operating_case == 0 || item_is(statement->item, "solvent")) && !replaced(finder, statement);
+}
+
+static void find_own(struct finder *finder, const struct statement *all, size_t count)
+{
+	for (size_t i = 0; i < count; i++) {
+		if (all[i].operating_case != finder->plant->operating_case)
+			continue;
+		finder->own = arena_grow(finder->plant->arena, finder->own, finder->own_count, &finder->own_capacity,
+			sizeof(struct statement *));
+		finder->own[finder->own_count++] = &all[i];
+	}
 }
 
 static void leave_out(struct finder *finder, const struct statement *statement, const char *why)
@@ -237,8 +248,9 @@ struct stateds stated_of(struct plant *plant)
 	size_t count;
 	const struct statement *all = table_statements(plant->table, &count);
 
+	find_own(&finder, all, count);
 	for (size_t i = 0; i < count; i++)
-		if (is_of_case(plant, &all[i]))
+		if (is_of_case(&finder, &all[i]))
 			consider(&finder, &all[i]);
 	double *values = arena_alloc(plant->arena, (finder.out.count + 1) * sizeof *values);
 	start_directly(plant, &finder.out, values);

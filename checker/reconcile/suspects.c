@@ -117,6 +117,15 @@ static size_t largest_single(const struct fit *fit, double kappa, double *statis
 	return found;
 }
 
+/* Of the statements of its quantity that are in. */
+static bool is_first_of_group(const struct fit *fit, size_t row)
+{
+	for (size_t i = 0; i < row; i++)
+		if (is_in(fit_row(fit, i)) && fit_row(fit, i)->group == fit_row(fit, row)->group)
+			return false;
+	return true;
+}
+
 /* The quantity whose common bias explains more than any single one; false: none does. */
 static bool largest_group(const struct fit *fit, double above, struct suspect *out)
 {
@@ -124,7 +133,7 @@ static bool largest_group(const struct fit *fit, double above, struct suspect *o
 
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		const struct fit_row *row = fit_row(fit, i);
-		if (!is_in(row))
+		if (!is_in(row) || !is_first_of_group(fit, i))
 			continue;
 		struct common common = common_bias(fit, row->group);
 		if (common.count < 2 || common.statistic <= above)

@@ -7,8 +7,8 @@
 #include "record/round.h"
 
 const char *const action_heads[ACTION_COLUMNS] = {"Id", "Action", "Rule", "Item", "Case", "Finding", "Value",
-	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Status",
-	"Unit", "Matter"};
+	"Governing limit", "Source", "How known", "Certainty", "What to do", "Description line", "Reply", "Attribute",
+	"New value", "As applied", "Status", "Unit", "Matter"};
 
 const char *anchor_of_flag(struct arena *arena, enum action action, const struct rule *rule)
 {
@@ -55,6 +55,9 @@ static struct action_row finding_row(
 			[COLUMN_PLACE] =
 				arena_format(arena, "%s:%d", finding->item->place.file, finding->item->place.line),
 			[COLUMN_REPLY] = reply ? reply->reply : "",
+			[COLUMN_ATTRIBUTE] = reply && reply->cells.attribute ? reply->cells.attribute : "",
+			[COLUMN_NEW_VALUE] = reply && reply->cells.value ? reply->cells.value : "",
+			[COLUMN_APPLIED] = reply && reply->applied ? reply->applied->words : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 			[COLUMN_UNIT] = review->number,
 			[COLUMN_MATTER] = matter_cell(arena, review, index),
@@ -87,6 +90,9 @@ static struct action_row question_row(struct arena *arena, const struct review *
 					action_word((enum action)question->force), question->turns),
 			[COLUMN_PLACE] = "",
 			[COLUMN_REPLY] = reply ? reply->reply : "",
+			[COLUMN_ATTRIBUTE] = reply && reply->cells.attribute ? reply->cells.attribute : "",
+			[COLUMN_NEW_VALUE] = reply && reply->cells.value ? reply->cells.value : "",
+			[COLUMN_APPLIED] = reply && reply->applied ? reply->applied->words : "",
 			[COLUMN_STATUS] = reply ? round_status(reply->state) : "open",
 			[COLUMN_UNIT] = review->number,
 			[COLUMN_MATTER] = "",

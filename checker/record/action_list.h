@@ -21,10 +21,13 @@ enum action_column {
 	COLUMN_CERTAINTY,
 	COLUMN_REMEDY,
 	COLUMN_PLACE,
-	COLUMN_REPLY,  /* the designer's; blank where none was read back */
-	COLUMN_STATUS, /* open, answered; closed only in the CSV */
-	COLUMN_UNIT,   /* its number: by that replies come back to the right one */
-	COLUMN_MATTER, /* what it is settled with: the row of the review that it is part of; blank for a question */
+	COLUMN_REPLY,	  /* the designer's; blank where none was read back */
+	COLUMN_ATTRIBUTE, /* what the reply changes, and to what: for the designer, and as it was read back */
+	COLUMN_NEW_VALUE,
+	COLUMN_APPLIED, /* what came of that */
+	COLUMN_STATUS,	/* open, answered; closed only in the CSV */
+	COLUMN_UNIT,	/* its number: by that replies come back to the right one */
+	COLUMN_MATTER,	/* what it is settled with: the row of the review that it is part of; blank for a question */
 	ACTION_COLUMNS
 };
 

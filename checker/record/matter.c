@@ -60,7 +60,7 @@ static bool is_clear(const struct finding *finding)
 	const struct limit_result *row = finding->governing;
 	if (!row || row->limit->says || !finding->value)
 		return true;
-	return fabs(row->margin) > CLEAR * finding->value->uncertainty;
+	return fabs(row->margin) > CLEAR * quantity_reach(finding->value, row->at);
 }
 
 static int compare(int a, int b)

@@ -60,19 +60,15 @@ static const char *opposed_to(struct arena *arena, const struct judgement *judge
 
 struct judgement opposed_mark(struct arena *arena, struct judgement judgement)
 {
-	struct finding *marked = NULL;
 	for (size_t i = 0; i < judgement.count; i++) {
 		const struct change *change = change_of(&judgement.findings[i]);
 		const char *others = change ? opposed_to(arena, &judgement, &judgement.findings[i]) : "";
 		if (!*others)
 			continue;
-		if (!marked)
-			marked = judgement_copy(arena, &judgement);
-		marked[i].remedy =
+		struct finding *marked = &judgement_own(arena, &judgement)[i];
+		marked->remedy =
 			arena_format(arena, "%s For the %s this contradicts the remedy of %s: resolve both together.",
-				marked[i].remedy, change->quantity, others);
+				marked->remedy, change->quantity, others);
 	}
-	if (marked)
-		judgement.findings = marked;
 	return judgement;
 }

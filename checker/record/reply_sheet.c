@@ -5,7 +5,8 @@
 #include "base/cells.h"
 #include "base/text.h"
 
-static const char *const heads[REPLY_COLUMNS] = {"Id", "Reply", "Status", "Answer", "Value", "Unit"};
+static const char *const heads[REPLY_COLUMNS] = {
+	"Id", "Reply", "Status", "Answer", "Value", "Unit", "Attribute", "New value"};
 
 struct reader {
 	struct arena *arena;

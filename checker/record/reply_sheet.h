@@ -1,6 +1,6 @@
 /*
  * The sheet of replies as it comes back: the action list as written (CSV), or the workbook saved as CSV. Its columns Id, Reply,
- * Status, Answer, Value and Unit are read, in whatever order and separated by commas, semicolons or tabs.
+ * Status, Answer, Value, Unit, Attribute and New value are read, in whatever order and separated by commas, semicolons or tabs.
  */
 #ifndef LEANRICH_REPLY_SHEET_H
 #define LEANRICH_REPLY_SHEET_H
@@ -9,7 +9,17 @@
 #include "base/problem.h"
 #include "record/review.h"
 
-enum reply_column { REPLY_ID, REPLY_WORDS, REPLY_STATUS, REPLY_ANSWER, REPLY_VALUE, REPLY_UNIT, REPLY_COLUMNS };
+enum reply_column {
+	REPLY_ID,
+	REPLY_WORDS,
+	REPLY_STATUS,
+	REPLY_ANSWER,
+	REPLY_VALUE,
+	REPLY_UNIT,
+	REPLY_ATTRIBUTE, /* what the reply changes, and to what (reply_change.h) */
+	REPLY_NEW_VALUE,
+	REPLY_COLUMNS
+};
 
 struct reply_row {
 	const char *cells[REPLY_COLUMNS]; /* "" where the sheet has no such column */

@@ -232,6 +232,32 @@ static void collect_near_and_accepted(struct maker *maker, const struct ranked *
 	review->accepted = accepted;
 }
 
+/* In the order of the judgement, so that a finding is found by where it is. */
+static void collect_nearest(struct maker *maker)
+{
+	struct review *review = maker->review;
+	struct nearest *rows = arena_alloc(maker->arena, (review->judgement.count + 1) * sizeof *rows);
+	for (size_t i = 0; i < review->judgement.count; i++) {
+		const struct finding *finding = &review->judgement.findings[i];
+		if (finding_action(finding) > ACTION_CONSIDER)
+			continue;
+		rows[review->nearest_count] = accounts_nearest(maker->arena, review->table, review->catalogue, finding);
+		review->nearest_count += rows[review->nearest_count].count > 0;
+	}
+	review->nearest = rows;
+}
+
+static int by_finding(const void *key, const void *row)
+{
+	const struct finding *finding = key, *other = ((const struct nearest *)row)->finding;
+	return finding < other ? -1 : finding > other;
+}
+
+const struct nearest *review_nearest(const struct review *review, const struct finding *finding)
+{
+	return bsearch(finding, review->nearest, review->nearest_count, sizeof *review->nearest, by_finding);
+}
+
 static void collect_deviations(struct maker *maker)
 {
 	struct review *review = maker->review;
@@ -298,6 +324,9 @@ static void collect_sources(struct maker *maker)
 		if (source)
 			cited[source - catalogue->sources] = true;
 	}
+	for (size_t i = 0; i < review->nearest_count; i++)
+		for (size_t k = 0; k < review->nearest[i].count; k++)
+			cited[review->nearest[i].rows[k].source - catalogue->sources] = true;
 	for (int m = 0; m < MECHANISM_COUNT; m++) {
 		const struct source *source = catalogue_source(catalogue, mechanisms[m].source);
 		if (source && review->damage_count)
@@ -347,6 +376,7 @@ const struct review *review_make(struct arena *arena, const char *file, const st
 	put_matters(&maker, rows);
 	put_requests(&maker, findings);
 	collect_near_and_accepted(&maker, rows);
+	collect_nearest(&maker);
 	collect_deviations(&maker);
 	collect_damage(&maker);
 	review->statements = statements_collect(arena, table);

@@ -9,6 +9,7 @@
 #include "judge/damage.h"
 #include "judge/deviation.h"
 #include "judge/judge.h"
+#include "record/accounts.h"
 #include "record/matter.h"
 #include "record/questions.h"
 #include "record/statements.h"
@@ -51,6 +52,9 @@ struct review {
 	struct questions questions;	/* State: those asked now */
 	const struct request *requests; /* behind them */
 	size_t request_count;
+	const struct nearest
+		*nearest; /* published failures beside findings that ask for something; see review_nearest() */
+	size_t nearest_count;
 	const struct finding *const *near; /* met, but within the uncertainty of the limit */
 	size_t near_count;
 	const struct finding *const *accepted;
@@ -78,6 +82,9 @@ const char *action_word(enum action action);		      /* "Resolve" */
 bool action_from_word(const char *word, enum action *action); /* in any case of letters; false: none of the four */
 const char *action_shape(enum action action);		      /* a mark that differs by shape: "■" */
 enum action finding_action(const struct finding *finding);
+
+/* The published failures nearest to a finding; NULL: there is none. */
+const struct nearest *review_nearest(const struct review *review, const struct finding *finding);
 
 /* "summer", "every case" */
 const char *finding_case(const struct review *review, const struct finding *finding);

@@ -19,6 +19,13 @@ const char *round_status(enum round_state state)
 	return state == ROUND_ANSWERED ? "answered" : "open";
 }
 
+const char *reply_outcome_word(enum reply_outcome outcome)
+{
+	static const char *const words[] = {"not understood", "stated by now", "closes", "breaks something else",
+		"still departs", "cannot be judged"};
+	return words[outcome];
+}
+
 struct replies {
 	struct arena *arena;
 	const struct review *review;
@@ -34,6 +41,14 @@ static const char *reply_words(struct arena *arena, const struct reply_row *row)
 {
 	const char *answer = row->cells[REPLY_ANSWER], *reply = row->cells[REPLY_WORDS];
 	return *answer && *reply ? arena_format(arena, "%s: %s", answer, reply) : *answer ? answer : reply;
+}
+
+static struct reply_cells cells_of(const struct reply_row *row)
+{
+	return (struct reply_cells){.attribute = row->cells[REPLY_ATTRIBUTE],
+		.value = row->cells[REPLY_NEW_VALUE],
+		.answer = row->cells[REPLY_ANSWER],
+		.words = row->cells[REPLY_WORDS]};
 }
 
 static bool is_closed(const struct reply_row *row)
@@ -79,6 +94,7 @@ static struct round_row open_row(struct replies *to, const char *id, const struc
 	const char *moved = moved_words(to, row, now, &same);
 	out.reply = reply_words(to->arena, row);
 	out.line = row->line;
+	out.cells = cells_of(row);
 	out.state = is_closed(row) ? ROUND_REOPENED : *out.reply ? ROUND_ANSWERED : ROUND_OPEN;
 	if (out.state == ROUND_REOPENED)
 		out.why = same ? "closed, and nothing has changed"
@@ -128,6 +144,7 @@ static struct round_row settled_row(struct replies *to, const struct reply_row *
 	struct round_row out = {.id = row->cells[REPLY_ID],
 		.reply = reply_words(to->arena, row),
 		.line = row->line,
+		.cells = cells_of(row),
 		.finding = finding,
 		.state = is_closed(row) ? ROUND_STAYS : ROUND_CLOSED};
 	if (finding->verdict == VERDICT_NOT_JUDGED || finding->verdict == VERDICT_OUT_OF_RANGE) {

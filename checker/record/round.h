@@ -9,6 +9,7 @@
 #define LEANRICH_ROUND_H
 
 #include "base/problem.h"
+#include "record/reply_change.h"
 #include "record/review.h"
 
 enum round_state {
@@ -23,14 +24,33 @@ enum round_state {
 	ROUND_STATES
 };
 
+/* What comes of a reply that names values, when the description says so (revamp/reply_tried.h). */
+enum reply_outcome {
+	REPLY_NOT_UNDERSTOOD, /* it says that something changes, and not what */
+	REPLY_STATED,	      /* the description says it by now */
+	REPLY_CLEARS,
+	REPLY_BREAKS,  /* it clears the finding, and something departs that did not */
+	REPLY_DEPARTS, /* still */
+	REPLY_OPEN,    /* with it the finding cannot be judged */
+	REPLY_OUTCOMES
+};
+
+struct reply_applied {
+	enum reply_outcome outcome;
+	struct reply_changes changes;
+	const char *words; /* "size of 6-P-1 NPS 8: closes; the description says NPS 6" */
+};
+
 struct round_row {
 	enum round_state state;
-	const char *id, *reply;		 /* reply: the answer chosen and the words, "" when there is none */
-	const char *why;		 /* what decided the state, in words */
-	const struct finding *finding;	 /* of now, or NULL */
-	const struct question *question; /* of now, or NULL */
-	const struct request *request;	 /* of now, which a sheet of before there were questions names; or NULL */
-	int line;			 /* row of the sheet, as a spreadsheet counts; 0: not in it */
+	const char *id, *reply;		     /* reply: the answer chosen and the words, "" when there is none */
+	const char *why;		     /* what decided the state, in words */
+	const struct finding *finding;	     /* of now, or NULL */
+	const struct question *question;     /* of now, or NULL */
+	const struct request *request;	     /* of now, which a sheet of before there were questions names; or NULL */
+	struct reply_cells cells;	     /* of the reply as it is in the sheet; NULL members: not in it */
+	const struct reply_applied *applied; /* NULL: it names no value */
+	int line;			     /* row of the sheet, as a spreadsheet counts; 0: not in it */
 };
 
 struct round {
@@ -39,6 +59,7 @@ struct round {
 		*rows; /* those of now in the order of the action list, then what is closed, then the unknown */
 	size_t count;
 	size_t counts[ROUND_STATES];
+	size_t outcomes[REPLY_OUTCOMES]; /* of replies that name values */
 	const struct round_row **of_finding,
 		**of_question; /* by place in judgement and questions; NULL: not open now */
 };
@@ -56,7 +77,8 @@ const struct round *round_make(struct arena *arena, const struct review *review,
 const struct round_row *round_of_finding(const struct review *review, const struct finding *finding);
 const struct round_row *round_of_question(const struct review *review, const struct question *question);
 
-const char *round_word(enum round_state state);	  /* "reopened" */
-const char *round_status(enum round_state state); /* what the next sheet says: open, answered, closed */
+const char *reply_outcome_word(enum reply_outcome outcome); /* "still departs" */
+const char *round_word(enum round_state state);		    /* "reopened" */
+const char *round_status(enum round_state state);	    /* what the next sheet says: open, answered, closed */
 
 #endif

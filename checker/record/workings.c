@@ -4,48 +4,79 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/text.h"
 #include "record/columns.h"
+
+struct entry;
 
 struct collecting {
 	struct arena *arena;
 	struct working *rows;
 	size_t count, capacity;
-	bool of_met;	      /* of what is added from now on */
-	size_t *heads, *next; /* rows of one hash, the last first: index + 1, 0 ends; heads: a power of two */
-	size_t places;
+	bool of_met; /* of what is added from now on */
+
+	/* Entries of one hash, the last first: index + 1, 0 ends. */
+	struct entry *entries;
+	size_t entry_count, entry_capacity;
+	size_t *heads, places; /* a power of two */
 };
 
-/* Workings that are the same have the same value and formula. Of zero there are two. */
-static size_t *head_of(const struct collecting *workings, const struct quantity *quantity)
+/* A row is found by its quantity, and by what else makes it the same: value, formula and name. */
+struct entry {
+	uint64_t hash;
+	size_t row, next;
+};
+
+static uint64_t mixed(uint64_t bits)
 {
-	double value = quantity->si + 0.0;
-	uint64_t bits;
-	memcpy(&bits, &value, sizeof bits);
-	bits = (bits ^ (uintptr_t)quantity->formula >> 4) * UINT64_C(0x9E3779B97F4A7C15);
-	return &workings->heads[bits >> 32 & (workings->places - 1)];
+	bits *= UINT64_C(0x9E3779B97F4A7C15);
+	return bits ^ bits >> 32;
 }
 
-static void chain(struct collecting *workings, size_t row)
+static uint64_t hash_of_quantity(const struct input *value)
 {
-	size_t *head = head_of(workings, workings->rows[row].value.quantity);
-	workings->next[row] = *head;
-	*head = row + 1;
+	return mixed((uintptr_t)value->quantity >> 4);
+}
+
+/* Of zero there are two. */
+static uint64_t hash_of_working(const struct input *value)
+{
+	double number = value->quantity->si + 0.0;
+	uint64_t bits;
+	memcpy(&bits, &number, sizeof bits);
+	return mixed(bits ^ (uintptr_t)value->quantity->formula >> 4 ^ (uint64_t)text_hash(value->name) << 16);
+}
+
+static void chain(struct collecting *workings, size_t entry)
+{
+	size_t *head = &workings->heads[workings->entries[entry].hash & (workings->places - 1)];
+	workings->entries[entry].next = *head;
+	*head = entry + 1;
+}
+
+static void add_entry(struct collecting *workings, uint64_t hash, size_t row)
+{
+	workings->entries = arena_grow(workings->arena, workings->entries, workings->entry_count,
+		&workings->entry_capacity, sizeof *workings->entries);
+	workings->entries[workings->entry_count++] = (struct entry){.hash = hash, .row = row};
+	if (workings->entry_count <= workings->places) {
+		chain(workings, workings->entry_count - 1);
+		return;
+	}
+	workings->places = workings->places ? 2 * workings->places : 64;
+	workings->heads = arena_alloc(workings->arena, workings->places * sizeof *workings->heads);
+	for (size_t i = 0; i < workings->entry_count; i++)
+		chain(workings, i);
 }
 
 static void add_row(struct collecting *workings, struct working row)
 {
 	workings->rows = arena_grow(
 		workings->arena, workings->rows, workings->count, &workings->capacity, sizeof *workings->rows);
-	workings->rows[workings->count++] = row;
-	if (workings->count <= workings->places) {
-		chain(workings, workings->count - 1);
-		return;
-	}
-	workings->places = workings->places ? 2 * workings->places : 64;
-	workings->heads = arena_alloc(workings->arena, workings->places * sizeof *workings->heads);
-	workings->next = arena_alloc(workings->arena, workings->places * sizeof *workings->next);
-	for (size_t i = 0; i < workings->count; i++)
-		chain(workings, i);
+	workings->rows[workings->count] = row;
+	add_entry(workings, hash_of_quantity(&row.value), workings->count);
+	add_entry(workings, hash_of_working(&row.value), workings->count);
+	workings->count++;
 }
 
 /* The same number, calculated anew for another item or case from the same inputs, is printed once. */
@@ -66,21 +97,33 @@ static bool is_same_working(const struct working *row, const struct input *value
 	return true;
 }
 
-/* The first of them; NULL: there is none. */
-static struct working *same_working(const struct collecting *workings, const struct input *value)
+/* The first of those with this hash, or `first` where that is before it. */
+static size_t first_with(const struct collecting *workings, uint64_t hash, const struct input *value, size_t first)
 {
-	struct working *first = NULL;
-	for (size_t at = workings->places ? *head_of(workings, value->quantity) : 0; at; at = workings->next[at - 1])
-		if (is_same_working(&workings->rows[at - 1], value))
-			first = &workings->rows[at - 1];
+	size_t at = workings->places ? workings->heads[hash & (workings->places - 1)] : 0;
+	for (const struct entry *entry; at; at = entry->next) {
+		entry = &workings->entries[at - 1];
+		if (entry->hash == hash && entry->row < first && is_same_working(&workings->rows[entry->row], value))
+			first = entry->row;
+	}
 	return first;
 }
 
-/* A number that went into another as "LMTD" is called "lmtd of E-402" where it is in the table too. */
-static void call_by_item(struct working *row, const struct input *value)
+/* The first of them; NULL: there is none. */
+static struct working *same_working(const struct collecting *workings, const struct input *value)
 {
-	if (row->value.quantity == value->quantity && !row->value.property && value->property)
-		row->value = *value;
+	size_t first = first_with(workings, hash_of_quantity(value), value, workings->count);
+	first = first_with(workings, hash_of_working(value), value, first);
+	return first < workings->count ? &workings->rows[first] : NULL;
+}
+
+/* A number that went into another as "LMTD" is called "lmtd of E-402" where it is in the table too. */
+static void call_by_item(struct collecting *workings, struct working *row, const struct input *value)
+{
+	if (row->value.quantity != value->quantity || row->value.property || !value->property)
+		return;
+	row->value = *value;
+	add_entry(workings, hash_of_working(value), (size_t)(row - workings->rows));
 }
 
 static void add_working(
@@ -91,7 +134,7 @@ static void add_working(
 		return;
 	struct working *same = same_working(workings, value);
 	if (same) {
-		call_by_item(same, value);
+		call_by_item(workings, same, value);
 		return;
 	}
 	for (size_t i = 0; i < quantity->input_count; i++)

@@ -42,7 +42,7 @@ enum { KINDS = COUNT(kinds) };
 static size_t row_of(const char *kind)
 {
 	size_t i = 0;
-	while (i < KINDS && strcmp(kinds[i].kind, kind) != 0)
+	while (i < KINDS && !text_is(kinds[i].kind, kind))
 		i++;
 	return i;
 }

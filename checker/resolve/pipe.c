@@ -286,6 +286,27 @@ bool pipe_next(const char *size, const char *schedule, struct pipe *larger)
 	return false;
 }
 
+/* "40S" and its like are of stainless pipe; both series hold walls of the same thickness. */
+static bool is_stainless(const char *schedule)
+{
+	return schedule[0] != 'X' && text_ends(schedule, "S");
+}
+
+bool pipe_next_schedule(const char *size, const char *schedule, struct pipe *thicker)
+{
+	struct pipe pipe, tried;
+	bool found = false;
+	if (!pipe_find(size, schedule, &pipe))
+		return false;
+	for (size_t i = 0; i < SCHEDULE_COUNT; i++)
+		if (is_stainless(schedules[i]) == is_stainless(schedule) && take(row_of(size), i, &tried) &&
+			tried.wall > pipe.wall && (!found || tried.wall < thicker->wall)) {
+			*thicker = tried;
+			found = true;
+		}
+	return found;
+}
+
 bool pipe_smallest_with_bore(double bore, const char *schedule, struct pipe *pipe)
 {
 	struct pipe tried;

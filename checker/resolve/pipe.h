@@ -46,6 +46,9 @@ bool pipe_thickest(const char *size, struct pipe *pipe);
  */
 bool pipe_next(const char *size, const char *schedule, struct pipe *larger);
 
+/* The same size in the schedule of its series (stainless or not) whose wall is the next thicker. False: the pipe is not in the table, or none is thicker. */
+bool pipe_next_schedule(const char *size, const char *schedule, struct pipe *thicker);
+
 /* The smallest size a line is laid in whose inside diameter in this schedule is at least `bore` m. False: none is. */
 bool pipe_smallest_with_bore(double bore, const char *schedule, struct pipe *pipe);
 

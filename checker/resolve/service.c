@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/text.h"
 
 enum {
 	NONE,
@@ -22,7 +23,7 @@ static const struct {
 bool service_is(const char *service, unsigned classes)
 {
 	for (size_t i = 0; service && i < COUNT(services); i++)
-		if (strcmp(services[i].word, service) == 0)
+		if (text_is(services[i].word, service))
 			return (services[i].classes & classes) == classes;
 	return false;
 }

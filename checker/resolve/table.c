@@ -55,7 +55,7 @@ struct table {
 static struct same_kind *kind_at(const struct table *table, const char *kind)
 {
 	size_t at = text_hash(kind) & (table->kind_capacity - 1);
-	while (table->kinds[at].kind && strcmp(table->kinds[at].kind, kind) != 0)
+	while (table->kinds[at].kind && !text_is(table->kinds[at].kind, kind))
 		at = (at + 1) & (table->kind_capacity - 1);
 	return &table->kinds[at];
 }
@@ -126,7 +126,7 @@ const struct operating_case *table_case(const struct table *table, int operating
 
 bool item_is(const struct item *item, const char *kind)
 {
-	return item && strcmp(item->kind, kind) == 0;
+	return item && text_is(item->kind, kind);
 }
 
 bool item_is_any(const struct item *item, const char *kinds)
@@ -256,7 +256,7 @@ static struct cell *cell_at(const struct table *table, size_t item, int operatin
 		struct cell *cell = &table->cells[at];
 		if (!cell->name ||
 			(cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
-				strcmp(cell->name, name) == 0))
+				(cell->name == name || strcmp(cell->name, name) == 0)))
 			return cell;
 	}
 }
@@ -273,6 +273,7 @@ static void make_room(struct table *table)
 		if (before[i].name)
 			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
 				before[i];
+	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
 static bool may_carry(const struct table *table, size_t index, uint32_t hash)

@@ -1,5 +1,6 @@
 #include <errno.h>
 #include <poll.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,14 +11,17 @@
 
 /*
  * Processes, not threads: the rules' compiled expressions belong to one thread of libxml2, and a process that dies takes
- * nothing else with it. Each is given its designs when it starts and writes "index TAB line LF" into its pipe.
+ * nothing else with it. Tickets, which are numbers of designs, lie in one pipe; a process takes one when it has nothing to
+ * do, so that none waits while another has a row of large designs before it. It writes "number TAB" into its own pipe,
+ * then, when the design is reviewed, "line LF": what it was at when it died is known by what it wrote last. As many tickets
+ * are in hand as there are processes, one more for each line that comes, so that the pipe never fills.
  */
+
+static const size_t no_more = SIZE_MAX; /* the ticket of who may go */
 
 struct worker {
 	pid_t process; /* 0: none */
 	int pipe;
-	size_t *designs;
-	size_t count, done;
 	struct text received; /* what has come and is no whole line yet */
 };
 
@@ -27,7 +31,8 @@ struct worker_pool {
 	const struct vocabulary *vocabulary;
 	const struct catalogue *catalogue;
 	struct worker *workers;
-	size_t jobs;
+	size_t jobs, count, next; /* `next`: the first design without a ticket */
+	int tickets[2];
 	const char **lines;
 };
 
@@ -45,14 +50,28 @@ static bool write_all(int pipe, const char *bytes, size_t length)
 	return true;
 }
 
-/* What a process does; it does not return. */
-_Noreturn static void work(const struct worker_pool *pool, const struct worker *worker, int out)
+static bool take_ticket(const struct worker_pool *pool, size_t *design)
 {
-	for (size_t i = 0; i < worker->count; i++) {
+	ssize_t got;
+
+	do
+		got = read(pool->tickets[0], design, sizeof *design);
+	while (got < 0 && errno == EINTR);
+	return got == (ssize_t)sizeof *design && *design < pool->count;
+}
+
+/* What a process does; it does not return. */
+_Noreturn static void work(const struct worker_pool *pool, int out)
+{
+	size_t design;
+
+	while (take_ticket(pool, &design)) {
 		struct arena arena = {0};
-		size_t design = worker->designs[i];
+		const char *ticket = arena_format(&arena, "%zu\t", design);
+		if (!write_all(out, ticket, strlen(ticket)))
+			_Exit(EXIT_FAILURE);
 		const char *line = portfolio_line(&arena, pool->paths[design], pool->vocabulary, pool->catalogue);
-		const char *message = arena_format(&arena, "%zu\t%s\n", design, line ? line : "");
+		const char *message = arena_format(&arena, "%s\n", line ? line : "");
 		if (!line || !write_all(out, message, strlen(message)))
 			_Exit(EXIT_FAILURE);
 		arena_release(&arena);
@@ -60,20 +79,27 @@ _Noreturn static void work(const struct worker_pool *pool, const struct worker *
 	_Exit(EXIT_SUCCESS);
 }
 
+static bool give_ticket(struct worker_pool *pool)
+{
+	size_t ticket = pool->next < pool->count ? pool->next++ : no_more;
+
+	return write_all(pool->tickets[1], (const char *)&ticket, sizeof ticket);
+}
+
 static bool start_worker(struct worker_pool *pool, struct worker *worker)
 {
 	int ends[2];
-	worker->done = 0;
 	worker->received = text_in(pool->arena);
-	if (worker->count == 0)
+	if (pool->next == pool->count)
 		return true;
-	if (pipe(ends) != 0)
+	if (!give_ticket(pool) || pipe(ends) != 0)
 		return false;
 	fflush(NULL); /* else a process that dies may write it again */
 	pid_t process = fork();
 	if (process == 0) {
 		close(ends[0]);
-		work(pool, worker, ends[1]);
+		close(pool->tickets[1]); /* so that who gives no more tickets, for whatever reason, is not waited for */
+		work(pool, ends[1]);
 	}
 	close(ends[1]);
 	if (process < 0) {
@@ -85,18 +111,22 @@ static bool start_worker(struct worker_pool *pool, struct worker *worker)
 	return true;
 }
 
-static void receive_lines(struct worker_pool *pool, struct worker *worker)
+static bool receive_lines(struct worker_pool *pool, struct worker *worker)
 {
 	char *at = worker->received.data, *end;
-	for (; (end = strchr(at, '\n')) != NULL; at = end + 1) {
+	bool good = true;
+
+	for (; good && (end = strchr(at, '\n')) != NULL; at = end + 1) {
 		char *tab = strchr(at, '\t');
-		if (tab && tab < end && worker->done < worker->count)
-			pool->lines[worker->designs[worker->done++]] =
-				arena_copy_span(pool->arena, tab + 1, (size_t)(end - tab - 1));
+		size_t design = (size_t)strtoull(at, NULL, 10);
+		if (tab && tab < end && design < pool->count)
+			pool->lines[design] = arena_copy_span(pool->arena, tab + 1, (size_t)(end - tab - 1));
+		good = give_ticket(pool);
 	}
 	struct text rest = text_in(pool->arena);
 	text_add(&rest, at);
 	worker->received = rest;
+	return good;
 }
 
 static const char *how_it_ended(struct arena *arena, int status)
@@ -106,7 +136,13 @@ static const char *how_it_ended(struct arena *arena, int status)
 	return arena_format(arena, "the review ended with status %d", WEXITSTATUS(status));
 }
 
-/* The process is gone: the design it was at has failed, and another process takes the rest. */
+static void lose(struct worker_pool *pool, size_t design, const char *why)
+{
+	if (design < pool->count && !pool->lines[design])
+		pool->lines[design] = portfolio_failed_line(pool->arena, pool->paths[design], why, false);
+}
+
+/* The process is gone: the design it was at, if any, has failed, and another process takes its place. */
 static bool finish_worker(struct worker_pool *pool, struct worker *worker)
 {
 	int status = 0;
@@ -114,13 +150,10 @@ static bool finish_worker(struct worker_pool *pool, struct worker *worker)
 	while (waitpid(worker->process, &status, 0) < 0 && errno == EINTR)
 		continue;
 	worker->process = 0;
-	if (worker->done == worker->count)
+	if (worker->received.length == 0 && status == 0)
 		return true;
-	size_t lost = worker->designs[worker->done];
-	pool->lines[lost] =
-		portfolio_failed_line(pool->arena, pool->paths[lost], how_it_ended(pool->arena, status), false);
-	worker->designs += worker->done + 1;
-	worker->count -= worker->done + 1;
+	if (worker->received.length)
+		lose(pool, (size_t)strtoull(worker->received.data, NULL, 10), how_it_ended(pool->arena, status));
 	return start_worker(pool, worker);
 }
 
@@ -141,7 +174,8 @@ static bool poll_once(struct worker_pool *pool, struct pollfd *polls)
 		ssize_t got = read(worker->pipe, block, sizeof block);
 		if (got > 0) {
 			text_add_span(&worker->received, block, (size_t)got);
-			receive_lines(pool, worker);
+			if (!receive_lines(pool, worker))
+				return false;
 		} else if (got == 0 || errno != EINTR) {
 			if (!finish_worker(pool, worker))
 				return false;
@@ -158,28 +192,38 @@ static bool any_works(const struct worker_pool *pool)
 	return false;
 }
 
+/* Designs whose process died before it told what it was at. */
+static void lose_the_rest(struct worker_pool *pool)
+{
+	for (size_t i = 0; i < pool->count; i++)
+		lose(pool, i, "the process that was to review it ended");
+}
+
 bool portfolio_lines(struct arena *arena, const char *const *paths, size_t count, const struct vocabulary *vocabulary,
 	const struct catalogue *catalogue, size_t jobs, const char **lines)
 {
 	jobs = jobs > count ? count : jobs;
 	struct worker_pool pool = {.arena = arena,
 		.paths = paths,
+		.count = count,
 		.vocabulary = vocabulary,
 		.catalogue = catalogue,
 		.jobs = jobs,
 		.lines = lines,
 		.workers = arena_alloc(arena, (jobs + 1) * sizeof *pool.workers)};
 	struct pollfd *polls = arena_alloc(arena, (jobs + 1) * sizeof *polls);
+	if (pipe(pool.tickets) != 0)
+		return false;
 	bool good = true;
-	for (size_t i = 0; i < count; i++) { /* dealt out in turn: neighbours are often alike in size */
-		struct worker *worker = &pool.workers[i % jobs];
-		if (!worker->designs)
-			worker->designs = arena_alloc(arena, (count / jobs + 1) * sizeof *worker->designs);
-		worker->designs[worker->count++] = i;
-	}
+	for (size_t i = 0; i < count; i++)
+		lines[i] = NULL;
 	for (size_t i = 0; good && i < jobs; i++)
 		good = start_worker(&pool, &pool.workers[i]);
 	while (good && any_works(&pool))
 		good = poll_once(&pool, polls);
+	close(pool.tickets[0]);
+	close(pool.tickets[1]);
+	if (good)
+		lose_the_rest(&pool);
 	return good;
 }

@@ -8,6 +8,7 @@
 #include "base/count.h"
 #include "base/text.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 #include "compute/no_data.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
@@ -318,12 +319,14 @@ static bool salts_settled(const struct stream_solution *of, const struct solutio
 	if (!solvent_least_salts(of, &least))
 		return true;
 	if (!solution_solve(&terms_own, &least, &without) ||
-		!(fabs(without.ph - at_bounds->ph) <= at_bounds->uncertainty_ph))
+		!(fabs(without.ph - at_bounds->ph) <= range_ph(at_bounds)))
 		return false;
-	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		if (fabs(without.partial_pressure[gas] - at_bounds->partial_pressure[gas]) >
-			at_bounds->uncertainty[gas] * at_bounds->partial_pressure[gas])
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		struct interval ends = range_pressure(at_bounds, (enum gas)gas);
+
+		if (without.partial_pressure[gas] < ends.low || without.partial_pressure[gas] > ends.high)
 			return false;
+	}
 	return true;
 }
 

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 #include "compute/solvent.h"
 #include "compute/streams.h"
 #include "resolve/equipment.h"
@@ -220,9 +221,9 @@ static void put_claim(struct table *table, const struct overstripping *answers, 
 		scene_put(&scene, "over-specification", quantity_lacking(arena, KIND_RATIO, missing));
 		return;
 	}
-	scene_compute(&scene, "over-specification", KIND_RATIO, claim->over_allowed,
-		claim->over_allowed * claim->allowance->top->solution.uncertainty[GAS_H2S], FORMULA_OVER_SPECIFICATION,
-		inputs, count);
+	double factor = range_factor(&claim->allowance->top->solution, GAS_H2S);
+	scene_compute_by_factor(&scene, "over-specification", KIND_RATIO, claim->over_allowed,
+		claim->over_allowed * (factor - 1), FORMULA_OVER_SPECIFICATION, inputs, count);
 }
 
 static void put_claims(struct table *table, const struct overstripping *answers)

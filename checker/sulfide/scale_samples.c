@@ -5,7 +5,9 @@
 #include <gsl/gsl_rng.h>
 #include <math.h>
 
+#include "base/parallel.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 
 #define CONSTANT(name, value, unit, lowest, highest, source, known) static const double name = value;
 CONSTANT(HALF_WIDTH_DEVIATIONS, 2, "", 0, 0, "own-choice", INFERRED)
@@ -54,7 +56,7 @@ static double deviation(const struct input *input)
 }
 
 /* One sample; false: no state there (a temperature or loading outside the chemistry). */
-static bool sample(const struct reading_at *reading, const double *at, enum scale *scale)
+static bool sample(const struct reading_at *reading, double ln_factor, const double *at, enum scale *scale)
 {
 	const struct solution_input *input = &reading->solution.input;
 	struct solution s;
@@ -63,7 +65,7 @@ static bool sample(const struct reading_at *reading, const double *at, enum scal
 	double co2 = fmax(0, input->loading[GAS_CO2] + deviation(&reading->co2) * at[OF_CO2]);
 	if (!circuit_state(reading, t, h2s, co2, &s))
 		return false;
-	double pressure_factor = exp(log1p(s.uncertainty[GAS_H2S]) * at[OF_PRESSURE]);
+	double pressure_factor = exp(ln_factor / SPREAD_DEVIATIONS * at[OF_PRESSURE]);
 	double molecular = s.molality[SPECIES_H2S] * pressure_factor;
 	double age_factor = reading->age.assumed ? AGE_FACTOR_ASSUMED : AGE_FACTOR_STATED;
 	double age = reading->age.seconds * pow(age_factor, at[OF_AGE]);
@@ -77,12 +79,25 @@ static bool sample(const struct reading_at *reading, const double *at, enum scal
 	return true;
 }
 
-static void fill_shares(const struct reading_at *reading, const struct points *points, struct scale_shares *shares)
+/* What is sampled, in the order of the readings, and into what. */
+struct sampling {
+	const struct points *points;
+	const struct reading_at **readings;
+	struct scale_shares **shares;
+	size_t count;
+};
+
+static void fill_shares(size_t index, void *data)
 {
+	const struct sampling *sampling = data;
+	const struct reading_at *reading = sampling->readings[index];
+	const struct points *points = sampling->points;
+	struct scale_shares *shares = sampling->shares[index];
 	size_t found[SCALE_COUNT] = {0};
+	double ln_factor = log(range_factor(&reading->solution, GAS_H2S));
 	for (int i = 0; i < SCALE_SAMPLES; i++) {
 		enum scale scale;
-		if (!sample(reading, points->at[i], &scale))
+		if (!sample(reading, ln_factor, points->at[i], &scale))
 			continue;
 		found[scale]++;
 		shares->samples++;
@@ -100,25 +115,37 @@ static bool alike(const struct reading_at *a, const struct reading_at *b)
 		number_same(a->co2.quantity->uncertainty, b->co2.quantity->uncertainty);
 }
 
+static const struct reading_at *sampled_before(const struct reading_at *reading)
+{
+	const struct reading_at *before = circuit_alike_before(reading);
+	while (before && !alike(before, reading))
+		before = circuit_alike_before(before);
+	return before;
+}
+
 bool scale_samples(
 	struct arena *arena, const struct circuit *circuit, unsigned long seed, const struct scale_shares **out)
 {
-	struct scale_shares *shares = arena_alloc(arena, (circuit->reading_count + 1) * sizeof *shares);
+	size_t readings = circuit->reading_count;
+	struct scale_shares *shares = arena_alloc(arena, (readings + 1) * sizeof *shares);
 	struct points *points = arena_alloc(arena, sizeof *points);
+	struct sampling sampling = {.points = points,
+		.readings = arena_alloc(arena, (readings + 1) * sizeof *sampling.readings),
+		.shares = arena_alloc(arena, (readings + 1) * sizeof *sampling.shares)};
 	*out = shares;
 	if (!fill_points(points, seed))
 		return false;
-	for (size_t i = 0; i < circuit->reading_count; i++) {
+	for (size_t i = 0; i < readings; i++)
+		if (!circuit->readings[i].missing.reason && !sampled_before(&circuit->readings[i])) {
+			sampling.readings[sampling.count] = &circuit->readings[i];
+			sampling.shares[sampling.count++] = &shares[i];
+		}
+	parallel_each(sampling.count, fill_shares, &sampling);
+	for (size_t i = 0; i < readings; i++) {
 		const struct reading_at *reading = &circuit->readings[i];
-		if (reading->missing.reason)
-			continue;
-		const struct reading_at *before = circuit_alike_before(reading);
-		while (before && !alike(before, reading))
-			before = circuit_alike_before(before);
+		const struct reading_at *before = reading->missing.reason ? NULL : sampled_before(reading);
 		if (before)
 			shares[i] = shares[before - circuit->readings];
-		else
-			fill_shares(reading, points, &shares[i]);
 	}
 	return true;
 }

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stddef.h>
 
+#include "base/count.h"
+#include "base/memo.h"
 #include "chemistry/constants.h"
 #include "chemistry/reaction.h"
 
@@ -114,7 +116,7 @@ static void fill_scatter(double *scatter)
 }
 
 /* The pairs of nodes share their two times nine rates and decays: each is calculated once. */
-struct fractions sulfide_fractions(double temperature, double h2s, double age, double faster)
+static struct fractions fractions_at(double temperature, double h2s, double age, double faster)
 {
 	struct fractions mean = {0};
 	double first = faster * sulfide_rate_first(temperature, h2s);
@@ -136,6 +138,18 @@ struct fractions sulfide_fractions(double temperature, double h2s, double age, d
 		}
 	}
 	return mean;
+}
+
+struct fractions sulfide_fractions(double temperature, double h2s, double age, double faster)
+{
+	const double key[] = {temperature, h2s, age, faster};
+	static struct memo solved = {.numbers = COUNT(key), .value = sizeof(struct fractions), .places = 4096};
+	const struct fractions *known = memo_find(&solved, key);
+	if (known)
+		return *known;
+	struct fractions fractions = fractions_at(temperature, h2s, age, faster);
+	memo_keep(&solved, key, &fractions);
+	return fractions;
 }
 
 double sulfide_dense_share(double temperature, double h2s, double age)

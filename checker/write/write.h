@@ -44,8 +44,8 @@ bool write_text(const struct review *review, FILE *out, int columns, bool colour
 /* The catalogue itself: every rule with its limits, sources, reasons and examples, as one HTML page. */
 bool write_catalogue(const struct catalogue *catalogue, FILE *out);
 
-/* One rule for a terminal: what it looks at, its limits and where they were published, why, what to do, examples. */
-void write_rule(struct arena *arena, const struct rule *rule, FILE *out);
+/* One rule for a terminal: what it looks at, its limits and where they were published, why, what to do, failures told of, examples. */
+void write_rule(struct arena *arena, const struct catalogue *catalogue, const struct rule *rule, FILE *out);
 
 /* Which families look at which kind of item, and with how many rules: a row per kind, a column per family. */
 bool write_matrix(const struct catalogue *catalogue, FILE *out);
@@ -55,6 +55,7 @@ bool write_matrix(const struct catalogue *catalogue, FILE *out);
  * force, of limits by reading.
  */
 bool write_rule_table(const struct catalogue *catalogue, FILE *out);
+bool write_rule_changes(const struct catalogue *catalogue, FILE *out);
 
 /*
  * The vocabulary of unit descriptions: one element with all its attributes as text (`kind` NULL: the list of elements), or all of

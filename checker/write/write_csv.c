@@ -22,6 +22,9 @@ static void add_closed(struct text *out, const struct review *review)
 		cells[COLUMN_ITEM] = row->finding ? row->finding->item->tag : "";
 		cells[COLUMN_FINDING] = row->why;
 		cells[COLUMN_REPLY] = row->reply;
+		cells[COLUMN_ATTRIBUTE] = row->cells.attribute ? row->cells.attribute : "";
+		cells[COLUMN_NEW_VALUE] = row->cells.value ? row->cells.value : "";
+		cells[COLUMN_APPLIED] = row->applied ? row->applied->words : "";
 		cells[COLUMN_STATUS] = round_status(row->state);
 		cells[COLUMN_UNIT] = review->number;
 		cells_row(out, cells, ACTION_COLUMNS);

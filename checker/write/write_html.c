@@ -339,6 +339,7 @@ static bool write_page(struct page *page, const char *style, FILE *out)
 	page->sections = 0;
 	page->appendices = true;
 	page_flags(page);
+	page_accounts(page);
 	page_weighing(page);
 	page_near(page);
 	page_statements(page);

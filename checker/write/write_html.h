@@ -29,6 +29,7 @@ void page_scope(struct page *page);
 void page_weighing(struct page *page);
 void page_figures(struct page *page);
 void page_flags(struct page *page);
+void page_accounts(struct page *page);
 void page_sulfide(struct page *page);
 void page_questions(struct page *page);
 void page_judged_if_stated(struct page *page, xmlNode *section); /* folded, among the questions */
@@ -48,6 +49,9 @@ void page_sources(struct page *page);
 /* The published limits of a flag's rule, lettered; below a table of items. */
 void page_limits(struct page *page, xmlNode *parent, const struct flag *flag);
 const char *page_limit_letter(struct page *page, size_t index);
+
+/* The published failures nearest to a flag's findings, folded; nothing on paper, where page_accounts() tells them. */
+void page_nearest(struct page *page, xmlNode *parent, const struct flag *flag);
 
 /* Is it for any of the items? One that is for none has no column beside them, and stays off paper. */
 bool page_limit_applies(const struct flag *flag, size_t index);

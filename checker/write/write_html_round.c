@@ -58,7 +58,10 @@ void page_reply(struct page *page, xmlNode *row, const struct round_row *reply)
 		return;
 	if (*reply->reply)
 		html_name(cell, reply->reply);
-	html_add_text(cell, "span", "others",
-		reply->state == ROUND_REOPENED ? arena_format(page->arena, "reopened: %s", reply->why)
-					       : round_word(reply->state));
+	const char *state = round_word(reply->state);
+	if (reply->state == ROUND_REOPENED)
+		state = arena_format(page->arena, "reopened: %s", reply->why);
+	else if (reply->applied)
+		state = arena_format(page->arena, "%s; as replied: %s", state, reply->applied->words);
+	html_add_text(cell, "span", "others", state);
 }

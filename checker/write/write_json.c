@@ -219,6 +219,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "unsettled", text_or_null(finding->unsettled));
 	set(writer, row, "turns", text_or_null(finding->turns));
 	set(writer, row, "whatever", text_or_null(finding->whatever));
+	if (review_nearest(writer->review, finding))
+		set(writer, row, "nearest", json_nearest(writer->review, finding));
 	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));
@@ -427,6 +429,27 @@ static json_t *count_row(struct writer *writer)
 	return row;
 }
 
+/* The values that a reply names, and what came of them. */
+static json_t *applied_object(struct writer *writer, const struct reply_applied *applied)
+{
+	if (!applied)
+		return json_null();
+	json_t *object = json_object(), *rows = json_array();
+	for (size_t i = 0; i < applied->changes.count; i++) {
+		const struct reply_change *change = &applied->changes.rows[i];
+		json_t *row = json_object();
+		set(writer, row, "item", text_or_null(change->item ? change->item->tag : ""));
+		set(writer, row, "name", json_string(change->name));
+		set(writer, row, "value", json_string(change->written));
+		set(writer, row, "interpreted", json_boolean(change->interpreted));
+		append(writer, rows, row);
+	}
+	set(writer, object, "changes", rows);
+	set(writer, object, "outcome", json_string(reply_outcome_word(applied->outcome)));
+	set(writer, object, "words", json_string(applied->words));
+	return object;
+}
+
 /* What became of the replies to the last round. */
 static json_t *round_object(struct writer *writer, const struct round *round)
 {
@@ -441,6 +464,7 @@ static json_t *round_object(struct writer *writer, const struct round *round)
 		set(writer, row, "reply", text_or_null(round->rows[i].reply));
 		set(writer, row, "why", json_string(round->rows[i].why));
 		set(writer, row, "line", round->rows[i].line ? json_integer(round->rows[i].line) : json_null());
+		set(writer, row, "applied", applied_object(writer, round->rows[i].applied));
 		append(writer, rows, row);
 	}
 	set(writer, object, "file", json_string(round->file));

@@ -24,6 +24,9 @@ json_t *json_notes(const struct review *review, const struct item *item);
 /* write_json_matters.c: what the findings come to, gravest first. */
 json_t *json_matters(const struct review *review);
 
+/* The same: the published failures nearest to a finding, an array. */
+json_t *json_nearest(const struct review *review, const struct finding *finding);
+
 /* write_json_claims.c: every claim, operating limit and deviation with its answer. */
 json_t *json_claims(const struct review *review);
 

@@ -1,4 +1,4 @@
-/* What the findings come to: one row for each matter to settle, gravest first. */
+/* What the findings come to: one row for each matter to settle, gravest first; and the published failures nearest to a finding. */
 #include "write/write_json.h"
 
 json_t *json_matters(const struct review *review)
@@ -20,5 +20,19 @@ json_t *json_matters(const struct review *review)
 		json_array_append_new(rows, row);
 	}
 	arena_release(&arena);
+	return rows;
+}
+
+json_t *json_nearest(const struct review *review, const struct finding *finding)
+{
+	const struct nearest *nearest = review_nearest(review, finding);
+	json_t *rows = json_array();
+	for (size_t i = 0; nearest && i < nearest->count; i++) {
+		const struct likeness *row = &nearest->rows[i];
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s}", "name", row->account->name, "happened",
+				row->account->happened, "source", row->account->source, "clause", row->account->clause,
+				"alike", row->alike, "unlike", row->unlike, "unknown", row->unknown));
+	}
 	return rows;
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 #include "sulfide/calibration.h"
 #include "sulfide/lean_side.h"
 
@@ -95,6 +96,21 @@ static double ratio(double a, double b)
 	return b > 0 ? a / b : (double)NAN;
 }
 
+/* pH and partial pressures, with the ends of what they are nine times in ten. */
+static void set_ends(struct maker *maker, json_t *row, const struct solution *s)
+{
+	struct interval h2s = range_pressure(s, GAS_H2S), co2 = range_pressure(s, GAS_CO2);
+	set_number(maker, row, "ph", s->ph);
+	set_number(maker, row, "ph_low", s->ph - range_ph(s));
+	set_number(maker, row, "ph_high", s->ph + range_ph(s));
+	set_number(maker, row, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
+	set_number(maker, row, "h2s_partial_pressure_low_kPa", h2s.low / kilo);
+	set_number(maker, row, "h2s_partial_pressure_high_kPa", h2s.high / kilo);
+	set_number(maker, row, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
+	set_number(maker, row, "co2_partial_pressure_low_kPa", co2.low / kilo);
+	set_number(maker, row, "co2_partial_pressure_high_kPa", co2.high / kilo);
+}
+
 static void set_state(struct maker *maker, json_t *row, const struct reading_at *reading)
 {
 	const struct solution *s = &reading->solution;
@@ -103,14 +119,11 @@ static void set_state(struct maker *maker, json_t *row, const struct reading_at 
 	set_number(maker, row, "pressure_kPa", pressure ? reading->pressure.quantity->si / kilo : (double)NAN);
 	set_number(maker, row, "h2s_loading", s->loading[GAS_H2S]);
 	set_number(maker, row, "co2_loading", s->loading[GAS_CO2]);
-	set_number(maker, row, "ph", s->ph);
-	set_number(maker, row, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
-	set_number(maker, row, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
+	set_ends(maker, row, s);
 	set_number(maker, row, "h2s_aq_mol_kg", s->molality[SPECIES_H2S]);
 	set_number(maker, row, "hs_mol_kg", s->molality[SPECIES_HS]);
 	set_number(maker, row, "hco3_mol_kg", s->molality[SPECIES_HCO3]);
 	set_number(maker, row, "hco3_over_hs", ratio(s->molality[SPECIES_HCO3], s->molality[SPECIES_HS]));
-	set_number(maker, row, "h2s_uncertainty", s->uncertainty[GAS_H2S]);
 	set(maker, row, "in_fitted_range", json_boolean(s->in_fitted_range));
 	set_number(maker, row, "iron_mg_kg", reading->iron * milligrams);
 	set(maker, row, "iron_assumed", json_boolean(reading->iron_assumed));

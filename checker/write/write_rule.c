@@ -2,6 +2,7 @@
 #include "write/write.h"
 
 #include "judge/wording.h"
+#include "record/accounts.h"
 
 static void print_conditions(struct conditions conditions, FILE *out)
 {
@@ -24,7 +25,23 @@ static void print_limits(struct arena *arena, const struct rule *rule, FILE *out
 	}
 }
 
-void write_rule(struct arena *arena, const struct rule *rule, FILE *out)
+/* The published failures that are told beside its findings. */
+static void print_accounts(struct arena *arena, const struct catalogue *catalogue, const struct rule *rule, FILE *out)
+{
+	const struct account *account;
+	bool first = true;
+	for (size_t i = 0; (account = account_at(i)) != NULL; i++) {
+		const struct source *source = catalogue_source(catalogue, account->source);
+		if (!source || !account_is_on(account, rule->matter))
+			continue;
+		fprintf(out, "%s  %s\n      %s\n      %s: %s%s%s\n",
+			first ? "\nPublished failures on this matter\n" : "", account->name, account->happened,
+			wording_source(arena, source), source->title, *account->clause ? "; " : "", account->clause);
+		first = false;
+	}
+}
+
+void write_rule(struct arena *arena, const struct catalogue *catalogue, const struct rule *rule, FILE *out)
 {
 	fprintf(out, "%s  %s\n%s: %s\n", rule->id, rule->title, force_word(rule->force), rule->why_force);
 	fprintf(out, "on %s; a departure leads to: %s; founded on: %s\n", rule->matter,
@@ -57,7 +74,9 @@ void write_rule(struct arena *arena, const struct rule *rule, FILE *out)
 	}
 	fprintf(out, "\nLimits\n");
 	print_limits(arena, rule, out);
-	fprintf(out, "\nWhy\n  %s\n\nWhat to do\n  %s\n\nExamples\n", rule->why, rule->remedy);
+	fprintf(out, "\nWhy\n  %s\n\nWhat to do\n  %s\n", rule->why, rule->remedy);
+	print_accounts(arena, catalogue, rule, out);
+	fprintf(out, "\nExamples\n");
 	for (size_t i = 0; i < rule->example_count; i++) {
 		fprintf(out, "  %s:", verdict_word(rule->examples[i].verdict));
 		for (size_t k = 0; k < rule->examples[i].count; k++)

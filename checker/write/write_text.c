@@ -187,6 +187,20 @@ static void add_memory_note(struct summary *summary)
 		}
 }
 
+/* What came of replies that name values: one line, and none where none does. */
+static void add_applied(struct summary *summary, const struct round *round)
+{
+	const char *before = "Values that replies name: ";
+	for (int o = 0; o < REPLY_OUTCOMES; o++) {
+		if (!round->outcomes[o])
+			continue;
+		text_addf(&summary->text, "%s%s %zu", before, reply_outcome_word((enum reply_outcome)o),
+			round->outcomes[o]);
+		before = ", ";
+	}
+	text_add(&summary->text, *before == ',' ? "\n" : "");
+}
+
 static void add_round(struct summary *summary)
 {
 	const struct round *round = summary->review->round;
@@ -195,7 +209,9 @@ static void add_round(struct summary *summary)
 	text_add(&summary->text, "Since the last round: ");
 	for (int s = 0; s < ROUND_STATES; s++)
 		text_addf(&summary->text, "%s %zu%s", round_word((enum round_state)s), round->counts[s],
-			s + 1 < ROUND_STATES ? ", " : "\n\n");
+			s + 1 < ROUND_STATES ? ", " : "\n");
+	add_applied(summary, round);
+	text_add_char(&summary->text, '\n');
 }
 
 bool write_text(const struct review *review, FILE *out, int columns, bool colour)

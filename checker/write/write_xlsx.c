@@ -84,7 +84,8 @@ static void make_formats(struct book *book)
 /* ---- the sheet to be answered ---- */
 
 /* In letters of the standard font. */
-static const double widths[SHEET_COLUMNS] = {22, 9, 9, 15, 12, 42, 15, 19, 19, 20, 10, 34, 17, 15, 30, 9, 10, 24};
+static const double widths[SHEET_COLUMNS] = {
+	22, 9, 9, 15, 12, 42, 15, 19, 19, 20, 10, 34, 17, 15, 30, 14, 14, 24, 9, 10, 24};
 
 /* A column of the action list, moved by the one that the workbook has more. */
 static size_t place_of(size_t column)
@@ -112,6 +113,12 @@ static double height_of(const struct action_row *row)
 	return fmin(lines * line, most);
 }
 
+static bool is_filled_in(size_t column)
+{
+	return column == COLUMN_REPLY || column == COLUMN_ATTRIBUTE || column == COLUMN_NEW_VALUE ||
+		column == COLUMN_STATUS;
+}
+
 /* The link first, then the words over it: given with the link, the library would turn their slashes. */
 static void add_row(struct book *book, lxw_worksheet *sheet, size_t at, const struct action_row *row)
 {
@@ -121,9 +128,9 @@ static void add_row(struct book *book, lxw_worksheet *sheet, size_t at, const st
 			sheet, (lxw_row_t)at, COLUMN_ID, where, book->link, NULL, "Where it is in the review"));
 	for (size_t i = 0; i < ACTION_COLUMNS; i++)
 		say(book, sheet, at, place_of(i), row->cells[i],
-			i == COLUMN_ID					  ? book->link
-				: i == COLUMN_REPLY || i == COLUMN_STATUS ? book->blank
-									  : book->text);
+			i == COLUMN_ID		  ? book->link
+				: is_filled_in(i) ? book->blank
+						  : book->text);
 	say(book, sheet, at, COLUMN_ANSWER, "", book->blank);
 	note(book, worksheet_set_row(sheet, (lxw_row_t)at, height_of(row), NULL));
 }
@@ -226,6 +233,8 @@ enum question_column {
 	ASK_RULES,
 	ASK_ANSWER,
 	ASK_REPLY,
+	ASK_ATTRIBUTE,
+	ASK_NEW_VALUE,
 	ASK_STATUS,
 	ASK_UNIT,
 	ASK_COLUMNS
@@ -236,7 +245,7 @@ static const struct {
 	double width; /* in letters of the standard font */
 } question_columns[ASK_COLUMNS] = {{"Id", 18}, {"Question", 34}, {"What is missing", 28}, {"Of", 40},
 	{"Who can answer", 14}, {"Can lead to", 11}, {"What changes the verdict", 40}, {"Rules", 20}, {"Answer", 16},
-	{"Reply", 34}, {"Status", 9}, {"Unit", 10}};
+	{"Reply", 34}, {"Attribute", 14}, {"New value", 14}, {"Status", 9}, {"Unit", 10}};
 
 static void add_question(struct book *book, lxw_worksheet *sheet, size_t at, const struct review *review,
 	const struct question *question)
@@ -248,10 +257,11 @@ static void add_question(struct book *book, lxw_worksheet *sheet, size_t at, con
 	const char *const cells[ASK_COLUMNS] = {question_id(&book->arena, question), question->words, question->what,
 		question_items(&book->arena, question, question->request_count), answerer_word(question->who),
 		action_word((enum action)question->force), question->turns, rules.data, "", reply ? reply->reply : "",
-		reply ? round_status(reply->state) : "open", review->number};
+		reply && reply->cells.attribute ? reply->cells.attribute : "",
+		reply && reply->cells.value ? reply->cells.value : "", reply ? round_status(reply->state) : "open",
+		review->number};
 	for (size_t i = 0; i < ASK_COLUMNS; i++)
-		say(book, sheet, at, i, cells[i],
-			i == ASK_ANSWER || i == ASK_REPLY || i == ASK_STATUS ? book->blank : book->text);
+		say(book, sheet, at, i, cells[i], i >= ASK_ANSWER && i <= ASK_STATUS ? book->blank : book->text);
 }
 
 /* To be answered by whoever is asked, without the rest: saved as CSV the next review takes it as it takes the action list. */
@@ -312,6 +322,9 @@ static void add_about(struct book *book, const struct review *review)
 		{"Date", review->date},
 		{"Description reviewed", review->file ? review->file : ""},
 		{"Answer", "filled in by the designer, with the reply in words beside it"},
+		{"Attribute, New value",
+			"where the reply changes or states values: size and NPS 8; several separated by semicolons; of "
+			"another item E-302.area. The next review tries them before anything closes"},
 		{"Status", "kept by the reviewer: open, answered, closed"},
 		{"Id", "leads to the item in review.html, which must lie in the same folder"},
 	};

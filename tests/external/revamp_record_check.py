@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""The records of compare, headroom, sweep and portfolio against their schemas beside checker/write/review.schema.json.
+"""The records of compare, headroom, sweep, plan, cases and portfolio against their schemas beside checker/write/review.schema.json.
 
 Every shipped design goes through each command, without network. Then what a schema cannot say is calculated again here from the
 rows: counts, order, that the parts of a difference and what is left over add up to it, that a part is the value less the value
@@ -25,6 +25,8 @@ HEADROOMS = [(BASE, "circulation"), (BASE, "gas"), ("designs/curlew-spit.xml", "
              ("designs/saltmarsh-lea.xml", "circulation")]
 SWEEPS = [(BASE, "lean-temperature", "30 degC", "70 degC"), (BASE, "strength", "20 wt%", "45 wt%"),
           ("designs/curlew-spit.xml", "lean-loading", "0.001", "0.02"), ("designs/curlew-spit.xml", "gas-h2s", "0.1 mol%", "4 mol%")]
+PLANS = [("designs/marram-point.xml", "--justify"), ("designs/curlew-spit.xml", "--justify"), (BASE,), ("designs/heron-gate.xml",)]
+CASES = [BASE, "designs/tern-quay.xml", "designs/heron-gate.xml", "designs/curlew-spit.xml"]
 
 
 def run(*arguments, wanted=(0, 1)):
@@ -42,6 +44,9 @@ def validator(name):
 
 def close(a, b, scale):
     return math.isclose(a, b, rel_tol=0, abs_tol=1e-6 * max(abs(scale), 1e-9))
+
+
+PERMITS = ("tests/data/ruff-sands.xml", "4-P-3")
 
 
 def compare_faults(record):
@@ -104,6 +109,19 @@ def headroom_faults(record):
                 yield f"{row['rule']} {row['item']}: a turn outside of the range"
 
 
+def cases_faults(record):
+    stands = {"departs": 2, "accepted": 2, "not judged": 1, "out of range": 1}
+    for case in record["cases"]:
+        for turn in case["turns"]:
+            if stands.get(turn["from"], 0) == stands.get(turn["to"], 0):
+                yield f"{case['id']}: {turn['rule']} {turn['item']}: a turn that turns nothing"
+        for value in case["values"]:
+            if value["unit"] != "degC" and value["base"] and value["solved_base"] > 1e-12:
+                by_ratio = value["base"] * value["calculated"] / value["base"]
+                if by_ratio < 0:
+                    yield f"{case['id']}: {value['item']}: {value['name']} below zero"
+
+
 def sweep_faults(record):
     points = record["points"]
     if points != sorted(points):
@@ -118,6 +136,29 @@ def sweep_faults(record):
             expected = before[-1]["to"] if before else row["turns"][0]["from"] if row["turns"] else verdict
             if verdict is not None and verdict != expected:
                 yield f"{where}: {verdict} at {points[i]}, {expected} by the turns"
+
+
+def plan_faults(record):
+    asked = {"resolve": ("Resolve",), "justify": ("Resolve", "Justify")}[record["to_clear"]]
+    goals = {(row["rule"], row["item"]) for row in record["goals"] if row["left_out"] is None}
+    if any(row["action"] not in asked for row in record["goals"]):
+        yield "a goal that is not to be cleared"
+    if len({len(row["changes"]) for row in record["sets"]}) > 1:
+        yield "sets of several sizes"
+    for number, row in enumerate(record["sets"]):
+        words = [change["change"] for change in row["changes"]]
+        if len(words) != len(set(words)):
+            yield f"set {number}: a change twice"
+        cleared = {(turn["rule"], turn["item"]) for turn in row["turns"] if turn["before"] in asked and turn["after"] not in asked + ("State",)}
+        new = [turn for turn in row["turns"] if turn["before"] not in asked and turn["after"] in asked]
+        if row["fault"] is None and row["clears"] != (goals <= cleared and not new):
+            yield f"set {number}: clears is {row['clears']}"
+        if row["clears"] and row["leaves"]["resolve"] > sum(goal["action"] == "Resolve" and goal["left_out"] is not None for goal in record["goals"]):
+            yield f"set {number}: more is left to resolve than was left out"
+    for row in record["tried"]:
+        own = any((turn["rule"], turn["item"], turn["after"]) == (row["rule"], row["item"], "none") for turn in row["turns"])
+        if own != row["clears_own"] or any(turn["before"] == turn["after"] for turn in row["turns"]):
+            yield f"{row['rule']} {row['item']}: {row['change']}"
 
 
 def check(name, check_validator, record, faults):
@@ -155,12 +196,30 @@ def spoilt_headroom(record):
     yield "something else multiplied", lambda r: r.update(of="pressure")
 
 
+def spoilt_cases(record):
+    solved = next(i for i, case in enumerate(record["cases"]) if case["turns"])
+    yield "not solved, with values", lambda r: r["cases"][solved].update(not_solved="it did not converge")
+    yield "a stated case with turns", lambda r: r["cases"][solved].update(stated=True)
+    yield "a firm verdict", lambda r: r["cases"][solved]["turns"][0].update(certainty="firm")
+    yield "a verdict that is none", lambda r: r["cases"][solved]["turns"][0].update(to="perhaps")
+    yield "a value that is none", lambda r: r["cases"][solved]["values"][0].update(calculated=None)
+
+
 def spoilt_sweep(record):
     yield "no points", lambda r: r.update(points=[])
     yield "numbers without a unit", lambda r: row_with(r, "findings", lambda row: row["unit"] is not None).update(unit=None)
     yield "a verdict that is none", lambda r: r["findings"][0]["verdicts"].__setitem__(0, "perhaps")
     yield "nothing set", lambda r: r.update(set=[])
     yield "a turn without its limit", lambda r: row_with(r, "findings", lambda row: row["turns"])["turns"][0].pop("limit")
+
+
+def spoilt_plan(record):
+    yield "a set of nothing", lambda r: r["sets"][0].update(changes=[])
+    yield "a fault that clears", lambda r: r["sets"][0].update(fault="none")
+    yield "a change without its words", lambda r: r["sets"][0]["changes"][0].pop("change")
+    yield "an action that is none", lambda r: r["goals"][0].update(action="State")
+    yield "a change that was not tried and clears", lambda r: r["tried"][0].update(fault="none", clears_own=True)
+    yield "a turn to nowhere", lambda r: row_with(r, "tried", lambda row: row["turns"])["turns"][0].pop("after")
 
 
 def spoilt_portfolio(record):
@@ -185,9 +244,29 @@ def refuse(name, check_validator, record, changes):
     return count
 
 
+def permits_faults(record):
+    ranks = [0 if row["worst"] else 2 if row["not_tried"] else 1 for row in record["verdicts"]]
+    if ranks != sorted(ranks):
+        yield "those that can depart are not first"
+    for row in record["verdicts"]:
+        if row["consistent"] > row["tries"]:
+            yield f"{row['id']}: more consistent completions than tries"
+        if row["worst"] and row["worst"]["verdict"] != "departs":
+            yield f"{row['id']}: the worst does not depart"
+        for end in ("worst", "best"):
+            if row[end] and len(row[end]["values"]) != len(row["unknowns"]):
+                yield f"{row['id']}: not one value for each unknown"
+
+
+def spoilt_permits(_record):
+    yield "a verdict without an id", lambda r: r["verdicts"][0].pop("id")
+    yield "tries that are none", lambda r: r["verdicts"][0].update(tries=-1)
+
+
 def main():
     refused = 0
-    compare, headroom, sweep, portfolio = map(validator, ("compare", "headroom", "sweep", "portfolio"))
+    compare, headroom, sweep, plan, cases, permits, portfolio = map(
+        validator, ("compare", "headroom", "sweep", "plan", "cases", "permits", "portfolio"))
     for base, revamp in PAIRS:
         record = json.loads(run("compare", "--json", base, revamp))
         check(f"compare {base} {revamp}", compare, record, compare_faults(record))
@@ -205,6 +284,19 @@ def main():
         check(f"sweep {design} {vary}", sweep, record, sweep_faults(record))
         if (design, vary) == SWEEPS[0][:2]:
             refused += refuse("sweep", sweep, record, COMMON + list(spoilt_sweep(record)))
+    for arguments in PLANS:
+        record = json.loads(run("plan", "--json", *arguments))
+        check(f"plan {' '.join(arguments)}", plan, record, plan_faults(record))
+        if arguments == PLANS[0]:
+            refused += refuse("plan", plan, record, COMMON + list(spoilt_plan(record)))
+    for design in CASES:
+        record = json.loads(run("cases", "--json", design))
+        check(f"cases {design}", cases, record, cases_faults(record))
+        if design == CASES[0]:
+            refused += refuse("cases", cases, record, COMMON + list(spoilt_cases(record)))
+    record = json.loads(run("permits", "--json", "--item", PERMITS[1], PERMITS[0]))
+    check(f"permits {PERMITS[0]}", permits, record, permits_faults(record))
+    refused += refuse("permits", permits, record, COMMON + list(spoilt_permits(record)))
     designs = [str(path.relative_to(ROOT)) for path in sorted((ROOT / "designs").glob("*.xml"))]
     lines = run("portfolio", "--quiet", "--records", "-", *designs, "tests/broken/text.xml", "no-such.xml", wanted=[4]).splitlines()
     records = [json.loads(line) for line in lines]
@@ -214,7 +306,8 @@ def main():
         check(f"portfolio {record['file']}", portfolio, record, [])
     refused += refuse("portfolio", portfolio, records[0],
                       [("a name too many", COMMON[0][1])] + list(spoilt_portfolio(records[0])))
-    print(f"{len(PAIRS)} comparisons, {len(HEADROOMS)} headrooms, {len(SWEEPS)} sweeps and {len(records)} lines of a portfolio "
+    print(f"{len(PAIRS)} comparisons, {len(HEADROOMS)} headrooms, {len(SWEEPS)} sweeps, {len(PLANS)} plans, {len(CASES)} of cases and "
+          f"{len(records)} lines of a portfolio "
           f"follow their schemas; {refused} spoilt ones are refused")
 
 

@@ -1,0 +1,78 @@
+#include "import/list_cell.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/words.h"
+
+const char *list_cell_meaning(struct arena *arena, const char *written, const char *type)
+{
+	static const struct {
+		const char *type, *word, *written;
+	} rows[] = {
+#define MEANS(type, word, written) {type, word, written},
+#include "import/means.def"
+#undef MEANS
+	};
+	static const char *const issuers[] = {"astm ", "asme ", "en ", "din ", "uns "};
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < COUNT(issuers) && strcmp(type, "material") == 0; i++)
+		if (strncmp(folded, issuers[i], strlen(issuers[i])) == 0)
+			folded += strlen(issuers[i]);
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (strcmp(rows[i].type, type) == 0 && words_are_one_of(arena, folded, rows[i].written))
+			return rows[i].word;
+	return NULL;
+}
+
+const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
+{
+	const char *folded = words_fold(arena, written);
+	for (size_t i = 0; i < type->choice_count; i++)
+		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
+			return type->choices[i].word;
+	const char *meaning = list_cell_meaning(arena, written, type->name);
+	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
+}
+
+bool list_says_nothing(struct arena *arena, const char *written)
+{
+	return words_are_one_of(arena, words_fold(arena, written),
+		"ka|k a|keine angabe|entf|entfallt|nv|sans objet|so|no aplica|nvt|n v t|nd|nc|not applicable|not "
+		"stated|no data|nicht zutreffend|sin dato|"
+		"n b|nb|nicht bestimmt|nicht gemessen|not determined|not measured|niet bepaald|non determine|non "
+		"mesure|"
+		"no determinado|geen|niet van toepassing|non applicable|nr|not required");
+}
+
+bool list_is_to_follow(struct arena *arena, const char *written)
+{
+	return words_are_one_of(arena, words_fold(arena, written),
+		"wird nachgereicht|spater|folgt|noch offen|offen|a preciser|a confirmer|a definir|pendiente|por "
+		"definir|por confirmar|nader te bepalen|ntb|"
+		"to be confirmed|to be advised|to follow|by vendor|vendor|vta|by others|in hold|on hold");
+}
+
+/* "HOLD 5" is owed, and 5 the number of the hold. */
+bool list_is_hold(const char *written)
+{
+	static const char hold[] = "HOLD";
+	size_t length = sizeof hold - 1;
+	for (size_t i = 0; i < length; i++)
+		if ((written[i] & ~0x20) != hold[i])
+			return false;
+	return strspn(written + length, " .#0123456789") == strlen(written + length);
+}
+
+/* "(process)", "(note 3)": why it is so. Other words may say where it is so, and where it is not ("yes (shell only)"). */
+bool list_says_why(struct arena *arena, const char *bracketed)
+{
+	static const char why[] =
+		"process|service|code|per code|amine|medium|prozess|procede|proceso|proces|asme|wet h2s|"
+		"sour service|sour|by code|heat conservation|hc|personnel protection|pp|ih|st";
+	const char *folded = words_fold(arena, bracketed);
+	return words_are_one_of(arena, folded, why) ||
+		(words_within(arena, folded, "note|notes|nota|anm|opm|remarque") &&
+			strspn(strchr(folded, ' ') ? strchr(folded, ' ') : "x", " 0123456789") ==
+				strlen(strchr(folded, ' ') ? strchr(folded, ' ') : "x"));
+}

@@ -1,0 +1,323 @@
+#include "import/propose_columns.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/draft.h"
+#include "quantity/quantity.h"
+
+const char *propose_word(enum confidence confidence)
+{
+	static const char *const words[] = {"low", "medium", "high"};
+	return words[confidence];
+}
+
+const struct table_column *propose_column_of(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
+{
+	for (size_t k = 0; k < table->count; k++) {
+		const char *known = table->columns[k].known_as;
+		if (known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, name))
+			return &table->columns[k];
+	}
+	return NULL;
+}
+
+void propose_add(struct text *out, const char *name, const char *value)
+{
+	text_addf(out, " %s=\"", name);
+	draft_escape(out, value, false);
+	text_add_char(out, '"');
+}
+
+const char *propose_one_line(struct arena *arena, const char *text)
+{
+	char *copy = arena_copy(arena, text);
+	for (char *c = copy; *c; c++)
+		*c = *c == '|' || *c == '\n' || *c == '\r' || *c == '\t' ? ' ' : *c;
+	return copy;
+}
+
+void propose_guess(
+	const struct proposing *all, struct place place, enum confidence confidence, const char *cell, const char *what)
+{
+	problem_add(all->guesses, PROBLEM_CELL_INTERPRETED, place, "%s: %s (%s)", cell, what, propose_word(confidence));
+}
+
+static const struct vocabulary_type *type_of(
+	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
+{
+	static const char *const first[] = {
+		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", ""};
+	const struct vocabulary_attribute *attribute = NULL;
+	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
+		if (strcmp(all->vocabulary->elements[i]->name, of ? of : first[lists]) == 0)
+			attribute = vocabulary_attribute(all->vocabulary->elements[i], field);
+	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
+		attribute = vocabulary_attribute(all->vocabulary->elements[i], field);
+	return attribute ? attribute->type : NULL;
+}
+
+static bool is_special(const char *field)
+{
+	return text_has_word("tag case class name remark count owner date part service phase from to stream "
+			     "discharges-to h2s co2 water sized-for parameter value unit sign sample size-schedule "
+			     "casing-impeller dimensions "
+			     "pressure-temperature design-pressure-temperature",
+		field);
+}
+
+/* The share of the values that can be read so, in per cent; 100 where there are none. */
+static size_t readable(const struct proposing *all, const struct table *table, const struct table_column *column,
+	const struct vocabulary_type *type, const struct cell_rules *rules)
+{
+	enum { LOOKED_AT = 40, ALL = 100 };
+	size_t read = 0, count = 0;
+	for (size_t i = table->first; i < table->last && count < LOOKED_AT; i++) {
+		const struct sheet_cell *cell = table_at(table, i, column->at);
+		struct cell_rules own = *rules;
+		if (cell->kind == SHEET_EMPTY || cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED)
+			continue;
+		own.exact = cell->kind == SHEET_NUMBER;
+		count++;
+		enum cell_fate fate = list_cell(all->arena, cell->text, type, &own).fate;
+		read += fate != CELL_LEFT_OUT;
+	}
+	return count ? ALL * read / count : ALL;
+}
+
+/* The words of a column of choices that a description calls otherwise. */
+static void add_words(const struct proposing *all, struct text *out, const struct table *table,
+	const struct table_column *column, const struct vocabulary_type *type)
+{
+	enum { MOST = 60 };
+	const char *seen[MOST];
+	size_t count = 0;
+	for (size_t i = table->first; i < table->last && count < MOST; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		const char *meaning = *text ? list_cell_meaning(all->arena, text, type->name) : NULL;
+		bool new = meaning &&vocabulary_choice(type, meaning) && !vocabulary_choice(type, text);
+		for (size_t k = 0; k < count && new; k++)
+			new = strcmp(seen[k], text) != 0;
+		if (!new)
+			continue;
+		seen[count++] = text;
+		text_add(out, "\n      <word");
+		propose_add(out, "written", propose_one_line(all->arena, text));
+		propose_add(out, "means", meaning);
+		text_add(out, "/>");
+	}
+}
+
+struct column_guess {
+	struct field field;
+	const char *unit;
+	enum confidence confidence;
+};
+
+/* "B1A", "6C2S": letters and figures, where a class of flanges is a number. */
+static bool are_piping_classes(const struct table *table, const struct table_column *column)
+{
+	size_t classes = 0, others = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		bool letter = false;
+		for (const char *c = text; *c; c++)
+			letter = letter || (*c >= 'A' && *c <= 'Z');
+		bool flange = strstr(text, "RF") || strstr(text, "RTJ") || strstr(text, "FF") || strstr(text, "LB") ||
+			strstr(text, "CL") || strstr(text, "Cl") || strstr(text, "PN");
+		classes += letter && !flange && strlen(text) <= 12 && !strchr(text, ' ');
+		others += *text && (!letter || flange);
+	}
+	return classes > others;
+}
+
+static bool is_flow(const char *unit)
+{
+	double factor, offset;
+	static const enum kind kinds[] = {KIND_MASS_FLOW, KIND_MOLAR_FLOW};
+	for (size_t i = 0; unit && i < COUNT(kinds); i++)
+		if (unit_find(kinds[i], unit, 101325, &factor, &offset))
+			return true;
+	return false;
+}
+
+static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, struct cell_rules rules,
+	const struct sheet *sheet)
+{
+	enum { MOST_READ = 90, HALF = 50 };
+	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
+		.unit = column->unit,
+		.confidence = HIGH};
+	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
+	out.unit = out.unit && !pair ? out.unit : out.field.unit;
+	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
+		text_has_word("in mm ft m", out.unit))
+		out.field.name = "diameter";
+	if (proposed->lists == LISTS_STREAMS && fields_sum(all->arena, column->known_as) && !is_flow(out.unit)) {
+		out.field.name = "-";
+		return out;
+	}
+	static const char components[] =
+		"strength methane ethane propane isobutane butane isopentane pentane hexane heptane octane ethylene "
+		"propylene benzene toluene hydrogen nitrogen argon o2 co cos so2 nh3 hcn mercaptans";
+	bool component = proposed->lists == LISTS_STREAMS && out.unit && text_has_word(components, out.field.name);
+	const struct vocabulary_type *type = component || is_special(out.field.name)
+		? NULL
+		: type_of(all, proposed->lists, out.field.name, out.field.of);
+	bool assumed = false;
+	if (strcmp(out.field.name, "size") == 0)
+		out.unit = evidence_of_sizes(table, column);
+	else if (type && !out.unit &&
+		(out.unit = evidence_unit(all->arena, all->words, sheet, type->accepted.kinds[0])))
+		assumed = true;
+	if (!type)
+		return out;
+	if (proposed->lists == LISTS_LINES && strcmp(out.field.name, "flange-class") == 0 &&
+		are_piping_classes(table, column)) {
+		out.field.name = "piping-class";
+		return out;
+	}
+	rules.unit = out.unit;
+	size_t read = readable(all, table, column, type, &rules);
+	out.confidence = read >= MOST_READ && out.field.exact && !assumed ? HIGH : read >= HALF ? MEDIUM : LOW;
+	return out;
+}
+
+/* All columns, or rows, over which the heading stands. */
+static const char *places(const struct proposing *all, const struct proposed *proposed, const char *heading)
+{
+	struct text out = text_in(all->arena);
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const struct table_column *column = &proposed->tables[t].columns[k];
+			if (!column->known_as ||
+				strcmp(words_fold(all->arena, column->known_as), words_fold(all->arena, heading)) != 0)
+				continue;
+			const char *place = proposed->tables[t].turned ? arena_format(all->arena, "%zu", column->at + 1)
+								       : sheet_column_name(all->arena, column->at);
+			if (!text_has_word(out.data, place))
+				text_addf(&out, "%s%s", out.length ? " " : "", place);
+		}
+	return out.data;
+}
+
+static void add_column(const struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, const struct column_guess *said)
+{
+	struct arena *arena = all->arena;
+	const struct vocabulary_type *type = type_of(all, proposed->lists, said->field.name, said->field.of);
+	text_add(out, "\n    <column");
+	propose_add(out, "heading", propose_one_line(arena, column->known_as));
+	propose_add(out, "field", said->field.name);
+	if (said->field.of)
+		propose_add(out, "of", said->field.of);
+	if (said->unit)
+		propose_add(out, "unit", said->unit);
+	propose_add(out, "at", places(all, proposed, column->known_as));
+	propose_add(out, "confidence", propose_word(said->confidence));
+	struct text words = text_in(arena);
+	if (type && type->choice_count)
+		add_words(all, &words, table, column, type);
+	else if (strcmp(said->field.name, "name") == 0 && proposed->lists == LISTS_RELIEF)
+		add_words(all, &words, table, column, type_of(all, LISTS_RELIEF, "sized-for", NULL));
+	text_addf(out, words.length ? ">%s\n    </column>" : "/>", words.data);
+	propose_guess(all, table_place(table, table->head, column->at), said->confidence,
+		table_cell_name(arena, table, table->head, column->at),
+		arena_format(arena, "'%s' gives %s%s%s%s%s", propose_one_line(arena, column->known_as),
+			said->field.name, said->field.of ? " of " : "", said->field.of ? said->field.of : "",
+			said->unit ? " in " : "", said->unit ? said->unit : ""));
+}
+
+/* Of two columns that give one value of one case in one unit, which holds is not ours to choose: the second is not proposed. */
+static bool is_second(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
+{
+	static const char several[] = "flow remark case name";
+	const struct table_column *column = &table->columns[at];
+	struct field field = fields_find(all->arena, all->words, proposed->lists, column->known_as);
+	if (text_has_word(several, field.name))
+		return false;
+	for (size_t i = 0; i < at; i++) {
+		const struct table_column *other = &table->columns[i];
+		if (!other->known_as || !text_same(other->unit, column->unit) ||
+			!text_same(other->of_case, column->of_case))
+			continue;
+		struct field first = fields_find(all->arena, all->words, proposed->lists, other->known_as);
+		if (text_same(first.name, field.name) && text_same(first.of, field.of))
+			return true;
+	}
+	return false;
+}
+
+/* "V", "H": how vessels stand, whatever the heading ("Position"). */
+static bool are_orientations(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	size_t read = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		if (*text && !list_cell_meaning(all->arena, text, "orientation") &&
+			!text_same_nocase(text, "horizontal") && !text_same_nocase(text, "vertical"))
+			return false;
+		read += *text != '\0';
+	}
+	return read > 0;
+}
+
+/* What no attribute is known for, in a list of items: kept as notes. */
+static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
+	const char **seen, size_t *count, size_t most)
+{
+	if (!text_has_word("lines streams equipment nozzles relief laboratory results", lists_name(proposed->lists)))
+		return;
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const struct table *table = &proposed->tables[t];
+			const struct table_column *column = &table->columns[k];
+			const char *folded = words_fold(all->arena, column->heading);
+			bool sum = words_are_one_of(
+				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
+			bool second = column->known_as && is_second(all, proposed, table, k);
+			bool new = (!column->known_as || second) && *folded && !sum &&*count < most;
+			for (size_t i = 0; i < *count && new; i++)
+				new = strcmp(seen[i], folded) != 0;
+			if (!new)
+				continue;
+			seen[(*count)++] = folded;
+			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
+			text_add(out, "\n    <column");
+			propose_add(out, "heading", propose_one_line(all->arena, column->heading));
+			propose_add(out, "field", stands ? "orientation" : "note");
+			propose_add(out, "confidence", "low");
+			text_add(out, "/>");
+			propose_guess(all, table_place(table, table->head, column->at), LOW,
+				table_cell_name(all->arena, table, table->head, column->at),
+				arena_format(all->arena,
+					stands ? "'%s' gives orientation"
+					       : "'%s' has no attribute: its cells become notes",
+					propose_one_line(all->arena, column->heading)));
+		}
+}
+
+void propose_columns(const struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct sheet *sheet, const struct cell_rules *rules)
+{
+	enum { MOST = 400 };
+	const char **seen = arena_alloc(all->arena, MOST * sizeof *seen);
+	size_t count = 0;
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const struct table *table = &proposed->tables[t];
+			const struct table_column *column = &table->columns[k];
+			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k);
+			for (size_t i = 0; i < count && new; i++)
+				new = strcmp(seen[i], words_fold(all->arena, column->known_as)) != 0;
+			if (!new)
+				continue;
+			seen[count++] = words_fold(all->arena, column->known_as);
+			struct column_guess said = judge(all, proposed, table, column, *rules, sheet);
+			add_column(all, out, proposed, table, column, &said);
+		}
+	add_unknown(all, out, proposed, seen, &count, MOST);
+}

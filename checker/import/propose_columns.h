@@ -1,0 +1,48 @@
+/* What a proposed map says of the columns of a sheet. Used by propose.c alone. */
+#ifndef LEANRICH_IMPORT_PROPOSE_COLUMNS_H
+#define LEANRICH_IMPORT_PROPOSE_COLUMNS_H
+
+#include "import/evidence.h"
+#include "import/fields.h"
+#include "import/list_cell.h"
+#include "import/table.h"
+
+enum confidence { LOW, MEDIUM, HIGH };
+
+struct proposing {
+	struct arena *arena;
+	const struct vocabulary *vocabulary;
+	const struct words *words;
+	struct problems *guesses;
+	struct text cases, sheets;
+	enum decimal_sign decimal;
+	bool has_normal, needs_normal;	       /* a case for what is stated beside those of others */
+	const char **case_ids, **case_letters; /* in step; NULL: a case without one */
+	size_t case_count, case_capacity;
+};
+
+struct proposed {
+	enum sheet_lists lists;
+	struct table *tables;
+	size_t count, score;
+	bool key;
+};
+
+/* An attribute of the map. */
+void propose_add(struct text *out, const char *name, const char *value);
+const char *propose_one_line(struct arena *arena, const char *text);
+const char *propose_word(enum confidence confidence);
+
+/* A guess to be looked at: what was taken of a cell. */
+void propose_guess(const struct proposing *all, struct place place, enum confidence confidence, const char *cell,
+	const char *what);
+
+/* The first column that gives the field of that name; NULL: none. */
+const struct table_column *propose_column_of(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name);
+
+/* All columns: what each gives, the second of two that give the same as a note, and those that nothing is known for. */
+void propose_columns(const struct proposing *all, struct text *out, const struct proposed *proposed,
+	const struct sheet *sheet, const struct cell_rules *rules);
+
+#endif

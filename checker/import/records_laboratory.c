@@ -1,0 +1,204 @@
+#include "import/records.h"
+
+#include <string.h>
+
+#include "base/count.h"
+#include "import/guess.h"
+
+/* ---- one sample a row ---- */
+
+/* The one stream of a service; NULL: there is none, or more than one. */
+static const struct draft_item *only_stream(const struct draft *draft, const char *service)
+{
+	const struct draft_item *only = NULL;
+	for (size_t i = 0; i < draft->count; i++)
+		for (size_t k = 0; k < draft->items[i]->count; k++) {
+			const struct draft_value *value = &draft->items[i]->values[k];
+			if (strcmp(draft->items[i]->element->name, "stream") != 0 ||
+				strcmp(value->attribute, "service") != 0 || strcmp(value->value, service) != 0 ||
+				only == draft->items[i])
+				continue;
+			if (only)
+				return NULL;
+			only = draft->items[i];
+		}
+	return only;
+}
+
+static struct draft_item *analysis(struct record *record, const char *written)
+{
+	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
+	struct arena *arena = record_arena(record);
+	struct draft *draft = record_draft(record);
+	const char *where = point ? record_cell(record, point)->text : "",
+		   *service = *where ? guess_service(arena, where) : NULL;
+	const char *day = record_cell(record, column)->kind == SHEET_DATE
+		? written
+		: list_cell_date(arena, written, column->rules.dates);
+	if (!day) {
+		record_leave(record, "no date, or day and month cannot be told apart");
+		return NULL;
+	}
+	const struct draft_item *only = service && !draft_find(draft, where) ? only_stream(draft, service) : NULL;
+	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
+		record_leave(record,
+			"a sample of a stream that is not described; only those of lean solution speak for the "
+			"solvent");
+		return NULL;
+	}
+	struct draft_item *solvent = draft_item(draft, NULL, "solvent", NULL, NULL, "solvent");
+	struct draft_item *item =
+		draft_item(draft, solvent, "dated-analysis", "date", day, arena_join(arena, day, " ", where, ""));
+	record_arrived(record, column);
+	if (*where && draft_find(draft, where))
+		record_state(record, point, item, "stream");
+	else if (only && record_state_value(record, point, item, "stream", only->key))
+		record_interpreted(record, point, only->key, "the only stream of that service");
+	else if (*where)
+		record_note(record, item, point, true);
+	return item;
+}
+
+/* "HSS, wt% as MDEA": in what the salts are counted. */
+static void state_basis(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const amines[] = {"MEA", "MDEA", "DEA", "DGA", "DIPA"};
+	const char *folded = words_fold(record_arena(record), column->column->heading);
+	for (size_t i = 0; i < COUNT(amines); i++)
+		if (words_within(record_arena(record), folded, words_fold(record_arena(record), amines[i])))
+			record_state_value(record, column, item, "salts-as", amines[i]);
+}
+
+/* The loading of the rich solution, in a row about the lean. */
+static void state_rich(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct draft_item *rich = only_stream(record_draft(record), "rich");
+	if (!rich) {
+		record_note(record, item, column, true);
+		record_interpreted(record, column, "a note",
+			"of the rich solution, and there is no stream of it, or more than one");
+		return;
+	}
+	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
+		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
+	record_state_value(record, column, other, "stream", rich->key);
+	record_state(record, column, other, "loading");
+}
+
+/* What the laboratory found, of one parameter. */
+static void state_found(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
+	if (strcmp(column->field, "rich loading") == 0) {
+		state_rich(record, column, item);
+	} else if (text_has_word(anions, column->field)) {
+		struct draft_item *anion =
+			draft_item(record_draft(record), item, "anion", "name", column->field, column->field);
+		record_state(record, column, anion, "content");
+	} else {
+		record_state_field(record, column, item);
+		if (strcmp(column->field, "salts") == 0)
+			state_basis(record, column, item);
+	}
+}
+
+void record_read_analysis(struct record *record)
+{
+	const char *date = record_text(record, "date");
+	if (!date || !*date) {
+		record_leave(record, "no date");
+		return;
+	}
+	struct draft_item *item = record->item = analysis(record, date);
+	size_t at = 0;
+	for (const struct field_column *column; item && (column = record_pending(record, &at));)
+		state_found(record, column, item);
+}
+
+/* ---- one result a row ---- */
+
+static const char *text_of(const struct record *record, const char *field)
+{
+	const char *text = record_text(record, field);
+	return text ? text : "";
+}
+
+static void pass_field(struct record *record, const char *field, enum cell_outcome outcome)
+{
+	const struct field_column *column = record_column(record, field);
+	if (column && record_cell(record, column)->kind != SHEET_EMPTY)
+		record_pass(record, column, outcome);
+}
+
+/* A result as a note of its sample: "Foam height: 120 ml". */
+static void note_result(struct record *record, struct draft_item *item, const struct field_column *value)
+{
+	struct arena *arena = record_arena(record);
+	const char *unit = text_of(record, "unit");
+	draft_add_note(record_draft(record), item,
+		arena_join(arena, text_of(record, "parameter"), ": ", text_of(record, "sign"),
+			arena_join(arena, record_cell(record, value)->text, *unit ? " " : "", unit, "")),
+		arena_join(arena, record->sheet->document, "!", record->cells, ""));
+	record_arrived(record, value);
+}
+
+/* The column of the results as that of the parameter of this row, in the unit of this row. */
+static struct field_column as_parameter(
+	struct record *record, const struct field_column *value, struct table_column *headed)
+{
+	struct package *package = record->sheet->package;
+	struct field_column column = *value;
+	const char *parameter = text_of(record, "parameter"), *unit = text_of(record, "unit");
+	struct field field = fields_find(package->arena, package->words, LISTS_LABORATORY, parameter);
+	*headed = *value->column;
+	headed->heading = arena_join(package->arena, parameter, *unit ? ", " : "", unit, "");
+	column.column = headed;
+	column.field = field.name;
+	column.of = NULL;
+	if (*unit)
+		column.rules.unit = words_unit(package->arena, package->words, unit, true);
+	if (!column.rules.unit && *unit && strchr(unit, ' ')) /* "wt% as MDEA" */
+		column.rules.unit = words_unit(package->arena, package->words,
+			arena_copy_span(package->arena, unit, strcspn(unit, " ")), false);
+	if (!*unit)
+		column.rules.unit = field.unit;
+	return column;
+}
+
+void record_read_result(struct record *record)
+{
+	static const char no_parameter[] = "date stream case remark name tag";
+	const struct field_column *value = record_column(record, "value");
+	const char *date = record_text(record, "date"), *sign = text_of(record, "sign");
+	if (!value || record_cell(record, value)->kind == SHEET_EMPTY || !*text_of(record, "parameter")) {
+		record_leave(record, "a result is missing, or what it is of");
+		return;
+	}
+	if (!date || !*date) {
+		record_leave(record, "no date");
+		return;
+	}
+	struct draft_item *item = record->item = analysis(record, date);
+	if (!item)
+		return;
+	struct table_column headed;
+	struct field_column column = as_parameter(record, value, &headed);
+	const char *unit = text_of(record, "unit");
+	bool signed_apart = *sign && strcmp(sign, "=") != 0 && record_cell(record, value)->text[0] != *sign;
+	bool unit_unknown = strpbrk(unit, "abcdefghijklmnopqrstuvwxyz%") && !column.rules.unit;
+	const struct field_column *sample = record_column(record, "sample");
+	if (sample && record_cell(record, sample)->kind != SHEET_EMPTY)
+		record_note(record, item, sample, true);
+	pass_field(record, "parameter", OUTCOME_STRUCTURE);
+	pass_field(record, "unit", OUTCOME_STRUCTURE);
+	pass_field(record, "sign", OUTCOME_STRUCTURE);
+	if (!column.field || text_has_word(no_parameter, column.field) || signed_apart ||
+		(unit_unknown && strcmp(column.field, "ph") != 0))
+		note_result(record, item, value);
+	else
+		state_found(record, &column, item);
+	record_remarks(record, item);
+	size_t at = 0;
+	for (const struct field_column *other; (other = record_pending(record, &at));)
+		record_note(record, item, other, true);
+}

@@ -1,0 +1,161 @@
+#include "import/records.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+
+static const char *material(const struct record *record, const struct field_column *column, const char *text)
+{
+	struct arena *arena = record_arena(record);
+	const struct element *map = column->map;
+	for (size_t i = 0; map && i < map->child_count; i++)
+		if (words_are_one_of(arena, words_fold(arena, text), element_attribute(map->children[i], "written")))
+			return element_attribute(map->children[i], "means");
+	return list_cell_meaning(arena, text, "material");
+}
+
+/* "CS + 316L clad": the metal that carries, and the one that is wetted. */
+static bool state_clad(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const between[] = {
+		"+", "/", " with ", " w/ ", " mit ", " avec ", " con ", " met ", ",", " clad "};
+	static const char said[] = "clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|"
+				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text;
+	if (!words_within(arena, words_fold(arena, text), said) || !vocabulary_attribute(item->element, "cladding"))
+		return false;
+	for (size_t i = 0; i < COUNT(between); i++) {
+		const char *at = strstr(text, between[i]);
+		if (!at)
+			continue;
+		const char *base = material(record, column, arena_copy_span(arena, text, (size_t)(at - text)));
+		const char *folded = words_fold(arena, at + strlen(between[i]));
+		struct text left = text_in(arena);
+		for (const char *word = folded; *word; word += strspn(word, " ")) {
+			size_t length = strcspn(word, " ");
+			if (!words_are_one_of(arena, arena_copy_span(arena, word, length), said))
+				text_addf(&left, "%s%.*s", left.length ? " " : "", (int)length, word);
+			word += length;
+		}
+		const char *clad = left.length ? list_cell_meaning(arena, left.data, "material") : NULL;
+		const struct vocabulary_type *type = vocabulary_attribute(item->element, "cladding")->type;
+		if (!base || !clad || !vocabulary_choice(type, clad))
+			continue;
+		record_state_value(record, column, item, "material", base);
+		record_state_value(record, column, item, "cladding", clad);
+		record_interpreted(
+			record, column, arena_join(arena, base, " clad with ", clad, ""), "two metals in one cell");
+		return true;
+	}
+	return false;
+}
+
+/* "SA-516 Gr.70" is a grade of what it is made of. */
+static bool is_grade(const char *folded)
+{
+	static const char *const begins[] = {"sa ", "sa1", "sa2", "sa3", "sa5", "a1", "a2", "a3", "a5", "p2", "p3",
+		"1 ", "st", "api", "a 1", "a 2", "a 3", "a 5", "s2", "16mo", "13cr"};
+	for (size_t i = 0; i < COUNT(begins); i++)
+		if (strncmp(folded, begins[i], strlen(begins[i])) == 0 && strpbrk(folded, "0123456789"))
+			return true;
+	return false;
+}
+
+/* "P265GH (1.0425)", "1.4404 plates, PWHT": the metal that the cell begins with; the whole of it is kept as a note. */
+static bool state_first_words(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char around[] =
+		"platten|plates|plate|tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
+	size_t length = strcspn(text, "(,;");
+	if (record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
+		material(record, column, text))
+		return false;
+	if (!text[length] && blank && words_are_one_of(arena, words_fold(arena, blank), around))
+		length = (size_t)(blank - text);
+	const char *first =
+		text[length] && length ? material(record, column, arena_copy_span(arena, text, length)) : NULL;
+	if (!first)
+		return false;
+	struct draft_item *noted = vocabulary_child(item->element, "note") ? item : item->parent ? item->parent : item;
+	if (!record_state_value(record, column, item, "material", first))
+		return false;
+	draft_add_note(record_draft(record), vocabulary_child(noted->element, "note") ? noted : NULL,
+		arena_join(arena, column->column->heading, ": ", text, ""), record_source(record));
+	record_interpreted(record, column, first, "the metal that it begins with; all of it is kept as a note");
+	return true;
+}
+
+/* "60 mm", "2 in", "PP": what is said of insulation says that there is some; the words are kept. */
+bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *folded = words_fold(record_arena(record), cell->text);
+	bool thickness = strtod(cell->text, NULL) > 0;
+	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
+		(!thickness &&
+			!words_are_one_of(
+				record_arena(record), folded, "pp|personnel protection|hc|heat conservation|p p")))
+		return false;
+	if (!record_state_value(record, column, item, "insulated", "yes"))
+		return false;
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "yes", "what it is insulated with; kept as a note");
+	return true;
+}
+
+/* "Steam", "E": what it is traced with says that it is; the words are kept. */
+bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char with[] =
+		"steam|st|electric|elec|e|el|eht|vapor|vapeur|stoom|dampf|elektrisch|electrico|electrique|"
+		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam";
+	const struct sheet_cell *cell = record_cell(record, column);
+	if (cell->hidden || cell->kind != SHEET_TEXT ||
+		!words_are_one_of(record_arena(record), words_fold(record_arena(record), cell->text), with) ||
+		!record_state_value(record, column, item, "traced", "yes"))
+		return false;
+	record_note(record, item, column, true);
+	record_interpreted(record, column, "yes", "what it is traced with; kept as a note");
+	return true;
+}
+
+void record_state_material(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	const char *text = record_cell(record, column)->text;
+	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
+		return;
+	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
+		return;
+	if (record_state(record, column, item, attribute) && strcmp(attribute, "material") == 0 &&
+		is_grade(words_fold(record_arena(record), text)) && vocabulary_attribute(item->element, "grade"))
+		record_state_value(record, column, item, "grade", text);
+}
+
+/* "CS / 12Cr": of the casing and of the impeller. */
+void record_state_casing_and_impeller(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *slash = strchr(text, '/');
+	const char *casing =
+		slash ? material(record, column, arena_copy_span(arena, text, (size_t)(slash - text))) : NULL;
+	const char *impeller = slash ? material(record, column, slash + 1) : NULL;
+	const struct vocabulary_attribute *of_casing = vocabulary_attribute(item->element, "casing"),
+					  *of_impeller = vocabulary_attribute(item->element, "impeller");
+	casing = slash && !casing && of_casing
+		? list_cell_choice(arena, of_casing->type, arena_copy_span(arena, text, (size_t)(slash - text)))
+		: casing;
+	impeller = slash && !impeller && of_impeller ? list_cell_choice(arena, of_impeller->type, slash + 1) : impeller;
+	if (!of_casing || !of_impeller || !casing || !impeller || record_cell(record, column)->hidden) {
+		record_note(record, item, column, true);
+		return;
+	}
+	record_state_value(record, column, item, "casing", casing);
+	record_state_value(record, column, item, "impeller", impeller);
+	record_interpreted(record, column, arena_join(arena, "casing ", casing, ", impeller ", impeller),
+		"two metals in one cell");
+}

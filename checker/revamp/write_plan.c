@@ -1,0 +1,248 @@
+#include "revamp/write_plan.h"
+
+#include <string.h>
+
+#include "base/text.h"
+
+/* ---- one change tried ---- */
+
+enum { NAMED_MOST = 6 };
+
+/* The turns of one sort in a row, the first few of them by name. */
+struct listing {
+	struct text words;
+	size_t count;
+};
+
+static void list_turn(struct listing *listing, const struct verdict_turn *turn, enum action shown)
+{
+	if (listing->count < NAMED_MOST)
+		text_addf(&listing->words, "%s%s on %s%s%s%s", listing->count ? ", " : "", turn->rule->id, turn->item,
+			shown == ACTION_NONE ? "" : " (", shown == ACTION_NONE ? "" : action_word(shown),
+			shown == ACTION_NONE ? "" : ")");
+	listing->count++;
+}
+
+static void end_listing(struct listing *listing, struct text *out, const char *verb)
+{
+	if (!listing->count)
+		return;
+	text_addf(out, "%s%s %s", out->length ? "; " : "", verb, listing->words.data);
+	if (listing->count > NAMED_MOST)
+		text_addf(out, " and %zu more", listing->count - NAMED_MOST);
+}
+
+/* Is it a finding that was met or did not apply, or asked for something, and can now not be judged? */
+static bool leaves_open(const struct verdict_turn *turn)
+{
+	return turn->after == ACTION_STATE;
+}
+
+/* A departure that asks for less than it did. */
+static bool eases(const struct verdict_turn *turn)
+{
+	return turn->before <= ACTION_CONSIDER && turn->after <= ACTION_CONSIDER && turn->after > turn->before;
+}
+
+static bool never(const struct verdict_turn *turn)
+{
+	(void)turn;
+	return false;
+}
+
+static void add_turns(struct text *out, const struct verdict_turns *turns, const char *verb,
+	bool (*wanted)(const struct verdict_turn *turn), bool (*but)(const struct verdict_turn *turn), bool shows)
+{
+	struct listing listing = {.words = text_in(out->arena)};
+	for (size_t i = 0; i < turns->count; i++)
+		if (wanted(&turns->rows[i]) && !but(&turns->rows[i]))
+			list_turn(&listing, &turns->rows[i], shows ? turns->rows[i].after : ACTION_NONE);
+	end_listing(&listing, out, verb);
+}
+
+/* "clears A, B; eases C (Consider); breaks D (Resolve); leaves E not judged" */
+static const char *turns_words(struct arena *arena, const struct verdict_turns *turns, bool clears)
+{
+	struct text out = text_in(arena);
+	if (clears)
+		add_turns(&out, turns, "clears", turn_clears, never, false);
+	add_turns(&out, turns, "eases", eases, never, true);
+	add_turns(&out, turns, "breaks", turn_breaks, never, true);
+	add_turns(&out, turns, "cannot judge any more", leaves_open, never, false);
+	return out.data;
+}
+
+const char *tried_words(struct arena *arena, const struct tried *tried)
+{
+	if (tried->fault)
+		return arena_format(arena, "cannot be tried: %s", tried->fault);
+	const char *words = turns_words(arena, &tried->turns, true);
+	if (!*words)
+		return "changes no finding";
+	return tried->clears_own ? words : arena_format(arena, "does not clear its own finding; %s", words);
+}
+
+/* ---- text ---- */
+
+static const char *goal_words(enum action least)
+{
+	return least == ACTION_RESOLVE ? "to resolve" : "to resolve or to justify";
+}
+
+static bool has_same_sort_before(const struct plan_set *set, size_t change)
+{
+	for (size_t i = 0; i < change; i++)
+		if (strcmp(set->changes[i]->sort, set->changes[change]->sort) == 0)
+			return true;
+	return false;
+}
+
+/* Changes of one sort in one line: they are one job on several items. */
+static void print_sort(const struct plan_set *set, size_t change, FILE *out)
+{
+	const struct remedy *first = set->changes[change];
+	size_t count = 0;
+	for (size_t i = change; i < set->count; i++)
+		count += strcmp(set->changes[i]->sort, first->sort) == 0;
+	if (count == 1) {
+		fprintf(out, "  %s\n", first->says);
+		return;
+	}
+	fprintf(out, "  %s: ", first->sort);
+	for (size_t i = change, written = 0; i < set->count; i++)
+		if (strcmp(set->changes[i]->sort, first->sort) == 0)
+			fprintf(out, "%s%s", written++ ? ", " : "", set->changes[i]->item);
+	fprintf(out, " (%zu)\n", count);
+}
+
+static void print_set(const struct plan_report *report, size_t number, FILE *out)
+{
+	const struct plan *plan = report->plan;
+	const struct plan_set *set = &plan->sets[number];
+	fprintf(out, "\nSet %zu of %zu: %zu changes; ", number + 1, plan->set_count, set->count);
+	if (set->fault) {
+		fprintf(out, "the unit cannot be computed with them: %s\n", set->fault);
+		return;
+	}
+	fprintf(out, "reviewed in full it leaves Resolve %zu, Justify %zu, Consider %zu, %zu not judged%s\n",
+		set->left[ACTION_RESOLVE], set->left[ACTION_JUSTIFY], set->left[ACTION_CONSIDER],
+		set->left[ACTION_STATE], set->clears ? "" : "; NOT all is cleared");
+	for (size_t i = 0; i < set->count; i++)
+		if (!has_same_sort_before(set, i))
+			print_sort(set, i, out);
+	const char *brings = turns_words(report->arena, &set->turns, false);
+	if (*brings)
+		fprintf(out, "  beside what they clear: %s\n", brings);
+}
+
+static void print_left_out(const struct plan *plan, FILE *out)
+{
+	if (plan->left_out)
+		fprintf(out, "\nNo change clears:\n");
+	for (size_t i = 0; i < plan->goal_count; i++)
+		if (plan->goals[i].left_out)
+			fprintf(out, "  %s %s on %s: %s\n", action_word(finding_action(plan->goals[i].finding)),
+				plan->goals[i].finding->rule->id, plan->goals[i].finding->item->tag,
+				plan->goals[i].left_out);
+}
+
+static void print_tried(const struct plan_report *report, FILE *out)
+{
+	const struct tried_list *tried = &report->plan->tried;
+	fprintf(out, "\nTried one by one:\n");
+	for (size_t i = 0; i < tried->count; i++)
+		fprintf(out, "  %s on %s: %s: %s\n", tried->rows[i].finding->rule->id,
+			tried->rows[i].finding->item->tag, tried->rows[i].remedy.says,
+			tried_words(report->arena, &tried->rows[i]));
+}
+
+bool write_plan_text(const struct plan_report *report, bool tried, FILE *out)
+{
+	const struct plan *plan = report->plan;
+	fprintf(out, "%s %s, revision %s\n", report->unit.number, report->unit.name, report->unit.revision);
+	fprintf(out, "%zu findings %s; changes that remedies name clear %zu of them\n", plan->goal_count,
+		goal_words(plan->least), plan->goal_count - plan->left_out);
+	for (size_t i = 0; i < plan->set_count; i++)
+		print_set(report, i, out);
+	print_left_out(plan, out);
+	if (tried)
+		print_tried(report, out);
+	if (plan->given_up)
+		fprintf(out, "\nThe search for smaller sets was not carried to its end.\n");
+	if (plan->set_count)
+		fprintf(out,
+			"\nFewest changes, not least cost: what each costs, and whether it can be built, is for "
+			"the reader.\n");
+	for (size_t i = 0; review_cautions[i]; i++)
+		fprintf(out, "%s%s\n", i ? "" : "\n", review_cautions[i]);
+	return !ferror(out);
+}
+
+/* ---- the record ---- */
+
+static json_t *turn_rows(const struct verdict_turns *turns)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < turns->count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s, s:s}", "rule", turns->rows[i].rule->id, "item", turns->rows[i].item,
+				"before", action_word(turns->rows[i].before), "after",
+				action_word(turns->rows[i].after)));
+	return rows;
+}
+
+static json_t *set_object(const struct plan_set *set)
+{
+	json_t *changes = json_array();
+	for (size_t i = 0; i < set->count; i++)
+		json_array_append_new(changes,
+			json_pack("{s:s, s:s, s:s}", "change", set->changes[i]->says, "sort", set->changes[i]->sort,
+				"item", set->changes[i]->item));
+	return json_pack("{s:o, s:b, s:s?, s:{s:i, s:i, s:i, s:i}, s:o}", "changes", changes, "clears", set->clears,
+		"fault", set->fault, "leaves", "resolve", (int)set->left[ACTION_RESOLVE], "justify",
+		(int)set->left[ACTION_JUSTIFY], "consider", (int)set->left[ACTION_CONSIDER], "not_judged",
+		(int)set->left[ACTION_STATE], "turns", turn_rows(&set->turns));
+}
+
+static json_t *goal_rows(const struct plan *plan)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < plan->goal_count; i++) {
+		const struct finding *finding = plan->goals[i].finding;
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s, s:s?}", "rule", finding->rule->id, "item", finding->item->tag,
+				"action", action_word(finding_action(finding)), "left_out", plan->goals[i].left_out));
+	}
+	return rows;
+}
+
+json_t *tried_object(const struct tried *tried)
+{
+	return json_pack("{s:s, s:s?, s:b, s:o}", "change", tried->remedy.says, "fault", tried->fault, "clears_own",
+		tried->clears_own, "turns", turn_rows(&tried->turns));
+}
+
+static json_t *tried_rows(const struct tried_list *tried)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < tried->count; i++) {
+		json_t *row = tried_object(&tried->rows[i]);
+		json_object_set_new(row, "rule", json_string(tried->rows[i].finding->rule->id));
+		json_object_set_new(row, "item", json_string(tried->rows[i].finding->item->tag));
+		json_array_append_new(rows, row);
+	}
+	return rows;
+}
+
+bool write_plan_json(const struct plan_report *report, FILE *out)
+{
+	const struct plan *plan = report->plan;
+	json_t *sets = json_array();
+	for (size_t i = 0; i < plan->set_count; i++)
+		json_array_append_new(sets, set_object(&plan->sets[i]));
+	return record_save(json_pack("{s:s, s:i, s:o, s:s, s:o, s:o, s:b, s:o}", "record", "leanrich plan", "version",
+				   1, "unit", record_unit(&report->unit), "to_clear",
+				   plan->least == ACTION_RESOLVE ? "resolve" : "justify", "goals", goal_rows(plan),
+				   "sets", sets, "given_up", plan->given_up, "tried", tried_rows(&plan->tried)),
+		out);
+}

@@ -1,0 +1,62 @@
+/*
+ * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals hold.
+ *
+ * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas two numbers are
+ * fitted for all amines together, e and g of spread.h, by the likelihood of these errors as normal ones; each paper (or isotherm,
+ * where the system has one paper only) counts as one, and both have a wide prior. Held to them are rows of a paper that took part in
+ * neither fit: the terms, nor e and g.
+ */
+#ifndef LEANRICH_REGRESSION_SPREAD_H
+#define LEANRICH_REGRESSION_SPREAD_H
+
+#include "chemistry/spread.h"
+#include "regression.h"
+
+/* From rows with paper_out. False: nothing was found. */
+bool regression_spread_fit(
+	const struct terms *terms, const struct vle_row *rows, size_t count, struct spread spread[GAS_COUNT]);
+
+/* One row held against its interval: inside, and the interval score of Winkler on ln p for 90 % (width, and 20 times what it lies
+ * outside by), less is better. */
+struct held {
+	const struct vle_row *row;
+	size_t group; /* its paper, or its isotherm where the system has one paper */
+	bool inside;
+	double score;
+};
+
+/*
+ * The rows of a system. PAPER_OUT: the errors without the paper, and e and g fitted without it; else with all. `constant`: by one
+ * factor for the system instead, the ninth decile of what its other papers miss by. Returns how many.
+ */
+size_t regression_hold(const struct terms *terms, const struct vle_row *rows, size_t count, enum amine amine,
+	enum gas gas, enum how_fitted how, bool constant, struct held held[VLE_ROWS]);
+
+/* Shares and means; `low` and `high`: of the share inside where papers are drawn anew, as many as there are, 2.5 % lie beyond either. */
+struct coverage {
+	size_t rows, groups;
+	double inside, score;
+	double low, high;
+};
+struct coverage regression_cover(const struct held *held, size_t count);
+
+/* checker/chemistry/measured.def; `between`: what is added for a system of one paper. */
+void regression_write_measured(const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT],
+	double between, FILE *out);
+
+/* States of the correlation for MDEA that the regression looks at: how many at most. */
+enum { CORRELATION_STATES = 256 };
+
+/* The same of the correlation, by terms that were fitted without it, from what was measured alone. */
+size_t regression_hold_correlation(const struct vle_row *rows, size_t count, const struct terms *without, enum gas gas,
+	bool mixture, struct held held[CORRELATION_STATES]);
+
+/* Coverage and score by system and paper; and of the correlation where neither terms nor intervals know of it. */
+void regression_spread_report(const struct vle_row *rows, size_t count, const struct terms *terms,
+	const struct terms *without_correlation, FILE *out);
+
+/* Papers as a random effect beside the fit without (two sets of rows with paper_out). */
+void regression_papers_report(const struct vle_row *rows, const struct vle_row *with_papers, size_t count,
+	const struct fitted *fitted, const struct fitted *papers, FILE *out);
+
+#endif
