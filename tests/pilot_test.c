@@ -376,7 +376,8 @@ Test(pilot, the_other_cases_lie_within_their_own_closure)
 		double loading = by_loading_itself ? plant.rich.solution.loading[GAS_CO2] - made : plant.lean_loading;
 
 		others++;
-		cr_expect(lies_in(loading, lean), "%s: %.3f outside %.3f-%.3f", plant.name, loading, lean.low, lean.high);
+		cr_expect(
+			lies_in(loading, lean), "%s: %.3f outside %.3f-%.3f", plant.name, loading, lean.low, lean.high);
 		explained += lies_in(plant.reboiler, reboiler);
 		cr_expect(plant.reboiler >= reboiler.low && plant.reboiler <= reboiler.high + unexplained,
 			"%s: %.2f outside %.2f-%.2f", plant.name, plant.reboiler, reboiler.low, reboiler.high);

@@ -470,7 +470,7 @@ static bool fit_one(
 	struct vle_row *rows, size_t count, enum amine amine, enum gas gas, unsigned how, struct fitted *fitted)
 {
 	struct fit fit = open_fit(amine, gas, how, &fitted->terms);
-	struct vle_row *mine[VLE_ROWS];
+	struct vle_row *mine[VLE_ROWS] = {NULL};
 	bool fine;
 
 	for (size_t r = 0; r < count; r++)

@@ -94,9 +94,11 @@ void regression_spread_report(const struct vle_row *rows, size_t count, const st
 	double sum[GAS_COUNT][2] = {{0}};
 	size_t number[GAS_COUNT] = {0};
 
-	fputs("\nIntervals of 90 % (checker/chemistry/spread.h): per cent inside, and the mean interval score of ln p (width and 20 "
+	fputs("\nIntervals of 90 % (checker/chemistry/spread.h): per cent inside, and the mean interval score of ln p "
+	      "(width and 20 "
 	      "times\n"
-	      "what lies outside; less is better). Without the paper neither the terms nor e and g know of it; `one factor`: the "
+	      "what lies outside; less is better). Without the paper neither the terms nor e and g know of it; `one "
+	      "factor`: the "
 	      "ninth\n"
 	      "decile of what the other papers of the system miss by, in place of the interval.\n",
 		out);
@@ -156,8 +158,8 @@ static void report_effects(const struct vle_row *rows, const struct vle_row *wit
 	for (size_t k = 0; k < 2; k++) {
 		fprintf(out, "  %-20s", names[k]);
 		for (int use = ROW_FITTED; use <= ROW_BEYOND; use++) {
-			struct errors e = regression_errors(
-				which[k], count, amine, gas, (enum row_use)use, NULL, PAPER_OUT);
+			struct errors e =
+				regression_errors(which[k], count, amine, gas, (enum row_use)use, NULL, PAPER_OUT);
 
 			if (e.count > 0)
 				fprintf(out, "  %s %6.1f %6.1f, rms of ln ratio %.3f",
@@ -183,7 +185,7 @@ static bool of_set(const struct vle_row *row, int set)
 
 	if (row->amine != AMINE_MDEA || row->use > ROW_DISPUTED || (row->gas == GAS_H2S && set != SET_CORRELATION))
 		return false;
-	return set == SET_2_MOLAR ? !disputed
+	return set == SET_2_MOLAR	  ? !disputed
 		: set == SET_4_MOLAR_RICH ? disputed && row->loading >= rich_from
 		: set == SET_4_MOLAR_LEAN ? disputed && row->loading < rich_from
 					  : !disputed;
@@ -198,7 +200,8 @@ static void report_medium(const struct vle_row *rows, size_t count, FILE *out)
 	static struct vle_row some[VLE_ROWS];
 	static struct fitted fitted;
 
-	fputs("\nMDEA and CO2: the medium term by each set of rows alone (at 353.15 K, slope per 100 K). The rows of 4 mol/L below "
+	fputs("\nMDEA and CO2: the medium term by each set of rows alone (at 353.15 K, slope per 100 K). The rows of 4 "
+	      "mol/L below "
 	      "0.3 mol/mol stand\n"
 	      "apart from the three other sets, which agree: they weigh 0.02, those above 0.3.\n",
 		out);
@@ -219,11 +222,13 @@ static void report_medium(const struct vle_row *rows, size_t count, FILE *out)
 void regression_papers_report(const struct vle_row *rows, const struct vle_row *with_papers, size_t count,
 	const struct fitted *fitted, const struct fitted *papers, FILE *out)
 {
-	fputs("Each paper with an offset of its own in ln(computed/measured), a random effect whose deviation is estimated with the "
+	fputs("Each paper with an offset of its own in ln(computed/measured), a random effect whose deviation is "
+	      "estimated with the "
 	      "terms.\n"
 	      "Errors in per cent, median and 90 %, of rows whose paper is left out of the fit (its own offset is then "
 	      "unknown: zero).\n"
-	      "Systems of one paper have no such effect. The terms of the engine are those fitted without, unless effects make the "
+	      "Systems of one paper have no such effect. The terms of the engine are those fitted without, unless "
+	      "effects make the "
 	      "rms lower.\n\n",
 		out);
 	for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++)
@@ -233,6 +238,7 @@ void regression_papers_report(const struct vle_row *rows, const struct vle_row *
 	report_medium(rows, count, out);
 	fputs("\nCoefficients without and with effects\n", out);
 	for (size_t k = 0; k < fitted->count; k++)
-		fprintf(out, "  %-24s %8.4f %8.4f +/- %.3f\n", fitted->coefficients[k].name, fitted->coefficients[k].value,
-			papers->coefficients[k].value, papers->coefficients[k].standard_error);
+		fprintf(out, "  %-24s %8.4f %8.4f +/- %.3f\n", fitted->coefficients[k].name,
+			fitted->coefficients[k].value, papers->coefficients[k].value,
+			papers->coefficients[k].standard_error);
 }

@@ -265,7 +265,7 @@ static size_t invent_papers(struct vle_row *out)
 	static const double loading[] = {0.1, 0.25, 0.4};
 	size_t made = 0;
 
-	for (size_t k = 0; k < 3 * 2 * 3 * 3; k++) {
+	for (size_t k = 0; k < COUNT(factor) * COUNT(strength) * COUNT(celsius) * COUNT(loading); k++) {
 		struct vle_row *row = &out[made++];
 		size_t paper = k % 3;
 
