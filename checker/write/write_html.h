@@ -114,6 +114,7 @@ const char *page_limit_for(struct page *page, const struct finding *finding);
 
 /* A value in both units, or in the first, where a difference of temperatures is not a temperature. */
 const char *page_difference(struct page *page, double si, enum kind kind);
+const char *page_uncertainty(struct page *page, const struct quantity *quantity); /* "± 3 K", or "2 kPa to 8 kPa" */
 const char *page_difference_first(struct page *page, double si, enum kind kind);
 
 /* "line 41" of the file reviewed, with its path in any other; "" when it is nowhere. */
