@@ -184,6 +184,13 @@ $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
 	$(Q)$(LINK) -o $@ $^ $(LIBRARY_LIBS)
 
+# Solved cases of random units: each taken, each number one that can be, each that is not solved with its reason.
+SOLVED_CASES ?= 250
+.PHONY: solved-cases
+solved-cases: setup-test
+	@$(MAKE) --silent --no-print-directory all
+	/usr/bin/python3 tests/random_cases.py build/leanrich $(SOLVED_CASES)
+
 # How often reconciliation finds the one statement that was spoilt, in circuits that a second implementation simulates.
 LEFT_OUT ?= 1000
 .PHONY: left-out
@@ -272,6 +279,7 @@ faults: setup-test
 #: make states          300,000 random states of the chemistry: no NaN, no kink, no jump, pressures rise with loading
 #: make changes         2,000 random changes of designs, judged with what was solved before and with nothing: the same
 #: make plans           the plan of PLANS (50) random small units, held against trying every set of changes
+#: make solved-cases    `leanrich cases` on SOLVED_CASES (250) random units, half empty and inconsistent
 #: make circuits        what reconciliation finds of statements spoilt one at a time in CIRCUITS (200) simulated packages
 #: make left-out        LEFT_OUT (1000) values left out of sound designs one at a time: what is asked then
 #: make bench           cost of a state of chemistry, of a regenerator column, of the sulfide analysis, of a review as a multiple of validation

@@ -242,6 +242,6 @@ Test(revamp_cases, the_command_prints_cautions_and_refuses_what_is_no_temperatur
 	cr_expect_eq(run.status, 3, "%d", run.status);
 	cr_expect(strstr(run.errors, "--air") && strstr(run.errors, "--water"), "%s", run.errors);
 	run = shell(&trial.arena,
-		"\"$LEANRICH\" cases --json --air '45 degC' designs/saltmarsh-lea.xml | grep -c 'solved-hottest'");
+		"\"$LEANRICH\" cases --json --air '45 degC' designs/marram-point.xml | grep -c 'solved-turndown'");
 	cr_expect_str_eq(run.output, "1\n", "%s", run.output);
 }

@@ -410,6 +410,7 @@ static double seek_stages(const struct circuit *circuit, struct circuit_unit *un
 	struct column column;
 	const double alike = 0.005; /* more stages then no longer strip more */
 	double nearest = (double)INFINITY, before = (double)INFINITY;
+	int failed = 0;
 	for (int stages = FEWEST; stages <= COLUMN_STAGES_AT_MOST; stages++) {
 		tried.column.stages = stages;
 		double apart = lean_apart(circuit, &tried, 1, stated, &column);
@@ -417,8 +418,9 @@ static double seek_stages(const struct circuit *circuit, struct circuit_unit *un
 			nearest = fabs(apart);
 			unit->column.stages = stages;
 		}
-		if (apart <= 0 || before - apart < alike)
-			break; /* more stages strip more */
+		failed += isnan(apart);
+		if (apart <= 0 || before - apart < alike || failed > 1)
+			break; /* more stages strip more, and no steady state for few is none for many */
 		before = apart;
 	}
 	return nearest;
