@@ -44,6 +44,15 @@ static const struct limit_result *limit_of(const struct finding *finding)
 	return governing && !governing->limit->says ? governing : NULL;
 }
 
+/* What the finding has for an input of its rule; NULL: it says nothing of it. */
+static const struct quantity *input_of(const struct finding *finding, const struct rule_input *input)
+{
+	for (size_t i = 0; i < finding->input_count; i++)
+		if (strcmp(finding->inputs[i].symbol, input->name) == 0)
+			return finding->inputs[i].quantity;
+	return input->constant ? input->constant : input->absent;
+}
+
 static double now_of(const struct change_context *context, const struct item *item, const char *name)
 {
 	const struct quantity *now = table_peek(context->table, item, context->finding->operating_case, name);
@@ -58,9 +67,9 @@ static bool express(const struct change_context *context, const struct expressio
 	const struct limit_result *limit = limit_of(finding);
 	struct variable variables[EXPRESSION_VARIABLES];
 	const struct quantity *values[EXPRESSION_VARIABLES + 2];
-	size_t count = change_variables(finding->rule, variables), inputs = finding->input_count;
+	size_t count = change_variables(finding->rule, variables), inputs = finding->rule->input_count;
 	for (size_t i = 0; i < inputs; i++)
-		values[i] = finding->inputs[i].quantity;
+		values[i] = input_of(finding, &finding->rule->inputs[i]);
 	values[inputs] = number(context->arena, limit ? limit->at : (double)NAN);
 	values[inputs + 1] = number(context->arena, now);
 	const struct binding binding = {.variables = variables, .values = values, .count = count};
