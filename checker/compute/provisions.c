@@ -15,7 +15,7 @@ static const struct item *largest_of(const struct scene *scene, const char *kind
 	double most = 0;
 	for (size_t i = 0; i < all.count; i++) {
 		const struct quantity *one = value(scene, all.rows[i]);
-		if (!is_number(one) || (largest && one->si <= most))
+		if (!one || !is_number(one) || (largest && one->si <= most))
 			continue;
 		largest = all.rows[i];
 		most = one->si;
