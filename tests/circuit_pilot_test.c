@@ -1,18 +1,20 @@
 /*
- * The solved circuit against pilot plants whose runs were published. What the equipment can do is found from one run, chosen
- * before any other was looked at, and every other run is calculated from its feeds, flows, heat and pressures.
+ * The solved circuit against pilot plants whose runs were published. What the equipment can do is found from one run,
+ * chosen before any other was looked at, and every other run is calculated from its feeds, flows, heat and pressures.
  *
- * Absorber: Tobiesen, Svendsen and Juliussen 2007, AIChE J 53:846, 30 wt% MEA, 20 runs; found from run 1. Run 15 prints 0.01212
- * for 0.1212 (balance_test.c) and is calculated with the latter.
- * Stripper, lean/rich exchanger, and for two beds without intercooling the absorber too: Morgan and others 2020, Applied Energy
- * (National Carbon Capture Center 2017), 30 wt% MEA; found from case 2D, whose loadings belong together and which has no
- * intercoolers; these are not calculated, so that of the other cases the rich solution is as measured.
+ * Absorber: Tobiesen, Svendsen and Juliussen 2007, AIChE J 53:846, 30 wt% MEA, 20 runs; found from run 1. Run 15
+ * prints 0.01212 for 0.1212 (balance_test.c) and is calculated with the latter. Stripper, lean/rich exchanger, and for
+ * two beds without intercooling the absorber too: Morgan and others 2020, Applied Energy (National Carbon Capture
+ * Center 2017), 30 wt% MEA; found from case 2D, whose loadings belong together and which has no intercoolers; these
+ * are not calculated, so that of the other cases the rich solution is as measured.
  *
- * Bands, set before anything was calculated. Rich loading of the absorber: lean and rich loadings are analysed to some 2 %
- * (0.007), the gas to 3 to 5 % of what is absorbed (0.005), and E is held although the rate falls as amine is bound: 0.03 in the
- * mean square, 0.06 at worst. Lean loading: 0.03 where the loadings belong together, the others are published with a carbon
- * balance open by up to 30 %: 0.06 in the mean square. Reboiler: 2.5 K, as pilot_test.c has it. Rich outlet: U A held over
- * flows that differ by 3.7 to 1 though U goes with the flow: 6 K.
+ * Bands, set before anything was calculated. Rich loading of the absorber: lean and rich loadings are analysed to some
+ * 2 % (0.007), the gas to 3 to 5 % of what is absorbed (0.005), and E is held although the rate falls as amine is
+ * bound: 0.03 in the mean square, 0.06 at worst. Lean loading: 0.03 where the loadings belong together, the others are
+ * published with a carbon balance open by up to 30 %: 0.06 in the mean square. Reboiler: 2.5 K, as pilot_test.c has
+ * it. Rich outlet: 6 K, flows that differ by 3.7 to 1. (With U A held constant it was missed by 8.4 K; so U goes with
+ * the flow, by a power of published films and not of this plant: circuit.h.) The rich loading of the three cases
+ * without intercoolers has no band.
  */
 #include <criterion/criterion.h>
 #include <math.h>
@@ -42,7 +44,7 @@ static struct circuit read_one(const char *description)
 	const struct element *unit = element_parse(
 		&trial.arena, "pilot.xml", description, strlen(description), trial.vocabulary, &trial.problems);
 	const struct table *table = unit ? stages_table(&trial.arena, unit, ANALYSES_NONE, &trial.problems) : NULL;
-	cr_assert_not_null(table, "%s", trial_messages(&trial));
+	cr_assert(table && trial.problems.count == 0, "%s", trial_messages(&trial));
 	return circuit_read(&trial.arena, table, 0);
 }
 
@@ -127,7 +129,8 @@ static const char *absorber_of(const struct csv *csv, size_t i)
 		"<gas id='in' role='feed' flow='%.4f kmol/h' temperature='%s degC' pressure='%s kPaa' h2s='0 mol%%' "
 		"co2='%.5g mol%%' water-saturated='yes'/>"
 		"<gas id='out' role='treated' pressure='%s kPaa' h2s='0 mol%%' co2='%.5g mol%%'/>"
-		"<stream id='lean' service='lean' flow='%.4f m3/h' temperature='%s degC' density='%s kg/m3' h2s='0' co2='%s'/>"
+		"<stream id='lean' service='lean' flow='%.4f m3/h' temperature='%s degC' density='%s kg/m3' h2s='0' "
+		"co2='%s'/>"
 		"<stream id='rich' service='rich' h2s='0' co2='%s'/>"
 		"<absorber tag='C' gas='in' treated='out' lean='lean' rich='rich'/></unit>",
 		dry_flow(csv, i), csv_text(csv, i, "gas_T_C"), csv_text(csv, i, "P_kPa"), 100 * content(csv, i),
@@ -137,8 +140,7 @@ static const char *absorber_of(const struct csv *csv, size_t i)
 }
 
 /* One line of the table; what is left in the gas as a partial pressure over gas without its water. */
-static void add_run(
-	struct text *text, const struct csv *csv, const struct circuit *base, size_t i, struct misses *rich)
+static void add_run(struct text *text, const struct csv *csv, const struct circuit *base, size_t i, struct misses *rich)
 {
 	struct circuit found = solved(base, absorber_of(csv, i));
 	const struct tower_answer *tower = &found.units[0].tower;
@@ -168,8 +170,8 @@ static const char *stream_of(const struct csv *csv, size_t i, const char *id, co
 {
 	bool lean = strncmp(id, "lean", 4) == 0;
 	const char *measured = csv_text(csv, i, temperature);
-	return arena_format(&trial.arena, "<stream id='%s' service='%s' %s h2s='0' co2='%s' temperature='%s degC' %s/>", id,
-		lean ? "lean" : "rich",
+	return arena_format(&trial.arena, "<stream id='%s' service='%s' %s h2s='0' co2='%s' temperature='%s degC' %s/>",
+		id, lean ? "lean" : "rich",
 		lean ? arena_format(&trial.arena, "flow='%s kg/h'", csv_text(csv, i, "lean_kg_h")) : "",
 		csv_text(csv, i, lean ? "lean_load" : "rich_load"), strcmp(measured, "NA") == 0 ? "45" : measured,
 		strcmp(id, "rich-hot") == 0
@@ -199,8 +201,10 @@ static const char *plant_of(const struct csv *csv, size_t i, bool with_absorber)
 		"<plate-side inlet='lean-hot' outlet='lean-warm'/></exchanger>"
 		"<cooler tag='K' service='lean' type='plate' cooling-medium='cooling water'>"
 		"<plate-side inlet='lean-warm' outlet='lean'/></cooler>"
-		"<regenerator tag='R' feed='rich-hot' lean='lean-hot' contact='structured packing' packing-height='12 m' "
-		"top-pressure='%s kPaa' bottom-pressure='%.1f kPaa'/><reboiler tag='B' regenerator='R' duty='%s kW'/></unit>",
+		"<regenerator tag='R' feed='rich-hot' lean='lean-hot' contact='structured packing' packing-height='12 "
+		"m' "
+		"top-pressure='%s kPaa' bottom-pressure='%.1f kPaa'/><reboiler tag='B' regenerator='R' duty='%s "
+		"kW'/></unit>",
 		100 * csv_number(csv, i, "lean_MEA_w_CO2free"), stream_of(csv, i, "lean-hot", "LR_lean_in_C"),
 		stream_of(csv, i, "lean-warm", "LR_lean_out_C"), stream_of(csv, i, "lean", "lean_T_abs_C"),
 		stream_of(csv, i, "rich", "LR_rich_in_C"), stream_of(csv, i, "rich-hot", "LR_rich_out_C"),
@@ -222,8 +226,8 @@ struct plant_misses {
 	struct misses lean, tight, rich, reboiler, outlet;
 };
 
-static void add_case(struct text *text, const struct csv *csv, const struct circuit *base, size_t i,
-	struct plant_misses *misses)
+static void add_case(
+	struct text *text, const struct csv *csv, const struct circuit *base, size_t i, struct plant_misses *misses)
 {
 	bool absorber = !has_intercoolers(csv, i);
 	struct circuit found = solved(base, plant_of(csv, i, absorber));
@@ -241,11 +245,11 @@ static void add_case(struct text *text, const struct csv *csv, const struct circ
 		if (absorber)
 			miss(&misses->rich, rich);
 	}
-	text_addf(text, "%-3s %s  %5.2f %6.3f %6.3f   %5.2f %6.3f %6.3f   %5.1f %5.1f %5.1f   %5.1f %5.1f %5.1f\n", name,
-		absorber ? "solved  " : "measured", csv_number(csv, i, "lean_load"), loading(&found, "lean-hot"), lean,
-		csv_number(csv, i, "rich_load"), loading(&found, "rich"), rich, csv_number(csv, i, "reboiler_T_C"),
-		celsius(&found, "lean-hot"), reboiler, csv_number(csv, i, "LR_rich_out_C"), celsius(&found, "rich-hot"),
-		outlet);
+	text_addf(text, "%-3s %s  %5.2f %6.3f %6.3f   %5.2f %6.3f %6.3f   %5.1f %5.1f %5.1f   %5.1f %5.1f %5.1f\n",
+		name, absorber ? "solved  " : "measured", csv_number(csv, i, "lean_load"), loading(&found, "lean-hot"),
+		lean, csv_number(csv, i, "rich_load"), loading(&found, "rich"), rich,
+		csv_number(csv, i, "reboiler_T_C"), celsius(&found, "lean-hot"), reboiler,
+		csv_number(csv, i, "LR_rich_out_C"), celsius(&found, "rich-hot"), outlet);
 }
 
 static void expect_within(const struct misses *misses, double mean_square, double worst, const char *what)
@@ -260,17 +264,20 @@ Test(circuit_pilot, printed_table_of_the_absorber, .fini = end)
 	struct misses rich = {0};
 	trial_open(&trial, NULL);
 	struct text text = text_in(&trial.arena);
-	text_add(&text, "Pilot absorber, 30 wt% MEA and CO2 (Tobiesen, Svendsen and Juliussen 2007): measured, and solved by this "
-			"program.\n"
-			"Found from run 1. Loading of the rich solution, kPa of CO2 left in the gas, degC at the bottom.\n\n"
-			"run  lean   rich  here   apart    left   here     T1  here\n");
+	text_add(&text,
+		"Pilot absorber, 30 wt% MEA and CO2 (Tobiesen, Svendsen and Juliussen 2007): measured, and solved by "
+		"this "
+		"program.\n"
+		"Found from run 1. Loading of the rich solution, kPa of CO2 left in the gas, degC at the bottom.\n\n"
+		"run  lean   rich  here   apart    left   here     T1  here\n");
 	csv_read("tests/data/pilot_absorber_2007.csv", &csv);
 	struct circuit base = base_of(absorber_of(&csv, 0));
 	for (size_t i = 0; i < csv.rows; i++)
 		add_run(&text, &csv, &base, i, &rich);
 	text_addf(&text, "\nRich loading of %zu runs: rms %.4f, worst %.4f\n", rich.count, rms(&rich), rich.worst);
 	expect_within(&rich, 0.03, 0.06, "rich loading");
-	cr_expect(printed_holds("tests/data/circuit_absorber_table.txt", text.data), "make tables, and look at what moved");
+	cr_expect(printed_holds("tests/data/circuit_absorber_table.txt", text.data),
+		"make tables, and look at what moved");
 }
 
 Test(circuit_pilot, printed_table_of_the_plant, .fini = end)
@@ -279,23 +286,27 @@ Test(circuit_pilot, printed_table_of_the_plant, .fini = end)
 	struct plant_misses plant = {0};
 	trial_open(&trial, NULL);
 	struct text text = text_in(&trial.arena);
-	text_add(&text, "Pilot plant, 30 wt% MEA and CO2 (Morgan and others 2020): measured, and solved by this program.\n"
-			"Found from case 2D. Rich solution solved, or as measured where the absorber has intercoolers.\n\n"
-			"case rich      lean   here   apart    rich   here   apart   reboiler here apart   rich outlet here "
-			"apart\n");
+	text_add(&text,
+		"Pilot plant, 30 wt% MEA and CO2 (Morgan and others 2020): measured, and solved by this program.\n"
+		"Found from case 2D. Rich solution solved, or as measured where the absorber has intercoolers.\n\n"
+		"case rich      lean   here   apart    rich   here   apart   reboiler here apart   rich outlet here "
+		"apart\n");
 	csv_read("tests/data/pilot_mea_2017.csv", &csv);
 	struct circuit base = base_of(plant_of(&csv, csv_row(&csv, "2D"), true));
 	for (size_t i = 0; i < csv.rows; i++)
 		add_case(&text, &csv, &base, i, &plant);
 	text_addf(&text,
-		"\nLean loading of %zu cases: rms %.4f, worst %.4f; of %zu whose loadings belong together: rms %.4f, worst %.4f\n"
-		"Rich loading of %zu: rms %.4f, worst %.4f; reboiler rms %.2f, worst %.2f K; rich outlet rms %.2f, worst %.2f K\n",
-		plant.lean.count, rms(&plant.lean), plant.lean.worst, plant.tight.count, rms(&plant.tight), plant.tight.worst,
-		plant.rich.count, rms(&plant.rich), plant.rich.worst, rms(&plant.reboiler), plant.reboiler.worst,
-		rms(&plant.outlet), plant.outlet.worst);
+		"\nLean loading of %zu cases: rms %.4f, worst %.4f; of %zu whose loadings belong together: rms %.4f, "
+		"worst %.4f\n"
+		"Rich loading of %zu: rms %.4f, worst %.4f; reboiler rms %.2f, worst %.2f K; rich outlet rms %.2f, "
+		"worst %.2f K\n",
+		plant.lean.count, rms(&plant.lean), plant.lean.worst, plant.tight.count, rms(&plant.tight),
+		plant.tight.worst, plant.rich.count, rms(&plant.rich), plant.rich.worst, rms(&plant.reboiler),
+		plant.reboiler.worst, rms(&plant.outlet), plant.outlet.worst);
 	expect_within(&plant.lean, 0.06, 0.15, "lean loading");
 	expect_within(&plant.tight, 0.03, 0.03, "lean loading, tight");
 	expect_within(&plant.reboiler, 2.5, 2.5, "reboiler");
 	expect_within(&plant.outlet, 6, 6, "rich outlet");
-	cr_expect(printed_holds("tests/data/circuit_plant_table.txt", text.data), "make tables, and look at what moved");
+	cr_expect(
+		printed_holds("tests/data/circuit_plant_table.txt", text.data), "make tables, and look at what moved");
 }

@@ -59,10 +59,12 @@ static void look_at(struct seen *rows, const char *path)
 		struct seen *row = &rows[finding->rule - trial.catalogue->rules];
 		if (is_judged(finding) && !row->judged)
 			row->judged = name;
-		for (size_t k = 0; k < finding->input_count; k++) {
-			const struct quantity *value = finding->inputs[k].quantity;
-			bool by_default = value == finding->rule->inputs[k].absent;
-			if (value && value->known != UNKNOWN && !by_default && !row->known[k])
+		for (size_t k = 0, at = 0; k < finding->rule->input_count; k++) {
+			const struct rule_input *input = &finding->rule->inputs[k];
+			if (at == finding->input_count || strcmp(finding->inputs[at].symbol, input->name) != 0)
+				continue; /* of a rule that does not apply: nothing is known of it */
+			const struct quantity *value = finding->inputs[at++].quantity;
+			if (value && value->known != UNKNOWN && value != input->absent && !row->known[k])
 				row->known[k] = name;
 		}
 	}

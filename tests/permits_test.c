@@ -120,6 +120,39 @@ Test(permits, what_is_usual_ends_beyond_every_figure_of_the_rule)
 	cr_expect_eq(permit.best->verdict, VERDICT_MEETS);
 }
 
+/* A design with something else in the place of some of its text. */
+static const struct element *edited(const char *path, const char *was, const char *is)
+{
+	const char *text = file_text(&trial.arena, path), *at = strstr(text, was);
+	cr_assert(at, "%s is not in %s", was, path);
+	const char *other = arena_format(&trial.arena, "%.*s%s%s", (int)(at - text), text, is, at + strlen(was));
+	trial_review(&trial, other);
+	cr_assert(trial.review, "%s", trial_messages(&trial));
+	return element_parse(&trial.arena, "design.xml", other, strlen(other), trial.vocabulary, &trial.problems);
+}
+
+/* "<400 ppmw" of chloride on stainless steel: 250 ppmw is the limit, and what is stated leaves up to 400. */
+Test(permits, a_bound_that_is_stated_bounds_the_search)
+{
+	const struct element *unit = edited(
+		"designs/heron-gate.xml", "strength=\"40 wt%\"", "strength=\"40 wt%\" chloride=\"&lt;400 ppmw\"");
+	struct permits permits = permits_on(unit, "LOD-015", "E-53 tube side");
+	cr_assert_eq(permits.count, 1);
+	cr_assert(permits.rows[0].worst && permits.rows[0].best && permits.rows[0].bounded);
+	cr_expect_str_eq(permits.rows[0].worst->shown[0], "400 ppmw");
+	cr_expect(permits.questions && permits.question_count == 1, "%zu", permits.question_count);
+	cr_expect_eq(permits.questions[0].worst, &permits.rows[0]);
+}
+
+/* The rule gives no distance: the turn is looked for. C-54 runs at 121 degC and nothing says that it is steamed out. */
+Test(permits, where_no_margin_leads_the_turn_is_halved_to)
+{
+	struct permit permit = permit_on("designs/heron-gate.xml", "DAT-008", "C-54");
+	cr_assert(permit.worst && permit.best && !permit.worst->has_margin);
+	double departs = strtod(permit.worst->shown[0], NULL), meets = strtod(permit.best->shown[0], NULL);
+	cr_expect(departs > 119 && departs < 121 && meets >= 120.9 && meets < 122, "%g and %g degC", departs, meets);
+}
+
 Test(permits, what_has_no_single_value_says_so)
 {
 	trial_review_file(&trial, "designs/heron-gate.xml");
@@ -232,7 +265,7 @@ Test(permits, the_search_finds_what_a_grid_finds)
 {
 	static const struct {
 		const char *rule, *item;
-	} rows[] = {{"VEL-002", "4-P-3"}, {"VEL-001", "3-P-1"}};
+	} rows[] = {{"VEL-002", "4-P-3"}};
 	static const char path[] = "tests/data/ruff-sands.xml";
 	trial_review_file(&trial, path);
 	const struct element *unit = read_design(path);
@@ -294,8 +327,9 @@ Test(permits, random_units_against_a_grid)
 Test(permits, the_command_prints_and_refuses, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
-		"P=\"$LEANRICH permits\"; $P --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | sed -n 1,8p; "
-		"$P --json --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | grep -c '\"consistent\"'; "
+		"P=\"$LEANRICH permits\"; $P --tries 8 --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | sed -n "
+		"1,8p; "
+		"$P --json --tries 4 --rule VEL-002 --item 4-P-3 tests/data/ruff-sands.xml | grep -c '\"consistent\"'; "
 		"$P --rule XYZ-001 tests/data/ruff-sands.xml; echo $?; $P --item Z-9 tests/data/ruff-sands.xml; echo "
 		"$?; "
 		"$P --tries 3 tests/data/ruff-sands.xml; echo $?; $P; echo $?");

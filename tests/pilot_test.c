@@ -14,6 +14,7 @@
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "chemistry/properties.h"
+#include "chemistry/range.h"
 #include "compute/column.h"
 #include "compute/lean_rich.h"
 #include "compute/two_phase.h"
@@ -274,6 +275,116 @@ Test(pilot, the_tight_cases_are_met)
 	cr_expect_eq(tight.count, 4, "%zu: 1B, 2B, 2D, 4D", tight.count);
 	cr_expect_leq(sqrt(tight.loading_square / (double)tight.count), 0.010);
 	cr_expect_leq(sqrt(tight.bottom_square / (double)tight.count), 1.3);
+}
+
+/* ---- the other cases ---- */
+
+/* Published to 0.01, and to 0.1 K. */
+static const double half_digit = 0.005, half_tenth = 0.05;
+
+struct ends {
+	double low, high;
+};
+
+/* The column with another flow of amine and another rich loading. */
+static struct column column_with(const struct plant *plant, double flow, double rich)
+{
+	struct plant other = *plant;
+	struct column column;
+
+	other.amine *= flow;
+	other.rich.solution.loading[GAS_CO2] += rich;
+	cr_assert(stripper(&other, &column), "%s", plant->name);
+	return column;
+}
+
+/* From the flow as stated to the one at which carbon dioxide by loadings is that by duty. */
+static double closing_flow(const struct plant *plant)
+{
+	return plant->carbon_dioxide / by_loading(plant);
+}
+
+static struct solution_input bottom_of(const struct plant *plant, const struct column *column)
+{
+	struct solution_input bottom = feed_of(plant);
+
+	bottom.temperature = column->stage[0].temperature;
+	bottom.loading[GAS_CO2] = column_lean_loading(column);
+	return bottom;
+}
+
+/*
+ * Of the lean loading: what moves with the flow, and what the last digits and the chemistry leave open at either end.
+ */
+static struct ends lean_ends(const struct plant *plant)
+{
+	struct column stated = column_with(plant, 1, 0), closed = column_with(plant, closing_flow(plant), 0);
+	double a = column_lean_loading(&stated), b = column_lean_loading(&closed);
+	struct column richer = column_with(plant, 1, half_digit);
+	struct solution_input input = bottom_of(plant, &stated);
+	struct solution bottom;
+
+	cr_assert(solution_solve(&terms_own, &input, &bottom));
+	double chemistry = (a + b) / 2 * (range_loading_factor(&bottom, GAS_CO2) - 1);
+	double wide = hypot(hypot(half_digit, column_lean_loading(&richer) - a), chemistry);
+	return (struct ends){fmin(a, b) - wide, fmax(a, b) + wide};
+}
+
+/* Of the reboiler: likewise, with the 5 kPa over the column, which are a setting and not measured, in doubt as a whole. */
+static struct ends reboiler_ends(const struct plant *plant)
+{
+	struct column stated = column_with(plant, 1, 0), closed = column_with(plant, closing_flow(plant), 0);
+	double a = stated.stage[0].temperature, b = closed.stage[0].temperature;
+	struct solution_input input = bottom_of(plant, &stated);
+	double bubble = phase_bubble_temperature(&terms_own, &input, stated.stage[0].pressure);
+	double lower = phase_bubble_temperature(&terms_own, &input, stated.stage[0].pressure - bottom_above_top);
+	struct solution bottom;
+
+	cr_assert(solution_solve(&terms_own, &input, &bottom));
+	input.pressure_factor[GAS_CO2] = range_factor(&bottom, GAS_CO2);
+	double chemistry = bubble - phase_bubble_temperature(&terms_own, &input, stated.stage[0].pressure);
+	double wide = hypot(hypot(half_tenth, bubble - lower), chemistry);
+	return (struct ends){fmin(a, b) - wide, fmax(a, b) + wide};
+}
+
+static bool lies_in(double value, struct ends ends)
+{
+	return value >= ends.low && value <= ends.high;
+}
+
+/*
+ * Carbon dioxide by duty and by loadings differ in these cases by up to 44 %: flow, a loading or the duty is wrong by that. Put on the
+ * flow of amine it explains the lean loading of all but 8A, where it is to be put on the lean loading itself (0.163 mol/mol closes the
+ * balance, 0.24 is measured). Of the reboilers it explains 14 of 18; 10A, 12A, 13A and 15A are hotter, by 0.7 K at most: that is
+ * not explained.
+ */
+Test(pilot, the_other_cases_lie_within_their_own_closure)
+{
+	struct csv csv;
+	csv_read("tests/data/pilot_mea_2017.csv", &csv);
+	size_t others = 0, explained = 0;
+	const double unexplained = 0.7; /* K */
+
+	for (size_t i = 0; i < csv.rows; i++) {
+		struct plant plant = plant_of(&csv, i);
+		double made = plant.carbon_dioxide / 3600 / MOLAR_MASS_CO2 / plant.amine;
+
+		if (is_tight(&plant))
+			continue;
+		struct ends lean = lean_ends(&plant), reboiler = reboiler_ends(&plant);
+		bool by_loading_itself = strcmp(plant.name, "8A") == 0;
+		double loading = by_loading_itself ? plant.rich.solution.loading[GAS_CO2] - made : plant.lean_loading;
+
+		others++;
+		cr_expect(
+			lies_in(loading, lean), "%s: %.3f outside %.3f-%.3f", plant.name, loading, lean.low, lean.high);
+		explained += lies_in(plant.reboiler, reboiler);
+		cr_expect(plant.reboiler >= reboiler.low && plant.reboiler <= reboiler.high + unexplained,
+			"%s: %.2f outside %.2f-%.2f", plant.name, plant.reboiler, reboiler.low, reboiler.high);
+		cr_expect(!by_loading_itself || !lies_in(plant.lean_loading, lean), "8A needs no word of its own");
+	}
+	cr_expect_eq(others, 18);
+	cr_expect_eq(explained, 14, "%zu", explained);
 }
 
 static void add_case(struct text *text, const struct plant *plant)

@@ -232,7 +232,8 @@ Test(quantity, ends_of_a_value)
 
 	cr_expect(same_within(quantity_low(by_factor), 4, 1e-12) && same_within(quantity_high(by_factor), 16, 1e-12));
 	cr_expect(same_within(quantity_low(by_width), 4, 1e-12) && same_within(quantity_high(by_width), 12, 1e-12));
-	cr_expect(same_within(quantity_reach(by_factor, 1), 4, 1e-12) && same_within(quantity_reach(by_factor, 9), 8, 1e-12));
+	cr_expect(same_within(quantity_reach(by_factor, 1), 4, 1e-12) &&
+		same_within(quantity_reach(by_factor, 9), 8, 1e-12));
 	const struct quantity *none = quantity_computed_by_factor(&arena, KIND_RATIO, 0, 1, NULL, NULL, 0);
 	cr_expect(same_within(quantity_low(none), -1, 1e-12), "no factor of nothing");
 }

@@ -44,10 +44,10 @@ Test(range, it_grows_with_the_distance_from_the_data)
 	struct solution_input at = state(AMINE_DEA, 0.3, 40, 0, 0.3);
 	double first = factor_of(at, GAS_CO2), last = first;
 
-	for (double celsius = 60; celsius <= 160; celsius += 20) {
+	for (int celsius = 60; celsius <= 160; celsius += 20) {
 		double factor = factor_of(state(AMINE_DEA, 0.3, celsius, 0, 0.3), GAS_CO2);
 
-		cr_expect(factor > last, "%g degC: %g after %g", celsius, factor, last);
+		cr_expect(factor > last, "%d degC: %g after %g", celsius, factor, last);
 		last = factor;
 	}
 	cr_expect(last > 1.5 * first, "%g from %g", last, first);
@@ -106,7 +106,8 @@ Test(range, an_absent_gas_and_no_state)
 Test(range, ph)
 {
 	struct solution near = solved(state(AMINE_MEA, 0.152, 100, 0.2, 0));
-	struct solution lean = solved(state(AMINE_MDEA, 0.45, 45, 0.01, 0)), far = solved(state(AMINE_DEA, 0.3, 122, 0, 0.2));
+	struct solution lean = solved(state(AMINE_MDEA, 0.45, 45, 0.01, 0)),
+			far = solved(state(AMINE_DEA, 0.3, 122, 0, 0.2));
 
 	cr_expect_float_eq(range_ph(&near), PH_ERROR, 0.02);
 	cr_expect_geq(range_ph(&lean), PH_ERROR_LEAN);

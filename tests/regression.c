@@ -375,14 +375,14 @@ static bool factor_normal(const struct fit *fit, size_t without, gsl_matrix *nor
 }
 
 /* Each row judged by the terms one Gauss-Newton step away, its own residual taken out of the sum. */
-static bool leave_rows_out(const struct fit *full, struct vle_row **rows)
+static bool leave_rows_out(const struct fit *full, struct vle_row **rows, size_t count)
 {
 	size_t n = unknown_count(full);
 	gsl_matrix *normal = gsl_matrix_alloc(n, n);
 	gsl_vector *step = gsl_vector_alloc(n);
 	bool fine = true;
 
-	for (size_t r = 0; r < full->count && fine; r++) {
+	for (size_t r = 0; r < count && fine; r++) {
 		struct fit without = *full;
 
 		fine = factor_normal(full, r, normal);
@@ -414,20 +414,20 @@ static bool leave_together(const struct fit *full, const struct vle_row *a, cons
 	return regression_together(full->rows, full->count, a, b);
 }
 
-static bool leave_papers_out(const struct fit *full, struct vle_row **rows)
+static bool leave_papers_out(const struct fit *full, struct vle_row **rows, size_t count)
 {
-	for (size_t first = 0; first < full->count; first++) {
+	for (size_t first = 0; first < count; first++) {
 		struct fit fit = open_fit(full->amine, full->gas, full->how, &full->terms);
 
 		if (!isnan(rows[first]->paper_out))
 			continue;
-		for (size_t r = 0; r < full->count; r++)
+		for (size_t r = 0; r < count; r++)
 			if (!leave_together(full, rows[first], rows[r]))
 				add_row(&fit, rows[r]);
 		reweight(&fit);
 		if (!fit_system(&fit))
 			return false;
-		for (size_t r = first; r < full->count; r++)
+		for (size_t r = first; r < count; r++)
 			if (leave_together(full, rows[first], rows[r]))
 				rows[r]->paper_out = regression_miss(&fit.terms, rows[r]);
 	}
@@ -471,17 +471,19 @@ static bool fit_one(
 {
 	struct fit fit = open_fit(amine, gas, how, &fitted->terms);
 	struct vle_row *mine[VLE_ROWS];
+	size_t number = 0;
 	bool fine;
 
 	for (size_t r = 0; r < count; r++)
 		if (of_system(&rows[r], amine, gas) && is_fitted(&rows[r])) {
-			mine[fit.count] = &rows[r];
+			mine[number++] = &rows[r];
 			add_row(&fit, &rows[r]);
 		}
 	fit.slopes = gsl_matrix_alloc(residual_count(&fit), unknown_count(&fit));
 	fit.misses = gsl_vector_alloc(residual_count(&fit));
 	fine = fit_system(&fit) && record(&fit, fitted) &&
-		(!(how & FIT_LEAVE_OUT) || (leave_rows_out(&fit, mine) && leave_papers_out(&fit, mine)));
+		(!(how & FIT_LEAVE_OUT) ||
+			(leave_rows_out(&fit, mine, number) && leave_papers_out(&fit, mine, number)));
 	gsl_matrix_free(fit.slopes);
 	gsl_vector_free(fit.misses);
 	return fine;

@@ -51,8 +51,9 @@ static void group_rows(struct set *set)
 		const struct vle_row *system[VLE_ROWS];
 		size_t count = rows_of(set, set->row[r]->amine, system), q = 0;
 
-		while (q < r && !(set->row[q]->amine == set->row[r]->amine &&
-					regression_together(system, count, set->row[q], set->row[r])))
+		while (q < r &&
+			!(set->row[q]->amine == set->row[r]->amine &&
+				regression_together(system, count, set->row[q], set->row[r])))
 			q++;
 		set->group[r] = q < r ? set->group[q] : set->groups++;
 	}
@@ -85,8 +86,7 @@ static void add_to_isotherm(struct set *set, size_t r)
 	set->isotherm[k].loading[1] = fmax(set->isotherm[k].loading[1], row->loading);
 }
 
-static void open_set(
-	const struct terms *terms, const struct vle_row *rows, size_t count, enum gas gas, struct set *set)
+static void open_set(const struct terms *terms, const struct vle_row *rows, size_t count, enum gas gas, struct set *set)
 {
 	*set = (struct set){.gas = gas};
 	for (size_t r = 0; r < count; r++)
@@ -101,8 +101,8 @@ static void open_set(
 		set->distance[r] = HUGE_VAL;
 		for (size_t k = 0; k < set->isotherms; k++)
 			if (set->of_group[k] != set->group[r])
-				set->distance[r] = fmin(
-					set->distance[r], spread_distance(&set->isotherm[k], &set->place[r]));
+				set->distance[r] =
+					fmin(set->distance[r], spread_distance(&set->isotherm[k], &set->place[r]));
 	}
 }
 
@@ -235,8 +235,8 @@ static size_t hold_group(const struct set *set, size_t group, enum amine amine, 
 		double miss = miss_of(set->row[r], how);
 
 		if (set->group[r] == group && set->row[r]->amine == amine)
-			held[count++] = (struct held){set->row[r], group, miss <= half,
-				2 * half + 2 / tenth * fmax(0, miss - half)};
+			held[count++] = (struct held){
+				set->row[r], group, miss <= half, 2 * half + 2 / tenth * fmax(0, miss - half)};
 	}
 	return count;
 }
@@ -343,8 +343,7 @@ size_t regression_hold_correlation(const struct vle_row *rows, size_t count, con
 		loading[gas] = row.loading;
 		miss = fabs(correlation_miss(without, row.mass_fraction, row.temperature, loading, gas));
 		half = spread_ln_factor(spread.error, spread.growth * nearest_isotherm(&set, &place), &place);
-		held[found++] =
-			(struct held){NULL, 0, miss <= half, 2 * half + 2 / tenth * fmax(0, miss - half)};
+		held[found++] = (struct held){NULL, 0, miss <= half, 2 * half + 2 / tenth * fmax(0, miss - half)};
 	}
 	return found;
 }
@@ -367,13 +366,14 @@ static bool of_one_paper(const struct set *set, enum amine amine)
 	return true;
 }
 
-void regression_write_measured(const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT],
-	double between, FILE *out)
+void regression_write_measured(
+	const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT], double between, FILE *out)
 {
 	static struct set set;
 
 	fputs("/*\n"
-	      " * What was measured, and how far partial pressures may be off (spread.h). Written by the regression (`make "
+	      " * What was measured, and how far partial pressures may be off (spread.h). Written by the regression "
+	      "(`make "
 	      "regress`); not to be\n"
 	      " * edited by hand.\n"
 	      " * SPREAD(gas, e and g in ln p)\n"

@@ -41,8 +41,8 @@ struct coverage {
 struct coverage regression_cover(const struct held *held, size_t count);
 
 /* checker/chemistry/measured.def; `between`: what is added for a system of one paper. */
-void regression_write_measured(const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT],
-	double between, FILE *out);
+void regression_write_measured(
+	const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT], double between, FILE *out);
 
 /* States of the correlation for MDEA that the regression looks at: how many at most. */
 enum { CORRELATION_STATES = 256 };

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "check_terms.h"
+#include "chemistry/constants.h"
 #include "chemistry/solution.h"
 #include "regression_spread.h"
 
@@ -254,4 +255,50 @@ Test(regression, the_report_can_be_made_again)
 	expect_same_report(ours, theirs);
 	fclose(ours);
 	fclose(theirs);
+}
+
+/* Three papers whose measurements are the engine's own pressures times 1.3, 1 and 1/1.3, exactly. */
+static size_t invent_papers(struct vle_row *out)
+{
+	static const char *const sources[] = {"high", "right", "low"};
+	static const double factor[] = {1.3, 1, 1 / 1.3}, strength[] = {0.15, 0.3}, celsius[] = {40, 80, 120};
+	static const double loading[] = {0.1, 0.25, 0.4};
+	size_t made = 0;
+
+	for (size_t k = 0; k < COUNT(factor) * COUNT(strength) * COUNT(celsius) * COUNT(loading); k++) {
+		struct vle_row *row = &out[made++];
+		size_t paper = k % 3;
+
+		*row = (struct vle_row){.amine = AMINE_MEA,
+			.gas = GAS_CO2,
+			.mass_fraction = strength[k / 3 % 2],
+			.temperature = celsius[k / 6 % 3] + ZERO_CELSIUS,
+			.loading = loading[k / 18],
+			.measured = 1,
+			.weight = 1};
+		memcpy(row->source, sources[paper], strlen(sources[paper]));
+		row->measured = factor[paper] * exp(regression_miss(&terms_own, row));
+	}
+	return made;
+}
+
+/* The effects are found apart from the terms, and so is how far papers lie apart: ln 1.3 sqrt(2/3), or a little less. */
+Test(regression, offsets_of_papers_are_found)
+{
+	static struct fitted by_paper;
+	size_t made = invent_papers(rows);
+
+	cr_assert(regression_fit(rows, made, FIT_PAPERS, &by_paper));
+	const struct paper_effect *effects = by_paper.papers[AMINE_MEA][GAS_CO2];
+	cr_expect_str_eq(effects[0].source, "high");
+	cr_expect_float_eq(effects[0].offset, -log(1.3), 0.06, "%g", effects[0].offset);
+	cr_expect_float_eq(effects[1].offset, 0, 0.06, "%g", effects[1].offset);
+	cr_expect_float_eq(effects[2].offset, log(1.3), 0.06, "%g", effects[2].offset);
+	cr_expect_float_eq(by_paper.between[AMINE_MEA][GAS_CO2], log(1.3) * sqrt(2. / 3), 0.06, "%g",
+		by_paper.between[AMINE_MEA][GAS_CO2]);
+	cr_expect(isnan(by_paper.between[AMINE_DEA][GAS_CO2]), "no papers");
+	for (size_t r = 0; r < made; r++)
+		if (strcmp(rows[r].source, "right") == 0)
+			cr_expect(fabs(regression_miss(&by_paper.terms, &rows[r])) < 0.1, "%g",
+				regression_miss(&by_paper.terms, &rows[r]));
 }

@@ -12,6 +12,7 @@
 #include "record/round.h"
 #include "review_support.h"
 #include "revamp/reply_tried.h"
+#include "revamp/restate.h"
 
 static struct trial trial;
 
@@ -180,6 +181,38 @@ Test(reply, words_without_a_value_and_an_answer_without_one_are_two_things)
 	cr_assert_not_null(row->applied);
 	cr_expect_eq(row->applied->outcome, REPLY_NOT_UNDERSTOOD);
 	cr_expect_str_eq(row->reply, "design changed: as agreed by phone");
+}
+
+/* ---- everywhere it is stated ---- */
+
+/* lean has a flow in itself and one of the case turndown; another document says the size of P-1 again. */
+Test(reply, a_value_is_changed_wherever_it_stands)
+{
+	static const struct {
+		const char *item, *name;
+		int operating_case;
+		size_t edits;
+		const char *first, *set; /* the element that is set, and to what */
+	} rows[] = {
+		{"lean", "flow", EVERY_CASE, 2, "stream", "50 m3/h"},
+		{"lean", "flow", 0, 1, "stream", "50 m3/h"},
+		{"lean", "flow", 1, 1, "in", "50 m3/h"},
+		{"P-1", "size", EVERY_CASE, 2, "line", "NPS 8"},
+		{"P-1", "size", 1, 2, "line", "NPS 8"},
+		{"P-1", "area", EVERY_CASE, 0, NULL, NULL},
+	};
+	const struct element *unit = description();
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct restated_list list = restate(&trial.arena, unit, trial.table,
+			table_find(trial.table, rows[i].item), rows[i].name, rows[i].set, rows[i].operating_case);
+		cr_assert_eq(list.count, rows[i].edits, "row %zu: %zu", i, list.count);
+		if (!list.count)
+			continue;
+		cr_expect(element_is(list.rows[0].element, rows[i].first), "row %zu", i);
+		cr_expect_str_eq(list.rows[0].written, rows[i].set, "row %zu", i);
+		for (size_t k = 1; k < list.count; k++)
+			cr_expect_null(list.rows[k].written, "row %zu: what else states it goes", i);
+	}
 }
 
 /* ---- in the file ---- */

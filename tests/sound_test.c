@@ -276,3 +276,31 @@ Test(sound, places_without_a_tag_are_named_once_with_their_lines)
 		"monitoring analyses (lines 313, 320, 331), V-1 and 3 more");
 	cr_expect_str_eq(item_list(&trial.arena, rows, 0, 2), "");
 }
+
+/* A relief valve sized for something else is all that the gas of a lost level finds, unless the package says what relieves it. */
+Test(sound, the_only_valve_of_a_drum_is_held_against_blow_by)
+{
+	static const char unit[] =
+		"<gas id='g' role='feed' h2s='1 mol%%' co2='4 mol%%' methane='95 mol%%' temperature='40 degC' "
+		"pressure='60 "
+		"barg'/><stream id='r' service='rich' from='C' to='D' flow='50 t/h' temperature='55 degC' pressure='60 "
+		"barg'/>"
+		"<absorber tag='C' gas='g' rich='r' pressure='60 barg' design-pressure='70 barg'><valve tag='LV' "
+		"to='D' "
+		"role='letdown' cv='40 Cv' upstream-pressure='59 barg' downstream-pressure='5 barg'/></absorber>"
+		"<flash-drum tag='D' rich='r' pressure='5 barg' design-pressure='8 barg'><relief-valve tag='P' "
+		"set-pressure='8 barg' sized-for='fire' capacity='%s'>%s</relief-valve></flash-drum>";
+	static const struct {
+		const char *capacity, *relief_case;
+		enum verdict verdict;
+	} rows[] = {{"3 t/h", "", VERDICT_DEPARTS}, {"60 t/h", "", VERDICT_MEETS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">", arena_format(&trial.arena, unit, rows[i].capacity, rows[i].relief_case));
+		cr_expect_eq(verdict_of("RLF-020", "LV"), rows[i].verdict, "row %zu", i);
+	}
+	reviewed(">",
+		arena_format(&trial.arena, unit, "3 t/h",
+			"</relief-valve><relief-case name='gas blow-by' covered='yes' "
+			"because='a rupture disc'/><relief-valve tag='Q' sized-for='fire'>"));
+	cr_expect(!trial_finding(&trial, "RLF-020", "LV") || verdict_of("RLF-020", "LV") != VERDICT_DEPARTS);
+}

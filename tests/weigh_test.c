@@ -517,6 +517,39 @@ Test(weigh, what_is_known_to_a_factor_is_not_close_to_a_limit_that_it_exceeds_ma
 		cr_expect_eq(of_line(read, rows[i].line)->certainty, rows[i].certainty, "%s", rows[i].line);
 }
 
+#define RICH                                                                                                           \
+	"<stream id='R' service='rich' temperature='105 degC' pressure='7 bara' flow='30 t/h' h2s='0.30' co2='0.05'/>"
+
+/* A bubble pressure of the chemistry is known by a factor: a limit just inside of its low end is close, one just outside is not. */
+Test(weigh, what_the_chemistry_gives_is_judged_by_both_its_ends)
+{
+	static const struct {
+		double of_end;
+		bool low;
+		enum certainty certainty;
+		enum verdict verdict;
+	} rows[] = {{1.02, true, CERTAINTY_BORDERLINE, VERDICT_DEPARTS}, {0.98, true, CERTAINTY_FIRM, VERDICT_DEPARTS},
+		{0.98, false, CERTAINTY_BORDERLINE, VERDICT_MEETS}, {1.02, false, CERTAINTY_FIRM, VERDICT_MEETS}};
+	trial_open(&trial, NULL);
+	trial_review_unit(&trial, "MDEA", RICH);
+	const struct quantity *bubble = trial_value(&trial, "R", NULL, "bubble-pressure");
+	const double low = quantity_low(bubble), high = quantity_high(bubble);
+
+	cr_expect_gt(low, bubble->si - bubble->uncertainty, "as many times less, not as much less");
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct arena arena = {0};
+		const char *rule = arena_format(&arena,
+			"<rule id='TST-001' since='1' title='T' force='recommended' why-force='w' judged='p'>"
+			"<select kind='stream'/><input name='p' quantity='bubble-pressure' kind='pressure'/>"
+			"<limit at-most='%.6g bara' source='read' known='read'/>" TAIL,
+			rows[i].of_end * (rows[i].low ? low : high) / 1e5);
+		const struct finding *found = of_unit(rule, NULL, RICH, "R");
+		cr_expect_eq(found->verdict, rows[i].verdict, "row %zu", i);
+		cr_expect_eq(found->certainty, rows[i].certainty, "row %zu", i);
+		arena_release(&arena);
+	}
+}
+
 Test(weigh, a_cap_is_put_before_or_behind_the_border)
 {
 	static const char *const caps[] = {"disputed", "screening"};

@@ -21,7 +21,7 @@ void range_judge(struct solution *solution);
 double range_factor(const struct solution *solution, enum gas gas);
 
 struct interval range_pressure(const struct solution *solution, enum gas gas); /* Pa */
-double range_ph(const struct solution *solution); /* half width */
+double range_ph(const struct solution *solution);			       /* half width */
 
 /*
  * Of the loading in equilibrium with a given partial pressure of the gas, F: the pressure's own, to the power of what the loading

@@ -78,8 +78,9 @@ double spread_growth(const struct spread_place *place)
 	double least = HUGE_VAL;
 
 	for (size_t k = 0; k < evidence_count; k++)
-		least = fmin(least, hypot(evidence_own[k].error,
-					    spread_own[place->gas].growth * spread_distance(&evidence_own[k], place)));
+		least = fmin(least,
+			hypot(evidence_own[k].error,
+				spread_own[place->gas].growth * spread_distance(&evidence_own[k], place)));
 	return least;
 }
 

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/count.h"
 #include "base/memo.h"
@@ -71,37 +72,42 @@ static const struct power viscosity_residual[] = {
 #undef VISCOSITY_RESIDUAL
 };
 
-/* A number squared again and again, of which every power is a product. */
-enum { SQUARES = 6 }; /* exponents up to 63: the largest of the tables is 58 */
-struct squares {
-	double of[SQUARES];
+/* Powers of one number, each calculated once, as products of its squares. */
+enum { SQUARES = 6, POWERS = 1 << SQUARES }; /* the largest exponent of the tables is 58 */
+struct powers {
+	double squares[SQUARES], of[POWERS];
+	uint64_t known; /* bit n: of[n] */
 };
 
-static struct squares squares_of(double base)
+static void powers_begin(struct powers *powers, double base)
 {
-	struct squares squares;
-
-	for (size_t k = 0; k < SQUARES; k++, base *= base)
-		squares.of[k] = base;
-	return squares;
+	powers->known = 0;
+	powers->squares[0] = base;
+	for (size_t k = 1; k < SQUARES; k++)
+		powers->squares[k] = powers->squares[k - 1] * powers->squares[k - 1];
 }
 
-static double raised(const struct squares *squares, int exponent)
+static double raised(struct powers *powers, int exponent)
 {
-	double result = 1;
-	size_t k = 0;
+	unsigned n = (unsigned)(exponent < 0 ? -exponent : exponent);
 
-	for (unsigned n = (unsigned)(exponent < 0 ? -exponent : exponent); n > 0; n /= 2, k++)
-		if (n % 2 != 0)
-			result *= squares->of[k];
-	return exponent < 0 ? 1 / result : result;
+	if (!(powers->known >> n & 1)) {
+		double result = 1;
+		for (size_t k = 0; n >> k; k++)
+			if (n >> k & 1)
+				result *= powers->squares[k];
+		powers->of[n] = result;
+		powers->known |= UINT64_C(1) << n;
+	}
+	return exponent < 0 ? 1 / powers->of[n] : powers->of[n];
 }
 
 static double power(double base, int exponent)
 {
-	struct squares squares = squares_of(base);
+	struct powers powers;
 
-	return raised(&squares, exponent);
+	powers_begin(&powers, base);
+	return raised(&powers, exponent);
 }
 
 /*
@@ -110,9 +116,11 @@ static double power(double base, int exponent)
  */
 static double gibbs(const struct power *rows, size_t count, double x, double y, int di, int dj)
 {
-	struct squares of_x = squares_of(x), of_y = squares_of(y);
+	struct powers of_x, of_y;
 	double sum = 0;
 
+	powers_begin(&of_x, x);
+	powers_begin(&of_y, y);
 	for (size_t k = 0; k < count; k++) {
 		int i = rows[k].i, j = rows[k].j;
 		double factor = rows[k].n;

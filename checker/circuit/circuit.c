@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 double circuit_amine(const struct circuit *circuit, size_t stream)
@@ -20,28 +21,55 @@ double circuit_temperature(const struct circuit *circuit, size_t stream)
 	return circuit->temperature[circuit->sheet.streams[stream].temperature];
 }
 
+static void follow(struct circuit *circuit)
+{
+	for (size_t k = 0; k < circuit->sheet.stream_count; k++)
+		if (circuit->follows[k] != NO_STREAM)
+			circuit->temperature[k] = circuit->temperature[circuit->follows[k]] + circuit->distance[k];
+}
+
 /* ---- from the base ---- */
 
-/*
- * Absorbers first: the rich solution that nobody states follows from them, and what comes after asks for it. Values that
- * were found on the way are left for the solving to begin with.
- */
+static bool leaves_unknown(const struct circuit *circuit, size_t stream)
+{
+	return stream != NO_STREAM &&
+		(isnan(circuit_loading(circuit, stream)[0]) || isnan(circuit_temperature(circuit, stream)));
+}
+
+static bool enters_known(const struct circuit *circuit, const struct circuit_unit *unit)
+{
+	const size_t one[] = {unit->hot_in, unit->cold_in};
+	bool known = true;
+	for (size_t k = 0; k < 2; k++)
+		known = known && !leaves_unknown(circuit, one[k]);
+	for (size_t k = 0; unit->in && k < unit->in->count; k++)
+		known = known && !leaves_unknown(circuit, unit->in->at[k]);
+	return known;
+}
+
+/* What leaves it and nobody states, for what comes after it to be found from. */
+static void complete(struct circuit *circuit, struct circuit_unit *unit)
+{
+	bool unknown = leaves_unknown(circuit, unit->hot_out) || leaves_unknown(circuit, unit->cold_out) ||
+		(unit->out && leaves_unknown(circuit, unit->out->at[0]));
+	if (unit->held || !unknown || !enters_known(circuit, unit))
+		return;
+	if (circuit_unit_solve(circuit, unit))
+		return; /* the whole is solved later, and says why not */
+	follow(circuit);
+}
+
+/* In the order in which the rich solution goes: each is found from what is stated, or from what those before it give. */
 void circuit_calibrate(struct circuit *circuit)
 {
-	for (size_t i = 0; i < circuit->count; i++) {
-		struct circuit_unit *unit = &circuit->units[i];
-		if (unit->sort != CIRCUIT_ABSORBER)
-			continue;
-		circuit_unit_calibrate(circuit, unit);
-		size_t rich = unit->held ? NO_STREAM : unit->out->at[0];
-		if (rich != NO_STREAM &&
-			(isnan(circuit_loading(circuit, rich)[0]) || isnan(circuit_temperature(circuit, rich))) &&
-			isfinite(circuit_loading(circuit, unit->in->at[0])[0]))
-			circuit_unit_solve(circuit, unit);
-	}
-	for (size_t i = 0; i < circuit->count; i++)
-		if (circuit->units[i].sort != CIRCUIT_ABSORBER)
-			circuit_unit_calibrate(circuit, &circuit->units[i]);
+	static const enum circuit_sort order[] = {
+		CIRCUIT_ABSORBER, CIRCUIT_FLASH, CIRCUIT_MIX, CIRCUIT_EXCHANGER, CIRCUIT_REGENERATOR, CIRCUIT_COOLER};
+	for (size_t k = 0; k < COUNT(order); k++)
+		for (size_t i = 0; i < circuit->count; i++)
+			if (circuit->units[i].sort == order[k]) {
+				circuit_unit_calibrate(circuit, &circuit->units[i]);
+				complete(circuit, &circuit->units[i]);
+			}
 }
 
 static const struct circuit_unit *unit_of(const struct circuit *circuit, const struct circuit_unit *like)
@@ -76,7 +104,8 @@ static void take_duty(const struct circuit *circuit, struct circuit_unit *unit, 
 	const struct circuit_unit *from)
 {
 	if (unit->sort == CIRCUIT_REGENERATOR && unit->duty_taken && !unit->held && unit->heat != HEAT_FIXED)
-		unit->duty = from->duty * circuit_amine(circuit, unit->out->at[0]) / circuit_amine(base, from->out->at[0]);
+		unit->duty =
+			from->duty * circuit_amine(circuit, unit->out->at[0]) / circuit_amine(base, from->out->at[0]);
 }
 
 /* Of a case that says what leaves a cooler and not how warm what cools it is, the first is a condition. */
@@ -86,7 +115,8 @@ static void take_cooling(const struct circuit *circuit, struct circuit_unit *uni
 	const double apart = 0.5; /* K */
 	if (unit->sort == CIRCUIT_COOLER && !unit->held && !own_medium &&
 		fabs(circuit_temperature(circuit, unit->hot_out) - circuit_temperature(base, from->hot_out)) > apart)
-		unit->held = "its outlet is taken as this case states it, since how warm what cools it comes is not stated";
+		unit->held =
+			"its outlet is taken as this case states it, since how warm what cools it comes is not stated";
 }
 
 void circuit_take(struct circuit *circuit, const struct circuit *base)
@@ -98,8 +128,7 @@ void circuit_take(struct circuit *circuit, const struct circuit *base)
 			take_cooling(circuit, &circuit->units[i], base, from, own_medium);
 			take(&circuit->units[i], from);
 			take_duty(circuit, &circuit->units[i], base, from);
-		}
-		else if (!circuit->units[i].held)
+		} else if (!circuit->units[i].held)
 			circuit->units[i].held = "the base case has no such equipment to be solved like";
 	}
 }
@@ -127,7 +156,10 @@ struct circuit circuit_copy(struct arena *arena, const struct circuit *circuit)
 
 /* ---- all of it ---- */
 
-/* Whatever is not known where a unit begins, as a round figure to begin with: it does not matter which once it converges. */
+/*
+ * Whatever is not known where a unit begins, as a round figure to begin with: it does not matter which once it
+ * converges.
+ */
 static void begin(struct circuit *circuit)
 {
 	const double lean_loading = 0.02, rich_loading = 0.35, cold = 318, hot = 370, boiling = 393; /* mol/mol, K */
@@ -156,10 +188,8 @@ static const char *sweep(struct circuit *circuit)
 	const char *why = NULL;
 	for (size_t i = 0; i < circuit->count && !why; i++) {
 		why = circuit_unit_solve(circuit, &circuit->units[i]);
-		for (size_t k = 0; k < circuit->sheet.stream_count; k++)
-			if (circuit->follows[k] != NO_STREAM)
-				circuit->temperature[k] =
-					circuit->temperature[circuit->follows[k]] + circuit->distance[k];
+		circuit->failed = why ? &circuit->units[i] : NULL;
+		follow(circuit);
 	}
 	return why;
 }
@@ -245,6 +275,20 @@ static bool converge(struct circuit *circuit, struct history *history)
 	return false;
 }
 
+bool circuit_solve_or_hold(struct circuit *circuit)
+{
+	struct circuit start = circuit_copy(circuit->arena, circuit);
+	while (!circuit_solve(circuit) && circuit->failed) {
+		size_t failed = (size_t)(circuit->failed - circuit->units);
+		start.units[failed].held = circuit->why;
+		memcpy(circuit->units, start.units, circuit->count * sizeof *circuit->units);
+		size_t streams = circuit->sheet.stream_count;
+		memcpy(circuit->loading, start.loading, streams * sizeof *circuit->loading);
+		memcpy(circuit->temperature, start.temperature, streams * sizeof *circuit->temperature);
+	}
+	return circuit->solved;
+}
+
 bool circuit_solve(struct circuit *circuit)
 {
 	size_t count = EACH * circuit->sheet.stream_count;
@@ -252,6 +296,7 @@ bool circuit_solve(struct circuit *circuit)
 	struct history history = {rows, rows + count, rows + 2 * count, rows + 3 * count, rows + 4 * count, count};
 	begin(circuit);
 	circuit->why = NULL;
+	circuit->failed = NULL;
 	circuit->solved = converge(circuit, &history);
 	return circuit->solved;
 }

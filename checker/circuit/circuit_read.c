@@ -20,8 +20,7 @@ static struct scene look(const struct circuit *circuit, const struct item *item)
 /* NaN: not known. A bound counts at its bound. */
 static double number(const struct circuit *circuit, const struct item *item, const char *name)
 {
-	const struct quantity *quantity =
-		item ? table_peek(circuit->table, item, circuit->operating_case, name) : NULL;
+	const struct quantity *quantity = item ? table_peek(circuit->table, item, circuit->operating_case, name) : NULL;
 	return quantity && quantity->known != UNKNOWN && kind_is_number(quantity->kind) ? quantity->si : (double)NAN;
 }
 
@@ -32,8 +31,8 @@ static const char *word(const struct circuit *circuit, const struct item *item, 
 
 void circuit_note(struct circuit *circuit, const char *words)
 {
-	circuit->notes = arena_grow(circuit->arena, circuit->notes, circuit->note_count, &circuit->note_capacity,
-		sizeof *circuit->notes);
+	circuit->notes = arena_grow(
+		circuit->arena, circuit->notes, circuit->note_count, &circuit->note_capacity, sizeof *circuit->notes);
 	circuit->notes[circuit->note_count++] = words;
 }
 
@@ -118,15 +117,15 @@ static void read_streams(struct circuit *circuit)
 /* mol/mol of a gas; of what is not stated none. */
 static void read_shares(struct circuit *circuit, const struct item *gas, double share[GAS_COUNT])
 {
-	static const char *const partial[] = {"h2s-partial-pressure", "co2-partial-pressure"}, *const names[] = {
-		"h2s", "co2"};
+	static const char *const partial[] = {"h2s-partial-pressure", "co2-partial-pressure"},
+				 *const names[] = {"h2s", "co2"};
 	double pressure = number(circuit, gas, "pressure");
 	for (size_t g = 0; g < GAS_COUNT; g++) {
 		share[g] = number(circuit, gas, partial[g]) / pressure;
 		if (isnan(share[g])) {
 			circuit_note(circuit,
-				arena_format(circuit->arena, "%s of %s is not known: taken as none", names[g],
-					gas->tag));
+				arena_format(
+					circuit->arena, "%s of %s is not known: taken as none", names[g], gas->tag));
 			share[g] = 0;
 		}
 	}
@@ -144,8 +143,8 @@ static const char *read_gas(struct circuit *circuit, const struct junction *junc
 	unit->gas.pressure = number(circuit, gas, "pressure");
 	unit->gas.temperature = number(circuit, gas, "temperature");
 	if (isnan(flow) || isnan(unit->gas.pressure))
-		return arena_format(circuit->arena, "%s of %s is not known", isnan(flow) ? "flow" : "pressure",
-			gas->tag);
+		return arena_format(
+			circuit->arena, "%s of %s is not known", isnan(flow) ? "flow" : "pressure", gas->tag);
 	read_shares(circuit, gas, share);
 	if (!(share[GAS_H2S] + share[GAS_CO2] > 0))
 		return arena_format(circuit->arena, "neither H2S nor CO2 of %s is known", gas->tag);
@@ -160,7 +159,8 @@ static const char *read_gas(struct circuit *circuit, const struct junction *junc
 	unit->gas.saturated = saturated != NO;
 	if (saturated == PERHAPS)
 		circuit_note(circuit,
-			arena_format(circuit->arena, "%s: taken as saturated with water, as nothing says otherwise", gas->tag));
+			arena_format(circuit->arena, "%s: taken as saturated with water, as nothing says otherwise",
+				gas->tag));
 	return NULL;
 }
 
@@ -174,11 +174,11 @@ static const struct item *condenser_of(const struct circuit *circuit, const stru
 	return table_sole(circuit->table, "condenser");
 }
 
-static enum circuit_heat heat_of(struct circuit *circuit, const struct still *still)
+static enum circuit_heat heat_of(struct circuit *circuit, const struct item *column, const struct item *reboiler)
 {
-	const char *control = word(circuit, still->item, "heat-control");
+	const char *control = word(circuit, column, "heat-control");
 	if (!control)
-		control = word(circuit, still->reboiler, "heat-control");
+		control = word(circuit, reboiler, "heat-control");
 	if (text_same(control, "fixed") || text_same(control, "none"))
 		return HEAT_FIXED;
 	if (text_same(control, "overhead temperature") || text_same(control, "reflux flow"))
@@ -187,44 +187,80 @@ static enum circuit_heat heat_of(struct circuit *circuit, const struct still *st
 		circuit_note(circuit,
 			arena_format(circuit->arena,
 				"what controls the heat of %s is not stated: taken in ratio to the circulation",
-				still->item->tag));
+				column->tag));
 	return HEAT_BY_CIRCULATION;
 }
 
-/* What it lacks, or why the column of the base was not solved. */
+/* The feed as the circuit has it; where it is not known a round figure, with which nothing is calculated but by reflux. */
+static struct stream_solution feed_of(const struct circuit *circuit, const struct circuit_unit *unit, bool *known)
+{
+	const double loading = 0.35, temperature = 370; /* mol/mol, K */
+	struct stream_solution feed = {.known = true, .state = circuit_solution(circuit, unit->in->at[0])};
+	*known = isfinite(feed.state.loading[0]) && isfinite(feed.state.temperature);
+	for (size_t g = 0; g < GAS_COUNT; g++)
+		if (isnan(feed.state.loading[g]))
+			feed.state.loading[g] = loading / GAS_COUNT;
+	if (isnan(feed.state.temperature))
+		feed.state.temperature = temperature;
+	return feed;
+}
+
+static const char *missing_of(const struct circuit *circuit, const struct regenerator_inputs *inputs)
+{
+	for (size_t i = 0; i < inputs->count; i++)
+		if (!inputs_known(&inputs->rows[i], 1)) {
+			const char *reason = input_missing(circuit->arena, &inputs->rows[i]).reason;
+			return reason ? reason : arena_format(circuit->arena, "%s is not known", inputs->rows[i].name);
+		}
+	return inputs->known ? NULL : "not all of it is known";
+}
+
+/* W: as stated, or what gives the reflux that is. NULL, or why there is none. */
+static const char *read_duty(struct regenerator_inputs *inputs, const struct solution_input *feed, bool feed_known,
+	struct circuit_unit *unit)
+{
+	enum { HEAT = 5, LOSS = 6 }; /* rows of the inputs */
+	struct column column;
+	unit->column = inputs->column;
+	unit->column.heat_loss = inputs->rows[LOSS].quantity->si; /* W, until it is solved */
+	unit->duty = inputs->rows[HEAT].quantity->si;
+	if (isnan(inputs->reflux_ratio) && isnan(inputs->reflux))
+		return NULL;
+	if (!feed_known)
+		return "its heat follows from its reflux, and loading or temperature of its feed is not known";
+	if (!regenerator_solve(inputs, feed, &column))
+		return column_fault_words(column.fault);
+	unit->duty = column.duty * inputs->amine;
+	return NULL;
+}
+
+/* What it lacks, or why its heat is not found. */
 static const char *read_column(struct circuit *circuit, struct circuit_unit *unit)
 {
 	struct scene scene = look(circuit, unit->item);
+	double amine = circuit_amine(circuit, unit->out->at[0]);
+	bool feed_known = false;
 	scene.into = circuit->table;
 	struct still still = still_of(&scene, unit->item);
-	struct stream_solution feed = still.feed_solution;
-	struct column column;
-	double amine = circuit_amine(circuit, unit->out->at[0]);
+	struct stream_solution feed = feed_of(circuit, unit, &feed_known);
 	if (!still.reboiler)
 		return "no reboiler is described";
-	if (!feed.known)
-		return "strength, loading or temperature of its feed is not known";
+	if (!still.feed || !still.lean)
+		return "it names no feed or no lean stream";
 	struct regenerator_inputs inputs = regenerator_inputs(&scene, &still, &feed);
-	for (size_t i = 0; i < inputs.count; i++)
-		if (!inputs_known(&inputs.rows[i], 1)) {
-			const char *reason = input_missing(circuit->arena, &inputs.rows[i]).reason;
-			return reason ? reason : arena_format(circuit->arena, "%s is not known", inputs.rows[i].name);
-		}
+	const char *missing = missing_of(circuit, &inputs);
+	if (missing)
+		return missing;
 	if (isfinite(amine)) {
 		inputs.lean_mass_flow = (double)NAN;
-		inputs.column.duty *= inputs.amine / amine;
 		inputs.column.heat_loss *= inputs.amine / amine;
 		inputs.amine = amine;
 	}
-	if (!inputs.known || !regenerator_solve(&inputs, &feed.state, &column))
-		return inputs.known ? column_fault_words(column.fault) : "not all of it is known";
-	unit->column = inputs.column;
-	unit->duty = column.duty * inputs.amine;
-	unit->column.heat_loss *= inputs.amine; /* W, until it is solved */
-	unit->uncalibrated = column_lean_loading(&column);
+	const char *no_duty = read_duty(&inputs, &feed.state, feed_known, unit);
+	if (no_duty)
+		return no_duty;
 	unit->duty_taken = inputs.heat_assumed;
-	unit->reflux_ratio = column.reflux_ratio;
-	unit->heat = heat_of(circuit, &still);
+	unit->heat = heat_of(circuit, unit->item, still.reboiler);
 	unit->least = unit->column.drum_temperature;
 	unit->medium = number(circuit, condenser_of(circuit, unit->item), "medium-inlet-temperature");
 	return NULL;
@@ -349,13 +385,14 @@ static void say_held_loadings(struct circuit *circuit)
 	for (size_t i = 0; i < count; i++)
 		if (circuit->sheet.streams[i].loading == i && !given[i] && circuit->sheet.streams[i].connected)
 			circuit_note(circuit,
-				arena_format(circuit->arena, "%s: nothing that is solved gives its loading, which is held",
+				arena_format(circuit->arena,
+					"%s: nothing that is solved gives its loading, which is held",
 					circuit->sheet.streams[i].stream->tag));
 }
 
 /*
- * They keep their distance to the nearest of the same solution that something gives, where that is no more than a pump, a valve or
- * a tank makes.
+ * They keep their distance to the nearest of the same solution that something gives, where that is no more than a
+ * pump, a valve or a tank makes.
  */
 static void find_followed(struct circuit *circuit)
 {

@@ -34,7 +34,10 @@ static bool all_known(const struct circuit *circuit, size_t stream)
 
 /* ---- absorber ---- */
 
-/* Where nothing tells: shares of the way to equilibrium of a tenth of a tower of some twenty trays. A choice, no source. */
+/*
+ * Where nothing tells: shares of the way to equilibrium of a tenth of a tower of some twenty trays. A choice, no
+ * source.
+ */
 static double usual_efficiency(const struct solution_input *solvent, enum gas gas)
 {
 	double all = 0, tertiary = solvent->mass_fraction[AMINE_MDEA];
@@ -67,13 +70,17 @@ static const char *absorber(struct circuit *circuit, struct circuit_unit *unit)
 	return NULL;
 }
 
-/* mol/s of each gas that the package leaves in the treated gas: by its contents, else by lean and rich; NaN: it does not say. */
+/*
+ * mol/s of each gas that the package leaves in the treated gas: by its contents, else by lean and rich; NaN: it does
+ * not say.
+ */
 static void left_in_gas(const struct circuit *circuit, const struct circuit_unit *unit, double left[GAS_COUNT])
 {
 	static const char *const partial[] = {"h2s-partial-pressure", "co2-partial-pressure"};
 	const char *tag = table_word(circuit->table, unit->item, circuit->operating_case, "treated");
 	const struct item *treated = tag ? table_find(circuit->table, tag) : NULL;
-	const double *lean = circuit_loading(circuit, unit->in->at[0]), *rich = circuit_loading(circuit, unit->out->at[0]);
+	const double *lean = circuit_loading(circuit, unit->in->at[0]),
+		     *rich = circuit_loading(circuit, unit->out->at[0]);
 	const double least = 1e-3; /* of what enters: a smaller difference of two loadings says nothing */
 	double share[GAS_COUNT] = {(double)NAN, (double)NAN};
 	for (size_t g = 0; treated && g < GAS_COUNT; g++) {
@@ -189,10 +196,11 @@ struct crossing {
 	double heat, hot_out, mean; /* W, K, K: LMTD, zero where the two would cross */
 };
 
-static struct crossing crossing_at(
-	const struct circuit *circuit, const struct circuit_unit *unit, double hot_capacity, double before, double cold_out)
+static struct crossing crossing_at(const struct circuit *circuit, const struct circuit_unit *unit, double hot_capacity,
+	double before, double cold_out)
 {
-	double hot_in = circuit_temperature(circuit, unit->hot_in), cold_in = circuit_temperature(circuit, unit->cold_in);
+	double hot_in = circuit_temperature(circuit, unit->hot_in),
+	       cold_in = circuit_temperature(circuit, unit->cold_in);
 	struct crossing out = {.heat = cold_heat(circuit, unit, cold_out) - before};
 	out.hot_out = hot_in - out.heat / hot_capacity;
 	double mean = exchange_lmtd(hot_in - cold_out, out.hot_out - cold_in);
@@ -207,11 +215,14 @@ static double conductance(const struct circuit *circuit, const struct circuit_un
 	return unit->conductance * unit->surface * pow(flows / unit->flows, FILM_POWER / 2);
 }
 
-/* The rich outlet at which the surface does what the rich solution takes up: by halving, since it flashes somewhere. */
+/*
+ * The rich outlet at which the surface does what the rich solution takes up: by halving, since it flashes somewhere.
+ */
 static const char *exchanger(struct circuit *circuit, struct circuit_unit *unit)
 {
 	enum { STEPS = 36 };
-	double hot_in = circuit_temperature(circuit, unit->hot_in), cold_in = circuit_temperature(circuit, unit->cold_in);
+	double hot_in = circuit_temperature(circuit, unit->hot_in),
+	       cold_in = circuit_temperature(circuit, unit->cold_in);
 	double hot_capacity = capacity(circuit, unit->hot_in), before = cold_heat(circuit, unit, cold_in);
 	double low = cold_in, high = hot_in, does = conductance(circuit, unit);
 	struct crossing at = {.heat = 0, .hot_out = hot_in};
@@ -346,15 +357,14 @@ static const char *regenerator(struct circuit *circuit, struct circuit_unit *uni
 }
 
 /* ln of the lean loading over the stated one. */
-static double lean_apart(
-	const struct circuit *circuit, const struct circuit_unit *unit, double share, double stated, struct column *column)
+static double lean_apart(const struct circuit *circuit, const struct circuit_unit *unit, double share, double stated,
+	struct column *column)
 {
 	return solve_column(circuit, unit, share, column) ? log(column_lean_loading(column) / stated) : (double)NAN;
 }
 
 /* The share of the duty between 0.5 and 2 with which the column reaches the stated lean loading. False: none does. */
-static bool seek_share(
-	const struct circuit *circuit, struct circuit_unit *unit, double stated, struct column *column)
+static bool seek_share(const struct circuit *circuit, struct circuit_unit *unit, double stated, struct column *column)
 {
 	enum { STEPS = 40, WIDER = 14 };
 	const double close = 1e-7, wider = 0.05;
@@ -390,8 +400,8 @@ static bool seek_share(
 }
 
 /*
- * The number of stages that comes nearest to the stated lean loading at the whole duty. Fewer than its trays give: so trays work
- * in a regenerator. Heat and reflux then stay those of the package, and so does what a change of them does.
+ * The number of stages that comes nearest to the stated lean loading at the whole duty. Fewer than its trays give: so
+ * trays work in a regenerator. Heat and reflux then stay those of the package, and so does what a change of them does.
  */
 static double seek_stages(const struct circuit *circuit, struct circuit_unit *unit, double stated)
 {
@@ -399,7 +409,7 @@ static double seek_stages(const struct circuit *circuit, struct circuit_unit *un
 	struct circuit_unit tried = *unit;
 	struct column column;
 	const double alike = 0.005; /* more stages then no longer strip more */
-	double nearest = INFINITY, before = INFINITY;
+	double nearest = (double)INFINITY, before = (double)INFINITY;
 	for (int stages = FEWEST; stages <= COLUMN_STAGES_AT_MOST; stages++) {
 		tried.column.stages = stages;
 		double apart = lean_apart(circuit, &tried, 1, stated, &column);
@@ -440,14 +450,46 @@ static void split_as_stated(struct circuit *circuit, struct circuit_unit *unit, 
 	}
 }
 
+/*
+ * Where the reflux ratio hardly rises with the heat, or falls, since more gas comes with the steam, it cannot hold the
+ * heat.
+ */
+static void check_control(struct circuit *circuit, struct circuit_unit *unit)
+{
+	static const double shares[] = {0.85, 1.15};
+	const double least = 0.3; /* of ln of the ratio by ln of the duty */
+	struct column column;
+	bool tells = true;
+	if (unit->held || unit->heat != HEAT_BY_REFLUX)
+		return;
+	for (size_t i = 0; i < COUNT(shares); i++) {
+		bool solved = solve_column(circuit, unit, shares[i] * unit->duty_share, &column);
+		tells = tells && solved && log(column.reflux_ratio / unit->reflux_ratio) / log(shares[i]) > least;
+	}
+	if (tells)
+		return;
+	unit->heat = HEAT_BY_CIRCULATION;
+	circuit_note(circuit,
+		arena_format(circuit->arena,
+			"%s: its reflux hardly tells its heat, which is taken in ratio to the circulation",
+			unit->item->tag));
+}
+
 static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *unit)
 {
 	const double *stated = circuit_loading(circuit, unit->out->at[0]);
 	double total = stated[GAS_H2S] + stated[GAS_CO2];
+	struct column column;
 	unit->stages_of_trays = unit->column.stages;
 	if (!all_known(circuit, unit->in->at[0])) {
 		unit->held = "flow, loading or temperature of its feed is not known";
-	} else if (!(total > 0)) {
+		return;
+	}
+	if (solve_column(circuit, unit, 1, &column)) {
+		unit->uncalibrated = column_lean_loading(&column);
+		unit->reflux_ratio = column.reflux_ratio;
+	}
+	if (!(total > 0)) {
 		circuit_note(circuit,
 			arena_format(circuit->arena,
 				"%s: no lean loading is stated; that of the stages of its trays is taken",
@@ -456,10 +498,11 @@ static void calibrate_regenerator(struct circuit *circuit, struct circuit_unit *
 		split_as_stated(circuit, unit, stated);
 	} else {
 		unit->held = arena_format(circuit->arena,
-			"neither 2 to %d equilibrium stages nor a share of its duty between 0.5 and 2 reach the stated lean "
-			"loading of %.4g (%.4g at the whole duty with the stages of its trays)",
+			"neither 2 to %d equilibrium stages nor a share of its duty between 0.5 and 2 reach the stated "
+			"lean loading of %.4g (%.4g at the whole duty with the stages of its trays)",
 			COLUMN_STAGES_AT_MOST, total, unit->uncalibrated);
 	}
+	check_control(circuit, unit);
 }
 
 /* ---- one of them ---- */

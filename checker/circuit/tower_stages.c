@@ -10,17 +10,18 @@
 
 enum { TEMPERATURE = GAS_COUNT, EACH, UNKNOWNS = EACH * TOWER_STAGES };
 
-static const double TRACE = 1e-9;	/* mol/mol: a loading that is none, for its logarithm */
-static const double KELVINS = 20;	/* of a unit of the unknown of temperature */
-static const double JOULES = 20e3;	/* J per mol of amine that weigh as much as a mole of gas */
-static const double LEAST_ROOM = 0.02;	/* of the pressure, left to the gas that is not absorbed */
-static const double CLOSE = 1e-8;	/* of the largest residual */
+static const double TRACE = 1e-9;	   /* mol/mol: a loading that is none, for its logarithm */
+static const double KELVINS = 20;	   /* of a unit of the unknown of temperature */
+static const double JOULES = 20e3;	   /* J per mol of amine that weigh as much as a mole of gas */
+static const double LEAST_ROOM = 0.02;	   /* of the pressure, left to the gas that is not absorbed */
+static const double CLOSE = 1e-8;	   /* of the largest residual */
 static const double LEAST = 1e-4, ALL = 1; /* of E */
 
 /* What leaves a stage, from its liquid alone. */
 struct leaving {
 	double loading[GAS_COUNT], equilibrium[GAS_COUNT], temperature, heat;
-	double gas[GAS_COUNT], rest; /* heat of the gas over it: of each acid gas, J/mol; of all else, J per mol not absorbed */
+	double gas[GAS_COUNT],
+		rest; /* heat of the gas over it: of each acid gas, J/mol; of all else, J per mol not absorbed */
 };
 
 struct tower {
@@ -95,13 +96,15 @@ static double residuals(const struct tower *tower, double *r, double above[GAS_C
 
 static bool all_stages(struct tower *tower, const double *x)
 {
-	for (int n = 0; n < TOWER_STAGES; n++)
-		if (!stage_at(tower, x + EACH * n, &tower->at[n]))
+	for (size_t n = 0; n < TOWER_STAGES; n++)
+		if (!stage_at(tower, x + (size_t)EACH * n, &tower->at[n]))
 			return false;
 	return true;
 }
 
-/* Columns of the derivatives by differences: an unknown of a stage moves what leaves that stage, and the gas above it. */
+/*
+ * Columns of the derivatives by differences: an unknown of a stage moves what leaves that stage, and the gas above it.
+ */
 static void derivatives(struct tower *tower, const double *r, double *jacobian)
 {
 	const double step = 1e-6;
@@ -141,15 +144,17 @@ static bool newton_step(const double *jacobian, const double *r, double *step)
 	return fine;
 }
 
-/* The step, shortened so that no unknown moves by more than one, until the balances are nearer. False: they are not. */
+/*
+ * The step, shortened so that no unknown moves by more than one, until the balances are nearer. False: they are not.
+ */
 static bool take_step(struct tower *tower, const double *step, double *r, double *sum, double above[GAS_COUNT])
 {
 	enum { HALVINGS = 12 };
 	double largest = 1, trial[UNKNOWNS];
 	for (size_t i = 0; i < UNKNOWNS; i++)
 		largest = fmax(largest, fabs(step[i]));
-	double share = 1 / largest;
-	for (int k = 0; k < HALVINGS; k++, share /= 2) {
+	for (int k = 0; k < HALVINGS; k++) {
+		double share = ldexp(1 / largest, -k);
 		for (size_t i = 0; i < UNKNOWNS; i++)
 			trial[i] = tower->x[i] - share * step[i];
 		if (!all_stages(tower, trial))

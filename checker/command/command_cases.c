@@ -9,13 +9,16 @@
 static const char help[] =
 	"usage: leanrich cases [OPTION...] DESIGN.xml\n"
 	"\n"
-	"Operating cases that the package leaves out, the circuit solved in each by the program, and the verdicts that\n"
-	"turn: hottest site, lean cooling or condenser lost, exchanger fouled, turndown, richer feed, absorbers at their\n"
+	"Operating cases that the package leaves out, the circuit solved in each by the program, and the verdicts "
+	"that\n"
+	"turn: hottest site, lean cooling or condenser lost, exchanger fouled, turndown, richer feed, absorbers at "
+	"their\n"
 	"worst at once, 10 % more flow. Cases that the package states are solved beside what it states. Screening.\n"
-	"Writes reports/<unit>/cases.json and a summary to standard output. More: leanrich help cases.\n"
+	"Writes reports/<unit>/cases.html and cases.json and a summary to standard output. More: leanrich help cases.\n"
 	"\n"
 	"  --air TEMPERATURE, --water TEMPERATURE\n"
-	"                     of the site in the hottest case: \"45 degC\" (default: 10 K and 5 K over the first case)\n"
+	"                     of the site in the hottest case: \"45 degC\" (default: 10 K and 5 K over the first "
+	"case)\n"
 	"  --profile NAME, --rules DIR, --output DIR   as for review\n"
 	"  --json             print the JSON record instead and write no files (unless --output is given)\n"
 	"  --quiet            no summary\n"
@@ -49,8 +52,9 @@ static double temperature(struct workspace *workspace, const char *written, cons
 	const struct accepted accepted = {.kinds = {KIND_TEMPERATURE}, .count = 1};
 	const struct place place = {.file = option};
 	struct quantity found = {.si = (double)NAN};
-	if (written && !quantity_parse(&workspace->arena, written, "temperature", accepted, 0, place,
-			       &workspace->problems, &found))
+	if (written &&
+		!quantity_parse(
+			&workspace->arena, written, "temperature", accepted, 0, place, &workspace->problems, &found))
 		return (double)NAN;
 	return written ? found.si : (double)NAN;
 }
@@ -65,10 +69,13 @@ static int write_out(struct workspace *workspace, const struct asked *asked, con
 	if (status != STATUS_FINE || (asked->json && !asked->output))
 		return status;
 	const char *folder = unit_folder(&workspace->arena, asked->output, report->unit.number);
-	const char *path = arena_format(&workspace->arena, "%s/cases.json", folder);
-	status = write_whole(&workspace->arena, path, write_cases_json, report);
+	const char *page = arena_format(&workspace->arena, "%s/cases.html", folder);
+	status = write_whole(&workspace->arena, page, write_cases_html, report);
+	if (status == STATUS_FINE)
+		status = write_whole(&workspace->arena, arena_format(&workspace->arena, "%s/cases.json", folder),
+			write_cases_json, report);
 	if (status == STATUS_FINE && !asked->json && !asked->quiet)
-		printf("%s\n", path);
+		printf("%s\n", page);
 	return status;
 }
 
@@ -89,9 +96,8 @@ int command_cases(int argc, char **argv)
 		status = report_problems(&workspace.problems);
 	} else {
 		struct cases cases = cases_of(&workspace.arena, unit, table, workspace.catalogue, site);
-		const struct cases_report report = {.arena = &workspace.arena,
-			.cases = &cases,
-			.unit = record_unit_of(table, argv[line.first])};
+		const struct cases_report report = {
+			.arena = &workspace.arena, .cases = &cases, .unit = record_unit_of(table, argv[line.first])};
 		status = write_out(&workspace, &asked, &report);
 	}
 	workspace_close(&workspace);

@@ -19,6 +19,7 @@
 #include "read/document.h"
 #include "record/review.h"
 #include "record/round.h"
+#include "revamp/remedy_tried.h"
 #include "revamp/reply_tried.h"
 #include "write/write.h"
 
@@ -39,6 +40,9 @@ static const char help[] =
 	"  --film-age TIME    age of the sulfide film for the lean-side analysis, \"25000 h\", instead of the one "
 	"stated\n"
 	"  --no-samples       leave out how far the scales of the lean-side analysis hold against what is uncertain\n"
+	"  --remedies-tried   make every change that a remedy names on the description, by itself, and say beside it "
+	"what it\n"
+	"                     clears and breaks (takes several times as long; leanrich plan looks for sets of them)\n"
 	"  --replies FILE     the action list of the last round with the designer's replies (CSV); one design only\n"
 	"  --amended FILE     with --replies: write the description with the values that replies name there\n"
 	"  --fail-on ACTION   exit 1 when something is open at or above: resolve (default), justify, consider, state\n"
@@ -88,6 +92,7 @@ bool review_ask(struct command_line *line, struct review_options *options)
 		{"xlsx", NULL, &options->xlsx},
 		{"json", NULL, &options->json},
 		{"by-file", NULL, &options->by_file},
+		{"remedies-tried", NULL, &options->remedies_tried},
 		{"quiet", NULL, &options->quiet},
 		{"no-samples", NULL, &options->asked.no_samples},
 #define ASKED(name, help) {#name, NULL, &options->formats[FORMAT_##name]},
@@ -108,6 +113,8 @@ bool review_ask(struct command_line *line, struct review_options *options)
 			line, "--fail-on %s: allowed are resolve, justify, consider, state", options->fail_on_word);
 	if (line->first == line->argc)
 		return options_fault(line, "which design?");
+	if (options->remedies_tried && options->only_case)
+		return options_fault(line, "--remedies-tried looks at every case, --case at one: one of the two");
 	if (options->amended && !options->replies)
 		return options_fault(line, "--amended: what replies name needs --replies");
 	return !options->replies || line->first + 1 == line->argc ||
@@ -275,6 +282,15 @@ static bool read_description(struct reviewed *reviewed, const struct description
 	return reviewed->status == STATUS_FINE;
 }
 
+/* After the review is made: what is looked at here counts as read by nobody there. */
+static struct remedy_trials try_remedies(
+	struct arena *arena, const struct element *unit, const struct catalogue *catalogue)
+{
+	progress_step("trying remedies");
+	struct tried_list list = remedies_try(arena, verdicts_open(arena, unit, catalogue), ACTION_CONSIDER);
+	return remedies_record(arena, &list);
+}
+
 bool review_make_one(struct reviewed *reviewed, const struct description *description,
 	const struct review_options *options, const struct vocabulary *vocabulary, const struct catalogue *catalogue)
 {
@@ -295,6 +311,8 @@ bool review_make_one(struct reviewed *reviewed, const struct description *descri
 	*made = *review_make(arena, description_name(description), computed.table, computed.lean_side,
 		computed.reconciled, catalogue, judgement);
 	made->description = &reviewed->bytes;
+	if (options->remedies_tried)
+		made->trials = try_remedies(arena, read->unit, catalogue);
 	reviewed->review = made;
 	progress_wipe();
 	if (options->replies) {

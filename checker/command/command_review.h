@@ -24,7 +24,7 @@ struct review_options {
 	struct quantity film_age;
 	struct compute_options asked;
 	enum action fail_on;
-	bool json, quiet, pdf, xlsx, by_file, formats[FORMATS];
+	bool json, quiet, pdf, xlsx, by_file, remedies_tried, formats[FORMATS];
 };
 
 /* Reads the command line; false as options_read(). The options point to themselves: they stay where they are. */

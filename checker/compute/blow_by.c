@@ -103,13 +103,13 @@ static bool is_for_gas(const struct scene *scene, const struct item *valve)
 	return named;
 }
 
-/* The valve of the vessel that is meant for the gas; NULL: none, or more than one, whose flows would have to be added. */
-static const struct item *relief_of(const struct scene *scene, const struct item *vessel)
+/* The valve of the vessel that is meant for the gas, or any; NULL: none, or more than one, whose flows would have to be added. */
+static const struct item *relief_of(const struct scene *scene, const struct item *vessel, bool any)
 {
 	const struct item *found = NULL;
 	for (size_t i = vessel->index + 1; i < table_parts_end(scene->table, vessel); i++) {
 		const struct item *part = table_item(scene->table, i);
-		if (!item_is(part, "relief-valve") || part->parent != vessel || !is_for_gas(scene, part))
+		if (!item_is(part, "relief-valve") || part->parent != vessel || (!any && !is_for_gas(scene, part)))
 			continue;
 		if (found)
 			return NULL;
@@ -177,9 +177,12 @@ static struct input coefficient_of(const struct scene *scene, const struct letdo
 static void of_valve(const struct scene *scene, const struct letdowns *all, const struct letdown *one)
 {
 	const struct item *gas = table_follow(scene->table, one->up, scene->operating_case, "gas");
-	const struct item *relief = relief_of(scene, one->down);
+	const struct item *relief = relief_of(scene, one->down, false);
+	/* Sized for something else it is all the relief that the gas finds, unless the package says what else relieves it. */
+	bool other = !relief && quantity_truth(scene_get(scene, "covers-blow-by")) != YES;
+	relief = other ? relief_of(scene, one->down, true) : relief;
 	if (!item_is(gas, "gas") || !relief ||
-		(!scene_get_of(scene, relief, "capacity") && !scene_get_of(scene, relief, "required")))
+		(!scene_get_of(scene, relief, "capacity") && (other || !scene_get_of(scene, relief, "required"))))
 		return;
 	struct input inputs[] = {input_rises(coefficient_of(scene, all, one)),
 		input_rises(scene_input(scene, "P_1", "upstream-pressure")), input_falls(downstream_of(scene, one)),
@@ -194,7 +197,8 @@ static void of_valve(const struct scene *scene, const struct letdowns *all, cons
 		FORMULA_GAS_THROUGH_VALVE, inputs, COUNT(inputs));
 	struct input flow = scene_input(scene, "m", "blow-by-flow");
 	beside(scene, "blow-by-over-capacity", relief, "capacity", flow, gas);
-	beside(scene, "blow-by-over-required", relief, "required", flow, gas);
+	if (!other)
+		beside(scene, "blow-by-over-required", relief, "required", flow, gas);
 }
 
 /* Of several valves between two vessels: all that are fitted over all that the relief study counted, of which one at least is stated. */

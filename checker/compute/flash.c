@@ -49,7 +49,8 @@ static const struct quantity *put_margin(
 	struct input inputs[] = {input_rises(pressure), input_falls(scene_input_is("p_b", "bubble pressure", bubble))};
 
 	return scene_compute(scene, "bubble-margin", KIND_PRESSURE_DIFFERENCE, inputs[0].quantity->si - bubble->si,
-		hypot(inputs[0].quantity->uncertainty, bubble->uncertainty), FORMULA_BUBBLE_MARGIN, inputs, 2);
+		hypot(inputs[0].quantity->uncertainty, quantity_reach(bubble, inputs[0].quantity->si)),
+		FORMULA_BUBBLE_MARGIN, inputs, 2);
 }
 
 static const struct quantity *put_bubble(const struct scene *scene, const struct stream_solution *of)

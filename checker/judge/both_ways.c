@@ -71,8 +71,8 @@ static uint32_t calculated_inputs(const struct evaluation *evaluation)
 static bool straddles(
 	struct arena *scratch, const struct evaluation *evaluation, uint32_t inputs, const struct quantity *value)
 {
-	struct domain domain = domain_of(scratch, evaluation, inputs, calculated_inputs(evaluation),
-		quantity_low(value), quantity_high(value));
+	struct domain domain = domain_of(
+		scratch, evaluation, inputs, calculated_inputs(evaluation), quantity_low(value), quantity_high(value));
 	bool border = false;
 	for (size_t i = 0; i < domain.count; i++)
 		border = border || domain.rows[i]->reached;

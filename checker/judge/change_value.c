@@ -12,7 +12,7 @@
 enum { DIGITS = 3 };
 
 static const double MUCH_BEYOND = 1.005; /* half a per cent: a factor so far past the limit lands on its good side */
-static const double NOISE = 1e-9;	 /* relative: what sums leave in the last digits */
+static const double NOISE = 1e-12;	 /* relative: what expressions and conversions leave in the last digits */
 
 static struct changed_value none(const char *why)
 {
@@ -105,22 +105,21 @@ static struct unit unit_for(struct arena *arena, enum kind kind, const struct qu
 	return unit;
 }
 
-static double round_toward(double value, double step, enum toward toward)
+/* `noise`: steps that are none. */
+static double round_toward(double steps, enum toward toward, double noise)
 {
-	double steps = value / step;
-	return step *
-		(toward == TOWARD_LOWER			  ? floor(steps + NOISE)
-				: toward == TOWARD_HIGHER ? ceil(steps - NOISE)
-							  : round(steps));
+	if (toward == TOWARD_LOWER)
+		return floor(steps + noise);
+	return toward == TOWARD_HIGHER ? ceil(steps - noise) : round(steps);
 }
 
-/* `strict`: the figure itself is not good enough. */
-static double rounded(double value, enum kind kind, enum toward toward, bool strict)
+/* `strict`: the figure itself is not good enough. `scale`: of the numbers that it was calculated from, in its own unit. */
+static double rounded(double value, enum kind kind, enum toward toward, bool strict, double scale)
 {
 	double size = fabs(value) > 0 ? floor(log10(fabs(value))) : 0;
 	double step = kind == KIND_COUNT ? 1 : pow(10, size - (DIGITS - 1));
-	double number = round_toward(value, step, toward);
-	if (strict && fabs(number - value) <= NOISE * fabs(value))
+	double number = step * round_toward(value / step, toward, NOISE * scale / step);
+	if (strict && fabs(number - value) <= NOISE * scale)
 		number += toward == TOWARD_LOWER ? -step : step;
 	return number;
 }
@@ -163,7 +162,8 @@ static struct changed_value write_number(const struct change_context *context, c
 	enum kind kind = kind_for(context, accepted, now);
 	struct unit unit = unit_for(context->arena, kind, now);
 	enum toward toward = toward_of(context, part);
-	double shown = rounded((si - unit.offset) / unit.factor, kind, toward, is_strict(context->finding));
+	double shown = rounded((si - unit.offset) / unit.factor, kind, toward, is_strict(context->finding),
+		(fabs(si) + fabs(unit.offset)) / unit.factor);
 	double least, largest;
 	kind_range(kind, &least, &largest);
 	si = shown * unit.factor + unit.offset;
@@ -207,7 +207,7 @@ static struct changed_value multiplied(
 	bool rises = value.si > 1;
 	double factor = rises ? value.si * MUCH_BEYOND : value.si / MUCH_BEYOND;
 	return (struct changed_value){
-		.factor = rounded(factor, KIND_RATIO, rises ? TOWARD_HIGHER : TOWARD_LOWER, false)};
+		.factor = rounded(factor, KIND_RATIO, rises ? TOWARD_HIGHER : TOWARD_LOWER, false, factor)};
 }
 
 static struct changed_value next_of_table(

@@ -54,7 +54,8 @@ bool figures_any(const struct figures *figures)
 /* What a calculated value is uncertain by on the side of the figure. */
 static double figure_uncertainty(const struct quantity *value, double limit)
 {
-	return value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN] ? quantity_reach(value, limit) : 0;
+	return value->known == COMPUTED && value->formula != &formulas[FORMULA_TAKEN] ? quantity_reach(value, limit)
+										      : 0;
 }
 
 static enum truth on_side(const struct quantity *value, double limit, bool at_most)

@@ -17,8 +17,9 @@ static bool is_far_beyond(const struct finding *finding)
 		finding->value->bound != BOUND_NONE || !kind_counts_from_zero(finding->value->kind))
 		return false;
 	bool upper = row->limit->relation == RELATION_AT_MOST || row->limit->relation == RELATION_BELOW;
-	return row->at > 0 && (upper ? quantity_low(finding->value) >= SEVERAL * row->at
-			      : quantity_high(finding->value) <= row->at / SEVERAL);
+	return row->at > 0 &&
+		(upper ? quantity_low(finding->value) >= SEVERAL * row->at
+		       : quantity_high(finding->value) <= row->at / SEVERAL);
 }
 
 /* An advisory figure may be a matter of taste; several times it is a matter to be justified, unless only money or paper is at stake. */

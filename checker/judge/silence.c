@@ -75,7 +75,7 @@ static void add_conditions(struct gathering *gathering, struct conditions condit
 		add_alternatives(gathering, conditions.rows[i].words);
 }
 
-static void add_words_of_rule(struct gathering *gathering, const struct rule *rule, const struct input *inputs)
+static void add_words_of_rule(struct gathering *gathering, const struct rule *rule, const struct finding *beside)
 {
 	add_quoted_of(gathering, rule->when);
 	add_quoted_of(gathering, rule->met_if);
@@ -86,9 +86,11 @@ static void add_words_of_rule(struct gathering *gathering, const struct rule *ru
 	}
 	for (size_t i = 0; i < rule->selection_count; i++)
 		add_conditions(gathering, rule->selections[i].conditions);
-	for (size_t i = 0; inputs && i < rule->input_count; i++)
-		if (inputs[i].quantity && inputs[i].quantity->word)
-			add_word(gathering, inputs[i].quantity->word, strlen(inputs[i].quantity->word));
+	for (size_t i = 0; beside && i < beside->input_count; i++) {
+		const struct quantity *input = beside->inputs[i].quantity;
+		if (input && input->word)
+			add_word(gathering, input->word, strlen(input->word));
+	}
 	add_word(gathering, OTHER_WORD, 1);
 }
 
@@ -128,7 +130,7 @@ static void add_beside(struct gathering *gathering, const struct quantity *numbe
 		add_number(gathering, number->si - 1), add_number(gathering, number->si + 1);
 }
 
-static void add_numbers(struct gathering *gathering, const struct rule *rule, const struct input *inputs)
+static void add_numbers(struct gathering *gathering, const struct rule *rule, const struct finding *beside)
 {
 	for (size_t i = 0; i < rule->limit_count; i++)
 		if (!rule->limits[i].says)
@@ -136,24 +138,25 @@ static void add_numbers(struct gathering *gathering, const struct rule *rule, co
 	for (size_t i = 0; i < rule->input_count; i++) {
 		add_beside(gathering, rule->inputs[i].constant);
 		add_beside(gathering, rule->inputs[i].absent);
-		add_beside(gathering, inputs ? inputs[i].quantity : NULL);
 	}
+	for (size_t i = 0; beside && i < beside->input_count; i++)
+		add_beside(gathering, beside->inputs[i].quantity);
 	add_number(gathering, 0);
 }
 
 struct values values_possible(struct arena *arena, const struct rule *rule, const char *name, enum kind kind,
-	const struct input *inputs, const struct vocabulary *units)
+	const struct finding *beside, const struct vocabulary *units)
 {
 	struct gathering gathering = {.arena = arena, .kind = kind};
 	if (kind_is_number(kind)) {
-		add_numbers(&gathering, rule, inputs);
+		add_numbers(&gathering, rule, beside);
 	} else if (kind == KIND_YES_NO) {
 		add(&gathering, (struct quantity){.si = 0, .word = "no", .written = "no"});
 		add(&gathering, (struct quantity){.si = 1, .word = "yes", .written = "yes"});
 	} else {
 		add_choices(&gathering, name, units);
 		if (gathering.values.count == 0)
-			add_words_of_rule(&gathering, rule, inputs);
+			add_words_of_rule(&gathering, rule, beside);
 	}
 	return gathering.values;
 }
@@ -191,7 +194,7 @@ static const struct quantity *value_against(struct arena *arena, const struct ca
 	memcpy(inputs, rule->inputs, rule->input_count * sizeof *inputs);
 	changed.inputs = inputs;
 	struct values values = values_possible(
-		arena, rule, rule->inputs[input].quantity, rule->inputs[input].accepted.kinds[0], silent.inputs, units);
+		arena, rule, rule->inputs[input].quantity, rule->inputs[input].accepted.kinds[0], &silent, units);
 	for (size_t i = 0; i < values.count; i++) {
 		inputs[input].absent = values.rows[i];
 		if (judge_example(arena, &changed, catalogue, &less, &ignored).verdict == VERDICT_DEPARTS)

@@ -18,11 +18,11 @@ struct values {
 /*
  * Values that the quantity `name` of this kind can have, as far as the rule can tell them apart: yes and no; the choices of the
  * schema, else the words the rule names and one that it does not; zero and numbers on both sides of every limit and constant of its
- * dimension and of every number in `inputs` (SI), near and far. `units` may be NULL: no choices are known then. `inputs`: as
- * in a finding of the rule, or NULL.
+ * dimension and of every number in the inputs of `beside` (SI), near and far. `units` may be NULL: no choices are known then.
+ * `beside`: a finding of the rule, or NULL.
  */
 struct values values_possible(struct arena *arena, const struct rule *rule, const char *name, enum kind kind,
-	const struct input *inputs, const struct vocabulary *units);
+	const struct finding *beside, const struct vocabulary *units);
 
 /* Is a verdict one that nobody need act on: met, or not applicable without a word of what would make it apply? */
 bool verdict_is_silent(const struct finding *finding);

@@ -316,8 +316,8 @@ double quantity_high(const struct quantity *quantity)
 
 double quantity_reach(const struct quantity *quantity, double figure)
 {
-	return figure < quantity->si ? quantity->si - quantity_low(quantity)
-				     : quantity_high(quantity) - quantity->si;
+	return quantity->by_factor && figure < quantity->si ? quantity->si - quantity_low(quantity)
+							    : fmax(quantity->uncertainty, 0);
 }
 
 bool quantity_is_mixed(const struct quantity *quantity)

@@ -2,13 +2,17 @@
 
 #include <float.h>
 #include <math.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
+#include "base/memo.h"
 #include "base/text.h"
 #include "quantity/units.h"
+
+_Static_assert(QUANTITY_KINDS < 1 << 8, "a kind in eight bits"); /* of a key of what was read before */
 
 /* The bounds of physics, SI. */
 static const struct {
@@ -395,6 +399,57 @@ static bool parse_number(const struct parse *parse, struct quantity *out)
 	return true;
 }
 
+/* What a number as written comes to: the same words are read again for every variant of a description. */
+struct number_read {
+	double si, uncertainty, datum;
+	enum kind kind;
+	enum bound bound;
+	bool reached;
+};
+
+/* The words, the accepted kinds and the barometric pressure as whole numbers; false: they have no room. */
+enum { KEY_TEXT = 4, KEY = KEY_TEXT + 2 };
+static bool key_of(const struct parse *parse, double key[KEY])
+{
+	const unsigned bits = 8;
+	uint64_t kinds = parse->accepted.count;
+	size_t length = strlen(parse->written);
+
+	if (length >= KEY_TEXT * sizeof *key)
+		return false;
+	memset(key, 0, KEY * sizeof *key);
+	memcpy(key, parse->written, length);
+	for (size_t i = 0; i < parse->accepted.count; i++)
+		kinds = kinds << bits | (uint64_t)parse->accepted.kinds[i];
+	memcpy(key + KEY_TEXT, &kinds, sizeof kinds);
+	key[KEY_TEXT + 1] = parse->barometric;
+	return true;
+}
+
+static bool parse_number_again(const struct parse *parse, struct quantity *out)
+{
+	static struct memo solved = {.numbers = KEY, .value = sizeof(struct number_read), .places = 1024};
+	double key[KEY];
+	bool fits = key_of(parse, key);
+	const struct number_read *known = fits ? memo_find(&solved, key) : NULL;
+
+	if (!known && !parse_number(parse, out))
+		return false;
+	if (!known) {
+		struct number_read read = {out->si, out->uncertainty, out->datum, out->kind, out->bound, out->reached};
+		if (fits)
+			memo_keep(&solved, key, &read);
+		return true;
+	}
+	out->si = known->si;
+	out->uncertainty = known->uncertainty;
+	out->datum = known->datum;
+	out->kind = known->kind;
+	out->bound = known->bound;
+	out->reached = known->reached;
+	return true;
+}
+
 static bool accepts(const struct accepted *accepted, enum kind kind)
 {
 	for (size_t i = 0; i < accepted->count; i++)
@@ -426,7 +481,7 @@ bool quantity_parse(struct arena *arena, const char *written, const char *what, 
 	struct parse parse = {arena, written, what, accepted, barometric, place, problems};
 	struct quantity parsed = {.known = STATED, .place = place, .document = ""};
 	bool is_yes_no = accepts(&accepted, KIND_YES_NO);
-	if (!(is_yes_no ? parse_yes_no(&parse, &parsed) : parse_number(&parse, &parsed)))
+	if (!(is_yes_no ? parse_yes_no(&parse, &parsed) : parse_number_again(&parse, &parsed)))
 		return false;
 	parsed.written = arena_copy(arena, written);
 	*out = parsed;

@@ -114,10 +114,10 @@ struct estimates estimates_of(const struct plant *plant, const bool *determined)
 	return (struct estimates){listing.rows, listing.count};
 }
 
-const struct estimate *estimates_find(struct estimates estimates, const struct item *item, const char *name)
+const struct estimate *estimates_find(const struct estimates *estimates, const struct item *item, const char *name)
 {
-	for (size_t i = 0; i < estimates.count; i++)
-		if (estimates.rows[i].item == item && strcmp(estimates.rows[i].name, name) == 0)
-			return &estimates.rows[i];
+	for (size_t i = 0; i < estimates->count; i++)
+		if (estimates->rows[i].item == item && strcmp(estimates->rows[i].name, name) == 0)
+			return &estimates->rows[i];
 	return NULL;
 }

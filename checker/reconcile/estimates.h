@@ -27,6 +27,6 @@ struct estimates {
 struct estimates estimates_of(const struct plant *plant, const bool *determined);
 
 /* The estimate of the attribute of the item, or NULL. */
-const struct estimate *estimates_find(struct estimates estimates, const struct item *item, const char *name);
+const struct estimate *estimates_find(const struct estimates *estimates, const struct item *item, const char *name);
 
 #endif

@@ -31,6 +31,13 @@ static const char *matter_cell(struct arena *arena, const struct review *review,
 	return arena_format(arena, "%zu %s", index + 1, review->matters.rows[index].cause);
 }
 
+/* What to do, and what came of it where it was tried. */
+static const char *remedy_cell(struct arena *arena, const struct review *review, const struct finding *finding)
+{
+	const char *tried = trials_words(arena, &review->trials, finding);
+	return *tried ? arena_format(arena, "%s %s", finding->remedy, tried) : finding->remedy;
+}
+
 static struct action_row finding_row(
 	struct arena *arena, const struct review *review, const struct finding *finding, size_t index)
 {
@@ -51,7 +58,7 @@ static struct action_row finding_row(
 			[COLUMN_SOURCE] = limit && limit->source ? wording_source(arena, limit->source) : "",
 			[COLUMN_KNOWN] = limit ? wording_reading(arena, limit) : "",
 			[COLUMN_CERTAINTY] = certainty_word(finding->certainty),
-			[COLUMN_REMEDY] = finding->remedy,
+			[COLUMN_REMEDY] = remedy_cell(arena, review, finding),
 			[COLUMN_PLACE] =
 				arena_format(arena, "%s:%d", finding->item->place.file, finding->item->place.line),
 			[COLUMN_REPLY] = reply ? reply->reply : "",

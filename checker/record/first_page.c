@@ -110,7 +110,7 @@ const char *verdict_sentence(struct arena *arena, const struct review *review)
 	}
 	return grave_questions(review, true)
 		? "Sound as described: nothing is to be resolved or justified, and no missing answer of the design can "
-		  "change that. What drawings of the makers, hardness and inspection will show is not known yet."
+		  "change that. What makers' drawings, hardness and inspection will show is not known."
 		: "Sound as described: nothing is to be resolved or justified, and no missing answer can change that.";
 }
 

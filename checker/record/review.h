@@ -13,14 +13,11 @@
 #include "record/matter.h"
 #include "record/questions.h"
 #include "record/statements.h"
+#include "record/trials.h"
 #include "record/workings.h"
 
 struct lean_side;
 struct reconciliations;
-
-/* What the designer must do. The order is the order of the document and of --fail-on. */
-enum action { ACTION_RESOLVE, ACTION_JUSTIFY, ACTION_CONSIDER, ACTION_STATE, ACTION_NONE };
-enum { ACTION_KINDS = 4 };
 
 /* One row of the review: one rule departed from, by one or several items. */
 struct flag {
@@ -44,6 +41,7 @@ struct review {
 	const struct lean_side *lean_side;	  /* the sulfide analysis */
 	const struct reconciliations *reconciled; /* the circuit of each steady case; NULL: not asked for */
 	const struct round *round;	/* replies to the last round held against this one (round.h), or NULL */
+	struct remedy_trials trials;	/* remedies tried, where that was asked for */
 	const struct text *description; /* the bytes reviewed, for whoever attaches them, or NULL */
 
 	const struct flag *flags; /* Resolve, Justify, Consider; each in the order of flow */

@@ -120,7 +120,8 @@ static void add_filled(const struct table *table, struct cases *cases)
 	if (all)
 		return;
 	struct solved_case *row = add_case(cases, "solved-base", "Base, with what is not stated");
-	row->what = "temperatures and loadings that nobody states, as solved; the cases that follow are compared with this";
+	row->what =
+		"temperatures and loadings that nobody states, as solved; the cases that follow are compared with this";
 	solve(row);
 	cases->filled = !row->why;
 }
@@ -213,14 +214,23 @@ static bool uses(const struct circuit *circuit, bool air)
 	const struct item *condenser = condenser_of(circuit);
 	bool found = condenser && is_air(circuit, condenser) == air;
 	for (size_t i = 0; i < circuit->count; i++)
-		found = found || (circuit->units[i].sort == CIRCUIT_COOLER &&
-					 is_air(circuit, circuit->units[i].item) == air);
+		found = found ||
+			(circuit->units[i].sort == CIRCUIT_COOLER && is_air(circuit, circuit->units[i].item) == air);
 	return found;
 }
 
-static double hotter(double asked, double stated, double by)
+/* How warm what cools the first cooler of the sort comes in the base, where the site does not say it. */
+static double site_or_cooler(const struct circuit *circuit, double site, bool air)
 {
-	return isnan(asked) ? by : isnan(stated) ? by : asked - stated;
+	for (size_t i = 0; i < circuit->count && isnan(site); i++)
+		if (circuit->units[i].sort == CIRCUIT_COOLER && is_air(circuit, circuit->units[i].item) == air)
+			site = circuit->units[i].medium;
+	return site;
+}
+
+static double hotter(double asked, double base, double by)
+{
+	return isnan(asked) || isnan(base) ? by : asked - base;
 }
 
 /* "" where nothing is cooled by it. */
@@ -229,8 +239,8 @@ static const char *site_words(struct arena *arena, const char *what, double stat
 	if (!used)
 		return "";
 	if (isnan(stated))
-		return arena_format(arena, "%s %.0f K warmer than in the base case (assumed: the site's is not stated)", what,
-			by);
+		return arena_format(
+			arena, "%s %.0f K warmer than in the base case (assumed: the site's is not stated)", what, by);
 	return arena_format(arena, "%s of %s instead of %s", what,
 		quantity_show_si(arena, stated + by, KIND_TEMPERATURE, "degC"),
 		quantity_show_si(arena, stated, KIND_TEMPERATURE, "degC"));
@@ -240,7 +250,8 @@ static void add_hottest(struct arena *arena, const struct table *table, struct c
 {
 	const struct solved_case *stated = stated_with(cases, table, is_hotter);
 	double air = site(table, 0, "air-temperature"), water = site(table, 0, "water-temperature");
-	double air_by = hotter(asked.air, air, HOTTER_AIR), water_by = hotter(asked.water, water, HOTTER_WATER);
+	double air_by = hotter(asked.air, site_or_cooler(&cases->circuit, air, true), HOTTER_AIR);
+	double water_by = hotter(asked.water, site_or_cooler(&cases->circuit, water, false), HOTTER_WATER);
 	if (stated && isnan(asked.air) && isnan(asked.water)) {
 		say_stated(arena, cases, "hottest site", stated);
 		return;
@@ -283,7 +294,8 @@ static void add_no_condenser(struct cases *cases)
 	}
 	struct solved_case *row = add_case(cases, "solved-no-condensing", "Condenser lost");
 	row->failure = true;
-	row->what = "the condenser does not cool: no water returns; steam and strength stay as they are; judged as if it lasted";
+	row->what = "the condenser does not cool: no water returns; steam and strength stay as they are; judged as if "
+		    "it lasted";
 	for (size_t i = 0; i < row->circuit.count; i++)
 		if (row->circuit.units[i].sort == CIRCUIT_REGENERATOR)
 			row->circuit.units[i].cooled = false;
@@ -310,7 +322,8 @@ static void add_fouled(struct arena *arena, const struct table *table, struct ca
 		solve(row);
 	}
 	if (!number)
-		leave_out(cases, any_held(&cases->circuit, CIRCUIT_EXCHANGER)
+		leave_out(cases,
+			any_held(&cases->circuit, CIRCUIT_EXCHANGER)
 				? "exchanger fouled: the lean/rich exchanger is not solved"
 				: "exchanger fouled: no lean/rich exchanger is described");
 }
@@ -353,8 +366,8 @@ static void add_turndown(struct arena *arena, const struct table *table, struct 
 		return;
 	}
 	add_throughput(cases, "solved-turndown", "Turndown",
-		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s", 100 * TURNDOWN, 100 * circulation,
-			circulation > TURNDOWN ? " (least flow of the lean pump)" : ""),
+		arena_format(arena, "%.0f %% of the feed (assumed) and %.0f %% of the circulation%s", 100 * TURNDOWN,
+			100 * circulation, circulation > TURNDOWN ? " (least flow of the lean pump)" : ""),
 		TURNDOWN, circulation);
 }
 
@@ -408,8 +421,8 @@ static const struct solved_case *worst_of(const struct cases *cases, size_t i)
 	double most = more * acid_of(&cases->circuit.units[i]);
 	for (size_t k = 0; k < cases->count; k++) {
 		const struct circuit *circuit = &cases->rows[k].circuit;
-		if (cases->rows[k].stated && i < circuit->count && circuit->units[i].item == cases->circuit.units[i].item &&
-			acid_of(&circuit->units[i]) > most) {
+		if (cases->rows[k].stated && i < circuit->count &&
+			circuit->units[i].item == cases->circuit.units[i].item && acid_of(&circuit->units[i]) > most) {
 			worst = &cases->rows[k];
 			most = acid_of(&circuit->units[i]);
 		}
@@ -430,8 +443,9 @@ static void add_worst(struct arena *arena, struct cases *cases)
 			absorbers++;
 		}
 	if (!differ) {
-		leave_out(cases, absorbers < 2 ? "absorbers at their worst at once: there is one absorber"
-					       : "absorbers at their worst at once: one stated case has it");
+		leave_out(cases,
+			absorbers < 2 ? "absorbers at their worst at once: there is one absorber"
+				      : "absorbers at their worst at once: one stated case has it");
 		return;
 	}
 	struct tower_gas gas[TOWER_STAGES];
@@ -465,8 +479,8 @@ void cases_make(struct arena *arena, const struct table *table, struct cases_ask
 	add_turndown(arena, table, cases);
 	add_richer(arena, table, cases);
 	add_worst(arena, cases);
-	add_throughput(cases, "solved-more-flow", "10 % more flow", "1.1 times every feed and the circulation", MORE_FLOW,
-		MORE_FLOW);
+	add_throughput(cases, "solved-more-flow", "10 % more flow", "1.1 times every feed and the circulation",
+		MORE_FLOW, MORE_FLOW);
 }
 
 struct cases cases_of(struct arena *arena, const struct element *unit, const struct table *table,
@@ -476,7 +490,7 @@ struct cases cases_of(struct arena *arena, const struct element *unit, const str
 	cases.fault = cases.circuit.fault;
 	if (!cases.fault) {
 		circuit_calibrate(&cases.circuit);
-		if (!circuit_solve(&cases.circuit))
+		if (!circuit_solve_or_hold(&cases.circuit))
 			cases.fault = cases.circuit.why;
 	}
 	if (cases.fault)

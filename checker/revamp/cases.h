@@ -1,15 +1,17 @@
 /*
- * Operating cases that a package leaves out, solved by the program (circuit/circuit.h), and which verdicts turn in them.
+ * Operating cases that a package leaves out, solved by the program (circuit/circuit.h), and which verdicts turn in
+ * them.
  *
- * Each case changes a few conditions of the solved base, the first case of the description: the air, a cooler, a surface, the
- * feeds, the throughput. What the solved circuit changes is applied to what the package states: temperatures by their
- * difference, loadings and flows by their ratio (where it states none, the solved value itself), so that a case differs from the
- * base by the change alone and not by what the base misses. Each case is a further operating case, with these values, of a
- * variant of the description of its own (since much is judged over all cases), is judged there, and compared with the base as it
- * is. Where the base leaves out values that are solved, it is first judged with these, as a case of its own, with which the others
- * are compared: what turns by knowing more is told apart from what turns by another condition. Equipment that was held keeps
- * what is stated. Contradictions of the package with itself (family balance) and verdicts on which statement is wrong are not
- * compared: they are of the statements, not of the case.
+ * Each case changes a few conditions of the solved base, the first case of the description: the air, a cooler, a
+ * surface, the feeds, the throughput. What the solved circuit changes is applied to what the package states:
+ * temperatures by their difference, loadings and flows by their ratio (where it states none, the solved value itself),
+ * so that a case differs from the base by the change alone and not by what the base misses. Each case is a further
+ * operating case, with these values, of a variant of the description of its own (since much is judged over all cases),
+ * is judged there, and compared with the base as it is. Where the base leaves out values that are solved, it is first
+ * judged with these, as a case of its own, with which the others are compared: what turns by knowing more is told
+ * apart from what turns by another condition. Equipment that was held keeps what is stated. Contradictions of the
+ * package with itself (family balance) and verdicts on which statement is wrong are not compared: they are of the
+ * statements, not of the case.
  *
  * Cases that the package states itself are solved with the conditions they state and stand beside what they state.
  *
@@ -29,10 +31,19 @@ struct solved_value {
 	const struct item *of;
 	const char *name;
 	enum kind kind;
-	double stated; /* in the base, or of a stated case in that; NaN: not stated */
-	double base;   /* solved base */
-	double value;  /* of the case: the stated base and the solved change */
+	double stated;	 /* in the base, or of a stated case in that; NaN: not stated */
+	double base;	 /* solved base */
+	double solved;	 /* solved case */
+	double value;	 /* of the case: the stated base and the solved change */
 	double asserted; /* what a stated case states itself; NaN: it does not */
+};
+
+/* A treated gas that no longer meets its specification. mol/mol. */
+struct off_specification {
+	const struct item *gas;
+	const char *name;     /* "h2s" */
+	double before, value; /* of the base, as stated or solved; of the case */
+	double limit;
 };
 
 struct case_turn {
@@ -54,20 +65,22 @@ struct solved_case {
 	const char *why;  /* not solved: why; NULL: it is */
 	const struct solved_value *values;
 	size_t value_count;
+	const struct off_specification *off;
+	size_t off_count;
 	const struct case_turn *turns; /* departures first, the gravest first */
 	size_t turn_count;
 	struct circuit circuit;
 	/* by what flows are multiplied: amine, feed, steam, reflux, overhead */
 	double circulation, feed, steam, reflux, overhead;
-	double air, water; /* K: of the site in the case; NaN: as stated */
-	int operating_case; /* of a stated one: its index; of a made one: that in its variant */
+	double air, water;	       /* K: of the site in the case; NaN: as stated */
+	int operating_case;	       /* of a stated one: its index; of a made one: that in its variant */
 	const struct element *variant; /* of a made one that is solved; else NULL */
 };
 
 struct cases {
-	const char *fault; /* nothing is solved: why; or NULL */
-	const char *base;  /* id of the base case */
-	struct circuit circuit; /* solved base, calibrated */
+	const char *fault;		   /* nothing is solved: why; or NULL */
+	const char *base;		   /* id of the base case */
+	struct circuit circuit;		   /* solved base, calibrated */
 	const struct solved_value *values; /* base: solved beside stated */
 	size_t value_count;
 	struct solved_case *rows;

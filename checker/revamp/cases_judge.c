@@ -1,6 +1,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 #include "judge/judge.h"
 #include "judge/wording.h"
@@ -13,7 +14,7 @@ struct judging {
 	const struct catalogue *catalogue;
 	const struct table *table; /* of the unit as it is */
 	struct judgement base;	   /* what a case is compared with */
-	struct judgement *stated; /* of the steady cases that the package states beside the first */
+	struct judgement *stated;  /* of the steady cases that the package states beside the first */
 	const char **ids;
 	size_t stated_count;
 };
@@ -49,21 +50,26 @@ static int standing(enum verdict verdict)
 }
 
 /*
- * What the package says of itself, and claims, are not of the case; a rule on what a failure reaches is not for a case that is
- * a failure already, or it would be judged on two at once.
+ * What the package says of itself and of its cases, and claims, are not of the case; a rule on what a failure reaches
+ * is not for a case that is a failure already, or it would be judged on two at once.
  */
 static bool is_compared(const struct solved_case *row, const struct finding *finding)
 {
+	static const char *const of_package[] = {"covers-every-case", "case-stated", "cases-left-out"};
 	if (row->failure && rule_reads(finding->rule, "upset-reach"))
 		return false;
+	for (size_t i = 0; i < COUNT(of_package); i++)
+		if (rule_reads(finding->rule, of_package[i]))
+			return false;
 	return strcmp(finding->rule->family, "balance") != 0 && stages_analyses_of(finding->rule) != ANALYSES_ALL &&
 		!item_is_any(finding->item, "contradiction claim operating-limit deviation case");
 }
 
 static const char *value_words(struct arena *arena, const struct finding *finding)
 {
-	return finding && finding->value && finding->value->known != UNKNOWN ? quantity_show_first(arena, finding->value)
-									       : "";
+	return finding && finding->value && finding->value->known != UNKNOWN
+		? quantity_show_first(arena, finding->value)
+		: "";
 }
 
 static const char *already(const struct judging *judging, const struct finding *finding, size_t hint)
@@ -154,8 +160,8 @@ static void judge_stated(struct judging *judging, const struct cases *cases)
 		if (!cases->rows[i].stated)
 			continue;
 		judging->ids[judging->stated_count] = cases->rows[i].id;
-		judging->stated[judging->stated_count++] = judge_verdicts(judging->arena, judging->catalogue,
-			judging->table, cases->rows[i].operating_case, NULL);
+		judging->stated[judging->stated_count++] = judge_verdicts(
+			judging->arena, judging->catalogue, judging->table, cases->rows[i].operating_case, NULL);
 	}
 }
 

@@ -6,7 +6,10 @@
 #include "compute/still.h"
 #include "revamp/cases.h"
 
-/* What a case changes: one row for each value of the description, or of a stream of the circuit, that the solving speaks of. */
+/*
+ * What a case changes: one row for each value of the description, or of a stream of the circuit, that the solving
+ * speaks of.
+ */
 
 struct collecting {
 	struct arena *arena;
@@ -15,6 +18,9 @@ struct collecting {
 	int stated_case; /* 0: none */
 	struct solved_value *rows;
 	size_t count, capacity;
+	struct off_specification *off;
+	size_t off_count, off_capacity;
+	struct circuit *notes; /* of the base, while it is collected; else NULL */
 };
 
 static double known(const struct table *table, const struct item *item, int operating_case, const char *name)
@@ -42,7 +48,8 @@ static double moved(enum kind kind, double stated, double base, double now)
 	return fabs(base) > alike ? stated * now / base : now > alike ? now : stated;
 }
 
-static void emit(struct collecting *to, const struct item *item, const char *name, enum kind kind, double base, double now)
+static void emit(
+	struct collecting *to, const struct item *item, const char *name, enum kind kind, double base, double now)
 {
 	if (!item || isnan(base) || isnan(now))
 		return;
@@ -53,6 +60,7 @@ static void emit(struct collecting *to, const struct item *item, const char *nam
 		.kind = kind,
 		.stated = stated,
 		.base = base,
+		.solved = now,
 		.value = moved(kind, stated, base, now),
 		.asserted = asserted(to, item, name)};
 }
@@ -128,24 +136,71 @@ static double share_fed(const struct circuit_unit *unit, size_t gas)
 	return unit->gas.acid[gas] / (unit->gas.inert + unit->gas.acid[0] + unit->gas.acid[1]);
 }
 
+/* mol/mol; NaN: none is stated, or not by moles. */
+static double specified(const struct collecting *to, const struct item *treated, const char *name)
+{
+	struct items specifications = table_of_kind(to->table, "specification");
+	for (size_t i = 0; treated && i < specifications.count; i++) {
+		const struct quantity *limit = table_peek(to->table, specifications.rows[i], 0, name);
+		if (named(to, specifications.rows[i], "gas") == treated && limit && limit->known != UNKNOWN &&
+			text_same(kind_si(limit->kind), "mol/mol"))
+			return limit->si;
+	}
+	return (double)NAN;
+}
+
+/* What was within its specification and is not: the change of the solved content on top of the stated one. */
+static void hold_against_specification(
+	struct collecting *to, const struct item *treated, const char *name, double base, double now)
+{
+	double limit = specified(to, treated, name),
+	       stated = treated ? known(to->table, treated, 0, name) : (double)NAN;
+	double before = isnan(stated) ? base : stated, value = moved(KIND_MOLE_FRACTION, stated, base, now);
+	if (!(before <= limit) || !(value > limit))
+		return;
+	to->off = arena_grow(to->arena, to->off, to->off_count, &to->off_capacity, sizeof *to->off);
+	to->off[to->off_count++] = (struct off_specification){treated, name, before, value, limit};
+}
+
+/*
+ * Is what the solved base leaves in the gas near enough to what is stated for its change to say anything? Where the stages
+ * cannot leave as little as is stated, by far, they are short of amine and not of stages.
+ */
+static bool is_carried(struct collecting *to, const struct item *treated, const char *name, double base)
+{
+	const double furthest = 10; /* times: a choice */
+	double stated = treated ? known(to->table, treated, 0, name) : (double)NAN;
+	bool near = !(stated > 0) || (base < furthest * stated && furthest * base > stated);
+	if (!near && treated && to->notes)
+		circuit_note(to->notes,
+			arena_format(to->arena,
+				"%s of %s: the solved base leaves %.3g times what is stated; not followed", name,
+				treated->tag, base / stated));
+	return near;
+}
+
 static void emit_absorber(struct collecting *to, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	static const char *const names[GAS_COUNT] = {"h2s", "co2"};
 	const struct item *treated = named(to, was->item, "treated"), *feed = named(to, was->item, "gas");
 	for (size_t g = 0; g < GAS_COUNT; g++) {
 		emit_stated(to, feed, names[g], KIND_MOLE_FRACTION, share_fed(was, g), share_fed(is, g));
+		if (!is_carried(to, treated, names[g], share_left(was, g)))
+			continue;
 		emit_stated(to, treated, names[g], KIND_MOLE_FRACTION, share_left(was, g), share_left(is, g));
+		hold_against_specification(to, treated, names[g], share_left(was, g), share_left(is, g));
 	}
 	emit_stated(to, treated, "temperature", KIND_TEMPERATURE, was->tower.treated_temperature,
 		is->tower.treated_temperature);
-	emit_stated(to, was->item, "bottom-temperature", KIND_TEMPERATURE, was->tower.temperature, is->tower.temperature);
+	emit_stated(
+		to, was->item, "bottom-temperature", KIND_TEMPERATURE, was->tower.temperature, is->tower.temperature);
 	emit_stated(to, was->item, "top-temperature", KIND_TEMPERATURE, was->tower.treated_temperature,
 		is->tower.treated_temperature);
 }
 
 /* What leaves a condenser that is lost is as the overhead is. */
-static double drum_apart(const struct collecting *to, const struct item *item, const char *name, const struct item *overhead,
-	const struct circuit_unit *was, const struct circuit_unit *is)
+static double drum_apart(const struct collecting *to, const struct item *item, const char *name,
+	const struct item *overhead, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	double top = known(to->table, overhead, 0, "temperature"), own = known(to->table, item, 0, name);
 	if (is->cooled)
@@ -154,8 +209,8 @@ static double drum_apart(const struct collecting *to, const struct item *item, c
 	return top + is->still.top_temperature - was->still.top_temperature - own;
 }
 
-static void emit_condensing(struct collecting *to, const struct still *still, const struct circuit_unit *was,
-	const struct circuit_unit *is)
+static void emit_condensing(
+	struct collecting *to, const struct still *still, const struct circuit_unit *was, const struct circuit_unit *is)
 {
 	const struct {
 		const struct item *item;
@@ -236,13 +291,18 @@ static void collect(struct collecting *to)
 	emit_streams(to);
 	emit_carriers(to);
 	for (size_t i = 0; i < to->base->count && i < to->now->count; i++)
-		if (!to->base->units[i].held && !to->now->units[i].held && to->base->units[i].item == to->now->units[i].item)
+		if (!to->base->units[i].held && !to->now->units[i].held &&
+			to->base->units[i].item == to->now->units[i].item)
 			emit_unit(to, &to->base->units[i], &to->now->units[i]);
 }
 
 void cases_values(struct arena *arena, const struct table *table, struct cases *cases)
 {
-	struct collecting to = {.arena = arena, .table = table, .base = &cases->circuit, .now = &cases->circuit};
+	struct collecting to = {.arena = arena,
+		.table = table,
+		.base = &cases->circuit,
+		.now = &cases->circuit,
+		.notes = &cases->circuit};
 	collect(&to);
 	cases->values = to.rows;
 	cases->value_count = to.count;
@@ -259,5 +319,7 @@ void cases_values(struct arena *arena, const struct table *table, struct cases *
 		collect(&to);
 		row->values = to.rows;
 		row->value_count = to.count;
+		row->off = to.off;
+		row->off_count = to.off_count;
 	}
 }

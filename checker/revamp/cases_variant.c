@@ -10,7 +10,10 @@
 #include "revamp/cases.h"
 #include "revamp/headroom.h"
 
-/* A made case as a further operating case of a variant: `<in case="solved-..." temperature="52.31 degC"/>` in each element. */
+/*
+ * A made case as a further operating case of a variant: `<in case="solved-..." temperature="52.31 degC"/>` in each
+ * element.
+ */
 
 struct override {
 	const struct element *element;
@@ -23,7 +26,10 @@ struct overrides {
 	size_t count, capacity;
 };
 
-/* The element that gives what differs in one case, as the schema has it; NULL: the element has none, or not this attribute. */
+/*
+ * The element that gives what differs in one case, as the schema has it; NULL: the element has none, or not this
+ * attribute.
+ */
 static const struct vocabulary_element *case_element(const struct element *element, const char *name)
 {
 	const struct vocabulary_element *in = vocabulary_child(element->meaning, "in");
@@ -55,7 +61,10 @@ static const char *scaled(struct arena *arena, const char *written, double facto
 	return variant_scaled(arena, written, strtod(rounded, NULL) / number);
 }
 
-/* As the package wrote it, in its own unit; a loading as a bare number. NULL: it does not change, or cannot be written. */
+/*
+ * As the package wrote it, in its own unit; a loading as a bare number. NULL: it does not change, or cannot be
+ * written.
+ */
 static const char *written_as(struct arena *arena, const struct solved_value *value, const char *own)
 {
 	const double alike = 1e-4, kelvin = 0.005;
@@ -220,8 +229,8 @@ static const struct element *with_base(
 	if (basis && element_child(basis, "case"))
 		return unit;
 	if (!basis) {
-		variant_add(&variant, unit,
-			new_element(arena, vocabulary_child(unit->meaning, "basis"), unit->place, 0));
+		variant_add(
+			&variant, unit, new_element(arena, vocabulary_child(unit->meaning, "basis"), unit->place, 0));
 		unit = variant_build(arena, &variant, unit);
 		variant = variant_in(arena);
 		basis = basis_of(unit);

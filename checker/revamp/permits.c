@@ -42,18 +42,22 @@ static const struct permit *permit_for(const struct permits *permits, const stru
 	return NULL;
 }
 
-static void weigh_question(const struct permits *permits, struct permit_question *out)
+/* False: none of the verdicts that wait for it was asked for. */
+static bool weigh_question(const struct permits *permits, struct permit_question *out)
 {
 	const struct question *question = out->question;
+	bool asked = false;
 	for (size_t i = 0; i < question->request_count; i++)
 		for (size_t k = 0; k < question->requests[i]->finding_count; k++) {
 			const struct permit *permit = permit_for(permits, question->requests[i]->findings[k]);
+			asked = asked || permit;
 			if (!permit || !permit->worst)
 				continue;
 			out->turned++;
 			if (!out->worst || by_gravity(permit, out->worst) < 0)
 				out->worst = permit;
 		}
+	return asked;
 }
 
 static int by_worst(const void *a, const void *b)
@@ -70,14 +74,15 @@ static void rank_questions(const struct asking *asking, struct permits *permits)
 {
 	const struct questions *questions = &asking->review->questions;
 	struct permit_question *rows = arena_alloc(asking->arena, (questions->now + 1) * sizeof *rows);
+	bool some = asking->asked->rule || asking->asked->item;
 	for (size_t i = 0; i < questions->now; i++) {
-		rows[i] = (struct permit_question){.question = &questions->rows[i], .now = i};
-		weigh_question(permits, &rows[i]);
+		struct permit_question *row = &rows[permits->question_count];
+		*row = (struct permit_question){.question = &questions->rows[i], .now = i};
+		permits->question_count += weigh_question(permits, row) || !some;
 	}
-	if (questions->now)
-		qsort(rows, questions->now, sizeof *rows, by_worst);
+	if (permits->question_count)
+		qsort(rows, permits->question_count, sizeof *rows, by_worst);
 	permits->questions = rows;
-	permits->question_count = questions->now;
 }
 
 /* Watches the unit as it is, for its variants. */

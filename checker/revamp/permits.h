@@ -8,8 +8,8 @@
  *
  * Words are tried as the schema lets them be, a metal once for each family; numbers within what the reconciled circuit leaves them, else
  * what schedules and physics do (possible.h), else permits_range.def, beside the figures that the rule compares them with. First
- * corners and points between, then a search from the best of them along each number. At most PERMITS_TRIES completions for a verdict,
- * always the same ones: what is not found may yet exist, and `whole` says where it cannot.
+ * corners and points between, then a search from the best of them along each number. At most PERMITS_TRIES completions for a verdict
+ * (and ten where the reconciled circuit does not bear one out), always the same ones: what is not found may yet exist, and `whole` says where it cannot.
  *
  * Open verdicts of the balances are no rows: they are what a completion has to keep.
  */

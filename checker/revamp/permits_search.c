@@ -249,13 +249,15 @@ static struct point combination(const struct search *search, size_t index)
 	return point;
 }
 
-/* All combinations, or as many as half the tries allow, evenly strewn: the step has no divisor in common with their number. */
+/* All combinations, or as many as half the tries that are left, evenly strewn: the step has no divisor in common with their number. */
 static bool try_combinations(struct search *search)
 {
 	static const double golden = 0.6180339887498949;
-	size_t all = 1, most = search->budget / 2, step;
+	size_t all = 1, most = (search->budget - search->permit.tries + 1) / 2, step;
 	for (size_t i = 0; i < search->unknowns.count; i++)
 		all *= search->unknowns.rows[i].count;
+	if (!all)
+		return true; /* no unknown is without values */
 	step = (size_t)((double)all * golden) | 1;
 	while (all > most && common_divisor(step, all) > 1)
 		step += 2;
@@ -305,7 +307,7 @@ static void climb(struct search *search, bool to_worst)
 {
 	enum { HALVINGS = 5 };
 	double share = 0.25;
-	for (int round = 0; round < HALVINGS; round++, share /= 2)
+	for (int round = 0; round < HALVINGS; round++) {
 		for (size_t i = 0; i < 2 * search->unknowns.count && has_tries(search); i++) {
 			const struct permit_unknown *unknown = &search->unknowns.rows[i / 2];
 			struct point point = to_worst ? search->worst_at : search->best_at;
@@ -313,6 +315,37 @@ static void climb(struct search *search, bool to_worst)
 			if (unknown->number && moved(search, i / 2, step, &point))
 				try_at(search, &point);
 		}
+		share /= 2;
+	}
+}
+
+/*
+ * Where nothing says how far a value may lie and the rule gives no distance from its limit: the turn between what departs and what does not,
+ * words being the same, by halving.
+ */
+static void approach_turn(struct search *search)
+{
+	enum { HALVINGS = 9 };
+	for (size_t i = 0; i < search->unknowns.count; i++) {
+		double apart = search->worst_at.at[i] - search->best_at.at[i];
+		if (!search->unknowns.rows[i].number && (apart > 0 || apart < 0))
+			return;
+	}
+	for (int k = 0; k < HALVINGS && has_tries(search); k++) {
+		struct point middle = search->worst_at;
+		for (size_t i = 0; i < search->unknowns.count; i++)
+			middle.at[i] = (search->worst_at.at[i] + search->best_at.at[i]) / 2;
+		struct tried tried = try_at(search, &middle);
+		if (!tried.consistent)
+			return;
+		if (tried.completion.verdict == VERDICT_DEPARTS) {
+			search->worst = tried.completion;
+			search->worst_at = middle;
+		} else if (is_clear(tried.completion.verdict)) {
+			search->best = tried.completion;
+			search->best_at = middle;
+		}
+	}
 }
 
 /* ---- one verdict ---- */
@@ -392,19 +425,30 @@ static void close_permit(struct search *search)
 		permit->why_not = "it cannot be judged with any values tried";
 }
 
+/* What was found before has to have some value of the unknowns that came later; that it still holds is seen in the end. */
+static void carry_on(struct search *search, size_t before)
+{
+	for (size_t i = before; i < search->unknowns.count; i++) {
+		const struct permit_unknown *unknown = &search->unknowns.rows[i];
+		double middle = value_of(unknown, unknown->count / 2);
+		search->best_at.at[i] = search->sound_at.at[i] = search->spoilt_at.at[i] = middle;
+	}
+}
+
 /* With what is lacking filled in, more may turn out to be lacking: it is filled in as well. */
 static bool try_all(struct search *search)
 {
 	enum { ROUNDS = 3 };
 	bool all = false;
 	for (int round = 0; round < ROUNDS; round++) {
+		size_t before = search->unknowns.count;
 		search->open = 0;
 		all = try_combinations(search);
 		bool more = !search->has_worst && search->open && search->lacking.missing_count &&
 			permit_unknowns_add(&search->source, &search->lacking, &search->unknowns) > 0;
+		carry_on(search, before);
 		if (!more || search->unknowns.why_not || !has_tries(search))
 			break;
-		search->budget += search->budget / 2;
 	}
 	return all;
 }
@@ -429,6 +473,8 @@ static void run_search(struct search *search)
 		climb(search, true);
 	if (search->has_best)
 		climb(search, false);
+	if (search->has_worst && search->has_best && !search->permit.bounded && !search->worst.has_margin)
+		approach_turn(search);
 	close_permit(search);
 	search->permit.whole = all && search->unknowns.whole && !search->open;
 }

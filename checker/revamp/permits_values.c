@@ -176,15 +176,19 @@ static struct figures figures_of(
 /* What is usual ends nowhere short of a figure that the rule compares with: a stress relief is hotter than any stream. */
 static void widen(struct permit_unknown *unknown, const struct figures *figures)
 {
-	static const double room = 0.1;
+	static const double room = 0.1,
+			    edge = 1e-4; /* of the figure; of physics, by which rules write "none" (-273 degC) */
 	double least, largest;
 	kind_range(unknown->kind, &least, &largest);
+	double margin = edge * (largest - least);
 	for (size_t i = 0; i < figures->count && !*unknown->within; i++) {
-		double beyond = room * fabs(figures->rows[i]);
+		double figure = figures->rows[i], beyond = room * fabs(figure);
 		if (!figures->border[i])
 			continue;
-		unknown->least = fmax(least, fmin(unknown->least, figures->rows[i] - beyond));
-		unknown->largest = fmin(largest, fmax(unknown->largest, figures->rows[i] + beyond));
+		if (figure < unknown->least && figure > least + margin)
+			unknown->least = fmax(least, figure - beyond);
+		if (figure >= unknown->largest && figure < largest - margin)
+			unknown->largest = fmin(largest, figure + beyond);
 	}
 }
 
@@ -197,11 +201,23 @@ static double between(const struct permit_unknown *unknown, enum spread spread, 
 	return least + share * (largest - least);
 }
 
+/* What another case states of it: where one owes a value, that is a place to begin, though no bound. NaN: no case does. */
+static double of_another_case(const struct permit_source *source, const struct permit_unknown *unknown)
+{
+	for (int c = EVERY_CASE; c < (int)table_case_count(source->table); c++) {
+		const struct quantity *value = table_stated(source->table, unknown->item, c, unknown->name);
+		if (value && value->known != UNKNOWN && value->bound == BOUND_NONE && value->kind == unknown->kind)
+			return value->si;
+	}
+	return (double)NAN;
+}
+
 static void fill_numbers(const struct permit_source *source, const struct finding *finding,
 	struct permit_unknown *unknown, enum spread spread, bool *whole)
 {
 	static const double shares[] = {0, 0.25, 0.5, 0.75, 1};
-	double *numbers = arena_alloc(source->arena, (NUMBERS_MOST + COUNT(shares)) * sizeof *numbers);
+	double *numbers = arena_alloc(source->arena, (NUMBERS_MOST + COUNT(shares) + 1) * sizeof *numbers);
+	double elsewhere = of_another_case(source, unknown);
 	const struct figures figures = figures_of(source, finding, unknown);
 	*whole = *whole && figures.whole && figures.count > 0;
 	widen(unknown, &figures);
@@ -211,6 +227,8 @@ static void fill_numbers(const struct permit_source *source, const struct findin
 	for (size_t i = 0; i < COUNT(shares); i++)
 		if (!figures.count || i == 0 || i + 1 == COUNT(shares))
 			numbers[unknown->count++] = between(unknown, spread, shares[i]);
+	if (elsewhere > unknown->least && elsewhere < unknown->largest)
+		numbers[unknown->count++] = elsewhere;
 	qsort(numbers, unknown->count, sizeof *numbers, by_size);
 	size_t kept = 0;
 	for (size_t i = 0; i < unknown->count; i++) {
@@ -228,7 +246,7 @@ static const struct estimate *estimate_of(
 	for (size_t i = 0; source->reconciled && i < source->reconciled->count; i++) {
 		const struct reconciliation *one = &source->reconciled->cases[i];
 		if (operating_case == EVERY_CASE || one->operating_case == operating_case)
-			return estimates_find(one->estimates, unknown->item, unknown->name);
+			return estimates_find(&one->estimates, unknown->item, unknown->name);
 	}
 	return NULL;
 }

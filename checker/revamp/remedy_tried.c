@@ -6,15 +6,7 @@
 #include "base/text.h"
 #include "record/review.h"
 
-bool turn_clears(const struct verdict_turn *turn)
-{
-	return turn->before <= ACTION_CONSIDER && turn->after == ACTION_NONE;
-}
-
-bool turn_breaks(const struct verdict_turn *turn)
-{
-	return turn->after <= ACTION_CONSIDER && turn->after < turn->before;
-}
+enum { ROUNDS = 4 }; /* of a value that is calculated anew where the change has moved what it is calculated from */
 
 struct trying {
 	struct arena *arena;
@@ -68,6 +60,60 @@ static void take_over(struct trying *trying, struct tried *row, bool quick)
 	row->fault = first->fault;
 }
 
+/* A value that is calculated from what it changes itself: the one part of the change. */
+static bool may_follow(const struct tried *row)
+{
+	const struct rule_change *change = row->remedy.change;
+	return !row->fault && !row->clears_own && change->part_count == 1 &&
+		(change->parts[0].to || *change->parts[0].step);
+}
+
+/* The finding of the same rule and item, where it departs. */
+static const struct finding *departing(const struct judgement *judgement, const struct finding *finding)
+{
+	for (size_t i = 0; i < judgement->count; i++)
+		if (judgement->findings[i].rule == finding->rule && judgement->findings[i].verdict == VERDICT_DEPARTS &&
+			strcmp(judgement->findings[i].item->tag, finding->item->tag) == 0)
+			return &judgement->findings[i];
+	return NULL;
+}
+
+/* The value that the variant itself asks for, where that is another; false: it asks for none. */
+static bool follow(struct trying *trying, struct tried *row)
+{
+	struct arena another = {0};
+	struct problems problems = {.arena = &another};
+	const struct element *variant = variant_build(&another, &row->remedy.edits, trying->verdicts->unit);
+	struct assessed_unit assessed = verdicts_review(&another, variant, trying->verdicts->catalogue, &problems);
+	const struct finding *open = assessed.table ? departing(&assessed.judgement, row->finding) : NULL;
+	struct remedy_site site = trying->site;
+	site.table = assessed.table;
+	struct remedy next = {.fault = "met"};
+	if (open)
+		next = remedy_make(trying->arena, &site, open, row->remedy.change);
+	bool other = !next.fault && strcmp(next.says, row->remedy.says) != 0;
+	if (other) {
+		next.says = arena_copy(trying->arena, next.says);
+		next.item = row->finding->item->tag;
+		row->remedy = next;
+	}
+	arena_release(&another);
+	return other;
+}
+
+/* What does not come to an end, or clears nothing in the end, stays as the remedy first said it. */
+static void follow_on(struct trying *trying, struct tried *row, bool quick)
+{
+	const struct tried first = *row;
+	for (int round = 0; round < ROUNDS && may_follow(row) && follow(trying, row); round++) {
+		row->same_as = trying->count;
+		judge_change(trying, row, quick);
+		note_own(row);
+	}
+	if (!row->clears_own)
+		*row = first;
+}
+
 static void try_one(struct trying *trying, size_t finding, const struct rule_change *change)
 {
 	const struct finding *of = &trying->verdicts->weighed.findings[finding];
@@ -80,6 +126,7 @@ static void try_one(struct trying *trying, size_t finding, const struct rule_cha
 	else if (!row.fault)
 		judge_change(trying, &row, quick);
 	note_own(&row);
+	follow_on(trying, &row, quick);
 	trying->rows = arena_grow(trying->arena, trying->rows, trying->count, &trying->capacity, sizeof *trying->rows);
 	trying->rows[trying->count++] = row;
 }
@@ -102,4 +149,23 @@ struct tried_list remedies_try(struct arena *arena, struct verdicts *verdicts, e
 	list.rows = trying.rows;
 	list.count = trying.count;
 	return list;
+}
+
+struct remedy_trial tried_record(const struct tried *tried)
+{
+	return (struct remedy_trial){.rule = tried->finding->rule,
+		.item = tried->finding->item->tag,
+		.change = tried->remedy.says,
+		.fault = tried->fault,
+		.clears_own = tried->clears_own,
+		.turns = tried->turns.rows,
+		.turn_count = tried->turns.count};
+}
+
+struct remedy_trials remedies_record(struct arena *arena, const struct tried_list *list)
+{
+	struct remedy_trial *rows = arena_alloc(arena, (list->count + 1) * sizeof *rows);
+	for (size_t i = 0; i < list->count; i++)
+		rows[i] = tried_record(&list->rows[i]);
+	return (struct remedy_trials){.rows = rows, .count = list->count};
 }

@@ -4,7 +4,8 @@
  *
  * What is compared are the findings as they ask for something (Resolve, Justify, Consider). A change is judged quickly where that shows
  * its own finding, and in full, with everything weighed, where its finding rests on weighing or the change makes a contradiction
- * (verdicts.h). Changes with the same words are tried once.
+ * (verdicts.h). Changes with the same words are tried once. A calculated value or step that does not clear its own finding, because the
+ * change moves what it is calculated from, is calculated again in the variant, a few times.
  */
 #ifndef LEANRICH_REMEDY_TRIED_H
 #define LEANRICH_REMEDY_TRIED_H
@@ -31,8 +32,8 @@ struct tried_list {
 /* Of the open findings down to `least` (Resolve alone, Justify too, ...). */
 struct tried_list remedies_try(struct arena *arena, struct verdicts *verdicts, enum action least);
 
-/* Does the turn end a departure; is it a new or a graver one? */
-bool turn_clears(const struct verdict_turn *turn);
-bool turn_breaks(const struct verdict_turn *turn);
+/* The same for the record of a review. */
+struct remedy_trials remedies_record(struct arena *arena, const struct tried_list *list);
+struct remedy_trial tried_record(const struct tried *tried);
 
 #endif

@@ -26,7 +26,7 @@ static size_t same_edit(const struct restated_list *list, const struct restated 
 	return i;
 }
 
-/* Of two replies that name other values of one attribute neither is taken: `element` NULL marks it. */
+/* Of two replies that name other values of one attribute neither is taken. */
 static void collect(struct patching *patching, struct restated_list some, struct restated_list *clashing)
 {
 	struct restated_list *all = &patching->all;
@@ -36,7 +36,7 @@ static void collect(struct patching *patching, struct restated_list some, struct
 			all->rows =
 				arena_grow(patching->arena, all->rows, all->count, &all->capacity, sizeof *all->rows);
 			all->rows[all->count++] = some.rows[i];
-		} else if (!text_same(all->rows[at].written, some.rows[i].written) &&
+		} else if (all->rows && !text_same(all->rows[at].written, some.rows[i].written) &&
 			same_edit(clashing, &some.rows[i]) == clashing->count) {
 			clashing->rows = arena_grow(patching->arena, clashing->rows, clashing->count,
 				&clashing->capacity, sizeof *clashing->rows);

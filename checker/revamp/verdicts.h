@@ -25,13 +25,6 @@ struct verdicts {
 	size_t quick, full;	       /* variants judged so far, either way */
 };
 
-/* A finding whose action is another in the variant. */
-struct verdict_turn {
-	const struct rule *rule;
-	const char *item;	   /* tag */
-	enum action before, after; /* ACTION_NONE: nothing is asked; ACTION_STATE: it cannot be judged */
-};
-
 struct verdict_turns {
 	const struct verdict_turn *rows; /* in the order of rules; in the arena of the call, as are their words */
 	size_t count;

@@ -6,7 +6,7 @@
 
 #include "base/text.h"
 
-static const char *si(struct arena *arena, double value, enum kind kind)
+const char *cases_number(struct arena *arena, double value, enum kind kind)
 {
 	return isnan(value) ? "not stated" : quantity_show_si(arena, value, kind, NULL);
 }
@@ -18,21 +18,23 @@ const char *cases_equipment(struct arena *arena, const struct circuit_unit *unit
 		return arena_format(arena, "held as stated: %s", unit->held);
 	switch (unit->sort) {
 	case CIRCUIT_ABSORBER:
-		return arena_format(arena, "each of %d stages goes %.3g (H2S, %s) and %.3g (CO2, %s) of the way to equilibrium",
+		return arena_format(arena,
+			"each of %d stages goes %.3g (H2S, %s) and %.3g (CO2, %s) of the way to equilibrium",
 			TOWER_STAGES, unit->efficiency[GAS_H2S], by[unit->reached[GAS_H2S]], unit->efficiency[GAS_CO2],
 			by[unit->reached[GAS_CO2]]);
 	case CIRCUIT_EXCHANGER:
 	case CIRCUIT_COOLER:
-		return arena_format(arena, "U A%s %.4g kW/K", unit->sort == CIRCUIT_EXCHANGER ? " F" : "",
-			unit->conductance / 1e3);
+		return arena_format(
+			arena, "U A%s %.4g kW/K", unit->sort == CIRCUIT_EXCHANGER ? " F" : "", unit->conductance / 1e3);
 	case CIRCUIT_REGENERATOR:
 		return arena_format(arena,
-			"does what %d equilibrium stages do%s%s; the %d of its trays would reach a lean loading of %.3g",
+			"does what %d equilibrium stages do%s%s; the %d of its trays would reach a lean loading of "
+			"%.3g",
 			unit->column.stages,
 			unit->duty_share < 1 || unit->duty_share > 1
 				? arena_format(arena, " with %.3g of its duty", unit->duty_share)
 				: " at its duty",
-			isnan(unit->split[GAS_H2S])   ? ", H2S of the lean held as stated"
+			isnan(unit->split[GAS_H2S])	      ? ", H2S of the lean held as stated"
 				: isnan(unit->split[GAS_CO2]) ? ", CO2 of the lean held as stated"
 							      : "",
 			unit->stages_of_trays, unit->uncalibrated);
@@ -61,16 +63,16 @@ bool cases_is_shown(const struct solved_case *row, const struct solved_value *va
 
 static const char *value_words(struct arena *arena, const struct solved_case *row, const struct solved_value *value)
 {
-	const char *solved = si(arena, value->value, value->kind);
+	const char *solved = cases_number(arena, value->value, value->kind);
 	if (!row)
-		return arena_format(arena, "%s %s, solved %s", value->name, si(arena, value->stated, value->kind),
-			si(arena, value->base, value->kind));
+		return arena_format(arena, "%s %s, solved %s", value->name,
+			cases_number(arena, value->stated, value->kind), cases_number(arena, value->base, value->kind));
 	if (row->stated && isnan(value->asserted))
 		return arena_format(arena, "%s solved %s, not stated here (base %s)", value->name, solved,
-			si(arena, value->stated, value->kind));
+			cases_number(arena, value->stated, value->kind));
 	return arena_format(arena, "%s %s%s%s", value->name,
-		si(arena, row->stated ? value->asserted : value->stated, value->kind), row->stated ? ", solved " : " to ",
-		solved);
+		cases_number(arena, row->stated ? value->asserted : value->stated, value->kind),
+		row->stated ? ", solved " : " to ", solved);
 }
 
 /* One line for each item. */
@@ -117,7 +119,8 @@ static void print_turn(const struct case_turn *turn, FILE *out)
 	fprintf(out, "  %s -> %s%s%s: %s %s", verdict_word(turn->from), verdict_word(turn->to), departs ? ", " : "",
 		departs ? action : "", turn->rule->id, turn->item);
 	if (*turn->before || *turn->after)
-		fprintf(out, ", %s -> %s", *turn->before ? turn->before : "not known", *turn->after ? turn->after : "not known");
+		fprintf(out, ", %s -> %s", *turn->before ? turn->before : "not known",
+			*turn->after ? turn->after : "not known");
 	if (*turn->limit)
 		fprintf(out, " (%s)", turn->limit);
 	if (turn->already)
@@ -139,7 +142,8 @@ static void print_open(const struct solved_case *row, FILE *out)
 		const struct case_turn *turn = &row->turns[i];
 		if (cases_is_told(turn))
 			continue;
-		fprintf(out, "%s %s %s (%s)", any ? "," : "  Else:", turn->rule->id, turn->item, verdict_word(turn->to));
+		fprintf(out, "%s %s %s (%s)", any ? "," : "  Else:", turn->rule->id, turn->item,
+			verdict_word(turn->to));
 		any = true;
 	}
 	if (any)
@@ -157,6 +161,14 @@ static void print_held(const struct cases_report *report, const struct solved_ca
 	}
 }
 
+const char *cases_off(struct arena *arena, const struct off_specification *off)
+{
+	return arena_format(arena, "Off specification: %s of %s %s, at most %s; base %s", off->name, off->gas->tag,
+		cases_number(arena, off->value, KIND_MOLE_FRACTION),
+		cases_number(arena, off->limit, KIND_MOLE_FRACTION),
+		cases_number(arena, off->before, KIND_MOLE_FRACTION));
+}
+
 static void print_case(const struct cases_report *report, const struct solved_case *row, FILE *out)
 {
 	fprintf(out, "\n%s (%s)\n  %s\n", row->title, row->id, row->what);
@@ -166,6 +178,8 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	}
 	print_held(report, row, out);
 	print_values(report, row, row->values, row->value_count, out);
+	for (size_t i = 0; i < row->off_count; i++)
+		fprintf(out, "  %s\n", cases_off(report->arena, &row->off[i]));
 	if (row->stated)
 		return;
 	if (!row->turn_count)
@@ -176,32 +190,41 @@ static void print_case(const struct cases_report *report, const struct solved_ca
 	print_open(row, out);
 }
 
-/* How many verdicts turn into departures in each case, before all else. */
+static bool is_departure(enum verdict verdict)
+{
+	return verdict == VERDICT_DEPARTS || verdict == VERDICT_ACCEPTED;
+}
+
+size_t cases_departures(const struct solved_case *row, bool into)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < row->turn_count; i++)
+		count += is_departure(into ? row->turns[i].to : row->turns[i].from);
+	return count;
+}
+
+/* How many verdicts turn in each case, before all else. */
 static void print_summary(const struct cases *cases, FILE *out)
 {
 	fputc('\n', out);
 	for (size_t i = 0; i < cases->count; i++) {
 		const struct solved_case *row = &cases->rows[i];
-		size_t departs = 0, left = 0;
-		for (size_t k = 0; k < row->turn_count; k++) {
-			bool now = row->turns[k].to == VERDICT_DEPARTS || row->turns[k].to == VERDICT_ACCEPTED;
-			departs += now;
-			left += !now && cases_is_told(&row->turns[k]);
-		}
 		if (row->stated)
 			continue;
 		if (row->why)
 			fprintf(out, "%-34s not solved\n", row->title);
 		else
-			fprintf(out, "%-34s %zu depart that did not, %zu no longer\n", row->title, departs, left);
+			fprintf(out, "%-34s %zu depart that did not, %zu no longer%s\n", row->title,
+				cases_departures(row, true), cases_departures(row, false),
+				row->off_count ? "; off specification" : "");
 	}
 }
 
 void write_cases_text(const struct cases_report *report, FILE *out)
 {
 	const struct cases *cases = report->cases;
-	fprintf(out, "%s %s: operating cases solved by the program, and the verdicts that turn in them\n", report->unit.number,
-		report->unit.name);
+	fprintf(out, "%s %s: operating cases solved by the program, and the verdicts that turn in them\n",
+		report->unit.number, report->unit.name);
 	if (cases->fault) {
 		fprintf(out, "\nNothing is solved: %s\n", cases->fault);
 	} else {
@@ -215,7 +238,8 @@ void write_cases_text(const struct cases_report *report, FILE *out)
 	for (size_t i = 0; i < cases->left_out_count; i++)
 		fprintf(out, "  %s\n", cases->left_out[i]);
 	fprintf(out,
-		"\nEvery value of a solved case is the program's, screening: the equipment does in it what it was found to do in "
+		"\nEvery value of a solved case is the program's, screening: the equipment does in it what it was "
+		"found to do in "
 		"the base.\n");
 	for (size_t i = 0; review_cautions[i]; i++)
 		fprintf(out, "%s\n", review_cautions[i]);

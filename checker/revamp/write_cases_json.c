@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "base/count.h"
 #include "revamp/write_cases.h"
 
 enum { VERSION = 1 };
@@ -7,18 +8,20 @@ enum { VERSION = 1 };
 static json_t *value_object(const struct solved_value *value, bool base)
 {
 	const char *unit = kind_unit(value->kind);
-	const double numbers[] = {value->stated, value->base, value->value, value->asserted};
-	json_t *shown[4];
-	for (size_t i = 0; i < 4; i++)
-		shown[i] = isfinite(numbers[i]) ? record_number(quantity_in(numbers[i], value->kind, unit)) : json_null();
+	const double numbers[] = {value->stated, value->base, value->value, value->asserted, value->solved};
+	json_t *shown[COUNT(numbers)];
+	for (size_t i = 0; i < COUNT(numbers); i++)
+		shown[i] =
+			isfinite(numbers[i]) ? record_number(quantity_in(numbers[i], value->kind, unit)) : json_null();
 	if (base) {
-		json_decref(shown[2]);
-		json_decref(shown[3]);
+		for (size_t i = 2; i < COUNT(numbers); i++)
+			json_decref(shown[i]);
 		return json_pack("{s:s, s:s, s:s, s:o, s:o}", "item", value->of->tag, "name", value->name, "unit", unit,
 			"stated", shown[0], "solved", shown[1]);
 	}
-	return json_pack("{s:s, s:s, s:s, s:o, s:o, s:o, s:o}", "item", value->of->tag, "name", value->name, "unit", unit,
-		"base", shown[0], "solved_base", shown[1], "calculated", shown[2], "stated", shown[3]);
+	return json_pack("{s:s, s:s, s:s, s:o, s:o, s:o, s:o, s:o}", "item", value->of->tag, "name", value->name,
+		"unit", unit, "base", shown[0], "solved_base", shown[1], "solved", shown[4], "calculated", shown[2],
+		"stated", shown[3]);
 }
 
 static json_t *value_rows(const struct solved_value *values, size_t count, const struct solved_case *row)
@@ -30,17 +33,29 @@ static json_t *value_rows(const struct solved_value *values, size_t count, const
 	return rows;
 }
 
+static json_t *off_rows(const struct solved_case *row)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < row->off_count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s, s:f, s:f, s:f}", "item", row->off[i].gas->tag, "name",
+				row->off[i].name, "unit", "mol/mol", "base", row->off[i].before, "calculated",
+				row->off[i].value, "limit", row->off[i].limit));
+	return rows;
+}
+
 static json_t *turn_rows(const struct solved_case *row)
 {
 	json_t *rows = json_array();
 	for (size_t i = 0; i < row->turn_count; i++) {
 		const struct case_turn *turn = &row->turns[i];
 		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s}", "rule", turn->rule->id,
-				"title", turn->rule->title, "item", turn->item, "from", verdict_word(turn->from), "to",
-				verdict_word(turn->to), "action", action_word(turn->action), "before", turn->before,
-				"after", turn->after, "limit", turn->limit, "message", turn->message, "already",
-				turn->already, "certainty", "screening"));
+			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s}", "rule",
+				turn->rule->id, "title", turn->rule->title, "item", turn->item, "from",
+				verdict_word(turn->from), "to", verdict_word(turn->to), "action",
+				action_word(turn->action), "before", turn->before, "after", turn->after, "limit",
+				turn->limit, "message", turn->message, "already", turn->already, "certainty",
+				"screening"));
 	}
 	return rows;
 }
@@ -51,9 +66,10 @@ static json_t *case_rows(const struct cases *cases)
 	for (size_t i = 0; i < cases->count; i++) {
 		const struct solved_case *row = &cases->rows[i];
 		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:s, s:b, s:s?, s:o, s:o}", "id", row->id, "title", row->title, "what",
-				row->what, "stated", (int)row->stated, "not_solved", row->why, "values",
-				value_rows(row->values, row->value_count, row), "turns", turn_rows(row)));
+			json_pack("{s:s, s:s, s:s, s:b, s:s?, s:o, s:o, s:o}", "id", row->id, "title", row->title,
+				"what", row->what, "stated", (int)row->stated, "not_solved", row->why, "values",
+				value_rows(row->values, row->value_count, row), "off_specification", off_rows(row),
+				"turns", turn_rows(row)));
 	}
 	return rows;
 }

@@ -4,84 +4,6 @@
 
 #include "base/text.h"
 
-/* ---- one change tried ---- */
-
-enum { NAMED_MOST = 6 };
-
-/* The turns of one sort in a row, the first few of them by name. */
-struct listing {
-	struct text words;
-	size_t count;
-};
-
-static void list_turn(struct listing *listing, const struct verdict_turn *turn, enum action shown)
-{
-	if (listing->count < NAMED_MOST)
-		text_addf(&listing->words, "%s%s on %s%s%s%s", listing->count ? ", " : "", turn->rule->id, turn->item,
-			shown == ACTION_NONE ? "" : " (", shown == ACTION_NONE ? "" : action_word(shown),
-			shown == ACTION_NONE ? "" : ")");
-	listing->count++;
-}
-
-static void end_listing(struct listing *listing, struct text *out, const char *verb)
-{
-	if (!listing->count)
-		return;
-	text_addf(out, "%s%s %s", out->length ? "; " : "", verb, listing->words.data);
-	if (listing->count > NAMED_MOST)
-		text_addf(out, " and %zu more", listing->count - NAMED_MOST);
-}
-
-/* Is it a finding that was met or did not apply, or asked for something, and can now not be judged? */
-static bool leaves_open(const struct verdict_turn *turn)
-{
-	return turn->after == ACTION_STATE;
-}
-
-/* A departure that asks for less than it did. */
-static bool eases(const struct verdict_turn *turn)
-{
-	return turn->before <= ACTION_CONSIDER && turn->after <= ACTION_CONSIDER && turn->after > turn->before;
-}
-
-static bool never(const struct verdict_turn *turn)
-{
-	(void)turn;
-	return false;
-}
-
-static void add_turns(struct text *out, const struct verdict_turns *turns, const char *verb,
-	bool (*wanted)(const struct verdict_turn *turn), bool (*but)(const struct verdict_turn *turn), bool shows)
-{
-	struct listing listing = {.words = text_in(out->arena)};
-	for (size_t i = 0; i < turns->count; i++)
-		if (wanted(&turns->rows[i]) && !but(&turns->rows[i]))
-			list_turn(&listing, &turns->rows[i], shows ? turns->rows[i].after : ACTION_NONE);
-	end_listing(&listing, out, verb);
-}
-
-/* "clears A, B; eases C (Consider); breaks D (Resolve); leaves E not judged" */
-static const char *turns_words(struct arena *arena, const struct verdict_turns *turns, bool clears)
-{
-	struct text out = text_in(arena);
-	if (clears)
-		add_turns(&out, turns, "clears", turn_clears, never, false);
-	add_turns(&out, turns, "eases", eases, never, true);
-	add_turns(&out, turns, "breaks", turn_breaks, never, true);
-	add_turns(&out, turns, "cannot judge any more", leaves_open, never, false);
-	return out.data;
-}
-
-const char *tried_words(struct arena *arena, const struct tried *tried)
-{
-	if (tried->fault)
-		return arena_format(arena, "cannot be tried: %s", tried->fault);
-	const char *words = turns_words(arena, &tried->turns, true);
-	if (!*words)
-		return "changes no finding";
-	return tried->clears_own ? words : arena_format(arena, "does not clear its own finding; %s", words);
-}
-
 /* ---- text ---- */
 
 static const char *goal_words(enum action least)
@@ -115,6 +37,47 @@ static void print_sort(const struct plan_set *set, size_t change, FILE *out)
 	fprintf(out, " (%zu)\n", count);
 }
 
+static bool is_left_out(const struct plan *plan, const struct finding *finding)
+{
+	for (size_t i = 0; i < plan->goal_count; i++)
+		if (plan->goals[i].finding == finding)
+			return plan->goals[i].left_out != NULL;
+	return false;
+}
+
+static bool is_goal_in(const struct plan *plan, const struct verdict_turn *turn)
+{
+	return turn->after <= plan->least && turn->before > plan->least;
+}
+
+/* The turn of a finding, or NULL: it asks for what it asked for. */
+static const struct verdict_turn *turn_of(const struct plan_set *set, const struct finding *finding)
+{
+	for (size_t i = 0; i < set->turns.count; i++)
+		if (set->turns.rows[i].rule == finding->rule &&
+			strcmp(set->turns.rows[i].item, finding->item->tag) == 0)
+			return &set->turns.rows[i];
+	return NULL;
+}
+
+/* What is open with the set although a change clears it by itself, and what is new and no change that was found clears. */
+static void print_open(const struct plan *plan, const struct plan_set *set, FILE *out)
+{
+	for (size_t i = 0; !set->clears && i < plan->goal_count; i++) {
+		const struct finding *finding = plan->goals[i].finding;
+		const struct verdict_turn *turn = turn_of(set, finding);
+		if (!is_left_out(plan, finding) && (!turn || turn->after <= plan->least || turn->after == ACTION_STATE))
+			fprintf(out, "  still open: %s on %s\n", finding->rule->id, finding->item->tag);
+	}
+	for (size_t i = 0; i < set->turns.count; i++) {
+		const struct verdict_turn *turn = &set->turns.rows[i];
+		if (is_goal_in(plan, turn))
+			fprintf(out, "  newly open: %s %s on %s%s%s\n", action_word(turn->after), turn->rule->id,
+				turn->item, *turn->rule->only ? ", whose remedy is words only: " : "",
+				turn->rule->only);
+	}
+}
+
 static void print_set(const struct plan_report *report, size_t number, FILE *out)
 {
 	const struct plan *plan = report->plan;
@@ -130,7 +93,8 @@ static void print_set(const struct plan_report *report, size_t number, FILE *out
 	for (size_t i = 0; i < set->count; i++)
 		if (!has_same_sort_before(set, i))
 			print_sort(set, i, out);
-	const char *brings = turns_words(report->arena, &set->turns, false);
+	print_open(plan, set, out);
+	const char *brings = turns_words(report->arena, set->turns.rows, set->turns.count, false);
 	if (*brings)
 		fprintf(out, "  beside what they clear: %s\n", brings);
 }
@@ -150,10 +114,10 @@ static void print_tried(const struct plan_report *report, FILE *out)
 {
 	const struct tried_list *tried = &report->plan->tried;
 	fprintf(out, "\nTried one by one:\n");
-	for (size_t i = 0; i < tried->count; i++)
-		fprintf(out, "  %s on %s: %s: %s\n", tried->rows[i].finding->rule->id,
-			tried->rows[i].finding->item->tag, tried->rows[i].remedy.says,
-			tried_words(report->arena, &tried->rows[i]));
+	for (size_t i = 0; i < tried->count; i++) {
+		const struct remedy_trial trial = tried_record(&tried->rows[i]);
+		fprintf(out, "  %s on %s: %s\n", trial.rule->id, trial.item, trial_words(report->arena, &trial));
+	}
 }
 
 bool write_plan_text(const struct plan_report *report, bool tried, FILE *out)
@@ -216,7 +180,7 @@ static json_t *goal_rows(const struct plan *plan)
 	return rows;
 }
 
-json_t *tried_object(const struct tried *tried)
+static json_t *tried_object(const struct tried *tried)
 {
 	return json_pack("{s:s, s:s?, s:b, s:o}", "change", tried->remedy.says, "fault", tried->fault, "clears_own",
 		tried->clears_own, "turns", turn_rows(&tried->turns));

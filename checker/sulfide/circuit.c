@@ -318,8 +318,7 @@ static bool salts_settled(const struct stream_solution *of, const struct solutio
 	struct solution without;
 	if (!solvent_least_salts(of, &least))
 		return true;
-	if (!solution_solve(&terms_own, &least, &without) ||
-		!(fabs(without.ph - at_bounds->ph) <= range_ph(at_bounds)))
+	if (!solution_solve(&terms_own, &least, &without) || !(fabs(without.ph - at_bounds->ph) <= range_ph(at_bounds)))
 		return false;
 	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
 		struct interval ends = range_pressure(at_bounds, (enum gas)gas);

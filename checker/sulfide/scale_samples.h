@@ -3,8 +3,8 @@
  * temperature, loadings, film age, partial pressure and rates; the share of samples that ends in each scale.
  *
  * Quasi-random points of Sobol (GSL) with one shift for all, from a fixed seed: the same seed gives the same bytes.
- * Stated half widths are taken as two standard deviations of a normal distribution, the uncertainty of the partial
- * pressure as one of a log-normal, the rates with their scatter of half a decade; the film age within a factor two
+ * Stated half widths are taken as two standard deviations of a normal distribution, the factor of the partial pressure
+ * as the 90 % of a log-normal (range.h), the rates with their scatter of half a decade; the film age within a factor two
  * either way, three where it is assumed. The kinetics are sampled, so each sample takes them at a point.
  */
 #ifndef LEANRICH_SCALE_SAMPLES_H

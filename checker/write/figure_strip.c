@@ -30,6 +30,7 @@ enum {
 	NUMBERS = 506,
 	FULL = 100,	    /* per cent or kelvin at either end */
 	ROWS_A_FIGURE = 50, /* as many as a page of Letter takes */
+	ROWS_WANTED = 24,   /* without a finding a station is shown only among the so many nearest to their limits */
 	TAG_CHARACTERS = 18,
 	WORD_CHARACTERS = 46,
 	PERCENT = 100,
@@ -139,6 +140,38 @@ static size_t collect_stations(struct page *page, struct station **out)
 	qsort(stations, count, sizeof *stations, by_flow);
 	*out = stations;
 	return count;
+}
+
+static bool is_flagged(const struct station *station)
+{
+	for (size_t i = 0; i < FLAGGED; i++)
+		if (station->counts[i])
+			return true;
+	return false;
+}
+
+/* Is it among those nearest to their limits, as far as there is room beside what has findings? */
+static bool is_near(const struct station *stations, size_t count, const struct station *station)
+{
+	size_t before = 0;
+	for (size_t i = 0; i < count; i++) {
+		const struct station *other = &stations[i];
+		bool nearer = other->margin > station->margin || (other->margin == station->margin && other < station);
+		before += is_flagged(other) || (other->tightest && nearer);
+	}
+	return station->tightest && before < ROWS_WANTED;
+}
+
+/* Those worth a row, in the order of flow. What is met by more than others would only make the figure long. */
+static size_t choose(struct page *page, const struct station *stations, size_t count, const struct station **out)
+{
+	struct station *chosen = arena_alloc(page->arena, (count + 1) * sizeof *chosen);
+	size_t kept = 0;
+	for (size_t i = 0; i < count; i++)
+		if (is_flagged(&stations[i]) || is_near(stations, count, &stations[i]))
+			chosen[kept++] = stations[i];
+	*out = chosen;
+	return kept;
 }
 
 /* ---- drawing ---- */
@@ -260,8 +293,9 @@ static void add_strip(struct page *page, xmlNode *parent, const struct station *
 
 void figure_circuit(struct page *page, xmlNode *parent)
 {
-	struct station *stations;
-	size_t count = collect_stations(page, &stations);
+	struct station *all;
+	const struct station *stations;
+	size_t judged = collect_stations(page, &all), count = choose(page, all, judged, &stations);
 	if (!count)
 		html_add_text(parent, "p", NULL, "Nothing was judged at any station of the circuit.");
 	size_t parts = (count + ROWS_A_FIGURE - 1) / ROWS_A_FIGURE;
@@ -269,4 +303,9 @@ void figure_circuit(struct page *page, xmlNode *parent)
 		size_t from = count * part / parts, to = count * (part + 1) / parts;
 		add_strip(page, parent, &stations[from], to - from, part + 1);
 	}
+	if (judged > count)
+		html_add_text(parent, "p", "aside",
+			arena_format(page->arena,
+				"%zu station%s not shown: without a finding, and further inside the limits.",
+				judged - count, judged - count == 1 ? " is" : "s are"));
 }

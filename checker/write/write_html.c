@@ -119,6 +119,15 @@ const char *page_difference_first(struct page *page, double si, enum kind kind)
 	return quantity_show_first(page->arena, &difference);
 }
 
+const char *page_uncertainty(struct page *page, const struct quantity *quantity)
+{
+	if (!quantity->by_factor)
+		return arena_format(page->arena, "± %s", page_difference(page, quantity->uncertainty, quantity->kind));
+	return arena_format(page->arena, "%s to %s",
+		quantity_show_si(page->arena, quantity_low(quantity), quantity->kind, NULL),
+		quantity_show_si(page->arena, quantity_high(quantity), quantity->kind, NULL));
+}
+
 const char *page_place(struct page *page, struct place place)
 {
 	if (!place.file)

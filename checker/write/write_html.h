@@ -53,6 +53,9 @@ const char *page_limit_letter(struct page *page, size_t index);
 /* The published failures nearest to a flag's findings, folded; nothing on paper, where page_accounts() tells them. */
 void page_nearest(struct page *page, xmlNode *parent, const struct flag *flag);
 
+/* The changes that the remedies of a flag's findings name, as they were tried, folded; nothing where they were not, and on paper. */
+void page_trials(struct page *page, xmlNode *parent, const struct flag *flag);
+
 /* Is it for any of the items? One that is for none has no column beside them, and stays off paper. */
 bool page_limit_applies(const struct flag *flag, size_t index);
 
@@ -111,6 +114,7 @@ const char *page_limit_for(struct page *page, const struct finding *finding);
 
 /* A value in both units, or in the first, where a difference of temperatures is not a temperature. */
 const char *page_difference(struct page *page, double si, enum kind kind);
+const char *page_uncertainty(struct page *page, const struct quantity *quantity); /* "± 3 K", or "2 kPa to 8 kPa" */
 const char *page_difference_first(struct page *page, double si, enum kind kind);
 
 /* "line 41" of the file reviewed, with its path in any other; "" when it is nowhere. */

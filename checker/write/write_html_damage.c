@@ -1,6 +1,7 @@
 /*
  * Credible damage, twice: by place, for the plan of inspection, and by mechanism, with the reason of every answer. Places with
- * the same answers, and answers with the same reason, are together.
+ * the same answers, and answers with the same reason, are together; of what can wait the plan tells what is credible where, and
+ * the appendix the condition.
  */
 #include <stdint.h>
 #include <string.h>
@@ -8,7 +9,23 @@
 #include "base/text.h"
 #include "write/write_html.h"
 
-/* ---- by item ---- */
+/* ---- by place ---- */
+
+/* What a row tells: a plan says where to look and for what, the rest is in the appendix. */
+struct plan {
+	bool (*belongs)(const struct damage *damage);
+	bool (*same)(const struct damage *a, const struct damage *b); /* stand in one row */
+	bool whole;						      /* condition, and what is not known */
+	const char *caption;
+};
+
+static bool same_credible(const struct damage *a, const struct damage *b)
+{
+	for (int m = 0; m < MECHANISM_COUNT; m++)
+		if ((a->answers[m].credible == YES) != (b->answers[m].credible == YES))
+			return false;
+	return a->urgency == b->urgency;
+}
 
 static bool same_answers(const struct damage *a, const struct damage *b)
 {
@@ -16,6 +33,34 @@ static bool same_answers(const struct damage *a, const struct damage *b)
 		if (a->answers[m].credible != b->answers[m].credible)
 			return false;
 	return a->urgency == b->urgency && strcmp(a->condition, b->condition) == 0 && strcmp(a->open, b->open) == 0;
+}
+
+static bool is_urgent(const struct damage *damage)
+{
+	return damage->urgency < URGENCY_NORMAL;
+}
+
+static bool can_wait(const struct damage *damage)
+{
+	return !is_urgent(damage);
+}
+
+static bool is_normal(const struct damage *damage)
+{
+	return damage->urgency == URGENCY_NORMAL;
+}
+
+static bool is_calm(const struct damage *damage)
+{
+	return damage->urgency == URGENCY_NONE;
+}
+
+static size_t count_belonging(const struct review *review, bool (*belongs)(const struct damage *damage))
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->damage_count; i++)
+		count += belongs(&review->damage[i]);
+	return count;
 }
 
 static void add_names(struct page *page, xmlNode *row, const struct damage *damage, enum truth credible)
@@ -34,36 +79,56 @@ static void add_tag(struct page *page, xmlNode *parent, const struct damage *dam
 	page_tag(page, parent, damage->item->tag, SIZE_MAX);
 }
 
-static void add_items(struct page *page, xmlNode *body, size_t first)
+static void add_places(struct page *page, xmlNode *body, const struct plan *plan, size_t first)
 {
 	const struct review *review = page->review;
+	const struct damage *damage = &review->damage[first];
 	xmlNode *row = html_add(body, "tr", NULL);
 	xmlNode *tags = page_row_head(row, "tags");
 	for (size_t i = first; i < review->damage_count; i++)
-		if (same_answers(&review->damage[i], &review->damage[first]))
+		if (plan->belongs(&review->damage[i]) && plan->same(&review->damage[i], damage))
 			add_tag(page, tags, &review->damage[i], i == first);
-	html_add_text(row, "td", NULL, urgency_word(review->damage[first].urgency));
-	add_names(page, row, &review->damage[first], YES);
-	html_add_text(row, "td", NULL, review->damage[first].condition);
-	bool open = *review->damage[first].open;
-	html_add_text(row, "td", open ? NULL : "aside", open ? review->damage[first].open : "none");
+	html_add_text(row, "td", NULL, urgency_word(damage->urgency));
+	add_names(page, row, damage, YES);
+	if (!plan->whole)
+		return;
+	html_add_text(row, "td", NULL, damage->condition);
+	bool open = *damage->open;
+	html_add_text(row, "td", open ? NULL : "aside", open ? damage->open : "none");
 }
 
-static void add_by_item(struct page *page, xmlNode *section)
+static void add_plan(struct page *page, xmlNode *section, const struct plan *plan)
 {
-	static const char *const columns[] = {"Locations", "Inspect", "Credible", "Condition", "Not known", NULL};
+	static const char *const whole[] = {"Locations", "Inspect", "Credible", "Condition", "Not known", NULL};
+	static const char *const brief[] = {"Locations", "Inspect", "Credible", NULL};
 	const struct review *review = page->review;
-	xmlNode *body = page_rows(section, "damage",
-		"By location, the most urgent first, then in the order of flow; anything else "
-		"is not credible as described",
-		columns);
+	if (!count_belonging(review, plan->belongs))
+		return;
+	xmlNode *body =
+		page_rows(section, plan->whole ? "damage" : "damage brief", plan->caption, plan->whole ? whole : brief);
 	for (size_t i = 0; i < review->damage_count; i++) {
-		bool told = false;
+		bool told = !plan->belongs(&review->damage[i]);
 		for (size_t k = 0; k < i && !told; k++)
-			told = same_answers(&review->damage[k], &review->damage[i]);
+			told = plan->belongs(&review->damage[k]) && plan->same(&review->damage[k], &review->damage[i]);
 		if (!told)
-			add_items(page, body, i);
+			add_places(page, body, plan, i);
 	}
+}
+
+/* Places of which nothing is to be inspected more than the code asks need no row. */
+static void add_calm(struct page *page, xmlNode *section)
+{
+	const struct review *review = page->review;
+	if (!count_belonging(review, is_calm))
+		return;
+	xmlNode *words = html_add_text(section, "p", "tags", "Nothing is credible as described at: ");
+	bool first = true;
+	for (size_t i = 0; i < review->damage_count; i++)
+		if (is_calm(&review->damage[i])) {
+			add_tag(page, words, &review->damage[i], first);
+			first = false;
+		}
+	html_say(words, ".");
 }
 
 /* ---- by mechanism ---- */
@@ -163,19 +228,28 @@ void page_damage(struct page *page)
 {
 	xmlNode *section = page_section(page, "damage", "Inspection plan: credible damage");
 	html_add_text(section, "p", NULL,
-		"For the inspection plan: a screening, based on the description, of what could fail first. The "
-		"inspection method of each mechanism is in the appendix. It does not predict rates, change any finding "
-		"or waive stress relief: a mechanism is not credible only as described, until a repair, a steam-out or "
-		"another stream.");
+		"A screening, based on the description, of what could fail first; the condition of each location and "
+		"the inspection method of each mechanism are in the appendix. It does not predict rates, change any "
+		"finding or waive stress relief: a mechanism is not credible only as described, until a repair, a "
+		"steam-out or another stream.");
 	if (!page->review->damage_count) {
 		html_add_text(section, "p", NULL, "The description names no item with metal.");
 		return;
 	}
-	add_by_item(page, section);
+	static const struct plan urgent = {is_urgent, same_answers, true,
+		"The most urgent first, then in the order of flow; anything else is not credible as described"};
+	static const struct plan normal = {is_normal, same_credible, false, "At the interval of the code"};
+	add_plan(page, section, &urgent);
+	add_plan(page, section, &normal);
+	add_calm(page, section);
 }
 
 void page_mechanisms(struct page *page)
 {
-	if (page->review->damage_count)
-		add_by_mechanism(page, page_section(page, "mechanisms", "Damage by mechanism"));
+	static const struct plan rest = {can_wait, same_answers, true, "By location: what can wait, and its condition"};
+	if (!page->review->damage_count)
+		return;
+	xmlNode *section = page_section(page, "mechanisms", "Damage by mechanism");
+	add_by_mechanism(page, section);
+	add_plan(page, section, &rest);
 }

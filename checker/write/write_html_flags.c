@@ -371,6 +371,7 @@ static void add_flag(struct page *page, xmlNode *parent, const struct flag *flag
 			message ? NULL : finding->message, remedy ? NULL : finding->remedy);
 	}
 	page_limits(page, article, flag);
+	page_trials(page, article, flag);
 	page_nearest(page, article, flag);
 	add_terms(page, article, flag);
 }

@@ -16,7 +16,7 @@ static const char *uncertainty_words(struct page *page, const struct quantity *v
 {
 	if (!value || !(value->uncertainty > 0))
 		return "exact, on the limit";
-	return arena_format(page->arena, "± %s", page_difference(page, value->uncertainty, value->kind));
+	return page_uncertainty(page, value);
 }
 
 void page_near(struct page *page)

@@ -153,7 +153,7 @@ void page_windows(struct page *page, xmlNode *section)
 	if (!all->sweep_count)
 		return;
 	html_add_text(section, "h3", NULL, "The film window at every lean location");
-	xmlNode *body = page_rows(section, "scales",
+	xmlNode *body = page_rows(section, "scales windows",
 		"Fraction of dense sulfide at the largest allowed lean H2S loading, by age of the film; in brackets "
 		"with rates ten times faster",
 		columns);

@@ -309,10 +309,7 @@ static void add_working(struct page *page, xmlNode *body, const struct working *
 	xmlNode *result = html_add(row, "td", "result");
 	page_quantity(page, result, working->value.quantity);
 	if (working->value.quantity->uncertainty > 0)
-		html_add_text(result, "span", "others",
-			arena_format(page->arena, "± %s",
-				page_difference(
-					page, working->value.quantity->uncertainty, working->value.quantity->kind)));
+		html_add_text(result, "span", "others", page_uncertainty(page, working->value.quantity));
 	const struct quantity *second = working->value.quantity->second;
 	if (second)
 		html_add_text(result, "span", "others",

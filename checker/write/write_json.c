@@ -221,6 +221,8 @@ static json_t *finding_row(struct writer *writer, const struct finding *finding)
 	set(writer, row, "whatever", text_or_null(finding->whatever));
 	if (review_nearest(writer->review, finding))
 		set(writer, row, "nearest", json_nearest(writer->review, finding));
+	if (writer->review->trials.rows)
+		set(writer, row, "tried", json_trials(writer->review, finding));
 	set(writer, row, "notes", json_notes(writer->review, finding->item));
 	set(writer, row, "file", text_or_null(finding->item->place.file));
 	set(writer, row, "line", json_integer(finding->item->place.line));

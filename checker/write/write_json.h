@@ -27,6 +27,9 @@ json_t *json_matters(const struct review *review);
 /* The same: the published failures nearest to a finding, an array. */
 json_t *json_nearest(const struct review *review, const struct finding *finding);
 
+/* The same: the changes that its remedy names, as they were tried, an array. */
+json_t *json_trials(const struct review *review, const struct finding *finding);
+
 /* write_json_claims.c: every claim, operating limit and deviation with its answer. */
 json_t *json_claims(const struct review *review);
 

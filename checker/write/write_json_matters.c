@@ -1,4 +1,4 @@
-/* What the findings come to: one row for each matter to settle, gravest first; and the published failures nearest to a finding. */
+/* What the findings come to: one row for each matter to settle, gravest first; the published failures nearest to a finding, and its remedies tried. */
 #include "write/write_json.h"
 
 json_t *json_matters(const struct review *review)
@@ -34,5 +34,27 @@ json_t *json_nearest(const struct review *review, const struct finding *finding)
 				row->account->happened, "source", row->account->source, "clause", row->account->clause,
 				"alike", row->alike, "unlike", row->unlike, "unknown", row->unknown));
 	}
+	return rows;
+}
+
+static json_t *turns_of(const struct remedy_trial *trial)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < trial->turn_count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s, s:s}", "rule", trial->turns[i].rule->id, "item",
+				trial->turns[i].item, "before", action_word(trial->turns[i].before), "after",
+				action_word(trial->turns[i].after)));
+	return rows;
+}
+
+json_t *json_trials(const struct review *review, const struct finding *finding)
+{
+	json_t *rows = json_array();
+	size_t at = 0;
+	for (const struct remedy_trial *trial; (trial = trials_of(&review->trials, finding, &at)) != NULL;)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s?, s:b, s:o}", "change", trial->change, "fault", trial->fault, "clears_own",
+				trial->clears_own, "turns", turns_of(trial)));
 	return rows;
 }

@@ -83,11 +83,16 @@ static void add_matter(struct summary *summary, size_t index)
 			is_from_memory(lead) ? ", from memory" : "", certainty_word(lead->certainty),
 			consequence_word(matter->consequence)),
 		INDENT, INDENT);
-	const char *advice = first_advice(arena, lead->remedy, summary->columns - INDENT - strlen("To do: "));
-	if (!*advice)
-		return;
-	text_addf(&summary->text, "%*s", INDENT, "");
-	add_wrapped(summary, arena_format(arena, "To do: %s", advice), INDENT, INDENT);
+	const char *advice = first_advice(arena, lead->remedy, summary->columns - INDENT - strlen("To do: ")),
+		   *tried = trials_words(arena, &summary->review->trials, lead);
+	if (*advice) {
+		text_addf(&summary->text, "%*s", INDENT, "");
+		add_wrapped(summary, arena_format(arena, "To do: %s", advice), INDENT, INDENT);
+	}
+	if (*tried) {
+		text_addf(&summary->text, "%*s", INDENT, "");
+		add_wrapped(summary, tried, INDENT, INDENT);
+	}
 }
 
 static void add_matters(struct summary *summary)

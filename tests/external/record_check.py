@@ -104,6 +104,22 @@ def spoilt(record):
     yield "a force that is no force", changed(lambda r: departed(r).update(force="mandatory"))
 
 
+def tried_faults(design, record, validator):
+    """Remedies tried add what was tried to what departs, and change nothing else."""
+    other = json.loads(run("review", "--json", "--remedies-tried", design))
+    yield from (f"tried, {'/'.join(map(str, e.absolute_path))}: {e.message}" for e in validator.iter_errors(other))
+    tried = {finding["id"]: finding.pop("tried", None) for finding in other["findings"]}
+    if other != record:
+        yield f"{design}: with its remedies tried the record says something else"
+    if not any(tried.values()) or any("tried" in finding for finding in record["findings"]):
+        yield f"{design}: tried where it was not asked for, or not where it was"
+    for finding in record["findings"]:
+        for row in tried[finding["id"]] or []:
+            own = any((turn["rule"], turn["item"], turn["after"]) == (finding["rule"], finding["item"], "none") for turn in row["turns"])
+            if own != row["clears_own"] or finding["action"] not in ("Resolve", "Justify", "Consider"):
+                yield f"{finding['id']}: {row['change']}"
+
+
 def main():
     schema = json.loads((ROOT / "checker/write/review.schema.json").read_text(encoding="utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -123,6 +139,7 @@ def main():
             validated += 1
     record = record_of("designs/tern-quay.xml", "default")
     faults = list(without_samples_faults("designs/tern-quay.xml", record, validator))
+    faults += tried_faults("designs/curlew-spit.xml", record_of("designs/curlew-spit.xml", "default"), validator)
     if faults:
         sys.exit("\n".join(faults[:20]))
     refused = 0

@@ -116,10 +116,13 @@ def cases_faults(record):
             if stands.get(turn["from"], 0) == stands.get(turn["to"], 0):
                 yield f"{case['id']}: {turn['rule']} {turn['item']}: a turn that turns nothing"
         for value in case["values"]:
-            if value["unit"] != "degC" and value["base"] and value["solved_base"] > 1e-12:
-                by_ratio = value["base"] * value["calculated"] / value["base"]
-                if by_ratio < 0:
-                    yield f"{case['id']}: {value['item']}: {value['name']} below zero"
+            base, before, now = value["base"], value["solved_base"], value["solved"]
+            wanted = now if base is None else base + now - before if value["unit"] == "degC" else base * now / before if before > 1e-9 else None
+            if wanted is not None and not math.isclose(value["calculated"], wanted, rel_tol=1e-6, abs_tol=1e-6):
+                yield f"{case['id']}: {value['item']} {value['name']}: {value['calculated']}, not {wanted}"
+        for off in case["off_specification"]:
+            if not off["base"] <= off["limit"] < off["calculated"]:
+                yield f"{case['id']}: {off['item']}: off its specification, and it is not"
 
 
 def sweep_faults(record):
