@@ -182,7 +182,7 @@ Test(nearest, what_accounts_say_is_in_the_words_of_descriptions)
 		}
 }
 
-Test(nearest, every_account_has_a_source_a_matter_and_two_things_to_compare)
+Test(nearest, every_account_has_a_source_a_matter_and_something_to_compare)
 {
 	const struct account *account;
 	for (size_t i = 0; (account = account_at(i)) != NULL; i++) {
@@ -194,7 +194,7 @@ Test(nearest, every_account_has_a_source_a_matter_and_two_things_to_compare)
 			"%s does not say that practitioners tell it", account->name);
 		for (int code = 0; code < COMPARED_COUNT; code++)
 			said += account->said[code] != NULL;
-		cr_expect_geq(said, 2, "%s", account->name);
+		cr_expect_geq(said, 1, "%s", account->name);
 		const char *matters = account->matters;
 		for (const char *part; (part = text_alternative(&matters, &length)) != NULL;)
 			cr_expect(*rule_matter_meaning(arena_copy_span(&trial.arena, part, length)),
