@@ -113,7 +113,7 @@ def developers(program, text):
     sound, wrong, now, hunk = with_rule(program, text)
     before = summary(program)
     yield ("the rule shown, where it goes", r"(?s:\n\+\+\+ b/rules/velocity\.xml\n(.*?)```)", [hunk])
-    yield ("the pack of the example", r"\n(\d+) rules, (\d+) sources, (\d+) examples: all as they claim", re.findall(r"\d+", sound)[:3])
+    yield ("the pack of the example", r"\n(\d+) rules, (\d+) sources, (\d+) examples: all as they claim", re.findall(r"\n(\d+) rules, (\d+) sources, (\d+) examples: all", "\n" + sound)[0])
     yield ("the demo with it", r"revision B: (\d+) items, (\d+) cases, (\d+) rules considered",
            now[0])
     yield ("what is open with it", r"\nResolve (\d+)   Justify (\d+)   Consider (\d+)   State (\d+)\n\.\.\.",
