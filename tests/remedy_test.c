@@ -8,11 +8,11 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "drawn.h"
 #include "pipeline/stages.h"
 #include "resolve/resolve.h"
 #include "review_support.h"
 #include "revamp/plan.h"
-#include "revamp/plan_cover.h"
 
 static struct trial trial;
 
@@ -269,72 +269,6 @@ Test(remedy, what_the_whole_unit_has_is_varied)
 	cr_expect_str_eq(element_attribute_or(lean, "flow", ""), "126 m3/h"); /* 1.25 x 1.005 in three digits, upward */
 }
 
-/* ---- the smallest covers ---- */
-
-static size_t covered(const struct cover_problem *problem, size_t set)
-{
-	size_t count = 0;
-	for (size_t g = 0; g < problem->goals; g++) {
-		bool any = false;
-		for (size_t c = 0; c < problem->choices; c++)
-			any = any || (set >> c & 1 && problem->covers[c * problem->goals + g]);
-		count += any;
-	}
-	return count;
-}
-
-static size_t ones(size_t set)
-{
-	size_t count = 0;
-	for (; set; set &= set - 1)
-		count++;
-	return count;
-}
-
-/* How many sets of the least size cover all goals, by trying every set; the size in `least`. */
-static size_t by_trying(const struct cover_problem *problem, size_t *least)
-{
-	size_t found = 0;
-	*least = SIZE_MAX;
-	for (size_t set = 0; set < (size_t)1 << problem->choices; set++) {
-		size_t size = ones(set);
-		if (covered(problem, set) < problem->goals || size > *least)
-			continue;
-		found = size < *least ? 1 : found + 1;
-		*least = size;
-	}
-	return found;
-}
-
-static unsigned next_random(unsigned *seed)
-{
-	*seed = *seed * 1103515245u + 12345u;
-	return *seed >> 16 & 0x7fff;
-}
-
-Test(remedy, covers_are_those_that_trying_every_set_finds)
-{
-	enum { CHOICES = 9, GOALS = 7, PROBLEMS = 60 };
-	unsigned seed = 7;
-	struct arena arena = {0};
-	for (int p = 0; p < PROBLEMS; p++) {
-		bool covers[CHOICES * GOALS];
-		for (size_t i = 0; i < COUNT(covers); i++)
-			covers[i] = next_random(&seed) % 4 == 0;
-		for (size_t g = 0; g < GOALS; g++)
-			covers[(size_t)(next_random(&seed) % CHOICES) * GOALS + g] = true;
-		struct cover_problem problem = {.choices = CHOICES, .goals = GOALS, .covers = covers};
-		size_t least, count = by_trying(&problem, &least);
-		struct covers found = covers_least(&arena, &problem, 1000);
-		cr_expect_eq(found.count, count, "problem %d: %zu, not %zu", p, found.count, count);
-		for (size_t i = 0; i < found.count; i++)
-			cr_expect_eq(found.rows[i].count, least);
-		cr_expect(!found.given_up);
-		cr_expect_geq(covers_greedy(&arena, &problem).rows[0].count, least);
-	}
-	arena_release(&arena);
-}
-
 /* ---- the plan: changes that act on each other ---- */
 
 #define HEAD(id)                                                                                                       \
@@ -472,14 +406,14 @@ static size_t least_by_trying(const struct plan *plan, const size_t *choices, si
 {
 	for (size_t size = 0; size <= count; size++)
 		for (size_t set = 0; set < (size_t)1 << count; set++)
-			if (ones(set) == size && set_clears(plan, choices, count, set))
+			if ((size_t)__builtin_popcountll(set) == size && set_clears(plan, choices, count, set))
 				return size;
 	return SIZE_MAX;
 }
 
 static const char *one_of(unsigned *seed, const char *const *words, size_t count)
 {
-	return words[next_random(seed) % count];
+	return words[drawn(seed) % count];
 }
 
 /* A small unit of lines, a pump, a cooler and a vessel with random faults. */
@@ -493,7 +427,7 @@ static const char *random_body(struct arena *arena, unsigned seed)
 	text_addf(&body,
 		"<stream id='w' service='lean' flow='%u m3/h' temperature='%s' h2s='0.005' co2='0.01'/>"
 		"<stream id='r' service='rich' flow='62 m3/h' temperature='%s' h2s='0.2' co2='0.2'/>",
-		40 + next_random(&seed) % 60, one_of(&seed, temperatures, 3), one_of(&seed, temperatures, 2));
+		40 + drawn(&seed) % 60, one_of(&seed, temperatures, 3), one_of(&seed, temperatures, 2));
 	for (unsigned i = 0; i < 2; i++)
 		text_addf(&body,
 			"<line tag='L-%u' stream='%s' size='%s' schedule='40' material='%s' pwht='%s' steamed-out='%s' "
@@ -505,7 +439,7 @@ static const char *random_body(struct arena *arena, unsigned seed)
 		"pwht='%s' design-pressure='7 barg' design-temperature='120 degC'><relief-valve tag='PSV' "
 		"set-pressure='%u barg'/></vessel>",
 		one_of(&seed, parts, 3), one_of(&seed, parts, 3), one_of(&seed, metals, 2), one_of(&seed, answers, 2),
-		6 + next_random(&seed) % 3);
+		6 + drawn(&seed) % 3);
 	return body.data;
 }
 
