@@ -112,6 +112,11 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
+static bool reads_hidden(const struct reading_sheet *sheet)
+{
+	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
+}
+
 static void read_records(struct reading_sheet *sheet)
 {
 	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
@@ -123,6 +128,10 @@ static void read_records(struct reading_sheet *sheet)
 		if (!*record.cells || is_remark(&record, &section))
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
+		if (of_case && record_cell(&record, of_case)->hidden && !reads_hidden(sheet)) {
+			record_leave(&record, "in a hidden row, column or sheet");
+			continue;
+		}
 		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
 		if (of_case && fields_no_case(package->arena, record_cell(&record, of_case)->text)) {
 			leave_no_case(&record, of_case);
@@ -138,6 +147,9 @@ static void read_records(struct reading_sheet *sheet)
 		const char *own = record_text(&record, "tag");
 		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
 			own = guess_tag(package->arena, own, &record.named);
+		if (own && *own && sheet->lists == LISTS_STREAMS && !record_item(&record, own) &&
+			table_is_numbered(sheet->table, record_column(&record, "tag")->column->at))
+			own = table_number(package->arena, own, &record.named);
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
@@ -249,6 +261,33 @@ static void read_around(struct reading_sheet *sheet, const struct table *tables,
 		}
 }
 
+/* What stands outside of the tables and is neither heading, title nor note: said, row by row. */
+static void leave_rest(struct reading_sheet *sheet, const struct table *tables, size_t count)
+{
+	struct package *package = sheet->package;
+	const struct sheet *all = sheet->sheet;
+	for (size_t i = 0; i < all->rows; i++) {
+		size_t left = 0, first = 0, last = 0;
+		for (size_t k = 0; k < all->columns; k++) {
+			enum cell_outcome *outcome = &sheet->outcomes[i * all->columns + k];
+			const struct sheet_cell *cell = sheet_at(all, i, k);
+			bool title = cell->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
+			for (size_t t = 0; t < count; t++)
+				title = title || (tables[t].turned && k < tables[t].first);
+			if (*outcome || cell->kind == SHEET_EMPTY || cell->merged || title)
+				continue;
+			*outcome = OUTCOME_LEFT;
+			first = left++ ? first : k;
+			last = k;
+		}
+		if (left)
+			problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(all, i, first),
+				"%s to %s: %zu cell%s left out: outside of what is read as a table",
+				sheet_cell_name(package->arena, all, i, first),
+				sheet_cell_name(package->arena, all, i, last), left, left == 1 ? "" : "s");
+	}
+}
+
 static void mark_headings(struct reading_sheet *sheet, const struct table *table)
 {
 	for (size_t row = 0; row < table->first; row++)
@@ -305,6 +344,8 @@ static void read_sheet(
 	say_missing(&reading, tables, count);
 	if (count)
 		read_around(&reading, tables, count);
+	if (count)
+		leave_rest(&reading, tables, count);
 	count_outcomes(&reading);
 }
 
@@ -321,14 +362,17 @@ static const struct element *map_of(const struct package *package, const struct 
 	return NULL;
 }
 
-static void say_unmapped(struct package *package, const struct sheet *sheet)
+/* Nothing of the sheet is read: its cells count as left. */
+static void say_passed(struct package *package, const struct sheet *sheet, const char *why)
 {
 	size_t count = 0;
 	for (size_t i = 0; i < sheet->rows * sheet->columns; i++)
 		count += sheet->cells[i].kind != SHEET_EMPTY && !sheet->cells[i].merged;
 	package->left += count;
-	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
-		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
+	if (count)
+		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
+			"%s to %s: all %zu cells left out: %s", sheet_cell_name(package->arena, sheet, 0, 0),
+			sheet_cell_name(package->arena, sheet, sheet->rows - 1, sheet->columns - 1), count, why);
 }
 
 /* What the map says of the solvent. */
@@ -365,8 +409,10 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 				const struct element *map = map_of(package, sheet);
 				enum sheet_lists lists =
 					map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
-				if (!map && k == 0)
-					say_unmapped(package, sheet);
+				if (k == 0 && lists == LISTS_NOTHING)
+					say_passed(package, sheet,
+						map ? "the map passes the sheet over"
+						    : "the map has no sheet of this name");
 				bool first = map &&
 					element_child(map,
 						"item"); /* what says what the items are, before what adds to them */

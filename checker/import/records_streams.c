@@ -8,6 +8,7 @@
 #include "chemistry/gas.h"
 #include "chemistry/species.h"
 #include "import/guess.h"
+#include "quantity/quantity.h"
 
 /* kg/mol of what streams are made of, by the attribute of a gas; NaN: none. */
 static double molar_mass(const char *field)
@@ -17,6 +18,10 @@ static double molar_mass(const char *field)
 			return component_rows[i].molar_mass;
 	return (double)NAN;
 }
+
+static const double AGREES =
+	0.03; /* so much may what a sheet states differ, by its rounding: common practice, no source */
+static const double STANDARD_ATMOSPHERE = 101325; /* Pa */
 
 enum basis { BASIS_NONE, BASIS_MOLES, BASIS_MASS };
 
@@ -225,21 +230,67 @@ static bool is_whole(const struct composition *all)
 	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
 	const double wholes[] = {1, HUNDRED, MILLION};
 	for (size_t i = 0; i < COUNT(wholes); i++)
-		if (fabs(sum / wholes[i] - 1) < 0.03)
+		if (fabs(sum / wholes[i] - 1) < AGREES)
 			return true;
-	return !is_share(all->unit);
+	return false;
 }
 
-/* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
-static double whole(const struct record *record, const struct composition *all)
+/* mol/s or kg/s of one of the unit; NaN: it is no unit of such flows. */
+static double flow_unit(enum kind kind, const char *unit)
 {
+	double factor, offset;
+	return unit && unit_find(kind, unit, STANDARD_ATMOSPHERE, &factor, &offset) ? factor : (double)NAN;
+}
+
+/* What flows in all, as the sheet states it, in mol/s or kg/s; NaN: it does not, or says two things. */
+static double stated_flow(const struct record *record, enum kind kind)
+{
+	double stated = (double)NAN;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
-		if (column->field && strcmp(column->field, "flow") == 0 && all->basis == BASIS_MOLES &&
-			text_same(unit_of(column), all->unit) && amount(record, column) > 0)
-			return amount(record, column);
+		if (!column->field || strcmp(column->field, "flow") != 0)
+			continue;
+		double flow = amount(record, column) * flow_unit(kind, unit_of(column));
+		if (!(flow > 0))
+			continue;
+		if (isfinite(stated) && fabs(flow / stated - 1) > AGREES)
+			return (double)NAN;
+		stated = flow;
 	}
-	return all->sum;
+	return stated;
+}
+
+/*
+ * The moles of the whole stream in the unit of the components' flows: as the sheet states them in any unit, or the sum of the
+ * components where they make up the mass that it states. The sum of some components says nothing of the whole: NaN.
+ */
+static double whole(const struct record *record, const struct composition *all)
+{
+	double unit = flow_unit(all->basis == BASIS_MASS ? KIND_MASS_FLOW : KIND_MOLAR_FLOW, all->unit);
+	double moles = stated_flow(record, KIND_MOLAR_FLOW) / unit, mass = stated_flow(record, KIND_MASS_FLOW) / unit;
+	if (isfinite(mass) && all->mass > (1 + AGREES) * mass)
+		return (double)NAN;
+	if (isfinite(moles))
+		return all->sum > (1 + AGREES) * moles ? (double)NAN : moles;
+	return fabs(all->mass / mass - 1) < AGREES ? all->sum : (double)NAN;
+}
+
+/* The cell has a share of its own, where its column has flows: "4 ppmv max". */
+static bool has_own_share(const struct record *record, const struct field_column *column)
+{
+	const char *text = record_cell(record, column)->text;
+	return strstr(text, "ppmv") || strstr(text, "mol%") || strstr(text, "vol%");
+}
+
+static void state_flow_share(struct record *record, const struct field_column *column, const struct composition *all)
+{
+	double total = whole(record, all);
+	if (number_same(amount(record, column), 0))
+		record_arrived(record, column);
+	else if (isnan(total))
+		state_instead(record, column, "the whole does not follow: its share cannot be calculated");
+	else
+		state_share(record, column, all, total);
 }
 
 static void state_gas_component(struct record *record, const struct field_column *column, const struct composition *all)
@@ -257,6 +308,8 @@ static void state_gas_component(struct record *record, const struct field_column
 			record_arrived(record, column);
 		else
 			record_state(record, column, record->item, column->field);
+	} else if (isnan(value) && has_own_share(record, column)) {
+		record_state(record, column, record->item, column->field);
 	} else if (isnan(value) || !all->known || !text_same(unit, all->unit)) {
 		record_left(record, column,
 			all->known ? "a second unit for the same components"
@@ -267,11 +320,13 @@ static void state_gas_component(struct record *record, const struct field_column
 			state_share(record, column, all, of_one ? 1 : WHOLE);
 		else
 			record_left(record, column, "shares without a unit that sum up to neither 1 nor 100");
+	} else if (!is_share(unit)) {
+		state_flow_share(record, column, all);
 	} else if (!is_whole(all)) {
 		record_left(
 			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 	} else {
-		state_share(record, column, all, whole(record, all));
+		state_share(record, column, all, all->sum);
 	}
 }
 
@@ -339,19 +394,22 @@ static void state_mass_content(struct record *record, const struct field_column 
 		: strcmp(field, "co2") == 0		  ? "co2-content"
 		: strcmp(field, "water") == 0		  ? "water-content"
 							  : field;
-	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
-	if (!is_whole(all)) {
+	double total = is_share(all->unit)
+		? all->mass
+		: stated_flow(record, KIND_MASS_FLOW) / flow_unit(KIND_MOLAR_FLOW, all->unit);
+	double share = ALL * amount(record, column) * molar_mass(field) / total;
+	if (is_share(all->unit) && !is_whole(all)) {
 		record_left(
 			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 		return;
 	}
-	if (!isfinite(share) || share > ALL) {
-		record_left(record, column, "its mass over that of all components cannot be calculated");
+	if (!isfinite(share) || all->mass > (1 + AGREES) * total) {
+		state_instead(record, column, "the whole does not follow: its share by mass cannot be calculated");
 		return;
 	}
 	const char *shown = arena_format(record->sheet->package->arena, "%.4g wt%%", share);
 	record_state_value(record, column, record->item, attribute, shown);
-	record_interpreted(record, column, shown, "its mass over that of all components");
+	record_interpreted(record, column, shown, "its mass over that of the whole");
 }
 
 static void state_solution_component(
@@ -489,6 +547,7 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const struct element *said = record_item(record, tag);
 	const struct field_column *column = record_column(record, "tag");
 	const char *name = record_text(record, "name");
+	name = (!name || !*name) && record->named ? record->named : name;
 	bool composed = guess_is_gas(package->arena, record_text(record, "phase")) ||
 		(all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum));
 	struct draft_item *there = draft_find(&package->draft, tag);
@@ -502,6 +561,8 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (there || (strcmp(guess.element, "stream") != 0 && strcmp(guess.element, "gas") != 0))
 		return NULL;
 	struct draft_item *item = draft_item(&package->draft, NULL, guess.element, "id", tag, tag);
+	if (record->named)
+		draft_add_note(&package->draft, item, record->named, record_source(record));
 	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
 	if (guess.word && vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess.word))
 		record_state_value(record, column, item, attribute, guess.word);

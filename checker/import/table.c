@@ -79,7 +79,16 @@ static bool is_copy(const struct finding *finding, size_t row, size_t column)
 	return here->merged && column && strcmp(cell(finding, row, column - 1)->text, here->text) == 0;
 }
 
-/* How many headings of the row are known by themselves; none where figures stand among them. */
+/* Did the same words stand before it in the row? A column of "T" for turndown heads no table. */
+static bool is_repeated(const struct finding *finding, size_t row, size_t column)
+{
+	for (size_t k = 0; k < column; k++)
+		if (strcmp(cell(finding, row, k)->text, cell(finding, row, column)->text) == 0)
+			return true;
+	return false;
+}
+
+/* How many different headings of the row are known by themselves; none where figures stand among them. */
 static size_t known_in(const struct finding *finding, size_t row)
 {
 	size_t known = 0, figures = 0;
@@ -88,7 +97,7 @@ static size_t known_in(const struct finding *finding, size_t row)
 		if (here->kind == SHEET_EMPTY || is_copy(finding, row, k))
 			continue;
 		if (is_wordy(here))
-			known += knows(finding, here->text);
+			known += knows(finding, here->text) && !is_repeated(finding, row, k);
 		else
 			figures++;
 	}
@@ -419,6 +428,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	table_join_keys(finding, &table);
 	table_find_key(finding, &table);
 	return table;
 }
@@ -440,7 +450,7 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
 {
 	struct table block = *table;
-	const char *unit = NULL, *of_case = NULL, *begun = NULL;
+	const char *unit = NULL, *of_case = NULL, *section = NULL, *begun = NULL;
 	block.count = block.known = 0;
 	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 	for (size_t i = 0; i < table->count; i++) {
@@ -452,6 +462,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 		if (empty) {
 			unit = begun ? column.unit : NULL;
 			of_case = named ? column.heading : of_case;
+			section = begun && !column.unit ? column.heading : section;
 			continue;
 		}
 		key = table_is_key(finding, column.known_as);
@@ -463,7 +474,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			keep(finding->arena, list, &block);
 			block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 			block.count = block.known = 0;
-			unit = NULL;
+			unit = section = NULL;
 		}
 		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
@@ -472,6 +483,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			column.unit = unit;
 		if (!column.of_case)
 			column.of_case = of_case;
+		column.section = section;
 		block.columns[block.count++] = column;
 		block.known += column.known_as != NULL;
 	}
