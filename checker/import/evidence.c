@@ -367,6 +367,9 @@ const char *evidence_of_sizes(const struct table *table, const struct table_colu
 {
 	enum { SMALLEST_DN = 15, LARGEST_NPS = 48 };
 	double least = 1e9, most = 0;
+	const char *heading = column->known_as ? column->known_as : column->heading;
+	if (!column->unit && (strstr(heading, "NPS") || strstr(heading, "DN")))
+		return strstr(heading, "NPS") && strstr(heading, "DN") ? NULL : strstr(heading, "NPS") ? "NPS" : "DN";
 	if (column->unit && strcmp(column->unit, "mm") == 0)
 		return "DN";
 	if (column->unit && strcmp(column->unit, "in") == 0)

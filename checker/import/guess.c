@@ -140,7 +140,9 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
 		{"sour gas", "feed"}, {"treated gas", "treated"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}};
-	const char *service = guess_service(arena, name);
+	const char *service = guess_service(arena, name), *folded = words_fold(arena, name);
+	if (!service && words_within(arena, folded, "gas") && words_within(arena, folded, "sour|raw|sauer|acide|agrio"))
+		service = "sour gas"; /* "Sour fuel gas" */
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};

@@ -112,6 +112,30 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
+/* "ENTFAELLT, replaced by ...", "superseded by line below": the words that begin a cell of a record that holds no more. */
+static const char *withdrawn(const struct record *record)
+{
+	static const char words[] = "entfallt|entfallen|superseded|deleted|cancelled|canceled|void|voided|withdrawn|"
+				    "obsolete|ungultig|annule|supprime|anulado|suprimido|vervallen|not used|gestrichen",
+			  after[] = "by|see|rev|per|durch|siehe|par|voir|por|ver|door|zie";
+	struct arena *arena = record->sheet->package->arena;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
+		if (cell->kind != SHEET_TEXT || cell->hidden)
+			continue;
+		size_t length = strcspn(cell->text, ",;.:(-!");
+		const char *first = words_fold(arena, arena_copy_span(arena, cell->text, length));
+		size_t word = strcspn(first, " ");
+		const char *next = *(first + word) ? first + word + 1 : "";
+		next = arena_copy_span(arena, next, strcspn(next, " "));
+		if (words_are_one_of(arena, first, words) ||
+			(words_are_one_of(arena, arena_copy_span(arena, first, word), words) &&
+				words_are_one_of(arena, next, after)))
+			return cell->text;
+	}
+	return NULL;
+}
+
 static bool reads_hidden(const struct reading_sheet *sheet)
 {
 	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
@@ -145,6 +169,14 @@ static void read_records(struct reading_sheet *sheet)
 			record.of_case = last_case ? last_case : record.of_case;
 		}
 		const char *own = record_text(&record, "tag");
+		const char *held = withdrawn(&record);
+		if (held || (own && *own && !record_item(&record, own) && fields_sum_row(package->arena, own))) {
+			record_leave(&record,
+				held ? arena_join(package->arena,
+					       "it holds no more: ", text_plain(package->arena, held), "", "")
+				     : "a sum or a balance, and no item");
+			continue;
+		}
 		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
 			own = guess_tag(package->arena, own, &record.named);
 		if (own && *own && sheet->lists == LISTS_STREAMS && !record_item(&record, own) &&

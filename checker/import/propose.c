@@ -224,7 +224,7 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	for (size_t i = 0; i < *count; i++)
 		if (strcmp(seen[i], tag) == 0)
 			return;
-	if (!*tag || *count == most || strcmp(tag, "-") == 0)
+	if (!*tag || *count == most || strcmp(tag, "-") == 0 || fields_sum_row(all->arena, tag))
 		return;
 	const char *name = text_under(all, proposed, table, record, "name");
 	name = !*name && named ? named : name;

@@ -576,6 +576,24 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	return item;
 }
 
+/* "mol% gas, mol/mol amine" over a column: the unit of this record, and of a solution the loading. */
+static void choose_units(struct record *record, bool gas)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		struct field_column *column = &record->sheet->columns[i];
+		const struct phase_units *phases = &column->column->phases;
+		if (!phases->gas || !column->map)
+			continue;
+		const char *field = element_attribute(column->map, "field");
+		bool loading = !gas && strcmp(phases->liquid, "mol/mol") == 0;
+		column->rules.unit = gas ? phases->gas : phases->liquid;
+		column->field = !loading || !text_has_word("h2s co2", field) ? field
+			: !phases->of_amine				     ? "note"
+			: strcmp(field, "h2s") == 0			     ? "h2s loading"
+									     : "co2 loading";
+	}
+}
+
 void record_read_stream(struct record *record, const char *tag)
 {
 	double amine_mass = amine_mass_of(record);
@@ -586,6 +604,8 @@ void record_read_stream(struct record *record, const char *tag)
 		return;
 	}
 	bool gas = strcmp(record->item->element->name, "gas") == 0;
+	choose_units(record, gas);
+	all = first_composition(record, amine_mass);
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		if (!column->map || strcmp(column->field, "-") == 0 ||

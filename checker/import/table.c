@@ -333,6 +333,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
 			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
+		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
+		part.text = shared ? shared : part.text;
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;

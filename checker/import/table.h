@@ -13,12 +13,13 @@
 #include "import/words.h"
 
 struct table_column {
-	size_t at;	      /* in the direction of headings */
-	const char *heading;  /* all its parts: "Design / Temp." */
-	const char *known_as; /* the part of it that the reader knows, or NULL */
-	const char *unit;     /* from its heading, a row of units or its section; NULL: none */
-	const char *of_case;  /* the case that a group or a section names, as it is written; NULL: none */
-	const char *section;  /* the words alone that stand above it in a turned table; NULL: none */
+	size_t at;		   /* in the direction of headings */
+	const char *heading;	   /* all its parts: "Design / Temp." */
+	const char *known_as;	   /* the part of it that the reader knows, or NULL */
+	const char *unit;	   /* from its heading, a row of units or its section; NULL: none */
+	struct phase_units phases; /* where it has one unit for gases and one for liquids; else NULLs */
+	const char *of_case;	   /* the case that a group or a section names, as it is written; NULL: none */
+	const char *section;	   /* the words alone that stand above it in a turned table; NULL: none */
 };
 
 struct table {
