@@ -54,6 +54,10 @@ static const char *unit_of(const struct finding *finding, const char *text, cons
 bool table_is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
 	const char *rest, *pair[2];
+	struct phase_units phases;
+	const char *shared = words_without_phases(finding->arena, finding->words, cell->text, &phases);
+	if (shared && !*shared)
+		return cell->kind == SHEET_TEXT;
 	return cell->kind == SHEET_TEXT &&
 		(unit_of(finding, cell->text, &rest) != NULL ||
 			words_unit_pair(finding->arena, finding->words, cell->text, pair));

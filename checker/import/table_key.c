@@ -16,11 +16,31 @@ static bool knows_name(const struct finding *finding, const char *heading)
 	return finding->reader->knows(finding->reader->context, heading, &key) && !key;
 }
 
+/* "2025-01-14" and dates of the spreadsheet: days of samples. */
+static bool names_days(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { FEWEST = 2, SHORTEST = 8 };
+	size_t days = 0, others = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *day = table_at(&finding->view, i, at);
+		size_t length = strlen(day->text), digits = 0;
+		for (const char *c = day->text; *c; c++)
+			digits += *c >= '0' && *c <= '9';
+		bool written = day->kind == SHEET_TEXT && length >= SHORTEST && digits + 2 == length &&
+			strspn(day->text, "0123456789./-") == length;
+		days += day->kind == SHEET_DATE || written;
+		others += day->kind != SHEET_EMPTY && day->kind != SHEET_DATE && !written;
+	}
+	return days >= FEWEST && days > others;
+}
+
 /* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
 static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
 {
 	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
 	size_t named = 0, records = 0;
+	if (names_days(finding, table, at))
+		return false; /* of samples */
 	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
 		const struct sheet_cell *name = table_at(&finding->view, i, at);
 		size_t filled = 0;
@@ -41,24 +61,6 @@ static bool names_records(const struct finding *finding, const struct table *tab
 		named++;
 	}
 	return named >= FEWEST && named == records;
-}
-
-/* "2025-01-14" and dates of the spreadsheet: days of samples. */
-static bool names_days(const struct finding *finding, const struct table *table, size_t at)
-{
-	enum { FEWEST = 2, SHORTEST = 8 };
-	size_t days = 0, others = 0;
-	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *day = table_at(&finding->view, i, at);
-		size_t length = strlen(day->text), digits = 0;
-		for (const char *c = day->text; *c; c++)
-			digits += *c >= '0' && *c <= '9';
-		bool written = day->kind == SHEET_TEXT && length >= SHORTEST && digits + 2 == length &&
-			strspn(day->text, "0123456789./-") == length;
-		days += day->kind == SHEET_DATE || written;
-		others += day->kind != SHEET_EMPTY && day->kind != SHEET_DATE && !written;
-	}
-	return days >= FEWEST && days > others;
 }
 
 /* Are the cells numbers of records: short, with a figure, each another, none of them over several records? */
