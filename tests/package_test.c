@@ -316,6 +316,9 @@ Test(package, sheets_of_many_kinds_arrive)
 		{"\"W = winter (normal), S = summer max (110 %)\"\nStream,Case,T (degC),P (barg)\n4 Rich "
 		 "amine,W,50,5\n,S,60,6\n7 Acid gas,W,40,0.7\n,S,45,0.8\n",
 			"<in case=\"summer-max\" temperature=\"60 degC\" pressure=\"6 barg\"", "id=\"4 Rich"},
+		/* what a case is given and cannot be read is owed there; a range */
+		{"Stream,Case,T (degC),P (barg)\n4 Rich amine,Normal,50,5\n,Summer,see note,5...7\n",
+			"<in case=\"summer\" temperature=\"t.b.d.\" pressure=\"7 barg\"", NULL},
 		/* numbers and names of streams one above the other */
 		{"Stream No.,,201,202\n,,Lean amine to C-1,Rich amine ex C-1\nTemperature,degC,40,60\n"
 		 "Pressure,barg,70,65\n",
