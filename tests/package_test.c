@@ -319,6 +319,9 @@ Test(package, sheets_of_many_kinds_arrive)
 		/* what a case is given and cannot be read is owed there; a range */
 		{"Stream,Case,T (degC),P (barg)\n4 Rich amine,Normal,50,5\n,Summer,see note,5...7\n",
 			"<in case=\"summer\" temperature=\"t.b.d.\" pressure=\"7 barg\"", NULL},
+		/* codes by the legend of the sheet */
+		{"Line No.,Size,Insul.\nL-1,NPS 6,Q\nL-2,NPS 8,Z\n\"Q = hot insulation, Z = none\",,\n",
+			"<line tag=\"L-1\" size=\"NPS 6\" insulated=\"yes\"", "\"L-2\" size=\"NPS 8\" data"},
 		/* numbers and names of streams one above the other */
 		{"Stream No.,,201,202\n,,Lean amine to C-1,Rich amine ex C-1\nTemperature,degC,40,60\n"
 		 "Pressure,barg,70,65\n",
