@@ -230,6 +230,8 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		/* what holds no more, a balance, a stream of no known phase, another solution than the lean */
 		{"Line No.,Size,Op. temp. (degC),Remarks\nL-1,NPS 6,80,\"Deleted, see L-2\"\nL-2,NPS 8,90,\n",
 			"tag=\"L-1\"", "holds no more"},
+		{"Tag,Case,Description,Op. temp. (degC)\nV-1,Normal,Flash drum,80\nV-2,Normal,Void,90\n,Max,,140\n",
+			"temperature=\"140", "holds no more"},
 		{"Stream,Description,Flow (kg/h)\n1,Lean amine,100\nBalance (1-2),,0\n", "Balance", "a balance"},
 		{"Stream,Description,\"CO2, mol% gas, mol/mol amine\"\n1,Blend of the day,0.4\n2,Lean amine,0.02\n",
 			"co2=\"0.4", NULL},

@@ -333,8 +333,8 @@ const char *evidence_legend(struct arena *arena, const struct sheet *sheet, cons
 			const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
 			const char *before = sign ? arena_copy_span(arena, entry, (size_t)(sign - entry)) : "";
 			at += length;
-			if (strcmp(words_fold(arena, before), words_fold(arena, word)) == 0 &&
-				*words_fold(arena, sign ? sign + 1 : ""))
+			if (sign && strcmp(words_fold(arena, before), words_fold(arena, word)) == 0 &&
+				*words_fold(arena, sign + 1))
 				return sign + 1 + strspn(sign + 1, " ");
 		}
 	}

@@ -141,6 +141,34 @@ static bool reads_hidden(const struct reading_sheet *sheet)
 	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
 }
 
+/* Why nothing of the record is read; NULL: it is. */
+static const char *why_not_read(const struct record *record, const struct field_column *of_case, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *held = withdrawn(record);
+	if (of_case && record_cell(record, of_case)->hidden && !reads_hidden(record->sheet))
+		return "in a hidden row, column or sheet";
+	if (held)
+		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
+	return own && *own && !record_item(record, own) && fields_sum_row(arena, own)
+		? "a sum or a balance, and no item"
+		: NULL;
+}
+
+/* The tag without the name that stands with it in the cell, which becomes that of the record. */
+static const char *own_tag(struct record *record, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const struct field_column *column = record_column(record, "tag");
+	if (!own || !*own || record_item(record, own))
+		return own;
+	if (record->sheet->lists == LISTS_EQUIPMENT)
+		return guess_tag(arena, own, &record->named);
+	if (record->sheet->lists == LISTS_STREAMS && table_is_numbered(record->sheet->table, column->column->at))
+		return table_number(arena, own, &record->named);
+	return own;
+}
+
 static void read_records(struct reading_sheet *sheet)
 {
 	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
@@ -152,8 +180,10 @@ static void read_records(struct reading_sheet *sheet)
 		if (!*record.cells || is_remark(&record, &section))
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
-		if (of_case && record_cell(&record, of_case)->hidden && !reads_hidden(sheet)) {
-			record_leave(&record, "in a hidden row, column or sheet");
+		const char *own = record_text(&record, "tag"), *not_read = why_not_read(&record, of_case, own);
+		if (not_read) {
+			tag = own && *own ? NULL : tag; /* what goes on below it is of nothing that is read */
+			record_leave(&record, not_read);
 			continue;
 		}
 		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
@@ -168,20 +198,7 @@ static void read_records(struct reading_sheet *sheet)
 			}
 			record.of_case = last_case ? last_case : record.of_case;
 		}
-		const char *own = record_text(&record, "tag");
-		const char *held = withdrawn(&record);
-		if (held || (own && *own && !record_item(&record, own) && fields_sum_row(package->arena, own))) {
-			record_leave(&record,
-				held ? arena_join(package->arena,
-					       "it holds no more: ", text_plain(package->arena, held), "", "")
-				     : "a sum or a balance, and no item");
-			continue;
-		}
-		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
-			own = guess_tag(package->arena, own, &record.named);
-		if (own && *own && sheet->lists == LISTS_STREAMS && !record_item(&record, own) &&
-			table_is_numbered(sheet->table, record_column(&record, "tag")->column->at))
-			own = table_number(package->arena, own, &record.named);
+		own = own_tag(&record, own);
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
