@@ -324,6 +324,8 @@ Test(package, sheets_of_many_kinds_arrive)
 		/* codes by the legend of the sheet */
 		{"Line No.,Size,Insul.\nL-1,NPS 6,Q\nL-2,NPS 8,Z\n\"Q = hot insulation, Z = none\",,\n",
 			"<line tag=\"L-1\" size=\"NPS 6\" insulated=\"yes\"", "\"L-2\" size=\"NPS 8\" data"},
+		/* what is not there of a line, which itself is */
+		{"Leitung;DN;PWHT;Begleitheizung\nL-1;100;ja;entf\u00e4llt\n", "tag=\"L-1\"", NULL},
 		/* numbers and names of streams one above the other */
 		{"Stream No.,,201,202\n,,Lean amine to C-1,Rich amine ex C-1\nTemperature,degC,40,60\n"
 		 "Pressure,barg,70,65\n",

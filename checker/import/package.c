@@ -112,17 +112,21 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
-/* "ENTFAELLT, replaced by ...", "superseded by line below": the words that begin a cell of a record that holds no more. */
+/* "ENTFAELLT, replaced by ...", "superseded by line below": the words that begin a remark, name or status of a record that holds no more. */
 static const char *withdrawn(const struct record *record)
 {
 	static const char words[] = "entfallt|entfallen|superseded|deleted|cancelled|canceled|void|voided|withdrawn|"
 				    "obsolete|ungultig|annule|supprime|anulado|suprimido|vervallen|not used|gestrichen",
+			  status[] = "status|state|statut|estado|zustand|validity|gultigkeit",
 			  after[] = "by|see|rev|per|durch|siehe|par|voir|por|ver|door|zie";
 	struct arena *arena = record->sheet->package->arena;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
-		if (cell->kind != SHEET_TEXT || cell->hidden)
-			continue;
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *cell = record_cell(record, column);
+		bool speaks = column->field && text_has_word("remark name tag", column->field);
+		speaks = speaks || words_are_one_of(arena, words_fold(arena, column->column->heading), status);
+		if (cell->kind != SHEET_TEXT || cell->hidden || !speaks)
+			continue; /* elsewhere "entfaellt" says that this one thing is not there */
 		size_t length = strcspn(cell->text, ",;.:(-!");
 		const char *first = words_fold(arena, arena_copy_span(arena, cell->text, length));
 		size_t word = strcspn(first, " ");
