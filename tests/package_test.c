@@ -224,6 +224,9 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Stream,Description,H2S (lbmol/h),CO2 (lbmol/h)\n1,Sour gas,50,25\n", "mol%", "does not follow"},
 		{"Stream,Description,Mass flow (kg/h),H2S (kmol/h),CO2 (kmol/h)\n1,Sour gas,20000,40,20\n", "mol%",
 			"does not follow"},
+		{",,Normal,Normal,Max\nStream,Description,Gas flow (MMscfd),H2S (lbmol/h),H2S (lbmol/h)\n"
+		 "1,Sour gas,10,109.8,120\n",
+			"10.929", "does not follow"}, /* the whole of another case */
 		{"Stream,Description,H2S (lbmol/h),CO2 (lbmol/h)\n1,Reflux,3,1\n", "wt%", "does not follow"},
 		{"Stream,Description,Gas flow (MMscfd),Molar flow (lbmol/h),H2S (lbmol/h)\n1,Sour gas,10,500,50\n",
 			"mol%", "does not follow"},

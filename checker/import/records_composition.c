@@ -154,12 +154,12 @@ double composition_flow_unit(enum kind kind, const char *unit)
 	return unit && unit_find(kind, unit, STANDARD_ATMOSPHERE, &factor, &offset) ? factor : (double)NAN;
 }
 
-double composition_stated_flow(const struct record *record, enum kind kind)
+double composition_stated_flow(const struct record *record, enum kind kind, const char *of_case)
 {
 	double stated = (double)NAN;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
-		if (!column->field || strcmp(column->field, "flow") != 0)
+		if (!column->field || strcmp(column->field, "flow") != 0 || !text_same(column->of_case, of_case))
 			continue;
 		double flow = component_amount(record, column) * composition_flow_unit(kind, component_unit(column));
 		if (!(flow > 0))
@@ -175,11 +175,11 @@ double composition_stated_flow(const struct record *record, enum kind kind)
  * The moles of the whole stream in the unit of the components' flows: as the sheet states them in any unit, or the sum of the
  * components where they make up the mass that it states. The sum of some components says nothing of the whole: NaN.
  */
-double composition_moles(const struct record *record, const struct composition *all)
+double composition_moles(const struct record *record, const struct composition *all, const char *of_case)
 {
 	double unit = composition_flow_unit(all->basis == BASIS_MASS ? KIND_MASS_FLOW : KIND_MOLAR_FLOW, all->unit);
-	double moles = composition_stated_flow(record, KIND_MOLAR_FLOW) / unit,
-	       mass = composition_stated_flow(record, KIND_MASS_FLOW) / unit;
+	double moles = composition_stated_flow(record, KIND_MOLAR_FLOW, of_case) / unit,
+	       mass = composition_stated_flow(record, KIND_MASS_FLOW, of_case) / unit;
 	if (isfinite(mass) && all->mass > (1 + AGREES) * mass)
 		return (double)NAN;
 	if (isfinite(moles))

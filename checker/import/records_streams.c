@@ -88,7 +88,7 @@ static bool has_own_share(const struct record *record, const struct field_column
 
 static void state_flow_share(struct record *record, const struct field_column *column, const struct composition *all)
 {
-	double total = composition_moles(record, all);
+	double total = composition_moles(record, all, column->of_case);
 	if (number_same(component_amount(record, column), 0))
 		record_arrived(record, column);
 	else if (isnan(total))
@@ -201,7 +201,8 @@ static void state_mass_content(struct record *record, const struct field_column 
 							  : field;
 	double total = component_is_share(all->unit)
 		? all->mass
-		: composition_stated_flow(record, KIND_MASS_FLOW) / composition_flow_unit(KIND_MOLAR_FLOW, all->unit);
+		: composition_stated_flow(record, KIND_MASS_FLOW, column->of_case) /
+			composition_flow_unit(KIND_MOLAR_FLOW, all->unit);
 	double share = ALL * component_amount(record, column) * component_molar_mass(field) / total;
 	if (component_is_share(all->unit) && !composition_is_whole(all)) {
 		record_left(
