@@ -112,7 +112,7 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
-/* "ENTFAELLT, replaced by ...", "superseded by line below": the words that begin a remark, name or status of a record that holds no more. */
+/* "ENTFAELLT, ersetzt durch ...": the words that begin a remark, name or status of a record that holds no more. */
 static const char *withdrawn(const struct record *record)
 {
 	static const char words[] = "entfallt|entfallen|superseded|deleted|cancelled|canceled|void|voided|withdrawn|"
@@ -163,12 +163,11 @@ static const char *why_not_read(const struct record *record, const struct field_
 static const char *own_tag(struct record *record, const char *own)
 {
 	struct arena *arena = record->sheet->package->arena;
-	const struct field_column *column = record_column(record, "tag");
 	if (!own || !*own || record_item(record, own))
 		return own;
 	if (record->sheet->lists == LISTS_EQUIPMENT)
 		return guess_tag(arena, own, &record->named);
-	if (record->sheet->lists == LISTS_STREAMS && table_is_numbered(record->sheet->table, column->column->at))
+	if (record->sheet->numbered)
 		return table_number(arena, own, &record->named);
 	return own;
 }
@@ -280,6 +279,9 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 		if (sheet->columns[k].field && strcmp(sheet->columns[k].field, "-") == 0)
 			columns_pass(sheet, &sheet->columns[k]);
 	}
+	const struct record any = {.sheet = sheet, .at = table->first};
+	const struct field_column *tags = record_column(&any, "tag");
+	sheet->numbered = sheet->lists == LISTS_STREAMS && tags && table_is_numbered(table, tags->column->at);
 	find_unclear(sheet);
 	read_records(sheet);
 	for (size_t k = 0; k < table->count; k++)

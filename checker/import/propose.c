@@ -219,7 +219,7 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 		   *named = NULL;
 	if (proposed->lists == LISTS_EQUIPMENT)
 		tag = guess_tag(all->arena, tag, &named);
-	else if (key && table_is_numbered(table, key->at))
+	else if (all->numbered)
 		tag = table_number(all->arena, tag, &named);
 	for (size_t i = 0; i < *count; i++)
 		if (strcmp(seen[i], tag) == 0)
@@ -256,9 +256,12 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 	size_t count = 0;
 	if (proposed->lists != LISTS_EQUIPMENT && proposed->lists != LISTS_STREAMS)
 		return;
-	for (size_t t = 0; t < proposed->count; t++)
+	for (size_t t = 0; t < proposed->count; t++) {
+		const struct table_column *key = propose_column_of(all, proposed, &proposed->tables[t], "tag");
+		all->numbered = key && table_is_numbered(&proposed->tables[t], key->at);
 		for (size_t i = proposed->tables[t].first; i < proposed->tables[t].last; i++)
 			add_item(all, out, proposed, &proposed->tables[t], i, seen, &count, MOST);
+	}
 }
 
 /* ---- sheets ---- */

@@ -20,6 +20,7 @@ struct proposing {
 	const char **case_ids, **case_letters; /* in step; NULL: a case without one */
 	size_t case_count, case_capacity;
 	const struct sheet *sheet; /* the one that is looked at */
+	bool numbered;		   /* the tags of the table that is looked at stand with a name in one cell */
 };
 
 struct proposed {

@@ -43,12 +43,15 @@ bool composition_is_whole(const struct composition *all);
 /* mol/s or kg/s of one of the unit; NaN: it is no unit of such flows. */
 double composition_flow_unit(enum kind kind, const char *unit);
 
-/* What flows in all in the case of a column (NULL: in that of the record), as the sheet states it, in mol/s or kg/s; NaN: it does not, or says two things. */
+/*
+ * What flows in all in the case of a column (NULL: in that of the record), as the sheet states it, in mol/s or kg/s;
+ * NaN: it does not, or says two things.
+ */
 double composition_stated_flow(const struct record *record, enum kind kind, const char *of_case);
 
 /*
- * The moles of the whole stream in the unit of the components' flows: as the sheet states them in any unit, or the sum of the
- * components where they make up the mass that it states. The sum of some components says nothing of the whole: NaN.
+ * The moles of the whole stream in the unit of the components' flows: as the sheet states them in any unit, or the
+ * sum of the components where they make up the mass that it states. The sum of some components says nothing of the whole: NaN.
  */
 double composition_moles(const struct record *record, const struct composition *all, const char *of_case);
 

@@ -392,8 +392,8 @@ static bool has_service(const struct draft_item *item)
 }
 
 /*
- * "mol% gas, mol/mol amine" over a column: the unit of this record, and of a solution the loading. Of a stream that nothing
- * says what it is, the figures are notes.
+ * "mol% gas, mol/mol amine" over a column: the unit of this record, and of a solution the loading. Of a stream that
+ * nothing says what it is, the figures are notes.
  */
 static void choose_units(struct record *record, bool gas)
 {

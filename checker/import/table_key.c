@@ -66,9 +66,9 @@ static bool names_records(const struct finding *finding, const struct table *tab
 /* Are the cells numbers of records: short, with a figure, each another, none of them over several records? */
 static bool has_numbers(const struct finding *finding, const struct table *table, size_t at)
 {
-	enum { LONGEST = 12, FEWEST = 2 };
+	enum { LONGEST = 12, FEWEST = 2, MOST = 400 };
 	size_t count = 0;
-	for (size_t i = table->first; i < table->last; i++) {
+	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
 		const struct sheet_cell *cell = table_at(&finding->view, i, at);
 		if (cell->kind == SHEET_EMPTY)
 			continue;
@@ -97,8 +97,8 @@ static bool has_words(const struct finding *finding, const struct table *table, 
 }
 
 /*
- * One heading over groups, numbers and names of the records, in rows of their own: the numbers are the tags, what stands next
- * to them are names, and the groups above are neither.
+ * One heading over groups, numbers and names of the records, in rows of their own: the numbers are the tags, what
+ * stands next to them are names, and the groups above are neither.
  */
 void table_join_keys(const struct finding *finding, struct table *table)
 {
@@ -189,7 +189,10 @@ const char *table_number(struct arena *arena, const char *text, const char **nam
 
 bool table_is_numbered(const struct table *table, size_t at)
 {
+	enum { MOST = 1000 };
 	size_t numbered = 0;
+	if (table->last - table->first > MOST)
+		return false;
 	for (size_t i = table->first; i < table->last; i++) {
 		const char *text = table_at(table, i, at)->text, *name, *other;
 		table_number(NULL, text, &name);

@@ -51,8 +51,8 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2]);
 
 /*
- * "mol% gas, mol/mol amine", "Gas: Mol-% / Loesung: mol/mol": a unit for gases and one for liquids. What else the text has is
- * returned; NULL: it is no such pair. `*of_amine`: that of liquids is counted on the solution or its amine.
+ * "mol% gas, mol/mol amine", "Gas: Mol-% / Loesung: mol/mol": a unit for gases and one for liquids. What else the text
+ * has is returned; NULL: it is no such pair. `of_amine`: that of liquids is counted on the solution or its amine.
  */
 struct phase_units {
 	const char *gas, *liquid;
