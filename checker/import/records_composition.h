@@ -51,7 +51,7 @@ double composition_stated_flow(const struct record *record, enum kind kind, cons
 
 /*
  * The moles of the whole stream in the unit of the components' flows: as the sheet states them in any unit, or the
- * sum of the components where they make up the mass that it states. The sum of some components says nothing of the whole: NaN.
+ * sum of the components where they make up the mass that it states. The sum of some says nothing of the whole: NaN.
  */
 double composition_moles(const struct record *record, const struct composition *all, const char *of_case);
 

@@ -45,8 +45,8 @@ size_t tables_find(struct arena *arena, const struct words *words, const struct 
 
 /*
  * Do tags of the column stand with a name in one cell, "1 Sour gas", each name with a number of its own? Then the
- * number is the tag. `table_number`: the number of such a text and, in `name`, what follows it; the text itself where
- * it is none. 
+ * number is the tag. `table_number`: the number of such a text, with what follows it in `name`; else the text itself.
+ */
 bool table_is_numbered(const struct table *table, size_t at);
 const char *table_number(struct arena *arena, const char *text, const char **name);
 
