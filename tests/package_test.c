@@ -220,6 +220,30 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Line No.,Size,PWHT\nL-1,NPS 8,yes (note 2)\n2. Heat traced,,\n", "tag=\"2.", NULL},
 		{"Item No.,V-310\nService,Rich flash drum\nPosition,Horizontal\nDesign pressure (psig),150\n",
 			"tag=\"Horizontal", NULL},
+		/* flows of some components say nothing of the whole */
+		{"Stream,Description,H2S (lbmol/h),CO2 (lbmol/h)\n1,Sour gas,50,25\n", "mol%", "does not follow"},
+		{"Stream,Description,Mass flow (kg/h),H2S (kmol/h),CO2 (kmol/h)\n1,Sour gas,20000,40,20\n", "mol%",
+			"does not follow"},
+		{",,Normal,Normal,Max\nStream,Description,Gas flow (MMscfd),H2S (lbmol/h),H2S (lbmol/h)\n"
+		 "1,Sour gas,10,109.8,120\n",
+			"10.929", "does not follow"}, /* the whole of another case */
+		{"Stream,Description,H2S (lbmol/h),CO2 (lbmol/h)\n1,Reflux,3,1\n", "wt%", "does not follow"},
+		{"Stream,Description,Gas flow (MMscfd),Molar flow (lbmol/h),H2S (lbmol/h)\n1,Sour gas,10,500,50\n",
+			"mol%", "does not follow"},
+		/* what holds no more, a balance, a stream of no known phase, another solution than the lean */
+		{"Line No.,Size,Op. temp. (degC),Remarks\nL-1,NPS 6,80,\"Deleted, see L-2\"\nL-2,NPS 8,90,\n",
+			"tag=\"L-1\"", "holds no more"},
+		{"Tag,Case,Description,Op. temp. (degC)\nV-1,Normal,Flash drum,80\nV-2,Normal,Void,90\n,Max,,140\n",
+			"temperature=\"140", "holds no more"},
+		{"Stream,Description,Flow (kg/h)\n1,Lean amine,100\nBalance (1-2),,0\n", "Balance", "a balance"},
+		{"Stream,Description,\"CO2, mol% gas, mol/mol amine\"\n1,Blend of the day,0.4\n2,Lean amine,0.02\n",
+			"co2=\"0.4", NULL},
+		{"Test,Unit,2024-02-03,2024-04-05\nLEAN,,,\nIron,ppmw,4,5\nChloride,ppmw,100,120\nRICH,,,\n"
+		 "Iron,ppmw,9,11\n",
+			"iron=\"9", "of the rich solution"},
+		{"Tag,Description,TS (degC)\nE-1,Lean/rich exchanger,150\n", " temperature=\"150", NULL},
+		/* a sheet without a table, and a figure beside one */
+		{"Weather,of the site\nhot,41\n", "41", "all 4 cells left out"},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"strength=", NULL},
 	};
@@ -291,6 +315,31 @@ Test(package, sheets_of_many_kinds_arrive)
 			"<stream"},
 		{"Vessel,Nozzle,Size,Rating,Service\nX-201,N1,\"10\"\"\",600# RF,Gas inlet\n", "<vessel tag=\"X-201\"",
 			NULL},
+		/* the whole in another unit: 10 MMscfd are 1098 lbmol/h, of 379.5 ft3 at 60 degF and 1 atm */
+		{"Stream,Description,Gas flow (MMscfd),H2S (lbmol/h)\n1,Sour gas,10,109.8\n", "h2s=\"10 mol%\"", NULL},
+		/* a row for each case, letters in a legend, a number and a name in one cell */
+		{"\"W = winter (normal), S = summer max (110 %)\"\nStream,Case,T (degC),P (barg)\n4 Rich "
+		 "amine,W,50,5\n,S,60,6\n7 Acid gas,W,40,0.7\n,S,45,0.8\n",
+			"<in case=\"summer-max\" temperature=\"60 degC\" pressure=\"6 barg\"", "id=\"4 Rich"},
+		/* what a case is given and cannot be read is owed there; a range */
+		{"Stream,Case,T (degC),P (barg)\n4 Rich amine,Normal,50,5\n,Summer,see note,5...7\n",
+			"<in case=\"summer\" temperature=\"t.b.d.\" pressure=\"7 barg\"", NULL},
+		/* codes by the legend of the sheet */
+		{"Line No.,Size,Insul.\nL-1,NPS 6,Q\nL-2,NPS 8,Z\n\"Q = hot insulation, Z = none\",,\n",
+			"<line tag=\"L-1\" size=\"NPS 6\" insulated=\"yes\"", "\"L-2\" size=\"NPS 8\" data"},
+		/* what is not there of a line, which itself is */
+		{"Leitung;DN;PWHT;Begleitheizung\nL-1;100;ja;entf\u00e4llt\n", "tag=\"L-1\"", NULL},
+		/* numbers and names of streams one above the other */
+		{"Stream No.,,201,202\n,,Lean amine to C-1,Rich amine ex C-1\nTemperature,degC,40,60\n"
+		 "Pressure,barg,70,65\n",
+			"<stream id=\"202\" service=\"rich\" temperature=\"60 degC\"", "id=\"Rich"},
+		/* a unit for gases and one for solutions */
+		{"Strom-Nr.;Bezeichnung;Temp. (\u00b0C);CO2\n;;;Gas: Mol-% / L\u00f6sung: mol/mol\n1;Rohgas;40;8,0\n"
+		 "2;Arme L\u00f6sung;45;0,05\n",
+			"co2=\"0.05 mol/mol\"", "0 mol/mol"},
+		/* dates over the results, a block for each solution */
+		{"Test,Unit,2024-02-03,2024-04-05\nLEAN,,,\nIron,ppmw,4,5\nChloride,ppmw,100,120\n",
+			"date=\"2024-04-05\" iron=\"5 ppmw\" chloride=\"120 ppmw\"", NULL},
 		/* tags under a heading that nobody knows; how classes of piping look */
 		{"Ref. XY;Fluide;De;Vers;DN;Classe\nAP-01;Amine pauvre;P-1;C-1;100;B3A\nAR-02;Amine "
 		 "riche;C-1;V-1;150;B3A\n",

@@ -310,6 +310,37 @@ struct evidence_solvent evidence_solvent(struct arena *arena, const struct workb
 	return out;
 }
 
+/* The end of one entry of a legend: a comma or semicolon outside of brackets. */
+static size_t entry_length(const char *text)
+{
+	size_t length = 0, depth = 0;
+	for (; text[length] && (depth || !strchr(",;\n", text[length])); length++)
+		depth = text[length] == '(' ? depth + 1 : text[length] == ')' && depth ? depth - 1 : depth;
+	return length;
+}
+
+const char *evidence_legend(struct arena *arena, const struct sheet *sheet, const char *word)
+{
+	enum { LONGEST = 4 };
+	if (!*word || strlen(word) > LONGEST)
+		return NULL;
+	for (size_t i = 0; i < sheet->rows * sheet->columns; i++) {
+		const struct sheet_cell *cell = &sheet->cells[i];
+		if (cell->kind != SHEET_TEXT || cell->merged || !strchr(cell->text, '='))
+			continue;
+		for (const char *at = cell->text; *at; at += strspn(at, ",; \n")) {
+			size_t length = entry_length(at);
+			const char *entry = arena_copy_span(arena, at, length), *sign = strchr(entry, '=');
+			const char *before = sign ? arena_copy_span(arena, entry, (size_t)(sign - entry)) : "";
+			at += length;
+			if (sign && strcmp(words_fold(arena, before), words_fold(arena, word)) == 0 &&
+				*words_fold(arena, sign + 1))
+				return sign + 1 + strspn(sign + 1, " ");
+		}
+	}
+	return NULL;
+}
+
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name)
 {
 	static const char *const words[] = {"",
@@ -336,6 +367,9 @@ const char *evidence_of_sizes(const struct table *table, const struct table_colu
 {
 	enum { SMALLEST_DN = 15, LARGEST_NPS = 48 };
 	double least = 1e9, most = 0;
+	const char *heading = column->known_as ? column->known_as : column->heading;
+	if (!column->unit && (strstr(heading, "NPS") || strstr(heading, "DN")))
+		return strstr(heading, "NPS") && strstr(heading, "DN") ? NULL : strstr(heading, "NPS") ? "NPS" : "DN";
 	if (column->unit && strcmp(column->unit, "mm") == 0)
 		return "DN";
 	if (column->unit && strcmp(column->unit, "in") == 0)

@@ -24,6 +24,9 @@ const char *evidence_document(struct arena *arena, const struct sheet *sheet);
 /* The amine that the sheets speak of most; NULL: none. */
 const char *evidence_amine(struct arena *arena, const struct workbook *workbooks, size_t count);
 
+/* What a legend of the sheet, "W = winter (normal), S = summer", has for the word; NULL: it has none. */
+const char *evidence_legend(struct arena *arena, const struct sheet *sheet, const char *word);
+
 /* How much the name of a sheet speaks for such a list; 0: nothing in it does. */
 size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char *name);
 

@@ -169,7 +169,7 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
-struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
 	struct field field = {.exact = true};
 	heading = without_origin(arena, heading);
@@ -198,6 +198,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	bool sampled = lists == LISTS_STREAMS || lists == LISTS_LABORATORY;
 	if (sampled && strcmp(concepts, "head") == 0)
 		concepts = "loading"; /* "carga" is both */
+	if (strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE))
+		concepts = "design temperature"; /* beside PS, as pressure equipment is marked */
 	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)
@@ -214,6 +216,33 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	if (!field.name)
 		field.of = NULL;
 	return field;
+}
+
+bool fields_sum_row(struct arena *arena, const char *tag)
+{
+	static const char words[] = "bilanz|balance|summe|sum|total|totals|bilan|somme|suma|totaal|totale|gesamt|"
+				    "differenz|difference|check|kontrolle|average|mean|mittelwert";
+	const char *folded = words_fold(arena, tag);
+	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
+}
+
+/* "NPSHA m", "Head m": the letter is a metre after what is measured in metres alone. */
+static bool is_in_metres(const char *field)
+{
+	return text_has_word("rated-head npsh-available npsh-required length height diameter", field);
+}
+
+struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+{
+	struct field field = find(arena, words, lists, heading);
+	size_t length = strlen(heading);
+	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
+		return field;
+	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2));
+	if (!metres.name || metres.unit || !is_in_metres(metres.name))
+		return field;
+	metres.unit = "m";
+	return metres;
 }
 
 /* ---- cases ---- */

@@ -32,6 +32,9 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 /* "Total": of a stream in a unit of flow what flows, else a sum. */
 bool fields_sum(struct arena *arena, const char *heading);
 
+/* "Bilanz Absorber (1+3-2-4)", "Total cooling" where tags stand: a row of sums or a balance, and no item. */
+bool fields_sum_row(struct arena *arena, const char *tag);
+
 /* The operating case that a text names by itself ("Summer", "Case 2: turndown"), as an id; NULL: none. */
 const char *fields_case(struct arena *arena, const char *text);
 

@@ -136,14 +136,32 @@ bool guess_is_gas(struct arena *arena, const char *phase)
 	return phase && words_are_one_of(arena, words_fold(arena, phase), words);
 }
 
+/* "Sauergas (CO2)", "fuel gas to boilers": some word ends in gas, and none speaks of a liquid. */
+static bool is_called_gas(struct arena *arena, const char *folded)
+{
+	static const char liquids[] =
+		"liquid|condensate|kondensat|water|wasser|oil|ol|solution|losung|amine|amin|from|von|ex|aus|free|frei";
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (length >= 3 && (strncmp(at + length - 3, "gas", 3) == 0 || strncmp(at + length - 3, "gaz", 3) == 0))
+			return !words_within(arena, folded, liquids);
+		at += length;
+	}
+	return false;
+}
+
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
 		{"sour gas", "feed"}, {"treated gas", "treated"}, {"acid gas", "acid gas"}, {"flash gas", "flash gas"}};
-	const char *service = guess_service(arena, name);
+	const char *service = guess_service(arena, name), *folded = words_fold(arena, name);
+	if (!service && words_within(arena, folded, "gas") && words_within(arena, folded, "sour|raw|sauer|acide|agrio"))
+		service = "sour gas"; /* "Sour fuel gas" */
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};
+	if (!service && is_called_gas(arena, folded))
+		return (struct guess){.element = "gas", .word = "other"};
 	static const char liquids[] = "lean rich semi-lean reflux condensate";
 	if (composed &&
 		(!service ||

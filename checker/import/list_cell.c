@@ -235,10 +235,10 @@ static bool is_length(const struct cell *cell)
 	return accepts(cell, KIND_LENGTH) || accepts(cell, KIND_DISTANCE);
 }
 
-/* "45-60", "45/60", "45..60", "45 to 60" into its two ends; the unit follows the second. */
+/* "45-60", "45/60", "45..60", "45...60", "45 to 60" into its two ends; the unit follows the second. */
 static bool split_range(struct cell *cell, const char *written, const char **first, const char **second)
 {
-	static const char *const signs[] = {"..", " to ", "/", "-"};
+	static const char *const signs[] = {"...", "\u2026", "..", " to ", " bis ", "/", "\u2013", "-"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(written + 1, signs[i]); /* the first sign may be of a negative number */
 		if (*signs[i] == '/' && is_length(cell))

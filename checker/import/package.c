@@ -112,6 +112,66 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	record_leave(record, "what stands where the case is named is no case");
 }
 
+/* "ENTFAELLT, ersetzt durch ...": the words that begin a remark, name or status of a record that holds no more. */
+static const char *withdrawn(const struct record *record)
+{
+	static const char words[] = "entfallt|entfallen|superseded|deleted|cancelled|canceled|void|voided|withdrawn|"
+				    "obsolete|ungultig|annule|supprime|anulado|suprimido|vervallen|not used|gestrichen",
+			  status[] = "status|state|statut|estado|zustand|validity|gultigkeit",
+			  after[] = "by|see|rev|per|durch|siehe|par|voir|por|ver|door|zie";
+	struct arena *arena = record->sheet->package->arena;
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const struct sheet_cell *cell = record_cell(record, column);
+		bool speaks = column->field && text_has_word("remark name tag", column->field);
+		speaks = speaks || words_are_one_of(arena, words_fold(arena, column->column->heading), status);
+		if (cell->kind != SHEET_TEXT || cell->hidden || !speaks)
+			continue; /* elsewhere "entfaellt" says that this one thing is not there */
+		size_t length = strcspn(cell->text, ",;.:(-!");
+		const char *first = words_fold(arena, arena_copy_span(arena, cell->text, length));
+		size_t word = strcspn(first, " ");
+		const char *next = *(first + word) ? first + word + 1 : "";
+		next = arena_copy_span(arena, next, strcspn(next, " "));
+		if (words_are_one_of(arena, first, words) ||
+			(words_are_one_of(arena, arena_copy_span(arena, first, word), words) &&
+				words_are_one_of(arena, next, after)))
+			return cell->text;
+	}
+	return NULL;
+}
+
+static bool reads_hidden(const struct reading_sheet *sheet)
+{
+	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
+}
+
+/* Why nothing of the record is read; NULL: it is. */
+static const char *why_not_read(const struct record *record, const struct field_column *of_case, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *held = withdrawn(record);
+	if (of_case && record_cell(record, of_case)->hidden && !reads_hidden(record->sheet))
+		return "in a hidden row, column or sheet";
+	if (held)
+		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
+	return own && *own && !record_item(record, own) && fields_sum_row(arena, own)
+		? "a sum or a balance, and no item"
+		: NULL;
+}
+
+/* The tag without the name that stands with it in the cell, which becomes that of the record. */
+static const char *own_tag(struct record *record, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	if (!own || !*own || record_item(record, own))
+		return own;
+	if (record->sheet->lists == LISTS_EQUIPMENT)
+		return guess_tag(arena, own, &record->named);
+	if (record->sheet->numbered)
+		return table_number(arena, own, &record->named);
+	return own;
+}
+
 static void read_records(struct reading_sheet *sheet)
 {
 	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
@@ -123,6 +183,12 @@ static void read_records(struct reading_sheet *sheet)
 		if (!*record.cells || is_remark(&record, &section))
 			continue;
 		const struct field_column *of_case = record_column(&record, "case");
+		const char *own = record_text(&record, "tag"), *not_read = why_not_read(&record, of_case, own);
+		if (not_read) {
+			tag = own && *own ? NULL : tag; /* what goes on below it is of nothing that is read */
+			record_leave(&record, not_read);
+			continue;
+		}
 		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
 		if (of_case && fields_no_case(package->arena, record_cell(&record, of_case)->text)) {
 			leave_no_case(&record, of_case);
@@ -135,9 +201,7 @@ static void read_records(struct reading_sheet *sheet)
 			}
 			record.of_case = last_case ? last_case : record.of_case;
 		}
-		const char *own = record_text(&record, "tag");
-		if (own && *own && sheet->lists == LISTS_EQUIPMENT && !record_item(&record, own))
-			own = guess_tag(package->arena, own, &record.named);
+		own = own_tag(&record, own);
 		if (own && *own)
 			tag = own;
 		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
@@ -215,6 +279,9 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 		if (sheet->columns[k].field && strcmp(sheet->columns[k].field, "-") == 0)
 			columns_pass(sheet, &sheet->columns[k]);
 	}
+	const struct record any = {.sheet = sheet, .at = table->first};
+	const struct field_column *tags = record_column(&any, "tag");
+	sheet->numbered = sheet->lists == LISTS_STREAMS && tags && table_is_numbered(table, tags->column->at);
 	find_unclear(sheet);
 	read_records(sheet);
 	for (size_t k = 0; k < table->count; k++)
@@ -247,6 +314,33 @@ static void read_around(struct reading_sheet *sheet, const struct table *tables,
 						strlen(sheet->sheet->name) + 1,
 					""));
 		}
+}
+
+/* What stands outside of the tables and is neither heading, title nor note: said, row by row. */
+static void leave_rest(struct reading_sheet *sheet, const struct table *tables, size_t count)
+{
+	struct package *package = sheet->package;
+	const struct sheet *all = sheet->sheet;
+	for (size_t i = 0; i < all->rows; i++) {
+		size_t left = 0, first = 0, last = 0;
+		for (size_t k = 0; k < all->columns; k++) {
+			enum cell_outcome *outcome = &sheet->outcomes[i * all->columns + k];
+			const struct sheet_cell *cell = sheet_at(all, i, k);
+			bool title = cell->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
+			for (size_t t = 0; t < count; t++)
+				title = title || (tables[t].turned && k < tables[t].first);
+			if (*outcome || cell->kind == SHEET_EMPTY || cell->merged || title)
+				continue;
+			*outcome = OUTCOME_LEFT;
+			first = left++ ? first : k;
+			last = k;
+		}
+		if (left)
+			problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(all, i, first),
+				"%s to %s: %zu cell%s left out: outside of what is read as a table",
+				sheet_cell_name(package->arena, all, i, first),
+				sheet_cell_name(package->arena, all, i, last), left, left == 1 ? "" : "s");
+	}
 }
 
 static void mark_headings(struct reading_sheet *sheet, const struct table *table)
@@ -305,6 +399,8 @@ static void read_sheet(
 	say_missing(&reading, tables, count);
 	if (count)
 		read_around(&reading, tables, count);
+	if (count)
+		leave_rest(&reading, tables, count);
 	count_outcomes(&reading);
 }
 
@@ -321,14 +417,17 @@ static const struct element *map_of(const struct package *package, const struct 
 	return NULL;
 }
 
-static void say_unmapped(struct package *package, const struct sheet *sheet)
+/* Nothing of the sheet is read: its cells count as left. */
+static void say_passed(struct package *package, const struct sheet *sheet, const char *why)
 {
 	size_t count = 0;
 	for (size_t i = 0; i < sheet->rows * sheet->columns; i++)
 		count += sheet->cells[i].kind != SHEET_EMPTY && !sheet->cells[i].merged;
 	package->left += count;
-	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
-		"%s: the map has no sheet of this name; its %zu cells are left out", sheet->name, count);
+	if (count)
+		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
+			"%s to %s: all %zu cells left out: %s", sheet_cell_name(package->arena, sheet, 0, 0),
+			sheet_cell_name(package->arena, sheet, sheet->rows - 1, sheet->columns - 1), count, why);
 }
 
 /* What the map says of the solvent. */
@@ -365,8 +464,10 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 				const struct element *map = map_of(package, sheet);
 				enum sheet_lists lists =
 					map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
-				if (!map && k == 0)
-					say_unmapped(package, sheet);
+				if (k == 0 && lists == LISTS_NOTHING)
+					say_passed(package, sheet,
+						map ? "the map passes the sheet over"
+						    : "the map has no sheet of this name");
 				bool first = map &&
 					element_child(map,
 						"item"); /* what says what the items are, before what adds to them */

@@ -44,6 +44,7 @@ struct reading_sheet {
 	enum cell_outcome *outcomes;
 	const struct table *table;
 	struct field_column *columns; /* of the table, in step with its own */
+	bool numbered;		      /* tags of streams stand with a name in one cell */
 	const char *owner;	      /* of nozzles and relief: the tag that stands above */
 };
 

@@ -201,6 +201,18 @@ static bool take(struct record *record, const struct field_column *column, struc
 	return true;
 }
 
+/* What a case is given and cannot be read is owed there: the figure of the first case is not taken for it. */
+static void owe(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	static const char conditions[] = "temperature pressure flow loading h2s co2 strength duty";
+	const struct draft *draft = &record->sheet->package->draft;
+	const char *of_case = column->of_case ? column->of_case : record->of_case;
+	bool first = !of_case || !draft->case_count || strcmp(draft->cases[0].id, of_case) == 0;
+	if (!first && !record_cell(record, column)->hidden && text_has_word(conditions, attribute))
+		record_state_value(record, column, item, attribute, "t.b.d.");
+}
+
 bool record_state(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
@@ -215,8 +227,10 @@ bool record_state(
 	struct cell_value value = read_cell(record, column, meaning->type);
 	if (value.fate == CELL_NOT_STATED)
 		record_arrived(record, column);
-	if (value.fate == CELL_LEFT_OUT)
+	if (value.fate == CELL_LEFT_OUT) {
 		record_left(record, column, value.why);
+		owe(record, column, item, attribute);
+	}
 	if (value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED)
 		return false;
 	return take(record, column, item, attribute, &value);

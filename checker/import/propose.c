@@ -98,8 +98,11 @@ static struct proposed propose_sheet(const struct proposing *all, const struct s
 
 static void add_case(struct proposing *all, const char *text, struct place place, const char *cell)
 {
-	const char *id = fields_case(all->arena, text);
-	id = id ? id : fields_id(all->arena, text);
+	const char *legend = all->sheet ? evidence_legend(all->arena, all->sheet, text) : NULL,
+		   *title = legend ? legend : text;
+	const char *plain = legend ? arena_copy_span(all->arena, legend, strcspn(legend, "(")) : text;
+	const char *id = fields_case(all->arena, plain);
+	id = id ? id : fields_id(all->arena, plain);
 	for (size_t i = 0; i < all->case_count; i++)
 		if (strcmp(all->case_ids[i], id) == 0)
 			return;
@@ -120,10 +123,10 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	text_add(&one, "\n  <case");
 	propose_add(&one, "id", id);
 	propose_add(&one, "written", propose_one_line(all->arena, text));
-	propose_add(&one, "title", propose_one_line(all->arena, text));
+	propose_add(&one, "title", propose_one_line(all->arena, title));
 	propose_add(&one, "confidence", "medium");
 	text_add(&one, "/>");
-	bool first = words_within(all->arena, words_fold(all->arena, text),
+	bool first = words_within(all->arena, words_fold(all->arena, title),
 			     "normal|base|normalbetrieb|normale|normalfall") > 0;
 	all->has_normal = all->has_normal || first;
 	if (first) { /* plain values of a description are those of its first case */
@@ -165,7 +168,8 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 						   : (struct field){.name = ""};
 			if (cell->kind == SHEET_EMPTY)
 				continue;
-			if (known && strcmp(field.name, "case") == 0 && proposed->lists != LISTS_RELIEF) {
+			if (known && !cell->hidden && strcmp(field.name, "case") == 0 &&
+				proposed->lists != LISTS_RELIEF) {
 				named = cell;
 				named_at = table->columns[k].at;
 			}
@@ -215,10 +219,12 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 		   *named = NULL;
 	if (proposed->lists == LISTS_EQUIPMENT)
 		tag = guess_tag(all->arena, tag, &named);
+	else if (all->numbered)
+		tag = table_number(all->arena, tag, &named);
 	for (size_t i = 0; i < *count; i++)
 		if (strcmp(seen[i], tag) == 0)
 			return;
-	if (!*tag || *count == most || strcmp(tag, "-") == 0)
+	if (!*tag || *count == most || strcmp(tag, "-") == 0 || fields_sum_row(all->arena, tag))
 		return;
 	const char *name = text_under(all, proposed, table, record, "name");
 	name = !*name && named ? named : name;
@@ -250,9 +256,12 @@ static void add_items(struct proposing *all, struct text *out, const struct prop
 	size_t count = 0;
 	if (proposed->lists != LISTS_EQUIPMENT && proposed->lists != LISTS_STREAMS)
 		return;
-	for (size_t t = 0; t < proposed->count; t++)
+	for (size_t t = 0; t < proposed->count; t++) {
+		const struct table_column *key = propose_column_of(all, proposed, &proposed->tables[t], "tag");
+		all->numbered = key && table_is_numbered(&proposed->tables[t], key->at);
 		for (size_t i = proposed->tables[t].first; i < proposed->tables[t].last; i++)
 			add_item(all, out, proposed, &proposed->tables[t], i, seen, &count, MOST);
+	}
 }
 
 /* ---- sheets ---- */
@@ -282,6 +291,7 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 {
 	struct proposed proposed = propose_sheet(all, sheet);
 	struct text *out = &all->sheets;
+	all->sheet = sheet;
 	text_add(out, "\n  <sheet");
 	propose_add(out, "name", propose_one_line(all->arena, sheet->name));
 	propose_add(out, "lists", lists_name(proposed.lists));

@@ -65,18 +65,37 @@ void record_note(struct record *record, struct draft_item *item, const struct fi
 		remark_read(record, column, item);
 }
 
+/* The cells of a record that are left with its first, so that each of them can be found. */
+static void say_left(
+	struct record *record, const struct field_column *from, const struct field_column *to, size_t count)
+{
+	struct arena *arena = record_arena(record);
+	const struct table *table = record->sheet->table;
+	if (count)
+		problem_add(record->sheet->package->doubts, PROBLEM_CELL_LEFT_OUT,
+			table_place(table, record->at, from->column->at),
+			"%s to %s: %zu cell%s of the same record left out with it",
+			table_cell_name(arena, table, record->at, from->column->at),
+			table_cell_name(arena, table, record->at, to->column->at), count, count == 1 ? "" : "s");
+}
+
 void record_leave(struct record *record, const char *why)
 {
-	const struct field_column *first = NULL;
+	const struct field_column *first = NULL, *from = NULL, *to = NULL;
+	size_t others = 0;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		if (record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column))
 			continue;
-		if (!first)
+		if (!first) {
 			record_left(record, first = column, why);
-		else
-			record_pass(record, column, OUTCOME_LEFT);
+			continue;
+		}
+		record_pass(record, column, OUTCOME_LEFT);
+		from = others++ ? from : column;
+		to = column;
 	}
+	say_left(record, from, to, others);
 }
 
 /* Every column that the map knows and whose cell nobody has dealt with yet. */

@@ -69,28 +69,51 @@ static void state_basis(struct record *record, const struct field_column *column
 			record_state_value(record, column, item, "salts-as", amines[i]);
 }
 
-/* The loading of the rich solution, in a row about the lean. */
-static void state_rich(struct record *record, const struct field_column *column, struct draft_item *item)
+/* The service of another solution than the lean, whose block of a turned table the column is in; NULL: none. */
+static const char *other_service(struct record *record, const struct field_column *column)
 {
-	const struct draft_item *rich = only_stream(record_draft(record), "rich");
-	if (!rich) {
-		record_note(record, item, column, true);
-		record_interpreted(record, column, "a note",
-			"of the rich solution, and there is no stream of it, or more than one");
+	const char *section = column->column->section,
+		   *service = section ? guess_service(record_arena(record), section) : NULL;
+	return service && strcmp(service, "lean") != 0 ? service : NULL;
+}
+
+/* What was found in another solution than the lean, in a record about that: "loading" of the rich solution. */
+static void state_of_other(struct record *record, const struct field_column *column, struct draft_item *item,
+	const char *service, const char *field)
+{
+	struct arena *arena = record_arena(record);
+	const struct draft_item *rich = only_stream(record_draft(record), service);
+	if (!rich || text_has_word("note remark", field)) {
+		draft_add_note(record_draft(record), item,
+			arena_join(arena, service, ": ",
+				arena_join(arena, column->column->heading, ": ", record_cell(record, column)->text, ""),
+				""),
+			record_source(record));
+		record_arrived(record, column);
+		if (!rich)
+			record_interpreted(record, column, "a note",
+				arena_format(arena,
+					"of the %s solution, and there is no stream of it, or more than one", service));
 		return;
 	}
 	struct draft_item *other = draft_item(record_draft(record), item->parent, "dated-analysis", "date", item->key,
 		arena_join(record_arena(record), item->key, " of ", rich->key, ""));
 	record_state_value(record, column, other, "stream", rich->key);
-	record_state(record, column, other, "loading");
+	if (vocabulary_attribute(other->element, field))
+		record_state(record, column, other, field);
+	else
+		record_keep_as_note(record, column, other, "an analysis has no such result in a description");
 }
 
 /* What the laboratory found, of one parameter. */
 static void state_found(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
+	const char *service = other_service(record, column);
 	if (strcmp(column->field, "rich loading") == 0) {
-		state_rich(record, column, item);
+		state_of_other(record, column, item, "rich", "loading");
+	} else if (service) {
+		state_of_other(record, column, item, service, column->field);
 	} else if (text_has_word(anions, column->field)) {
 		struct draft_item *anion =
 			draft_item(record_draft(record), item, "anion", "name", column->field, column->field);

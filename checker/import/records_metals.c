@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/evidence.h"
 
 static const char *material(const struct record *record, const struct field_column *column, const char *text)
 {
@@ -89,12 +90,37 @@ static bool state_first_words(struct record *record, const struct field_column *
 	return true;
 }
 
+/* "IH" under "IH = hot insulation, ET = electric tracing, N = none" of the sheet. */
+static bool state_by_legend(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char insulated[] = "insulation|insulated|isolierung|isoliert|calorifuge|calorifugeage|aislamiento|"
+					"isolatie|personnel protection|heat conservation",
+			  traced[] = "tracing|traced|begleitheizung|tracage|traceado",
+			  none[] = "none|no|not insulated|uninsulated|keine|ohne|sans|sin|geen|no insulation";
+	struct arena *arena = record_arena(record);
+	const char *legend = evidence_legend(arena, record->sheet->sheet, record_cell(record, column)->text);
+	const char *folded = legend ? words_fold(arena, legend) : "";
+	bool no = words_are_one_of(arena, folded, none), heated = words_within(arena, folded, traced) > 0,
+	     yes = !no && words_within(arena, folded, insulated) > 0;
+	const char *attribute = yes || no ? "insulated" : "traced", *value = no ? "no" : "yes";
+	if (!legend || !(yes || no || heated) || !record_state_value(record, column, item, attribute, value))
+		return false;
+	if (yes && heated)
+		record_state_value(record, column, item, "traced", "yes");
+	record_note(record, item, column, true);
+	record_interpreted(record, column, arena_join(arena, attribute, " ", value, ""),
+		arena_join(arena, "by the legend of the sheet, ", legend, "; kept as a note", ""));
+	return true;
+}
+
 /* "60 mm", "2 in", "PP": what is said of insulation says that there is some; the words are kept. */
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *folded = words_fold(record_arena(record), cell->text);
 	bool thickness = strtod(cell->text, NULL) > 0;
+	if (!cell->hidden && cell->kind == SHEET_TEXT && state_by_legend(record, column, item))
+		return true;
 	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
 		(!thickness &&
 			!words_are_one_of(

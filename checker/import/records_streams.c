@@ -5,149 +5,9 @@
 #include <string.h>
 
 #include "base/count.h"
-#include "chemistry/gas.h"
 #include "chemistry/species.h"
 #include "import/guess.h"
-
-/* kg/mol of what streams are made of, by the attribute of a gas; NaN: none. */
-static double molar_mass(const char *field)
-{
-	for (size_t i = 0; i < COMPONENT_COUNT; i++)
-		if (strcmp(component_rows[i].name, field) == 0)
-			return component_rows[i].molar_mass;
-	return (double)NAN;
-}
-
-enum basis { BASIS_NONE, BASIS_MOLES, BASIS_MASS };
-
-static enum basis basis_of(const char *unit)
-{
-	if (!unit ||
-		text_has_word(
-			"mol% vol% ppmv kmol/h lbmol/h mol/mol mol/h kmol/d Nm3/h Sm3/h mol/s kmol/s mole% % kgmol/h",
-			unit))
-		return BASIS_MOLES;
-	return text_has_word("wt% ppmw kg/h lb/h t/h kg/kg mass% kg/s klb/h kg/d t/d", unit) ? BASIS_MASS : BASIS_NONE;
-}
-
-static bool is_share(const char *unit)
-{
-	return !unit || text_has_word("mol% vol% ppmv mol/mol mole% wt% ppmw kg/kg mass% %", unit);
-}
-
-static bool is_component(const struct field_column *column)
-{
-	return column->field && (strcmp(column->field, "strength") == 0 || isfinite(molar_mass(column->field)));
-}
-
-static const char *unit_of(const struct field_column *column)
-{
-	return column->rules.unit ? column->rules.unit : column->column->unit;
-}
-
-/* The figure with a decimal point and nothing else; NULL where a sign in it could be read either way. */
-static const char *plain_figure(struct arena *arena, const char *text, const struct cell_rules *rules)
-{
-	char *copy = arena_copy(arena, text), *end = copy;
-	for (const char *c = text; *c; c++) {
-		bool between = c > text && c[-1] >= '0' && c[-1] <= '9' && c[1] >= '0' && c[1] <= '9';
-		if (between && (*c == ' ' || *c == '\'' || (rules->thousands && *c == rules->thousands)))
-			continue;
-		if (*c == (rules->decimal_comma ? '.' : ','))
-			return NULL;
-		*end++ = *c == ',' ? '.' : *c;
-	}
-	*end = '\0';
-	return copy;
-}
-
-static bool is_dash(const char *text)
-{
-	return strcmp(text, "-") == 0 || strcmp(text, "--") == 0 || strcmp(text, "–") == 0;
-}
-
-/* The number of a component's cell in the unit of its column, NaN when it is none; a dash is nothing of it. */
-static double amount(const struct record *record, const struct field_column *column)
-{
-	const struct sheet_cell *cell = record_cell(record, column);
-	struct package *package = record->sheet->package;
-	const char *text =
-		cell->kind == SHEET_NUMBER ? cell->text : plain_figure(package->arena, cell->text, &column->rules);
-	char *end;
-	if (is_dash(cell->text))
-		return 0;
-	double value = text ? strtod(text, &end) : (double)NAN;
-	if (!text || end == text || !isfinite(value) || value < 0)
-		return (double)NAN;
-	end += strspn(end, " ");
-	const char *unit = *end ? words_unit(package->arena, package->words, end, true) : NULL;
-	bool same = !*end || (unit && text_same(unit, unit_of(column))) ||
-		(strcmp(end, "%") == 0 && unit_of(column) && strchr(unit_of(column), '%'));
-	return same ? value : (double)NAN;
-}
-
-/* ---- what a record holds ---- */
-
-struct composition {
-	double amine, water, h2s, co2; /* moles (or mass, of shares of mass) as the sheet counts them */
-	double gases;		       /* moles of what only a gas holds much of */
-	double sum;		       /* of all components in this unit */
-	double mass;		       /* the same by mass */
-	const char *unit;
-	enum basis basis;
-	bool any, known; /* known: each component's molar mass */
-};
-
-/* Of the components in one unit. Of a mass basis the figures become moles, amine's by its molar mass. */
-static struct composition composition(const struct record *record, const char *unit, double amine_mass)
-{
-	static const char gases[] = "methane ethane propane isobutane butane hydrogen nitrogen";
-	struct composition all = {.unit = unit,
-		.basis = basis_of(unit),
-		.known = true,
-		.amine = (double)NAN,
-		.water = (double)NAN,
-		.h2s = (double)NAN,
-		.co2 = (double)NAN};
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *column = &record->sheet->columns[i];
-		if (!is_component(column) || !text_same(unit_of(column), unit))
-			continue;
-		bool amine = strcmp(column->field, "strength") == 0;
-		double mass = amine ? amine_mass : molar_mass(column->field), value = amount(record, column);
-		if (isnan(value))
-			continue;
-		if (all.basis == BASIS_MASS && isfinite(mass))
-			value /= mass;
-		else if (all.basis == BASIS_MASS)
-			all.known = false;
-		all.any = true;
-		all.sum += value;
-		all.mass += value * mass;
-		all.gases += text_has_word(gases, column->field) ? value : 0;
-		double *part = amine			      ? &all.amine
-			: strcmp(column->field, "water") == 0 ? &all.water
-			: strcmp(column->field, "h2s") == 0   ? &all.h2s
-			: strcmp(column->field, "co2") == 0   ? &all.co2
-							      : NULL;
-		if (part)
-			*part = value;
-	}
-	return all;
-}
-
-/* The first unit in which components are given. */
-static struct composition first_composition(const struct record *record, double amine_mass)
-{
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *column = &record->sheet->columns[i];
-		if (!is_component(column) || isnan(amount(record, column)) || strcmp(column->field, "strength") == 0)
-			continue;
-		return composition(record, unit_of(column), amine_mass);
-	}
-	return (struct composition){
-		.any = false, .amine = (double)NAN, .water = (double)NAN, .h2s = (double)NAN, .co2 = (double)NAN};
-}
+#include "import/records_composition.h"
 
 static double amine_mass_of(const struct record *record)
 {
@@ -163,18 +23,19 @@ static void state_note(struct record *record, const struct field_column *column)
 {
 	struct package *package = record->sheet->package;
 	const struct sheet_cell *cell = record_cell(record, column);
-	const char *unit = unit_of(column), *of_case = column->of_case ? column->of_case : record->of_case;
+	const char *unit = component_unit(column), *of_case = column->of_case ? column->of_case : record->of_case;
 	if (cell->kind == SHEET_FAULT || cell->kind == SHEET_UNCALCULATED || cell->hidden) {
 		record_left(record, column, "an error of the spreadsheet, or in a hidden row, column or sheet");
 		return;
 	}
-	if (is_dash(cell->text)) {
+	if (component_is_dash(cell->text)) {
 		record_arrived(record, column);
 		return;
 	}
 	if (unit && strpbrk(cell->text, "abcdefghijklmnopqrstuvwxyz%"))
 		unit = NULL; /* the cell has its own, or words */
-	if (basis_of(unit) != BASIS_NONE && unit && is_share(unit) && number_same(amount(record, column), 0)) {
+	if (component_basis(unit) != BASIS_NONE && unit && component_is_share(unit) &&
+		number_same(component_amount(record, column), 0)) {
 		record_arrived(record, column); /* nothing of a component */
 		return;
 	}
@@ -203,7 +64,7 @@ static void state_share(
 	struct record *record, const struct field_column *column, const struct composition *all, double total)
 {
 	struct arena *arena = record->sheet->package->arena;
-	double value = amount(record, column), mass = molar_mass(column->field);
+	double value = component_amount(record, column), mass = component_molar_mass(column->field);
 	if (all->basis == BASIS_MASS)
 		value /= mass;
 	double share = value / total;
@@ -218,60 +79,58 @@ static void state_share(
 		all->basis == BASIS_MASS ? "its moles over those of all components" : "its part of the whole");
 }
 
-/* Do the shares that a sheet gives make up a whole? A part of them says nothing of the mass of the rest. */
-static bool is_whole(const struct composition *all)
+/* The cell has a share of its own, where its column has flows: "4 ppmv max". */
+static bool has_own_share(const struct record *record, const struct field_column *column)
 {
-	enum { HUNDRED = 100, MILLION = 1000000 };
-	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
-	const double wholes[] = {1, HUNDRED, MILLION};
-	for (size_t i = 0; i < COUNT(wholes); i++)
-		if (fabs(sum / wholes[i] - 1) < 0.03)
-			return true;
-	return !is_share(all->unit);
+	const char *text = record_cell(record, column)->text;
+	return strstr(text, "ppmv") || strstr(text, "mol%") || strstr(text, "vol%");
 }
 
-/* The moles of the whole in the unit of the components: as the sheet states them, else their sum. */
-static double whole(const struct record *record, const struct composition *all)
+static void state_flow_share(struct record *record, const struct field_column *column, const struct composition *all)
 {
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *column = &record->sheet->columns[i];
-		if (column->field && strcmp(column->field, "flow") == 0 && all->basis == BASIS_MOLES &&
-			text_same(unit_of(column), all->unit) && amount(record, column) > 0)
-			return amount(record, column);
-	}
-	return all->sum;
+	double total = composition_moles(record, all, column->of_case);
+	if (number_same(component_amount(record, column), 0))
+		record_arrived(record, column);
+	else if (isnan(total))
+		state_instead(record, column, "the whole does not follow: its share cannot be calculated");
+	else
+		state_share(record, column, all, total);
 }
 
 static void state_gas_component(struct record *record, const struct field_column *column, const struct composition *all)
 {
 	enum { WHOLE = 100 };
-	const char *unit = unit_of(column);
-	double value = amount(record, column);
+	const char *unit = component_unit(column);
+	double value = component_amount(record, column);
 	if (strcmp(column->field, "strength") == 0 || !vocabulary_attribute(record->item->element, column->field)) {
 		if (number_same(value, 0))
 			record_arrived(record, column); /* nothing of it */
 		else
 			state_instead(record, column, "a gas has no such content in a description");
-	} else if (unit && is_share(unit) && basis_of(unit) == BASIS_MOLES && strcmp(unit, "%") != 0) {
+	} else if (unit && component_is_share(unit) && component_basis(unit) == BASIS_MOLES && strcmp(unit, "%") != 0) {
 		if (number_same(value, 0) && strspn(record_cell(record, column)->text, "-–") > 0)
 			record_arrived(record, column);
 		else
 			record_state(record, column, record->item, column->field);
+	} else if (isnan(value) && has_own_share(record, column)) {
+		record_state(record, column, record->item, column->field);
 	} else if (isnan(value) || !all->known || !text_same(unit, all->unit)) {
 		record_left(record, column,
 			all->known ? "a second unit for the same components"
 				   : "molar masses of all components are needed");
-	} else if (is_share(unit) && all->basis == BASIS_MOLES) {
+	} else if (component_is_share(unit) && all->basis == BASIS_MOLES) {
 		bool of_hundred = fabs(all->sum - WHOLE) < 3, of_one = fabs(all->sum - 1) < 0.03;
 		if (of_hundred || of_one)
 			state_share(record, column, all, of_one ? 1 : WHOLE);
 		else
 			record_left(record, column, "shares without a unit that sum up to neither 1 nor 100");
-	} else if (!is_whole(all)) {
+	} else if (!component_is_share(unit)) {
+		state_flow_share(record, column, all);
+	} else if (!composition_is_whole(all)) {
 		record_left(
 			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 	} else {
-		state_share(record, column, all, whole(record, all));
+		state_share(record, column, all, all->sum);
 	}
 }
 
@@ -300,12 +159,12 @@ static bool is_complete(const struct record *record, const struct composition *a
 {
 	enum { HUNDRED = 100 };
 	double sum = all->basis == BASIS_MASS ? all->mass : all->sum;
-	if (is_share(all->unit))
+	if (component_is_share(all->unit))
 		return fabs(sum - 1) < 0.01 || fabs(sum / HUNDRED - 1) < 0.01;
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		bool component = !column->field || strcmp(column->field, "note") == 0;
-		if (component && text_same(unit_of(column), all->unit) && amount(record, column) > 0)
+		if (component && text_same(component_unit(column), all->unit) && component_amount(record, column) > 0)
 			return false;
 	}
 	return true;
@@ -316,13 +175,14 @@ static void state_strength(
 {
 	enum { ALL = 100 };
 	struct arena *arena = record->sheet->package->arena;
-	double amine = all->amine * amine_mass, water = all->water * molar_mass("water");
+	double amine = all->amine * amine_mass, water = all->water * component_molar_mass("water");
 	bool all_of_it = all->any && is_complete(record, all);
 	if (isfinite(amine / (amine + water)) && amine > 0 && all->known && all_of_it) {
 		const char *shown = arena_format(arena, "%.4g wt%%", ALL * amine / (amine + water));
 		record_state_value(record, column, record->item, "strength", shown);
 		record_interpreted(record, column, shown, "amine over amine and water by mass, free of acid gas");
-	} else if (basis_of(unit_of(column)) == BASIS_MASS && is_share(unit_of(column))) {
+	} else if (component_basis(component_unit(column)) == BASIS_MASS &&
+		component_is_share(component_unit(column))) {
 		record_state(record, column, record->item, "strength");
 	} else {
 		record_left(record, column,
@@ -339,33 +199,37 @@ static void state_mass_content(struct record *record, const struct field_column 
 		: strcmp(field, "co2") == 0		  ? "co2-content"
 		: strcmp(field, "water") == 0		  ? "water-content"
 							  : field;
-	double share = ALL * amount(record, column) * molar_mass(field) / all->mass;
-	if (!is_whole(all)) {
+	double total = component_is_share(all->unit)
+		? all->mass
+		: composition_stated_flow(record, KIND_MASS_FLOW, column->of_case) /
+			composition_flow_unit(KIND_MOLAR_FLOW, all->unit);
+	double share = ALL * component_amount(record, column) * component_molar_mass(field) / total;
+	if (component_is_share(all->unit) && !composition_is_whole(all)) {
 		record_left(
 			record, column, "the contents that are stated do not sum up to a whole: the rest is not known");
 		return;
 	}
-	if (!isfinite(share) || share > ALL) {
-		record_left(record, column, "its mass over that of all components cannot be calculated");
+	if (!isfinite(share) || all->mass > (1 + AGREES) * total) {
+		state_instead(record, column, "the whole does not follow: its share by mass cannot be calculated");
 		return;
 	}
 	const char *shown = arena_format(record->sheet->package->arena, "%.4g wt%%", share);
 	record_state_value(record, column, record->item, attribute, shown);
-	record_interpreted(record, column, shown, "its mass over that of all components");
+	record_interpreted(record, column, shown, "its mass over that of the whole");
 }
 
 static void state_solution_component(
 	struct record *record, const struct field_column *column, const struct composition *all, double amine_mass)
 {
-	const char *unit = unit_of(column), *field = column->field;
+	const char *unit = component_unit(column), *field = column->field;
 	bool h2s = strcmp(field, "h2s") == 0, co2 = strcmp(field, "co2") == 0, same = text_same(unit, all->unit);
-	double value = amount(record, column);
+	double value = component_amount(record, column);
 	bool amine = all->any && all->amine > 0 && all->known;
 	if (amine && same && !number_same(value, 0) && !is_complete(record, all) &&
-		!(strcmp(field, "strength") == 0 && all->basis == BASIS_MASS && is_share(unit))) {
+		!(strcmp(field, "strength") == 0 && all->basis == BASIS_MASS && component_is_share(unit))) {
 		state_instead(record, column, "the components that are known are not all of this solution");
 	} else if (strcmp(field, "strength") == 0 && !(number_same(value, 0))) {
-		if (same || !all->any || is_share(unit))
+		if (same || !all->any || component_is_share(unit))
 			state_strength(record, column,
 				same ? all : &(struct composition){.amine = (double)NAN, .water = (double)NAN},
 				amine_mass);
@@ -373,17 +237,18 @@ static void state_solution_component(
 			record_left(record, column, "a second unit for the same components");
 	} else if ((h2s || co2) && amine && same) {
 		state_loading(record, column, all, h2s ? all->h2s : all->co2);
-	} else if ((h2s || co2) && !amine && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+	} else if ((h2s || co2) && !amine && component_basis(unit) == BASIS_MASS && component_is_share(unit)) {
 		record_state(record, column, record->item, h2s ? "h2s-content" : "co2-content");
 	} else if (strcmp(field, "water") == 0 && amine && same) {
 		record_interpreted(record, column, "water of the solution", "it gives the strength");
 	} else if (number_same(value, 0)) {
 		record_arrived(record, column); /* nothing of it */
-	} else if (!amine && same && basis_of(unit) == BASIS_MOLES && text_has_word("h2s co2 water nh3 hcn", field)) {
+	} else if (!amine && same && component_basis(unit) == BASIS_MOLES &&
+		text_has_word("h2s co2 water nh3 hcn", field)) {
 		state_mass_content(record, column, all);
-	} else if (text_has_word("nh3 hcn", field) && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+	} else if (text_has_word("nh3 hcn", field) && component_basis(unit) == BASIS_MASS && component_is_share(unit)) {
 		record_state(record, column, record->item, field);
-	} else if (strcmp(field, "water") == 0 && basis_of(unit) == BASIS_MASS && is_share(unit)) {
+	} else if (strcmp(field, "water") == 0 && component_basis(unit) == BASIS_MASS && component_is_share(unit)) {
 		record_state(record, column, record->item, "water-content");
 	} else {
 		if (!same && all->any)
@@ -398,7 +263,7 @@ static void state_solution_component(
 /* Moles of a whole solution would be taken for those of its amine. */
 static bool is_moles(const struct field_column *column, const char *text)
 {
-	const char *unit = unit_of(column);
+	const char *unit = component_unit(column);
 	return (unit &&
 		       text_has_word("kmol/h lbmol/h Nm3/h Sm3/h MMscfd scfh mol/h mol/s kmol/s kgmol/h scfm kmol/d",
 			       unit)) ||
@@ -407,7 +272,7 @@ static bool is_moles(const struct field_column *column, const char *text)
 
 static void state_vapour(struct record *record, const struct field_column *column)
 {
-	double value = amount(record, column);
+	double value = component_amount(record, column);
 	if (element_is(record->sheet->map, "sheet") && strcmp(record->item->element->name, "gas") == 0) {
 		if (number_same(value, 1) || number_same(value, 100))
 			record_arrived(record, column); /* a gas is one */
@@ -432,7 +297,7 @@ static void state_name(struct record *record, const struct field_column *column,
 static bool is_standard_liquid(const struct record *record, const struct field_column *column)
 {
 	struct arena *arena = record->sheet->package->arena;
-	const char *unit = unit_of(column);
+	const char *unit = component_unit(column);
 	return words_within(arena, words_fold(arena, column->column->heading),
 		       "std|standard|stp|norm volumen|normvolumen|normvolumenstrom|estandar") &&
 		(!unit || !text_has_word("Nm3/h Sm3/h MMscfd scfh scfm scfd MMSCFD kNm3/h kSm3/h Nm3/d Sm3/d", unit));
@@ -441,7 +306,7 @@ static bool is_standard_liquid(const struct record *record, const struct field_c
 /* "Normvolumenstrom, m3/h" of a gas: at which conditions is not said. */
 static bool is_norm_volume(const struct record *record, const struct field_column *column)
 {
-	const char *unit = unit_of(column);
+	const char *unit = component_unit(column);
 	return unit && strcmp(unit, "m3/h") == 0 && strcmp(record->item->element->name, "gas") == 0 &&
 		strstr(words_fold(record->sheet->package->arena, column->column->heading), "norm");
 }
@@ -489,6 +354,7 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	const struct element *said = record_item(record, tag);
 	const struct field_column *column = record_column(record, "tag");
 	const char *name = record_text(record, "name");
+	name = (!name || !*name) && record->named ? record->named : name;
 	bool composed = guess_is_gas(package->arena, record_text(record, "phase")) ||
 		(all->any && all->gases > 0.3 * all->sum && !(all->amine > 0.01 * all->sum));
 	struct draft_item *there = draft_find(&package->draft, tag);
@@ -502,6 +368,8 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	if (there || (strcmp(guess.element, "stream") != 0 && strcmp(guess.element, "gas") != 0))
 		return NULL;
 	struct draft_item *item = draft_item(&package->draft, NULL, guess.element, "id", tag, tag);
+	if (record->named)
+		draft_add_note(&package->draft, item, record->named, record_source(record));
 	const char *attribute = strcmp(guess.element, "gas") == 0 ? "role" : "service";
 	if (guess.word && vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess.word))
 		record_state_value(record, column, item, attribute, guess.word);
@@ -515,16 +383,49 @@ static struct draft_item *stream_item(struct record *record, const char *tag, co
 	return item;
 }
 
+static bool has_service(const struct draft_item *item)
+{
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, "service") == 0)
+			return true;
+	return false;
+}
+
+/*
+ * "mol% gas, mol/mol amine" over a column: the unit of this record, and of a solution the loading. Of a stream that
+ * nothing says what it is, the figures are notes.
+ */
+static void choose_units(struct record *record, bool gas)
+{
+	bool sure = gas || has_service(record->item);
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		struct field_column *column = &record->sheet->columns[i];
+		const struct phase_units *phases = &column->column->phases;
+		if (!phases->gas || !column->map)
+			continue;
+		const char *field = element_attribute(column->map, "field");
+		bool loading = !gas && strcmp(phases->liquid, "mol/mol") == 0;
+		column->rules.unit = !sure ? NULL : gas ? phases->gas : phases->liquid;
+		column->field = !sure				       ? "note"
+			: !loading || !text_has_word("h2s co2", field) ? field
+			: !phases->of_amine			       ? "note"
+			: strcmp(field, "h2s") == 0		       ? "h2s loading"
+								       : "co2 loading";
+	}
+}
+
 void record_read_stream(struct record *record, const char *tag)
 {
 	double amine_mass = amine_mass_of(record);
-	struct composition all = first_composition(record, amine_mass);
+	struct composition all = composition_first(record, amine_mass);
 	record->item = stream_item(record, tag, &all);
 	if (!record->item) {
 		record_leave(record, "no stream of a description");
 		return;
 	}
 	bool gas = strcmp(record->item->element->name, "gas") == 0;
+	choose_units(record, gas);
+	all = composition_first(record, amine_mass);
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		if (!column->map || strcmp(column->field, "-") == 0 ||
@@ -533,7 +434,7 @@ void record_read_stream(struct record *record, const char *tag)
 			continue;
 		enum sheet_kind kind = record_cell(record, column)->kind;
 		if (kind == SHEET_FAULT || kind == SHEET_UNCALCULATED || record_cell(record, column)->hidden ||
-			!is_component(column))
+			!component_is(column))
 			state_plain(record, column, tag);
 		else if (gas)
 			state_gas_component(record, column, &all);

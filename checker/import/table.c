@@ -54,6 +54,10 @@ static const char *unit_of(const struct finding *finding, const char *text, cons
 bool table_is_unit(const struct finding *finding, const struct sheet_cell *cell)
 {
 	const char *rest, *pair[2];
+	struct phase_units phases;
+	const char *shared = words_without_phases(finding->arena, finding->words, cell->text, &phases);
+	if (shared && !*shared)
+		return cell->kind == SHEET_TEXT;
 	return cell->kind == SHEET_TEXT &&
 		(unit_of(finding, cell->text, &rest) != NULL ||
 			words_unit_pair(finding->arena, finding->words, cell->text, pair));
@@ -79,7 +83,16 @@ static bool is_copy(const struct finding *finding, size_t row, size_t column)
 	return here->merged && column && strcmp(cell(finding, row, column - 1)->text, here->text) == 0;
 }
 
-/* How many headings of the row are known by themselves; none where figures stand among them. */
+/* Did the same words stand before it in the row? A column of "T" for turndown heads no table. */
+static bool is_repeated(const struct finding *finding, size_t row, size_t column)
+{
+	for (size_t k = 0; k < column; k++)
+		if (strcmp(cell(finding, row, k)->text, cell(finding, row, column)->text) == 0)
+			return true;
+	return false;
+}
+
+/* How many different headings of the row are known by themselves; none where figures stand among them. */
 static size_t known_in(const struct finding *finding, size_t row)
 {
 	size_t known = 0, figures = 0;
@@ -88,7 +101,7 @@ static size_t known_in(const struct finding *finding, size_t row)
 		if (here->kind == SHEET_EMPTY || is_copy(finding, row, k))
 			continue;
 		if (is_wordy(here))
-			known += knows(finding, here->text);
+			known += knows(finding, here->text) && !is_repeated(finding, row, k);
 		else
 			figures++;
 	}
@@ -324,6 +337,8 @@ static struct table_column compose(const struct finding *finding, const struct b
 			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
 			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
+		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
+		part.text = shared ? shared : part.text;
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
 		if (!*part.text || repeated)
 			continue;
@@ -419,6 +434,7 @@ static struct table table_of(const struct finding *finding, const struct band *b
 		table.columns[table.count++] = column;
 		table.known += column.known_as != NULL;
 	}
+	table_join_keys(finding, &table);
 	table_find_key(finding, &table);
 	return table;
 }
@@ -440,7 +456,7 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
 {
 	struct table block = *table;
-	const char *unit = NULL, *of_case = NULL, *begun = NULL;
+	const char *unit = NULL, *of_case = NULL, *section = NULL, *begun = NULL;
 	block.count = block.known = 0;
 	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 	for (size_t i = 0; i < table->count; i++) {
@@ -452,6 +468,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 		if (empty) {
 			unit = begun ? column.unit : NULL;
 			of_case = named ? column.heading : of_case;
+			section = begun && !column.unit ? column.heading : section;
 			continue;
 		}
 		key = table_is_key(finding, column.known_as);
@@ -463,7 +480,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			keep(finding->arena, list, &block);
 			block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
 			block.count = block.known = 0;
-			unit = NULL;
+			unit = section = NULL;
 		}
 		begun = begun ? begun : key ? column.known_as : NULL;
 		if (!begun && !column.known_as)
@@ -472,6 +489,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			column.unit = unit;
 		if (!column.of_case)
 			column.of_case = of_case;
+		column.section = section;
 		block.columns[block.count++] = column;
 		block.known += column.known_as != NULL;
 	}

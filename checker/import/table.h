@@ -13,11 +13,13 @@
 #include "import/words.h"
 
 struct table_column {
-	size_t at;	      /* in the direction of headings */
-	const char *heading;  /* all its parts: "Design / Temp." */
-	const char *known_as; /* the part of it that the reader knows, or NULL */
-	const char *unit;     /* from its heading, a row of units or its section; NULL: none */
-	const char *of_case;  /* the case that a group or a section names, as it is written; NULL: none */
+	size_t at;		   /* in the direction of headings */
+	const char *heading;	   /* all its parts: "Design / Temp." */
+	const char *known_as;	   /* the part of it that the reader knows, or NULL */
+	const char *unit;	   /* from its heading, a row of units or its section; NULL: none */
+	struct phase_units phases; /* where it has one unit for gases and one for liquids; else NULLs */
+	const char *of_case;	   /* the case that a group or a section names, as it is written; NULL: none */
+	const char *section;	   /* the words alone that stand above it in a turned table; NULL: none */
 };
 
 struct table {
@@ -40,6 +42,13 @@ enum table_direction { EITHER_WAY, UPRIGHT, TURNED };
 
 size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
 	enum table_direction direction, const struct heading_reader *reader, struct table **tables);
+
+/*
+ * Do tags of the column stand with a name in one cell, "1 Sour gas", each name with a number of its own? Then the
+ * number is the tag. `table_number`: the number of such a text, with what follows it in `name`; else the text itself.
+ */
+bool table_is_numbered(const struct table *table, size_t at);
+const char *table_number(struct arena *arena, const char *text, const char **name);
 
 /* A cell of a table: record and column are counted as in `struct table`. */
 const struct sheet_cell *table_at(const struct table *table, size_t record, size_t at);

@@ -10,11 +10,37 @@ bool table_is_key(const struct finding *finding, const char *heading)
 	return heading && finding->reader->knows(finding->reader->context, heading, &key) && key;
 }
 
+static bool knows_name(const struct finding *finding, const char *heading)
+{
+	bool key = false;
+	return finding->reader->knows(finding->reader->context, heading, &key) && !key;
+}
+
+/* "2025-01-14" and dates of the spreadsheet: days of samples. */
+static bool names_days(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { FEWEST = 2, SHORTEST = 8 };
+	size_t days = 0, others = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *day = table_at(&finding->view, i, at);
+		size_t length = strlen(day->text), digits = 0;
+		for (const char *c = day->text; *c; c++)
+			digits += *c >= '0' && *c <= '9';
+		bool written = day->kind == SHEET_TEXT && length >= SHORTEST && digits + 2 == length &&
+			strspn(day->text, "0123456789./-") == length;
+		days += day->kind == SHEET_DATE || written;
+		others += day->kind != SHEET_EMPTY && day->kind != SHEET_DATE && !written;
+	}
+	return days >= FEWEST && days > others;
+}
+
 /* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
 static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
 {
 	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
 	size_t named = 0, records = 0;
+	if (names_days(finding, table, at))
+		return false; /* of samples */
 	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
 		const struct sheet_cell *name = table_at(&finding->view, i, at);
 		size_t filled = 0;
@@ -37,6 +63,70 @@ static bool names_records(const struct finding *finding, const struct table *tab
 	return named >= FEWEST && named == records;
 }
 
+/* Are the cells numbers of records: short, with a figure, each another, none of them over several records? */
+static bool has_numbers(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { LONGEST = 12, FEWEST = 2, MOST = 400 };
+	size_t count = 0;
+	for (size_t i = table->first; i < table->last && i - table->first < MOST; i++) {
+		const struct sheet_cell *cell = table_at(&finding->view, i, at);
+		if (cell->kind == SHEET_EMPTY)
+			continue;
+		if (cell->merged || strlen(cell->text) > LONGEST || !strpbrk(cell->text, "0123456789"))
+			return false;
+		for (size_t k = table->first; k < i; k++)
+			if (strcmp(table_at(&finding->view, k, at)->text, cell->text) == 0)
+				return false;
+		count++;
+	}
+	return count >= FEWEST;
+}
+
+static bool has_words(const struct finding *finding, const struct table *table, size_t at)
+{
+	size_t count = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *cell = table_at(&finding->view, i, at);
+		if (cell->kind == SHEET_EMPTY)
+			continue;
+		if (cell->kind != SHEET_TEXT || strspn(cell->text, "0123456789") > 0 || strlen(cell->text) < 4)
+			return false;
+		count++;
+	}
+	return count > 1;
+}
+
+/*
+ * One heading over groups, numbers and names of the records, in rows of their own: the numbers are the tags, what
+ * stands next to them are names, and the groups above are neither.
+ */
+void table_join_keys(const struct finding *finding, struct table *table)
+{
+	static const char name[] = "Stream name";
+	size_t number = table->count;
+	if (!knows_name(finding, name))
+		return;
+	for (size_t i = 0; i < table->count && number == table->count; i++)
+		if (table_is_key(finding, table->columns[i].known_as) &&
+			has_numbers(finding, table, table->columns[i].at))
+			number = i;
+	if (number == table->count)
+		return;
+	const char *key = table->columns[number].known_as;
+	for (size_t i = 0; i < number; i++)
+		if (text_same(table->columns[i].known_as, key)) {
+			table->columns[i].known_as = NULL;
+			table->known--;
+		}
+	struct table_column *next = number + 1 < table->count ? &table->columns[number + 1] : NULL;
+	bool same = next && text_same(next->known_as, key);
+	if (!next || !(same || !*next->heading) || next->at != table->columns[number].at + 1 ||
+		!has_words(finding, table, next->at))
+		return;
+	table->known += !same;
+	next->known_as = next->heading = name;
+}
+
 /* A table whose tags stand without a heading, or under one that nobody knows, before all that is known: its key is given the name that the reader has for it. */
 void table_find_key(const struct finding *finding, struct table *table)
 {
@@ -46,6 +136,12 @@ void table_find_key(const struct finding *finding, struct table *table)
 	for (size_t i = 0; i < table->count; i++)
 		if (table_is_key(finding, table->columns[i].known_as))
 			return;
+	for (size_t i = 0; i < table->count && table_is_key(finding, "Date"); i++)
+		if (names_days(finding, table, table->columns[i].at)) {
+			table->known += table->columns[i].known_as == NULL;
+			table->columns[i].known_as = "Date";
+			return;
+		}
 	for (size_t i = 0; i < COUNT(names) && !name; i++)
 		name = table_is_key(finding, names[i]) ? names[i] : NULL;
 	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
@@ -75,4 +171,42 @@ bool table_begins_block(
 		if (strpbrk(table_at(&finding->view, i, column->at)->text, "0123456789"))
 			return true;
 	return false;
+}
+
+const char *table_number(struct arena *arena, const char *text, const char **name)
+{
+	enum { LONGEST = 4 };
+	size_t digits = strspn(text, "0123456789"), length = digits;
+	length += digits && text[digits] >= 'A' && text[digits] <= 'Z';
+	const char *rest = text + length + strspn(text + length, " \n-:.");
+	bool letters = (*rest >= 'a' && *rest <= 'z') || (*rest >= 'A' && *rest <= 'Z') || (unsigned char)*rest >= 0x80;
+	*name = NULL;
+	if (!digits || length > LONGEST || !strchr(" \n", text[length]) || !letters || strlen(rest) < LONGEST)
+		return text;
+	*name = rest;
+	return arena ? arena_copy_span(arena, text, length) : text;
+}
+
+bool table_is_numbered(const struct table *table, size_t at)
+{
+	enum { MOST = 1000 };
+	size_t numbered = 0;
+	if (table->last - table->first > MOST)
+		return false;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, at)->text, *name, *other;
+		table_number(NULL, text, &name);
+		if (!name)
+			continue;
+		for (size_t k = table->first; k < i; k++) {
+			const char *before = table_at(table, k, at)->text;
+			table_number(NULL, before, &other);
+			size_t length = strcspn(text, " \n");
+			if (strcmp(before, text) != 0 && strcspn(before, " \n") == length &&
+				strncmp(before, text, length) == 0)
+				return false;
+			numbered += other && strcmp(before, text) != 0;
+		}
+	}
+	return numbered > 0;
 }

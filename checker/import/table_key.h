@@ -17,6 +17,7 @@ struct finding {
 bool table_is_key(const struct finding *finding, const char *heading);
 
 /* Gives the column of tags the name that the reader has for it, where none of them has one that it knows. */
+void table_join_keys(const struct finding *finding, struct table *table);
 void table_find_key(const struct finding *finding, struct table *table);
 
 /* Does a heading that is a key begin another block of a table whose first block began with `first`? */

@@ -538,3 +538,38 @@ const char *words_without_unit(struct arena *arena, const struct words *all, con
 	*unit = NULL;
 	return heading;
 }
+
+const char *words_without_phases(
+	struct arena *arena, const struct words *all, const char *heading, struct phase_units *units)
+{
+	static const char gases[] = "gas|gase|vapour|vapor|vap|gaz|dampf",
+			  liquids[] = "liq|liquid|liquids|flussig|flussigkeit|liquide|liquido|vloeistof",
+			  solutions[] = "losung|solution|amine|amin|amina|solucion|oplossing|solvent";
+	const char *found[2] = {NULL, NULL};
+	int phases[2] = {0, 0}; /* 1 gas, 2 liquid, 3 solution */
+	size_t unit_count = 0, phase_count = 0;
+	struct text rest = text_in(arena);
+	for (const char *at = heading + strspn(heading, " ,;:()\n"); *at; at += strspn(at, " ,;:()\n")) {
+		size_t length = strcspn(at, " ,;:()\n");
+		const char *word = arena_copy_span(arena, at, length), *folded = words_fold(arena, word);
+		const char *unit = words_unit(arena, all, word, false);
+		int phase = words_are_one_of(arena, folded, gases)   ? 1
+			: words_are_one_of(arena, folded, liquids)   ? 2
+			: words_are_one_of(arena, folded, solutions) ? 3
+								     : 0;
+		at += length;
+		if (unit && unit_count < 2)
+			found[unit_count++] = unit;
+		else if (phase && phase_count < 2)
+			phases[phase_count++] = phase;
+		else if (unit || phase || (*folded && unit_count + phase_count > 0))
+			return NULL; /* more than a pair */
+		else if (*folded)
+			text_addf(&rest, "%s%s", rest.length ? " " : "", word);
+	}
+	if (unit_count < 2 || phase_count < 2 || (phases[0] == 1) == (phases[1] == 1))
+		return NULL;
+	size_t gas = phases[0] == 1 ? 0 : 1;
+	*units = (struct phase_units){.gas = found[gas], .liquid = found[1 - gas], .of_amine = phases[1 - gas] == 3};
+	return rest.data;
+}

@@ -50,6 +50,17 @@ const char *words_unit(struct arena *arena, const struct words *all, const char 
 /* "psig / degF": two units, each of one of the two figures below; one unit with a stroke in it is none. */
 bool words_unit_pair(struct arena *arena, const struct words *all, const char *written, const char *pair[2]);
 
+/*
+ * "mol% gas, mol/mol amine", "Gas: Mol-% / Loesung: mol/mol": a unit for gases and one for liquids. What else the text
+ * has is returned; NULL: it is no such pair. `of_amine`: that of liquids is counted on the solution or its amine.
+ */
+struct phase_units {
+	const char *gas, *liquid;
+	bool of_amine;
+};
+const char *words_without_phases(
+	struct arena *arena, const struct words *all, const char *heading, struct phase_units *units);
+
 /* A heading without its unit; `*unit` NULL when it names none. */
 const char *words_without_unit(struct arena *arena, const struct words *all, const char *heading, const char **unit);
 
