@@ -114,7 +114,8 @@ Test(command, a_design_or_a_pack_that_cannot_be_read_ends_each_command)
 		"compare designs/curlew-spit.xml tests/broken/text.xml",
 		"review tests/broken/text.xml",
 	};
-	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "cases %s designs/curlew-spit.xml", "review %s designs/curlew-spit.xml",
+	static const char *const packs[] = {"headroom %s designs/curlew-spit.xml", "cases %s designs/curlew-spit.xml",
+		"review %s designs/curlew-spit.xml",
 		"sweep %s --vary strength --from 20 --to 45 designs/curlew-spit.xml", "explain %s VEL-004", "rules %s",
 		"compare %s designs/curlew-spit.xml designs/curlew-spit.xml", "portfolio %s designs/curlew-spit.xml"};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -48,7 +48,8 @@ Test(revamp, two_rounds_of_the_demo, .init = shell_begin, .fini = shell_end)
 {
 	struct run run = shell(&trial.arena,
 		"R=\"$LEANRICH\"; $R review --quiet --output $SCRATCH/1 designs/cobble-hythe.xml; "
-		"sed -E '/^CRK-002.8-P/s/,,,,,open/,line relieved,,,,answered/; /^WHS-001/s/,,,,,open/,certificates,,,,closed/' "
+		"sed -E '/^CRK-002.8-P/s/,,,,,open/,line relieved,,,,answered/; "
+		"/^WHS-001/s/,,,,,open/,certificates,,,,closed/' "
 		"$SCRATCH/1/U-220/review.csv >$SCRATCH/answered.csv; "
 		"$R review --output $SCRATCH/2 --replies $SCRATCH/answered.csv designs/cobble-hythe-revamp.xml | grep "
 		"'last round'; "

@@ -53,6 +53,10 @@ Test(scope, a_mixture_is_held_to_liquid_figures_as_liquid_alone)
 	expect("VEL-002", "P", VERDICT_MEETS, RICH("30 barg", "") STEEL("8", ""));
 	expect("VEL-002", "P", VERDICT_NOT_APPLICABLE,
 		RICH("30 barg", "two-phase='yes'") STEEL("8", "velocity='8 m/s'"));
+	expect("VEL-002", "P", VERDICT_DEPARTS, RICH("30 barg", "two-phase='yes'") STEEL("4", "velocity='8 m/s'"));
+	/* without a flow nobody knows what the liquid alone would have: it passes nothing */
+	expect("VEL-002", "P", VERDICT_NOT_JUDGED,
+		"<line tag='P' service='rich' velocity='8 m/s' material='carbon steel' two-phase='yes'/>");
 }
 
 Test(scope, a_phase_that_nobody_states_clears_no_velocity)

@@ -72,8 +72,7 @@ static struct finding judged_with(const struct look *look, const struct quantity
 static const struct quantity *value_that_departs(const struct look *look)
 {
 	const struct finding *finding = look->finding;
-	struct values values =
-		values_possible(&once, finding->rule, look->name, look->kind, finding, trial.vocabulary);
+	struct values values = values_possible(&once, finding->rule, look->name, look->kind, finding, trial.vocabulary);
 	for (size_t i = 0; i < values.count; i++)
 		if (judged_with(look, values.rows[i]).verdict == VERDICT_DEPARTS)
 			return values.rows[i];

@@ -158,8 +158,8 @@ static bool is_by_mass(const struct quantity *volume)
 /*
  * The velocity that the fluid would have as liquid alone. Figures for liquid are held against this one, not against the
  * velocity of a mixture: it is the least that runs here, whatever has flashed. What a document states of a two-phase
- * line, its velocity or its density, is the mixture's, and then this one is not known; the velocity of tubes and plates
- * is stated at their inlet.
+ * line, its velocity or its density, is the mixture's, and then this one follows from the mass flow, or is not known; the
+ * velocity of tubes and plates is stated at their inlet.
  */
 static void liquid_velocity(const struct scene *scene)
 {
@@ -167,18 +167,21 @@ static void liquid_velocity(const struct scene *scene)
 	bool inside = item_is(scene->item, "tube-side") || item_is(scene->item, "plate-side");
 	bool mixture = says_yes(scene_get(scene, "two-phase"));
 	bool stated = scene_stated(scene, "velocity") && velocity == scene_get(scene, "velocity");
-	struct input inputs[] = {scene_input(scene, "v", "velocity-judged"), scene_input(scene, "rho", "density"),
-		scene_input(scene, "rho_l", "liquid-density")};
+	bool of_mixture = stated && mixture && !inside && scene_get(scene, "velocity-calculated");
+	struct input inputs[] = {scene_input(scene, "v", of_mixture ? "velocity-calculated" : "velocity-judged"),
+		scene_input(scene, "rho", "density"), scene_input(scene, "rho_l", "liquid-density")};
 	if (!velocity)
 		return;
-	bool by_mass = !stated && is_by_mass(scene_get(scene, "volume-flow"));
+	velocity = inputs[0].quantity;
+	bool by_mass = (!stated || of_mixture) && is_by_mass(scene_get(scene, "volume-flow"));
+	bool as_liquid = by_mass && !scene_stated(scene, "density") && !scene_get(scene, "liquid-density");
 	if (by_mass && !scene_stated(scene, "density") && inputs_known(inputs, 3)) {
 		double liquid = velocity->si * inputs[1].quantity->si / inputs[2].quantity->si;
 		const struct quantity *mass = scene_get(scene, "mass-flow");
 		scene_compute(scene, "liquid-velocity", KIND_VELOCITY, liquid,
 			liquid * relative_uncertainty(is_number(mass) ? mass : velocity), FORMULA_LIQUID_VELOCITY,
 			inputs, 3);
-	} else if (!mixture || (stated && inside) || (!stated && !by_mass)) {
+	} else if (!mixture || (stated && inside) || (!stated && !by_mass) || (of_mixture && as_liquid)) {
 		scene_put(scene, "liquid-velocity", velocity);
 	}
 }
