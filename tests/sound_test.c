@@ -390,7 +390,8 @@ Test(sound, a_sump_that_lies_is_a_drum)
 Test(sound, what_a_reboiler_boils_up_is_steam)
 {
 	static const char boil_up[] =
-		"<gas id='a' role='acid gas' h2s='30 mol%%' co2='65 mol%%'/><reboiler tag='K'/><vessel tag='V'/>"
+		"<gas id='a' role='acid gas' h2s='30 mol%%' co2='70 mol%%' water-saturated='no'/><reboiler "
+		"tag='K'/><vessel tag='V'/>"
 		"<stream id='s' service='acid gas' from='%s' density='%s' temperature='121.6 degC' pressure='0.95 "
 		"barg'/>";
 	reviewed(">", arena_format(&trial.arena, boil_up, "K", "1.09 kg/m3"));
@@ -417,7 +418,7 @@ Test(sound, a_trip_may_close_the_steam_valve_alone)
 Test(sound, a_reclaimer_that_is_hired_for_a_campaign_does_not_run_now)
 {
 	static const char unit[] = "<reclaimer tag='R' type='vacuum' salts-removed='3 kg/h' permanent='%s'/>";
-	static const char solvent[] = "inventory='90 m3' salts-rise='80 ppmw'>";
+	static const char solvent[] = "inventory='90 t' salts-rise='80 ppmw'>";
 	reviewed(solvent, arena_format(&trial.arena, unit, "yes"));
 	cr_expect_eq(verdict_of("PRA-024", "solvent"), VERDICT_DEPARTS);
 	reviewed(solvent, arena_format(&trial.arena, unit, "no"));
