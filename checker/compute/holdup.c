@@ -253,13 +253,14 @@ static bool is_half_full(const struct quantity *volume)
 }
 
 /*
- * How much shorter the time is by what the shell holds between its tangent lines, as many state it; no more than makes it the
- * stated one, since nobody counts heads twice.
+ * How much shorter the time is by what the shell holds between its tangent lines, as many state it, where the time stated is
+ * that; no more than makes it the stated one, since nobody counts heads twice.
  */
 static double without_heads(
 	const struct scene *scene, const struct holder *holder, const struct quantity *volume, double time)
 {
 	const struct quantity *stated = scene_get(scene, "residence-time"), *level = scene_get(scene, "level");
+	const double same = 0.15; /* as much as the rule on stated values allows */
 	bool sized = volume->formula == &formulas[FORMULA_LIQUID_HELD];
 	if (!sized || is_tower(scene->item) || !is_number(stated) || !is_number(level))
 		return 0;
@@ -268,8 +269,8 @@ static double without_heads(
 	double high = level->si * (level->kind == KIND_SHARE ? vessel_height(&vessel) : 1);
 	double whole = vessel_liquid(&vessel, high);
 	vessel.heads = HEADS_FLAT;
-	double heads = time * (1 - vessel_liquid(&vessel, high) / whole);
-	return fmax(0, fmin(heads, time - stated->si));
+	double straight = time * vessel_liquid(&vessel, high) / whole;
+	return stated->si >= straight * (1 - same) ? fmax(0, fmin(time - straight, time - stated->si)) : 0;
 }
 
 /* What leaves over the weir of a reboiler is drawn from that, not from the bottom of the column. */

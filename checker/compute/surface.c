@@ -58,7 +58,7 @@ static void count_legs_as_stated(const struct scene *scene, struct input *legs, 
 {
 	const double same = 0.15; /* as much as the rule on stated values allows */
 	const struct quantity *stated = scene_stated(scene, "area") ? scene_get(scene, "area") : NULL;
-	if (!(legs->quantity->si > 1) || !is_number(stated) ||
+	if (!stated || !is_number(stated) || !(legs->quantity->si > 1) ||
 		!(fabs(stated->si - once) <= same * fmax(stated->si, once)))
 		return;
 	legs->quantity = quantity_assumed(table_arena(scene->table), KIND_COUNT, 1, 0,
