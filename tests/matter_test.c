@@ -306,3 +306,74 @@ Test(matter, the_first_page_names_what_a_lead_engineer_named)
 	cr_expect_geq(named_first("tests/designs", "skerry-nab"), 5);
 	cr_expect_geq(named_first("tests/designs", "plover-sand"), 4);
 }
+
+/* ---- consequences and denials ---- */
+
+static void reviewed(const char *body)
+{
+	trial_review(&trial,
+		arena_format(&trial.arena,
+			"<unit xmlns='urn:leanrich:unit:1' number='U-1'><basis kind='new' barometric-pressure='1.013 "
+			"bara'/>"
+			"<solvent amine='MEA' strength='15 wt%%'/>%s</unit>",
+			body));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+}
+
+static const struct open_matter *matter_with(const char *rule, const char *item)
+{
+	const struct finding *finding = trial_finding(&trial, rule, item);
+	const struct open_matters *matters = &trial.review->matters;
+	for (size_t i = 0; finding && i < matters->count; i++)
+		if (matter_has(&matters->rows[i], finding))
+			return &matters->rows[i];
+	return NULL;
+}
+
+/* A line as strong as its vessel sees a relief that is set too high; a weaker one would not do with the right setting either. */
+Test(matter, what_only_sees_a_relief_set_too_high_is_told_with_it)
+{
+	static const char unit[] =
+		"<vessel tag='V' design-pressure='3.5 barg'><relief-valve tag='PSV' set-pressure='4.2 barg'/></vessel>"
+		"<vessel tag='W' design-pressure='9 barg'/>"
+		"<line tag='L' from='V' to='W' design-pressure='%s'/>";
+	reviewed(arena_format(&trial.arena, unit, "3.5 barg"));
+	const struct open_matter *setting = matter_with("RLF-001", "PSV");
+	cr_assert_not_null(setting);
+	cr_expect_eq(matter_with("ENV-003", "L"), setting);
+	cr_expect_str_eq(setting->lead->rule->id, "RLF-001");
+	reviewed(arena_format(&trial.arena, unit, "2 barg"));
+	cr_assert_not_null(matter_with("ENV-003", "L"));
+	cr_expect_neq(matter_with("ENV-003", "L"), matter_with("RLF-001", "PSV"));
+}
+
+/* A claim has no row beside that of the finding that contradicts it; one that no finding contradicts has. */
+Test(matter, a_claim_is_told_with_what_contradicts_it)
+{
+	static const char line[] =
+		"<stream id='r' service='rich' flow='70 t/h' temperature='95 degC' pressure='5 barg'/>"
+		"<line tag='L' stream='r' size='NPS 6' schedule='40' material='carbon steel' pwht='no'/>";
+	reviewed(arena_format(&trial.arena, "%s<claim about='L' says='no stress relief needed'/>", line));
+	const struct open_matter *relief = matter_with("CRK-001", "L");
+	cr_assert_not_null(relief);
+	cr_expect_eq(matter_with("CLM-001", "claim"), relief);
+	cr_expect_str_eq(relief->lead->rule->id, "CRK-001");
+	cr_expect(relief->denied && !names_place(relief, "claim"));
+	reviewed(arena_format(&trial.arena, "%s<claim about='L' quantity='design-pressure' at-least='9 barg'/>",
+		"<line tag='L' size='NPS 6' schedule='40' material='316L' design-pressure='5 barg'/>"));
+	const struct open_matter *claims = matter_with("CLM-001", "claim");
+	cr_assert_not_null(claims);
+	cr_expect_str_eq(claims->cause, "Claims of the package");
+}
+
+/* The gas of one absorber runs back through all pumps in a row. */
+Test(matter, reverse_flow_through_two_pumps_is_one_matter)
+{
+	reviewed("<vessel tag='V' design-pressure='3.5 barg'/><vessel tag='W' design-pressure='70 barg'/>"
+		 "<stream id='a' service='lean' from='V' to='P-1'/><stream id='b' service='lean' from='P-1' to='P-2'/>"
+		 "<stream id='c' service='lean' from='P-2' to='W'/>"
+		 "<pump tag='P-1' service='lean booster' suction='a' discharge='b' check-valves='0'/>"
+		 "<pump tag='P-2' service='lean' suction='b' discharge='c' check-valves='0'/>");
+	cr_assert_not_null(matter_with("HLP-002", "P-1"));
+	cr_expect_eq(matter_with("HLP-002", "P-1"), matter_with("HLP-002", "P-2"));
+}

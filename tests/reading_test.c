@@ -450,12 +450,12 @@ Test(reading, water_is_judged_by_the_steel_it_wets)
 Test(reading, the_holding_time_goes_by_the_weld_it_was_set_by)
 {
 	static const struct row rows[] = {
-		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h' thickness='38 "
+		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='2.5 h' thickness='80 "
 		 "mm'/>",
 			"CRK-012", "V", DEPARTS},
-		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h' thickness='38 "
+		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='2.5 h' thickness='80 "
 		 "mm' "
-		 "pwht-hold-thickness='30 mm'/>",
+		 "pwht-hold-thickness='60 mm'/>",
 			"CRK-012", "V", MEETS},
 		{"<vessel tag='V' service='lean' material='carbon steel' pwht='yes' pwht-hold='1.5 h'/>", "CRK-012",
 			"V", OPEN},

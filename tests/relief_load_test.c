@@ -72,20 +72,21 @@ static const char drum[] =
 	"design-pressure='7 barg'><relief-valve tag='PSV' set-pressure='7 barg' sized-for='fire' "
 	"%s/></flash-drum>";
 
-/* 23.19 m2, 43.2 x 23.19^0.82 = 569 kW; water boils at 9.48 bara with 2023 kJ/kg: 1012 kg/h. */
+/* 23.19 m2, 43.2 x 23.19^0.82 = 569 kW; water boils at 9.48 bara with 2023 kJ/kg: 1012 kg/h, of which the screening leaves 15 % open: 860. */
 Test(relief_load, a_fire_at_a_drum)
 {
 	static const struct {
 		const char *drum, *relief;
 		int verdict;
-	} rows[] = {{"level='1 m'", "required='900 kg/h'", VERDICT_DEPARTS},
+	} rows[] = {{"level='1 m'", "required='850 kg/h'", VERDICT_DEPARTS},
 		{"level='1 m'", "required='1150 kg/h'", VERDICT_MEETS},
-		{"level='50 %'", "required='900 kg/h'", VERDICT_DEPARTS},
+		{"level='1 m'", "required='880 kg/h'", VERDICT_MEETS},
+		{"level='50 %'", "required='850 kg/h'", VERDICT_DEPARTS},
 		{"level='1 m'", "capacity='1150 kg/h'", VERDICT_MEETS},
-		{"level='1 m'", "capacity='900 kg/h'", VERDICT_DEPARTS},
-		{"level='1 m'", "capacity='5000 kg/h' required='900 kg/h'", VERDICT_DEPARTS},
+		{"level='1 m'", "capacity='850 kg/h'", VERDICT_DEPARTS},
+		{"level='1 m'", "capacity='5000 kg/h' required='850 kg/h'", VERDICT_DEPARTS},
 		{"level='1 m'", "required='40 kmol/h'", VERDICT_NOT_JUDGED},
-		{"level='1 m'", "", VERDICT_NOT_APPLICABLE}, {"", "required='900 kg/h'", VERDICT_NOT_APPLICABLE}};
+		{"level='1 m'", "", VERDICT_NOT_APPLICABLE}, {"", "required='850 kg/h'", VERDICT_NOT_APPLICABLE}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		unit(arena_format(&trial.arena, drum, rows[i].drum, rows[i].relief));
 		cr_expect_eq(verdict("RLF-032", "PSV"), rows[i].verdict, "row %zu", i);

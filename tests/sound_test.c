@@ -304,3 +304,135 @@ Test(sound, the_only_valve_of_a_drum_is_held_against_blow_by)
 			"because='a rupture disc'/><relief-valve tag='Q' sized-for='fire'>"));
 	cr_expect(!trial_finding(&trial, "RLF-020", "LV") || verdict_of("RLF-020", "LV") != VERDICT_DEPARTS);
 }
+
+/* ---- figures as they are printed, and two customs of counting ---- */
+
+/* 46 mm / 25.4 = 1.811 h, which "1.8 h" may be; 1.7 h is not, nor is 1 h the hour and a quarter of 32 mm. */
+Test(sound, a_time_that_is_rounded_is_not_too_short)
+{
+	static const struct {
+		const char *hold, *thickness;
+		enum verdict relief, hold_time;
+	} rows[] = {
+		{"1.8 h", "46 mm", VERDICT_MEETS, VERDICT_MEETS},
+		{"1.7 h", "46 mm", VERDICT_DEPARTS, VERDICT_NOT_APPLICABLE},
+		{"1 h", "32 mm", VERDICT_DEPARTS, VERDICT_NOT_APPLICABLE},
+		{"2.5 h", "90 mm", VERDICT_MEETS, VERDICT_DEPARTS},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">",
+			arena_format(&trial.arena,
+				"<vessel tag='V' service='lean' material='carbon steel' temperature='115 degC' "
+				"steamed-out='no' traced='no' pwht='yes' pwht-temperature='635 degC' pwht-hold='%s' "
+				"pwht-hold-thickness='%s'/>",
+				rows[i].hold, rows[i].thickness));
+		cr_expect_eq(verdict_of("CRK-004", "V"), rows[i].relief, "row %zu", i);
+		cr_expect_eq(verdict_of("CRK-012", "V"), rows[i].hold_time, "row %zu", i);
+	}
+}
+
+/* pi 0.0254 m x 12 m x 200 = 191.5 m2 as 200 tubes of 12 m in all, twice that as 200 of 12 m a leg. */
+Test(sound, tubes_bent_to_a_u_are_counted_in_two_ways)
+{
+	static const struct {
+		const char *area, *bent;
+		enum verdict verdict;
+	} rows[] = {
+		{"190 m2", "yes", VERDICT_MEETS},
+		{"385 m2", "yes", VERDICT_MEETS},
+		{"280 m2", "yes", VERDICT_DEPARTS},
+		{"385 m2", "no", VERDICT_DEPARTS},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">",
+			arena_format(&trial.arena,
+				"<reboiler tag='K' type='kettle' area='%s'><tube-side service='steam' tubes='200' "
+				"tube-od='25.4 mm' tube-wall='2.11 mm' tube-length='12 m' u-tubes='%s'/></reboiler>",
+				rows[i].area, rows[i].bent));
+		cr_expect_eq(verdict_of("BAL-021", "K"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+/* 1.2 m, 0.9 m of level: 1.018 m3 in the shell, 1.244 m3 with the lower head: 30 and 37 min at 2.03 m3/h. */
+Test(sound, a_time_held_with_or_without_the_head)
+{
+	static const struct {
+		const char *time;
+		enum verdict verdict;
+	} rows[] = {{"30 min", VERDICT_MEETS}, {"37 min", VERDICT_MEETS}, {"22 min", VERDICT_DEPARTS},
+		{"48 min", VERDICT_DEPARTS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		reviewed(">",
+			arena_format(&trial.arena,
+				"<stream id='r' service='reflux' flow='2.01 t/h' temperature='45 degC' pressure='4 "
+				"barg'/><reflux-drum tag='V' reflux='r' orientation='vertical' diameter='1.2 m' "
+				"length='3.2 m' level='0.9 m' residence-time='%s'/>",
+				rows[i].time));
+		cr_expect_eq(verdict_of("BAL-021", "V"), rows[i].verdict, "row %zu", i);
+	}
+}
+
+/* pi/4 x 2^2 x 4.5 = 14.1 m3 as a drum that lies, 18 m3 as a pit. */
+Test(sound, a_sump_that_lies_is_a_drum)
+{
+	static const char sump[] = "<sump tag='S' volume='%s' length='4.5 m' width='2.0 m' depth='2.0 m' %s/>";
+	reviewed(">", arena_format(&trial.arena, sump, "14 m3", "orientation='horizontal'"));
+	cr_expect_eq(verdict_of("BAL-021", "S"), VERDICT_MEETS);
+	reviewed(">", arena_format(&trial.arena, sump, "18 m3", "orientation='horizontal'"));
+	cr_expect_eq(verdict_of("BAL-021", "S"), VERDICT_DEPARTS);
+	reviewed(">", arena_format(&trial.arena, sump, "18 m3", ""));
+	cr_expect_eq(verdict_of("BAL-021", "S"), VERDICT_MEETS);
+	reviewed(">", arena_format(&trial.arena, sump, "14 m3", ""));
+	cr_expect_eq(verdict_of("BAL-021", "S"), VERDICT_DEPARTS);
+}
+
+/* Steam of 1.96 bara and 122 degC has P M / (R T) = 1.08 kg/m3 and a little more by its compressibility; acid gas has twice that. */
+Test(sound, what_a_reboiler_boils_up_is_steam)
+{
+	static const char boil_up[] =
+		"<gas id='a' role='acid gas' h2s='30 mol%%' co2='70 mol%%' water-saturated='no'/><reboiler "
+		"tag='K'/><vessel tag='V'/>"
+		"<stream id='s' service='acid gas' from='%s' density='%s' temperature='121.6 degC' pressure='0.95 "
+		"barg'/>";
+	reviewed(">", arena_format(&trial.arena, boil_up, "K", "1.09 kg/m3"));
+	cr_expect_eq(verdict_of("BAL-015", "s"), VERDICT_MEETS);
+	reviewed(">", arena_format(&trial.arena, boil_up, "K", "2.3 kg/m3"));
+	cr_expect_eq(verdict_of("BAL-015", "s"), VERDICT_DEPARTS);
+	reviewed(">", arena_format(&trial.arena, boil_up, "V", "1.09 kg/m3"));
+	cr_expect_eq(verdict_of("BAL-015", "s"), VERDICT_DEPARTS);
+}
+
+/* Steam cannot empty the vessel that it heats; the letdown valve can. */
+Test(sound, a_trip_may_close_the_steam_valve_alone)
+{
+	reviewed(">",
+		"<reboiler tag='K'><trip tag='T-1' on='low level' closes='FV'/><valve tag='FV' "
+		"role='control'/></reboiler>"
+		"<vessel tag='V'><trip tag='T-2' on='low level' closes='LV'/></vessel>"
+		"<line tag='L' from='V'><valve tag='LV' role='control'/></line>");
+	cr_expect_eq(verdict_of("RLF-022", "T-1"), VERDICT_MEETS);
+	cr_expect_eq(verdict_of("RLF-022", "T-2"), VERDICT_DEPARTS);
+}
+
+/* What a hired reclaimer could take out is not taken out while the salts rise. */
+Test(sound, a_reclaimer_that_is_hired_for_a_campaign_does_not_run_now)
+{
+	static const char unit[] = "<reclaimer tag='R' type='vacuum' salts-removed='3 kg/h' permanent='%s'/>";
+	static const char solvent[] = "inventory='90 t' salts-rise='80 ppmw'>";
+	reviewed(solvent, arena_format(&trial.arena, unit, "yes"));
+	cr_expect_eq(verdict_of("PRA-024", "solvent"), VERDICT_DEPARTS);
+	reviewed(solvent, arena_format(&trial.arena, unit, "no"));
+	cr_expect_eq(verdict_of("PRA-024", "solvent"), VERDICT_NOT_APPLICABLE);
+}
+
+/* What leaves over the weir of a kettle is not drawn from the bottom of the column. */
+Test(sound, a_column_that_feeds_a_kettle_holds_nothing_for_the_pump)
+{
+	static const char column[] =
+		"<stream id='l' service='lean' from='%s' flow='60 t/h' temperature='120 degC' pressure='1 barg'/>"
+		"<reboiler tag='K' type='kettle'/><regenerator tag='C' lean='l' diameter='1.2 m' level='1.0 m'/>";
+	reviewed(">", arena_format(&trial.arena, column, "C"));
+	cr_expect_eq(verdict_of("CAP-008", "C"), VERDICT_DEPARTS);
+	reviewed(">", arena_format(&trial.arena, column, "K"));
+	cr_expect_eq(verdict_of("CAP-008", "C"), VERDICT_NOT_APPLICABLE);
+}

@@ -15,8 +15,9 @@ static const double ROUNDED = 0.5;	    /* K: 593 degC is 1100 degF, rounded */
 static const double STEP = 0.0254;	    /* m: the inch that codes count in */
 static const double STEPS_IN_FULL = 2;	    /* so far an hour for each; ASME VIII-1, UCS-56, from memory */
 static const double HOUR = 3600, OF_AN_HOUR = 0.25;
-static const double FORMED_COLD = 0.05; /* strain; a contractor's published standard */
-static const double SAME = 1e-9;	/* what the conversion of a unit may take away */
+static const double FORMED_COLD = 0.05;	  /* strain; a contractor's published standard */
+static const double ROUNDED_SHARE = 0.05; /* "1.8 h" may be 1.85 h; "1 h" is not from half an hour to one and a half */
+static const double SAME = 1e-9;	  /* what the conversion of a unit may take away */
 
 /* ---- stress relief ---- */
 
@@ -82,11 +83,27 @@ static double code_time(double thickness)
 	return HOUR * fmax(full + OF_AN_HOUR * rest, OF_AN_HOUR);
 }
 
+/* What rounding may have taken from a stated value, SI. */
+static double rounding(const struct quantity *stated)
+{
+	return fmin(quantity_half_digit(stated), ROUNDED_SHARE * fabs(stated->si));
+}
+
+/* How much longer a time that reads "1.8 h" may have been; nothing of one that is not stated. */
+static void put_rounding(const struct scene *scene)
+{
+	const struct quantity *held = scene_get(scene, "pwht-hold");
+	if (is_number(held) && held->known == STATED)
+		scene_put(scene, "pwht-hold-rounding",
+			quantity_assumed(table_arena(scene->table), KIND_DURATION, rounding(held), 0,
+				"half of the last digit of the time held, at most a twentieth of it"));
+}
+
 static void held_too_short(struct relief *relief, const struct scene *scene)
 {
 	const struct quantity *held = scene_get(scene, "pwht-hold"), *wall = scene_get(scene, "pwht-hold-thickness");
 	if (relief->undone || !is_number(held) || !is_number(wall) || wall->known == ASSUMED ||
-		held->si >= code_time(wall->si) * (1 - SAME) - held->uncertainty)
+		held->si + rounding(held) >= code_time(wall->si) * (1 - SAME) - held->uncertainty)
 		return;
 	rest_on(relief, scene, "t", "pwht-hold");
 	rest_on(relief, scene, "s", "pwht-hold-thickness");
@@ -165,6 +182,7 @@ static void put_treatment(const struct scene *scene, const struct quantity *pwht
 		put_unknown_hold(scene);
 		return;
 	}
+	put_rounding(scene);
 	held_too_cold(&relief, scene);
 	held_too_short(&relief, scene);
 	left_out(&relief, scene);

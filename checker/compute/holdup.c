@@ -167,6 +167,36 @@ static void held_of_volume(const struct scene *scene)
 			level->known == ASSUMED ? inputs[0].quantity->si * level->si : 0);
 }
 
+/* A sump of stated orientation whose cross section is as wide one way as the other is a drum, without its heads. */
+static bool is_round_sump(const struct scene *scene, bool *vertical)
+{
+	const double same = 0.01;
+	const char *orientation = scene_word_of(scene, scene->item, "orientation");
+	const struct quantity *width = scene_get(scene, "width");
+	*vertical = text_same(orientation, "vertical");
+	const struct quantity *across = scene_get(scene, *vertical ? "length" : "depth");
+	return orientation && is_number(width) && is_number(across) && fabs(width->si - across->si) <= same * width->si;
+}
+
+static void held_in_round_sump(const struct scene *scene, bool vertical)
+{
+	struct input inputs[] = {scene_input(scene, "orientation", "orientation"),
+		input_rises(scene_input(scene, "D", "width")),
+		input_rises(scene_input(scene, "L", vertical ? "depth" : "length")), level_of(scene)};
+	struct vessel vessel = {.vertical = vertical,
+		.heads = HEADS_FLAT,
+		.diameter = inputs[1].quantity->si,
+		.length = inputs[2].quantity->si};
+	const struct quantity *level = inputs[3].quantity;
+	double unit = level->kind == KIND_SHARE ? vessel_height(&vessel) : 1;
+	double volume = vessel_liquid(&vessel, level->si * unit);
+	double more = vessel_liquid(&vessel, (level->si + level->uncertainty) * unit);
+	derived_compute(scene, "volume", CAREFUL_NEITHER, KIND_VOLUME, vessel_liquid(&vessel, vessel_height(&vessel)),
+		0, FORMULA_ROUND_SUMP_VOLUME, inputs + 1, 2);
+	held(scene, volume, more - volume, FORMULA_LIQUID_IN_ROUND_SUMP, inputs, 4,
+		level->known == ASSUMED ? volume : 0);
+}
+
 /* A sump is a pit with straight walls. */
 static void held_in_pit(const struct scene *scene)
 {
@@ -183,9 +213,12 @@ static void held_in_pit(const struct scene *scene)
 
 static void volume(const struct scene *scene, const struct holder *holder)
 {
+	bool vertical;
 	if (is_tower(scene->item)) {
 		if (scene_get(scene, "level") && scene_get(scene, "diameter"))
 			held_in_tower(scene, holder);
+	} else if (item_is(scene->item, "sump") && is_round_sump(scene, &vertical)) {
+		held_in_round_sump(scene, vertical);
 	} else if (item_is(scene->item, "sump") && scene_get(scene, "width")) {
 		held_in_pit(scene);
 	} else if (scene_get(scene, "diameter") && scene_get(scene, length_name(scene->item))) {
@@ -219,11 +252,38 @@ static bool is_half_full(const struct quantity *volume)
 	return false;
 }
 
+/*
+ * How much shorter the time is by what the shell holds between its tangent lines, as many state it, where the time stated is
+ * that; no more than makes it the stated one, since nobody counts heads twice.
+ */
+static double without_heads(
+	const struct scene *scene, const struct holder *holder, const struct quantity *volume, double time)
+{
+	const struct quantity *stated = scene_get(scene, "residence-time"), *level = scene_get(scene, "level");
+	const double same = 0.15; /* as much as the rule on stated values allows */
+	bool sized = volume->formula == &formulas[FORMULA_LIQUID_HELD];
+	if (!sized || is_tower(scene->item) || !is_number(stated) || !is_number(level))
+		return 0;
+	struct input inputs[4];
+	struct vessel vessel = shape(scene, holder, inputs);
+	double high = level->si * (level->kind == KIND_SHARE ? vessel_height(&vessel) : 1);
+	double whole = vessel_liquid(&vessel, high);
+	vessel.heads = HEADS_FLAT;
+	double straight = time * vessel_liquid(&vessel, high) / whole;
+	return stated->si >= straight * (1 - same) ? fmax(0, fmin(time - straight, time - stated->si)) : 0;
+}
+
+/* What leaves over the weir of a reboiler is drawn from that, not from the bottom of the column. */
+static bool leaves_reboiler(const struct scene *scene, const struct item *stream)
+{
+	return item_is(table_follow(scene->table, stream, scene->operating_case, "from"), "reboiler");
+}
+
 /* The time liquid has to give off gas, let hydrocarbon rise, or last when the feed fails. */
 static void residence(const struct scene *scene, const struct holder *holder)
 {
 	const struct item *stream = outlet_of(scene, holder);
-	if (!stream || !scene_get(scene, "liquid-volume")) {
+	if (!stream || leaves_reboiler(scene, stream) || !scene_get(scene, "liquid-volume")) {
 		derived_judge_as_stated(scene, "residence-time", KIND_DURATION);
 		return;
 	}
@@ -232,7 +292,7 @@ static void residence(const struct scene *scene, const struct holder *holder)
 	derived_put(scene, "residence-time", CAREFUL_SMALLER,
 		quantity_computed(table_arena(scene->table), KIND_DURATION, time, time * derived_error(inputs, 2),
 			&formulas[FORMULA_RESIDENCE], inputs, 2),
-		is_half_full(inputs[0].quantity) ? time : 0);
+		is_half_full(inputs[0].quantity) ? time : without_heads(scene, holder, inputs[0].quantity, time));
 }
 
 /* ---- carbon, filters ---- */

@@ -55,7 +55,14 @@ static void gain(
 		formula, inputs, COUNT(inputs));
 }
 
-/* Of all reclaimers that say how much. */
+/* One that is hired for a campaign says what it can take out, not what is taken out now. */
+static bool is_in_place(const struct scene *scene, const struct item *reclaimer)
+{
+	const struct quantity *permanent = scene_get_of(scene, reclaimer, "permanent");
+	return quantity_truth(permanent) != NO;
+}
+
+/* Of all reclaimers in place that say how much. */
 static void taken_out(const struct scene *scene)
 {
 	struct items reclaimers = table_of_kind(scene->table, "reclaimer");
@@ -65,7 +72,8 @@ static void taken_out(const struct scene *scene)
 	inputs[0] = inventory;
 	for (size_t i = 0; i < reclaimers.count && count <= RECLAIMERS_MOST; i++) {
 		const struct quantity *out = scene_get_of(scene, reclaimers.rows[i], "salts-removed");
-		if (!out || (out->known != UNKNOWN && out->kind != KIND_MASS_FLOW))
+		if (!out || !is_in_place(scene, reclaimers.rows[i]) ||
+			(out->known != UNKNOWN && out->kind != KIND_MASS_FLOW))
 			continue;
 		inputs[count] = input_rises(scene_input_of(scene, reclaimers.rows[i], "m_i", "salts-removed"));
 		sum += out->si;

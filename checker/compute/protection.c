@@ -172,6 +172,18 @@ static bool is_independent(const struct scene *scene, const struct item *trip)
 	return !answer || quantity_truth(answer) == YES;
 }
 
+/* In what heats: that it fails open does not empty the vessel that the trip guards. */
+static bool is_on_heating(const struct scene *scene, const struct item *valve)
+{
+	static const char heating[] = "steam condensate";
+	const struct item *around = valve->parent;
+	if (item_is_any(around, "reboiler reclaimer"))
+		return true;
+	const struct item *stream = around ? table_follow(scene->table, around, scene->operating_case, "stream") : NULL;
+	const char *service = scene_word_of(scene, stream ? stream : valve, "service");
+	return text_same(service, "hot oil") || (service && text_has_word(heating, service));
+}
+
 /* Does the trip close more than control and letdown valves, of which one may be what has failed? */
 static void put_reliance(const struct scene *scene)
 {
@@ -182,7 +194,8 @@ static void put_reliance(const struct scene *scene)
 			continue;
 		bool valve = item_is(item, "valve");
 		const char *role = valve ? scene_word_of(scene, item, "role") : NULL;
-		bool controls = text_same(role, "letdown") || text_same(role, "control");
+		bool controls =
+			text_same(role, "letdown") || (text_same(role, "control") && !is_on_heating(scene, item));
 		any = true;
 		other = other || !controls;
 	}

@@ -50,6 +50,21 @@ struct input surface_legs(const struct scene *scene, const struct item *tubes)
 			is_bent ? "the tubes are bent to a U" : "straight tubes, as no U is stated"));
 }
 
+/*
+ * Both are in use: N counts each U once and L is of one leg, or N counts legs, or L is of the whole U. Where the surface stated is that
+ * of the second or third, it is read so.
+ */
+static void count_legs_as_stated(const struct scene *scene, struct input *legs, double once)
+{
+	const double same = 0.15; /* as much as the rule on stated values allows */
+	const struct quantity *stated = scene_stated(scene, "area") ? scene_get(scene, "area") : NULL;
+	if (!stated || !is_number(stated) || !(legs->quantity->si > 1) ||
+		!(fabs(stated->si - once) <= same * fmax(stated->si, once)))
+		return;
+	legs->quantity = quantity_assumed(table_arena(scene->table), KIND_COUNT, 1, 0,
+		"the surface stated is that of tubes counted by legs, or of the whole length of a U");
+}
+
 static void area(const struct scene *scene)
 {
 	const struct item *tubes = tube_side(scene);
@@ -58,8 +73,10 @@ static void area(const struct scene *scene)
 	struct input inputs[] = {input_rises(scene_input_of(scene, tubes, "N", "tubes")), surface_legs(scene, tubes),
 		input_rises(scene_input_of(scene, tubes, "d", "tube-od")),
 		input_rises(scene_input_of(scene, tubes, "L", "tube-length")), shells_of(scene)};
-	double surface = surface_of_tubes(inputs[0].quantity->si, inputs[1].quantity->si, inputs[2].quantity->si,
-		inputs[3].quantity->si, inputs[4].quantity->si);
+	double once = surface_of_tubes(
+		inputs[0].quantity->si, 1, inputs[2].quantity->si, inputs[3].quantity->si, inputs[4].quantity->si);
+	count_legs_as_stated(scene, &inputs[1], once);
+	double surface = once * inputs[1].quantity->si;
 	derived_compute(scene, "area", CAREFUL_SMALLER, KIND_AREA, surface, 0, FORMULA_TUBE_AREA, inputs, 5);
 }
 

@@ -1,7 +1,8 @@
 /*
  * Surface and heat transfer of every exchanger: area of its tubes, duty, heat flux, temperature difference, F and U.
  *
- * Area by tubes: N tubes of one shell, outside, times their shells (one where none are stated) and the legs of a U. Duty of a
+ * Area by tubes: N tubes of one shell, outside, times their shells (one where none are stated) and the legs of a U, unless the
+ * surface stated is that of legs counted one by one. Duty of a
  * cooler: the amine between its two streams. Temperature difference: counterflow between the process side and the medium that is
  * described by a side with two streams; of a steam reboiler saturation of the steam less the bulk. Lean/rich exchangers: the
  * area and heat flux here, the rest in lean_rich.

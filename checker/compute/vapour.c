@@ -498,10 +498,25 @@ static bool two_phase(const struct scene *scene)
 		(to && item_is(table_find(scene->table, to), "reflux-drum"));
 }
 
+/*
+ * What a reboiler boils up and names no gas of its own: steam, of which the acid gas left in the solution there is a few
+ * thousandths. It is hotter than steam of its pressure, since the solution boils hotter than water.
+ */
+static bool is_boil_up(const struct scene *scene)
+{
+	const char *from = table_word(scene->table, scene->item, scene->operating_case, "from");
+	return from && item_is(table_find(scene->table, from), "reboiler") &&
+		!table_word(scene->table, scene->item, scene->operating_case, "gas");
+}
+
 static void put_gas_of_service(const struct scene *scene, const struct service *service)
 {
 	const struct item *regenerator = regenerator_left(scene), *gas = gas_of(scene, service->role);
 	struct composition composition;
+	if (is_boil_up(scene)) {
+		put_steam(scene);
+		return;
+	}
 	if (gas)
 		composition = composition_of_gas(scene, gas);
 	else if (regenerator && strcmp(service->name, "acid gas") == 0)

@@ -61,15 +61,21 @@ static void set_by_evidence(struct finding *finding)
 	finding->why_force = evidence_meaning(evidence_of(&sum));
 }
 
-/* Physics forbids what lies beyond the uncertainty of what was calculated; nearer than that it is for the designer to show. */
+/*
+ * Physics forbids what lies beyond the uncertainty of what was calculated, and a screening shows no more; nearer than that it is
+ * for the designer to show.
+ */
 static void set_within_model(struct finding *finding)
 {
 	if (finding->force != FORCE_REQUIRED || finding->rule->held || finding->verdict != VERDICT_DEPARTS ||
-		finding->certainty != CERTAINTY_BORDERLINE || finding->rule->evidence != EVIDENCE_PHYSICS ||
+		finding->certainty != CERTAINTY_BORDERLINE ||
+		(finding->rule->evidence != EVIDENCE_PHYSICS && finding->rule->certainty != CERTAINTY_SCREENING) ||
 		!finding->value || finding->value->known != COMPUTED)
 		return;
 	finding->force = FORCE_RECOMMENDED;
-	finding->why_force = "physics, but nearer to the limit than the calculation is uncertain";
+	finding->why_force = finding->rule->evidence == EVIDENCE_PHYSICS
+		? "physics, but nearer to the limit than the calculation is uncertain"
+		: "a screening, nearer to the limit than it is uncertain";
 }
 
 void force_set(const struct table *table, struct finding *finding)

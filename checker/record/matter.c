@@ -6,6 +6,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "judge/answers.h"
 #include "record/item_list.h"
 
 /* ---- causes ---- */
@@ -91,8 +92,8 @@ struct member {
 	const struct cause *cause;
 	const struct item *whole;
 	const struct item *state; /* the equipment whose state it is about; NULL: none */
-	bool beneath;		  /* it rests on a contradiction, with which it is told */
-	size_t order;		  /* of flow */
+	bool beneath; /* it is told with what it rests on: a contradiction, or the finding that it follows from */
+	size_t order; /* of flow */
 	bool taken;
 };
 
@@ -120,21 +121,78 @@ static const struct member *cause_beneath(const struct member *members, size_t c
 	return NULL;
 }
 
-/* What rests on a contradiction has the cause of that. */
-static void put_beneath(struct member *members, size_t count)
+/* What the finding read under this name of a quantity, of whatever item; NULL: nothing. */
+static const struct quantity *read_as(const struct finding *finding, const char *quantity)
+{
+	for (size_t i = 0; i < finding->input_count && i < finding->rule->input_count; i++)
+		if (text_same(finding->rule->inputs[i].quantity, quantity))
+			return finding->inputs[i].quantity;
+	return NULL;
+}
+
+/*
+ * What is open to a vessel sees the set pressure of its relief. Set too high for the vessel itself, it is the one fault of all that
+ * is built as strong as the vessel.
+ */
+static bool follows_from_setting(const struct finding *finding, const struct finding *cause)
+{
+	const struct quantity *sees = read_as(finding, "connected-pressure");
+	const struct quantity *own = read_as(finding, "design-pressure"), *of = read_as(cause, "design-pressure");
+	return read_as(cause, "set-over-design") && sees && sees->input_count == 1 &&
+		sees->inputs[0].item == cause->item && own && of &&
+		own->si >= of->si; /* no number where it is not known */
+}
+
+/* A claim or limit of the package that the finding contradicts: the place is the matter, not that somebody denies it. */
+static bool denies(const struct judgement *judgement, const struct finding *claim, const struct finding *finding)
+{
+	for (size_t i = 0; i < judgement->answer_count; i++) {
+		const struct answer *answer = &judgement->answers[i];
+		if (answer->claim == claim->item && answer->state == ANSWER_CONTRADICTED &&
+			answer->rule == finding->rule && answer->rule_on == finding->item)
+			return text_same(claim->rule->matter, "claims") || text_same(claim->rule->matter, "film claim");
+	}
+	return false;
+}
+
+/* The finding, as grave at least, that another is a consequence or a denial of; NULL: of none. */
+static const struct member *followed(
+	const struct judgement *judgement, const struct member *members, size_t count, const struct finding *finding)
+{
+	for (size_t i = 0; i < count; i++)
+		if (members[i].finding != finding && members[i].finding->force <= finding->force &&
+			(follows_from_setting(finding, members[i].finding) ||
+				denies(judgement, finding, members[i].finding)))
+			return &members[i];
+	return NULL;
+}
+
+static void put_under(struct member *member, const struct member *above)
+{
+	member->cause = above->cause;
+	member->whole = above->whole;
+	member->state = above->state;
+	member->beneath = true;
+}
+
+/* What rests on a contradiction has the cause of that; then what follows from another finding has the cause of it. */
+static void put_beneath(const struct judgement *judgement, struct member *members, size_t count)
 {
 	for (size_t i = 0; i < count; i++) {
 		const struct member *above = cause_beneath(members, count, members[i].finding);
-		if (!above)
-			continue;
-		members[i].cause = above->cause;
-		members[i].whole = above->whole;
-		members[i].state = above->state;
-		members[i].beneath = true;
+		if (above)
+			put_under(&members[i], above);
+	}
+	for (size_t i = 0; i < count; i++) {
+		const struct member *above =
+			members[i].beneath ? NULL : followed(judgement, members, count, members[i].finding);
+		if (above)
+			put_under(&members[i], above);
 	}
 }
 
-static struct member *members_of(struct arena *arena, const struct finding *const *findings, size_t count)
+static struct member *members_of(
+	struct arena *arena, const struct judgement *judgement, const struct finding *const *findings, size_t count)
 {
 	struct member *members = arena_alloc(arena, (count + 1) * sizeof *members);
 	for (size_t i = 0; i < count; i++)
@@ -145,7 +203,7 @@ static struct member *members_of(struct arena *arena, const struct finding *cons
 	for (size_t i = 0; i < count; i++)
 		if (is_about_state(members[i].cause) && has_state(members, count, members[i].whole))
 			members[i].state = members[i].whole;
-	put_beneath(members, count);
+	put_beneath(judgement, members, count);
 	return members;
 }
 
@@ -247,6 +305,8 @@ static struct open_matter matter_of(
 		if (!members[i].taken && belong_together(table, &members[first], &members[i])) {
 			members[i].taken = true;
 			own += !members[i].beneath;
+			matter.denied = matter.denied ||
+				(members[i].beneath && item_is_any(members[i].finding->item, "claim operating-limit"));
 			findings[matter.count++] = members[i].finding;
 		}
 	matter.cause = members[first].state ? arena_format(arena, "State of %s", members[first].state->tag)
@@ -275,16 +335,18 @@ static int before_matter(const void *left, const void *right)
 	if (!differs)
 		differs = compare((int)a->lead->force, (int)b->lead->force);
 	if (!differs)
+		differs = compare(b->denied, a->denied);
+	if (!differs)
 		differs = compare((int)a->lead->rule->evidence, (int)b->lead->rule->evidence);
 	if (!differs)
 		differs = compare((int)b->place_count, (int)a->place_count);
 	return differs ? differs : strcmp(a->cause, b->cause);
 }
 
-struct open_matters matters_collect(
-	struct arena *arena, const struct table *table, const struct finding *const *findings, size_t count)
+struct open_matters matters_collect(struct arena *arena, const struct table *table, const struct judgement *judgement,
+	const struct finding *const *findings, size_t count)
 {
-	struct member *members = members_of(arena, findings, count);
+	struct member *members = members_of(arena, judgement, findings, count);
 	struct open_matter *rows = arena_alloc(arena, (count + 1) * sizeof *rows);
 	struct open_matters matters = {.rows = rows};
 	qsort(members, count, sizeof *members, before);

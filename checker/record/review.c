@@ -184,7 +184,8 @@ static void put_matters(struct maker *maker, const struct ranked *rows)
 	for (size_t i = 0; i < count; i++)
 		if (rows[i].action <= ACTION_CONSIDER)
 			findings[open++] = rows[i].finding;
-	maker->review->matters = matters_collect(maker->arena, maker->review->table, findings, open);
+	maker->review->matters =
+		matters_collect(maker->arena, maker->review->table, &maker->review->judgement, findings, open);
 }
 
 static const struct finding *const *in_order(struct maker *maker, const struct ranked *rows)
