@@ -125,6 +125,10 @@ static void print_turn(const struct case_turn *turn, FILE *out)
 		fprintf(out, " (%s)", turn->limit);
 	if (turn->already)
 		fprintf(out, "; departs already in case %s of the package", turn->already);
+	if (*turn->moved)
+		fprintf(out, "; %s", turn->moved);
+	if (*turn->base)
+		fprintf(out, "; %s", turn->base);
 	fprintf(out, "\n      %s\n", *turn->message ? turn->message : turn->rule->title);
 }
 
