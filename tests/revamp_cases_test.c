@@ -226,6 +226,104 @@ Test(revamp_cases, what_is_not_solved_has_a_reason_and_no_numbers, .fini = end)
 	cr_expect_eq(cases.count, 0);
 }
 
+/* ---- what is not stated, what the base misses, and statements against statements ---- */
+
+/* Nothing states or gives the lean loading, nor the CO2 of the rich: neither is a value of any case. */
+Test(revamp_cases, what_nobody_states_or_solves_stays_unknown, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct cases cases =
+		cases_of_text("<unit xmlns='urn:leanrich:unit:1' number='H'><solvent amine='MDEA' strength='45 wt%'/>"
+			      "<stream id='lean' service='lean' to='C' temperature='40 degC' flow='50 t/h'/>"
+			      "<stream id='rich' service='rich' from='C' temperature='60 degC' h2s='0.4'/>"
+			      "<absorber tag='C' lean='lean' rich='rich'/></unit>",
+			nothing_asked);
+	cr_assert_null(cases.fault, "%s", cases.fault);
+	cr_expect_not(cases.filled);
+	cr_expect_null(row(&cases, "solved-base"));
+	for (size_t i = 0; i < cases.value_count; i++)
+		cr_expect(isfinite(cases.values[i].stated), "%s %s", cases.values[i].of->tag, cases.values[i].name);
+	/* with a feed it could be solved, but for the lean loading: it is held, and its rich solution stays unknown */
+	cases = cases_of_text("<unit xmlns='urn:leanrich:unit:1' number='H'><solvent amine='MDEA' strength='45 wt%'/>"
+			      "<gas id='feed' role='feed' flow='900 kmol/h' temperature='35 degC' pressure='40 barg' "
+			      "h2s='1 mol%' co2='6 mol%'/>"
+			      "<stream id='lean' service='lean' temperature='40 degC' flow='50 t/h'/>"
+			      "<stream id='rich' service='rich'/>"
+			      "<absorber tag='C' gas='feed' lean='lean' rich='rich'/></unit>",
+		nothing_asked);
+	cr_assert_eq(cases.circuit.count, 1);
+	cr_assert_not_null(cases.circuit.units[0].held);
+	cr_expect(strstr(cases.circuit.units[0].held, "neither stated nor solved"));
+	cr_expect_eq(cases.value_count, 1, "the lean temperature alone");
+	cr_expect_not(cases.filled);
+}
+
+/* An exchanger and a cooler with duties and medium stated; the rich solution is stated 20 K hotter than is solved. */
+static const char *trim_unit(void)
+{
+	return arena_format(&trial.arena,
+		"<unit xmlns='urn:leanrich:unit:1' number='Q'><basis kind='new' barometric-pressure='1.01325 bara'/>"
+		"<solvent amine='DEA' strength='28 wt%%'/>"
+		"<gas id='feed' role='feed' flow='900 kmol/h' temperature='35 degC' pressure='40 barg' "
+		"water-saturated='yes' h2s='4 mol%%' co2='1 mol%%'/>%s%s%s%s%s"
+		"<exchanger tag='E' service='lean/rich' duty='2470 kW' rated-duty='2600 kW'>"
+		"<shell-side inlet='lean-hot' outlet='lean-warm'/><tube-side inlet='rich' outlet='rich-hot'/>"
+		"</exchanger><cooler tag='K' service='lean' cooling-medium='cooling water' medium-flow='163 t/h' "
+		"medium-inlet-temperature='28 degC' medium-outlet-temperature='40 degC' duty='2280 kW'>"
+		"<shell-side inlet='lean-warm' outlet='lean'/></cooler>"
+		"<pump tag='P' service='reflux' suction='lean' flow='60 t/h' rated-flow='60 t/h'/>"
+		"<carbon-bed tag='F' stream='lean' depth='2 m' diameter='2 m' flow='24 m3/h'/>"
+		"<absorber tag='C' gas='feed' lean='lean' rich='rich'/></unit>",
+		"<stream id='lean-hot' service='lean' flow='60 t/h' temperature='120 degC' h2s='0.01' co2='0.005'/>",
+		"<stream id='lean-warm' service='lean' flow='60 t/h' temperature='80 degC' h2s='0.01' co2='0.005'/>",
+		"<stream id='lean' service='lean' flow='60 t/h' temperature='43 degC' h2s='0.01' co2='0.005'/>",
+		"<stream id='rich' service='rich' temperature='72 degC' h2s='0.24' co2='0.06'/>",
+		"<stream id='rich-hot' service='rich' temperature='106 degC' h2s='0.24' co2='0.06'/>");
+}
+
+/*
+ * Half the flow moves about half the heat (0.5 to 0.55: U falls by less than the flow), 1.1 times about 1.1 times. The
+ * flow of the medium does not follow the duty of a case, and the package is not at odds with itself for that.
+ */
+Test(revamp_cases, duties_follow_and_statements_are_not_held_against_them, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct cases cases = cases_of_text(trim_unit(), nothing_asked);
+	const struct solved_case *more = row(&cases, "solved-more-flow");
+	double half = value(row(&cases, "solved-turndown"), "E", "duty") / 2.47e6;
+	cr_expect(half > 0.5 && half < 0.56, "%g", half);
+	cr_expect_float_eq(value(more, "E", "duty") / 2.47e6, 1.09, 0.01);
+	const struct case_turn *rated = turn(more, "CAP-001", "E");
+	cr_assert_not_null(rated, "2.69 MW of 2.6 MW rated");
+	cr_expect(strstr(rated->base, "from what is stated"), "%s", rated->base);
+	const struct case_turn *pump = turn(more, "PMP-008", "P");
+	cr_assert_not_null(pump, "66 t/h of 60 t/h");
+	for (size_t i = 0; i < cases.count; i++)
+		for (size_t k = 0; k < cases.rows[i].turn_count; k++) {
+			cr_expect_str_neq(cases.rows[i].turns[k].rule->id, "CLG-004");
+			cr_expect_null(strstr(cases.rows[i].turns[k].message, "slip"));
+		}
+}
+
+/* A cooler that does nothing: what leaves it is what enters it, although the base misses that by 8 K. */
+Test(revamp_cases, what_rests_on_what_the_base_misses_says_so, .fini = end)
+{
+	trial_open(&trial, NULL);
+	struct cases cases = cases_of_text(trim_unit(), nothing_asked);
+	const struct solved_case *lost = row(&cases, "solved-no-lean-cooling");
+	cr_expect_float_eq(value(lost, "K", "duty"), 0, 1e-6);
+	cr_expect_float_eq(value(lost, "lean", "temperature"), value(lost, "lean-warm", "temperature"), 1e-6);
+	const struct case_turn *rich = turn(lost, "ABS-004", "C"), *lean = turn(lost, "TMP-011", "C");
+	cr_assert(rich && lean);
+	cr_expect(strstr(rich->base, "K from what is stated (temperature of rich)"), "%s", rich->base);
+	cr_expect_str_eq(lean->base, "", "the lean leaves its cooler as stated");
+	/* depth is judged, and the time of contact turned it: 2 m x 3.14 m2 / 24 m3/h is 15.7 min, and 14.3 of 26.4 */
+	const struct case_turn *bed = turn(row(&cases, "solved-more-flow"), "FIL-009", "F");
+	cr_assert_not_null(bed);
+	cr_expect(strstr(bed->moved, "contact-time-judged of F 15.7") && !strstr(bed->moved, "constant"), "%s",
+		bed->moved);
+}
+
 /* ---- the command ---- */
 
 Test(revamp_cases, the_command_prints_cautions_and_refuses_what_is_no_temperature, .init = shell_begin,
@@ -239,7 +337,7 @@ Test(revamp_cases, the_command_prints_cautions_and_refuses_what_is_no_temperatur
 	cr_expect(strstr(run.output, "A licensed engineer"), "%s", run.output);
 	cr_expect(strstr(run.output, "\n1\n"), "%s", run.output);
 	run = shell(&trial.arena, "\"$LEANRICH\" cases --air '45 m' --water cold designs/heron-gate.xml");
-	cr_expect_eq(run.status, 3, "%d", run.status);
+	cr_expect_eq(run.status, 2, "%d", run.status);
 	cr_expect(strstr(run.errors, "--air") && strstr(run.errors, "--water"), "%s", run.errors);
 	run = shell(&trial.arena,
 		"\"$LEANRICH\" cases --json --air '45 degC' designs/marram-point.xml | grep -c 'solved-turndown'");

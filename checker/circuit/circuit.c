@@ -24,7 +24,7 @@ double circuit_temperature(const struct circuit *circuit, size_t stream)
 static void follow(struct circuit *circuit)
 {
 	for (size_t k = 0; k < circuit->sheet.stream_count; k++)
-		if (circuit->follows[k] != NO_STREAM)
+		if (circuit->follows[k] != NO_STREAM && isfinite(circuit->temperature[circuit->follows[k]]))
 			circuit->temperature[k] = circuit->temperature[circuit->follows[k]] + circuit->distance[k];
 }
 
@@ -154,11 +154,77 @@ struct circuit circuit_copy(struct arena *arena, const struct circuit *circuit)
 	return copy;
 }
 
+/* ---- what is solved ---- */
+
+static void give(struct circuit *circuit, size_t stream, bool loading)
+{
+	if (stream == NO_STREAM)
+		return;
+	circuit->gives_temperature[circuit->sheet.streams[stream].temperature] = true;
+	if (loading)
+		circuit->gives_loading[circuit->sheet.streams[stream].loading] = true;
+}
+
+static void find_given(struct circuit *circuit)
+{
+	size_t streams = circuit->sheet.stream_count;
+	memset(circuit->gives_loading, 0, streams * sizeof *circuit->gives_loading);
+	memset(circuit->gives_temperature, 0, streams * sizeof *circuit->gives_temperature);
+	for (size_t i = 0; i < circuit->count; i++) {
+		const struct circuit_unit *unit = &circuit->units[i];
+		for (size_t k = 0; !unit->held && unit->out && k < unit->out->count; k++)
+			give(circuit, unit->out->at[k], true);
+		give(circuit, unit->held ? NO_STREAM : unit->hot_out, false);
+		give(circuit, unit->held ? NO_STREAM : unit->cold_out, false);
+	}
+	for (size_t k = 0; k < streams; k++)
+		if (circuit->follows[k] != NO_STREAM && circuit->gives_temperature[circuit->follows[k]])
+			circuit->gives_temperature[k] = true;
+}
+
+bool circuit_gives(const struct circuit *circuit, size_t stream, bool loading)
+{
+	const struct passing *passing = &circuit->sheet.streams[stream];
+	return loading ? circuit->gives_loading[passing->loading] : circuit->gives_temperature[passing->temperature];
+}
+
+/* Neither stated nor solved. */
+static bool is_nowhere(const struct circuit *circuit, size_t stream)
+{
+	return stream != NO_STREAM &&
+		((isnan(circuit_loading(circuit, stream)[0]) && !circuit_gives(circuit, stream, true)) ||
+			(isnan(circuit_temperature(circuit, stream)) && !circuit_gives(circuit, stream, false)));
+}
+
+static bool enters_from_nowhere(const struct circuit *circuit, const struct circuit_unit *unit)
+{
+	bool found = is_nowhere(circuit, unit->hot_in) || is_nowhere(circuit, unit->cold_in);
+	for (size_t k = 0; unit->in && k < unit->in->count; k++)
+		found = found || is_nowhere(circuit, unit->in->at[k]);
+	return found;
+}
+
+/* A value that stands for want of one must not be solved with: holding one unit may leave the next without. */
+static void hold_unfounded(struct circuit *circuit)
+{
+	bool any = true;
+	while (any) {
+		any = false;
+		find_given(circuit);
+		for (size_t i = 0; i < circuit->count; i++)
+			if (!circuit->units[i].held && enters_from_nowhere(circuit, &circuit->units[i])) {
+				circuit->units[i].held =
+					"loading or temperature of what enters it is neither stated nor solved";
+				any = true;
+			}
+	}
+}
+
 /* ---- all of it ---- */
 
 /*
- * Whatever is not known where a unit begins, as a round figure to begin with: it does not matter which once it
- * converges.
+ * Whatever is solved and not known where a unit begins, as a round figure to begin with: it does not matter which once
+ * it converges. What is not solved stays unknown.
  */
 static void begin(struct circuit *circuit)
 {
@@ -169,13 +235,15 @@ static void begin(struct circuit *circuit)
 		bool rich = text_same(service, "rich");
 		double *loading = circuit->loading[passing->loading];
 		for (size_t g = 0; g < GAS_COUNT; g++)
-			if (isnan(loading[g]))
+			if (isnan(loading[g]) && circuit_gives(circuit, i, true))
 				loading[g] = (rich ? rich_loading : lean_loading) / GAS_COUNT;
-		if (isnan(circuit->temperature[passing->temperature]))
+		if (isnan(circuit->temperature[passing->temperature]) && circuit_gives(circuit, i, false))
 			circuit->temperature[passing->temperature] = cold;
 	}
 	for (size_t i = 0; i < circuit->count; i++) {
 		const struct circuit_unit *unit = &circuit->units[i];
+		if (unit->held)
+			continue;
 		if (unit->cold_out != NO_STREAM && !(circuit_temperature(circuit, unit->cold_out) > cold))
 			circuit->temperature[circuit->sheet.streams[unit->cold_out].temperature] = hot;
 		if (unit->sort == CIRCUIT_REGENERATOR && !(circuit_temperature(circuit, unit->out->at[0]) > cold))
@@ -294,6 +362,9 @@ bool circuit_solve(struct circuit *circuit)
 	size_t count = EACH * circuit->sheet.stream_count;
 	double *rows = arena_alloc(circuit->arena, (5 * count + 1) * sizeof *rows);
 	struct history history = {rows, rows + count, rows + 2 * count, rows + 3 * count, rows + 4 * count, count};
+	circuit->gives_loading = arena_alloc(circuit->arena, circuit->sheet.stream_count + 1);
+	circuit->gives_temperature = arena_alloc(circuit->arena, circuit->sheet.stream_count + 1);
+	hold_unfounded(circuit);
 	begin(circuit);
 	circuit->why = NULL;
 	circuit->failed = NULL;

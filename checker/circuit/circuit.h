@@ -14,7 +14,8 @@
  * takes changes against the solved base, not values.
  *
  * Circulation is an input. Equipment that cannot be solved is held: what leaves it stays as stated, and `held` says
- * why. What does not converge has `solved` false, a reason, and no numbers. Not solved: semi-lean feeds, side draws,
+ * why. So is what something enters of which loading or temperature is neither stated nor solved: that stays NaN. What
+ * does not converge has `solved` false, a reason, and no numbers. Not solved: semi-lean feeds, side draws,
  * treaters (held).
  *
  * SI. Everything lives in the arena given. Streams are those of reconcile/flowsheet; values are kept at the root of a
@@ -91,6 +92,7 @@ struct circuit {
 	double *temperature;	      /* K */
 	size_t *follows;	      /* by root of temperature: the one it keeps its distance to, or NO_STREAM */
 	double *distance;	      /* K */
+	bool *gives_loading, *gives_temperature; /* by root, once it is solved: by a unit that is not held */
 	const char **notes;
 	size_t note_count, note_capacity;
 	const char *fault; /* nothing can be solved at all: why; or NULL */
@@ -121,6 +123,9 @@ bool circuit_solve_or_hold(struct circuit *circuit);
 double circuit_amine(const struct circuit *circuit, size_t stream);
 const double *circuit_loading(const struct circuit *circuit, size_t stream);
 double circuit_temperature(const struct circuit *circuit, size_t stream);
+
+/* Is the loading, or else the temperature, of a stream solved, and not as stated or unknown? Of a circuit that was solved. */
+bool circuit_gives(const struct circuit *circuit, size_t stream, bool loading);
 
 void circuit_note(struct circuit *circuit, const char *words);
 

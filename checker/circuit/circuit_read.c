@@ -366,12 +366,18 @@ static void mark(const struct circuit *circuit, size_t stream, bool *given)
 		given[circuit->sheet.streams[stream].temperature] = true;
 }
 
+static const char *held_words(double value)
+{
+	return isnan(value) ? "and it is not stated" : "which is held";
+}
+
 static void say_held(struct circuit *circuit, size_t stream, bool given)
 {
 	if (!given && circuit->follows[stream] == NO_STREAM && circuit->sheet.streams[stream].connected)
 		circuit_note(circuit,
-			arena_format(circuit->arena, "%s: nothing that is solved gives its temperature, which is held",
-				circuit->sheet.streams[stream].stream->tag));
+			arena_format(circuit->arena, "%s: nothing that is solved gives its temperature, %s",
+				circuit->sheet.streams[stream].stream->tag,
+				held_words(circuit_temperature(circuit, stream))));
 }
 
 /* Loadings that no absorber, drum, mix or regenerator gives: of what is not connected, or comes from beyond. */
@@ -385,9 +391,8 @@ static void say_held_loadings(struct circuit *circuit)
 	for (size_t i = 0; i < count; i++)
 		if (circuit->sheet.streams[i].loading == i && !given[i] && circuit->sheet.streams[i].connected)
 			circuit_note(circuit,
-				arena_format(circuit->arena,
-					"%s: nothing that is solved gives its loading, which is held",
-					circuit->sheet.streams[i].stream->tag));
+				arena_format(circuit->arena, "%s: nothing that is solved gives its loading, %s",
+					circuit->sheet.streams[i].stream->tag, held_words(circuit->loading[i][0])));
 }
 
 /*

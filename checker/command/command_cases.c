@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/count.h"
+#include "base/text.h"
 #include "command/options.h"
 #include "revamp/write_cases.h"
 
@@ -27,7 +28,31 @@ static const char help[] =
 struct asked {
 	const char *air, *water, *profile, *rules, *output;
 	bool json, quiet;
+	struct cases_asked site;
 };
+
+/* K; NaN: not asked for. Faults go to the problems. */
+static double temperature(struct arena *arena, const char *written, const char *option, struct problems *problems)
+{
+	const struct accepted accepted = {.kinds = {KIND_TEMPERATURE}, .count = 1};
+	const struct place place = {.file = option};
+	struct quantity found = {.si = (double)NAN};
+	if (written && !quantity_parse(arena, written, "temperature", accepted, 0, place, problems, &found))
+		return (double)NAN;
+	return written ? found.si : (double)NAN;
+}
+
+/* False: what is no temperature is a fault of the command line. */
+static bool ask_site(struct command_line *line, struct asked *asked)
+{
+	struct problems problems = {.arena = &line->arena};
+	struct text words = text_in(&line->arena);
+	asked->site.air = temperature(&line->arena, asked->air, "--air", &problems);
+	asked->site.water = temperature(&line->arena, asked->water, "--water", &problems);
+	for (size_t i = 0; i < problems.count; i++)
+		text_addf(&words, "%s%s: %s", i ? "; " : "", problems.rows[i].place.file, problems.rows[i].message);
+	return !problems.count || options_fault(line, "%s", words.data);
+}
 
 static bool ask(struct command_line *line, struct asked *asked)
 {
@@ -37,26 +62,15 @@ static bool ask(struct command_line *line, struct asked *asked)
 		{"json", NULL, &asked->json}, {"quiet", NULL, &asked->quiet}};
 	if (!options_read(line, rows, COUNT(rows)))
 		return false;
-	return line->first + 1 == line->argc || options_fault(line, "one design is needed");
+	if (line->first + 1 != line->argc)
+		return options_fault(line, "one design is needed");
+	return ask_site(line, asked);
 }
 
 bool cases_can_run(struct command_line *line)
 {
 	struct asked asked;
 	return ask(line, &asked);
-}
-
-/* K; NaN: not asked for. Faults go to the problems. */
-static double temperature(struct workspace *workspace, const char *written, const char *option)
-{
-	const struct accepted accepted = {.kinds = {KIND_TEMPERATURE}, .count = 1};
-	const struct place place = {.file = option};
-	struct quantity found = {.si = (double)NAN};
-	if (written &&
-		!quantity_parse(
-			&workspace->arena, written, "temperature", accepted, 0, place, &workspace->problems, &found))
-		return (double)NAN;
-	return written ? found.si : (double)NAN;
 }
 
 static int write_out(struct workspace *workspace, const struct asked *asked, const struct cases_report *report)
@@ -88,14 +102,12 @@ int command_cases(int argc, char **argv)
 	struct workspace workspace;
 	const struct table *table = NULL;
 	bool open = workspace_open(&workspace, asked.rules, asked.profile);
-	const struct cases_asked site = {
-		temperature(&workspace, asked.air, "--air"), temperature(&workspace, asked.water, "--water")};
 	const struct element *unit = open ? workspace_read(&workspace, argv[line.first], &table) : NULL;
 	int status = STATUS_FINE;
 	if (!unit || workspace.problems.count) {
 		status = report_problems(&workspace.problems);
 	} else {
-		struct cases cases = cases_of(&workspace.arena, unit, table, workspace.catalogue, site);
+		struct cases cases = cases_of(&workspace.arena, unit, table, workspace.catalogue, asked.site);
 		const struct cases_report report = {
 			.arena = &workspace.arena, .cases = &cases, .unit = record_unit_of(table, argv[line.first])};
 		status = write_out(&workspace, &asked, &report);

@@ -113,8 +113,10 @@ static void add_filled(const struct table *table, struct cases *cases)
 	bool all = true;
 	for (size_t i = 0; i < sheet->stream_count; i++) {
 		const struct item *stream = sheet->streams[i].stream;
-		all = all && states(table, stream, "temperature") && states(table, stream, "h2s") &&
-			states(table, stream, "co2");
+		if (circuit_gives(&cases->circuit, i, false))
+			all = all && states(table, stream, "temperature");
+		if (circuit_gives(&cases->circuit, i, true))
+			all = all && states(table, stream, "h2s") && states(table, stream, "co2");
 	}
 	cases->filled = !all;
 	if (all)

@@ -10,8 +10,8 @@
  * is judged there, and compared with the base as it is. Where the base leaves out values that are solved, it is first
  * judged with these, as a case of its own, with which the others are compared: what turns by knowing more is told
  * apart from what turns by another condition. Equipment that was held keeps what is stated. Contradictions of the
- * package with itself (family balance) and verdicts on which statement is wrong are not compared: they are of the
- * statements, not of the case.
+ * package with itself (family balance, and rules on data that judge a difference) and verdicts on which statement is
+ * wrong are not compared: they are of the statements, not of the case.
  *
  * Cases that the package states itself are solved with the conditions they state and stand beside what they state.
  *
@@ -55,6 +55,8 @@ struct case_turn {
 	const char *message;	    /* of the departure; of one that is left, "" */
 	const char *limit;	    /* in words, or "" */
 	const char *already;	    /* a stated case in which it departs already, or NULL */
+	const char *moved; /* where the value judged is the same: what else of the rule moved, in words; or "" */
+	const char *base;  /* by what the solved base misses a stated value that it rests on, in words; or "" */
 };
 
 struct solved_case {

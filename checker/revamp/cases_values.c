@@ -79,7 +79,60 @@ static const struct item *named(const struct collecting *to, const struct item *
 	return tag ? table_find(to->table, tag) : NULL;
 }
 
+/* Of a value that is held, what is stated only: what stands in the circuit for want of one is no value of the unit. */
+static void emit_of(struct collecting *to, const struct item *item, const char *name, enum kind kind, bool solved,
+	double base, double now)
+{
+	if (solved || !isnan(known(to->table, item, 0, name)))
+		emit(to, item, name, kind, base, now);
+}
+
 /* ---- streams, and what is as warm as they are ---- */
+
+/* The cooler that does not cool, and from which the stream, or what it follows, comes; or NULL. */
+static const struct circuit_unit *not_cooled(const struct collecting *to, size_t stream)
+{
+	size_t root = to->now->sheet.streams[stream].temperature;
+	if (to->now->follows[root] != NO_STREAM)
+		root = to->now->follows[root];
+	for (size_t k = 0; k < to->now->count; k++) {
+		const struct circuit_unit *unit = &to->now->units[k];
+		if (unit->sort == CIRCUIT_COOLER && !unit->held && !unit->cooled && unit->hot_out != NO_STREAM &&
+			to->now->sheet.streams[unit->hot_out].temperature == root)
+			return unit;
+	}
+	return NULL;
+}
+
+/*
+ * K: by what more than the difference a stream warms that is not cooled, so that it is as warm as what enters the
+ * cooler, also where the base misses what is stated; coolers in series are few.
+ */
+static double not_cooled_by(const struct collecting *to, size_t stream)
+{
+	enum { SERIES = 8 };
+	double by = 0;
+	const struct circuit_unit *unit = not_cooled(to, stream);
+	for (size_t k = 0; unit && k < SERIES; k++) {
+		const struct passing *in = &to->base->sheet.streams[unit->hot_in],
+				     *out = &to->base->sheet.streams[unit->hot_out];
+		double stated = known(to->table, in->stream, 0, "temperature") -
+			known(to->table, out->stream, 0, "temperature");
+		double solved =
+			circuit_temperature(to->base, unit->hot_in) - circuit_temperature(to->base, unit->hot_out);
+		by += isnan(stated) ? 0 : stated - solved;
+		unit = not_cooled(to, unit->hot_in);
+	}
+	return by;
+}
+
+/* To the temperature that was collected last. */
+static void add_not_cooled(struct collecting *to, size_t stream)
+{
+	struct solved_value *last = to->count ? &to->rows[to->count - 1] : NULL;
+	if (last && last->kind == KIND_TEMPERATURE && isfinite(last->stated))
+		last->value += not_cooled_by(to, stream);
+}
 
 static void emit_streams(struct collecting *to)
 {
@@ -87,12 +140,16 @@ static void emit_streams(struct collecting *to)
 		const struct item *stream = to->base->sheet.streams[i].stream;
 		const double *was = circuit_loading(to->base, i), *is = circuit_loading(to->now, i);
 		double all_was = was[GAS_H2S] + was[GAS_CO2], all_is = is[GAS_H2S] + is[GAS_CO2];
-		emit(to, stream, "temperature", KIND_TEMPERATURE, circuit_temperature(to->base, i),
-			circuit_temperature(to->now, i));
-		if (!table_stated(to->table, stream, 0, "loading") || table_stated(to->table, stream, 0, "h2s"))
-			emit(to, stream, "h2s", KIND_LOADING, was[GAS_H2S], is[GAS_H2S]);
-		if (!table_stated(to->table, stream, 0, "loading") || table_stated(to->table, stream, 0, "co2"))
-			emit(to, stream, "co2", KIND_LOADING, was[GAS_CO2], is[GAS_CO2]);
+		bool whole = table_stated(to->table, stream, 0, "loading");
+		bool given = circuit_gives(to->base, i, true) && circuit_gives(to->now, i, true);
+		emit_of(to, stream, "temperature", KIND_TEMPERATURE,
+			circuit_gives(to->base, i, false) && circuit_gives(to->now, i, false),
+			circuit_temperature(to->base, i), circuit_temperature(to->now, i));
+		add_not_cooled(to, i);
+		if (!whole || table_stated(to->table, stream, 0, "h2s"))
+			emit_of(to, stream, "h2s", KIND_LOADING, given, was[GAS_H2S], is[GAS_H2S]);
+		if (!whole || table_stated(to->table, stream, 0, "co2"))
+			emit_of(to, stream, "co2", KIND_LOADING, given, was[GAS_CO2], is[GAS_CO2]);
 		emit_stated(to, stream, "loading", KIND_LOADING, all_was, all_is);
 		emit_stated(to, stream, "h2s-content", KIND_MASS_FRACTION, was[GAS_H2S], is[GAS_H2S]);
 		emit_stated(to, stream, "co2-content", KIND_MASS_FRACTION, was[GAS_CO2], is[GAS_CO2]);
@@ -121,6 +178,8 @@ static void emit_carriers(struct collecting *to)
 		if (stream != NO_STREAM)
 			emit_stated(to, item, "temperature", KIND_TEMPERATURE, circuit_temperature(to->base, stream),
 				circuit_temperature(to->now, stream));
+		if (stream != NO_STREAM)
+			add_not_cooled(to, stream);
 	}
 }
 
@@ -266,9 +325,11 @@ static void emit_unit(struct collecting *to, const struct circuit_unit *was, con
 		emit_still(to, was, is);
 	else if (was->sort == CIRCUIT_EXCHANGER || was->sort == CIRCUIT_COOLER)
 		emit_stated(to, was->item, "duty", KIND_POWER, was->heat_moved, is->heat_moved);
-	if (was->sort == CIRCUIT_COOLER)
+	if (was->sort == CIRCUIT_COOLER && table_stated(to->table, was->item, 0, "outlet-temperature")) {
 		emit_stated(to, was->item, "outlet-temperature", KIND_TEMPERATURE,
 			circuit_temperature(to->base, was->hot_out), circuit_temperature(to->now, is->hot_out));
+		add_not_cooled(to, is->hot_out);
+	}
 }
 
 /* What flows go by beside circulation and feed: of the only regenerator, or of the first. */

@@ -53,7 +53,7 @@ bool cases_is_shown(const struct solved_case *row, const struct solved_value *va
 		return isfinite(value->asserted) ||
 			(item_is(value->of, "stream") && strcmp(value->name, "temperature") != 0 &&
 				fabs(value->value - value->stated) > few * fabs(value->stated));
-	if (!item_is_any(value->of, "stream gas regenerator cooler condenser reboiler"))
+	if (!item_is_any(value->of, "stream gas regenerator exchanger cooler condenser reboiler"))
 		return false;
 	double apart = fabs(value->value - value->stated);
 	return !(apart < (value->kind == KIND_TEMPERATURE ? kelvin : share * fabs(value->stated)));
@@ -125,6 +125,10 @@ static void print_turn(const struct case_turn *turn, FILE *out)
 		fprintf(out, " (%s)", turn->limit);
 	if (turn->already)
 		fprintf(out, "; departs already in case %s of the package", turn->already);
+	if (*turn->moved)
+		fprintf(out, "; %s", turn->moved);
+	if (*turn->base)
+		fprintf(out, "; %s", turn->base);
 	fprintf(out, "\n      %s\n", *turn->message ? turn->message : turn->rule->title);
 }
 

@@ -83,11 +83,15 @@ static void add_turn(struct page *page, xmlNode *body, const struct case_turn *t
 	xmlNode *action = html_add(line, "td", NULL);
 	if (turn->to == VERDICT_DEPARTS || turn->to == VERDICT_ACCEPTED)
 		page_action(action, turn->action);
-	html_add_text(line, "td", NULL,
-		*turn->before || *turn->after
-			? arena_format(page->arena, "%s to %s", *turn->before ? turn->before : "not known",
-				  *turn->after ? turn->after : "not known")
-			: "");
+	xmlNode *value = html_add(line, "td", NULL);
+	if (*turn->before || *turn->after)
+		html_say(value,
+			arena_format(page->arena, "%s to %s", *turn->before ? turn->before : "not known",
+				*turn->after ? turn->after : "not known"));
+	if (*turn->moved)
+		html_say(value, arena_format(page->arena, "; %s", turn->moved));
+	if (*turn->base)
+		html_say(value, arena_format(page->arena, "; %s", turn->base));
 	html_add_text(line, "td", NULL, turn->limit);
 }
 

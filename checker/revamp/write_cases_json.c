@@ -50,12 +50,12 @@ static json_t *turn_rows(const struct solved_case *row)
 	for (size_t i = 0; i < row->turn_count; i++) {
 		const struct case_turn *turn = &row->turns[i];
 		json_array_append_new(rows,
-			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s}", "rule",
+			json_pack("{s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s, s:s?, s:s, s:s, s:s}", "rule",
 				turn->rule->id, "title", turn->rule->title, "item", turn->item, "from",
 				verdict_word(turn->from), "to", verdict_word(turn->to), "action",
 				action_word(turn->action), "before", turn->before, "after", turn->after, "limit",
-				turn->limit, "message", turn->message, "already", turn->already, "certainty",
-				"screening"));
+				turn->limit, "message", turn->message, "already", turn->already, "moved", turn->moved,
+				"base", turn->base, "certainty", "screening"));
 	}
 	return rows;
 }
