@@ -150,11 +150,11 @@ Test(remedy, a_factor_says_what_it_comes_to)
 {
 	static const char half[] = AT("at-most='82 degC'", "times='0.5'");
 	cr_expect_str_eq(said(half, LINE("design-temperature='120 degC'")),
-		"design-temperature of L to 59.6 degC, 0.497 of what is stated");
+		"design-temperature of L to 59.64 degC, 0.497 of what is stated");
 	cr_expect_str_eq(said(half,
 				 "<line tag='L' design-temperature='120 degC'><in case='s' "
 				 "design-temperature='100 degC'/></line>"),
-		"design-temperature of L to 59.6 degC (and the others alike), 0.497 of what is stated");
+		"design-temperature of L to 59.64 degC (and the others alike), 0.497 of what is stated");
 }
 
 /* ---- what is only stated ---- */

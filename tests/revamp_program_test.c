@@ -104,7 +104,7 @@ Test(revamp, a_plan_says_what_is_not_shown_and_what_is_not_judged, .init = shell
 	cr_expect(strstr(run.output, "    tube-rupture-relief: yes: E-225 (stated; to be shown by a study)\n"), "%s",
 		run.output);
 	cr_expect(strstr(run.output, " verdicts could not be judged, and may be findings too.\n"), "%s", run.output);
-	cr_expect(strstr(run.output, "  lean-loading to 0.0166 mol/mol, 0.554 of what is stated\n"), "%s", run.output);
+	cr_expect(strstr(run.output, "  lean-loading to 0.01662 mol/mol, 0.554 of what is stated\n"), "%s", run.output);
 }
 
 /* Every command is a topic, or its name leads to what tells of it. */
