@@ -335,8 +335,26 @@ Test(permits, the_command_prints_and_refuses, .init = shell_begin, .fini = shell
 		"$P --tries 3 tests/data/ruff-sands.xml; echo $?; $P; echo $?");
 	cr_expect(strstr(run.output, "1 open verdicts; 1 can depart"), "%s", run.output);
 	cr_expect(strstr(run.output, "departs at worst with flow of rich-all"), "%s", run.output);
+	cr_expect(strstr(run.output, "\n    value 1.8"), "%s", run.output);
 	cr_expect(strstr(run.output, "\n1\n2\n2\n2\n2\n"), "%s", run.output);
 	cr_expect(strstr(run.errors, "--rule XYZ-001: there is no such rule"), "%s", run.errors);
 	cr_expect(strstr(run.errors, "--item Z-9: the unit has no such item"), "%s", run.errors);
+	trial_close(&trial);
+}
+
+/* Eight items of one turn are one entry; a hardness nobody bounds has no range, a velocity that the circuit bounds has. */
+Test(permits, what_turns_alike_is_one_entry_and_what_nothing_bounds_has_no_range, .init = shell_begin,
+	.fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"P=\"$LEANRICH permits --tries 4\"; D=tests/data/ruff-sands.xml; $P --rule CRK-016 $D; "
+		"$P --rule CRK-016 --item C-1 $D | grep 'value not'; $P --json --rule CRK-016 --item C-1 $D | grep -c "
+		"'\"largest\": null'");
+	cr_expect(strstr(run.output, " of the heat-affected zone on 8 items (loss of containment): C-1, C-2, "), "%s",
+		run.output);
+	cr_expect(strstr(run.output, "    each departs with hardness HAZ "), "%s", run.output);
+	cr_expect(strstr(run.output,
+			  "    value not bounded by the package; 4 completions of 4 tried are consistent\n1\n"),
+		"%s", run.output);
 	trial_close(&trial);
 }

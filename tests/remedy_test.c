@@ -145,6 +145,67 @@ Test(remedy, steps_of_the_table_of_pipes)
 		"size and schedule are not both known");
 }
 
+/* 120 degC times 0.497 (0.5, half a per cent beyond, in three digits) is 59.64 degC. */
+Test(remedy, a_factor_says_what_it_comes_to)
+{
+	static const char half[] = AT("at-most='82 degC'", "times='0.5'");
+	cr_expect_str_eq(said(half, LINE("design-temperature='120 degC'")),
+		"design-temperature of L to 59.64 degC, 0.497 of what is stated");
+	cr_expect_str_eq(said(half,
+				 "<line tag='L' design-temperature='120 degC'><in case='s' "
+				 "design-temperature='100 degC'/></line>"),
+		"design-temperature of L to 59.64 degC (and the others alike), 0.497 of what is stated");
+}
+
+/* ---- what is only stated ---- */
+
+#define HANDLED(changes)                                                                                               \
+	RULE("", "<select kind='line'/>",                                                                              \
+		"<input name='pwht' quantity='pwht' kind='yes-no'/><assert test='$pwht'/>"                             \
+		"<limit says='treat' source='read' known='read'/>")                                                    \
+	"<change>" changes "</change></rule>"
+#define HIC "<set attribute='hic-tested' is='yes'/>"
+#define PWHT "<set attribute='pwht' is='yes'/>"
+
+/* A yes that needs showing, work, and both in one change. */
+Test(remedy, what_is_only_stated_is_no_work)
+{
+	static const struct {
+		const char *rule;
+		bool works;
+		size_t stated;
+	} rows[] = {{HANDLED(HIC), false, 1}, {HANDLED(PWHT), true, 0}, {HANDLED(HIC PWHT), true, 1}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct tried_list list = tried_of(rows[i].rule, LINE("pwht='no' hic-tested='no'"));
+		cr_assert_eq(list.count, 1);
+		const struct remedy *remedy = &list.rows[0].remedy;
+		cr_expect_eq(remedy->works, rows[i].works);
+		cr_assert_eq(remedy->stated_count, rows[i].stated);
+		if (!remedy->stated_count)
+			continue;
+		cr_expect_str_eq(remedy->stated[0].says, "hic-tested: yes");
+		cr_expect_str_eq(remedy->stated[0].item, "L");
+		cr_expect_str_eq(remedy->stated[0].by, "a certificate");
+	}
+}
+
+/* Whatever a remedy sets to yes is in the table of what has to be shown and what is work. */
+Test(remedy, every_yes_of_a_remedy_is_known_as_shown_or_as_work)
+{
+	trial_open(&trial, NULL);
+	for (size_t i = 0; i < trial.catalogue->rule_count; i++) {
+		const struct rule *rule = &trial.catalogue->rules[i];
+		for (size_t k = 0; k < rule->change_count; k++)
+			for (size_t p = 0; p < rule->changes[k].part_count; p++) {
+				const struct change_part *part = &rule->changes[k].parts[p];
+				if (part->is && strcmp(part->is, "yes") == 0)
+					cr_expect(remedy_proof(part->name), "%s: %s", rule->id, part->name);
+			}
+	}
+	cr_expect_null(remedy_proof("temperature"));
+	cr_expect_str_eq(remedy_proof("pwht"), "");
+}
+
 /* ---- where it is made ---- */
 
 /* What the variant states as the design temperature of the line: its own, then of its cases and documents in their order. */

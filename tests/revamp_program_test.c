@@ -91,3 +91,34 @@ Test(revamp, a_sweep_turns_where_the_limit_is, .init = shell_begin, .fini = shel
 		"\"$LEANRICH\" sweep --vary strength --from '20 wt%' --to '3 kg' designs/cobble-hythe.xml; echo $?");
 	cr_expect_str_eq(run.output, "1\n3\n2\n2\n", "%s%s", run.output, run.errors);
 }
+
+/* Nothing described is nothing cleared; a set says what of it is only stated, and another that leaves more is left out. */
+Test(revamp, a_plan_says_what_is_not_shown_and_what_is_not_judged, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"P=\"$LEANRICH plan\"; printf '<unit xmlns=\"urn:leanrich:unit:1\" number=\"9\"/>' >$SCRATCH/x; "
+		"$P $SCRATCH/x | grep -c 'Nothing could be judged: this is not all clear'; $P $SCRATCH/x >$SCRATCH/y; "
+		"echo $?; $P --json $SCRATCH/x | grep -c '\"judged\": 0'; $P designs/cobble-hythe.xml");
+	cr_expect(strstr(run.output, "1\n1\n1\n") == run.output, "%s%s", run.output, run.errors);
+	cr_expect(strstr(run.output, "4 changes, 1 of them only stated and to be shown;"), "%s", run.output);
+	cr_expect(strstr(run.output, "    tube-rupture-relief: yes: E-225 (stated; to be shown by a study)\n"), "%s",
+		run.output);
+	cr_expect(strstr(run.output, " verdicts could not be judged, and may be findings too.\n"), "%s", run.output);
+	cr_expect(strstr(run.output, "  lean-loading to 0.01662 mol/mol, 0.554 of what is stated\n"), "%s", run.output);
+}
+
+/* Every command is a topic, or its name leads to what tells of it. */
+Test(revamp, help_leads_from_a_command_to_what_tells_of_it, .init = shell_begin, .fini = shell_end)
+{
+	struct run run = shell(&trial.arena,
+		"for c in $($LEANRICH --help | sed -n 's/^  \\([a-z]*\\) .*/\\1/p') replies; do $LEANRICH help $c "
+		">$SCRATCH/x 2>$SCRATCH/y || grep -q -e \"leanrich $c --help\" -e 'help rounds' $SCRATCH/y || echo $c; "
+		"done; $LEANRICH help plan 2>&1; $LEANRICH help revampz 2>&1");
+	cr_expect_str_eq(run.output,
+		"leanrich help: there is no topic 'plan'; read leanrich help revamps, or leanrich plan --help; "
+		"`leanrich help "
+		"--help` lists the options\n"
+		"leanrich help: there is no topic 'revampz'; did you mean 'revamps'?; `leanrich help --help` lists the "
+		"options\n",
+		"%s", run.output);
+}

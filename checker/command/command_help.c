@@ -64,10 +64,36 @@ static int no_such(const char *what, const char *given, const char *const *names
 		nearest ? nearest : "", nearest ? "'?" : "");
 }
 
+/* Topics that tell of a command of another name; NULL: none does, and its own --help tells all. */
+static const struct {
+	const char *command, *topic;
+} told_in[] = {{"review", "findings"}, {"watch", "findings"}, {"compare", "revamps"}, {"headroom", "revamps"},
+	{"sweep", "revamps"}, {"plan", "revamps"}, {"replies", "rounds"}, {"import", "sheets"}, {"book", "workbook"},
+	{"explain", "findings"}, {"template", "describing"}, {"schema", "describing"}, {"solution", NULL},
+	{"help", NULL}};
+
+/* True: it is the name of a command, or of what a command does, and what tells of it has been named. */
+static bool name_command(const char *given)
+{
+	for (size_t i = 0; i < COUNT(told_in); i++) {
+		const char *command = told_in[i].command, *topic = told_in[i].topic;
+		bool is_option = strcmp(command, "replies") == 0;
+		if (strcmp(command, given) != 0)
+			continue;
+		usage_fault("help", "there is no topic '%s'; %s%s%sleanrich %s --help", given,
+			topic ? "read leanrich help " : "read ", topic ? topic : "", topic ? ", or " : "",
+			is_option ? "review" : command);
+		return true;
+	}
+	return false;
+}
+
 static int no_such_topic(struct arena *arena, const char *given)
 {
 	const char **names = arena_alloc(arena, embedded_count * sizeof *names);
 	size_t count = 0;
+	if (name_command(given))
+		return STATUS_USAGE;
 	for (size_t i = 0; i < embedded_count; i++)
 		if (is_topic(&embedded_files[i]))
 			names[count++] = topic_name(arena, &embedded_files[i]);

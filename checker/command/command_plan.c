@@ -10,7 +10,8 @@ static const char help[] =
 	"The smallest sets of changes that clear everything to resolve, out of the changes that remedies name "
 	"(leanrich\n"
 	"rules --changes). Every change is tried by itself, and each set that is printed is reviewed in full: what it\n"
-	"leaves, and what it brings. Fewest is not cheapest: the cost stays with the reader.\n"
+	"leaves, and what it brings. Changes that only state that something is provided or has been shown are counted\n"
+	"apart. Fewest is not cheapest: the cost stays with the reader. A large unit takes a minute or more.\n"
 	"\n"
 	"  --justify          clear what is to be justified as well\n"
 	"  --tried            print what each change does by itself as well\n"
@@ -18,8 +19,8 @@ static const char help[] =
 	"  --json             print the JSON record instead\n"
 	"  --help             this text\n"
 	"\n"
-	"Exit status: 0 all of it can be cleared, 1 not all of it, 2 bad command line, 3 design or rules unusable,\n"
-	"4 cannot write.\n";
+	"Exit status: 0 all of it can be cleared, 1 not all of it, or nothing could be judged, 2 bad command line,\n"
+	"3 design or rules unusable, 4 cannot write.\n";
 
 struct asked {
 	const char *profile, *rules;
@@ -54,7 +55,7 @@ static int run(struct workspace *workspace, const struct asked *asked, const cha
 		.arena = &workspace->arena, .plan = &plan, .unit = record_unit_of(table, path)};
 	if (asked->json ? !write_plan_json(&report, stdout) : !write_plan_text(&report, asked->tried, stdout))
 		return STATUS_IO;
-	bool cleared = !plan.left_out && (!plan.goal_count || (plan.set_count && plan.sets[0].clears));
+	bool cleared = plan.judged && !plan.left_out && (!plan.goal_count || (plan.set_count && plan.sets[0].clears));
 	return cleared ? STATUS_FINE : STATUS_FINDINGS;
 }
 

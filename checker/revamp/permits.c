@@ -110,13 +110,16 @@ struct permits permits_of(
 	const struct judgement *judgement = &review->judgement;
 	struct permit *rows = arena_alloc(arena, (judgement->count + 1) * sizeof *rows);
 	struct permits permits = {.rows = rows};
+	size_t wanted = 0;
 	begin(&asking);
+	for (size_t i = 0; i < judgement->count; i++)
+		wanted += is_asked(asked, &judgement->findings[i]);
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if (!is_asked(asked, finding))
 			continue;
-		progress_step(
-			arena_format(arena, "completing what %s on %s lacks", finding->rule->id, finding->item->tag));
+		progress_step(arena_format(arena, "%zu of %zu: completing what %s on %s lacks", permits.count + 1,
+			wanted, finding->rule->id, finding->item->tag));
 		rows[permits.count++] = permit_search(&asking, finding);
 	}
 	progress_wipe();

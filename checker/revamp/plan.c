@@ -333,6 +333,8 @@ static struct plan_set reviewed(struct making *making)
 	struct arena another = {0};
 	struct plan_set set = {.changes = making->changes, .count = making->count};
 	set.edits = edits_of(planning->arena, making->changes, making->count);
+	for (size_t i = 0; i < making->count; i++)
+		set.stated += !making->changes[i]->works;
 	progress_step("reviewing a set of changes");
 	set.turns = verdicts_in_full(
 		planning->verdicts, planning->arena, variant_build(&another, &set.edits, planning->verdicts->unit));
@@ -499,6 +501,37 @@ static void find_sets(struct planning *planning, struct plan *plan)
 	plan->sets = sets;
 }
 
+/* Does it leave no more of any kind than the other, less of one, and state no more that has to be shown? */
+static bool is_better_set(const struct plan_set *set, const struct plan_set *other)
+{
+	bool better = false;
+	if (set->fault || set->stated > other->stated)
+		return false;
+	for (size_t k = 0; k < ACTION_KINDS; k++) {
+		if (set->left[k] > other->left[k])
+			return false;
+		better = better || set->left[k] < other->left[k];
+	}
+	return better;
+}
+
+static bool is_dominated(const struct plan_set *sets, size_t count, const struct plan_set *set)
+{
+	for (size_t s = 0; s < count; s++)
+		if (is_better_set(&sets[s], set))
+			return true;
+	return false;
+}
+
+static void drop_dominated(struct plan_set *sets, size_t *count)
+{
+	size_t kept = 0;
+	for (size_t s = 0; s < *count; s++)
+		if (!is_dominated(sets, kept, &sets[s]) && !is_dominated(&sets[s + 1], *count - s - 1, &sets[s]))
+			sets[kept++] = sets[s];
+	*count = kept;
+}
+
 /* Only the smallest are kept, and those that clear everything before one that does not. */
 static void keep_smallest(struct plan *plan)
 {
@@ -513,8 +546,21 @@ static void keep_smallest(struct plan *plan)
 	for (size_t s = 0; s < plan->set_count; s++)
 		if (plan->sets[s].clears == clears && plan->sets[s].count == smallest)
 			sets[count++] = plan->sets[s];
+	drop_dominated(sets, &count);
 	plan->sets = sets;
 	plan->set_count = count;
+}
+
+/* A verdict on the unit as a whole can be met by nothing at all (no line is in lean amine): it shows that nothing was described. */
+static void count_judged(struct plan *plan)
+{
+	const struct judgement *weighed = &plan->verdicts->weighed;
+	for (size_t i = 0; i < weighed->count; i++) {
+		const struct finding *finding = &weighed->findings[i];
+		plan->judged += finding->verdict == VERDICT_DEPARTS ||
+			(finding->verdict == VERDICT_MEETS && !item_is(finding->item, "unit"));
+		plan->not_judged += finding->verdict == VERDICT_NOT_JUDGED && !finding->idle;
+	}
 }
 
 struct plan plan_make(
@@ -529,6 +575,7 @@ struct plan plan_make(
 	find_groups(&planning);
 	find_sets(&planning, &plan);
 	keep_smallest(&plan);
+	count_judged(&plan);
 	progress_wipe();
 	plan.goals = planning.goals;
 	plan.goal_count = planning.goal_count;

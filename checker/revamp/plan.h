@@ -8,7 +8,8 @@
  * variant, and a change that has become needless is left out. A goal that no change clears, nor two of its own together, is said and
  * left out of the search.
  *
- * The size of a set is its number of changes: what they cost, and whether a plant would rather make them, stays with the reader. The
+ * The size of a set is its number of changes: what they cost, and whether a plant would rather make them, stays with the reader. A set
+ * is not kept beside another of its size that leaves no more of any kind, less of one, and states no more without showing it. The
  * search is deterministic. It is exact as long as what a change does to one group does not hang on changes of another; the suite holds it
  * against trying every set, on small units.
  */
@@ -28,6 +29,7 @@ struct plan_goal {
 struct plan_set {
 	const struct remedy *const *changes; /* with the same words once */
 	size_t count;
+	size_t stated;	      /* changes that only state what has to be shown (remedy.h) */
 	struct variant edits; /* of all of them, of the description as it is written */
 	bool clears; /* every goal that any change clears, with nothing new of that kind: seen by a full review */
 	struct verdict_turns turns; /* by a full review, against the unit as it is */
@@ -43,7 +45,9 @@ struct plan {
 	size_t goal_count, left_out;
 	const struct plan_set *sets; /* smallest first */
 	size_t set_count;
-	bool given_up; /* smaller sets were not looked for to the end */
+	size_t judged;	   /* verdicts of the unit as it is, about anything that it contains */
+	size_t not_judged; /* verdicts of it that wait for data */
+	bool given_up;	   /* smaller sets were not looked for to the end */
 };
 
 /* `unit` is free of faults. */

@@ -17,6 +17,11 @@ struct making {
 	struct change_context context;
 	struct variant edits;
 	struct text says, sort;
+	struct remedy_part *stated;
+	size_t stated_count, stated_capacity;
+	bool works;
+	const char *comes_to; /* what the first statement that is scaled comes to, as written; NULL: none yet */
+	size_t values;	      /* of different statements that are scaled */
 	const char *fault;
 	const char *already; /* what need not be changed, of the last part where it was so */
 };
@@ -36,6 +41,80 @@ static void say(struct making *making, const char *what, const struct item *item
 	text_addf(&making->sort, "%s%s%s", making->sort.length ? "; " : "", what, becomes);
 }
 
+/* By how much, and what it comes to: of the first statement where there are several values. */
+static void say_scaled(struct making *making, const char *what, const struct item *item, double factor)
+{
+	const char *share = arena_format(making->arena, "%s of what is stated", number_show(making->arena, factor));
+	text_addf(&making->says, "%s%s%s%s", making->says.length ? "; " : "", what, item ? " of " : "",
+		item ? item->tag : "");
+	text_addf(&making->says, making->comes_to ? " to %s%s, %s" : "%s%s %s",
+		making->comes_to ? making->comes_to : "", making->values > 1 ? " (and the others alike)" : "", share);
+	text_addf(&making->sort, "%s%s to %s", making->sort.length ? "; " : "", what, share);
+}
+
+/* False: the words are no number (t.b.d.). */
+static bool read_number(const struct making *making, const struct element *element, const char *name,
+	const char *written, struct quantity *out)
+{
+	const struct vocabulary_attribute *attribute = vocabulary_attribute(element->meaning, name);
+	struct problems unheard = {.arena = making->arena};
+	const struct quantity *site = table_sole(making->site->table, "basis")
+		? table_peek(making->site->table, table_sole(making->site->table, "basis"), EVERY_CASE,
+			  "barometric-pressure")
+		: NULL;
+	double barometric = site && site->known != UNKNOWN ? site->si : STANDARD_BAROMETRIC_PRESSURE;
+	return attribute &&
+		quantity_parse(making->arena, written, name, attribute->type->accepted, barometric, element->place,
+			&unheard, out);
+}
+
+static void note_scaled(struct making *making, const struct element *element, const char *name, const char *written)
+{
+	struct quantity value;
+	if (read_number(making, element, name, written, &value))
+		written = quantity_show_si(making->arena, value.si, value.kind, NULL);
+	if (!making->comes_to)
+		making->comes_to = written;
+	making->values += making->values == 0 || strcmp(making->comes_to, written) != 0;
+}
+
+/* ---- what is only stated ---- */
+
+static const struct {
+	const char *attribute, *by;
+} proofs[] = {
+#define PROOF(attribute, by) {attribute, by},
+#define WORK(attribute) {attribute, ""},
+#include "revamp/remedy_proof.def"
+#undef PROOF
+#undef WORK
+};
+
+const char *remedy_proof(const char *attribute)
+{
+	for (size_t i = 0; i < COUNT(proofs); i++)
+		if (strcmp(proofs[i].attribute, attribute) == 0)
+			return proofs[i].by;
+	return NULL;
+}
+
+/* Notes what a part that changes the description is: a yes that has to be shown, or work. */
+static void note_part(struct making *making, const struct change_part *part, const struct item *item)
+{
+	const char *by =
+		part->verb == CHANGE_SET && part->is && strcmp(part->is, "yes") == 0 ? remedy_proof(part->name) : NULL;
+	if (!by || !*by) {
+		making->works = true;
+		return;
+	}
+	making->stated = arena_grow(
+		making->arena, making->stated, making->stated_count, &making->stated_capacity, sizeof *making->stated);
+	making->stated[making->stated_count++] =
+		(struct remedy_part){.says = arena_format(making->arena, "%s: yes", part->name),
+			.item = arena_copy(making->arena, item->tag),
+			.by = by};
+}
+
 /* ---- one attribute ---- */
 
 static bool states_for(const struct element *element)
@@ -48,16 +127,9 @@ static bool lies_beyond(const struct making *making, const struct vocabulary_att
 	const struct element *element, const char *written, const struct changed_value *value)
 {
 	static const double same = 1e-9; /* relative */
-	struct problems unheard = {.arena = making->arena};
 	struct quantity there;
-	const struct quantity *site = table_sole(making->site->table, "basis")
-		? table_peek(making->site->table, table_sole(making->site->table, "basis"), EVERY_CASE,
-			  "barometric-pressure")
-		: NULL;
-	double barometric = site && site->known != UNKNOWN ? site->si : STANDARD_BAROMETRIC_PRESSURE;
 	if (!value->number || value->toward == TOWARD_ANY ||
-		!quantity_parse(making->arena, written, attribute->name, attribute->type->accepted, barometric,
-			element->place, &unheard, &there))
+		!read_number(making, element, attribute->name, written, &there))
 		return true;
 	double over = there.si - value->si, noise = same * fabs(value->si);
 	return value->toward == TOWARD_LOWER ? over > noise : over < -noise;
@@ -77,8 +149,11 @@ static bool change_statements(struct making *making, const struct element *eleme
 		stated++;
 		const char *instead =
 			value->written ? value->written : variant_scaled(making->arena, written, value->factor);
-		if (instead && strcmp(instead, written) != 0 && lies_beyond(making, attribute, at, written, value))
-			variant_set(&making->edits, at, name, instead);
+		if (!instead || strcmp(instead, written) == 0 || !lies_beyond(making, attribute, at, written, value))
+			continue;
+		variant_set(&making->edits, at, name, instead);
+		if (!value->written)
+			note_scaled(making, at, name, instead);
 	}
 	if (!stated && value->written)
 		variant_set(&making->edits, element, name, value->written);
@@ -114,10 +189,10 @@ static bool set_attribute(struct making *making, const struct change_part *part,
 			value.written ? value.written : "not stated as a number");
 		return true;
 	}
-	const char *becomes = value.written
-		? arena_format(making->arena, ": %s", value.written)
-		: arena_format(making->arena, " times %s", number_show(making->arena, value.factor));
-	say(making, part->name, item, becomes);
+	if (value.written)
+		say(making, part->name, item, arena_format(making->arena, ": %s", value.written));
+	else
+		say_scaled(making, part->name, item, value.factor);
 	return true;
 }
 
@@ -142,9 +217,13 @@ static bool drop_attribute(struct making *making, const struct change_part *part
 static bool vary_flows(struct making *making, enum driver driver, double factor)
 {
 	struct driven_list driven = headroom_driven(making->arena, making->site->unit, making->site->table, driver);
-	for (size_t i = 0; i < driven.count; i++)
-		variant_set(&making->edits, driven.rows[i].element, driven.rows[i].name,
-			variant_scaled(making->arena, driven.rows[i].written, pow(factor, driven.rows[i].exponent)));
+	for (size_t i = 0; i < driven.count; i++) {
+		const char *instead =
+			variant_scaled(making->arena, driven.rows[i].written, pow(factor, driven.rows[i].exponent));
+		variant_set(&making->edits, driven.rows[i].element, driven.rows[i].name, instead);
+		if (instead && fabs(driven.rows[i].exponent - 1) < 1e-9)
+			note_scaled(making, driven.rows[i].element, driven.rows[i].name, instead);
+	}
 	return driven.count > 0;
 }
 
@@ -199,8 +278,7 @@ static bool vary(struct making *making, const struct change_part *part)
 								  : vary_stated(making, part->name, value.factor);
 	if (!changed)
 		return fail(making, arena_format(making->arena, "the description states no %s", part->name));
-	say(making, part->name, NULL,
-		arena_format(making->arena, " times %s", number_show(making->arena, value.factor)));
+	say_scaled(making, part->name, NULL, value.factor);
 	return true;
 }
 
@@ -255,12 +333,10 @@ static bool remove_element(struct making *making, const struct item *item)
 
 /* ---- a change ---- */
 
-static bool make_part(struct making *making, const struct change_part *part)
+static bool change_item(struct making *making, const struct change_part *part, const struct item *item)
 {
-	const struct finding *finding = making->context.finding;
-	const struct item *item = table_follow(making->site->table, finding->item, finding->operating_case, part->of);
-	if (!item)
-		return fail(making, arena_format(making->arena, "%s names no %s", finding->item->tag, part->of));
+	making->comes_to = NULL;
+	making->values = 0;
 	switch (part->verb) {
 	case CHANGE_SET:
 		return set_attribute(making, part, item);
@@ -273,6 +349,19 @@ static bool make_part(struct making *making, const struct change_part *part)
 	default:
 		return remove_element(making, item);
 	}
+}
+
+static bool make_part(struct making *making, const struct change_part *part)
+{
+	const struct finding *finding = making->context.finding;
+	const struct item *item = table_follow(making->site->table, finding->item, finding->operating_case, part->of);
+	if (!item)
+		return fail(making, arena_format(making->arena, "%s names no %s", finding->item->tag, part->of));
+	size_t before = making->edits.count;
+	bool made = change_item(making, part, item);
+	if (making->edits.count > before)
+		note_part(making, part, item);
+	return made;
 }
 
 struct remedy remedy_make(struct arena *arena, const struct remedy_site *site, const struct finding *finding,
@@ -291,6 +380,9 @@ struct remedy remedy_make(struct arena *arena, const struct remedy_site *site, c
 		.says = making.says.length ? making.says.data : change->says,
 		.sort = making.sort.data,
 		.item = finding->item->tag,
+		.stated = making.stated,
+		.stated_count = making.stated_count,
+		.works = making.works,
 		.edits = making.edits,
 		.fault = made && !making.edits.count ? making.already : making.fault};
 }

@@ -118,6 +118,8 @@ static void try_one(struct trying *trying, size_t finding, const struct rule_cha
 {
 	const struct finding *of = &trying->verdicts->weighed.findings[finding];
 	bool quick = verdicts_follows(trying->verdicts, finding);
+	progress_step(arena_format(trying->arena, "trying the changes of %s on %s, verdict %zu of %zu", of->rule->id,
+		of->item->tag, finding + 1, trying->verdicts->weighed.count));
 	struct tried row = {.finding = of, .remedy = remedy_make(trying->arena, &trying->site, of, change)};
 	row.fault = row.remedy.fault;
 	row.same_as = row.fault ? trying->count : first_with(trying, row.remedy.says);

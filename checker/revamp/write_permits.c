@@ -1,5 +1,7 @@
 #include "revamp/write_permits.h"
 
+#include <string.h>
+
 #include "base/text.h"
 #include "compute/title.h"
 #include "record/questions.h"
@@ -26,10 +28,22 @@ const char *completion_words(struct arena *arena, const struct permit *permit, c
 
 /* ---- text ---- */
 
+/* Is there a range that says something? Where a number is tried only as far as such numbers go, it would be that of the search. */
+static bool is_bounded(const struct permit *permit)
+{
+	bool bounded = permit->has_range;
+	for (size_t i = 0; i < permit->unknown_count; i++)
+		bounded = bounded && (!permit->unknowns[i].number || *permit->unknowns[i].within);
+	return bounded;
+}
+
 static void print_range(const struct permit *permit, struct arena *arena, FILE *out)
 {
 	bool one = !(permit->largest > permit->least);
-	if (permit->has_range)
+	if (permit->has_range && !is_bounded(permit))
+		fprintf(out, "    value not bounded by the package; %zu completions of %zu tried are consistent\n",
+			permit->consistent, permit->tries);
+	else if (permit->has_range)
 		fprintf(out, "    value %s%s%s, over %zu consistent completions of %zu tried\n",
 			quantity_show_si(arena, permit->least, permit->kind, NULL), one ? "" : " to ",
 			one ? "" : quantity_show_si(arena, permit->largest, permit->kind, NULL), permit->consistent,
@@ -54,6 +68,63 @@ static void print_departing(const struct permits_report *report, const struct pe
 			fprintf(out, "    %s of %s lies between %s and %s %s\n", title_of(arena, unknown->name),
 				unknown->item->tag, quantity_show_si(arena, unknown->least, unknown->kind, NULL),
 				quantity_show_si(arena, unknown->largest, unknown->kind, NULL), unknown->within);
+	}
+}
+
+/* "hardness HAZ 249 HV": without whose it is. */
+static const char *values_words(struct arena *arena, const struct permit *permit, const struct completion *completion)
+{
+	struct text text = text_in(arena);
+	for (size_t i = 0; completion && i < permit->unknown_count; i++)
+		text_addf(&text, "%s%s %s", i ? ", " : "", title_of(arena, permit->unknowns[i].name),
+			completion->shown[i]);
+	return text.data ? text.data : "";
+}
+
+/* Do they say the same of two items? What the package bounds is bounded for each item by itself. */
+static bool is_alike(struct arena *arena, const struct permit *one, const struct permit *other)
+{
+	return one->finding->rule == other->finding->rule && one->worst->force == other->worst->force &&
+		!one->bounded && !other->bounded && !one->best == !other->best &&
+		(!one->best || one->best->verdict == other->best->verdict) &&
+		strcmp(values_words(arena, one, one->worst), values_words(arena, other, other->worst)) == 0 &&
+		strcmp(values_words(arena, one, one->best), values_words(arena, other, other->best)) == 0;
+}
+
+static void print_alike(const struct permits_report *report, const struct permit *const *rows, size_t count, FILE *out)
+{
+	const struct permit *first = rows[0];
+	const struct rule *rule = first->finding->rule;
+	fprintf(out, "  %-8s  %s %s on %zu items (%s):", action_of(first->worst), rule->id, rule->title, count,
+		consequence_word(rule->consequence));
+	for (size_t i = 0; i < count; i++)
+		fprintf(out, "%s %s", i ? "," : "", rows[i]->finding->item->tag);
+	fprintf(out, "\n    each departs with %s\n", values_words(report->arena, first, first->worst));
+	if (first->best)
+		fprintf(out, "    each %s with %s\n",
+			first->best->verdict == VERDICT_MEETS ? "meets" : "does not apply",
+			values_words(report->arena, first, first->best));
+}
+
+/* Rows of one rule with the same turn are one. */
+static void print_all_departing(const struct permits_report *report, FILE *out)
+{
+	const struct permits *permits = &report->permits;
+	bool *done = arena_alloc(report->arena, permits->departing + 1);
+	const struct permit **alike = arena_alloc(report->arena, (permits->departing + 1) * sizeof *alike);
+	for (size_t i = 0; i < permits->departing; i++) {
+		size_t count = 0;
+		if (done[i])
+			continue;
+		for (size_t k = i; k < permits->departing; k++)
+			if (k == i || (!done[k] && is_alike(report->arena, &permits->rows[i], &permits->rows[k]))) {
+				alike[count++] = &permits->rows[k];
+				done[k] = true;
+			}
+		if (count == 1)
+			print_departing(report, alike[0], out);
+		else
+			print_alike(report, alike, count, out);
 	}
 }
 
@@ -104,9 +175,9 @@ void write_permits_text(const struct permits_report *report, FILE *out)
 		report->unit.number, report->unit.name, report->unit.revision, permits->count, permits->departing,
 		permits->tried - permits->departing, permits->count - permits->tried);
 	if (permits->departing)
-		fputs("\nCan depart: the worst completion found of each\n", out);
-	for (size_t i = 0; i < permits->departing; i++)
-		print_departing(report, &permits->rows[i], out);
+		fputs("\nCan depart: a completion of each, the worst that was found where the package bounds it\n",
+			out);
+	print_all_departing(report, out);
 	print_rest(permits, out);
 	print_questions(report, out);
 	fputc('\n', out);
@@ -147,7 +218,7 @@ static json_t *unknown_rows(struct arena *arena, const struct permit *permit)
 
 static json_t *value_in(const struct permit *permit, double si)
 {
-	return permit->has_range ? record_number(quantity_in(si, permit->kind, kind_unit(permit->kind))) : json_null();
+	return is_bounded(permit) ? record_number(quantity_in(si, permit->kind, kind_unit(permit->kind))) : json_null();
 }
 
 static json_t *permit_object(struct arena *arena, const struct permit *permit)
@@ -159,7 +230,7 @@ static json_t *permit_object(struct arena *arena, const struct permit *permit)
 		unknown_rows(arena, permit), "tries", (int)permit->tries, "consistent", (int)permit->consistent,
 		"whole", (int)permit->whole, "bounded", (int)permit->bounded, "least", value_in(permit, permit->least),
 		"largest", value_in(permit, permit->largest), "unit",
-		permit->has_range ? kind_unit(permit->kind) : NULL, "worst", completion_object(permit, permit->worst),
+		is_bounded(permit) ? kind_unit(permit->kind) : NULL, "worst", completion_object(permit, permit->worst),
 		"best", completion_object(permit, permit->best), "not_tried", permit->why_not);
 }
 

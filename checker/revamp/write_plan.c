@@ -37,6 +37,49 @@ static void print_sort(const struct plan_set *set, size_t change, FILE *out)
 	fprintf(out, " (%zu)\n", count);
 }
 
+/* The parts of all changes of a set that only state something. */
+struct stated_parts {
+	const struct remedy_part **rows;
+	size_t count;
+};
+
+static struct stated_parts stated_in(struct arena *arena, const struct plan_set *set)
+{
+	struct stated_parts parts = {.rows = NULL};
+	size_t capacity = 0;
+	for (size_t i = 0; i < set->count; i++)
+		for (size_t k = 0; k < set->changes[i]->stated_count; k++) {
+			parts.rows = arena_grow(arena, parts.rows, parts.count, &capacity, sizeof *parts.rows);
+			parts.rows[parts.count++] = &set->changes[i]->stated[k];
+		}
+	return parts;
+}
+
+static bool says_before(const struct stated_parts *parts, size_t at)
+{
+	for (size_t i = 0; i < at; i++)
+		if (strcmp(parts->rows[i]->says, parts->rows[at]->says) == 0)
+			return true;
+	return false;
+}
+
+/* What stands behind no calculation: a yes, of which items, and what has to show it. */
+static void print_stated(struct arena *arena, const struct plan_set *set, FILE *out)
+{
+	struct stated_parts parts = stated_in(arena, set);
+	if (parts.count)
+		fprintf(out, "  to be shown:\n");
+	for (size_t i = 0; i < parts.count; i++) {
+		if (says_before(&parts, i))
+			continue;
+		fprintf(out, "    %s: ", parts.rows[i]->says);
+		for (size_t k = i, written = 0; k < parts.count; k++)
+			if (strcmp(parts.rows[k]->says, parts.rows[i]->says) == 0)
+				fprintf(out, "%s%s", written++ ? ", " : "", parts.rows[k]->item);
+		fprintf(out, " (stated; to be shown by %s)\n", parts.rows[i]->by);
+	}
+}
+
 static bool is_left_out(const struct plan *plan, const struct finding *finding)
 {
 	for (size_t i = 0; i < plan->goal_count; i++)
@@ -82,7 +125,11 @@ static void print_set(const struct plan_report *report, size_t number, FILE *out
 {
 	const struct plan *plan = report->plan;
 	const struct plan_set *set = &plan->sets[number];
-	fprintf(out, "\nSet %zu of %zu: %zu changes; ", number + 1, plan->set_count, set->count);
+	fprintf(out, "\nSet %zu of %zu: %zu changes, ", number + 1, plan->set_count, set->count);
+	if (set->stated)
+		fprintf(out, "%zu of them only stated and to be shown; ", set->stated);
+	else
+		fprintf(out, "none of them only stated; ");
 	if (set->fault) {
 		fprintf(out, "the unit cannot be computed with them: %s\n", set->fault);
 		return;
@@ -91,8 +138,9 @@ static void print_set(const struct plan_report *report, size_t number, FILE *out
 		set->left[ACTION_RESOLVE], set->left[ACTION_JUSTIFY], set->left[ACTION_CONSIDER],
 		set->left[ACTION_STATE], set->clears ? "" : "; NOT all is cleared");
 	for (size_t i = 0; i < set->count; i++)
-		if (!has_same_sort_before(set, i))
+		if (set->changes[i]->works && !has_same_sort_before(set, i))
 			print_sort(set, i, out);
+	print_stated(report->arena, set, out);
 	print_open(plan, set, out);
 	const char *brings = turns_words(report->arena, set->turns.rows, set->turns.count, false);
 	if (*brings)
@@ -126,6 +174,10 @@ bool write_plan_text(const struct plan_report *report, bool tried, FILE *out)
 	fprintf(out, "%s %s, revision %s\n", report->unit.number, report->unit.name, report->unit.revision);
 	fprintf(out, "%zu findings %s; changes that remedies name clear %zu of them\n", plan->goal_count,
 		goal_words(plan->least), plan->goal_count - plan->left_out);
+	if (!plan->judged)
+		fprintf(out, "Nothing could be judged: this is not all clear.\n");
+	else if (plan->not_judged)
+		fprintf(out, "%zu verdicts could not be judged, and may be findings too.\n", plan->not_judged);
 	for (size_t i = 0; i < plan->set_count; i++)
 		print_set(report, i, out);
 	print_left_out(plan, out);
@@ -155,17 +207,29 @@ static json_t *turn_rows(const struct verdict_turns *turns)
 	return rows;
 }
 
+static json_t *stated_rows(const struct remedy *change)
+{
+	json_t *rows = json_array();
+	for (size_t i = 0; i < change->stated_count; i++)
+		json_array_append_new(rows,
+			json_pack("{s:s, s:s, s:s}", "part", change->stated[i].says, "item", change->stated[i].item,
+				"shown_by", change->stated[i].by));
+	return rows;
+}
+
 static json_t *set_object(const struct plan_set *set)
 {
 	json_t *changes = json_array();
 	for (size_t i = 0; i < set->count; i++)
 		json_array_append_new(changes,
-			json_pack("{s:s, s:s, s:s}", "change", set->changes[i]->says, "sort", set->changes[i]->sort,
-				"item", set->changes[i]->item));
-	return json_pack("{s:o, s:b, s:s?, s:{s:i, s:i, s:i, s:i}, s:o}", "changes", changes, "clears", set->clears,
-		"fault", set->fault, "leaves", "resolve", (int)set->left[ACTION_RESOLVE], "justify",
-		(int)set->left[ACTION_JUSTIFY], "consider", (int)set->left[ACTION_CONSIDER], "not_judged",
-		(int)set->left[ACTION_STATE], "turns", turn_rows(&set->turns));
+			json_pack("{s:s, s:s, s:s, s:b, s:o}", "change", set->changes[i]->says, "sort",
+				set->changes[i]->sort, "item", set->changes[i]->item, "only_stated",
+				!set->changes[i]->works, "stated", stated_rows(set->changes[i])));
+	return json_pack("{s:o, s:i, s:b, s:s?, s:{s:i, s:i, s:i, s:i}, s:o}", "changes", changes, "only_stated",
+		(int)set->stated, "clears", set->clears, "fault", set->fault, "leaves", "resolve",
+		(int)set->left[ACTION_RESOLVE], "justify", (int)set->left[ACTION_JUSTIFY], "consider",
+		(int)set->left[ACTION_CONSIDER], "not_judged", (int)set->left[ACTION_STATE], "turns",
+		turn_rows(&set->turns));
 }
 
 static json_t *goal_rows(const struct plan *plan)
@@ -204,9 +268,10 @@ bool write_plan_json(const struct plan_report *report, FILE *out)
 	json_t *sets = json_array();
 	for (size_t i = 0; i < plan->set_count; i++)
 		json_array_append_new(sets, set_object(&plan->sets[i]));
-	return record_save(json_pack("{s:s, s:i, s:o, s:s, s:o, s:o, s:b, s:o}", "record", "leanrich plan", "version",
-				   1, "unit", record_unit(&report->unit), "to_clear",
-				   plan->least == ACTION_RESOLVE ? "resolve" : "justify", "goals", goal_rows(plan),
-				   "sets", sets, "given_up", plan->given_up, "tried", tried_rows(&plan->tried)),
+	return record_save(json_pack("{s:s, s:i, s:o, s:s, s:i, s:i, s:o, s:o, s:b, s:o}", "record", "leanrich plan",
+				   "version", 1, "unit", record_unit(&report->unit), "to_clear",
+				   plan->least == ACTION_RESOLVE ? "resolve" : "justify", "judged", (int)plan->judged,
+				   "not_judged", (int)plan->not_judged, "goals", goal_rows(plan), "sets", sets,
+				   "given_up", plan->given_up, "tried", tried_rows(&plan->tried)),
 		out);
 }
