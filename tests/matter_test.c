@@ -240,6 +240,20 @@ Test(matter, what_the_first_page_says_of_a_unit)
 	}
 }
 
+/* Nothing can be wrong of what says nothing, and little of a lone pump: neither is called sound. */
+Test(matter, what_is_hardly_described_is_not_called_sound)
+{
+	static const char *const bodies[] = {"", "<solvent amine='MDEA' strength='45 wt%'/>",
+		"<pump tag='P-1' service='lean' casing='316L' impeller='CF8M'/>"};
+	for (size_t i = 0; i < COUNT(bodies); i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='U-1'><basis kind='new'/>%s</unit>",
+				bodies[i]));
+		cr_expect_eq(review_soundness(trial.review), SOUND_AS_FAR, "%s", bodies[i]);
+	}
+}
+
 /* Whatever is to be resolved is named on the first page: among the first, or beneath. */
 Test(matter, all_that_is_to_be_resolved_is_on_the_first_page)
 {

@@ -5,6 +5,60 @@
 #include "base/text.h"
 #include "resolve/equipment.h"
 
+/* ---- how much of the unit is described ---- */
+
+static size_t count_verdict(const struct review *review, enum verdict verdict)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->judgement.count; i++)
+		count += review->judgement.findings[i].verdict == verdict;
+	return count;
+}
+
+static bool has_metal(const struct table *table, const struct item *item)
+{
+	const struct quantity *metal = table_peek(table, item, EVERY_CASE, "material");
+	return metal && metal->known != UNKNOWN;
+}
+
+/* Of itself or of a side or part of it. */
+static bool states_metal(const struct table *table, const struct item *whole)
+{
+	if (has_metal(table, whole))
+		return true;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		if (table_item(table, i)->parent == whole && has_metal(table, table_item(table, i)))
+			return true;
+	return false;
+}
+
+/* Equipment and lines by themselves, not what is nested in them. */
+static size_t count_metal(const struct table *table, bool without)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < table_item_count(table); i++) {
+		const struct item *item = table_item(table, i);
+		if (item->parent || !item_in(item, CLASS_METAL) || item_in(item, CLASS_MONITORING))
+			continue;
+		count += !without || !states_metal(table, item);
+	}
+	return count;
+}
+
+/* Checks that came to a verdict. */
+static size_t count_judged(const struct review *review)
+{
+	return count_verdict(review, VERDICT_MEETS) + count_verdict(review, VERDICT_DEPARTS) +
+		count_verdict(review, VERDICT_ACCEPTED);
+}
+
+/* Of what says so little nothing is called sound: no equipment and no line, or most checks that apply are not judged. */
+static bool is_hardly_described(const struct review *review)
+{
+	return count_metal(review->table, false) == 0 ||
+		count_judged(review) < count_verdict(review, VERDICT_NOT_JUDGED);
+}
+
 /* ---- how sound it is ---- */
 
 static bool is_to(const struct review *review, size_t index, enum action action)
@@ -43,7 +97,7 @@ enum soundness review_soundness(const struct review *review)
 		return NOT_READY;
 	if (matter_count(review, ACTION_JUSTIFY))
 		return SOUND_BUT_FOR;
-	return grave_questions(review, false) ? SOUND_AS_FAR : SOUND;
+	return grave_questions(review, false) || is_hardly_described(review) ? SOUND_AS_FAR : SOUND;
 }
 
 static const char *matters_word(size_t count)
@@ -187,50 +241,10 @@ const char *first_advice(struct arena *arena, const char *remedy, size_t columns
 
 /* ---- how far the description goes ---- */
 
-static size_t count_verdict(const struct review *review, enum verdict verdict)
-{
-	size_t count = 0;
-	for (size_t i = 0; i < review->judgement.count; i++)
-		count += review->judgement.findings[i].verdict == verdict;
-	return count;
-}
-
-static bool has_metal(const struct table *table, const struct item *item)
-{
-	const struct quantity *metal = table_peek(table, item, EVERY_CASE, "material");
-	return metal && metal->known != UNKNOWN;
-}
-
-/* Of itself or of a side or part of it. */
-static bool states_metal(const struct table *table, const struct item *whole)
-{
-	if (has_metal(table, whole))
-		return true;
-	for (size_t i = 0; i < table_item_count(table); i++)
-		if (table_item(table, i)->parent == whole && has_metal(table, table_item(table, i)))
-			return true;
-	return false;
-}
-
-/* Equipment and lines by themselves, not what is nested in them. */
-static size_t count_metal(const struct table *table, bool without)
-{
-	size_t count = 0;
-	for (size_t i = 0; i < table_item_count(table); i++) {
-		const struct item *item = table_item(table, i);
-		if (item->parent || !item_in(item, CLASS_METAL) || item_in(item, CLASS_MONITORING))
-			continue;
-		count += !without || !states_metal(table, item);
-	}
-	return count;
-}
-
 const char *described_sentence(struct arena *arena, const struct review *review)
 {
-	size_t judged = count_verdict(review, VERDICT_MEETS) + count_verdict(review, VERDICT_DEPARTS) +
-		count_verdict(review, VERDICT_ACCEPTED);
-	size_t open = count_verdict(review, VERDICT_NOT_JUDGED), all = count_metal(review->table, false),
-	       without = count_metal(review->table, true);
+	size_t judged = count_judged(review), open = count_verdict(review, VERDICT_NOT_JUDGED),
+	       all = count_metal(review->table, false), without = count_metal(review->table, true);
 	const char *first =
 		arena_format(arena, "Of %zu checks that apply to this unit, %zu could be judged from the description.",
 			judged + open, judged);
