@@ -45,13 +45,16 @@ static double temperature(struct arena *arena, const char *written, const char *
 /* False: what is no temperature is a fault of the command line. */
 static bool ask_site(struct command_line *line, struct asked *asked)
 {
-	struct problems problems = {.arena = &line->arena};
-	struct text words = text_in(&line->arena);
-	asked->site.air = temperature(&line->arena, asked->air, "--air", &problems);
-	asked->site.water = temperature(&line->arena, asked->water, "--water", &problems);
+	struct arena arena = {0};
+	struct problems problems = {.arena = &arena};
+	struct text words = text_in(&arena);
+	asked->site.air = temperature(&arena, asked->air, "--air", &problems);
+	asked->site.water = temperature(&arena, asked->water, "--water", &problems);
 	for (size_t i = 0; i < problems.count; i++)
 		text_addf(&words, "%s%s: %s", i ? "; " : "", problems.rows[i].place.file, problems.rows[i].message);
-	return !problems.count || options_fault(line, "%s", words.data);
+	bool good = !problems.count || options_fault(line, "%s", words.data);
+	arena_release(&arena);
+	return good;
 }
 
 static bool ask(struct command_line *line, struct asked *asked)
