@@ -199,7 +199,7 @@ static bool extend(struct arena *arena, const void *held, size_t size, size_t la
 {
 	struct arena_block *block = arena->last;
 	size_t room = room_for(size), more = room_for(larger) - room;
-	if (BORDER || !block || (const unsigned char *)held + room != block->data + block->used ||
+	if (BORDER > 0 || !block || (const unsigned char *)held + room != block->data + block->used ||
 		block->size - block->used < more)
 		return false;
 	block->used += more;
