@@ -90,9 +90,13 @@ bool text_ends(const char *word, const char *tail)
 bool text_has_word(const char *list, const char *word)
 {
 	size_t length = strlen(word);
-	for (const char *at = list; length && at; at = strchr(at, ' '), at += at != NULL)
+	for (const char *at = list, *blank; length; at = blank + 1) {
 		if (*at == *word && strncmp(at, word, length) == 0 && (at[length] == ' ' || !at[length]))
 			return true;
+		blank = strchr(at, ' ');
+		if (!blank)
+			return false;
+	}
 	return false;
 }
 
