@@ -178,7 +178,7 @@ PLANS ?= 50
 .PHONY: plans
 plans: setup-test
 	@$(MAKE) --silent --no-print-directory tests all
-	PLANS=$(PLANS) LEANRICH=build/leanrich $(OUT)/suite --filter 'remedy/the_plan*'
+	PLANS=$(PLANS) LEANRICH=build/leanrich $(OUT)/suite --filter 'remedy*/the_plan*'
 
 $(OUT)/regress: $(TESTED_OBJECTS) $(REGRESS_OBJECTS)
 	$(call say,link $@)
