@@ -25,6 +25,7 @@
 #include "chemistry/constants.h"
 #include "chemistry/water.h"
 #include "circuit/circuit.h"
+#include "circuit_support.h"
 #include "csv.h"
 #include "pipeline/stages.h"
 #include "printed.h"
@@ -62,15 +63,6 @@ static struct circuit solved(const struct circuit *base, const char *description
 	circuit_take(&other, base);
 	cr_assert(circuit_solve(&other), "%s", other.why);
 	return other;
-}
-
-static size_t stream(const struct circuit *circuit, const char *tag)
-{
-	for (size_t i = 0; i < circuit->sheet.stream_count; i++)
-		if (strcmp(circuit->sheet.streams[i].stream->tag, tag) == 0)
-			return i;
-	cr_assert_fail("%s", tag);
-	return 0;
 }
 
 static double loading(const struct circuit *circuit, const char *tag)

@@ -11,6 +11,7 @@
 #include "base/text.h"
 #include "chemistry/constants.h"
 #include "circuit/circuit.h"
+#include "circuit_support.h"
 #include "compute/lean_rich.h"
 #include "pipeline/stages.h"
 #include "review_support.h"
@@ -150,15 +151,6 @@ static const struct table *table_of_file(const char *path)
 	const struct table *table = unit ? stages_table(&trial.arena, unit, ANALYSES_NONE, &trial.problems) : NULL;
 	cr_assert(table && trial.problems.count == 0, "%s", trial_messages(&trial));
 	return table;
-}
-
-static size_t stream(const struct circuit *circuit, const char *tag)
-{
-	for (size_t i = 0; i < circuit->sheet.stream_count; i++)
-		if (strcmp(circuit->sheet.streams[i].stream->tag, tag) == 0)
-			return i;
-	cr_assert_fail("%s", tag);
-	return 0;
 }
 
 static double celsius(const struct circuit *circuit, const char *tag)
