@@ -196,6 +196,8 @@ bool rule_selects_kind(const struct rule *rule, const char *kind)
 enum truth evaluation_selected(struct evaluation *evaluation)
 {
 	enum truth any = NO;
+	if (table_says_none(evaluation->context->table, evaluation->item, evaluation->operating_case))
+		return NO;
 	for (size_t i = 0; i < evaluation->rule->selection_count; i++) {
 		const struct selection *selection = &evaluation->rule->selections[i];
 		if (strcmp(selection->kinds, "*") == 0 || words_include(selection->kinds, evaluation->item->kind))
