@@ -72,42 +72,36 @@ static const struct power viscosity_residual[] = {
 #undef VISCOSITY_RESIDUAL
 };
 
-/* Powers of one number, each calculated once, as products of its squares. */
+/* Powers of one number, each from a smaller one and a square of the number, from the smallest square up. */
 enum { SQUARES = 6, POWERS = 1 << SQUARES }; /* the largest exponent of the tables is 58 */
 struct powers {
-	double squares[SQUARES], of[POWERS];
-	uint64_t known; /* bit n: of[n] */
+	double of[POWERS];
 };
 
-static void powers_begin(struct powers *powers, double base)
+static void powers_fill(struct powers *powers, double base)
 {
-	powers->known = 0;
-	powers->squares[0] = base;
-	for (size_t k = 1; k < SQUARES; k++)
-		powers->squares[k] = powers->squares[k - 1] * powers->squares[k - 1];
+	double square = base;
+
+	powers->of[0] = 1;
+	for (size_t first = 1; first < POWERS; first *= 2) {
+		for (size_t n = 0; n < first; n++)
+			powers->of[first + n] = powers->of[n] * square;
+		square *= square;
+	}
 }
 
-static double raised(struct powers *powers, int exponent)
+static double raised(const struct powers *powers, int exponent)
 {
-	unsigned n = (unsigned)(exponent < 0 ? -exponent : exponent);
-
-	if (!(powers->known >> n & 1)) {
-		double result = 1;
-		for (size_t k = 0; n >> k; k++)
-			if (n >> k & 1)
-				result *= powers->squares[k];
-		powers->of[n] = result;
-		powers->known |= UINT64_C(1) << n;
-	}
-	return exponent < 0 ? 1 / powers->of[n] : powers->of[n];
+	return exponent < 0 ? 1 / powers->of[-exponent] : powers->of[exponent];
 }
 
 static double power(double base, int exponent)
 {
-	struct powers powers;
+	double square = base, result = 1;
 
-	powers_begin(&powers, base);
-	return raised(&powers, exponent);
+	for (int n = exponent; n > 0; n /= 2, square *= square)
+		result *= n % 2 ? square : 1;
+	return result;
 }
 
 /*
@@ -119,8 +113,8 @@ static double gibbs(const struct power *rows, size_t count, double x, double y, 
 	struct powers of_x, of_y;
 	double sum = 0;
 
-	powers_begin(&of_x, x);
-	powers_begin(&of_y, y);
+	powers_fill(&of_x, x);
+	powers_fill(&of_y, y);
 	for (size_t k = 0; k < count; k++) {
 		int i = rows[k].i, j = rows[k].j;
 		double factor = rows[k].n;
