@@ -124,20 +124,28 @@ static bool solve_from(struct equilibrium *e, const double *molality)
 	return equilibrium_newton(e, 1, STEPS);
 }
 
+/* Sets up the equations; false: out of the domain, and `out` says so. */
+static bool open_state(const struct terms *terms, const struct solution_input *input,
+	const double partial_pressure[GAS_COUNT], struct equilibrium *e, struct solution *out)
+{
+	*out = (struct solution){.input = *input};
+	enum solution_fault fault = check_input(input, partial_pressure, out);
+	if (fault != SOLUTION_FINE) {
+		fail(out, fault);
+		return false;
+	}
+	equilibrium_prepare(e, terms, input, partial_pressure, out->amine, out->amine_count);
+	return true;
+}
+
 /* `near`: a state to start from, or NULL. */
 static void solve(const struct terms *terms, const struct solution_input *input,
 	const double partial_pressure[GAS_COUNT], const struct solution *near, struct solution *out)
 {
 	struct equilibrium e;
-	enum solution_fault fault;
 
-	*out = (struct solution){.input = *input};
-	fault = check_input(input, partial_pressure, out);
-	if (fault != SOLUTION_FINE) {
-		fail(out, fault);
+	if (!open_state(terms, input, partial_pressure, &e, out))
 		return;
-	}
-	equilibrium_prepare(&e, terms, input, partial_pressure, out->amine, out->amine_count);
 	if ((near && solve_from(&e, near->molality)) || equilibrium_solve(&e))
 		report(&e, out);
 	else
@@ -183,6 +191,17 @@ bool solution_near(const struct terms *terms, const struct solution_input *input
 {
 	solve(terms, input, by_loading, near, out);
 	return out->fault == SOLUTION_FINE;
+}
+
+bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out)
+{
+	struct equilibrium e;
+
+	if (!open_state(terms, input, by_loading, &e, out))
+		return false;
+	equilibrium_start(&e, 1, 1);
+	report(&e, out);
+	return true;
 }
 
 double solution_pressure(const struct solution *solution)

@@ -48,13 +48,24 @@ static double returned_heat(const struct tower *tower, const struct leaving *top
 				: tower->drum_heat);
 }
 
+/* So little apart that a search from one for the other is shorter than one from a start of its own. */
+static bool is_near(const struct solution_input *a, const struct solution_input *b)
+{
+	bool near = fabs(a->temperature - b->temperature) < COLUMN_NEAR_TEMPERATURE;
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		near = near && fabs(a->loading[gas] - b->loading[gas]) <= COLUMN_NEAR_LOADING * b->loading[gas];
+	return near;
+}
+
 /* The liquid of stage j with the unknowns `x`, from the one that it held last. */
 static bool solve_liquid(const struct tower *tower, int j, const double *x, struct solution *out)
 {
 	struct solution_input liquid = tower_liquid(tower, x);
+	bool near = tower->solved[j] && is_near(&liquid, &tower->solution[j].input);
 
-	return tower->solved[j] ? solution_near(tower->terms, &liquid, &tower->solution[j], out)
-				: solution_solve(tower->terms, &liquid, out);
+	return near ? solution_near(tower->terms, &liquid, &tower->solution[j], out)
+		    : solution_solve(tower->terms, &liquid, out);
 }
 
 static void fill_flows(
@@ -85,6 +96,17 @@ static bool fill_heats(const struct tower *tower, int j, const struct solution *
 
 bool tower_flows(struct tower *tower, int j)
 {
+	struct solution_input liquid = tower_liquid(tower, tower->x[j]);
+	struct solution solution;
+
+	if (!solution_rough(tower->terms, &liquid, &solution))
+		return false;
+	fill_flows(tower, j, tower->x[j], &solution, &tower->leaving[j]);
+	return true;
+}
+
+bool tower_stage(struct tower *tower, int j)
+{
 	struct solution solution;
 
 	if (!solve_liquid(tower, j, tower->x[j], &solution))
@@ -92,12 +114,7 @@ bool tower_flows(struct tower *tower, int j)
 	tower->solution[j] = solution;
 	tower->solved[j] = true;
 	fill_flows(tower, j, tower->x[j], &solution, &tower->leaving[j]);
-	return true;
-}
-
-bool tower_stage(struct tower *tower, int j)
-{
-	return tower_flows(tower, j) && fill_heats(tower, j, &tower->solution[j], &tower->leaving[j]);
+	return fill_heats(tower, j, &solution, &tower->leaving[j]);
 }
 
 static void difference(const struct leaving *a, const struct leaving *b, double step, struct leaving *out)
