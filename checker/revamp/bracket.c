@@ -50,7 +50,7 @@ static double by_both_ends(const struct bracket *bracket)
 static double by_one_end(const struct bracket *bracket)
 {
 	const struct spot *ends[2][2] = {{&bracket->before_a, &bracket->a}, {&bracket->after_b, &bracket->b}};
-	double found = (double)NAN, least = INFINITY;
+	double found = (double)NAN, least = (double)INFINITY;
 	for (size_t i = 0; i < 2; i++) {
 		const struct sample *outer = &ends[i][0]->sample, *inner = &ends[i][1]->sample;
 		if (!outer->has_margin || !inner->has_margin ||
