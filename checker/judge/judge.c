@@ -65,6 +65,7 @@ static void note_not_stated(struct evaluation *evaluation, enum truth selected)
 	if (selected != YES)
 		return;
 	evaluation->unknown = wanting;
+	evaluation_put_lacking(evaluation);
 	evaluation_note_unknown(evaluation);
 }
 
@@ -139,6 +140,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 		note_not_stated(evaluation, selected);
 		return VERDICT_NOT_APPLICABLE;
 	}
+	evaluation_put_lacking(evaluation);
 	take_limits(evaluation);
 	uint32_t unknown_met = 0;
 	enum truth met = any_holds(evaluation, evaluation->rule->met_if, &unknown_met);
@@ -336,7 +338,7 @@ bool judge_item(
 		if (!case_counts(context, rule, c))
 			continue;
 		evaluation = (struct evaluation){.context = context, .rule = rule, .item = item, .operating_case = c};
-		evaluation_bind(&evaluation);
+		evaluation_bind_wordless(&evaluation);
 		evaluation_name_variables(&evaluation, variables);
 		if (begun && evaluation_has_same_inputs(&evaluation, &last)) {
 			repeat(context->by_case, &count, c);
