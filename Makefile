@@ -23,7 +23,7 @@ HEADERS := $(wildcard checker/*.h checker/*/*.h tests/*.h)
 
 # Carried inside the program, so that one file works anywhere (checker/base/embedded.h).
 EMBEDDED := $(wildcard checker/read/unit.xsd checker/read/template.xml checker/judge/rules.xsd checker/import/map.xsd \
-	checker/write/review.css checker/write/sheet.css checker/write/figure.css checker/write/review.js \
+	checker/write/review.css checker/write/sheet.css checker/write/figure.css checker/write/review.js checker/write/layout.py \
 	checker/help/*.txt tests/data/pilot_table.txt rules/*.xml rules/*/*.xml)
 
 ## Variants: one folder of objects each. `make VARIANT=asan` builds one by hand.
