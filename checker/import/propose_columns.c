@@ -288,14 +288,17 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
 			text_add(out, "\n    <column");
 			propose_add(out, "heading", propose_one_line(all->arena, column->heading));
-			propose_add(out, "field", stands ? "orientation" : "note");
+			const char *conditions =
+				fields_conditions(all->arena, all->words, proposed->lists, column->heading);
+			propose_add(out, "field", stands ? "orientation" : conditions ? conditions : "note");
 			propose_add(out, "confidence", "low");
 			text_add(out, "/>");
 			propose_guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
 				arena_format(all->arena,
-					stands ? "'%s' gives orientation"
-					       : "'%s' has no attribute: its cells become notes",
+					stands		 ? "'%s' gives orientation"
+						: conditions ? "'%s' gives pressure and temperature, each by its unit"
+							     : "'%s' has no attribute: its cells become notes",
 					propose_one_line(all->arena, column->heading)));
 		}
 }
