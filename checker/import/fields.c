@@ -166,6 +166,9 @@ static bool is_lumped(const char *heading)
 static const char *without_origin(struct arena *arena, const char *heading)
 {
 	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
+	if (close && open != heading && (strncmp(heading, "pH", 2) == 0 || strncmp(heading, "PH", 2) == 0) &&
+		strpbrk(open, "0123456789"))
+		return "pH"; /* "pH (20 °C)" */
 	if (!close || open == heading ||
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
@@ -202,10 +205,11 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "number", "service", "fluid"},
 		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
-		[LISTS_NOZZLES] = {"operating", "nozzle", "line", "tag", "process"},
-		[LISTS_RELIEF] = {"operating", "relief", "tag"},
+		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},
+		[LISTS_RELIEF] = {"operating", "relief"},
 		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid"},
 		[LISTS_RESULTS] = {"operating", "sample"}};
+	static const char keys[] = "tag owner case class date name";
 	const char *quantity = quantity_of(field->unit);
 	const char *with = quantity && !text_has_word(concepts, quantity)
 		? words_sorted(arena, arena_join(arena, concepts, " ", quantity, ""))
@@ -217,13 +221,14 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 		if (!rest || !*rest)
 			continue;
 		concepts = rest;
-		if (is_named(arena, words, lists, concepts, field))
+		if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
 			return true;
 		const char *more = with ? words_without(arena, with, beside[lists][i]) : NULL;
 		with = more ? more : with;
-		if (with && is_named(arena, words, lists, with, field))
+		if (with && is_named(arena, words, lists, with, field) && !text_has_word(keys, field->name))
 			return true;
 	}
+	field->name = field->of = NULL;
 	return false;
 }
 
