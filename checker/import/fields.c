@@ -302,7 +302,7 @@ static bool is_in_metres(const char *field)
 /* May stand with another in one cell, "118 / 68"? */
 static bool may_be_of_two(const struct field *field)
 {
-	static const char never[] = "tag name remark from to case class owner part date stream count phase value unit sign "
+	static const char never[] = "tag name remark case class owner part date stream count phase value unit sign "
 				    "sample parameter size-schedule dimensions casing-impeller pressure-temperature "
 				    "design-pressure-temperature sized-for discharges-to";
 	return field->name && !text_has_word(never, field->name) && !strchr(field->name, ' ');
@@ -328,7 +328,9 @@ static struct field of_two(struct arena *arena, const struct words *words, enum 
 			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""));
 		if (!may_be_of_two(&a) || !may_be_of_two(&b) || (strcmp(a.name, b.name) == 0 && text_same(a.of, b.of)))
 			continue;
-		bool sided = a.of || b.of;
+		bool sided = a.of || b.of, ends = text_has_word("from to", a.name) || text_has_word("from to", b.name);
+		if (ends && (strcmp(a.name, "from") != 0 || strcmp(b.name, "to") != 0 || lists != LISTS_LINES))
+			continue;
 		return (struct field){.name = arena_join(arena, a.name, " ", b.name, ""),
 			.of = sided ? arena_join(arena, a.of ? a.of : "-", " ", b.of ? b.of : "-", "") : NULL,
 			.unit = unit ? unit : a.unit,
@@ -355,10 +357,39 @@ const char *fields_conditions(
 		: NULL;
 }
 
+/* "Leitung (DN-Medium-Nr)", "LINE NUMBER\nSIZE-FLUID-NO": what explains the heading makes it no other; NULL: nothing does. */
+static const char *without_explanation(struct arena *arena, const struct words *words, const char *heading)
+{
+	static const char narrowing[] = "minimum maximum design test rated case standard operating hot-side cold-side tube-side "
+					"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
+					"required-thickness top bottom dry";
+	const char *open = strpbrk(heading, "(["), *line = strchr(heading, '\n');
+	const char *at = open && open > heading ? open : line;
+	if (!at || at == heading)
+		return NULL;
+	const char *close = open == at ? strpbrk(open, ")]") : NULL;
+	const char *inner = close ? arena_copy_span(arena, open + 1, (size_t)(close - open) - 1) : at;
+	const char *said = words_concepts(arena, words, words_fold(arena, inner));
+	for (const char *word = said; *word; word += strspn(word, " ")) {
+		size_t length = strcspn(word, " ");
+		if (text_has_word(narrowing, arena_copy_span(arena, word, length)))
+			return NULL;
+		word += length;
+	}
+	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
+}
+
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
 	struct field field = find(arena, words, lists, heading);
 	size_t length = strlen(heading);
+	const char *shorter = field.name ? NULL : without_explanation(arena, words, heading);
+	if (shorter && !field.unit) {
+		struct field in_short = find(arena, words, lists, shorter);
+		in_short.exact = false;
+		if (in_short.name)
+			return in_short;
+	}
 	if (!field.name && strpbrk(heading, "/&")) {
 		struct field two = of_two(arena, words, lists, heading);
 		if (two.name)

@@ -275,6 +275,8 @@ static bool is_value(struct cell *cell, const char *value)
 		value = arena_join(cell->arena, arena_copy_span(cell->arena, value, length - 1), "a", "", "");
 	struct problems ignored = {.arena = cell->arena};
 	struct quantity quantity;
+	if (cell->rules->words && cell->type->accepted.kinds[0] == KIND_COUNT && strpbrk(value, ".,"))
+		return false; /* 1.4404 is a steel, no number of tubes */
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
 		(struct place){.file = ""}, &ignored, &quantity);
 }

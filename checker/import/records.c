@@ -342,7 +342,7 @@ void record_state_field(struct record *record, const struct field_column *column
 			record_state_pair(record, column, item);
 	} else if (strchr(attribute, ' '))
 		record_state_several(record, column, item);
-	else if (record_state_ends(record, column, item))
+	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))
 		return;
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);

@@ -10,6 +10,7 @@ void record_read(struct record *record, const char *tag);
 /* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
+void record_find_limit(struct record *record, const char *end); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
@@ -51,6 +52,7 @@ bool record_is_of_two_sides(const struct record *record, const struct field_colu
 /* In records_sides.c: sides by what is hot, the ends of a side, two values under a heading of both, conditions with units. */
 struct draft_item *record_side_by_heat(struct draft_item *item, const char *side, const char **attribute);
 bool record_state_ends(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);
 

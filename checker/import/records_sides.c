@@ -88,6 +88,22 @@ bool record_state_ends(struct record *record, const struct field_column *column,
 	return true;
 }
 
+/* What was measured of a wall: a reading of its own, with the date where the record has one. */
+bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	if (strcmp(column->field, "wall-reading") != 0)
+		return false;
+	if (!vocabulary_child(item->element, "wall-reading")) {
+		record_keep_as_note(record, column, item, "no wall of its own");
+		return true;
+	}
+	const char *identity = arena_join(record_arena(record), "reading of ", record->cells, "", "");
+	struct draft_item *reading =
+		draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
+	record_state(record, column, reading, "thickness");
+	return true;
+}
+
 /* ---- two values in one cell, whose heading names both ---- */
 
 /* The two parts of "118 / 68", "118 -> 68", "18 m | 8 m"; false: there are not just two. */
@@ -150,11 +166,33 @@ static struct one_of_two read_one(
 	return one;
 }
 
+/* "P-101A/B / C-101" under "From / To". */
+static void state_from_and_to(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const ends[] = {"from", "to"};
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *parts[2];
+	if (cell->kind != SHEET_TEXT || cell->hidden || !split_in_two(arena, cell->text, parts)) {
+		record_keep_as_note(record, column, item, "not two ends, as P-101 / C-101");
+		return;
+	}
+	for (size_t i = 0; i < 2; i++) {
+		record_find_limit(record, parts[i]);
+		record_state_value(record, column, item, ends[i], parts[i]);
+	}
+	record_interpreted(record, column, arena_join(arena, parts[0], " to ", parts[1], ""), "its two ends in one cell");
+}
+
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *parts[2] = {"", ""};
+	if (strcmp(column->field, "from to") == 0) {
+		state_from_and_to(record, column, item);
+		return;
+	}
 	struct one_of_two ones[2] = {{.attribute = NULL}};
 	bool two = cell->kind == SHEET_TEXT && !cell->hidden && split_in_two(arena, cell->text, parts);
 	for (size_t i = 0; i < 2 && two; i++)

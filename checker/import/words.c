@@ -589,12 +589,32 @@ static const char *without_ending(struct arena *arena, const struct words *all, 
 	return NULL;
 }
 
+/* "Loading, mol/mol DEA", "Flow kg/h total": a unit with a stroke or per cent and words after it, which stay. */
+static const char *without_inner(struct arena *arena, const struct words *all, const char *heading, const char **unit)
+{
+	for (const char *at = heading; *at; at++) {
+		if (!strchr(" ,\n", *at) || at == heading)
+			continue;
+		const char *begin = at + strspn(at, " ,\n");
+		size_t length = strcspn(begin, " ,\n");
+		const char *word = arena_copy_span(arena, begin, length);
+		if (!begin[length] || (!strchr(word, '/') && !strchr(word, '%')) || strlen(word) < 3)
+			continue;
+		*unit = words_unit(arena, all, word, false);
+		if (*unit)
+			return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
+	}
+	return NULL;
+}
+
 const char *words_without_unit(struct arena *arena, const struct words *all, const char *heading, const char **unit)
 {
 	*unit = NULL;
 	const char *rest = without_bracketed(arena, all, heading, unit);
 	if (!rest)
 		rest = without_ending(arena, all, heading, unit);
+	if (!rest)
+		rest = without_inner(arena, all, heading, unit);
 	if (rest)
 		return rest;
 	*unit = NULL;
