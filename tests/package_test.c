@@ -188,7 +188,7 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 	static const struct {
 		const char *sheet, *not, *said;
 	} rows[] = {
-		{"Line No.;Size;Op. temp. (degC)\nL-1;6\";12.400\nL-2;6\";9.500\n", "temperature=\"12.4", "left out"},
+		{"Line No.;Size;Op. temp. (degC)\nL-1;6\";12.400\nL-2;6\";9.500\n", "temperature=\"12.4", "kept as a note"},
 		{"Line No.,Size,Max. temp. (degC)\nL-1,NPS 6,150\n", "temperature=\"150", "become notes"},
 		{"Tag;Description;Werkstoff;;Year\n;;Mantel;Rohre;\nE-1;Lean/rich exchanger;CS;1.4404;1998\n",
 			"tubes=", NULL},
@@ -198,8 +198,8 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Date,Fe (ppmw),pH\n03/04/2026,5,10\n", "date=\"2026-", "cannot be told apart"},
 		{"Date,Fe (ppmw),pH\n03/04/2026,5,10\n02/01/2026,5,10\n05/02/2026,6,10\n01/03/2026,6,10\n",
 			"date=\"2026-", "cannot be told apart"}, /* in order by neither reading */
-		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,1/16\n", "corrosion-allowance=", "left out"},
-		{"Tag,Description,Dia. (in)\nC-1,Amine absorber,60 / 48\n", "diameter=", "left out"},
+		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,1/16\n", "corrosion-allowance=", "kept as a note"},
+		{"Tag,Description,Dia. (in)\nC-1,Amine absorber,60 / 48\n", "diameter=", "kept as a note"},
 		{"Tag,Description,Op. temp. (degC)\nV-1,Flash drum,HOLD 5\n", "temperature=\"5", "stated later"},
 		{"Line No.;Size;Medium\nL-1;6\";Sauergas zum Absorber\n", "service=\"acid gas", NULL},
 		{"Stream,Description,H2S (vol%),CO2 (vol%)\n4,Vapour of the regenerator,30,5\n",
@@ -243,7 +243,7 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 			"iron=\"9", "of the rich solution"},
 		{"Tag,Description,TS (degC)\nE-1,Lean/rich exchanger,150\n", " temperature=\"150", NULL},
 		/* a sheet without a table, and a figure beside one */
-		{"Weather,of the site\nhot,41\n", "41", "all 4 cells left out"},
+		{"Weather,of the site\nhot,41\n", "=\"41", "kept as a note"},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"strength=", NULL},
 	};

@@ -15,12 +15,7 @@ const char *propose_word(enum confidence confidence)
 const struct table_column *propose_column_of(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
 {
-	for (size_t k = 0; k < table->count; k++) {
-		const char *known = table->columns[k].known_as;
-		if (known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, name))
-			return &table->columns[k];
-	}
-	return NULL;
+	return listed_column(all->arena, all->words, proposed, table, name);
 }
 
 void propose_add(struct text *out, const char *name, const char *value)
@@ -195,8 +190,7 @@ static const char *places(const struct proposing *all, const struct proposed *pr
 			if (!column->known_as ||
 				strcmp(words_fold(all->arena, column->known_as), words_fold(all->arena, heading)) != 0)
 				continue;
-			const char *place = proposed->tables[t].turned ? arena_format(all->arena, "%zu", column->at + 1)
-								       : sheet_column_name(all->arena, column->at);
+			const char *place = table_where(all->arena, &proposed->tables[t], column->at);
 			if (!text_has_word(out.data, place))
 				text_addf(&out, "%s%s", out.length ? " " : "", place);
 		}

@@ -61,6 +61,9 @@ const struct element *record_item(const struct record *record, const char *tag);
 /* Notes of the record's remarks, at the item. */
 void record_remarks(struct record *record, struct draft_item *item);
 
+/* Keeps the record as one note of the unit, since nothing that is described is meant; what cannot be kept is left. */
+void record_keep(struct record *record, const char *why);
+
 /* Reports and leaves all cells of the record that have no outcome yet. */
 void record_leave(struct record *record, const char *why);
 

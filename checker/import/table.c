@@ -21,6 +21,14 @@ const char *table_cell_name(struct arena *arena, const struct table *table, size
 			     : sheet_cell_name(arena, table->sheet, record, at);
 }
 
+const char *table_where(struct arena *arena, const struct table *table, size_t at)
+{
+	struct sheet_origin origin = table->turned ? sheet_origin(table->sheet, at, table->head)
+						   : sheet_origin(table->sheet, table->head, at);
+	return table->turned ? arena_format(arena, "%zu", (size_t)origin.row + 1)
+			     : sheet_column_name(arena, origin.column);
+}
+
 struct place table_place(const struct table *table, size_t record, size_t at)
 {
 	return table->turned ? sheet_place(table->sheet, at, record) : sheet_place(table->sheet, record, at);
@@ -377,6 +385,35 @@ static size_t known_by(const struct finding *finding, const struct band *band, b
 	return known;
 }
 
+/* Does a heading of the row above reach down into the row, as a cell merged over both? */
+static bool reaches_down(const struct finding *finding, size_t row)
+{
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct sheet_cell *here = cell(finding, row, k), *above = cell(finding, row - 1, k);
+		if (here->merged && here->kind == SHEET_TEXT && strcmp(here->text, above->text) == 0 &&
+			!is_copy(finding, row, k))
+			return true;
+	}
+	return false;
+}
+
+/* Words alone below the headings, where no record is named: a second row of headings, under the groups of the first. */
+static bool goes_on_below(const struct finding *finding, size_t row)
+{
+	size_t key = 0, words = 0;
+	while (key < finding->columns && !table_is_key(finding, cell(finding, row - 1, key)->text))
+		key++;
+	if (finding->view.turned || key == finding->columns || cell(finding, row, key)->kind != SHEET_EMPTY)
+		return false;
+	for (size_t k = 0; k < finding->columns; k++) {
+		const struct sheet_cell *here = cell(finding, row, k);
+		if (here->kind != SHEET_EMPTY && !is_wordy(here))
+			return false;
+		words += here->kind != SHEET_EMPTY && !is_copy(finding, row, k);
+	}
+	return words > 1;
+}
+
 /* The rows above and below that belong to the headings in `row`. */
 static struct band band_at(const struct finding *finding, size_t row)
 {
@@ -398,6 +435,11 @@ static struct band band_at(const struct finding *finding, size_t row)
 		if (is_units_row(finding, longer.last)) {
 			longer.units[longer.last - longer.first] = true;
 			return longer;
+		}
+		if (reaches_down(finding, longer.last) || goes_on_below(finding, longer.last)) {
+			known = known_by(finding, &longer, &joined);
+			band = longer;
+			continue;
 		}
 		if (!is_heading_row(finding, longer.last))
 			break;

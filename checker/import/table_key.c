@@ -63,6 +63,70 @@ static bool names_records(const struct finding *finding, const struct table *tab
 	return named >= FEWEST && named == records;
 }
 
+/* "P-101 A/B", "37-K-01", "T 415 Absorber": letters and a number, after that of a unit or not. A grade of steel is none. */
+bool table_is_tag(const char *text)
+{
+	enum { LONGEST = 48, MOST_LETTERS = 4, FEWEST_FIGURES = 2 };
+	const char *at = text + strspn(text, "0123456789");
+	if (at > text && *at++ != '-')
+		return false;
+	size_t letters = strspn(at, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
+	at += letters;
+	at += *at == '-' || *at == ' ';
+	size_t figures = strspn(at, "0123456789");
+	at += figures;
+	at += *at >= 'A' && *at <= 'Z';
+	return letters && letters <= MOST_LETTERS && figures >= FEWEST_FIGURES && strlen(text) <= LONGEST &&
+		strchr(" /\n", *at);
+}
+
+/* Do most of the cells hold tags of items? */
+static bool has_tags(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { MOST_OF = 60, ALL = 100, LOOKED_AT = 400 };
+	size_t tags = 0, filled = 0;
+	for (size_t i = table->first; i < table->last && filled < LOOKED_AT; i++) {
+		const struct sheet_cell *cell = table_at(&finding->view, i, at);
+		filled += cell->kind != SHEET_EMPTY;
+		tags += cell->kind == SHEET_TEXT && table_is_tag(cell->text);
+	}
+	return tags && tags * ALL >= filled * MOST_OF;
+}
+
+/* Of several columns that may be the tags, one of which has them, the others are running numbers or the like. */
+static void choose_key(const struct finding *finding, struct table *table)
+{
+	const struct table_column *chosen = NULL;
+	for (size_t i = 0; i < table->count; i++)
+		if (names_days(finding, table, table->columns[i].at))
+			return; /* of samples */
+	for (size_t i = 0; i < table->count && !chosen; i++)
+		if (table_is_key(finding, table->columns[i].known_as) &&
+			has_tags(finding, table, table->columns[i].at))
+			chosen = &table->columns[i];
+	for (size_t i = 0; i < table->count && chosen; i++)
+		if (&table->columns[i] != chosen && table_is_key(finding, table->columns[i].known_as)) {
+			table->columns[i].known_as = NULL;
+			table->known--;
+		}
+}
+
+/* The first column of a table without a key, where tags stand in it. */
+static bool take_first_tags(const struct finding *finding, struct table *table, const char *name)
+{
+	enum { LOOKED_AT = 2 };
+	for (size_t i = 0; i < table->count && i < LOOKED_AT; i++) {
+		struct table_column *column = &table->columns[i];
+		if (!has_tags(finding, table, column->at))
+			continue;
+		table->known += column->known_as == NULL;
+		column->known_as = name;
+		column->heading = *column->heading ? column->heading : name;
+		return true;
+	}
+	return false;
+}
+
 /* Are the cells numbers of records: short, with a figure, each another, none of them over several records? */
 static bool has_numbers(const struct finding *finding, const struct table *table, size_t at)
 {
@@ -133,6 +197,7 @@ void table_find_key(const struct finding *finding, struct table *table)
 	enum { LEAST = 3 }; /* so many known headings beside one that is strange */
 	static const char *const names[] = {"Stream", "Tag", "Line"};
 	const char *name = NULL;
+	choose_key(finding, table);
 	for (size_t i = 0; i < table->count; i++)
 		if (table_is_key(finding, table->columns[i].known_as))
 			return;
@@ -144,6 +209,8 @@ void table_find_key(const struct finding *finding, struct table *table)
 		}
 	for (size_t i = 0; i < COUNT(names) && !name; i++)
 		name = table_is_key(finding, names[i]) ? names[i] : NULL;
+	if (name && strcmp(name, "Stream") != 0 && take_first_tags(finding, table, name))
+		return;
 	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
 		struct table_column *column = &table->columns[i];
 		bool headed = *column->heading != '\0';
