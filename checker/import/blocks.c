@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "import/form.h"
 #include "import/listed.h"
 
 enum { DEPTH = 4, MOST_PARTS = 200, HEAD_ROWS = 6 };
@@ -278,6 +279,7 @@ static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth
 		}
 		return;
 	}
+	sheet = form_unfold(cutting->arena, cutting->words, sheet);
 	cutting->blocks = arena_grow(
 		cutting->arena, cutting->blocks, cutting->count, &cutting->capacity, sizeof *cutting->blocks);
 	cutting->blocks[cutting->count++] = sheet;

@@ -1,5 +1,6 @@
 #include "import/listed.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -85,11 +86,45 @@ static bool names_equipment(const struct of_kind *kind, const struct proposed *p
 	return named * 2 > records;
 }
 
+static const struct table_column *key_of(const struct of_kind *kind, const struct table *table)
+{
+	for (size_t k = 0; k < table->count; k++)
+		if (table->columns[k].known_as &&
+			listed_is_key(kind->arena, kind->words, kind->lists, table->columns[k].known_as))
+			return &table->columns[k];
+	return NULL;
+}
+
+/* Do the records carry running numbers, 1 to the last? Nozzles are called so on no list of several vessels. */
+static bool counts_on(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	long next = 1;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		char *end;
+		if (!*text)
+			continue;
+		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
+			return false;
+	}
+	return key && next > 2;
+}
+
+/* Are the records days? Then they are samples, whatever their headings. */
+static bool is_of_days(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table_column *key = key_of(kind, proposed->tables);
+	return key && table_names_days(kind->arena, proposed->tables, key->at);
+}
+
 /* What only such a list has: lines have sizes or ends, relief valves a set pressure or what they protect. */
 static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 {
 	static const char *const own[LISTS_COUNT] = {
 		[LISTS_LINES] = "schedule from to stream piping-class",
+		[LISTS_NOZZLES] = "size schedule flange-class",
 		[LISTS_RELIEF] = "set-pressure orifice required owner capacity sized-for discharges-to"};
 	bool weak = false;
 	if (!own[kind->lists])
@@ -147,6 +182,10 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		one.score = one.key && one.score ? one.score + named_so(&kind, sheet, &one) : 0;
 		if (one.score && !has_own(&kind, &one))
 			one.score = 1;
+		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
+			one.score = 1;
+		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))
+			one.score = 0;
 		if (one.lists == LISTS_RESULTS && one.score)
 			one.score = is_of_results(&kind, &one) ? one.score + RESULTS : 0;
 		if (one.score > best.score)

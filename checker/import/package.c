@@ -59,6 +59,22 @@ static bool is_footnote(struct arena *arena, const char *text)
 		words_are_one_of(arena, first, words);
 }
 
+/* "Pumps", "Columns and vessels": a few words over records that go on below. */
+static bool is_section(const struct record *record, const char *text)
+{
+	enum { LONGEST = 40, MOST_BLANKS = 3 };
+	const struct table *table = record->sheet->table;
+	size_t blanks = 0, below = 0;
+	for (const char *c = text; *c; c++)
+		blanks += *c == ' ';
+	if (record->at + 1 >= table->last || strlen(text) > LONGEST || blanks > MOST_BLANKS ||
+		strpbrk(text, "0123456789.:;!?"))
+		return false;
+	for (size_t i = 0; i < table->count; i++)
+		below += table_at(table, record->at + 1, table->columns[i].at)->kind != SHEET_EMPTY;
+	return below > 1;
+}
+
 /* A row of words: a heading within the list, the name of a case, or a note below it. */
 static bool is_remark(struct record *record, const char **of_case)
 {
@@ -71,6 +87,11 @@ static bool is_remark(struct record *record, const char **of_case)
 	const char *text = record_cell(record, only)->text, *named = fields_case(package->arena, text);
 	if (named) {
 		*of_case = package_case(package, text);
+		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
+		return true;
+	}
+	if (is_section(record, text)) {
+		record->sheet->section = text;
 		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
@@ -157,12 +178,25 @@ static const char *why_not_read(const struct record *record, const struct field_
 		: NULL;
 }
 
+/* "Absorber shell", where names stand for tags: the name of the item, with the part in `named`. */
+static const char *name_without_part(struct record *record, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *last = strrchr(own, ' ');
+	if (!last || !record_is_part(arena, last + 1))
+		return own;
+	record->named = last + 1;
+	return arena_copy_span(arena, own, (size_t)(last - own));
+}
+
 /* The tag without the name that stands with it in the cell, which becomes that of the record. */
 static const char *own_tag(struct record *record, const char *own)
 {
 	struct arena *arena = record->sheet->package->arena;
 	if (!own || !*own || record_item(record, own))
 		return own;
+	if (record->sheet->lists == LISTS_EQUIPMENT && !strpbrk(own, "0123456789"))
+		return name_without_part(record, own);
 	if (record->sheet->lists == LISTS_EQUIPMENT)
 		return guess_tag(arena, own, &record->named);
 	if (record->sheet->numbered)
@@ -431,7 +465,7 @@ static void map_sheet(struct package *package, struct mapped_list *list, const s
 	size_t maps_of_it;
 	const struct element *only = only_map_of(package, sheet, &maps_of_it);
 	const struct sheet **blocks;
-	if (maps_of_it < 2) {
+	if (maps_of_it < 2 && !(only && element_attribute(only, "block"))) {
 		add_mapped(package, list, sheet, only);
 		return;
 	}
@@ -468,6 +502,6 @@ void package_read(struct package *package, const struct workbook *workbooks, siz
 	read_in_order(package, &list);
 	progress_wipe();
 	size_t dropped = draft_resolve(&package->draft, package->doubts);
-	package->left += dropped;
+	package->interpreted += dropped;
 	package->arrived -= dropped < package->arrived ? dropped : package->arrived;
 }

@@ -45,6 +45,7 @@ struct reading_sheet {
 	const struct table *table;
 	struct field_column *columns; /* of the table, in step with its own */
 	bool numbered;		      /* tags of streams stand with a name in one cell */
+	const char *section;	      /* what the rows below a row of words are: "Pumps"; NULL: nothing is said */
 	const char *owner;	      /* of nozzles and relief: the tag that stands above */
 };
 

@@ -1,5 +1,6 @@
 #include "import/propose_columns.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -259,6 +260,21 @@ static bool are_orientations(const struct proposing *all, const struct table *ta
 	return read > 0;
 }
 
+/* "1", "2", "3": running numbers of the rows, which say nothing of an item. */
+static bool are_running(const struct table *table, const struct table_column *column)
+{
+	long next = 1;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		char *end;
+		if (!*text)
+			continue;
+		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
+			return false;
+	}
+	return next > 2;
+}
+
 /* What no attribute is known for, in a list of items: kept as notes. */
 static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const char **seen, size_t *count, size_t most)
@@ -282,13 +298,15 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
 			text_add(out, "\n    <column");
 			propose_add(out, "heading", propose_one_line(all->arena, column->heading));
-			propose_add(out, "field", stands ? "orientation" : "note");
+			bool running = are_running(table, column);
+			propose_add(out, "field", running ? "-" : stands ? "orientation" : "note");
 			propose_add(out, "confidence", "low");
 			text_add(out, "/>");
 			propose_guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
 				arena_format(all->arena,
-					stands ? "'%s' gives orientation"
+					running ? "'%s' numbers the rows"
+					: stands ? "'%s' gives orientation"
 					       : "'%s' has no attribute: its cells become notes",
 					propose_one_line(all->arena, column->heading)));
 		}

@@ -333,7 +333,7 @@ static bool takes_name(const struct record *record, const struct field_column *c
 }
 
 /* "K-4701 Mantel", "P-2301A/B impeller": beside the tag stands what part of it the row speaks of. */
-static bool names_part(const struct record *record)
+bool record_is_part(struct arena *arena, const char *name)
 {
 	static const char parts[] =
 		"shell|tubes|tube|tubesheet|tube sheet|channel|bundle|head|heads|impeller|casing|shaft|trays|tray|top|"
@@ -341,8 +341,32 @@ static bool names_part(const struct record *record)
 		"sump|boot|coil|floating head|mantel|boden|rohre|rohrboden|haube|laufrad|gehause|welle|einbauten|"
 		"kopf|sumpf|platten|dichtungen|schrauben|virole|calandre|tubes|faisceau|plateaux|roue|fond|carcasa|"
 		"tubos|rodete|platos|cabezal|pijpen|romp|waaier|schotels";
-	struct arena *arena = record->sheet->package->arena;
-	return record->named && words_within(arena, words_fold(arena, record->named), parts) > 0;
+	return words_within(arena, words_fold(arena, name), parts) > 0;
+}
+
+static bool names_part(const struct record *record)
+{
+	return record->named && record_is_part(record->sheet->package->arena, record->named);
+}
+
+/* The one item that is called so, or the only one of its kind where there is but one of that in a unit; NULL: none. */
+static struct draft_item *called(const struct draft *draft, const char *name, const struct guess *guess)
+{
+	static const char once[] = "absorber regenerator reboiler condenser reflux-drum flash-drum";
+	struct draft_item *same = NULL, *alike = NULL;
+	size_t count = 0;
+	for (size_t i = 0; i < draft->count; i++) {
+		struct draft_item *item = draft->items[i];
+		bool kind = guess->element && strcmp(item->element->name, guess->element) == 0;
+		for (size_t k = 0; k < item->count; k++)
+			if (strcmp(item->values[k].attribute, "name") == 0 && item->key_attribute &&
+				strcmp(words_fold(draft->arena, item->values[k].value),
+					words_fold(draft->arena, name)) == 0)
+				same = item;
+		alike = kind ? item : alike;
+		count += kind;
+	}
+	return same ? same : count == 1 && text_has_word(once, guess->element) ? alike : NULL;
 }
 
 /* What a description has no attribute for is kept as it stands. */
@@ -458,6 +482,7 @@ static struct guess what_it_is(struct record *record, const char *tag)
 		return (struct guess){.element = element_attribute(said, "is"),
 			.word = element_attribute(said, "word"),
 			.by_name = true};
+	class = class && *class ? class : record->sheet->section;
 	struct guess guess = guess_equipment(record_arena(record), tag, class ? class : "", name ? name : "");
 	if (of_sheet && (!guess.element || strcmp(guess.element, of_sheet) != 0))
 		return (struct guess){.element = of_sheet, .by_name = true};
@@ -486,6 +511,11 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		return there;
 	}
 	struct guess guess = what_it_is(record, tag);
+	there = tag_as_name(tag) ? called(draft, tag, &guess) : NULL;
+	if (there) {
+		record_interpreted(record, column, there->key, "the item of that name");
+		return there;
+	}
 	bool vessel = !guess.element && has_shell(record);
 	if (vessel)
 		guess.element = "vessel";

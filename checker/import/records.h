@@ -30,6 +30,9 @@ void record_state_field(struct record *record, const struct field_column *column
 /* A service, or words that speak of one: these are its name too. */
 void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* Do the words name a part of an item: a shell, an impeller, trays? */
+bool record_is_part(struct arena *arena, const char *name);
+
 /* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
 

@@ -43,6 +43,9 @@ enum table_direction { EITHER_WAY, UPRIGHT, TURNED };
 size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
 	enum table_direction direction, const struct heading_reader *reader, struct table **tables);
 
+/* Do the cells hold the days of samples? */
+bool table_names_days(struct arena *arena, const struct table *table, size_t at);
+
 /* "P-101 A/B", "37-K-01 Mantel": does the text begin with the tag of an item? */
 bool table_is_tag(const char *text);
 

@@ -3,6 +3,8 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/guess.h"
+#include "import/list_cell.h"
 
 bool table_is_key(const struct finding *finding, const char *heading)
 {
@@ -16,22 +18,30 @@ static bool knows_name(const struct finding *finding, const char *heading)
 	return finding->reader->knows(finding->reader->context, heading, &key) && !key;
 }
 
-/* "2025-01-14" and dates of the spreadsheet: days of samples. */
-static bool names_days(const struct finding *finding, const struct table *table, size_t at)
+/* "2025-01-14", "12 Mar 2025", and dates of the spreadsheet: days of samples. */
+bool table_names_days(struct arena *arena, const struct table *table, size_t at)
 {
-	enum { FEWEST = 2, SHORTEST = 8 };
+	enum { FEWEST = 2, SHORTEST = 6, LONGEST = 20, LOOKED_AT = 400 };
 	size_t days = 0, others = 0;
-	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *day = table_at(&finding->view, i, at);
+	for (size_t i = table->first; i < table->last && days + others < LOOKED_AT; i++) {
+		const struct sheet_cell *day = table_at(table, i, at);
 		size_t length = strlen(day->text), digits = 0;
 		for (const char *c = day->text; *c; c++)
 			digits += *c >= '0' && *c <= '9';
-		bool written = day->kind == SHEET_TEXT && length >= SHORTEST && digits + 2 == length &&
-			strspn(day->text, "0123456789./-") == length;
+		bool fits = day->kind == SHEET_TEXT && length >= SHORTEST && length <= LONGEST;
+		bool figures = fits && strspn(day->text, "0123456789./-") == length;
+		bool written = fits && digits >= 3 &&
+			(figures ? digits + 2 == length && length > SHORTEST + 1
+				 : list_cell_date(arena, day->text, DAY_FIRST) != NULL && strpbrk(day->text, "0123456789"));
 		days += day->kind == SHEET_DATE || written;
 		others += day->kind != SHEET_EMPTY && day->kind != SHEET_DATE && !written;
 	}
 	return days >= FEWEST && days > others;
+}
+
+static bool names_days(const struct finding *finding, const struct table *table, size_t at)
+{
+	return table_names_days(finding->arena, table, at);
 }
 
 /* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
@@ -93,6 +103,20 @@ static bool has_tags(const struct finding *finding, const struct table *table, s
 	return tags && tags * ALL >= filled * MOST_OF;
 }
 
+/* Do most of the cells hold names of kinds of equipment, "Absorber shell"? */
+static bool has_names(const struct finding *finding, const struct table *table, size_t at)
+{
+	enum { LOOKED_AT = 40, LONGEST = 48 };
+	size_t names = 0, filled = 0;
+	for (size_t i = table->first; i < table->last && filled < LOOKED_AT; i++) {
+		const struct sheet_cell *cell = table_at(&finding->view, i, at);
+		filled += cell->kind != SHEET_EMPTY;
+		names += cell->kind == SHEET_TEXT && strlen(cell->text) <= LONGEST &&
+			guess_equipment(finding->arena, "", "", cell->text).by_name;
+	}
+	return names > 1 && names * 2 > filled;
+}
+
 /* Of several columns that may be the tags, one of which has them, the others are running numbers or the like. */
 static void choose_key(const struct finding *finding, struct table *table)
 {
@@ -105,7 +129,8 @@ static void choose_key(const struct finding *finding, struct table *table)
 			has_tags(finding, table, table->columns[i].at))
 			chosen = &table->columns[i];
 	for (size_t i = 0; i < table->count && chosen; i++)
-		if (&table->columns[i] != chosen && table_is_key(finding, table->columns[i].known_as)) {
+		if (&table->columns[i] != chosen && table_is_key(finding, table->columns[i].known_as) &&
+			strcmp(table->columns[i].heading, chosen->heading) != 0) {
 			table->columns[i].known_as = NULL;
 			table->known--;
 		}
@@ -117,7 +142,8 @@ static bool take_first_tags(const struct finding *finding, struct table *table, 
 	enum { LOOKED_AT = 2 };
 	for (size_t i = 0; i < table->count && i < LOOKED_AT; i++) {
 		struct table_column *column = &table->columns[i];
-		if (!has_tags(finding, table, column->at))
+		bool named = i == 0 && strcmp(name, "Tag") == 0 && has_names(finding, table, column->at);
+		if (!has_tags(finding, table, column->at) && !named)
 			continue;
 		table->known += column->known_as == NULL;
 		column->known_as = name;
