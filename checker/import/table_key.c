@@ -82,11 +82,12 @@ bool table_is_tag(const char *text)
 		return false;
 	size_t letters = strspn(at, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
 	at += letters;
+	size_t fewest = *at == '-' ? 1 : FEWEST_FIGURES;
 	at += *at == '-' || *at == ' ';
 	size_t figures = strspn(at, "0123456789");
 	at += figures;
 	at += *at >= 'A' && *at <= 'Z';
-	return letters && letters <= MOST_LETTERS && figures >= FEWEST_FIGURES && strlen(text) <= LONGEST &&
+	return letters && letters <= MOST_LETTERS && figures >= fewest && strlen(text) <= LONGEST &&
 		strchr(" /\n", *at);
 }
 
