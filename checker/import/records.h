@@ -31,6 +31,9 @@ void record_state_field(struct record *record, const struct field_column *column
 /* A service, or words that speak of one: these are its name too. */
 void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* Do the words name a part of an item: a shell, an impeller, trays? */
+bool record_is_part(struct arena *arena, const char *name);
+
 /* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
 
@@ -72,6 +75,9 @@ const struct element *record_item(const struct record *record, const char *tag);
 
 /* Notes of the record's remarks, at the item. */
 void record_remarks(struct record *record, struct draft_item *item);
+
+/* Keeps the record as one note of the unit, since nothing that is described is meant; what cannot be kept is left. */
+void record_keep(struct record *record, const char *why);
 
 /* Reports and leaves all cells of the record that have no outcome yet. */
 void record_leave(struct record *record, const char *why);

@@ -54,7 +54,7 @@ void record_read_nozzle(struct record *record, const char *tag)
 	struct draft_item *vessel = owner(record);
 	struct arena *arena = record_arena(record);
 	if (!vessel || !vocabulary_child(vessel->element, "nozzle")) {
-		record_leave(record, "a nozzle of nothing that is described");
+		record_keep(record, "a nozzle of nothing that is described");
 		return;
 	}
 	const char *key = arena_join(arena, vessel->key, " ", tag, "");
