@@ -259,6 +259,9 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
+	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
+		concepts = arena_join(arena, concepts, " loading", "", "");
 	const char *pair =
 		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
 	if (pair)
@@ -288,7 +291,8 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 bool fields_sum_row(struct arena *arena, const char *tag)
 {
 	static const char words[] = "bilanz|balance|summe|sum|total|totals|bilan|somme|suma|totaal|totale|gesamt|"
-				    "differenz|difference|check|kontrolle|average|mean|mittelwert";
+				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus out|out in|closure|imbalance|"
+				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }

@@ -546,7 +546,10 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
-	struct cell cell = {.arena = arena, .type = type, .rules = rules};
+	struct cell_rules without_unit = *rules;
+	without_unit.unit = NULL;
+	bool unitless = type->accepted.count && (type->accepted.kinds[0] == KIND_PH || type->accepted.kinds[0] == KIND_COUNT);
+	struct cell cell = {.arena = arena, .type = type, .rules = unitless ? &without_unit : rules};
 	cell.why = text_in(arena);
 	const char *written = plain_signs(arena, content);
 	if (!*written)

@@ -311,6 +311,10 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	*says = "gives the material, by what stands in it";
 	if (*of)
 		return "material";
+	*says = "gives the stream that is sampled";
+	if (proposed->lists == LISTS_LABORATORY &&
+		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)
 		return conditions;
