@@ -210,6 +210,8 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid"},
 		[LISTS_RESULTS] = {"operating", "sample"}};
 	static const char keys[] = "tag owner case class date name";
+	if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
+		return true;
 	const char *quantity = quantity_of(field->unit);
 	const char *with = quantity && !text_has_word(concepts, quantity)
 		? words_sorted(arena, arena_join(arena, concepts, " ", quantity, ""))
@@ -239,7 +241,9 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
-static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+/* `loosely`: by its parts too, where no set is all of it. */
+static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading,
+	bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_origin(arena, heading);
@@ -280,7 +284,7 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 	if (is_named(arena, words, lists, concepts, &field))
 		return field;
 	field.exact = false;
-	if (!by_parts(arena, words, lists, concepts, &field)) {
+	if (loosely && !by_parts(arena, words, lists, concepts, &field)) {
 		const char *spelt = words_respelt(arena, words, folded);
 		if (spelt)
 			by_parts(arena, words, lists, words_concepts(arena, words, spelt), &field);
@@ -328,8 +332,8 @@ static struct field of_two(struct arena *arena, const struct words *words, enum 
 		const char *first = arena_copy_span(arena, before, (size_t)(slash - before)),
 			   *second = arena_copy_span(arena, slash + 1, (size_t)(after - slash) - 1);
 		const char *ending = unit ? arena_join(arena, after, " (", unit, ")") : after;
-		struct field a = find(arena, words, lists, arena_join(arena, prefix, first, ending, "")),
-			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""));
+		struct field a = find(arena, words, lists, arena_join(arena, prefix, first, ending, ""), true),
+			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""), true);
 		if (!may_be_of_two(&a) || !may_be_of_two(&b) || (strcmp(a.name, b.name) == 0 && text_same(a.of, b.of)))
 			continue;
 		bool sided = a.of || b.of, ends = text_has_word("from to", a.name) || text_has_word("from to", b.name);
@@ -385,15 +389,16 @@ static const char *without_explanation(struct arena *arena, const struct words *
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
-	struct field field = find(arena, words, lists, heading);
+	const char *shorter = without_explanation(arena, words, heading);
+	struct field field = find(arena, words, lists, heading, !shorter);
 	size_t length = strlen(heading);
-	const char *shorter = field.name ? NULL : without_explanation(arena, words, heading);
-	if (shorter && !field.unit) {
-		struct field in_short = find(arena, words, lists, shorter);
-		in_short.exact = false;
-		if (in_short.name)
-			return in_short;
+	bool in_short = !field.name && shorter && !field.unit;
+	if (in_short) {
+		field = find(arena, words, lists, shorter, true);
+		field.exact = false;
 	}
+	if (!field.name && shorter)
+		field = find(arena, words, lists, heading, true);
 	if (!field.name && strpbrk(heading, "/&")) {
 		struct field two = of_two(arena, words, lists, heading);
 		if (two.name)
@@ -401,7 +406,7 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	}
 	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2));
+	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
 	if (!metres.name || metres.unit || !is_in_metres(metres.name))
 		return field;
 	metres.unit = "m";
