@@ -74,6 +74,20 @@ static bool names_records(const struct finding *finding, const struct table *tab
 }
 
 /* "P-101 A/B", "37-K-01", "T 415 Absorber": letters and a number, after that of a unit or not. A grade of steel is none. */
+/* "6\"-GS-37001-D2A-N", "200-EG-84001": the number of a line, in parts of letters and figures. */
+static bool is_line_number(const char *text)
+{
+	enum { SHORTEST = 7, LONGEST = 40 };
+	size_t length = strlen(text), strokes = 0, figures = 0, letters = 0;
+	for (const char *c = text; *c; c++) {
+		strokes += *c == '-';
+		figures += *c >= '0' && *c <= '9';
+		letters += *c >= 'A' && *c <= 'Z';
+	}
+	return strokes >= 2 && figures >= 3 && letters && length >= SHORTEST && length <= LONGEST &&
+		strspn(text, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-\"/._") == length;
+}
+
 bool table_is_tag(const char *text)
 {
 	enum { LONGEST = 48, MOST_LETTERS = 4, FEWEST_FIGURES = 2 };
@@ -94,12 +108,14 @@ bool table_is_tag(const char *text)
 /* Do most of the cells hold tags of items? */
 static bool has_tags(const struct finding *finding, const struct table *table, size_t at)
 {
+	bool lines = table_is_key(finding, "Line") && !table_is_key(finding, "Tag");
 	enum { MOST_OF = 60, ALL = 100, LOOKED_AT = 400 };
 	size_t tags = 0, filled = 0;
 	for (size_t i = table->first; i < table->last && filled < LOOKED_AT; i++) {
 		const struct sheet_cell *cell = table_at(&finding->view, i, at);
 		filled += cell->kind != SHEET_EMPTY;
-		tags += cell->kind == SHEET_TEXT && table_is_tag(cell->text);
+		tags += cell->kind == SHEET_TEXT &&
+			(lines ? is_line_number(cell->text) : table_is_tag(cell->text));
 	}
 	return tags && tags * ALL >= filled * MOST_OF;
 }
@@ -137,12 +153,25 @@ static void choose_key(const struct finding *finding, struct table *table)
 		}
 }
 
+/* Does the heading say that lines, streams, nozzles or valves stand below? */
+static bool heads_others(const struct finding *finding, const char *heading)
+{
+	static const char *const others[] = {"line", "stream", "nozzle", "relief", "date", "sample"};
+	const char *concepts = table_concepts_of(finding, heading);
+	for (size_t i = 0; i < COUNT(others); i++)
+		if (text_has_word(concepts, others[i]))
+			return true;
+	return false;
+}
+
 /* The first column of a table without a key, where tags stand in it. */
 static bool take_first_tags(const struct finding *finding, struct table *table, const char *name)
 {
 	enum { LOOKED_AT = 2 };
 	for (size_t i = 0; i < table->count && i < LOOKED_AT; i++) {
 		struct table_column *column = &table->columns[i];
+		if (heads_others(finding, column->heading) && !table_is_key(finding, column->heading))
+			continue;
 		bool named = i == 0 && strcmp(name, "Tag") == 0 && has_names(finding, table, column->at);
 		if (!has_tags(finding, table, column->at) && !named)
 			continue;
