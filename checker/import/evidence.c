@@ -363,6 +363,20 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 
+bool evidence_are_metals(struct arena *arena, const struct table *table, const struct table_column *column)
+{
+	size_t metals = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		if (!*text || strcmp(text, "-") == 0 || list_says_nothing(arena, text) || list_is_to_follow(arena, text))
+			continue;
+		if (!list_cell_meaning(arena, text, "material"))
+			return false;
+		metals++;
+	}
+	return metals > 0;
+}
+
 const char *evidence_of_sizes(const struct table *table, const struct table_column *column)
 {
 	enum { SMALLEST_DN = 15, LARGEST_NPS = 48 };

@@ -130,7 +130,7 @@ static bool is_of_days(const struct of_kind *kind, const struct proposed *propos
 static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 {
 	static const char *const own[LISTS_COUNT] = {
-		[LISTS_LINES] = "schedule from to stream piping-class",
+		[LISTS_LINES] = "schedule size-schedule from to stream piping-class",
 		[LISTS_NOZZLES] = "size schedule flange-class",
 		[LISTS_RELIEF] = "set-pressure orifice required owner capacity sized-for discharges-to"};
 	bool weak = false;

@@ -138,6 +138,18 @@ static bool is_flow(const char *unit)
 	return false;
 }
 
+/* "TUBES", "Mantel" over metals: what that part is made of. */
+static const char *part_made_of(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	static const char *const parts[][2] = {{"tubes", "tube-side"}, {"tube-side", "tube-side"},
+		{"shells", "shell-side"}, {"shell-side", "shell-side"}};
+	const char *concepts = words_concepts(all->arena, all->words, words_fold(all->arena, column->heading));
+	for (size_t i = 0; i < COUNT(parts); i++)
+		if (strcmp(parts[i][0], concepts) == 0 && evidence_are_metals(all->arena, table, column))
+			return parts[i][1];
+	return NULL;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -146,6 +158,14 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
+	const char *made_of = strcmp(out.field.name, "tubes") == 0 || strcmp(out.field.name, "shells") == 0
+		? part_made_of(all, table, column)
+		: NULL;
+	if (made_of) {
+		out.field = (struct field){.name = "material", .of = made_of};
+		out.confidence = MEDIUM;
+		return out;
+	}
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
@@ -275,7 +295,30 @@ static bool are_running(const struct table *table, const struct table_column *co
 	return next > 2;
 }
 
-/* What no attribute is known for, in a list of items: kept as notes. */
+/* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
+static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	const struct table_column *column, const char **of, const char **says)
+{
+	const char *conditions = fields_conditions(all->arena, all->words, proposed->lists, column->heading);
+	bool equipment = proposed->lists == LISTS_EQUIPMENT;
+	*of = equipment ? part_made_of(all, table, column) : NULL;
+	*says = "numbers the rows";
+	if (are_running(table, column))
+		return "-";
+	*says = "gives orientation";
+	if (equipment && are_orientations(all, table, column))
+		return "orientation";
+	*says = "gives the material, by what stands in it";
+	if (*of)
+		return "material";
+	*says = "gives pressure and temperature, each by its unit";
+	if (conditions)
+		return conditions;
+	*says = "has no attribute: its cells become notes";
+	return "note";
+}
+
+/* What no attribute is known for, in a list of items: kept as notes, or told by its values. */
 static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const char **seen, size_t *count, size_t most)
 {
@@ -295,20 +338,17 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			if (!new)
 				continue;
 			seen[(*count)++] = folded;
-			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
+			const char *says, *of = NULL, *field = unheaded_field(all, proposed, table, column, &of, &says);
 			text_add(out, "\n    <column");
 			propose_add(out, "heading", propose_one_line(all->arena, column->heading));
-			bool running = are_running(table, column);
-			propose_add(out, "field", running ? "-" : stands ? "orientation" : "note");
+			propose_add(out, "field", field);
+			if (of)
+				propose_add(out, "of", of);
 			propose_add(out, "confidence", "low");
 			text_add(out, "/>");
 			propose_guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
-				arena_format(all->arena,
-					running ? "'%s' numbers the rows"
-					: stands ? "'%s' gives orientation"
-					       : "'%s' has no attribute: its cells become notes",
-					propose_one_line(all->arena, column->heading)));
+				arena_format(all->arena, "'%s' %s", propose_one_line(all->arena, column->heading), says));
 		}
 }
 

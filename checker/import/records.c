@@ -217,7 +217,7 @@ static long letters_in(const char *tag)
 }
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
-static struct draft_item *place_of(
+struct draft_item *record_place(
 	struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
@@ -227,6 +227,8 @@ static struct draft_item *place_of(
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
+	if (of && text_has_word("hot-side cold-side", of))
+		return record_side_by_heat(item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
@@ -407,20 +409,29 @@ void record_state_field(struct record *record, const struct field_column *column
 		state_flange(record, column, item);
 	else if (strcmp(attribute, "casing-impeller") == 0)
 		record_state_casing_and_impeller(record, column, item);
-	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute))
-		record_state_pair(record, column, item);
+	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute)) {
+		if (!record_state_conditions(record, column, item))
+			record_state_pair(record, column, item);
+	} else if (strchr(attribute, ' '))
+		record_state_several(record, column, item);
+	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))
+		return;
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
 		record_state_size_and_schedule(record, column, item);
 	else {
-		struct draft_item *place = place_of(record, item, column->of, &attribute);
+		struct draft_item *place = record_place(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
 			attribute, column->of ? " of its " : "", column->of ? column->of : "");
 		if (record_is_of_two_sides(record, column, place, attribute))
 			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
 		else if (!place || !vocabulary_attribute(place->element, attribute))
 			record_keep_as_note(record, column, place ? place : item, what);
+		else if (text_has_word("cooling-medium heating-medium", attribute) &&
+			!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
+				record_cell(record, column)->text))
+			record_keep_as_note(record, column, place, "none of the media of a description");
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
 			return;

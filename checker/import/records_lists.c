@@ -8,15 +8,14 @@
 /* ---- lines ---- */
 
 /* "B.L.", "to flare": an end beyond the unit is a battery limit. */
-static void find_limit(struct record *record, const struct field_column *column)
+void record_find_limit(struct record *record, const char *text)
 {
 	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
 				     "batterie|flare|fackel|torche|antorcha|"
 				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
 				     "header|header|grenze|fakkel|lb|limite bateria|ag";
 	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text;
-	if (record_cell(record, column)->kind != SHEET_TEXT || !words_within(arena, words_fold(arena, text), beyond) ||
+	if (!words_within(arena, words_fold(arena, text), beyond) ||
 		draft_find(record_draft(record), text))
 		return;
 	draft_item(record_draft(record), NULL, "battery-limit", "tag", text, text);
@@ -31,8 +30,8 @@ void record_read_line(struct record *record, const char *tag)
 		if (strcmp(column->field, "service") == 0) {
 			record_state_service(record, column, record->item);
 		} else {
-			if (strcmp(column->field, "from") == 0 || strcmp(column->field, "to") == 0)
-				find_limit(record, column);
+			if (text_has_word("from to", column->field) && record_cell(record, column)->kind == SHEET_TEXT)
+				record_find_limit(record, record_cell(record, column)->text);
 			record_state_field(record, column, record->item);
 		}
 }
