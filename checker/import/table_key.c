@@ -47,7 +47,7 @@ static bool names_days(const struct finding *finding, const struct table *table,
 /* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
 static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
 {
-	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
+	enum { LONGEST = 40, FEWEST = 2, MOST = 400 };
 	size_t named = 0, records = 0;
 	if (names_days(finding, table, at))
 		return false; /* of samples */
@@ -247,6 +247,29 @@ void table_join_keys(const struct finding *finding, struct table *table)
 	next->known_as = next->heading = name;
 }
 
+/*
+ * "Quantity | Case | 101 Sour gas | ...": where the cases stand beside the headings, the one over them that says so is the corner
+ * of the table, and beside it stand the records.
+ */
+static bool take_corner(const struct finding *finding, struct table *table, const char *name)
+{
+	struct table_column *corner = NULL;
+	bool of_cases = false;
+	for (size_t i = 0; i < table->count; i++) {
+		const char *last = table->columns[i].heading;
+		for (const char *stroke; (stroke = strstr(last, " / "));)
+			last = stroke + strlen(" / ");
+		if (!corner && strcmp(table_concepts_of(finding, last), "case") == 0)
+			corner = &table->columns[i];
+		of_cases = of_cases || table->columns[i].of_case;
+	}
+	if (!corner || !of_cases || !names_records(finding, table, corner->at, false))
+		return false;
+	table->known += corner->known_as == NULL;
+	corner->known_as = name;
+	return true;
+}
+
 /* A table whose tags stand without a heading, or under one that nobody knows, before all that is known: its key is given the name that the reader has for it. */
 void table_find_key(const struct finding *finding, struct table *table)
 {
@@ -265,6 +288,8 @@ void table_find_key(const struct finding *finding, struct table *table)
 		}
 	for (size_t i = 0; i < COUNT(names) && !name; i++)
 		name = table_is_key(finding, names[i]) ? names[i] : NULL;
+	if (name && take_corner(finding, table, name))
+		return;
 	if (name && strcmp(name, "Stream") != 0 && take_first_tags(finding, table, name))
 		return;
 	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
