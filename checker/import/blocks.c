@@ -89,10 +89,30 @@ static bool stands_over_tags(const struct sheet *sheet, size_t row)
 		table_is_tag(first_in(sheet, row + 1));
 }
 
+/* Words, most of which head fields of one kind of list. */
+static bool heads_fields(struct cutting *cutting, const struct sheet *sheet, size_t row)
+{
+	enum { LEAST = 3 };
+	size_t words = filled_in(sheet, row);
+	if (words < LEAST || !is_of_words(sheet, row))
+		return false;
+	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
+		size_t known = 0;
+		for (size_t k = 0; k < sheet->columns; k++) {
+			const char *text = sheet_at(sheet, row, k)->text;
+			known += *text &&
+				fields_find(cutting->arena, cutting->words, (enum sheet_lists)i, text).name != NULL;
+		}
+		if (known >= LEAST && known * 2 > words)
+			return true;
+	}
+	return false;
+}
+
 static bool may_be_list(struct cutting *cutting, const struct sheet *sheet)
 {
 	for (size_t i = 0; i < sheet->rows && i < HEAD_ROWS; i++)
-		if (stands_over_tags(sheet, i))
+		if (stands_over_tags(sheet, i) || heads_fields(cutting, sheet, i))
 			return true;
 	for (int i = LISTS_LINES; i < LISTS_COUNT; i++)
 		if (names_records(cutting, sheet, (enum sheet_lists)i))
@@ -109,8 +129,7 @@ static struct proposed list_of(struct cutting *cutting, const struct sheet *part
 	struct proposed found = listed_find(cutting->arena, cutting->words, part);
 	const struct table *first = found.count ? found.tables : NULL;
 	bool whole = found.lists != LISTS_NOTHING && first && first->first < first->last && first->known > 1 &&
-		(names_records(cutting, part, found.lists) ||
-			(!first->turned && stands_over_tags(part, first->first - 1)));
+		(names_records(cutting, part, found.lists) || (!first->turned && first->head < HEAD_ROWS));
 	return whole ? found : nothing;
 }
 
@@ -264,6 +283,8 @@ static struct spans column_parts(struct cutting *cutting, const struct sheet *sh
 
 static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth)
 {
+	const struct sheet *unfolded = form_unfold(cutting->arena, cutting->words, sheet);
+	depth = unfolded != sheet ? 0 : depth; /* its items are no lists */
 	for (int columns = 1; columns >= 0 && depth; columns--) {
 		struct spans parts = columns ? column_parts(cutting, sheet) : row_parts(cutting, sheet);
 		struct spans joined = {.count = 0};
@@ -279,10 +300,9 @@ static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth
 		}
 		return;
 	}
-	sheet = form_unfold(cutting->arena, cutting->words, sheet);
 	cutting->blocks = arena_grow(
 		cutting->arena, cutting->blocks, cutting->count, &cutting->capacity, sizeof *cutting->blocks);
-	cutting->blocks[cutting->count++] = sheet;
+	cutting->blocks[cutting->count++] = unfolded;
 }
 
 size_t blocks_find(

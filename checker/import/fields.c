@@ -298,6 +298,8 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus out|out in|closure|imbalance|"
 				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
+	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
+		return true;
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }
 

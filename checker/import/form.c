@@ -11,7 +11,7 @@ struct form {
 	const struct words *words;
 	const struct sheet *sheet;
 	bool labels[MOST_COLUMNS]; /* of the columns that hold labels */
-	size_t label_columns, keys;
+	size_t label_columns, keys, titles;
 	struct sheet_cell *cells;
 	struct sheet_origin *origins;
 	size_t rows;
@@ -48,12 +48,25 @@ static void find_labels(struct form *form)
 		for (size_t i = 0; i < sheet->rows; i++) {
 			const struct sheet_cell *cell = sheet_at(sheet, i, k);
 			bool label = is_label(form, cell) && !is_copy(sheet, i, k);
+			bool title = cell->kind == SHEET_TEXT && table_is_tag(cell->text);
 			known += label;
-			others += cell->kind != SHEET_EMPTY && !label && !is_copy(sheet, i, k);
+			others += cell->kind != SHEET_EMPTY && !label && !title && !is_copy(sheet, i, k);
 		}
 		form->labels[k] = known > 1 && known >= others;
 		form->label_columns += form->labels[k];
 	}
+}
+
+/* "C-1201 Absorber" over labels, nothing beside it: the item that they are of. */
+static bool is_title(const struct form *form, size_t row, size_t column)
+{
+	const struct sheet_cell *cell = sheet_at(form->sheet, row, column);
+	if (cell->kind != SHEET_TEXT || !table_is_tag(cell->text) || is_copy(form->sheet, row, column))
+		return false;
+	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++)
+		if (sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k))
+			return false;
+	return row + 1 < form->sheet->rows && sheet_at(form->sheet, row + 1, column)->kind == SHEET_TEXT;
 }
 
 /* Does each label have a value, and does one of them name the item? A list with one record a column has many values. */
@@ -63,6 +76,7 @@ static bool is_form(struct form *form)
 	for (size_t i = 0; i < form->sheet->rows; i++)
 		for (size_t k = 0; k < form->sheet->columns && k < MOST_COLUMNS; k++) {
 			const struct sheet_cell *cell = sheet_at(form->sheet, i, k);
+			form->titles += form->labels[k] && is_title(form, i, k);
 			if (!form->labels[k] || !is_label(form, cell) || is_copy(form->sheet, i, k))
 				continue;
 			bool value = has_value(form, i, k);
@@ -70,7 +84,7 @@ static bool is_form(struct form *form)
 			without += !value;
 			form->keys += value && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, cell->text);
 		}
-	return form->label_columns > 1 && form->keys && with > 3 * without;
+	return with > 3 * without && (form->titles || (form->label_columns > 1 && form->keys));
 }
 
 static void put(struct form *form, size_t at, size_t row, size_t column)
@@ -103,11 +117,44 @@ static void unfold(struct form *form, size_t row, size_t from, size_t to)
 	form->rows += filled > 0;
 }
 
+/* A title as the tag of what stands below it: a label that the sheet does not have, and the cell. */
+static void unfold_title(struct form *form, size_t row, size_t column)
+{
+	struct sheet_cell *cells = form->cells + form->rows * WIDTH;
+	for (size_t k = 0; k < WIDTH; k++) {
+		cells[k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, column);
+	}
+	cells[LABEL] = (struct sheet_cell){.text = "Tag", .kind = SHEET_TEXT, .merged = true};
+	put(form, VALUE, row, column);
+	form->cells[form->rows * WIDTH + VALUE].merged = false;
+	form->rows++;
+}
+
+/* Under titles each column of labels by itself; else row by row. */
+static void unfold_all(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	size_t passes = form->titles ? sheet->columns : 1;
+	for (size_t pass = 0; pass < passes; pass++)
+		for (size_t i = 0; i < sheet->rows; i++)
+			for (size_t from = 0, to; from < sheet->columns; from = to) {
+				for (to = from + 1; to < sheet->columns && !form->labels[to]; to++)
+					;
+				if (form->titles && from != pass)
+					continue;
+				if (form->labels[from] && is_title(form, i, from))
+					unfold_title(form, i, from);
+				else
+					unfold(form, i, from, to);
+			}
+}
+
 const struct sheet *form_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
 	enum { MOST_ROWS = 2000 };
 	struct form form = {.arena = arena, .words = words, .sheet = sheet};
-	if (sheet->columns < 4 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
+	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
 		return sheet;
 	find_labels(&form);
 	if (!is_form(&form))
@@ -115,12 +162,7 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 	size_t most = sheet->rows * sheet->columns + 1;
 	form.cells = arena_alloc(arena, most * WIDTH * sizeof *form.cells);
 	form.origins = arena_alloc(arena, most * WIDTH * sizeof *form.origins);
-	for (size_t i = 0; i < sheet->rows; i++)
-		for (size_t from = 0, to; from < sheet->columns; from = to) {
-			for (to = from + 1; to < sheet->columns && !form.labels[to]; to++)
-				;
-			unfold(&form, i, from, to);
-		}
+	unfold_all(&form);
 	for (size_t i = 0; i < form.rows * WIDTH; i++)
 		form.cells[i].text = form.cells[i].text ? form.cells[i].text : "";
 	struct sheet *out = arena_alloc(arena, sizeof *out);

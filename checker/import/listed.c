@@ -95,6 +95,13 @@ static const struct table_column *key_of(const struct of_kind *kind, const struc
 	return NULL;
 }
 
+/* Are the tags known by their looks alone, under a heading that no such list has? */
+static bool is_key_strange(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table_column *key = key_of(kind, proposed->tables);
+	return key && !strstr(key->heading, key->known_as);
+}
+
 /* Do the records carry running numbers, 1 to the last? Nozzles are called so on no list of several vessels. */
 static bool counts_on(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -170,7 +177,7 @@ static bool is_of_results(const struct of_kind *kind, const struct proposed *pro
 
 struct proposed listed_find(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
-	enum { RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
+	enum { STRANGE = 4, RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
 	struct proposed best = {.lists = LISTS_NOTHING};
 	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
 		struct proposed one = {.lists = (enum sheet_lists)i};
@@ -182,6 +189,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		one.score = one.key && one.score ? one.score + named_so(&kind, sheet, &one) : 0;
 		if (one.score && !has_own(&kind, &one))
 			one.score = 1;
+		if (one.score && is_key_strange(&kind, &one))
+			one.score = one.score > STRANGE ? one.score - STRANGE : 1;
 		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
 			one.score = 1;
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))

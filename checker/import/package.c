@@ -164,6 +164,16 @@ static bool reads_hidden(const struct reading_sheet *sheet)
 	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
 }
 
+static const char *first_words(const struct record *record)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
+		if (cell->kind == SHEET_TEXT && !cell->hidden)
+			return cell->text;
+	}
+	return "";
+}
+
 /* Why nothing of the record is read; NULL: it is. */
 static const char *why_not_read(const struct record *record, const struct field_column *of_case, const char *own)
 {
@@ -173,9 +183,8 @@ static const char *why_not_read(const struct record *record, const struct field_
 		return "in a hidden row, column or sheet";
 	if (held)
 		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
-	return own && *own && !record_item(record, own) && fields_sum_row(arena, own)
-		? "a sum or a balance, and no item"
-		: NULL;
+	const char *speaks = own && *own ? own : first_words(record);
+	return !record_item(record, speaks) && fields_sum_row(arena, speaks) ? "a sum or a balance, and no item" : NULL;
 }
 
 /* "Absorber shell", where names stand for tags: the name of the item, with the part in `named`. */

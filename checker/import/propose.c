@@ -219,10 +219,10 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 			"no table with headings of tags is found: the sheet is passed over");
 		return;
 	}
-	struct cell_rules rules = evidence_rules(all->arena, sheet, all->decimal);
+	struct cell_rules rules = evidence_rules(all->arena, all->whole, all->decimal);
 	rules.words = all->words;
 	propose_add(out, "records", proposed.tables[0].turned ? "columns" : "rows");
-	propose_add(out, "document", propose_one_line(all->arena, evidence_document(all->arena, sheet)));
+	propose_add(out, "document", propose_one_line(all->arena, evidence_document(all->arena, all->whole)));
 	if (rules.decimal_comma)
 		propose_add(out, "decimal", "comma");
 	if (rules.thousands)
@@ -247,6 +247,7 @@ static void add_blocks(struct proposing *all, const struct sheet *sheet)
 {
 	const struct sheet **blocks;
 	size_t count = blocks_find(all->arena, all->words, sheet, &blocks);
+	all->whole = sheet;
 	for (size_t i = 0; i < count; i++)
 		add_sheet(all, blocks[i]);
 }

@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "import/draft.h"
+#include "import/guess.h"
 #include "quantity/quantity.h"
 
 const char *propose_word(enum confidence confidence)
@@ -280,6 +281,19 @@ static bool are_orientations(const struct proposing *all, const struct table *ta
 	return read > 0;
 }
 
+/* "lean", "Rich solution": which solution a sample is of, under whatever heading. */
+static bool are_solutions(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	enum { LONGEST = 30 };
+	size_t named = 0, filled = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		filled += *text != '\0';
+		named += *text && strlen(text) <= LONGEST && guess_service(all->arena, text) != NULL;
+	}
+	return named && named * 2 > filled;
+}
+
 /* "1", "2", "3": running numbers of the rows, which say nothing of an item. */
 static bool are_running(const struct table *table, const struct table_column *column)
 {
@@ -305,6 +319,9 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	*says = "numbers the rows";
 	if (are_running(table, column))
 		return "-";
+	*says = "gives the solution that was sampled";
+	if (proposed->lists == LISTS_LABORATORY && are_solutions(all, table, column))
+		return "stream";
 	*says = "gives orientation";
 	if (equipment && are_orientations(all, table, column))
 		return "orientation";

@@ -20,6 +20,7 @@ struct proposing {
 	bool has_normal, needs_normal;	       /* a case for what is stated beside those of others */
 	const char **case_ids, **case_letters; /* in step; NULL: a case without one */
 	size_t case_count, case_capacity;
+	const struct sheet *whole; /* of which that is a block, or itself */
 	const struct sheet *sheet; /* the one that is looked at */
 	bool numbered;		   /* the tags of the table that is looked at stand with a name in one cell */
 };

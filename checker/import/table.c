@@ -154,6 +154,15 @@ static bool goes_on_below(const struct finding *finding, size_t row)
 	return words > 1;
 }
 
+/* Does the row hold a tag where the headings in `head` say that tags stand? */
+static bool names_record(const struct finding *finding, size_t head, size_t row)
+{
+	for (size_t k = 0; k < finding->columns; k++)
+		if (table_is_key(finding, cell(finding, head, k)->text) && table_is_tag(cell(finding, row, k)->text))
+			return true;
+	return false;
+}
+
 /* The rows above and below that belong to the headings in `row`. */
 static struct band band_at(const struct finding *finding, size_t row)
 {
@@ -172,6 +181,8 @@ static struct band band_at(const struct finding *finding, size_t row)
 	while (band.last + 1 < finding->rows && band.last - band.first + 1 < MOST_HEAD) {
 		struct band longer = band;
 		longer.last++;
+		if (names_record(finding, band.first, longer.last))
+			break;
 		if (is_units_row(finding, longer.last)) {
 			longer.units[longer.last - longer.first] = true;
 			return longer;

@@ -96,6 +96,17 @@ const char *table_concepts_of(const struct finding *finding, const char *text)
 		words_fold(finding->arena, words_without_unit(finding->arena, finding->words, text, &unit)));
 }
 
+/* What is in a gas or a solution: "acid gas" over it says nothing more. */
+static bool is_component(const char *concepts)
+{
+	static const char *const components[] = {"h2s", "co2", "water", "methane", "ethane", "propane", "nitrogen",
+		"hydrogen"};
+	for (size_t i = 0; i < COUNT(components); i++)
+		if (strcmp(concepts, components[i]) == 0)
+			return true;
+	return false;
+}
+
 /*
  * Could the group change what the part means? Not when its words are none that are known, or such as say nothing. One that was
  * only taken to reach so far does so for conditions and metals alone.
@@ -108,11 +119,13 @@ static bool changes(const struct finding *finding, const struct part *group, con
 	enum { CONDITIONS = 6 }; /* the first of them: what is designed, operated or tested for */
 	const char *concepts = table_concepts_of(finding, group->text);
 	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
+	bool component = is_component(table_concepts_of(finding, part));
 	for (const char *at = concepts; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
 		const char *word = arena_copy_span(finding->arena, at, length);
 		known = known ||
-			(*word != '?' && !text_has_word("operating line number stream tag service name", word));
+			(*word != '?' && !text_has_word("operating line number stream tag service name", word) &&
+				!(component && strcmp(word, "gas") == 0));
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
@@ -195,6 +208,7 @@ static bool is_group(const struct finding *finding, const struct band *band, siz
 {
 	for (size_t below = row + 1; below <= band->last; below++)
 		if (!is_of_units(band, below) && cell(finding, below, at)->kind != SHEET_EMPTY &&
+			strcmp(cell(finding, below, at)->text, cell(finding, row, at)->text) != 0 &&
 			!table_is_unit(finding, cell(finding, below, at)))
 			return true;
 	return false;
@@ -206,7 +220,8 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 	static const struct {
 		enum kind kind;
 		const char *word;
-	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"}};
+	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"},
+		  {KIND_LIQUID_FLOW, "Flow"}};
 	double factor, offset;
 	const char *unit;
 	struct table_column named = *column;
@@ -215,8 +230,11 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 	for (size_t i = 0; i < COUNT(words); i++) {
 		if (!unit_find(words[i].kind, column->unit, 101325, &factor, &offset))
 			continue;
-		for (size_t k = 0; k < count; k++)
+		for (size_t k = 0; k < count; k++) {
 			parts[k].text = words_without_unit(finding->arena, finding->words, parts[k].text, &unit);
+			if (strcmp(words_fold(finding->arena, parts[k].text), "rate") == 0)
+				return; /* a flow, and not what something is rated for */
+		}
 		parts[count] = (struct part){words[i].word, false};
 		know(finding, &named, parts, count + 1);
 		bool whole = named.known_as && strcmp(named.known_as, named.heading) == 0;
@@ -226,6 +244,20 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 		}
 		return;
 	}
+}
+
+/* "LINE NUMBER\nsize-fluid-no", "Leitung (DN-Medium-Nr)": the words before a break or a bracket, where they name the records. */
+static void know_key_by_start(const struct finding *finding, struct table_column *column, const struct part *parts)
+{
+	const char *text = parts[0].text;
+	size_t length = strcspn(text, "\n(");
+	if (!text[length] || !length)
+		return;
+	while (length && strchr(" \n", text[length - 1]))
+		length--;
+	const char *start = arena_copy_span(finding->arena, text, length);
+	if (table_is_key(finding, start))
+		column->known_as = start;
 }
 
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
@@ -238,10 +270,11 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
 			part.text = group_in_short(finding, part.text);
-		if (is_group(finding, band, row, at) &&
-			text_has_word(table_concepts_of(finding, part.text), "fraction")) {
-			const char *bare = words_without_unit(finding->arena, finding->words, part.text, &of_group);
-			part.text = of_group ? bare : part.text; /* "Composition, mol pct" over all of them */
+		if (is_group(finding, band, row, at) && !fields_case(finding->arena, part.text)) {
+			const char *of_this,
+				*bare = words_without_unit(finding->arena, finding->words, part.text, &of_this);
+			of_group = of_this ? of_this : of_group;
+			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
 		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
 		part.text = shared ? shared : part.text;
@@ -266,5 +299,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		column.unit = of_group;
 	if (!column.known_as && column.unit && count && count < MOST_HEAD)
 		know_by_unit(finding, &column, parts, count);
+	if (!column.known_as && count == 1)
+		know_key_by_start(finding, &column, parts);
 	return column;
 }

@@ -47,7 +47,7 @@ static bool names_days(const struct finding *finding, const struct table *table,
 /* Do its cells name records: short, each another, and one for every record? Under a heading all of them have figures. */
 static bool names_records(const struct finding *finding, const struct table *table, size_t at, bool headed)
 {
-	enum { LONGEST = 24, FEWEST = 2, MOST = 400 };
+	enum { LONGEST = 40, FEWEST = 2, MOST = 400 };
 	size_t named = 0, records = 0;
 	if (names_days(finding, table, at))
 		return false; /* of samples */
@@ -74,6 +74,20 @@ static bool names_records(const struct finding *finding, const struct table *tab
 }
 
 /* "P-101 A/B", "37-K-01", "T 415 Absorber": letters and a number, after that of a unit or not. A grade of steel is none. */
+/* "6\"-GS-37001-D2A-N", "200-EG-84001": the number of a line, in parts of letters and figures. */
+static bool is_line_number(const char *text)
+{
+	enum { SHORTEST = 7, LONGEST = 40 };
+	size_t length = strlen(text), strokes = 0, figures = 0, letters = 0;
+	for (const char *c = text; *c; c++) {
+		strokes += *c == '-';
+		figures += *c >= '0' && *c <= '9';
+		letters += *c >= 'A' && *c <= 'Z';
+	}
+	return strokes >= 2 && figures >= 3 && letters && length >= SHORTEST && length <= LONGEST &&
+		strspn(text, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-\"/._") == length;
+}
+
 bool table_is_tag(const char *text)
 {
 	enum { LONGEST = 48, MOST_LETTERS = 4, FEWEST_FIGURES = 2 };
@@ -94,12 +108,14 @@ bool table_is_tag(const char *text)
 /* Do most of the cells hold tags of items? */
 static bool has_tags(const struct finding *finding, const struct table *table, size_t at)
 {
+	bool lines = table_is_key(finding, "Line") && !table_is_key(finding, "Tag");
 	enum { MOST_OF = 60, ALL = 100, LOOKED_AT = 400 };
 	size_t tags = 0, filled = 0;
 	for (size_t i = table->first; i < table->last && filled < LOOKED_AT; i++) {
 		const struct sheet_cell *cell = table_at(&finding->view, i, at);
 		filled += cell->kind != SHEET_EMPTY;
-		tags += cell->kind == SHEET_TEXT && table_is_tag(cell->text);
+		tags += cell->kind == SHEET_TEXT &&
+			(lines ? is_line_number(cell->text) : table_is_tag(cell->text));
 	}
 	return tags && tags * ALL >= filled * MOST_OF;
 }
@@ -137,12 +153,25 @@ static void choose_key(const struct finding *finding, struct table *table)
 		}
 }
 
+/* Does the heading say that lines, streams, nozzles or valves stand below? */
+static bool heads_others(const struct finding *finding, const char *heading)
+{
+	static const char *const others[] = {"line", "stream", "nozzle", "relief", "date", "sample"};
+	const char *concepts = table_concepts_of(finding, heading);
+	for (size_t i = 0; i < COUNT(others); i++)
+		if (text_has_word(concepts, others[i]))
+			return true;
+	return false;
+}
+
 /* The first column of a table without a key, where tags stand in it. */
 static bool take_first_tags(const struct finding *finding, struct table *table, const char *name)
 {
 	enum { LOOKED_AT = 2 };
 	for (size_t i = 0; i < table->count && i < LOOKED_AT; i++) {
 		struct table_column *column = &table->columns[i];
+		if (heads_others(finding, column->heading) && !table_is_key(finding, column->heading))
+			continue;
 		bool named = i == 0 && strcmp(name, "Tag") == 0 && has_names(finding, table, column->at);
 		if (!has_tags(finding, table, column->at) && !named)
 			continue;
@@ -218,6 +247,29 @@ void table_join_keys(const struct finding *finding, struct table *table)
 	next->known_as = next->heading = name;
 }
 
+/*
+ * "Quantity | Case | 101 Sour gas | ...": where the cases stand beside the headings, the one over them that says so is the corner
+ * of the table, and beside it stand the records.
+ */
+static bool take_corner(const struct finding *finding, struct table *table, const char *name)
+{
+	struct table_column *corner = NULL;
+	bool of_cases = false;
+	for (size_t i = 0; i < table->count; i++) {
+		const char *last = table->columns[i].heading;
+		for (const char *stroke; (stroke = strstr(last, " / "));)
+			last = stroke + strlen(" / ");
+		if (!corner && strcmp(table_concepts_of(finding, last), "case") == 0)
+			corner = &table->columns[i];
+		of_cases = of_cases || table->columns[i].of_case;
+	}
+	if (!corner || !of_cases || !names_records(finding, table, corner->at, false))
+		return false;
+	table->known += corner->known_as == NULL;
+	corner->known_as = name;
+	return true;
+}
+
 /* A table whose tags stand without a heading, or under one that nobody knows, before all that is known: its key is given the name that the reader has for it. */
 void table_find_key(const struct finding *finding, struct table *table)
 {
@@ -236,6 +288,8 @@ void table_find_key(const struct finding *finding, struct table *table)
 		}
 	for (size_t i = 0; i < COUNT(names) && !name; i++)
 		name = table_is_key(finding, names[i]) ? names[i] : NULL;
+	if (name && take_corner(finding, table, name))
+		return;
 	if (name && strcmp(name, "Stream") != 0 && take_first_tags(finding, table, name))
 		return;
 	for (size_t i = 0; i < table->count && name && !table->columns[i].known_as; i++) {
