@@ -297,7 +297,8 @@ bool evidence_are_metals(struct arena *arena, const struct table *table, const s
 	size_t metals = 0;
 	for (size_t i = table->first; i < table->last; i++) {
 		const char *text = table_at(table, i, column->at)->text;
-		if (!*text || strcmp(text, "-") == 0 || words_are_one_of(arena, words_fold(arena, text), "na|n a") || list_says_nothing(arena, text) || list_is_to_follow(arena, text))
+		if (!*text || strcmp(text, "-") == 0 || words_are_one_of(arena, words_fold(arena, text), "na|n a") ||
+			list_says_nothing(arena, text) || list_is_to_follow(arena, text))
 			continue;
 		if (!list_cell_meaning(arena, text, "material"))
 			return false;

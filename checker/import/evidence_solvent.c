@@ -38,7 +38,8 @@ static const char *substance_at(const char *text, const char *at)
 		return NULL;
 	for (size_t i = 0; i < COUNT(substances); i++) {
 		size_t length = strlen(substances[i].word);
-		if (strncmp(at, substances[i].word, length) == 0 && (length > strlen("aMDEA") || !is_letter(at[length])))
+		if (strncmp(at, substances[i].word, length) == 0 &&
+			(length > strlen("aMDEA") || !is_letter(at[length])))
 			return substances[i].substance;
 	}
 	return NULL;
@@ -49,7 +50,8 @@ static double strength_at(struct arena *arena, const char *text, const char *at)
 {
 	static const char by_mass[] =
 		"wt%|wt %|w%|gew %|gew%|mass %|mass%|ma %|% pds|% en peso|% peso|% poids|% mass|% massique|"
-		"% m m|% w w|% by weight|% gew|% masa|gewichts%|massen%|massen %|massa%|massa %|wt pct|% wt|pct wt|% massa|gew prozent|"
+		"% m m|% w w|% by weight|% gew|% masa|gewichts%|massen%|massen %|massa%|massa %|wt pct|% wt|pct wt|% "
+		"massa|gew prozent|"
 		"m %|% em peso|% in peso|% w|% by mass|weight %|percent by weight|weight percent|% ma";
 	static const char DIGITS[] = "0123456789";
 	bool begins = *at >= '0' && *at <= '9' && (at == text || strchr(" (~,;:+=", at[-1]));
@@ -129,8 +131,8 @@ static const char *text_at(struct arena *arena, const struct sheet *sheet, size_
 	if (cell->kind != SHEET_TEXT || cell->merged || cell->hidden)
 		return "";
 	const struct sheet_cell *next = sheet_at(sheet, row, column + 1);
-	bool valued = !strchr(cell->text, '%') && column + 1 < sheet->columns && next->kind == SHEET_TEXT && !next->merged &&
-		!next->hidden && strchr(next->text, '%');
+	bool valued = !strchr(cell->text, '%') && column + 1 < sheet->columns && next->kind == SHEET_TEXT &&
+		!next->merged && !next->hidden && strchr(next->text, '%');
 	return valued ? arena_join(arena, cell->text, " ", next->text, "") : strchr(cell->text, '%') ? cell->text : "";
 }
 
@@ -150,7 +152,8 @@ struct evidence_solvent evidence_solvent(struct arena *arena, const struct workb
 			for (size_t k = 0; k < sheet->rows * sheet->columns; k++) {
 				size_t row = k / sheet->columns, column = k % sheet->columns;
 				const char *text = text_at(arena, sheet, row, column);
-				struct solution one = *text ? solution_in(arena, text) : (struct solution){.amine = NULL};
+				struct solution one =
+					*text ? solution_in(arena, text) : (struct solution){.amine = NULL};
 				bool strong = one.amine && one.strength >= LEAST && one.strength <= MOST;
 				bool active = *text && one.activator > 0 && one.activator <= LARGEST_ACTIVATOR;
 				if ((strong && differ(said.strength, one.strength)) ||

@@ -190,8 +190,9 @@ static const char *quantity_of(const char *unit)
 		{KIND_LIQUID_FLOW, "flow"}, {KIND_GAS_FLOW, "flow"}, {KIND_MOLAR_FLOW, "flow"},
 		{KIND_VELOCITY, "velocity"}, {KIND_DENSITY, "density"}, {KIND_VISCOSITY, "viscosity"}};
 	for (size_t i = 0; unit && i < COUNT(rows); i++)
-		if (is_of_kind(unit, rows[i].kind) && (rows[i].kind == KIND_PRESSURE || !text_has_word("bar psi", unit)))
-			return rows[i].concept;
+		if (is_of_kind(unit, rows[i].kind) &&
+			(rows[i].kind == KIND_PRESSURE || !text_has_word("bar psi", unit)))
+	return rows[i].concept;
 	return NULL;
 }
 
@@ -242,8 +243,8 @@ bool fields_sum(struct arena *arena, const char *heading)
 }
 
 /* `loosely`: by its parts too, where no set is all of it. */
-static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading,
-	bool loosely)
+static struct field find(
+	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_origin(arena, heading);
@@ -295,7 +296,8 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 bool fields_sum_row(struct arena *arena, const char *tag)
 {
 	static const char words[] = "bilanz|balance|summe|sum|total|totals|bilan|somme|suma|totaal|totale|gesamt|"
-				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus out|out in|closure|imbalance|"
+				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus "
+				    "out|out in|closure|imbalance|"
 				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
 	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
@@ -370,9 +372,10 @@ const char *fields_conditions(
 /* "Leitung (DN-Medium-Nr)", "LINE NUMBER\nSIZE-FLUID-NO": what explains the heading makes it no other; NULL: nothing does. */
 static const char *without_explanation(struct arena *arena, const struct words *words, const char *heading)
 {
-	static const char narrowing[] = "minimum maximum design test rated case standard operating hot-side cold-side tube-side "
-					"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
-					"required-thickness top bottom dry";
+	static const char narrowing[] =
+		"minimum maximum design test rated case standard operating hot-side cold-side tube-side "
+		"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
+		"required-thickness top bottom dry";
 	const char *open = strpbrk(heading, "(["), *line = strchr(heading, '\n');
 	const char *at = open && open > heading ? open : line;
 	if (!at || at == heading)
@@ -386,7 +389,8 @@ static const char *without_explanation(struct arena *arena, const struct words *
 			return NULL;
 		word += length;
 	}
-	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
+	return arena_join(
+		arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
 }
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)

@@ -65,7 +65,8 @@ struct line_number line_number_read(struct arena *arena, const char *tag)
 		const char *whole = arena_copy_span(arena, tag, (size_t)(mark - tag) + 1);
 		size_t begin = strspn(whole, "0123456789-/ ") == strlen(whole) - 1 ? 0 : strlen(whole);
 		struct problems ignored = {.arena = arena};
-		const char *written = arena_join(arena, "NPS ", arena_copy_span(arena, tag, (size_t)(mark - tag)), "", "");
+		const char *written =
+			arena_join(arena, "NPS ", arena_copy_span(arena, tag, (size_t)(mark - tag)), "", "");
 		out.size = begin ? NULL : pipe_size_parse(written, (struct place){.file = ""}, &ignored);
 	}
 	for (const char *at = tag; *at;) {

@@ -26,8 +26,9 @@ static const char *cells_of(const struct reading_sheet *sheet, size_t at)
 		return "";
 	size_t sheet_name = strlen(table->sheet->name) + 1;
 	const char *from = table_cell_name(arena, table, at, first->at) + sheet_name;
-	return first == last ? from
-			     : arena_join(arena, from, ":", table_cell_name(arena, table, at, last->at) + sheet_name, "");
+	return first == last
+		? from
+		: arena_join(arena, from, ":", table_cell_name(arena, table, at, last->at) + sheet_name, "");
 }
 
 /* The one cell of a row that holds nothing else; NULL: it holds more, or nothing. */
@@ -432,8 +433,8 @@ static void state_solvent(struct package *package)
 	const char *strength = element_attribute(package->map, "strength"),
 		   *activator = element_attribute(package->map, "activator"),
 		   *at = element_attribute_or(package->map, "strength-at", "");
-	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength}, {"piperazine", activator},
-		{"activated", activator ? "yes" : NULL}};
+	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength},
+		{"piperazine", activator}, {"activated", activator ? "yes" : NULL}};
 	const char *mark = strchr(at, '!');
 	if (!strength || !package->draft.amine)
 		return;

@@ -34,7 +34,8 @@ static const struct field_column *point_of(struct record *record)
 	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const char *text = record_cell(record, column)->text;
-		if (text_same(column->field, "note") && strlen(text) <= LONGEST && guess_service(record_arena(record), text))
+		if (text_same(column->field, "note") && strlen(text) <= LONGEST &&
+			guess_service(record_arena(record), text))
 			point = column;
 	}
 	return point;
@@ -120,52 +121,12 @@ static void state_of_other(struct record *record, const struct field_column *col
 		record_keep_as_note(record, column, other, "an analysis has no such result in a description");
 }
 
-/* "H2S" and "CO2" in moles for each of amine: an analysis has their sum, where both are known. */
-static bool state_loading(struct record *record, const struct field_column *column, struct draft_item *item)
-{
-	static const char *const fields[] = {"h2s loading", "co2 loading"};
-	struct arena *arena = record_arena(record);
-	const struct vocabulary_attribute *loading = vocabulary_attribute(item->element, "loading");
-	const struct field_column *of[2] = {NULL, NULL};
-	double sum = 0;
-	if (!loading || (strcmp(column->field, fields[0]) != 0 && strcmp(column->field, fields[1]) != 0))
-		return false;
-	for (size_t i = 0; i < record->sheet->table->count; i++) {
-		const struct field_column *found = &record->sheet->columns[i];
-		if (!found->field || !text_same(found->column->section, column->column->section))
-			continue;
-		if (strcmp(found->field, "loading") == 0 && record_cell(record, found)->kind != SHEET_EMPTY)
-			return false;
-		for (size_t k = 0; k < COUNT(fields); k++)
-			of[k] = strcmp(found->field, fields[k]) == 0 && !of[k] ? found : of[k];
-	}
-	for (size_t k = 0; k < COUNT(fields); k++) {
-		if (!of[k] || record_is_done(record, of[k]) || record_cell(record, of[k])->hidden)
-			return false;
-		struct cell_rules rules = of[k]->rules;
-		rules.exact = record_cell(record, of[k])->kind == SHEET_NUMBER;
-		struct cell_value value = list_cell(arena, record_cell(record, of[k])->text, loading->type, &rules);
-		if ((value.fate != CELL_TAKEN && value.fate != CELL_INTERPRETED) || *value.value < '0' || *value.value > '9' ||
-			strstr(value.value, "mol/mol") == NULL)
-			return false;
-		sum += strtod(value.value, NULL);
-	}
-	const char *said = arena_format(arena, "%.6g mol/mol", sum);
-	if (!record_state_value(record, column, item, "loading", said))
-		return false;
-	for (size_t k = 0; k < COUNT(fields); k++)
-		record_interpreted(record, of[k], said, "the loading, H2S and CO2 together");
-	return true;
-}
-
 /* What the laboratory found, of one parameter. */
 static void state_found(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	static const char anions[] = "formate acetate oxalate thiosulfate sulfate thiocyanate";
 	const char *service = other_service(record, column);
-	if (!service && state_loading(record, column, item)) {
-		return;
-	} else if (strcmp(column->field, "rich loading") == 0) {
+	if (strcmp(column->field, "rich loading") == 0) {
 		state_of_other(record, column, item, "rich", "loading");
 	} else if (service) {
 		state_of_other(record, column, item, service, column->field);
@@ -188,8 +149,7 @@ static double loading_of(struct record *record, const char *gas, const struct fi
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *one = &record->sheet->columns[i];
 		const char *unit, *text = record_cell(record, one)->text;
-		const char *bare =
-			words_without_unit(package->arena, package->words, one->column->heading, &unit);
+		const char *bare = words_without_unit(package->arena, package->words, one->column->heading, &unit);
 		const char *concepts = words_concepts(package->arena, package->words, words_fold(package->arena, bare));
 		unit = unit ? unit : one->column->unit;
 		bool is = strcmp(concepts, gas) == 0 || strcmp(concepts, loading) == 0;

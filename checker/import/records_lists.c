@@ -16,8 +16,7 @@ void record_find_limit(struct record *record, const char *text)
 				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
 				     "header|header|grenze|fakkel|lb|limite bateria|ag";
 	struct arena *arena = record_arena(record);
-	if (!words_within(arena, words_fold(arena, text), beyond) ||
-		draft_find(record_draft(record), text))
+	if (!words_within(arena, words_fold(arena, text), beyond) || draft_find(record_draft(record), text))
 		return;
 	draft_item(record_draft(record), NULL, "battery-limit", "tag", text, text);
 }

@@ -607,7 +607,8 @@ static const char *without_inner(struct arena *arena, const struct words *all, c
 			!unit_find(KIND_TEMPERATURE, *unit, 101325, &factor, &offset))
 			*unit = NULL;
 		if (*unit)
-			return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
+			return arena_join(
+				arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
 	}
 	return NULL;
 }
