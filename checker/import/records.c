@@ -516,6 +516,8 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 {
 	struct draft *draft = record_draft(record);
 	struct draft_item *there = draft_find(draft, tag);
+	const char *part, *bare = there ? tag : guess_tag(record_arena(record), tag, &part);
+	there = there ? there : bare != tag ? draft_find(draft, bare) : NULL; /* "E-3701 shell" */
 	if (there) {
 		record_arrived(record, column);
 		return there;

@@ -130,8 +130,9 @@ static bool reaches_down(const struct finding *finding, size_t row)
 {
 	for (size_t k = 0; k < finding->columns; k++) {
 		const struct sheet_cell *here = cell(finding, row, k), *above = cell(finding, row - 1, k);
+		const struct sheet_cell *last = cell(finding, finding->rows - 1, k); /* a title reaches over all */
 		if (here->merged && here->kind == SHEET_TEXT && strcmp(here->text, above->text) == 0 &&
-			!is_copy(finding, row, k))
+			!is_copy(finding, row, k) && strcmp(last->text, here->text) != 0)
 			return true;
 	}
 	return false;

@@ -273,6 +273,8 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		if (is_group(finding, band, row, at) && !fields_case(finding->arena, part.text)) {
 			const char *of_this,
 				*bare = words_without_unit(finding->arena, finding->words, part.text, &of_this);
+			if (of_this && strchr(bare, '(') && !strchr(bare, ')'))
+				of_this = NULL; /* one of two units in a bracket */
 			of_group = of_this ? of_this : of_group;
 			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
