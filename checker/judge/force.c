@@ -85,8 +85,7 @@ static void set_within_model(struct finding *finding)
 static void set_at_usual_figure(struct finding *finding)
 {
 	if (finding->verdict == VERDICT_DEPARTS && finding->force == FORCE_ADVISORY && finding->governing &&
-		finding->governing->borderline &&
-		finding->rule->consequence != CONSEQUENCE_LOSS_OF_CONTAINMENT)
+		finding->governing->borderline && finding->rule->consequence != CONSEQUENCE_LOSS_OF_CONTAINMENT)
 		finding->remark = true;
 }
 

@@ -76,8 +76,7 @@ static size_t count_judged(const struct review *review)
 /* Of what says so little nothing is called sound: no equipment and no line, or most checks that apply are not judged. */
 static bool is_hardly_described(const struct review *review)
 {
-	return count_metal(review->table) == 0 ||
-		count_judged(review) < count_verdict(review, VERDICT_NOT_JUDGED);
+	return count_metal(review->table) == 0 || count_judged(review) < count_verdict(review, VERDICT_NOT_JUDGED);
 }
 
 /* ---- how sound it is ---- */
@@ -270,9 +269,10 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 	const char *first =
 		arena_format(arena, "Of %zu checks that apply to this unit, %zu could be judged from the description.",
 			judged + open, judged);
-	return without ? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines (%s).",
-				 first, without, count_metal(review->table), names.data)
-		       : first;
+	return without
+		? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines (%s).",
+			  first, without, count_metal(review->table), names.data)
+		: first;
 }
 
 const char *not_looked_at(struct arena *arena, const struct review *review)
