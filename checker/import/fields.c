@@ -305,10 +305,15 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }
 
-/* "NPSHA m", "Head m": the letter is a metre after what is measured in metres alone. */
-static bool is_in_metres(const char *field)
+/* "NPSHA m", "Op temp C": the letter is a unit after what is measured in metres or degrees alone. */
+static const char *letter_after(const char *field, char letter)
 {
-	return text_has_word("rated-head npsh-available npsh-required length height diameter", field);
+	static const char metres[] = "rated-head npsh-available npsh-required length height diameter";
+	if (letter == 'm' && text_has_word(metres, field))
+		return "m";
+	if (!strstr(field, "temperature") || strchr(field, ' '))
+		return NULL;
+	return letter == 'C' ? "degC" : letter == 'F' ? "degF" : NULL;
 }
 
 /* May stand with another in one cell, "118 / 68"? */
@@ -410,13 +415,15 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		if (two.name)
 			return two;
 	}
-	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
+	if (field.name || length < 3 || heading[length - 2] != ' ' || !strchr("mCF", heading[length - 1]))
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
-	if (!metres.name || metres.unit || !is_in_metres(metres.name))
+	struct field lettered =
+		find(arena, words, lists, arena_copy_span(arena, heading, length - 2), heading[length - 1] != 'm');
+	const char *letter = lettered.name && !lettered.unit ? letter_after(lettered.name, heading[length - 1]) : NULL;
+	if (!letter)
 		return field;
-	metres.unit = "m";
-	return metres;
+	lettered.unit = letter;
+	return lettered;
 }
 
 /* ---- cases ---- */

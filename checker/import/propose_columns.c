@@ -331,7 +331,8 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 		return "material";
 	*says = "gives the stream that is sampled";
 	if (proposed->lists == LISTS_LABORATORY &&
-		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
+			"sample|probe|echantillon|muestra|monster|campione|amostra|sample type|solution|losung|oplossing"))
 		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)

@@ -439,7 +439,7 @@ static const struct unit_word unit_words[] = {
 	{"Sm3/h", "sm3/hr|m3(s)/h|std m3/h"}, {"MMscfd", "mmscf/d|mmscfd|mmsft3/d|mm scfd|mmscf/day|mmcfd std"},
 	{"scfh", "scf/hr|scf/h"}, {"gpm", "us gpm|usgpm|gpm us|us gal/min|usg/min|gpm (us)|gal/min|us gpm"},
 	{"bbl/d", "bpd|bbl/day|bopd|stb/d"}, {"in", "inch|inches|zoll|pouces|pulg|pulgadas|duim|ins|pouce|\""},
-	{"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies"}, {"m", "meter|metre|metres|metros|mtr"},
+	{"mm", "mm|millimeter|millimetre"}, {"ft", "feet|foot|pies|ft-in|ft in|feet-inches|ft.-in."}, {"m", "meter|metre|metres|metros|mtr"},
 	{"m2", "sq m|sqm|qm|sq.m"}, {"ft2", "sq ft|sqft|sf|sq.ft"}, {"m3", "cum|cbm|cu m|cu.m"},
 	{"ft3", "cu ft|cuft|cf|cu.ft"}, {"kg/m3", "kg/cum|kg/cbm|kg/m³"},
 	{"lb/ft3", "lb/cuft|lb/cu ft|lbs/ft3|lb/cf|lbm/ft3|pcf|lbm/cuft"}, {"cP", "cp|centipoise|mpas|mpa s|mpa*s"},
