@@ -264,6 +264,8 @@ static struct field find(
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field.unit)
+		concepts = "solids"; /* suspended matter in French, a month in Spanish */
 	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
 	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
 		concepts = arena_join(arena, concepts, " loading", "", "");

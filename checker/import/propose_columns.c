@@ -199,6 +199,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	}
 	rules.unit = out.unit;
 	size_t read = readable(all, table, column, type, &rules);
+	if (read == 0 && strcmp(out.field.name, "duty") == 0 && !out.unit) {
+		out.field.name = "name"; /* "Duty: lean amine charge" of a pump */
+		return out;
+	}
 	out.confidence = read >= MOST_READ && out.field.exact && !assumed ? HIGH : read >= HALF ? MEDIUM : LOW;
 	return out;
 }

@@ -42,6 +42,7 @@ void record_state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 void record_state_casing_and_impeller(
 	struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_cladding(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
 

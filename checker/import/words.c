@@ -71,9 +71,17 @@ const char *words_fold(struct arena *arena, const char *written)
 {
 	struct text folded = text_in(arena);
 	char one[2];
-	for (const char *at = written; *at;)
+	for (const char *at = written; *at;) {
+		bool degrees = (*at == 'T' || *at == 't') && strncmp(at + 1, "°", strlen("°")) == 0 && at[1 + strlen("°")] != 'C';
+		if (degrees && (at == written || !is_small((char)(at[-1] | 0x20)))) {
+			text_add(&folded, "t "); /* "T° service" is no "to" */
+			at += 1 + strlen("°");
+			at += strspn(at, " ");
+			continue;
+		}
 		for (const char *letter = plain_letter(&at, one); *letter; letter++)
 			add_letter(&folded, *letter);
+	}
 	while (folded.length && folded.data[folded.length - 1] == ' ')
 		folded.data[--folded.length] = '\0';
 	return joined(arena, folded.data);
