@@ -90,6 +90,7 @@ static bool state_first_words(struct record *record, const struct field_column *
 	draft_add_note(record_draft(record), vocabulary_child(noted->element, "note") ? noted : NULL,
 		arena_join(arena, column->column->heading, ": ", text, ""), record_source(record));
 	record_interpreted(record, column, first, "the metal that it begins with; all of it is kept as a note");
+	remark_read(record, column, item);
 	return true;
 }
 
