@@ -156,7 +156,8 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 	static const struct {
 		const char *sheet, *not, *said;
 	} rows[] = {
-		{"Line No.;Size;Op. temp. (degC)\nL-1;6\";12.400\nL-2;6\";9.500\n", "temperature=\"12.4", "kept as a note"},
+		{"Line No.;Size;Op. temp. (degC)\nL-1;6\";12.400\nL-2;6\";9.500\n", "temperature=\"12.4",
+			"kept as a note"},
 		{"Line No.,Size,Max. temp. (degC)\nL-1,NPS 6,150\n", "temperature=\"150", "become notes"},
 		{"Tag;Description;Werkstoff;;Year\n;;Mantel;Rohre;\nE-1;Lean/rich exchanger;CS;1.4404;1998\n",
 			"tubes=", NULL},
@@ -373,7 +374,7 @@ Test(package, what_people_write_into_cells_is_read)
 Test(package, a_maximum_beside_the_cases_is_none)
 {
 	const char *said,
-		*draft = drafted(&trial.arena, 
+		*draft = drafted(&trial.arena,
 			"Stream,1,,\nDescription,Lean amine,,\nCase,A,B,max. all cases\nTemperature (degC),40,45,45\n"
 			"Mass flow (kg/h),5000,6000,7777\n",
 			&said);

@@ -44,8 +44,8 @@ static size_t filled_in(const struct sheet *sheet, size_t row)
 
 static const struct sheet *part_of(struct cutting *cutting, const struct sheet *sheet, struct span span, bool columns)
 {
-	struct sheet_origin from = {.row = columns ? 0 : (uint32_t)span.from,
-		.column = columns ? (uint32_t)span.from : 0};
+	struct sheet_origin from = {
+		.row = columns ? 0 : (uint32_t)span.from, .column = columns ? (uint32_t)span.from : 0};
 	struct sheet_origin to = {.row = columns ? (uint32_t)sheet->rows : (uint32_t)span.to,
 		.column = columns ? (uint32_t)span.to : (uint32_t)sheet->columns};
 	return sheet_part(cutting->arena, sheet, from, to);

@@ -39,6 +39,7 @@ bool evidence_are_metals(struct arena *arena, const struct table *table, const s
 /* "MDEA 45 wt%": the solvent as titles name it; where two of them differ, or none says it, the strength is NULL. */
 struct evidence_solvent {
 	const char *amine, *strength, *cell;
+	const char *activator; /* piperazine, or NULL */
 	struct place place;
 };
 

@@ -190,8 +190,9 @@ static const char *quantity_of(const char *unit)
 		{KIND_LIQUID_FLOW, "flow"}, {KIND_GAS_FLOW, "flow"}, {KIND_MOLAR_FLOW, "flow"},
 		{KIND_VELOCITY, "velocity"}, {KIND_DENSITY, "density"}, {KIND_VISCOSITY, "viscosity"}};
 	for (size_t i = 0; unit && i < COUNT(rows); i++)
-		if (is_of_kind(unit, rows[i].kind) && (rows[i].kind == KIND_PRESSURE || !text_has_word("bar psi", unit)))
-			return rows[i].concept;
+		if (is_of_kind(unit, rows[i].kind) &&
+			(rows[i].kind == KIND_PRESSURE || !text_has_word("bar psi", unit)))
+	return rows[i].concept;
 	return NULL;
 }
 
@@ -210,6 +211,8 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid"},
 		[LISTS_RESULTS] = {"operating", "sample"}};
 	static const char keys[] = "tag owner case class date name";
+	if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
+		return true;
 	const char *quantity = quantity_of(field->unit);
 	const char *with = quantity && !text_has_word(concepts, quantity)
 		? words_sorted(arena, arena_join(arena, concepts, " ", quantity, ""))
@@ -239,7 +242,9 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
-static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+/* `loosely`: by its parts too, where no set is all of it. */
+static struct field find(
+	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_origin(arena, heading);
@@ -259,6 +264,9 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
+	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
+		concepts = arena_join(arena, concepts, " loading", "", "");
 	const char *pair =
 		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
 	if (pair)
@@ -277,7 +285,7 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 	if (is_named(arena, words, lists, concepts, &field))
 		return field;
 	field.exact = false;
-	if (!by_parts(arena, words, lists, concepts, &field)) {
+	if (loosely && !by_parts(arena, words, lists, concepts, &field)) {
 		const char *spelt = words_respelt(arena, words, folded);
 		if (spelt)
 			by_parts(arena, words, lists, words_concepts(arena, words, spelt), &field);
@@ -288,7 +296,9 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 bool fields_sum_row(struct arena *arena, const char *tag)
 {
 	static const char words[] = "bilanz|balance|summe|sum|total|totals|bilan|somme|suma|totaal|totale|gesamt|"
-				    "differenz|difference|check|kontrolle|average|mean|mittelwert";
+				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus "
+				    "out|out in|closure|imbalance|"
+				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
 	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
 		return true;
@@ -326,8 +336,8 @@ static struct field of_two(struct arena *arena, const struct words *words, enum 
 		const char *first = arena_copy_span(arena, before, (size_t)(slash - before)),
 			   *second = arena_copy_span(arena, slash + 1, (size_t)(after - slash) - 1);
 		const char *ending = unit ? arena_join(arena, after, " (", unit, ")") : after;
-		struct field a = find(arena, words, lists, arena_join(arena, prefix, first, ending, "")),
-			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""));
+		struct field a = find(arena, words, lists, arena_join(arena, prefix, first, ending, ""), true),
+			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""), true);
 		if (!may_be_of_two(&a) || !may_be_of_two(&b) || (strcmp(a.name, b.name) == 0 && text_same(a.of, b.of)))
 			continue;
 		bool sided = a.of || b.of, ends = text_has_word("from to", a.name) || text_has_word("from to", b.name);
@@ -362,9 +372,10 @@ const char *fields_conditions(
 /* "Leitung (DN-Medium-Nr)", "LINE NUMBER\nSIZE-FLUID-NO": what explains the heading makes it no other; NULL: nothing does. */
 static const char *without_explanation(struct arena *arena, const struct words *words, const char *heading)
 {
-	static const char narrowing[] = "minimum maximum design test rated case standard operating hot-side cold-side tube-side "
-					"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
-					"required-thickness top bottom dry";
+	static const char narrowing[] =
+		"minimum maximum design test rated case standard operating hot-side cold-side tube-side "
+		"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
+		"required-thickness top bottom dry";
 	const char *open = strpbrk(heading, "(["), *line = strchr(heading, '\n');
 	const char *at = open && open > heading ? open : line;
 	if (!at || at == heading)
@@ -378,20 +389,22 @@ static const char *without_explanation(struct arena *arena, const struct words *
 			return NULL;
 		word += length;
 	}
-	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
+	return arena_join(
+		arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
 }
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
-	struct field field = find(arena, words, lists, heading);
+	const char *shorter = without_explanation(arena, words, heading);
+	struct field field = find(arena, words, lists, heading, !shorter);
 	size_t length = strlen(heading);
-	const char *shorter = field.name ? NULL : without_explanation(arena, words, heading);
-	if (shorter && !field.unit) {
-		struct field in_short = find(arena, words, lists, shorter);
-		in_short.exact = false;
-		if (in_short.name)
-			return in_short;
+	bool in_short = !field.name && shorter && !field.unit;
+	if (in_short) {
+		field = find(arena, words, lists, shorter, true);
+		field.exact = false;
 	}
+	if (!field.name && shorter)
+		field = find(arena, words, lists, heading, true);
 	if (!field.name && strpbrk(heading, "/&")) {
 		struct field two = of_two(arena, words, lists, heading);
 		if (two.name)
@@ -399,7 +412,7 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 	}
 	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2));
+	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
 	if (!metres.name || metres.unit || !is_in_metres(metres.name))
 		return field;
 	metres.unit = "m";

@@ -106,7 +106,8 @@ static void unfold(struct form *form, size_t row, size_t from, size_t to)
 		const struct sheet_cell *cell = sheet_at(form->sheet, row, k);
 		if (cell->kind == SHEET_EMPTY || (k > from && is_copy(form->sheet, row, k)))
 			continue;
-		bool unit = filled && cell->kind == SHEET_TEXT && words_unit(form->arena, form->words, cell->text, true);
+		bool unit =
+			filled && cell->kind == SHEET_TEXT && words_unit(form->arena, form->words, cell->text, true);
 		if (filled && !unit && VALUE + values >= WIDTH) {
 			form->rows++; /* no pair: it is kept on a row of its own */
 			values = 0;

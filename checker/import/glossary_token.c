@@ -99,7 +99,8 @@ static size_t stroked(const char *at)
 
 static bool is_unit(const char *word)
 {
-	static const char *const units[] = {"d", "mm", "cm", "m", "in", "c", "f", "degc", "degf", "h", "x", "bar", "um", "µm", "μm", "micron"};
+	static const char *const units[] = {
+		"d", "mm", "cm", "m", "in", "c", "f", "degc", "degf", "h", "x", "bar", "um", "µm", "μm", "micron"};
 	for (size_t i = 0; i < COUNT(units); i++)
 		if (strcmp(units[i], word) == 0)
 			return true;
@@ -217,8 +218,7 @@ static void read_sign(struct lexer *lexer)
 		add(lexer, TOKEN_STOP, ".", length);
 	else if (apart || (*as && strchr(",()[]", *as)))
 		add(lexer, TOKEN_COMMA, as, length);
-	else if (!*as || strcmp(as, "in") == 0 || strchr(" \t\r.'\"", *as) ||
-		(*as == '-' && word_before && word_after))
+	else if (!*as || strcmp(as, "in") == 0 || strchr(" \t\r.'\"", *as) || (*as == '-' && word_before && word_after))
 		lexer->at += length;
 	else
 		add(lexer, TOKEN_MARK, as, length);

@@ -98,10 +98,10 @@ static const char *without_gap(struct arena *arena, const char *written)
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
-	static const char *const words[] = {"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "CA", "MAX",
-		"MAX.", "MIN", "MIN.", "ABT", "ABT.", "ABOUT", "CIRCA", "ETWA", "ENV.", "ENV", "ENVIRON", "APROX.", "APROX",
-		"ONGEVEER", "MAXI", "MINI", "MÁX.", "MÍN.", "TOTAL", "BARE", "NOMINAL", "NOM.", "NOM", "C/A", "CIRCA.",
-		"EACH", "NOTE"};
+	static const char *const words[] = {"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "CA",
+		"MAX", "MAX.", "MIN", "MIN.", "ABT", "ABT.", "ABOUT", "CIRCA", "ETWA", "ENV.", "ENV", "ENVIRON",
+		"APROX.", "APROX", "ONGEVEER", "MAXI", "MINI", "MÁX.", "MÍN.", "TOTAL", "BARE", "NOMINAL", "NOM.",
+		"NOM", "C/A", "CIRCA.", "EACH", "NOTE"};
 	char *copy = arena_copy(cell->arena, written);
 	char *open = strpbrk(copy, "([");
 	if (open && open != copy && strpbrk(open, ")]")) {
@@ -546,7 +546,11 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
-	struct cell cell = {.arena = arena, .type = type, .rules = rules};
+	struct cell_rules without_unit = *rules;
+	without_unit.unit = NULL;
+	bool unitless =
+		type->accepted.count && (type->accepted.kinds[0] == KIND_PH || type->accepted.kinds[0] == KIND_COUNT);
+	struct cell cell = {.arena = arena, .type = type, .rules = unitless ? &without_unit : rules};
 	cell.why = text_in(arena);
 	const char *written = plain_signs(arena, content);
 	if (!*written)

@@ -62,16 +62,16 @@ const char *list_cell_inches(struct arena *arena, const char *written, const cha
 /* "1000 ID", "T/T 18500 mm", "Ø 1.200", "18'-0\" T/T overall": the length without the words that say which it is. */
 static const char *bare_length(struct arena *arena, const char *from, size_t length)
 {
-	static const char *const words[] = {"T/T", "T-T", "TL/TL", "TL-TL", "S/S", "overall", "horizontal", "horiz.", "horiz",
-		"vertical", "vert.", "vert", "ID", "I.D.", "OD", "O.D.", "lg.", "lg", "long", "dia.", "dia", "Dm", "\u00d8",
-		"\u00f8", "\u2300", "D=", "L=", "H=", "L:", "D:", "high", "hoch", "lang", "TT", "TL", "DN", "haut", "alto",
-		"int.", "innen", "zyl.", "length", "diameter", "(", ")"};
+	static const char *const words[] = {"T/T", "T-T", "TL/TL", "TL-TL", "S/S", "overall", "horizontal", "horiz.",
+		"horiz", "vertical", "vert.", "vert", "ID", "I.D.", "OD", "O.D.", "lg.", "lg", "long", "dia.", "dia",
+		"Dm", "\u00d8", "\u00f8", "\u2300", "D=", "L=", "H=", "L:", "D:", "high", "hoch", "lang", "TT", "TL",
+		"DN", "haut", "alto", "int.", "innen", "zyl.", "length", "diameter", "(", ")"};
 	char *copy = arena_copy_span(arena, from, length);
 	for (size_t i = 0; i < COUNT(words); i++) {
 		size_t letters = strlen(words[i]);
 		for (char *at = copy; (at = strstr(at, words[i])); at++) {
-			bool sign = words[i][letters - 1] == '=' || words[i][letters - 1] == ':' || (unsigned char)*words[i] >= 0x80 ||
-				strchr("()", *words[i]);
+			bool sign = words[i][letters - 1] == '=' || words[i][letters - 1] == ':' ||
+				(unsigned char)*words[i] >= 0x80 || strchr("()", *words[i]);
 			bool begins = at == copy || !((at[-1] | 0x20) >= 'a' && (at[-1] | 0x20) <= 'z'),
 			     ends = !((at[letters] | 0x20) >= 'a' && (at[letters] | 0x20) <= 'z');
 			if (sign || (begins && ends))
@@ -95,7 +95,8 @@ bool list_cell_dimensions(struct arena *arena, const char *written, const char *
 	parts[0] = bare_length(arena, written, (size_t)(times - written));
 	parts[1] = bare_length(arena, times + sign, strlen(times + sign));
 	const char *unit = parts[1] + strspn(parts[1], figures);
-	if (*parts[0] && strspn(parts[0], figures) == strlen(parts[0]) && *unit && !strchr(parts[1], '\'') && *unit != '"')
+	if (*parts[0] && strspn(parts[0], figures) == strlen(parts[0]) && *unit && !strchr(parts[1], '\'') &&
+		*unit != '"')
 		parts[0] = arena_join(arena, parts[0], " ", unit, "");
 	return *parts[0] && *parts[1];
 }

@@ -35,7 +35,8 @@ static const char *relief_within(struct arena *arena, const char *written)
 #include "import/means.def"
 #undef MEANS
 	};
-	static const char denied[] = "no|not|non|nicht|kein|sans|sin|except|without|ohne|only|n a|alt|old|neither|ausser";
+	static const char denied[] =
+		"no|not|non|nicht|kein|sans|sin|except|without|ohne|only|n a|alt|old|neither|ausser";
 	const char *folded = words_fold(arena, written), *found = NULL;
 	if (words_within(arena, folded, denied))
 		return NULL;

@@ -183,8 +183,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		struct proposed one = {.lists = (enum sheet_lists)i};
 		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists};
 		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
-		one.count = tables_find(arena, words, sheet, one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader,
-			&one.tables);
+		one.count = tables_find(
+			arena, words, sheet, one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
 		one.score = 2 * distinct_fields(&kind, &one);
 		one.score = one.key && one.score ? one.score + named_so(&kind, sheet, &one) : 0;
 		if (one.score && !has_own(&kind, &one))

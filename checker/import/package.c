@@ -26,8 +26,9 @@ static const char *cells_of(const struct reading_sheet *sheet, size_t at)
 		return "";
 	size_t sheet_name = strlen(table->sheet->name) + 1;
 	const char *from = table_cell_name(arena, table, at, first->at) + sheet_name;
-	return first == last ? from
-			     : arena_join(arena, from, ":", table_cell_name(arena, table, at, last->at) + sheet_name, "");
+	return first == last
+		? from
+		: arena_join(arena, from, ":", table_cell_name(arena, table, at, last->at) + sheet_name, "");
 }
 
 /* The one cell of a row that holds nothing else; NULL: it holds more, or nothing. */
@@ -430,13 +431,15 @@ static const struct element *only_map_of(const struct package *package, const st
 static void state_solvent(struct package *package)
 {
 	const char *strength = element_attribute(package->map, "strength"),
+		   *activator = element_attribute(package->map, "activator"),
 		   *at = element_attribute_or(package->map, "strength-at", "");
-	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength}};
+	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength},
+		{"piperazine", activator}, {"activated", activator ? "yes" : NULL}};
 	const char *mark = strchr(at, '!');
 	if (!strength || !package->draft.amine)
 		return;
 	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
-	for (size_t i = 0; i < COUNT(values); i++) {
+	for (size_t i = 0; i < COUNT(values) && values[i][1]; i++) {
 		struct draft_value said = {.attribute = values[i][0],
 			.value = values[i][1],
 			.document = mark ? arena_copy_span(package->arena, at, (size_t)(mark - at)) : at,

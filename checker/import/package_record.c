@@ -130,16 +130,17 @@ static bool keep_unread(struct record *record, const struct field_column *column
 	return true;
 }
 
-const char *record_as_note(const struct record *record, const struct field_column *column, const struct draft_item *item)
+const char *record_as_note(
+	const struct record *record, const struct field_column *column, const struct draft_item *item)
 {
 	struct arena *arena = record->sheet->package->arena;
 	const char *heading = column->column->heading, *text = record_cell(record, column)->text;
 	const char *of_case = column->of_case ? NULL : record->of_case;
 	const char *of_heading, *unit = column->column->unit;
 	words_without_unit(arena, record->sheet->package->words, heading, &of_heading);
-	unit = unit && !of_heading && record_cell(record, column)->kind == SHEET_NUMBER ? unit
+	unit = unit && !of_heading && record_cell(record, column)->kind == SHEET_NUMBER	  ? unit
 		: unit && !of_heading && strspn(text, "0123456789.,<>~ ") == strlen(text) ? unit
-											   : "";
+											  : "";
 	const char *whose = vocabulary_child(item->element, "note") ? "" : item->identity;
 	return arena_format(arena, "%s%s%s%s%s%s%s%s%s%s", whose, *whose ? ", " : "", heading, of_case ? " (" : "",
 		of_case ? of_case : "", of_case ? ")" : "", *heading || *whose || of_case ? ": " : "", text,

@@ -84,8 +84,8 @@ static struct rest_row rest_of(
 static const char *span_of(const struct package *package, const struct sheet *sheet, const struct rest_row *rest)
 {
 	const char *first = sheet_cell_name(package->arena, sheet, rest->at, rest->first);
-	return arena_join(package->arena, first, " to ",
-		sheet_cell_name(package->arena, sheet, rest->at, rest->last), "");
+	return arena_join(
+		package->arena, first, " to ", sheet_cell_name(package->arena, sheet, rest->at, rest->last), "");
 }
 
 /* Keeps a row as a note of the item that it names, else of the unit; what cannot be kept is left. */
@@ -101,8 +101,7 @@ static enum cell_outcome keep(struct package *package, const struct sheet *sheet
 		return OUTCOME_LEFT;
 	}
 	item = item && vocabulary_child(item->element, "note") ? item : NULL;
-	draft_add_note(
-		&package->draft, item, rest->words.data, arena_join(package->arena, document, "!", cells, ""));
+	draft_add_note(&package->draft, item, rest->words.data, arena_join(package->arena, document, "!", cells, ""));
 	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, sheet_place(sheet, rest->at, rest->first),
 		"%s: %zu cell%s kept as a note: of %s; %s", span, rest->count, rest->count == 1 ? "" : "s",
 		item ? item->identity : "the unit", why);
@@ -116,7 +115,8 @@ static void keep_rest(struct reading_sheet *sheet, const struct table *tables, s
 	for (size_t i = 0; i < all->rows; i++) {
 		for (size_t k = 0; k < all->columns; k++) {
 			enum cell_outcome *outcome = &sheet->outcomes[i * all->columns + k];
-			bool title = sheet_at(all, i, k)->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
+			bool title =
+				sheet_at(all, i, k)->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
 			for (size_t t = 0; t < count; t++)
 				title = title || (tables[t].turned && k < tables[t].first);
 			if (title && !*outcome)
@@ -124,7 +124,7 @@ static void keep_rest(struct reading_sheet *sheet, const struct table *tables, s
 		}
 		struct rest_row rest = rest_of(sheet->package, all, i, sheet->outcomes);
 		enum cell_outcome outcome = rest.count ? keep(sheet->package, all, sheet->document, &rest,
-								"it stands outside of what is read as a table")
+								 "it stands outside of what is read as a table")
 						       : OUTCOME_NONE;
 		for (size_t k = 0; k < all->columns && rest.count; k++)
 			if (!sheet->outcomes[i * all->columns + k] && sheet_at(all, i, k)->kind != SHEET_EMPTY)
@@ -166,8 +166,8 @@ void rest_pass(struct package *package, const struct sheet *sheet, bool mapped)
 		return;
 	}
 	const enum cell_outcome *none = arena_alloc(package->arena, (sheet->rows * sheet->columns + 1) * sizeof *none);
-	const char *document = arena_join(
-		package->arena, sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
+	const char *document =
+		arena_join(package->arena, sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
 	for (size_t i = 0; i < sheet->rows; i++) {
 		struct rest_row rest = rest_of(package, sheet, i, none);
 		bool left = rest.count &&

@@ -278,6 +278,8 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	if (amine && solvent.strength && strcmp(solvent.amine, amine) == 0) {
 		propose_add(&out, "strength", solvent.strength);
 		propose_add(&out, "strength-at", solvent.cell);
+		if (solvent.activator)
+			propose_add(&out, "activator", solvent.activator);
 		propose_guess(&all, solvent.place, MEDIUM, solvent.cell,
 			arena_format(arena, "the solvent is %s, %s", solvent.amine, solvent.strength));
 	}

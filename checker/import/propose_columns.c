@@ -140,7 +140,8 @@ static bool is_flow(const char *unit)
 }
 
 /* "TUBES", "Mantel" over metals: what that part is made of. */
-static const char *part_made_of(const struct proposing *all, const struct table *table, const struct table_column *column)
+static const char *part_made_of(
+	const struct proposing *all, const struct table *table, const struct table_column *column)
 {
 	static const char *const parts[][2] = {{"tubes", "tube-side"}, {"tube-side", "tube-side"},
 		{"shells", "shell-side"}, {"shell-side", "shell-side"}};
@@ -310,8 +311,8 @@ static bool are_running(const struct table *table, const struct table_column *co
 }
 
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
-static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed, const struct table *table,
-	const struct table_column *column, const char **of, const char **says)
+static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, const char **of, const char **says)
 {
 	const char *conditions = fields_conditions(all->arena, all->words, proposed->lists, column->heading);
 	bool equipment = proposed->lists == LISTS_EQUIPMENT;
@@ -328,6 +329,10 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	*says = "gives the material, by what stands in it";
 	if (*of)
 		return "material";
+	*says = "gives the stream that is sampled";
+	if (proposed->lists == LISTS_LABORATORY &&
+		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)
 		return conditions;
@@ -365,7 +370,8 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			text_add(out, "/>");
 			propose_guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
-				arena_format(all->arena, "'%s' %s", propose_one_line(all->arena, column->heading), says));
+				arena_format(
+					all->arena, "'%s' %s", propose_one_line(all->arena, column->heading), says));
 		}
 }
 

@@ -125,8 +125,8 @@ void record_keep(struct record *record, const char *why)
 	}
 	if (first) {
 		draft_add_note(&package->draft, NULL, words.data, record_source(record));
-		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, table_place(table, record->at, first->column->at),
-			"%s to %s: kept as a note: of the unit; %s",
+		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED,
+			table_place(table, record->at, first->column->at), "%s to %s: kept as a note: of the unit; %s",
 			table_cell_name(package->arena, table, record->at, first->column->at),
 			table_cell_name(package->arena, table, record->at, last->column->at), why);
 	}
@@ -217,8 +217,7 @@ static long letters_in(const char *tag)
 }
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
-struct draft_item *record_place(
-	struct record *record, struct draft_item *item, const char *of, const char **attribute)
+struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
 	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"},
@@ -450,9 +449,9 @@ static struct draft_item *part_of_item(struct record *record, struct draft_item 
 {
 	const struct field_column *column = record_column(record, "part");
 	struct arena *arena = record_arena(record);
-	const char *text = column	       ? record_cell(record, column)->text
-		: names_part(record)	       ? record->named
-					       : "",
+	const char *text = column    ? record_cell(record, column)->text
+		: names_part(record) ? record->named
+				     : "",
 		   *folded = words_fold(arena, text);
 	if (!*folded)
 		return item;

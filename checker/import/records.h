@@ -60,8 +60,7 @@ void record_state_several(struct record *record, const struct field_column *colu
 bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
-struct draft_item *record_place(
-	struct record *record, struct draft_item *item, const char *of, const char **attribute);
+struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute);
 
 /* What a description has no attribute for is kept as it stands. */
 void record_keep_as_note(

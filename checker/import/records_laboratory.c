@@ -26,9 +26,24 @@ static const struct draft_item *only_stream(const struct draft *draft, const cha
 	return only;
 }
 
+/* Where the sample was taken: its column, or one that nothing is known of whose cell speaks of a solution ("rich"). */
+static const struct field_column *point_of(struct record *record)
+{
+	enum { LONGEST = 40 };
+	const struct field_column *point = record_column(record, "stream");
+	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const char *text = record_cell(record, column)->text;
+		if (text_same(column->field, "note") && strlen(text) <= LONGEST &&
+			guess_service(record_arena(record), text))
+			point = column;
+	}
+	return point;
+}
+
 static struct draft_item *analysis(struct record *record, const char *written)
 {
-	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
+	const struct field_column *column = record_column(record, "date"), *point = point_of(record);
 	struct arena *arena = record_arena(record);
 	struct draft *draft = record_draft(record);
 	const char *where = point ? record_cell(record, point)->text : "",
@@ -134,8 +149,7 @@ static double loading_of(struct record *record, const char *gas, const struct fi
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *one = &record->sheet->columns[i];
 		const char *unit, *text = record_cell(record, one)->text;
-		const char *bare =
-			words_without_unit(package->arena, package->words, one->column->heading, &unit);
+		const char *bare = words_without_unit(package->arena, package->words, one->column->heading, &unit);
 		const char *concepts = words_concepts(package->arena, package->words, words_fold(package->arena, bare));
 		unit = unit ? unit : one->column->unit;
 		bool is = strcmp(concepts, gas) == 0 || strcmp(concepts, loading) == 0;

@@ -50,7 +50,8 @@ static const char *higher(const char *a, const char *b)
 
 static const struct field_column *other_end(const struct record *record, const struct field_column *column)
 {
-	const char *other = strcmp(column->field, "inlet-temperature") == 0 ? "outlet-temperature" : "inlet-temperature";
+	const char *other =
+		strcmp(column->field, "inlet-temperature") == 0 ? "outlet-temperature" : "inlet-temperature";
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *found = &record->sheet->columns[i];
 		if (text_same(found->field, other) && text_same(found->of, column->of) &&
@@ -68,14 +69,15 @@ bool record_state_ends(struct record *record, const struct field_column *column,
 		!text_has_word("tube-side shell-side", column->of))
 		return false;
 	const struct vocabulary_element *element = vocabulary_child(item->element, column->of);
-	const struct vocabulary_attribute *temperature =
-		element ? vocabulary_attribute(element, "temperature") : NULL;
+	const struct vocabulary_attribute *temperature = element ? vocabulary_attribute(element, "temperature") : NULL;
 	const struct field_column *other = other_end(record, column);
 	if (!temperature || !other || record_is_done(record, other) || record_cell(record, column)->hidden ||
 		record_cell(record, other)->hidden)
 		return false;
-	const struct cell_value a = list_cell(arena, record_cell(record, column)->text, temperature->type, &column->rules),
-				b = list_cell(arena, record_cell(record, other)->text, temperature->type, &other->rules);
+	const struct cell_value a = list_cell(
+					arena, record_cell(record, column)->text, temperature->type, &column->rules),
+				b = list_cell(
+					arena, record_cell(record, other)->text, temperature->type, &other->rules);
 	const char *most = is_taken(&a) && is_taken(&b) ? higher(a.value, b.value) : NULL;
 	if (!most)
 		return false;
@@ -98,8 +100,7 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 		return true;
 	}
 	const char *identity = arena_join(record_arena(record), "reading of ", record->cells, "", "");
-	struct draft_item *reading =
-		draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
+	struct draft_item *reading = draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
 	record_state(record, column, reading, "thickness");
 	return true;
 }
@@ -109,7 +110,8 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 /* The two parts of "118 / 68", "118 -> 68", "18 m | 8 m"; false: there are not just two. */
 static bool split_in_two(struct arena *arena, const char *text, const char *parts[2])
 {
-	static const char *const signs[] = {" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & "};
+	static const char *const signs[] = {
+		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & "};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(text, signs[i]);
 		if (!at)
@@ -181,7 +183,8 @@ static void state_from_and_to(struct record *record, const struct field_column *
 		record_find_limit(record, parts[i]);
 		record_state_value(record, column, item, ends[i], parts[i]);
 	}
-	record_interpreted(record, column, arena_join(arena, parts[0], " to ", parts[1], ""), "its two ends in one cell");
+	record_interpreted(
+		record, column, arena_join(arena, parts[0], " to ", parts[1], ""), "its two ends in one cell");
 }
 
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item)
@@ -223,7 +226,8 @@ void record_state_several(struct record *record, const struct field_column *colu
 
 static bool is_vacuum(struct arena *arena, const char *part)
 {
-	return words_are_one_of(arena, words_fold(arena, part), "fv|full vacuum|vakuum|vollvakuum|vide|vacio|vacuum|vacuo");
+	return words_are_one_of(
+		arena, words_fold(arena, part), "fv|full vacuum|vakuum|vollvakuum|vide|vacio|vacuum|vacuo");
 }
 
 /* "15 barg / 100 °C", "FV / 3.5 bar(g) @ 130 °C": each part by its own unit; false: not just these. */
@@ -269,8 +273,8 @@ bool record_state_conditions(struct record *record, const struct field_column *c
 	if (vacuum && design)
 		record_state_value(record, column, item, "vacuum-design", "yes");
 	record_interpreted(record, column,
-		arena_join(arena, values[0] ? values[0] : "", values[0] && values[1] ? ", " : "", values[1] ? values[1] : "",
-			vacuum ? ", full vacuum" : ""),
+		arena_join(arena, values[0] ? values[0] : "", values[0] && values[1] ? ", " : "",
+			values[1] ? values[1] : "", vacuum ? ", full vacuum" : ""),
 		"each by its own unit");
 	return true;
 }

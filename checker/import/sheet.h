@@ -46,8 +46,8 @@ struct sheet {
 	size_t rows, columns;
 	const struct sheet_cell *cells;	    /* row by row */
 	const struct sheet_origin *origins; /* of a block that was cut out of a sheet, cell by cell; else NULL */
-	const size_t *widths;		/* CSV: how many cells each row has, empty ones counted; else NULL */
-	char separator;			/* CSV */
+	const size_t *widths;		    /* CSV: how many cells each row has, empty ones counted; else NULL */
+	char separator;			    /* CSV */
 	bool csv, hidden;
 	int unclosed; /* CSV: line of a quote that is never closed, or 0 */
 };

@@ -99,8 +99,8 @@ const char *table_concepts_of(const struct finding *finding, const char *text)
 /* What is in a gas or a solution: "acid gas" over it says nothing more. */
 static bool is_component(const char *concepts)
 {
-	static const char *const components[] = {"h2s", "co2", "water", "methane", "ethane", "propane", "nitrogen",
-		"hydrogen"};
+	static const char *const components[] = {
+		"h2s", "co2", "water", "methane", "ethane", "propane", "nitrogen", "hydrogen"};
 	for (size_t i = 0; i < COUNT(components); i++)
 		if (strcmp(concepts, components[i]) == 0)
 			return true;
@@ -221,7 +221,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 		enum kind kind;
 		const char *word;
 	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"},
-		  {KIND_LIQUID_FLOW, "Flow"}};
+		{KIND_LIQUID_FLOW, "Flow"}};
 	double factor, offset;
 	const char *unit;
 	struct table_column named = *column;

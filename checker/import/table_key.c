@@ -32,7 +32,8 @@ bool table_names_days(struct arena *arena, const struct table *table, size_t at)
 		bool figures = fits && strspn(day->text, "0123456789./-") == length;
 		bool written = fits && digits >= 3 &&
 			(figures ? digits + 2 == length && length > SHORTEST + 1
-				 : list_cell_date(arena, day->text, DAY_FIRST) != NULL && strpbrk(day->text, "0123456789"));
+				 : list_cell_date(arena, day->text, DAY_FIRST) != NULL &&
+						strpbrk(day->text, "0123456789"));
 		days += day->kind == SHEET_DATE || written;
 		others += day->kind != SHEET_EMPTY && day->kind != SHEET_DATE && !written;
 	}
@@ -114,8 +115,7 @@ static bool has_tags(const struct finding *finding, const struct table *table, s
 	for (size_t i = table->first; i < table->last && filled < LOOKED_AT; i++) {
 		const struct sheet_cell *cell = table_at(&finding->view, i, at);
 		filled += cell->kind != SHEET_EMPTY;
-		tags += cell->kind == SHEET_TEXT &&
-			(lines ? is_line_number(cell->text) : table_is_tag(cell->text));
+		tags += cell->kind == SHEET_TEXT && (lines ? is_line_number(cell->text) : table_is_tag(cell->text));
 	}
 	return tags && tags * ALL >= filled * MOST_OF;
 }
@@ -142,8 +142,7 @@ static void choose_key(const struct finding *finding, struct table *table)
 		if (names_days(finding, table, table->columns[i].at))
 			return; /* of samples */
 	for (size_t i = 0; i < table->count && !chosen; i++)
-		if (table_is_key(finding, table->columns[i].known_as) &&
-			has_tags(finding, table, table->columns[i].at))
+		if (table_is_key(finding, table->columns[i].known_as) && has_tags(finding, table, table->columns[i].at))
 			chosen = &table->columns[i];
 	for (size_t i = 0; i < table->count && chosen; i++)
 		if (&table->columns[i] != chosen && table_is_key(finding, table->columns[i].known_as) &&

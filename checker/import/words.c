@@ -598,11 +598,17 @@ static const char *without_inner(struct arena *arena, const struct words *all, c
 		const char *begin = at + strspn(at, " ,\n");
 		size_t length = strcspn(begin, " ,\n");
 		const char *word = arena_copy_span(arena, begin, length);
-		if (!begin[length] || (!strchr(word, '/') && !strchr(word, '%')) || strlen(word) < 3)
+		if (!begin[length] || strlen(word) < 3)
 			continue;
 		*unit = words_unit(arena, all, word, false);
+		double factor, offset;
+		if (*unit && !strchr(word, '/') && !strchr(word, '%') &&
+			!unit_find(KIND_PRESSURE, *unit, 101325, &factor, &offset) &&
+			!unit_find(KIND_TEMPERATURE, *unit, 101325, &factor, &offset))
+			*unit = NULL;
 		if (*unit)
-			return arena_join(arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
+			return arena_join(
+				arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
 	}
 	return NULL;
 }
