@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/package_columns.h"
+#include "import/table_heading.h"
 
 /* "do.", "dto.", or a mark of two strokes: as in the record before. */
 static bool is_ditto(const struct sheet_cell *cell)
@@ -111,6 +112,12 @@ void record_interpreted(struct record *record, const struct field_column *column
 		text_quoted(package->arena, record_cell(record, column)->text), as, why);
 }
 
+bool record_says_nothing(const struct record *record, const struct field_column *column)
+{
+	const char *text = record_cell(record, column)->text;
+	return heading_is_dash(text) || list_says_nothing(record->sheet->package->arena, text);
+}
+
 /* What cannot be read as a value is kept with its item as it stands, but for what no one can read or nobody is to see. */
 static bool keep_unread(struct record *record, const struct field_column *column, const char *why)
 {
@@ -120,6 +127,10 @@ static bool keep_unread(struct record *record, const struct field_column *column
 	bool words = cell->kind == SHEET_TEXT || cell->kind == SHEET_NUMBER || cell->kind == SHEET_DATE;
 	if (!item || !words || cell->hidden || record_is_done(record, column))
 		return false;
+	if (record_says_nothing(record, column)) {
+		record_arrived(record, column);
+		return true;
+	}
 	draft_add_note(&package->draft, vocabulary_child(item->element, "note") ? item : NULL,
 		record_as_note(record, column, item),
 		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
