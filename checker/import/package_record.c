@@ -262,12 +262,58 @@ static void owe(
 		record_state_value(record, column, item, attribute, "t.b.d.");
 }
 
+/* How many parts strokes separate; the part at `which`. */
+static const char *part_at(struct arena *arena, const char *text, size_t which, size_t *count)
+{
+	const char *found = NULL, *at = text;
+	for (*count = 0; at; ++*count) {
+		size_t length = strcspn(at, "/|");
+		if (*count == which)
+			found = arena_copy_span(arena, at + strspn(at, " "), length - strspn(at, " "));
+		at = at[length] ? at + length + 1 : NULL;
+	}
+	return found;
+}
+
+/* "45 / 52" under "normal / summer": each in its case; false where the parts are not as many, or not all can be read. */
+static bool state_cases(struct record *record, const struct field_column *column, struct draft_item *item,
+	const struct vocabulary_attribute *meaning)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	size_t cases, parts;
+	part_at(package->arena, column->column->cases, 0, &cases);
+	part_at(package->arena, cell->text, 0, &parts);
+	if (cases != parts || cell->kind != SHEET_TEXT || cell->hidden)
+		return false;
+	struct cell_value *values = arena_alloc(package->arena, cases * sizeof *values);
+	for (size_t i = 0; i < cases; i++) {
+		const char *text = part_at(package->arena, cell->text, i, &parts);
+		values[i] = list_cell(package->arena, text, meaning->type, &column->rules);
+		if (values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED)
+			return false;
+	}
+	for (size_t i = 0; i < cases; i++) {
+		struct field_column of_case = *column;
+		of_case.of_case = package_case(package, part_at(package->arena, column->column->cases, i, &parts));
+		record_state_value(record, &of_case, item, meaning->name, values[i].value);
+	}
+	record_interpreted(record, column, cell->text, "one value for each case that its heading names");
+	return true;
+}
+
 bool record_state(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
 	if (record_cell(record, column)->kind == SHEET_EMPTY)
 		return false;
+	if (meaning && column->column->cases && strpbrk(record_cell(record, column)->text, "/|")) {
+		if (state_cases(record, column, item, meaning))
+			return true;
+		record_left(record, column, "not one value for each of the cases of its heading");
+		return false;
+	}
 	if (!meaning) {
 		record_left(record, column,
 			arena_format(record->sheet->package->arena, "a %s has no %s", item->element->name, attribute));
