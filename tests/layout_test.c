@@ -36,9 +36,11 @@ Test(layout, lists_are_found_however_they_stand)
 		{"Line no.,DN,Design barg\nL-1,100,75\nPage 2,,\nLine no.,DN,Design barg\nL-2,150,70\n",
 			"<line tag=\"L-2\" size=\"NPS 6\" design-pressure=\"70 barg\"", "<line tag=\"L-1\"", "block"},
 		/* a sheet of labels and values for each item */
-		{"Tag,E-201,Service,Lean/rich exchanger\nDuty (kW),8200,Area (m2),640\n,,,\nTag,E-202,Service,Lean amine "
+		{"Tag,E-201,Service,Lean/rich exchanger\nDuty (kW),8200,Area (m2),640\n,,,\nTag,E-202,Service,Lean "
+		 "amine "
 		 "cooler\nDuty (kW),5100,Area (m2),210\n",
-			"<cooler tag=\"E-202\" service=\"lean\" name=\"Lean amine cooler\" duty=\"5100 kW\" area=\"210 m2\"",
+			"<cooler tag=\"E-202\" service=\"lean\" name=\"Lean amine cooler\" duty=\"5100 kW\" area=\"210 "
+			"m2\"",
 			"<exchanger tag=\"E-201\" service=\"lean/rich\" name=\"Lean/rich exchanger\" duty=\"8200 kW\"",
 			"stated"},
 		/* running numbers before the tags */
@@ -73,11 +75,15 @@ Test(layout, what_cannot_be_read_is_kept_and_said)
 	static const struct {
 		const char *sheet, *holds, *said;
 	} rows[] = {
-		{"Weather,of the site\nhot,41\n", "<note document=\"s.csv!A2\">hot | 41</note>", "A2 to s!B2: 2 cells kept"},
+		{"Weather,of the site\nhot,41\n", "<note document=\"s.csv!A2\">hot | 41</note>",
+			"A2 to s!B2: 2 cells kept"},
 		{"Tag,Description,Design barg\nV-1,Flash drum,8\nZZ-1,Widget,9\n",
-			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>", "what kind of item it is nobody says"},
-		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>", "kept as a note"},
-		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>", "kept as a note: no sheet describes it"},
+			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>",
+			"what kind of item it is nobody says"},
+		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>",
+			"kept as a note"},
+		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>",
+			"kept as a note: no sheet describes it"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);

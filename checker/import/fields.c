@@ -418,10 +418,12 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 			return two;
 	}
 	size_t inches = length > 4 && strcmp(heading + length - 4, " IN.") == 0 ? 4
-		: length > 3 && (strcmp(heading + length - 3, " IN") == 0 || strcmp(heading + length - 3, " in") == 0) ? 3
-															 : 0;
+		: length > 3 && (strcmp(heading + length - 3, " IN") == 0 || strcmp(heading + length - 3, " in") == 0)
+		? 3
+		: 0;
 	if (!field.name && inches) {
-		static const char lengths[] = "corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness";
+		static const char lengths[] =
+			"corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness";
 		struct field of = find(arena, words, lists, arena_copy_span(arena, heading, length - inches), true);
 		of.unit = "in";
 		return of.name && text_has_word(lengths, of.name) ? of : field;

@@ -124,14 +124,15 @@ static bool slot_second_of_two(struct fitting *fitting, const char **value)
 /* A pressure that is said to be gauge or absolute. */
 static bool slot_pressure(struct fitting *fitting, const char **value)
 {
-	static const char *const units[][2] = {{"barg", "barg"}, {"bar\u00fc", "barg"}, {"psig", "psig"}, {"bara", "bara"},
-		{"psia", "psia"}, {"kpag", "kPag"}};
+	static const char *const units[][2] = {{"barg", "barg"}, {"bar\u00fc", "barg"}, {"psig", "psig"},
+		{"bara", "bara"}, {"psia", "psia"}, {"kpag", "kPag"}};
 	return slot_with_unit(fitting, units, COUNT(units), value);
 }
 
 static bool slot_duration(struct fitting *fitting, const char **value)
 {
-	static const char *const units[][2] = {{"min", "min"}, {"minutes", "min"}, {"minuten", "min"}, {"minutos", "min"}};
+	static const char *const units[][2] = {
+		{"min", "min"}, {"minutes", "min"}, {"minuten", "min"}, {"minutos", "min"}};
 	return slot_with_unit(fitting, units, COUNT(units), value);
 }
 

@@ -336,7 +336,8 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	*says = "gives the stream that is sampled";
 	if (proposed->lists == LISTS_LABORATORY &&
 		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
-			"sample|probe|echantillon|muestra|monster|campione|amostra|sample type|solution|losung|oplossing"))
+			"sample|probe|echantillon|muestra|monster|campione|amostra|sample "
+			"type|solution|losung|oplossing"))
 		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)

@@ -122,8 +122,8 @@ bool record_state_cladding(struct record *record, const struct field_column *col
 {
 	const struct sheet_cell *cell = record_cell(record, column);
 	struct arena *arena = record_arena(record);
-	if (cell->kind != SHEET_TEXT || cell->hidden || !strchr(cell->text, ' ') || list_is_to_follow(arena, cell->text) ||
-		list_says_nothing(arena, cell->text) ||
+	if (cell->kind != SHEET_TEXT || cell->hidden || !strchr(cell->text, ' ') ||
+		list_is_to_follow(arena, cell->text) || list_says_nothing(arena, cell->text) ||
 		list_cell_choice(arena, vocabulary_attribute(item->element, "cladding")->type, cell->text) ||
 		!vocabulary_child(item->element, "note"))
 		return false;
@@ -142,10 +142,11 @@ bool record_state_insulation(struct record *record, const struct field_column *c
 		return true;
 	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
 		(!thickness &&
-			!words_are_one_of(
-				record_arena(record), folded,
-				"pp|personnel protection|hc|heat conservation|p p|h|ih|ic|hot|c|cold|p|hot insulation|cold insulation|w|warm|hi|ci|cc|"
-				"acoustic|personenschutz|beruhrungsschutz|warmedammung|warme|kalte|chaud|froid|caliente|frio|protection du personnel")))
+			!words_are_one_of(record_arena(record), folded,
+				"pp|personnel protection|hc|heat conservation|p p|h|ih|ic|hot|c|cold|p|hot "
+				"insulation|cold insulation|w|warm|hi|ci|cc|"
+				"acoustic|personenschutz|beruhrungsschutz|warmedammung|warme|kalte|chaud|froid|"
+				"caliente|frio|protection du personnel")))
 		return false;
 	if (!record_state_value(record, column, item, "insulated", "yes"))
 		return false;
@@ -159,8 +160,10 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 {
 	static const char with[] =
 		"steam|st|electric|elec|e|el|eht|vapor|vapeur|stoom|dampf|elektrisch|electrico|electrique|"
-		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam|et|s t|e t|steam traced|elec traced|electric traced|"
-		"elektr|elettrica|elettrico|eletrico|elec tracing|el tracing|heisswasser|dampfbegleitheizung|stoomtracing|traced";
+		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam|et|s t|e t|steam traced|elec "
+		"traced|electric traced|"
+		"elektr|elettrica|elettrico|eletrico|elec tracing|el "
+		"tracing|heisswasser|dampfbegleitheizung|stoomtracing|traced";
 	const struct sheet_cell *cell = record_cell(record, column);
 	if (cell->hidden || cell->kind != SHEET_TEXT ||
 		!words_are_one_of(record_arena(record), words_fold(record_arena(record), cell->text), with) ||
