@@ -120,6 +120,20 @@ static bool counts_on(const struct of_kind *kind, const struct proposed *propose
 	return key && next > 2;
 }
 
+/* Do most of the records have tags of items? */
+static bool has_tags(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	size_t tags = 0, filled = 0;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		filled += *text != '\0';
+		tags += table_is_tag(text);
+	}
+	return tags * 2 > filled;
+}
+
 /* Is there any day of a sample? */
 static bool has_days(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -209,6 +223,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 		if (one.score && is_key_strange(&kind, &one))
 			one.score = one.score > STRANGE ? one.score - STRANGE : 1;
 		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
+			one.score = 1;
+		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
 		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
 			one.score = 0;

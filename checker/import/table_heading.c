@@ -279,8 +279,8 @@ static size_t cases_length(const struct finding *finding, const char *text, cons
 {
 	struct text names = text_in(finding->arena);
 	size_t length = 0, count = 0, one;
-	for (const char *name; (name = first_case(finding, text + length, &one)); count++) {
-		text_addf(&names, "%s%s", count ? "/" : "", name);
+	for (const char *name; (name = first_case(finding, text + length, &one));) {
+		text_addf(&names, "%s%s", count++ ? "/" : "", name);
 		length += one;
 		if (!text[length] || !strchr("/|", text[length]))
 			break;
