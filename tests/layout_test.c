@@ -59,6 +59,40 @@ Test(layout, lists_are_found_however_they_stand)
 		 "cooler,316L,no,\n",
 			"<absorber tag=\"Absorber\" material=\"carbon steel\" pwht=\"yes\"", "<part name=\"trays\"",
 			"tag=\"Absorber trays\""},
+		/* sheets of labels under titles beside each other */
+		{"C-1201 Absorber,,,E-1203 Reboiler,\nInside diameter,1100 mm,,Area,95 m2\nPWHT,yes,,PWHT,no\n",
+			"<absorber tag=\"C-1201\" name=\"Absorber\" diameter=\"1100 mm\" pwht=\"yes\"",
+			"<reboiler tag=\"E-1203\" name=\"Reboiler\" area=\"95 m2\" pwht=\"no\"", "<in"},
+		/* one parameter of one item a row */
+		{"Tag,Parameter,Value,Unit\nE-301,Service,Lean amine cooler,\nE-301,Duty,8.2,MW\nE-301,Design "
+		 "pressure,16,barg\nV-302,Service,Reflux drum,\nV-302,Design pressure,5,barg\n",
+			"<cooler tag=\"E-301\" service=\"lean\" name=\"Lean amine cooler\" duty=\"8.2 MW\" "
+			"design-pressure=\"16 barg\"",
+			"<reflux-drum tag=\"V-302\" name=\"Reflux drum\" design-pressure=\"5 barg\"", "note>"},
+		/* cases beside the headings, streams beside their corner; a sum is no stream */
+		{"Quantity,Case,101 Sour gas,103 Lean amine\nFlow kg/h,Normal,9637,24500\n,Turndown,4820,15000\nTemp. "
+		 "degC,Normal,38,45\n,Turndown,35,42\n",
+			"<stream id=\"103\" service=\"lean\" flow=\"24500 kg/h\" temperature=\"45 degC\"",
+			"<in case=\"turndown\" flow=\"4820 kg/h\" temperature=\"35 degC\"", "Quantity"},
+		/* cases that the heading names, and one cell that has not as many */
+		{"Tag,Service,Op. temp. degC (norm / max)\nV-1,Flash drum,60 / 68\nV-2,Reflux drum,45 / 50 / 55\n",
+			"name=\"Flash drum\" temperature=\"60 degC\"", "<in case=\"max\" temperature=\"68 degC\"",
+			"\"55 degC\""},
+		/* a total without a tag is of no item; groups with the unit of all below them */
+		{"Strm,Description,Acid gas mol%,,Flow,\n,,H2S,CO2,kg/h,gpm\n1,Sour gas,2,3,5000,\n2,Lean amine,,,9000,40\n"
+		 ",IN - OUT,,,10,\n",
+			"h2s=\"2 mol%\"", "flow=\"9000 kg/h\"", "\"10 kg/h\""},
+		/* valves as columns: their tags are no second heading */
+		{"Relief valves,,\nTag,PSV-1,PSV-2\nProtected,V-1,V-2\nSet psig,90,125\nCase,Blocked outlet,Thermal\n"
+		 ",,\nTag,Service,\nV-1,Flash drum,\nV-2,Reflux drum,\n",
+			"<relief-valve tag=\"PSV-2\" set-pressure=\"125 psig\"", "<flash-drum tag=\"V-1\"", "Protected /"},
+		/* columns that nothing names but the streams */
+		{"Stream,Description,T degC\n1,Sour gas to C-11,30\n2,Rich amine from C-11,60\n3,Rich amine to "
+		 "C-12,98\n,,\nItem,Design barg,PWHT\nC-11 SHELL,60,yes\nC-12 SHELL,4,no\n",
+			"<absorber tag=\"C-11\"", "<regenerator tag=\"C-12\"", "<vessel"},
+		/* samples of two solutions on one day are two */
+		{"Date,Sample,Fe ppmw,pH\n2025-01-14,lean,4,10.2\n2025-01-14,rich,6,\n",
+			"<dated-analysis date=\"2025-01-14\" iron=\"4 ppmw\"", "Sample: rich; Fe ppmw: 6", "\"6 ppmw\""},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
@@ -77,6 +111,8 @@ Test(layout, what_cannot_be_read_is_kept_and_said)
 		{"Tag,Description,Design barg\nV-1,Flash drum,8\nZZ-1,Widget,9\n",
 			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>", "what kind of item it is nobody says"},
 		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>", "kept as a note"},
+		{"PSV,Protects,Set barg\nPSV-4,ZZ-77,75\n", ">PSV: PSV-4; Protects: ZZ-77; Set barg: 75</note>",
+			"kept as a note"},
 		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>", "kept as a note: no sheet describes it"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {

@@ -112,6 +112,9 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		{"Solvent,aMDEA\nMDEA content,38 wt%\nActivator,\"Piperazine, 5 wt%\"\n,\n"
 		 "Stream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"amine=\"MDEA\" strength=\"38 wt%\" piperazine=\"5 wt%\" activated=\"yes\"", NULL},
+		{"CO2 wash (aMDEA: 40 wt% MDEA + 5 wt% piperazine),\n,\nStream,Description,Temp. (degC)\n1,Lean "
+		 "amine,40\n",
+			"strength=\"40 wt%\" piperazine=\"5 wt%\"", NULL},
 		/* both loadings make the whole; one alone does not; the rich sample of a day is not the lean one */
 		{"Date,Sample,H2S mol/mol,CO2 mol/mol\n2025-01-14,lean,0.1,0.02\n2025-03-14,lean,<0.1,0.02\n",
 			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},

@@ -264,6 +264,8 @@ static struct field find(
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field.unit)
+		concepts = "solids"; /* suspended matter in French, a month in Spanish */
 	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
 	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
 		concepts = arena_join(arena, concepts, " loading", "", "");
@@ -305,10 +307,15 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }
 
-/* "NPSHA m", "Head m": the letter is a metre after what is measured in metres alone. */
-static bool is_in_metres(const char *field)
+/* "NPSHA m", "Op temp C": the letter is a unit after what is measured in metres or degrees alone. */
+static const char *letter_after(const char *field, char letter)
 {
-	return text_has_word("rated-head npsh-available npsh-required length height diameter", field);
+	static const char metres[] = "rated-head npsh-available npsh-required length height diameter";
+	if (letter == 'm' && text_has_word(metres, field))
+		return "m";
+	if (!strstr(field, "temperature") || strchr(field, ' '))
+		return NULL;
+	return letter == 'C' ? "degC" : letter == 'F' ? "degF" : NULL;
 }
 
 /* May stand with another in one cell, "118 / 68"? */
@@ -410,13 +417,26 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		if (two.name)
 			return two;
 	}
-	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
+	size_t inches = length > 4 && strcmp(heading + length - 4, " IN.") == 0 ? 4
+		: length > 3 && (strcmp(heading + length - 3, " IN") == 0 || strcmp(heading + length - 3, " in") == 0)
+		? 3
+		: 0;
+	if (!field.name && inches) {
+		static const char lengths[] =
+			"corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness";
+		struct field of = find(arena, words, lists, arena_copy_span(arena, heading, length - inches), true);
+		of.unit = "in";
+		return of.name && text_has_word(lengths, of.name) ? of : field;
+	}
+	if (field.name || length < 3 || heading[length - 2] != ' ' || !strchr("mCF", heading[length - 1]))
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
-	if (!metres.name || metres.unit || !is_in_metres(metres.name))
+	struct field lettered =
+		find(arena, words, lists, arena_copy_span(arena, heading, length - 2), heading[length - 1] != 'm');
+	const char *letter = lettered.name && !lettered.unit ? letter_after(lettered.name, heading[length - 1]) : NULL;
+	if (!letter)
 		return field;
-	metres.unit = "m";
-	return metres;
+	lettered.unit = letter;
+	return lettered;
 }
 
 /* ---- cases ---- */

@@ -151,19 +151,127 @@ static void unfold_all(struct form *form)
 			}
 }
 
+/* ---- one parameter of one item a row ---- */
+
+struct long_list {
+	size_t head, key, parameter, value, unit; /* the row of headings; columns; unit SIZE_MAX: none */
+};
+
+/* Of a row of headings: the column that names the items, where dates of samples stand in none. */
+static bool find_long_key(const struct form *form, size_t row, size_t *key)
+{
+	bool found = false;
+	for (size_t k = 0; k < form->sheet->columns; k++) {
+		const char *text = sheet_at(form->sheet, row, k)->text;
+		if (listed_is_key(form->arena, form->words, LISTS_LABORATORY, text) &&
+			!listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, text) &&
+			strcmp(words_concepts(form->arena, form->words, words_fold(form->arena, text)), "date") == 0)
+			return false;
+		if (!found && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, text)) {
+			*key = k;
+			found = true;
+		}
+	}
+	return found;
+}
+
+/* How many cells of the column, below the row, are labels; none where a word is no label. */
+static size_t labels_below(const struct form *form, size_t row, size_t column)
+{
+	size_t labels = 0, others = 0;
+	for (size_t i = row + 1; i < form->sheet->rows; i++) {
+		const struct sheet_cell *cell = sheet_at(form->sheet, i, column);
+		labels += is_label(form, cell);
+		others += cell->kind != SHEET_EMPTY && !is_label(form, cell);
+	}
+	return labels > 2 * others ? labels : 0;
+}
+
+static bool has_tags_below(const struct form *form, size_t row, size_t column)
+{
+	size_t tags = 0, filled = 0;
+	for (size_t i = row + 1; i < form->sheet->rows; i++) {
+		const struct sheet_cell *cell = sheet_at(form->sheet, i, column);
+		filled += cell->kind != SHEET_EMPTY;
+		tags += cell->kind == SHEET_TEXT && table_is_tag(cell->text);
+	}
+	return tags && tags * 2 > filled;
+}
+
+static bool find_long_list(const struct form *form, struct long_list *list)
+{
+	enum { HEAD_ROWS = 6, FEWEST = 3 };
+	const struct sheet *sheet = form->sheet;
+	for (size_t i = 0; i < sheet->rows && i < HEAD_ROWS; i++) {
+		if (!find_long_key(form, i, &list->key) || !has_tags_below(form, i, list->key))
+			continue;
+		list->head = i;
+		for (size_t k = list->key + 1; k + 1 < sheet->columns; k++) {
+			if (labels_below(form, i, k) < FEWEST || labels_below(form, i, k + 1))
+				continue;
+			list->parameter = k;
+			list->value = k + 1;
+			list->unit = SIZE_MAX;
+			for (size_t u = k + 1; u < sheet->columns; u++) {
+				struct field field = fields_find(
+					form->arena, form->words, LISTS_RESULTS, sheet_at(sheet, i, u)->text);
+				if (text_same(field.name, "unit"))
+					list->unit = u;
+				if (text_same(field.name, "value"))
+					list->value = u;
+			}
+			return list->unit != list->value && sheet_at(sheet, i + 1, list->key)->kind != SHEET_EMPTY;
+		}
+	}
+	return false;
+}
+
+/* The rows as pairs under the tag of each item, which comes again where another item begins. */
+static void unfold_long(struct form *form, const struct long_list *list)
+{
+	const struct sheet *sheet = form->sheet;
+	const char *last = "";
+	for (size_t i = list->head + 1; i < sheet->rows; i++) {
+		const struct sheet_cell *tag = sheet_at(sheet, i, list->key);
+		bool same = !*tag->text || strcmp(tag->text, last) == 0;
+		if (!same)
+			unfold_title(form, i, list->key);
+		last = same ? last : tag->text;
+		for (size_t k = 0; k < WIDTH; k++) {
+			form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+			form->origins[form->rows * WIDTH + k] = sheet_origin(sheet, i, list->parameter);
+		}
+		put(form, LABEL, i, list->parameter);
+		put(form, VALUE, i, list->value);
+		if (list->unit != SIZE_MAX)
+			put(form, UNIT, i, list->unit);
+		form->rows++;
+		for (size_t k = 0; k < sheet->columns; k++) {
+			bool taken = k == list->parameter || k == list->value || k == list->unit || k == list->key;
+			if (!taken && sheet_at(sheet, i, k)->kind != SHEET_EMPTY)
+				put(form, VALUE + 1, i, k); /* the last of them, beside the value */
+		}
+	}
+}
+
 const struct sheet *form_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet)
 {
 	enum { MOST_ROWS = 2000 };
 	struct form form = {.arena = arena, .words = words, .sheet = sheet};
 	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
 		return sheet;
+	struct long_list list;
+	bool is_long = find_long_list(&form, &list);
 	find_labels(&form);
-	if (!is_form(&form))
+	if (!is_long && !is_form(&form))
 		return sheet;
 	size_t most = sheet->rows * sheet->columns + 1;
 	form.cells = arena_alloc(arena, most * WIDTH * sizeof *form.cells);
 	form.origins = arena_alloc(arena, most * WIDTH * sizeof *form.origins);
-	unfold_all(&form);
+	if (is_long)
+		unfold_long(&form, &list);
+	else
+		unfold_all(&form);
 	for (size_t i = 0; i < form.rows * WIDTH; i++)
 		form.cells[i].text = form.cells[i].text ? form.cells[i].text : "";
 	struct sheet *out = arena_alloc(arena, sizeof *out);

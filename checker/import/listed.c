@@ -6,6 +6,7 @@
 #include "base/count.h"
 #include "import/evidence.h"
 #include "import/guess.h"
+#include "import/list_cell.h"
 
 struct of_kind {
 	struct arena *arena;
@@ -119,6 +120,36 @@ static bool counts_on(const struct of_kind *kind, const struct proposed *propose
 	return key && next > 2;
 }
 
+/* Do most of the records have tags of items? */
+static bool has_tags(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	size_t tags = 0, filled = 0;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		filled += *text != '\0';
+		tags += table_is_tag(text);
+	}
+	return tags * 2 > filled;
+}
+
+/* Is there any day of a sample? */
+static bool has_days(const struct of_kind *kind, const struct proposed *proposed)
+{
+	for (size_t t = 0; t < proposed->count; t++) {
+		const struct table *table = &proposed->tables[t];
+		const struct table_column *key = key_of(kind, table);
+		for (size_t i = table->first; key && i < table->last; i++) {
+			const struct sheet_cell *cell = table_at(table, i, key->at);
+			if (cell->kind == SHEET_DATE || cell->kind == SHEET_UNCALCULATED ||
+				list_cell_date(kind->arena, cell->text, DAY_FIRST))
+				return true;
+		}
+	}
+	return false;
+}
+
 /* Are the records days? Then they are samples, whatever their headings. */
 static bool is_of_days(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -193,6 +224,10 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = one.score > STRANGE ? one.score - STRANGE : 1;
 		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
 			one.score = 1;
+		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
+			one.score = 1;
+		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
+			one.score = 0;
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))
 			one.score = 0;
 		if (one.lists == LISTS_RESULTS && one.score)

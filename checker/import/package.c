@@ -506,6 +506,8 @@ static void read_in_order(struct package *package, const struct mapped_list *lis
 void package_read(struct package *package, const struct workbook *workbooks, size_t count)
 {
 	struct mapped_list list = {.count = 0};
+	package->workbooks = workbooks;
+	package->workbook_count = count;
 	package_open_cases(package);
 	state_solvent(package);
 	for (size_t i = 0; i < count; i++)

@@ -23,6 +23,8 @@ struct package {
 	const struct element *map; /* its root */
 	struct problems *faults, *doubts;
 	struct draft draft;
+	const struct workbook *workbooks; /* those that are read */
+	size_t workbook_count;
 	size_t arrived, interpreted, left;
 };
 
@@ -80,6 +82,9 @@ void record_arrived(struct record *record, const struct field_column *column);
 void record_interpreted(struct record *record, const struct field_column *column, const char *as, const char *why);
 /* Not read, for this reason: kept as a note of the record's item, or left where there is none or nothing to keep. */
 void record_left(struct record *record, const struct field_column *column, const char *why);
+
+/* A dash, "n/a": the cell says that there is nothing. */
+bool record_says_nothing(const struct record *record, const struct field_column *column);
 
 /* The text of the cell as a note of the item: with its heading, its case, and whose it is where that has no notes. */
 const char *record_as_note(

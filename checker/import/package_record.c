@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/package_columns.h"
+#include "import/table_heading.h"
 
 /* "do.", "dto.", or a mark of two strokes: as in the record before. */
 static bool is_ditto(const struct sheet_cell *cell)
@@ -111,6 +112,12 @@ void record_interpreted(struct record *record, const struct field_column *column
 		text_quoted(package->arena, record_cell(record, column)->text), as, why);
 }
 
+bool record_says_nothing(const struct record *record, const struct field_column *column)
+{
+	const char *text = record_cell(record, column)->text;
+	return heading_is_dash(text) || list_says_nothing(record->sheet->package->arena, text);
+}
+
 /* What cannot be read as a value is kept with its item as it stands, but for what no one can read or nobody is to see. */
 static bool keep_unread(struct record *record, const struct field_column *column, const char *why)
 {
@@ -120,6 +127,10 @@ static bool keep_unread(struct record *record, const struct field_column *column
 	bool words = cell->kind == SHEET_TEXT || cell->kind == SHEET_NUMBER || cell->kind == SHEET_DATE;
 	if (!item || !words || cell->hidden || record_is_done(record, column))
 		return false;
+	if (record_says_nothing(record, column)) {
+		record_arrived(record, column);
+		return true;
+	}
 	draft_add_note(&package->draft, vocabulary_child(item->element, "note") ? item : NULL,
 		record_as_note(record, column, item),
 		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
@@ -251,12 +262,58 @@ static void owe(
 		record_state_value(record, column, item, attribute, "t.b.d.");
 }
 
+/* How many parts strokes separate; the part at `which`. */
+static const char *part_at(struct arena *arena, const char *text, size_t which, size_t *count)
+{
+	const char *found = NULL, *at = text;
+	for (*count = 0; at; ++*count) {
+		size_t length = strcspn(at, "/|");
+		if (*count == which)
+			found = arena_copy_span(arena, at + strspn(at, " "), length - strspn(at, " "));
+		at = at[length] ? at + length + 1 : NULL;
+	}
+	return found;
+}
+
+/* "45 / 52" under "normal / summer": each in its case; false where the parts are not as many, or not all can be read. */
+static bool state_cases(struct record *record, const struct field_column *column, struct draft_item *item,
+	const struct vocabulary_attribute *meaning)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	size_t cases, parts;
+	part_at(package->arena, column->column->cases, 0, &cases);
+	part_at(package->arena, cell->text, 0, &parts);
+	if (cases != parts || cell->kind != SHEET_TEXT || cell->hidden)
+		return false;
+	struct cell_value *values = arena_alloc(package->arena, cases * sizeof *values);
+	for (size_t i = 0; i < cases; i++) {
+		const char *text = part_at(package->arena, cell->text, i, &parts);
+		values[i] = list_cell(package->arena, text, meaning->type, &column->rules);
+		if (values[i].fate != CELL_TAKEN && values[i].fate != CELL_INTERPRETED)
+			return false;
+	}
+	for (size_t i = 0; i < cases; i++) {
+		struct field_column of_case = *column;
+		of_case.of_case = package_case(package, part_at(package->arena, column->column->cases, i, &parts));
+		record_state_value(record, &of_case, item, meaning->name, values[i].value);
+	}
+	record_interpreted(record, column, cell->text, "one value for each case that its heading names");
+	return true;
+}
+
 bool record_state(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
 {
 	const struct vocabulary_attribute *meaning = vocabulary_attribute(item->element, attribute);
 	if (record_cell(record, column)->kind == SHEET_EMPTY)
 		return false;
+	if (meaning && column->column->cases && strpbrk(record_cell(record, column)->text, "/|")) {
+		if (state_cases(record, column, item, meaning))
+			return true;
+		record_left(record, column, "not one value for each of the cases of its heading");
+		return false;
+	}
 	if (!meaning) {
 		record_left(record, column,
 			arena_format(record->sheet->package->arena, "a %s has no %s", item->element->name, attribute));

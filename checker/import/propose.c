@@ -53,6 +53,18 @@ static void add_case(struct proposing *all, const char *text, struct place place
 		arena_format(all->arena, "'%s' is an operating case", propose_one_line(all->arena, text)));
 }
 
+/* Those of a heading that names several. */
+static void add_cases(struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	for (const char *at = column->cases; at;) {
+		size_t length = strcspn(at, "/|");
+		const char *one = arena_copy_span(all->arena, at, length);
+		add_case(all, one + strspn(one, " "), table_place(table, table->head, column->at),
+			table_cell_name(all->arena, table, table->head, column->at));
+		at = at[length] ? at + length + 1 : NULL;
+	}
+}
+
 static void find_cases(struct proposing *all, const struct proposed *proposed, const struct table *table)
 {
 	bool of_case = false, plain = false;
@@ -68,6 +80,8 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 	all->needs_normal = all->needs_normal || (of_case && plain);
 	for (size_t k = 0; k < table->count; k++) {
 		const struct table_column *column = &table->columns[k];
+		if (column->known_as && column->cases)
+			add_cases(all, table, column);
 		if (column->known_as && column->of_case)
 			add_case(all, column->of_case, table_place(table, table->head, column->at),
 				table_cell_name(all->arena, table, table->head, column->at));

@@ -199,6 +199,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	}
 	rules.unit = out.unit;
 	size_t read = readable(all, table, column, type, &rules);
+	if (read == 0 && strcmp(out.field.name, "duty") == 0 && !out.unit) {
+		out.field.name = "name"; /* "Duty: lean amine charge" of a pump */
+		return out;
+	}
 	out.confidence = read >= MOST_READ && out.field.exact && !assumed ? HIGH : read >= HALF ? MEDIUM : LOW;
 	return out;
 }
@@ -331,7 +335,9 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 		return "material";
 	*says = "gives the stream that is sampled";
 	if (proposed->lists == LISTS_LABORATORY &&
-		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
+			"sample|probe|echantillon|muestra|monster|campione|amostra|sample "
+			"type|solution|losung|oplossing"))
 		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)

@@ -31,6 +31,9 @@ void record_state_field(struct record *record, const struct field_column *column
 /* A service, or words that speak of one: these are its name too. */
 void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* In records_equipment.c: the part of the item that the record speaks of, or the item itself. */
+struct draft_item *record_part(struct record *record, struct draft_item *item);
+
 /* Do the words name a part of an item: a shell, an impeller, trays? */
 bool record_is_part(struct arena *arena, const char *name);
 
@@ -42,6 +45,7 @@ void record_state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 void record_state_casing_and_impeller(
 	struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_cladding(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
 

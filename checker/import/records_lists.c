@@ -161,7 +161,7 @@ void record_read_relief(struct record *record, const char *tag)
 	const char *word = NULL, *own = record_text(record, "tag");
 	struct draft_item *valve = draft_find(record_draft(record), tag);
 	if (!valve && (!protects || !vocabulary_child(protects->element, "relief-valve"))) {
-		record_leave(record, "what the valve protects is not described");
+		record_keep(record, "what the valve protects is not described");
 		return;
 	}
 	if (!valve)

@@ -90,18 +90,29 @@ bool record_state_ends(struct record *record, const struct field_column *column,
 	return true;
 }
 
-/* What was measured of a wall: a reading of its own, with the date where the record has one. */
+/* What was measured of a wall, when and how: a reading of its own, or where there is none an inspection. */
 bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	if (strcmp(column->field, "wall-reading") != 0)
+	static const char *const fields[][2] = {
+		{"wall-reading", "thickness"}, {"inspection-date", "date"}, {"inspection-method", "method"}};
+	const struct field_column *read = record_column(record, "wall-reading");
+	bool reading = read && record_cell(record, read)->kind != SHEET_EMPTY;
+	const char *child = reading ? "wall-reading" : "inspection", *attribute = NULL;
+	for (size_t i = 0; i < COUNT(fields); i++)
+		attribute = strcmp(fields[i][0], column->field) == 0 ? fields[i][1] : attribute;
+	if (!attribute)
 		return false;
-	if (!vocabulary_child(item->element, "wall-reading")) {
-		record_keep_as_note(record, column, item, "no wall of its own");
+	const struct vocabulary_element *element = vocabulary_child(item->element, child);
+	const struct vocabulary_attribute *meaning = element ? vocabulary_attribute(element, attribute) : NULL;
+	bool method = meaning && strcmp(attribute, "method") == 0;
+	if (!meaning ||
+		(method && !list_cell_choice(record_arena(record), meaning->type, record_cell(record, column)->text))) {
+		record_keep_as_note(record, column, item, "no reading or inspection of a description");
 		return true;
 	}
-	const char *identity = arena_join(record_arena(record), "reading of ", record->cells, "", "");
-	struct draft_item *reading = draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
-	record_state(record, column, reading, "thickness");
+	const char *identity = arena_join(record_arena(record), child, " of ", record->cells, "");
+	struct draft_item *made = draft_item(record_draft(record), item, child, NULL, NULL, identity);
+	record_state(record, column, made, attribute);
 	return true;
 }
 
@@ -111,7 +122,7 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 static bool split_in_two(struct arena *arena, const char *text, const char *parts[2])
 {
 	static const char *const signs[] = {
-		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & "};
+		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & ", " x ", "\u00d7", "x"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(text, signs[i]);
 		if (!at)

@@ -246,6 +246,18 @@ static void keep(struct arena *arena, struct list *list, const struct table *tab
 	list->rows[list->count++] = *table;
 }
 
+/* What stands above the row of tags and a blank row before it is of something else: the first column after that. */
+static size_t first_of_list(const struct finding *finding, const struct table *table)
+{
+	size_t key = 0;
+	while (key < table->count && !table_is_key(finding, table->columns[key].known_as))
+		key++;
+	for (size_t i = key; key < table->count && i > 0; i--)
+		if (table->columns[i].at > table->columns[i - 1].at + 1)
+			return i;
+	return 0;
+}
+
 /* A turned table by its blocks, with what each section says. */
 static void keep_blocks(const struct finding *finding, struct list *list, const struct table *table)
 {
@@ -253,7 +265,7 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 	const char *unit = NULL, *of_case = NULL, *section = NULL, *begun = NULL;
 	block.count = block.known = 0;
 	block.columns = arena_alloc(finding->arena, (table->count + 1) * sizeof *block.columns);
-	for (size_t i = 0; i < table->count; i++) {
+	for (size_t i = first_of_list(finding, table); i < table->count; i++) {
 		struct table_column column = table->columns[i];
 		bool key, empty = *column.heading && !has_records(finding, table, column.at);
 		const char *named = empty ? fields_case(finding->arena, column.heading) : NULL;

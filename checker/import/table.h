@@ -18,6 +18,7 @@ struct table_column {
 	const char *known_as;	   /* the part of it that the reader knows, or NULL */
 	const char *unit;	   /* from its heading, a row of units or its section; NULL: none */
 	struct phase_units phases; /* where it has one unit for gases and one for liquids; else NULLs */
+	const char *cases;	   /* "normal / max" of its heading, of which each cell has a value each; NULL: none */
 	const char *of_case;	   /* the case that a group or a section names, as it is written; NULL: none */
 	const char *section;	   /* the words alone that stand above it in a turned table; NULL: none */
 };

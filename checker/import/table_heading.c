@@ -260,6 +260,59 @@ static void know_key_by_start(const struct finding *finding, struct table_column
 		column->known_as = start;
 }
 
+/* The name of a case that stands first where strokes separate several; NULL: none does. `*length`: of what is written. */
+static const char *first_case(const struct finding *finding, const char *names, size_t *length)
+{
+	struct arena *arena = finding->arena;
+	*length = strcspn(names, "/|()\n");
+	size_t begins = strspn(names, " "), ends = *length;
+	while (ends > begins && names[ends - 1] == ' ')
+		ends--;
+	const char *name = arena_copy_span(arena, names + begins, ends > begins ? ends - begins : 0);
+	if (words_are_one_of(arena, words_fold(arena, name), "norm|nor|nom|norm."))
+		return "normal";
+	return fields_case(arena, name) ? name : NULL;
+}
+
+/* The names of cases at the start of the text, two at least with strokes between: how long they are; 0: there are none. */
+static size_t cases_length(const struct finding *finding, const char *text, const char **cases)
+{
+	struct text names = text_in(finding->arena);
+	size_t length = 0, count = 0, one;
+	for (const char *name; (name = first_case(finding, text + length, &one));) {
+		text_addf(&names, "%s%s", count++ ? "/" : "", name);
+		length += one;
+		if (!text[length] || !strchr("/|", text[length]))
+			break;
+		length++;
+	}
+	*cases = names.data;
+	return count > 1 && !strchr("/|", text[length - 1]) ? length : 0;
+}
+
+/* "Temperature normal / summer (degC)", "Flow (min/max)": the names of cases taken out of the heading. */
+static const char *take_cases(const struct finding *finding, const char *text, const char **cases)
+{
+	struct arena *arena = finding->arena;
+	for (const char *at = text; *at; at++) {
+		const char *found;
+		if (at > text && !strchr(" (\n", at[-1]))
+			continue;
+		size_t length = cases_length(finding, at, &found);
+		if (!length)
+			continue;
+		*cases = found;
+		bool bracket = at > text && at[-1] == '(' && at[length] == ')';
+		size_t before = (size_t)(at - text) - (bracket ? 1 : 0);
+		while (before && text[before - 1] == ' ')
+			before--;
+		const char *rest = at + length + (bracket ? 1 : 0);
+		return arena_join(arena, arena_copy_span(arena, text, before),
+			*rest && before && *rest != ' ' ? " " : "", rest, "");
+	}
+	return text;
+}
+
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
@@ -278,6 +331,8 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 			of_group = of_this ? of_this : of_group;
 			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
+		if (strchr(part.text, '/') && !column.cases)
+			part.text = take_cases(finding, part.text, &column.cases);
 		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
 		part.text = shared ? shared : part.text;
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;
