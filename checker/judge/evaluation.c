@@ -257,10 +257,10 @@ static const struct quantity *lacking_input(const struct evaluation *evaluation,
 	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
-void evaluation_put_lacking(struct evaluation *evaluation)
+void evaluation_put_lacking(struct evaluation *evaluation, uint32_t inputs)
 {
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		if (evaluation->values[i] == &lacking)
+		if ((inputs >> i & 1) && evaluation->values[i] == &lacking)
 			evaluation->values[i] = lacking_input(evaluation, i);
 }
 
@@ -314,7 +314,7 @@ void evaluation_bind_wordless(struct evaluation *evaluation)
 void evaluation_bind(struct evaluation *evaluation)
 {
 	evaluation_bind_wordless(evaluation);
-	evaluation_put_lacking(evaluation);
+	evaluation_put_lacking(evaluation, UINT32_MAX);
 }
 
 void evaluation_read(const struct evaluation *evaluation)
