@@ -65,7 +65,6 @@ static void note_not_stated(struct evaluation *evaluation, enum truth selected)
 	if (selected != YES)
 		return;
 	evaluation->unknown = wanting;
-	evaluation_put_lacking(evaluation, wanting);
 	evaluation_note_unknown(evaluation);
 }
 
