@@ -2,12 +2,14 @@
 #include <criterion/criterion.h>
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/embedded.h"
 #include "command/commands.h"
 #include "judge/built.h"
+#include "read/built_vocabulary.h"
 #include "review_support.h"
 #include "write/write.h"
 
@@ -115,4 +117,52 @@ Test(built, both_judge_alike_and_again_after_a_release)
 	free(first);
 	free(again);
 	free(read);
+}
+
+/* ---- the vocabulary ---- */
+
+static const char *printed_vocabulary(struct arena *arena, const struct vocabulary *vocabulary)
+{
+	struct text text = text_in(arena);
+	built_vocabulary_print(arena, vocabulary, &text);
+	return text.data;
+}
+
+static const struct vocabulary *read_units(void)
+{
+	const struct embedded_file *schema = embedded_find("checker/read/unit.xsd");
+	return vocabulary_read(&trial.arena, (const char *)schema->data, schema->size, "unit");
+}
+
+Test(built, the_vocabulary_of_units_is_what_its_schema_reads_as)
+{
+	const struct vocabulary *read = read_units(), *used = unit_vocabulary(&trial.arena);
+	cr_expect_gt(built_units.element_count, 30);
+	cr_expect(strcmp(printed_vocabulary(&trial.arena, &built_units), printed_vocabulary(&trial.arena, read)) == 0);
+	cr_expect(used->elements == built_units.elements, "it is what a run uses");
+	cr_expect(used->xsd == read->xsd && used->xsd_size == read->xsd_size);
+}
+
+/* Whatever a file may say is printed: what differs in one word, flag or number prints otherwise. */
+Test(built, another_vocabulary_prints_otherwise)
+{
+	const char *printed_as_it_is = printed_vocabulary(&trial.arena, read_units());
+	const struct vocabulary *read = read_units();
+	const struct vocabulary_element *line = vocabulary_child(vocabulary_root(read, "unit"), "line");
+	struct vocabulary_attribute *attribute =
+		(struct vocabulary_attribute *)(uintptr_t)vocabulary_attribute(line, "size");
+	cr_assert(attribute);
+	bool *const flags[] = {&attribute->required, &attribute->inherited, &attribute->condition};
+	for (size_t i = 0; i < sizeof flags / sizeof *flags; i++) {
+		*flags[i] = !*flags[i];
+		cr_expect(strcmp(printed_vocabulary(&trial.arena, read), printed_as_it_is) != 0, "flag %zu", i);
+		*flags[i] = !*flags[i];
+	}
+	struct vocabulary_type *type = (struct vocabulary_type *)(uintptr_t)attribute->type;
+	type->uncertainty += 0.5;
+	cr_expect(strcmp(printed_vocabulary(&trial.arena, read), printed_as_it_is) != 0, "uncertainty");
+	type->uncertainty -= 0.5;
+	cr_expect(strcmp(printed_vocabulary(&trial.arena, read), printed_as_it_is) == 0);
+	attribute->documentation = "Other words.";
+	cr_expect(strcmp(printed_vocabulary(&trial.arena, read), printed_as_it_is) != 0, "documentation");
 }

@@ -43,6 +43,18 @@ void text_add_char(struct text *text, char c)
 	text_add_span(text, &c, 1);
 }
 
+void text_add_c_string(struct text *text, const char *word)
+{
+	text_add_char(text, '"');
+	for (const unsigned char *c = (const unsigned char *)word; *c; c++) {
+		if (*c < ' ' || *c >= 127 || strchr("\"\\?", *c))
+			text_addf(text, "\\%03o", *c);
+		else
+			text_add_char(text, (char)*c);
+	}
+	text_add_char(text, '"');
+}
+
 void text_addf(struct text *text, const char *format, ...)
 {
 	va_list arguments;

@@ -23,6 +23,7 @@ struct text text_in(struct arena *arena);
 void text_add(struct text *text, const char *more);
 void text_add_span(struct text *text, const char *more, size_t length);
 void text_add_char(struct text *text, char c);
+void text_add_c_string(struct text *text, const char *word); /* quoted and escaped as C has it */
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void text_addv(struct text *text, const char *format, va_list arguments) __attribute__((format(printf, 2, 0)));
 

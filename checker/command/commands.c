@@ -15,24 +15,33 @@
 #include "judge/citation.h"
 #include "pipeline/compute_unit.h"
 #include "pipeline/stages.h"
+#include "read/built_vocabulary.h"
 #include "read/document.h"
 
-static const struct vocabulary *vocabulary_of(struct arena *arena, const char *schema, const char *roots)
+static const struct embedded_file *schema_of(const char *name)
 {
-	const struct embedded_file *file = embedded_find(schema);
+	const struct embedded_file *file = embedded_find(name);
 	if (!file)
 		abort();
-	return vocabulary_read(arena, (const char *)file->data, file->size, roots);
+	return file;
 }
 
 const struct vocabulary *unit_vocabulary(struct arena *arena)
 {
-	return vocabulary_of(arena, "checker/read/unit.xsd", "unit");
+	const struct embedded_file *file = schema_of("checker/read/unit.xsd");
+	if (!built_units.element_count)
+		return vocabulary_read(arena, (const char *)file->data, file->size, "unit");
+	struct vocabulary *units = arena_alloc(arena, sizeof *units);
+	*units = built_units;
+	units->xsd = (const char *)file->data;
+	units->xsd_size = file->size;
+	return units;
 }
 
 const struct vocabulary *rules_vocabulary(struct arena *arena)
 {
-	return vocabulary_of(arena, "checker/judge/rules.xsd", "rules sources profile");
+	const struct embedded_file *file = schema_of("checker/judge/rules.xsd");
+	return vocabulary_read(arena, (const char *)file->data, file->size, "rules sources profile");
 }
 
 /* ---- the catalogue and its packs ---- */

@@ -457,7 +457,7 @@ struct finding both_ways(struct evaluation *evaluation, struct finding own)
 	struct arena scratch = {0};
 	if (is_settled(evaluation, &own))
 		return own;
-	evaluation_put_lacking(evaluation);
+	evaluation_put_lacking(evaluation, UINT32_MAX);
 	struct weighing weighing = {.scratch = &scratch, .first = evaluation, .context = *evaluation->context};
 	weighing.context.arena = &scratch;
 	own = weigh(&weighing, own);

@@ -86,25 +86,12 @@ static void end_rows(struct printer *printer, struct text kept, const char *name
 	printer->members = kept;
 }
 
-/* As a string of C. */
-static void put_string(struct text *out, const char *word)
-{
-	text_add_char(out, '"');
-	for (const unsigned char *c = (const unsigned char *)word; *c; c++) {
-		if (*c < ' ' || *c >= 127 || strchr("\"\\?", *c))
-			text_addf(out, "\\%03o", *c);
-		else
-			text_add_char(out, (char)*c);
-	}
-	text_add_char(out, '"');
-}
-
 static void put_word(struct printer *printer, const char *name, const char *word)
 {
 	if (!word)
 		return;
 	text_addf(&printer->members, ".%s = ", name);
-	put_string(&printer->members, word);
+	text_add_c_string(&printer->members, word);
 	text_add(&printer->members, ", ");
 }
 

@@ -113,7 +113,7 @@ static void weigh_finding(struct weighing *weighing, const struct finding *findi
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct evaluation evaluation = {.context = &weighing->kept, .rule = finding->rule, .item = finding->item};
 	evaluation.operating_case = finding->operating_case == EVERY_CASE ? 0 : finding->operating_case;
-	evaluation_bind(&evaluation);
+	evaluation_bind_wordless(&evaluation);
 	evaluation_name_variables(&evaluation, variables);
 	uint32_t decide = rule_decides(finding->rule);
 	for (size_t i = 0; i < finding->rule->input_count; i++)

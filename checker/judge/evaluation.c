@@ -259,10 +259,10 @@ static const struct quantity *lacking_input(const struct evaluation *evaluation,
 	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
 }
 
-void evaluation_put_lacking(struct evaluation *evaluation)
+void evaluation_put_lacking(struct evaluation *evaluation, uint32_t inputs)
 {
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		if (evaluation->values[i] == &lacking)
+		if ((inputs >> i & 1) && evaluation->values[i] == &lacking)
 			evaluation->values[i] = lacking_input(evaluation, i);
 }
 
@@ -316,7 +316,7 @@ void evaluation_bind_wordless(struct evaluation *evaluation)
 void evaluation_bind(struct evaluation *evaluation)
 {
 	evaluation_bind_wordless(evaluation);
-	evaluation_put_lacking(evaluation);
+	evaluation_put_lacking(evaluation, UINT32_MAX);
 }
 
 void evaluation_read(const struct evaluation *evaluation)
@@ -415,18 +415,35 @@ static void note_roots_of(
 	note_roots(evaluation, holder, &input);
 }
 
+/* What nobody states, of an item that is there: the words are all that is made of it. */
+static void note_lacking(struct evaluation *evaluation, size_t i)
+{
+	const struct missing missing =
+		not_stated(evaluation, evaluation->holders[i], evaluation->rule->inputs[i].quantity);
+	evaluation_note_missing(
+		evaluation, missing.item, missing.quantity, plain_reason(evaluation->context->arena, &missing));
+}
+
+static void note_unknown(struct evaluation *evaluation, size_t i)
+{
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	bool instead = evaluation->asked_instead >> i & 1;
+	if (evaluation->values[i] == &lacking && evaluation->holders[i] && !instead) {
+		note_lacking(evaluation, i);
+		return;
+	}
+	evaluation_put_lacking(evaluation, UINT32_C(1) << i);
+	if (instead)
+		evaluation_note_missing(evaluation, evaluation->holders[i], input->as, evaluation->values[i]->reason);
+	else
+		note_roots_of(evaluation, evaluation->holders[i], input->quantity, evaluation->values[i]);
+}
+
 void evaluation_note_unknown(struct evaluation *evaluation)
 {
-	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
-		const struct rule_input *input = &evaluation->rule->inputs[i];
-		const struct quantity *value = evaluation->values[i];
-		if (!(evaluation->unknown >> i & 1))
-			continue;
-		if (evaluation->asked_instead >> i & 1)
-			evaluation_note_missing(evaluation, evaluation->holders[i], input->as, value->reason);
-		else
-			note_roots_of(evaluation, evaluation->holders[i], input->quantity, value);
-	}
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (evaluation->unknown >> i & 1)
+			note_unknown(evaluation, i);
 }
 
 /* Asks for what would take the place of the default: where it is only computed, for what it would follow from. */

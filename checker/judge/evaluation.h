@@ -55,11 +55,11 @@ struct evaluation {
 void evaluation_bind(struct evaluation *evaluation);
 
 /*
- * The same in two steps: what nobody states is unknown without a reason until the second, which costs time and memory for every
- * value that is wanting. Between them it may be asked whether the rule applies, not what is missing.
+ * The same in two steps: what nobody states is unknown without a reason until the second, of these inputs, which costs time and memory
+ * for every value that is wanting. Between them it may be asked whether the rule applies, not what is missing.
  */
 void evaluation_bind_wordless(struct evaluation *evaluation);
-void evaluation_put_lacking(struct evaluation *evaluation);
+void evaluation_put_lacking(struct evaluation *evaluation, uint32_t inputs);
 
 /*
  * Does the rule see the same in both cases (of one rule and item)? Every input is the same value, or unknown in both, and the

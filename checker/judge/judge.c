@@ -65,7 +65,6 @@ static void note_not_stated(struct evaluation *evaluation, enum truth selected)
 	if (selected != YES)
 		return;
 	evaluation->unknown = wanting;
-	evaluation_put_lacking(evaluation);
 	evaluation_note_unknown(evaluation);
 }
 
@@ -140,7 +139,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 		note_not_stated(evaluation, selected);
 		return VERDICT_NOT_APPLICABLE;
 	}
-	evaluation_put_lacking(evaluation);
+	evaluation_put_lacking(evaluation, UINT32_MAX);
 	take_limits(evaluation);
 	uint32_t unknown_met = 0;
 	enum truth met = any_holds(evaluation, evaluation->rule->met_if, &unknown_met);

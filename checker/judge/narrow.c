@@ -84,7 +84,7 @@ static void weigh_finding(struct narrow narrow, const struct judge_context *kept
 	struct variable variables[EXPRESSION_VARIABLES];
 	struct evaluation evaluation = {.context = kept, .rule = finding->rule, .item = finding->item};
 	evaluation.operating_case = finding->operating_case == EVERY_CASE ? 0 : finding->operating_case;
-	evaluation_bind(&evaluation);
+	evaluation_bind_wordless(&evaluation);
 	evaluation_name_variables(&evaluation, variables);
 	narrow.evaluation = &evaluation;
 	narrow.beyond = *evaluation.values[finding->rule->judged];

@@ -117,7 +117,8 @@ int flow_rank(const struct table *table, const struct item *item)
 struct maker {
 	struct arena *arena;
 	struct review *review;
-	int *ranks; /* of every item */
+	int *ranks;  /* of every item */
+	size_t open; /* findings that ask for something: the first of those ranked */
 };
 
 /* qsort has no room for the table: the rank is kept beside the finding. */
@@ -148,29 +149,46 @@ static struct ranked *rank_findings(struct maker *maker)
 		rows[i] = (struct ranked){.finding = finding,
 			.action = finding_action(finding),
 			.rank = maker->ranks[finding->item->index]};
+		maker->open += rows[i].action <= ACTION_CONSIDER;
 	}
 	qsort(rows, judgement->count, sizeof *rows, before);
 	return rows;
+}
+
+static bool is_of_flag(const struct ranked *row, const struct flag *flag)
+{
+	return row->action == flag->action && row->finding->rule == flag->rule;
+}
+
+/* Its findings: row `first` and those after it. */
+static void fill_flag(struct maker *maker, struct flag *flag, const struct ranked *rows, size_t first, bool *taken)
+{
+	size_t count = 0;
+	for (size_t i = first; i < maker->open; i++)
+		count += is_of_flag(&rows[i], flag);
+	const struct finding **findings = arena_alloc(maker->arena, count * sizeof *findings);
+	for (size_t i = first; flag->count < count; i++)
+		if (is_of_flag(&rows[i], flag)) {
+			findings[flag->count++] = rows[i].finding;
+			taken[i] = true;
+		}
+	flag->findings = findings;
 }
 
 /* All departures of one rule with one action are one flag; it is where its first item is. */
 static void collect_flags(struct maker *maker, const struct ranked *rows)
 {
 	struct review *review = maker->review;
-	size_t count = review->judgement.count;
-	struct flag *flags = arena_alloc(maker->arena, (count + 1) * sizeof *flags);
-	bool *taken = arena_alloc(maker->arena, count + 1);
-	for (size_t i = 0; i < count; i++) {
-		if (taken[i] || rows[i].action > ACTION_CONSIDER)
+	struct flag *flags = NULL;
+	size_t capacity = 0;
+	bool *taken = arena_alloc(maker->arena, maker->open + 1);
+	for (size_t i = 0; i < maker->open; i++) {
+		if (taken[i])
 			continue;
-		const struct finding **group = arena_alloc(maker->arena, (count - i) * sizeof *group);
+		flags = arena_grow(maker->arena, flags, review->flag_count, &capacity, sizeof *flags);
 		struct flag *flag = &flags[review->flag_count++];
-		*flag = (struct flag){.action = rows[i].action, .rule = rows[i].finding->rule, .findings = group};
-		for (size_t k = i; k < count; k++)
-			if (!taken[k] && rows[k].action == flag->action && rows[k].finding->rule == flag->rule) {
-				group[flag->count++] = rows[k].finding;
-				taken[k] = true;
-			}
+		*flag = (struct flag){.action = rows[i].action, .rule = rows[i].finding->rule};
+		fill_flag(maker, flag, rows, i, taken);
 		review->counts[flag->action] += flag->count;
 	}
 	review->flags = flags;
@@ -179,13 +197,11 @@ static void collect_flags(struct maker *maker, const struct ranked *rows)
 /* The findings that ask for something, in the order of flow within each action. */
 static void put_matters(struct maker *maker, const struct ranked *rows)
 {
-	size_t count = maker->review->judgement.count, open = 0;
-	const struct finding **findings = arena_alloc(maker->arena, (count + 1) * sizeof *findings);
-	for (size_t i = 0; i < count; i++)
-		if (rows[i].action <= ACTION_CONSIDER)
-			findings[open++] = rows[i].finding;
+	const struct finding **findings = arena_alloc(maker->arena, (maker->open + 1) * sizeof *findings);
+	for (size_t i = 0; i < maker->open; i++)
+		findings[i] = rows[i].finding;
 	maker->review->matters =
-		matters_collect(maker->arena, maker->review->table, &maker->review->judgement, findings, open);
+		matters_collect(maker->arena, maker->review->table, &maker->review->judgement, findings, maker->open);
 }
 
 static const struct finding *const *in_order(struct maker *maker, const struct ranked *rows)
@@ -219,15 +235,19 @@ static void put_workings(struct maker *maker, const struct finding *const *findi
 static void collect_near_and_accepted(struct maker *maker, const struct ranked *rows)
 {
 	struct review *review = maker->review;
-	size_t count = review->judgement.count;
-	const struct finding **near = arena_alloc(maker->arena, (count + 1) * sizeof *near);
-	const struct finding **accepted = arena_alloc(maker->arena, (count + 1) * sizeof *accepted);
-	for (size_t i = 0; i < count; i++) {
+	const struct finding **near = NULL, **accepted = NULL;
+	size_t near_capacity = 0, accepted_capacity = 0;
+	for (size_t i = 0; i < review->judgement.count; i++) {
 		const struct finding *finding = rows[i].finding;
-		if (finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline)
+		if (finding->verdict == VERDICT_MEETS && finding->governing && finding->governing->borderline) {
+			near = arena_grow(maker->arena, near, review->near_count, &near_capacity, sizeof *near);
 			near[review->near_count++] = finding;
-		if (finding->verdict == VERDICT_ACCEPTED)
+		}
+		if (finding->verdict == VERDICT_ACCEPTED) {
+			accepted = arena_grow(
+				maker->arena, accepted, review->accepted_count, &accepted_capacity, sizeof *accepted);
 			accepted[review->accepted_count++] = finding;
+		}
 	}
 	review->near = near;
 	review->accepted = accepted;
@@ -237,11 +257,13 @@ static void collect_near_and_accepted(struct maker *maker, const struct ranked *
 static void collect_nearest(struct maker *maker)
 {
 	struct review *review = maker->review;
-	struct nearest *rows = arena_alloc(maker->arena, (review->judgement.count + 1) * sizeof *rows);
+	struct nearest *rows = NULL;
+	size_t capacity = 0;
 	for (size_t i = 0; i < review->judgement.count; i++) {
 		const struct finding *finding = &review->judgement.findings[i];
 		if (finding_action(finding) > ACTION_CONSIDER)
 			continue;
+		rows = arena_grow(maker->arena, rows, review->nearest_count, &capacity, sizeof *rows);
 		rows[review->nearest_count] = accounts_nearest(maker->arena, review->table, review->catalogue, finding);
 		review->nearest_count += rows[review->nearest_count].count > 0;
 	}
@@ -256,6 +278,8 @@ static int by_finding(const void *key, const void *row)
 
 const struct nearest *review_nearest(const struct review *review, const struct finding *finding)
 {
+	if (!review->nearest_count)
+		return NULL;
 	return bsearch(finding, review->nearest, review->nearest_count, sizeof *review->nearest, by_finding);
 }
 

@@ -1,6 +1,6 @@
 /*
- * Run once while the program is built: writes the C that holds the catalogue for each profile (judge/built.h), to standard output.
- * It is the program's own reader with no catalogue built in. Exit 3 after telling every fault of the rules.
+ * Run once while the program is built: writes the C that holds the catalogue for each profile (judge/built.h) and the vocabulary
+ * of units (read/built_vocabulary.h), to standard output. It is the program's own reader with neither built in. Exit 3 after telling every fault of the rules.
  */
 #include <stdio.h>
 #include <string.h>
@@ -8,8 +8,10 @@
 #include "base/embedded.h"
 #include "command/commands.h"
 #include "judge/built.h"
+#include "read/built_vocabulary.h"
 
 const struct built_catalogue built_catalogues[] = {{.profile = NULL}};
+const struct vocabulary built_units = {.element_count = 0};
 
 static const char folder[] = "rules/profiles/";
 
@@ -41,6 +43,7 @@ int main(void)
 	if (status == STATUS_FINE) {
 		struct text out = text_in(&arena);
 		built_print(&arena, rows, count, &out);
+		built_vocabulary_print(&arena, unit_vocabulary(&arena), &out);
 		fputs(out.data, stdout);
 		status = finish_output(status);
 	}
