@@ -353,17 +353,43 @@ static bool lies_in(double value, struct ends ends)
 }
 
 /*
+ * What leaves the bottom is read twice: in the reboiler, and where it enters the exchanger, 1.6 to 6.8 K colder. Loss of heat it is
+ * not: in 6A, 10A, 14A and 15A that would be more than an eighth of the duty. The colder reading is, in every case, that of the
+ * solution at the bottom of the packing (table C4, 0.9 of its depth) less 1.6 K at most: what leaves is, at least in part, what
+ * comes down, and the reboiler's outlet is hotter than what leaves. The one temperature of an equilibrium stage lies between.
+ */
+Test(pilot, what_leaves_the_bottom_is_as_hot_as_the_bottom_of_the_packing)
+{
+	struct csv csv, profile;
+	csv_read("tests/data/pilot_mea_2017.csv", &csv);
+	csv_read("tests/data/pilot_mea_2017_stripper.csv", &profile);
+	const double cp = 3.8, eighth = 0.125; /* kJ/kg K, about */
+	size_t beyond_loss = 0;
+
+	for (size_t i = 0; i < csv.rows; i++) {
+		struct plant plant = plant_of(&csv, i);
+		double bed = csv_number(&profile, csv_row(&profile, plant.name), "0.90") + ZERO_CELSIUS;
+		double loss = plant.lean.mass_flow * cp * 1e3 * (plant.reboiler - plant.lean.inlet);
+
+		cr_expect(plant.lean.inlet <= bed && plant.lean.inlet > bed - 1.6, "%s: %.1f, %.1f", plant.name,
+			plant.lean.inlet, bed);
+		cr_expect(plant.reboiler > bed + 0.8, "%s", plant.name);
+		beyond_loss += loss > eighth * plant.duty;
+	}
+	cr_expect_eq(beyond_loss, 4, "%zu: 6A, 10A, 14A, 15A", beyond_loss);
+}
+
+/*
  * Carbon dioxide by duty and by loadings differ in these cases by up to 44 %: flow, a loading or the duty is wrong by that. Put on the
  * flow of amine it explains the lean loading of all but 8A, where it is to be put on the lean loading itself (0.163 mol/mol closes the
- * balance, 0.24 is measured). Of the reboilers it explains 14 of 18; 10A, 12A, 13A and 15A are hotter, by 0.7 K at most: that is
- * not explained.
+ * balance, 0.24 is measured). Of the reboilers' own reading it explains 14 of 18; in 10A, 12A, 13A and 15A it is hotter, by 0.8 K at
+ * most, and there the colder reading of the same solution, 4 to 7 K below, lies under what is calculated.
  */
 Test(pilot, the_other_cases_lie_within_their_own_closure)
 {
 	struct csv csv;
 	csv_read("tests/data/pilot_mea_2017.csv", &csv);
-	size_t others = 0, explained = 0;
-	const double unexplained = 0.7; /* K */
+	size_t others = 0, by_one_reading = 0;
 
 	for (size_t i = 0; i < csv.rows; i++) {
 		struct plant plant = plant_of(&csv, i);
@@ -378,13 +404,14 @@ Test(pilot, the_other_cases_lie_within_their_own_closure)
 		others++;
 		cr_expect(
 			lies_in(loading, lean), "%s: %.3f outside %.3f-%.3f", plant.name, loading, lean.low, lean.high);
-		explained += lies_in(plant.reboiler, reboiler);
-		cr_expect(plant.reboiler >= reboiler.low && plant.reboiler <= reboiler.high + unexplained,
-			"%s: %.2f outside %.2f-%.2f", plant.name, plant.reboiler, reboiler.low, reboiler.high);
+		by_one_reading += lies_in(plant.reboiler, reboiler);
+		cr_expect(plant.reboiler >= reboiler.low && plant.lean.inlet <= reboiler.high,
+			"%s: %.2f to %.2f outside %.2f-%.2f", plant.name, plant.lean.inlet, plant.reboiler,
+			reboiler.low, reboiler.high);
 		cr_expect(!by_loading_itself || !lies_in(plant.lean_loading, lean), "8A needs no word of its own");
 	}
 	cr_expect_eq(others, 18);
-	cr_expect_eq(explained, 14, "%zu", explained);
+	cr_expect_eq(by_one_reading, 14, "%zu", by_one_reading);
 }
 
 static void add_case(struct text *text, const struct plant *plant)

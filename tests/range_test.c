@@ -42,14 +42,22 @@ Test(range, it_grows_with_the_distance_from_the_data)
 {
 	/* DEA and CO2 are measured from 30 to 50 degC (Haji-Sulaiman and others 1998); hotter, stronger and weaker is further. */
 	struct solution_input at = state(AMINE_DEA, 0.3, 40, 0, 0.3);
-	double first = factor_of(at, GAS_CO2), last = first;
+	double first = factor_of(at, GAS_CO2), last = 0;
 
-	for (int celsius = 60; celsius <= 160; celsius += 20) {
-		double factor = factor_of(state(AMINE_DEA, 0.3, celsius, 0, 0.3), GAS_CO2);
+	/* With the slope of 40 degC kept: hotter, a loading that is off matters less, which is apart from the distance. */
+	for (int celsius = 50; celsius <= 160; celsius += 10) {
+		const struct spread_place place = {.amine = AMINE_DEA,
+			.gas = GAS_CO2,
+			.molality = 0.3 / 0.7 / amine_rows[AMINE_DEA].molar_mass,
+			.temperature = celsius + ZERO_CELSIUS,
+			.loading = 0.3,
+			.slope = 3};
+		double factor = exp(spread_ln_factor(0, &place));
 
 		cr_expect(factor > last, "%d degC: %g after %g", celsius, factor, last);
 		last = factor;
 	}
+	last = factor_of(state(AMINE_DEA, 0.3, 160, 0, 0.3), GAS_CO2);
 	cr_expect(last > 1.5 * first, "%g from %g", last, first);
 	cr_expect(factor_of(state(AMINE_DEA, 0.6, 40, 0, 0.3), GAS_CO2) > 1.1 * first, "stronger");
 	cr_expect(factor_of(state(AMINE_DEA, 0.05, 40, 0, 0.3), GAS_CO2) > 1.1 * first, "weaker");
@@ -114,10 +122,47 @@ Test(range, ph)
 	cr_expect(range_ph(&far) > 0.2 && range_ph(&far) < 0.5, "%g", range_ph(&far));
 }
 
+/* What a paper's loadings are uncertain by counts most where little is loaded, and no more below the least loading. */
+Test(range, it_grows_towards_little_loading_and_then_no_further)
+{
+	struct spread_place place = {.amine = AMINE_MEA,
+		.gas = GAS_CO2,
+		.molality = 0.3 / 0.7 / amine_rows[AMINE_MEA].molar_mass,
+		.temperature = 100 + ZERO_CELSIUS,
+		.loading = 0.3,
+		.slope = 2};
+	double rich = spread_ln_factor(0, &place), little, less;
+
+	place.loading = SPREAD_LEAST_LOADING_CO2;
+	little = spread_ln_factor(0, &place);
+	place.loading = SPREAD_LEAST_LOADING_CO2 / 2; /* measured there too: no nearer, no further */
+	less = spread_ln_factor(0, &place);
+	cr_expect(little > 1.2 * rich, "%g, %g", little, rich);
+	cr_expect_float_eq(less, little, 1e-3);
+}
+
+/* An e_k, and the e and f of the one paper, make wider what rests on them alone. */
+Test(range, evidence_of_one_paper_has_that_papers_spread)
+{
+	const struct spread_place place = {
+		.amine = AMINE_MDEA, .gas = GAS_CO2, .temperature = 313.15, .loading = 0.3, .slope = 2};
+	const struct spread spread = {0.2, 0.2, 0.005, 1}, careless = {0.2, 0.2, 0.02, 1},
+			    wide = {0.2, 0.2, 0.005, 1.5};
+	double plain = spread_ln_factor_at(&spread, 0, 0, &place);
+
+	/* 1.645 sqrt(0.2^2 + (0.018 2)^2 + (0.005 2/0.3)^2), with the Henry constant's two forms beside */
+	cr_expect_float_eq(
+		plain, 1.645 * sqrt(0.04 + pow(SPREAD_OF_SLOPE * 2, 2) + pow(0.01 / 0.3, 2)), 2e-3, "%g", plain);
+	cr_expect_gt(spread_ln_factor_at(&spread, 0.15, 0, &place), plain);
+	cr_expect_gt(spread_ln_factor_at(&careless, 0, 0, &place), plain);
+	cr_expect_gt(spread_ln_factor_at(&spread, 0, 1, &place), plain);
+	cr_expect_float_eq(spread_ln_factor_at(&wide, 0, 0, &place), 1.5 * plain, 1e-12);
+}
+
 /* Inside the range of a correlation that is for mixtures both gases are no distance; in the rows of a paper the other gas is one. */
 Test(range, distance)
 {
-	const struct evidence paper = {AMINE_MDEA, GAS_CO2, 0, {0.3, 0.3}, {40, 40}, {0.1, 0.5}, false};
+	const struct evidence paper = {AMINE_MDEA, GAS_CO2, 0, 1, 1, {0.3, 0.3}, {40, 40}, {0.1, 0.5}, false};
 	struct evidence both = paper;
 	struct spread_place place = {.amine = AMINE_MDEA,
 		.gas = GAS_CO2,

@@ -1,10 +1,12 @@
 /*
  * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals hold.
  *
- * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas two numbers are
- * fitted for all amines together, e and g of spread.h, by the likelihood of these errors as normal ones; each paper (or isotherm,
- * where the system has one paper only) counts as one, and both have a wide prior. Held to them are rows of a paper that took part in
- * neither fit: the terms, nor e and g.
+ * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas e, g and f of
+ * spread.h are fitted for all amines together, by the likelihood of these errors as normal ones, and with them what each paper's own
+ * e and f are times those: random effects, lognormal (empirical Bayes: a paper of few rows keeps near those of all, one that is not
+ * known has them). Each paper (or isotherm, where the system has one paper only) counts as one; e, g and f have a wide prior. Then k:
+ * what makes the mean interval score of the same errors least, drawn towards 1. Held to them are rows of a paper that took part in
+ * neither fit: the terms, nor these.
  */
 #ifndef LEANRICH_REGRESSION_SPREAD_H
 #define LEANRICH_REGRESSION_SPREAD_H
@@ -12,12 +14,31 @@
 #include "chemistry/spread.h"
 #include "regression.h"
 
+/* What is fitted of one gas. A paper's own: ln of what its e and f are times those of all; zero of one that took no part. */
+struct paper_spread {
+	const char *source;
+	double ln_error, ln_absolute;
+};
+struct spread_fit {
+	struct spread all;
+	struct paper_spread papers[FITTED_PAPERS];
+	size_t count;
+};
+
 /* From rows with paper_out. False: nothing was found. */
 bool regression_spread_fit(
-	const struct terms *terms, const struct vle_row *rows, size_t count, struct spread spread[GAS_COUNT]);
+	const struct terms *terms, const struct vle_row *rows, size_t count, struct spread_fit fits[GAS_COUNT]);
 
-/* One row held against its interval: inside, and the interval score of Winkler on ln p for 90 % (width, and 20 times what it lies
- * outside by), less is better. */
+/* Without one group of the set; with all, if it is none. And the spread of one paper. */
+struct spread_set;
+bool regression_spread_without(const struct spread_set *set, size_t left_out, struct spread_fit *out);
+struct spread regression_spread_of(const struct spread_fit *fit, size_t paper);
+
+/* The interval score of Winkler on ln p for 90 %: width, and 20 times what it lies outside by; less is better. */
+#define INSIDE 0.9
+double regression_interval_score(double miss, double half);
+
+/* One row held against its interval. */
 struct held {
 	const struct vle_row *row;
 	size_t group; /* its paper, or its isotherm where the system has one paper */
@@ -26,7 +47,7 @@ struct held {
 };
 
 /*
- * The rows of a system. PAPER_OUT: the errors without the paper, and e and g fitted without it; else with all. `constant`: by one
+ * The rows of a system. PAPER_OUT: the errors without the paper, and the spread fitted without it; else with all. `constant`: by one
  * factor for the system instead, the ninth decile of what its other papers miss by. Returns how many.
  */
 size_t regression_hold(const struct terms *terms, const struct vle_row *rows, size_t count, enum amine amine,
@@ -42,7 +63,7 @@ struct coverage regression_cover(const struct held *held, size_t count);
 
 /* checker/chemistry/measured.def; `between`: what is added for a system of one paper. */
 void regression_write_measured(
-	const struct vle_row *rows, size_t count, const struct spread spread[GAS_COUNT], double between, FILE *out);
+	const struct vle_row *rows, size_t count, const struct spread_fit fits[GAS_COUNT], double between, FILE *out);
 
 /* States of the correlation for MDEA that the regression looks at: how many at most. */
 enum { CORRELATION_STATES = 256 };

@@ -86,26 +86,35 @@ static void report_correlation(
 		mixture ? "both gases in equal part" : "alone", c.rows, 100 * c.inside);
 }
 
+static void report_fit(const struct spread_fit *fit, enum gas gas, FILE *out)
+{
+	fprintf(out, "%s: e %.3f, g %.3f in ln p, f %.4f mol/mol, k %.3f; of each paper its own e and f, times those\n",
+		gas_name(gas), fit->all.error, fit->all.growth, fit->all.absolute, fit->all.factor);
+	for (size_t p = 0; p < fit->count; p++)
+		fprintf(out, "    %-66.66s %6.2f %6.2f\n", fit->papers[p].source, exp(fit->papers[p].ln_error),
+			exp(fit->papers[p].ln_absolute));
+}
+
 void regression_spread_report(const struct vle_row *rows, size_t count, const struct terms *terms,
 	const struct terms *without_correlation, FILE *out)
 {
 	static struct system system;
-	struct spread spread[GAS_COUNT];
+	struct spread_fit fits[GAS_COUNT];
 	double sum[GAS_COUNT][2] = {{0}};
 	size_t number[GAS_COUNT] = {0};
 
 	fputs("\nIntervals of 90 % (checker/chemistry/spread.h): per cent inside, and the mean interval score of ln p "
 	      "(width and 20 "
 	      "times\n"
-	      "what lies outside; less is better). Without the paper neither the terms nor e and g know of it; `one "
+	      "what lies outside; less is better). Without the paper neither the terms nor the spread know of it; `one "
 	      "factor`: the "
 	      "ninth\n"
 	      "decile of what the other papers of the system miss by, in place of the interval.\n",
 		out);
-	if (!regression_spread_fit(terms, rows, count, spread))
+	if (!regression_spread_fit(terms, rows, count, fits))
 		return;
-	fprintf(out, "H2S: e %.3f, g %.3f; CO2: e %.3f, g %.3f\n\n", spread[GAS_H2S].error, spread[GAS_H2S].growth,
-		spread[GAS_CO2].error, spread[GAS_CO2].growth);
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		report_fit(&fits[gas], gas, out);
 	fprintf(out, "%57s  in sample    without row   without paper one factor\n", "rows");
 	for (enum amine amine = AMINE_MEA; amine <= AMINE_MDEA; amine++)
 		for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {

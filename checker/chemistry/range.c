@@ -76,31 +76,22 @@ static struct spread_place place_of(const struct solution *solution, enum gas ga
 		.slope = (double)NAN};
 }
 
-/* That of the amine whose data are furthest. */
-static double growth_of(const struct solution *solution, enum gas gas)
-{
-	double worst = 0;
-
-	for (size_t p = 0; p < solution->amine_count; p++) {
-		struct spread_place place = place_of(solution, gas, p);
-
-		worst = fmax(worst, spread_growth(&place));
-	}
-	return worst;
-}
-
 double range_factor(const struct solution *solution, enum gas gas)
 {
-	struct spread_place place;
-	double error = spread_own[gas].error;
+	double least_error = solution->validated ? 0 : log(UNVALIDATED_FACTOR) / SPREAD_DEVIATIONS, worst = 0;
+	double slope;
 
 	if (solution->fault != SOLUTION_FINE)
 		return (double)NAN;
-	if (!solution->validated)
-		error = fmax(error, log(UNVALIDATED_FACTOR) / SPREAD_DEVIATIONS);
-	place = place_of(solution, gas, 0);
-	place.slope = slope_of(solution, gas);
-	return exp(spread_ln_factor(error, growth_of(solution, gas), &place));
+	slope = slope_of(solution, gas);
+	/* That of the amine whose data are furthest. */
+	for (size_t p = 0; p < solution->amine_count; p++) {
+		struct spread_place place = place_of(solution, gas, p);
+
+		place.slope = slope;
+		worst = fmax(worst, spread_ln_factor(least_error, &place));
+	}
+	return exp(worst);
 }
 
 struct interval range_pressure(const struct solution *solution, enum gas gas)

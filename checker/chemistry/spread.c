@@ -7,22 +7,23 @@
 #include "chemistry/reaction.h"
 
 const struct spread spread_own[GAS_COUNT] = {
-#define SPREAD(gas, error, growth) [GAS_##gas] = {error, growth},
-#define MEASURED(amine, gas, error, strength, celsius, least, most)
+#define SPREAD(gas, error, growth, absolute, factor) [GAS_##gas] = {error, growth, absolute, factor},
+#define MEASURED(amine, gas, added, error_times, absolute_times, strength, celsius, least, most)
 #include "chemistry/measured.def"
 #undef SPREAD
 #undef MEASURED
 };
 
 const struct evidence evidence_own[] = {
-#define SPREAD(gas, error, growth)
-#define MEASURED(amine, gas, error, strength, celsius, least, most)                                                    \
-	{AMINE_##amine, GAS_##gas, error, {strength, strength}, {celsius, celsius}, {least, most}, false},
+#define SPREAD(gas, error, growth, absolute, factor)
+#define MEASURED(amine, gas, added, error_times, absolute_times, strength, celsius, least, most)                       \
+	{AMINE_##amine, GAS_##gas, added, error_times, absolute_times, {strength, strength}, {celsius, celsius},       \
+		{least, most}, false},
 #include "chemistry/measured.def"
 #undef SPREAD
 #undef MEASURED
 #define CORRELATED(gas)                                                                                                \
-	{AMINE_MDEA, GAS_##gas, POSEY_ERROR, {POSEY_LEAST_STRENGTH, POSEY_MOST_STRENGTH},                              \
+	{AMINE_MDEA, GAS_##gas, POSEY_ERROR, 1, 1, {POSEY_LEAST_STRENGTH, POSEY_MOST_STRENGTH},                        \
 		{POSEY_COLDEST, POSEY_HOTTEST}, {POSEY_LEAST_LOADING, POSEY_MOST_LOADING}, true},
 	CORRELATED(H2S) CORRELATED(CO2)
 #undef CORRELATED
@@ -73,24 +74,31 @@ double spread_nearest(const struct spread_place *place)
 	return least;
 }
 
-double spread_growth(const struct spread_place *place)
+double spread_ln_factor_at(const struct spread *spread, double added, double distance, const struct spread_place *place)
+{
+	static const double least[GAS_COUNT] = {SPREAD_LEAST_LOADING_H2S, SPREAD_LEAST_LOADING_CO2};
+	double slope = isnan(place->slope) ? 0 : place->slope;
+	double henry = place->gas == GAS_CO2 ? log1p(fabs(reaction_henry_co2_difference(place->temperature))) : 0;
+	double variance = square(spread->error) + square(added) + square(spread->growth * distance) +
+		square(SPREAD_OF_SLOPE * slope) +
+		square(spread->absolute * slope / fmax(place->loading, least[place->gas]));
+
+	return spread->factor * hypot(SPREAD_DEVIATIONS * sqrt(variance), henry);
+}
+
+double spread_ln_factor(double least_error, const struct spread_place *place)
 {
 	double least = HUGE_VAL;
 
-	for (size_t k = 0; k < evidence_count; k++)
-		least = fmin(least,
-			hypot(evidence_own[k].error,
-				spread_own[place->gas].growth * spread_distance(&evidence_own[k], place)));
+	for (size_t k = 0; k < evidence_count; k++) {
+		const struct evidence *row = &evidence_own[k];
+		struct spread spread = spread_own[place->gas];
+
+		if (row->amine != place->amine || row->gas != place->gas)
+			continue;
+		spread.error = fmax(spread.error * row->error_times, least_error / spread.factor);
+		spread.absolute *= row->absolute_times;
+		least = fmin(least, spread_ln_factor_at(&spread, row->added, spread_distance(row, place), place));
+	}
 	return least;
-}
-
-double spread_ln_factor(double error, double growth, const struct spread_place *place)
-{
-	double slope = isnan(place->slope) ? 0 : place->slope;
-	double absolute = place->gas == GAS_CO2 ? SPREAD_OF_LOADING_CO2 : 0;
-	double henry = place->gas == GAS_CO2 ? log1p(fabs(reaction_henry_co2_difference(place->temperature))) : 0;
-	double variance = square(error) + square(growth) + square(SPREAD_OF_SLOPE * slope) +
-		square(absolute * slope / fmax(place->loading, SPREAD_LEAST_LOADING));
-
-	return hypot(SPREAD_DEVIATIONS * sqrt(variance), henry);
 }

@@ -1,17 +1,20 @@
 /*
  * How far a calculated partial pressure may be from a measured one: nine times in ten it lies between p/F and p F,
  *
- *   ln F = 1.645 sqrt( e^2 + (0.024 s)^2 + (f s/max(loading, 0.02))^2 + least of (e_k^2 + (g D_k)^2) ),
+ *   ln F = k hypot(1.645 sqrt(V + (0.018 s)^2), ln of what two forms of the Henry constant of CO2 differ by),
+ *   V = least over the evidence of (a_k e)^2 + e_k^2 + (g D_k)^2 + (b_k f s/max(loading, least))^2,
  *
- * s = d ln p/d ln loading of that gas. e: between laboratories, and within one; 0.024 and f: what their loadings are uncertain by,
- * relative and absolute; g: growth by the distance from what was measured,
+ * s = d ln p/d ln loading of that gas. e: between laboratories, and within one; 0.018 and f: what their loadings are uncertain by,
+ * relative and absolute, f no further than to the least loading; g: growth by the distance from what was measured,
  *
  *   D_k^2 = (dT/T0)^2 + (d ln m/0.7)^2 + (d loading/L0)^2 + (loading of the other gas/0.3)^2 + (salts/0.3)^2,
  *
- * from isotherm k of the papers (measured.def), or from the range of an independent correlation; m mol amine per kg water; e_k is what is
- * uncertain of that evidence by itself: of a system of one paper, that it is one. e and g are fitted to the errors of rows
- * left out with their paper; they and the isotherms are written by the regression (`make regress`). The scales of D, 0.024 and f
- * are choices, made in view of the same errors.
+ * from isotherm k of the papers (measured.def), or from the range of an independent correlation; m mol amine per kg water. Papers
+ * differ in e and f too, a random effect: where a system has one paper, its own are taken, a_k and b_k times those of all, with
+ * e_k for its being one; else a new measurement is one of a new paper, and both are 1. Of the correlation e_k is its own error. k
+ * makes the intervals neither wider nor narrower than the rows want. e, f, g, k, a_k and b_k are fitted to the errors of rows left
+ * out with their paper, and they and the isotherms are written by the regression (`make regress`). The scales of D, 0.018 and the
+ * least loadings are choices, made in view of the same errors.
  */
 #ifndef LEANRICH_SPREAD_H
 #define LEANRICH_SPREAD_H
@@ -21,16 +24,18 @@
 
 #include "chemistry/species.h"
 
-/* Fitted, in ln p: deviations, not half widths. */
+/* Fitted. In ln p, deviations and not half widths: e and g; f, mol/mol; k, by which all of it is multiplied. */
 struct spread {
-	double error, growth;
+	double error, growth, absolute, factor;
 };
 
 /* What was measured, or what a correlation covers: ends of strength (kg/kg), temperature (degC) and loading (mol/mol). */
 struct evidence {
 	enum amine amine;
 	enum gas gas;
-	double error; /* in ln p */
+	double added;	       /* e_k, in ln p */
+	double error_times;    /* a_k */
+	double absolute_times; /* b_k */
 	double strength[2], celsius[2], loading[2];
 	bool mixtures; /* of both gases too */
 };
@@ -55,10 +60,11 @@ double spread_distance(const struct evidence *row, const struct spread_place *pl
 
 double spread_nearest(const struct spread_place *place); /* D of the row that is nearest */
 
-/* Least over all evidence of sqrt(e_k^2 + (g D_k)^2). */
-double spread_growth(const struct spread_place *place);
+/* ln F by one piece of evidence at a distance; `spread` with the e and f of that evidence, `added` e_k. */
+double spread_ln_factor_at(
+	const struct spread *spread, double added, double distance, const struct spread_place *place);
 
-/* ln F, from what spread_growth() gives. `error`, in ln p, in the place of e. */
-double spread_ln_factor(double error, double growth, const struct spread_place *place);
+/* ln F by the evidence that gives least. `least_error`, in ln p: k e is no less. HUGE_VAL where there is no evidence at all. */
+double spread_ln_factor(double least_error, const struct spread_place *place);
 
 #endif

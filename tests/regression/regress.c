@@ -20,14 +20,14 @@ static struct fitted fitted, other;
 
 static bool write_measured(size_t count)
 {
-	struct spread spread[GAS_COUNT];
+	struct spread_fit fits[GAS_COUNT];
 
 	if (!regression_fit(rows, count, FIT_LEAVE_OUT | FIT_CORRELATION, &fitted) ||
 		!regression_fit(others, count, FIT_CORRELATION | FIT_PAPERS, &other) ||
-		!regression_spread_fit(&fitted.terms, rows, count, spread))
+		!regression_spread_fit(&fitted.terms, rows, count, fits))
 		return false;
 	/* Of systems of one paper what MEA and CO2, the one with seven, show. */
-	regression_write_measured(rows, count, spread, other.between[AMINE_MEA][GAS_CO2], stdout);
+	regression_write_measured(rows, count, fits, other.between[AMINE_MEA][GAS_CO2], stdout);
 	return true;
 }
 
