@@ -10,6 +10,7 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "base/heap.h"
 #include "base/json_text.h"
 #include "base/output.h"
 #include "command/commands.h"
@@ -84,6 +85,7 @@ static void stay_silent(void *context, const char *message, ...)
 /* libxml2 and jansson end the run as the arena does when there is no more memory: neither is left with half a tree. */
 static void set_memory(void)
 {
+	heap_prepare();
 	arena_on_exhaustion(out_of_memory);
 	xmlMemSetup(free, checked_malloc, checked_realloc, checked_strdup);
 	json_memory();

@@ -68,6 +68,12 @@ Test(glossary, plain_phrases_are_read)
 		{"vessel", "PWHT'd at 620 °C", "pwht=yes; pwht-temperature=620 degC | "},
 		{"absorber", "3mm SS316L clad", "cladding-thickness=3 mm; cladding=316L; cladding-type=clad | "},
 		{"line", "repaired 2019 (weld overlay)", "repair1.date=2019 | weld overlay"},
+		{"absorber", "20 valve trays, stehend", "trays=20; orientation=vertical | "},
+		{"condenser", "11 tubes plugged", "tube-side1.tubes-plugged=11 | "},
+		{"filter", "5 \u00b5m; 15 % slipstream", "rating=5 um; slip=15 % | "},
+		{"filter", "10-15 % slip", " | 10-15 % slip"},
+		{"absorber", "20 valve trays, 410S. PWHT", "trays=20; pwht=yes | 410S"},
+		{"vessel", "spanningsarm gegloeid; ge\u00efsoleerd", "pwht=yes; insulated=yes | "},
 		{"line", "LR elbows, seamless, C.A. as class", "elbow-radius=1.5; seamless=yes | C.A. as class"},
 		{"vessel", "WFMT 2021: no cracks; UT 2019: 9,2 mm",
 			"inspection1.method=wet fluorescent magnetic particle; inspection1.date=2021; "

@@ -125,40 +125,6 @@ Test(json_text, anything)
 		expect_as_library(any_value(&state, 4));
 }
 
-/* As the writers do: a record in parts, longer than what is held before it is passed on. */
-Test(json_text, records_in_parts)
-{
-	char *written = NULL, *whole;
-	size_t size = 0;
-	FILE *out = open_memstream(&written, &size);
-	static struct json_record record;
-	json_t *object = json_object(), *rows = json_array();
-	json_record_open(&record, out, JSON_REAL_PRECISION(9));
-	json_record_rows(&record, "rows");
-	for (int i = 0; i < 3000; i++) {
-		json_t *row =
-			json_pack("{s:i, s:f, s:s}", "number", i, "third", i / 3.0, "words", "that fill \"the\" room");
-		json_array_append(rows, row);
-		json_record_row(&record, row);
-	}
-	json_record_end_rows(&record);
-	json_record_member(&record, "last", json_null());
-	cr_expect(json_record_close(&record));
-	fclose(out);
-	json_object_set_new(object, "rows", rows);
-	json_object_set_new(object, "last", json_null());
-	json_t *read = json_loads(written, 0, NULL);
-	cr_expect_gt(size, sizeof record.held);
-	whole = json_dumps(object, JSON_REAL_PRECISION(9));
-	char *again = json_dumps(read, JSON_REAL_PRECISION(9));
-	cr_expect(whole && again && strcmp(whole, again) == 0);
-	free(whole);
-	free(again);
-	free(written);
-	json_decref(object);
-	json_decref(read);
-}
-
 Test(json_text, nothing_is_a_failure)
 {
 	struct text text = text_in(&arena);

@@ -49,6 +49,34 @@ Test(judge, two_authors_make_firm_what_neither_does_alone)
 	cr_expect_eq(judge_line(one, "<line tag='P-1' velocity='1.15 m/s'/>")->certainty, CERTAINTY_SCREENING);
 }
 
+/* A usual figure passed by less than the value is uncertain by is told and not asked for, unless what is in it can get out. */
+Test(judge, a_usual_figure_is_asked_for_where_the_value_is_clear_of_it)
+{
+	static const struct {
+		const char *force, *consequence, *velocity;
+		bool remark;
+	} rows[] = {
+		{"advisory", "reliability", "1.05 m/s +/- 0.1 m/s", true},
+		{"advisory", "paper", "1.05 m/s +/- 0.1 m/s", true},
+		{"advisory", "reliability", "1.15 m/s +/- 0.1 m/s", false},
+		{"advisory", "loss of containment", "1.05 m/s +/- 0.1 m/s", false},
+		{"recommended", "reliability", "1.05 m/s +/- 0.1 m/s", false},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct arena arena = {0};
+		const struct finding *found = judge_line(
+			arena_format(&arena,
+				RULE("TST-001", "%s", "consequence='%s' judged='v'",
+					"<select kind='line'/><input name='v' quantity='velocity' kind='velocity'/>"
+					"<limit at-most='1 m/s' source='read' known='read'/>"),
+				rows[i].force, rows[i].consequence),
+			arena_format(&arena, "<line tag='P-1' velocity='%s'/>", rows[i].velocity));
+		expect_verdict(found, VERDICT_DEPARTS);
+		cr_expect_eq(found->remark, rows[i].remark, "row %zu", i);
+		arena_release(&arena);
+	}
+}
+
 /* A read limit that would have passed the value does not make a departure from a remembered one firm. */
 Test(judge, a_read_limit_counts_only_where_it_says_the_same)
 {

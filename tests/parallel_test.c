@@ -70,6 +70,38 @@ Test(parallel, an_arena_takes_another_over)
 	arena_release(&arena);
 }
 
+/* A piece that changes its size keeps what it held, whatever is beside it; small pieces go on being handed out from the open block. */
+Test(parallel, a_piece_changes_its_size)
+{
+	enum { STEPS = 12 };
+	struct arena arena = {0};
+	const char *before = arena_copy(&arena, "before");
+	unsigned char *first = NULL, *second = NULL;
+	size_t size = 10;
+	for (unsigned char step = 0; step < STEPS; step++, size *= 3) {
+		first = arena_resize(&arena, first, 3 * size);
+		memset(first + (step ? size : 0), step, step ? 2 * size : 3 * size);
+		cr_expect_str_eq(arena_copy(&arena, "beside"), "beside");
+		if (step % 2) {
+			second = arena_resize(&arena, second, size);
+			memset(second, 0xFF, size);
+		}
+	}
+	size_t bytes = arena.bytes, at = 0;
+	first = arena_resize(&arena, first, size / 3);
+	cr_expect_lt(arena.bytes, bytes);
+	size = 10;
+	for (unsigned char step = 0; step < STEPS - 1; step++, size *= 3)
+		for (; at < 3 * size; at++)
+			cr_assert_eq(first[at], step, "%zu", at);
+	cr_expect_str_eq(before, "before");
+	arena_release(&arena);
+	second = arena_resize(&arena, NULL, 1); /* in an arena that is empty */
+	*second = 1;
+	cr_expect_str_eq(arena_copy(&arena, "more"), "more");
+	arena_release(&arena);
+}
+
 /* What grows in place keeps what it holds, and so does what has to move; only a piece with a block to itself goes back. */
 Test(parallel, arrays_grow_and_large_pieces_go_back)
 {

@@ -70,7 +70,6 @@ Test(revamp, the_demo_revamp_brings_new_findings_each_with_its_cause, .fini = en
 		enum input_group group; /* that turns it by itself */
 	} rows[] = {
 		{"VEL-006", "6-P-2205", CHANGE_NEW, "lean-cold", "flow", GROUP_FLOW},
-		{"TMP-002", "E-222 tube side", CHANGE_NEW, "rich-hot", "temperature", GROUP_CONDITIONS},
 		{"TMP-006", "E-225", CHANGE_NEW, "E-225", "steam-pressure", GROUP_CONDITIONS},
 		{"VEL-014", "6-P-2208", CHANGE_NEW, "6-P-2208", "", GROUP_ITEMS},
 		{"CRK-002", "10-P-2204", CHANGE_RESOLVED, "10-P-2204", "pwht", GROUP_MATERIAL},
@@ -165,7 +164,7 @@ Test(revamp, metal_kept_at_new_conditions_stands_out, .fini = end)
 			tubes = &comparison.kept[i];
 	cr_assert_not_null(tubes);
 	cr_expect_str_eq(tubes->material, "carbon steel");
-	cr_expect(tubes->findings >= 2); /* outlet temperature, velocity */
+	cr_expect(tubes->findings >= 1); /* velocity; the outlet temperature lies within 2 K of its usual figure */
 	for (size_t i = 0; i < tubes->change_count; i++)
 		if (strcmp(tubes->changes[i].name, "metal-temperature") == 0)
 			cr_expect_float_eq(tubes->changes[i].after - tubes->changes[i].before, 6, 1e-9);

@@ -130,7 +130,7 @@ Test(sound, a_draw_under_its_level_may_run_full)
 	static const struct {
 		const char *flow, *level;
 		enum verdict verdict;
-	} rows[] = {{"20 t/h", "", VERDICT_MEETS}, {"35 t/h", "", VERDICT_DEPARTS},
+	} rows[] = {{"20 t/h", "", VERDICT_MEETS}, {"35 t/h", "", VERDICT_NOT_JUDGED},
 		{"35 t/h", "low-level='0.8 m'", VERDICT_MEETS}, {"35 t/h", "low-level='0.2 m'", VERDICT_DEPARTS}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		reviewed(">", arena_format(&trial.arena, draw, rows[i].flow, rows[i].level));
@@ -435,4 +435,21 @@ Test(sound, a_column_that_feeds_a_kettle_holds_nothing_for_the_pump)
 	cr_expect_eq(verdict_of("CAP-008", "C"), VERDICT_DEPARTS);
 	reviewed(">", arena_format(&trial.arena, column, "K"));
 	cr_expect_eq(verdict_of("CAP-008", "C"), VERDICT_NOT_APPLICABLE);
+}
+
+/* A reclaimer that the description names to say that there is none is no equipment; that MEA has none is told of the solution. */
+Test(sound, a_reclaimer_that_is_none_is_asked_for_nothing)
+{
+	static const char unit[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new' barometric-pressure='1.013 bara'>"
+		"<case id='normal'/></basis><solvent amine='%s' strength='18 wt%%'/><reclaimer tag='R' "
+		"type='%s'/></unit>";
+	trial_review(&trial, arena_format(&trial.arena, unit, "MEA", "none"));
+	cr_expect_eq(verdict_of("RBR-005", "solvent"), VERDICT_DEPARTS);
+	cr_expect_null(trial_finding(&trial, "CRK-001", "R"));
+	trial_review(&trial, arena_format(&trial.arena, unit, "MEA", "thermal"));
+	cr_expect_eq(verdict_of("RBR-005", "solvent"), VERDICT_MEETS);
+	cr_expect_eq(verdict_of("CRK-001", "R"), VERDICT_NOT_JUDGED);
+	trial_review(&trial, arena_format(&trial.arena, unit, "DEA", "none"));
+	cr_expect_eq(verdict_of("RBR-005", "solvent"), VERDICT_NOT_APPLICABLE);
 }

@@ -182,6 +182,41 @@ void arena_adopt(struct arena *arena, struct arena *other)
 	*other = (struct arena){0};
 }
 
+/* Where the block is linked whose only piece this is; NULL: there is none. */
+static struct arena_block **link_of(struct arena *arena, const void *piece)
+{
+	struct arena_block **at = &arena->last;
+	while (*at && (*at)->data != piece)
+		at = &(*at)->older;
+	return *at ? at : NULL;
+}
+
+void *arena_resize(struct arena *arena, void *piece, size_t size)
+{
+	struct arena_block **at = piece ? link_of(arena, piece) : &arena->last;
+	if (!at || size > SIZE_MAX / 2) {
+		exhausted();
+		abort();
+	}
+	struct arena_block *older = piece ? (*at)->older : NULL;
+	size_t room = room_for(size), before = piece ? (*at)->size : 0;
+	if (piece)
+		ASAN_UNPOISON_MEMORY_REGION(piece, before);
+	struct arena_block *block = checked_realloc(piece ? *at : NULL, sizeof *block + room);
+	block->used = block->size = room;
+	ASAN_POISON_MEMORY_REGION(block->data, room);
+	ASAN_UNPOISON_MEMORY_REGION(block->data, size);
+	arena->bytes += room - before;
+	if (!piece && *at) { /* after the open block, which stays open */
+		block->older = (*at)->older;
+		(*at)->older = block;
+	} else {
+		block->older = older;
+		*at = block;
+	}
+	return block->data;
+}
+
 void arena_give_back(struct arena *arena, const void *memory, size_t size)
 {
 	for (struct arena_block **at = &arena->last; *at && memory; at = &(*at)->older) {

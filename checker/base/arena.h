@@ -45,6 +45,13 @@ void arena_adopt(struct arena *arena, struct arena *other);
 void arena_give_back(struct arena *arena, const void *memory, size_t size);
 
 /*
+ * A piece in a block of its own, of another size than it had: moved where it must, and what it held before it is no more. NULL: a new
+ * one. What is beyond the size before is not zeroed. For one large array that grows as long as nobody points into it; it leaves no
+ * smaller copies behind, as arena_grow() does.
+ */
+void *arena_resize(struct arena *arena, void *piece, size_t size) __attribute__((returns_nonnull));
+
+/*
  * Room for one more element in an array that lives in an arena: returns the array, moved when it had
  * to grow. `count` is the number of elements in use, `capacity` is kept up to date.
  */

@@ -84,24 +84,40 @@ double enthalpy_of_pick_up(const struct solution_input *lean, const struct solut
 	return absorbed_in(rich) - absorbed_in(lean);
 }
 
-/* Of one kilogram without gases from the zero to `temperature`: three Gauss points are exact for the polynomials. */
+/* Three Gauss points, exact for the polynomials, between the zero and a temperature; the heat capacities at them. */
+struct span {
+	double half, middle, reach;
+};
+
+static struct span span_to(double temperature)
+{
+	const double half = (temperature - ENTHALPY_ZERO) / 2;
+
+	return (struct span){half, (temperature + ENTHALPY_ZERO) / 2, half * sqrt(3.0 / 5)};
+}
+
+static double integral(const struct span *span, double middle, double before, double after)
+{
+	return span->half * (8 * middle + 5 * before + 5 * after) / 9;
+}
+
+/* Of one kilogram without gases from the zero to `temperature`. */
 static double sensible(const double *mass_fraction, double temperature)
 {
-	const double half = (temperature - ENTHALPY_ZERO) / 2, middle = (temperature + ENTHALPY_ZERO) / 2;
-	const double reach = half * sqrt(3.0 / 5);
+	const struct span span = span_to(temperature);
 
-	return half *
-		(8 * property_heat_capacity(mass_fraction, middle).value +
-			5 * property_heat_capacity(mass_fraction, middle - reach).value +
-			5 * property_heat_capacity(mass_fraction, middle + reach).value) /
-		9;
+	return integral(&span, property_heat(mass_fraction, span.middle),
+		property_heat(mass_fraction, span.middle - span.reach),
+		property_heat(mass_fraction, span.middle + span.reach));
 }
 
 double enthalpy_water(double temperature)
 {
-	static const double none[AMINE_COUNT] = {0};
+	const struct span span = span_to(temperature);
 
-	return MOLAR_MASS_WATER * sensible(none, temperature);
+	return MOLAR_MASS_WATER *
+		integral(&span, property_heat_of_water(span.middle), property_heat_of_water(span.middle - span.reach),
+			property_heat_of_water(span.middle + span.reach));
 }
 
 double enthalpy_steam(double temperature)

@@ -158,27 +158,47 @@ static double amine_heat_capacity(enum amine amine, double celsius)
 	}
 }
 
-struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], double temperature)
+/* kJ/(kg K) */
+static double of_water(double celsius)
+{
+	return WATER_HEAT_CAPACITY_0 +
+		celsius *
+		(WATER_HEAT_CAPACITY_1 +
+			celsius *
+				(WATER_HEAT_CAPACITY_2 +
+					celsius * (WATER_HEAT_CAPACITY_3 + celsius * WATER_HEAT_CAPACITY_4)));
+}
+
+static const double J_OF_KJ = 1000;
+
+double property_heat_of_water(double temperature)
+{
+	return temperature >= DOMAIN_LOWEST_TEMPERATURE && temperature <= DOMAIN_HIGHEST_TEMPERATURE
+		? J_OF_KJ * of_water(temperature - ZERO_CELSIUS)
+		: (double)NAN;
+}
+
+double property_heat(const double mass_fraction[AMINE_COUNT], double temperature)
 {
 	double celsius = temperature - ZERO_CELSIUS, sum;
-	const double j_kg = 1000;
+
+	if (!in_domain(mass_fraction, temperature))
+		return (double)NAN;
+	sum = water_share(mass_fraction) * of_water(celsius);
+	for (size_t i = 0; i < AMINE_COUNT; i++)
+		if (mass_fraction[i] != 0)
+			sum += mass_fraction[i] * amine_heat_capacity((enum amine)i, celsius);
+	return J_OF_KJ * sum;
+}
+
+struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], double temperature)
+{
 	struct property property;
 
 	if (!in_domain(mass_fraction, temperature))
 		return outside;
-	sum = water_share(mass_fraction) *
-		(WATER_HEAT_CAPACITY_0 +
-			celsius *
-				(WATER_HEAT_CAPACITY_1 +
-					celsius *
-						(WATER_HEAT_CAPACITY_2 +
-							celsius *
-								(WATER_HEAT_CAPACITY_3 +
-									celsius * WATER_HEAT_CAPACITY_4))));
-	for (size_t i = 0; i < AMINE_COUNT; i++)
-		sum += mass_fraction[i] * amine_heat_capacity((enum amine)i, celsius);
-	property = judged(j_kg * sum, mass_fraction, heat_capacity_of, HEAT_CAPACITY_UNCERTAINTY,
-		HEAT_CAPACITY_UNCERTAINTY_RELATIVE);
+	property = judged(property_heat(mass_fraction, temperature), mass_fraction, heat_capacity_of,
+		HEAT_CAPACITY_UNCERTAINTY, HEAT_CAPACITY_UNCERTAINTY_RELATIVE);
 	/* Only MEA's was read as a correlation; the others rest on a remembered range. */
 	if (mass_fraction[AMINE_MEA] < 1 - water_share(mass_fraction))
 		property.uncertainty = HEAT_CAPACITY_UNCERTAINTY_RELATIVE;

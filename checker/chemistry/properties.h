@@ -42,6 +42,10 @@ struct property property_viscosity(
 	const double mass_fraction[AMINE_COUNT], double temperature, const double loading[GAS_COUNT]);
 struct property property_heat_capacity(const double mass_fraction[AMINE_COUNT], double temperature);
 
+/* Its value alone, J/(kg K), and that of water: for who asks for them by the thousand. NaN outside the domain. */
+double property_heat(const double mass_fraction[AMINE_COUNT], double temperature);
+double property_heat_of_water(double temperature);
+
 /* Mass fraction of an amine stated in mol/m3 of solution without gases at 25 C; NaN: no solution is that strong. */
 double property_mass_fraction(enum amine amine, double concentration);
 

@@ -110,20 +110,43 @@ static void report(const struct equilibrium *e, struct solution *out)
 
 /* Solving */
 
-static void solve(const struct terms *terms, const struct solution_input *input,
-	const double partial_pressure[GAS_COUNT], struct solution *out)
-{
-	struct equilibrium e;
-	enum solution_fault fault;
+static const double by_loading[GAS_COUNT] = {(double)NAN, (double)NAN};
 
+/* Of another solved state as a start; it has to hold the same species. */
+static bool solve_from(struct equilibrium *e, const double *molality)
+{
+	enum { STEPS = 12 }; /* twice what a step of a column takes */
+
+	for (size_t k = 0; k < e->unknown_count; k++)
+		e->molality[e->unknown[k]] = molality[e->unknown[k]];
+	for (size_t f = 0; f < e->folded_count; f++)
+		e->molality[e->folded_away[f]] = molality[e->folded_away[f]];
+	return equilibrium_newton(e, 1, STEPS);
+}
+
+/* Sets up the equations; false: out of the domain, and `out` says so. */
+static bool open_state(const struct terms *terms, const struct solution_input *input,
+	const double partial_pressure[GAS_COUNT], struct equilibrium *e, struct solution *out)
+{
 	*out = (struct solution){.input = *input};
-	fault = check_input(input, partial_pressure, out);
+	enum solution_fault fault = check_input(input, partial_pressure, out);
 	if (fault != SOLUTION_FINE) {
 		fail(out, fault);
-		return;
+		return false;
 	}
-	equilibrium_prepare(&e, terms, input, partial_pressure, out->amine, out->amine_count);
-	if (equilibrium_solve(&e))
+	equilibrium_prepare(e, terms, input, partial_pressure, out->amine, out->amine_count);
+	return true;
+}
+
+/* `near`: a state to start from, or NULL. */
+static void solve(const struct terms *terms, const struct solution_input *input,
+	const double partial_pressure[GAS_COUNT], const struct solution *near, struct solution *out)
+{
+	struct equilibrium e;
+
+	if (!open_state(terms, input, partial_pressure, &e, out))
+		return;
+	if ((near && solve_from(&e, near->molality)) || equilibrium_solve(&e))
 		report(&e, out);
 	else
 		fail(out, SOLUTION_NOT_CONVERGED);
@@ -143,7 +166,7 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 	double key[sizeof(struct state) / sizeof(double)];
 
 	if (terms != &terms_own) { /* terms that are being fitted change while they are used */
-		solve(terms, input, partial_pressure, out);
+		solve(terms, input, partial_pressure, NULL, out);
 		return out->fault == SOLUTION_FINE;
 	}
 	memcpy(key, input, sizeof *input);
@@ -152,7 +175,7 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 	if (known) {
 		*out = *known;
 	} else {
-		solve(terms, input, partial_pressure, out);
+		solve(terms, input, partial_pressure, NULL, out);
 		memo_keep(&solved, key, out);
 	}
 	return out->fault == SOLUTION_FINE;
@@ -160,9 +183,25 @@ bool solution_absorb(const struct terms *terms, const struct solution_input *inp
 
 bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out)
 {
-	static const double by_loading[GAS_COUNT] = {(double)NAN, (double)NAN};
-
 	return solution_absorb(terms, input, by_loading, out);
+}
+
+bool solution_near(const struct terms *terms, const struct solution_input *input, const struct solution *near,
+	struct solution *out)
+{
+	solve(terms, input, by_loading, near, out);
+	return out->fault == SOLUTION_FINE;
+}
+
+bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out)
+{
+	struct equilibrium e;
+
+	if (!open_state(terms, input, by_loading, &e, out))
+		return false;
+	equilibrium_start(&e, 1, 1);
+	report(&e, out);
+	return true;
 }
 
 double solution_pressure(const struct solution *solution)

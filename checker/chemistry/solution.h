@@ -72,6 +72,16 @@ struct solution {
 bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out);
 
 /*
+ * The same to the same residuals, from a state nearby that is solved and holds the same amines and gases: for who takes many small
+ * steps, as a column does. The last digits may be others than those of solution_solve; no memo is asked.
+ */
+bool solution_near(const struct terms *terms, const struct solution_input *input, const struct solution *near,
+	struct solution *out);
+
+/* The start of that search alone, pressures within a tenth or so: for a guess that is improved on anyway. */
+bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out);
+
+/*
  * The same in equilibrium with a gas: where partial_pressure[gas] (Pa) is not NaN it decides, else input->loading
  * does. The loadings found are in out->loading, and may lie above those solution_solve() takes.
  */

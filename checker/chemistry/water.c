@@ -11,11 +11,11 @@
 
 struct power {
 	int i, j;
-	double n;
+	double n, by_y; /* by_y: of the derivative by y, n j */
 };
 
 static const struct power region_1[] = {
-#define REGION1(i, j, n) {i, j, n},
+#define REGION1(i, j, n) {i, j, n, (n) * (j)},
 #define REGION2_IDEAL(j, n)
 #define REGION2_RESIDUAL(i, j, n)
 #define VISCOSITY_IDEAL(h)
@@ -30,7 +30,7 @@ static const struct power region_1[] = {
 
 static const struct power region_2_ideal[] = {
 #define REGION1(i, j, n)
-#define REGION2_IDEAL(j, n) {0, j, n},
+#define REGION2_IDEAL(j, n) {0, j, n, (n) * (j)},
 #define REGION2_RESIDUAL(i, j, n)
 #define VISCOSITY_IDEAL(h)
 #define VISCOSITY_RESIDUAL(i, j, h)
@@ -41,7 +41,7 @@ static const struct power region_2_ideal[] = {
 
 static const struct power region_2_residual[] = {
 #define REGION2_IDEAL(j, n)
-#define REGION2_RESIDUAL(i, j, n) {i, j, n},
+#define REGION2_RESIDUAL(i, j, n) {i, j, n, (n) * (j)},
 #include "chemistry/if97.def"
 #undef REGION1
 #undef REGION2_IDEAL
@@ -63,7 +63,7 @@ static const double viscosity_ideal[] = {
 
 static const struct power viscosity_residual[] = {
 #define VISCOSITY_IDEAL(h)
-#define VISCOSITY_RESIDUAL(i, j, h) {i, j, h},
+#define VISCOSITY_RESIDUAL(i, j, h) {i, j, h, (h) * (j)},
 #include "chemistry/if97.def"
 #undef REGION1
 #undef REGION2_IDEAL
@@ -72,42 +72,39 @@ static const struct power viscosity_residual[] = {
 #undef VISCOSITY_RESIDUAL
 };
 
-/* Powers of one number, each calculated once, as products of its squares. */
+/* Powers of one number, each from a smaller one and a square of the number, from the smallest square up. */
 enum { SQUARES = 6, POWERS = 1 << SQUARES }; /* the largest exponent of the tables is 58 */
 struct powers {
-	double squares[SQUARES], of[POWERS];
-	uint64_t known; /* bit n: of[n] */
+	double of[POWERS];
 };
 
-static void powers_begin(struct powers *powers, double base)
+/* `below`: a power of two that no exponent asked for reaches. */
+static void powers_fill(struct powers *powers, double base, size_t below)
 {
-	powers->known = 0;
-	powers->squares[0] = base;
-	for (size_t k = 1; k < SQUARES; k++)
-		powers->squares[k] = powers->squares[k - 1] * powers->squares[k - 1];
+	double square = base;
+
+	powers->of[0] = 1;
+	for (size_t first = 1; first < below; first *= 2) {
+		for (size_t n = 0; n < first; n++)
+			powers->of[first + n] = powers->of[n] * square;
+		square *= square;
+	}
 }
 
-static double raised(struct powers *powers, int exponent)
+static double raised(const struct powers *powers, int exponent)
 {
-	unsigned n = (unsigned)(exponent < 0 ? -exponent : exponent);
-
-	if (!(powers->known >> n & 1)) {
-		double result = 1;
-		for (size_t k = 0; n >> k; k++)
-			if (n >> k & 1)
-				result *= powers->squares[k];
-		powers->of[n] = result;
-		powers->known |= UINT64_C(1) << n;
-	}
-	return exponent < 0 ? 1 / powers->of[n] : powers->of[n];
+	return exponent < 0 ? 1 / powers->of[-exponent] : powers->of[exponent];
 }
 
 static double power(double base, int exponent)
 {
-	struct powers powers;
+	double square = base, result = 1;
 
-	powers_begin(&powers, base);
-	return raised(&powers, exponent);
+	for (int n = exponent; n > 0; n /= 2) {
+		result *= n % 2 ? square : 1;
+		square *= square;
+	}
+	return result;
 }
 
 /*
@@ -119,8 +116,8 @@ static double gibbs(const struct power *rows, size_t count, double x, double y, 
 	struct powers of_x, of_y;
 	double sum = 0;
 
-	powers_begin(&of_x, x);
-	powers_begin(&of_y, y);
+	powers_fill(&of_x, x, POWERS);
+	powers_fill(&of_y, y, POWERS);
 	for (size_t k = 0; k < count; k++) {
 		int i = rows[k].i, j = rows[k].j;
 		double factor = rows[k].n;
@@ -132,6 +129,20 @@ static double gibbs(const struct power *rows, size_t count, double x, double y, 
 		if (factor != 0)
 			sum += factor * raised(&of_x, i - di) * raised(&of_y, j - dj);
 	}
+	return sum;
+}
+
+/* The first derivative by y, by which enthalpies are found: they are asked for by the thousand. `below`: the exponents of x. */
+static double gibbs_by_y(const struct power *rows, size_t count, double x, double y, size_t below)
+{
+	struct powers of_x, of_y;
+	double sum = 0;
+
+	powers_fill(&of_x, x, below);
+	powers_fill(&of_y, y, POWERS);
+	for (size_t k = 0; k < count; k++)
+		if (rows[k].j != 0)
+			sum += rows[k].by_y * of_x.of[rows[k].i] * raised(&of_y, rows[k].j - 1);
 	return sum;
 }
 
@@ -198,7 +209,9 @@ double water_liquid_enthalpy(double temperature, double pressure)
 {
 	if (!is_liquid(temperature, pressure))
 		return (double)NAN;
-	return IF97_GAS_CONSTANT * IF97_REGION_1_TEMPERATURE * liquid_gibbs(temperature, pressure, 0, 1);
+	return IF97_GAS_CONSTANT * IF97_REGION_1_TEMPERATURE *
+		gibbs_by_y(region_1, COUNT(region_1), IF97_REGION_1_PI - pressure / IF97_REGION_1_PRESSURE,
+			IF97_REGION_1_TEMPERATURE / temperature - IF97_REGION_1_TAU, POWERS);
 }
 
 double water_liquid_density(double temperature, double pressure)
@@ -240,8 +253,8 @@ double water_steam_enthalpy(double temperature, double pressure)
 	if (!is_steam(temperature, pressure))
 		return (double)NAN;
 	return IF97_GAS_CONSTANT * IF97_REGION_2_TEMPERATURE *
-		(gibbs(region_2_ideal, COUNT(region_2_ideal), 1, tau, 0, 1) +
-			gibbs(region_2_residual, COUNT(region_2_residual), pi, tau - IF97_REGION_2_TAU, 0, 1));
+		(gibbs_by_y(region_2_ideal, COUNT(region_2_ideal), 1, tau, 1) +
+			gibbs_by_y(region_2_residual, COUNT(region_2_residual), pi, tau - IF97_REGION_2_TAU, 32));
 }
 
 double water_steam_density(double temperature, double pressure)

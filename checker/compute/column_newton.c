@@ -174,7 +174,8 @@ static bool guess(struct tower *tower, double lean)
 		liquid = tower_liquid(tower, x);
 		x[HEAT] =
 			phase_bubble_temperature(tower->terms, &liquid, tower->pressure[j]) / COLUMN_TEMPERATURE_SCALE;
-		if (!tower_stage(tower, j, x, &tower->leaving[j]))
+		tower->solved[j] = false;
+		if (!tower_stage(tower, j))
 			return false;
 	}
 	/* The heat that is left for steam when the lean is hot and stripped. */
@@ -208,7 +209,7 @@ static bool sweep(struct tower *tower)
 {
 	for (int i = 0; i < SWEEPS; i++) {
 		for (int j = 0; j < tower->stages; j++) {
-			if (!tower_stage(tower, j, tower->x[j], &tower->leaving[j]))
+			if (!tower_flows(tower, j))
 				return false;
 			tower->x[j][HEAT] -= tower->leaving[j].bubble * COLUMN_BUBBLE_SLOPE / COLUMN_TEMPERATURE_SCALE;
 		}

@@ -48,27 +48,73 @@ static double returned_heat(const struct tower *tower, const struct leaving *top
 				: tower->drum_heat);
 }
 
-bool tower_stage(const struct tower *tower, int j, const double *x, struct leaving *out)
+/* So little apart that a search from one for the other is shorter than one from a start of its own. */
+static bool is_near(const struct solution_input *a, const struct solution_input *b)
+{
+	bool near = fabs(a->temperature - b->temperature) < COLUMN_NEAR_TEMPERATURE;
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		near = near && fabs(a->loading[gas] - b->loading[gas]) <= COLUMN_NEAR_LOADING * b->loading[gas];
+	return near;
+}
+
+/* The liquid of stage j with the unknowns `x`, from the one that it held last. */
+static bool solve_liquid(const struct tower *tower, int j, const double *x, struct solution *out)
 {
 	struct solution_input liquid = tower_liquid(tower, x);
-	struct solution solution;
-	double vapour = exp(x[VAPOUR]), total;
+	bool near = tower->solved[j] && is_near(&liquid, &tower->solution[j].input);
 
-	if (!solution_solve(tower->terms, &liquid, &solution))
-		return false;
-	total = solution_pressure(&solution);
+	return near ? solution_near(tower->terms, &liquid, &tower->solution[j], out)
+		    : solution_solve(tower->terms, &liquid, out);
+}
+
+static void fill_flows(
+	const struct tower *tower, int j, const double *x, const struct solution *solution, struct leaving *out)
+{
+	double vapour = exp(x[VAPOUR]), total = solution_pressure(solution);
+
 	out->bubble = log(total / tower->pressure[j]);
 	out->liquid[WATER] = exp(x[WATER]);
-	out->vapour[WATER] = vapour * solution.water_pressure / total;
-	out->liquid_heat = enthalpy_solution(tower->terms, &solution);
-	out->vapour_heat = out->vapour[WATER] * enthalpy_steam(liquid.temperature);
+	out->vapour[WATER] = vapour * solution->water_pressure / total;
 	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++) {
-		out->liquid[gas] = liquid.loading[gas];
-		out->vapour[gas] = vapour * solution.partial_pressure[gas] / total;
-		out->vapour_heat += out->vapour[gas] * enthalpy_gas(gas, liquid.temperature);
+		out->liquid[gas] = solution->input.loading[gas];
+		out->vapour[gas] = vapour * solution->partial_pressure[gas] / total;
 	}
-	out->returned_heat = j + 1 == tower->stages ? returned_heat(tower, out, liquid.temperature) : 0;
+}
+
+static bool fill_heats(const struct tower *tower, int j, const struct solution *solution, struct leaving *out)
+{
+	double temperature = solution->input.temperature;
+
+	out->liquid_heat = enthalpy_solution(tower->terms, solution);
+	out->vapour_heat = out->vapour[WATER] * enthalpy_steam(temperature);
+	for (enum gas gas = GAS_H2S; gas < GAS_COUNT; gas++)
+		out->vapour_heat += out->vapour[gas] * enthalpy_gas(gas, temperature);
+	out->returned_heat = j + 1 == tower->stages ? returned_heat(tower, out, temperature) : 0;
 	return isfinite(out->vapour_heat) && isfinite(out->liquid_heat) && isfinite(out->returned_heat);
+}
+
+bool tower_flows(struct tower *tower, int j)
+{
+	struct solution_input liquid = tower_liquid(tower, tower->x[j]);
+	struct solution solution;
+
+	if (!solution_rough(tower->terms, &liquid, &solution))
+		return false;
+	fill_flows(tower, j, tower->x[j], &solution, &tower->leaving[j]);
+	return true;
+}
+
+bool tower_stage(struct tower *tower, int j)
+{
+	struct solution solution;
+
+	if (!solve_liquid(tower, j, tower->x[j], &solution))
+		return false;
+	tower->solution[j] = solution;
+	tower->solved[j] = true;
+	fill_flows(tower, j, tower->x[j], &solution, &tower->leaving[j]);
+	return fill_heats(tower, j, &solution, &tower->leaving[j]);
 }
 
 static void difference(const struct leaving *a, const struct leaving *b, double step, struct leaving *out)
@@ -86,6 +132,7 @@ static void difference(const struct leaving *a, const struct leaving *b, double 
 static bool stage_slope(struct tower *tower, int j)
 {
 	struct leaving moved;
+	struct solution solution;
 	double x[UNKNOWNS];
 
 	for (size_t k = 0; k < VAPOUR; k++) {
@@ -94,7 +141,10 @@ static bool stage_slope(struct tower *tower, int j)
 			continue;
 		memcpy(x, tower->x[j], sizeof x);
 		x[k] += COLUMN_NUDGE;
-		if (!tower_stage(tower, j, x, &moved))
+		if (!solve_liquid(tower, j, x, &solution))
+			return false;
+		fill_flows(tower, j, x, &solution, &moved);
+		if (!fill_heats(tower, j, &solution, &moved))
 			return false;
 		difference(&moved, &tower->leaving[j], COLUMN_NUDGE, &tower->slope[j].by[k]);
 	}
@@ -141,7 +191,7 @@ double tower_residuals(struct tower *tower)
 	double sum = 0;
 
 	for (int j = 0; j < tower->stages; j++)
-		if (!tower_stage(tower, j, tower->x[j], &tower->leaving[j]))
+		if (!tower_stage(tower, j))
 			return (double)NAN;
 	for (int j = 0; j < tower->stages; j++) {
 		for (size_t i = 0; i < COMPONENTS; i++)

@@ -38,6 +38,8 @@ struct tower {
 	double pressure[COLUMN_STAGES_AT_MOST];
 	double x[COLUMN_STAGES_AT_MOST][UNKNOWNS], before[COLUMN_STAGES_AT_MOST][UNKNOWNS];
 	struct leaving leaving[COLUMN_STAGES_AT_MOST], held[COLUMN_STAGES_AT_MOST];
+	struct solution solution[COLUMN_STAGES_AT_MOST]; /* of `leaving` */
+	bool solved[COLUMN_STAGES_AT_MOST];		 /* `solution` holds one to start the next from */
 	double residual[COLUMN_STAGES_AT_MOST][UNKNOWNS];
 	struct slope slope[COLUMN_STAGES_AT_MOST];
 	double lower[COLUMN_STAGES_AT_MOST][UNKNOWNS][UNKNOWNS];
@@ -51,8 +53,12 @@ struct tower {
 /* What enters the chemistry for the unknowns `x` of a stage. */
 struct solution_input tower_liquid(const struct tower *tower, const double *x);
 
-/* What leaves stage j with the unknowns `x`; false: outside what the chemistry takes. */
-bool tower_stage(const struct tower *tower, int j, const double *x, struct leaving *out);
+/*
+ * What leaves stage j with the unknowns of the tower, into tower->leaving; tower_flows() roughly and without heats, for a guess.
+ * False: outside what the chemistry takes.
+ */
+bool tower_flows(struct tower *tower, int j);
+bool tower_stage(struct tower *tower, int j);
 
 /* Water that comes back to the feed stage, of what it lets go (or of a derivative of it), mol per mol of amine. */
 double tower_returned(const struct tower *tower, const struct leaving *feed_stage);

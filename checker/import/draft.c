@@ -162,6 +162,16 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 	}
 }
 
+/* Where a line comes from or goes to that no sheet describes. */
+static void keep_reference(struct draft *draft, struct draft_item *item, const struct draft_value *value)
+{
+	bool has_notes = vocabulary_child(item->element, "note") != NULL;
+	draft_add_note(draft, has_notes ? item : NULL,
+		arena_format(draft->arena, "%s%s%s: %s", has_notes ? "" : item->identity, has_notes ? "" : ", ",
+			value->attribute, value->value),
+		arena_join(draft->arena, value->document, "!", value->cells, ""));
+}
+
 size_t draft_resolve(struct draft *draft, struct problems *doubts)
 {
 	size_t dropped = 0;
@@ -175,10 +185,10 @@ size_t draft_resolve(struct draft *draft, struct problems *doubts)
 			else if (value->reference) {
 				value->dropped = true;
 				dropped++;
-				text_addf(&item->marks, "; %s %s is not described", value->attribute, value->value);
-				problem_add(doubts, PROBLEM_CELL_LEFT_OUT, value->place,
-					"%s: %s %s left out: no sheet describes it", value->cell, value->attribute,
-					text_quoted(draft->arena, value->value));
+				keep_reference(draft, item, value);
+				problem_add(doubts, PROBLEM_CELL_INTERPRETED, value->place,
+					"%s: %s %s kept as a note: no sheet describes it", value->cell,
+					value->attribute, text_quoted(draft->arena, value->value));
 			}
 		}
 	return dropped;

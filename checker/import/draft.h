@@ -72,7 +72,7 @@ bool draft_state(struct draft *draft, struct draft_item *item, const struct draf
 void draft_add_case(struct draft *draft, const char *id, const char *title);
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document);
 
-/* References become the tags they mean; those that lead nowhere are dropped, and reported. How many. */
+/* References become the tags they mean; those that lead nowhere become notes, and are reported. How many. */
 size_t draft_resolve(struct draft *draft, struct problems *doubts);
 
 const char *draft_write(const struct draft *draft);

@@ -239,77 +239,6 @@ const char *evidence_amine(struct arena *arena, const struct workbook *workbooks
 	return said[most] ? amines[most] : NULL;
 }
 
-/* The one number before "wt%", "Gew.-%", "% en peso" or "% pds" in the text, as per cent of mass; NaN: none, or more. */
-static double strength_in(struct arena *arena, const char *text)
-{
-	static const char by_mass[] =
-		"wt%|wt %|w%|gew %|gew%|mass %|mass%|ma %|% pds|% en peso|% peso|% poids|% mass|% massique|"
-		"% m m|% w w|% by weight|% gew|% masa|gewichts%|massen%|massen %|massa%|massa %|wt pct";
-	double found = (double)NAN;
-	for (const char *at = text; *at; at++) {
-		bool begins = *at >= '0' && *at <= '9' &&
-			(at == text || at[-1] == ' ' || at[-1] == '(' || at[-1] == '~' || at[-1] == ',');
-		if (!begins)
-			continue;
-		size_t digits = strspn(at, "0123456789"), decimals = 0;
-		if (at[digits] == '.' || at[digits] == ',')
-			decimals = strspn(at + digits + 1, DIGITS);
-		char *number = arena_copy_span(arena, at, digits + (decimals ? 1 + decimals : 0));
-		const char *rest = words_fold(arena, at + strlen(number));
-		for (char *c = number; *c; c++)
-			*c = *c == ',' ? '.' : *c;
-		at += strlen(number) - 1;
-		size_t length = 0;
-		for (const char *list = by_mass, *one; (one = text_alternative(&list, &length));)
-			if (strncmp(rest, words_fold(arena, arena_copy_span(arena, one, length)),
-				    strlen(words_fold(arena, arena_copy_span(arena, one, length)))) == 0) {
-				double value = strtod(number, NULL);
-				if (isfinite(found) && !number_same(found, value))
-					return (double)NAN;
-				found = value;
-			}
-	}
-	return found;
-}
-
-struct evidence_solvent evidence_solvent(struct arena *arena, const struct workbook *workbooks, size_t count)
-{
-	enum { LEAST = 10, MOST = 70 };
-	struct evidence_solvent out = {.amine = ""};
-	double said = (double)NAN;
-	for (size_t i = 0; i < count; i++)
-		for (size_t s = 0; s < workbooks[i].count; s++) {
-			const struct sheet *sheet = &workbooks[i].sheets[s];
-			for (size_t k = 0; k < sheet->rows * sheet->columns; k++) {
-				const struct sheet_cell *cell = &sheet->cells[k];
-				if (cell->kind != SHEET_TEXT || cell->merged || cell->hidden ||
-					!strchr(cell->text, '%'))
-					continue;
-				size_t named = 0, which = 0;
-				const char *folded = words_fold(arena, cell->text);
-				for (size_t a = 0; a < COUNT(amines); a++)
-					if (words_within(arena, folded, amines[a])) {
-						named++;
-						which = a;
-					}
-				double value = named == 1 ? strength_in(arena, cell->text) : (double)NAN;
-				if (!(value >= LEAST && value <= MOST))
-					continue;
-				if (isfinite(said) &&
-					(!number_same(said, value) || strcmp(out.amine, amines[which]) != 0))
-					return (struct evidence_solvent){.amine = ""};
-				if (isfinite(said))
-					continue;
-				said = value;
-				out.amine = amines[which];
-				out.strength = arena_format(arena, "%.6g wt%%", value);
-				out.cell = sheet_cell_name(arena, sheet, k / sheet->columns, k % sheet->columns);
-				out.place = sheet_place(sheet, k / sheet->columns, k % sheet->columns);
-			}
-		}
-	return out;
-}
-
 /* The end of one entry of a legend: a comma or semicolon outside of brackets. */
 static size_t entry_length(const char *text)
 {
@@ -361,6 +290,21 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 		"laboratory|lab|results|labor|laborwerte|laboratoire|laboratorio|lab data|lab "
 		"results|resultados|resultats"};
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
+}
+
+bool evidence_are_metals(struct arena *arena, const struct table *table, const struct table_column *column)
+{
+	size_t metals = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		if (!*text || strcmp(text, "-") == 0 || words_are_one_of(arena, words_fold(arena, text), "na|n a") ||
+			list_says_nothing(arena, text) || list_is_to_follow(arena, text))
+			continue;
+		if (!list_cell_meaning(arena, text, "material"))
+			return false;
+		metals++;
+	}
+	return metals > 0;
 }
 
 const char *evidence_of_sizes(const struct table *table, const struct table_column *column)

@@ -33,9 +33,13 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 /* NPS or DN of a column of bare sizes: by its unit, else by the figures; NULL: neither tells. */
 const char *evidence_of_sizes(const struct table *table, const struct table_column *column);
 
+/* Do most cells of the column name a metal, and none something else than one? */
+bool evidence_are_metals(struct arena *arena, const struct table *table, const struct table_column *column);
+
 /* "MDEA 45 wt%": the solvent as titles name it; where two of them differ, or none says it, the strength is NULL. */
 struct evidence_solvent {
 	const char *amine, *strength, *cell;
+	const char *activator; /* piperazine, or NULL */
 	struct place place;
 };
 

@@ -47,19 +47,21 @@ static const char *of_result(struct arena *arena, const char *folded)
 }
 
 /* Words that join others, and head a column when they stand alone. */
-static const char *alone(const char *folded)
+static const char *alone(enum sheet_lists lists, const char *folded)
 {
-	if (strcmp(folded, "de") == 0)
+	if (text_has_word("de da", folded))
 		return "from";
-	if (strcmp(folded, "a") == 0)
+	if (text_has_word("a ad para", folded))
 		return "to";
-	return NULL;
+	if (strcmp(folded, "data") == 0 && (lists == LISTS_LABORATORY || lists == LISTS_RESULTS))
+		return "date"; /* Italian and Portuguese */
+	return strcmp(folded, "di") == 0 && lists == LISTS_EQUIPMENT ? "diameter" : NULL;
 }
 
 /* The concepts without those that only say where or how, when nothing is known with them. */
 static const char *without_side(struct arena *arena, const char *concepts, const char **of)
 {
-	static const char *const sides[] = {"tube-side", "shell-side"};
+	static const char *const sides[] = {"tube-side", "shell-side", "hot-side", "cold-side"};
 	for (size_t i = 0; i < COUNT(sides); i++) {
 		const char *rest = words_without(arena, concepts, sides[i]);
 		if (rest && *rest) {
@@ -68,6 +70,19 @@ static const char *without_side(struct arena *arena, const char *concepts, const
 		}
 	}
 	return concepts;
+}
+
+/* Does the set name a field, of the item or of a side of it? */
+static bool is_named(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
+	struct field *field)
+{
+	field->of = NULL;
+	field->name = named(words, lists, concepts);
+	if (!field->name && lists == LISTS_EQUIPMENT)
+		field->name = named(words, lists, without_side(arena, concepts, &field->of));
+	if (!field->name)
+		field->of = NULL;
+	return field->name != NULL;
 }
 
 /* "Tubes: T in": what flows there, its conditions and its material are those of the tube side; a number of tubes is not. */
@@ -151,6 +166,9 @@ static bool is_lumped(const char *heading)
 static const char *without_origin(struct arena *arena, const char *heading)
 {
 	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
+	if (close && open != heading && (strncmp(heading, "pH", 2) == 0 || strncmp(heading, "PH", 2) == 0) &&
+		strpbrk(open, "0123456789"))
+		return "pH"; /* "pH (20 °C)" */
 	if (!close || open == heading ||
 		!words_are_one_of(arena,
 			words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1)),
@@ -162,6 +180,61 @@ static const char *without_origin(struct arena *arena, const char *heading)
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
 }
 
+/* What the unit alone says of the quantity: "IN °F" is a temperature; NULL: it leaves it open. */
+static const char *quantity_of(const char *unit)
+{
+	static const struct {
+		enum kind kind;
+		const char *concept;
+	} rows[] = {{KIND_TEMPERATURE, "temperature"}, {KIND_PRESSURE, "pressure"}, {KIND_MASS_FLOW, "flow"},
+		{KIND_LIQUID_FLOW, "flow"}, {KIND_GAS_FLOW, "flow"}, {KIND_MOLAR_FLOW, "flow"},
+		{KIND_VELOCITY, "velocity"}, {KIND_DENSITY, "density"}, {KIND_VISCOSITY, "viscosity"}};
+	for (size_t i = 0; unit && i < COUNT(rows); i++)
+		if (is_of_kind(unit, rows[i].kind) &&
+			(rows[i].kind == KIND_PRESSURE || !text_has_word("bar psi", unit)))
+	return rows[i].concept;
+	return NULL;
+}
+
+/*
+ * A heading by its parts, when no set of field.def is all of it: the quantity that its unit is of, and without the words that say
+ * only what is listed anyway ("vessel design pressure", "stream temperature"), one after another.
+ */
+static bool by_parts(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
+	struct field *field)
+{
+	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "number", "service", "fluid"},
+		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
+		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
+		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},
+		[LISTS_RELIEF] = {"operating", "relief"},
+		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid"},
+		[LISTS_RESULTS] = {"operating", "sample"}};
+	static const char keys[] = "tag owner case class date name";
+	if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
+		return true;
+	const char *quantity = quantity_of(field->unit);
+	const char *with = quantity && !text_has_word(concepts, quantity)
+		? words_sorted(arena, arena_join(arena, concepts, " ", quantity, ""))
+		: NULL;
+	if (with && is_named(arena, words, lists, with, field))
+		return true;
+	for (size_t i = 0; i < COUNT(beside[0]) && beside[lists][i]; i++) {
+		const char *rest = words_without(arena, concepts, beside[lists][i]);
+		if (!rest || !*rest)
+			continue;
+		concepts = rest;
+		if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
+			return true;
+		const char *more = with ? words_without(arena, with, beside[lists][i]) : NULL;
+		with = more ? more : with;
+		if (with && is_named(arena, words, lists, with, field) && !text_has_word(keys, field->name))
+			return true;
+	}
+	field->name = field->of = NULL;
+	return false;
+}
+
 bool fields_sum(struct arena *arena, const char *heading)
 {
 	return words_are_one_of(arena, words_fold(arena, heading),
@@ -169,7 +242,9 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
-static struct field find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+/* `loosely`: by its parts too, where no set is all of it. */
+static struct field find(
+	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
 	heading = without_origin(arena, heading);
@@ -178,7 +253,7 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
 	const char *folded = words_fold(arena, bare);
 	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
-	single = single ? single : alone(folded);
+	single = single || !*folded ? single : alone(lists, folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
 	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
@@ -189,6 +264,9 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
+	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
+		concepts = arena_join(arena, concepts, " loading", "", "");
 	const char *pair =
 		lists == LISTS_EQUIPMENT || lists == LISTS_LINES ? of_pair(arena, words, heading, &field.unit) : NULL;
 	if (pair)
@@ -204,25 +282,26 @@ static struct field find(struct arena *arena, const struct words *words, enum sh
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)
 		concepts = side_of_tubes(arena, concepts);
-	field.name = named(words, lists, concepts);
-	if (!field.name && lists == LISTS_EQUIPMENT)
-		field.name = named(words, lists, without_side(arena, concepts, &field.of));
-	const char *normal = field.name ? NULL : words_without(arena, concepts, "operating");
-	if (normal) {
-		field.exact = false;
-		field.name =
-			named(words, lists, lists == LISTS_EQUIPMENT ? without_side(arena, normal, &field.of) : normal);
+	if (is_named(arena, words, lists, concepts, &field))
+		return field;
+	field.exact = false;
+	if (loosely && !by_parts(arena, words, lists, concepts, &field)) {
+		const char *spelt = words_respelt(arena, words, folded);
+		if (spelt)
+			by_parts(arena, words, lists, words_concepts(arena, words, spelt), &field);
 	}
-	if (!field.name)
-		field.of = NULL;
 	return field;
 }
 
 bool fields_sum_row(struct arena *arena, const char *tag)
 {
 	static const char words[] = "bilanz|balance|summe|sum|total|totals|bilan|somme|suma|totaal|totale|gesamt|"
-				    "differenz|difference|check|kontrolle|average|mean|mittelwert";
+				    "differenz|difference|check|kontrolle|average|mean|mittelwert|in out|in minus "
+				    "out|out in|closure|imbalance|"
+				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
+	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
+		return true;
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }
 
@@ -232,13 +311,108 @@ static bool is_in_metres(const char *field)
 	return text_has_word("rated-head npsh-available npsh-required length height diameter", field);
 }
 
+/* May stand with another in one cell, "118 / 68"? */
+static bool may_be_of_two(const struct field *field)
+{
+	static const char never[] = "tag name remark case class owner part date stream count phase value unit sign "
+				    "sample parameter size-schedule dimensions casing-impeller pressure-temperature "
+				    "design-pressure-temperature sized-for discharges-to";
+	return field->name && !text_has_word(never, field->name) && !strchr(field->name, ' ');
+}
+
+/* "T in/out (°C)", "NPSH A / R, m", "Druck Mantel/Rohr": a heading with each of the two in place of both. */
+static struct field of_two(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+{
+	const char *unit, *bare = words_without_unit(arena, words, heading, &unit);
+	for (const char *slash = bare; (slash = strpbrk(slash, "/&")); slash++) {
+		const char *before = slash, *after = slash + 1;
+		while (before > bare && before[-1] == ' ')
+			before--;
+		while (before > bare && !strchr(" ([,\n", before[-1]))
+			before--;
+		after += strspn(after, " ");
+		after += strcspn(after, " )],\n");
+		const char *prefix = arena_copy_span(arena, bare, (size_t)(before - bare));
+		const char *first = arena_copy_span(arena, before, (size_t)(slash - before)),
+			   *second = arena_copy_span(arena, slash + 1, (size_t)(after - slash) - 1);
+		const char *ending = unit ? arena_join(arena, after, " (", unit, ")") : after;
+		struct field a = find(arena, words, lists, arena_join(arena, prefix, first, ending, ""), true),
+			     b = find(arena, words, lists, arena_join(arena, prefix, second, ending, ""), true);
+		if (!may_be_of_two(&a) || !may_be_of_two(&b) || (strcmp(a.name, b.name) == 0 && text_same(a.of, b.of)))
+			continue;
+		bool sided = a.of || b.of, ends = text_has_word("from to", a.name) || text_has_word("from to", b.name);
+		if (ends && (strcmp(a.name, "from") != 0 || strcmp(b.name, "to") != 0 || lists != LISTS_LINES))
+			continue;
+		return (struct field){.name = arena_join(arena, a.name, " ", b.name, ""),
+			.of = sided ? arena_join(arena, a.of ? a.of : "-", " ", b.of ? b.of : "-", "") : NULL,
+			.unit = unit ? unit : a.unit,
+			.exact = false};
+	}
+	return (struct field){.name = NULL};
+}
+
+const char *fields_conditions(
+	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+{
+	if (lists != LISTS_EQUIPMENT && lists != LISTS_LINES)
+		return NULL;
+	const char *folded = words_fold(arena, heading);
+	size_t length = strlen(folded);
+	if (length > 3 && strcmp(folded + length - 3, " pt") == 0)
+		folded = arena_copy_span(arena, folded, length - 3);
+	const char *concepts = words_concepts(arena, words, folded);
+	return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
+		? "design-pressure-temperature"
+		: strcmp(concepts, "operating") == 0 || strcmp(concepts, "operating pressure temperature") == 0 ||
+			strcmp(concepts, "pressure temperature") == 0
+		? "pressure-temperature"
+		: NULL;
+}
+
+/* "Leitung (DN-Medium-Nr)", "LINE NUMBER\nSIZE-FLUID-NO": what explains the heading makes it no other; NULL: nothing does. */
+static const char *without_explanation(struct arena *arena, const struct words *words, const char *heading)
+{
+	static const char narrowing[] =
+		"minimum maximum design test rated case standard operating hot-side cold-side tube-side "
+		"shell-side inlet outlet revision h2s co2 lean rich suction discharge required test "
+		"required-thickness top bottom dry";
+	const char *open = strpbrk(heading, "(["), *line = strchr(heading, '\n');
+	const char *at = open && open > heading ? open : line;
+	if (!at || at == heading)
+		return NULL;
+	const char *close = open == at ? strpbrk(open, ")]") : NULL;
+	const char *inner = close ? arena_copy_span(arena, open + 1, (size_t)(close - open) - 1) : at;
+	const char *said = words_concepts(arena, words, words_fold(arena, inner));
+	for (const char *word = said; *word; word += strspn(word, " ")) {
+		size_t length = strcspn(word, " ");
+		if (text_has_word(narrowing, arena_copy_span(arena, word, length)))
+			return NULL;
+		word += length;
+	}
+	return arena_join(
+		arena, arena_copy_span(arena, heading, (size_t)(at - heading)), close ? close + 1 : "", "", "");
+}
+
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
 {
-	struct field field = find(arena, words, lists, heading);
+	const char *shorter = without_explanation(arena, words, heading);
+	struct field field = find(arena, words, lists, heading, !shorter);
 	size_t length = strlen(heading);
+	bool in_short = !field.name && shorter && !field.unit;
+	if (in_short) {
+		field = find(arena, words, lists, shorter, true);
+		field.exact = false;
+	}
+	if (!field.name && shorter)
+		field = find(arena, words, lists, heading, true);
+	if (!field.name && strpbrk(heading, "/&")) {
+		struct field two = of_two(arena, words, lists, heading);
+		if (two.name)
+			return two;
+	}
 	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2));
+	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
 	if (!metres.name || metres.unit || !is_in_metres(metres.name))
 		return field;
 	metres.unit = "m";

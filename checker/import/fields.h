@@ -29,6 +29,10 @@ struct field {
 
 struct field fields_find(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading);
 
+/* "Design", "Auslegung P/T": conditions whose units stand in the cells, "15 barg / 100 °C": that field; NULL: no such heading. */
+const char *fields_conditions(
+	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading);
+
 /* "Total": of a stream in a unit of flow what flows, else a sum. */
 bool fields_sum(struct arena *arena, const char *heading);
 

@@ -86,8 +86,21 @@ static bool slot_with_unit(struct fitting *fitting, const char *const units[][2]
 
 static bool slot_length(struct fitting *fitting, const char **value)
 {
-	static const char *const units[][2] = {{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"in", "in"}, {"inch", "in"}};
+	static const char *const units[][2] = {{"mm", "mm"}, {"cm", "cm"}, {"m", "m"}, {"in", "in"}, {"inch", "in"},
+		{"micron", "um"}, {"microns", "um"}, {"um", "um"}, {"µm", "um"}, {"μm", "um"}, {"mikron", "um"}};
 	return slot_with_unit(fitting, units, COUNT(units), value);
+}
+
+/* "15 %": of a range neither end. */
+static bool slot_per_cent(struct fitting *fitting, const char **value)
+{
+	const struct token *number = token_at(fitting, fitting->at), *sign = token_at(fitting, fitting->at + 1);
+	if (!number || number->sort != TOKEN_NUMBER || strchr(number->folded, '-') || !sign ||
+		strcmp(sign->folded, "%") != 0 || !stands_alone(fitting, fitting->at, fitting->at + 2))
+		return false;
+	*value = arena_format(fitting->arena, "%s %%", number->folded);
+	fitting->at += 2;
+	return true;
 }
 
 static bool slot_temperature(struct fitting *fitting, const char **value)
@@ -128,6 +141,7 @@ static bool fits_slot(struct fitting *fitting, char sort)
 		: sort == 'y'	? slot_year(fitting, &value)
 		: sort == 'l'	? slot_length(fitting, &value)
 		: sort == 't'	? slot_temperature(fitting, &value)
+		: sort == 'p'	? slot_per_cent(fitting, &value)
 				: slot_metal(fitting, &value);
 	if (fits && fitting->slots < PHRASE_SLOTS)
 		fitting->fit.slots[fitting->slots++] = value;

@@ -1,5 +1,6 @@
 #include "import/glossary_token.h"
 
+#include <stddef.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -98,7 +99,8 @@ static size_t stroked(const char *at)
 
 static bool is_unit(const char *word)
 {
-	static const char *const units[] = {"d", "mm", "cm", "m", "in", "c", "f", "degc", "degf", "h", "x", "bar"};
+	static const char *const units[] = {
+		"d", "mm", "cm", "m", "in", "c", "f", "degc", "degf", "h", "x", "bar", "um", "µm", "μm", "micron"};
 	for (size_t i = 0; i < COUNT(units); i++)
 		if (strcmp(units[i], word) == 0)
 			return true;
@@ -190,10 +192,14 @@ static void read_word(struct lexer *lexer)
 }
 
 /* A full stop ends a clause before a blank and a capital, or at the end; else it belongs to an abbreviation. */
-static bool ends_clause(const char *at)
+static bool ends_clause(const char *from, const char *at)
 {
-	size_t blanks = strspn(at + 1, " \t");
-	return !at[1 + blanks] || (blanks && at[1 + blanks] >= 'A' && at[1 + blanks] <= 'Z');
+	enum { ABBREVIATION = 3 };
+	size_t blanks = strspn(at + 1, " \t"), capitals = 0;
+	while (at - capitals > from && at[-1 - (ptrdiff_t)capitals] >= 'A' && at[-1 - (ptrdiff_t)capitals] <= 'Z')
+		capitals++;
+	bool whole = capitals > ABBREVIATION; /* "PWHT. 20 trays" */
+	return !at[1 + blanks] || (blanks && ((at[1 + blanks] >= 'A' && at[1 + blanks] <= 'Z') || whole));
 }
 
 static void read_sign(struct lexer *lexer)
@@ -206,14 +212,13 @@ static void read_sign(struct lexer *lexer)
 	bool inch = (strcmp(as, "in") == 0 || *as == '"') && lexer->at && is_digit(at[-1]);
 	if (inch)
 		add(lexer, TOKEN_WORD, "in", length);
-	else if (strchr(";\n|", *as) && *as)
+	else if (strchr(";\n|!", *as) && *as)
 		add(lexer, TOKEN_STOP, ";", length);
-	else if (*as == '.' && ends_clause(at))
+	else if (*as == '.' && ends_clause(lexer->remark, at))
 		add(lexer, TOKEN_STOP, ".", length);
 	else if (apart || (*as && strchr(",()[]", *as)))
 		add(lexer, TOKEN_COMMA, as, length);
-	else if (!*as || strcmp(as, "in") == 0 || strchr(" \t\r.'\"!", *as) ||
-		(*as == '-' && word_before && word_after))
+	else if (!*as || strcmp(as, "in") == 0 || strchr(" \t\r.'\"", *as) || (*as == '-' && word_before && word_after))
 		lexer->at += length;
 	else
 		add(lexer, TOKEN_MARK, as, length);

@@ -98,8 +98,10 @@ static const char *without_gap(struct arena *arena, const char *written)
 /* "45*", "45 (note 3)", "45 [2]", "~45", "45 TBC" lose what is around the value; each is said. */
 static const char *without_marks(struct cell *cell, const char *written)
 {
-	static const char *const words[] = {
-		"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "MAX", "MAX.", "MIN", "MIN."};
+	static const char *const words[] = {"TBC", "TBA", "HOLD", "EST", "EST.", "APPROX", "APPROX.", "CA.", "CA",
+		"MAX", "MAX.", "MIN", "MIN.", "ABT", "ABT.", "ABOUT", "CIRCA", "ETWA", "ENV.", "ENV", "ENVIRON",
+		"APROX.", "APROX", "ONGEVEER", "MAXI", "MINI", "MÁX.", "MÍN.", "TOTAL", "BARE", "NOMINAL", "NOM.",
+		"NOM", "C/A", "CIRCA.", "EACH", "NOTE"};
 	char *copy = arena_copy(cell->arena, written);
 	char *open = strpbrk(copy, "([");
 	if (open && open != copy && strpbrk(open, ")]")) {
@@ -107,12 +109,13 @@ static const char *without_marks(struct cell *cell, const char *written)
 		*open = '\0';
 	}
 	const char *rest = trimmed(cell->arena, copy, strlen(copy));
-	while (*rest && strchr("~", *rest)) {
+	while (*rest == '~' || strncmp(rest, "\u2248", strlen("\u2248")) == 0 || strncmp(rest, "\u00b1", 2) == 0) {
 		interpret(cell, "~ set aside");
-		rest++;
+		rest += *rest == '~' ? 1 : strlen(strncmp(rest, "\u00b1", 2) == 0 ? "\u00b1" : "\u2248");
+		rest += strspn(rest, " ");
 	}
 	size_t length = strlen(rest);
-	while (length > 1 && strchr("*#?", rest[length - 1])) {
+	while (length > 1 && strchr("*#?!", rest[length - 1])) {
 		interpret(cell, arena_format(cell->arena, "%c set aside", rest[length - 1]));
 		length--;
 	}
@@ -272,6 +275,8 @@ static bool is_value(struct cell *cell, const char *value)
 		value = arena_join(cell->arena, arena_copy_span(cell->arena, value, length - 1), "a", "", "");
 	struct problems ignored = {.arena = cell->arena};
 	struct quantity quantity;
+	if (cell->rules->words && cell->type->accepted.kinds[0] == KIND_COUNT && strpbrk(value, ".,"))
+		return false; /* 1.4404 is a steel, no number of tubes */
 	return quantity_parse(cell->arena, value, "value", cell->type->accepted, STANDARD_BAROMETRIC_PRESSURE,
 		(struct place){.file = ""}, &ignored, &quantity);
 }
@@ -514,6 +519,15 @@ static struct cell_value read_date(struct cell *cell, const char *written)
 					      : left_out("no date, or day and month cannot be told apart");
 }
 
+static bool is_unit_of(const struct cell *cell, const char *unit)
+{
+	double factor, offset;
+	for (size_t i = 0; i < cell->type->accepted.count; i++)
+		if (unit_find(cell->type->accepted.kinds[i], unit, STANDARD_BAROMETRIC_PRESSURE, &factor, &offset))
+			return true;
+	return false;
+}
+
 /* "12 bar(ü)": what follows the number is a unit as a whole, brackets and all; NULL: it is none. */
 static const char *with_known_unit(struct cell *cell, const char *bare)
 {
@@ -522,6 +536,9 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 	if (at == bare || !*at)
 		return NULL;
 	const char *unit = words_unit(cell->arena, cell->rules->words, at + strspn(at, " "), true);
+	bool marked = strpbrk(at, "([") == at + strspn(at, " ") || (unit && strcmp(unit, "min") == 0);
+	if (unit && marked && !is_unit_of(cell, unit))
+		return NULL; /* "110 (c)" is a pressure with a mark, "45 min" a least temperature */
 	return unit ? arena_join(cell->arena, arena_copy_span(cell->arena, bare, (size_t)(at - bare)), " ", unit, "")
 		    : NULL;
 }
@@ -529,7 +546,11 @@ static const char *with_known_unit(struct cell *cell, const char *bare)
 struct cell_value list_cell(
 	struct arena *arena, const char *content, const struct vocabulary_type *type, const struct cell_rules *rules)
 {
-	struct cell cell = {.arena = arena, .type = type, .rules = rules};
+	struct cell_rules without_unit = *rules;
+	without_unit.unit = NULL;
+	bool unitless =
+		type->accepted.count && (type->accepted.kinds[0] == KIND_PH || type->accepted.kinds[0] == KIND_COUNT);
+	struct cell cell = {.arena = arena, .type = type, .rules = unitless ? &without_unit : rules};
 	cell.why = text_in(arena);
 	const char *written = plain_signs(arena, content);
 	if (!*written)

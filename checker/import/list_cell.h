@@ -44,6 +44,9 @@ struct cell_value list_cell(
  */
 const char *list_cell_inches(struct arena *arena, const char *written, const char *unit);
 
+/* "1000 ID x 18500 mm T/T": a diameter and a length, each with its unit where one is written; false: they are not two. */
+bool list_cell_dimensions(struct arena *arena, const char *written, const char *parts[2]);
+
 const char *list_cell_date(struct arena *arena, const char *written, enum date_order order);
 
 /* The word of the type that is written so, or otherwise ("SS316L", "Kohlenstoffstahl"), by means.def; NULL: none is known. */

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/count.h"
 #include "base/text.h"
 
 static bool is_digit(char c)
@@ -56,4 +57,46 @@ const char *list_cell_inches(struct arena *arena, const char *written, const cha
 	if (!text_has_word("in inch \" in.", *at ? at : unit ? unit : ""))
 		return NULL;
 	return arena_format(arena, "%.6g in", (double)(feet * INCHES) + inches);
+}
+
+/* "1000 ID", "T/T 18500 mm", "Ø 1.200", "18'-0\" T/T overall": the length without the words that say which it is. */
+static const char *bare_length(struct arena *arena, const char *from, size_t length)
+{
+	static const char *const words[] = {"T/T", "T-T", "TL/TL", "TL-TL", "S/S", "overall", "horizontal", "horiz.",
+		"horiz", "vertical", "vert.", "vert", "ID", "I.D.", "OD", "O.D.", "lg.", "lg", "long", "dia.", "dia",
+		"Dm", "\u00d8", "\u00f8", "\u2300", "D=", "L=", "H=", "L:", "D:", "high", "hoch", "lang", "TT", "TL",
+		"DN", "haut", "alto", "int.", "innen", "zyl.", "length", "diameter", "(", ")"};
+	char *copy = arena_copy_span(arena, from, length);
+	for (size_t i = 0; i < COUNT(words); i++) {
+		size_t letters = strlen(words[i]);
+		for (char *at = copy; (at = strstr(at, words[i])); at++) {
+			bool sign = words[i][letters - 1] == '=' || words[i][letters - 1] == ':' ||
+				(unsigned char)*words[i] >= 0x80 || strchr("()", *words[i]);
+			bool begins = at == copy || !((at[-1] | 0x20) >= 'a' && (at[-1] | 0x20) <= 'z'),
+			     ends = !((at[letters] | 0x20) >= 'a' && (at[letters] | 0x20) <= 'z');
+			if (sign || (begins && ends))
+				memset(at, ' ', letters);
+		}
+	}
+	size_t first = strspn(copy, " "), last = strlen(copy);
+	while (last > first && strchr(" ,;", copy[last - 1]))
+		last--;
+	return arena_copy_span(arena, copy + first, last - first);
+}
+
+bool list_cell_dimensions(struct arena *arena, const char *written, const char *parts[2])
+{
+	static const char figures[] = "0123456789.,'-/ ";
+	const char *times = strstr(written, "\u00d7");
+	size_t sign = times ? strlen("\u00d7") : 1;
+	times = times ? times : strpbrk(written, "xX");
+	if (!times || strpbrk(times + sign, "xX") || strstr(times + sign, "\u00d7"))
+		return false;
+	parts[0] = bare_length(arena, written, (size_t)(times - written));
+	parts[1] = bare_length(arena, times + sign, strlen(times + sign));
+	const char *unit = parts[1] + strspn(parts[1], figures);
+	if (*parts[0] && strspn(parts[0], figures) == strlen(parts[0]) && *unit && !strchr(parts[1], '\'') &&
+		*unit != '"')
+		parts[0] = arena_join(arena, parts[0], " ", unit, "");
+	return *parts[0] && *parts[1];
 }

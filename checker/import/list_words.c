@@ -25,6 +25,32 @@ const char *list_cell_meaning(struct arena *arena, const char *written, const ch
 	return NULL;
 }
 
+/* "Gas blow-by LV-301", "Feuerfall (benetzt)": the one case of relief that the text names; NULL: none, several, or denied. */
+static const char *relief_within(struct arena *arena, const char *written)
+{
+	static const struct {
+		const char *type, *word, *written;
+	} rows[] = {
+#define MEANS(type, word, written) {type, word, written},
+#include "import/means.def"
+#undef MEANS
+	};
+	static const char denied[] =
+		"no|not|non|nicht|kein|sans|sin|except|without|ohne|only|n a|alt|old|neither|ausser";
+	const char *folded = words_fold(arena, written), *found = NULL;
+	if (words_within(arena, folded, denied))
+		return NULL;
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		if (strcmp(rows[i].type, "relief-name") != 0 ||
+			(!words_within(arena, folded, rows[i].written) && !words_within(arena, folded, rows[i].word)))
+			continue;
+		if (found && strcmp(found, rows[i].word) != 0)
+			return NULL;
+		found = rows[i].word;
+	}
+	return found;
+}
+
 const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *type, const char *written)
 {
 	const char *folded = words_fold(arena, written);
@@ -32,6 +58,8 @@ const char *list_cell_choice(struct arena *arena, const struct vocabulary_type *
 		if (strcmp(words_fold(arena, type->choices[i].word), folded) == 0)
 			return type->choices[i].word;
 	const char *meaning = list_cell_meaning(arena, written, type->name);
+	if (!meaning && strcmp(type->name, "relief-name") == 0)
+		meaning = relief_within(arena, written);
 	return meaning && vocabulary_choice(type, meaning) ? meaning : NULL;
 }
 

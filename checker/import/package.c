@@ -4,8 +4,10 @@
 
 #include "base/count.h"
 #include "base/progress.h"
+#include "import/blocks.h"
 #include "import/guess.h"
 #include "import/package_columns.h"
+#include "import/package_rest.h"
 #include "import/records.h"
 
 /* ---- records ---- */
@@ -14,13 +16,19 @@ static const char *cells_of(const struct reading_sheet *sheet, size_t at)
 {
 	struct arena *arena = sheet->package->arena;
 	const struct table *table = sheet->table;
-	const char *first = NULL, *last = NULL;
+	const struct table_column *first = NULL, *last = NULL;
 	for (size_t i = 0; i < table->count; i++)
 		if (table_at(table, at, table->columns[i].at)->kind != SHEET_EMPTY) {
-			last = table_cell_name(arena, table, at, table->columns[i].at) + strlen(table->sheet->name) + 1;
+			last = &table->columns[i];
 			first = first ? first : last;
 		}
-	return !first ? "" : strcmp(first, last) == 0 ? first : arena_join(arena, first, ":", last, "");
+	if (!first)
+		return "";
+	size_t sheet_name = strlen(table->sheet->name) + 1;
+	const char *from = table_cell_name(arena, table, at, first->at) + sheet_name;
+	return first == last
+		? from
+		: arena_join(arena, from, ":", table_cell_name(arena, table, at, last->at) + sheet_name, "");
 }
 
 /* The one cell of a row that holds nothing else; NULL: it holds more, or nothing. */
@@ -39,15 +47,6 @@ static const struct field_column *only_cell(const struct record *record)
 	return only;
 }
 
-static bool is_sentence(const char *text)
-{
-	enum { LONGEST_TAG = 24, MOST_WORDS = 3 };
-	size_t blanks = 0;
-	for (const char *c = text; *c; c++)
-		blanks += *c == ' ';
-	return strlen(text) > LONGEST_TAG || blanks >= MOST_WORDS || !strpbrk(text, "0123456789");
-}
-
 /* "2. Heat traced", "*) at maximum load", "Notes:": what stands below a list, and never a tag. */
 static bool is_footnote(struct arena *arena, const char *text)
 {
@@ -61,18 +60,39 @@ static bool is_footnote(struct arena *arena, const char *text)
 		words_are_one_of(arena, first, words);
 }
 
+/* "Pumps", "Columns and vessels": a few words over records that go on below. */
+static bool is_section(const struct record *record, const char *text)
+{
+	enum { LONGEST = 40, MOST_BLANKS = 3 };
+	const struct table *table = record->sheet->table;
+	size_t blanks = 0, below = 0;
+	for (const char *c = text; *c; c++)
+		blanks += *c == ' ';
+	if (record->at + 1 >= table->last || strlen(text) > LONGEST || blanks > MOST_BLANKS ||
+		strpbrk(text, "0123456789.:;!?"))
+		return false;
+	for (size_t i = 0; i < table->count; i++)
+		below += table_at(table, record->at + 1, table->columns[i].at)->kind != SHEET_EMPTY;
+	return below > 1;
+}
+
 /* A row of words: a heading within the list, the name of a case, or a note below it. */
 static bool is_remark(struct record *record, const char **of_case)
 {
 	const struct field_column *only = only_cell(record);
 	struct package *package = record->sheet->package;
 	if (!only || record->sheet->table->turned ||
-		(!is_sentence(record_cell(record, only)->text) &&
+		(!rest_is_sentence(record_cell(record, only)->text) &&
 			!is_footnote(record->sheet->package->arena, record_cell(record, only)->text)))
 		return false;
 	const char *text = record_cell(record, only)->text, *named = fields_case(package->arena, text);
 	if (named) {
 		*of_case = package_case(package, text);
+		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
+		return true;
+	}
+	if (is_section(record, text)) {
+		record->sheet->section = text;
 		record_pass_at(record, only->column->at, OUTCOME_STRUCTURE);
 		return true;
 	}
@@ -102,7 +122,7 @@ static void leave_no_case(struct record *record, const struct field_column *of_c
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const struct sheet_cell *cell = record_cell(record, column);
-		if (cell->kind != SHEET_TEXT || cell->hidden || !is_sentence(cell->text) ||
+		if (cell->kind != SHEET_TEXT || cell->hidden || !rest_is_sentence(cell->text) ||
 			record_is_done(record, column))
 			continue;
 		draft_add_note(&package->draft, NULL, cell->text,
@@ -145,6 +165,16 @@ static bool reads_hidden(const struct reading_sheet *sheet)
 	return strcmp(element_attribute_or(sheet->map, "hidden", "left out"), "read") == 0;
 }
 
+static const char *first_words(const struct record *record)
+{
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
+		if (cell->kind == SHEET_TEXT && !cell->hidden)
+			return cell->text;
+	}
+	return "";
+}
+
 /* Why nothing of the record is read; NULL: it is. */
 static const char *why_not_read(const struct record *record, const struct field_column *of_case, const char *own)
 {
@@ -154,9 +184,19 @@ static const char *why_not_read(const struct record *record, const struct field_
 		return "in a hidden row, column or sheet";
 	if (held)
 		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
-	return own && *own && !record_item(record, own) && fields_sum_row(arena, own)
-		? "a sum or a balance, and no item"
-		: NULL;
+	const char *speaks = own && *own ? own : first_words(record);
+	return !record_item(record, speaks) && fields_sum_row(arena, speaks) ? "a sum or a balance, and no item" : NULL;
+}
+
+/* "Absorber shell", where names stand for tags: the name of the item, with the part in `named`. */
+static const char *name_without_part(struct record *record, const char *own)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *last = strrchr(own, ' ');
+	if (!last || !record_is_part(arena, last + 1))
+		return own;
+	record->named = last + 1;
+	return arena_copy_span(arena, own, (size_t)(last - own));
 }
 
 /* The tag without the name that stands with it in the cell, which becomes that of the record. */
@@ -165,6 +205,8 @@ static const char *own_tag(struct record *record, const char *own)
 	struct arena *arena = record->sheet->package->arena;
 	if (!own || !*own || record_item(record, own))
 		return own;
+	if (record->sheet->lists == LISTS_EQUIPMENT && !strpbrk(own, "0123456789"))
+		return name_without_part(record, own);
 	if (record->sheet->lists == LISTS_EQUIPMENT)
 		return guess_tag(arena, own, &record->named);
 	if (record->sheet->numbered)
@@ -243,16 +285,16 @@ static bool differ(const struct table *table, size_t a, size_t b)
  */
 static void find_unclear(struct reading_sheet *sheet)
 {
-	static const char conditions[] = "temperature pressure flow duty design-temperature design-pressure density "
-					 "viscosity level loading strength";
+	static const char several[] = "remark note name flow case part class count -";
 	size_t count = sheet->table->count;
 	bool *unclear = arena_alloc(sheet->package->arena, (count + 1) * sizeof *unclear);
 	for (size_t i = 0; i < count; i++)
 		for (size_t k = i + 1; k < count; k++) {
 			const struct field_column *a = &sheet->columns[i], *b = &sheet->columns[k];
-			bool same = a->field && b->field && text_has_word(conditions, a->field) &&
+			bool same = a->field && b->field && !text_has_word(several, a->field) &&
 				strcmp(a->field, b->field) == 0 && a->map == b->map && text_same(a->of, b->of) &&
-				text_same(a->of_case, b->of_case) && text_same(a->rules.unit, b->rules.unit);
+				text_same(a->of_case, b->of_case) && text_same(a->rules.unit, b->rules.unit) &&
+				text_same(a->column->section, b->column->section);
 			if (same && differ(sheet->table, a->column->at, b->column->at))
 				unclear[i] = unclear[k] = true;
 		}
@@ -289,60 +331,6 @@ static void read_table(struct reading_sheet *sheet, const struct table *table)
 			columns_leave(sheet, &sheet->columns[k]);
 }
 
-/* Sentences outside of the tables, below the first heading, are notes; figures there are left. */
-static void read_around(struct reading_sheet *sheet, const struct table *tables, size_t count)
-{
-	size_t from = tables[0].head + 1;
-	for (size_t t = 0; t < count && tables[t].turned; t++)
-		for (size_t k = 0; k < tables[t].count; k++)
-			from = t == 0 && k == 0			  ? tables[t].columns[k].at + 1
-				: tables[t].columns[k].at >= from ? tables[t].columns[k].at + 1
-								  : from;
-
-	struct package *package = sheet->package;
-	for (size_t i = from; i < sheet->sheet->rows; i++)
-		for (size_t k = 0; k < sheet->sheet->columns; k++) {
-			const struct sheet_cell *cell = sheet_at(sheet->sheet, i, k);
-			enum cell_outcome *outcome = &sheet->outcomes[i * sheet->sheet->columns + k];
-			if (*outcome || cell->kind != SHEET_TEXT || cell->merged || cell->hidden ||
-				!is_sentence(cell->text) || !strchr(cell->text, ' '))
-				continue;
-			*outcome = OUTCOME_ARRIVED;
-			draft_add_note(&package->draft, NULL, cell->text,
-				arena_join(package->arena, sheet->document, "!",
-					sheet_cell_name(package->arena, sheet->sheet, i, k) +
-						strlen(sheet->sheet->name) + 1,
-					""));
-		}
-}
-
-/* What stands outside of the tables and is neither heading, title nor note: said, row by row. */
-static void leave_rest(struct reading_sheet *sheet, const struct table *tables, size_t count)
-{
-	struct package *package = sheet->package;
-	const struct sheet *all = sheet->sheet;
-	for (size_t i = 0; i < all->rows; i++) {
-		size_t left = 0, first = 0, last = 0;
-		for (size_t k = 0; k < all->columns; k++) {
-			enum cell_outcome *outcome = &sheet->outcomes[i * all->columns + k];
-			const struct sheet_cell *cell = sheet_at(all, i, k);
-			bool title = cell->kind == SHEET_TEXT && (i < tables[0].head || tables[0].turned);
-			for (size_t t = 0; t < count; t++)
-				title = title || (tables[t].turned && k < tables[t].first);
-			if (*outcome || cell->kind == SHEET_EMPTY || cell->merged || title)
-				continue;
-			*outcome = OUTCOME_LEFT;
-			first = left++ ? first : k;
-			last = k;
-		}
-		if (left)
-			problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(all, i, first),
-				"%s to %s: %zu cell%s left out: outside of what is read as a table",
-				sheet_cell_name(package->arena, all, i, first),
-				sheet_cell_name(package->arena, all, i, last), left, left == 1 ? "" : "s");
-	}
-}
-
 static void mark_headings(struct reading_sheet *sheet, const struct table *table)
 {
 	for (size_t row = 0; row < table->first; row++)
@@ -373,22 +361,12 @@ static void read_sheet(
 {
 	struct arena *arena = package->arena;
 	struct reading_sheet reading = {.package = package, .sheet = sheet, .map = map, .lists = lists};
-	struct known_headings known = {.package = package, .map = map};
-	const char *records = element_attribute_or(map, "records", ""), *document = element_attribute(map, "document");
-	struct heading_reader reader = {.knows = map_knows, .context = &known, .least = 2};
+	const char *document = element_attribute(map, "document");
 	struct table *tables;
 	reading.document = arena_join(
 		arena, document ? document : sheet->file, sheet->csv ? "" : ", ", sheet->csv ? "" : sheet->name, "");
 	reading.outcomes = arena_alloc(arena, (sheet->rows * sheet->columns + 1) * sizeof *reading.outcomes);
-	size_t columns = 0;
-	for (size_t i = 0; i < map->child_count; i++)
-		columns += element_is(map->children[i], "column");
-	reader.least = columns < reader.least ? columns : reader.least;
-	size_t count = tables_find(arena, package->words, sheet,
-		strcmp(records, "rows") == 0		  ? UPRIGHT
-			: strcmp(records, "columns") == 0 ? TURNED
-							  : EITHER_WAY,
-		&reader, &tables);
+	size_t count = columns_find(package, map, sheet, &tables);
 	if (!count)
 		problem_add(package->faults, PROBLEM_MISSING, sheet_place(sheet, 0, 0),
 			"%s: no row or column holds headings that the map knows", sheet->name);
@@ -398,49 +376,70 @@ static void read_sheet(
 	}
 	say_missing(&reading, tables, count);
 	if (count)
-		read_around(&reading, tables, count);
-	if (count)
-		leave_rest(&reading, tables, count);
+		rest_read(&reading, tables, count);
 	count_outcomes(&reading);
 }
 
 /* ---- sheets ---- */
 
-static const struct element *map_of(const struct package *package, const struct sheet *sheet)
+static bool maps(const struct package *package, const struct element *child, const struct sheet *sheet)
 {
-	for (size_t i = 0; i < package->map->child_count; i++) {
-		const struct element *child = package->map->children[i];
-		if (element_is(child, "sheet") &&
-			map_names(package->arena, element_attribute(child, "name"), sheet->name))
-			return child;
-	}
-	return NULL;
+	return element_is(child, "sheet") && map_names(package->arena, element_attribute(child, "name"), sheet->name);
 }
 
-/* Nothing of the sheet is read: its cells count as left. */
-static void say_passed(struct package *package, const struct sheet *sheet, const char *why)
+/* How many columns of the block the map knows, when it is read as the map says. */
+static size_t known_by(const struct package *package, const struct element *map, const struct sheet *sheet)
 {
-	size_t count = 0;
-	for (size_t i = 0; i < sheet->rows * sheet->columns; i++)
-		count += sheet->cells[i].kind != SHEET_EMPTY && !sheet->cells[i].merged;
-	package->left += count;
-	if (count)
-		problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, sheet_place(sheet, 0, 0),
-			"%s to %s: all %zu cells left out: %s", sheet_cell_name(package->arena, sheet, 0, 0),
-			sheet_cell_name(package->arena, sheet, sheet->rows - 1, sheet->columns - 1), count, why);
+	struct table *tables;
+	size_t known = 0, count = columns_find(package, map, sheet, &tables);
+	for (size_t i = 0; i < count; i++)
+		known += tables[i].known;
+	return known;
+}
+
+/* Of several lists on one sheet that the map has: the one that knows most of the block. NULL: none knows any. */
+static const struct element *map_of(const struct package *package, const struct sheet *sheet)
+{
+	const struct element *best = NULL;
+	size_t most = 0;
+	for (size_t i = 0; i < package->map->child_count; i++) {
+		const struct element *child = package->map->children[i];
+		if (!maps(package, child, sheet))
+			continue;
+		bool own = text_same(element_attribute(child, "block"), sheet_span(package->arena, sheet));
+		size_t known = 2 * known_by(package, child, sheet) + own;
+		if (!best || known > most)
+			best = child;
+		most = known > most ? known : most;
+	}
+	return best;
+}
+
+static const struct element *only_map_of(const struct package *package, const struct sheet *sheet, size_t *count)
+{
+	const struct element *found = NULL;
+	*count = 0;
+	for (size_t i = 0; i < package->map->child_count; i++)
+		if (maps(package, package->map->children[i], sheet)) {
+			found = found ? found : package->map->children[i];
+			++*count;
+		}
+	return found;
 }
 
 /* What the map says of the solvent. */
 static void state_solvent(struct package *package)
 {
 	const char *strength = element_attribute(package->map, "strength"),
+		   *activator = element_attribute(package->map, "activator"),
 		   *at = element_attribute_or(package->map, "strength-at", "");
-	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength}};
+	const char *const values[][2] = {{"amine", package->draft.amine}, {"strength", strength},
+		{"piperazine", activator}, {"activated", activator ? "yes" : NULL}};
 	const char *mark = strchr(at, '!');
 	if (!strength || !package->draft.amine)
 		return;
 	struct draft_item *solvent = draft_item(&package->draft, NULL, "solvent", NULL, NULL, "solvent");
-	for (size_t i = 0; i < COUNT(values); i++) {
+	for (size_t i = 0; i < COUNT(values) && values[i][1]; i++) {
 		struct draft_value said = {.attribute = values[i][0],
 			.value = values[i][1],
 			.document = mark ? arena_copy_span(package->arena, at, (size_t)(mark - at)) : at,
@@ -451,31 +450,70 @@ static void state_solvent(struct package *package)
 	}
 }
 
-void package_read(struct package *package, const struct workbook *workbooks, size_t count)
+/* A sheet, or a block of one, with what the map says of it. */
+struct mapped {
+	const struct sheet *sheet;
+	const struct element *map; /* NULL: nothing */
+	enum sheet_lists lists;
+};
+
+struct mapped_list {
+	struct mapped *rows;
+	size_t count, capacity;
+};
+
+static void add_mapped(
+	struct package *package, struct mapped_list *list, const struct sheet *sheet, const struct element *map)
+{
+	list->rows = arena_grow(package->arena, list->rows, list->count, &list->capacity, sizeof *list->rows);
+	list->rows[list->count++] = (struct mapped){.sheet = sheet,
+		.map = map,
+		.lists = map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING};
+}
+
+/* A sheet for which the map has several is cut into blocks. */
+static void map_sheet(struct package *package, struct mapped_list *list, const struct sheet *sheet)
+{
+	size_t maps_of_it;
+	const struct element *only = only_map_of(package, sheet, &maps_of_it);
+	const struct sheet **blocks;
+	if (maps_of_it < 2 && !(only && element_attribute(only, "block"))) {
+		add_mapped(package, list, sheet, only);
+		return;
+	}
+	size_t count = blocks_find(package->arena, package->words, sheet, &blocks);
+	for (size_t i = 0; i < count; i++)
+		add_mapped(package, list, blocks[i], map_of(package, blocks[i]));
+}
+
+static void read_in_order(struct package *package, const struct mapped_list *list)
 {
 	static const enum sheet_lists order[] = {LISTS_EQUIPMENT, LISTS_STREAMS, LISTS_LINES, LISTS_NOZZLES,
 		LISTS_RELIEF, LISTS_LABORATORY, LISTS_RESULTS};
+	for (size_t k = 0; k < 2 * COUNT(order); k++)
+		for (size_t i = 0; i < list->count; i++) {
+			const struct mapped *one = &list->rows[i];
+			/* what says what the items are, before what adds to them */
+			bool first = one->map && element_child(one->map, "item");
+			if (one->lists == order[k / 2] && first == (k % 2 == 0))
+				read_sheet(package, one->sheet, one->map, one->lists);
+		}
+	for (size_t i = 0; i < list->count; i++)
+		if (list->rows[i].lists == LISTS_NOTHING)
+			rest_pass(package, list->rows[i].sheet, list->rows[i].map != NULL);
+}
+
+void package_read(struct package *package, const struct workbook *workbooks, size_t count)
+{
+	struct mapped_list list = {.count = 0};
 	package_open_cases(package);
 	state_solvent(package);
-	for (size_t k = 0; k < 2 * COUNT(order); k++)
-		for (size_t i = 0; i < count; i++)
-			for (size_t s = 0; s < workbooks[i].count; s++) {
-				const struct sheet *sheet = &workbooks[i].sheets[s];
-				const struct element *map = map_of(package, sheet);
-				enum sheet_lists lists =
-					map ? lists_named(element_attribute(map, "lists")) : LISTS_NOTHING;
-				if (k == 0 && lists == LISTS_NOTHING)
-					say_passed(package, sheet,
-						map ? "the map passes the sheet over"
-						    : "the map has no sheet of this name");
-				bool first = map &&
-					element_child(map,
-						"item"); /* what says what the items are, before what adds to them */
-				if (map && lists == order[k / 2] && first == (k % 2 == 0))
-					read_sheet(package, sheet, map, lists);
-			}
+	for (size_t i = 0; i < count; i++)
+		for (size_t s = 0; s < workbooks[i].count; s++)
+			map_sheet(package, &list, &workbooks[i].sheets[s]);
+	read_in_order(package, &list);
 	progress_wipe();
 	size_t dropped = draft_resolve(&package->draft, package->doubts);
-	package->left += dropped;
+	package->interpreted += dropped;
 	package->arrived -= dropped < package->arrived ? dropped : package->arrived;
 }

@@ -45,6 +45,7 @@ struct reading_sheet {
 	const struct table *table;
 	struct field_column *columns; /* of the table, in step with its own */
 	bool numbered;		      /* tags of streams stand with a name in one cell */
+	const char *section;	      /* what the rows below a row of words are: "Pumps"; NULL: nothing is said */
 	const char *owner;	      /* of nozzles and relief: the tag that stands above */
 };
 
@@ -77,7 +78,12 @@ void record_say_ditto(const struct record *record);
 
 void record_arrived(struct record *record, const struct field_column *column);
 void record_interpreted(struct record *record, const struct field_column *column, const char *as, const char *why);
+/* Not read, for this reason: kept as a note of the record's item, or left where there is none or nothing to keep. */
 void record_left(struct record *record, const struct field_column *column, const char *why);
+
+/* The text of the cell as a note of the item: with its heading, its case, and whose it is where that has no notes. */
+const char *record_as_note(
+	const struct record *record, const struct field_column *column, const struct draft_item *item);
 
 /* The cell as an attribute of the item; false when it was left, which is said then. */
 bool record_state(

@@ -97,6 +97,23 @@ bool map_knows(void *context, const char *heading, bool *key)
 	return column != NULL;
 }
 
+size_t columns_find(
+	const struct package *package, const struct element *map, const struct sheet *sheet, struct table **tables)
+{
+	struct known_headings known = {.package = package, .map = map};
+	const char *records = element_attribute_or(map, "records", "");
+	struct heading_reader reader = {.knows = map_knows, .context = &known, .least = 2};
+	size_t columns = 0;
+	for (size_t i = 0; i < map->child_count; i++)
+		columns += element_is(map->children[i], "column");
+	reader.least = columns < reader.least ? columns : reader.least;
+	return tables_find(package->arena, package->words, sheet,
+		strcmp(records, "rows") == 0		  ? UPRIGHT
+			: strcmp(records, "columns") == 0 ? TURNED
+							  : EITHER_WAY,
+		&reader, tables);
+}
+
 static struct cell_rules rules_of(const struct reading_sheet *sheet, const struct element *column)
 {
 	const char *decimal = element_attribute_or(
@@ -119,7 +136,7 @@ static struct cell_rules rules_of(const struct reading_sheet *sheet, const struc
 static const char *where(const struct reading_sheet *sheet, size_t at)
 {
 	struct arena *arena = sheet->package->arena;
-	return sheet->table->turned ? arena_format(arena, "%zu", at + 1) : sheet_column_name(arena, at);
+	return table_where(arena, sheet->table, at);
 }
 
 /* What has changed since the map was made: where the column stands, and its unit. The sheet is right. */

@@ -22,6 +22,10 @@ struct known_headings {
 
 bool map_knows(void *context, const char *heading, bool *key);
 
+/* The tables of the sheet with headings that the map knows. */
+size_t columns_find(
+	const struct package *package, const struct element *map, const struct sheet *sheet, struct table **tables);
+
 /* What the map says of a column of the table at hand; what has changed since it was made is reported. */
 struct field_column columns_bind(struct reading_sheet *sheet, const struct table_column *at);
 

@@ -111,10 +111,48 @@ void record_interpreted(struct record *record, const struct field_column *column
 		text_quoted(package->arena, record_cell(record, column)->text), as, why);
 }
 
+/* What cannot be read as a value is kept with its item as it stands, but for what no one can read or nobody is to see. */
+static bool keep_unread(struct record *record, const struct field_column *column, const char *why)
+{
+	struct package *package = record->sheet->package;
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct draft_item *item = record->item;
+	bool words = cell->kind == SHEET_TEXT || cell->kind == SHEET_NUMBER || cell->kind == SHEET_DATE;
+	if (!item || !words || cell->hidden || record_is_done(record, column))
+		return false;
+	draft_add_note(&package->draft, vocabulary_child(item->element, "note") ? item : NULL,
+		record_as_note(record, column, item),
+		arena_join(package->arena, record->sheet->document, "!", record->cells, ""));
+	record_pass_at(record, column->column->at, OUTCOME_INTERPRETED);
+	problem_add(package->doubts, PROBLEM_CELL_INTERPRETED, cell_place(record, column),
+		"%s: %s: %s kept as a note: %s", cell_name(record, column), column->column->heading,
+		text_quoted(package->arena, cell->text), why);
+	return true;
+}
+
+const char *record_as_note(
+	const struct record *record, const struct field_column *column, const struct draft_item *item)
+{
+	struct arena *arena = record->sheet->package->arena;
+	const char *heading = column->column->heading, *text = record_cell(record, column)->text;
+	const char *of_case = column->of_case ? NULL : record->of_case;
+	const char *of_heading, *unit = column->column->unit;
+	words_without_unit(arena, record->sheet->package->words, heading, &of_heading);
+	unit = unit && !of_heading && record_cell(record, column)->kind == SHEET_NUMBER	  ? unit
+		: unit && !of_heading && strspn(text, "0123456789.,<>~ ") == strlen(text) ? unit
+											  : "";
+	const char *whose = vocabulary_child(item->element, "note") ? "" : item->identity;
+	return arena_format(arena, "%s%s%s%s%s%s%s%s%s%s", whose, *whose ? ", " : "", heading, of_case ? " (" : "",
+		of_case ? of_case : "", of_case ? ")" : "", *heading || *whose || of_case ? ": " : "", text,
+		*unit ? " " : "", unit);
+}
+
 void record_left(struct record *record, const struct field_column *column, const char *why)
 {
 	struct package *package = record->sheet->package;
 	const struct sheet_cell *cell = record_cell(record, column);
+	if (keep_unread(record, column, why))
+		return;
 	record_pass_at(record, column->column->at, OUTCOME_LEFT);
 	problem_add(package->doubts, PROBLEM_CELL_LEFT_OUT, cell_place(record, column), "%s: %s: %s left out: %s",
 		cell_name(record, column), column->column->heading, text_quoted(package->arena, cell->text), why);

@@ -4,97 +4,11 @@
 #include <string.h>
 
 #include "base/count.h"
+#include "import/blocks.h"
 #include "import/draft.h"
 #include "import/evidence.h"
 #include "import/guess.h"
 #include "import/propose_columns.h"
-
-struct of_kind {
-	const struct proposing *all;
-	enum sheet_lists lists;
-};
-
-static bool is_key(const char *field)
-{
-	return strcmp(field, "tag") == 0 || strcmp(field, "date") == 0;
-}
-
-static bool knows(void *context, const char *heading, bool *key)
-{
-	const struct of_kind *kind = context;
-	struct field field = fields_find(kind->all->arena, kind->all->words, kind->lists, heading);
-	*key = field.name && is_key(field.name);
-	return field.name != NULL;
-}
-
-/* ---- what a sheet lists ---- */
-
-static size_t distinct_fields(const struct proposing *all, const struct proposed *proposed, bool *key)
-{
-	enum { MOST = 64 };
-	const char *seen[MOST];
-	size_t count = 0;
-	for (size_t t = 0; t < proposed->count; t++)
-		for (size_t k = 0; k < proposed->tables[t].count; k++) {
-			const char *heading = proposed->tables[t].columns[k].known_as;
-			if (!heading)
-				continue;
-			struct field field = fields_find(all->arena, all->words, proposed->lists, heading);
-			const char *name = arena_join(all->arena, field.name, field.of ? field.of : "", "", "");
-			bool new = true;
-			for (size_t i = 0; i < count && new; i++)
-				new = strcmp(seen[i], name) != 0;
-			*key = *key || is_key(field.name);
-			if (new &&count < MOST)
-				seen[count++] = name;
-		}
-	return count;
-}
-
-/* Lines have sizes or ends; what has neither is equipment. */
-static bool is_of_lines(const struct proposing *all, const struct proposed *proposed)
-{
-	for (size_t t = 0; t < proposed->count; t++)
-		for (size_t k = 0; k < proposed->tables[t].count; k++) {
-			const char *heading = proposed->tables[t].columns[k].known_as;
-			struct field field = heading ? fields_find(all->arena, all->words, proposed->lists, heading)
-						     : (struct field){.name = NULL};
-			if (field.name &&
-				text_has_word("size schedule from to stream piping-class length bore", field.name))
-				return true;
-		}
-	return false;
-}
-
-/* A list of results has a parameter, its value and a date in each row. */
-static bool is_of_results(const struct proposing *all, const struct proposed *proposed)
-{
-	return proposed->count && propose_column_of(all, proposed, &proposed->tables[0], "parameter") &&
-		propose_column_of(all, proposed, &proposed->tables[0], "value") &&
-		propose_column_of(all, proposed, &proposed->tables[0], "date");
-}
-
-static struct proposed propose_sheet(const struct proposing *all, const struct sheet *sheet)
-{
-	enum { RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
-	struct proposed best = {.lists = LISTS_NOTHING};
-	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
-		struct proposed one = {.lists = (enum sheet_lists)i};
-		struct of_kind kind = {.all = all, .lists = one.lists};
-		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
-		one.count = tables_find(all->arena, all->words, sheet,
-			one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
-		one.score = 2 * distinct_fields(all, &one, &one.key);
-		one.score = one.key && one.score ? one.score + evidence_of_name(all->arena, one.lists, sheet->name) : 0;
-		if (one.lists == LISTS_LINES && one.score && !is_of_lines(all, &one))
-			one.score = 1;
-		if (one.lists == LISTS_RESULTS && one.score)
-			one.score = is_of_results(all, &one) ? one.score + RESULTS : 0;
-		if (one.score > best.score)
-			best = one;
-	}
-	return best;
-}
 
 static void add_case(struct proposing *all, const char *text, struct place place, const char *cell)
 {
@@ -289,13 +203,15 @@ static void add_sheet_case(
 
 static void add_sheet(struct proposing *all, const struct sheet *sheet)
 {
-	struct proposed proposed = propose_sheet(all, sheet);
+	struct proposed proposed = listed_find(all->arena, all->words, sheet);
 	struct text *out = &all->sheets;
 	all->sheet = sheet;
 	text_add(out, "\n  <sheet");
 	propose_add(out, "name", propose_one_line(all->arena, sheet->name));
 	propose_add(out, "lists", lists_name(proposed.lists));
-	const char *name = arena_join(all->arena, sheet->name, "!", "A1", "");
+	const char *name = sheet_cell_name(all->arena, sheet, 0, 0);
+	if (sheet->origins)
+		propose_add(out, "block", sheet_span(all->arena, sheet));
 	if (proposed.lists == LISTS_NOTHING) {
 		propose_add(out, "confidence", "low");
 		text_add(out, "/>");
@@ -303,10 +219,10 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 			"no table with headings of tags is found: the sheet is passed over");
 		return;
 	}
-	struct cell_rules rules = evidence_rules(all->arena, sheet, all->decimal);
+	struct cell_rules rules = evidence_rules(all->arena, all->whole, all->decimal);
 	rules.words = all->words;
 	propose_add(out, "records", proposed.tables[0].turned ? "columns" : "rows");
-	propose_add(out, "document", propose_one_line(all->arena, evidence_document(all->arena, sheet)));
+	propose_add(out, "document", propose_one_line(all->arena, evidence_document(all->arena, all->whole)));
 	if (rules.decimal_comma)
 		propose_add(out, "decimal", "comma");
 	if (rules.thousands)
@@ -327,6 +243,15 @@ static void add_sheet(struct proposing *all, const struct sheet *sheet)
 	text_add(out, "\n  </sheet>");
 }
 
+static void add_blocks(struct proposing *all, const struct sheet *sheet)
+{
+	const struct sheet **blocks;
+	size_t count = blocks_find(all->arena, all->words, sheet, &blocks);
+	all->whole = sheet;
+	for (size_t i = 0; i < count; i++)
+		add_sheet(all, blocks[i]);
+}
+
 const char *propose_map(struct arena *arena, const struct vocabulary *unit, const struct workbook *workbooks,
 	size_t count, struct problems *guesses)
 {
@@ -339,7 +264,7 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		.sheets = text_in(arena)};
 	for (size_t i = 0; i < count; i++)
 		for (size_t k = 0; k < workbooks[i].count; k++)
-			add_sheet(&all, &workbooks[i].sheets[k]);
+			add_blocks(&all, &workbooks[i].sheets[k]);
 	struct text out = text_in(arena);
 	const char *amine = evidence_amine(arena, workbooks, count);
 	text_add(&out,
@@ -353,6 +278,8 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	if (amine && solvent.strength && strcmp(solvent.amine, amine) == 0) {
 		propose_add(&out, "strength", solvent.strength);
 		propose_add(&out, "strength-at", solvent.cell);
+		if (solvent.activator)
+			propose_add(&out, "activator", solvent.activator);
 		propose_guess(&all, solvent.place, MEDIUM, solvent.cell,
 			arena_format(arena, "the solvent is %s, %s", solvent.amine, solvent.strength));
 	}

@@ -1,9 +1,11 @@
 #include "import/propose_columns.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
 #include "import/draft.h"
+#include "import/guess.h"
 #include "quantity/quantity.h"
 
 const char *propose_word(enum confidence confidence)
@@ -15,12 +17,7 @@ const char *propose_word(enum confidence confidence)
 const struct table_column *propose_column_of(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name)
 {
-	for (size_t k = 0; k < table->count; k++) {
-		const char *known = table->columns[k].known_as;
-		if (known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, name))
-			return &table->columns[k];
-	}
-	return NULL;
+	return listed_column(all->arena, all->words, proposed, table, name);
 }
 
 void propose_add(struct text *out, const char *name, const char *value)
@@ -142,6 +139,19 @@ static bool is_flow(const char *unit)
 	return false;
 }
 
+/* "TUBES", "Mantel" over metals: what that part is made of. */
+static const char *part_made_of(
+	const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	static const char *const parts[][2] = {{"tubes", "tube-side"}, {"tube-side", "tube-side"},
+		{"shells", "shell-side"}, {"shell-side", "shell-side"}};
+	const char *concepts = words_concepts(all->arena, all->words, words_fold(all->arena, column->heading));
+	for (size_t i = 0; i < COUNT(parts); i++)
+		if (strcmp(parts[i][0], concepts) == 0 && evidence_are_metals(all->arena, table, column))
+			return parts[i][1];
+	return NULL;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -150,6 +160,14 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
+	const char *made_of = strcmp(out.field.name, "tubes") == 0 || strcmp(out.field.name, "shells") == 0
+		? part_made_of(all, table, column)
+		: NULL;
+	if (made_of) {
+		out.field = (struct field){.name = "material", .of = made_of};
+		out.confidence = MEDIUM;
+		return out;
+	}
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
@@ -195,8 +213,7 @@ static const char *places(const struct proposing *all, const struct proposed *pr
 			if (!column->known_as ||
 				strcmp(words_fold(all->arena, column->known_as), words_fold(all->arena, heading)) != 0)
 				continue;
-			const char *place = proposed->tables[t].turned ? arena_format(all->arena, "%zu", column->at + 1)
-								       : sheet_column_name(all->arena, column->at);
+			const char *place = table_where(all->arena, &proposed->tables[t], column->at);
 			if (!text_has_word(out.data, place))
 				text_addf(&out, "%s%s", out.length ? " " : "", place);
 		}
@@ -265,7 +282,65 @@ static bool are_orientations(const struct proposing *all, const struct table *ta
 	return read > 0;
 }
 
-/* What no attribute is known for, in a list of items: kept as notes. */
+/* "lean", "Rich solution": which solution a sample is of, under whatever heading. */
+static bool are_solutions(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	enum { LONGEST = 30 };
+	size_t named = 0, filled = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		filled += *text != '\0';
+		named += *text && strlen(text) <= LONGEST && guess_service(all->arena, text) != NULL;
+	}
+	return named && named * 2 > filled;
+}
+
+/* "1", "2", "3": running numbers of the rows, which say nothing of an item. */
+static bool are_running(const struct table *table, const struct table_column *column)
+{
+	long next = 1;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->at)->text;
+		char *end;
+		if (!*text)
+			continue;
+		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
+			return false;
+	}
+	return next > 2;
+}
+
+/* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
+static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
+	const struct table *table, const struct table_column *column, const char **of, const char **says)
+{
+	const char *conditions = fields_conditions(all->arena, all->words, proposed->lists, column->heading);
+	bool equipment = proposed->lists == LISTS_EQUIPMENT;
+	*of = equipment ? part_made_of(all, table, column) : NULL;
+	*says = "numbers the rows";
+	if (are_running(table, column))
+		return "-";
+	*says = "gives the solution that was sampled";
+	if (proposed->lists == LISTS_LABORATORY && are_solutions(all, table, column))
+		return "stream";
+	*says = "gives orientation";
+	if (equipment && are_orientations(all, table, column))
+		return "orientation";
+	*says = "gives the material, by what stands in it";
+	if (*of)
+		return "material";
+	*says = "gives the stream that is sampled";
+	if (proposed->lists == LISTS_LABORATORY &&
+		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		return "stream";
+	*says = "gives pressure and temperature, each by its unit";
+	if (conditions)
+		return conditions;
+	*says = "has no attribute: its cells become notes";
+	return "note";
+}
+
+/* What no attribute is known for, in a list of items: kept as notes, or told by its values. */
 static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const char **seen, size_t *count, size_t most)
 {
@@ -285,18 +360,18 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			if (!new)
 				continue;
 			seen[(*count)++] = folded;
-			bool stands = proposed->lists == LISTS_EQUIPMENT && are_orientations(all, table, column);
+			const char *says, *of = NULL, *field = unheaded_field(all, proposed, table, column, &of, &says);
 			text_add(out, "\n    <column");
 			propose_add(out, "heading", propose_one_line(all->arena, column->heading));
-			propose_add(out, "field", stands ? "orientation" : "note");
+			propose_add(out, "field", field);
+			if (of)
+				propose_add(out, "of", of);
 			propose_add(out, "confidence", "low");
 			text_add(out, "/>");
 			propose_guess(all, table_place(table, table->head, column->at), LOW,
 				table_cell_name(all->arena, table, table->head, column->at),
-				arena_format(all->arena,
-					stands ? "'%s' gives orientation"
-					       : "'%s' has no attribute: its cells become notes",
-					propose_one_line(all->arena, column->heading)));
+				arena_format(
+					all->arena, "'%s' %s", propose_one_line(all->arena, column->heading), says));
 		}
 }
 

@@ -5,6 +5,7 @@
 #include "import/evidence.h"
 #include "import/fields.h"
 #include "import/list_cell.h"
+#include "import/listed.h"
 #include "import/table.h"
 
 enum confidence { LOW, MEDIUM, HIGH };
@@ -19,15 +20,9 @@ struct proposing {
 	bool has_normal, needs_normal;	       /* a case for what is stated beside those of others */
 	const char **case_ids, **case_letters; /* in step; NULL: a case without one */
 	size_t case_count, case_capacity;
+	const struct sheet *whole; /* of which that is a block, or itself */
 	const struct sheet *sheet; /* the one that is looked at */
 	bool numbered;		   /* the tags of the table that is looked at stand with a name in one cell */
-};
-
-struct proposed {
-	enum sheet_lists lists;
-	struct table *tables;
-	size_t count, score;
-	bool key;
 };
 
 /* An attribute of the map. */

@@ -52,8 +52,7 @@ const char *record_source(const struct record *record)
 void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed)
 {
 	const struct sheet_cell *cell = record_cell(record, column);
-	const char *text =
-		headed ? arena_join(record_arena(record), column->column->heading, ": ", cell->text, "") : cell->text;
+	const char *text = headed ? record_as_note(record, column, item) : cell->text;
 	if (cell->hidden && strcmp(element_attribute_or(record->sheet->map, "hidden", "left out"), "read") != 0) {
 		record_left(record, column, "in a hidden row, column or sheet");
 		return;
@@ -96,6 +95,42 @@ void record_leave(struct record *record, const char *why)
 		to = column;
 	}
 	say_left(record, from, to, others);
+}
+
+/* Is the cell one whose words a note can keep? */
+static bool is_kept(const struct record *record, const struct field_column *column)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	return cell->kind != SHEET_EMPTY && cell->kind != SHEET_FAULT && cell->kind != SHEET_UNCALCULATED &&
+		!cell->hidden && !cell->merged && !record_is_done(record, column) &&
+		!(column->field && strcmp(column->field, "-") == 0);
+}
+
+void record_keep(struct record *record, const char *why)
+{
+	struct package *package = record->sheet->package;
+	const struct table *table = record->sheet->table;
+	struct text words = text_in(package->arena);
+	const struct field_column *first = NULL, *last = NULL;
+	for (size_t i = 0; i < table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		if (!is_kept(record, column))
+			continue;
+		const char *heading = column->column->heading;
+		text_addf(&words, "%s%s%s%s", words.length ? "; " : "", heading, *heading ? ": " : "",
+			record_cell(record, column)->text);
+		first = first ? first : column;
+		last = column;
+		record_pass(record, column, OUTCOME_INTERPRETED);
+	}
+	if (first) {
+		draft_add_note(&package->draft, NULL, words.data, record_source(record));
+		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED,
+			table_place(table, record->at, first->column->at), "%s to %s: kept as a note: of the unit; %s",
+			table_cell_name(package->arena, table, record->at, first->column->at),
+			table_cell_name(package->arena, table, record->at, last->column->at), why);
+	}
+	record_leave(record, why);
 }
 
 /* Every column that the map knows and whose cell nobody has dealt with yet. */
@@ -182,8 +217,7 @@ static long letters_in(const char *tag)
 }
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
-static struct draft_item *place_of(
-	struct record *record, struct draft_item *item, const char *of, const char **attribute)
+struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute)
 {
 	static const char *const sides[] = {"tube-side", "shell-side"};
 	static const char *const instead[][2] = {{"length", "height"}, {"height", "length"}, {"height", "rated-head"},
@@ -192,6 +226,8 @@ static struct draft_item *place_of(
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
+	if (of && text_has_word("hot-side cold-side", of))
+		return record_side_by_heat(item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
@@ -297,6 +333,43 @@ static bool takes_name(const struct record *record, const struct field_column *c
 	return true;
 }
 
+/* "K-4701 Mantel", "P-2301A/B impeller": beside the tag stands what part of it the row speaks of. */
+bool record_is_part(struct arena *arena, const char *name)
+{
+	static const char parts[] =
+		"shell|tubes|tube|tubesheet|tube sheet|channel|bundle|head|heads|impeller|casing|shaft|trays|tray|top|"
+		"bottom|nozzles|internals|packing|demister|baffles|plates|gaskets|bolting|body|trim|cladding|lining|"
+		"sump|boot|coil|floating head|mantel|boden|rohre|rohrboden|haube|laufrad|gehause|welle|einbauten|"
+		"kopf|sumpf|platten|dichtungen|schrauben|virole|calandre|tubes|faisceau|plateaux|roue|fond|carcasa|"
+		"tubos|rodete|platos|cabezal|pijpen|romp|waaier|schotels";
+	return words_within(arena, words_fold(arena, name), parts) > 0;
+}
+
+static bool names_part(const struct record *record)
+{
+	return record->named && record_is_part(record->sheet->package->arena, record->named);
+}
+
+/* The one item that is called so, or the only one of its kind where there is but one of that in a unit; NULL: none. */
+static struct draft_item *called(const struct draft *draft, const char *name, const struct guess *guess)
+{
+	static const char once[] = "absorber regenerator reboiler condenser reflux-drum flash-drum";
+	struct draft_item *same = NULL, *alike = NULL;
+	size_t count = 0;
+	for (size_t i = 0; i < draft->count; i++) {
+		struct draft_item *item = draft->items[i];
+		bool kind = guess->element && strcmp(item->element->name, guess->element) == 0;
+		for (size_t k = 0; k < item->count; k++)
+			if (strcmp(item->values[k].attribute, "name") == 0 && item->key_attribute &&
+				strcmp(words_fold(draft->arena, item->values[k].value),
+					words_fold(draft->arena, name)) == 0)
+				same = item;
+		alike = kind ? item : alike;
+		count += kind;
+	}
+	return same ? same : count == 1 && text_has_word(once, guess->element) ? alike : NULL;
+}
+
 /* What a description has no attribute for is kept as it stands. */
 void record_keep_as_note(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *why)
@@ -335,20 +408,29 @@ void record_state_field(struct record *record, const struct field_column *column
 		state_flange(record, column, item);
 	else if (strcmp(attribute, "casing-impeller") == 0)
 		record_state_casing_and_impeller(record, column, item);
-	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute))
-		record_state_pair(record, column, item);
+	else if (text_has_word("pressure-temperature design-pressure-temperature", attribute)) {
+		if (!record_state_conditions(record, column, item))
+			record_state_pair(record, column, item);
+	} else if (strchr(attribute, ' '))
+		record_state_several(record, column, item);
+	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))
+		return;
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
 		record_state_size_and_schedule(record, column, item);
 	else {
-		struct draft_item *place = place_of(record, item, column->of, &attribute);
+		struct draft_item *place = record_place(record, item, column->of, &attribute);
 		const char *what = arena_format(record_arena(record), "a %s has no %s%s%s", item->element->name,
 			attribute, column->of ? " of its " : "", column->of ? column->of : "");
 		if (record_is_of_two_sides(record, column, place, attribute))
 			record_keep_as_note(record, column, item, "of the two sides, and which is which is not said");
 		else if (!place || !vocabulary_attribute(place->element, attribute))
 			record_keep_as_note(record, column, place ? place : item, what);
+		else if (text_has_word("cooling-medium heating-medium", attribute) &&
+			!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
+				record_cell(record, column)->text))
+			record_keep_as_note(record, column, place, "none of the media of a description");
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
 			return;
@@ -367,10 +449,14 @@ static struct draft_item *part_of_item(struct record *record, struct draft_item 
 {
 	const struct field_column *column = record_column(record, "part");
 	struct arena *arena = record_arena(record);
-	const char *text = column ? record_cell(record, column)->text : "", *folded = words_fold(arena, text);
+	const char *text = column    ? record_cell(record, column)->text
+		: names_part(record) ? record->named
+				     : "",
+		   *folded = words_fold(arena, text);
 	if (!*folded)
 		return item;
-	record_arrived(record, column);
+	if (column)
+		record_arrived(record, column);
 	bool sided = vocabulary_child(item->element, "tube-side") != NULL;
 	if (sided &&
 		words_are_one_of(arena, folded,
@@ -390,16 +476,23 @@ static struct draft_item *part_of_item(struct record *record, struct draft_item 
 	return part ? part : item;
 }
 
+/* "Lean amine cooler" where tags stand: what it is called, and no tag. */
+static const char *tag_as_name(const char *tag)
+{
+	return strpbrk(tag, "0123456789") ? NULL : tag;
+}
+
 static struct guess what_it_is(struct record *record, const char *tag)
 {
 	const struct element *said = record_item(record, tag);
 	const char *of_sheet = element_attribute(record->sheet->map, "is"), *class = record_text(record, "class"),
 		   *name = record_text(record, "name");
-	name = name && *name ? name : record->named;
+	name = name && *name ? name : record->named && !names_part(record) ? record->named : tag_as_name(tag);
 	if (said)
 		return (struct guess){.element = element_attribute(said, "is"),
 			.word = element_attribute(said, "word"),
 			.by_name = true};
+	class = class && *class ? class : record->sheet->section;
 	struct guess guess = guess_equipment(record_arena(record), tag, class ? class : "", name ? name : "");
 	if (of_sheet && (!guess.element || strcmp(guess.element, of_sheet) != 0))
 		return (struct guess){.element = of_sheet, .by_name = true};
@@ -423,11 +516,18 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 {
 	struct draft *draft = record_draft(record);
 	struct draft_item *there = draft_find(draft, tag);
+	const char *part, *bare = there ? tag : guess_tag(record_arena(record), tag, &part);
+	there = there ? there : bare != tag ? draft_find(draft, bare) : NULL; /* "E-3701 shell" */
 	if (there) {
 		record_arrived(record, column);
 		return there;
 	}
 	struct guess guess = what_it_is(record, tag);
+	there = tag_as_name(tag) ? called(draft, tag, &guess) : NULL;
+	if (there) {
+		record_interpreted(record, column, there->key, "the item of that name");
+		return there;
+	}
 	bool vessel = !guess.element && has_shell(record);
 	if (vessel)
 		guess.element = "vessel";
@@ -436,9 +536,7 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 		return NULL;
 	}
 	if (!guess.element || !vocabulary_child(draft->unit, guess.element)) {
-		if (*record_cell(record, column)->text)
-			record_left(
-				record, column, "what kind of item it is nobody says: give the map an <item> for it");
+		record_keep(record, "what kind of item it is nobody says: give the map an <item> for it");
 		return NULL;
 	}
 	struct draft_item *item = draft_item(draft, NULL, guess.element, "tag", tag, tag);
@@ -451,7 +549,7 @@ struct draft_item *record_equipment(struct record *record, const struct field_co
 						: "by the letters of its tag alone");
 	const struct vocabulary_attribute *service = vocabulary_attribute(item->element, "service");
 	const char *name = record_text(record, "name");
-	if (record->named && !(name && *name) && vocabulary_attribute(item->element, "name"))
+	if (record->named && !names_part(record) && !(name && *name) && vocabulary_attribute(item->element, "name"))
 		record_state_value(record, column, item, "name", record->named);
 	if (!guess.word && name)
 		guess.word = guess_service(record_arena(record), name);
@@ -474,7 +572,7 @@ static void read_equipment(struct record *record, const char *tag)
 	const struct field_column *column = record_column(record, "tag"), *count = record_column(record, "count");
 	struct draft_item *item = record_equipment(record, column, tag);
 	if (!item) {
-		record_leave(record, "of an item that is left out");
+		record_keep(record, "of an item that is left out");
 		return;
 	}
 	record->item = item;
@@ -499,7 +597,7 @@ void record_read(struct record *record, const char *tag)
 	else if (lists == LISTS_RESULTS)
 		record_read_result(record);
 	else if (!tag)
-		record_leave(record, "no tag");
+		record_keep(record, "no tag");
 	else if (strcmp(tag, "-") == 0 || sheet_kind_of(tag) == SHEET_FAULT)
 		record_leave(record, "its tag is none");
 	else if (lists == LISTS_EQUIPMENT)

@@ -10,6 +10,7 @@ void record_read(struct record *record, const char *tag);
 /* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
+void record_find_limit(struct record *record, const char *end); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
@@ -30,6 +31,9 @@ void record_state_field(struct record *record, const struct field_column *column
 /* A service, or words that speak of one: these are its name too. */
 void record_state_service(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* Do the words name a part of an item: a shell, an impeller, trays? */
+bool record_is_part(struct arena *arena, const char *name);
+
 /* The item that the tag in the column names: one that is there, or one of the kind that the map or its name says; NULL: left. */
 struct draft_item *record_equipment(struct record *record, const struct field_column *column, const char *tag);
 
@@ -48,6 +52,16 @@ void record_state_dimensions(struct record *record, const struct field_column *c
 bool record_is_of_two_sides(const struct record *record, const struct field_column *column,
 	const struct draft_item *place, const char *attribute);
 
+/* In records_sides.c: sides by what is hot, the ends of a side, two values under a heading of both, conditions with units. */
+struct draft_item *record_side_by_heat(struct draft_item *item, const char *side, const char **attribute);
+bool record_state_ends(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item);
+void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
+struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute);
+
 /* What a description has no attribute for is kept as it stands. */
 void record_keep_as_note(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *why);
@@ -60,6 +74,9 @@ const struct element *record_item(const struct record *record, const char *tag);
 
 /* Notes of the record's remarks, at the item. */
 void record_remarks(struct record *record, struct draft_item *item);
+
+/* Keeps the record as one note of the unit, since nothing that is described is meant; what cannot be kept is left. */
+void record_keep(struct record *record, const char *why);
 
 /* Reports and leaves all cells of the record that have no outcome yet. */
 void record_leave(struct record *record, const char *why);

@@ -1,5 +1,6 @@
 #include "import/records.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
@@ -25,9 +26,24 @@ static const struct draft_item *only_stream(const struct draft *draft, const cha
 	return only;
 }
 
+/* Where the sample was taken: its column, or one that nothing is known of whose cell speaks of a solution ("rich"). */
+static const struct field_column *point_of(struct record *record)
+{
+	enum { LONGEST = 40 };
+	const struct field_column *point = record_column(record, "stream");
+	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
+		const struct field_column *column = &record->sheet->columns[i];
+		const char *text = record_cell(record, column)->text;
+		if (text_same(column->field, "note") && strlen(text) <= LONGEST &&
+			guess_service(record_arena(record), text))
+			point = column;
+	}
+	return point;
+}
+
 static struct draft_item *analysis(struct record *record, const char *written)
 {
-	const struct field_column *column = record_column(record, "date"), *point = record_column(record, "stream");
+	const struct field_column *column = record_column(record, "date"), *point = point_of(record);
 	struct arena *arena = record_arena(record);
 	struct draft *draft = record_draft(record);
 	const char *where = point ? record_cell(record, point)->text : "",
@@ -36,12 +52,12 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		? written
 		: list_cell_date(arena, written, column->rules.dates);
 	if (!day) {
-		record_leave(record, "no date, or day and month cannot be told apart");
+		record_keep(record, "no date, or day and month cannot be told apart");
 		return NULL;
 	}
 	const struct draft_item *only = service && !draft_find(draft, where) ? only_stream(draft, service) : NULL;
 	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {
-		record_leave(record,
+		record_keep(record,
 			"a sample of a stream that is not described; only those of lean solution speak for the "
 			"solvent");
 		return NULL;
@@ -125,14 +141,61 @@ static void state_found(struct record *record, const struct field_column *column
 	}
 }
 
+/* The moles of the acid gas for each of amine that a column has; negative: it has none. `below`: it is less than that. */
+static double loading_of(struct record *record, const char *gas, const struct field_column **column, bool *below)
+{
+	struct package *package = record->sheet->package;
+	const char *loading = arena_join(package->arena, gas, " loading", "", "");
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *one = &record->sheet->columns[i];
+		const char *unit, *text = record_cell(record, one)->text;
+		const char *bare = words_without_unit(package->arena, package->words, one->column->heading, &unit);
+		const char *concepts = words_concepts(package->arena, package->words, words_fold(package->arena, bare));
+		unit = unit ? unit : one->column->unit;
+		bool is = strcmp(concepts, gas) == 0 || strcmp(concepts, loading) == 0;
+		if (!is || !one->map || other_service(record, one) || record_cell(record, one)->hidden ||
+			!text_same(unit, "mol/mol"))
+			continue;
+		*below = *text == '<';
+		char *end, *number = arena_copy(package->arena, text + (*below ? 1 + strspn(text + 1, " ") : 0));
+		for (char *c = number; *c; c++)
+			*c = *c == ',' && one->rules.decimal_comma ? '.' : *c;
+		double value = strtod(number, &end);
+		*column = one;
+		return end > number && !*end && value >= 0 && value < 2 ? value : -1;
+	}
+	return -1;
+}
+
+/* H2S and CO2 in mol/mol are the loading together; each is kept as a note besides. */
+static void state_loading(struct record *record, struct draft_item *item)
+{
+	const struct field_column *columns[2] = {NULL, NULL};
+	bool below[2] = {false, false};
+	double h2s = loading_of(record, "h2s", &columns[0], &below[0]),
+	       co2 = loading_of(record, "co2", &columns[1], &below[1]);
+	const char *value = arena_format(record_arena(record), "%s%.6g", below[0] || below[1] ? "<" : "", h2s + co2);
+	if (h2s < 0 || co2 < 0 || record_column(record, "loading") ||
+		!record_state_value(record, columns[0], item, "loading", value))
+		return;
+	for (size_t i = 0; i < COUNT(columns); i++) {
+		draft_add_note(
+			record_draft(record), item, record_as_note(record, columns[i], item), record_source(record));
+		record_interpreted(record, columns[i], arena_join(record_arena(record), "loading ", value, "", ""),
+			"the sum of H2S and CO2");
+	}
+}
+
 void record_read_analysis(struct record *record)
 {
 	const char *date = record_text(record, "date");
 	if (!date || !*date) {
-		record_leave(record, "no date");
+		record_keep(record, "no date");
 		return;
 	}
 	struct draft_item *item = record->item = analysis(record, date);
+	if (item)
+		state_loading(record, item);
 	size_t at = 0;
 	for (const struct field_column *column; item && (column = record_pending(record, &at));)
 		state_found(record, column, item);

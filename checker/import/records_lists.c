@@ -4,22 +4,48 @@
 
 #include "base/count.h"
 #include "import/guess.h"
+#include "import/line_number.h"
 
 /* ---- lines ---- */
 
 /* "B.L.", "to flare": an end beyond the unit is a battery limit. */
-static void find_limit(struct record *record, const struct field_column *column)
+void record_find_limit(struct record *record, const char *text)
 {
 	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
 				     "batterie|flare|fackel|torche|antorcha|"
 				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
 				     "header|header|grenze|fakkel|lb|limite bateria|ag";
 	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text;
-	if (record_cell(record, column)->kind != SHEET_TEXT || !words_within(arena, words_fold(arena, text), beyond) ||
-		draft_find(record_draft(record), text))
+	if (!words_within(arena, words_fold(arena, text), beyond) || draft_find(record_draft(record), text))
 		return;
 	draft_item(record_draft(record), NULL, "battery-limit", "tag", text, text);
+}
+
+static const char *value_of(const struct draft_item *item, const char *attribute)
+{
+	for (size_t i = 0; i < item->count; i++)
+		if (strcmp(item->values[i].attribute, attribute) == 0)
+			return item->values[i].value;
+	return NULL;
+}
+
+/* Size and piping class that no column gives are those of the line's number; a size that it gives otherwise is said. */
+static void state_by_number(struct record *record, const char *tag)
+{
+	const struct field_column *column = record_column(record, "tag");
+	struct arena *arena = record_arena(record);
+	struct line_number number = line_number_read(arena, tag);
+	const char *size = value_of(record->item, "size"), *class = value_of(record->item, "piping-class");
+	if (!column || !*record_cell(record, column)->text || record_cell(record, column)->hidden)
+		return;
+	if (number.size && size && strncmp(size, "NPS", 3) == 0 && strcmp(size, number.size) != 0)
+		record_interpreted(record, column, number.size,
+			arena_format(arena, "the size in its number; its column has %s, which holds", size));
+	else if (number.size && !size && record_state_value(record, column, record->item, "size", number.size))
+		record_interpreted(record, column, number.size, "the size in its number");
+	if (number.piping_class && !class &&
+		record_state_value(record, column, record->item, "piping-class", number.piping_class))
+		record_interpreted(record, column, number.piping_class, "the piping class in its number");
 }
 
 void record_read_line(struct record *record, const char *tag)
@@ -31,10 +57,11 @@ void record_read_line(struct record *record, const char *tag)
 		if (strcmp(column->field, "service") == 0) {
 			record_state_service(record, column, record->item);
 		} else {
-			if (strcmp(column->field, "from") == 0 || strcmp(column->field, "to") == 0)
-				find_limit(record, column);
+			if (text_has_word("from to", column->field) && record_cell(record, column)->kind == SHEET_TEXT)
+				record_find_limit(record, record_cell(record, column)->text);
 			record_state_field(record, column, record->item);
 		}
+	state_by_number(record, tag);
 }
 
 /* ---- nozzles and relief ---- */
@@ -55,7 +82,7 @@ void record_read_nozzle(struct record *record, const char *tag)
 	struct draft_item *vessel = owner(record);
 	struct arena *arena = record_arena(record);
 	if (!vessel || !vocabulary_child(vessel->element, "nozzle")) {
-		record_leave(record, "a nozzle of nothing that is described");
+		record_keep(record, "a nozzle of nothing that is described");
 		return;
 	}
 	const char *key = arena_join(arena, vessel->key, " ", tag, "");
@@ -97,6 +124,22 @@ static struct draft_item *relief_case(struct record *record, struct draft_item *
 	return item;
 }
 
+/* "3K4", "4 L 6": the letter of the orifice between the sizes of inlet and outlet. */
+static bool state_orifice(struct record *record, const struct field_column *column, struct draft_item *valve)
+{
+	struct arena *arena = record_arena(record);
+	const char *text = record_cell(record, column)->text, *at = text + strspn(text, "0123456789/ -\"");
+	if (at == text || *at < 'D' || *at > 'T' || !at[1] || strspn(at + 1, "0123456789/ -\"") != strlen(at + 1) ||
+		record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden)
+		return false;
+	const char *letter = arena_copy_span(arena, at, 1);
+	if (!record_state_value(record, column, valve, "orifice", letter))
+		return false;
+	record_note(record, valve, column, true);
+	record_interpreted(record, column, letter, "the letter of the orifice between the sizes of its flanges");
+	return true;
+}
+
 static void state_governing(
 	struct record *record, const struct field_column *column, struct draft_item *valve, const char *word)
 {
@@ -132,7 +175,7 @@ void record_read_relief(struct record *record, const char *tag)
 		bool once = strcmp(column->field, "required") == 0 && of_case;
 		if (strcmp(column->field, "sized-for") == 0)
 			state_governing(record, column, valve, word);
-		else
+		else if (strcmp(column->field, "orifice") != 0 || !state_orifice(record, column, valve))
 			record_state_field(record, column, once ? of_case : valve);
 	}
 }

@@ -25,7 +25,9 @@ static bool state_clad(struct record *record, const struct field_column *column,
 				   "revestimiento|bekleed|weld overlay|auskleidung|weld";
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text;
-	if (!words_within(arena, words_fold(arena, text), said) || !vocabulary_attribute(item->element, "cladding"))
+	bool added = strchr(text, '+') && !strpbrk(text, "/,;"); /* "P265GH + 1.4404" is nothing but clad */
+	if ((!added && !words_within(arena, words_fold(arena, text), said)) ||
+		!vocabulary_attribute(item->element, "cladding"))
 		return false;
 	for (size_t i = 0; i < COUNT(between); i++) {
 		const char *at = strstr(text, between[i]);

@@ -70,17 +70,15 @@ void record_state_pair(struct record *record, const struct field_column *column,
 void record_state_dimensions(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
-	const char *text = record_cell(record, column)->text, *times = strstr(text, "×");
-	size_t sign = times ? strlen("×") : 1;
-	times = times ? times : strpbrk(text, "xX");
+	const char *text = record_cell(record, column)->text, *parts[2];
+	bool two = list_cell_dimensions(arena, text, parts);
 	const char *along = vocabulary_attribute(item->element, "length") ? "length" : "height";
 	const struct vocabulary_attribute *across = vocabulary_attribute(item->element, "diameter"),
 					  *length = vocabulary_attribute(item->element, along);
 	struct cell_value first = {.fate = CELL_LEFT_OUT}, second = first;
-	if (times && across && length) {
-		first = list_cell(
-			arena, arena_copy_span(arena, text, (size_t)(times - text)), across->type, &column->rules);
-		second = list_cell(arena, times + sign, length->type, &column->rules);
+	if (two && across && length) {
+		first = list_cell(arena, parts[0], across->type, &column->rules);
+		second = list_cell(arena, parts[1], length->type, &column->rules);
 	}
 	bool both = (first.fate == CELL_TAKEN || first.fate == CELL_INTERPRETED) &&
 		(second.fate == CELL_TAKEN || second.fate == CELL_INTERPRETED);

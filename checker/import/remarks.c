@@ -9,6 +9,10 @@ static struct draft_item *whose(
 	struct package *package = record->sheet->package;
 	if (!word->child)
 		return item;
+	const struct vocabulary_element *side =
+		strcmp(word->child, "tube-side") == 0 ? vocabulary_child(item->element, word->child) : NULL;
+	if (side)
+		return draft_item(&package->draft, item, word->child, NULL, NULL, word->child);
 	const char *identity = arena_format(
 		package->arena, "%s %zu of the remark %s of %s", word->child, word->which, cell, item->identity);
 	return draft_item(&package->draft, item, word->child, NULL, NULL, identity);

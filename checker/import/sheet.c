@@ -25,14 +25,51 @@ const char *sheet_column_name(struct arena *arena, size_t column)
 	return arena_copy(arena, at);
 }
 
+struct sheet_origin sheet_origin(const struct sheet *sheet, size_t row, size_t column)
+{
+	if (sheet->origins && row < sheet->rows && column < sheet->columns)
+		return sheet->origins[row * sheet->columns + column];
+	return (struct sheet_origin){.row = (uint32_t)row, .column = (uint32_t)column};
+}
+
+const struct sheet *sheet_part(
+	struct arena *arena, const struct sheet *sheet, struct sheet_origin from, struct sheet_origin to)
+{
+	struct sheet *part = arena_alloc(arena, sizeof *part);
+	*part = *sheet;
+	part->rows = to.row - from.row;
+	part->columns = to.column - from.column;
+	struct sheet_cell *cells = arena_alloc(arena, (part->rows * part->columns + 1) * sizeof *cells);
+	struct sheet_origin *origins = arena_alloc(arena, (part->rows * part->columns + 1) * sizeof *origins);
+	for (size_t i = 0; i < part->rows; i++)
+		for (size_t k = 0; k < part->columns; k++) {
+			cells[i * part->columns + k] = *sheet_at(sheet, from.row + i, from.column + k);
+			origins[i * part->columns + k] = sheet_origin(sheet, from.row + i, from.column + k);
+		}
+	part->cells = cells;
+	part->origins = origins;
+	part->widths = NULL;
+	return part;
+}
+
 const char *sheet_cell_name(struct arena *arena, const struct sheet *sheet, size_t row, size_t column)
 {
-	return arena_format(arena, "%s!%s%zu", sheet->name, sheet_column_name(arena, column), row + 1);
+	struct sheet_origin at = sheet_origin(sheet, row, column);
+	return arena_format(arena, "%s!%s%zu", sheet->name, sheet_column_name(arena, at.column), (size_t)at.row + 1);
+}
+
+const char *sheet_span(struct arena *arena, const struct sheet *sheet)
+{
+	size_t name = strlen(sheet->name) + 1;
+	const char *first = sheet_cell_name(arena, sheet, 0, 0) + name;
+	return arena_join(
+		arena, first, ":", sheet_cell_name(arena, sheet, sheet->rows - 1, sheet->columns - 1) + name, "");
 }
 
 struct place sheet_place(const struct sheet *sheet, size_t row, size_t column)
 {
-	return (struct place){.file = sheet->file, .line = (int)row + 1, .column = (int)column + 1};
+	struct sheet_origin at = sheet_origin(sheet, row, column);
+	return (struct place){.file = sheet->file, .line = (int)at.row + 1, .column = (int)at.column + 1};
 }
 
 enum sheet_kind sheet_kind_of(const char *text)

@@ -15,6 +15,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/problem.h"
 #include "base/text.h"
@@ -35,12 +36,18 @@ struct sheet_cell {
 	bool hidden; /* by its row, column or sheet */
 };
 
+/* Where a cell stands in its file: row and column from 0. */
+struct sheet_origin {
+	uint32_t row, column;
+};
+
 struct sheet {
 	const char *file, *name;
 	size_t rows, columns;
-	const struct sheet_cell *cells; /* row by row */
-	const size_t *widths;		/* CSV: how many cells each row has, empty ones counted; else NULL */
-	char separator;			/* CSV */
+	const struct sheet_cell *cells;	    /* row by row */
+	const struct sheet_origin *origins; /* of a block that was cut out of a sheet, cell by cell; else NULL */
+	const size_t *widths;		    /* CSV: how many cells each row has, empty ones counted; else NULL */
+	char separator;			    /* CSV */
 	bool csv, hidden;
 	int unclosed; /* CSV: line of a quote that is never closed, or 0 */
 };
@@ -71,9 +78,19 @@ bool workbook_unpack(struct arena *arena, const char *name, const char *bytes, s
 /* The cell, empty beyond the grid. Rows and columns from 0. */
 const struct sheet_cell *sheet_at(const struct sheet *sheet, size_t row, size_t column);
 
+/* Where that cell stands in its file. */
+struct sheet_origin sheet_origin(const struct sheet *sheet, size_t row, size_t column);
+
+/* The rows and columns from `from` up to, not including, `to`, as a sheet of its own that remembers where its cells stand. */
+const struct sheet *sheet_part(
+	struct arena *arena, const struct sheet *sheet, struct sheet_origin from, struct sheet_origin to);
+
 /* "Streams!B7". */
 const char *sheet_cell_name(struct arena *arena, const struct sheet *sheet, size_t row, size_t column);
 const char *sheet_column_name(struct arena *arena, size_t column);
+
+/* "A11:G15", from the first cell to the last. */
+const char *sheet_span(struct arena *arena, const struct sheet *sheet);
 
 struct place sheet_place(const struct sheet *sheet, size_t row, size_t column);
 

@@ -43,6 +43,12 @@ enum table_direction { EITHER_WAY, UPRIGHT, TURNED };
 size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
 	enum table_direction direction, const struct heading_reader *reader, struct table **tables);
 
+/* Do the cells hold the days of samples? */
+bool table_names_days(struct arena *arena, const struct table *table, size_t at);
+
+/* "P-101 A/B", "37-K-01 Mantel": does the text begin with the tag of an item? */
+bool table_is_tag(const char *text);
+
 /*
  * Do tags of the column stand with a name in one cell, "1 Sour gas", each name with a number of its own? Then the
  * number is the tag. `table_number`: the number of such a text, with what follows it in `name`; else the text itself.
@@ -53,6 +59,8 @@ const char *table_number(struct arena *arena, const char *text, const char **nam
 /* A cell of a table: record and column are counted as in `struct table`. */
 const struct sheet_cell *table_at(const struct table *table, size_t record, size_t at);
 const char *table_cell_name(struct arena *arena, const struct table *table, size_t record, size_t at);
+/* "C", or where records are columns "7": where a column of the table stands in its file. */
+const char *table_where(struct arena *arena, const struct table *table, size_t at);
 struct place table_place(const struct table *table, size_t record, size_t at);
 
 #endif

@@ -227,6 +227,68 @@ static bool add_compound(struct arena *arena, const struct words *all, const cha
 	return false;
 }
 
+/* How many letters are to be changed, put in, left out or exchanged with the next; more than `most` counts as one more. */
+static size_t letters_off(const char *a, const char *b, size_t most)
+{
+	if (!*a || !*b) {
+		size_t left = strlen(a) + strlen(b);
+		return left > most ? most + 1 : left;
+	}
+	if (*a == *b)
+		return letters_off(a + 1, b + 1, most);
+	if (!most)
+		return 1;
+	size_t best = letters_off(a + 1, b + 1, most - 1), one = letters_off(a + 1, b, most - 1),
+	       other = letters_off(a, b + 1, most - 1);
+	best = one < best ? one : best;
+	best = other < best ? other : best;
+	if (a[1] == *b && *a == b[1]) {
+		one = letters_off(a + 2, b + 2, most - 1);
+		best = one < best ? one : best;
+	}
+	return best + 1;
+}
+
+/* The one word of the list that is so near to it; NULL: none, or words of several meanings. */
+static const struct phrase *near_word(const struct words *all, const char *word)
+{
+	enum { SHORT = 6, LONG = 10 };
+	size_t length = strlen(word), most = length >= LONG ? 2 : 1;
+	const struct phrase *found = NULL;
+	size_t least = most + 1;
+	bool several = false;
+	if (length < SHORT || strpbrk(word, "0123456789"))
+		return NULL;
+	for (size_t i = 0; i < all->count; i++) {
+		const struct phrase *row = &all->phrases[i];
+		if (*row->folded != *word || !*row->concepts || strchr(row->folded, ' ') ||
+			strlen(row->folded) + most < length || strlen(row->folded) > length + most)
+			continue;
+		size_t off = letters_off(word, row->folded, most);
+		if (off > most || off > least)
+			continue;
+		several = off == least ? several || strcmp(found->concepts, row->concepts) != 0 : false;
+		found = row;
+		least = off;
+	}
+	return several ? NULL : found;
+}
+
+const char *words_respelt(struct arena *arena, const struct words *all, const char *folded)
+{
+	struct text out = text_in(arena);
+	bool changed = false;
+	for (const char *at = folded; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		const char *word = arena_copy_span(arena, at, length), *concepts = words_concepts(arena, all, word);
+		const struct phrase *near = *concepts == '?' ? near_word(all, word) : NULL;
+		text_addf(&out, "%s%s", out.length ? " " : "", near ? near->folded : word);
+		changed = changed || near;
+		at += length;
+	}
+	return changed ? out.data : NULL;
+}
+
 static int by_word(const void *a, const void *b)
 {
 	return strcmp(*(const char *const *)a, *(const char *const *)b);
@@ -527,12 +589,38 @@ static const char *without_ending(struct arena *arena, const struct words *all, 
 	return NULL;
 }
 
+/* "Loading, mol/mol DEA", "Flow kg/h total": a unit with a stroke or per cent and words after it, which stay. */
+static const char *without_inner(struct arena *arena, const struct words *all, const char *heading, const char **unit)
+{
+	for (const char *at = heading; *at; at++) {
+		if (!strchr(" ,\n", *at) || at == heading)
+			continue;
+		const char *begin = at + strspn(at, " ,\n");
+		size_t length = strcspn(begin, " ,\n");
+		const char *word = arena_copy_span(arena, begin, length);
+		if (!begin[length] || strlen(word) < 3)
+			continue;
+		*unit = words_unit(arena, all, word, false);
+		double factor, offset;
+		if (*unit && !strchr(word, '/') && !strchr(word, '%') &&
+			!unit_find(KIND_PRESSURE, *unit, 101325, &factor, &offset) &&
+			!unit_find(KIND_TEMPERATURE, *unit, 101325, &factor, &offset))
+			*unit = NULL;
+		if (*unit)
+			return arena_join(
+				arena, arena_copy_span(arena, heading, (size_t)(at - heading)), begin + length, "", "");
+	}
+	return NULL;
+}
+
 const char *words_without_unit(struct arena *arena, const struct words *all, const char *heading, const char **unit)
 {
 	*unit = NULL;
 	const char *rest = without_bracketed(arena, all, heading, unit);
 	if (!rest)
 		rest = without_ending(arena, all, heading, unit);
+	if (!rest)
+		rest = without_inner(arena, all, heading, unit);
 	if (rest)
 		return rest;
 	*unit = NULL;

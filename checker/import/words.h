@@ -32,6 +32,12 @@ size_t words_within(struct arena *arena, const char *folded, const char *alterna
 /* The concepts of a folded text, sorted and separated by spaces; "" when all its words are such as say nothing. */
 const char *words_concepts(struct arena *arena, const struct words *all, const char *folded);
 
+/*
+ * The folded text with its unknown words as those of the list that are one letter off (two in a long word), where only one
+ * meaning is so near; NULL: none is.
+ */
+const char *words_respelt(struct arena *arena, const struct words *all, const char *folded);
+
 /* Words separated by spaces, sorted, each once. */
 const char *words_sorted(struct arena *arena, const char *set);
 

@@ -452,11 +452,12 @@ static bool is_settled(const struct evaluation *evaluation, const struct finding
 	return !varies;
 }
 
-struct finding both_ways(const struct evaluation *evaluation, struct finding own)
+struct finding both_ways(struct evaluation *evaluation, struct finding own)
 {
 	struct arena scratch = {0};
 	if (is_settled(evaluation, &own))
 		return own;
+	evaluation_put_lacking(evaluation);
 	struct weighing weighing = {.scratch = &scratch, .first = evaluation, .context = *evaluation->context};
 	weighing.context.arena = &scratch;
 	own = weigh(&weighing, own);

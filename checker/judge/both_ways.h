@@ -19,8 +19,8 @@
 
 /*
  * `own`: what was found with what is known. Gives it back, or what stands in its place, or the same with what turns it. `evaluation`
- * is the one that was judged.
+ * is the one that was judged; what nobody states gets its words.
  */
-struct finding both_ways(const struct evaluation *evaluation, struct finding own);
+struct finding both_ways(struct evaluation *evaluation, struct finding own);
 
 #endif

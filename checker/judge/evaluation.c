@@ -196,6 +196,8 @@ bool rule_selects_kind(const struct rule *rule, const char *kind)
 enum truth evaluation_selected(struct evaluation *evaluation)
 {
 	enum truth any = NO;
+	if (table_says_none(evaluation->context->table, evaluation->item, evaluation->operating_case))
+		return NO;
 	for (size_t i = 0; i < evaluation->rule->selection_count; i++) {
 		const struct selection *selection = &evaluation->rule->selections[i];
 		if (strcmp(selection->kinds, "*") == 0 || words_include(selection->kinds, evaluation->item->kind))
@@ -240,23 +242,41 @@ static struct missing no_holder(const struct evaluation *evaluation, const struc
 			input->of, evaluation->item->tag)};
 }
 
-static const struct quantity *unknown_input(struct evaluation *evaluation, const struct rule_input *input,
-	const struct item *holder, const struct quantity *found)
+/* Stands for what nobody states until the words for it are made: most rules turn out not to apply. */
+static const struct quantity lacking = {.known = UNKNOWN, .si = (double)NAN};
+
+static const struct quantity *lacking_input(const struct evaluation *evaluation, size_t i)
 {
+	const struct rule_input *input = &evaluation->rule->inputs[i];
+	const struct item *holder = evaluation->holders[i];
 	struct arena *arena = evaluation->context->arena;
 	enum kind kind = input->accepted.kinds[0];
-	if (found && found->known != UNKNOWN)
-		return quantity_unknown(arena, kind,
-			arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity,
-				holder->tag, quantity_show_both(arena, found), evaluation->rule->id));
-	if (found)
-		return found;
 	if (!holder)
 		return quantity_lacking(arena, kind, no_holder(evaluation, input));
-	if (asks_instead(input, holder, found))
+	if (asks_instead(input, holder, NULL))
 		return quantity_unknown(
 			arena, kind, arena_format(arena, "not stated for %s: %s", holder->tag, input->as));
 	return table_lacking(evaluation->context->table, holder, kind, word_to_state(arena, input->quantity));
+}
+
+void evaluation_put_lacking(struct evaluation *evaluation)
+{
+	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+		if (evaluation->values[i] == &lacking)
+			evaluation->values[i] = lacking_input(evaluation, i);
+}
+
+static const struct quantity *unknown_input(const struct evaluation *evaluation, const struct rule_input *input,
+	const struct item *holder, const struct quantity *found)
+{
+	struct arena *arena = evaluation->context->arena;
+	if (!found)
+		return &lacking;
+	if (found->known == UNKNOWN)
+		return found;
+	return quantity_unknown(arena, input->accepted.kinds[0],
+		arena_format(arena, "%s of %s is given as %s, which %s cannot use", input->quantity, holder->tag,
+			quantity_show_both(arena, found), evaluation->rule->id));
 }
 
 /* What silence is taken for, by the rule or by a calculation, or what is tried in its place. */
@@ -268,7 +288,7 @@ static const struct quantity *for_silence(const struct evaluation *evaluation, c
 	return tried ? instead->value : taken;
 }
 
-void evaluation_bind(struct evaluation *evaluation)
+void evaluation_bind_wordless(struct evaluation *evaluation)
 {
 	const struct table *table = evaluation->context->table;
 	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
@@ -291,6 +311,12 @@ void evaluation_bind(struct evaluation *evaluation)
 			evaluation->asked_instead |= asks_instead(input, holder, found) ? UINT32_C(1) << i : 0;
 		}
 	}
+}
+
+void evaluation_bind(struct evaluation *evaluation)
+{
+	evaluation_bind_wordless(evaluation);
+	evaluation_put_lacking(evaluation);
 }
 
 void evaluation_read(const struct evaluation *evaluation)

@@ -55,6 +55,13 @@ struct evaluation {
 void evaluation_bind(struct evaluation *evaluation);
 
 /*
+ * The same in two steps: what nobody states is unknown without a reason until the second, which costs time and memory for every
+ * value that is wanting. Between them it may be asked whether the rule applies, not what is missing.
+ */
+void evaluation_bind_wordless(struct evaluation *evaluation);
+void evaluation_put_lacking(struct evaluation *evaluation);
+
+/*
  * Does the rule see the same in both cases (of one rule and item)? Every input is the same value, or unknown in both, and the
  * words by which it selects and narrows, and the barometric pressure a gauge limit refers to, differ by no case.
  */

@@ -78,6 +78,17 @@ static void set_within_model(struct finding *finding)
 		: "a screening, nearer to the limit than it is uncertain";
 }
 
+/*
+ * A usual figure that is passed by less than the value itself is uncertain by: nobody can tell on which side of it the unit
+ * stands, and a reviewer writes no comment on it. It is told in the record. What can be released is asked for all the same.
+ */
+static void set_at_usual_figure(struct finding *finding)
+{
+	if (finding->verdict == VERDICT_DEPARTS && finding->force == FORCE_ADVISORY && finding->governing &&
+		finding->governing->borderline && finding->rule->consequence != CONSEQUENCE_LOSS_OF_CONTAINMENT)
+		finding->remark = true;
+}
+
 void force_set(const struct table *table, struct finding *finding)
 {
 	const struct rule *rule = finding->rule;
@@ -92,4 +103,5 @@ void force_set(const struct table *table, struct finding *finding)
 		}
 	set_far_beyond(finding);
 	set_within_model(finding);
+	set_at_usual_figure(finding);
 }

@@ -65,6 +65,7 @@ static void note_not_stated(struct evaluation *evaluation, enum truth selected)
 	if (selected != YES)
 		return;
 	evaluation->unknown = wanting;
+	evaluation_put_lacking(evaluation);
 	evaluation_note_unknown(evaluation);
 }
 
@@ -139,6 +140,7 @@ enum verdict judge_evaluation(struct evaluation *evaluation, enum truth applies)
 		note_not_stated(evaluation, selected);
 		return VERDICT_NOT_APPLICABLE;
 	}
+	evaluation_put_lacking(evaluation);
 	take_limits(evaluation);
 	uint32_t unknown_met = 0;
 	enum truth met = any_holds(evaluation, evaluation->rule->met_if, &unknown_met);
@@ -336,7 +338,7 @@ bool judge_item(
 		if (!case_counts(context, rule, c))
 			continue;
 		evaluation = (struct evaluation){.context = context, .rule = rule, .item = item, .operating_case = c};
-		evaluation_bind(&evaluation);
+		evaluation_bind_wordless(&evaluation);
 		evaluation_name_variables(&evaluation, variables);
 		if (begun && evaluation_has_same_inputs(&evaluation, &last)) {
 			repeat(context->by_case, &count, c);
@@ -373,8 +375,9 @@ bool judge_item(
 
 /* ---- the whole unit ---- */
 
-/* Findings as they come, each at the end: outside the arena, which would keep every length that the list once had. */
+/* Findings as they come, each at the end. */
 struct finding_list {
+	struct arena *arena;
 	struct finding *findings;
 	size_t count, capacity;
 };
@@ -383,7 +386,7 @@ static void add_finding(struct finding_list *list, struct finding finding)
 {
 	if (list->count == list->capacity) {
 		list->capacity = list->capacity ? 2 * list->capacity : 256;
-		list->findings = checked_realloc(list->findings, list->capacity * sizeof *list->findings);
+		list->findings = arena_resize(list->arena, list->findings, list->capacity * sizeof *list->findings);
 	}
 	list->findings[list->count++] = finding;
 }
@@ -462,16 +465,27 @@ static void judge_rules(
 	judgement->count = list->count;
 }
 
-/* By rule and then item. The early ones and the late ones after them are in order each, and of other rules. */
-static const struct finding *in_order(struct arena *arena, const struct finding_list *list, size_t early)
+/*
+ * By rule and then item. The early ones and the late ones after them are in order each, and of other rules: the late ones, which are
+ * few, are put where they belong from the end on.
+ */
+static struct finding *in_order(const struct finding_list *list, size_t early)
 {
-	struct finding *merged = arena_alloc(arena, list->count * sizeof *merged);
-	size_t i = 0, j = early;
-	for (size_t k = 0; k < list->count; k++) {
-		bool first = j == list->count || (i != early && list->findings[i].rule < list->findings[j].rule);
-		merged[k] = list->findings[first ? i++ : j++];
+	if (!list->count)
+		return NULL;
+	size_t i = early, j = list->count - early;
+	struct finding *late = checked_malloc(j * sizeof *late), *rows = list->findings;
+	memcpy(late, rows + early, j * sizeof *late);
+	while (j > 0) {
+		bool take_late = i == 0 || rows[i - 1].rule < late[j - 1].rule;
+		rows[i + j - 1] = take_late ? late[j - 1] : rows[i - 1];
+		if (take_late)
+			j--;
+		else
+			i--;
 	}
-	return merged;
+	free(late);
+	return arena_resize(list->arena, rows, list->count * sizeof *rows);
 }
 
 struct judge_context judge_context_open(
@@ -502,7 +516,7 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 	bool comparable = before && before->table && !context.no_data && !no_data_of(arena, before->table);
 	context.before = comparable ? before : NULL;
 	struct judgement judgement = {.considered = catalogue->rule_count};
-	struct finding_list list = {.count = 0};
+	struct finding_list list = {.arena = arena};
 	judgement.idle = arena_alloc(arena, catalogue->rule_count * sizeof *judgement.idle);
 	judge_rules(&context, false, &list, &judgement);
 	/* What asks for the state of deviations or the answer to a claim waits until everything they could be for is judged. */
@@ -516,8 +530,7 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 		answers_raise(&answers, &list.findings[i]);
 	judgement.answers = answers.rows;
 	judgement.answer_count = answers.count;
-	judgement.findings = judgement.as_judged = in_order(arena, &list, early);
-	free(list.findings);
+	judgement.findings = judgement.as_judged = in_order(&list, early);
 	evaluator_release(context.evaluator);
 	return judgement;
 }

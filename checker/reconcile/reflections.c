@@ -5,13 +5,24 @@
 #include <gsl/gsl_linalg.h>
 #include <string.h>
 
-/* sum += factor * row, where the factor is not zero. */
-static void add_row(double factor, const double *restrict row, double *restrict sum, size_t count)
+/* Rows that have a factor that is not zero, and it; several are added at once, each sum in the order of the rows. */
+enum { AT_ONCE = 4 };
+struct batch {
+	double *rows[AT_ONCE], factors[AT_ONCE];
+	size_t count;
+};
+
+/* sum += factor * row, one row after another. */
+static void add_to(const struct batch *batch, double *restrict sum, size_t count)
 {
-	if (factor == 0)
-		return;
-	for (size_t i = 0; i < count; i++)
-		sum[i] += factor * row[i];
+	const double *const *r = (const double *const *)batch->rows;
+	const double *f = batch->factors;
+
+	for (size_t k = 0; k < batch->count && batch->count < AT_ONCE; k++)
+		for (size_t i = 0; i < count; i++)
+			sum[i] += f[k] * r[k][i];
+	for (size_t i = 0; i < count && batch->count == AT_ONCE; i++)
+		sum[i] = sum[i] + f[0] * r[0][i] + f[1] * r[1][i] + f[2] * r[2][i] + f[3] * r[3][i];
 }
 
 /*
@@ -21,17 +32,27 @@ static void add_row(double factor, const double *restrict row, double *restrict 
 static void reflect(gsl_matrix *a, size_t k, double tau, double *work)
 {
 	size_t right = a->size2 - k - 1;
+	struct batch batch = {.count = 0};
 
 	if (tau == 0 || right == 0)
 		return;
 	memset(work, 0, right * sizeof *work);
 	for (size_t i = k; i < a->size1; i++) {
-		const double *row = a->data + i * a->tda;
-		add_row(i == k ? 1 : row[k], row + k + 1, work, right);
+		double *row = a->data + i * a->tda, factor = i == k ? 1 : row[k];
+		if (factor == 0)
+			continue;
+		batch.rows[batch.count] = row + k + 1;
+		batch.factors[batch.count++] = factor;
+		if (batch.count == AT_ONCE) {
+			add_to(&batch, work, right);
+			batch.count = 0;
+		}
 	}
+	add_to(&batch, work, right);
 	for (size_t i = k; i < a->size1; i++) {
-		double *row = a->data + i * a->tda;
-		add_row(-tau * (i == k ? 1 : row[k]), work, row + k + 1, right);
+		double *row = a->data + i * a->tda, factor = -tau * (i == k ? 1 : row[k]);
+		for (size_t c = 0; factor != 0 && c < right; c++)
+			row[k + 1 + c] += factor * work[c];
 	}
 }
 

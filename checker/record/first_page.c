@@ -33,15 +33,36 @@ static bool states_metal(const struct table *table, const struct item *whole)
 }
 
 /* Equipment and lines by themselves, not what is nested in them. */
-static size_t count_metal(const struct table *table, bool without)
+static bool is_metal(const struct table *table, const struct item *item)
 {
+	return !item->parent && item_in(item, CLASS_METAL) && !item_in(item, CLASS_MONITORING) &&
+		!table_says_none(table, item, EVERY_CASE);
+}
+
+static size_t count_metal(const struct table *table)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < table_item_count(table); i++)
+		count += is_metal(table, table_item(table, i));
+	return count;
+}
+
+/* Those of which no material is stated: how many, and the names of the first few in `names`. */
+static size_t without_metal(const struct table *table, struct text *names)
+{
+	enum { NAMED_MOST = 3 };
+
 	size_t count = 0;
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		const struct item *item = table_item(table, i);
-		if (item->parent || !item_in(item, CLASS_METAL) || item_in(item, CLASS_MONITORING))
+		if (!is_metal(table, item) || states_metal(table, item))
 			continue;
-		count += !without || !states_metal(table, item);
+		if (count < NAMED_MOST)
+			text_addf(names, "%s%s", count ? ", " : "", item->tag);
+		count++;
 	}
+	if (count > NAMED_MOST)
+		text_addf(names, " and %zu more", count - NAMED_MOST);
 	return count;
 }
 
@@ -55,8 +76,7 @@ static size_t count_judged(const struct review *review)
 /* Of what says so little nothing is called sound: no equipment and no line, or most checks that apply are not judged. */
 static bool is_hardly_described(const struct review *review)
 {
-	return count_metal(review->table, false) == 0 ||
-		count_judged(review) < count_verdict(review, VERDICT_NOT_JUDGED);
+	return count_metal(review->table) == 0 || count_judged(review) < count_verdict(review, VERDICT_NOT_JUDGED);
 }
 
 /* ---- how sound it is ---- */
@@ -243,14 +263,16 @@ const char *first_advice(struct arena *arena, const char *remedy, size_t columns
 
 const char *described_sentence(struct arena *arena, const struct review *review)
 {
+	struct text names = text_in(arena);
 	size_t judged = count_judged(review), open = count_verdict(review, VERDICT_NOT_JUDGED),
-	       all = count_metal(review->table, false), without = count_metal(review->table, true);
+	       without = without_metal(review->table, &names);
 	const char *first =
 		arena_format(arena, "Of %zu checks that apply to this unit, %zu could be judged from the description.",
 			judged + open, judged);
-	return without ? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines.",
-				 first, without, all)
-		       : first;
+	return without
+		? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines (%s).",
+			  first, without, count_metal(review->table), names.data)
+		: first;
 }
 
 const char *not_looked_at(struct arena *arena, const struct review *review)

@@ -396,6 +396,13 @@ const struct quantity *table_peek(
 	return peek(table, item, operating_case, name, hash);
 }
 
+bool table_says_none(const struct table *table, const struct item *item, int operating_case)
+{
+	const struct quantity *type =
+		item_is(item, "reclaimer") ? table_peek(table, item, operating_case, "type") : NULL;
+	return type && type->known != UNKNOWN && type->word && strcmp(type->word, "none") == 0;
+}
+
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity)
 {
 	if (table->watcher && table->watcher->look)

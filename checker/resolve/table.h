@@ -130,6 +130,12 @@ const struct quantity *table_lacking(
 /* In this case `owed` takes the place of the common value: what rests on that is owed too (owing.h). Before any table over it. */
 void table_owe(struct table *table, int operating_case, const struct quantity *common, const struct quantity *owed);
 
+/*
+ * Whether the description names the item to say that there is none: a reclaimer of type "none". It has no metal, no design
+ * conditions and nothing to be asked for; that there is none is for the rules of what would need it (they read its type).
+ */
+bool table_says_none(const struct table *table, const struct item *item, int operating_case);
+
 /* Marks what was peeked at as read: by the rule that turned out to concern the item. */
 void table_read(const struct table *table, const struct item *item, const char *name, const struct quantity *quantity);
 

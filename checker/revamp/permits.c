@@ -5,7 +5,6 @@
 
 #include "base/progress.h"
 #include "judge/screening.h"
-#include "pipeline/stages.h"
 #include "revamp/permits_search.h"
 
 static bool is_asked(const struct permits_asked *asked, const struct finding *finding)
@@ -85,20 +84,6 @@ static void rank_questions(const struct asking *asking, struct permits *permits)
 	permits->questions = rows;
 }
 
-/* Watches the unit as it is, for its variants. */
-static void begin(struct asking *asking)
-{
-	struct problems none = {.arena = asking->arena};
-	const struct table *resolved = stages_resolve(asking->arena, asking->unit, &none);
-	if (!resolved)
-		abort(); /* it has been reviewed */
-	asking->lineage = lineage_new(asking->arena);
-	const struct table *table = lineage_learn(asking->lineage, asking->arena, resolved);
-	struct judgement judgement = judge_verdicts(asking->arena, asking->review->catalogue, table, EVERY_CASE, NULL);
-	asking->before = (struct judged_before){table, judgement.as_judged, judgement.count};
-	asking->contradictions = permit_contradictions(table);
-}
-
 struct permits permits_of(
 	struct arena *arena, const struct element *unit, const struct review *review, const struct permits_asked *asked)
 {
@@ -111,7 +96,8 @@ struct permits permits_of(
 	struct permit *rows = arena_alloc(arena, (judgement->count + 1) * sizeof *rows);
 	struct permits permits = {.rows = rows};
 	size_t wanted = 0;
-	begin(&asking);
+	asking.watched = watched_open(arena, unit, review->catalogue);
+	asking.contradictions = permit_contradictions(asking.watched.as_it_is.table);
 	for (size_t i = 0; i < judgement->count; i++)
 		wanted += is_asked(asked, &judgement->findings[i]);
 	for (size_t i = 0; i < judgement->count; i++) {

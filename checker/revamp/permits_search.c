@@ -5,7 +5,6 @@
 
 #include "base/text.h"
 #include "judge/screening.h"
-#include "pipeline/lineage.h"
 #include "pipeline/stages.h"
 #include "revamp/permits_values.h"
 #include "revamp/restate.h"
@@ -127,16 +126,15 @@ static struct tried look_at(struct search *search, const struct point *point)
 	struct arena another = {0};
 	struct problems problems = {.arena = &another};
 	struct tried tried = {.completion = {.verdict = VERDICT_NOT_JUDGED}};
-	const struct table *resolved = stages_resolve(&another, description_at(&another, search, point), &problems);
+	struct assessed_unit varied =
+		watched_vary(&asking->watched, &another, description_at(&another, search, point), &problems);
 	search->permit.tries++;
-	if (resolved) {
-		const struct table *table = lineage_vary(asking->lineage, &another, resolved);
-		struct judgement judgement =
-			judge_verdicts(&another, asking->review->catalogue, table, EVERY_CASE, &asking->before);
-		const struct finding *finding = same_finding(&judgement, search->finding);
+	if (varied.table) {
+		const struct judged_before before = watched_before(&asking->watched);
+		const struct finding *finding = same_finding(&varied.judgement, search->finding);
 		tried.completion = completion_of(finding);
-		tried.consistent = permit_contradictions(table) <= asking->contradictions &&
-			!breaks_a_balance(&asking->before, &judgement);
+		tried.consistent = permit_contradictions(varied.table) <= asking->contradictions &&
+			!breaks_a_balance(&before, &varied.judgement);
 		if (finding && finding->verdict == VERDICT_NOT_JUDGED)
 			keep_lacking(search, finding);
 	}

@@ -4,8 +4,8 @@
 #ifndef LEANRICH_PERMITS_SEARCH_H
 #define LEANRICH_PERMITS_SEARCH_H
 
-#include "pipeline/lineage.h"
 #include "revamp/permits_values.h"
+#include "revamp/watched.h"
 
 /* The unit as it is, and what variants of it are held against. */
 struct asking {
@@ -14,8 +14,7 @@ struct asking {
 	const struct review *review;
 	const struct permits_asked *asked;
 	struct permit_source source;
-	struct lineage *lineage;
-	struct judged_before before;
+	struct watched watched;
 	size_t contradictions;
 };
 

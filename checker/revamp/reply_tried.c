@@ -4,16 +4,15 @@
 #include <string.h>
 
 #include "base/text.h"
-#include "pipeline/lineage.h"
 #include "pipeline/stages.h"
 #include "revamp/reply_edits.h"
+#include "revamp/watched.h"
 
 struct trying {
 	struct arena *arena;
 	const struct element *unit;
 	const struct review *review;
-	struct lineage *lineage; /* NULL: no reply was tried yet */
-	struct judged_before before;
+	struct watched watched; /* from the first reply on that is tried */
 };
 
 static bool is_stated(
@@ -52,18 +51,6 @@ static const char *says_now(
 
 /* ---- judging ---- */
 
-static void begin(struct trying *trying)
-{
-	struct problems none = {.arena = trying->arena};
-	const struct table *resolved = stages_resolve(trying->arena, trying->unit, &none);
-	if (!resolved)
-		abort(); /* it has been reviewed */
-	trying->lineage = lineage_new(trying->arena);
-	const struct table *table = lineage_learn(trying->lineage, trying->arena, resolved);
-	struct judgement judgement = judge_verdicts(trying->arena, trying->review->catalogue, table, EVERY_CASE, NULL);
-	trying->before = (struct judged_before){table, judgement.as_judged, judgement.count};
-}
-
 static const struct finding *same_finding(const struct finding *rows, size_t count, const struct finding *finding)
 {
 	for (size_t i = 0; i < count; i++)
@@ -86,13 +73,14 @@ static const char *broken_words(
 	const struct trying *trying, const struct reply_subject *subject, const struct judgement *judgement)
 {
 	enum { NAMED_MOST = 4 };
+	const struct judged_before before = watched_before(&trying->watched);
 	struct text text = text_in(trying->arena);
 	size_t count = 0;
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
 		if (finding->verdict != VERDICT_DEPARTS || finding->remark)
 			continue;
-		const struct finding *was = same_finding(trying->before.findings, trying->before.count, finding);
+		const struct finding *was = same_finding(before.findings, before.count, finding);
 		if (is_about(subject, finding) || (was && was->verdict == VERDICT_DEPARTS))
 			continue;
 		if (count++ < NAMED_MOST)
@@ -163,17 +151,14 @@ static void try_changes(struct trying *trying, const struct reply_subject *subje
 	struct arena another = {0};
 	struct problems problems = {.arena = &another};
 	struct variant variant = variant_in(&another);
-	if (!trying->lineage)
-		begin(trying);
+	if (!trying->watched.lineage)
+		trying->watched = watched_open(trying->arena, trying->unit, trying->review->catalogue);
 	restate_in(&variant, reply_edits_of(&another, trying->unit, trying->review->table, subject, &applied->changes));
-	const struct table *resolved =
-		stages_resolve(&another, variant_build(&another, &variant, trying->unit), &problems);
-	if (resolved) {
-		const struct table *table = lineage_vary(trying->lineage, &another, resolved);
-		struct judgement judgement =
-			judge_verdicts(&another, trying->review->catalogue, table, EVERY_CASE, &trying->before);
-		struct tally tally = tally_of(trying, subject, &judgement, table);
-		conclude(trying, subject, applied, &tally, broken_words(trying, subject, &judgement));
+	struct assessed_unit varied =
+		watched_vary(&trying->watched, &another, variant_build(&another, &variant, trying->unit), &problems);
+	if (varied.table) {
+		struct tally tally = tally_of(trying, subject, &varied.judgement, varied.table);
+		conclude(trying, subject, applied, &tally, broken_words(trying, subject, &varied.judgement));
 	} else {
 		applied->outcome = REPLY_NOT_UNDERSTOOD;
 		applied->words = arena_format(trying->arena, "%s cannot be: %s",

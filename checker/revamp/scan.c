@@ -9,6 +9,7 @@
 #include "judge/late.h"
 #include "judge/wording.h"
 #include "pipeline/stages.h"
+#include "revamp/bracket.h"
 
 const char *point_verdict_word(enum point_verdict verdict)
 {
@@ -38,6 +39,16 @@ static const char *case_id(const struct scan *scan, int operating_case)
 	return operating_case == EVERY_CASE ? NULL : scan->cases[operating_case];
 }
 
+/* A margin of zero that is no departure is one that a limit as it is printed leaves: the verdict turns at half its last digit. */
+static double beyond_turn(const struct limit_result *governing, double value)
+{
+	const struct limit *limit = governing->limit;
+	bool upper = limit->relation == RELATION_AT_MOST || limit->relation == RELATION_BELOW;
+	bool excluded = limit->relation == RELATION_BELOW || limit->relation == RELATION_ABOVE;
+	double beyond = upper ? value - governing->at : governing->at - value;
+	return beyond - (excluded ? 0 : limit->half_digit);
+}
+
 static struct sample sample_of(const struct scan *scan, const struct finding *finding)
 {
 	const struct quantity *value = finding->value;
@@ -60,6 +71,7 @@ static struct sample sample_of(const struct scan *scan, const struct finding *fi
 		bool upper = relation == RELATION_AT_MOST || relation == RELATION_BELOW;
 		sample.margin = finding->governing->margin;
 		sample.limit = sample.value + (upper ? -sample.margin : sample.margin);
+		sample.beyond = beyond_turn(finding->governing, sample.value);
 	}
 	return sample;
 }
@@ -257,11 +269,6 @@ bool scan_differs(const struct sample *a, const struct sample *b)
 
 /* ---- locating a turn ---- */
 
-struct spot {
-	double x;
-	struct sample sample;
-};
-
 struct sought {
 	const struct track *track;
 	struct sample sample;
@@ -294,70 +301,17 @@ static void add_turn(struct scan *scan, struct track *track, const struct spot *
 		.limit = beyond->governing ? wording_limit(scan->setup->arena, beyond->governing) : ""};
 }
 
-/* Between two spots of different verdict. A miss is a guess that did not shorten it to a quarter. */
-struct bracket {
-	struct spot a, b;
-	double weight_a, weight_b; /* of their margins; 1 at first */
-	int misses, in_row;	   /* `in_row`: since it was last halved */
-};
-
-enum { IN_ROW_MOST = 2, MISSES_MOST = 6 }; /* then halfway once; then halfway for good: the margin leaps there */
-
-static bool is_narrow(const struct scan *scan, const struct bracket *bracket)
-{
-	return bracket->b.x - bracket->a.x <= scan->setup->tolerance * fmax(fabs(bracket->a.x), fabs(bracket->b.x));
-}
-
-/* A margin of zero that is no departure is one that a limit as it is printed leaves: the verdict turns elsewhere. */
-static bool has_line(const struct bracket *bracket)
-{
-	const struct sample *a = &bracket->a.sample, *b = &bracket->b.sample;
-	return a->has_margin && b->has_margin && a->margin * b->margin < 0;
-}
-
-/*
- * Where to look next: where the straight line between the margins meets the limit, a little beyond it as seen from the nearer end,
- * so that both ends close in; halfway where the margins have no line, or it missed.
- */
-static double next_guess(const struct scan *scan, const struct bracket *bracket)
-{
-	const struct spot *a = &bracket->a, *b = &bracket->b;
-	double middle = 0.5 * (a->x + b->x);
-	if (!has_line(bracket) || bracket->in_row == IN_ROW_MOST || bracket->misses == MISSES_MOST)
-		return middle;
-	double ma = a->sample.margin * bracket->weight_a, mb = b->sample.margin * bracket->weight_b;
-	double guess = a->x + (b->x - a->x) * ma / (ma - mb);
-	guess += 0.4 * scan->setup->tolerance * fmax(fabs(a->x), fabs(b->x)) * (guess < middle ? 1 : -1);
-	return guess > a->x && guess < b->x ? guess : middle;
-}
-
-/* The end that stays weighs half, so that the next guess comes from its side (the Illinois form of false position). */
-static void close_in(struct bracket *bracket, const struct spot *c, bool left)
-{
-	double width = bracket->b.x - bracket->a.x;
-	if (left)
-		bracket->a = *c;
-	else
-		bracket->b = *c;
-	bracket->weight_a = left ? 1 : bracket->weight_a / 2;
-	bracket->weight_b = left ? bracket->weight_b / 2 : 1;
-	bool missed = 4 * (bracket->b.x - bracket->a.x) > width, halved = bracket->in_row == IN_ROW_MOST;
-	bracket->misses += missed && !halved && bracket->misses < MISSES_MOST;
-	bracket->in_row = missed && !halved ? bracket->in_row + 1 : 0;
-}
-
-static void locate(struct scan *scan, struct track *track, struct spot a, struct spot b, int depth)
+static void locate(struct scan *scan, struct track *track, struct bracket bracket, int depth)
 {
 	enum { STEPS = 60, DEPTH = 4 };
-	struct bracket bracket = {.a = a, .b = b, .weight_a = 1, .weight_b = 1};
-	for (int step = 0; step < STEPS && !is_narrow(scan, &bracket); step++) {
-		struct spot c = look_at(scan, track, next_guess(scan, &bracket));
+	for (int step = 0; step < STEPS && !bracket_is_narrow(&bracket, scan->setup->tolerance); step++) {
+		struct spot c = look_at(scan, track, bracket_guess(&bracket, scan->setup->tolerance));
 		bool left = c.sample.verdict == bracket.a.sample.verdict;
 		if (left || c.sample.verdict == bracket.b.sample.verdict) {
-			close_in(&bracket, &c, left);
+			bracket_close(&bracket, &c, left);
 		} else if (depth < DEPTH) { /* a third verdict between the two: each boundary by itself */
-			locate(scan, track, bracket.a, c, depth + 1);
-			locate(scan, track, c, bracket.b, depth + 1);
+			locate(scan, track, (struct bracket){.a = bracket.a, .b = c}, depth + 1);
+			locate(scan, track, (struct bracket){.a = c, .b = bracket.b}, depth + 1);
 			return;
 		} else {
 			break;
@@ -389,8 +343,8 @@ static void search_touch(struct scan *scan, struct track *track, struct spot a, 
 			: right.sample.verdict != a.sample.verdict		   ? &right
 										   : NULL;
 		if (other) {
-			locate(scan, track, a, *other, 0);
-			locate(scan, track, *other, b, 0);
+			locate(scan, track, (struct bracket){.a = a, .b = *other}, 0);
+			locate(scan, track, (struct bracket){.a = *other, .b = b}, 0);
 			return;
 		}
 		if (fabs(left.sample.margin) < fabs(right.sample.margin)) {
@@ -405,9 +359,20 @@ static void search_touch(struct scan *scan, struct track *track, struct spot a, 
 	}
 }
 
+/* Beyond the grid no margin is known. */
 static struct spot grid_spot(const struct scan *scan, const struct track *track, size_t i)
 {
-	return (struct spot){.x = scan->setup->grid[i], .sample = track->samples[i]};
+	return i < scan->setup->count && !scan->faults[i]
+		? (struct spot){.x = scan->setup->grid[i], .sample = track->samples[i]}
+		: (struct spot){.x = 0};
+}
+
+static struct bracket grid_bracket(const struct scan *scan, const struct track *track, size_t i)
+{
+	return (struct bracket){.a = grid_spot(scan, track, i),
+		.b = grid_spot(scan, track, i + 1),
+		.before_a = grid_spot(scan, track, i - 1),
+		.after_b = grid_spot(scan, track, i + 2)};
 }
 
 static int turn_before(const void *left, const void *right)
@@ -422,7 +387,7 @@ static void find_turns(struct scan *scan, struct track *track)
 	for (size_t i = 0; i + 1 < count; i++)
 		if (!scan->faults[i] && !scan->faults[i + 1] &&
 			track->samples[i].verdict != track->samples[i + 1].verdict)
-			locate(scan, track, grid_spot(scan, track, i), grid_spot(scan, track, i + 1), 0);
+			locate(scan, track, grid_bracket(scan, track, i), 0);
 	for (size_t i = 1; i + 1 < count; i++)
 		if (!scan->faults[i - 1] && !scan->faults[i] && !scan->faults[i + 1] &&
 			may_touch(&track->samples[i - 1], &track->samples[i], &track->samples[i + 1]))

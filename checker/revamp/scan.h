@@ -29,6 +29,7 @@ struct sample {
 	enum force force;
 	bool has_margin;
 	double margin;		       /* SI of the kind: positive beyond the governing limit */
+	double beyond;		       /* the same from where the verdict turns: half a printed digit further on */
 	double limit;		       /* the governing limit itself, SI */
 	const struct limit *governing; /* of the catalogue, or NULL */
 	bool has_value;

@@ -48,7 +48,7 @@ static const struct finding *same_of(const struct judgement *judgement, const st
 /* Pairs the two judgements of the unit as it is, which differ by what weighing and the circuit add. */
 static void lay_beside(struct verdicts *verdicts)
 {
-	const struct judgement *quick = &verdicts->as_it_is, *full = &verdicts->weighed;
+	const struct judgement *quick = &verdicts->watched.as_it_is.judgement, *full = &verdicts->weighed;
 	size_t from = 0;
 	verdicts->beside = arena_alloc(verdicts->arena, (quick->count + 1) * sizeof *verdicts->beside);
 	verdicts->followed = arena_alloc(verdicts->arena, (full->count + 1) * sizeof *verdicts->followed);
@@ -65,16 +65,13 @@ struct verdicts *verdicts_open(struct arena *arena, const struct element *unit, 
 {
 	struct verdicts *verdicts = arena_alloc(arena, sizeof *verdicts);
 	struct problems problems = {.arena = arena};
-	struct table *resolved = stages_resolve(arena, unit, &problems);
 	struct assessed_unit weighed = verdicts_review(arena, unit, catalogue, &problems);
 	*verdicts = (struct verdicts){.arena = arena,
 		.unit = unit,
 		.catalogue = catalogue,
-		.lineage = lineage_new(arena),
+		.watched = watched_open(arena, unit, catalogue),
 		.weighed_table = weighed.table,
 		.weighed = weighed.judgement};
-	verdicts->table = lineage_learn(verdicts->lineage, arena, resolved);
-	verdicts->as_it_is = judge_verdicts(arena, catalogue, verdicts->table, EVERY_CASE, NULL);
 	lay_beside(verdicts);
 	return verdicts;
 }
@@ -150,17 +147,12 @@ struct verdict_turns verdicts_quickly(struct verdicts *verdicts, struct arena *a
 	struct arena another = {0};
 	struct problems problems = {.arena = &another};
 	struct verdict_turns turns = {.rows = NULL};
-	struct table *resolved = stages_resolve(&another, variant, &problems);
+	struct assessed_unit varied = watched_vary(&verdicts->watched, &another, variant, &problems);
 	verdicts->quick++;
-	if (resolved) {
-		const struct judged_before before = {
-			verdicts->table, verdicts->as_it_is.as_judged, verdicts->as_it_is.count};
-		const struct table *table = lineage_vary(verdicts->lineage, &another, resolved);
-		struct judgement judgement = judge_verdicts(&another, verdicts->catalogue, table, EVERY_CASE, &before);
-		turns = turns_of(arena, &verdicts->as_it_is, verdicts->beside, &judgement);
-	} else {
+	if (varied.table)
+		turns = turns_of(arena, &verdicts->watched.as_it_is.judgement, verdicts->beside, &varied.judgement);
+	else
 		turns.fault = fault_of(arena, &problems);
-	}
 	arena_release(&another);
 	return turns;
 }

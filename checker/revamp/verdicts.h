@@ -10,19 +10,19 @@
 #define LEANRICH_VERDICTS_H
 
 #include "record/review.h"
+#include "revamp/watched.h"
 
 struct verdicts {
 	struct arena *arena;
 	const struct element *unit;
 	const struct catalogue *catalogue;
-	struct lineage *lineage;
-	const struct table *table; /* of the unit as it is, for judging quickly */
-	struct judgement as_it_is; /* of the same, not weighed */
+	struct watched watched; /* the unit as it is, not weighed, for judging quickly */
 	const struct table *weighed_table;
-	struct judgement weighed;      /* in full */
-	const struct finding **beside; /* of each finding of as_it_is the one of weighed; NULL: there is none */
-	bool *followed;		       /* of each of weighed */
-	size_t quick, full;	       /* variants judged so far, either way */
+	struct judgement weighed; /* in full */
+	const struct finding *
+		*beside;    /* of each finding of the unit as it is the one of weighed; NULL: there is none */
+	bool *followed;	    /* of each of weighed */
+	size_t quick, full; /* variants judged so far, either way */
 };
 
 struct verdict_turns {
@@ -42,10 +42,6 @@ struct verdict_turns verdicts_in_full(struct verdicts *verdicts, struct arena *a
 bool verdicts_follows(const struct verdicts *verdicts, size_t finding);
 
 /* As a review judges a description: computed with everything, judged and weighed. Table NULL: it has faults, which are in `problems`. */
-struct assessed_unit {
-	const struct table *table;
-	struct judgement judgement;
-};
 struct assessed_unit verdicts_review(
 	struct arena *arena, const struct element *unit, const struct catalogue *catalogue, struct problems *problems);
 

@@ -1,38 +1,43 @@
 #include "write/write_json.h"
 
+#include <math.h>
+
 #include "judge/answers.h"
 
-static json_t *number_or_null(const struct answer *answer)
+static double number_of(const struct quantity *value)
 {
-	bool number = answer->value && kind_is_number(answer->value->kind);
-	return number ? json_real(quantity_in(answer->value->si, answer->value->kind, kind_unit(answer->value->kind)))
-		      : json_null();
+	bool number = value && kind_is_number(value->kind);
+	return number ? quantity_in(value->si, value->kind, kind_unit(value->kind)) : (double)NAN;
 }
 
-static json_t *answer_row(const struct review *review, const struct answer *answer)
+static void answer_row(struct json_out *out, const struct review *review, const struct answer *answer)
 {
 	const struct quantity *value = answer->value;
-	const char *unit = value && kind_is_number(value->kind) ? kind_unit(value->kind) : NULL;
 	const char *one_case = answer->on && answer->operating_case != EVERY_CASE
 		? table_case(review->table, answer->operating_case)->id
 		: NULL;
-	json_t *row = json_pack("{s:s, s:s, s:s, s:s, s:s?, s:s?, s:o, s:s?, s:s?, s:s?, s:s?, s:s, s:s?, s:i}", "kind",
-		answer->claim->kind, "claim", answer->words, "answer", answer_word(answer->state), "found",
-		answer->found, "item", answer->on ? answer->on->tag : NULL, "case", one_case, "value",
-		number_or_null(answer), "unit", unit, "rule", answer->rule ? answer->rule->id : NULL, "rule_item",
-		answer->rule ? answer->rule_on->tag : NULL, "because",
-		table_word(review->table, answer->claim, EVERY_CASE, "because"), "beside_catalogue", answer->beside,
-		"looser_than", *answer->looser_than ? answer->looser_than : NULL, "line", answer->claim->place.line);
-	return row;
+	json_out_object(out, NULL);
+	json_out_words(out, "kind", answer->claim->kind);
+	json_out_words(out, "claim", answer->words);
+	json_out_words(out, "answer", answer_word(answer->state));
+	json_out_words(out, "found", answer->found);
+	json_out_given(out, "item", answer->on ? answer->on->tag : NULL);
+	json_out_given(out, "case", one_case);
+	json_out_number(out, "value", number_of(value));
+	json_out_given(out, "unit", value && kind_is_number(value->kind) ? kind_unit(value->kind) : NULL);
+	json_out_given(out, "rule", answer->rule ? answer->rule->id : NULL);
+	json_out_given(out, "rule_item", answer->rule ? answer->rule_on->tag : NULL);
+	json_out_given(out, "because", table_word(review->table, answer->claim, EVERY_CASE, "because"));
+	json_out_words(out, "beside_catalogue", answer->beside);
+	json_out_words_or_null(out, "looser_than", answer->looser_than);
+	json_out_whole(out, "line", answer->claim->place.line);
+	json_out_end(out);
 }
 
-json_t *json_claims(const struct review *review)
+void json_claims(struct json_out *out, const struct review *review)
 {
-	json_t *rows = json_array();
-	for (size_t i = 0; rows && i < review->judgement.answer_count; i++)
-		if (json_array_append_new(rows, answer_row(review, &review->judgement.answers[i])) != 0) {
-			json_decref(rows);
-			rows = NULL;
-		}
-	return rows;
+	json_out_array(out, "claims");
+	for (size_t i = 0; i < review->judgement.answer_count; i++)
+		answer_row(out, review, &review->judgement.answers[i]);
+	json_out_end(out);
 }

@@ -6,55 +6,48 @@
 #include "record/columns.h"
 
 /* A number in the unit its kind shows first; one that is not known is null and has its reason. */
-static json_t *value_row(const struct quantity *quantity, const char *name)
+static void value_row(struct json_out *out, const struct quantity *quantity, const char *name)
 {
 	bool known = quantity && quantity->known != UNKNOWN;
 	const char *unit = quantity ? kind_unit(quantity->kind) : "";
-	json_t *value = known ? json_real(quantity_in(quantity->si, quantity->kind, unit)) : json_null();
+	double value = known ? quantity_in(quantity->si, quantity->kind, unit) : (double)NAN;
 	double error = known && quantity->kind == KIND_TEMPERATURE ? quantity->uncertainty
 		: known ? quantity_in(quantity->uncertainty, quantity->kind, unit)
-			: 0;
+			: (double)NAN;
 
-	return json_pack("{s:s, s:o, s:s, s:o, s:s?}", "name", name, "value", value, "unit", unit, "uncertainty",
-		known ? json_real(error) : json_null(), "reason", known || !quantity ? NULL : quantity->reason);
+	json_out_object(out, NULL);
+	json_out_words(out, "name", name);
+	json_out_number(out, "value", value);
+	json_out_words(out, "unit", unit);
+	json_out_number(out, "uncertainty", error);
+	json_out_given(out, "reason", known || !quantity ? NULL : quantity->reason);
+	json_out_end(out);
 }
 
-static json_t *values_of(const struct table *table, const struct item *item, int operating_case)
+static void column_row(struct json_out *out, const struct review *review, const struct item *item, int operating_case)
 {
-	json_t *rows = json_array();
+	const struct table *table = review->table;
 
-	for (size_t i = 0; rows && column_names[i]; i++)
-		if (json_array_append_new(rows,
-			    value_row(table_peek(table, item, operating_case, column_names[i]), column_names[i])) !=
-			0) {
-			json_decref(rows);
-			rows = NULL;
-		}
-	return rows;
+	json_out_object(out, NULL);
+	json_out_words(out, "item", item->tag);
+	json_out_words(out, "case", table_case(table, operating_case)->id);
+	json_out_given(out, "basis", table_word(table, item, operating_case, "column-basis"));
+	json_out_given(out, "no_data", review->lean_side->circuit->no_data);
+	json_out_array(out, "values");
+	for (size_t i = 0; column_names[i]; i++)
+		value_row(out, table_peek(table, item, operating_case, column_names[i]), column_names[i]);
+	json_out_end(out);
+	json_out_end(out);
 }
 
-static json_t *column_row(const struct table *table, const struct item *item, int operating_case, const char *no_data)
+void json_columns(struct json_out *out, const struct review *review)
 {
-	return json_pack("{s:s, s:s, s:s?, s:s?, s:o}", "item", item->tag, "case",
-		table_case(table, operating_case)->id, "basis", table_word(table, item, operating_case, "column-basis"),
-		"no_data", no_data, "values", values_of(table, item, operating_case));
-}
-
-json_t *json_columns(const struct review *review)
-{
-	json_t *rows = json_array();
 	struct items regenerators = table_of_kind(review->table, "regenerator");
 
-	for (size_t i = 0; rows && i < regenerators.count; i++)
-		for (int c = 0; rows && c < (int)table_case_count(review->table); c++) {
-			if (!column_is_reported(review->table, regenerators.rows[i], c))
-				continue;
-			if (json_array_append_new(rows,
-				    column_row(review->table, regenerators.rows[i], c,
-					    review->lean_side->circuit->no_data)) != 0) {
-				json_decref(rows);
-				rows = NULL;
-			}
-		}
-	return rows;
+	json_out_array(out, "columns");
+	for (size_t i = 0; i < regenerators.count; i++)
+		for (int c = 0; c < (int)table_case_count(review->table); c++)
+			if (column_is_reported(review->table, regenerators.rows[i], c))
+				column_row(out, review, regenerators.rows[i], c);
+	json_out_end(out);
 }

@@ -2,79 +2,74 @@
 
 #include <string.h>
 
-static json_t *appended(json_t *rows, json_t *row)
-{
-	if (rows && json_array_append_new(rows, row) == 0)
-		return rows;
-	json_decref(rows);
-	return NULL;
-}
-
-static const char *or_null(const char *text)
-{
-	return text && *text ? text : NULL;
-}
-
-static json_t *statement_row(const struct review *review, const struct statement *statement)
+/* Members of the object that is open. */
+static void put_statement(struct json_out *out, const struct review *review, const struct statement *statement)
 {
 	const struct quantity *quantity = statement->quantity;
 	int operating_case = statement->operating_case;
-	return json_pack("{s:s, s:s, s:s, s:s?, s:s, s:s?, s:i}", "item", statement->item->tag, "kind",
-		statement->item->kind, "statement", statement->name, "case",
-		operating_case == EVERY_CASE ? NULL : table_case(review->table, operating_case)->id, "written",
-		quantity->written, "document", or_null(quantity->document), "line", quantity->place.line);
+	json_out_words(out, "item", statement->item->tag);
+	json_out_words(out, "kind", statement->item->kind);
+	json_out_words(out, "statement", statement->name);
+	json_out_given(
+		out, "case", operating_case == EVERY_CASE ? NULL : table_case(review->table, operating_case)->id);
+	json_out_words(out, "written", quantity->written);
+	json_out_words_or_null(out, "document", quantity->document);
+	json_out_whole(out, "line", quantity->place.line);
 }
 
-static json_t *owed_rows(const struct review *review, const struct owed *all, size_t count)
+static void owed_rows(
+	struct json_out *out, const char *name, const struct review *review, const struct owed *all, size_t count)
 {
-	json_t *rows = json_array();
-	for (size_t i = 0; rows && i < count; i++) {
-		json_t *row = statement_row(review, all[i].statement);
+	json_out_array(out, name);
+	for (size_t i = 0; i < count; i++) {
 		const struct quantity *instead = all[i].instead;
-		json_t *taken = json_pack("{s:s?, s:s?}", "taken", instead ? instead->written : NULL, "taken_from",
-			instead ? or_null(instead->document) : NULL);
-		if (row && (!taken || json_object_update(row, taken) != 0)) {
-			json_decref(row);
-			row = NULL;
-		}
-		json_decref(taken);
-		rows = appended(rows, row);
+		json_out_object(out, NULL);
+		put_statement(out, review, all[i].statement);
+		json_out_given(out, "taken", instead ? instead->written : NULL);
+		json_out_words_or_null(out, "taken_from", instead ? instead->document : NULL);
+		json_out_end(out);
 	}
-	return rows;
+	json_out_end(out);
 }
 
-json_t *json_owed(const struct review *review)
+void json_owed(struct json_out *out, const struct review *review)
 {
-	return owed_rows(review, review->statements.owed, review->statements.owed_count);
+	owed_rows(out, "owed", review, review->statements.owed, review->statements.owed_count);
 }
 
-json_t *json_not_recorded(const struct review *review)
+void json_not_recorded(struct json_out *out, const struct review *review)
 {
-	return owed_rows(review, review->statements.unrecorded, review->statements.unrecorded_count);
+	owed_rows(out, "not_recorded", review, review->statements.unrecorded, review->statements.unrecorded_count);
 }
 
-json_t *json_unread(const struct review *review)
+void json_unread(struct json_out *out, const struct review *review)
 {
-	json_t *rows = json_array();
-	for (size_t i = 0; rows && i < review->statements.unread_count; i++)
-		rows = appended(rows, statement_row(review, review->statements.unread[i]));
-	return rows;
+	json_out_array(out, "unread");
+	for (size_t i = 0; i < review->statements.unread_count; i++) {
+		json_out_object(out, NULL);
+		put_statement(out, review, review->statements.unread[i]);
+		json_out_end(out);
+	}
+	json_out_end(out);
 }
 
-static json_t *note_row(const struct review *review, const struct item *note)
+static void note_row(struct json_out *out, const struct review *review, const struct item *note)
 {
 	const struct quantity *document = table_peek(review->table, note, EVERY_CASE, "document");
-	return json_pack("{s:s?, s:s?, s:s, s:i}", "item", note->parent ? note->parent->tag : NULL, "document",
-		document && document->known != UNKNOWN ? document->word : NULL, "text", note->text, "line",
-		note->place.line);
+	json_out_object(out, NULL);
+	json_out_given(out, "item", note->parent ? note->parent->tag : NULL);
+	json_out_given(out, "document", document && document->known != UNKNOWN ? document->word : NULL);
+	json_out_words(out, "text", note->text);
+	json_out_whole(out, "line", note->place.line);
+	json_out_end(out);
 }
 
-json_t *json_notes(const struct review *review, const struct item *item)
+void json_notes(struct json_out *out, const struct review *review, const struct item *item)
 {
-	json_t *rows = json_array();
 	struct items notes = review->statements.notes;
-	for (size_t i = 0; rows && i < notes.count; i++)
+	json_out_array(out, "notes");
+	for (size_t i = 0; i < notes.count; i++)
 		if (!item || notes.rows[i]->parent == item)
-			rows = appended(rows, note_row(review, notes.rows[i]));
-	return rows;
+			note_row(out, review, notes.rows[i]);
+	json_out_end(out);
 }

@@ -11,84 +11,62 @@ static const double hour = 3600, kilo = 1e3, milligrams = 1e6, millimetres_a_yea
 
 struct maker {
 	const struct review *review;
-	bool failed;
+	struct json_out *out;
 };
 
-static void set(struct maker *maker, json_t *object, const char *name, json_t *value)
+static void put_case(struct maker *maker, int operating_case)
 {
-	if (!value || json_object_set_new_nocheck(object, name, value) != 0)
-		maker->failed = true;
+	json_out_words_or_null(maker->out, "case", table_case(maker->review->table, operating_case)->id);
 }
 
-static void append(struct maker *maker, json_t *array, json_t *value)
+static void fractions_row(struct json_out *out, const char *name, struct fractions fractions)
 {
-	if (!value || json_array_append_new(array, value) != 0)
-		maker->failed = true;
+	json_out_object(out, name);
+	json_out_number(out, "mackinawite", fractions.mackinawite);
+	json_out_number(out, "pyrrhotite", fractions.pyrrhotite);
+	json_out_number(out, "pyrite", fractions.pyrite);
+	json_out_end(out);
 }
 
-static void set_number(struct maker *maker, json_t *object, const char *name, double value)
+/* Members of the object that is open. */
+static void put_sentence(struct json_out *out, const struct sentence *sentence)
 {
-	set(maker, object, name, isfinite(value) ? json_real(value) : json_null());
-}
-
-static void set_words(struct maker *maker, json_t *object, const char *name, const char *words)
-{
-	set(maker, object, name, words && *words ? json_string(words) : json_null());
-}
-
-static void set_case(struct maker *maker, json_t *object, int operating_case)
-{
-	set_words(maker, object, "case", table_case(maker->review->table, operating_case)->id);
-}
-
-static json_t *fractions_row(struct maker *maker, struct fractions fractions)
-{
-	json_t *row = json_object();
-	set_number(maker, row, "mackinawite", fractions.mackinawite);
-	set_number(maker, row, "pyrrhotite", fractions.pyrrhotite);
-	set_number(maker, row, "pyrite", fractions.pyrite);
-	return row;
-}
-
-static json_t *sentence_row(struct maker *maker, const struct sentence *sentence)
-{
-	json_t *row = json_object(), *figures = json_array();
-	set_words(maker, row, "sentence", sentence->words);
+	json_out_words_or_null(out, "sentence", sentence->words);
+	json_out_array(out, "figures");
 	for (size_t i = 0; i < sentence->figure_count; i++) {
-		json_t *figure = json_object();
-		set_words(maker, figure, "name", sentence->figures[i].name);
-		set_number(maker, figure, "value", sentence->figures[i].value);
-		set_words(maker, figure, "shown", sentence->figures[i].shown);
-		append(maker, figures, figure);
+		json_out_object(out, NULL);
+		json_out_words_or_null(out, "name", sentence->figures[i].name);
+		json_out_number(out, "value", sentence->figures[i].value);
+		json_out_words_or_null(out, "shown", sentence->figures[i].shown);
+		json_out_end(out);
 	}
-	set(maker, row, "figures", figures);
-	return row;
+	json_out_end(out);
 }
 
 /* ---- the answer at a place ---- */
 
-static void set_answer(struct maker *maker, json_t *row, const struct scale_answer *answer)
+static void put_answer(struct json_out *out, const struct scale_answer *answer)
 {
-	set_words(maker, row, "scale", scale_word(answer->scale));
-	set(maker, row, "scale_fractions", fractions_row(maker, answer->fractions));
-	set(maker, row, "scale_extrapolated", json_boolean(answer->extrapolated));
-	set_words(maker, row, "confidence", confidence_word(answer->confidence));
-	set_words(maker, row, "barrier", barrier_word(answer->barrier));
-	set_words(maker, row, "scale_by_temperature", scale_word(answer->by_temperature));
-	set_number(maker, row, "mackinawite_iron_mg_kg", answer->saturation_sulfide * milligrams);
-	set_number(maker, row, "siderite_iron_mg_kg", answer->saturation_carbonate * milligrams);
+	json_out_words_or_null(out, "scale", scale_word(answer->scale));
+	fractions_row(out, "scale_fractions", answer->fractions);
+	json_out_yes(out, "scale_extrapolated", answer->extrapolated);
+	json_out_words_or_null(out, "confidence", confidence_word(answer->confidence));
+	json_out_words_or_null(out, "barrier", barrier_word(answer->barrier));
+	json_out_words_or_null(out, "scale_by_temperature", scale_word(answer->by_temperature));
+	json_out_number(out, "mackinawite_iron_mg_kg", answer->saturation_sulfide * milligrams);
+	json_out_number(out, "siderite_iron_mg_kg", answer->saturation_carbonate * milligrams);
 }
 
-static json_t *age_rows(struct maker *maker, const struct scale_answer *by_age)
+static void age_rows(struct json_out *out, const struct scale_answer *by_age)
 {
-	json_t *rows = json_array();
+	json_out_array(out, "by_film_age");
 	for (size_t i = 0; i < FILM_AGES; i++) {
-		json_t *row = json_object();
-		set_number(maker, row, "film_age_h", *film_ages[i]);
-		set_answer(maker, row, &by_age[i]);
-		append(maker, rows, row);
+		json_out_object(out, NULL);
+		json_out_number(out, "film_age_h", *film_ages[i]);
+		put_answer(out, &by_age[i]);
+		json_out_end(out);
 	}
-	return rows;
+	json_out_end(out);
 }
 
 static double ratio(double a, double b)
@@ -97,325 +75,361 @@ static double ratio(double a, double b)
 }
 
 /* pH and partial pressures, with the ends of what they are nine times in ten. */
-static void set_ends(struct maker *maker, json_t *row, const struct solution *s)
+static void put_ends(struct json_out *out, const struct solution *s)
 {
 	struct interval h2s = range_pressure(s, GAS_H2S), co2 = range_pressure(s, GAS_CO2);
-	set_number(maker, row, "ph", s->ph);
-	set_number(maker, row, "ph_low", s->ph - range_ph(s));
-	set_number(maker, row, "ph_high", s->ph + range_ph(s));
-	set_number(maker, row, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
-	set_number(maker, row, "h2s_partial_pressure_low_kPa", h2s.low / kilo);
-	set_number(maker, row, "h2s_partial_pressure_high_kPa", h2s.high / kilo);
-	set_number(maker, row, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
-	set_number(maker, row, "co2_partial_pressure_low_kPa", co2.low / kilo);
-	set_number(maker, row, "co2_partial_pressure_high_kPa", co2.high / kilo);
+	json_out_number(out, "ph", s->ph);
+	json_out_number(out, "ph_low", s->ph - range_ph(s));
+	json_out_number(out, "ph_high", s->ph + range_ph(s));
+	json_out_number(out, "h2s_partial_pressure_kPa", s->partial_pressure[GAS_H2S] / kilo);
+	json_out_number(out, "h2s_partial_pressure_low_kPa", h2s.low / kilo);
+	json_out_number(out, "h2s_partial_pressure_high_kPa", h2s.high / kilo);
+	json_out_number(out, "co2_partial_pressure_kPa", s->partial_pressure[GAS_CO2] / kilo);
+	json_out_number(out, "co2_partial_pressure_low_kPa", co2.low / kilo);
+	json_out_number(out, "co2_partial_pressure_high_kPa", co2.high / kilo);
 }
 
-static void set_state(struct maker *maker, json_t *row, const struct reading_at *reading)
+static void put_state(struct json_out *out, const struct reading_at *reading)
 {
 	const struct solution *s = &reading->solution;
 	bool pressure = is_number(reading->pressure.quantity);
-	set_number(maker, row, "temperature_degC", s->input.temperature - ZERO_CELSIUS);
-	set_number(maker, row, "pressure_kPa", pressure ? reading->pressure.quantity->si / kilo : (double)NAN);
-	set_number(maker, row, "h2s_loading", s->loading[GAS_H2S]);
-	set_number(maker, row, "co2_loading", s->loading[GAS_CO2]);
-	set_ends(maker, row, s);
-	set_number(maker, row, "h2s_aq_mol_kg", s->molality[SPECIES_H2S]);
-	set_number(maker, row, "hs_mol_kg", s->molality[SPECIES_HS]);
-	set_number(maker, row, "hco3_mol_kg", s->molality[SPECIES_HCO3]);
-	set_number(maker, row, "hco3_over_hs", ratio(s->molality[SPECIES_HCO3], s->molality[SPECIES_HS]));
-	set(maker, row, "in_fitted_range", json_boolean(s->in_fitted_range));
-	set_number(maker, row, "iron_mg_kg", reading->iron * milligrams);
-	set(maker, row, "iron_assumed", json_boolean(reading->iron_assumed));
-	set_number(maker, row, "fes_tendency", reading->tendency);
+	json_out_number(out, "temperature_degC", s->input.temperature - ZERO_CELSIUS);
+	json_out_number(out, "pressure_kPa", pressure ? reading->pressure.quantity->si / kilo : (double)NAN);
+	json_out_number(out, "h2s_loading", s->loading[GAS_H2S]);
+	json_out_number(out, "co2_loading", s->loading[GAS_CO2]);
+	put_ends(out, s);
+	json_out_number(out, "h2s_aq_mol_kg", s->molality[SPECIES_H2S]);
+	json_out_number(out, "hs_mol_kg", s->molality[SPECIES_HS]);
+	json_out_number(out, "hco3_mol_kg", s->molality[SPECIES_HCO3]);
+	json_out_number(out, "hco3_over_hs", ratio(s->molality[SPECIES_HCO3], s->molality[SPECIES_HS]));
+	json_out_yes(out, "in_fitted_range", s->in_fitted_range);
+	json_out_number(out, "iron_mg_kg", reading->iron * milligrams);
+	json_out_yes(out, "iron_assumed", reading->iron_assumed);
+	json_out_number(out, "fes_tendency", reading->tendency);
 }
 
-static json_t *share_row(struct maker *maker, const struct scale_shares *shares)
+static void share_row(struct json_out *out, const struct scale_shares *shares)
 {
-	json_t *row = json_object();
-	set(maker, row, "samples", json_integer((json_int_t)shares->samples));
+	json_out_object(out, "sample_shares");
+	json_out_whole(out, "samples", (long long)shares->samples);
 	for (int i = 0; i < SCALE_COUNT; i++)
-		set_number(maker, row, scale_word((enum scale)i), shares->share[i]);
-	return row;
+		json_out_number(out, scale_word((enum scale)i), shares->share[i]);
+	json_out_end(out);
 }
 
-static json_t *reading_row(struct maker *maker, const struct reading_at *reading, const struct scale_shares *shares)
+/* What is known where nothing is missing. */
+static void put_reading(struct json_out *out, const struct reading_at *reading, const struct scale_shares *shares)
 {
-	json_t *row = json_object();
-	const struct location *location = reading->location;
-	set_words(maker, row, "place", location->name);
-	set_words(maker, row, "item", location->item->tag);
-	set_words(maker, row, "stream", location->stream ? location->stream->tag : NULL);
-	set_words(maker, row, "side", location->side == SIDE_LEAN ? "lean" : "rich");
-	set_case(maker, row, reading->operating_case);
-	set_words(maker, row, "missing", reading->missing.reason);
-	if (reading->missing.reason)
-		return row;
-	set_state(maker, row, reading);
-	set_number(maker, row, "film_age_h", reading->age.seconds / hour);
-	set_words(maker, row, "film_age_from",
+	put_state(out, reading);
+	json_out_number(out, "film_age_h", reading->age.seconds / hour);
+	json_out_words_or_null(out, "film_age_from",
 		reading->age.from_rate	       ? "corrosion rate"
 			: reading->age.assumed ? "assumed"
 					       : "stated");
-	set_number(maker, row, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
-	set_answer(maker, row, &reading->answer);
-	set(maker, row, "by_film_age", age_rows(maker, reading->by_age));
-	set(maker, row, "sample_shares", shares ? share_row(maker, shares) : json_null());
-	return row;
+	json_out_number(out, "corrosion_rate_mm_y", reading->age.corrosion_rate * millimetres_a_year);
+	put_answer(out, &reading->answer);
+	age_rows(out, reading->by_age);
+	if (shares)
+		share_row(out, shares);
+	else
+		json_out_null(out, "sample_shares");
 }
 
-static json_t *circuit_rows(struct maker *maker, const struct lean_side *all)
+static void reading_row(struct maker *maker, const struct reading_at *reading, const struct scale_shares *shares)
 {
-	json_t *rows = json_array();
+	json_out_object(maker->out, NULL);
+	const struct location *location = reading->location;
+	json_out_words_or_null(maker->out, "place", location->name);
+	json_out_words_or_null(maker->out, "item", location->item->tag);
+	json_out_words_or_null(maker->out, "stream", location->stream ? location->stream->tag : NULL);
+	json_out_words_or_null(maker->out, "side", location->side == SIDE_LEAN ? "lean" : "rich");
+	put_case(maker, reading->operating_case);
+	json_out_words_or_null(maker->out, "missing", reading->missing.reason);
+	if (!reading->missing.reason)
+		put_reading(maker->out, reading, shares);
+	json_out_end(maker->out);
+}
+
+static void circuit_rows(struct maker *maker, const struct lean_side *all)
+{
+	json_out_array(maker->out, "circuit");
 	for (size_t i = 0; i < all->circuit->reading_count; i++)
-		append(maker, rows,
-			reading_row(maker, &all->circuit->readings[i], all->shares ? &all->shares[i] : NULL));
-	return rows;
+		reading_row(maker, &all->circuit->readings[i], all->shares ? &all->shares[i] : NULL);
+	json_out_end(maker->out);
 }
 
 /* ---- the exchanger ---- */
 
-static json_t *side_row(struct maker *maker, const struct slice_side *side)
+static void side_row(struct json_out *out, const char *name, const struct slice_side *side)
 {
-	json_t *row = json_object(), *dense = json_array();
-	set_number(maker, row, "temperature_degC", side->temperature - ZERO_CELSIUS);
-	set_number(maker, row, "ph", side->ph);
-	set_number(maker, row, "h2s_partial_pressure_kPa", side->h2s_pressure / kilo);
-	set_number(maker, row, "h2s_aq_mol_kg", side->h2s_aq);
-	set_number(maker, row, "fes_tendency", side->tendency);
-	set_answer(maker, row, &side->answer);
+	json_out_object(out, name);
+	json_out_number(out, "temperature_degC", side->temperature - ZERO_CELSIUS);
+	json_out_number(out, "ph", side->ph);
+	json_out_number(out, "h2s_partial_pressure_kPa", side->h2s_pressure / kilo);
+	json_out_number(out, "h2s_aq_mol_kg", side->h2s_aq);
+	json_out_number(out, "fes_tendency", side->tendency);
+	put_answer(out, &side->answer);
+	json_out_array(out, "dense_share_by_film_age");
 	for (size_t i = 0; i < FILM_AGES; i++)
-		append(maker, dense, json_real(fractions_dense(side->by_age[i].fractions)));
-	set(maker, row, "dense_share_by_film_age", dense);
-	return row;
+		json_out_number(out, NULL, fractions_dense(side->by_age[i].fractions));
+	json_out_end(out);
+	json_out_end(out);
 }
 
-static json_t *profile_row(struct maker *maker, const struct profile_of *profile)
+static void slice_row(struct json_out *out, const struct slice *slice, bool pressure_known)
 {
-	json_t *row = json_object(), *slices = json_array();
-	set_words(maker, row, "exchanger", profile->exchanger->tag);
-	set_case(maker, row, profile->operating_case);
-	set_words(maker, row, "missing", profile->missing.reason);
-	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing.reason; i++) {
-		const struct slice *slice = &profile->slices[i];
-		json_t *at = json_object();
-		set_number(maker, at, "duty_share", slice->duty);
-		set_number(maker, at, "wall_degC", slice->wall - ZERO_CELSIUS);
-		set(maker, at, "rich_flashes", profile->pressure_known ? json_boolean(slice->flashes) : json_null());
-		set(maker, at, "lean", side_row(maker, &slice->lean));
-		set(maker, at, "rich", side_row(maker, &slice->rich));
-		append(maker, slices, at);
-	}
-	set(maker, row, "slices", slices);
-	return row;
+	json_out_object(out, NULL);
+	json_out_number(out, "duty_share", slice->duty);
+	json_out_number(out, "wall_degC", slice->wall - ZERO_CELSIUS);
+	if (pressure_known)
+		json_out_yes(out, "rich_flashes", slice->flashes);
+	else
+		json_out_null(out, "rich_flashes");
+	side_row(out, "lean", &slice->lean);
+	side_row(out, "rich", &slice->rich);
+	json_out_end(out);
+}
+
+static void profile_row(struct maker *maker, const struct profile_of *profile)
+{
+	json_out_object(maker->out, NULL);
+	json_out_words_or_null(maker->out, "exchanger", profile->exchanger->tag);
+	put_case(maker, profile->operating_case);
+	json_out_words_or_null(maker->out, "missing", profile->missing.reason);
+	json_out_array(maker->out, "slices");
+	for (size_t i = 0; i < EXCHANGER_NODES && !profile->missing.reason; i++)
+		slice_row(maker->out, &profile->slices[i], profile->pressure_known);
+	json_out_end(maker->out);
+	json_out_end(maker->out);
 }
 
 /* ---- the over-stripping question ---- */
 
-static json_t *allowance_row(struct maker *maker, const struct allowance *allowance)
+static void put_allowance(struct json_out *out, const struct allowance *allowance)
 {
 	const double per_million = 1e6;
-	json_t *row = json_object();
-	set_case(maker, row, allowance->operating_case);
-	set_words(maker, row, "missing", allowance->missing.reason);
-	if (allowance->missing.reason)
-		return row;
-	set_words(maker, row, "absorber", allowance->absorber->tag);
-	set_number(maker, row, "specified_ppmv", allowance->specified * per_million);
-	set_number(maker, row, "gas_pressure_kPa", allowance->pressure / kilo);
-	set_number(maker, row, "temperature_degC", allowance->temperature - ZERO_CELSIUS);
-	set_number(maker, row, "co2_loading", allowance->co2);
-	set_number(maker, row, "largest_loading_mol_mol", allowance->loading);
-	return row;
+	json_out_words_or_null(out, "absorber", allowance->absorber->tag);
+	json_out_number(out, "specified_ppmv", allowance->specified * per_million);
+	json_out_number(out, "gas_pressure_kPa", allowance->pressure / kilo);
+	json_out_number(out, "temperature_degC", allowance->temperature - ZERO_CELSIUS);
+	json_out_number(out, "co2_loading", allowance->co2);
+	json_out_number(out, "largest_loading_mol_mol", allowance->loading);
 }
 
-static json_t *window_age_row(struct maker *maker, const struct window_age *age)
+static void allowance_row(struct maker *maker, const struct allowance *allowance)
 {
-	json_t *row = json_object();
-	set_number(maker, row, "film_age_h", age->age / hour);
-	set_words(maker, row, "answer", window_word(age->answer));
-	set_number(maker, row, "dense_share", age->dense);
-	set_number(maker, row, "dense_share_ten_times_faster", age->dense_faster);
-	set_number(maker, row, "least_loading_mol_mol", age->least_loading);
-	return row;
+	json_out_object(maker->out, NULL);
+	put_case(maker, allowance->operating_case);
+	json_out_words_or_null(maker->out, "missing", allowance->missing.reason);
+	if (!allowance->missing.reason)
+		put_allowance(maker->out, allowance);
+	json_out_end(maker->out);
 }
 
-static json_t *window_row(struct maker *maker, const struct window *window)
+static void window_age_row(struct json_out *out, const struct window_age *age)
 {
-	json_t *row = sentence_row(maker, &window->sentence), *ages = json_array();
-	set_words(maker, row, "place", window->reading->location->name);
-	set_case(maker, row, window->reading->operating_case);
-	set_words(maker, row, "answer", window_word(window->governing.answer));
-	set_number(maker, row, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS);
-	set_number(maker, row, "largest_loading_mol_mol", window->ceiling);
-	set_words(maker, row, "largest_loading_by", window->by_specification ? "specification" : "end of the sweep");
-	set_number(maker, row, "h2s_aq_mol_kg", window->h2s_at_ceiling);
-	set_number(maker, row, "least_loading_mol_mol", window->governing.least_loading);
-	set_number(maker, row, "dense_share", window->governing.dense);
-	set_number(maker, row, "dense_share_ten_times_faster", window->governing.dense_faster);
-	set_number(maker, row, "film_age_h", window->governing.age / hour);
+	json_out_object(out, NULL);
+	json_out_number(out, "film_age_h", age->age / hour);
+	json_out_words_or_null(out, "answer", window_word(age->answer));
+	json_out_number(out, "dense_share", age->dense);
+	json_out_number(out, "dense_share_ten_times_faster", age->dense_faster);
+	json_out_number(out, "least_loading_mol_mol", age->least_loading);
+	json_out_end(out);
+}
+
+static void window_row(struct maker *maker, const struct window *window)
+{
+	json_out_object(maker->out, NULL);
+	put_sentence(maker->out, &window->sentence);
+	json_out_words_or_null(maker->out, "place", window->reading->location->name);
+	put_case(maker, window->reading->operating_case);
+	json_out_words_or_null(maker->out, "answer", window_word(window->governing.answer));
+	json_out_number(maker->out, "temperature_degC", window->reading->solution.input.temperature - ZERO_CELSIUS);
+	json_out_number(maker->out, "largest_loading_mol_mol", window->ceiling);
+	json_out_words_or_null(
+		maker->out, "largest_loading_by", window->by_specification ? "specification" : "end of the sweep");
+	json_out_number(maker->out, "h2s_aq_mol_kg", window->h2s_at_ceiling);
+	json_out_number(maker->out, "least_loading_mol_mol", window->governing.least_loading);
+	json_out_number(maker->out, "dense_share", window->governing.dense);
+	json_out_number(maker->out, "dense_share_ten_times_faster", window->governing.dense_faster);
+	json_out_number(maker->out, "film_age_h", window->governing.age / hour);
+	json_out_array(maker->out, "by_film_age");
 	for (size_t i = 0; i < FILM_AGES; i++)
-		append(maker, ages, window_age_row(maker, &window->ages[i]));
-	set(maker, row, "by_film_age", ages);
-	return row;
+		window_age_row(maker->out, &window->ages[i]);
+	json_out_end(maker->out);
+	json_out_end(maker->out);
 }
 
-static json_t *sweep_row(struct maker *maker, const struct sweep *sweep)
+static void sweep_point(struct json_out *out, const struct sweep *sweep, size_t i)
 {
-	json_t *row = json_object(), *points = json_array();
-	set_words(maker, row, "place", sweep->window->reading->location->name);
-	set_case(maker, row, sweep->window->reading->operating_case);
-	for (size_t i = 0; i < SWEEP_NODES; i++) {
-		json_t *point = json_object(), *dense = json_array();
-		set_number(maker, point, "h2s_loading", sweep->loading[i]);
-		set_number(maker, point, "h2s_aq_mol_kg", sweep->h2s[i]);
-		set_words(maker, point, "scale", scale_word(sweep->scale[i]));
-		set(maker, point, "scale_fractions", fractions_row(maker, sweep->governing[i]));
-		for (size_t k = 0; k < FILM_AGES; k++)
-			append(maker, dense, json_real(sweep->dense[i][k]));
-		set(maker, point, "dense_share_by_film_age", dense);
-		append(maker, points, point);
+	json_out_object(out, NULL);
+	json_out_number(out, "h2s_loading", sweep->loading[i]);
+	json_out_number(out, "h2s_aq_mol_kg", sweep->h2s[i]);
+	json_out_words_or_null(out, "scale", scale_word(sweep->scale[i]));
+	fractions_row(out, "scale_fractions", sweep->governing[i]);
+	json_out_array(out, "dense_share_by_film_age");
+	for (size_t k = 0; k < FILM_AGES; k++)
+		json_out_number(out, NULL, sweep->dense[i][k]);
+	json_out_end(out);
+	json_out_end(out);
+}
+
+static void sweep_row(struct maker *maker, const struct sweep *sweep)
+{
+	json_out_object(maker->out, NULL);
+	json_out_words_or_null(maker->out, "place", sweep->window->reading->location->name);
+	put_case(maker, sweep->window->reading->operating_case);
+	json_out_array(maker->out, "points");
+	for (size_t i = 0; i < SWEEP_NODES; i++)
+		sweep_point(maker->out, sweep, i);
+	json_out_end(maker->out);
+	json_out_end(maker->out);
+}
+
+static void claim_row(struct json_out *out, const struct film_claim *claim)
+{
+	json_out_object(out, NULL);
+	put_sentence(out, &claim->sentence);
+	json_out_words_or_null(out, "item", claim->item->tag);
+	json_out_words_or_null(out, "answer", window_word(claim->answer));
+	json_out_number(out, "claimed_mol_mol", claim->claimed);
+	json_out_number(out, "over_specification", claim->over_allowed);
+	json_out_whole(out, "line", claim->item->place.line);
+	json_out_end(out);
+}
+
+static void overstripping_row(struct maker *maker, const struct overstripping *all)
+{
+	struct json_out *out = maker->out;
+	json_out_object(out, "overstripping");
+	json_out_array(out, "answers");
+	for (size_t i = 0; i < all->answer_count; i++) {
+		json_out_object(out, NULL);
+		put_sentence(out, &all->answers[i]);
+		json_out_end(out);
 	}
-	set(maker, row, "points", points);
-	return row;
-}
-
-static json_t *claim_row(struct maker *maker, const struct film_claim *claim)
-{
-	json_t *row = sentence_row(maker, &claim->sentence);
-	set_words(maker, row, "item", claim->item->tag);
-	set_words(maker, row, "answer", window_word(claim->answer));
-	set_number(maker, row, "claimed_mol_mol", claim->claimed);
-	set_number(maker, row, "over_specification", claim->over_allowed);
-	set(maker, row, "line", json_integer(claim->item->place.line));
-	return row;
-}
-
-static json_t *overstripping_row(struct maker *maker, const struct overstripping *all)
-{
-	json_t *row = json_object(), *answers = json_array(), *allowances = json_array(), *windows = json_array();
-	json_t *sweeps = json_array(), *claims = json_array();
-	for (size_t i = 0; i < all->answer_count; i++)
-		append(maker, answers, sentence_row(maker, &all->answers[i]));
+	json_out_end(out);
+	json_out_array(out, "allowances");
 	for (size_t i = 0; i < all->allowance_count; i++)
-		append(maker, allowances, allowance_row(maker, &all->allowances[i]));
+		allowance_row(maker, &all->allowances[i]);
+	json_out_end(out);
+	json_out_array(out, "windows");
 	for (size_t i = 0; i < all->window_count; i++)
-		append(maker, windows, window_row(maker, &all->windows[i]));
+		window_row(maker, &all->windows[i]);
+	json_out_end(out);
+	json_out_array(out, "sweeps");
 	for (size_t i = 0; i < all->sweep_count; i++)
-		append(maker, sweeps, sweep_row(maker, &all->sweeps[i]));
+		sweep_row(maker, &all->sweeps[i]);
+	json_out_end(out);
+	json_out_array(out, "claims");
 	for (size_t i = 0; i < all->claim_count; i++)
-		append(maker, claims, claim_row(maker, &all->claims[i]));
-	set(maker, row, "answers", answers);
-	set(maker, row, "allowances", allowances);
-	set(maker, row, "windows", windows);
-	set(maker, row, "sweeps", sweeps);
-	set(maker, row, "claims", claims);
-	return row;
+		claim_row(out, &all->claims[i]);
+	json_out_end(out);
+	json_out_end(out);
 }
 
 /* ---- the rest ---- */
 
-static json_t *iron_row(struct maker *maker, const struct iron_balance *iron)
+static void iron_row(struct json_out *out, const struct iron_balance *iron)
 {
-	json_t *row = json_object();
-	set_words(maker, row, "missing", iron->missing.reason);
-	set_number(maker, row, "floor_mg_kg", iron->floor * milligrams);
-	if (iron->missing.reason)
-		return row;
-	set_number(maker, row, "stated_mg_kg", iron->stated * milligrams);
-	set_number(maker, row, "beyond_floor_mg_kg", iron->particles * milligrams);
-	set_number(maker, row, "iron_sulfide_kg_h", iron->circulating * hour);
-	set_words(maker, row, "stream", iron->stream ? iron->stream->tag : NULL);
-	return row;
+	json_out_object(out, "iron");
+	json_out_words_or_null(out, "missing", iron->missing.reason);
+	json_out_number(out, "floor_mg_kg", iron->floor * milligrams);
+	if (!iron->missing.reason) {
+		json_out_number(out, "stated_mg_kg", iron->stated * milligrams);
+		json_out_number(out, "beyond_floor_mg_kg", iron->particles * milligrams);
+		json_out_number(out, "iron_sulfide_kg_h", iron->circulating * hour);
+		json_out_words_or_null(out, "stream", iron->stream ? iron->stream->tag : NULL);
+	}
+	json_out_end(out);
 }
 
-static void set_of_solvent(
-	struct maker *maker, json_t *row, const char *name, int operating_case, const char *quantity, double unit)
+static void put_of_solvent(struct maker *maker, const char *name, int operating_case, const char *quantity, double unit)
 {
 	const struct table *table = maker->review->table;
 	const struct quantity *found = table_peek(table, table_sole(table, "solvent"), operating_case, quantity);
-	set_number(maker, row, name, found && found->known != UNKNOWN ? found->si / unit : (double)NAN);
+	json_out_number(maker->out, name, found && found->known != UNKNOWN ? found->si / unit : (double)NAN);
 }
 
 /* What the salts of the solvent are and do, in each steady case. */
-static json_t *salts_rows(struct maker *maker, const struct circuit *circuit)
+static void salts_rows(struct maker *maker, const struct circuit *circuit)
 {
 	const double per_cent = 0.01;
 	const struct table *table = maker->review->table;
 	const struct item *solvent = table_sole(table, "solvent");
-	json_t *rows = json_array();
+	json_out_array(maker->out, "salts");
 	for (size_t i = 0; i < circuit->case_count; i++) {
 		int at = circuit->cases[i];
-		json_t *row = json_object();
-		if (!solvent || !table_peek(table, solvent, at, "bound-amine")) {
-			json_decref(row);
+		if (!solvent || !table_peek(table, solvent, at, "bound-amine"))
 			continue;
-		}
-		set_words(maker, row, "case", table_case(table, at)->id);
-		set_of_solvent(maker, row, "bound_amine_pct", at, "bound-amine", per_cent);
-		set_words(maker, row, "strength_basis", table_word(table, solvent, at, "strength-basis"));
-		set_of_solvent(maker, row, "total_strength_wt_pct", at, "total-strength", per_cent);
-		set_of_solvent(maker, row, "ph_shift", at, "ph-by-salts", 1);
-		set_of_solvent(maker, row, "h2s_pressure_factor", at, "h2s-pressure-by-salts", 1);
-		append(maker, rows, row);
+		json_out_object(maker->out, NULL);
+		json_out_words_or_null(maker->out, "case", table_case(table, at)->id);
+		put_of_solvent(maker, "bound_amine_pct", at, "bound-amine", per_cent);
+		json_out_words_or_null(maker->out, "strength_basis", table_word(table, solvent, at, "strength-basis"));
+		put_of_solvent(maker, "total_strength_wt_pct", at, "total-strength", per_cent);
+		put_of_solvent(maker, "ph_shift", at, "ph-by-salts", 1);
+		put_of_solvent(maker, "h2s_pressure_factor", at, "h2s-pressure-by-salts", 1);
+		json_out_end(maker->out);
 	}
-	return rows;
+	json_out_end(maker->out);
 }
 
-static json_t *map_row(struct maker *maker, const struct phase_map *map)
+static void map_row(struct json_out *out, const struct phase_map *map)
 {
-	json_t *row = json_object(), *borders = json_array();
-	set_number(maker, row, "film_age_h", map->age / hour);
+	json_out_object(out, "phase_map");
+	json_out_number(out, "film_age_h", map->age / hour);
+	json_out_array(out, "borders");
 	for (size_t i = 0; i < PHASE_MAP_NODES; i++) {
 		const struct phase_border *border = &map->borders[i];
-		json_t *at = json_object();
-		set_number(maker, at, "temperature_degC", border->temperature - ZERO_CELSIUS);
-		set_number(maker, at, "dense_from_kPa", border->dense / kilo);
-		set_number(maker, at, "pyrite_from_kPa", border->pyrite / kilo);
-		set_number(maker, at, "calibrated_from_kPa", border->calibrated / kilo);
-		append(maker, borders, at);
+		json_out_object(out, NULL);
+		json_out_number(out, "temperature_degC", border->temperature - ZERO_CELSIUS);
+		json_out_number(out, "dense_from_kPa", border->dense / kilo);
+		json_out_number(out, "pyrite_from_kPa", border->pyrite / kilo);
+		json_out_number(out, "calibrated_from_kPa", border->calibrated / kilo);
+		json_out_end(out);
 	}
-	set(maker, row, "borders", borders);
-	return row;
+	json_out_end(out);
+	json_out_end(out);
 }
 
-static json_t *score_row(struct maker *maker, enum calibration_use use)
+static void score_row(struct json_out *out, const char *name, enum calibration_use use)
 {
 	struct calibration_score score = calibration_score(use);
-	json_t *row = json_object();
-	set(maker, row, "rows", json_integer((json_int_t)score.rows));
-	set(maker, row, "hits", json_integer((json_int_t)score.hits));
-	set(maker, row, "temperature_rule_hits", json_integer((json_int_t)score.temperature_hits));
-	return row;
+	json_out_object(out, name);
+	json_out_whole(out, "rows", (long long)score.rows);
+	json_out_whole(out, "hits", (long long)score.hits);
+	json_out_whole(out, "temperature_rule_hits", (long long)score.temperature_hits);
+	json_out_end(out);
 }
 
-static json_t *consistency_row(struct maker *maker)
+static void consistency_row(struct json_out *out)
 {
-	json_t *row = json_object();
-	set(maker, row, "calibration", score_row(maker, CALIBRATION_FIT));
-	set(maker, row, "check", score_row(maker, CALIBRATION_CHECK));
-	return row;
+	json_out_object(out, "self_consistency");
+	score_row(out, "calibration", CALIBRATION_FIT);
+	score_row(out, "check", CALIBRATION_CHECK);
+	json_out_end(out);
 }
 
-json_t *json_sulfide(const struct review *review)
+void json_sulfide(struct json_out *out, const struct review *review)
 {
 	const struct lean_side *all = review->lean_side;
-	struct maker maker = {.review = review};
-	json_t *row = json_object(), *profiles = json_array();
-	set(&maker, row, "sweet", json_boolean(all->circuit->sweet));
-	set(&maker, row, "overstripping", overstripping_row(&maker, all->overstripping));
-	set(&maker, row, "circuit", circuit_rows(&maker, all));
+	struct maker maker = {.review = review, .out = out};
+	json_out_object(out, "sulfide");
+	json_out_yes(out, "sweet", all->circuit->sweet);
+	overstripping_row(&maker, all->overstripping);
+	circuit_rows(&maker, all);
+	json_out_array(out, "exchangers");
 	for (size_t i = 0; i < all->exchangers.count; i++)
-		append(&maker, profiles, profile_row(&maker, &all->exchangers.profiles[i]));
-	set(&maker, row, "exchangers", profiles);
-	set(&maker, row, "salts", salts_rows(&maker, all->circuit));
-	set(&maker, row, "iron", iron_row(&maker, &all->iron));
-	set(&maker, row, "cold_end_fouls", json_boolean(all->cold_end_fouls));
-	set(&maker, row, "phase_map", map_row(&maker, &all->map));
-	set(&maker, row, "self_consistency", consistency_row(&maker));
-	set(&maker, row, "sample_seed", all->shares ? json_integer(SCALE_SEED) : json_null());
-	if (!maker.failed)
-		return row;
-	json_decref(row);
-	return NULL;
+		profile_row(&maker, &all->exchangers.profiles[i]);
+	json_out_end(out);
+	salts_rows(&maker, all->circuit);
+	iron_row(out, &all->iron);
+	json_out_yes(out, "cold_end_fouls", all->cold_end_fouls);
+	map_row(out, &all->map);
+	consistency_row(out);
+	if (all->shares)
+		json_out_whole(out, "sample_seed", SCALE_SEED);
+	else
+		json_out_null(out, "sample_seed");
+	json_out_end(out);
 }

@@ -13,6 +13,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "base/embedded.h"
 #include "base/output.h"
 #include "base/text.h"
 
@@ -74,12 +75,6 @@ static void detach(const struct attached *attached)
 	output_scratch(NULL, NULL);
 }
 
-/*
- * The layout builds some ten million objects and drops hardly any before its end: Python, which looks through all of them again
- * and again for what can be given back, takes a fifth less time where it does not.
- */
-static const char without_collector[] = "import gc; gc.disable(); from weasyprint.__main__ import main; main()";
-
 /* "/usr/bin/python3": what runs the script of this path, where that is a Python without options; or NULL. */
 static const char *python_of(struct arena *arena, const char *path)
 {
@@ -110,24 +105,39 @@ static const char *python_of_program(struct arena *arena)
 	return NULL;
 }
 
+/*
+ * The program called, or its Python with a script that does the same in less time (layout.py). `arguments` is NULL-terminated
+ * and has room for what both take.
+ */
+static void call(struct arena *arena, const struct attached *attached, char **arguments)
+{
+	const char *python = python_of_program(arena);
+	const struct embedded_file *script = embedded_find("checker/write/layout.py");
+	size_t count = 0;
+	if (python && script) {
+		arguments[count++] = arena_copy(arena, python);
+		arguments[count++] = arena_copy(arena, "-c");
+		arguments[count++] = arena_copy(arena, (const char *)script->data);
+		if (attached->path)
+			arguments[count++] = arena_copy(arena, attached->path);
+	} else {
+		arguments[count++] = arena_copy(arena, layout_program);
+		arguments[count++] = arena_copy(arena, "--quiet");
+		if (attached->path)
+			arguments[count++] = arena_format(arena, "--attachment=%s", attached->path);
+		arguments[count++] = arena_copy(arena, "-");
+		arguments[count++] = arena_copy(arena, "-");
+	}
+	arguments[count] = NULL;
+}
+
 /* 0, or the error number. The child gets `page` as standard input, `out` as standard output, and the signals `mask`. */
 static int start(
 	struct arena *arena, const struct attached *attached, FILE *page, FILE *out, const sigset_t *mask, pid_t *child)
 {
 	enum { ARGUMENTS = 8 };
 	char *arguments[ARGUMENTS] = {0};
-	size_t count = 0;
-	const char *python = python_of_program(arena);
-	arguments[count++] = arena_copy(arena, python ? python : layout_program);
-	if (python) {
-		arguments[count++] = arena_copy(arena, "-c");
-		arguments[count++] = arena_copy(arena, without_collector);
-	}
-	arguments[count++] = arena_copy(arena, "--quiet");
-	if (attached->path)
-		arguments[count++] = arena_format(arena, "--attachment=%s", attached->path);
-	arguments[count++] = arena_copy(arena, "-");
-	arguments[count] = arguments[count - 1];
+	call(arena, attached, arguments);
 	posix_spawn_file_actions_t streams;
 	int fault = posix_spawn_file_actions_init(&streams);
 	if (fault)

@@ -1,0 +1,177 @@
+#include "import/form.h"
+
+#include <string.h>
+
+#include "import/listed.h"
+
+enum { MOST_COLUMNS = 40, WIDTH = 4, LABEL = 0, UNIT = 1, VALUE = 2 };
+
+struct form {
+	struct arena *arena;
+	const struct words *words;
+	const struct sheet *sheet;
+	bool labels[MOST_COLUMNS]; /* of the columns that hold labels */
+	size_t label_columns, keys, titles;
+	struct sheet_cell *cells;
+	struct sheet_origin *origins;
+	size_t rows;
+};
+
+static bool is_copy(const struct sheet *sheet, size_t row, size_t column)
+{
+	const struct sheet_cell *cell = sheet_at(sheet, row, column);
+	return column && cell->merged && strcmp(cell->text, sheet_at(sheet, row, column - 1)->text) == 0;
+}
+
+static bool is_label(const struct form *form, const struct sheet_cell *cell)
+{
+	enum { LONGEST = 60 };
+	return cell->kind == SHEET_TEXT && strlen(cell->text) <= LONGEST && !strchr("0123456789<>~", *cell->text) &&
+		fields_find(form->arena, form->words, LISTS_EQUIPMENT, cell->text).name != NULL;
+}
+
+/* What stands beside it, up to the next column of labels, is one value, with its unit or without. */
+static bool has_value(const struct form *form, size_t row, size_t column)
+{
+	size_t values = 0;
+	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++)
+		values += sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
+	return values == 1 || values == 2;
+}
+
+/* Columns most of whose words are labels, two of them at least in each. */
+static void find_labels(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	for (size_t k = 0; k < sheet->columns && k < MOST_COLUMNS; k++) {
+		size_t known = 0, others = 0;
+		for (size_t i = 0; i < sheet->rows; i++) {
+			const struct sheet_cell *cell = sheet_at(sheet, i, k);
+			bool label = is_label(form, cell) && !is_copy(sheet, i, k);
+			bool title = cell->kind == SHEET_TEXT && table_is_tag(cell->text);
+			known += label;
+			others += cell->kind != SHEET_EMPTY && !label && !title && !is_copy(sheet, i, k);
+		}
+		form->labels[k] = known > 1 && known >= others;
+		form->label_columns += form->labels[k];
+	}
+}
+
+/* "C-1201 Absorber" over labels, nothing beside it: the item that they are of. */
+static bool is_title(const struct form *form, size_t row, size_t column)
+{
+	const struct sheet_cell *cell = sheet_at(form->sheet, row, column);
+	if (cell->kind != SHEET_TEXT || !table_is_tag(cell->text) || is_copy(form->sheet, row, column))
+		return false;
+	for (size_t k = column + 1; k < form->sheet->columns && !form->labels[k]; k++)
+		if (sheet_at(form->sheet, row, k)->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k))
+			return false;
+	return row + 1 < form->sheet->rows && sheet_at(form->sheet, row + 1, column)->kind == SHEET_TEXT;
+}
+
+/* Does each label have a value, and does one of them name the item? A list with one record a column has many values. */
+static bool is_form(struct form *form)
+{
+	size_t with = 0, without = 0;
+	for (size_t i = 0; i < form->sheet->rows; i++)
+		for (size_t k = 0; k < form->sheet->columns && k < MOST_COLUMNS; k++) {
+			const struct sheet_cell *cell = sheet_at(form->sheet, i, k);
+			form->titles += form->labels[k] && is_title(form, i, k);
+			if (!form->labels[k] || !is_label(form, cell) || is_copy(form->sheet, i, k))
+				continue;
+			bool value = has_value(form, i, k);
+			with += value;
+			without += !value;
+			form->keys += value && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, cell->text);
+		}
+	return with > 3 * without && (form->titles || (form->label_columns > 1 && form->keys));
+}
+
+static void put(struct form *form, size_t at, size_t row, size_t column)
+{
+	size_t place = form->rows * WIDTH + at;
+	form->cells[place] = *sheet_at(form->sheet, row, column);
+	form->origins[place] = sheet_origin(form->sheet, row, column);
+}
+
+/* From a label to the next: label, unit, value, and what more there is. */
+static void unfold(struct form *form, size_t row, size_t from, size_t to)
+{
+	size_t values = 0, filled = 0;
+	for (size_t k = 0; k < WIDTH; k++) {
+		form->cells[form->rows * WIDTH + k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, from);
+	}
+	for (size_t k = from; k < to; k++) {
+		const struct sheet_cell *cell = sheet_at(form->sheet, row, k);
+		if (cell->kind == SHEET_EMPTY || (k > from && is_copy(form->sheet, row, k)))
+			continue;
+		bool unit =
+			filled && cell->kind == SHEET_TEXT && words_unit(form->arena, form->words, cell->text, true);
+		if (filled && !unit && VALUE + values >= WIDTH) {
+			form->rows++; /* no pair: it is kept on a row of its own */
+			values = 0;
+		}
+		put(form, !filled ? LABEL : unit ? UNIT : VALUE + values++, row, k);
+		filled++;
+	}
+	form->rows += filled > 0;
+}
+
+/* A title as the tag of what stands below it: a label that the sheet does not have, and the cell. */
+static void unfold_title(struct form *form, size_t row, size_t column)
+{
+	struct sheet_cell *cells = form->cells + form->rows * WIDTH;
+	for (size_t k = 0; k < WIDTH; k++) {
+		cells[k] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
+		form->origins[form->rows * WIDTH + k] = sheet_origin(form->sheet, row, column);
+	}
+	cells[LABEL] = (struct sheet_cell){.text = "Tag", .kind = SHEET_TEXT, .merged = true};
+	put(form, VALUE, row, column);
+	form->cells[form->rows * WIDTH + VALUE].merged = false;
+	form->rows++;
+}
+
+/* Under titles each column of labels by itself; else row by row. */
+static void unfold_all(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	size_t passes = form->titles ? sheet->columns : 1;
+	for (size_t pass = 0; pass < passes; pass++)
+		for (size_t i = 0; i < sheet->rows; i++)
+			for (size_t from = 0, to; from < sheet->columns; from = to) {
+				for (to = from + 1; to < sheet->columns && !form->labels[to]; to++)
+					;
+				if (form->titles && from != pass)
+					continue;
+				if (form->labels[from] && is_title(form, i, from))
+					unfold_title(form, i, from);
+				else
+					unfold(form, i, from, to);
+			}
+}
+
+const struct sheet *form_unfold(struct arena *arena, const struct words *words, const struct sheet *sheet)
+{
+	enum { MOST_ROWS = 2000 };
+	struct form form = {.arena = arena, .words = words, .sheet = sheet};
+	if (sheet->columns < 2 || sheet->columns > MOST_COLUMNS || sheet->rows > MOST_ROWS)
+		return sheet;
+	find_labels(&form);
+	if (!is_form(&form))
+		return sheet;
+	size_t most = sheet->rows * sheet->columns + 1;
+	form.cells = arena_alloc(arena, most * WIDTH * sizeof *form.cells);
+	form.origins = arena_alloc(arena, most * WIDTH * sizeof *form.origins);
+	unfold_all(&form);
+	for (size_t i = 0; i < form.rows * WIDTH; i++)
+		form.cells[i].text = form.cells[i].text ? form.cells[i].text : "";
+	struct sheet *out = arena_alloc(arena, sizeof *out);
+	*out = *sheet;
+	out->rows = form.rows;
+	out->columns = WIDTH;
+	out->cells = form.cells;
+	out->origins = form.origins;
+	out->widths = NULL;
+	return out;
+}

@@ -1,0 +1,204 @@
+#include "import/listed.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "import/evidence.h"
+#include "import/guess.h"
+
+struct of_kind {
+	struct arena *arena;
+	const struct words *words;
+	enum sheet_lists lists;
+};
+
+static bool is_key(const char *field)
+{
+	return strcmp(field, "tag") == 0 || strcmp(field, "date") == 0;
+}
+
+static bool knows(void *context, const char *heading, bool *key)
+{
+	const struct of_kind *kind = context;
+	struct field field = fields_find(kind->arena, kind->words, kind->lists, heading);
+	*key = field.name && is_key(field.name);
+	return field.name != NULL;
+}
+
+bool listed_is_key(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)
+{
+	struct field field = fields_find(arena, words, lists, heading);
+	return field.name && is_key(field.name);
+}
+
+const struct table_column *listed_column(struct arena *arena, const struct words *words,
+	const struct proposed *proposed, const struct table *table, const char *name)
+{
+	for (size_t k = 0; k < table->count; k++) {
+		const char *known = table->columns[k].known_as;
+		if (known && text_same(fields_find(arena, words, proposed->lists, known).name, name))
+			return &table->columns[k];
+	}
+	return NULL;
+}
+
+static size_t distinct_fields(const struct of_kind *kind, struct proposed *proposed)
+{
+	enum { MOST = 64 };
+	const char *seen[MOST];
+	size_t count = 0;
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const char *heading = proposed->tables[t].columns[k].known_as;
+			if (!heading)
+				continue;
+			struct field field = fields_find(kind->arena, kind->words, kind->lists, heading);
+			const char *name = arena_join(kind->arena, field.name, field.of ? field.of : "", "", "");
+			bool new = true;
+			for (size_t i = 0; i < count && new; i++)
+				new = strcmp(seen[i], name) != 0;
+			proposed->key = proposed->key || is_key(field.name);
+			if (new &&count < MOST)
+				seen[count++] = name;
+		}
+	return count;
+}
+
+/* Do the names in most of its records speak of equipment? Then "Dia." is that of a vessel. */
+static bool names_equipment(const struct of_kind *kind, const struct proposed *proposed)
+{
+	enum { LOOKED_AT = 40 };
+	const struct table *table = proposed->tables;
+	const char *const fields[] = {"service", "name", "class"};
+	size_t named = 0, records = 0;
+	for (size_t i = table->first; i < table->last && records < LOOKED_AT; i++) {
+		bool speaks = false;
+		records++;
+		for (size_t k = 0; k < COUNT(fields) && !speaks; k++) {
+			const struct table_column *column =
+				listed_column(kind->arena, kind->words, proposed, table, fields[k]);
+			const char *text = column ? table_at(table, i, column->at)->text : "";
+			speaks = guess_equipment(kind->arena, "", "", text).by_name;
+		}
+		named += speaks;
+	}
+	return named * 2 > records;
+}
+
+static const struct table_column *key_of(const struct of_kind *kind, const struct table *table)
+{
+	for (size_t k = 0; k < table->count; k++)
+		if (table->columns[k].known_as &&
+			listed_is_key(kind->arena, kind->words, kind->lists, table->columns[k].known_as))
+			return &table->columns[k];
+	return NULL;
+}
+
+/* Are the tags known by their looks alone, under a heading that no such list has? */
+static bool is_key_strange(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table_column *key = key_of(kind, proposed->tables);
+	return key && !strstr(key->heading, key->known_as);
+}
+
+/* Do the records carry running numbers, 1 to the last? Nozzles are called so on no list of several vessels. */
+static bool counts_on(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	long next = 1;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		char *end;
+		if (!*text)
+			continue;
+		if (strtol(text, &end, 10) != next++ || (*end && strcmp(end, ".") != 0))
+			return false;
+	}
+	return key && next > 2;
+}
+
+/* Are the records days? Then they are samples, whatever their headings. */
+static bool is_of_days(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table_column *key = key_of(kind, proposed->tables);
+	return key && table_names_days(kind->arena, proposed->tables, key->at);
+}
+
+/* What only such a list has: lines have sizes or ends, relief valves a set pressure or what they protect. */
+static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
+{
+	static const char *const own[LISTS_COUNT] = {
+		[LISTS_LINES] = "schedule size-schedule from to stream piping-class",
+		[LISTS_NOZZLES] = "size schedule flange-class",
+		[LISTS_RELIEF] = "set-pressure orifice required owner capacity sized-for discharges-to"};
+	bool weak = false;
+	if (!own[kind->lists])
+		return true;
+	for (size_t t = 0; t < proposed->count; t++)
+		for (size_t k = 0; k < proposed->tables[t].count; k++) {
+			const char *heading = proposed->tables[t].columns[k].known_as;
+			struct field field = heading ? fields_find(kind->arena, kind->words, kind->lists, heading)
+						     : (struct field){.name = NULL};
+			if (field.name && text_has_word(own[kind->lists], field.name))
+				return true;
+			weak = weak || (field.name && text_has_word("size length bore", field.name));
+		}
+	return kind->lists == LISTS_LINES && weak && !names_equipment(kind, proposed);
+}
+
+/* How much the title over the first table, else the name of the sheet, speaks for such a list. */
+static size_t named_so(const struct of_kind *kind, const struct sheet *sheet, const struct proposed *proposed)
+{
+	enum { LONGEST = 60 };
+	const struct table *first = proposed->tables;
+	size_t rows = first->turned ? 0 : first->head, titles = 0;
+	for (size_t i = 0; i < rows; i++)
+		for (size_t k = 0; k < sheet->columns; k++) {
+			const struct sheet_cell *cell = sheet_at(sheet, i, k);
+			if (cell->kind != SHEET_TEXT || cell->merged || strlen(cell->text) > LONGEST)
+				continue;
+			titles++;
+			if (evidence_of_name(kind->arena, kind->lists, cell->text))
+				return evidence_of_name(kind->arena, kind->lists, cell->text);
+		}
+	return sheet->origins && titles ? 0 : evidence_of_name(kind->arena, kind->lists, sheet->name);
+}
+
+/* A list of results has a parameter, its value and a date in each row. */
+static bool is_of_results(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *first = proposed->tables;
+	return proposed->count && listed_column(kind->arena, kind->words, proposed, first, "parameter") &&
+		listed_column(kind->arena, kind->words, proposed, first, "value") &&
+		listed_column(kind->arena, kind->words, proposed, first, "date");
+}
+
+struct proposed listed_find(struct arena *arena, const struct words *words, const struct sheet *sheet)
+{
+	enum { STRANGE = 4, RESULTS = 40 }; /* its few headings weigh more than the parameters that stand in a column */
+	struct proposed best = {.lists = LISTS_NOTHING};
+	for (int i = LISTS_LINES; i < LISTS_COUNT; i++) {
+		struct proposed one = {.lists = (enum sheet_lists)i};
+		struct of_kind kind = {.arena = arena, .words = words, .lists = one.lists};
+		const struct heading_reader reader = {.knows = knows, .context = &kind, .least = 2};
+		one.count = tables_find(
+			arena, words, sheet, one.lists == LISTS_RESULTS ? UPRIGHT : EITHER_WAY, &reader, &one.tables);
+		one.score = 2 * distinct_fields(&kind, &one);
+		one.score = one.key && one.score ? one.score + named_so(&kind, sheet, &one) : 0;
+		if (one.score && !has_own(&kind, &one))
+			one.score = 1;
+		if (one.score && is_key_strange(&kind, &one))
+			one.score = one.score > STRANGE ? one.score - STRANGE : 1;
+		if (one.score && one.lists == LISTS_NOZZLES && counts_on(&kind, &one))
+			one.score = 1;
+		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))
+			one.score = 0;
+		if (one.lists == LISTS_RESULTS && one.score)
+			one.score = is_of_results(&kind, &one) ? one.score + RESULTS : 0;
+		if (one.score > best.score)
+			best = one;
+	}
+	return best;
+}

@@ -1,0 +1,280 @@
+#include "import/records.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/count.h"
+
+/* ---- the hot and the cold side, and the ends of a side ---- */
+
+/* Where a description has what is said of the hot or cold side of an item: `*attribute` becomes that; NULL: nowhere. */
+struct draft_item *record_side_by_heat(struct draft_item *item, const char *side, const char **attribute)
+{
+	static const struct {
+		const char *elements, *side, *said, *attribute;
+	} rows[] = {{"cooler condenser", "cold-side", "inlet-temperature", "medium-inlet-temperature"},
+		{"cooler condenser", "cold-side", "outlet-temperature", "medium-outlet-temperature"},
+		{"cooler condenser", "cold-side", "service", "cooling-medium"},
+		{"cooler condenser", "cold-side", "name", "cooling-medium"},
+		{"cooler condenser", "cold-side", "flow", "medium-flow"},
+		{"cooler condenser exchanger", "hot-side", "inlet-temperature", "temperature"},
+		{"cooler condenser", "hot-side", "outlet-temperature", "outlet-temperature"},
+		{"cooler", "hot-side", "service", "service"}, {"cooler", "hot-side", "name", "service"},
+		{"reboiler", "hot-side", "inlet-temperature", "medium-inlet-temperature"},
+		{"reboiler", "hot-side", "outlet-temperature", "medium-outlet-temperature"},
+		{"reboiler", "hot-side", "service", "heating-medium"},
+		{"reboiler", "hot-side", "name", "heating-medium"}};
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (strcmp(rows[i].side, side) == 0 && strcmp(rows[i].said, *attribute) == 0 &&
+			text_has_word(rows[i].elements, item->element->name) &&
+			vocabulary_attribute(item->element, rows[i].attribute)) {
+			*attribute = rows[i].attribute;
+			return item;
+		}
+	return NULL;
+}
+
+static bool is_taken(const struct cell_value *value)
+{
+	return value->fate == CELL_TAKEN || value->fate == CELL_INTERPRETED;
+}
+
+/* The higher of two values in one unit; NULL: in two units. */
+static const char *higher(const char *a, const char *b)
+{
+	const char *unit_a = strchr(a, ' '), *unit_b = strchr(b, ' ');
+	if (!text_same(unit_a, unit_b))
+		return NULL;
+	return strtod(a, NULL) >= strtod(b, NULL) ? a : b;
+}
+
+static const struct field_column *other_end(const struct record *record, const struct field_column *column)
+{
+	const char *other =
+		strcmp(column->field, "inlet-temperature") == 0 ? "outlet-temperature" : "inlet-temperature";
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct field_column *found = &record->sheet->columns[i];
+		if (text_same(found->field, other) && text_same(found->of, column->of) &&
+			text_same(found->of_case, column->of_case))
+			return found;
+	}
+	return NULL;
+}
+
+/* Tubes or shell "in" and "out": the higher of both is the operating temperature of the side. */
+bool record_state_ends(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	if (!column->of || !text_has_word("inlet-temperature outlet-temperature", column->field) ||
+		!text_has_word("tube-side shell-side", column->of))
+		return false;
+	const struct vocabulary_element *element = vocabulary_child(item->element, column->of);
+	const struct vocabulary_attribute *temperature = element ? vocabulary_attribute(element, "temperature") : NULL;
+	const struct field_column *other = other_end(record, column);
+	if (!temperature || !other || record_is_done(record, other) || record_cell(record, column)->hidden ||
+		record_cell(record, other)->hidden)
+		return false;
+	const struct cell_value a = list_cell(
+					arena, record_cell(record, column)->text, temperature->type, &column->rules),
+				b = list_cell(
+					arena, record_cell(record, other)->text, temperature->type, &other->rules);
+	const char *most = is_taken(&a) && is_taken(&b) ? higher(a.value, b.value) : NULL;
+	if (!most)
+		return false;
+	struct draft_item *side = draft_item(record_draft(record), item, column->of, NULL, NULL, column->of);
+	const struct field_column *of = most == a.value ? column : other;
+	if (!record_state_value(record, of, side, "temperature", most))
+		return false;
+	record_interpreted(record, column, most, "of inlet and outlet the higher, as the operating temperature");
+	record_interpreted(record, other, most, "of inlet and outlet the higher, as the operating temperature");
+	return true;
+}
+
+/* What was measured of a wall: a reading of its own, with the date where the record has one. */
+bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	if (strcmp(column->field, "wall-reading") != 0)
+		return false;
+	if (!vocabulary_child(item->element, "wall-reading")) {
+		record_keep_as_note(record, column, item, "no wall of its own");
+		return true;
+	}
+	const char *identity = arena_join(record_arena(record), "reading of ", record->cells, "", "");
+	struct draft_item *reading = draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
+	record_state(record, column, reading, "thickness");
+	return true;
+}
+
+/* ---- two values in one cell, whose heading names both ---- */
+
+/* The two parts of "118 / 68", "118 -> 68", "18 m | 8 m"; false: there are not just two. */
+static bool split_in_two(struct arena *arena, const char *text, const char *parts[2])
+{
+	static const char *const signs[] = {
+		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & "};
+	for (size_t i = 0; i < COUNT(signs); i++) {
+		const char *at = strstr(text, signs[i]);
+		if (!at)
+			continue;
+		const char *after = at + strlen(signs[i]);
+		if (strstr(after, signs[i]) || at == text || !*after)
+			return false;
+		parts[0] = arena_copy_span(arena, text, (size_t)(at - text));
+		parts[1] = after + strspn(after, " ");
+		return true;
+	}
+	return false;
+}
+
+static const char *nth_word(struct arena *arena, const char *words, size_t n)
+{
+	const char *at = words;
+	for (; n && *at; n--) {
+		at += strcspn(at, " ");
+		at += strspn(at, " ");
+	}
+	const char *word = arena_copy_span(arena, at, strcspn(at, " "));
+	return strcmp(word, "-") == 0 || !*word ? NULL : word;
+}
+
+/* The unit that the second part ends with, for a first part that is a bare number. */
+static const char *with_unit_of(struct arena *arena, const char *first, const char *second)
+{
+	static const char figures[] = "0123456789.,-+<>~ ";
+	const char *unit = second + strspn(second, figures);
+	return strspn(first, figures) == strlen(first) && *unit ? arena_join(arena, first, " ", unit, "") : first;
+}
+
+struct one_of_two {
+	const char *attribute;
+	struct draft_item *place;
+	struct cell_value value;
+};
+
+static struct one_of_two read_one(
+	struct record *record, const struct field_column *column, struct draft_item *item, size_t n, const char *part)
+{
+	struct arena *arena = record_arena(record);
+	const char *of = column->of ? nth_word(arena, column->of, n) : NULL;
+	struct one_of_two one = {.attribute = nth_word(arena, column->field, n)};
+	bool end = of && text_has_word("tube-side shell-side", of) &&
+		text_has_word("inlet-temperature outlet-temperature", one.attribute);
+	one.attribute = end ? "temperature" : one.attribute;
+	one.place = record_place(record, item, of, &one.attribute);
+	const struct vocabulary_attribute *meaning =
+		one.place ? vocabulary_attribute(one.place->element, one.attribute) : NULL;
+	one.value = meaning ? list_cell(arena, part, meaning->type, &column->rules)
+			    : (struct cell_value){.fate = CELL_LEFT_OUT};
+	return one;
+}
+
+/* "P-101A/B / C-101" under "From / To". */
+static void state_from_and_to(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	static const char *const ends[] = {"from", "to"};
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *parts[2];
+	if (cell->kind != SHEET_TEXT || cell->hidden || !split_in_two(arena, cell->text, parts)) {
+		record_keep_as_note(record, column, item, "not two ends, as P-101 / C-101");
+		return;
+	}
+	for (size_t i = 0; i < 2; i++) {
+		record_find_limit(record, parts[i]);
+		record_state_value(record, column, item, ends[i], parts[i]);
+	}
+	record_interpreted(
+		record, column, arena_join(arena, parts[0], " to ", parts[1], ""), "its two ends in one cell");
+}
+
+void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const struct sheet_cell *cell = record_cell(record, column);
+	const char *parts[2] = {"", ""};
+	if (strcmp(column->field, "from to") == 0) {
+		state_from_and_to(record, column, item);
+		return;
+	}
+	struct one_of_two ones[2] = {{.attribute = NULL}};
+	bool two = cell->kind == SHEET_TEXT && !cell->hidden && split_in_two(arena, cell->text, parts);
+	for (size_t i = 0; i < 2 && two; i++)
+		ones[i] = read_one(record, column, item, i, i ? parts[1] : with_unit_of(arena, parts[0], parts[1]));
+	bool same = two && ones[0].place == ones[1].place && text_same(ones[0].attribute, ones[1].attribute);
+	const char *most = same && is_taken(&ones[0].value) && is_taken(&ones[1].value)
+		? higher(ones[0].value.value, ones[1].value.value)
+		: NULL;
+	if (most)
+		ones[0].value.value = most;
+	size_t stated = 0;
+	struct text said = text_in(arena);
+	for (size_t i = 0; i < 2 && two && (!same || most); i++) {
+		if (!is_taken(&ones[i].value) || (same && i))
+			continue;
+		stated += record_state_value(record, column, ones[i].place, ones[i].attribute, ones[i].value.value);
+		text_addf(&said, "%s%s %s", said.length ? ", " : "", ones[i].attribute, ones[i].value.value);
+	}
+	if (stated < (same ? 1 : 2))
+		record_keep_as_note(record, column, item, "two values in one cell, and not both have their place");
+	if (stated)
+		record_interpreted(record, column, said.data,
+			same ? "of inlet and outlet the higher, as the operating temperature"
+			     : "two values in one cell, in the order of the heading");
+}
+
+/* ---- conditions with their units in the cell ---- */
+
+static bool is_vacuum(struct arena *arena, const char *part)
+{
+	return words_are_one_of(
+		arena, words_fold(arena, part), "fv|full vacuum|vakuum|vollvakuum|vide|vacio|vacuum|vacuo");
+}
+
+/* "15 barg / 100 °C", "FV / 3.5 bar(g) @ 130 °C": each part by its own unit; false: not just these. */
+bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	struct arena *arena = record_arena(record);
+	const bool design = strncmp(column->field, "design", strlen("design")) == 0;
+	const char *const attributes[] = {
+		design ? "design-pressure" : "pressure", design ? "design-temperature" : "temperature"};
+	const char *text = record_cell(record, column)->text, *values[2] = {NULL, NULL};
+	const char *signs = strstr(text, " / ") ? NULL : "/@;";
+	bool vacuum = false;
+	if (record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
+		!vocabulary_attribute(item->element, attributes[0]))
+		return false;
+	for (const char *at = text; *at;) {
+		const char *end = signs ? strpbrk(at, signs) : strstr(at, " / ");
+		const char *part = arena_copy_span(arena, at, end ? (size_t)(end - at) : strlen(at));
+		bool taken = is_vacuum(arena, part);
+		vacuum = vacuum || taken;
+		for (size_t i = 0; i < 2 && !taken; i++) {
+			struct cell_rules rules = column->rules;
+			rules.unit = NULL;
+			struct cell_value value = list_cell(
+				arena, part, vocabulary_attribute(item->element, attributes[i])->type, &rules);
+			if (!is_taken(&value))
+				continue;
+			if (values[i])
+				return false;
+			values[i] = value.value;
+			vacuum = vacuum || value.vacuum;
+			taken = true;
+		}
+		if (!taken)
+			return false;
+		at = end ? end + (signs ? 1 : strlen(" / ")) : at + strlen(at);
+	}
+	if (!values[0] && !values[1])
+		return false;
+	for (size_t i = 0; i < 2; i++)
+		if (values[i])
+			record_state_value(record, column, item, attributes[i], values[i]);
+	if (vacuum && design)
+		record_state_value(record, column, item, "vacuum-design", "yes");
+	record_interpreted(record, column,
+		arena_join(arena, values[0] ? values[0] : "", values[0] && values[1] ? ", " : "",
+			values[1] ? values[1] : "", vacuum ? ", full vacuum" : ""),
+		"each by its own unit");
+	return true;
+}

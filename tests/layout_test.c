@@ -1,0 +1,86 @@
+/* How lists stand on their sheets: several on one, as data sheets, with headings in several rows. All sheets are invented. */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "command/commands.h"
+#include "drafted.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(layout, .init = drafted_begin, .fini = end);
+
+/* Each row has two texts that the draft must hold, and one that it must not. */
+Test(layout, lists_are_found_however_they_stand)
+{
+	static const struct {
+		const char *sheet, *holds, *also, *not ;
+	} rows[] = {
+		/* beside each other, with rows of words that say what the items are */
+		{"Tag,Description,Design (barg),,Stream,Description,T (degC)\nColumns,,,,1,Sour gas,35\n"
+		 "T-101,Amine contactor,70,,2,Lean amine,45\nPumps,,,,3,Rich amine,58\nX-101,Main,75,,4,Acid gas,49\n",
+			"<pump tag=\"X-101\"", "<stream id=\"3\" service=\"rich\" temperature=\"58 degC\"", "Columns"},
+		/* one beneath the other, with another kind of items, and parts beside the tags */
+		{"Relief valves,,,\nTag,Protects,Set barg,Orifice\nPSV-1,V-1,10,4L6\n,,,\nMATERIALS,,,\n"
+		 "Part,Material,PWHT,Remarks\nC-1 shell,SA-516-70,yes,\nV-1 shell,SA-516-70,no,\nP-1 "
+		 "impeller,CA6NM,,\n",
+			"<vessel tag=\"V-1\" material=\"carbon steel\" grade=\"SA-516-70\" pwht=\"no\"", "set-pressure",
+			"protects SA-516"},
+		/* the same list goes on after a break of pages, and is one */
+		{"Line no.,DN,Design barg\nL-1,100,75\nPage 2,,\nLine no.,DN,Design barg\nL-2,150,70\n",
+			"<line tag=\"L-2\" size=\"NPS 6\" design-pressure=\"70 barg\"", "<line tag=\"L-1\"", "block"},
+		/* a sheet of labels and values for each item */
+		{"Tag,E-201,Service,Lean/rich exchanger\nDuty (kW),8200,Area (m2),640\n,,,\nTag,E-202,Service,Lean amine "
+		 "cooler\nDuty (kW),5100,Area (m2),210\n",
+			"<cooler tag=\"E-202\" service=\"lean\" name=\"Lean amine cooler\" duty=\"5100 kW\" area=\"210 m2\"",
+			"<exchanger tag=\"E-201\" service=\"lean/rich\" name=\"Lean/rich exchanger\" duty=\"8200 kW\"",
+			"stated"},
+		/* running numbers before the tags */
+		{"No,Tag,Service,Design barg\n1,V-301,Rich flash drum,8\n2,V-302,Reflux drum,5\n",
+			"<flash-drum tag=\"V-301\"", "<reflux-drum tag=\"V-302\"", "nozzle"},
+		/* cases over columns that are called by letters, units in a row of their own, nothing merged */
+		{"Stream no.,Name,Normal,,Turndown,\n,,T,P,T,P\n,,degC,barg,degC,barg\n1,Sour gas,35,60,30,58\n",
+			"temperature=\"35 degC\" pressure=\"60 barg\"",
+			"<in case=\"turndown\" temperature=\"30 degC\" pressure=\"58 barg\"", "note>Normal"},
+		/* a second row of headings under groups whose words are not known */
+		{"Item,Service,Zone one,,Duty kW\n,,Fluid,In degC,\nE-1,Reboiler,Steam,150,4000\n",
+			"Zone one / In degC: 150", "duty=\"4000 kW\"", "Zone one: Steam"},
+		/* days of samples over the columns, and what has no place in an analysis with its unit */
+		{"Parameter,Unit,12 Mar 2025,14 Jun 2025\nMDEA,wt%,44.8,45.0\nFoam height,ml,60,80\n",
+			"<dated-analysis date=\"2025-03-12\" strength=\"44.8 wt%\"", "Foam height: 80", "<stream"},
+		/* items by their names, some of them in parts */
+		{"Component,Material,PWHT,Remark\nAbsorber shell,CS,yes,\nAbsorber trays,321,,20 trays\nLean amine "
+		 "cooler,316L,no,\n",
+			"<absorber tag=\"Absorber\" material=\"carbon steel\" pwht=\"yes\"", "<part name=\"trays\"",
+			"tag=\"Absorber trays\""},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds) && strstr(draft, rows[i].also) && !strstr(draft, rows[i].not ),
+			"%zu: %s%s", i, draft, said);
+	}
+}
+
+/* What is no list, of no item or of none that is known is kept as it stands, and said. */
+Test(layout, what_cannot_be_read_is_kept_and_said)
+{
+	static const struct {
+		const char *sheet, *holds, *said;
+	} rows[] = {
+		{"Weather,of the site\nhot,41\n", "<note document=\"s.csv!A2\">hot | 41</note>", "A2 to s!B2: 2 cells kept"},
+		{"Tag,Description,Design barg\nV-1,Flash drum,8\nZZ-1,Widget,9\n",
+			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>", "what kind of item it is nobody says"},
+		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>", "kept as a note"},
+		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>", "kept as a note: no sheet describes it"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds) && strstr(said, rows[i].said), "%zu: %s%s", i, draft, said);
+	}
+}

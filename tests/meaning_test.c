@@ -1,0 +1,128 @@
+/* What the headings and the cells of sheets mean, in the words of several trades and languages. All sheets are invented. */
+#include <criterion/criterion.h>
+#include <string.h>
+
+#include "base/count.h"
+#include "drafted.h"
+#include "import/fields.h"
+#include "import/line_number.h"
+#include "import/list_cell.h"
+#include "review_support.h"
+
+static struct trial trial;
+
+static void end(void)
+{
+	trial_close(&trial);
+}
+
+TestSuite(meaning, .init = drafted_begin, .fini = end);
+
+/* By its quantity, what qualifies that, its side and its unit; misspelt; two in one; and what stays unknown. */
+Test(meaning, a_heading_is_understood_by_its_parts)
+{
+	static const struct {
+		enum sheet_lists lists;
+		const char *heading, *field, *of, *unit;
+	} rows[] = {
+		{LISTS_EQUIPMENT, "HOT SIDE / IN \u00b0F", "inlet-temperature", "hot-side", "degF"},
+		{LISTS_EQUIPMENT, "Vessel des. press., psig", "design-pressure", NULL, "psig"},
+		{LISTS_EQUIPMENT, "Koude zijde uitlaat temp. (\u00b0C)", "outlet-temperature", "cold-side", "degC"},
+		{LISTS_EQUIPMENT, "warm ein/aus \u00b0C", "inlet-temperature outlet-temperature", "hot-side hot-side",
+			"degC"},
+		{LISTS_EQUIPMENT, "NPSH A / R, m", "npsh-available npsh-required", NULL, "m"},
+		{LISTS_EQUIPMENT, "Design temperture (degC)", "design-temperature", NULL, "degC"},
+		{LISTS_EQUIPMENT, "DESIGN PSIG / SHELL", "design-pressure", "shell-side", "psig"},
+		{LISTS_EQUIPMENT, "Sovraspessore corrosione mm", "corrosion-allowance", NULL, "mm"},
+		{LISTS_EQUIPMENT, "Press\u00e3o de projeto (barg)", "design-pressure", NULL, "barg"},
+		{LISTS_EQUIPMENT, "Closing date", "", NULL, NULL},
+		{LISTS_EQUIPMENT, "Minimum", "", NULL, NULL},
+		{LISTS_LINES, "Leitung (DN-Medium-Nr.)", "tag", NULL, NULL},
+		{LISTS_LINES, "LINE NUMBER\nSIZE-FLUID-NO-CLASS", "tag", NULL, NULL},
+		{LISTS_LINES, "Pressure (max)", "", NULL, NULL},
+		{LISTS_LINES, "FROM / TO", "from to", NULL, NULL},
+		{LISTS_LINES, "Spec", "piping-class", NULL, NULL},
+		{LISTS_LINES, "Presi\u00f3n de dise\u00f1o (kg/cm2 g)", "design-pressure", NULL, NULL},
+		{LISTS_STREAMS, "Loading, mol/mol DEA / H2S", "h2s loading", NULL, "mol/mol"},
+		{LISTS_STREAMS, "Acid gas flow, kmol/h", "", NULL, NULL},
+		{LISTS_LABORATORY, "pH (20 \u00b0C)", "ph", NULL, NULL},
+		{LISTS_LABORATORY, "H2S mol/mol", "h2s loading", NULL, "mol/mol"},
+		{LISTS_RELIEF, "Auslegungsfall", "sized-for", NULL, NULL},
+	};
+	const struct words *words = words_open(&trial.arena);
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct field field = fields_find(&trial.arena, words, rows[i].lists, rows[i].heading);
+		cr_expect(
+			text_same(field.name ? field.name : "", rows[i].field), "%s: %s", rows[i].heading, field.name);
+		cr_expect(!rows[i].of || text_same(field.of, rows[i].of), "%s: %s", rows[i].heading, field.of);
+		cr_expect(!rows[i].unit || text_same(field.unit, rows[i].unit), "%s: %s", rows[i].heading, field.unit);
+	}
+}
+
+Test(meaning, the_number_of_a_line_gives_what_is_plain_in_it)
+{
+	static const struct {
+		const char *tag, *size, *class;
+	} rows[] = {{"8\"-AM-1021-A1B-IH", "NPS 8", "A1B"}, {"1-1/2\"-LA-0410-D2A-N", "NPS 1-1/2", "D2A"},
+		{"200-EG-84001-P64A", NULL, "P64A"}, {"6-P-3120", NULL, NULL}, {"4\"-GS-37001-H50", "NPS 4", NULL},
+		{"7\"-AM-1021", NULL, NULL}, {"AM-1021-A1B-B2C", NULL, NULL}, {"L-1", NULL, NULL}, {"", NULL, NULL}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct line_number number = line_number_read(&trial.arena, rows[i].tag);
+		cr_expect(text_same(number.size, rows[i].size), "%s: %s", rows[i].tag, number.size);
+		cr_expect(text_same(number.piping_class, rows[i].class), "%s: %s", rows[i].tag, number.piping_class);
+	}
+}
+
+Test(meaning, two_lengths_are_told_from_their_words)
+{
+	static const struct {
+		const char *written, *across, *along;
+	} rows[] = {{"1000 ID x 18500 mm", "1000 mm", "18500 mm"}, {"48\" ID x 62'-0\" T/T", "48\"", "62'-0\""},
+		{"\u00d8 1.200 x 18.500 mm", "1.200 mm", "18.500 mm"}, {"900 x 2.400", "900", "2.400"},
+		{"60\" ID", NULL, NULL}, {"2 x 3 x 4 m", NULL, NULL}, {"x", NULL, NULL}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *parts[2] = {NULL, NULL};
+		bool two = list_cell_dimensions(&trial.arena, rows[i].written, parts);
+		cr_expect(two == (rows[i].across != NULL), "%s", rows[i].written);
+		cr_expect(!two || (text_same(parts[0], rows[i].across) && text_same(parts[1], rows[i].along)),
+			"%s: %s, %s", rows[i].written, parts[0], parts[1]);
+	}
+}
+
+/* Each row has what the draft must hold, and what it must not. */
+Test(meaning, cells_give_what_they_say_and_no_more)
+{
+	static const struct {
+		const char *sheet, *holds, *not ;
+	} rows[] = {
+		/* conditions by their units; a pressure with a mark is no temperature */
+		{"Item;Description;Design;CA mm\nV-1;Flash drum;3.5 bar(g) / FV / 130 \u00b0C;3\n",
+			"design-pressure=\"3.5 barg\" design-temperature=\"130 degC\" vacuum-design=\"yes\"", NULL},
+		{"Item;Description;Design;CA mm\nV-1;Flash drum;3.5 / 130;3\n", "Design: 3.5 / 130", "design-"},
+		{"Tag,Protects,Description,Set (psig)\nV-1,,Flash drum,\nPSV-1,V-1,,110 (c)\n", "", "degC"},
+		/* sides by what is hot; the ends of a side */
+		{"Tag;Description;warm ein/aus \u00b0C;kalt ein/aus \u00b0C\nE-3;Lean amine cooler;91 / 45;28 / 38\n",
+			"medium-inlet-temperature=\"28 degC\" medium-outlet-temperature=\"38 degC\"", "=\"91 degC / "},
+		{"Tag,Description,Tubes: T in (degC),Tubes: T out (degC)\nE-3,Lean/rich exchanger,70,98\n",
+			"<tube-side temperature=\"98 degC\"", "70 degC"},
+		/* a steel is no number of tubes */
+		{"Tag,Description,Tubes,Shell\nE-3,Reboiler,1.4404,P265GH\n", "<tube-side material=\"316L\"",
+			"tubes=\""},
+		/* a solvent with its activator, in rows of its own and in a title */
+		{"Solvent,aMDEA\nMDEA content,38 wt%\nActivator,\"Piperazine, 5 wt%\"\n,\n"
+		 "Stream,Description,Temp. (degC)\n1,Lean amine,40\n",
+			"amine=\"MDEA\" strength=\"38 wt%\" piperazine=\"5 wt%\" activated=\"yes\"", NULL},
+		/* both loadings make the whole; one alone does not; the rich sample of a day is not the lean one */
+		{"Date,Sample,H2S mol/mol,CO2 mol/mol\n2025-01-14,lean,0.1,0.02\n2025-03-14,lean,<0.1,0.02\n",
+			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},
+		{"Date,Sample,Fe mg/kg\n2025-01-14,lean,4\n2025-01-14,rich,6\n", "iron=\"4 ppmw\"", "iron=\"6"},
+		/* the class in the number of a line, its two ends */
+		{"Line No.,From / To,Op. temp. (degC)\n6\"-AR-37004-D2A-H,C-1 / LV-1,70\n",
+			"size=\"NPS 6\" piping-class=\"D2A\"", NULL},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
+		cr_expect(strstr(draft, rows[i].holds), "%zu: %s\n%s%s", i, rows[i].holds, draft, said);
+		cr_expect(!rows[i].not || !strstr(draft, rows[i].not ), "%zu: %s\n%s", i, rows[i].not, draft);
+	}
+}
