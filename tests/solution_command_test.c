@@ -56,6 +56,8 @@ Test(solution_command, json_has_the_promised_names)
 	for (size_t i = 0; i < COUNT(numbers); i++)
 		cr_expect(json_is_real(json_object_get(object, numbers[i])), "%s", numbers[i]);
 	cr_expect(json_is_false(json_object_get(object, "in_fitted_range")));
+	cr_expect(json_is_true(json_object_get(object, "validated")));
+	cr_expect_not_null(strstr(json_string_value(json_object_get(object, "in_fitted_range_reason")), "one gas"));
 	cr_expect_str_eq(json_string_value(json_object_get(object, "amine")), "MDEA");
 	/* IAPWS-IF97 saturation at 122 C, 211.6 kPa, less the solutes: 186.5 kPa */
 	cr_expect_float_eq(json_real_value(json_object_get(object, "water_partial_pressure_kPa")), 186.5, 0.5);

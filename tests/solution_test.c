@@ -8,6 +8,7 @@
 #include "base/count.h"
 #include "check_terms.h"
 #include "chemistry/constants.h"
+#include "chemistry/range.h"
 #include "chemistry/solution.h"
 #include "first_terms.h"
 #include "solution_states.h"
@@ -414,6 +415,36 @@ Test(solution, fitted_range)
 	cr_assert(solution_solve(&terms_own, &input, &s));
 	cr_expect_not(s.in_fitted_range);
 	cr_expect_not(s.validated);
+}
+
+/* Of an amine whose data were read, but outside of them: why; in the range, and without a state, no word. */
+Test(solution, why_a_state_is_outside_the_data)
+{
+	struct solution_input salts = state(AMINE_MEA, 0.30, 40, 0, 0.3), blend = state(AMINE_MDEA, 0.4, 60, 0, 0.1);
+	const struct {
+		struct solution_input input;
+		const char *says;
+	} rows[] = {{state(AMINE_MEA, 0.30, 40, 0, 0.3), NULL},
+		{state(AMINE_MEA, 0.30, 40, 0.01, 0.3), "one gas at a time"},
+		{state(AMINE_MEA, 0.60, 40, 0, 0.3), "of other strengths"},
+		{state(AMINE_MEA, 0.30, 140, 0, 0.3), "at other temperatures"},
+		{state(AMINE_MEA, 0.30, 40, 0, 0.9), "at other loadings"}, {state(AMINE_MEA, 0.30, 40, 0, 0), "no gas"},
+		{state(AMINE_DIPA, 0.35, 45, 0.1, 0), "no data of this amine"}, {salts, "without salts"},
+		{blend, "no data of blends"}, {state(AMINE_MEA, 0.30, -40, 0, 0.3), NULL}};
+
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct solution_input input = rows[i].input;
+		struct solution s;
+
+		if (i == 7)
+			input.anion[0] = 0.05;
+		if (i == 8)
+			input.mass_fraction[AMINE_DEA] = 0.05;
+		solution_solve(&terms_own, &input, &s);
+		const char *says = range_outside(&s);
+		cr_expect(rows[i].says ? strstr(says, rows[i].says) && !s.in_fitted_range : *says == '\0', "%zu: %s", i,
+			says);
+	}
 }
 
 static void expect_fault(struct solution_input input, enum solution_fault fault)

@@ -46,6 +46,41 @@ void range_judge(struct solution *solution)
 	solution->in_fitted_range = all && (solution->loading[GAS_H2S] > 0 || solution->loading[GAS_CO2] > 0);
 }
 
+/* Of the first gas that is loaded and lies outside. */
+static const char *outside_of(const struct solution *solution)
+{
+	for (size_t gas = 0; gas < GAS_COUNT; gas++) {
+		const struct fitted_range *range = &ranges[solution->amine[0]][gas];
+
+		if (!(solution->loading[gas] > 0))
+			continue;
+		if (!within(solution->input.mass_fraction[solution->amine[0]], range->strength))
+			return "data of this amine were read, of other strengths: the ends lie wider apart";
+		if (!within(solution->input.temperature - ZERO_CELSIUS, range->celsius))
+			return "data of this amine were read, at other temperatures: the ends lie wider apart";
+		if (!within(solution->loading[gas], range->loading))
+			return "data of this amine were read, at other loadings: the ends lie wider apart";
+	}
+	return "no gas is loaded, and the data are of one gas";
+}
+
+const char *range_outside(const struct solution *solution)
+{
+	bool salts = solution->input.anion[0] > 0 || solution->input.anion[1] > 0 || solution->input.cation > 0;
+
+	if (solution->fault != SOLUTION_FINE || solution->in_fitted_range)
+		return "";
+	if (solution->amine_count > 1)
+		return "no data of blends were read: the ends are a factor of two or more from the value";
+	if (!solution->validated)
+		return "no data of this amine were read: the ends are a factor of two or more from the value";
+	if (salts)
+		return "data of this amine were read, without salts: the ends lie wider apart";
+	if (solution->loading[GAS_H2S] > 0 && solution->loading[GAS_CO2] > 0)
+		return "data of this amine were read, of one gas at a time: the ends lie wider apart";
+	return outside_of(solution);
+}
+
 /* d ln p/d ln loading, from a little less of the gas; NaN where there is none. */
 static double slope_of(const struct solution *solution, enum gas gas)
 {

@@ -14,8 +14,15 @@ struct interval {
 	double low, high;
 };
 
-/* Fills in_fitted_range and validated of a solved state. */
+/*
+ * Fills in_fitted_range and validated of a solved state. validated: data of this amine, alone, were read, and its terms fitted to
+ * them. in_fitted_range, which follows only where that is so: this state has the strength, temperature and loading of those data, and
+ * like them one gas and no salts.
+ */
 void range_judge(struct solution *solution);
+
+/* Why a state is not in the fitted range, and what that means for its ends; "" where it is, or where there is no state. */
+const char *range_outside(const struct solution *solution);
 
 /* Of the partial pressure of one gas over a solved state, F: it lies between p/F and p F. NaN where there is no state. */
 double range_factor(const struct solution *solution, enum gas gas);

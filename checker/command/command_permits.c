@@ -56,6 +56,7 @@ static int print(const struct asked *asked, const struct reviewed *reviewed, str
 	struct permits_report report = {.arena = arena,
 		.table = review->table,
 		.unit = record_unit_of(review->table, review->file),
+		.doubtful = doubtful_statements(arena, review->table),
 		.permits = permits_of(arena, reviewed->read.unit, review, &asked->permits)};
 	if (asked->json)
 		return write_permits_json(&report, stdout) ? STATUS_FINE : STATUS_IO;

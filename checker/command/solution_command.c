@@ -38,7 +38,11 @@ static const char help[] =
 	"  --sweep WHAT --from VALUE --to VALUE [--steps N]\n"
 	"                          CSV of N+1 states (20) over temperature, h2s or co2\n"
 	"\n"
-	"Ideal gas, equilibrium; see `in_fitted_range` and the low and high ends. A screening aid.\n";
+	"Ideal gas, equilibrium. validated: the terms were fitted to data of this amine, alone; in_fitted_range: this "
+	"state\n"
+	"lies among those data, and if not, in_fitted_range_reason says why. Between the low and high ends nine "
+	"measured\n"
+	"partial pressures in ten lie; those of the pH are tested against no data. A screening aid.\n";
 
 enum { AMINES, STRENGTHS, ANIONS, LISTS };
 

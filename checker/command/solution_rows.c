@@ -58,8 +58,8 @@ static void add_state(struct list *list, const struct solution *s)
 
 	list->group = "State (low and high: nine times in ten it lies between)";
 	number(list, "ph", "pH", "", s->ph);
-	number(list, "ph_low", "low", "", s->ph - range_ph(s));
-	number(list, "ph_high", "high", "", s->ph + range_ph(s));
+	number(list, "ph_low", "low, tested against no data", "", s->ph - range_ph(s));
+	number(list, "ph_high", "high, likewise", "", s->ph + range_ph(s));
 	number(list, "ionic_strength_mol_kg", "ionic strength", "mol/kg", s->ionic_strength);
 	number(list, "h2s_partial_pressure_kPa", "partial pressure of H2S", "kPa", s->partial_pressure[GAS_H2S] / kilo);
 	number(list, "h2s_partial_pressure_low_kPa", "low", "kPa", h2s.low / kilo);
@@ -70,8 +70,9 @@ static void add_state(struct list *list, const struct solution *s)
 	number(list, "water_partial_pressure_kPa", "partial pressure of water", "kPa", s->water_pressure / kilo);
 	number(list, "bubble_pressure_kPa", "bubble pressure", "kPa", solution_pressure(s) / kilo);
 	number(list, "water_activity", "activity of water", "", exp(s->ln_water_activity));
-	yes_no(list, "in_fitted_range", "inside the range of the fitted data", s->in_fitted_range);
-	yes_no(list, "validated", "data of this solvent were read", s->validated);
+	yes_no(list, "validated", "fitted to data of this amine", s->validated);
+	yes_no(list, "in_fitted_range", "and this state lies among them", s->in_fitted_range);
+	word(list, "in_fitted_range_reason", "why not", range_outside(s));
 }
 
 static void add_species(struct list *list, const struct solution *s)

@@ -43,6 +43,7 @@ struct column_of {
 	const struct regenerator_inputs *inputs;
 	column_value *wanted;
 	double factor;
+	bool by_factor; /* a loading that the chemistry knows by a factor */
 };
 
 static double wanted_of(const struct solution_input *feed, void *data)
@@ -67,7 +68,8 @@ static void put_of_column(const struct scene *scene, const char *name, enum kind
 	if (unsolved)
 		scene_put(scene, name, quantity_unknown(table_arena(scene->table), kind, unsolved));
 	else
-		scene_compute(scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
+		(of->by_factor ? scene_compute_by_factor : scene_compute)(
+			scene, name, kind, value, error, FORMULA_COLUMN, inputs, feed.count + ends->count);
 }
 
 /* `other`: the same column with the feed that lean plus gas makes, where that is apart; else NULL. */
@@ -92,7 +94,10 @@ static void put_column(const struct scene *scene, const struct stream_solution *
 		double value = column ? rows[i].factor * rows[i].value(column) : (double)NAN;
 		double apart = column && other ? rows[i].factor * rows[i].value(other) - value : 0;
 		double error = hypot(rows[i].absolute + rows[i].relative * fabs(value), isfinite(apart) ? apart : 0);
-		struct column_of of = {.inputs = ends, .wanted = rows[i].value, .factor = rows[i].factor};
+		struct column_of of = {.inputs = ends,
+			.wanted = rows[i].value,
+			.factor = rows[i].factor,
+			.by_factor = rows[i].kind == KIND_LOADING};
 
 		put_of_column(scene, rows[i].name, rows[i].kind, *feed, value, error, &of, unsolved);
 	}
@@ -105,7 +110,7 @@ static void loading_against_column(const struct scene *scene, const struct still
 		input_falls(scene_input(scene, "v_e", "reachable-loading"))};
 	double ratio = inputs[0].quantity->si / inputs[1].quantity->si;
 
-	scene_compute(scene, "lean-over-reachable", KIND_RATIO, ratio,
+	scene_compute_by_factor(scene, "lean-over-reachable", KIND_RATIO, ratio,
 		ratio * (relative_uncertainty(inputs[0].quantity) + relative_uncertainty(inputs[1].quantity)),
 		FORMULA_RATIO, inputs, 2);
 }

@@ -28,9 +28,9 @@ static struct possible of_velocity(const struct scene *scene, const struct pipe 
 	struct possible range = nothing_known;
 	if (!is_number(flow))
 		return range;
-	double spread = relative_uncertainty(flow), area = PI / 4;
-	range.least = flow->si / (area * thin->bore * thin->bore) * (1 - spread);
-	range.largest = flow->si / (area * thick->bore * thick->bore) * (1 + spread);
+	double area = PI / 4;
+	range.least = quantity_low(flow) / (area * thin->bore * thin->bore);
+	range.largest = quantity_high(flow) / (area * thick->bore * thick->bore);
 	range.why = "";
 	range.stated = true;
 	return range;
@@ -42,9 +42,8 @@ static struct possible of_flux(const struct scene *scene, const struct pipe *thi
 	struct possible range = of_velocity(scene, thin, thick);
 	if (!range.why || !is_number(density))
 		return nothing_known;
-	double spread = relative_uncertainty(density);
-	range.least = density->si * (1 - spread) * range.least * range.least;
-	range.largest = density->si * (1 + spread) * range.largest * range.largest;
+	range.least = quantity_low(density) * pow(fmax(0, range.least), 2);
+	range.largest = quantity_high(density) * pow(range.largest, 2);
 	return range;
 }
 
@@ -95,7 +94,7 @@ static struct possible of_component(const struct scene *scene, const char *name)
 		const struct quantity *other =
 			strcmp(components[i], name) == 0 ? NULL : scene_get(scene, components[i]);
 		if (other && is_number(other) && other->kind == KIND_MOLE_FRACTION)
-			others += fmax(0, other->si - other->uncertainty);
+			others += fmax(0, quantity_low(other));
 	}
 	if (!(others > 0))
 		return nothing_known;
@@ -109,8 +108,7 @@ static struct possible by_physics(const struct scene *scene, const char *name)
 	if (is_share(name))
 		return (struct possible){0, 1, "between zero and all", false};
 	if (pressure && is_number(pressure))
-		return (struct possible){
-			0, pressure->si + pressure->uncertainty, "up to the pressure of the gas", true};
+		return (struct possible){0, quantity_high(pressure), "up to the pressure of the gas", true};
 	return of_component(scene, name);
 }
 
@@ -133,8 +131,8 @@ static struct possible of_medium(const struct scene *scene, const char *name, co
 	const struct quantity *leaves = approach && value->input_count ? value->inputs[0].quantity : NULL;
 	if (!leaves || !is_number(leaves) || leaves->kind != KIND_TEMPERATURE)
 		return nothing_known;
-	return (struct possible){leaves->si - leaves->uncertainty - warmest, leaves->si + leaves->uncertainty - COLDEST,
-		"as air and water are supplied", true};
+	return (struct possible){
+		quantity_low(leaves) - warmest, quantity_high(leaves) - COLDEST, "as air and water are supplied", true};
 }
 
 /* ---- neighbours ---- */
@@ -199,9 +197,9 @@ static struct possible by_neighbours(const struct scene *scene, const char *name
 	if (!one || !other)
 		return nothing_known;
 	double height = pressure ? HEIGHT : 0;
-	return (struct possible){fmin(one->si - one->uncertainty, other->si - other->uncertainty) - height,
-		fmax(one->si + one->uncertainty, other->si + other->uncertainty) + height,
-		"between what is upstream and downstream", true};
+	return (struct possible){fmin(quantity_low(one), quantity_low(other)) - height,
+		fmax(quantity_high(one), quantity_high(other)) + height, "between what is upstream and downstream",
+		true};
 }
 
 /* ---- drains ---- */
@@ -219,7 +217,7 @@ static struct possible of_drain(const struct scene *scene, const char *name)
 		const char *service = scene_word_of(scene, streams.rows[i], "service");
 		const struct quantity *there = scene_get_of(scene, streams.rows[i], "temperature");
 		if (service && text_has_word("lean semi-lean rich", service) && is_number(there))
-			hottest = fmax(hottest, there->si + there->uncertainty);
+			hottest = fmax(hottest, quantity_high(there));
 	}
 	if (!(hottest > 0))
 		return nothing_known;

@@ -191,8 +191,8 @@ static bool others_of(struct weighing *weighing, const struct item *item, const 
 {
 	if (!kind_is_number(value->kind))
 		return other_words(weighing, item, name, value, tried);
-	tried[0] = with_number(weighing->arena, value, value->si - value->uncertainty);
-	tried[1] = with_number(weighing->arena, value, value->si + value->uncertainty);
+	tried[0] = with_number(weighing->arena, value, quantity_low(value));
+	tried[1] = with_number(weighing->arena, value, quantity_high(value));
 	return value->uncertainty > 0;
 }
 

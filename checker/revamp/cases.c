@@ -1,3 +1,4 @@
+#include "resolve/doubtful.h"
 #include "revamp/cases.h"
 
 #include <math.h>
@@ -489,6 +490,9 @@ struct cases cases_of(struct arena *arena, const struct element *unit, const str
 	const struct catalogue *catalogue, struct cases_asked asked)
 {
 	struct cases cases = {.unit = unit, .base = table_case(table, 0)->id, .circuit = circuit_read(arena, table, 0)};
+	struct doubtful doubtful = doubtful_statements(arena, table);
+	for (size_t i = 0; i < doubtful.count; i++)
+		circuit_note(&cases.circuit, doubtful.words[i]);
 	cases.fault = cases.circuit.fault;
 	if (!cases.fault) {
 		circuit_calibrate(&cases.circuit);

@@ -96,6 +96,12 @@ static void print_values(const struct cases_report *report, const struct solved_
 
 /* ---- the base ---- */
 
+static void print_notes(const struct cases *cases, FILE *out)
+{
+	for (size_t i = 0; i < cases->circuit.note_count; i++)
+		fprintf(out, "  Note: %s\n", cases->circuit.notes[i]);
+}
+
 static void print_base(const struct cases_report *report, FILE *out)
 {
 	const struct cases *cases = report->cases;
@@ -106,8 +112,7 @@ static void print_base(const struct cases_report *report, FILE *out)
 			fprintf(out, "  %s: %s\n", cases->circuit.units[i].item->tag, words);
 	}
 	print_values(report, NULL, cases->values, cases->value_count, out);
-	for (size_t i = 0; i < cases->circuit.note_count; i++)
-		fprintf(out, "  Note: %s\n", cases->circuit.notes[i]);
+	print_notes(cases, out);
 }
 
 /* ---- what turns ---- */
@@ -231,6 +236,7 @@ void write_cases_text(const struct cases_report *report, FILE *out)
 		report->unit.number, report->unit.name);
 	if (cases->fault) {
 		fprintf(out, "\nNothing is solved: %s\n", cases->fault);
+		print_notes(cases, out);
 	} else {
 		print_summary(cases, out);
 		print_base(report, out);

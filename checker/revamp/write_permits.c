@@ -174,6 +174,8 @@ void write_permits_text(const struct permits_report *report, FILE *out)
 		"consistent, %zu were not found to, %zu not tried\n",
 		report->unit.number, report->unit.name, report->unit.revision, permits->count, permits->departing,
 		permits->tried - permits->departing, permits->count - permits->tried);
+	for (size_t i = 0; i < report->doubtful.count; i++)
+		fprintf(out, "Note: %s\n", report->doubtful.words[i]);
 	if (permits->departing)
 		fputs("\nCan depart: a completion of each, the worst that was found where the package bounds it\n",
 			out);
@@ -244,12 +246,15 @@ static json_t *question_object(struct arena *arena, const struct permit_question
 bool write_permits_json(const struct permits_report *report, FILE *out)
 {
 	const struct permits *permits = &report->permits;
-	json_t *rows = json_array(), *questions = json_array();
+	json_t *rows = json_array(), *questions = json_array(), *notes = json_array();
+	for (size_t i = 0; i < report->doubtful.count; i++)
+		json_array_append_new(notes, json_string(report->doubtful.words[i]));
 	for (size_t i = 0; i < permits->count; i++)
 		json_array_append_new(rows, permit_object(report->arena, &permits->rows[i]));
 	for (size_t i = 0; i < permits->question_count; i++)
 		json_array_append_new(questions, question_object(report->arena, &permits->questions[i]));
-	return record_save(json_pack("{s:s, s:i, s:o, s:o, s:o}", "record", "leanrich permits", "version", VERSION,
-				   "unit", record_unit(&report->unit), "verdicts", rows, "questions", questions),
+	return record_save(
+		json_pack("{s:s, s:i, s:o, s:o, s:o, s:o}", "record", "leanrich permits", "version", VERSION, "unit",
+			record_unit(&report->unit), "verdicts", rows, "questions", questions, "notes", notes),
 		out);
 }

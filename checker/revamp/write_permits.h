@@ -6,6 +6,7 @@
 
 #include <stdio.h>
 
+#include "resolve/doubtful.h"
 #include "revamp/permits.h"
 #include "revamp/write_record.h"
 
@@ -14,6 +15,7 @@ struct permits_report {
 	struct permits permits;
 	const struct table *table;
 	struct record_unit unit;
+	struct doubtful doubtful; /* what all of it rests on and no unit has */
 };
 
 bool write_permits_json(const struct permits_report *report, FILE *out);
