@@ -122,11 +122,28 @@ const char *text_alternative(const char **at, size_t *length)
 	return part;
 }
 
+/* The `count` bytes (below eight) at `at` as one number, the first of them highest; from eight bytes at once in a word that has as many. */
+static uint64_t last_bytes(const char *at, size_t count, size_t whole)
+{
+	uint64_t bytes = 0;
+	if (whole < sizeof bytes || count == 0) {
+		for (size_t i = 0; i < count; i++)
+			bytes = bytes << 8 | (unsigned char)at[i];
+		return bytes;
+	}
+	const unsigned char *eight = (const unsigned char *)at + count - sizeof bytes;
+	bytes = (uint64_t)eight[0] << 56 | (uint64_t)eight[1] << 48 | (uint64_t)eight[2] << 40 |
+		(uint64_t)eight[3] << 32 | (uint64_t)eight[4] << 24 | (uint64_t)eight[5] << 16 |
+		(uint64_t)eight[6] << 8 | eight[7];
+	return bytes & (UINT64_MAX >> 8 * (sizeof bytes - count));
+}
+
 /* Eight bytes at a time: names are looked up a million times in a review. The multiplier is 2^64 over the golden ratio. */
 uint32_t text_hash(const char *word)
 {
 	const uint64_t multiplier = UINT64_C(0x9E3779B97F4A7C15);
-	size_t length = strlen(word);
+	const size_t whole = strlen(word);
+	size_t length = whole;
 	uint64_t hash = length;
 	for (; length >= sizeof hash; length -= sizeof hash, word += sizeof hash) {
 		uint64_t eight;
@@ -134,10 +151,7 @@ uint32_t text_hash(const char *word)
 		hash = (hash ^ eight) * multiplier;
 		hash ^= hash >> 32;
 	}
-	uint64_t rest = 0;
-	for (size_t i = 0; i < length; i++)
-		rest = rest << 8 | (unsigned char)word[i];
-	hash = (hash ^ rest) * multiplier;
+	hash = (hash ^ last_bytes(word, length, whole)) * multiplier;
 	return (uint32_t)(hash >> 32);
 }
 

@@ -75,8 +75,9 @@ static const struct quantity *hottest(const struct scene *scene, const struct it
 {
 	const struct quantity *found = NULL;
 
+	size_t at = 0;
 	for (size_t i = 0; i < 2; i++) {
-		const struct item *stream = stream_touching(scene, i);
+		const struct item *stream = stream_next(scene, &at);
 		const struct quantity *here = stream ? scene_get_of(scene, stream, "temperature") : NULL;
 		if (here && is_number(here) && (!found || here->si > found->si)) {
 			found = here;
@@ -140,7 +141,7 @@ static bool is_gauge_slip(const struct quantity *a, const struct quantity *b)
 static void compare_pressure(const struct scene *scene)
 {
 	const struct quantity *own = own_value(scene, "pressure");
-	const struct item *stream = stream_touching(scene, 0);
+	const struct item *stream = stream_touching(scene);
 	const struct quantity *there = stream ? scene_get_of(scene, stream, "pressure") : NULL;
 
 	if (!own || !there || !is_number(there) || crosses_a_valve(scene) || !is_first_or_stated(scene, "pressure"))
@@ -156,7 +157,7 @@ static void compare_pressure(const struct scene *scene)
 static void compare_service(const struct scene *scene)
 {
 	const struct quantity *own = own_value(scene, "service");
-	const struct item *stream = stream_touching(scene, 0);
+	const struct item *stream = stream_touching(scene);
 	const struct quantity *there = stream ? scene_get_of(scene, stream, "service") : NULL;
 
 	if (!own || !there || there->known == UNKNOWN || scene->operating_case != 0)
@@ -293,7 +294,7 @@ static void of_carrier(const struct scene *scene)
 
 	if (scene->operating_case == EVERY_CASE || !carries_flow(scene->item) || nested)
 		return;
-	compare_flow(scene, stream_touching(scene, 0), false);
+	compare_flow(scene, stream_touching(scene), false);
 	compare_temperature(scene);
 	compare_pressure(scene);
 	compare_service(scene);

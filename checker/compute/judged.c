@@ -10,7 +10,7 @@ static void take_mixed(const struct scene *scene)
 {
 	static const char name[] = "temperature-calculated";
 	const struct item *stream, *hottest = NULL;
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
+	for (size_t at = 0; (stream = stream_next(scene, &at)) != NULL;) {
 		const struct quantity *own = scene_get_of(scene, stream, name);
 		if (is_number(own) && (!hottest || own->si > scene_get_of(scene, hottest, name)->si))
 			hottest = stream;

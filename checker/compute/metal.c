@@ -59,7 +59,7 @@ static struct contact contact_of(const struct scene *scene)
 	const struct item *stream;
 	if (own)
 		touch(&contact, own);
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
+	for (size_t at = 0; (stream = stream_next(scene, &at)) != NULL;)
 		if (item_is(stream, "stream"))
 			touch(&contact, table_word(scene->table, stream, scene->operating_case, "service"));
 	for (const struct item *holder = scene->item->parent; holder && !contact.any; holder = holder->parent) {
@@ -258,7 +258,7 @@ static void see_streams(struct heat *heat, const struct scene *scene)
 {
 	const struct item *stream;
 	const char *end = end_here(scene);
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
+	for (size_t at = 0; (stream = stream_next(scene, &at)) != NULL;) {
 		if (is_in_the_tubes(scene, stream) || leaves_other_end(scene, end, stream))
 			continue;
 		see(heat, scene, stream, "temperature");

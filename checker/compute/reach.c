@@ -66,7 +66,7 @@ static void holds_h2s(const struct scene *scene)
 static const struct item *rich_that_wets(const struct scene *scene)
 {
 	const struct item *stream;
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++)
+	for (size_t at = 0; (stream = stream_next(scene, &at)) != NULL;)
 		if (item_is_any(stream, "stream") &&
 			service_is(scene_word_of(scene, stream, "service"), SERVICE_RICH | SERVICE_STREAM) &&
 			is_number(scene_get_of(scene, stream, "h2s")) && is_number(scene_get_of(scene, stream, "co2")))
@@ -141,7 +141,7 @@ static void steel_reached(
 static bool touches(const struct scene *there, const struct item *stream)
 {
 	const struct item *found;
-	for (size_t i = 0; (found = stream_touching(there, i)) != NULL; i++)
+	for (size_t at = 0; (found = stream_next(there, &at)) != NULL;)
 		if (found == stream)
 			return true;
 	return false;

@@ -119,7 +119,7 @@ static struct answer by_streams(const struct scene *scene)
 {
 	struct answer found = says(NULL, NULL);
 	const struct item *stream;
-	for (size_t i = 0; (stream = stream_touching(scene, i)) != NULL; i++) {
+	for (size_t at = 0; (stream = stream_next(scene, &at)) != NULL;) {
 		const char *service = table_word(scene->table, stream, scene->operating_case, "service");
 		struct answer here = says(NULL, NULL);
 		if (item_is(stream, "gas"))

@@ -296,31 +296,35 @@ static void flow_stated_further_on(const struct scene *scene)
 
 /* ---- what carries a stream ---- */
 
-const struct item *stream_touching(const struct scene *scene, size_t i)
+const struct item *stream_next(const struct scene *scene, size_t *at)
 {
 	static const char *const references[] = {"stream", "inlet", "outlet", "lean", "semi-lean", "rich",
 		"rich-outlet", "feed", "gas", "treated", "hydrocarbon", "acid-gas", "reflux", "steam", "suction",
 		"discharge"};
 	const char *own_service = table_word(scene->table, scene->item, scene->operating_case, "service");
 	bool own_stream = carries_flow(scene->item), is_part = scene->item->parent != NULL;
-	size_t found = 0;
-	for (size_t k = 0; k < COUNT(references); k++) {
+	while (*at < COUNT(references)) {
+		const char *name = references[(*at)++];
 		const struct item *item = NULL;
 		for (const struct item *holder = scene->item; holder && !item;
 			holder = own_stream ? NULL : holder->parent) {
-			const struct quantity *reference = scene_get_of(scene, holder, references[k]);
+			const struct quantity *reference = scene_get_of(scene, holder, name);
 			if (reference && reference->kind == KIND_REFERENCE)
 				item = table_find(scene->table, reference->word);
 		}
 		if (!item_is(item, "stream") && !item_is(item, "gas") && !item_is(item, "hydrocarbon-feed"))
 			continue;
 		const char *service = table_word(scene->table, item, scene->operating_case, "service");
-		if (own_service && is_part && service && strcmp(own_service, service) != 0)
-			continue;
-		if (found++ == i)
+		if (!own_service || !is_part || !service || strcmp(own_service, service) == 0)
 			return item;
 	}
 	return NULL;
+}
+
+const struct item *stream_touching(const struct scene *scene)
+{
+	size_t at = 0;
+	return stream_next(scene, &at);
 }
 
 static bool same_reference(const struct scene *scene, const struct item *other, const char *name)
@@ -487,7 +491,8 @@ static void of_carrier(const struct scene *scene)
 		"molar-mass"};
 	if (!carries_flow(scene->item))
 		return;
-	const struct item *stream = stream_touching(scene, 0), *other = stream_touching(scene, 1);
+	size_t at = 0;
+	const struct item *stream = stream_next(scene, &at), *other = stream ? stream_next(scene, &at) : NULL;
 	if (!stream && scene->item->parent && carries_flow(scene->item->parent))
 		stream = scene->item->parent; /* an elbow, a nozzle of a side */
 	const struct item *hot = hotter(scene, stream, other);
@@ -529,7 +534,7 @@ static void of_vessel(const struct scene *scene)
 	if (carries_flow(scene->item) || item_is(scene->item, "stream") || scene_stated(scene, "service"))
 		return;
 	if (item_in(scene->item, CLASS_STREAM_SERVICE))
-		stream = stream_touching(scene, 0);
+		stream = stream_touching(scene);
 	take_new(scene, stream, "service");
 }
 

@@ -223,9 +223,9 @@ static void add_member(struct suspect *suspect, const struct fit *fit, size_t ro
  * A statement as what could be meant in place of the suspect: by itself, or with all others of its value where these agree, as a figure
  * copied from sheet to sheet does; then none of them is accused alone, each being held by the others.
  */
-static struct member rival(const struct fit *fit, size_t row)
+static struct member rival(const struct fit *fit, size_t row, const struct common *common_of)
 {
-	struct common common = common_bias(fit, fit_row(fit, row)->group);
+	struct common common = common_of[row];
 	double z = z_of(fit, row);
 	if (common.count > 1 && common.statistic > z * z)
 		return (struct member){.statistic = common.statistic, .bias = common.bias};
@@ -246,9 +246,26 @@ static void sort_rivals(struct suspect *suspect, const struct fit *fit)
 		}
 }
 
-/* The suspect itself, then what could be meant in its place. */
-static void fill_members(struct suspect *suspect, const struct fit *fit)
+/* By row, of its quantity; calculated once for each. */
+static const struct common *common_biases(struct arena *arena, const struct fit *fit)
 {
+	struct common *all = arena_alloc(arena, (fit_row_count(fit) + 1) * sizeof *all);
+
+	for (size_t i = 0; i < fit_row_count(fit); i++) {
+		if (!is_in(fit_row(fit, i)) || !is_first_of_group(fit, i))
+			continue;
+		const struct common common = common_bias(fit, fit_row(fit, i)->group);
+		for (size_t k = i; k < fit_row_count(fit); k++)
+			if (fit_row(fit, k)->group == fit_row(fit, i)->group)
+				all[k] = common;
+	}
+	return all;
+}
+
+/* The suspect itself, then what could be meant in its place. */
+static void fill_members(struct arena *arena, struct suspect *suspect, const struct fit *fit)
+{
+	const struct common *common_of = common_biases(arena, fit);
 	double top = suspect->z * suspect->z, margin = set_margin * fmin(1, suspect->kappa * suspect->kappa);
 
 	add_member(suspect, fit, suspect->row, top, suspect->bias);
@@ -256,7 +273,7 @@ static void fill_members(struct suspect *suspect, const struct fit *fit)
 		if (i == suspect->row || !testable(fit, i))
 			continue;
 		bool same = suspect->of_group && fit_row(fit, i)->group == fit_row(fit, suspect->row)->group;
-		struct member other = rival(fit, i);
+		struct member other = rival(fit, i, common_of);
 		if (same)
 			add_member(suspect, fit, i, top, suspect->bias);
 		else if (top - other.statistic <= margin || fabs(likeness(fit, suspect->row, i)) >= equivalent)
@@ -272,7 +289,7 @@ static void weigh(struct arena *arena, const struct fit *fit, struct suspect *su
 		(scaled(fit_row(fit, suspect->row), suspect->kappa) * sqrt(suspect->variance + suspect->shared));
 	suspect->suspicious = fabs(suspect->score) > suspect_from;
 	suspect->conflict = suspect->suspicious && fabs(suspect->z) > critical_of(fit);
-	fill_members(suspect, fit);
+	fill_members(arena, suspect, fit);
 }
 
 static void suspect_row(struct arena *arena, const struct fit *fit, size_t row, struct suspect *out)

@@ -377,14 +377,18 @@ static const struct quantity *peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
 {
 	const struct quantity *quantity = NULL;
+	struct owing *owing = table->owing;
+	while (table && !may_carry(table, item->index, hash))
+		table = table->under;
+	if (!table)
+		return NULL;
 	if (operating_case != EVERY_CASE)
 		quantity = look(table, item, operating_case, name, hash);
 	if (quantity)
 		return quantity;
 	quantity = look(table, item, EVERY_CASE, name, hash);
-	const struct quantity *owed = quantity && table->owing && operating_case != EVERY_CASE
-		? owing_in(table->owing, quantity, operating_case)
-		: NULL;
+	const struct quantity *owed =
+		quantity && owing && operating_case != EVERY_CASE ? owing_in(owing, quantity, operating_case) : NULL;
 	return owed ? owed : quantity;
 }
 

@@ -182,7 +182,7 @@ static void add_in_stream(struct walk *walk, const struct item *item)
 		if (sites[i].reference || !item_is(item, sites[i].kind))
 			continue;
 		const struct scene scene = {.table = walk->table, .item = item, .operating_case = EVERY_CASE};
-		const struct item *stream = stream_touching(&scene, 0);
+		const struct item *stream = stream_touching(&scene);
 		const char *service = service_of(walk, stream ? stream : item);
 		bool rich = is_rich(service), booster = strcmp(service_of(walk, item), "lean booster") == 0;
 		if (!rich && !is_lean(service))
