@@ -483,6 +483,27 @@ Test(condition, the_edition_claimed_and_the_age_of_the_unit_decide)
 	}
 }
 
+/* A storage tank is not stress relieved, a vessel of some pressure is: common practice, no source. */
+Test(condition, a_storage_tank_is_no_lean_steel_to_be_relieved)
+{
+	static const char unit[] =
+		"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new' barometric-pressure='1.013 bara'/>"
+		"<solvent amine='DEA'/><stream id='a' service='lean' to='TK' temperature='45 degC'/>"
+		"<tank tag='TK' material='carbon steel' pwht='no' traced='no' steamed-out='no' service='lean' "
+		"temperature='45 degC' design-pressure='%s'/></unit>";
+	static const struct {
+		const char *design;
+		enum verdict verdict;
+	} rows[] = {{"0.05 barg", VERDICT_MEETS}, {"3.5 barg", VERDICT_DEPARTS}};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review(&trial, arena_format(&trial.arena, unit, rows[i].design));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct finding *found = trial_finding(&trial, "CRK-026", table_sole(trial.table, "unit")->tag);
+		cr_assert_not_null(found);
+		cr_expect_eq(found->verdict, rows[i].verdict, "%s: %s", rows[i].design, verdict_word(found->verdict));
+	}
+}
+
 /* ---- what cannot be, or is said twice ---- */
 
 static size_t contradictions(const char *vessel)

@@ -86,7 +86,7 @@ static const struct quantity *by_gravity(const struct scene *scene, const struct
 		inputs[0].quantity->uncertainty * AIR_MOLAR_MASS, &formulas[FORMULA_MASS_BY_GRAVITY], inputs, 2);
 }
 
-/* Molar mass of the dry gas as a document gives it, unknown where it is owed; NULL: nobody speaks of it. */
+/* Molar mass of the gas as a document gives it, unknown where it is owed; NULL: nobody speaks of it. */
 static const struct quantity *stated_mass(const struct scene *scene, const struct item *gas)
 {
 	const struct quantity *mass = table_stated(scene->table, gas, scene->operating_case, "molar-mass");
@@ -263,6 +263,16 @@ static void weigh_contents(struct composition *out, double other, double *error)
 	}
 }
 
+/*
+ * Whether the molar mass stated beside all contents is that of the gas with its water: the nearer of the two readings counts, since
+ * documents give either.
+ */
+static bool counts_water(const struct contents *contents, double dry, double stated)
+{
+	double wet = dry + contents->water * (component_rows[COMPONENT_WATER].molar_mass - dry);
+	return contents->water > 0 && contents->water < 1 && fabs(stated - wet) < fabs(stated - dry);
+}
+
 /* The contents are all there is. */
 static void complete(const struct scene *scene, const struct contents *contents, const struct quantity *stated,
 	struct composition *out)
@@ -272,7 +282,9 @@ static void complete(const struct scene *scene, const struct contents *contents,
 	double mass = gas_molar_mass(out->dry), error = spread_of(contents, mass);
 	weigh_contents(out, (double)NAN, &error);
 	out->spread = error / mass;
-	out->mass = stated ? stated : computed_mass(scene, out, error, FORMULA_MOLAR_MASS_OF_GAS);
+	out->mass = stated && !counts_water(contents, mass, stated->si)
+		? stated
+		: computed_mass(scene, out, error, FORMULA_MOLAR_MASS_OF_GAS);
 }
 
 /* A rest of the molar mass that the stated one of the whole asks for. */

@@ -31,9 +31,23 @@ static double asked_from(const struct scene *scene)
 	return is_number(owner) ? owner->si : HUGE_VAL;
 }
 
+/*
+ * A storage tank built at its place holds little more than its own head, and nobody stress relieves it: common practice, no source.
+ * Where it runs as hot as older practice asks for, other rules do.
+ */
+static bool is_of_storage_tank(const struct scene *scene, const struct item *item)
+{
+	const double storage = 1.2e5; /* Pa, absolute: up to 2.5 psig, the largest of API 650, from memory */
+	const struct item *whole = item;
+	while (whole->parent)
+		whole = whole->parent;
+	const struct quantity *design = scene_get_of(scene, whole, "design-pressure");
+	return item_is(whole, "tank") && !(is_number(design) && design->si > storage);
+}
+
 static bool is_bare_lean_steel(const struct scene *scene, const struct item *item)
 {
-	return item_in(item, CLASS_AMINE_STEEL) &&
+	return item_in(item, CLASS_AMINE_STEEL) && !is_of_storage_tank(scene, item) &&
 		text_same(scene_word_of(scene, item, "wall-material-family"), "carbon steel") &&
 		is(scene, item, "amine-wetted") && is(scene, item, "sees-lean") && !is(scene, item, "wall-clad");
 }

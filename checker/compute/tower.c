@@ -63,6 +63,20 @@ static bool is_one(const struct scene *scene)
 	return !share || (is_number(share) && share->si <= 1);
 }
 
+/*
+ * Density of the liquid that a stream brings to a tray: of what flows in two phases that of its liquid, never that of the mixture,
+ * which is some twentieth of it.
+ */
+static struct input liquid_density_of(const struct scene *scene, const struct item *stream)
+{
+	const struct item *of = stream ? stream : scene->item;
+	const struct quantity *two_phase = scene_get_of(scene, of, "two-phase"),
+			      *fraction = scene_get_of(scene, of, "vapour-fraction");
+	bool mixed = quantity_truth(two_phase) == YES || (is_number(fraction) && fraction->si > 0) ||
+		scene_get_of(scene, of, "liquid-density");
+	return scene_input_of(scene, of, "rho_l", mixed ? "liquid-density" : "density");
+}
+
 static struct loads of_absorber(const struct scene *scene)
 {
 	const struct item *gas = table_follow(scene->table, scene->item, scene->operating_case, "gas");
@@ -70,7 +84,7 @@ static struct loads of_absorber(const struct scene *scene)
 	return (struct loads){.vapour = input_rises(scene_input_of(scene, gas ? gas : scene->item, "V", "mass-flow")),
 		.vapour_density = input_falls(scene_input_of(scene, gas ? gas : scene->item, "rho_v", "density")),
 		.liquid = input_rises(scene_input_of(scene, rich ? rich : scene->item, "L", "mass-flow")),
-		.liquid_density = scene_input_of(scene, rich ? rich : scene->item, "rho_l", "density"),
+		.liquid_density = liquid_density_of(scene, rich),
 		.system_factor = ABSORBER_FACTOR,
 		.place = PLACE_BOTTOM,
 		.result = "flooding-screened"};
@@ -86,7 +100,7 @@ static struct loads of_absorber_top(const struct scene *scene)
 	return (struct loads){.vapour = input_rises(scene_input_of(scene, gas, "V", "mass-flow")),
 		.vapour_density = input_falls(scene_input_of(scene, gas, "rho_v", "density")),
 		.liquid = input_rises(scene_input_of(scene, lean, "L", "mass-flow")),
-		.liquid_density = scene_input_of(scene, lean, "rho_l", "density"),
+		.liquid_density = liquid_density_of(scene, lean),
 		.system_factor = ABSORBER_FACTOR,
 		.place = PLACE_TOP,
 		.result = "flooding-at-top"};
@@ -102,7 +116,7 @@ static struct loads of_regenerator_top(const struct scene *scene)
 	return (struct loads){.vapour = input_rises(scene_input_of(scene, overhead, "V", "mass-flow")),
 		.vapour_density = input_falls(scene_input_of(scene, overhead, "rho_v", "density")),
 		.liquid = input_rises(scene_input_of(scene, feed, "L", "mass-flow")),
-		.liquid_density = scene_input_of(scene, feed, "rho_l", "density"),
+		.liquid_density = liquid_density_of(scene, feed),
 		.system_factor = REGENERATOR_FACTOR,
 		.place = PLACE_FEED,
 		.result = "flooding-at-top"};
@@ -136,7 +150,7 @@ static struct loads of_regenerator(const struct scene *scene)
 		.liquid = input_rises(scene_input_is("L", "lean and what is boiled up",
 			quantity_computed(arena, KIND_MASS_FLOW, flows[0].quantity->si + flows[1].quantity->si, 0,
 				&formulas[FORMULA_MIXED_FLOW], flows, COUNT(flows)))),
-		.liquid_density = scene_input_of(scene, lean ? lean : scene->item, "rho_l", "density"),
+		.liquid_density = liquid_density_of(scene, lean),
 		.system_factor = REGENERATOR_FACTOR,
 		.place = PLACE_BOTTOM,
 		.result = "flooding-screened"};

@@ -373,17 +373,31 @@ static bool is_acid_gas(const struct builder *builder, const struct item *gas)
 	return !role || strcmp(role, "acid gas") == 0;
 }
 
-/* The gas that the overhead becomes: not the wet vapour of the top where that is described too, but what the only drum gives off. */
+/* What a drum gives off: by its own word, else by the stream that leaves it with a gas. */
+static const struct item *gas_of_drum(const struct builder *builder, const struct item *drum)
+{
+	struct items streams = table_of_kind(builder->table, "stream");
+	const struct item *gas = gas_named(builder, drum);
+	for (size_t i = 0; !gas && i < streams.count; i++)
+		if (named(builder, streams.rows[i], "from") == drum)
+			gas = named(builder, streams.rows[i], "gas");
+	return gas;
+}
+
+/*
+ * The gas that the overhead becomes: not the wet vapour of the top where that is described too, whatever its role is said to be, but
+ * what the only drum gives off.
+ */
 static const struct item *acid_gas_of(const struct builder *builder, const struct item *column)
 {
 	struct items gases = table_of_kind(builder->table, "gas"), drums = table_of_kind(builder->table, "reflux-drum");
 	const struct item *found = gas_named(builder, column), *after = NULL;
 	if (drums.count == 1)
-		after = gas_named(builder, drums.rows[0]);
+		after = gas_of_drum(builder, drums.rows[0]);
 	for (size_t i = 0; !after && !found && i < gases.count; i++)
 		if (word_of(builder, gases.rows[i], "role") && is_acid_gas(builder, gases.rows[i]))
 			after = gases.rows[i];
-	if (!found || (item_is(after, "gas") && !is_acid_gas(builder, found)))
+	if (!found || item_is(after, "gas"))
 		found = after;
 	return item_is(found, "gas") ? found : NULL;
 }

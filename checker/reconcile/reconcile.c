@@ -165,7 +165,8 @@ static void finish(struct run *run)
 	run->out.scatter = run->suspects.kappa;
 	run->out.unknowns = run->plant.unknown_count;
 	run->out.balances = fit_row_count(run->plant.fit) - run->stateds.count - FACTORS;
-	put_accusations(run);
+	if (run->suspects.sure) /* what was not solved accuses nobody */
+		put_accusations(run);
 	put_undetermined(run);
 }
 

@@ -479,15 +479,19 @@ struct suspects suspects_find(struct arena *arena, struct fit *fit)
 	examine(arena, fit, &out);
 	out.null_space = fit_null_space(fit, out.determined);
 	out.kappa = 1;
+	out.sure = out.first.converged;
 	for (struct suspect next; suspects_first(arena, fit, &next);) {
 		out.kappa = next.kappa;
 		if (!next.suspicious || out.found_count == MOST_SUSPECTS)
 			break;
-		if (next.z * next.z > gross && !next.of_group)
+		bool is_gross = next.z * next.z > gross && !next.of_group;
+		if (is_gross)
 			try_rivals(arena, fit, &next);
 		out.found[out.found_count++] = next;
 		leave_out(fit, &next, true);
-		if (!isfinite(fit_solve(fit).objective))
+		struct fit_end rest = fit_solve(fit);
+		out.sure = out.sure || (is_gross && rest.converged);
+		if (!isfinite(rest.objective))
 			break;
 		if (!next.of_group)
 			close_exactly(fit, &out.found[out.found_count - 1]);

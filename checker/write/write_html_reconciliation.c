@@ -134,7 +134,7 @@ static void add_case(struct page *page, xmlNode *section, const struct reconcili
 		add_untested(page, section, of);
 		return;
 	}
-	if (!of->converged)
+	if (!of->converged && of->accusation_count == 0)
 		html_add_text(section, "p", NULL,
 			"The iteration did not converge: the figures are those of its last step, and no finding uses "
 			"them.");
