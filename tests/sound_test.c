@@ -453,3 +453,49 @@ Test(sound, a_reclaimer_that_is_none_is_asked_for_nothing)
 	trial_review(&trial, arena_format(&trial.arena, unit, "DEA", "none"));
 	cr_expect_eq(verdict_of("RBR-005", "solvent"), VERDICT_NOT_APPLICABLE);
 }
+
+/* The molar mass of a whole analysis may be stated with or without the water: 0.577 of 18.015 and 0.423 of 43.36 g/mol make 28.7. */
+Test(sound, a_molar_mass_is_with_or_without_water_as_its_contents_say)
+{
+	static const char gas[] =
+		"<gas id='g' role='other' flow='325.2 kmol/h' temperature='97.6 degC' pressure='0.6 barg' "
+		"co2='39.45 mol%%' h2s='2.75 mol%%' water='57.71 mol%%' methane='0.09 mol%%' "
+		"molar-mass='%s'/><stream id='s' gas='g' service='acid gas' flow='325.2 kmol/h' "
+		"temperature='97.6 degC' pressure='0.6 barg'/>";
+	static const char *const stated[] = {"28.7 g/mol", "43.36 g/mol"};
+	for (size_t i = 0; i < COUNT(stated); i++) {
+		reviewed(">", arena_format(&trial.arena, gas, stated[i]));
+		const struct quantity *mass =
+			table_get(trial.table, table_find(trial.table, "s"), EVERY_CASE, "mass-flow");
+		cr_assert(mass && mass->known == COMPUTED, "%s", stated[i]);
+		cr_expect_float_eq(mass->si * 3600, 325.2 * 28.7, 30, "%s: %g kg/h", stated[i], mass->si * 3600);
+	}
+}
+
+/* What the chemistry does not cover no designer can answer: it is told how many checks that is, and asked of nobody. */
+Test(sound, an_activator_is_asked_of_nobody)
+{
+	static const char body[] =
+		" activated='%s'/><gas id='f' role='feed' flow='60 MMscfd' temperature='36 degC' pressure='68 barg' "
+		"h2s='0.3 mol%%' co2='4.5 mol%%' molar-mass='18.5 g/mol'/><stream id='l' service='lean' to='C' "
+		"flow='90 t/h' "
+		"temperature='45 degC' pressure='69 barg' h2s='0.002' co2='0.01'/><stream id='r' service='rich' "
+		"from='C' "
+		"flow='98 t/h' temperature='64 degC' pressure='68 barg' h2s='0.03' co2='0.4'/><absorber tag='C' "
+		"gas='f' "
+		"lean='l' rich='r' bottom-temperature='64 degC'/>";
+	static const char unit[] = "<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new' "
+				   "barometric-pressure='1.013 bara'><case id='normal'/></basis><solvent amine='MDEA' "
+				   "strength='44 wt%%'%s</unit>";
+	for (int activated = 0; activated < 2; activated++) {
+		trial_review(&trial,
+			arena_format(&trial.arena, unit, arena_format(&trial.arena, body, activated ? "yes" : "no")));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		size_t beyond = 0;
+		for (size_t i = 0; i < trial.review->judgement.count; i++)
+			beyond += finding_is_beyond(&trial.review->judgement.findings[i]);
+		cr_expect_eq(beyond > 0, activated);
+		for (size_t i = 0; i < trial.review->request_count; i++)
+			cr_expect_null(strstr(trial.review->requests[i].reason, "activator"));
+	}
+}

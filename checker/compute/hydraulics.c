@@ -183,6 +183,9 @@ static void liquid_velocity(const struct scene *scene)
 			inputs, 3);
 	} else if (!mixture || (stated && inside) || (!stated && !by_mass) || (of_mixture && as_liquid)) {
 		scene_put(scene, "liquid-velocity", velocity);
+	} else if (inputs[2].quantity && inputs[2].quantity->known == UNKNOWN && inputs[2].quantity->reason) {
+		scene_put(scene, "liquid-velocity",
+			quantity_unknown(table_arena(scene->table), KIND_VELOCITY, inputs[2].quantity->reason));
 	}
 }
 

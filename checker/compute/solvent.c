@@ -63,6 +63,7 @@ static void add_unknown(const struct scene *scene, struct stream_solution *out, 
 
 /* Of a strength without a mass fraction. */
 static const char too_strong[] = "the strength is more than a solution can hold";
+const char solvent_beyond[] = "the solvent is activated, and the chemistry here has no activator";
 static const char no_amine[] = "the amine of the solvent is not stated, or not one whose chemistry is known";
 
 /* The strength of one amine, or why there is none. */
@@ -102,7 +103,7 @@ static void add_amine(const struct scene *scene, const struct item *stream, stru
 	}
 	out->activated = solvent_activated(scene);
 	if (out->activated)
-		add_unknown(scene, out, "the solvent is activated, and the chemistry here has no activator");
+		add_unknown(scene, out, solvent_beyond);
 	add_strength(scene, out, solvent_input(scene, stream, "w", "strength"), amine);
 	add_second(scene, out);
 }

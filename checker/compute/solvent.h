@@ -119,4 +119,7 @@ double solvent_iron_assumed(const struct scene *scene, double usual);
 /* Contains something the chemistry does not know (piperazine): CO2 is then not to be judged. */
 bool solvent_activated(const struct scene *scene);
 
+/* The reason of what is not calculated of an activated solution. */
+extern const char solvent_beyond[];
+
 #endif

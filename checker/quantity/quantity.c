@@ -241,6 +241,8 @@ static const char *take_bounds(struct arena *arena, struct quantity *result, con
 	return NULL;
 }
 
+const char quantity_no_number[] = "gives no number here";
+
 static void make_unknown(struct quantity *quantity, struct missing missing)
 {
 	quantity->known = UNKNOWN;
@@ -272,7 +274,7 @@ static struct quantity *compute(struct arena *arena, enum kind kind, double si, 
 	struct missing missing = missing_input(arena, inputs, count);
 	if (!missing.reason && (!isfinite(si) || !isfinite(uncertainty)))
 		missing.reason =
-			arena_format(arena, "%s gives no number here", formula ? formula->name : "the calculation");
+			arena_format(arena, "%s %s", formula ? formula->name : "the calculation", quantity_no_number);
 	if (!missing.reason)
 		missing.reason = take_bounds(arena, quantity, inputs, count);
 	if (missing.reason)

@@ -188,6 +188,9 @@ const char *unit_spelling(size_t i, enum kind *kind);
 /* Is it calculated from conditions of one operating case and from such as that case does not state? */
 bool quantity_is_mixed(const struct quantity *quantity);
 
+/* How the reason ends where every input is known and the calculation has no result: "flash gives no number here". */
+extern const char quantity_no_number[];
+
 /* Makers. Inputs that are unknown make the computed quantity unknown, with the first one's reason. */
 const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason);
 const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing);

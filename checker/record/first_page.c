@@ -66,6 +66,15 @@ static size_t without_metal(const struct table *table, struct text *names)
 	return count;
 }
 
+/* Checks that no answer settles. */
+static size_t count_beyond(const struct review *review)
+{
+	size_t count = 0;
+	for (size_t i = 0; i < review->judgement.count; i++)
+		count += finding_is_beyond(&review->judgement.findings[i]);
+	return count;
+}
+
 /* Checks that came to a verdict. */
 static size_t count_judged(const struct review *review)
 {
@@ -157,6 +166,21 @@ static const char *sound_but_for(struct arena *arena, const struct review *revie
 	return text.data;
 }
 
+/* How sound, and what stays open even so. */
+static const char *sound_words(struct arena *arena, const struct review *review)
+{
+	bool built = grave_questions(review, true);
+	size_t beyond = count_beyond(review);
+	const char *words = arena_format(arena,
+		"Sound as described: nothing is to be resolved or justified, and no missing answer%s can change "
+		"that.%s",
+		built ? " of the design" : "",
+		built ? " What makers' drawings, hardness and inspection will show is not known." : "");
+	return beyond ? arena_format(arena, "%s %zu checks were not made: they rest on what is not calculated here.", words,
+				beyond)
+		      : words;
+}
+
 static const char *questions_words(struct arena *arena, const struct review *review)
 {
 	size_t count = grave_questions(review, false), later = 0;
@@ -182,10 +206,7 @@ const char *verdict_sentence(struct arena *arena, const struct review *review)
 	case SOUND:
 		break;
 	}
-	return grave_questions(review, true)
-		? "Sound as described: nothing is to be resolved or justified, and no missing answer of the design can "
-		  "change that. What makers' drawings, hardness and inspection will show is not known."
-		: "Sound as described: nothing is to be resolved or justified, and no missing answer can change that.";
+	return sound_words(arena, review);
 }
 
 /* ---- matters ---- */
@@ -265,10 +286,14 @@ const char *described_sentence(struct arena *arena, const struct review *review)
 {
 	struct text names = text_in(arena);
 	size_t judged = count_judged(review), open = count_verdict(review, VERDICT_NOT_JUDGED),
-	       without = without_metal(review->table, &names);
+	       without = without_metal(review->table, &names), beyond = count_beyond(review);
 	const char *first =
 		arena_format(arena, "Of %zu checks that apply to this unit, %zu could be judged from the description.",
-			judged + open, judged);
+			judged + open - beyond, judged);
+	if (beyond)
+		first = arena_format(arena,
+			"%s %zu more rest on what is not calculated here; no answer of the designer settles them.",
+			first, beyond);
 	return without
 		? arena_format(arena, "%s No material is stated for %zu of %zu pieces of equipment and lines (%s).",
 			  first, without, count_metal(review->table), names.data)

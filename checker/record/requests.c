@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "compute/solvent.h"
 
 const char *request_id(struct arena *arena, const struct request *request)
 {
@@ -78,9 +79,24 @@ static int before(const void *left, const void *right)
 	return a->found < b->found ? -1 : a->found > b->found;
 }
 
+static bool is_beyond(const char *reason)
+{
+	size_t length = strlen(reason), ending = strlen(quantity_no_number);
+	return strcmp(reason, solvent_beyond) == 0 ||
+		(length > ending && strcmp(reason + length - ending, quantity_no_number) == 0);
+}
+
+bool finding_is_beyond(const struct finding *finding)
+{
+	bool beyond = false;
+	for (size_t i = 0; finding->verdict == VERDICT_NOT_JUDGED && i < finding->missing_count; i++)
+		beyond = beyond || is_beyond(finding->missing[i].reason);
+	return beyond;
+}
+
 static bool asks(const struct finding *finding)
 {
-	return finding->verdict == VERDICT_NOT_JUDGED && !finding->idle;
+	return finding->verdict == VERDICT_NOT_JUDGED && !finding->idle && !finding_is_beyond(finding);
 }
 
 static void add_assumption(struct waiting_list *list, const struct assumption *assumption)

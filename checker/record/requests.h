@@ -32,6 +32,12 @@ struct requests {
 struct requests requests_collect(struct arena *arena, const struct judgement *judgement,
 	const struct finding *const *findings, size_t count, const int *ranks);
 
+/*
+ * Is the finding not judged for what this program does not calculate, of a solution that its chemistry does not cover, or where a
+ * calculation has no result? No answer of the designer helps, and none is asked for.
+ */
+bool finding_is_beyond(const struct finding *finding);
+
 const char *request_id(struct arena *arena, const struct request *request); /* "STATE/E-302/area" */
 
 #endif
