@@ -72,13 +72,13 @@ struct solution {
 bool solution_solve(const struct terms *terms, const struct solution_input *input, struct solution *out);
 
 /*
- * The same to the same residuals, from a state nearby that is solved and holds the same amines and gases: for who takes many small
- * steps, as a column does. The last digits may be others than those of solution_solve; no memo is asked.
+ * The same to the same residuals, from a state nearby that is solved and holds the same amines and gases: for who takes
+ * many small steps, as a column does. The last digits may be others than those of solution_solve; no memo is asked.
  */
 bool solution_near(const struct terms *terms, const struct solution_input *input, const struct solution *near,
 	struct solution *out);
 
-/* The start of that search alone, pressures within a tenth or so: for a guess that is improved on anyway. */
+/* The start of that search alone, pressures within a per cent or so, a third at the worst: for a guess. */
 bool solution_rough(const struct terms *terms, const struct solution_input *input, struct solution *out);
 
 /*

@@ -54,8 +54,8 @@ struct tower {
 struct solution_input tower_liquid(const struct tower *tower, const double *x);
 
 /*
- * What leaves stage j with the unknowns of the tower, into tower->leaving; tower_flows() roughly and without heats, for a guess.
- * False: outside what the chemistry takes.
+ * What leaves stage j with the unknowns of the tower, into tower->leaving; tower_flows() roughly and without heats, for
+ * a guess. False: outside what the chemistry takes.
  */
 bool tower_flows(struct tower *tower, int j);
 bool tower_stage(struct tower *tower, int j);

@@ -15,8 +15,9 @@
 void streams_compute(struct table *table);
 
 /*
- * The next stream, gas or hydrocarbon that the item, or one it is nested in, names by a reference; NULL when there are no more. `at` is
- * zero at first. A nested item with a service of its own is touched only by the streams of that service.
+ * The next stream, gas or hydrocarbon that the item, or one it is nested in, names by a reference; NULL when there are
+ * no more. `at` is zero at first. A nested item with a service of its own is touched only by the streams of that
+ * service.
  */
 const struct item *stream_next(const struct scene *scene, size_t *at);
 const struct item *stream_touching(const struct scene *scene); /* the first */

@@ -17,7 +17,7 @@ static bool goes_on(const struct spot *first, const struct spot *second, const s
 /* Where x is when the distance is zero, from spots whose distances all differ (Neville's scheme on the inverse). */
 static double inverse(const struct spot *spots, size_t count)
 {
-	double x[4];
+	double x[4] = {0};
 	for (size_t i = 0; i < count; i++)
 		x[i] = spots[i].x;
 	for (size_t order = 1; order < count; order++)

@@ -1,9 +1,10 @@
 /*
- * Between two values of x of different verdict: where to look next for the turn, from how far beyond it the judged value is.
+ * Between two values of x of different verdict: where to look next for the turn, from how far beyond it the judged
+ * value is.
  *
- * Both ends close in on it. The guess is where a curve through the ends, and through what lay beyond them, meets the limit; where
- * that leaves more than a quarter, where the line of one end meets it, for a distance that leaps at the turn (another case is the
- * worst there); then halfway, as where nothing is known but the verdicts.
+ * Both ends close in on it. The guess is where a curve through the ends, and through what lay beyond them, meets the
+ * limit; where that leaves more than a quarter, where the line of one end meets it, for a distance that leaps at the
+ * turn (another case is the worst there); then halfway, as where nothing is known but the verdicts.
  */
 #ifndef LEANRICH_BRACKET_H
 #define LEANRICH_BRACKET_H
