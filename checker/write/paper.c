@@ -266,12 +266,16 @@ static void join_remedy(xmlNode *message)
 	drop(message);
 }
 
+/* Looks the same without: the sign of an action, a name that runs from left to right. */
+static bool only_wraps(xmlNode *node)
+{
+	return is(node, "span") ? has_class(node, "mark") : is(node, "bdi") && !node->properties && is_plain_text(node);
+}
+
 /* Fewer parts that look the same: each costs a fifth of a millisecond of layout. */
 static void shorten(xmlNode *node)
 {
-	if (is(node, "span") && has_class(node, "mark"))
-		unwrap(node);
-	else if (is(node, "bdi") && !node->properties && is_plain_text(node))
+	if (only_wraps(node))
 		unwrap(node);
 	else if (is(node, "p") && has_class(node, "message"))
 		join_remedy(node);
