@@ -332,7 +332,11 @@ static const char *vessel_drawn(struct arena *arena)
 Test(condition, no_vessel_hears_two_things_of_one_place)
 {
 	static const char *const amines[] = {"MEA", "DEA", "MDEA", "DGA", "DIPA"};
+#ifdef __SANITIZE_ADDRESS__
+	enum { VESSELS = 200 };
+#else
 	enum { VESSELS = 2000 };
+#endif
 	for (size_t i = 0; i < VESSELS; i++) {
 		struct arena arena = {0};
 		const char *vessel = vessel_drawn(&arena);

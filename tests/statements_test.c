@@ -349,7 +349,11 @@ Test(statements, temperature_and_pressure_pass_a_split_alone)
 
 Test(statements, a_thousand_cases_are_reviewed)
 {
+#ifdef __SANITIZE_ADDRESS__
+	enum { CASES = 100 };
+#else
 	enum { CASES = 1000 };
+#endif
 	struct text design = text_in(&kept);
 	text_add(&design, "<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new'>");
 	for (int i = 0; i < CASES; i++)
@@ -364,7 +368,8 @@ Test(statements, a_thousand_cases_are_reviewed)
 		"</stream><line tag='L' stream='r' size='NPS 6' schedule='40' material='carbon steel'/></unit>");
 	trial_review(&trial, design.data);
 	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
-	cr_expect_float_eq(trial_number(&trial, "L", "c999", "temperature", "degC"), 54.995, 1e-6);
-	cr_expect_eq(trial_value(&trial, "L", "c500", "velocity")->known, UNKNOWN);
+	cr_expect_float_eq(trial_number(&trial, "L", arena_format(&kept, "c%d", CASES - 1), "temperature", "degC"),
+		50 + 0.005 * (CASES - 1), 1e-6);
+	cr_expect_eq(trial_value(&trial, "L", arena_format(&kept, "c%d", CASES / 2), "velocity")->known, UNKNOWN);
 	cr_expect_eq(trial.review->statements.owed_count, 1);
 }

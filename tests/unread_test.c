@@ -380,6 +380,12 @@ static void owe_each(const struct element *element, void *data)
 		}
 }
 
+#ifdef __SANITIZE_ADDRESS__
+enum { SPARSE = 7 };
+#else
+enum { SPARSE = 1 };
+#endif
+
 /* Each value owed in turn: what departed with the value is never met without. */
 Test(unread, nothing_is_met_because_a_value_is_owed)
 {
@@ -389,11 +395,11 @@ Test(unread, nothing_is_met_because_a_value_is_owed)
 	} rows[] = {{"designs/curlew-spit.xml", 1}, {"designs/heron-gate.xml", 1}, {"designs/tern-quay.xml", 9}};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		struct problems problems = {.arena = &kept};
-		struct owing_each each = {.path = rows[i].path, .step = rows[i].step};
+		struct owing_each each = {.path = rows[i].path, .step = rows[i].step * SPARSE};
 		each.unit = element_read(&kept, each.path, trial.vocabulary, &problems);
 		each.whole = judge_unit(each.unit);
 		element_each(each.unit, owe_each, &each);
-		cr_expect_gt(each.tried, 50, "%s: %zu", each.path, each.tried);
+		cr_expect_gt(each.tried, 50 / SPARSE, "%s: %zu", each.path, each.tried);
 		arena_release(&kept);
 	}
 }

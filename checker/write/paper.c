@@ -253,6 +253,36 @@ static bool runs_on(xmlNode *node)
 	return found;
 }
 
+/* What was found and what to do about it are one paragraph, as they look: of one part, not three. */
+static void join_remedy(xmlNode *message)
+{
+	xmlNode *remedy = message->next;
+	if (!remedy || !has_class(remedy, "remedy") || !is_plain_text(message) || !remedy->children)
+		return;
+	xmlNode *first = remedy->children;
+	while (message->children)
+		xmlAddPrevSibling(first, message->children);
+	say_before(first, " ");
+	drop(message);
+}
+
+/* Looks the same without: the sign of an action, a name that runs from left to right. */
+static bool only_wraps(xmlNode *node)
+{
+	return is(node, "span") ? has_class(node, "mark") : is(node, "bdi") && !node->properties && is_plain_text(node);
+}
+
+/* Fewer parts that look the same: each costs a fifth of a millisecond of layout. */
+static void shorten(xmlNode *node)
+{
+	if (only_wraps(node))
+		unwrap(node);
+	else if (is(node, "p") && has_class(node, "message"))
+		join_remedy(node);
+	else if (is(node, "p") && !node->children)
+		drop(node);
+}
+
 static void prepare(xmlNode *parent)
 {
 	for (xmlNode *node = parent->children, *next; node; node = next) {
@@ -269,10 +299,7 @@ static void prepare(xmlNode *parent)
 			continue;
 		}
 		prepare(node);
-		if (is(node, "bdi") && !node->properties && is_plain_text(node))
-			unwrap(node);
-		else if (is(node, "p") && !node->children)
-			drop(node);
+		shorten(node);
 	}
 }
 
