@@ -33,6 +33,11 @@ bool regression_spread_fit(
 struct spread_set;
 bool regression_spread_without(const struct spread_set *set, size_t left_out, struct spread_fit *out);
 struct spread regression_spread_of(const struct spread_fit *fit, size_t paper);
+bool regression_spread_without_two(
+	const struct spread_set *set, size_t left_out, size_t another, struct spread_fit *out);
+
+/* Half the width of the interval of a row of the set, in ln p, at its distance from what is left without its group. */
+double regression_spread_half(const struct spread_set *set, const struct spread_fit *fit, size_t row);
 
 /* The interval score of Winkler on ln p for 90 %: width, and 20 times what it lies outside by; less is better. */
 #define INSIDE 0.9
@@ -75,6 +80,12 @@ size_t regression_hold_correlation(const struct vle_row *rows, size_t count, con
 /* Coverage and score by system and paper; and of the correlation where neither terms nor intervals know of it. */
 void regression_spread_report(const struct vle_row *rows, size_t count, const struct terms *terms,
 	const struct terms *without_correlation, FILE *out);
+
+/*
+ * Which share of the loading, and whether a paper has a spread of its own, chosen for each group without that group: of what remains
+ * each group is left out in turn, and the choice with the least score taken. How the rows then hold.
+ */
+void regression_nested_report(const struct terms *terms, const struct vle_row *rows, size_t count, FILE *out);
 
 /* Papers as a random effect beside the fit without (two sets of rows with paper_out). */
 void regression_papers_report(const struct vle_row *rows, const struct vle_row *with_papers, size_t count,
