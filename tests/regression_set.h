@@ -1,6 +1,6 @@
 /*
- * The rows of one gas as the regression of the spread looks at them: with what each lies away from when its paper is left out, and
- * the isotherms that they make.
+ * The rows of one gas as the regression of the spread looks at them: with what each lies away from when its paper
+ * is left out, and the isotherms that they make.
  */
 #ifndef LEANRICH_REGRESSION_SET_H
 #define LEANRICH_REGRESSION_SET_H

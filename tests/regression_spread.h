@@ -1,12 +1,14 @@
 /*
- * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals hold.
+ * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals
+ * hold.
  *
- * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas e, g and f of
- * spread.h are fitted for all amines together, by the likelihood of these errors as normal ones, and with them what each paper's own
- * e and f are times those: random effects, lognormal (empirical Bayes: a paper of few rows keeps near those of all, one that is not
- * known has them). Each paper (or isotherm, where the system has one paper only) counts as one; e, g and f have a wide prior. Then k:
- * what makes the mean interval score of the same errors least, drawn towards 1. Held to them are rows of a paper that took part in
- * neither fit: the terms, nor these.
+ * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas
+ * e, g and f of spread.h are fitted for all amines together, by the likelihood of these errors as normal ones, and
+ * with them what each paper's own e and f are times those: random effects, lognormal (empirical Bayes: a paper of
+ * few rows keeps near those of all, one that is not known has them). Each paper (or isotherm, where the system has
+ * one paper only) counts as one; e, g and f have a wide prior. Then k: what makes the mean interval score of the
+ * same errors least, drawn towards 1. Held to them are rows of a paper that took part in neither fit: the terms,
+ * nor these.
  */
 #ifndef LEANRICH_REGRESSION_SPREAD_H
 #define LEANRICH_REGRESSION_SPREAD_H
@@ -52,8 +54,9 @@ struct held {
 };
 
 /*
- * The rows of a system. PAPER_OUT: the errors without the paper, and the spread fitted without it; else with all. `constant`: by one
- * factor for the system instead, the ninth decile of what its other papers miss by. Returns how many.
+ * The rows of a system. PAPER_OUT: the errors without the paper, and the spread fitted without it; else with all.
+ * `constant`: by one factor for the system instead, the ninth decile of what its other papers miss by. Returns how
+ * many.
  */
 size_t regression_hold(const struct terms *terms, const struct vle_row *rows, size_t count, enum amine amine,
 	enum gas gas, enum how_fitted how, bool constant, struct held held[VLE_ROWS]);
@@ -82,8 +85,9 @@ void regression_spread_report(const struct vle_row *rows, size_t count, const st
 	const struct terms *without_correlation, FILE *out);
 
 /*
- * Which share of the loading, and whether a paper has a spread of its own, chosen for each group without that group: of what remains
- * each group is left out in turn, and the choice with the least score taken. How the rows then hold.
+ * Which share of the loading, and whether a paper has a spread of its own, chosen for each group without that
+ * group: of what remains each group is left out in turn, and the choice with the least score taken. How the rows
+ * then hold.
  */
 void regression_nested_report(const struct terms *terms, const struct vle_row *rows, size_t count, FILE *out);
 
