@@ -67,7 +67,7 @@ OBJECTS := $(READING_OBJECTS) $(OUT)/built_catalogue.o
 TESTED_OBJECTS := $(filter-out $(OUT)/checker/main.o,$(OBJECTS))
 TEST_OBJECTS := $(TEST_SOURCES:%.c=$(OUT)/%.o)
 COUNTS := $(if $(filter coverage,$(VARIANT)),$(OUT)/tests/faults/counts.o)
-REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression_set regression_spread regression_spread_fit regression_spread_report regression/regress)
+REGRESS_OBJECTS := $(patsubst %,$(OUT)/tests/%.o,regression regression_rows regression_report regression_set regression_spread regression_nested regression_spread_fit regression_spread_report regression/regress)
 MUTATE_OBJECTS := $(OUT)/tests/mutation.o $(OUT)/tests/mutation/mutate_designs.o
 CIRCUITS_OBJECTS := $(patsubst %,$(OUT)/tests/circuits/%.o,circuits simulate package)
 BENCH_SOURCES := $(wildcard tests/bench/*_bench.c)

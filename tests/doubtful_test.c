@@ -1,6 +1,6 @@
 /*
- * Values that physics allows and no amine unit has: each row of doubtful.def on either side of its ends, and who says so. The ends are
- * common practice, no source.
+ * Values that physics allows and no amine unit has: each row of doubtful.def on either side of its ends, and who
+ * says so. The ends are common practice, no source.
  */
 #include <criterion/criterion.h>
 #include <string.h>

@@ -5,6 +5,7 @@
 
 #include "chemistry/constants.h"
 
+static const double own_deviation = 1;	/* a choice */
 static const double least_weight = 0.1; /* a choice: rows that weigh less are wrong, not uncertain */
 
 struct spread_place spread_set_place(const struct terms *terms, const struct vle_row *row)
@@ -92,7 +93,7 @@ static double variance_with(double absolute, const struct spread_place *place)
 void spread_set_open(
 	const struct terms *terms, const struct vle_row *rows, size_t count, enum gas gas, struct spread_set *set)
 {
-	*set = (struct spread_set){.gas = gas};
+	*set = (struct spread_set){.gas = gas, .own_deviation = own_deviation};
 	for (size_t r = 0; r < count; r++)
 		if (rows[r].gas == gas && rows[r].weight > least_weight && rows[r].use <= ROW_DISPUTED) {
 			set->place[set->count] = spread_set_place(terms, &rows[r]);
@@ -111,4 +112,12 @@ void spread_set_open(
 				set->distance[r] =
 					fmin(set->distance[r], spread_distance(&set->isotherm[k], &set->place[r]));
 	}
+}
+
+void spread_set_choose(struct spread_set *set, double of_slope, double deviation)
+{
+	set->own_deviation = deviation;
+	for (size_t r = 0; r < set->count; r++)
+		set->fixed[r] = variance_with(0, &set->place[r]) +
+			(of_slope * of_slope - SPREAD_OF_SLOPE * SPREAD_OF_SLOPE) * pow(set->place[r].slope, 2);
 }

@@ -1,6 +1,6 @@
 /*
- * The rows of one gas as the regression of the spread looks at them: with what each lies away from when its paper is left out, and
- * the isotherms that they make.
+ * The rows of one gas as the regression of the spread looks at them: with what each lies away from when its paper
+ * is left out, and the isotherms that they make.
  */
 #ifndef LEANRICH_REGRESSION_SET_H
 #define LEANRICH_REGRESSION_SET_H
@@ -19,6 +19,7 @@ struct spread_set {
 	const char *source[FITTED_PAPERS];
 	size_t papers;
 	double distance[VLE_ROWS]; /* from what is left without the group */
+	double own_deviation;	   /* of the prior of what is a paper's own, in ln e and ln f */
 	/* The variance of ln p (ln F/1.645, squared, with k 1): what no unknown moves, and what f^2 is multiplied by */
 	double fixed[VLE_ROWS], by_absolute[VLE_ROWS];
 	size_t count, groups;
@@ -29,6 +30,9 @@ struct spread_set {
 /* Rows that take part in the fit, none that is wrong (of little weight). Slopes are by `terms`, none where NULL. */
 void spread_set_open(
 	const struct terms *terms, const struct vle_row *rows, size_t count, enum gas gas, struct spread_set *set);
+
+/* Another share of the loading in the place of 0.018, and another prior of what is a paper's own. */
+void spread_set_choose(struct spread_set *set, double of_slope, double own_deviation);
 
 /* Where a row is. */
 struct spread_place spread_set_place(const struct terms *terms, const struct vle_row *row);

@@ -1,12 +1,14 @@
 /*
- * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals hold.
+ * How far partial pressures may be off: what checker/chemistry/measured.def is written from, and how its intervals
+ * hold.
  *
- * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas e, g and f of
- * spread.h are fitted for all amines together, by the likelihood of these errors as normal ones, and with them what each paper's own
- * e and f are times those: random effects, lognormal (empirical Bayes: a paper of few rows keeps near those of all, one that is not
- * known has them). Each paper (or isotherm, where the system has one paper only) counts as one; e, g and f have a wide prior. Then k:
- * what makes the mean interval score of the same errors least, drawn towards 1. Held to them are rows of a paper that took part in
- * neither fit: the terms, nor these.
+ * Looked at are the rows that take part in the fit, by their errors without their paper (regression.h). Of each gas
+ * e, g and f of spread.h are fitted for all amines together, by the likelihood of these errors as normal ones, and
+ * with them what each paper's own e and f are times those: random effects, lognormal (empirical Bayes: a paper of
+ * few rows keeps near those of all, one that is not known has them). Each paper (or isotherm, where the system has
+ * one paper only) counts as one; e, g and f have a wide prior. Then k: what makes the mean interval score of the
+ * same errors least, drawn towards 1. Held to them are rows of a paper that took part in neither fit: the terms,
+ * nor these.
  */
 #ifndef LEANRICH_REGRESSION_SPREAD_H
 #define LEANRICH_REGRESSION_SPREAD_H
@@ -33,6 +35,11 @@ bool regression_spread_fit(
 struct spread_set;
 bool regression_spread_without(const struct spread_set *set, size_t left_out, struct spread_fit *out);
 struct spread regression_spread_of(const struct spread_fit *fit, size_t paper);
+bool regression_spread_without_two(
+	const struct spread_set *set, size_t left_out, size_t another, struct spread_fit *out);
+
+/* Half the width of the interval of a row of the set, in ln p, at its distance from what is left without its group. */
+double regression_spread_half(const struct spread_set *set, const struct spread_fit *fit, size_t row);
 
 /* The interval score of Winkler on ln p for 90 %: width, and 20 times what it lies outside by; less is better. */
 #define INSIDE 0.9
@@ -47,8 +54,9 @@ struct held {
 };
 
 /*
- * The rows of a system. PAPER_OUT: the errors without the paper, and the spread fitted without it; else with all. `constant`: by one
- * factor for the system instead, the ninth decile of what its other papers miss by. Returns how many.
+ * The rows of a system. PAPER_OUT: the errors without the paper, and the spread fitted without it; else with all.
+ * `constant`: by one factor for the system instead, the ninth decile of what its other papers miss by. Returns how
+ * many.
  */
 size_t regression_hold(const struct terms *terms, const struct vle_row *rows, size_t count, enum amine amine,
 	enum gas gas, enum how_fitted how, bool constant, struct held held[VLE_ROWS]);
@@ -75,6 +83,13 @@ size_t regression_hold_correlation(const struct vle_row *rows, size_t count, con
 /* Coverage and score by system and paper; and of the correlation where neither terms nor intervals know of it. */
 void regression_spread_report(const struct vle_row *rows, size_t count, const struct terms *terms,
 	const struct terms *without_correlation, FILE *out);
+
+/*
+ * Which share of the loading, and whether a paper has a spread of its own, chosen for each group without that
+ * group: of what remains each group is left out in turn, and the choice with the least score taken. How the rows
+ * then hold.
+ */
+void regression_nested_report(const struct terms *terms, const struct vle_row *rows, size_t count, FILE *out);
 
 /* Papers as a random effect beside the fit without (two sets of rows with paper_out). */
 void regression_papers_report(const struct vle_row *rows, const struct vle_row *with_papers, size_t count,

@@ -9,11 +9,10 @@
 /* What the spread of the rows is fitted by (regression_spread.h). */
 
 /*
- * Choices: the middles and the deviation of the priors of ln e, ln g and ln f, the deviation of what is a paper's own, and how
- * strongly k is drawn towards 1.
+ * Choices: the middles and the deviation of the priors of ln e, ln g and ln f, and how strongly k is drawn towards 1.
  */
 enum { OF_ERROR, OF_GROWTH, OF_ABSOLUTE, COMMON, TURNS = 200 };
-static const double prior[COMMON] = {0.2, 0.2, 0.004}, prior_deviation = 0.7, own_deviation = 1;
+static const double prior[COMMON] = {0.2, 0.2, 0.004}, prior_deviation = 0.7;
 static const double towards_one = 0.1, least_factor = 0.5, most_factor = 2;
 
 struct likelihood {
@@ -21,8 +20,8 @@ struct likelihood {
 	double weight[VLE_ROWS];
 };
 
-/* Each group counts as one; the group left out as none. */
-static void weigh(struct likelihood *of, size_t left_out)
+/* Each group counts as one; those left out as none. */
+static void weigh(struct likelihood *of, size_t left_out, size_t another)
 {
 	const struct spread_set *set = of->set;
 
@@ -31,29 +30,40 @@ static void weigh(struct likelihood *of, size_t left_out)
 		double mates = 0, groups = 0;
 
 		for (size_t q = 0; q < set->count; q++)
-			if (set->row[q]->amine == set->row[r]->amine && set->group[q] != left_out) {
+			if (set->row[q]->amine == set->row[r]->amine && set->group[q] != left_out &&
+				set->group[q] != another) {
 				mates++;
 				groups += !seen[set->group[q]];
 				seen[set->group[q]] = true;
 			}
-		of->weight[r] = set->group[r] == left_out ? 0 : groups / mates;
+		of->weight[r] = set->group[r] == left_out || set->group[r] == another ? 0 : groups / mates;
 	}
 }
 
-/* Unknowns: ln e, ln g, ln f; then of each paper ln of what its own e is times that of all; then likewise f. */
+/*
+ * Unknowns: ln e, ln g, ln f; then of each paper ln of what its own e is times that of all, in deviations of its prior; then likewise
+ * f.
+ */
 static size_t unknown_count(const struct spread_set *set)
 {
 	return COMMON + 2 * set->papers;
+}
+
+/* ln of a paper's own e or f (`from` the first of them), times that of all. */
+static double own_at(const gsl_vector *x, const struct spread_set *set, size_t from, size_t paper)
+{
+	return set->own_deviation * gsl_vector_get(x, from + paper);
 }
 
 /* Of all where `paper` is none. */
 static struct spread spread_at(const gsl_vector *x, const struct spread_set *set, size_t paper)
 {
 	bool own = paper < set->papers;
+	double ln_error = own ? own_at(x, set, COMMON, paper) : 0;
+	double ln_absolute = own ? own_at(x, set, COMMON + set->papers, paper) : 0;
 
-	return (struct spread){exp(gsl_vector_get(x, OF_ERROR) + (own ? gsl_vector_get(x, COMMON + paper) : 0)),
-		exp(gsl_vector_get(x, OF_GROWTH)),
-		exp(gsl_vector_get(x, OF_ABSOLUTE) + (own ? gsl_vector_get(x, COMMON + set->papers + paper) : 0)), 1};
+	return (struct spread){exp(gsl_vector_get(x, OF_ERROR) + ln_error), exp(gsl_vector_get(x, OF_GROWTH)),
+		exp(gsl_vector_get(x, OF_ABSOLUTE) + ln_absolute), 1};
 }
 
 static double variance_of(const struct spread *spread, const struct spread_set *set, size_t r)
@@ -75,7 +85,7 @@ static void unlikely_with_slopes(const gsl_vector *x, void *data, double *value,
 
 	*value = 0;
 	for (size_t k = 0; k < unknown_count(set); k++) {
-		double deviation = k < COMMON ? prior_deviation : own_deviation;
+		double deviation = k < COMMON ? prior_deviation : 1;
 		double z = (gsl_vector_get(x, k) - middle_of(k)) / deviation;
 
 		*value += z * z / 2;
@@ -95,9 +105,9 @@ static void unlikely_with_slopes(const gsl_vector *x, void *data, double *value,
 		of_absolute = steep * pow(spread.absolute, 2) * set->by_absolute[r];
 		*gsl_vector_ptr(slopes, OF_GROWTH) += steep * pow(spread.growth * set->distance[r], 2);
 		*gsl_vector_ptr(slopes, OF_ERROR) += of_error;
-		*gsl_vector_ptr(slopes, COMMON + set->paper[r]) += of_error;
+		*gsl_vector_ptr(slopes, COMMON + set->paper[r]) += set->own_deviation * of_error;
 		*gsl_vector_ptr(slopes, OF_ABSOLUTE) += of_absolute;
-		*gsl_vector_ptr(slopes, COMMON + set->papers + set->paper[r]) += of_absolute;
+		*gsl_vector_ptr(slopes, COMMON + set->papers + set->paper[r]) += set->own_deviation * of_absolute;
 	}
 }
 
@@ -178,6 +188,13 @@ static double best_factor(struct scored *scored)
 	return (low + high) / 2;
 }
 
+double regression_spread_half(const struct spread_set *set, const struct spread_fit *fit, size_t row)
+{
+	struct spread spread = regression_spread_of(fit, set->paper[row]);
+
+	return spread.factor * SPREAD_DEVIATIONS * sqrt(variance_of(&spread, set, row));
+}
+
 static void take(const gsl_vector *x, const struct likelihood *of, struct spread_fit *out)
 {
 	const struct spread_set *set = of->set;
@@ -186,28 +203,31 @@ static void take(const gsl_vector *x, const struct likelihood *of, struct spread
 	*out = (struct spread_fit){.all = spread_at(x, set, set->papers), .count = set->papers};
 	for (size_t p = 0; p < set->papers; p++)
 		out->papers[p] = (struct paper_spread){
-			set->source[p], gsl_vector_get(x, COMMON + p), gsl_vector_get(x, COMMON + set->papers + p)};
-	for (size_t r = 0; r < set->count; r++) {
-		struct spread spread = spread_at(x, set, set->paper[r]);
-
-		scored.half[r] = spread_ln_factor_at(&spread, 0, set->distance[r], &set->place[r]);
-	}
+			set->source[p], own_at(x, set, COMMON, p), own_at(x, set, COMMON + set->papers, p)};
+	for (size_t r = 0; r < set->count; r++)
+		scored.half[r] = regression_spread_half(set, out, r);
 	out->all.factor = best_factor(&scored);
 }
 
-bool regression_spread_without(const struct spread_set *set, size_t left_out, struct spread_fit *out)
+bool regression_spread_without_two(
+	const struct spread_set *set, size_t left_out, size_t another, struct spread_fit *out)
 {
 	struct likelihood of = {.set = set};
 	gsl_multimin_fdfminimizer *at =
 		gsl_multimin_fdfminimizer_alloc(gsl_multimin_fdfminimizer_vector_bfgs2, unknown_count(set));
 	bool found;
 
-	weigh(&of, left_out);
+	weigh(&of, left_out, another);
 	found = at != NULL && minimise(at, &of);
 	if (found)
 		take(at->x, &of, out);
 	gsl_multimin_fdfminimizer_free(at);
 	return found;
+}
+
+bool regression_spread_without(const struct spread_set *set, size_t left_out, struct spread_fit *out)
+{
+	return regression_spread_without_two(set, left_out, GROUPS, out);
 }
 
 struct spread regression_spread_of(const struct spread_fit *fit, size_t paper)

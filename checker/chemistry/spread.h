@@ -4,17 +4,19 @@
  *   ln F = k hypot(1.645 sqrt(V + (0.018 s)^2), ln of what two forms of the Henry constant of CO2 differ by),
  *   V = least over the evidence of (a_k e)^2 + e_k^2 + (g D_k)^2 + (b_k f s/max(loading, least))^2,
  *
- * s = d ln p/d ln loading of that gas. e: between laboratories, and within one; 0.018 and f: what their loadings are uncertain by,
- * relative and absolute, f no further than to the least loading; g: growth by the distance from what was measured,
+ * s = d ln p/d ln loading of that gas. e: between laboratories, and within one; 0.018 and f: what their loadings
+ * are uncertain by, relative and absolute, f no further than to the least loading; g: growth by the distance from
+ * what was measured,
  *
  *   D_k^2 = (dT/T0)^2 + (d ln m/0.7)^2 + (d loading/L0)^2 + (loading of the other gas/0.3)^2 + (salts/0.3)^2,
  *
- * from isotherm k of the papers (measured.def), or from the range of an independent correlation; m mol amine per kg water. Papers
- * differ in e and f too, a random effect: where a system has one paper, its own are taken, a_k and b_k times those of all, with
- * e_k for its being one; else a new measurement is one of a new paper, and both are 1. Of the correlation e_k is its own error. k
- * makes the intervals neither wider nor narrower than the rows want. e, f, g, k, a_k and b_k are fitted to the errors of rows left
- * out with their paper, and they and the isotherms are written by the regression (`make regress`). The scales of D, 0.018 and the
- * least loadings are choices, made in view of the same errors.
+ * from isotherm k of the papers (measured.def), or from the range of an independent correlation; m mol amine per kg
+ * water. Papers differ in e and f too, a random effect: where a system has one paper, its own are taken, a_k and
+ * b_k times those of all, with e_k for its being one; else a new measurement is one of a new paper, and both are 1.
+ * Of the correlation e_k is its own error. k makes the intervals neither wider nor narrower than the rows want. e,
+ * f, g, k, a_k and b_k are fitted to the errors of rows left out with their paper, and they and the isotherms are
+ * written by the regression (`make regress`). The scales of D, 0.018 and the least loadings are choices, made in
+ * view of the same errors.
  */
 #ifndef LEANRICH_SPREAD_H
 #define LEANRICH_SPREAD_H

@@ -37,6 +37,7 @@ static bool write_papers(size_t count)
 		!regression_fit(others, count, FIT_LEAVE_OUT | FIT_CORRELATION | FIT_PAPERS, &other))
 		return false;
 	regression_papers_report(rows, others, count, &fitted, &other, stdout);
+	regression_nested_report(&fitted.terms, rows, count, stdout);
 	return true;
 }
 
