@@ -10,7 +10,7 @@ void record_read(struct record *record, const char *tag);
 /* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
-void record_find_limit(struct record *record, const char *end); /* an end beyond the unit is a battery limit */
+void record_find_limit(struct record *record, const char *text); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
