@@ -100,6 +100,9 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"design-pressure=\"3.5 barg\" design-temperature=\"130 degC\" vacuum-design=\"yes\"", NULL},
 		{"Item;Description;Design;CA mm\nV-1;Flash drum;3.5 / 130;3\n", "Design: 3.5 / 130", "design-"},
 		{"Tag,Protects,Description,Set (psig)\nV-1,,Flash drum,\nPSV-1,V-1,,110 (c)\n", "", "degC"},
+		{"Item;Description;Design T/P (\u00b0C / barg);CA mm\nV-1;Flash drum;130 / 3,5;3\n",
+			"design-temperature=\"130 degC\" design-pressure=\"3.5 barg\"", NULL},
+		{"Tag,Description,PWHT,MAWP psig\nV-1,Flash drum,\"yes, per code\",150\n", "pwht=\"yes\"", "design-pressure"},
 		/* sides by what is hot; the ends of a side */
 		{"Tag;Description;warm ein/aus \u00b0C;kalt ein/aus \u00b0C\nE-3;Lean amine cooler;91 / 45;28 / 38\n",
 			"medium-inlet-temperature=\"28 degC\" medium-outlet-temperature=\"38 degC\"", "=\"91 degC / "},

@@ -168,7 +168,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		out.confidence = MEDIUM;
 		return out;
 	}
-	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
+	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
+		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))

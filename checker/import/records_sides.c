@@ -174,7 +174,12 @@ static struct one_of_two read_one(
 	one.place = record_place(record, item, of, &one.attribute);
 	const struct vocabulary_attribute *meaning =
 		one.place ? vocabulary_attribute(one.place->element, one.attribute) : NULL;
-	one.value = meaning ? list_cell(arena, part, meaning->type, &column->rules)
+	struct cell_rules rules = column->rules;
+	const char *between = rules.unit ? strstr(rules.unit, " / ") : NULL;
+	if (between) /* "degC / barg" */
+		rules.unit = n ? between + strlen(" / ")
+			       : arena_copy_span(arena, rules.unit, (size_t)(between - rules.unit));
+	one.value = meaning ? list_cell(arena, part, meaning->type, &rules)
 			    : (struct cell_value){.fate = CELL_LEFT_OUT};
 	return one;
 }
