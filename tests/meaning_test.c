@@ -111,6 +111,7 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		/* a steel is no number of tubes */
 		{"Tag,Description,Tubes,Shell\nE-3,Reboiler,1.4404,P265GH\n", "<tube-side material=\"316L\"",
 			"tubes=\""},
+		{"Tag,Description,Tubes\nE-3,Reboiler,316\n", "tubes=\"316\"", "material"},
 		/* a solvent with its activator, in rows of its own and in a title */
 		{"Solvent,aMDEA\nMDEA content,38 wt%\nActivator,\"Piperazine, 5 wt%\"\n,\n"
 		 "Stream,Description,Temp. (degC)\n1,Lean amine,40\n",
