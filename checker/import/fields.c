@@ -138,9 +138,10 @@ static const char *of_pair(struct arena *arena, const struct words *words, const
 		*units = arena_join(arena, pair[0], " / ", pair[1], "");
 		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
 			? (turned ? "design-temperature design-pressure" : "design-pressure-temperature")
-			: turned && (!*concepts || strcmp(concepts, "operating") == 0 ||
-					    strcmp(concepts, "operating pressure temperature") == 0 ||
-					    strcmp(concepts, "pressure temperature") == 0)
+			: turned &&
+				(!*concepts || strcmp(concepts, "operating") == 0 ||
+					strcmp(concepts, "operating pressure temperature") == 0 ||
+					strcmp(concepts, "pressure temperature") == 0)
 			? "temperature pressure"
 			: !*concepts || strcmp(concepts, "operating") == 0 ||
 				strcmp(concepts, "operating pressure temperature") == 0 ||
@@ -214,7 +215,7 @@ static const char *quantity_of(const char *unit)
 static bool by_parts(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
 	struct field *field)
 {
-	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "number", "service", "fluid"},
+	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
 		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},

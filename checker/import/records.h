@@ -63,6 +63,12 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);
 
+/* Plates have no tubes and no shell, whatever the headings of the list. */
+bool record_speaks_of_plates(const struct record *record);
+
+/* Is it the flow of vapour, or of liquid, in a record that has both? */
+bool record_is_part_of_flow(const struct record *record, const struct field_column *column);
+
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
 struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute);
 
