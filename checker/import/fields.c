@@ -110,6 +110,12 @@ static bool is_of_kind(const char *unit, enum kind kind)
 	return unit_find(kind, unit, 101325, &factor, &offset) || strcmp(unit, "bar") == 0 || strcmp(unit, "psi") == 0;
 }
 
+static bool is_degrees(const char *unit)
+{
+	double factor, offset;
+	return unit_find(KIND_TEMPERATURE, unit, 101325, &factor, &offset);
+}
+
 /* "Design / psig / degF", "Oper. P/T (barg/degC)": a pressure and a temperature in one cell; NULL: no such heading. */
 static const char *of_pair(struct arena *arena, const struct words *words, const char *heading, const char **units)
 {
@@ -119,18 +125,24 @@ static const char *of_pair(struct arena *arena, const struct words *words, const
 		bool begins = at == heading || strchr(" ([,/", at[-1]);
 		bool bracketed = at > heading && strchr("([", at[-1]) && strchr(")]", heading[length - 1]);
 		const char *tail = arena_copy_span(arena, at, (size_t)(heading + length - at) - bracketed);
-		if (!begins || !words_unit_pair(arena, words, tail, pair) || !is_of_kind(pair[0], KIND_PRESSURE) ||
-			!is_of_kind(pair[1], KIND_TEMPERATURE))
+		bool two = begins && words_unit_pair(arena, words, tail, pair);
+		bool turned = two && is_of_kind(pair[1], KIND_PRESSURE) && is_degrees(pair[0]);
+		if (!two || (!turned && (!is_of_kind(pair[0], KIND_PRESSURE) || !is_degrees(pair[1]))))
 			continue;
 		const char *folded = words_fold(arena, arena_copy_span(arena, heading, (size_t)(at - heading)));
 		char *said = arena_copy(arena, folded);
 		size_t end = strlen(said);
-		if (end >= 2 && strcmp(said + end - 2, "pt") == 0 && (end == 2 || said[end - 3] == ' '))
+		if (end >= 2 && strcmp(said + end - 2, turned ? "tp" : "pt") == 0 && (end == 2 || said[end - 3] == ' '))
 			said[end > 2 ? end - 3 : 0] = '\0';
 		const char *concepts = words_concepts(arena, words, said);
 		*units = arena_join(arena, pair[0], " / ", pair[1], "");
 		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
-			? "design-pressure-temperature"
+			? (turned ? "design-temperature design-pressure" : "design-pressure-temperature")
+			: turned &&
+				(!*concepts || strcmp(concepts, "operating") == 0 ||
+					strcmp(concepts, "operating pressure temperature") == 0 ||
+					strcmp(concepts, "pressure temperature") == 0)
+			? "temperature pressure"
 			: !*concepts || strcmp(concepts, "operating") == 0 ||
 				strcmp(concepts, "operating pressure temperature") == 0 ||
 				strcmp(concepts, "pressure temperature") == 0
@@ -203,7 +215,7 @@ static const char *quantity_of(const char *unit)
 static bool by_parts(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
 	struct field *field)
 {
-	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "number", "service", "fluid"},
+	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
 		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},

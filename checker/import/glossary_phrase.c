@@ -96,8 +96,8 @@ static bool slot_first_of_two(struct fitting *fitting, const char **value)
 {
 	const struct token *first = token_at(fitting, fitting->at), *sign = token_at(fitting, fitting->at + 1),
 			   *second = token_at(fitting, fitting->at + 2), *unit = token_at(fitting, fitting->at + 3);
-	if (!unit || first->sort != TOKEN_NUMBER || second->sort != TOKEN_NUMBER || sign->sort != TOKEN_MARK ||
-		!text_has_word("/ - > \u2192", sign->folded) || strchr(first->folded, '-'))
+	if (!first || !sign || !second || !unit || first->sort != TOKEN_NUMBER || second->sort != TOKEN_NUMBER ||
+		sign->sort != TOKEN_MARK || !text_has_word("/ - > \u2192", sign->folded) || strchr(first->folded, '-'))
 		return false;
 	bool celsius = text_has_word("degc c", unit->folded);
 	if (!celsius && !text_has_word("degf f", unit->folded))

@@ -22,9 +22,12 @@ static bool is_key(const char *field)
 static bool knows(void *context, const char *heading, bool *key)
 {
 	const struct of_kind *kind = context;
-	struct field field = fields_find(kind->arena, kind->words, kind->lists, heading);
-	*key = field.name && is_key(field.name);
-	return field.name != NULL;
+	struct arena scratch = {NULL, 0}; /* every cell of a sheet is asked for */
+	struct field field = fields_find(&scratch, kind->words, kind->lists, heading);
+	bool known = field.name != NULL;
+	*key = known && is_key(field.name);
+	arena_release(&scratch);
+	return known;
 }
 
 bool listed_is_key(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading)

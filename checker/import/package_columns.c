@@ -91,7 +91,11 @@ static bool is_key(const struct element *column)
 bool map_knows(void *context, const char *heading, bool *key)
 {
 	const struct known_headings *known = context;
-	const struct element *column = map_column(known->package, known->map, heading);
+	struct arena scratch = {NULL, 0}; /* every cell of a sheet is asked for */
+	struct package package = *known->package;
+	package.arena = &scratch;
+	const struct element *column = map_column(&package, known->map, heading);
+	arena_release(&scratch);
 	*key = column && is_key(column);
 	return column != NULL;
 }

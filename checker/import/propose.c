@@ -65,6 +65,48 @@ static void add_cases(struct proposing *all, const struct table *table, const st
 	}
 }
 
+/* The columns that name the case of their records. */
+static bool *columns_of_cases(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table)
+{
+	bool *of_cases = arena_alloc(all->arena, (table->count + 1) * sizeof *of_cases);
+	for (size_t k = 0; k < table->count && proposed->lists != LISTS_RELIEF; k++) {
+		const char *known = table->columns[k].known_as;
+		of_cases[k] =
+			known && text_same(fields_find(all->arena, all->words, proposed->lists, known).name, "case");
+	}
+	return of_cases;
+}
+
+/* Cases that records name: in a column of theirs, or alone in a row above them. */
+static void find_named_cases(struct proposing *all, const struct proposed *proposed, const struct table *table)
+{
+	const bool *of_cases = columns_of_cases(all, proposed, table);
+	const char *last = "";
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *only = NULL, *named = NULL;
+		size_t many = 0, where = 0, named_at = 0;
+		for (size_t k = 0; k < table->count; k++) {
+			const struct sheet_cell *cell = table_at(table, i, table->columns[k].at);
+			if (cell->kind == SHEET_EMPTY)
+				continue;
+			if (of_cases[k] && !cell->hidden) {
+				named = cell;
+				named_at = table->columns[k].at;
+			}
+			many += !only || strcmp(only->text, cell->text) != 0;
+			only = cell;
+			where = table->columns[k].at;
+		}
+		if (named && many > 1 && strcmp(named->text, last) != 0)
+			add_case(all, last = named->text, table_place(table, i, named_at),
+				table_cell_name(all->arena, table, i, named_at));
+		if (many == 1 && !table->turned && fields_case(all->arena, only->text))
+			add_case(all, only->text, table_place(table, i, where),
+				table_cell_name(all->arena, table, i, where));
+	}
+}
+
 static void find_cases(struct proposing *all, const struct proposed *proposed, const struct table *table)
 {
 	bool of_case = false, plain = false;
@@ -86,32 +128,7 @@ static void find_cases(struct proposing *all, const struct proposed *proposed, c
 			add_case(all, column->of_case, table_place(table, table->head, column->at),
 				table_cell_name(all->arena, table, table->head, column->at));
 	}
-	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *only = NULL, *named = NULL;
-		size_t many = 0, where = 0, named_at = 0;
-		for (size_t k = 0; k < table->count; k++) {
-			const struct sheet_cell *cell = table_at(table, i, table->columns[k].at);
-			const char *known = table->columns[k].known_as;
-			struct field field = known ? fields_find(all->arena, all->words, proposed->lists, known)
-						   : (struct field){.name = ""};
-			if (cell->kind == SHEET_EMPTY)
-				continue;
-			if (known && !cell->hidden && strcmp(field.name, "case") == 0 &&
-				proposed->lists != LISTS_RELIEF) {
-				named = cell;
-				named_at = table->columns[k].at;
-			}
-			many += !only || strcmp(only->text, cell->text) != 0;
-			only = cell;
-			where = table->columns[k].at;
-		}
-		if (named && many > 1)
-			add_case(all, named->text, table_place(table, i, named_at),
-				table_cell_name(all->arena, table, i, named_at));
-		if (many == 1 && !table->turned && fields_case(all->arena, only->text))
-			add_case(all, only->text, table_place(table, i, where),
-				table_cell_name(all->arena, table, i, where));
-	}
+	find_named_cases(all, proposed, table);
 }
 
 /* ---- items ---- */
@@ -142,6 +159,8 @@ static bool is_composed(
 static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
+	if (*count == most)
+		return;
 	const struct table_column *key = propose_column_of(all, proposed, table, "tag");
 	const char *tag = key ? propose_one_line(all->arena, table_at(table, record, key->at)->text) : "",
 		   *named = NULL;

@@ -87,18 +87,20 @@ static size_t readable(const struct proposing *all, const struct table *table, c
 static void add_words(const struct proposing *all, struct text *out, const struct table *table,
 	const struct table_column *column, const struct vocabulary_type *type)
 {
-	enum { MOST = 60 };
+	enum { MOST = 200 };
 	const char *seen[MOST];
 	size_t count = 0;
 	for (size_t i = table->first; i < table->last && count < MOST; i++) {
 		const char *text = table_at(table, i, column->at)->text;
-		const char *meaning = *text ? list_cell_meaning(all->arena, text, type->name) : NULL;
-		bool new = meaning &&vocabulary_choice(type, meaning) && !vocabulary_choice(type, text);
+		bool new = *text != '\0';
 		for (size_t k = 0; k < count && new; k++)
 			new = strcmp(seen[k], text) != 0;
 		if (!new)
 			continue;
 		seen[count++] = text;
+		const char *meaning = list_cell_meaning(all->arena, text, type->name);
+		if (!meaning || !vocabulary_choice(type, meaning) || vocabulary_choice(type, text))
+			continue;
 		text_add(out, "\n      <word");
 		propose_add(out, "written", propose_one_line(all->arena, text));
 		propose_add(out, "means", meaning);
@@ -168,7 +170,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		out.confidence = MEDIUM;
 		return out;
 	}
-	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
+	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
+		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))

@@ -230,6 +230,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
+	if (of && text_has_word("tube-side shell-side", of) && record_speaks_of_plates(record))
+		return NULL;
 	if (of && text_has_word("hot-side cold-side", of))
 		return record_side_by_heat(item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&

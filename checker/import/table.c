@@ -342,6 +342,7 @@ static void find(const struct finding *finding, struct list *list)
 size_t tables_find(struct arena *arena, const struct words *words, const struct sheet *sheet,
 	enum table_direction direction, const struct heading_reader *reader, struct table **tables)
 {
+	enum { TALLEST = 4000 };
 	struct finding upright = {.arena = arena,
 		.words = words,
 		.reader = reader,
@@ -354,7 +355,8 @@ size_t tables_find(struct arena *arena, const struct words *words, const struct 
 	turned.rows = sheet->columns;
 	turned.columns = sheet->rows;
 	upright.best = direction == TURNED ? 0 : best_row(&upright);
-	turned.best = direction == UPRIGHT ? 0 : best_row(&turned);
+	bool tall = sheet->rows > TALLEST && direction != TURNED; /* no list has so many headings in a column */
+	turned.best = direction == UPRIGHT || tall ? 0 : best_row(&turned);
 	if (upright.best >= turned.best && upright.best)
 		find(&upright, &list);
 	else if (turned.best)
