@@ -54,11 +54,12 @@ const char *column_hint(struct arena *arena, const struct workbook *workbooks, s
 			const struct sheet *sheet = &workbooks[i].sheets[s];
 			for (size_t k = 0; k < sheet->rows * sheet->columns; k++) {
 				const struct sheet_cell *cell = &sheet->cells[k];
-				if (cell->kind == SHEET_TEXT && !cell->merged && !cell->hidden && strstr(cell->text, tag))
+				if (cell->kind == SHEET_TEXT && !cell->merged && !cell->hidden &&
+					strstr(cell->text, tag))
 					look(arena, cell->text, tag, &hints);
 			}
 		}
-	return hints.absorber && !hints.regenerator	? "absorber"
+	return hints.absorber && !hints.regenerator    ? "absorber"
 		: hints.regenerator && !hints.absorber ? "regenerator"
 						       : NULL;
 }

@@ -213,7 +213,8 @@ static bool find_long_list(const struct form *form, struct long_list *list)
 			list->value = k + 1;
 			list->unit = SIZE_MAX;
 			for (size_t u = k + 1; u < sheet->columns; u++) {
-				struct field field = fields_find(form->arena, form->words, LISTS_RESULTS, sheet_at(sheet, i, u)->text);
+				struct field field = fields_find(
+					form->arena, form->words, LISTS_RESULTS, sheet_at(sheet, i, u)->text);
 				if (text_same(field.name, "unit"))
 					list->unit = u;
 				if (text_same(field.name, "value"))

@@ -231,9 +231,7 @@ static const char *keep(const struct going_on *all, const char *before, const ch
 static void find_case(struct record *record, const struct field_column *of_case, struct going_on *all)
 {
 	struct package *package = record->sheet->package;
-	record->of_case = all->section		? all->section
-		: all->sheet_case ? package_case(package, all->sheet_case)
-				  : NULL;
+	record->of_case = all->section ? all->section : all->sheet_case ? package_case(package, all->sheet_case) : NULL;
 	if (!of_case || record->sheet->lists == LISTS_RELIEF)
 		return;
 	const char *text = record_cell(record, of_case)->text;
