@@ -40,6 +40,13 @@ Test(meaning, a_heading_is_understood_by_its_parts)
 		{LISTS_LINES, "Leitung (DN-Medium-Nr.)", "tag", NULL, NULL},
 		{LISTS_LINES, "LINE NUMBER\nSIZE-FLUID-NO-CLASS", "tag", NULL, NULL},
 		{LISTS_LINES, "Pressure (max)", "", NULL, NULL},
+		{LISTS_LINES, "P&ID No.", "", NULL, NULL},
+		{LISTS_LINES, "Iso No.", "", NULL, NULL},
+		{LISTS_LINES, "NDT %", "", NULL, NULL},
+		{LISTS_EQUIPMENT, "MAWP, psig", "", NULL, NULL},
+		{LISTS_EQUIPMENT, "Tray material", "", NULL, NULL},
+		{LISTS_STREAMS, "H2S partial pressure, kPa", "", NULL, NULL},
+		{LISTS_STREAMS, "Vapor pressure, bara", "", NULL, NULL},
 		{LISTS_LINES, "FROM / TO", "from to", NULL, NULL},
 		{LISTS_LINES, "Spec", "piping-class", NULL, NULL},
 		{LISTS_LINES, "Presi\u00f3n de dise\u00f1o (kg/cm2 g)", "design-pressure", NULL, NULL},
@@ -100,6 +107,10 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"design-pressure=\"3.5 barg\" design-temperature=\"130 degC\" vacuum-design=\"yes\"", NULL},
 		{"Item;Description;Design;CA mm\nV-1;Flash drum;3.5 / 130;3\n", "Design: 3.5 / 130", "design-"},
 		{"Tag,Protects,Description,Set (psig)\nV-1,,Flash drum,\nPSV-1,V-1,,110 (c)\n", "", "degC"},
+		{"Item;Description;Design T/P (\u00b0C / barg);CA mm\nV-1;Flash drum;130 / 3,5;3\n",
+			"design-temperature=\"130 degC\" design-pressure=\"3.5 barg\"", NULL},
+		{"Tag,Description,PWHT,MAWP psig\nV-1,Flash drum,\"yes, per code\",150\n", "pwht=\"yes\"",
+			"design-pressure"},
 		/* sides by what is hot; the ends of a side */
 		{"Tag;Description;warm ein/aus \u00b0C;kalt ein/aus \u00b0C\nE-3;Lean amine cooler;91 / 45;28 / 38\n",
 			"medium-inlet-temperature=\"28 degC\" medium-outlet-temperature=\"38 degC\"", "=\"91 degC / "},
@@ -108,10 +119,19 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 		/* a steel is no number of tubes */
 		{"Tag,Description,Tubes,Shell\nE-3,Reboiler,1.4404,P265GH\n", "<tube-side material=\"316L\"",
 			"tubes=\""},
+		{"Pos.;Benennung;Rohre;Bemerkung\nE-3;L\u00f6sung/L\u00f6sung;1.4404;Platten\n", "Rohre: 1.4404",
+			"<tube-side"},
+		/* two phases are no whole each */
+		{"Stream,Description,Vapour flow (kg/h),Liquid flow (kg/h)\n1,Rich amine,100,900\n2,Lean amine,,800\n",
+			"id=\"2\" service=\"lean\" flow=\"800 kg/h\"", "flow=\"100"},
+		{"Tag,Description,Tubes\nE-3,Reboiler,316\n", "tubes=\"316\"", "material"},
 		/* a solvent with its activator, in rows of its own and in a title */
 		{"Solvent,aMDEA\nMDEA content,38 wt%\nActivator,\"Piperazine, 5 wt%\"\n,\n"
 		 "Stream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"amine=\"MDEA\" strength=\"38 wt%\" piperazine=\"5 wt%\" activated=\"yes\"", NULL},
+		{"CO2 wash (aMDEA: 40 wt% MDEA + 5 wt% piperazine),\n,\nStream,Description,Temp. (degC)\n1,Lean "
+		 "amine,40\n",
+			"strength=\"40 wt%\" piperazine=\"5 wt%\"", NULL},
 		/* both loadings make the whole; one alone does not; the rich sample of a day is not the lean one */
 		{"Date,Sample,H2S mol/mol,CO2 mol/mol\n2025-01-14,lean,0.1,0.02\n2025-03-14,lean,<0.1,0.02\n",
 			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},

@@ -292,19 +292,30 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 
+/* "1.4404": the number of a steel. */
+static bool is_steel_number(const char *text)
+{
+	enum { LENGTH = 6 };
+	return strlen(text) == LENGTH && text[0] == '1' && text[1] == '.' &&
+		strspn(text + 2, "0123456789") == LENGTH - 2;
+}
+
 bool evidence_are_metals(struct arena *arena, const struct table *table, const struct table_column *column)
 {
-	size_t metals = 0;
+	size_t metals = 0, others = 0;
 	for (size_t i = table->first; i < table->last; i++) {
 		const char *text = table_at(table, i, column->at)->text;
-		if (!*text || strcmp(text, "-") == 0 || words_are_one_of(arena, words_fold(arena, text), "na|n a") ||
-			list_says_nothing(arena, text) || list_is_to_follow(arena, text))
+		bool none = !*text || strcmp(text, "-") == 0 ||
+			words_are_one_of(arena, words_fold(arena, text), "na|n a") || list_says_nothing(arena, text) ||
+			list_is_to_follow(arena, text);
+		bool numbered = strspn(text, "0123456789.,") == strlen(text); /* "316" may be so many tubes */
+		bool steel = is_steel_number(text);
+		if (none)
 			continue;
-		if (!list_cell_meaning(arena, text, "material"))
-			return false;
-		metals++;
+		metals += steel || (!numbered && list_cell_meaning(arena, text, "material"));
+		others += !steel && (numbered || !list_cell_meaning(arena, text, "material"));
 	}
-	return metals > 0;
+	return metals > 0 && !others;
 }
 
 const char *evidence_of_sizes(const struct table *table, const struct table_column *column)

@@ -85,11 +85,16 @@ static size_t mentions_in(struct arena *arena, const char *text, struct mention 
 	return count;
 }
 
+static double *place_in(struct solution *solution, const struct mention *mention)
+{
+	return *mention->substance ? &solution->strength : &solution->activator;
+}
+
 /* Which substance a strength is of: the one before it that has none yet, else the one after it; `count`: none. */
-static size_t substance_of(const struct mention *mentions, size_t count, size_t strength, const bool *has)
+static size_t substance_of(const struct mention *mentions, size_t count, size_t strength, struct solution *solution)
 {
 	for (size_t i = strength; i-- > 0 && mentions[i].substance;)
-		if (!has[i])
+		if (!isfinite(*place_in(solution, &mentions[i])))
 			return i;
 	return strength + 1 < count && mentions[strength + 1].substance ? strength + 1 : count;
 }
@@ -98,7 +103,6 @@ static size_t substance_of(const struct mention *mentions, size_t count, size_t 
 static struct solution solution_in(struct arena *arena, const char *text)
 {
 	struct mention mentions[MENTIONS];
-	bool has[MENTIONS] = {false};
 	struct solution out = {.strength = (double)NAN, .activator = (double)NAN};
 	size_t count = mentions_in(arena, text, mentions);
 	for (size_t i = 0; i < count; i++) {
@@ -110,14 +114,13 @@ static struct solution solution_in(struct arena *arena, const char *text)
 		out.amine = amine;
 	}
 	for (size_t i = 0; i < count; i++) {
-		size_t of = mentions[i].substance ? count : substance_of(mentions, count, i, has);
+		size_t of = mentions[i].substance ? count : substance_of(mentions, count, i, &out);
 		if (of == count)
 			continue;
-		double *there = *mentions[of].substance ? &out.strength : &out.activator;
+		double *there = place_in(&out, &mentions[of]);
 		if (isfinite(*there) && !number_same(*there, mentions[i].strength))
 			return (struct solution){.strength = (double)NAN, .activator = (double)NAN};
 		*there = mentions[i].strength;
-		has[of] = true;
 	}
 	return out;
 }

@@ -110,6 +110,12 @@ static bool is_of_kind(const char *unit, enum kind kind)
 	return unit_find(kind, unit, 101325, &factor, &offset) || strcmp(unit, "bar") == 0 || strcmp(unit, "psi") == 0;
 }
 
+static bool is_degrees(const char *unit)
+{
+	double factor, offset;
+	return unit_find(KIND_TEMPERATURE, unit, 101325, &factor, &offset);
+}
+
 /* "Design / psig / degF", "Oper. P/T (barg/degC)": a pressure and a temperature in one cell; NULL: no such heading. */
 static const char *of_pair(struct arena *arena, const struct words *words, const char *heading, const char **units)
 {
@@ -119,18 +125,24 @@ static const char *of_pair(struct arena *arena, const struct words *words, const
 		bool begins = at == heading || strchr(" ([,/", at[-1]);
 		bool bracketed = at > heading && strchr("([", at[-1]) && strchr(")]", heading[length - 1]);
 		const char *tail = arena_copy_span(arena, at, (size_t)(heading + length - at) - bracketed);
-		if (!begins || !words_unit_pair(arena, words, tail, pair) || !is_of_kind(pair[0], KIND_PRESSURE) ||
-			!is_of_kind(pair[1], KIND_TEMPERATURE))
+		bool two = begins && words_unit_pair(arena, words, tail, pair);
+		bool turned = two && is_of_kind(pair[1], KIND_PRESSURE) && is_degrees(pair[0]);
+		if (!two || (!turned && (!is_of_kind(pair[0], KIND_PRESSURE) || !is_degrees(pair[1]))))
 			continue;
 		const char *folded = words_fold(arena, arena_copy_span(arena, heading, (size_t)(at - heading)));
 		char *said = arena_copy(arena, folded);
 		size_t end = strlen(said);
-		if (end >= 2 && strcmp(said + end - 2, "pt") == 0 && (end == 2 || said[end - 3] == ' '))
+		if (end >= 2 && strcmp(said + end - 2, turned ? "tp" : "pt") == 0 && (end == 2 || said[end - 3] == ' '))
 			said[end > 2 ? end - 3 : 0] = '\0';
 		const char *concepts = words_concepts(arena, words, said);
 		*units = arena_join(arena, pair[0], " / ", pair[1], "");
 		return strcmp(concepts, "design") == 0 || strcmp(concepts, "design pressure temperature") == 0
-			? "design-pressure-temperature"
+			? (turned ? "design-temperature design-pressure" : "design-pressure-temperature")
+			: turned &&
+				(!*concepts || strcmp(concepts, "operating") == 0 ||
+					strcmp(concepts, "operating pressure temperature") == 0 ||
+					strcmp(concepts, "pressure temperature") == 0)
+			? "temperature pressure"
 			: !*concepts || strcmp(concepts, "operating") == 0 ||
 				strcmp(concepts, "operating pressure temperature") == 0 ||
 				strcmp(concepts, "pressure temperature") == 0
@@ -203,7 +215,7 @@ static const char *quantity_of(const char *unit)
 static bool by_parts(struct arena *arena, const struct words *words, enum sheet_lists lists, const char *concepts,
 	struct field *field)
 {
-	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "number", "service", "fluid"},
+	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
 		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},
@@ -264,6 +276,8 @@ static struct field find(
 		const char *rest = words_without(arena, concepts, "strength");
 		concepts = words_sorted(arena, arena_join(arena, rest ? rest : concepts, " loading", "", ""));
 	}
+	if (lists == LISTS_LABORATORY && strcmp(folded, "mes") == 0 && field.unit)
+		concepts = "solids"; /* suspended matter in French, a month in Spanish */
 	bool loads = lists == LISTS_LABORATORY && field.unit && strcmp(field.unit, "mol/mol") == 0;
 	if (loads && (strcmp(concepts, "h2s") == 0 || strcmp(concepts, "co2") == 0))
 		concepts = arena_join(arena, concepts, " loading", "", "");
@@ -305,10 +319,15 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }
 
-/* "NPSHA m", "Head m": the letter is a metre after what is measured in metres alone. */
-static bool is_in_metres(const char *field)
+/* "NPSHA m", "Op temp C": the letter is a unit after what is measured in metres or degrees alone. */
+static const char *letter_after(const char *field, char letter)
 {
-	return text_has_word("rated-head npsh-available npsh-required length height diameter", field);
+	static const char metres[] = "rated-head npsh-available npsh-required length height diameter";
+	if (letter == 'm' && text_has_word(metres, field))
+		return "m";
+	if (!strstr(field, "temperature") || strchr(field, ' '))
+		return NULL;
+	return letter == 'C' ? "degC" : letter == 'F' ? "degF" : NULL;
 }
 
 /* May stand with another in one cell, "118 / 68"? */
@@ -410,13 +429,26 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		if (two.name)
 			return two;
 	}
-	if (field.name || length < 3 || strcmp(heading + length - 2, " m") != 0)
+	size_t inches = length > 4 && strcmp(heading + length - 4, " IN.") == 0 ? 4
+		: length > 3 && (strcmp(heading + length - 3, " IN") == 0 || strcmp(heading + length - 3, " in") == 0)
+		? 3
+		: 0;
+	if (!field.name && inches) {
+		static const char lengths[] =
+			"corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness";
+		struct field of = find(arena, words, lists, arena_copy_span(arena, heading, length - inches), true);
+		of.unit = "in";
+		return of.name && text_has_word(lengths, of.name) ? of : field;
+	}
+	if (field.name || length < 3 || heading[length - 2] != ' ' || !strchr("mCF", heading[length - 1]))
 		return field;
-	struct field metres = find(arena, words, lists, arena_copy_span(arena, heading, length - 2), false);
-	if (!metres.name || metres.unit || !is_in_metres(metres.name))
+	struct field lettered =
+		find(arena, words, lists, arena_copy_span(arena, heading, length - 2), heading[length - 1] != 'm');
+	const char *letter = lettered.name && !lettered.unit ? letter_after(lettered.name, heading[length - 1]) : NULL;
+	if (!letter)
 		return field;
-	metres.unit = "m";
-	return metres;
+	lettered.unit = letter;
+	return lettered;
 }
 
 /* ---- cases ---- */

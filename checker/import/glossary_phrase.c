@@ -91,6 +91,51 @@ static bool slot_length(struct fitting *fitting, const char **value)
 	return slot_with_unit(fitting, units, COUNT(units), value);
 }
 
+/* "25/35 °C": the first of two temperatures, whose unit stands after the second. */
+static bool slot_first_of_two(struct fitting *fitting, const char **value)
+{
+	const struct token *first = token_at(fitting, fitting->at), *sign = token_at(fitting, fitting->at + 1),
+			   *second = token_at(fitting, fitting->at + 2), *unit = token_at(fitting, fitting->at + 3);
+	if (!first || !sign || !second || !unit || first->sort != TOKEN_NUMBER || second->sort != TOKEN_NUMBER ||
+		sign->sort != TOKEN_MARK || !text_has_word("/ - > \u2192", sign->folded) || strchr(first->folded, '-'))
+		return false;
+	bool celsius = text_has_word("degc c", unit->folded);
+	if (!celsius && !text_has_word("degf f", unit->folded))
+		return false;
+	*value = arena_format(fitting->arena, "%s %s", first->folded, celsius ? "degC" : "degF");
+	fitting->at += 2;
+	return true;
+}
+
+/* The second of them, which stands after the sign. */
+static bool slot_second_of_two(struct fitting *fitting, const char **value)
+{
+	const struct token *number = token_at(fitting, fitting->at), *unit = token_at(fitting, fitting->at + 1);
+	if (!number || !unit || number->sort != TOKEN_NUMBER || strchr(number->folded, '-'))
+		return false;
+	bool celsius = text_has_word("degc c", unit->folded);
+	if (!celsius && !text_has_word("degf f", unit->folded))
+		return false;
+	*value = arena_format(fitting->arena, "%s %s", number->folded, celsius ? "degC" : "degF");
+	fitting->at += 2;
+	return true;
+}
+
+/* A pressure that is said to be gauge or absolute. */
+static bool slot_pressure(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {{"barg", "barg"}, {"bar\u00fc", "barg"}, {"psig", "psig"},
+		{"bara", "bara"}, {"psia", "psia"}, {"kpag", "kPag"}};
+	return slot_with_unit(fitting, units, COUNT(units), value);
+}
+
+static bool slot_duration(struct fitting *fitting, const char **value)
+{
+	static const char *const units[][2] = {
+		{"min", "min"}, {"minutes", "min"}, {"minuten", "min"}, {"minutos", "min"}};
+	return slot_with_unit(fitting, units, COUNT(units), value);
+}
+
 /* "15 %": of a range neither end. */
 static bool slot_per_cent(struct fitting *fitting, const char **value)
 {
@@ -142,6 +187,10 @@ static bool fits_slot(struct fitting *fitting, char sort)
 		: sort == 'l'	? slot_length(fitting, &value)
 		: sort == 't'	? slot_temperature(fitting, &value)
 		: sort == 'p'	? slot_per_cent(fitting, &value)
+		: sort == 'b'	? slot_pressure(fitting, &value)
+		: sort == 'd'	? slot_duration(fitting, &value)
+		: sort == 'a'	? slot_first_of_two(fitting, &value)
+		: sort == 'z'	? slot_second_of_two(fitting, &value)
 				: slot_metal(fitting, &value);
 	if (fits && fitting->slots < PHRASE_SLOTS)
 		fitting->fit.slots[fitting->slots++] = value;

@@ -489,7 +489,7 @@ static struct cell_value read_yes_no(struct cell *cell, const char *written)
 	const char *meaning = cell->rules->words ? list_cell_meaning(cell->arena, written, "yes-no") : NULL;
 	if (meaning)
 		return taken(cell, meaning);
-	size_t length = strcspn(written, "([");
+	size_t length = strcspn(written, "([,;:");
 	if (cell->rules->words && length && written[length] && list_says_why(cell->arena, written + length)) {
 		interpret(cell, arena_format(cell->arena, "%s set aside", written + length));
 		return read_yes_no(cell, trimmed(cell->arena, written, length));

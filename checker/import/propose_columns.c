@@ -170,7 +170,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		out.confidence = MEDIUM;
 		return out;
 	}
-	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name);
+	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
+		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))
@@ -201,6 +202,10 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	}
 	rules.unit = out.unit;
 	size_t read = readable(all, table, column, type, &rules);
+	if (read == 0 && strcmp(out.field.name, "duty") == 0 && !out.unit) {
+		out.field.name = "name"; /* "Duty: lean amine charge" of a pump */
+		return out;
+	}
 	out.confidence = read >= MOST_READ && out.field.exact && !assumed ? HIGH : read >= HALF ? MEDIUM : LOW;
 	return out;
 }
@@ -333,7 +338,9 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 		return "material";
 	*says = "gives the stream that is sampled";
 	if (proposed->lists == LISTS_LABORATORY &&
-		strcmp(words_concepts(all->arena, all->words, words_fold(all->arena, column->heading)), "sample") == 0)
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
+			"sample|probe|echantillon|muestra|monster|campione|amostra|sample "
+			"type|solution|losung|oplossing"))
 		return "stream";
 	*says = "gives pressure and temperature, each by its unit";
 	if (conditions)

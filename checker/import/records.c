@@ -230,6 +230,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
 	struct draft *draft = record_draft(record);
+	if (of && text_has_word("tube-side shell-side", of) && record_speaks_of_plates(record))
+		return NULL;
 	if (of && text_has_word("hot-side cold-side", of))
 		return record_side_by_heat(item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
@@ -401,6 +403,8 @@ void record_state_field(struct record *record, const struct field_column *column
 			record_keep_as_note(record, column, place, "none of the media of a description");
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
+			return;
+		else if (strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place))
 			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);

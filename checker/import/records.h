@@ -10,7 +10,7 @@ void record_read(struct record *record, const char *tag);
 /* In records_streams.c, records_lists.c and records_laboratory.c. */
 void record_read_stream(struct record *record, const char *tag);
 void record_read_line(struct record *record, const char *tag);
-void record_find_limit(struct record *record, const char *end); /* an end beyond the unit is a battery limit */
+void record_find_limit(struct record *record, const char *text); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
 void record_read_analysis(struct record *record);
@@ -45,6 +45,7 @@ void record_state_material(
 	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute);
 void record_state_casing_and_impeller(
 	struct record *record, const struct field_column *column, struct draft_item *item);
+bool record_state_cladding(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_tracing(struct record *record, const struct field_column *column, struct draft_item *item);
 
@@ -61,6 +62,12 @@ bool record_state_ends(struct record *record, const struct field_column *column,
 bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item);
 void record_state_several(struct record *record, const struct field_column *column, struct draft_item *item);
 bool record_state_conditions(struct record *record, const struct field_column *column, struct draft_item *item);
+
+/* Plates have no tubes and no shell, whatever the headings of the list. */
+bool record_speaks_of_plates(const struct record *record);
+
+/* Is it the flow of vapour, or of liquid, in a record that has both? */
+bool record_is_part_of_flow(const struct record *record, const struct field_column *column);
 
 /* Where an attribute stands that the item itself has not: in a side of an exchanger, or by another word. */
 struct draft_item *record_place(struct record *record, struct draft_item *item, const char *of, const char **attribute);

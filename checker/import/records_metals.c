@@ -5,6 +5,7 @@
 
 #include "base/count.h"
 #include "import/evidence.h"
+#include "import/remarks.h"
 
 static const char *material(const struct record *record, const struct field_column *column, const char *text)
 {
@@ -89,6 +90,7 @@ static bool state_first_words(struct record *record, const struct field_column *
 	draft_add_note(record_draft(record), vocabulary_child(noted->element, "note") ? noted : NULL,
 		arena_join(arena, column->column->heading, ": ", text, ""), record_source(record));
 	record_interpreted(record, column, first, "the metal that it begins with; all of it is kept as a note");
+	remark_read(record, column, item);
 	return true;
 }
 
@@ -115,6 +117,21 @@ static bool state_by_legend(struct record *record, const struct field_column *co
 	return true;
 }
 
+/* "316L clad 3 mm", "weld overlay 309L": words that are no metal alone are read as a remark, and kept. */
+bool record_state_cladding(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const struct sheet_cell *cell = record_cell(record, column);
+	struct arena *arena = record_arena(record);
+	if (cell->kind != SHEET_TEXT || cell->hidden || !strchr(cell->text, ' ') ||
+		list_is_to_follow(arena, cell->text) || list_says_nothing(arena, cell->text) ||
+		list_cell_choice(arena, vocabulary_attribute(item->element, "cladding")->type, cell->text) ||
+		!vocabulary_child(item->element, "note"))
+		return false;
+	record_note(record, item, column, true);
+	remark_read(record, column, item);
+	return true;
+}
+
 /* "60 mm", "2 in", "PP": what is said of insulation says that there is some; the words are kept. */
 bool record_state_insulation(struct record *record, const struct field_column *column, struct draft_item *item)
 {
@@ -125,8 +142,11 @@ bool record_state_insulation(struct record *record, const struct field_column *c
 		return true;
 	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||
 		(!thickness &&
-			!words_are_one_of(
-				record_arena(record), folded, "pp|personnel protection|hc|heat conservation|p p")))
+			!words_are_one_of(record_arena(record), folded,
+				"pp|personnel protection|hc|heat conservation|p p|h|ih|ic|hot|c|cold|p|hot "
+				"insulation|cold insulation|w|warm|hi|ci|cc|"
+				"acoustic|personenschutz|beruhrungsschutz|warmedammung|warme|kalte|chaud|froid|"
+				"caliente|frio|protection du personnel")))
 		return false;
 	if (!record_state_value(record, column, item, "insulated", "yes"))
 		return false;
@@ -140,7 +160,10 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 {
 	static const char with[] =
 		"steam|st|electric|elec|e|el|eht|vapor|vapeur|stoom|dampf|elektrisch|electrico|electrique|"
-		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam";
+		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam|et|s t|e t|steam traced|elec "
+		"traced|electric traced|"
+		"elektr|elettrica|elettrico|eletrico|elec tracing|el "
+		"tracing|heisswasser|dampfbegleitheizung|stoomtracing|traced";
 	const struct sheet_cell *cell = record_cell(record, column);
 	if (cell->hidden || cell->kind != SHEET_TEXT ||
 		!words_are_one_of(record_arena(record), words_fold(record_arena(record), cell->text), with) ||

@@ -34,6 +34,21 @@ struct draft_item *record_side_by_heat(struct draft_item *item, const char *side
 	return NULL;
 }
 
+bool record_speaks_of_plates(const struct record *record)
+{
+	static const char words[] =
+		"plate type|plate and frame|phe|platten|plattenapparat|plattenwarmetauscher|plattenwarmeubertrager|"
+		"plaques|placas|platenwisselaar|platenwarmtewisselaar|plate exchanger|plate heat exchanger|gasketed "
+		"plate|plate frame|piastre";
+	struct arena *arena = record_arena(record);
+	for (size_t i = 0; i < record->sheet->table->count; i++)
+		if (record->sheet->columns[i].map &&
+			words_within(
+				arena, words_fold(arena, record_cell(record, &record->sheet->columns[i])->text), words))
+			return true;
+	return false;
+}
+
 static bool is_taken(const struct cell_value *value)
 {
 	return value->fate == CELL_TAKEN || value->fate == CELL_INTERPRETED;
@@ -90,18 +105,29 @@ bool record_state_ends(struct record *record, const struct field_column *column,
 	return true;
 }
 
-/* What was measured of a wall: a reading of its own, with the date where the record has one. */
+/* What was measured of a wall, when and how: a reading of its own, or where there is none an inspection. */
 bool record_state_reading(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	if (strcmp(column->field, "wall-reading") != 0)
+	static const char *const fields[][2] = {
+		{"wall-reading", "thickness"}, {"inspection-date", "date"}, {"inspection-method", "method"}};
+	const struct field_column *read = record_column(record, "wall-reading");
+	bool reading = read && record_cell(record, read)->kind != SHEET_EMPTY;
+	const char *child = reading ? "wall-reading" : "inspection", *attribute = NULL;
+	for (size_t i = 0; i < COUNT(fields); i++)
+		attribute = strcmp(fields[i][0], column->field) == 0 ? fields[i][1] : attribute;
+	if (!attribute)
 		return false;
-	if (!vocabulary_child(item->element, "wall-reading")) {
-		record_keep_as_note(record, column, item, "no wall of its own");
+	const struct vocabulary_element *element = vocabulary_child(item->element, child);
+	const struct vocabulary_attribute *meaning = element ? vocabulary_attribute(element, attribute) : NULL;
+	bool method = meaning && strcmp(attribute, "method") == 0;
+	if (!meaning ||
+		(method && !list_cell_choice(record_arena(record), meaning->type, record_cell(record, column)->text))) {
+		record_keep_as_note(record, column, item, "no reading or inspection of a description");
 		return true;
 	}
-	const char *identity = arena_join(record_arena(record), "reading of ", record->cells, "", "");
-	struct draft_item *reading = draft_item(record_draft(record), item, "wall-reading", NULL, NULL, identity);
-	record_state(record, column, reading, "thickness");
+	const char *identity = arena_join(record_arena(record), child, " of ", record->cells, "");
+	struct draft_item *made = draft_item(record_draft(record), item, child, NULL, NULL, identity);
+	record_state(record, column, made, attribute);
 	return true;
 }
 
@@ -111,7 +137,7 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 static bool split_in_two(struct arena *arena, const char *text, const char *parts[2])
 {
 	static const char *const signs[] = {
-		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & "};
+		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & ", " x ", "\u00d7", "x"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(text, signs[i]);
 		if (!at)
@@ -163,8 +189,13 @@ static struct one_of_two read_one(
 	one.place = record_place(record, item, of, &one.attribute);
 	const struct vocabulary_attribute *meaning =
 		one.place ? vocabulary_attribute(one.place->element, one.attribute) : NULL;
-	one.value = meaning ? list_cell(arena, part, meaning->type, &column->rules)
-			    : (struct cell_value){.fate = CELL_LEFT_OUT};
+	struct cell_rules rules = column->rules;
+	const char *between = rules.unit ? strstr(rules.unit, " / ") : NULL;
+	if (between) /* "degC / barg" */
+		rules.unit = n ? between + strlen(" / ")
+			       : arena_copy_span(arena, rules.unit, (size_t)(between - rules.unit));
+	one.value =
+		meaning ? list_cell(arena, part, meaning->type, &rules) : (struct cell_value){.fate = CELL_LEFT_OUT};
 	return one;
 }
 
@@ -220,6 +251,31 @@ void record_state_several(struct record *record, const struct field_column *colu
 		record_interpreted(record, column, said.data,
 			same ? "of inlet and outlet the higher, as the operating temperature"
 			     : "two values in one cell, in the order of the heading");
+}
+
+/* ---- flows of one phase ---- */
+
+/* The phase that a heading of a flow names, "gas" or "liquid"; NULL: none. */
+static const char *phase_of(const struct record *record, const struct field_column *column)
+{
+	const struct package *package = record->sheet->package;
+	const char *unit, *bare = words_without_unit(package->arena, package->words, column->column->heading, &unit);
+	const char *concepts = words_concepts(package->arena, package->words, words_fold(package->arena, bare));
+	return text_has_word(concepts, "gas") ? "gas" : text_has_word(concepts, "liquid") ? "liquid" : NULL;
+}
+
+bool record_is_part_of_flow(const struct record *record, const struct field_column *column)
+{
+	const char *phase = phase_of(record, column);
+	for (size_t i = 0; phase && i < record->sheet->table->count; i++) {
+		const struct field_column *other = &record->sheet->columns[i];
+		const char *text = record_cell(record, other)->text;
+		if (text_same(other->field, "flow") && phase_of(record, other) &&
+			!text_same(phase_of(record, other), phase) && text_same(other->of_case, column->of_case) &&
+			strtod(text, NULL) > 0)
+			return true;
+	}
+	return false;
 }
 
 /* ---- conditions with their units in the cell ---- */

@@ -323,6 +323,8 @@ static void state_plain(struct record *record, const struct field_column *column
 		record_arrived(record, column);
 	else if (strcmp(field, "vapour-fraction") == 0)
 		state_vapour(record, column);
+	else if (strcmp(field, "flow") == 0 && record_is_part_of_flow(record, column))
+		state_instead(record, column, "of one of the two phases that flow, and not the whole");
 	else if (strcmp(field, "flow") == 0 && !gas && is_moles(column, record_cell(record, column)->text))
 		state_instead(record, column, "moles of all that flows; a description counts those of amine");
 	else if (strcmp(field, "flow") == 0 && (is_standard_liquid(record, column) || is_norm_volume(record, column)))
