@@ -36,9 +36,11 @@ Test(layout, lists_are_found_however_they_stand)
 		{"Line no.,DN,Design barg\nL-1,100,75\nPage 2,,\nLine no.,DN,Design barg\nL-2,150,70\n",
 			"<line tag=\"L-2\" size=\"NPS 6\" design-pressure=\"70 barg\"", "<line tag=\"L-1\"", "block"},
 		/* a sheet of labels and values for each item */
-		{"Tag,E-201,Service,Lean/rich exchanger\nDuty (kW),8200,Area (m2),640\n,,,\nTag,E-202,Service,Lean amine "
+		{"Tag,E-201,Service,Lean/rich exchanger\nDuty (kW),8200,Area (m2),640\n,,,\nTag,E-202,Service,Lean "
+		 "amine "
 		 "cooler\nDuty (kW),5100,Area (m2),210\n",
-			"<cooler tag=\"E-202\" service=\"lean\" name=\"Lean amine cooler\" duty=\"5100 kW\" area=\"210 m2\"",
+			"<cooler tag=\"E-202\" service=\"lean\" name=\"Lean amine cooler\" duty=\"5100 kW\" area=\"210 "
+			"m2\"",
 			"<exchanger tag=\"E-201\" service=\"lean/rich\" name=\"Lean/rich exchanger\" duty=\"8200 kW\"",
 			"stated"},
 		/* running numbers before the tags */
@@ -79,20 +81,23 @@ Test(layout, lists_are_found_however_they_stand)
 			"name=\"Flash drum\" temperature=\"60 degC\"", "<in case=\"max\" temperature=\"68 degC\"",
 			"\"55 degC\""},
 		/* a total without a tag is of no item; groups with the unit of all below them */
-		{"Strm,Description,Acid gas mol%,,Flow,\n,,H2S,CO2,kg/h,gpm\n1,Sour gas,2,3,5000,\n2,Lean amine,,,9000,40\n"
+		{"Strm,Description,Acid gas mol%,,Flow,\n,,H2S,CO2,kg/h,gpm\n1,Sour gas,2,3,5000,\n2,Lean "
+		 "amine,,,9000,40\n"
 		 ",IN - OUT,,,10,\n",
 			"h2s=\"2 mol%\"", "flow=\"9000 kg/h\"", "\"10 kg/h\""},
 		/* valves as columns: their tags are no second heading */
 		{"Relief valves,,\nTag,PSV-1,PSV-2\nProtected,V-1,V-2\nSet psig,90,125\nCase,Blocked outlet,Thermal\n"
 		 ",,\nTag,Service,\nV-1,Flash drum,\nV-2,Reflux drum,\n",
-			"<relief-valve tag=\"PSV-2\" set-pressure=\"125 psig\"", "<flash-drum tag=\"V-1\"", "Protected /"},
+			"<relief-valve tag=\"PSV-2\" set-pressure=\"125 psig\"", "<flash-drum tag=\"V-1\"",
+			"Protected /"},
 		/* columns that nothing names but the streams */
 		{"Stream,Description,T degC\n1,Sour gas to C-11,30\n2,Rich amine from C-11,60\n3,Rich amine to "
 		 "C-12,98\n,,\nItem,Design barg,PWHT\nC-11 SHELL,60,yes\nC-12 SHELL,4,no\n",
 			"<absorber tag=\"C-11\"", "<regenerator tag=\"C-12\"", "<vessel"},
 		/* samples of two solutions on one day are two */
 		{"Date,Sample,Fe ppmw,pH\n2025-01-14,lean,4,10.2\n2025-01-14,rich,6,\n",
-			"<dated-analysis date=\"2025-01-14\" iron=\"4 ppmw\"", "Sample: rich; Fe ppmw: 6", "\"6 ppmw\""},
+			"<dated-analysis date=\"2025-01-14\" iron=\"4 ppmw\"", "Sample: rich; Fe ppmw: 6",
+			"\"6 ppmw\""},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);
@@ -107,13 +112,17 @@ Test(layout, what_cannot_be_read_is_kept_and_said)
 	static const struct {
 		const char *sheet, *holds, *said;
 	} rows[] = {
-		{"Weather,of the site\nhot,41\n", "<note document=\"s.csv!A2\">hot | 41</note>", "A2 to s!B2: 2 cells kept"},
+		{"Weather,of the site\nhot,41\n", "<note document=\"s.csv!A2\">hot | 41</note>",
+			"A2 to s!B2: 2 cells kept"},
 		{"Tag,Description,Design barg\nV-1,Flash drum,8\nZZ-1,Widget,9\n",
-			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>", "what kind of item it is nobody says"},
-		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>", "kept as a note"},
+			">Tag: ZZ-1; Description: Widget; Design barg: 9</note>",
+			"what kind of item it is nobody says"},
+		{"Tag,Description,C.A. (mm)\nV-1,Flash drum,see note\n", ">C.A. (mm): see note</note>",
+			"kept as a note"},
 		{"PSV,Protects,Set barg\nPSV-4,ZZ-77,75\n", ">PSV: PSV-4; Protects: ZZ-77; Set barg: 75</note>",
 			"kept as a note"},
-		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>", "kept as a note: no sheet describes it"},
+		{"Line No.,Size,From,To\nL-1,NPS 6,V-9,V-8\n", ">from: V-9</note>",
+			"kept as a note: no sheet describes it"},
 	};
 	for (size_t i = 0; i < COUNT(rows); i++) {
 		const char *said, *draft = drafted(&trial.arena, rows[i].sheet, &said);

@@ -33,13 +33,16 @@ static const char *without_letters(struct arena *arena, const char *tag)
 }
 
 /* In which list a tag or an identity is: blanks, and the size of letters, do not matter. */
-static size_t list_of(struct arena *arena, const char *tag)
+static size_t list_of(const char *tag)
 {
-	struct text plain = text_in(arena);
-	for (const char *c = without_letters(arena, tag); *c; c++)
+	struct arena scratch = {NULL, 0};
+	struct text plain = text_in(&scratch);
+	for (const char *c = without_letters(&scratch, tag); *c; c++)
 		if (*c != ' ')
 			text_add_char(&plain, *c >= 'a' && *c <= 'z' ? (char)(*c - 'a' + 'A') : *c);
-	return text_hash(plain.data) % DRAFT_LISTS;
+	size_t list = text_hash(plain.data) % DRAFT_LISTS;
+	arena_release(&scratch);
+	return list;
 }
 
 enum { BY_TAG, BY_IDENTITY };
@@ -49,7 +52,7 @@ static void enlist(struct draft *draft, struct draft_item *item, int by, const c
 {
 	if (!draft->alike[by])
 		draft->alike[by] = arena_alloc(draft->arena, DRAFT_LISTS * sizeof *draft->alike[by]);
-	struct draft_item **at = &draft->alike[by][list_of(draft->arena, word)];
+	struct draft_item **at = &draft->alike[by][list_of(word)];
 	while (*at)
 		at = &(*at)->next_alike[by];
 	*at = item;
@@ -57,7 +60,7 @@ static void enlist(struct draft *draft, struct draft_item *item, int by, const c
 
 static struct draft_item *listed(const struct draft *draft, int by, const char *word)
 {
-	return draft->alike[by] ? draft->alike[by][list_of(draft->arena, word)] : NULL;
+	return draft->alike[by] ? draft->alike[by][list_of(word)] : NULL;
 }
 
 struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, const char *element,
@@ -73,8 +76,8 @@ struct draft_item *draft_item(struct draft *draft, struct draft_item *parent, co
 	struct draft_item *item = arena_alloc(draft->arena, sizeof *item);
 	*item = (struct draft_item){.element = meaning,
 		.key_attribute = key_attribute,
-		.key = key,
-		.identity = identity,
+		.key = key ? arena_copy(draft->arena, key) : NULL,
+		.identity = identity ? arena_copy(draft->arena, identity) : NULL,
 		.parent = parent,
 		.marks = text_in(draft->arena)};
 	draft->items =
@@ -94,11 +97,13 @@ struct draft_item *draft_find(const struct draft *draft, const char *tag)
 	for (struct draft_item *item = first; item; item = item->next_alike[BY_TAG])
 		if (same_tag(item->key, tag))
 			return item;
-	const char *bare = without_letters(draft->arena, tag);
-	for (struct draft_item *item = first; item; item = item->next_alike[BY_TAG])
-		if (same_tag(without_letters(draft->arena, item->key), bare))
-			return item;
-	return NULL;
+	struct arena scratch = {NULL, 0};
+	struct draft_item *found = NULL;
+	const char *bare = first ? without_letters(&scratch, tag) : NULL;
+	for (struct draft_item *item = first; item && !found; item = item->next_alike[BY_TAG])
+		found = same_tag(without_letters(&scratch, item->key), bare) ? item : NULL;
+	arena_release(&scratch);
+	return found;
 }
 
 /* ---- statements ---- */
@@ -113,6 +118,18 @@ static bool can_differ(const struct draft_item *item, const char *attribute)
 {
 	const struct vocabulary_element *in = vocabulary_child(item->element, "in");
 	return in && vocabulary_attribute(in, attribute);
+}
+
+/* What a statement points to may end with the record that made it. */
+static struct draft_value kept_value(struct draft *draft, const struct draft_value *value)
+{
+	struct draft_value kept = *value;
+	kept.attribute = arena_copy(draft->arena, value->attribute);
+	kept.value = arena_copy(draft->arena, value->value);
+	kept.of_case = value->of_case ? arena_copy(draft->arena, value->of_case) : NULL;
+	kept.cells = arena_copy(draft->arena, value->cells);
+	kept.cell = value->reference ? arena_copy(draft->arena, value->cell) : NULL; /* only they are spoken of later */
+	return kept;
 }
 
 bool draft_state(struct draft *draft, struct draft_item *item, const struct draft_value *value)
@@ -130,7 +147,7 @@ bool draft_state(struct draft *draft, struct draft_item *item, const struct draf
 			return same; /* what it is called and where it stands is said once */
 	}
 	item->values = arena_grow(draft->arena, item->values, item->count, &item->capacity, sizeof *item->values);
-	item->values[item->count++] = *value;
+	item->values[item->count++] = kept_value(draft, value);
 	return true;
 }
 
@@ -141,7 +158,8 @@ void draft_add_case(struct draft *draft, const char *id, const char *title)
 			return;
 	draft->cases =
 		arena_grow(draft->arena, draft->cases, draft->case_count, &draft->case_capacity, sizeof *draft->cases);
-	draft->cases[draft->case_count++] = (struct draft_case){.id = id, .title = title};
+	draft->cases[draft->case_count++] =
+		(struct draft_case){.id = arena_copy(draft->arena, id), .title = arena_copy(draft->arena, title)};
 }
 
 void draft_add_note(struct draft *draft, struct draft_item *item, const char *text, const char *document)
@@ -151,6 +169,8 @@ void draft_add_note(struct draft *draft, struct draft_item *item, const char *te
 	for (size_t i = 0; i < (item ? item->note_count : draft->note_count); i++)
 		if (strcmp(there[i].text, text) == 0)
 			return;
+	note.text = arena_copy(draft->arena, text);
+	note.document = document ? arena_copy(draft->arena, document) : NULL;
 	if (item) {
 		item->notes =
 			arena_grow(draft->arena, item->notes, item->note_count, &item->note_capacity, sizeof note);

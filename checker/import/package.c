@@ -214,41 +214,77 @@ static const char *own_tag(struct record *record, const char *own)
 	return own;
 }
 
+/* What holds from one record to those below it. */
+struct going_on {
+	struct arena *arena; /* where it lives; what else a record makes ends with it */
+	const char *section; /* id of the case that a row of words names; NULL: none */
+	const char *tag, *last_case, *sheet_case;
+};
+
+/* The same text, where it stays. */
+static const char *keep(const struct going_on *all, const char *before, const char *text)
+{
+	return !text || text_same(before, text) ? before : arena_copy(all->arena, text);
+}
+
+/* The case of the record: its own, which holds on below until another is named, that of its section or its sheet. */
+static void find_case(struct record *record, const struct field_column *of_case, struct going_on *all)
+{
+	struct package *package = record->sheet->package;
+	record->of_case = all->section ? all->section : all->sheet_case ? package_case(package, all->sheet_case) : NULL;
+	if (!of_case || record->sheet->lists == LISTS_RELIEF)
+		return;
+	const char *text = record_cell(record, of_case)->text;
+	if (*text) {
+		all->last_case = keep(all, all->last_case, package_case(package, text));
+		record_arrived(record, of_case);
+	}
+	record->of_case = all->last_case ? all->last_case : record->of_case;
+}
+
+static void read_one(struct record *record, struct going_on *all)
+{
+	const char *section = NULL;
+	if (!*record->cells)
+		return;
+	if (is_remark(record, &section)) {
+		all->section = keep(all, all->section, section);
+		return;
+	}
+	const struct field_column *of_case = record_column(record, "case");
+	const char *own = record_text(record, "tag"), *not_read = why_not_read(record, of_case, own);
+	if (not_read) {
+		all->tag = own && *own ? NULL : all->tag; /* what goes on below it is of nothing that is read */
+		record_leave(record, not_read);
+		return;
+	}
+	if (of_case && fields_no_case(record->sheet->package->arena, record_cell(record, of_case)->text)) {
+		leave_no_case(record, of_case);
+		return;
+	}
+	find_case(record, of_case, all);
+	own = own_tag(record, own);
+	if (own && *own)
+		all->tag = keep(all, all->tag, own);
+	record_read(record, own && *own ? own : all->tag && continues(record) ? all->tag : NULL);
+	record_say_ditto(record);
+}
+
+/* Each record in an arena of its own: the draft and the problems copy what they keep. */
 static void read_records(struct reading_sheet *sheet)
 {
-	const char *section = NULL, *tag = NULL, *last_case = NULL, *sheet_case = element_attribute(sheet->map, "case");
 	struct package *package = sheet->package;
+	struct arena scratch = {NULL, 0};
+	struct going_on all = {.arena = package->arena, .sheet_case = element_attribute(sheet->map, "case")};
+	package->arena = &scratch;
 	for (size_t i = sheet->table->first; i < sheet->table->last; i++) {
 		struct record record = {.sheet = sheet, .at = i, .cells = cells_of(sheet, i)};
 		progress_design(
 			i - sheet->table->first + 1, sheet->table->last - sheet->table->first, sheet->sheet->name);
-		if (!*record.cells || is_remark(&record, &section))
-			continue;
-		const struct field_column *of_case = record_column(&record, "case");
-		const char *own = record_text(&record, "tag"), *not_read = why_not_read(&record, of_case, own);
-		if (not_read) {
-			tag = own && *own ? NULL : tag; /* what goes on below it is of nothing that is read */
-			record_leave(&record, not_read);
-			continue;
-		}
-		record.of_case = section ? section : sheet_case ? package_case(package, sheet_case) : NULL;
-		if (of_case && fields_no_case(package->arena, record_cell(&record, of_case)->text)) {
-			leave_no_case(&record, of_case);
-			continue;
-		}
-		if (of_case && sheet->lists != LISTS_RELIEF) {
-			if (*record_cell(&record, of_case)->text) { /* it holds on below, until another is named */
-				last_case = package_case(package, record_cell(&record, of_case)->text);
-				record_arrived(&record, of_case);
-			}
-			record.of_case = last_case ? last_case : record.of_case;
-		}
-		own = own_tag(&record, own);
-		if (own && *own)
-			tag = own;
-		record_read(&record, own && *own ? own : tag && continues(&record) ? tag : NULL);
-		record_say_ditto(&record);
+		read_one(&record, &all);
+		arena_release(&scratch);
 	}
+	package->arena = all.arena;
 }
 
 static void say_missing(const struct reading_sheet *sheet, const struct table *tables, size_t count)

@@ -73,7 +73,8 @@ const struct element *map_column(const struct package *package, const struct ele
 			element_is(map->children[i], "column") ? element_attribute(map->children[i], "heading") : "";
 		size_t length;
 		for (const char *part; (part = text_alternative(&at, &length));) {
-			const char *other, *known = words_without_unit(package->arena, package->words,
+			const char *other,
+				*known = words_without_unit(package->arena, package->words,
 					arena_copy_span(package->arena, part, length), &other);
 			if (strcmp(words_fold(package->arena, known), words_fold(package->arena, bare)) == 0)
 				return map->children[i];

@@ -66,8 +66,7 @@ static void add_cases(struct proposing *all, const struct table *table, const st
 }
 
 /* The columns that name the case of their records. */
-static bool *columns_of_cases(
-	const struct proposing *all, const struct proposed *proposed, const struct table *table)
+static bool *columns_of_cases(const struct proposing *all, const struct proposed *proposed, const struct table *table)
 {
 	bool *of_cases = arena_alloc(all->arena, (table->count + 1) * sizeof *of_cases);
 	for (size_t k = 0; k < table->count && proposed->lists != LISTS_RELIEF; k++) {
