@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "base/text.h"
+#include "reconcile/acid_gas.h"
 #include "resolve/equipment.h"
 
 enum relation { AMINE, LOADING, TEMPERATURE, RELATIONS };
@@ -361,47 +362,6 @@ static void add_drum(struct builder *builder, const struct item *item)
 	add_junction(builder, junction);
 }
 
-static const struct item *gas_named(const struct builder *builder, const struct item *item)
-{
-	const struct item *found = item ? named(builder, item, "acid-gas") : NULL;
-	return item_is(found, "stream") ? named(builder, found, "gas") : found;
-}
-
-static bool is_acid_gas(const struct builder *builder, const struct item *gas)
-{
-	const char *role = gas ? word_of(builder, gas, "role") : NULL;
-	return !role || strcmp(role, "acid gas") == 0;
-}
-
-/* What a drum gives off: by its own word, else by the stream that leaves it with a gas. */
-static const struct item *gas_of_drum(const struct builder *builder, const struct item *drum)
-{
-	struct items streams = table_of_kind(builder->table, "stream");
-	const struct item *gas = gas_named(builder, drum);
-	for (size_t i = 0; !gas && i < streams.count; i++)
-		if (named(builder, streams.rows[i], "from") == drum)
-			gas = named(builder, streams.rows[i], "gas");
-	return gas;
-}
-
-/*
- * The gas that the overhead becomes: not the wet vapour of the top where that is described too, whatever its role is said to be, but
- * what the only drum gives off.
- */
-static const struct item *acid_gas_of(const struct builder *builder, const struct item *column)
-{
-	struct items gases = table_of_kind(builder->table, "gas"), drums = table_of_kind(builder->table, "reflux-drum");
-	const struct item *found = gas_named(builder, column), *after = NULL;
-	if (drums.count == 1)
-		after = gas_of_drum(builder, drums.rows[0]);
-	for (size_t i = 0; !after && !found && i < gases.count; i++)
-		if (word_of(builder, gases.rows[i], "role") && is_acid_gas(builder, gases.rows[i]))
-			after = gases.rows[i];
-	if (!found || item_is(after, "gas"))
-		found = after;
-	return item_is(found, "gas") ? found : NULL;
-}
-
 static void add_column(struct builder *builder, const struct item *item)
 {
 	struct junction junction = new_junction(builder, item, JUNCTION_REGENERATOR);
@@ -413,7 +373,7 @@ static void add_column(struct builder *builder, const struct item *item)
 	if (junction.out.count == 0)
 		put_ending(builder, &junction.out, "from", item, "lean");
 	put_ending(builder, &junction.out, "from", item, "semi-lean");
-	junction.gas_out = acid_gas_of(builder, item);
+	junction.gas_out = acid_gas_of(builder->table, item, builder->operating_case);
 	add_junction(builder, junction);
 }
 
