@@ -91,6 +91,18 @@ static bool slot_length(struct fitting *fitting, const char **value)
 	return slot_with_unit(fitting, units, COUNT(units), value);
 }
 
+/* One of two temperatures, and two tokens of the phrase with it. */
+static bool take_temperature(
+	struct fitting *fitting, const struct token *number, const struct token *unit, const char **value)
+{
+	bool celsius = text_has_word("degc c", unit->folded);
+	if (!celsius && !text_has_word("degf f", unit->folded))
+		return false;
+	*value = arena_format(fitting->arena, "%s %s", number->folded, celsius ? "degC" : "degF");
+	fitting->at += 2;
+	return true;
+}
+
 /* "25/35 °C": the first of two temperatures, whose unit stands after the second. */
 static bool slot_first_of_two(struct fitting *fitting, const char **value)
 {
@@ -99,12 +111,7 @@ static bool slot_first_of_two(struct fitting *fitting, const char **value)
 	if (!first || !sign || !second || !unit || first->sort != TOKEN_NUMBER || second->sort != TOKEN_NUMBER ||
 		sign->sort != TOKEN_MARK || !text_has_word("/ - > \u2192", sign->folded) || strchr(first->folded, '-'))
 		return false;
-	bool celsius = text_has_word("degc c", unit->folded);
-	if (!celsius && !text_has_word("degf f", unit->folded))
-		return false;
-	*value = arena_format(fitting->arena, "%s %s", first->folded, celsius ? "degC" : "degF");
-	fitting->at += 2;
-	return true;
+	return take_temperature(fitting, first, unit, value);
 }
 
 /* The second of them, which stands after the sign. */
@@ -113,12 +120,7 @@ static bool slot_second_of_two(struct fitting *fitting, const char **value)
 	const struct token *number = token_at(fitting, fitting->at), *unit = token_at(fitting, fitting->at + 1);
 	if (!number || !unit || number->sort != TOKEN_NUMBER || strchr(number->folded, '-'))
 		return false;
-	bool celsius = text_has_word("degc c", unit->folded);
-	if (!celsius && !text_has_word("degf f", unit->folded))
-		return false;
-	*value = arena_format(fitting->arena, "%s %s", number->folded, celsius ? "degC" : "degF");
-	fitting->at += 2;
-	return true;
+	return take_temperature(fitting, number, unit, value);
 }
 
 /* A pressure that is said to be gauge or absolute. */
