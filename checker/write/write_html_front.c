@@ -253,10 +253,10 @@ void page_scope(struct page *page)
 	xmlNode *pair = html_add(section, "div", "pair");
 	add_facts(page, html_add(pair, "div", NULL), "Basis", "basis", basis_facts);
 	add_facts(page, html_add(pair, "div", NULL), "Amine solution", "solvent", solvent_facts);
-	xmlNode *three = html_add(section, "div", "pair three");
-	add_cases(page, html_add(three, "div", NULL));
-	add_codes(page, html_add(three, "div", NULL));
-	add_documents(page, html_add(three, "div", NULL));
+	xmlNode *said = html_add(section, "div", "pair");
+	add_cases(page, html_add(said, "div", NULL));
+	add_codes(page, html_add(said, "div", NULL));
+	add_documents(page, html_add(section, "div", "documents"));
 }
 
 void page_weighing(struct page *page)
