@@ -51,7 +51,7 @@ Test(sound, anions_that_add_up_to_the_total_are_not_more_than_it)
 	static const char of_solution[] = "salts='%s' salts-basis='solution' salts-as='ions'>%s";
 	reviewed(arena_format(&trial.arena, of_solution, "0.35 wt%", anions), "");
 	cr_expect_eq(verdict_of("BAL-013", "solvent"), VERDICT_MEETS);
-	reviewed(arena_format(&trial.arena, of_solution, "0.34 wt%", anions), "");
+	reviewed(arena_format(&trial.arena, of_solution, "0.33 wt%", anions), "");
 	cr_expect_eq(verdict_of("BAL-013", "solvent"), VERDICT_DEPARTS);
 }
 
