@@ -98,6 +98,18 @@ Test(sound, a_share_is_of_the_circulation)
 	cr_expect_eq(table_of_kind(trial.table, "contradiction").count, 0);
 }
 
+/* What goes on from a slip stream is the same share of the same circulation. */
+Test(sound, a_slip_stream_goes_on)
+{
+	static const char filter[] = "<stream id='a' " LEAN " flow='30 t/h'/><stream id='s' from='a' " LEAN
+				     " flow='6 t/h'/><stream id='t' from='s' " LEAN
+				     " flow='6 t/h'/><filter tag='F' stream='t' slip='%s' flow='5.83 m3/h'/>";
+	reviewed(">", arena_format(&trial.arena, filter, "20 %"));
+	cr_expect_eq(table_of_kind(trial.table, "contradiction").count, 0);
+	reviewed(">", arena_format(&trial.arena, filter, "50 %"));
+	cr_expect_eq(table_of_kind(trial.table, "contradiction").count, 1);
+}
+
 /* Drawn from what a pump takes up it is a part; the only one that comes from a stream is the stream. */
 Test(sound, a_slip_stream_is_no_continuation)
 {

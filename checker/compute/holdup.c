@@ -345,13 +345,19 @@ static const struct item *drawn_from(const struct scene *scene, const struct ite
 
 const struct item *holdup_circulation(const struct scene *scene, const struct item *stream)
 {
+	enum { STREAMS_UPSTREAM = 4 }; /* so far a slip stream is followed back: what circles ends, too */
+
 	static const double same = 0.1; /* of the share: what rounding and the margin of a slip stream leave open */
-	const struct item *source = drawn_from(scene, stream);
-	const struct quantity *share = scene_get(scene, "slip"), *own = scene_get_of(scene, stream, "mass-flow"),
-			      *whole = source ? scene_get_of(scene, source, "mass-flow") : NULL;
-	if (!source || !scene_stated(scene, "slip") || !is_number(share) || !is_number(own) || !is_number(whole))
+	const struct quantity *share = scene_get(scene, "slip"), *own = scene_get_of(scene, stream, "mass-flow");
+	if (!scene_stated(scene, "slip") || !is_number(share) || !is_number(own))
 		return stream;
-	return fabs(own->si - share->si * whole->si) <= same * own->si ? source : stream;
+	const struct item *source = drawn_from(scene, stream);
+	for (int i = 0; source && i < STREAMS_UPSTREAM; i++, source = drawn_from(scene, source)) {
+		const struct quantity *whole = scene_get_of(scene, source, "mass-flow");
+		if (is_number(whole) && fabs(own->si - share->si * whole->si) <= same * own->si)
+			return source;
+	}
+	return stream;
 }
 
 /* The share of the circulation that a filter, a bed or a reclaimer takes, and its flow where only the share is stated. */
