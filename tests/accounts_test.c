@@ -8,6 +8,7 @@
 
 #include "base/count.h"
 #include "compute/local.h"
+#include "judge/answers.h"
 #include "review_support.h"
 
 static struct trial trial;
@@ -219,6 +220,65 @@ Test(accounts, deviations_that_set_nothing_aside_are_findings)
 	for (size_t i = 0; i < trial.review->judgement.count; i++)
 		if (strcmp(trial.review->judgement.findings[i].rule->id, "DAT-009") == 0)
 			cr_expect(trial.review->judgement.findings[i].verdict == VERDICT_MEETS);
+}
+
+#define BY_UNIT(body)                                                                                                  \
+	"<unit xmlns='urn:leanrich:unit:1' number='T' date='2026-01-01'><basis kind='new'><case id='normal'/></basis>" \
+	"<solvent amine='MDEA' strength='45 wt%'/><stream id='lean' service='lean' temperature='45 degC'/>"            \
+	"<line tag='L-1' stream='lean' material='carbon steel' pwht='no' steamed-out='no' traced='no'/>"               \
+	"<line tag='L-2' stream='lean' material='carbon steel' pwht='no' steamed-out='no' traced='no'/>"               \
+	"<line tag='L-3' stream='lean' material='316L' steamed-out='no' traced='no'/>" body "</unit>"
+#define SET_ASIDE(item, until)                                                                                         \
+	"<deviation rule='CRK-026' item='" item "' because='cold' approved='A. N. Engineer' until='" until "'/>"
+
+/* A finding on the unit lists places: it is accepted once each has a deviation in force, and not before. */
+Test(accounts, places_that_a_finding_on_the_unit_lists_are_accepted_one_by_one)
+{
+	static const struct {
+		const char *design;
+		enum verdict verdict;
+		enum deviation_state first;
+	} rows[] = {
+		{BY_UNIT(SET_ASIDE("L-1", "2027-01-01") SET_ASIDE("L-2", "2027-01-01")), VERDICT_ACCEPTED,
+			DEVIATION_APPLIES},
+		{BY_UNIT(SET_ASIDE("L-1", "2027-01-01")), VERDICT_DEPARTS, DEVIATION_IN_PART},
+		{BY_UNIT(SET_ASIDE("L-1", "2027-01-01") SET_ASIDE("L-2", "2025-01-01")), VERDICT_DEPARTS,
+			DEVIATION_IN_PART},
+		{BY_UNIT(SET_ASIDE("L-1", "2025-01-01")), VERDICT_DEPARTS, DEVIATION_LAPSED},
+		{BY_UNIT(SET_ASIDE("L-3", "2027-01-01")), VERDICT_DEPARTS, DEVIATION_MATCHES_NOTHING},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review(&trial, rows[i].design);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const char *unit = table_sole(trial.table, "unit")->tag;
+		cr_expect_eq(trial_finding(&trial, "CRK-026", unit)->verdict, rows[i].verdict, "%zu", i);
+		for (size_t k = 0; k < trial.review->deviation_count; k++)
+			cr_expect(rows[i].verdict != VERDICT_ACCEPTED ||
+					trial.review->deviations[k].state == DEVIATION_APPLIES,
+				"%zu", i);
+		cr_expect_eq(trial.review->deviations[0].state, rows[i].first, "%zu: %s", i,
+			deviation_word(trial.review->deviations[0].state));
+	}
+}
+
+/* What such a finding says of a place is said of a claim about it too; of a place that it does not list it says nothing. */
+Test(accounts, a_finding_on_the_unit_answers_a_claim_about_a_place_that_it_lists)
+{
+	static const struct {
+		const char *design;
+		bool contradicted;
+	} rows[] = {
+		{BY_UNIT("<claim about='L-1' says='no stress relief needed'/>"), true},
+		{BY_UNIT("<claim about='L-3' says='no stress relief needed'/>"), false},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review(&trial, rows[i].design);
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct judgement *judgement = &trial.review->judgement;
+		cr_assert_eq(judgement->answer_count, 1);
+		cr_expect_eq(judgement->answers[0].state == ANSWER_CONTRADICTED, rows[i].contradicted, "%zu: %s", i,
+			judgement->answers[0].found);
+	}
 }
 
 /* Who approved it and until when is asked for by the rule on that, and by that alone. */

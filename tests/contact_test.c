@@ -239,6 +239,34 @@ Test(contact, zones_that_leave_a_part_of_the_height_leave_its_metal)
 	}
 }
 
+/* Steel that is stress relieved, above or below what is clad, is judged as any steel; a course that a liner leaves out is not. */
+Test(contact, a_relieved_shell_beyond_its_cladding_is_no_gap)
+{
+#define RELIEVED(relief, zones)                                                                                        \
+	"<vessel tag='V' service='lean' material='carbon steel' length='12 m' pwht='" relief "'>" zones "</vessel>"
+	static const struct {
+		const char *body, *left;
+		enum verdict verdict;
+	} rows[] = {
+		{RELIEVED("yes", LINED("0 m", "4 m")), "4 to 12 m", VERDICT_MEETS},
+		{RELIEVED("yes", LINED("1 m", "12 m")), "0 to 1 m", VERDICT_MEETS},
+		{RELIEVED("no", LINED("0 m", "4 m")), "4 to 12 m", VERDICT_DEPARTS},
+		{RELIEVED("yes", LINED("0 m", "6 m") LINED("7 m", "12 m")), "6 to 7 m", VERDICT_DEPARTS},
+		/* The end is left bare as well as a course: the course decides. */
+		{RELIEVED("yes", LINED("1 m", "6 m") LINED("7 m", "12 m")), "6 to 7 m", VERDICT_DEPARTS},
+		/* What lies above is a zone of bare steel. */
+		{RELIEVED("yes",
+			 LINED("0 m", "4 m") "<zone name='top' hic-tested='no' begins-at='11 m' ends-at='12 m'/>"),
+			"4 to 11 m", VERDICT_MEETS},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		expect(rows[i].body, "V", WETTED, "carbon steel");
+		cr_expect_str_eq(
+			trial_value(&trial, "V", NULL, "left-by-zones")->word, rows[i].left, "%s", rows[i].body);
+		cr_expect_eq(trial_finding(&trial, "CRK-030", "V")->verdict, rows[i].verdict, "%s", rows[i].body);
+	}
+}
+
 /* ---- one end of a column ---- */
 
 #define HOT_BOTTOM                                                                                                     \

@@ -259,23 +259,27 @@ Test(reconcile_circuit, header_that_loses_flow)
  * then is 305.6 / 405.6 = 0.7535 water at 1.9 bara: 143.2 kPa, a dew point of 110.0 degC. Of the condensate 40 % is sent away:
  * 180 kmol/h, 3242.8 kg/h, go back, 1.8 of the acid gas.
  */
+static const char *text_of_still(struct trial *trial, const char *purge, const char *leaves, const char *overhead)
+{
+	return unit_of(trial, "amine='MEA' strength='30 wt%'",
+		arena_format(&trial->arena,
+			"<gas id='acid-gas' role='acid gas' flow='100 kmol/h' co2='100 mol%%'/>"
+			"<stream id='rich' service='rich' temperature='100 degC' h2s='0' co2='0.45'/>"
+			"<stream id='lean' service='lean' flow='50 t/h' temperature='120 degC' h2s='0' "
+			"co2='0.05'/>"
+			"<gas id='wet' role='other' flow='405.6 kmol/h' co2='24.65 mol%%' water='75.35 mol%%'/>"
+			"%s<stream id='back' service='reflux' flow='3242.8 kg/h' temperature='45 degC'/>"
+			"<regenerator tag='T' feed='rich' lean='lean' acid-gas='%s' reflux='back' "
+			"top-temperature='110.0 degC' top-pressure='1.9 bara' reflux-ratio='1.8'/>"
+			"<reflux-drum tag='V' acid-gas='acid-gas' reflux='%s' %s temperature='45 degC' "
+			"pressure='1.8 bara'/>",
+			*leaves ? "<stream id='leaves' service='reflux' flow='5404.6 kg/h'/>" : "", overhead,
+			*leaves ? leaves : "back", purge));
+}
+
 static struct reconciliation still(struct trial *trial, const char *purge, const char *leaves, const char *overhead)
 {
-	return reconciled(trial,
-		unit_of(trial, "amine='MEA' strength='30 wt%'",
-			arena_format(&trial->arena,
-				"<gas id='acid-gas' role='acid gas' flow='100 kmol/h' co2='100 mol%%'/>"
-				"<stream id='rich' service='rich' temperature='100 degC' h2s='0' co2='0.45'/>"
-				"<stream id='lean' service='lean' flow='50 t/h' temperature='120 degC' h2s='0' "
-				"co2='0.05'/>"
-				"<gas id='wet' role='other' flow='405.6 kmol/h' co2='24.65 mol%%' water='75.35 mol%%'/>"
-				"%s<stream id='back' service='reflux' flow='3242.8 kg/h' temperature='45 degC'/>"
-				"<regenerator tag='T' feed='rich' lean='lean' acid-gas='%s' reflux='back' "
-				"top-temperature='110.0 degC' top-pressure='1.9 bara' reflux-ratio='1.8'/>"
-				"<reflux-drum tag='V' acid-gas='acid-gas' reflux='%s' %s temperature='45 degC' "
-				"pressure='1.8 bara'/>",
-				*leaves ? "<stream id='leaves' service='reflux' flow='5404.6 kg/h'/>" : "", overhead,
-				*leaves ? leaves : "back", purge)));
+	return reconciled(trial, text_of_still(trial, purge, leaves, overhead));
 }
 
 static double objective_of_still(const char *purge, const char *leaves, const char *overhead)
@@ -308,6 +312,44 @@ Test(reconcile_circuit, acid_gas_is_what_the_drum_gives_off)
 {
 	cr_expect_float_eq(objective_of_still("reflux-purge='40 %'", "leaves", "wet"),
 		objective_of_still("reflux-purge='40 %'", "leaves", "acid-gas"), 1e-6);
+}
+
+static const char *put_for(struct trial *trial, const char *text, const char *old, const char *new)
+{
+	const char *at = strstr(text, old);
+	cr_assert_not_null(at, "%s", old);
+	return arena_format(&trial->arena, "%.*s%s%s", (int)(at - text), text, new, at + strlen(old));
+}
+
+/* The temperature of a drum is its highest: of the only steady case, or of the case for which the drum states it. */
+Test(reconcile_circuit, the_highest_temperature_of_a_drum_is_that_of_no_case_among_several)
+{
+	static const struct {
+		const char *cases, *of_drum;
+		size_t left_out; /* notes of what was left out */
+		bool closes;
+	} rows[] = {
+		{"<case id='normal'/>", "/></unit>", 0, false},
+		{"<case id='normal'/><case id='purging' upset='yes'/>", "/></unit>", 0, false},
+		{"<case id='normal'/><case id='summer'/>", "/></unit>", 1, true},
+		{"<case id='normal'/><case id='summer'/>",
+			"><in case='normal' temperature='58 degC'/></reflux-drum></unit>", 0, false},
+		{"<case id='normal'/><case id='summer'/>",
+			"><in case='normal' temperature='45 degC'/></reflux-drum></unit>", 0, true},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		struct trial trial = {.review = NULL};
+		trial_open(&trial, NULL);
+		const char *text = text_of_still(&trial, "reflux-purge='40 %'", "leaves", "acid-gas");
+		text = put_for(&trial, text, "<case id='normal'/>", rows[i].cases);
+		text = put_for(&trial, text, "temperature='45 degC' pressure='1.8 bara'/>",
+			"temperature='58 degC' pressure='1.8 bara'/>");
+		text = put_for(&trial, text, "/></unit>", rows[i].of_drum);
+		struct reconciliation found = reconciled(&trial, text);
+		cr_expect_eq(found.note_count, rows[i].left_out, "%zu", i);
+		cr_expect((found.objective < 1) == rows[i].closes, "%zu: %g", i, found.objective);
+		trial_close(&trial);
+	}
 }
 
 /* ---- said once ---- */

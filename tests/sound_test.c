@@ -511,3 +511,44 @@ Test(sound, an_activator_is_asked_of_nobody)
 			cr_expect_null(strstr(trial.review->requests[i].reason, "activator"));
 	}
 }
+
+/*
+ * Nobody can state the density of a liquid that boils: an activated one is asked of nobody, of any other what its flash lacks. Where
+ * only the line is said to be two-phase, the density calculated is that of the liquid: as such it runs at 0.5 m/s in L-2, and at
+ * more than 5 m/s in L-3 (98 t/h, about 1080 kg/m3, bores of 254.5 and 77.9 mm of ASME B36.19M).
+ */
+Test(sound, the_liquid_of_a_boiling_solution_is_asked_of_nobody)
+{
+	static const char body[] =
+		"<stream id='r' service='rich' flow='98 t/h' temperature='64 degC' pressure='9 bara' h2s='0.03' %s "
+		"two-phase='yes' %s/>"
+		"<stream id='s' service='rich' flow='98 t/h' temperature='64 degC' pressure='9 bara' h2s='0.03' %s/>"
+		"<line tag='L-1' stream='r' size='NPS 10' schedule='40S' material='316L'/>"
+		"<line tag='L-2' stream='s' size='NPS 10' schedule='40S' material='316L' two-phase='yes'/>"
+		"<line tag='L-3' stream='s' size='NPS 3' schedule='40S' material='316L' two-phase='yes'/>";
+	static const struct {
+		const char *amine, *co2, *more, *reason;
+	} rows[] = {
+		{"MDEA' activated='yes", "co2='0.4'", "", "activator"},
+		{"MDEA' activated='yes", "co2='0.4'", "vapour-fraction='1 wt%'", "activator"},
+		{"MDEA' activated='yes", "co2='0.4'", "density='300 kg/m3'", "activator"},
+		{"MDEA", "", "", "co2 of "},
+		{"MDEA", "", "density='300 kg/m3'", "co2 of r"},
+	};
+	for (size_t i = 0; i < COUNT(rows); i++) {
+		trial_review(&trial,
+			arena_format(&trial.arena,
+				"<unit xmlns='urn:leanrich:unit:1' number='T'><basis kind='new' "
+				"barometric-pressure='1.013 bara'>"
+				"<case id='normal'/></basis><solvent strength='44 wt%%' amine='%s'/>%s</unit>",
+				rows[i].amine,
+				arena_format(&trial.arena, body, rows[i].co2, rows[i].more, rows[i].co2)));
+		cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+		const struct finding *finding = trial_finding(&trial, "VEL-011", "L-1");
+		cr_assert(finding && finding->verdict == VERDICT_NOT_JUDGED, "%zu", i);
+		cr_expect_not_null(
+			strstr(finding->missing[0].reason, rows[i].reason), "%zu: %s", i, finding->missing[0].reason);
+		cr_expect_eq(trial_finding(&trial, "VEL-011", "L-2")->verdict, VERDICT_NOT_APPLICABLE, "%zu", i);
+		cr_expect_eq(trial_finding(&trial, "VEL-011", "L-3")->verdict, VERDICT_DEPARTS, "%zu", i);
+	}
+}

@@ -176,14 +176,46 @@ struct zones {
 	bool all_known, alike;
 	bool covered;		/* one of them is of an alloy, or lined with one */
 	enum coverage coverage; /* by their heights */
-	struct extent gap;
+	struct extent gap;	/* between two that are covered, where one is; else the lowest */
+	bool between;
 };
+
+/* Does a zone of an alloy, or lined with one, lie below the gap, and another above it? */
+static bool is_between(const struct scene *scene, const struct item *vessel, const struct extent *gap,
+	struct metal (*at)(const struct scene *, const struct item *))
+{
+	bool below = false, above = false;
+	for (size_t i = vessel->index + 1; i < table_parts_end(scene->table, vessel); i++) {
+		const struct item *zone = table_item(scene->table, i);
+		struct extent extent;
+		if (!item_is_any(zone, "zone") || zone->parent != vessel || !extent_of(scene->table, zone, &extent))
+			continue;
+		struct metal metal = at(scene, zone);
+		bool covered = metal.from && !is_steel(scene, metal);
+		below = below || (covered && extent.begins < gap->begins);
+		above = above || (covered && extent.ends > gap->ends);
+	}
+	return below && above;
+}
+
+static void find_gap(const struct scene *scene, const struct item *vessel, struct zones *zones,
+	struct metal (*at)(const struct scene *, const struct item *))
+{
+	struct extent gap;
+	zones->coverage = coverage_of(scene, vessel, 0, &zones->gap);
+	gap = zones->gap;
+	for (enum coverage found = zones->coverage; found == COVERAGE_GAP && !zones->between;) {
+		zones->between = is_between(scene, vessel, &gap, at);
+		zones->gap = zones->between ? gap : zones->gap;
+		found = coverage_of(scene, vessel, gap.ends, &gap);
+	}
+}
 
 static struct zones zones_of(const struct scene *scene, const struct item *vessel,
 	struct metal (*at)(const struct scene *, const struct item *))
 {
 	struct zones zones = {.all_known = true, .alike = true};
-	zones.coverage = coverage_of(scene, vessel, &zones.gap);
+	find_gap(scene, vessel, &zones, at);
 	size_t end = table_parts_end(scene->table, vessel);
 	for (size_t i = vessel->index + 1; i < end; i++) {
 		const struct item *zone = table_item(scene->table, i);
@@ -305,6 +337,10 @@ static void put_gap(const struct scene *scene, const struct zones *zones)
 	const char *words = arena_format(arena, "%.3g to %.3g m", zones->gap.begins, zones->gap.ends);
 	scene_put(scene, "left-by-zones",
 		quantity_assumed_word(arena, KIND_TEXT, words, "by the heights at which its zones begin and end"));
+	scene_put(scene, "left-between-zones",
+		quantity_assumed_word(arena, KIND_YES_NO, zones->between ? "yes" : "no",
+			zones->between ? "covered zones lie below and above it"
+				       : "covered zones lie on one side of it alone"));
 }
 
 /* ---- the wall that is welded ---- */

@@ -36,9 +36,9 @@ static double next_begin(const struct scene *scene, const struct item *vessel, d
 	return next;
 }
 
-enum coverage coverage_of(const struct scene *scene, const struct item *vessel, struct extent *gap)
+enum coverage coverage_of(const struct scene *scene, const struct item *vessel, double from, struct extent *gap)
 {
-	double reached = 0, before = -1;
+	double reached = from, before = -1;
 	if (!reach_on(scene, vessel, 0, &reached))
 		return COVERAGE_NOT_STATED;
 	const struct quantity *shell = extent_of_shell(scene->table, vessel);

@@ -11,7 +11,7 @@
 
 enum coverage { COVERAGE_NOT_STATED, COVERAGE_GAP, COVERAGE_WHOLE };
 
-/* `gap`: the lowest, where there is one. */
-enum coverage coverage_of(const struct scene *scene, const struct item *vessel, struct extent *gap);
+/* Of the height above `from`, m. `gap`: the lowest there, where there is one; the next one begins at its end or above. */
+enum coverage coverage_of(const struct scene *scene, const struct item *vessel, double from, struct extent *gap);
 
 #endif

@@ -205,9 +205,14 @@ static void put_boils(const struct scene *scene, const struct quantity *margin)
 			quantity_lacking(table_arena(scene->table), KIND_YES_NO, quantity_missing(margin)));
 }
 
+static void put_open(const struct scene *scene, const char *name, enum kind kind, const struct quantity *margin)
+{
+	scene_put_new(scene, name, quantity_lacking(table_arena(scene->table), kind, quantity_missing(margin)));
+}
+
 /*
  * Where a bound leaves it open whether the solution boils, or it is said to boil and nobody knows how much, its density is
- * open too. False: it is that of the liquid.
+ * open too, and of what boils that of its liquid. False: it is that of the liquid.
  */
 static bool put_open_density(const struct scene *scene, const struct quantity *margin)
 {
@@ -224,11 +229,11 @@ static bool put_open_density(const struct scene *scene, const struct quantity *m
 			open = open || is_bound(of->inputs[k].quantity);
 	}
 	if (open) {
-		scene_put_new(scene, "density",
-			quantity_lacking(table_arena(scene->table), KIND_DENSITY, quantity_missing(margin)));
-		scene_put_new(scene, "vapour-fraction",
-			quantity_lacking(table_arena(scene->table), KIND_MASS_FRACTION, quantity_missing(margin)));
+		put_open(scene, "density", KIND_DENSITY, margin);
+		put_open(scene, "vapour-fraction", KIND_MASS_FRACTION, margin);
 	}
+	if (boils)
+		put_open(scene, "liquid-density", KIND_DENSITY, margin);
 	return open;
 }
 

@@ -155,6 +155,16 @@ static bool is_by_mass(const struct quantity *volume)
 	return volume && volume->formula == &formulas[FORMULA_VOLUME_FLOW];
 }
 
+/* Why the liquid has no velocity of its own: what its density lacks, or, where nothing was put for it, what that of the whole lacks. */
+static void put_open_liquid(const struct scene *scene, const struct quantity *density, const struct quantity *liquid)
+{
+	bool by_whole = !scene_get(scene, "liquid-density") && density && density->known == UNKNOWN && density->reason;
+	const struct quantity *open = by_whole ? density : liquid;
+	if (open && open->known == UNKNOWN && open->reason)
+		scene_put(scene, "liquid-velocity",
+			quantity_unknown(table_arena(scene->table), KIND_VELOCITY, open->reason));
+}
+
 /*
  * The velocity that the fluid would have as liquid alone. Figures for liquid are held against this one, not against the
  * velocity of a mixture: it is the least that runs here, whatever has flashed. What a document states of a two-phase
@@ -181,11 +191,10 @@ static void liquid_velocity(const struct scene *scene)
 		scene_compute(scene, "liquid-velocity", KIND_VELOCITY, liquid,
 			liquid * relative_uncertainty(is_number(mass) ? mass : velocity), FORMULA_LIQUID_VELOCITY,
 			inputs, 3);
-	} else if (!mixture || (stated && inside) || (!stated && !by_mass) || (of_mixture && as_liquid)) {
+	} else if (!mixture || (stated && inside) || (!stated && !by_mass) || (as_liquid && (of_mixture || !stated))) {
 		scene_put(scene, "liquid-velocity", velocity);
-	} else if (inputs[2].quantity && inputs[2].quantity->known == UNKNOWN && inputs[2].quantity->reason) {
-		scene_put(scene, "liquid-velocity",
-			quantity_unknown(table_arena(scene->table), KIND_VELOCITY, inputs[2].quantity->reason));
+	} else {
+		put_open_liquid(scene, inputs[1].quantity, inputs[2].quantity);
 	}
 }
 

@@ -8,6 +8,7 @@
 #include "judge/claim_matter.h"
 #include "judge/claim_figure.h"
 #include "judge/claim_subject.h"
+#include "judge/deviation.h"
 #include "resolve/equipment.h"
 
 static const struct claim_matter matters[] = {
@@ -60,6 +61,19 @@ static bool is_spoken_of(const struct subjects *subjects, const struct item *ite
 	for (size_t i = 0; i < subjects->count && !found; i++)
 		found = is_in(item, subjects->rows[i]);
 	return found && !item_is_any(item, "claim operating-limit");
+}
+
+/* A finding on the unit that lists one of them speaks of it too. */
+static bool is_listed(const struct table *table, const struct subjects *subjects, const struct finding *finding)
+{
+	bool found = false;
+	if (subjects->of_unit || !item_is(finding->item, "unit"))
+		return false;
+	for (size_t i = 0; i < table_item_count(table) && !found; i++) {
+		const struct item *item = table_item(table, i);
+		found = is_spoken_of(subjects, item) && finding_lists(table, finding, item);
+	}
+	return found;
 }
 
 static bool is_moot(const struct table *table, const struct claim_matter *matter, const struct item *item)
@@ -246,7 +260,8 @@ void answer_in_words(const struct table *table, const struct judgement *judgemen
 		return;
 	for (size_t i = 0; matter && i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		if (claim_matter_names_rule(matter, finding->rule) && is_spoken_of(&subjects, finding->item))
+		if (claim_matter_names_rule(matter, finding->rule) &&
+			(is_spoken_of(&subjects, finding->item) || is_listed(table, &subjects, finding)))
 			count(&tally, finding, is_moot(table, matter, finding->item));
 	}
 	conclude(answer, table, matter, &tally);

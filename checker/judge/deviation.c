@@ -12,7 +12,7 @@ const char DEVIATION_STATE[] = "deviation-state", DEVIATION_LACKS[] = "deviation
 const char *deviation_word(enum deviation_state state)
 {
 	static const char *const words[] = {"applies", "lapsed", "matches nothing", "incomplete", "beyond its cap",
-		"its cap cannot be checked", "departs in another case"};
+		"its cap cannot be checked", "departs in another case", "one of several places"};
 	return words[state];
 }
 
@@ -60,10 +60,56 @@ static bool in_force(const struct table *table, const struct item *deviation)
 		(!today || (date_read(until, &end) && date_read(today, &now) && !date_is_before(&end, &now)));
 }
 
+/* ---- a finding on the unit that lists places ---- */
+
+/* The next of "A, B, C" as an item; `at` moves on. NULL: it is none, or the list is at its end, which makes `at` NULL. */
+static const struct item *next_listed(const struct table *table, const char **at)
+{
+	const char *end = strstr(*at, ", "), *from = *at;
+	size_t length = end ? (size_t)(end - from) : strlen(from);
+	*at = end ? end + 2 : NULL;
+	return table_find(table, arena_copy_span(table_arena(table), from, length));
+}
+
+/* The text among its inputs that lists items and nothing else, or NULL. */
+static const char *listed_by(const struct table *table, const struct finding *finding)
+{
+	for (size_t i = 0; item_is(finding->item, "unit") && i < finding->input_count; i++) {
+		const struct quantity *input = finding->inputs[i].quantity;
+		const char *at = input && input->known != UNKNOWN && input->kind == KIND_TEXT ? input->word : NULL;
+		bool places = at != NULL;
+		while (places && at)
+			places = next_listed(table, &at) != NULL;
+		if (places)
+			return input->word;
+	}
+	return NULL;
+}
+
+bool finding_lists(const struct table *table, const struct finding *finding, const struct item *item)
+{
+	bool listed = false;
+	for (const char *at = listed_by(table, finding); at && !listed;)
+		listed = next_listed(table, &at) == item;
+	return listed;
+}
+
+static bool is_for_rule(const struct table *table, const struct item *deviation, const struct finding *finding)
+{
+	return text_same(finding->rule->id, table_word(table, deviation, EVERY_CASE, "rule"));
+}
+
+static const struct item *item_of(const struct table *table, const struct item *deviation)
+{
+	const char *tag = table_word(table, deviation, EVERY_CASE, "item");
+	return tag ? table_find(table, tag) : NULL;
+}
+
 static bool is_for(const struct table *table, const struct item *deviation, const struct finding *finding)
 {
-	return text_same(finding->rule->id, table_word(table, deviation, EVERY_CASE, "rule")) &&
-		text_same(finding->item->tag, table_word(table, deviation, EVERY_CASE, "item"));
+	return is_for_rule(table, deviation, finding) &&
+		(text_same(finding->item->tag, table_word(table, deviation, EVERY_CASE, "item")) ||
+			finding_lists(table, finding, item_of(table, deviation)));
 }
 
 /* ---- up to which value, and in which case ---- */
@@ -108,6 +154,29 @@ static bool departs_elsewhere(const struct table *table, const struct item *devi
 	return elsewhere;
 }
 
+/* Is there a deviation for this place that holds? */
+static bool is_covered(const struct table *table, const struct finding *finding, const struct item *place)
+{
+	struct items deviations = table_of_kind(table, "deviation");
+	for (size_t i = 0; place && i < deviations.count; i++)
+		if (is_for_rule(table, deviations.rows[i], finding) && item_of(table, deviations.rows[i]) == place &&
+			in_force(table, deviations.rows[i]) && !departs_elsewhere(table, deviations.rows[i], finding) &&
+			within_cap(table, deviations.rows[i], finding) == YES)
+			return true;
+	return false;
+}
+
+/* A deviation for one place leaves the others open; one for the item of the finding covers it. */
+static bool covers(const struct table *table, const struct item *deviation, const struct finding *finding)
+{
+	bool all = true;
+	if (item_of(table, deviation) == finding->item)
+		return true;
+	for (const char *at = listed_by(table, finding); at && all;)
+		all = is_covered(table, finding, next_listed(table, &at));
+	return all;
+}
+
 /* What a deviation for this departure comes to. */
 static enum deviation_state state_for(
 	const struct table *table, const struct item *deviation, const struct finding *finding)
@@ -116,6 +185,8 @@ static enum deviation_state state_for(
 		return DEVIATION_LAPSED;
 	if (departs_elsewhere(table, deviation, finding))
 		return DEVIATION_OTHER_CASE;
+	if (!covers(table, deviation, finding))
+		return DEVIATION_IN_PART;
 	enum truth held = within_cap(table, deviation, finding);
 	return held == YES ? DEVIATION_APPLIES : held == NO ? DEVIATION_BEYOND_CAP : DEVIATION_CAP_OPEN;
 }
@@ -141,7 +212,8 @@ const struct finding *deviation_finding(
 		const struct finding *finding = &judgement->findings[i];
 		if (finding->deviation == deviation)
 			return finding;
-		if (finding->verdict == VERDICT_DEPARTS && is_for(table, deviation, finding))
+		bool shared = finding->verdict == VERDICT_ACCEPTED && item_is(finding->item, "unit");
+		if ((finding->verdict == VERDICT_DEPARTS || shared) && is_for(table, deviation, finding))
 			found = finding;
 	}
 	return found;

@@ -5,6 +5,9 @@
  * departure into accepted. One that is over, or that meets no departure, accepts nothing and is itself something to be
  * told: once all else is judged, its state becomes a quantity that a rule can cite. One that states up to which value,
  * or for which case, it holds accepts nothing beyond.
+ *
+ * Of a finding on the unit that lists places ("TK-1, 6-P-2"), one on a place accepts that place; the finding is accepted once every
+ * place that it lists has one in force.
  */
 #ifndef LEANRICH_DEVIATION_H
 #define LEANRICH_DEVIATION_H
@@ -19,6 +22,7 @@ enum deviation_state {
 	DEVIATION_BEYOND_CAP, /* the value that the rule judges is beyond the figure up to which it holds */
 	DEVIATION_CAP_OPEN,   /* that cannot be told */
 	DEVIATION_OTHER_CASE, /* the departure is in another case than the one it holds for */
+	DEVIATION_IN_PART,    /* of a finding that lists places, others have none in force */
 };
 
 const char *deviation_word(enum deviation_state state); /* "applies", "beyond its cap" */
@@ -29,7 +33,10 @@ extern const char DEVIATION_STATE[], DEVIATION_LACKS[];
 /* What the record lacks: "its approver and its expiry date"; "nothing". */
 const char *deviation_lacks(struct arena *arena, const struct table *table, const struct item *deviation);
 
-/* Makes a departure accepted where a deviation in force names its rule and item. */
+/* Does the finding, on the unit, list this item among its places? */
+bool finding_lists(const struct table *table, const struct finding *finding, const struct item *item);
+
+/* Makes a departure accepted where a deviation in force names its rule and item, or one each of the places that it lists. */
 void deviation_accept(const struct table *table, struct finding *finding);
 
 enum deviation_state deviation_state_of(

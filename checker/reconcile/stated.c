@@ -146,7 +146,9 @@ static void consider(struct finder *finder, const struct statement *statement)
 	if (!attribute || quantity->known != STATED || !kind_is_number(quantity->kind))
 		return;
 	if (!attribute->of(finder->plant, &stated)) {
-		if (strcmp(statement->name, "flow") == 0 && stated.group)
+		if (stated.why_not)
+			leave_out(finder, statement, stated.why_not);
+		else if (strcmp(statement->name, "flow") == 0 && stated.group)
 			leave_out(finder, statement, "neither the fluid of the flow nor its density is stated");
 		return;
 	}

@@ -2,7 +2,8 @@
  * The statements of a package as rows of its circuit: which unknown, or which value that follows from several, each states.
  *
  * Of an operating case other than the first only what it states itself counts, and what is no condition of a case: a value carried
- * over from the first case is no statement of another. A bound, a value that is owed, and a flow whose kind says nothing of
+ * over from the first case is no statement of another. The highest operating temperature of an item is one only in a unit of one
+ * steady case, or where the item states it for the case. A bound, a value that is owed, and a flow whose kind says nothing of
  * this circuit are left out.
  */
 #ifndef LEANRICH_STATED_H
@@ -30,6 +31,7 @@ struct stated {
 	double rounding;      /* the part of s that is the last printed digit */
 	size_t group;	      /* statements of one quantity */
 	size_t row;	      /* in the fit, once added */
+	const char *why_not;  /* it states the unknown, but not of this case; NULL: no such reason */
 };
 
 struct stateds {

@@ -329,6 +329,33 @@ static bool drum_temperature(const struct plant *plant, struct stated *stated)
 	return of_column(plant, stated, offsetof(struct column, drum_temperature), true);
 }
 
+/* ---- the highest operating temperature of an item ---- */
+
+/*
+ * It is the temperature of a case where the item states it for that case, or the unit has no other steady one. Else it is
+ * that of whichever case is hottest, and of this one it says only that it is no hotter.
+ */
+static bool is_of_one_case(const struct plant *plant, struct stated *stated)
+{
+	size_t steady = 0;
+
+	for (size_t i = 0; i < table_case_count(plant->table); i++)
+		steady += !table_case(plant->table, (int)i)->upset;
+	if (stated->statement->operating_case == EVERY_CASE && steady > 1)
+		stated->why_not = "the highest of several operating cases, not that of this one";
+	return !stated->why_not;
+}
+
+static bool highest_of_flash(const struct plant *plant, struct stated *stated)
+{
+	return is_of_one_case(plant, stated) && bottom_of_contactor(plant, stated);
+}
+
+static bool highest_of_drum(const struct plant *plant, struct stated *stated)
+{
+	return is_of_one_case(plant, stated) && drum_temperature(plant, stated);
+}
+
 static bool top_pressure(const struct plant *plant, struct stated *stated)
 {
 	return of_column(plant, stated, offsetof(struct column, top_pressure), false);
