@@ -402,9 +402,8 @@ void record_state_field(struct record *record, const struct field_column *column
 				record_cell(record, column)->text))
 			record_keep_as_note(record, column, place, "none of the media of a description");
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
-			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)))
-			return;
-		else if (strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place))
+			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
+			(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))
 			return;
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);

@@ -62,7 +62,7 @@ struct suspects {
 	double kappa, critical; /* scatter of what is left in the end; limit of chance of the first solution */
 	struct suspect *found;	/* what stays removed, in the order in which they were found */
 	size_t found_count;
-	bool sure; /* solved with every statement; or it was not for a gross error, and is solved without that */
+	bool sure;	  /* solved with every statement; or it was not for a gross error, and is solved without that */
 	bool *determined; /* of each unknown, in the first solution */
 	size_t null_space;
 };

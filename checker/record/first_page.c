@@ -176,8 +176,8 @@ static const char *sound_words(struct arena *arena, const struct review *review)
 		"that.%s",
 		built ? " of the design" : "",
 		built ? " What makers' drawings, hardness and inspection will show is not known." : "");
-	return beyond ? arena_format(arena, "%s %zu checks were not made: they rest on what is not calculated here.", words,
-				beyond)
+	return beyond ? arena_format(arena, "%s %zu checks were not made: they rest on what is not calculated here.",
+				words, beyond)
 		      : words;
 }
 
