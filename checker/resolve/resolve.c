@@ -215,7 +215,10 @@ static const char *own_tag(const struct element *element)
 	return NULL;
 }
 
-/* A tag for what has none of its own: "E-302 tube side", "C-301 weld (line 41)" where there are several. */
+/*
+ * A tag for what has none of its own: "E-302 tube side", "monitoring analysis of iron", "C-301 weld (line 41)" where there are
+ * several.
+ */
 static const char *generated_tag(struct resolver *resolver, const struct element *element, const struct item *parent)
 {
 	char *kind = arena_copy(resolver->arena, element->meaning->name);
@@ -223,9 +226,11 @@ static const char *generated_tag(struct resolver *resolver, const struct element
 		if (*c == '-')
 			*c = ' ';
 	const char *name = element_attribute(element, "name");
+	const char *of = name ? " " : " of ";
+	name = name ? name : element_attribute(element, "what");
 	name = name && !written_is_owed(name) ? name : NULL;
 	const char *tag = arena_format(resolver->arena, "%s%s%s%s%s", parent ? parent->tag : "", parent ? " " : "",
-		kind, name ? " " : "", name ? name : "");
+		kind, name ? of : "", name ? name : "");
 	if (table_find(resolver->table, tag))
 		tag = arena_format(resolver->arena, "%s (line %d)", tag, element->place.line);
 	for (int k = 2; table_find(resolver->table, tag); k++)
