@@ -4,12 +4,15 @@
  */
 #include <criterion/criterion.h>
 #include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/count.h"
 #include "compute/local.h"
 #include "judge/answers.h"
 #include "review_support.h"
+#include "write/write.h"
 
 static struct trial trial;
 
@@ -259,6 +262,20 @@ Test(accounts, places_that_a_finding_on_the_unit_lists_are_accepted_one_by_one)
 		cr_expect_eq(trial.review->deviations[0].state, rows[i].first, "%zu: %s", i,
 			deviation_word(trial.review->deviations[0].state));
 	}
+}
+
+/* The page says what became of such a deviation. */
+Test(accounts, the_page_tells_a_deviation_that_holds_for_one_of_several_places)
+{
+	char *page = NULL;
+	size_t size;
+	trial_review(&trial, BY_UNIT(SET_ASIDE("L-1", "2027-01-01")));
+	cr_assert_not_null(trial.review, "%s", trial_messages(&trial));
+	FILE *out = open_memstream(&page, &size);
+	cr_assert(out && write_html(trial.review, out));
+	fclose(out);
+	cr_expect_not_null(strstr(page, "holds for one of several places"));
+	free(page);
 }
 
 /* What such a finding says of a place is said of a claim about it too; of a place that it does not list it says nothing. */

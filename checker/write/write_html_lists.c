@@ -57,7 +57,9 @@ static const char *deviation_state_words(enum deviation_state state)
 		"beyond its cap: the departure is among the flagged items",
 		"its cap cannot be checked: the departure is among the flagged items",
 		"departs in another case too: it is among the flagged items",
+		"holds for one of several places: the finding that lists them is among the flagged items",
 	};
+	_Static_assert(COUNT(words) == DEVIATION_IN_PART + 1, "each state has its words");
 	return words[state];
 }
 
