@@ -184,8 +184,9 @@ static const char *why_not_read(const struct record *record, const struct field_
 		return "in a hidden row, column or sheet";
 	if (held)
 		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
-	const char *speaks = own && *own ? own : first_words(record);
-	return !record_item(record, speaks) && fields_sum_row(arena, speaks) ? "a sum or a balance, and no item" : NULL;
+	const char *speaks = own && *own ? own : first_words(record), *last = strrchr(speaks, ' ');
+	bool sum = fields_sum_row(arena, speaks) || (speaks != own && last && fields_sum(arena, last + 1));
+	return !record_item(record, speaks) && sum ? "a sum or a balance, and no item" : NULL;
 }
 
 /* "Absorber shell", where names stand for tags: the name of the item, with the part in `named`. */
