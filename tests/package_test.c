@@ -213,6 +213,18 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Tag,Description,TS (degC)\nE-1,Lean/rich exchanger,150\n", " temperature=\"150", NULL},
 		/* a sheet without a table, and a figure beside one */
 		{"Weather,of the site\nhot,41\n", "=\"41", "kept as a note"},
+		/* a total below the last item, a balance in the column of names, ends cut at a tag's own stroke */
+		{"Tag,Service,Duty (kW)\nE-1,Reflux condenser,700\n,Cooling total,1500\n", "1500", "a sum"},
+		{"No.,Stream,Flow kg/h\n1,Lean amine,900\n,\"Absorber: in - out, normal\",0\n", "flow=\"0", "a balance"},
+		{"Line No.,From / To,Size\n\"4\"\"-P-1-B\",P-7A/B - T-7,NPS 4\n", "B - T-7", "P-7A/B to T-7"},
+		/* the nozzles of a vessel are no lines; the groups over numbers of streams are no streams */
+		{"Tag,Description,ID mm\nV-7,Flash drum,900\n\nV-7 NOZZLES,,\nMk,Service,NPS\nN1,Gas out,2\nN2,Feed,3\n",
+			"<line", NULL},
+		/* metals by service below a list of valves */
+		{"SV-Nr.;Apparat;Ansprechdruck bar(ü);Fall\nSV-7;K-7;9;Brand\n\nWerkstoffe allgemein\n"
+		 "Bereich;Werkstoff;Grenze;Hinweis\nReich;1.4571;> 80 °C;keine\n",
+			"set-pressure=\"80", NULL},
+		{"Tag,Service,H m\nV-8,Flash drum,4\n", "rated-head=", NULL},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"strength=", NULL},
 	};

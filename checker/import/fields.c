@@ -254,6 +254,14 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
+/* "gpm" alone over the flows of pumps, "H m" over their heads; NULL: neither. */
+static const char *headed_by_unit(const char *folded, const char *unit)
+{
+	if (strcmp(folded, "h") == 0 && text_has_word("m ft", unit))
+		return "head";
+	return !*folded && text_has_word("gpm m3/h l/min", unit) ? "flow" : NULL;
+}
+
 /* `loosely`: by its parts too, where no set is all of it. */
 static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
@@ -267,6 +275,8 @@ static struct field find(
 	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
 	single = single || !*folded ? single : alone(lists, folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
+	const char *by_unit = lists == LISTS_EQUIPMENT && field.unit ? headed_by_unit(folded, field.unit) : NULL;
+	concepts = by_unit ? by_unit : concepts;
 	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
@@ -314,7 +324,7 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 				    "out|out in|closure|imbalance|"
 				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
-	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
+	if (words_within(arena, folded, "in out|in minus out") || strncmp(folded, "max of", strlen("max of")) == 0)
 		return true;
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }

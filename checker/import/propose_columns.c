@@ -332,27 +332,31 @@ static bool are_running(const struct table *table, const struct table_column *co
  * A second column that is headed as the tags are ("No." and "Stream", "SV-Nr." and "Apparat"): what the valves of a relief list
  * protect, where it holds tags; else the names of the items, where no other column has them.
  */
-static const char *second_key(
-	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *heading)
+static bool is_second_key(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	const struct table_column *column)
 {
 	const struct table_column *key = propose_column_of(all, proposed, table, "tag");
 	bool relief = proposed->lists == LISTS_RELIEF;
-	const char *gives = relief ? "owner" : "name";
-	size_t tags = 0, words = 0, at = 0;
-	while (at < table->count && !text_same(table->columns[at].heading, heading))
-		at++;
-	bool listed = relief || proposed->lists == LISTS_STREAMS || proposed->lists == LISTS_EQUIPMENT;
-	if (!listed || !key || at == table->count || key == &table->columns[at] || !table->columns[at].known_as ||
-		!text_same(fields_find(all->arena, all->words, proposed->lists, table->columns[at].known_as).name,
-			"tag") ||
-		propose_column_of(all, proposed, table, gives))
-		return NULL;
+	size_t tags = 0, words = 0;
+	if (!key || key == column || !text_has_word("relief streams equipment", lists_name(proposed->lists)) ||
+		!text_same(fields_find(all->arena, all->words, proposed->lists, column->heading).name, "tag") ||
+		propose_column_of(all, proposed, table, relief ? "owner" : "name"))
+		return false;
 	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *cell = table_at(table, i, table->columns[at].at);
+		const struct sheet_cell *cell = table_at(table, i, column->at);
 		tags += table_is_tag(cell->text);
 		words += cell->kind == SHEET_TEXT && !table_is_tag(cell->text);
 	}
-	return (relief ? tags > words : words > tags) ? gives : NULL;
+	return relief ? tags > words : words > tags;
+}
+
+const struct table_column *propose_column_of_names(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table)
+{
+	const struct table_column *column = propose_column_of(all, proposed, table, "name");
+	for (size_t k = 0; k < table->count && !column && proposed->lists != LISTS_RELIEF; k++)
+		column = is_second_key(all, proposed, table, &table->columns[k]) ? &table->columns[k] : NULL;
+	return column;
 }
 
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
@@ -362,10 +366,14 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	const char *conditions = fields_conditions(all->arena, all->words, proposed->lists, column->heading);
 	bool equipment = proposed->lists == LISTS_EQUIPMENT;
 	*of = equipment ? part_made_of(all, table, column) : NULL;
-	const char *second = second_key(all, proposed, table, column->heading);
 	*says = "stands beside the tags, and names the item or what it is of";
-	if (second)
-		return second;
+	if (is_second_key(all, proposed, table, column))
+		return proposed->lists == LISTS_RELIEF ? "owner" : "name";
+	*says = "gives the unit of the figures to its left";
+	if (proposed->lists == LISTS_STREAMS && column > table->columns && column[-1].known_as && !column[-1].unit &&
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
+			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
+		return "unit";
 	*says = "numbers the rows";
 	if (are_running(table, column))
 		return "-";

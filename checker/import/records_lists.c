@@ -146,6 +146,15 @@ static bool state_orifice(struct record *record, const struct field_column *colu
 {
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *at = text + strspn(text, "0123456789/ -\"");
+	bool remarked = at == text && *at && at[1] == ' ' && at[2] == '('; /* "N (was M)" */
+	if (remarked && *at >= 'D' && *at <= 'T') {
+		const char *said = arena_copy_span(arena, at, 1);
+		if (!record_state_value(record, column, valve, "orifice", said))
+			return false;
+		record_note(record, valve, column, true);
+		record_interpreted(record, column, said, "the letter of the orifice; the rest is kept as a note");
+		return true;
+	}
 	if (at == text || *at < 'D' || *at > 'T' || !at[1] || strspn(at + 1, "0123456789/ -\"") != strlen(at + 1) ||
 		record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden)
 		return false;
