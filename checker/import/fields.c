@@ -255,11 +255,18 @@ bool fields_sum(struct arena *arena, const char *heading)
 }
 
 /* "gpm" alone over the flows of pumps, "H m" over their heads; NULL: neither. */
-static const char *headed_by_unit(const char *folded, const char *unit)
+static const char *headed_by_unit(
+	struct arena *arena, const struct words *words, const char *heading, const char **unit)
 {
-	if (strcmp(folded, "h") == 0 && text_has_word("m ft", unit))
+	const char *folded = words_fold(arena, heading), *alone = words_unit(arena, words, heading, false);
+	if (words_are_one_of(arena, folded, "h m|h ft") && strpbrk(heading, " ([,")) {
+		*unit = strstr(folded, "ft") ? "ft" : "m";
 		return "head";
-	return !*folded && text_has_word("gpm m3/h l/min", unit) ? "flow" : NULL;
+	}
+	if (!alone || !text_has_word("gpm m3/h l/min", alone))
+		return NULL;
+	*unit = alone;
+	return "flow";
 }
 
 /* `loosely`: by its parts too, where no set is all of it. */
@@ -275,7 +282,7 @@ static struct field find(
 	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
 	single = single || !*folded ? single : alone(lists, folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
-	const char *by_unit = lists == LISTS_EQUIPMENT && field.unit ? headed_by_unit(folded, field.unit) : NULL;
+	const char *by_unit = lists == LISTS_EQUIPMENT ? headed_by_unit(arena, words, heading, &field.unit) : NULL;
 	concepts = by_unit ? by_unit : concepts;
 	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
