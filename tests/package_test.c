@@ -218,6 +218,10 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"No.,Stream,Flow kg/h\n1,Lean amine,900\n,\"Absorber: in - out, normal\",0\n", "flow=\"0",
 			"a balance"},
 		{"Line No.,From / To,Size\n\"4\"\"-P-1-B\",P-7A/B - T-7,NPS 4\n", "B - T-7", "P-7A/B to T-7"},
+		{"Tag,Service,Duty (kW)\nE-1,Lean cooler,700\n,Heat in E-2 / steam,1500\n", "duty=\"1500", "no tag"},
+		/* letters for the solution that was sampled */
+		{"Date,Smp,MDEA (wt%),Fe (ppmw)\n2025-01-21,L,45,3\n,,,\n2025-04-22,L,46,4\n2025-04-22,R,44,9\n",
+			"iron=\"9", "a sample of a stream"},
 		/* the nozzles of a vessel are no lines */
 		{"Tag,Description,ID mm\nV-7,Flash drum,900\n\nV-7 NOZZLES,,\nMk,Service,NPS\nN1,Gas "
 		 "out,2\nN2,Feed,3\n",

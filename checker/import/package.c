@@ -102,6 +102,18 @@ static bool is_remark(struct record *record, const char **of_case)
 	return true;
 }
 
+/* "Heat in E-101 / steam": a name that speaks of an item by its tag. */
+static bool names_tag(struct arena *arena, const char *name)
+{
+	for (const char *at = name; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (table_is_tag(arena_copy_span(arena, at, length)))
+			return true;
+		at += length;
+	}
+	return false;
+}
+
 /* Whether the tag that stands above holds for a record without one. */
 static bool continues(const struct record *record)
 {
@@ -109,7 +121,7 @@ static bool continues(const struct record *record)
 	for (size_t i = 0; i < COUNT(fields); i++) {
 		const char *text = record_text(record, fields[i]);
 		if (text && *text)
-			return true;
+			return strcmp(fields[i], "name") != 0 || !names_tag(record->sheet->package->arena, text);
 	}
 	return false;
 }
