@@ -213,6 +213,24 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		{"Tag,Description,TS (degC)\nE-1,Lean/rich exchanger,150\n", " temperature=\"150", NULL},
 		/* a sheet without a table, and a figure beside one */
 		{"Weather,of the site\nhot,41\n", "=\"41", "kept as a note"},
+		/* a total below the last item, a balance in the column of names, ends cut at a tag's own stroke */
+		{"Tag,Service,Duty (kW)\nE-1,Reflux condenser,700\n,Cooling total,1500\n", "1500", "a sum"},
+		{"No.,Stream,Flow kg/h\n1,Lean amine,900\n,\"Absorber: in - out, normal\",0\n", "flow=\"0",
+			"a balance"},
+		{"Line No.,From / To,Size\n\"4\"\"-P-1-B\",P-7A/B - T-7,NPS 4\n", "B - T-7", "P-7A/B to T-7"},
+		{"Tag,Service,Duty (kW)\nE-1,Lean cooler,700\n,Heat in E-2 / steam,1500\n", "duty=\"1500", "no tag"},
+		/* letters for the solution that was sampled */
+		{"Date,Smp,MDEA (wt%),Fe (ppmw)\n2025-01-21,L,45,3\n,,,\n2025-04-22,L,46,4\n2025-04-22,R,44,9\n",
+			"iron=\"9", "a sample of a stream"},
+		/* the nozzles of a vessel are no lines */
+		{"Tag,Description,ID mm\nV-7,Flash drum,900\n\nV-7 NOZZLES,,\nMk,Service,NPS\nN1,Gas "
+		 "out,2\nN2,Feed,3\n",
+			"<line", NULL},
+		/* metals by service below a list of valves */
+		{"SV-Nr.;Apparat;Ansprechdruck bar(ü);Fall\nSV-7;K-7;9;Brand\n\nWerkstoffe allgemein\n"
+		 "Bereich;Werkstoff;Grenze;Hinweis\nReich;1.4571;> 80 °C;keine\n",
+			"set-pressure=\"80", NULL},
+		{"Tag,Service,H m\nV-8,Flash drum,4\n", "rated-head=", NULL},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
 			"strength=", NULL},
 	};
@@ -306,6 +324,34 @@ Test(package, sheets_of_many_kinds_arrive)
 		{"Strom-Nr.;Bezeichnung;Temp. (\u00b0C);CO2\n;;;Gas: Mol-% / L\u00f6sung: mol/mol\n1;Rohgas;40;8,0\n"
 		 "2;Arme L\u00f6sung;45;0,05\n",
 			"co2=\"0.05 mol/mol\"", "0 mol/mol"},
+		/* the same without words for which is which; the unit of each row beside its figure */
+		{"Strom;Bezeichnung;Menge;;CO2\n;;kg/h;Nm³/h bzw. m³/h;Mol-% / mol/mol\n7;Rohgas;900;800;7,5\n"
+		 "8;Reichlösung;9.100;8,9;0,41\n",
+			"co2=\"0.41 mol/mol\"", "8.9 Nm3/h"},
+		{"Stream table,,\nNo.,Stream,Flow kg/h,Temp °C,Press. barg,H2S / AG loading,unit\n7,Sour "
+		 "gas,90,35,9,6,mol %\n8,Rich "
+		 "amine,95,60,9,0.41,mol/mol\n",
+			"loading=\"0.41 mol/mol\"", "h2s=\"6\""},
+		{"Stream table,,\nNo.,Stream,Flow kg/h,Temp °C,Press. barg,H2S / AG loading,unit\n7,Sour "
+		 "gas,90,35,9,6,mol %\n8,Rich "
+		 "amine,95,60,9,0.41,mol/mol\n",
+			"role=\"feed\" flow=\"90 kg/h\" temperature=\"35 degC\" pressure=\"9 barg\" h2s=\"6 mol%\"",
+			NULL},
+		/* nozzles below a title with the vessel's tag; height or length, whichever the vessel has */
+		{"Tag,Description,Height/length mm\nV-7,Flash drum,2900\n\nV-7 NOZZLES,,\nMk,Service,NPS\nN1,Gas "
+		 "out,2\n"
+		 "N2,Feed,3\n",
+			"<nozzle tag=\"V-7 N1\"", "<line"},
+		{"Tag,Description,Height/length mm\nV-7,Flash drum,2900\n", "length=\"2900 mm\"", "height="},
+		/* a second column headed as tags are: what a valve protects */
+		{"Pos.;Benennung;PS bar(ü)\nK-7;Absorber;9\n\nSV-Nr.;Apparat;Ansprechdruck "
+		 "bar(ü);Fall\nSV-7;K-7;9;Brand\n",
+			"<relief-valve tag=\"SV-7\" set-pressure=\"9 barg\"", NULL},
+		{"Tag,Service,Diameter mm\nV-7,Flash drum,900\n\nPSV,Protects,Set psig,Orifice\nPSV-7,V-7,75,N (was "
+		 "M)\n",
+			"orifice=\"N\"", NULL},
+		{"Pump,Service,gpm,H m,Motor kW\nP-7A/B,Lean amine,300,120,90\n",
+			"flow=\"300 gpm\" rated-head=\"120 m\"", NULL},
 		/* dates over the results, a block for each solution */
 		{"Test,Unit,2024-02-03,2024-04-05\nLEAN,,,\nIron,ppmw,4,5\nChloride,ppmw,100,120\n",
 			"date=\"2024-04-05\" iron=\"5 ppmw\" chloride=\"120 ppmw\"", NULL},

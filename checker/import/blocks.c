@@ -163,6 +163,21 @@ static bool are_titles(const struct sheet *sheet, struct span span)
 	return span.to - span.from <= 2;
 }
 
+/* A title alone, and below it words two of which head fields: a table of something else, as of metals by service. */
+static bool is_other_table(struct cutting *cutting, const struct sheet *sheet, struct span span)
+{
+	enum { LEAST = 2 };
+	size_t head = span.from + 1, known = 0;
+	if (head + 1 >= span.to || filled_in(sheet, span.from) != 1 || !is_of_words(sheet, head) ||
+		filled_in(sheet, head) <= LEAST || table_is_tag(first_in(sheet, head)))
+		return false;
+	for (size_t k = 0; k < sheet->columns; k++) {
+		const char *text = sheet_at(sheet, head, k)->text;
+		known += *text && fields_find(cutting->arena, cutting->words, LISTS_EQUIPMENT, text).name != NULL;
+	}
+	return known >= LEAST;
+}
+
 /* The parts of which each is a list; what is none goes with the one before it, titles with the one after. */
 static struct spans join(struct cutting *cutting, const struct sheet *sheet, const struct spans *parts, bool columns)
 {
@@ -180,6 +195,9 @@ static struct spans join(struct cutting *cutting, const struct sheet *sheet, con
 		bool goes_on = last.lists != LISTS_NOTHING && own.lists != LISTS_NOTHING && !columns &&
 			are_alike(cutting, &last, &own);
 		bool begins = own.lists != LISTS_NOTHING && !goes_on && last.lists != LISTS_NOTHING;
+		begins = begins ||
+			(own.lists == LISTS_NOTHING && last.lists != LISTS_NOTHING && !columns &&
+				is_other_table(cutting, sheet, span));
 		waiting = SIZE_MAX;
 		if (!joined.count || begins)
 			add_span(cutting, &joined, from, span.to);

@@ -254,6 +254,21 @@ bool fields_sum(struct arena *arena, const char *heading)
 		"molar|gesamtmenge|som|totale|totales");
 }
 
+/* "gpm" alone over the flows of pumps, "H m" over their heads; NULL: neither. */
+static const char *headed_by_unit(
+	struct arena *arena, const struct words *words, const char *heading, const char **unit)
+{
+	const char *folded = words_fold(arena, heading), *alone = words_unit(arena, words, heading, false);
+	if (words_are_one_of(arena, folded, "h m|h ft") && strpbrk(heading, " ([,")) {
+		*unit = strstr(folded, "ft") ? "ft" : "m";
+		return "head";
+	}
+	if (!alone || !text_has_word("gpm m3/h l/min", alone))
+		return NULL;
+	*unit = alone;
+	return "flow";
+}
+
 /* `loosely`: by its parts too, where no set is all of it. */
 static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
@@ -267,6 +282,8 @@ static struct field find(
 	const char *single = lists == LISTS_RESULTS ? of_result(arena, folded) : NULL;
 	single = single || !*folded ? single : alone(lists, folded);
 	const char *concepts = single ? single : words_concepts(arena, words, folded);
+	const char *by_unit = lists == LISTS_EQUIPMENT ? headed_by_unit(arena, words, heading, &field.unit) : NULL;
+	concepts = by_unit ? by_unit : concepts;
 	if (!*concepts && lists == LISTS_STREAMS && fields_sum(arena, heading))
 		return (struct field){.name = "flow", .unit = field.unit, .exact = true}; /* in a unit of flow */
 	if (!*concepts)
@@ -314,7 +331,7 @@ bool fields_sum_row(struct arena *arena, const char *tag)
 				    "out|out in|closure|imbalance|"
 				    "gemiddelde|moyenne|promedio|media";
 	const char *folded = words_fold(arena, tag);
-	if (strncmp(folded, "in out", strlen("in out")) == 0 || strncmp(folded, "max of", strlen("max of")) == 0)
+	if (words_within(arena, folded, "in out|in minus out") || strncmp(folded, "max of", strlen("max of")) == 0)
 		return true;
 	return words_are_one_of(arena, arena_copy_span(arena, folded, strcspn(folded, " ")), words);
 }

@@ -102,6 +102,18 @@ static bool is_remark(struct record *record, const char **of_case)
 	return true;
 }
 
+/* "Heat in E-101 / steam": a name that speaks of an item by its tag. */
+static bool names_tag(struct arena *arena, const char *name)
+{
+	for (const char *at = name; *at; at += strspn(at, " ")) {
+		size_t length = strcspn(at, " ");
+		if (table_is_tag(arena_copy_span(arena, at, length)))
+			return true;
+		at += length;
+	}
+	return false;
+}
+
 /* Whether the tag that stands above holds for a record without one. */
 static bool continues(const struct record *record)
 {
@@ -109,7 +121,7 @@ static bool continues(const struct record *record)
 	for (size_t i = 0; i < COUNT(fields); i++) {
 		const char *text = record_text(record, fields[i]);
 		if (text && *text)
-			return true;
+			return strcmp(fields[i], "name") != 0 || !names_tag(record->sheet->package->arena, text);
 	}
 	return false;
 }
@@ -184,8 +196,9 @@ static const char *why_not_read(const struct record *record, const struct field_
 		return "in a hidden row, column or sheet";
 	if (held)
 		return arena_join(arena, "it holds no more: ", text_plain(arena, held), "", "");
-	const char *speaks = own && *own ? own : first_words(record);
-	return !record_item(record, speaks) && fields_sum_row(arena, speaks) ? "a sum or a balance, and no item" : NULL;
+	const char *speaks = own && *own ? own : first_words(record), *last = strrchr(speaks, ' ');
+	bool sum = fields_sum_row(arena, speaks) || (speaks != own && last && fields_sum(arena, last + 1));
+	return !record_item(record, speaks) && sum ? "a sum or a balance, and no item" : NULL;
 }
 
 /* "Absorber shell", where names stand for tags: the name of the item, with the part in `named`. */

@@ -172,7 +172,8 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 			return;
 	if (!*tag || *count == most || strcmp(tag, "-") == 0 || fields_sum_row(all->arena, tag))
 		return;
-	const char *name = text_under(all, proposed, table, record, "name");
+	const struct table_column *names = propose_column_of_names(all, proposed, table);
+	const char *name = names ? table_at(table, record, names->at)->text : "";
 	name = !*name && named ? named : name;
 	bool streams = proposed->lists == LISTS_STREAMS;
 	struct guess is = streams

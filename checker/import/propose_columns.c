@@ -154,6 +154,15 @@ static const char *part_made_of(
 	return NULL;
 }
 
+/* Does a cell have two values, "12000 / 3000"? */
+static bool holds_strokes(const struct table *table, const struct table_column *column)
+{
+	for (size_t i = table->first; i < table->last; i++)
+		if (strpbrk(table_at(table, i, column->at)->text, "/|"))
+			return true;
+	return false;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -173,6 +182,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
 		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;
+	if (strcmp(out.field.name, "height length") == 0 && !holds_strokes(table, column))
+		out.field.name = "length"; /* of a column, how high it is */
 	if (strcmp(out.field.name, "tag") == 0 && proposed->lists == LISTS_EQUIPMENT && out.unit &&
 		text_has_word("in mm ft m", out.unit))
 		out.field.name = "diameter";
@@ -317,6 +328,37 @@ static bool are_running(const struct table *table, const struct table_column *co
 	return next > 2;
 }
 
+/*
+ * A second column that is headed as the tags are ("No." and "Stream", "SV-Nr." and "Apparat"): what the valves of a relief list
+ * protect, where it holds tags; else the names of the items, where no other column has them.
+ */
+static bool is_second_key(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	const struct table_column *column)
+{
+	const struct table_column *key = propose_column_of(all, proposed, table, "tag");
+	bool relief = proposed->lists == LISTS_RELIEF;
+	size_t tags = 0, words = 0;
+	if (!key || key == column || !text_has_word("relief streams equipment", lists_name(proposed->lists)) ||
+		!text_same(fields_find(all->arena, all->words, proposed->lists, column->heading).name, "tag") ||
+		propose_column_of(all, proposed, table, relief ? "owner" : "name"))
+		return false;
+	for (size_t i = table->first; i < table->last; i++) {
+		const struct sheet_cell *cell = table_at(table, i, column->at);
+		tags += table_is_tag(cell->text);
+		words += cell->kind == SHEET_TEXT && !table_is_tag(cell->text);
+	}
+	return relief ? tags > words : words > tags;
+}
+
+const struct table_column *propose_column_of_names(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table)
+{
+	const struct table_column *column = propose_column_of(all, proposed, table, "name");
+	for (size_t k = 0; k < table->count && !column && proposed->lists != LISTS_RELIEF; k++)
+		column = is_second_key(all, proposed, table, &table->columns[k]) ? &table->columns[k] : NULL;
+	return column;
+}
+
 /* What a column gives whose heading says nothing that is known, by its values; a note when they do not tell. */
 static const char *unheaded_field(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, const char **of, const char **says)
@@ -324,6 +366,14 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 	const char *conditions = fields_conditions(all->arena, all->words, proposed->lists, column->heading);
 	bool equipment = proposed->lists == LISTS_EQUIPMENT;
 	*of = equipment ? part_made_of(all, table, column) : NULL;
+	*says = "stands beside the tags, and names the item or what it is of";
+	if (is_second_key(all, proposed, table, column))
+		return proposed->lists == LISTS_RELIEF ? "owner" : "name";
+	*says = "gives the unit of the figures to its left";
+	if (proposed->lists == LISTS_STREAMS && column > table->columns && column[-1].known_as && !column[-1].unit &&
+		words_are_one_of(all->arena, words_fold(all->arena, column->heading),
+			"unit|units|uom|einheit|einh|unite|unidad|unita|unidade|eenheid"))
+		return "unit";
 	*says = "numbers the rows";
 	if (are_running(table, column))
 		return "-";

@@ -38,6 +38,10 @@ void propose_guess(const struct proposing *all, struct place place, enum confide
 const struct table_column *propose_column_of(
 	const struct proposing *all, const struct proposed *proposed, const struct table *table, const char *name);
 
+/* The column of the names of items: one that is headed so, or a second one headed as the tags are; NULL: none. */
+const struct table_column *propose_column_of_names(
+	const struct proposing *all, const struct proposed *proposed, const struct table *table);
+
 /* All columns: what each gives, the second of two that give the same as a note, and those that nothing is known for. */
 void propose_columns(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct sheet *sheet, const struct cell_rules *rules);

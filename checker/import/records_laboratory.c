@@ -26,6 +26,29 @@ static const struct draft_item *only_stream(const struct draft *draft, const cha
 	return only;
 }
 
+/* "L", "R" (in German "M", "R") where a column has those letters and no other: lean and rich; NULL: it is no such column. */
+static const char *by_letter(const struct record *record, const struct field_column *column)
+{
+	const struct table *table = record->sheet->table;
+	const char *own = record_cell(record, column)->text;
+	size_t lean = 0, rich = 0;
+	for (size_t i = table->first; i < table->last; i++) {
+		const char *text = table_at(table, i, column->column->at)->text;
+		bool is_lean = strcmp(text, "L") == 0 || strcmp(text, "M") == 0;
+		if (*text && !is_lean && strcmp(text, "R") != 0)
+			return NULL;
+		lean += is_lean;
+		rich += *text && !is_lean;
+	}
+	return !lean || !rich || !*own ? NULL : *own == 'R' ? "rich" : "lean";
+}
+
+static const char *solution_of(struct record *record, const struct field_column *column)
+{
+	const char *service = guess_service(record_arena(record), record_cell(record, column)->text);
+	return service ? service : by_letter(record, column);
+}
+
 /* Where the sample was taken: its column, or one that nothing is known of whose cell speaks of a solution ("rich"). */
 static const struct field_column *point_of(struct record *record)
 {
@@ -34,8 +57,7 @@ static const struct field_column *point_of(struct record *record)
 	for (size_t i = 0; !point && i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
 		const char *text = record_cell(record, column)->text;
-		if (text_same(column->field, "note") && strlen(text) <= LONGEST &&
-			guess_service(record_arena(record), text))
+		if (text_same(column->field, "note") && strlen(text) <= LONGEST && solution_of(record, column))
 			point = column;
 	}
 	return point;
@@ -47,7 +69,7 @@ static struct draft_item *analysis(struct record *record, const char *written)
 	struct arena *arena = record_arena(record);
 	struct draft *draft = record_draft(record);
 	const char *where = point ? record_cell(record, point)->text : "",
-		   *service = *where ? guess_service(arena, where) : NULL;
+		   *service = *where ? solution_of(record, point) : NULL;
 	const char *day = record_cell(record, column)->kind == SHEET_DATE
 		? written
 		: list_cell_date(arena, written, column->rules.dates);

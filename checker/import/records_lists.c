@@ -57,7 +57,8 @@ void record_read_line(struct record *record, const char *tag)
 		if (strcmp(column->field, "service") == 0) {
 			record_state_service(record, column, record->item);
 		} else {
-			if (text_has_word("from to", column->field) && record_cell(record, column)->kind == SHEET_TEXT)
+			if (strcmp(column->field, "from to") != 0 && text_has_word("from to", column->field) &&
+				record_cell(record, column)->kind == SHEET_TEXT)
 				record_find_limit(record, record_cell(record, column)->text);
 			record_state_field(record, column, record->item);
 		}
@@ -65,6 +66,22 @@ void record_read_line(struct record *record, const char *tag)
 }
 
 /* ---- nozzles and relief ---- */
+
+/* "T-101 nozzles (all 300# RF)" above the list: the item that a word of its titles names. */
+static struct draft_item *owner_in_titles(struct record *record)
+{
+	const struct table *table = record->sheet->table;
+	struct arena *arena = record_arena(record);
+	for (size_t i = 0; !table->turned && i < table->head; i++)
+		for (const char *at = sheet_at(table->sheet, i, 0)->text; *at; at += strspn(at, " ")) {
+			size_t length = strcspn(at, " :,");
+			struct draft_item *named = draft_find(record_draft(record), arena_copy_span(arena, at, length));
+			if (named && vocabulary_child(named->element, "nozzle"))
+				return named;
+			at += length + (at[length] != '\0');
+		}
+	return NULL;
+}
 
 static struct draft_item *owner(struct record *record)
 {
@@ -74,7 +91,7 @@ static struct draft_item *owner(struct record *record)
 		record->sheet->owner = text;
 		return record_equipment(record, column, text);
 	}
-	return record->sheet->owner ? draft_find(record_draft(record), record->sheet->owner) : NULL;
+	return record->sheet->owner ? draft_find(record_draft(record), record->sheet->owner) : owner_in_titles(record);
 }
 
 void record_read_nozzle(struct record *record, const char *tag)
@@ -129,6 +146,15 @@ static bool state_orifice(struct record *record, const struct field_column *colu
 {
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *at = text + strspn(text, "0123456789/ -\"");
+	bool remarked = at == text && *at && at[1] == ' ' && at[2] == '('; /* "N (was M)" */
+	if (remarked && *at >= 'D' && *at <= 'T') {
+		const char *said = arena_copy_span(arena, at, 1);
+		if (!record_state_value(record, column, valve, "orifice", said))
+			return false;
+		record_note(record, valve, column, true);
+		record_interpreted(record, column, said, "the letter of the orifice; the rest is kept as a note");
+		return true;
+	}
 	if (at == text || *at < 'D' || *at > 'T' || !at[1] || strspn(at + 1, "0123456789/ -\"") != strlen(at + 1) ||
 		record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden)
 		return false;

@@ -152,6 +152,21 @@ static bool split_in_two(struct arena *arena, const char *text, const char *part
 	return false;
 }
 
+/* "P-101A/B - C-101": the dash between blanks separates ends, before a stroke that is one of the tag's own. */
+static bool split_ends(struct arena *arena, const char *text, const char *parts[2])
+{
+	static const char *const signs[] = {" - ", " \u2013 ", " to "};
+	for (size_t i = 0; i < COUNT(signs); i++) {
+		const char *at = strstr(text, signs[i]);
+		if (!at || at == text || strstr(at + 1, signs[i]) || strstr(text, " / "))
+			continue;
+		parts[0] = arena_copy_span(arena, text, (size_t)(at - text));
+		parts[1] = at + strlen(signs[i]);
+		return true;
+	}
+	return split_in_two(arena, text, parts);
+}
+
 static const char *nth_word(struct arena *arena, const char *words, size_t n)
 {
 	const char *at = words;
@@ -206,7 +221,7 @@ static void state_from_and_to(struct record *record, const struct field_column *
 	struct arena *arena = record_arena(record);
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *parts[2];
-	if (cell->kind != SHEET_TEXT || cell->hidden || !split_in_two(arena, cell->text, parts)) {
+	if (cell->kind != SHEET_TEXT || cell->hidden || !split_ends(arena, cell->text, parts)) {
 		record_keep_as_note(record, column, item, "not two ends, as P-101 / C-101");
 		return;
 	}

@@ -416,8 +416,31 @@ static void choose_units(struct record *record, bool gas)
 	}
 }
 
+/* "4 | mol %", "0.36 | mol/mol": where the column to the right has the unit of each row; a loading where its heading says so. */
+static void take_units_beside(struct record *record)
+{
+	struct package *package = record->sheet->package;
+	for (size_t i = 0; i + 1 < record->sheet->table->count; i++) {
+		struct field_column *column = &record->sheet->columns[i];
+		const struct field_column *beside = column + 1;
+		if (!column->map || !text_same(beside->field, "unit") || element_attribute(column->map, "unit"))
+			continue;
+		const char *heading = words_fold(package->arena, column->column->heading);
+		column->rules.unit =
+			words_unit(package->arena, package->words, record_cell(record, beside)->text, true);
+		column->field = element_attribute(column->map, "field");
+		if (column->rules.unit && strcmp(column->rules.unit, "mol/mol") == 0 &&
+			text_has_word(words_concepts(package->arena, package->words, heading), "loading"))
+			column->field = "loading";
+		if (!column->rules.unit)
+			column->field = "note";
+		record_arrived(record, beside);
+	}
+}
+
 void record_read_stream(struct record *record, const char *tag)
 {
+	take_units_beside(record);
 	double amine_mass = amine_mass_of(record);
 	struct composition all = composition_first(record, amine_mass);
 	record->item = stream_item(record, tag, &all);
@@ -430,7 +453,7 @@ void record_read_stream(struct record *record, const char *tag)
 	all = composition_first(record, amine_mass);
 	for (size_t i = 0; i < record->sheet->table->count; i++) {
 		const struct field_column *column = &record->sheet->columns[i];
-		if (!column->map || strcmp(column->field, "-") == 0 ||
+		if (!column->map || text_has_word("- unit", column->field) ||
 			record_cell(record, column)->kind == SHEET_EMPTY || record_is_done(record, column) ||
 			strcmp(column->field, "remark") == 0)
 			continue;

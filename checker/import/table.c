@@ -278,6 +278,9 @@ static void keep_blocks(const struct finding *finding, struct list *list, const 
 			continue;
 		}
 		key = table_is_key(finding, column.known_as);
+		if (key && i + 1 < table->count && table_is_key(finding, table->columns[i + 1].known_as) &&
+			cell(finding, table->head, table->columns[i + 1].at)->merged)
+			continue; /* the groups over tags, beside a heading that is merged over both rows */
 		if (key && begun && !table_begins_block(finding, table, &column, begun)) {
 			key = false;
 			column.known_as = NULL;

@@ -231,6 +231,8 @@ const char *words_without_phases(
 	static const char gases[] = "gas|gase|vapour|vapor|vap|gaz|dampf",
 			  liquids[] = "liq|liquid|liquids|flussig|flussigkeit|liquide|liquido|vloeistof",
 			  solutions[] = "losung|solution|amine|amin|amina|solucion|oplossing|solvent";
+	/* what no liquid is given in, and what no gas is: the two say by themselves which is which */
+	static const char of_gases[] = "mol% vol% ppmv Nm3/h Sm3/h", of_liquids[] = "mol/mol m3/h gpm l/min";
 	const char *found[2] = {NULL, NULL};
 	int phases[2] = {0, 0}; /* 1 gas, 2 liquid, 3 solution */
 	size_t unit_count = 0, phase_count = 0;
@@ -248,10 +250,19 @@ const char *words_without_phases(
 			found[unit_count++] = unit;
 		else if (phase && phase_count < 2)
 			phases[phase_count++] = phase;
+		else if (unit_count == 1 && words_are_one_of(arena, folded, "bzw|resp|or|oder|ou"))
+			continue;
 		else if (unit || phase || (*folded && unit_count + phase_count > 0))
 			return NULL; /* more than a pair */
 		else if (*folded)
 			text_addf(&rest, "%s%s", rest.length ? " " : "", word);
+	}
+	if (unit_count == 2 && phase_count == 0 && text_has_word(of_gases, found[0]) &&
+		text_has_word(of_liquids, found[1]) &&
+		(strcmp(found[1], "mol/mol") == 0) == (strchr(found[0], '/') == NULL) &&
+		strcmp(found[0], "MMscfd") != 0) {
+		*units = (struct phase_units){.gas = found[0], .liquid = found[1], .of_amine = true};
+		return rest.data;
 	}
 	if (unit_count < 2 || phase_count < 2 || (phases[0] == 1) == (phases[1] == 1))
 		return NULL;
