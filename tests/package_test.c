@@ -219,6 +219,7 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 			"a balance"},
 		{"Line No.,From / To,Size\n\"4\"\"-P-1-B\",P-7A/B - T-7,NPS 4\n", "B - T-7", "P-7A/B to T-7"},
 		{"Tag,Service,Duty (kW)\nE-1,Lean cooler,700\n,Heat in E-2 / steam,1500\n", "duty=\"1500", "no tag"},
+		{"Tag,Service,Flow kg/h\nFV-7,Lean amine,900\nLV-8,Rich amine,950\n", "tag=\"FV-7", NULL}, /* valves */
 		/* letters for the solution that was sampled */
 		{"Date,Smp,MDEA (wt%),Fe (ppmw)\n2025-01-21,L,45,3\n,,,\n2025-04-22,L,46,4\n2025-04-22,R,44,9\n",
 			"iron=\"9", "a sample of a stream"},

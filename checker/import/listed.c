@@ -137,6 +137,21 @@ static bool has_tags(const struct of_kind *kind, const struct proposed *proposed
 	return tags * 2 > filled;
 }
 
+/* "FV-101", "LCV-12": are most of the records control valves? They are no streams, lines or vessels. */
+static bool are_valves(const struct of_kind *kind, const struct proposed *proposed)
+{
+	const struct table *table = proposed->tables;
+	const struct table_column *key = key_of(kind, table);
+	size_t valves = 0, filled = 0;
+	for (size_t i = table->first; key && i < table->last; i++) {
+		const char *text = table_at(table, i, key->at)->text;
+		size_t letters = strspn(text, "FLPTICHV");
+		filled += *text != '\0';
+		valves += letters > 1 && text[letters - 1] == 'V' && strchr("FLPTH", *text) && table_is_tag(text);
+	}
+	return valves * 2 > filled;
+}
+
 /* Is there any day of a sample? */
 static bool has_days(const struct of_kind *kind, const struct proposed *proposed)
 {
@@ -229,6 +244,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 1;
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
+		if (one.score && one.lists <= LISTS_NOZZLES && are_valves(&kind, &one))
+			one.score = 0;
 		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
 			one.score = 0;
 		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS && is_of_days(&kind, &one))
