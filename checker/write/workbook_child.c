@@ -3,6 +3,7 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <sys/wait.h>
@@ -28,7 +29,7 @@ _Noreturn static void work(bool (*write)(const void *data, const char *path), co
 	exit(whole ? EXIT_SUCCESS : errno > 0 && errno < FAULT_UNKNOWN ? errno : FAULT_UNKNOWN);
 }
 
-bool workbook_in_child(bool (*write)(const void *data, const char *path), const void *data, const char *path)
+static bool written_by_child(bool (*write)(const void *data, const char *path), const void *data, const char *path)
 {
 	fflush(NULL); /* else the process would write again what is still in the buffers */
 	sigset_t before;
@@ -48,4 +49,50 @@ bool workbook_in_child(bool (*write)(const void *data, const char *path), const 
 	bool starved = WIFSIGNALED(status) || WEXITSTATUS(status) == FAULT_MEMORY;
 	errno = starved ? ENOMEM : WEXITSTATUS(status) == FAULT_UNKNOWN ? 0 : WEXITSTATUS(status);
 	return status == 0;
+}
+
+/* FNV-1a of the bytes of a file, without taking memory. */
+static bool sum_of(const char *path, uint64_t *sum)
+{
+	unsigned char bytes[4096];
+	ssize_t count = 0;
+	int file = open(path, O_RDONLY | O_CLOEXEC);
+	*sum = UINT64_C(0xcbf29ce484222325);
+	while (file >= 0 && (count = read(file, bytes, sizeof bytes)) > 0)
+		for (ssize_t i = 0; i < count; i++)
+			*sum = (*sum ^ bytes[i]) * UINT64_C(0x100000001b3);
+	if (file >= 0)
+		close(file);
+	return file >= 0 && count == 0;
+}
+
+/* What was to be written, and how many blocks of memory to take before that: a lack of memory does not meet the same step twice. */
+struct delayed {
+	bool (*write)(const void *data, const char *path);
+	const void *data;
+	size_t blocks;
+};
+
+static bool write_delayed(const void *data, const char *path)
+{
+	const struct delayed *delayed = data;
+	for (size_t i = 0; i < delayed->blocks; i++) {
+		void *volatile block = malloc(1); /* volatile: a pair that comes to nothing would be left out */
+		if (!block)
+			return false;
+		free(block);
+	}
+	return delayed->write(delayed->data, path);
+}
+
+bool workbook_in_child(bool (*write)(const void *data, const char *path), const void *data, const char *path)
+{
+	const struct delayed again = {write, data, 5};
+	uint64_t first, second;
+	if (!written_by_child(write, data, path) || !sum_of(path, &first) ||
+		!written_by_child(write_delayed, &again, path) || !sum_of(path, &second))
+		return false;
+	if (first != second)
+		errno = ENOMEM;
+	return first == second;
 }
