@@ -94,6 +94,13 @@ static bool fill_heats(const struct tower *tower, int j, const struct solution *
 	return isfinite(out->vapour_heat) && isfinite(out->liquid_heat) && isfinite(out->returned_heat);
 }
 
+static bool fill_leaving(
+	const struct tower *tower, int j, const double *x, const struct solution *solution, struct leaving *out)
+{
+	fill_flows(tower, j, x, solution, out);
+	return fill_heats(tower, j, solution, out);
+}
+
 bool tower_flows(struct tower *tower, int j)
 {
 	struct solution_input liquid = tower_liquid(tower, tower->x[j]);
@@ -113,8 +120,7 @@ bool tower_stage(struct tower *tower, int j)
 		return false;
 	tower->solution[j] = solution;
 	tower->solved[j] = true;
-	fill_flows(tower, j, tower->x[j], &solution, &tower->leaving[j]);
-	return fill_heats(tower, j, &solution, &tower->leaving[j]);
+	return fill_leaving(tower, j, tower->x[j], &solution, &tower->leaving[j]);
 }
 
 static void difference(const struct leaving *a, const struct leaving *b, double step, struct leaving *out)
@@ -141,10 +147,7 @@ static bool stage_slope(struct tower *tower, int j)
 			continue;
 		memcpy(x, tower->x[j], sizeof x);
 		x[k] += COLUMN_NUDGE;
-		if (!solve_liquid(tower, j, x, &solution))
-			return false;
-		fill_flows(tower, j, x, &solution, &moved);
-		if (!fill_heats(tower, j, &solution, &moved))
+		if (!solve_liquid(tower, j, x, &solution) || !fill_leaving(tower, j, x, &solution, &moved))
 			return false;
 		difference(&moved, &tower->leaving[j], COLUMN_NUDGE, &tower->slope[j].by[k]);
 	}
