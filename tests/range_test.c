@@ -122,15 +122,21 @@ Test(range, ph)
 	cr_expect(range_ph(&far) > 0.2 && range_ph(&far) < 0.5, "%g", range_ph(&far));
 }
 
+/* CO2 over a solution of 30 wt%, loaded 0.3. */
+static struct spread_place place_of(enum amine amine, double celsius)
+{
+	return (struct spread_place){.amine = amine,
+		.gas = GAS_CO2,
+		.molality = 0.3 / 0.7 / amine_rows[amine].molar_mass,
+		.temperature = celsius + ZERO_CELSIUS,
+		.loading = 0.3,
+		.slope = 2};
+}
+
 /* What a paper's loadings are uncertain by counts most where little is loaded, and no more below the least loading. */
 Test(range, it_grows_towards_little_loading_and_then_no_further)
 {
-	struct spread_place place = {.amine = AMINE_MEA,
-		.gas = GAS_CO2,
-		.molality = 0.3 / 0.7 / amine_rows[AMINE_MEA].molar_mass,
-		.temperature = 100 + ZERO_CELSIUS,
-		.loading = 0.3,
-		.slope = 2};
+	struct spread_place place = place_of(AMINE_MEA, 100);
 	double rich = spread_ln_factor(0, &place), little, less;
 
 	place.loading = SPREAD_LEAST_LOADING_CO2;
@@ -164,12 +170,7 @@ Test(range, distance)
 {
 	const struct evidence paper = {AMINE_MDEA, GAS_CO2, 0, 1, 1, {0.3, 0.3}, {40, 40}, {0.1, 0.5}, false};
 	struct evidence both = paper;
-	struct spread_place place = {.amine = AMINE_MDEA,
-		.gas = GAS_CO2,
-		.molality = 0.3 / 0.7 / amine_rows[AMINE_MDEA].molar_mass,
-		.temperature = 40 + ZERO_CELSIUS,
-		.loading = 0.3,
-		.slope = 2};
+	struct spread_place place = place_of(AMINE_MDEA, 40);
 
 	cr_expect_float_eq(spread_distance(&paper, &place), 0, 1e-9);
 	place.temperature += SPREAD_KELVIN_CO2;
