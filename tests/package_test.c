@@ -259,6 +259,10 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		/* clad, and with what is not understood: not bare */
 		{"Tag;Description;Werkstoff\nC-7;Regenerator;P265GH, plattiert ab dem Sumpf\n", "material=\"carbon",
 			"is not understood"},
+		/* nozzles under titles that name two vessels */
+		{"Tag,Description\nC-7,Absorber\nC-8,Regenerator\n\nNozzle list,C-7,C-8,\nMk.,Qty,Service,Size\n"
+		 "N1,1,Gas in,NPS 8\nN2,1,Gas out,NPS 8\n",
+			"<nozzle", NULL},
 		/* called by a name of two meanings */
 		{"Stream,Description,Temp. (degC)\n1,Sauergas,40\n2,Lean amine,45\n", "role=", NULL},
 		{"Gas plant,MDEA 45 wt% or DEA 30 wt%\nStream,Description,Temp. (degC)\n1,Lean amine,40\n",
@@ -439,6 +443,34 @@ Test(package, what_people_write_into_cells_is_read)
 		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "h2s=\"&lt;4 vol%\""},
 		{"Stream,Description,H2S (vol%),C4+ (vol%)\n1,Sour gas,< 4,0.7\n", "C4+ (vol%): 0.7"},
 		{"Tag,Description,Material\nE-9,Kondensator Regenerator,CS\n", "<condenser tag=\"E-9\""},
+		/* abbreviations of German lists */
+		{"Ltg.-Nr.;DN;Rohrkl.;Medium;von;nach;Prüfdr.;w\n;;;;;;bar(ü);m/s\nL-1;150;C3;Amin "
+		 "bel.;K-1;B-2;17,2;1,4\n",
+			"size=\"NPS 6\" piping-class=\"C3\" service=\"rich\" test-pressure=\"17.2 barg\" "
+			"velocity=\"1.4 "
+			"m/s\""},
+		{"Pos.-Nr.;Benennung;L zyl. mm;Inhalt m³;zul. Druck bar(ü);Werkst. Einb./Rohre\n"
+		 "B-7;Aminlagertank;4200;9,5;-1/3,5;1.4541\n",
+			"volume=\"9.5 m3\" design-pressure=\"3.5 barg\" vacuum-design=\"yes\""},
+		{"Pos.-Nr.;Benennung;Werkst. Mantel;Werkst. "
+		 "Einb./Rohre\nK-7;Absorber;P265GH;1.4541\nW-7;Reboiler;P265GH;1.4404\n",
+			"<internals material=\"321\""},
+		{"Pos.-Nr.;Benennung;Werkst. Mantel;Werkst. "
+		 "Einb./Rohre\nK-7;Absorber;P265GH;1.4541\nW-7;Reboiler;P265GH;1.4404\n",
+			"<tube-side material=\"316L\""},
+		{"Pos.-Nr.;Benennung;Förderhöhe mFS;Fördertemp. °C;GLRD Plan\nP-7;Lösungspumpe;112;43;53B\n",
+			"rated-head=\"112 m\" temperature=\"43 degC\" seal-plan=\"53B\""},
+		{"Datum;MDEA;H2S-Bel.;CO2-Bel.;Wärmestab. Salze\n;Gew.-%;mol/mol;mol/mol;Gew.-% als MDEA\n"
+		 "08.03.2021;44,6;0,006;0,004;1,10\n12.04.2021;45,3;0,008;0,004;1,35\n",
+			"loading=\"0.012\" strength=\"45.3 wt%\" salts=\"1.35 wt%\" salts-as=\"MDEA\""},
+		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n", "flow=\"433 Nm3/h\""},
+		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n",
+			"<stream id=\"2\" service=\"lean\""},
+		/* the number of a line in parts; none is no insulation; governing cases in short */
+		{"Line No.,Size,INSUL.\nL-1,NPS 6,none\nL-2,NPS 6,HC\n", "insulated=\"no\""},
+		{"Tag,Description,Design press. (barg)\nT-1,Amine absorber,70\n\n"
+		 "Tag,Protected equip.,Set barg,Gov. case,Rel. load\nPSV-1,T-1,70,blocked outlet,12400 kg/h\n",
+			"sized-for=\"blocked outlet\" required=\"12400 kg/h\""},
 		{"Tag,Service,\"Duty, kW\",,\n,,Des,TD,Win\nE-7,Overhead condenser,900,400,820\n",
 			"<in case=\"turndown\" duty=\"400 kW\"/>"},
 		{"Tag,Service,TUBE SIDE,\n,,Design psig / degF,Mat'l\nE-7,Lean/rich exchanger,45/FV / 290,CS\n",

@@ -71,10 +71,15 @@ static bool is_allowable_temperature(struct arena *arena, const char *folded, co
 /* The concepts without those that only say where or how, when nothing is known with them. */
 static const char *without_side(struct arena *arena, const char *concepts, const char **of)
 {
-	static const char *const sides[] = {"tube-side", "shell-side", "hot-side", "cold-side"};
+	static const char *const sides[] = {"internals", "tube-side", "shell-side", "hot-side", "cold-side"};
+	if (text_has_word(concepts, "internals") && text_has_word(concepts, "tube-side"))
+		concepts =
+			words_without(arena, concepts, "tube-side"); /* of columns the one, of exchangers the other */
 	for (size_t i = 0; i < COUNT(sides); i++) {
 		const char *rest = words_without(arena, concepts, sides[i]);
-		if (rest && *rest) {
+		bool metal =
+			i || text_same(rest, "material") || text_same(rest, "grade"); /* remarks are of the whole */
+		if (rest && *rest && metal) {
 			*of = sides[i];
 			return rest;
 		}
@@ -323,6 +328,10 @@ static struct field find(
 	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
+	double factor, offset;
+	if (lists == LISTS_EQUIPMENT && field.unit && strcmp(concepts, "fluid") == 0 &&
+		unit_find(KIND_VOLUME, field.unit, 101325, &factor, &offset))
+		concepts = "volume"; /* "Inhalt m3": how much, and not what */
 	if (lists == LISTS_EQUIPMENT && is_inside_diameter(folded, heading, field.unit))
 		concepts = "diameter";
 	if (lists == LISTS_EQUIPMENT)
@@ -465,8 +474,8 @@ struct field fields_find(struct arena *arena, const struct words *words, enum sh
 		? 3
 		: 0;
 	if (!field.name && inches) {
-		static const char lengths[] =
-			"corrosion-allowance wall-thickness thickness diameter tube-od cladding-thickness insulated";
+		static const char lengths[] = "corrosion-allowance wall-thickness thickness diameter tube-od "
+					      "cladding-thickness insulated size";
 		struct field of = find(arena, words, lists, arena_copy_span(arena, heading, length - inches), true);
 		of.unit = "in";
 		return of.name && text_has_word(lengths, of.name) ? of : field;

@@ -237,6 +237,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
+	if (of && strcmp(of, "internals") == 0 && vocabulary_child(item->element, "tube-side"))
+		of = "tube-side"; /* what an exchanger has inside */
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */

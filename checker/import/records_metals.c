@@ -89,8 +89,8 @@ static bool keep_clad(struct record *record, const struct field_column *column, 
 /* "P265GH (1.0425)", "1.4404 plates, PWHT": the metal that the cell begins with; the whole of it is kept as a note. */
 static bool state_first_words(struct record *record, const struct field_column *column, struct draft_item *item)
 {
-	static const char around[] =
-		"platten|plates|plate|tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
+	static const char around[] = "platten|plates|plate|trays|tray|boden|internals|einbauten|casing|body|gehause|"
+				     "tubes|rohre|seamless|nahtlos|shell|mantel|welded|geschweisst";
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *blank = strchr(text, ' ');
 	size_t length = strcspn(text, "(,;");
@@ -157,6 +157,12 @@ bool record_state_insulation(struct record *record, const struct field_column *c
 	const struct sheet_cell *cell = record_cell(record, column);
 	const char *folded = words_fold(record_arena(record), cell->text);
 	bool thickness = strtod(cell->text, NULL) > 0;
+	if (!cell->hidden &&
+		words_are_one_of(record_arena(record), folded, "none|keine|ohne|aucun|sans|sin|ninguno|geen|nessuno") &&
+		record_state_value(record, column, item, "insulated", "no")) {
+		record_interpreted(record, column, "no", "no insulation");
+		return true;
+	}
 	if (!cell->hidden && cell->kind == SHEET_TEXT && state_by_legend(record, column, item))
 		return true;
 	if (cell->hidden || (cell->kind != SHEET_TEXT && cell->kind != SHEET_NUMBER) ||

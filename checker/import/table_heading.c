@@ -255,7 +255,7 @@ static void know_by_unit(const struct finding *finding, struct table_column *col
 		enum kind kind;
 		const char *word;
 	} words[] = {{KIND_PRESSURE, "Pressure"}, {KIND_TEMPERATURE, "Temperature"}, {KIND_MASS_FLOW, "Flow"},
-		{KIND_LIQUID_FLOW, "Flow"}};
+		{KIND_LIQUID_FLOW, "Flow"}, {KIND_VELOCITY, "Velocity"}};
 	double factor, offset;
 	const char *unit;
 	struct table_column named = *column;
