@@ -280,6 +280,14 @@ static bool may_carry(const struct table *table, size_t index, const struct name
 		table->carried[index].bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
 }
 
+bool table_may_carry(const struct table *table, const struct item *item, const char *name)
+{
+	const struct name *known = name_find(name);
+	while (table && !may_carry(table, item->index, known))
+		table = table->under;
+	return table != NULL;
+}
+
 static void note_carried(struct table *table, size_t index, const struct name *name)
 {
 	if (index >= table->carried_capacity) {

@@ -121,6 +121,9 @@ const struct quantity *table_get(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* False: nothing was put under this name for the item, in any case. Who looks only for that looks at nothing. */
+bool table_may_carry(const struct table *table, const struct item *item, const char *name);
+
 /*
  * What is put for a value that the item does not state: unknown, with item_lacks as the reason. One quantity for everybody who
  * asks for it as the same kind, which is most of what is asked.
