@@ -146,7 +146,12 @@ char *arena_join(struct arena *arena, const char *a, const char *b, const char *
 
 char *arena_of(struct arena *arena, const char *what, const char *whose)
 {
-	return arena_join(arena, what, " of ", whose, "");
+	const size_t before = strlen(what), after = strlen(whose), between = 4;
+	char *out = arena_alloc(arena, before + between + after + 1);
+	memcpy(out, what, before);
+	memcpy(out + before, " of ", between);
+	memcpy(out + before + between, whose, after);
+	return out;
 }
 
 char *arena_format(struct arena *arena, const char *format, ...)
