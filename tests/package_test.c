@@ -259,6 +259,19 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		/* clad, and with what is not understood: not bare */
 		{"Tag;Description;Werkstoff\nC-7;Regenerator;P265GH, plattiert ab dem Sumpf\n", "material=\"carbon",
 			"is not understood"},
+		/* a coefficient that was calculated, and one that may be: not that of the trim */
+		{"Tag,Description,Design press. (barg)\nV-2,Flash drum,7\n\nCONTROL VALVES,,,\nTag,Service,P1 barg,P2 "
+		 "barg,Cv,Fail\n"
+		 "LV-7,Flash drum level,6,3,180,FC\nFV-8,Flash drum gas,6,5,40,FO\n",
+			"cv=", "kept as notes"},
+		/* a valve at one of two flash drums */
+		{"Tag,Description,Design press. (barg)\nV-2,Flash drum,7\nV-3,Flash drum,7\n\nCONTROL "
+		 "VALVES,,,\nTag,Service,P1 barg,P2 "
+		 "barg,Fail\n"
+		 "LV-7,Flash drum level,6,3,FC\nLV-8,Flash drum level,6,5,FO\n",
+			"<valve", "is not described"},
+		/* the density at a reference temperature is not that of what flows */
+		{"Stream,1\nName,Lean amine\n\"Density (20 degC), kg/m3\",1031\n", "density=", NULL},
 		/* nozzles under titles that name two vessels */
 		{"Tag,Description\nC-7,Absorber\nC-8,Regenerator\n\nNozzle list,C-7,C-8,\nMk.,Qty,Service,Size\n"
 		 "N1,1,Gas in,NPS 8\nN2,1,Gas out,NPS 8\n",
@@ -467,6 +480,29 @@ Test(package, what_people_write_into_cells_is_read)
 		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n",
 			"<stream id=\"2\" service=\"lean\""},
 		/* the number of a line in parts; none is no insulation; governing cases in short */
+		/* the number of a line in parts */
+		{"LINE NUMBER,,,FROM,TO,INSUL.\nSIZE in,SERV,SEQ,,,\n10,RA,4001,T-1,V-2,none\n6,RA,4002,V-2,E-3,HC\n",
+			"<line tag=\"10&quot;-RA-4001\" size=\"NPS 10\" insulated=\"no\""},
+		/* control valves: in the line that goes there, else at the one item that their service names */
+		{"Line No.,From,To,Size\nL-1,T-1,LV-7,NPS 6\nL-2,LV-7,V-2,NPS 8\n\nCONTROL VALVES,,,,,,,\n"
+		 "Tag,Service,Flow kg/h,,P1 barg,P2 barg,Cv,,Fail,Trim\n,,Des,TD,,,calc,sel.,,\n"
+		 "LV-7,Rich letdown,9000,4000,66,6,78,250,FC,316 hardened\nFV-8,Anything,8000,3000,7,6,50,90,FO,316\n",
+			"<valve tag=\"LV-7\" flow=\"9000 kg/h\" upstream-pressure=\"66 barg\" downstream-pressure=\"6 "
+			"barg\" "
+			"cv=\"250 Cv\" fails=\"closed\" trim=\"316\""},
+		{"Tag,Description,Design press. (barg)\nV-2,Flash drum,7\n\nCONTROL VALVES,,,\nTag,Service,P1 barg,P2 "
+		 "barg,Kvs,Fail\n"
+		 "LV-7,Flash drum level,6,3,180,FC\nFV-8,Lean amine,9,8,40,FO\n",
+			"cv=\"180 Kv\" fails=\"closed\""},
+		/* how gas is counted is said in brackets; a loading of the solvent; a merged group over a length */
+		{"Stream,1,2\nName,Feed gas,Lean solvent\n\"Norm. vol. flow (0 degC, 1 atm), Nm3/h\",433,-\n"
+		 "\"Solvent CO2 loading, mol/mol\",,0.025\n",
+			"flow=\"433 Nm3/h\""},
+		{"Stream,1,2\nName,Feed gas,Lean solvent\n\"Norm. vol. flow (0 degC, 1 atm), Nm3/h\",433,-\n"
+		 "\"Solvent CO2 loading, mol/mol\",,0.025\n",
+			"co2=\"0.025 mol/mol\""},
+		{"Tag,Description,Einbauten / Bemerkungen\nTK-1,Aminlagertank,\"N2-Überlagerung, 20 mbar\"\n",
+			"blanket=\"nitrogen\""},
 		{"Line No.,Size,INSUL.\nL-1,NPS 6,none\nL-2,NPS 6,HC\n", "insulated=\"no\""},
 		{"Tag,Description,Design press. (barg)\nT-1,Amine absorber,70\n\n"
 		 "Tag,Protected equip.,Set barg,Gov. case,Rel. load\nPSV-1,T-1,70,blocked outlet,12400 kg/h\n",

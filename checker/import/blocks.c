@@ -4,6 +4,7 @@
 
 #include "import/form.h"
 #include "import/listed.h"
+#include "import/parts.h"
 
 enum { DEPTH = 4, MOST_PARTS = 200, HEAD_ROWS = 6 };
 
@@ -320,7 +321,8 @@ static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth
 	}
 	cutting->blocks = arena_grow(
 		cutting->arena, cutting->blocks, cutting->count, &cutting->capacity, sizeof *cutting->blocks);
-	cutting->blocks[cutting->count++] = unfolded;
+	cutting->blocks[cutting->count++] =
+		unfolded == sheet ? parts_join(cutting->arena, cutting->words, sheet) : unfolded;
 }
 
 size_t blocks_find(

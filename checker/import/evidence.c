@@ -288,7 +288,10 @@ size_t evidence_of_name(struct arena *arena, enum sheet_lists lists, const char 
 		"laboratory|lab|analysis|analyses|labor|laborwerte|laboratoire|laboratorio|lab data|lab results|lab "
 		"history|laborhistorie|laboranalysen|amine analyses|analysen|lab log|amine analysis",
 		"laboratory|lab|results|labor|laborwerte|laboratoire|laboratorio|lab data|lab "
-		"results|resultados|resultats"};
+		"results|resultados|resultats",
+		"control valve|control valves|control valve list|cv list|valve "
+		"list|cv|regelventile|regelventilliste|regelarmaturen|"
+		"vannes de regulation|vannes de reglage|valvulas de control|regelkleppen|valves"};
 	return words_within(arena, words_fold(arena, name), words[lists]) ? 3 : 0;
 }
 

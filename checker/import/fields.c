@@ -6,9 +6,9 @@
 #include "base/text.h"
 #include "quantity/quantity.h"
 
-static const char letters[] = " LSENRAP";
+static const char letters[] = " LSENRAPV";
 static const char *const list_names[] = {
-	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results"};
+	"-", "lines", "streams", "equipment", "nozzles", "relief", "laboratory", "results", "valves"};
 
 const char *lists_name(enum sheet_lists lists)
 {
@@ -208,6 +208,24 @@ static const char *without_origin(struct arena *arena, const char *heading)
 	return arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "");
 }
 
+/* "Norm. vol. flow (0 degC, 1 atm)": at which conditions gas is counted makes it no other quantity. */
+static const char *without_reference(struct arena *arena, const char *heading)
+{
+	const char *open = strchr(heading, '('), *close = open ? strchr(open, ')') : NULL;
+	if (!close || open == heading)
+		return heading;
+	const char *inner = words_fold(arena, arena_copy_span(arena, open + 1, (size_t)(close - open) - 1));
+	const char *before = words_fold(arena, arena_copy_span(arena, heading, (size_t)(open - heading)));
+	bool gas =
+		words_within(arena, before, "norm|std|standard|normal|normvol|norm vol|normvolumen|estandar|norme") > 0;
+	bool conditions = strpbrk(inner, "0123456789") &&
+		words_within(arena, inner, "atm|bar|bara|kpa|psia|oc|of|c|f|degc|degf|deg c|deg f|0oc|15oc|20oc|60f") >
+			0;
+	return gas && conditions
+		? arena_join(arena, arena_copy_span(arena, heading, (size_t)(open - heading)), close + 1, "", "")
+		: heading;
+}
+
 /* What the unit alone says of the quantity: "IN °F" is a temperature; NULL: it leaves it open. */
 static const char *quantity_of(const char *unit)
 {
@@ -232,12 +250,13 @@ static bool by_parts(struct arena *arena, const struct words *words, enum sheet_
 	struct field *field)
 {
 	static const char *const beside[][8] = {[LISTS_LINES] = {"operating", "line", "service", "fluid"},
-		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side"},
+		[LISTS_STREAMS] = {"operating", "stream", "fluid", "line", "hot-side", "solution"},
 		[LISTS_EQUIPMENT] = {"operating", "tag", "service", "process"},
 		[LISTS_NOZZLES] = {"operating", "nozzle", "process"},
 		[LISTS_RELIEF] = {"operating", "relief"},
-		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid"},
-		[LISTS_RESULTS] = {"operating", "sample"}};
+		[LISTS_LABORATORY] = {"operating", "sample", "lean", "strength", "stream", "liquid", "solution"},
+		[LISTS_RESULTS] = {"operating", "sample"},
+		[LISTS_VALVES] = {"operating", "relief", "service", "process"}};
 	static const char keys[] = "tag owner case class date name";
 	if (is_named(arena, words, lists, concepts, field) && !text_has_word(keys, field->name))
 		return true;
@@ -290,7 +309,7 @@ static struct field find(
 	struct arena *arena, const struct words *words, enum sheet_lists lists, const char *heading, bool loosely)
 {
 	struct field field = {.exact = true};
-	heading = without_origin(arena, heading);
+	heading = without_reference(arena, without_origin(arena, heading));
 	if (lists == LISTS_STREAMS && is_lumped(heading))
 		return (struct field){.name = NULL};
 	const char *bare = words_without_unit(arena, words, heading, &field.unit);
@@ -328,6 +347,8 @@ static struct field find(
 	if ((strcmp(folded, "ts") == 0 && field.unit && is_of_kind(field.unit, KIND_TEMPERATURE)) ||
 		is_allowable_temperature(arena, folded, concepts))
 		concepts = "design temperature";
+	if (strcmp(concepts, "cv-selected") == 0 && !field.unit)
+		field.unit = strstr(folded, "kv") ? "Kv" : "Cv";
 	double factor, offset;
 	if (lists == LISTS_EQUIPMENT && field.unit && strcmp(concepts, "fluid") == 0 &&
 		unit_find(KIND_VOLUME, field.unit, 101325, &factor, &offset))

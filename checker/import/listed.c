@@ -204,6 +204,7 @@ static bool has_own(const struct of_kind *kind, const struct proposed *proposed)
 	static const char *const own[LISTS_COUNT] = {
 		[LISTS_LINES] = "schedule size-schedule from to stream piping-class",
 		[LISTS_NOZZLES] = "size schedule flange-class",
+		[LISTS_VALVES] = "upstream-pressure downstream-pressure cv fails trim",
 		[LISTS_RELIEF] = "set-pressure orifice required owner capacity sized-for discharges-to"};
 	bool weak = false;
 	if (!own[kind->lists])
@@ -267,7 +268,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 1;
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
-		if (one.score && one.lists <= LISTS_NOZZLES && are_valves(&kind, &one))
+		if (one.score && one.lists != LISTS_LABORATORY && one.lists != LISTS_RESULTS &&
+			are_valves(&kind, &one) != (one.lists == LISTS_VALVES))
 			one.score = 0;
 		if (one.score && are_tie_ins(&kind, sheet, &one))
 			one.score = 0;

@@ -45,7 +45,7 @@ static const struct vocabulary_type *type_of(
 	const struct proposing *all, enum sheet_lists lists, const char *field, const char *of)
 {
 	static const char *const first[] = {
-		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", ""};
+		"", "line", "stream", "exchanger", "nozzle", "relief-valve", "dated-analysis", "", "valve"};
 	const struct vocabulary_attribute *attribute = NULL;
 	for (size_t i = 0; i < all->vocabulary->element_count && !attribute; i++)
 		if (strcmp(all->vocabulary->elements[i]->name, of ? of : first[lists]) == 0)
@@ -424,7 +424,8 @@ static const char *unheaded_field(const struct proposing *all, const struct prop
 static void add_unknown(const struct proposing *all, struct text *out, const struct proposed *proposed,
 	const char **seen, size_t *count, size_t most)
 {
-	if (!text_has_word("lines streams equipment nozzles relief laboratory results", lists_name(proposed->lists)))
+	if (!text_has_word(
+		    "lines streams equipment nozzles relief laboratory results valves", lists_name(proposed->lists)))
 		return;
 	for (size_t t = 0; t < proposed->count; t++)
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {

@@ -369,6 +369,10 @@ static void state_fluid(struct record *record, const struct field_column *column
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
+	if (column->of && record_says_nothing(record, column)) { /* and so nothing of that part */
+		record_arrived(record, column);
+		return;
+	}
 	bool other_name = strcmp(attribute, "name") == 0 && !column->of && !takes_name(record, column, item);
 	if (text_has_word("remark note", attribute) || other_name)
 		record_note(record, item, column, strcmp(attribute, "remark") != 0);
@@ -471,6 +475,8 @@ void record_read(struct record *record, const char *tag)
 		record_read_line(record, tag);
 	else if (lists == LISTS_NOZZLES)
 		record_read_nozzle(record, tag);
+	else if (lists == LISTS_VALVES)
+		record_read_valve(record, tag);
 	else
 		record_read_relief(record, tag);
 }

@@ -13,6 +13,7 @@ void record_read_line(struct record *record, const char *tag);
 void record_find_limit(struct record *record, const char *text); /* an end beyond the unit is a battery limit */
 void record_read_nozzle(struct record *record, const char *tag);
 void record_read_relief(struct record *record, const char *tag);
+void record_read_valve(struct record *record, const char *tag); /* in records_valves.c */
 void record_read_analysis(struct record *record);
 void record_read_result(struct record *record);
 

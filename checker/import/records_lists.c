@@ -14,7 +14,7 @@ void record_find_limit(struct record *record, const char *text)
 	static const char beyond[] = "bl|b l|battery limit|isbl|osbl|anlagengrenze|limite de bateria|limite de "
 				     "batterie|flare|fackel|torche|antorcha|"
 				     "sru|claus|battery limits|atm|atmosphere|sewer|fuel gas "
-				     "header|header|grenze|fakkel|lb|limite bateria|ag";
+				     "header|header|grenze|netz|brenngasnetz|heizgasnetz|fakkel|lb|limite bateria|ag";
 	struct arena *arena = record_arena(record);
 	if (!words_within(arena, words_fold(arena, text), beyond) || draft_find(record_draft(record), text))
 		return;

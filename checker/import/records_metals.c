@@ -187,6 +187,8 @@ bool record_state_tracing(struct record *record, const struct field_column *colu
 		"steam|st|electric|elec|e|el|eht|vapor|vapeur|stoom|dampf|elektrisch|electrico|electrique|"
 		"hot water|glycol|jacketed|steam tracing|electric tracing|lp steam|et|s t|e t|steam traced|elec "
 		"traced|electric traced|"
+		"ja w|ja d|ja e|j w|j d|j e|yes w|yes s|yes e|y s|y e|da|wasser|ja wasser|ja dampf|ja elektrisch|yes "
+		"steam|yes electric|"
 		"elektr|elettrica|elettrico|eletrico|elec tracing|el "
 		"tracing|heisswasser|dampfbegleitheizung|stoomtracing|traced";
 	const struct sheet_cell *cell = record_cell(record, column);

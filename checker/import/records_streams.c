@@ -55,7 +55,8 @@ static void state_instead(struct record *record, const struct field_column *colu
 		return;
 	}
 	state_note(record, column);
-	record_interpreted(record, column, "a note", why);
+	if (!component_is_dash(cell->text))
+		record_interpreted(record, column, "a note", why);
 }
 
 /* ---- a gas ---- */

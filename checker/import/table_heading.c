@@ -121,12 +121,13 @@ static bool changes(const struct finding *finding, const struct part *group, con
 	const char *concepts = table_concepts_of(finding, group->text);
 	bool known = fields_case(finding->arena, group->text) != NULL, condition = false, of_conditions = true;
 	bool component = is_component(table_concepts_of(finding, part));
+	bool dimension = text_has_word("length height diameter", table_concepts_of(finding, part));
 	for (const char *at = concepts; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " ");
 		const char *word = arena_copy_span(finding->arena, at, length);
 		known = known ||
 			(*word != '?' && !text_has_word("operating line number stream tag service name", word) &&
-				!(component && strcmp(word, "gas") == 0));
+				!(dimension && strcmp(word, "size") == 0) && !(component && strcmp(word, "gas") == 0));
 		of_conditions = of_conditions && text_has_word("design operating test minimum maximum rated", word);
 		at += length;
 	}
