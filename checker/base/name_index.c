@@ -1,11 +1,9 @@
 #include "base/name_index.h"
 
-#include <string.h>
-
-static struct indexed_name *place_of(const struct name_index *index, const char *name, uint32_t hash)
+static struct indexed_name *place_of(const struct name_index *index, uint32_t hash)
 {
 	size_t mask = index->capacity - 1, at = hash & mask;
-	while (index->rows[at].name && (index->rows[at].hash != hash || strcmp(index->rows[at].name, name) != 0))
+	while (index->rows[at].number && index->rows[at].hash != hash)
 		at = (at + 1) & mask;
 	return &index->rows[at];
 }
@@ -19,16 +17,15 @@ static void make_room(struct name_index *index)
 	index->capacity = old ? 2 * old : 256;
 	index->rows = arena_alloc(index->arena, index->capacity * sizeof *index->rows);
 	for (size_t i = 0; i < old; i++)
-		if (before[i].name)
-			*place_of(index, before[i].name, before[i].hash) = before[i];
+		if (before[i].number)
+			*place_of(index, before[i].hash) = before[i];
 }
 
-size_t name_index_of(struct name_index *index, const char *name, uint32_t hash)
+const struct indexed_name *name_index_add(struct name_index *index, uint32_t hash)
 {
 	make_room(index);
-	struct indexed_name *row = place_of(index, name, hash);
-	if (!row->name)
-		*row = (struct indexed_name){
-			.name = arena_copy(index->arena, name), .hash = hash, .number = (uint32_t)index->count++};
-	return row->number;
+	struct indexed_name *row = place_of(index, hash);
+	if (!row->number)
+		*row = (struct indexed_name){.hash = hash, .number = (uint32_t)++index->count};
+	return row;
 }

@@ -96,27 +96,24 @@ struct reading {
 	double mass, each;
 };
 
-/* kg of amine in a kg of solution, as stated. */
-static double amine_by_mass(const struct scene *scene)
+/* The amine as stated: kg in a kg of solution, kg/mol. */
+struct amine_stated {
+	double by_mass, molar_mass;
+};
+
+static struct amine_stated amine_stated(const struct scene *scene)
 {
 	double fraction[AMINE_COUNT], sum = 0;
 
 	solvent_fractions(scene, fraction);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
 		sum += fraction[i];
-	return sum > 0 ? sum : (double)NAN;
+	double by_mass = sum > 0 ? sum : (double)NAN;
+	return (struct amine_stated){by_mass, by_mass / salts_amine(fraction)};
 }
 
-static double mean_molar_mass(const struct scene *scene)
-{
-	double fraction[AMINE_COUNT];
-
-	solvent_fractions(scene, fraction);
-	return amine_by_mass(scene) / salts_amine(fraction);
-}
-
-/* What the total says it is counted as; `unsaid` where it does not. */
-static double equivalent_mass(const struct scene *scene, double unsaid)
+/* kg per equivalent as the total says it is counted; `unsaid` where it does not say. */
+static double equivalent_mass(const struct scene *scene, const struct amine_stated *stated, double unsaid)
 {
 	const char *as = solvent_says(scene, "salts-as");
 	const struct anion_row *anion = as ? anion_find(as) : NULL;
@@ -125,27 +122,27 @@ static double equivalent_mass(const struct scene *scene, double unsaid)
 	if (!as)
 		return unsaid;
 	if (strcmp(as, "amine") == 0)
-		return mean_molar_mass(scene);
+		return stated->molar_mass;
 	if (amine_find(as, &amine))
 		return amine_rows[amine].molar_mass;
 	return anion ? anion->molar_mass / anion->charge : (double)NAN;
 }
 
 /* The reading with the most bound amine, and that with the least. */
-static struct reading most_of(const struct scene *scene, double total)
+static struct reading most_of(const struct scene *scene, const struct amine_stated *stated, double total)
 {
 	bool of_amine = says(scene, "salts-basis", "amine");
 
-	return (struct reading){total * (of_amine ? amine_by_mass(scene) : 1),
-		equivalent_mass(scene, of_amine ? mean_molar_mass(scene) : (double)NAN)};
+	return (struct reading){total * (of_amine ? stated->by_mass : 1),
+		equivalent_mass(scene, stated, of_amine ? stated->molar_mass : (double)NAN)};
 }
 
-static struct reading least_of(const struct scene *scene, double total)
+static struct reading least_of(const struct scene *scene, const struct amine_stated *stated, double total)
 {
 	bool of_solution = says(scene, "salts-basis", "solution");
 
 	return (struct reading){
-		total * (of_solution ? 1 : amine_by_mass(scene)), equivalent_mass(scene, mean_molar_mass(scene))};
+		total * (of_solution ? 1 : stated->by_mass), equivalent_mass(scene, stated, stated->molar_mass)};
 }
 
 /* What the total leaves beyond the anions named, counted as singly charged. */
@@ -153,7 +150,8 @@ static void add_remainder(const struct scene *scene, struct solvent_ions *ions)
 {
 	struct input input = scene_input_of(scene, the_solvent(scene), "s", "salts");
 	double total = solvent_content(input.quantity);
-	struct reading most = most_of(scene, total), least = least_of(scene, total);
+	struct amine_stated stated = amine_stated(scene);
+	struct reading most = most_of(scene, &stated, total), least = least_of(scene, &stated, total);
 	double left = salts_remainder(&ions->most, most.mass, most.each);
 	double without = salts_remainder(&ions->least, most.mass, most.each);
 
@@ -282,7 +280,7 @@ static void salts_on_solution(const struct scene *scene)
 		scene_take(scene, "salts-on-solution", scene->item, "salts");
 		return;
 	}
-	double share = solvent_content(salts) * (of_solution ? 1 : amine_by_mass(scene));
+	double share = solvent_content(salts) * (of_solution ? 1 : amine_stated(scene).by_mass);
 	double error = relative_uncertainty(salts) + (of_solution ? 0 : relative_uncertainty(inputs[1].quantity));
 	scene_compute(scene, "salts-on-solution", KIND_TRACE, share, share * error, FORMULA_SALTS_ON_SOLUTION, inputs,
 		of_solution ? 1 : 2);
@@ -370,8 +368,8 @@ static void bound_content(const struct scene *scene)
 		return;
 	solvent_fractions(scene, fraction);
 	double stated = salts_amine(fraction);
-	double mass =
-		amine_by_mass(scene) * solvent_all_amine(stated, &ions.most, solvent_strength_is_free(scene)) / stated;
+	double mass = amine_stated(scene).by_mass *
+		solvent_all_amine(stated, &ions.most, solvent_strength_is_free(scene)) / stated;
 	scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION, fmax(0, bound[0].quantity->si) * mass,
 		bound[0].quantity->uncertainty * mass, FORMULA_BOUND_CONTENT, bound, 2);
 }

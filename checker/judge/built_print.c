@@ -413,6 +413,7 @@ static void put_rule(struct printer *printer, const struct rule *rule)
 	put_inputs(printer, rule);
 	put_count(printer, "input_count", rule->input_count);
 	put_count(printer, "upsets", rule->upsets);
+	put_count(printer, "late", rule->late);
 	put_count(printer, "placed", rule->placed);
 	put_count(printer, "held", rule->held);
 	put_count(printer, "evidence", rule->evidence);

@@ -45,9 +45,9 @@ static bool is_added(const struct lineage *lineage, const struct item *item)
 }
 
 /* What is added need not be the same again: all of them are one item. */
-static uint32_t pair_of(struct lineage *lineage, const struct item *item, const char *name, uint32_t hash)
+static uint32_t pair_of(struct lineage *lineage, const struct item *item, uint32_t hash)
 {
-	size_t number = name_index_of(&lineage->names, name, hash);
+	size_t number = name_index_of(&lineage->names, hash);
 	size_t index = is_added(lineage, item) ? lineage->item_count : item->index;
 	if (number >= WORKS_NAMES) {
 		lineage->unfit = lineage->everything = true;
@@ -79,13 +79,13 @@ static void note_moved(struct lineage *lineage, uint32_t pair)
 /* Whether the item differs by case, which hangs on what is put for one. */
 static void note_varying(struct lineage *lineage, const struct item *item)
 {
-	note_moved(lineage, pair_of(lineage, item, "", 0));
+	note_moved(lineage, pair_of(lineage, item, 0));
 }
 
 static void note_stated(const struct item *item, int operating_case, const char *name, void *data)
 {
 	struct lineage *lineage = data;
-	uint32_t pair = pair_of(lineage, item, name, text_hash(name));
+	uint32_t pair = pair_of(lineage, item, text_hash(name));
 	bits_add(lineage->moved, 2 * pair);
 	bits_add(lineage->moved, 2 * pair + 1);
 	if (operating_case != EVERY_CASE)
@@ -174,12 +174,13 @@ static void note_beyond(struct lineage *lineage)
 
 static void peek(const struct item *item, const char *name, uint32_t hash, bool stated, void *data)
 {
+	(void)name;
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING)
 		return;
 	if (!lineage->work && is_added(lineage, item))
 		note_beyond(lineage);
-	uint32_t pair = pair_of(lineage, item, name, hash), look = 2 * pair + stated;
+	uint32_t pair = pair_of(lineage, item, hash), look = 2 * pair + stated;
 	if (lineage->doing == ASKING && !stated && bits_have(lineage->skipped, pair))
 		lineage->misled = true;
 	if (!lineage->work || bits_have(lineage->known, look))
@@ -202,7 +203,8 @@ static void compare_put(struct lineage *lineage, const struct item *item, int op
 	struct work *work = lineage->work;
 	const struct put *before =
 		work && lineage->position < work->first_count ? &work->puts[lineage->position] : NULL;
-	bool same = before && before->pair == pair && before->operating_case == operating_case;
+	bool same = before && before->pair == pair && before->operating_case == operating_case &&
+		text_is(before->name, name);
 	if (same)
 		lineage->position++;
 	if (same && alike_values(before->quantity, quantity))
@@ -237,7 +239,7 @@ static void put(const struct item *item, int operating_case, const char *name, u
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING || lineage->taking)
 		return;
-	uint32_t pair = pair_of(lineage, item, name, hash);
+	uint32_t pair = pair_of(lineage, item, hash);
 	if (is_added(lineage, item) && !is_adding(lineage))
 		note_put_beyond(lineage, pair);
 	else if (!is_base(lineage))
