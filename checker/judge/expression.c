@@ -319,11 +319,13 @@ struct gaps {
 static struct gaps gaps_of(const struct expression *expression, const struct binding *binding)
 {
 	struct gaps gaps = {.word = -1};
-	for (size_t i = 0; i < binding->count; i++) {
+	for (size_t i = 0; i < binding->count && expression->cites >> i; i++) {
 		uint32_t bit = (uint32_t)1 << i;
+		if (!(expression->cites & bit))
+			continue;
 		bool known = is_known(binding->values[i]);
 		bool zero = known && (expression->divides & bit) && !(fabs(binding->values[i]->si) > LEAST_DIVISOR);
-		if (!(expression->cites & bit) || (known && !zero))
+		if (known && !zero)
 			continue;
 		gaps.all |= bit;
 		if (!known && binding->variables[i].kind == KIND_YES_NO) {
