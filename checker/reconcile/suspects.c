@@ -12,7 +12,9 @@ static const double quantile_of = 0.80, normal_quantile = 1.28, least_kappa = 0.
 static const double few = 10; /* statements: so many and less give no measure of their scatter but their own s */
 static const double suspect_from = 4.75; /* score: of one sound simulated package in twenty at most */
 enum { MOST_RIVALS = 8 };
-static const double gross = 100, clearly = 0.05; /* T from which rivals are tried; by how much J must fall further */
+static const double gross = 100; /* T from which rivals are tried */
+static const double clearly = 0.05,
+		    nothing = 1e-6; /* by how much J must fall further: relative, and where nothing is left of it */
 static const double group_margin = 2, set_margin = 6, equivalent = 0.95;
 static const double chance = 0.05, power_quantile = 0.84; /* 80 % power */
 
@@ -62,7 +64,17 @@ static double scaled(const struct fit_row *row, double kappa)
 	return sqrt(kappa * kappa * (1 - rounding * rounding) + rounding * rounding);
 }
 
-/* The statement with the largest T over its scatter; its T in `statistic`. */
+/* To thirty bits: two that explain as much differ in their last digits only, and these must not choose between them. */
+static double to_compare(double number)
+{
+	enum { BITS = 30 };
+	int exponent;
+	double fraction = frexp(number, &exponent);
+
+	return ldexp(rint(ldexp(fraction, BITS)), exponent - BITS);
+}
+
+/* The statement with the largest T over its scatter, of equals the last; its T in `statistic`. */
 static size_t largest_single(const struct fit *fit, double kappa, double *statistic)
 {
 	double largest = 0;
@@ -71,9 +83,9 @@ static size_t largest_single(const struct fit *fit, double kappa, double *statis
 	*statistic = 0;
 	for (size_t i = 0; i < fit_row_count(fit); i++) {
 		double z = testable(fit, i) ? z_of(fit, i) : 0;
-		double over = z / scaled(fit_row(fit, i), kappa);
-		if (over * over > largest) {
-			largest = over * over;
+		double over = z / scaled(fit_row(fit, i), kappa), square = to_compare(over * over);
+		if (square > 0 && square >= largest) {
+			largest = square;
 			*statistic = z * z;
 			found = i;
 		}
@@ -199,8 +211,8 @@ static void sort_rivals(struct suspect *suspect, const struct fit *fit)
 	for (size_t i = 2; i < suspect->member_count; i++)
 		for (size_t k = i; k > 1; k--) {
 			struct member *one = &suspect->members[k - 1], *next = &suspect->members[k], held = *one;
-			if (fabs(one->bias) / fit_row(fit, one->row)->sigma <=
-				fabs(next->bias) / fit_row(fit, next->row)->sigma)
+			if (to_compare(fabs(one->bias) / fit_row(fit, one->row)->sigma) <=
+				to_compare(fabs(next->bias) / fit_row(fit, next->row)->sigma))
 				break;
 			*one = *next;
 			*next = held;
@@ -337,7 +349,11 @@ static int by_statistic(const void *a, const void *b)
 {
 	const struct rival *left = a, *right = b;
 
-	return (left->objective < right->objective) - (left->objective > right->objective);
+	double of_left = to_compare(left->objective), of_right = to_compare(right->objective);
+
+	if (of_left != of_right)
+		return of_left < of_right ? 1 : -1;
+	return (left->row < right->row) - (left->row > right->row);
 }
 
 /*
@@ -385,7 +401,7 @@ static void try_rivals(struct arena *arena, struct fit *fit, struct suspect *sus
 
 	for (size_t k = 0; k < count; k++) {
 		rivals[k] = without(arena, fit, rivals[k].row);
-		if (rivals[k].objective < rivals[best].objective * (1 - clearly))
+		if (rivals[k].objective < rivals[best].objective * (1 - clearly) - nothing)
 			best = k;
 	}
 	double fall = fit_solve(fit).objective - rivals[best].objective;
