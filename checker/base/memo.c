@@ -44,19 +44,37 @@ static unsigned char *place_of(const struct memo *memo, uint64_t hash, size_t wa
 	return memo->memory + ((hash + way) & (memo->places - 1)) * place_size(memo);
 }
 
+static bool is_for(const struct memo *memo, const unsigned char *place, const double *key)
+{
+	return place[0] && memcmp(place + sizeof(double), key, memo->numbers * sizeof *key) == 0;
+}
+
 const void *memo_find(struct memo *memo, const double *key)
 {
 	if (!memo->memory || is_paused)
 		return NULL;
 	uint64_t hash = hash_of(key, memo->numbers);
 	for (size_t way = 0; way < WAYS; way++) {
-		const unsigned char *place = place_of(memo, hash, way), *kept = place + sizeof(double);
+		const unsigned char *place = place_of(memo, hash, way);
+		if (is_for(memo, place, key))
+			return place + (1 + memo->numbers) * sizeof *key;
 		if (!place[0])
 			return NULL;
-		if (memcmp(kept, key, memo->numbers * sizeof *key) == 0)
-			return kept + memo->numbers * sizeof *key;
 	}
 	return NULL;
+}
+
+/* Its own place, or the first that is free; of taken ones any, by other bits of the hash than those that led here. */
+static unsigned char *place_for(const struct memo *memo, const double *key)
+{
+	uint64_t hash = hash_of(key, memo->numbers);
+
+	for (size_t way = 0; way < WAYS; way++) {
+		unsigned char *place = place_of(memo, hash, way);
+		if (!place[0] || is_for(memo, place, key))
+			return place;
+	}
+	return place_of(memo, hash, hash >> 60 & (WAYS - 1));
 }
 
 void memo_keep(struct memo *memo, const double *key, const void *value)
@@ -65,13 +83,7 @@ void memo_keep(struct memo *memo, const double *key, const void *value)
 		return;
 	if (!memo->memory)
 		memo->memory = checked_calloc(memo->places * place_size(memo));
-	uint64_t hash = hash_of(key, memo->numbers);
-	unsigned char *place = place_of(memo, hash, 0);
-	for (size_t way = 1; way < WAYS && place[0]; way++)
-		place = place_of(memo, hash, way);
-	if (place[0]) /* all are taken: any, by other bits than those that led here */
-		place = place_of(memo, hash, hash >> 60 & (WAYS - 1));
-	unsigned char *kept = place + sizeof(double);
+	unsigned char *place = place_for(memo, key), *kept = place + sizeof(double);
 	place[0] = true;
 	memcpy(kept, key, memo->numbers * sizeof *key);
 	memcpy(kept + memo->numbers * sizeof *key, value, memo->value);
