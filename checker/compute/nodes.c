@@ -288,7 +288,7 @@ static bool strength_is_bound(const struct stream_solution *solution)
 	bool bound = false;
 
 	for (size_t i = 0; i < solution->count && !bound; i++) {
-		const char *property = solution->inputs[i].property;
+		const char *property = input_property(&solution->inputs[i]);
 		bound = is_bound(solution->inputs[i].quantity) && property && strcmp(property, "h2s") != 0 &&
 			strcmp(property, "co2") != 0;
 	}

@@ -60,9 +60,8 @@ const char *scene_word_of(const struct scene *scene, const struct item *item, co
 
 struct input scene_input_of(const struct scene *scene, const struct item *item, const char *symbol, const char *name)
 {
-	struct arena *arena = table_arena(scene->table);
 	struct input input = {
-		.symbol = symbol, .name = arena_of(arena, name, item->tag), .item = item, .property = name};
+		.symbol = symbol, .name = name, .whose = item->tag, .item = item};
 	input.quantity = scene_get_of(scene, item, name);
 	if (!input.quantity)
 		input.quantity = table_lacking(scene->table, item, KIND_TEXT, name);
@@ -143,11 +142,8 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 		return;
 	struct quantity *taken = arena_alloc(arena, sizeof *taken);
 	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = (struct input){.symbol = "from",
-		.name = arena_of(arena, name_there, from->tag),
-		.item = from,
-		.property = name_there,
-		.quantity = there};
+	*input = (struct input){
+		.symbol = "from", .name = name_there, .whose = from->tag, .item = from, .quantity = there};
 	*taken = *there;
 	if (there->known != UNKNOWN) {
 		taken->known = COMPUTED;

@@ -357,7 +357,7 @@ static const char *of_no_use(struct arena *arena, const struct item *holder, con
 {
 	const struct quantity *value = input->quantity;
 	bool named = input->item || !holder;
-	const char *name = named ? input->name : arena_of(arena, input->name, holder->tag);
+	const char *name = named ? input_name(arena, input) : arena_of(arena, input->name, holder->tag);
 	return arena_format(arena, "%s is %s %s", name,
 		value->bound == BOUND_NONE ? "to be divided by and is" : "given only as a bound,",
 		quantity_show_both(arena, value));
@@ -387,7 +387,7 @@ static void note_root(struct evaluation *evaluation, const struct item *holder, 
 	if (missing.quantity)
 		evaluation_note_missing(evaluation, missing.item ? missing.item : holder, missing.quantity, reason);
 	else
-		evaluation_note_missing(evaluation, holder, input->property ? input->property : input->name, reason);
+		evaluation_note_missing(evaluation, holder, input->name, reason);
 }
 
 /* What lies at the root of an unknown or merely bounded value: the inputs of inputs that nobody stated. */
@@ -411,7 +411,7 @@ static void note_roots(struct evaluation *evaluation, const struct item *holder,
 static void note_roots_of(
 	struct evaluation *evaluation, const struct item *holder, const char *name, const struct quantity *value)
 {
-	const struct input input = {.name = name, .property = name, .quantity = value};
+	const struct input input = {.name = name, .quantity = value};
 	note_roots(evaluation, holder, &input);
 }
 

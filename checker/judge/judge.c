@@ -187,17 +187,14 @@ static void soften(struct finding *finding)
 	}
 }
 
-static struct input input_of(const struct evaluation *evaluation, size_t i, bool named)
+static struct input input_of(const struct evaluation *evaluation, size_t i)
 {
 	const struct rule_input *input = &evaluation->rule->inputs[i];
 	const struct item *holder = evaluation->holders[i];
-	const char *name = input->constant ? "a constant of the rule"
-		: holder && named	   ? arena_of(evaluation->context->arena, input->quantity, holder->tag)
-					   : input->quantity;
 	return (struct input){.symbol = input->name,
-		.name = name,
+		.name = input->constant ? "a constant of the rule" : input->quantity,
+		.whose = holder && !input->constant ? holder->tag : NULL,
 		.item = holder,
-		.property = holder ? input->quantity : NULL,
 		.quantity = evaluation->values[i]};
 }
 
@@ -207,7 +204,7 @@ static bool says_nothing(const struct quantity *value)
 	return value->known == UNKNOWN && !value->place.line && !value->input_count;
 }
 
-/* Of a rule that does not apply only values are asked for: what they are called takes no memory, nor does what says nothing. */
+/* Of a rule that does not apply only values are asked for: what says nothing takes no memory. */
 static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
 	bool applies = finding->verdict != VERDICT_NOT_APPLICABLE;
@@ -217,7 +214,7 @@ static void copy_inputs(const struct evaluation *evaluation, struct finding *fin
 	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
 	for (size_t i = 0; i < evaluation->rule->input_count; i++)
 		if (applies || !says_nothing(evaluation->values[i]))
-			inputs[finding->input_count++] = input_of(evaluation, i, applies);
+			inputs[finding->input_count++] = input_of(evaluation, i);
 	finding->inputs = inputs;
 }
 
@@ -529,7 +526,8 @@ static struct judgement judge_all(struct arena *arena, const struct catalogue *c
 		answers_raise(&answers, &list.findings[i]);
 	judgement.answers = answers.rows;
 	judgement.answer_count = answers.count;
-	judgement.findings = judgement.as_judged = in_order(&list, early);
+	judgement.findings = judgement.own = in_order(&list, early);
+	judgement.as_judged = arena_alloc(arena, judgement.count * sizeof *judgement.as_judged);
 	evaluator_release(context.evaluator);
 	return judgement;
 }
@@ -569,20 +567,22 @@ bool judge_one(struct arena *arena, const struct catalogue *catalogue, const str
 	return selected;
 }
 
-static struct finding *copy_of(struct arena *arena, const struct judgement *judgement)
+struct judged_before judgement_before(const struct table *table, const struct judgement *judgement)
 {
-	struct finding *copy = arena_alloc(arena, (judgement->count + 1) * sizeof *copy);
-	if (judgement->count)
-		memcpy(copy, judgement->findings, judgement->count * sizeof *copy);
-	for (size_t i = 0; i < judgement->count; i++)
-		if (copy[i].beneath)
-			copy[i].beneath = copy + (copy[i].beneath - judgement->findings);
-	return copy;
+	return (struct judged_before){table, judgement->findings, judgement->as_judged, judgement->count};
 }
 
-struct finding *judgement_own(struct arena *arena, struct judgement *judgement)
+const struct finding *judged_finding(const struct judged_before *before, size_t i)
 {
-	if (!judgement->own)
-		judgement->findings = judgement->own = copy_of(arena, judgement);
-	return judgement->own;
+	return before->as_judged[i] ? before->as_judged[i] : &before->findings[i];
+}
+
+struct finding *judgement_change(struct arena *arena, const struct judgement *judgement, size_t i)
+{
+	if (!judgement->as_judged[i]) {
+		struct finding *kept = arena_alloc(arena, sizeof *kept);
+		*kept = judgement->findings[i];
+		judgement->as_judged[i] = kept;
+	}
+	return &judgement->own[i];
 }

@@ -83,8 +83,8 @@ struct assumption {
 struct judgement {
 	const struct finding *findings; /* every rule that selects an item, whatever the verdict; by rule, then item */
 	size_t count;
-	const struct finding *as_judged; /* the same before anything was weighed with other values */
-	struct finding *own;		 /* `findings`, once they are a copy that may be changed; or NULL */
+	const struct finding **as_judged; /* of each that judgement_change gave: as it was before; else NULL */
+	struct finding *own;		  /* `findings`, for judgement_change */
 	size_t considered;		 /* rules looked at */
 	const struct rule **idle;	 /* rules that select nothing in this unit */
 	size_t idle_count;
@@ -101,10 +101,15 @@ struct judgement judge(
 
 /* A unit that was judged, in every case or in the one that is asked for again. */
 struct judged_before {
-	const struct table *table;	/* NULL: none */
-	const struct finding *findings; /* as_judged of a judgement */
+	const struct table *table; /* NULL: none */
+	const struct finding *findings;
+	const struct finding *const *as_judged; /* in the place of those that were weighed since */
 	size_t count;
 };
+
+/* A judgement on this table as it was before anything was weighed with other values; and one finding of it. */
+struct judged_before judgement_before(const struct table *table, const struct judgement *judgement);
+const struct finding *judged_finding(const struct judged_before *before, size_t i);
 
 /*
  * The same without message and remedy of the findings, for who compares verdicts; and one of those findings with them. Not of one
@@ -132,10 +137,7 @@ bool judge_verdict(struct arena *arena, const struct catalogue *catalogue, const
 struct finding judge_example(struct arena *arena, const struct rule *rule, const struct catalogue *catalogue,
 	const struct example *example, struct problems *problems);
 
-/*
- * The findings of the judgement as they may be changed: a copy, if it has none of its own yet; what is beneath another of them is
- * beneath its copy.
- */
-struct finding *judgement_own(struct arena *arena, struct judgement *judgement);
+/* A finding of the judgement that is about to be changed. As it was judged it is kept in `arena`. */
+struct finding *judgement_change(struct arena *arena, const struct judgement *judgement, size_t i);
 
 #endif

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
+
 static const struct {
 	const char *name, *si, *shown, *second;
 } kinds[] = {
@@ -191,15 +193,35 @@ bool inputs_known(const struct input *inputs, size_t count)
 	return true;
 }
 
+const char *input_name(struct arena *arena, const struct input *input)
+{
+	return input->whose ? arena_of(arena, input->name, input->whose) : input->name;
+}
+
+const char *input_property(const struct input *input)
+{
+	return input->whose ? input->name : NULL;
+}
+
+bool input_same_name(const struct input *a, const struct input *b)
+{
+	if (!a->whose == !b->whose)
+		return strcmp(a->name, b->name) == 0 && text_same(a->whose, b->whose);
+	struct arena scratch = {0};
+	bool same = strcmp(input_name(&scratch, a), input_name(&scratch, b)) == 0;
+	arena_release(&scratch);
+	return same;
+}
+
 struct missing input_missing(struct arena *arena, const struct input *input)
 {
 	if (input->quantity && input->quantity->reason)
 		return quantity_missing(input->quantity);
 	if (!is_known(input))
 		return (struct missing){
-			input->item, input->property, arena_format(arena, "%s is not stated", input->name)};
-	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)", input->name,
-					quantity_show(arena, input->quantity, NULL))};
+			input->item, input_property(input), arena_format(arena, "%s is not stated", input_name(arena, input))};
+	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)",
+					input_name(arena, input), quantity_show(arena, input->quantity, NULL))};
 }
 
 /* Why nothing can be computed: what the first input lacks that is no number and no bound of known effect. */
@@ -231,7 +253,7 @@ static const char *take_bounds(struct arena *arena, struct quantity *result, con
 			continue;
 		if (first && push != result->bound)
 			return arena_format(arena, "%s and %s are stated only as bounds, which leave it open",
-				first->name, inputs[i].name);
+				input_name(arena, first), input_name(arena, &inputs[i]));
 		result->reached = inputs[i].quantity->reached && (!first || result->reached);
 		if (!first)
 			quantity_lacks(result, input_missing(arena, &inputs[i]));

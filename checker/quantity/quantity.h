@@ -50,9 +50,9 @@ struct item; /* resolve/table.h: here it is only passed on */
  */
 struct input {
 	const char *symbol;
-	const char *name;	 /* for the reader: "volume-flow of lean-hot", "duty of the lean side" */
+	const char *name;	 /* "volume-flow"; of what has no place in the table, for the reader: "duty of the lean side" */
+	const char *whose;	 /* the tag of the item: "lean-hot"; NULL: the name says it all */
 	const struct item *item; /* "lean-hot", or NULL */
-	const char *property;	 /* "volume-flow", or NULL */
 	const struct quantity *quantity;
 	enum effect effect;
 };
@@ -240,6 +240,11 @@ void quantity_lacks(struct quantity *quantity, struct missing missing);
  */
 const struct quantity *quantity_at_least(
 	struct arena *arena, const struct quantity *value, struct missing missing, const struct input *open);
+
+/* For the reader: "volume-flow of lean-hot". What the table calls it: "volume-flow", or NULL. Whether two are called the same. */
+const char *input_name(struct arena *arena, const struct input *input);
+const char *input_property(const struct input *input);
+bool input_same_name(const struct input *a, const struct input *b);
 
 /* What an input that is unknown or a bound lacks: of a bound "content of chloride is stated only as a bound (<10 ppmw)". */
 struct missing input_missing(struct arena *arena, const struct input *input);

@@ -65,7 +65,7 @@ struct judgement opposed_mark(struct arena *arena, struct judgement judgement)
 		const char *others = change ? opposed_to(arena, &judgement, &judgement.findings[i]) : "";
 		if (!*others)
 			continue;
-		struct finding *marked = &judgement_own(arena, &judgement)[i];
+		struct finding *marked = judgement_change(arena, &judgement, i);
 		marked->remedy =
 			arena_format(arena, "%s For the %s this contradicts the remedy of %s: resolve both together.",
 				marked->remedy, change->quantity, others);
