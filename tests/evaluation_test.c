@@ -205,7 +205,8 @@ Test(evaluation, every_input_is_kept_as_it_was)
 	static const char *const names[] = {
 		"velocity of P-1", "strength of ", "density of P-1", "bore of P-1", "a constant of the rule"};
 	for (size_t i = 0; i < 5; i++) {
-		const char *name = input_name(&trial.arena, &found->inputs[i]);
+		const struct input input = finding_input(found, i);
+		const char *name = input_name(&trial.arena, &input);
 		cr_expect(strncmp(name, names[i], strlen(names[i])) == 0, "%s", name);
 	}
 	cr_expect(found->inputs[2].quantity->known == ASSUMED && found->inputs[3].quantity->known == ASSUMED);

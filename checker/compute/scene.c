@@ -140,20 +140,24 @@ void scene_take(const struct scene *scene, const char *name, const struct item *
 	const struct quantity *there = from ? table_peek(scene->table, from, scene->operating_case, name_there) : NULL;
 	if (!there)
 		return;
-	struct quantity *taken = arena_alloc(arena, sizeof *taken);
-	struct input *input = arena_alloc(arena, sizeof *input);
-	*input = (struct input){
+	struct quantity taken = *there;
+	const struct input input = {
 		.symbol = "from", .name = name_there, .whose = from->tag, .item = from, .quantity = there};
-	*taken = *there;
 	if (there->known != UNKNOWN) {
-		taken->known = COMPUTED;
-		taken->formula = &formulas[FORMULA_TAKEN];
-		taken->inputs = input;
-		taken->input_count = 1;
+		taken.known = COMPUTED;
+		taken.formula = &formulas[FORMULA_TAKEN];
+		taken.input_count = 1;
 		if (is_bound(there))
-			quantity_lacks(taken, input_missing(arena, input));
+			quantity_lacks(&taken, input_missing(arena, &input));
 	}
-	scene_put(scene, name, taken);
+	if (!scene->into)
+		abort();
+	if (!table_puts(scene->into, scene->item, scene->operating_case, name, &taken))
+		return;
+	if (there->known != UNKNOWN)
+		taken.inputs = memcpy(arena_alloc(arena, sizeof input), &input, sizeof input);
+	table_put(scene->into, scene->item, scene->operating_case, name,
+		memcpy(arena_alloc(arena, sizeof taken), &taken, sizeof taken));
 }
 
 bool is_number(const struct quantity *quantity)

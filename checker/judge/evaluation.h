@@ -118,6 +118,9 @@ struct judge_context judge_context_open(
 bool judge_item(
 	const struct judge_context *context, const struct rule *rule, const struct item *item, struct finding *worst);
 
+/* What the finding is to show as seen: every input where it applies, else those that say anything. */
+void judge_show_inputs(const struct evaluation *evaluation, struct finding *finding);
+
 /* Message and remedy of a finding (judge_words.c). */
 void judge_put_in_words(const struct judge_context *context, struct finding *finding);
 

@@ -187,15 +187,18 @@ static void soften(struct finding *finding)
 	}
 }
 
-static struct input input_of(const struct evaluation *evaluation, size_t i)
+struct input finding_input(const struct finding *finding, size_t k)
 {
-	const struct rule_input *input = &evaluation->rule->inputs[i];
-	const struct item *holder = evaluation->holders[i];
+	size_t at = 0;
+	for (size_t before = 0; before < k || !(finding->seen >> at & 1); at++)
+		before += finding->seen >> at & 1;
+	const struct rule_input *input = &finding->rule->inputs[at];
+	const struct seen_input *seen = &finding->inputs[k];
 	return (struct input){.symbol = input->name,
 		.name = input->constant ? "a constant of the rule" : input->quantity,
-		.whose = holder && !input->constant ? holder->tag : NULL,
-		.item = holder,
-		.quantity = evaluation->values[i]};
+		.whose = seen->item ? seen->item->tag : NULL,
+		.item = seen->item,
+		.quantity = seen->quantity};
 }
 
 /* An unknown that neither a place of the description nor a calculation stands behind. */
@@ -205,16 +208,23 @@ static bool says_nothing(const struct quantity *value)
 }
 
 /* Of a rule that does not apply only values are asked for: what says nothing takes no memory. */
-static void copy_inputs(const struct evaluation *evaluation, struct finding *finding)
+void judge_show_inputs(const struct evaluation *evaluation, struct finding *finding)
 {
+	finding->seen = 0;
+	finding->input_count = 0;
+	const struct rule *rule = evaluation->rule;
 	bool applies = finding->verdict != VERDICT_NOT_APPLICABLE;
 	size_t count = 0;
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		count += applies || !says_nothing(evaluation->values[i]);
-	struct input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
-		if (applies || !says_nothing(evaluation->values[i]))
-			inputs[finding->input_count++] = input_of(evaluation, i);
+	for (size_t i = 0; i < rule->input_count; i++)
+		if (applies || !says_nothing(evaluation->values[i])) {
+			finding->seen |= UINT32_C(1) << i;
+			count++;
+		}
+	struct seen_input *inputs = arena_alloc(evaluation->context->arena, count * sizeof *inputs);
+	for (size_t i = 0; i < rule->input_count; i++)
+		if (finding->seen >> i & 1)
+			inputs[finding->input_count++] = (struct seen_input){
+				rule->inputs[i].constant ? NULL : evaluation->holders[i], evaluation->values[i]};
 	finding->inputs = inputs;
 }
 
@@ -237,7 +247,7 @@ struct finding judge_finding_of(const struct evaluation *evaluation, enum verdic
 	finding.assumed = screening_assumed(evaluation);
 	if (finding.assumed && finding.certainty < CERTAINTY_SCREENING)
 		finding.certainty = CERTAINTY_SCREENING;
-	copy_inputs(evaluation, &finding);
+	judge_show_inputs(evaluation, &finding);
 	force_set(evaluation->context->table, &finding);
 	const char *estimated = screening_without_data(evaluation);
 	if (estimated && (verdict == VERDICT_DEPARTS || verdict == VERDICT_MEETS)) {

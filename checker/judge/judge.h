@@ -31,6 +31,12 @@ struct outcome {
 	const char *cause;	      /* of a departure, where it is another than that of the worst case; else "" */
 };
 
+/* What a rule saw for one of its inputs. */
+struct seen_input {
+	const struct item *item; /* whose it is; NULL: a constant, or no such item */
+	const struct quantity *quantity;
+};
+
 struct finding {
 	const struct rule *rule;
 	const struct item *item;
@@ -48,9 +54,8 @@ struct finding {
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
 	size_t missing_count;
-	const struct input
-		*inputs; /* every input as it was, for the working; where the rule does not apply those that say
-					anything, without names */
+	const struct seen_input *inputs; /* as they were, in the order of the rule: those in `seen` */
+	uint32_t seen;			 /* a bit for each input of the rule: all; where it does not apply, what says anything */
 	size_t input_count;
 	const struct outcome *cases; /* the first and every one that departs, where they differ */
 	size_t outcome_count;
@@ -64,6 +69,9 @@ struct finding {
 	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
 };
+
+/* The k-th of the inputs as the input of a calculation, called as the rule calls it. */
+struct input finding_input(const struct finding *finding, size_t k);
 
 /*
  * A value that stands for want of one (ASSUMED), or of which two readings are possible, and that moves verdicts: the unit was

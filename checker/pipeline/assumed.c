@@ -141,10 +141,11 @@ static void add_test_pressures(struct weighing *weighing)
 {
 	for (size_t i = 0; i < weighing->count; i++) {
 		const struct finding *finding = &weighing->findings[i];
-		for (size_t k = 0; finding->verdict == VERDICT_DEPARTS && k < finding->input_count; k++)
-			if (text_same(input_property(&finding->inputs[k]), "test-over-high-side") &&
-				finding->inputs[k].quantity)
-				add_test_pressure(weighing, finding->inputs[k].quantity);
+		for (size_t k = 0; finding->verdict == VERDICT_DEPARTS && k < finding->input_count; k++) {
+			const struct input input = finding_input(finding, k);
+			if (text_same(input_property(&input), "test-over-high-side") && input.quantity)
+				add_test_pressure(weighing, input.quantity);
+		}
 	}
 }
 
@@ -240,8 +241,10 @@ static void collect(struct weighing *weighing)
 	add_strength_basis(weighing);
 	add_test_pressures(weighing);
 	for (size_t i = 0; i < weighing->count; i++)
-		for (size_t k = 0; k < weighing->findings[i].input_count; k++)
-			add_assumed(weighing, &weighing->findings[i].inputs[k]);
+		for (size_t k = 0; k < weighing->findings[i].input_count; k++) {
+			const struct input input = finding_input(&weighing->findings[i], k);
+			add_assumed(weighing, &input);
+		}
 }
 
 /* ---- what it moves ---- */

@@ -188,8 +188,10 @@ static void add_findings(
 {
 	for (size_t i = 0; i < count; i++) {
 		bool wanted = of_interest ? is_of_interest(findings[i]) : findings[i]->verdict == VERDICT_MEETS;
-		for (size_t k = 0; wanted && k < findings[i]->input_count; k++)
-			add_working(workings, findings[i]->item, findings[i]->operating_case, &findings[i]->inputs[k]);
+		for (size_t k = 0; wanted && k < findings[i]->input_count; k++) {
+			const struct input input = finding_input(findings[i], k);
+			add_working(workings, findings[i]->item, findings[i]->operating_case, &input);
+		}
 	}
 }
 

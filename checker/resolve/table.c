@@ -1,5 +1,6 @@
 #include "resolve/table.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -8,10 +9,10 @@
 
 struct cell {
 	const char *name; /* NULL: free */
-	size_t item;
-	int operating_case;
-	uint32_t hash;
 	const struct quantity *quantity;
+	uint32_t item; /* by its index */
+	uint16_t hash; /* the low bits of the name's: a name is rarely compared with another */
+	int16_t operating_case;
 };
 
 /* The items of one kind. */
@@ -248,14 +249,19 @@ static uint32_t key_hash(size_t item, int operating_case, uint32_t name)
 	return hash ^ hash >> 15;
 }
 
+static size_t place_of(const struct table *table, size_t item, int operating_case, uint32_t hash)
+{
+	return key_hash(item, operating_case, hash) & (table->cell_capacity - 1);
+}
+
 static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const char *name, uint32_t hash)
 {
 	size_t mask = table->cell_capacity - 1;
-	size_t at = key_hash(item, operating_case, hash) & mask;
+	size_t at = place_of(table, item, operating_case, hash);
 	for (;; at = (at + 1) & mask) {
 		struct cell *cell = &table->cells[at];
 		if (!cell->name ||
-			(cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
+			(cell->hash == (uint16_t)hash && cell->item == item && cell->operating_case == operating_case &&
 				(cell->name == name || strcmp(cell->name, name) == 0)))
 			return cell;
 	}
@@ -263,16 +269,20 @@ static struct cell *cell_at(const struct table *table, size_t item, int operatin
 
 static void make_room(struct table *table)
 {
-	if (2 * (table->cell_count + 1) <= table->cell_capacity)
+	if (4 * (table->cell_count + 1) <= 3 * table->cell_capacity)
 		return;
 	struct cell *before = table->cells;
 	size_t old = table->cell_capacity;
 	table->cell_capacity = old ? 2 * old : 256;
 	table->cells = arena_alloc(table->arena, table->cell_capacity * sizeof *table->cells);
-	for (size_t i = 0; i < old; i++)
-		if (before[i].name)
-			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
-				before[i];
+	for (size_t i = 0; i < old; i++) {
+		if (!before[i].name)
+			continue;
+		size_t at = place_of(table, before[i].item, before[i].operating_case, text_hash(before[i].name));
+		while (table->cells[at].name)
+			at = (at + 1) & (table->cell_capacity - 1);
+		table->cells[at] = before[i];
+	}
 	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
@@ -336,6 +346,8 @@ void table_set_varying(struct table *table, const struct item *item)
 void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
+	if (item->index > UINT32_MAX || operating_case < INT16_MIN || operating_case > INT16_MAX)
+		abort(); /* no description has so many */
 	make_room(table);
 	if (operating_case != EVERY_CASE)
 		note_varying(table, item->index);
@@ -346,10 +358,10 @@ void table_put(struct table *table, const struct item *item, int operating_case,
 	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
 	table->cell_count += cell->name == NULL;
 	*cell = (struct cell){.name = name,
-		.item = item->index,
-		.operating_case = operating_case,
-		.hash = hash,
-		.quantity = quantity};
+		.quantity = quantity,
+		.item = (uint32_t)item->index,
+		.hash = (uint16_t)hash,
+		.operating_case = (int16_t)operating_case};
 }
 
 static const struct quantity *look_here(
@@ -521,14 +533,20 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 			text_same(a->reason, b->reason));
 }
 
-void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+bool table_puts(const struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
 	uint32_t hash = text_hash(name);
 	if (operating_case != EVERY_CASE)
 		tell_peek(table, item, name, hash, false);
 	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, hash);
-	if (own || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity))
+	return own || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity);
+}
+
+void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity)
+{
+	if (table_puts(table, item, operating_case, name, quantity))
 		table_put(table, item, operating_case, name, quantity);
 }
 

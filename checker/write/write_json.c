@@ -190,8 +190,10 @@ static void finding_row(struct writer *writer, const struct finding *finding)
 	json_out_words(writer->out, "message", finding->message);
 	json_out_words(writer->out, "remedy", finding->remedy);
 	json_out_array(writer->out, "inputs");
-	for (size_t i = 0; i < told; i++)
-		input_row(writer, &finding->inputs[i], NULL);
+	for (size_t i = 0; i < told; i++) {
+		const struct input input = finding_input(finding, i);
+		input_row(writer, &input, NULL);
+	}
 	json_out_end(writer->out);
 	missing_rows(writer, finding);
 	json_out_words_or_null(writer->out, "assumed", finding->assumed);
