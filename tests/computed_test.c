@@ -68,9 +68,8 @@ static void add_from(struct words *from, const struct item *item, const struct q
 		const struct input *input = &quantity->inputs[i];
 		if (input->whose)
 			add_word(from,
-				input->item == item
-					? input->name
-					: arena_format(&arena, "%s.%s", input->item->kind, input->name));
+				input->item == item ? input->name
+						    : arena_format(&arena, "%s.%s", input->item->kind, input->name));
 		else if (input->quantity)
 			add_from(from, item, input->quantity);
 	}

@@ -213,8 +213,7 @@ static void look(
 	for (size_t i = 0; whole.table && i < whole.judgement.count; i++) {
 		const struct finding *finding = &whole.judgement.findings[i];
 		if (finding->rule != permit->finding->rule ||
-			strcmp(finding->item->tag, permit->finding->item->tag) != 0 ||
-			!closes(&whole, &as_is))
+			strcmp(finding->item->tag, permit->finding->item->tag) != 0 || !closes(&whole, &as_is))
 			continue;
 		brute->clears = brute->clears || finding->verdict == VERDICT_MEETS;
 		if (finding->verdict == VERDICT_DEPARTS) {

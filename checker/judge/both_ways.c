@@ -304,7 +304,7 @@ static void ask_for_what_turns(struct weighing *weighing, struct finding *own)
 	evaluation_note_unknown(&asking);
 	if (asking.missing_count) {
 		own->missing = asking.missing;
-		own->missing_count = asking.missing_count;
+		own->missing_count = (uint32_t)asking.missing_count;
 	}
 }
 

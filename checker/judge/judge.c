@@ -236,10 +236,10 @@ struct finding judge_finding_of(const struct evaluation *evaluation, enum verdic
 		.operating_case = evaluation->operating_case,
 		.verdict = verdict,
 		.limits = evaluation->limits,
-		.limit_count = evaluation->limit_count,
+		.limit_count = (uint32_t)evaluation->limit_count,
 		.governing = evaluation->governing,
 		.missing = evaluation->missing,
-		.missing_count = evaluation->missing_count,
+		.missing_count = (uint32_t)evaluation->missing_count,
 	};
 	if (evaluation->rule->judged >= 0 && evaluation->values[evaluation->rule->judged]->known != UNKNOWN)
 		finding.value = evaluation->values[evaluation->rule->judged];
@@ -502,6 +502,7 @@ struct judge_context judge_context_open(
 		.table = table,
 		.evaluator = evaluator_new(),
 		.only_case = only_case,
+		.unstated = unstated_new(arena),
 		.no_data = no_data_of(arena, table)};
 }
 

@@ -48,26 +48,23 @@ struct finding {
 	const char *
 		assumed; /* why it is screening at most: what its case takes from the normal one, data that nobody read,
 				two correlations of which it departs by one only; or NULL */
-	const struct quantity *value;	   /* what was compared, or NULL */
-	const struct limit_result *limits; /* none where the rule does not apply */
-	size_t limit_count;
+	const struct quantity *value;	      /* what was compared, or NULL */
+	const struct limit_result *limits;    /* none where the rule does not apply */
 	const struct limit_result *governing; /* or NULL */
 	const struct missing *missing;	      /* for want of which it is not judged, or does not apply */
-	size_t missing_count;
-	const struct seen_input *inputs; /* as they were, in the order of the rule: those in `seen` */
-	uint32_t seen;			 /* a bit for each input of the rule: all; where it does not apply, what says anything */
-	size_t input_count;
-	const struct outcome *cases; /* the first and every one that departs, where they differ */
-	size_t outcome_count;
+	const struct seen_input *inputs;      /* as they were, in the order of the rule: those in `seen` */
+	const struct outcome *cases;	      /* the first and every one that departs, where they differ */
 	const char *message, *remedy;
-	bool remark; /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
 	const struct finding *beneath; /* of a balance: that of the one statement that explains it; or NULL */
 	const char *unsettled; /* what it would be with the other value of a contradiction, or NULL: it rests on none */
 	const struct item *rests_on; /* what the finding on that contradiction is about; NULL: there is none */
 	const char *turns;    /* not judged: what turns it, "departs if pwht is no; meets if pwht is yes"; or NULL */
 	const char *whatever; /* judged although not all is known: "whatever pwht is"; or NULL */
-	bool idle; /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 	const struct item *deviation; /* the recorded deviation that accepts it, or NULL */
+	uint32_t limit_count, missing_count, input_count, outcome_count;
+	uint32_t seen; /* a bit for each input of the rule: all; where it does not apply, what says anything */
+	bool remark;   /* not asked for: a contradiction that turns no verdict, or told beneath another finding */
+	bool idle;     /* not judged, and no value of what is missing would make it depart: nothing is asked for */
 };
 
 /* The k-th of the inputs as the input of a calculation, called as the rule calls it. */
@@ -93,8 +90,8 @@ struct judgement {
 	size_t count;
 	const struct finding **as_judged; /* of each that judgement_change gave: as it was before; else NULL */
 	struct finding *own;		  /* `findings`, for judgement_change */
-	size_t considered;		 /* rules looked at */
-	const struct rule **idle;	 /* rules that select nothing in this unit */
+	size_t considered;		  /* rules looked at */
+	const struct rule **idle;	  /* rules that select nothing in this unit */
 	size_t idle_count;
 	const struct assumption *assumptions;
 	size_t assumption_count;

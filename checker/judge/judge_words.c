@@ -31,8 +31,8 @@ static const char *message_of(struct arena *arena, const struct table *table, co
 	const char *message =
 		departs ? wording_fill(arena, finding->rule->message, finding, table) : plain_words(arena, finding);
 	if (!*message)
-		message = arena_format(arena, "%s: %s %s.", finding->rule->title, finding->item->tag,
-			verdict_word(finding->verdict));
+		message = arena_format(
+			arena, "%s: %s %s.", finding->rule->title, finding->item->tag, verdict_word(finding->verdict));
 	if (finding->whatever)
 		message = arena_format(arena, "%s%s It %s %s.", message, text_ends(message, ".") ? "" : ".",
 			verdict_word(finding->verdict), finding->whatever);

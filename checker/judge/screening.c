@@ -41,7 +41,8 @@ const char *screening_assumed(const struct evaluation *evaluation)
 		if (!quantity_is_mixed(value))
 			continue;
 		return arena_format(evaluation->context->arena, "%s is assumed as in %s, since %s states none",
-			assumed_in(evaluation->context->arena, &(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
+			assumed_in(evaluation->context->arena,
+				&(struct input){.name = evaluation->rule->inputs[i].quantity, .quantity = value}),
 			table_case(table, 0)->id, table_case(table, evaluation->operating_case)->id);
 	}
 	return NULL;

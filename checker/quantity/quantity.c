@@ -62,20 +62,17 @@ static struct quantity *new_quantity(struct arena *arena, enum knowledge known, 
 	return quantity;
 }
 
-const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
+const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing)
 {
 	struct quantity *quantity = new_quantity(arena, UNKNOWN, kind);
 	quantity->si = quantity->uncertainty = (double)NAN; /* nothing follows from it, by accident or otherwise */
-	quantity->reason = reason;
+	quantity_lacks(quantity, missing);
 	return quantity;
 }
 
-const struct quantity *quantity_lacking(struct arena *arena, enum kind kind, struct missing missing)
+const struct quantity *quantity_unknown(struct arena *arena, enum kind kind, const char *reason)
 {
-	struct quantity *quantity = arena_alloc(arena, sizeof *quantity);
-	*quantity = *quantity_unknown(arena, kind, missing.reason);
-	quantity_lacks(quantity, missing);
-	return quantity;
+	return quantity_lacking(arena, kind, (struct missing){.reason = reason});
 }
 
 struct missing quantity_missing(const struct quantity *quantity)
@@ -110,12 +107,20 @@ const struct quantity *quantity_constant(struct arena *arena, enum kind kind, do
 	return quantity;
 }
 
+struct quantity quantity_word(enum kind kind, const char *word, const char *reason)
+{
+	return (struct quantity){.known = ASSUMED,
+		.kind = kind,
+		.word = word,
+		.si = kind == KIND_YES_NO && strcmp(word, "yes") == 0 ? 1 : 0,
+		.document = "",
+		.reason = reason};
+}
+
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason)
 {
 	struct quantity *quantity = new_quantity(arena, ASSUMED, kind);
-	quantity->word = word;
-	quantity->si = kind == KIND_YES_NO && strcmp(word, "yes") == 0 ? 1 : 0;
-	quantity->reason = reason;
+	*quantity = quantity_word(kind, word, reason);
 	return quantity;
 }
 
@@ -218,8 +223,8 @@ struct missing input_missing(struct arena *arena, const struct input *input)
 	if (input->quantity && input->quantity->reason)
 		return quantity_missing(input->quantity);
 	if (!is_known(input))
-		return (struct missing){
-			input->item, input_property(input), arena_format(arena, "%s is not stated", input_name(arena, input))};
+		return (struct missing){input->item, input_property(input),
+			arena_format(arena, "%s is not stated", input_name(arena, input))};
 	return (struct missing){.reason = arena_format(arena, "%s is stated only as a bound (%s)",
 					input_name(arena, input), quantity_show(arena, input->quantity, NULL))};
 }

@@ -50,7 +50,8 @@ struct item; /* resolve/table.h: here it is only passed on */
  */
 struct input {
 	const char *symbol;
-	const char *name;	 /* "volume-flow"; of what has no place in the table, for the reader: "duty of the lean side" */
+	const char
+		*name; /* "volume-flow"; of what has no place in the table, for the reader: "duty of the lean side" */
 	const char *whose;	 /* the tag of the item: "lean-hot"; NULL: the name says it all */
 	const struct item *item; /* "lean-hot", or NULL */
 	const struct quantity *quantity;
@@ -198,6 +199,7 @@ const struct quantity *quantity_assumed(
 	struct arena *arena, enum kind kind, double si, double uncertainty, const char *reason);
 /* A published constant: stated by `document` alone, in no file. */
 const struct quantity *quantity_constant(struct arena *arena, enum kind kind, double si, const char *document);
+struct quantity quantity_word(enum kind kind, const char *word, const char *reason);
 const struct quantity *quantity_assumed_word(struct arena *arena, enum kind kind, const char *word, const char *reason);
 /* The same number or word where it is for silence and follows from nothing that is stated. */
 const struct quantity *quantity_default(

@@ -99,8 +99,8 @@ static bool is_same_working(const struct working *row, const struct input *value
 	const struct quantity *other = row->value.quantity, *quantity = value->quantity;
 	if (other == quantity)
 		return true;
-	if (other->formula != quantity->formula || other->si != quantity->si ||
-		!input_same_name(&row->value, value) || other->input_count != quantity->input_count)
+	if (other->formula != quantity->formula || other->si != quantity->si || !input_same_name(&row->value, value) ||
+		other->input_count != quantity->input_count)
 		return false;
 	for (size_t i = 0; i < quantity->input_count; i++) {
 		const struct quantity *a = other->inputs[i].quantity, *b = quantity->inputs[i].quantity;
@@ -204,8 +204,7 @@ static void add_columns(struct collecting *workings, const struct table *table)
 	for (size_t i = 0; i < regenerators.count; i++)
 		for (int c = 0; c < (int)table_case_count(table); c++)
 			for (size_t k = 0; column_is_reported(table, regenerators.rows[i], c) && column_names[k]; k++) {
-				struct input value = {
-					.name = column_names[k],
+				struct input value = {.name = column_names[k],
 					.whose = regenerators.rows[i]->tag,
 					.item = regenerators.rows[i],
 					.quantity = table_peek(table, regenerators.rows[i], c, column_names[k])};
@@ -235,11 +234,7 @@ static void add_value(struct collecting *workings, const struct table *table, co
 		const struct quantity *own = table_peek(table, item, c, name);
 		if (!is_calculation(own) || (c != EVERY_CASE && own == every))
 			continue;
-		struct input value = {.symbol = name,
-			.name = name,
-			.whose = item->tag,
-			.item = item,
-			.quantity = own};
+		struct input value = {.symbol = name, .name = name, .whose = item->tag, .item = item, .quantity = own};
 		add_working(workings, item, c, &value);
 	}
 }
