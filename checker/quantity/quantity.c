@@ -313,7 +313,7 @@ static struct quantity *compute(struct arena *arena, enum kind kind, double si, 
 		struct input *copies = arena_alloc(arena, count * sizeof *copies);
 		memcpy(copies, inputs, count * sizeof *copies);
 		quantity->inputs = copies;
-		quantity->input_count = count;
+		quantity->input_count = (uint32_t)count;
 	}
 	return quantity;
 }

@@ -13,6 +13,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "base/arena.h"
 #include "base/problem.h"
@@ -83,6 +84,7 @@ struct quantity {
 	bool of_case, of_normal;
 	bool silent; /* ASSUMED because nobody says otherwise, or COMPUTED from nothing else: no evidence of anything */
 	bool by_factor; /* COMPUTED, above zero: it may be as many times smaller as larger, not as much (quantity_low()) */
+	uint32_t input_count; /* COMPUTED: of `inputs` */
 
 	double si;	    /* numbers; yes is 1 and no is 0; NaN where unknown, so that nothing follows from it */
 	const char *word;   /* WORD, TEXT, REFERENCE, DATE; NULL for numbers */
@@ -101,7 +103,6 @@ struct quantity {
 	 * value would mend it, `missing_of` and `missing` name it: "pwht" of an item (quantity_missing). */
 	const struct formula *formula;
 	const struct input *inputs;
-	size_t input_count;
 	const char *reason;
 	const struct item *missing_of;
 	const char *missing;
