@@ -308,7 +308,7 @@ static bool strength_is_bound(const struct stream_solution *solution)
 	bool bound = false;
 
 	for (size_t i = 0; i < solution->count && !bound; i++) {
-		const char *property = solution->inputs[i].property;
+		const char *property = input_property(&solution->inputs[i]);
 		bound = is_bound(solution->inputs[i].quantity) && property && strcmp(property, "h2s") != 0 &&
 			strcmp(property, "co2") != 0;
 	}
@@ -416,9 +416,8 @@ static void put_flow(const struct scene *scene, struct account *account)
 		scene, "node-out", kind, out, account->out.error, FORMULA_NODE_SUM, account->inputs, account->count);
 	scene_compute(scene, "node-difference", KIND_SHARE, apart, spread / larger, FORMULA_NODE_APART, account->inputs,
 		account->count);
-	scene_put(scene, "one-document",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, account->one_document ? "yes" : "no",
-			"the documents of the flows"));
+	scene_put_word(
+		scene, "one-document", KIND_YES_NO, account->one_document ? "yes" : "no", "the documents of the flows");
 	const struct slip_site site = slip_site_of(agreement_barometric(scene->table));
 	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW,
 		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, &site);
