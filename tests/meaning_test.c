@@ -124,12 +124,14 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"name=\"Lean amine cooler\" outlet-temperature"},
 		{"Tag,Service,T in degC\nE-7,Lean amine cooler,84\n", "temperature=\"84 degC\"", "inlet-temperature"},
 		/* hot and cold: by the medium, by steam, by the fluid of a side, and of a lean/rich exchanger by themselves */
-		{"ITEM,SERVICE,HOT SIDE,,,COLD SIDE,,DUTY\n,,FLUID,FLOW,T IN,FLUID,T IN,\n,,,lb/h,\u00b0F,,\u00b0F,MMBtu/h\n"
+		{"ITEM,SERVICE,HOT SIDE,,,COLD SIDE,,DUTY\n,,FLUID,FLOW,T IN,FLUID,T "
+		 "IN,\n,,,lb/h,\u00b0F,,\u00b0F,MMBtu/h\n"
 		 "E-3,AMINE REBOILER,50# STEAM,26500,298,LEAN DEA,248,24.0\n",
 			"heating-medium=\"steam\" steam-flow=\"26500 lb/h\" steam-temperature=\"298 degF\" "
 			"duty=\"24.0 MMBtu/h\"",
 			"medium-"},
-		{"Item,Service,Hot side T in (degC),Hot side T out (degC),Cold side T in (degC),Cold side T out (degC)\n"
+		{"Item,Service,Hot side T in (degC),Hot side T out (degC),Cold side T in (degC),Cold side T out "
+		 "(degC)\n"
 		 "E-3,Lean/rich exchanger,120,85,60,95\n",
 			"hot-inlet-temperature=\"120 degC\" hot-outlet-temperature=\"85 degC\" "
 			"cold-inlet-temperature=\"60 degC\" cold-outlet-temperature=\"95 degC\"",
@@ -169,8 +171,10 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"date=\"2025-01-14\" loading=\"0.12\"", "date=\"2025-03-14\" loading=\"0.12\""},
 		{"Date,Sample,Fe mg/kg\n2025-01-14,lean,4\n2025-01-14,rich,6\n", "iron=\"4 ppmw\"", "iron=\"6"},
 		/* cards: a form a sample; limits and results of before are no results; several figures without headings are left */
-		{"Sample point,Lean amine ex cooler,\nSampled,2025-03-04 07:30,\nAmine strength,44.8,wt%\nHSS,1.9,wt% as MDEA\n"
-		 "Iron,4.2,mg/l\n,,\nSample point,Lean amine ex cooler,\nSampled,2025-04-08 07:15,\nAmine strength,45.3,wt%\n"
+		{"Sample point,Lean amine ex cooler,\nSampled,2025-03-04 07:30,\nAmine strength,44.8,wt%\nHSS,1.9,wt% "
+		 "as MDEA\n"
+		 "Iron,4.2,mg/l\n,,\nSample point,Lean amine ex cooler,\nSampled,2025-04-08 07:15,\nAmine "
+		 "strength,45.3,wt%\n"
 		 "HSS,2.1,wt% as MDEA\nIron,4.9,mg/l\n",
 			"<dated-analysis date=\"2025-04-08\" strength=\"45.3 wt%\" salts=\"2.1 wt%\" salts-as=\"MDEA\" "
 			"iron=\"4.9 mg/L\"",
@@ -188,20 +192,26 @@ Test(meaning, cells_give_what_they_say_and_no_more)
 			"<unit", "strength=\"50"},
 		/* metals by their standard; clad with its thickness; a part of the wall alone, or two metals of a pump, are left */
 		{"Tag,Description,Material\nV-1,Flash drum,CS + 3 mm 316L clad\n",
-			"material=\"carbon steel\" cladding=\"316L\" cladding-type=\"clad\" cladding-thickness=\"3 mm\"", NULL},
+			"material=\"carbon steel\" cladding=\"316L\" cladding-type=\"clad\" cladding-thickness=\"3 "
+			"mm\"",
+			NULL},
 		{"Tag,Description,Material\nV-1,Flash drum,SA-516-70N + 904L weld overlay 4 mm\n",
-			"cladding=\"904L\" cladding-type=\"overlay\" cladding-thickness=\"4 mm\" grade=\"SA-516-70N\"", NULL},
-		{"Tag,Description,Material\nV-1,Flash drum,316L clad CS\n", "material=\"carbon steel\" cladding=\"316L\"",
-			"material=\"316L"},
+			"cladding=\"904L\" cladding-type=\"overlay\" cladding-thickness=\"4 mm\" grade=\"SA-516-70N\"",
+			NULL},
+		{"Tag,Description,Material\nV-1,Flash drum,316L clad CS\n",
+			"material=\"carbon steel\" cladding=\"316L\"", "material=\"316L"},
 		{"Tag,Description,Material\nV-1,Flash drum,SA-516 70 + 316L overlay bottom\n",
 			"Material: SA-516 70 + 316L overlay bottom", "cladding="},
-		{"Tag,Description,Material\nP-1,Lean amine pump,A216 WCB / CF8M\n", "Material: A216 WCB / CF8M", "material="},
+		{"Tag,Description,Material\nP-1,Lean amine pump,A216 WCB / CF8M\n", "Material: A216 WCB / CF8M",
+			"material="},
 		{"Tag,Description,Material\nV-1,Flash drum,A240-316L\n", "material=\"316L\"", NULL},
 		{"Tag,Description,Material\nV-1,Flash drum,A312 TP316L / 1.4404\n", "material=\"316L\"", NULL},
 		{"Tag,Description,Material\nV-1,Flash drum,A516 TP316L\n", "A516 TP316L", "material="},
-		{"Tag,Description,Material\nV-1,Flash drum,A312 TP316L / 1.4462\n", "A312 TP316L / 1.4462", "material="},
+		{"Tag,Description,Material\nV-1,Flash drum,A312 TP316L / 1.4462\n", "A312 TP316L / 1.4462",
+			"material="},
 		/* diameter and length without a unit: only where nothing but millimetres is possible */
-		{"Tag,Description,Size\nV-1,Flash drum,1200 ID x 4500 T/T\n", "diameter=\"1200 mm\" length=\"4500 mm\"", NULL},
+		{"Tag,Description,Size\nV-1,Flash drum,1200 ID x 4500 T/T\n", "diameter=\"1200 mm\" length=\"4500 mm\"",
+			NULL},
 		{"Tag,Description,Size\nV-1,Flash drum,120 ID x 480 T/T\n", "Size: 120 ID x 480 T/T", "diameter"},
 		{"Tag,Description,Size\nP-1,Lean amine pump,3 x 50%\n", "installed=\"3\" in-use=\"2\"", "diameter"},
 		/* the class in the number of a line, its two ends */

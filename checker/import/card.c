@@ -62,8 +62,9 @@ static const char *field_of(const struct cards *cards, enum sheet_lists lists, c
 
 static bool is_date_label(const struct cards *cards, const char *text)
 {
-	static const char labels[] = "sampled|sampled on|date sampled|date of sampling|sampling date|entnommen|entnommen am|"
-				     "probenahme|probenahme am|probe vom|preleve le|muestreado|bemonsterd";
+	static const char labels[] =
+		"sampled|sampled on|date sampled|date of sampling|sampling date|entnommen|entnommen am|"
+		"probenahme|probenahme am|probe vom|preleve le|muestreado|bemonsterd";
 	const char *folded = words_fold(cards->arena, text);
 	return *folded &&
 		(strcmp(words_concepts(cards->arena, cards->words, folded), "date") == 0 ||
@@ -113,8 +114,9 @@ static struct said after_label(const struct cards *cards, size_t row, size_t col
 		return (struct said){.text = NULL};
 	if (colon && colon[1 + strspn(colon + 1, " ")]) {
 		const char *label = arena_copy_span(cards->arena, cell->text, (size_t)(colon - cell->text));
-		return is(cards, label) ? (struct said){.row = row, .column = column, .text = colon + 1 + strspn(colon + 1, " ")}
-					: (struct said){.text = NULL};
+		return is(cards, label)
+			? (struct said){.row = row, .column = column, .text = colon + 1 + strspn(colon + 1, " ")}
+			: (struct said){.text = NULL};
 	}
 	return is(cards, cell->text) ? beside(cards, row, column, to) : (struct said){.text = NULL};
 }
@@ -198,7 +200,8 @@ static void find_head(const struct cards *cards, struct card *card, size_t first
 {
 	for (size_t i = first; i < last && i < first + HEAD_ROWS; i++)
 		for (size_t k = card->from; k < to; k++) {
-			struct said date = date_at(cards, i, k, to), point = after_label(cards, i, k, to, is_point_label);
+			struct said date = date_at(cards, i, k, to),
+				    point = after_label(cards, i, k, to, is_point_label);
 			card->date = card->date.text ? card->date : date;
 			card->point = card->point.text ? card->point : point;
 		}
@@ -219,8 +222,8 @@ static size_t cards_beside(const struct cards *cards, size_t first, size_t last,
 		for (size_t k = 0; k < cards->sheet->columns; k++)
 			dates += date_at(cards, i, k, cards->sheet->columns).text != NULL;
 	for (size_t i = 0; i < count; i++) {
-		found[i] = (struct card){.from = columns[i],
-			.to = i + 1 < count ? columns[i + 1] : cards->sheet->columns};
+		found[i] =
+			(struct card){.from = columns[i], .to = i + 1 < count ? columns[i + 1] : cards->sheet->columns};
 		struct card whole = {.from = 0};
 		if (dates > 1)
 			find_head(cards, &found[i], first, last, found[i].to);
@@ -242,8 +245,8 @@ static void add_column(const struct cards *cards, struct lines *lines, size_t ro
 {
 	if (lines->count == MOST_BESIDE)
 		return;
-	lines->points[lines->count] = (struct said){
-		.row = row, .column = column, .text = point ? cell_at(cards, row, column)->text : NULL};
+	lines->points[lines->count] =
+		(struct said){.row = row, .column = column, .text = point ? cell_at(cards, row, column)->text : NULL};
 	lines->values[lines->count++] = column;
 }
 
@@ -279,7 +282,9 @@ static bool is_unit(const struct cards *cards, const struct sheet_cell *cell)
 	if (cell->kind != SHEET_TEXT || is_figure(cell))
 		return false;
 	return words_unit(cards->arena, cards->words, text, true) || strcmp(text, "-") == 0 ||
-		(blank && words_unit(cards->arena, cards->words, arena_copy_span(cards->arena, text, (size_t)(blank - text)), true));
+		(blank &&
+			words_unit(cards->arena, cards->words,
+				arena_copy_span(cards->arena, text, (size_t)(blank - text)), true));
 }
 
 /* Without headings: one figure and its unit. False where there are several figures. */
@@ -390,7 +395,8 @@ static void put_rest(struct cards *cards, struct sheet *out)
 	for (size_t i = 0; i < sheet->rows; i++) {
 		bool any = false;
 		for (size_t k = 0; k < sheet->columns; k++)
-			any = any || (cell_at(cards, i, k)->kind != SHEET_EMPTY && !cards->taken[i * sheet->columns + k]);
+			any = any ||
+				(cell_at(cards, i, k)->kind != SHEET_EMPTY && !cards->taken[i * sheet->columns + k]);
 		left += any;
 	}
 	size_t rows = left + 1 + results;

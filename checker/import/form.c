@@ -10,7 +10,7 @@ struct form {
 	struct arena *arena;
 	const struct words *words;
 	const struct sheet *sheet;
-	bool labels[MOST_COLUMNS]; /* of the columns that hold labels */
+	bool labels[MOST_COLUMNS];	 /* of the columns that hold labels */
 	const char *sides[MOST_COLUMNS]; /* what the columns of values of a side are headed with; NULL: of none */
 	size_t label_columns, keys, titles, side_columns;
 	struct sheet_cell *cells;
@@ -118,8 +118,7 @@ static bool is_form(struct form *form)
 			without += !value;
 			form->keys += value && listed_is_key(form->arena, form->words, LISTS_EQUIPMENT, cell->text);
 		}
-	return with > 3 * without &&
-		(form->titles || ((form->label_columns > 1 || form->side_columns) && form->keys));
+	return with > 3 * without && (form->titles || ((form->label_columns > 1 || form->side_columns) && form->keys));
 }
 
 static void put(struct form *form, size_t at, size_t row, size_t column)
@@ -140,7 +139,8 @@ static bool unfold_sides(struct form *form, size_t row, size_t from, size_t to)
 		bool side = form->sides[k] && cell->kind != SHEET_EMPTY && !is_copy(form->sheet, row, k);
 		bool both = side && k + 1 < to && form->sides[k + 1] && is_copy(form->sheet, row, k + 1);
 		sided = sided || (side && !both);
-		if (!form->sides[k] && cell->kind != SHEET_EMPTY && words_unit(form->arena, form->words, cell->text, true))
+		if (!form->sides[k] && cell->kind != SHEET_EMPTY &&
+			words_unit(form->arena, form->words, cell->text, true))
 			unit = k;
 		if (heads_side(form, cell))
 			return false;
@@ -148,14 +148,16 @@ static bool unfold_sides(struct form *form, size_t row, size_t from, size_t to)
 	if (!sided || !is_label(form, label))
 		return false;
 	for (size_t k = from + 1; k < to && k < MOST_COLUMNS; k++) {
-		if (!form->sides[k] || sheet_at(form->sheet, row, k)->kind == SHEET_EMPTY || is_copy(form->sheet, row, k))
+		if (!form->sides[k] || sheet_at(form->sheet, row, k)->kind == SHEET_EMPTY ||
+			is_copy(form->sheet, row, k))
 			continue;
 		for (size_t i = 0; i < WIDTH; i++) {
 			form->cells[form->rows * WIDTH + i] = (struct sheet_cell){.text = "", .kind = SHEET_EMPTY};
 			form->origins[form->rows * WIDTH + i] = sheet_origin(form->sheet, row, k);
 		}
 		put(form, LABEL, row, from);
-		form->cells[form->rows * WIDTH + LABEL].text = arena_join(form->arena, form->sides[k], " ", label->text, "");
+		form->cells[form->rows * WIDTH + LABEL].text =
+			arena_join(form->arena, form->sides[k], " ", label->text, "");
 		if (unit != SIZE_MAX)
 			put(form, UNIT, row, unit);
 		for (size_t i = 0; i < VALUE; i++)
@@ -171,8 +173,8 @@ static void unfold(struct form *form, size_t row, size_t from, size_t to)
 {
 	size_t values = 0, filled = 0;
 	for (size_t k = from; k < to; k++)
-		if (form->side_columns && heads_side(form, sheet_at(form->sheet, row, k)) && k < MOST_COLUMNS && form->sides[k] &&
-			!is_label(form, sheet_at(form->sheet, row, from)))
+		if (form->side_columns && heads_side(form, sheet_at(form->sheet, row, k)) && k < MOST_COLUMNS &&
+			form->sides[k] && !is_label(form, sheet_at(form->sheet, row, from)))
 			return; /* the names of the sides */
 	if (unfold_sides(form, row, from, to))
 		return;

@@ -11,15 +11,20 @@
 static const struct {
 	const char *metal, *standards;
 } standards[] = {
-	{"carbon steel", "36 53 105 106 134 135 139 178 179 192 210 214 216 226 234 283 285 515 516 524 556 671 672 691 694"},
+	{"carbon steel",
+		"36 53 105 106 134 135 139 178 179 192 210 214 216 226 234 283 285 515 516 524 556 671 "
+		"672 691 694"},
 	{"low-temperature carbon steel", "333 334 350 352 420"},
-	{"", "182 193 213 240 249 268 269 276 312 351 358 403 479 743 744 789 790 815 890 928 965 995"}, /* by the grade */
+	{"",
+		"182 193 213 240 249 268 269 276 312 351 358 403 479 743 744 789 790 815 890 928 965 "
+		"995"}, /* by the grade */
 };
 
 /* Words of a grade of carbon steel; others make the whole another metal. */
-static const char carbon_grades[] =
-	"gr|grade|class|cl|type|a|b|c|d|e|f|n|55|60|65|70|60n|65n|70n|wpb|wpc|wcb|wcc|lcb|lcc|lf1|lf2|wpl6|1|6|3|cc60|cc65|"
-	"cc70|c60|c65|c70|a1|c1|norm|normalized|normalised|hic|nace|x52|x60|f42|f52|f60|smls|seamless|welded|efw|erw|a179";
+static const char carbon_grades[] = "gr|grade|class|cl|type|a|b|c|d|e|f|n|55|60|65|70|60n|65n|70n|wpb|wpc|wcb|wcc|lcb|"
+				    "lcc|lf1|lf2|wpl6|1|6|3|cc60|cc65|"
+				    "cc70|c60|c65|c70|a1|c1|norm|normalized|normalised|hic|nace|x52|x60|f42|f52|f60|"
+				    "smls|seamless|welded|efw|erw|a179";
 
 /* Chromium, nickel or molybdenum in earnest. */
 static bool is_alloy_grade(long standard, const char *word)

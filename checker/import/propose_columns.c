@@ -170,8 +170,8 @@ static const char *as_end(const struct proposing *all, const struct table *table
 	if (!in)
 		return NULL;
 	const char *other = words_fold(all->arena,
-		arena_join(all->arena, arena_copy_span(all->arena, column->heading, (size_t)(in - column->heading)), " out ",
-			in + strlen(" in "), ""));
+		arena_join(all->arena, arena_copy_span(all->arena, column->heading, (size_t)(in - column->heading)),
+			" out ", in + strlen(" in "), ""));
 	for (size_t k = 0; k < table->count; k++)
 		if (strcmp(words_fold(all->arena, table->columns[k].heading), other) == 0)
 			return "inlet";

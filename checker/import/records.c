@@ -229,7 +229,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		{"duty", "power"}, {"service", "name"}, {"medium", "cooling-medium"}, {"medium", "heating-medium"},
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
-	static const char of_both[] = "area duty rated-duty heat-transfer shells type installed"; /* whatever side it stands under */
+	static const char of_both[] =
+		"area duty rated-duty heat-transfer shells type installed"; /* whatever side it stands under */
 	struct draft *draft = record_draft(record);
 	if (of && text_has_word("tube-side shell-side", of) && record_speaks_of_plates(record))
 		return NULL;
@@ -244,7 +245,8 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		const struct vocabulary_element *side = vocabulary_child(item->element, of);
 		if (side && vocabulary_attribute(side, *attribute))
 			return draft_item(draft, item, of, NULL, NULL, of);
-		return vocabulary_attribute(item->element, *attribute) && text_has_word(of_both, *attribute) ? item : NULL;
+		return vocabulary_attribute(item->element, *attribute) && text_has_word(of_both, *attribute) ? item
+													     : NULL;
 	}
 	if (vocabulary_attribute(item->element, *attribute))
 		return item;
@@ -253,9 +255,11 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 			*attribute = instead[i][1];
 			return item;
 		}
-	for (size_t i = 0; i < COUNT(sides); i++) {
-		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]);
-		if (side && vocabulary_attribute(side, *attribute))
+	for (size_t i = 0; i < COUNT(sides); i++) { /* what only one of the sides has: tubes, plates */
+		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]),
+						*other = vocabulary_child(item->element, sides[1 - i]);
+		if (side && vocabulary_attribute(side, *attribute) &&
+			!(other && vocabulary_attribute(other, *attribute)))
 			return draft_item(draft, item, sides[i], NULL, NULL, sides[i]);
 	}
 	return item;

@@ -76,7 +76,8 @@ static const struct draft_item *by_number(const struct record *record, const cha
 			: NULL;
 		if (item && strcmp(item->element->name, "stream") == 0)
 			return item;
-		before = length && strcmp(words_fold(arena, word), "no") != 0 && strcmp(words_fold(arena, word), "nr") != 0
+		before = length && strcmp(words_fold(arena, word), "no") != 0 &&
+				strcmp(words_fold(arena, word), "nr") != 0
 			? word
 			: before;
 		at += length + (at[length] != '\0');
@@ -96,7 +97,11 @@ static void keep_result(struct record *record, const char *why)
 		const char *text = column ? record_cell(record, column)->text : "";
 		if (!column || !*text || record_cell(record, column)->hidden)
 			continue;
-		text_addf(&words, "%s%s", !words.length ? "" : text_has_word("parameter", fields[i]) ? ": " : " ", text);
+		text_addf(&words, "%s%s",
+			!words.length					? ""
+				: text_has_word("parameter", fields[i]) ? ": "
+									: " ",
+			text);
 		record_pass(record, column, OUTCOME_INTERPRETED);
 	}
 	draft_add_note(&package->draft, NULL, words.data, record_source(record));
@@ -104,7 +109,8 @@ static void keep_result(struct record *record, const char *why)
 		problem_add(package->doubts, PROBLEM_CELL_INTERPRETED,
 			table_place(record->sheet->table, record->at, value->column->at),
 			"%s: %s: kept as a note: of the unit; %s",
-			table_cell_name(package->arena, record->sheet->table, record->at, value->column->at), words.data, why);
+			table_cell_name(package->arena, record->sheet->table, record->at, value->column->at),
+			words.data, why);
 	record_leave(record, why);
 }
 
@@ -131,7 +137,7 @@ static struct draft_item *analysis(struct record *record, const char *written)
 		return NULL;
 	}
 	const struct draft_item *numbered = *where && !draft_find(draft, where) ? by_number(record, where) : NULL;
-	const struct draft_item *only = numbered ? numbered
+	const struct draft_item *only = numbered       ? numbered
 		: service && !draft_find(draft, where) ? only_stream(draft, service)
 						       : NULL;
 	if (*where && !only && !draft_find(draft, where) && service && strcmp(service, "lean") != 0) {

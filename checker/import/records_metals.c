@@ -23,8 +23,10 @@ struct clad {
 };
 
 static const char clad_words[] =
-	"clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|revestimiento|bekleed|weld overlay|"
-	"auskleidung|weld|wol|o l|schweissplattiert|schweissplattierung|walzplattiert|explosion|roll|bonded|internally|int|min|"
+	"clad|cladding|overlay|lined|lining|plattiert|plattierung|plaque|placage|revestido|revestimiento|bekleed|weld "
+	"overlay|"
+	"auskleidung|weld|wol|o "
+	"l|schweissplattiert|schweissplattierung|walzplattiert|explosion|roll|bonded|internally|int|min|"
 	"minimum|thk|thick|with|mit|avec|con|met|of|nominal";
 
 static const char *clad_type(struct arena *arena, const char *folded)
@@ -48,12 +50,14 @@ static const char *clad_metal(struct arena *arena, const char *written, const ch
 	for (const char *at = folded; *at; at += strspn(at, " ")) {
 		size_t length = strcspn(at, " "), digits = strspn(at, "0123456789");
 		const char *word = arena_copy_span(arena, at, length);
-		bool bare = digits == length && length <= 2, joined = digits && digits < length && strcmp(word + digits, "mm") == 0;
+		bool bare = digits == length && length <= 2,
+		     joined = digits && digits < length && strcmp(word + digits, "mm") == 0;
 		at += length;
 		if (joined || (strcmp(word, "mm") == 0 && previous)) {
 			if (*thickness)
 				return NULL;
-			*thickness = arena_join(arena, joined ? arena_copy_span(arena, word, digits) : previous, " mm", "", "");
+			*thickness = arena_join(
+				arena, joined ? arena_copy_span(arena, word, digits) : previous, " mm", "", "");
 			previous = NULL;
 			continue;
 		}
@@ -70,11 +74,11 @@ static const char *clad_metal(struct arena *arena, const char *written, const ch
 }
 
 /* Where the base ends and what clads it begins. */
-static bool split_clad(
-	struct record *record, const struct field_column *column, const struct vocabulary_type *type, struct clad *found)
+static bool split_clad(struct record *record, const struct field_column *column, const struct vocabulary_type *type,
+	struct clad *found)
 {
-	static const char *const between[] = {
-		"+", " with ", " w/ ", " mit ", " avec ", " con ", " met ", "/", ",", " clad ", " lined ", " plattiert "};
+	static const char *const between[] = {"+", " with ", " w/ ", " mit ", " avec ", " con ", " met ", "/", ",",
+		" clad ", " lined ", " plattiert "};
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text;
 	bool fraction = strpbrk(text, ".,") && (strstr(text, ".5 mm") || strstr(text, ",5 mm") || strstr(text, ".5mm"));
@@ -85,8 +89,8 @@ static bool split_clad(
 		size_t length = (size_t)(at - text);
 		while (length > 1 && text[length - 1] == ' ')
 			length--;
-		const char *base_text = arena_copy_span(arena, text, length),
-			   *rest = at + strlen(between[i]), *base_thickness;
+		const char *base_text = arena_copy_span(arena, text, length), *rest = at + strlen(between[i]),
+			   *base_thickness;
 		*found = (struct clad){.base_text = base_text, .base = material(record, column, base_text)};
 		found->clad = clad_metal(arena, rest, &found->thickness);
 		found->type = clad_type(arena, words_fold(arena, text));
@@ -126,8 +130,8 @@ static bool state_clad(struct record *record, const struct field_column *column,
 	if (is_grade(words_fold(arena, found.base_text)))
 		record_state_value(record, column, item, "grade", found.base_text);
 	record_interpreted(record, column,
-		arena_join(arena, arena_join(arena, found.base, " clad with ", found.clad, ""), found.thickness ? ", " : "",
-			found.thickness ? found.thickness : "", ""),
+		arena_join(arena, arena_join(arena, found.base, " clad with ", found.clad, ""),
+			found.thickness ? ", " : "", found.thickness ? found.thickness : "", ""),
 		"two metals in one cell");
 	return true;
 }
@@ -137,8 +141,8 @@ static bool state_twice_named(struct record *record, const struct field_column *
 {
 	struct arena *arena = record_arena(record);
 	const char *text = record_cell(record, column)->text, *at = strpbrk(text, "/(=");
-	if (!at || at == text || record_cell(record, column)->kind != SHEET_TEXT || record_cell(record, column)->hidden ||
-		material(record, column, text))
+	if (!at || at == text || record_cell(record, column)->kind != SHEET_TEXT ||
+		record_cell(record, column)->hidden || material(record, column, text))
 		return false;
 	const char *first_text = arena_copy_span(arena, text, (size_t)(at - text));
 	const char *first = material(record, column, first_text), *second = material(record, column, at + 1);
