@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "import/card.h"
 #include "import/form.h"
 #include "import/listed.h"
 
@@ -301,7 +302,8 @@ static struct spans column_parts(struct cutting *cutting, const struct sheet *sh
 
 static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth)
 {
-	const struct sheet *unfolded = form_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *unfolded = card_unfold(cutting->arena, cutting->words, sheet);
+	unfolded = unfolded != sheet ? unfolded : form_unfold(cutting->arena, cutting->words, sheet);
 	depth = unfolded != sheet ? 0 : depth; /* its items are no lists */
 	for (int columns = 1; columns >= 0 && depth; columns--) {
 		struct spans parts = columns ? column_parts(cutting, sheet) : row_parts(cutting, sheet);
