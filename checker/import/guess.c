@@ -150,6 +150,16 @@ static bool is_called_gas(struct arena *arena, const char *folded)
 	return false;
 }
 
+/* "Regenerator overhead", "Brüden": hot and wet, ahead of the condenser. The acid gas that leaves the unit is another stream. */
+static bool is_overhead(struct arena *arena, const char *folded)
+{
+	static const char columns[] = "regenerator|regen|stripper|still|desorber|regenerateur|regenerador",
+			  overhead[] = "overhead|ovhd|ovhds|overheads|oh|kopfprodukt|kopfdampf|bruden|tete|cabeza|tope|top",
+			  cooled[] = "condenser outlet|cooled|sru|claus|reflux drum|accumulator|condensate|reflux";
+	return words_within(arena, folded, columns) && words_within(arena, folded, overhead) &&
+		!words_within(arena, folded, cooled);
+}
+
 struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 {
 	static const char *const gases[][2] = {
@@ -157,6 +167,8 @@ struct guess guess_stream(struct arena *arena, const char *name, bool composed)
 	const char *service = guess_service(arena, name), *folded = words_fold(arena, name);
 	if (!service && words_within(arena, folded, "gas") && words_within(arena, folded, "sour|raw|sauer|acide|agrio"))
 		service = "sour gas"; /* "Sour fuel gas" */
+	if (is_overhead(arena, folded) && (!service || strcmp(service, "acid gas") == 0))
+		return (struct guess){.element = "gas", .word = "other", .by_name = true};
 	for (size_t i = 0; service && i < COUNT(gases); i++)
 		if (strcmp(service, gases[i][0]) == 0)
 			return (struct guess){.element = "gas", .word = gases[i][1], .by_name = true};

@@ -4,6 +4,7 @@
 
 #include "base/count.h"
 #include "import/guess.h"
+#include "import/instrument.h"
 #include "import/line_number.h"
 
 /* ---- lines ---- */
@@ -183,6 +184,10 @@ static void state_governing(
 
 void record_read_relief(struct record *record, const char *tag)
 {
+	if (instrument_read(tag).is) {
+		record_keep(record, "an instrument, and no relief valve");
+		return;
+	}
 	struct draft_item *protects = owner(record);
 	const char *word = NULL, *own = record_text(record, "tag");
 	struct draft_item *valve = draft_find(record_draft(record), tag);

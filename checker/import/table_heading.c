@@ -313,12 +313,63 @@ static const char *take_cases(const struct finding *finding, const char *text, c
 	return text;
 }
 
+/* ---- what stands before a revamp, and after it ---- */
+
+enum standing { STANDS_EITHER_WAY, STANDS_BEFORE, STANDS_AFTER };
+
+static enum standing standing_of(struct arena *arena, const char *text)
+{
+	static const char before[] = "exist|exist g|existing|before|before revamp|vorh|vorhanden|bestand|bestehend|alt|old|"
+				     "original|existant|existente|bestaand|esistente|vor umbau",
+			  after[] = "new|revamp|revamped|after|after revamp|proposed|neu|nouveau|nuevo|nieuw|nuovo|novo|"
+				    "future|modified|nach umbau|umbau";
+	const char *folded = words_fold(arena, text);
+	return words_are_one_of(arena, folded, before)	? STANDS_BEFORE
+		: words_are_one_of(arena, folded, after) ? STANDS_AFTER
+							 : STANDS_EITHER_WAY;
+}
+
+static bool stands_in_band(const struct finding *finding, const struct band *band, enum standing standing)
+{
+	for (size_t row = band->first; row <= band->last; row++)
+		for (size_t k = 0; k < finding->columns; k++)
+			if (cell(finding, row, k)->kind == SHEET_TEXT &&
+				standing_of(finding->arena, cell(finding, row, k)->text) == standing)
+				return true;
+	return false;
+}
+
+/* "Exist | New" under or over a heading: what is new is the value; what was before is none, and keeps its whole heading. */
+static bool know_by_standing(
+	const struct finding *finding, const struct band *band, struct table_column *column, const struct part *parts, size_t count)
+{
+	if (count < 2 || count > MOST_HEAD || !stands_in_band(finding, band, STANDS_BEFORE) ||
+		!stands_in_band(finding, band, STANDS_AFTER))
+		return false;
+	size_t at = standing_of(finding->arena, parts[0].text) ? 0 : count - 1;
+	enum standing standing = standing_of(finding->arena, parts[at].text);
+	if (!standing)
+		return false;
+	struct part others[MOST_HEAD + 1];
+	struct text whole = text_in(finding->arena);
+	for (size_t i = 0, n = 0; i < count; i++) {
+		text_addf(&whole, "%s%s", i ? " / " : "", parts[i].text);
+		if (i != at)
+			others[n++] = (struct part){parts[i].text, false};
+	}
+	if (standing == STANDS_AFTER)
+		know(finding, column, others, count - 1);
+	column->heading = whole.data;
+	return true;
+}
+
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
 	struct part parts[MOST_HEAD + 1];
 	size_t count = 0;
 	const char *unit, *of_group = NULL;
+	bool before = false;
 	for (size_t row = band->first; row <= band->last; row++) {
 		struct part part = part_of(finding, band, row, at);
 		if (is_group(finding, band, row, at))
@@ -346,7 +397,10 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		if (*part.text && !heading_is_dash(part.text))
 			parts[count++] = part;
 	}
-	know(finding, &column, parts, count);
+	if (know_by_standing(finding, band, &column, parts, count))
+		before = !column.known_as;
+	else
+		know(finding, &column, parts, count);
 	words_without_unit(finding->arena, finding->words, column.heading, &unit);
 	if (column.known_as && !unit)
 		words_without_unit(finding->arena, finding->words, column.known_as, &unit);
@@ -354,7 +408,7 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 		column.unit = unit;
 	if (!column.unit)
 		column.unit = of_group;
-	if (!column.known_as && column.unit && count && count < MOST_HEAD)
+	if (!column.known_as && !before && column.unit && count && count < MOST_HEAD)
 		know_by_unit(finding, &column, parts, count);
 	if (!column.known_as && count == 1)
 		know_key_by_start(finding, &column, parts);
