@@ -303,7 +303,8 @@ static void write_plain(struct writing *writing, struct text *out)
 static bool is_first_in_case(const struct writing *writing, size_t at)
 {
 	const struct draft_value *value = &writing->item->values[at];
-	if (!value->of_case || is_of_first_case(writing, value->of_case) || !can_differ(writing->item, value->attribute))
+	if (!value->of_case || is_of_first_case(writing, value->of_case) ||
+		!can_differ(writing->item, value->attribute))
 		return false;
 	for (size_t k = 0; k < writing->item->count; k++) {
 		const struct draft_value *other = &writing->item->values[k];

@@ -21,8 +21,8 @@ struct instrument instrument_read(const char *tag)
 	letters += letters > tag && *letters == '-';
 	size_t count = strspn(letters, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
 	const char *number = letters + count + strspn(letters + count, "- ");
-	if (count < FEWEST || count > MOST || !*number || !strchr("0123456789", *number) || !strchr(measured, *letters) ||
-		is_valve(letters, count))
+	if (count < FEWEST || count > MOST || !*number || !strchr("0123456789", *number) ||
+		!strchr(measured, *letters) || is_valve(letters, count))
 		return out;
 	bool difference = letters[1] == 'D' && strchr("PT", *letters);
 	size_t rest = difference || (letters[1] == 'F' && *letters == 'F') || letters[1] == 'Q' ? 2 : 1;
@@ -36,7 +36,9 @@ struct instrument instrument_read(const char *tag)
 		highs++;
 	bool safety = memchr(letters + rest, 'Z', count - rest) != NULL;
 	out = (struct instrument){.is = true,
-		.measures = difference && *letters == 'P' ? 'D' : *letters == 'Q' ? 'A' : *letters,
+		.measures = difference && *letters == 'P' ? 'D'
+			: *letters == 'Q'		  ? 'A'
+							  : *letters,
 		.low = lows > 0,
 		.high = highs > 0,
 		.trips = lows > 1 || highs > 1 || safety};

@@ -12,10 +12,10 @@
 #include "base/arena.h"
 
 struct instrument {
-	bool is;	  /* else the rest says nothing */
-	char measures;	  /* F flow, L level, P pressure, T temperature, D pressure drop, A analysis */
-	bool low, high;	  /* its letters end in L or H; where they say neither, both are false */
-	bool trips;	  /* LL, HH, or a switch of safety (Z, SL, SH) */
+	bool is;	/* else the rest says nothing */
+	char measures;	/* F flow, L level, P pressure, T temperature, D pressure drop, A analysis */
+	bool low, high; /* its letters end in L or H; where they say neither, both are false */
+	bool trips;	/* LL, HH, or a switch of safety (Z, SL, SH) */
 };
 
 /* Of "38-LALL-103", "TICA-3011", "PDAHH 12". Relief and control valves are no instruments here. */

@@ -283,7 +283,8 @@ struct proposed listed_find(struct arena *arena, const struct words *words, cons
 			one.score = 0; /* the numbers are those of its rows */
 		if (one.score && one.lists == LISTS_STREAMS && has_tags(&kind, &one) && names_equipment(&kind, &one))
 			one.score = 1;
-		if (one.score && one.lists <= LISTS_NOZZLES && (are_valves(&kind, &one) || are_instruments(&kind, &one)))
+		if (one.score && one.lists <= LISTS_NOZZLES &&
+			(are_valves(&kind, &one) || are_instruments(&kind, &one)))
 			one.score = 0;
 		if (one.score && one.lists == LISTS_LABORATORY && !has_days(&kind, &one))
 			one.score = 0;

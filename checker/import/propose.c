@@ -155,6 +155,25 @@ static bool is_composed(
 	return most > IN_EARNEST && strtod(text_under(all, proposed, table, record, "strength"), NULL) < 1;
 }
 
+/* "Sauergas" is what goes in or what comes out: most of it H2S and CO2, it is the acid gas. */
+static bool is_acid_gas(const struct proposing *all, const struct proposed *proposed, const struct table *table,
+	size_t record, const char *name)
+{
+	enum { MOST = 50 };
+	static const char either[] = "sauergas|saures gas|gas acido|gaz acide|zuur gas|zuurgas|sour gas";
+	double share = 0;
+	static const char *const acids[] = {"h2s", "co2"};
+	for (size_t i = 0; i < COUNT(acids); i++) {
+		const struct table_column *column = propose_column_of(all, proposed, table, acids[i]);
+		char *text = arena_copy(all->arena, column ? table_at(table, record, column->at)->text : "");
+		for (char *c = text; *c; c++)
+			*c = *c == ',' ? '.' : *c;
+		bool of_moles = column && column->unit && text_has_word("mol% vol%", column->unit);
+		share += of_moles ? strtod(text, NULL) : 0;
+	}
+	return share > MOST && words_within(all->arena, words_fold(all->arena, name), either) > 0;
+}
+
 static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
@@ -179,6 +198,8 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	struct guess is = streams
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
 		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
+	if (streams && is_acid_gas(all, proposed, table, record, *name ? name : tag))
+		is = (struct guess){.element = "gas", .word = "acid gas", .by_name = true};
 	enum confidence confidence = is.by_name ? HIGH : LOW;
 	if (!key || !is.element || (!streams && !strpbrk(tag, "0123456789")))
 		return;

@@ -286,39 +286,12 @@ static bool is_second(
 	return false;
 }
 
-/* Do the two say different things of any record? */
-static bool differ(const struct table *table, size_t a, size_t b)
-{
-	for (size_t i = table->first; i < table->last; i++) {
-		const struct sheet_cell *one = table_at(table, i, a), *other = table_at(table, i, b);
-		if (one->kind != SHEET_EMPTY && other->kind != SHEET_EMPTY && strcmp(one->text, other->text) != 0)
-			return true;
-	}
-	return false;
-}
-
-/*
- * Is it known by a heading over several columns alone, whose own words ("2017 | 2021") say nothing that is known? Then none of
- * them is proposed: the first is no likelier to be the value than another.
- */
-static bool is_unclear(
-	const struct proposing *all, const struct proposed *proposed, const struct table *table, size_t at)
+/* Known by a heading over several columns alone: none of them is proposed, for the first is no likelier to be the value. */
+static bool is_unclear(const struct proposing *all, const struct proposed *proposed, const struct table_column *column)
 {
 	static const char several[] = "flow remark case name tag";
-	const struct table_column *column = &table->columns[at];
-	if (strcmp(column->heading, column->known_as) == 0 ||
-		text_has_word(several, fields_find(all->arena, all->words, proposed->lists, column->known_as).name))
-		return false;
-	for (size_t i = 0; i < table->count; i++) {
-		const struct table_column *other = &table->columns[i];
-		if (i != at && other->known_as && strcmp(other->known_as, column->known_as) == 0 &&
-			strcmp(other->heading, column->heading) != 0 &&
-			strcmp(other->heading, other->known_as) != 0 && text_same(other->unit, column->unit) &&
-			text_same(other->of_case, column->of_case) && text_same(other->section, column->section) &&
-			differ(table, column->at, other->at))
-			return true;
-	}
-	return false;
+	return column->shared &&
+		!text_has_word(several, fields_find(all->arena, all->words, proposed->lists, column->known_as).name);
 }
 
 /* "V", "H": how vessels stand, whatever the heading ("Position"). */
@@ -448,7 +421,7 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			bool sum = words_are_one_of(
 				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
 			bool second = column->known_as &&
-				(is_second(all, proposed, table, k) || is_unclear(all, proposed, table, k));
+				(is_second(all, proposed, table, k) || is_unclear(all, proposed, column));
 			bool new = (!column->known_as || second) && *folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
@@ -481,7 +454,7 @@ void propose_columns(const struct proposing *all, struct text *out, const struct
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
 			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k) &&
-				!is_unclear(all, proposed, table, k);
+				!is_unclear(all, proposed, column);
 			for (size_t i = 0; i < count && new; i++)
 				new = strcmp(seen[i], words_fold(all->arena, column->known_as)) != 0;
 			if (!new)
