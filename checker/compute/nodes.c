@@ -218,7 +218,18 @@ static bool same_streams(const struct joined *a, const struct joined *b)
 	return same;
 }
 
-/* Is the same place described by an item before? A split or mix goes before equipment. */
+static bool joins(const struct node *node, const struct item *stream)
+{
+	bool joined = false;
+
+	for (size_t i = 0; i < node->in.count; i++)
+		joined = joined || node->in.rows[i] == stream;
+	for (size_t i = 0; i < node->out.count; i++)
+		joined = joined || node->out.rows[i] == stream;
+	return joined;
+}
+
+/* Is the same place described by an item before? A split or mix goes before equipment; a stream is among those of its own node. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
 	bool told = false;
@@ -230,6 +241,7 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 		bool before = item_is_any(other.item, "split mix")
 			? !item_is_any(scene->item, "split mix") || i < scene->item->index
 			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
+		before = before && (!item_is(other.item, "stream") || joins(node, other.item));
 		told = before && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
 			same_streams(&its.out, &node->out);
 	}
