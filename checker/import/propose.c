@@ -33,24 +33,66 @@ static void add_case(struct proposing *all, const char *text, struct place place
 	all->case_ids =
 		arena_grow(all->arena, all->case_ids, all->case_count, &all->case_capacity, sizeof *all->case_ids);
 	all->case_ids[all->case_count++] = id;
-	struct text one = text_in(all->arena);
-	text_add(&one, "\n  <case");
-	propose_add(&one, "id", id);
-	propose_add(&one, "written", propose_one_line(all->arena, text));
-	propose_add(&one, "title", propose_one_line(all->arena, title));
-	propose_add(&one, "confidence", "medium");
-	text_add(&one, "/>");
+	struct proposed_case one = {
+		.id = id, .written = propose_one_line(all->arena, text), .title = propose_one_line(all->arena, title)};
 	bool first = words_within(all->arena, words_fold(all->arena, title),
 			     "normal|base|normalbetrieb|normale|normalfall") > 0;
 	all->has_normal = all->has_normal || first;
-	if (first) { /* plain values of a description are those of its first case */
-		text_add(&one, all->cases.data);
-		all->cases = one;
-	} else {
-		text_add(&all->cases, one.data);
-	}
+	all->cases = arena_grow(all->arena, all->cases, all->named_count, &all->named_capacity, sizeof *all->cases);
+	if (first && all->named_count) /* plain values of a description are those of its first case */
+		memmove(all->cases + 1, all->cases, all->named_count * sizeof *all->cases);
+	all->cases[first ? 0 : all->named_count] = one;
+	all->named_count++;
 	propose_guess(all, place, MEDIUM, cell,
 		arena_format(all->arena, "'%s' is an operating case", propose_one_line(all->arena, text)));
+}
+
+/* "Turndown" over a column is "CASE 2: TURNDOWN 40 %" over a block, where just one case is called so in full. */
+static void join_cases(struct proposing *all)
+{
+	for (size_t i = 0; i < all->named_count; i++) {
+		struct proposed_case *bare = &all->cases[i], *whole = NULL;
+		size_t found = 0;
+		const char *word = fields_case_word(all->arena, bare->title);
+		if (!word || !fields_case_is_bare(all->arena, bare->title))
+			continue;
+		for (size_t k = 0; k < all->named_count; k++) {
+			struct proposed_case *other = &all->cases[k];
+			bool same =
+				k != i && !other->joined && text_same(fields_case_word(all->arena, other->title), word);
+			found += same;
+			whole = same ? other : whole;
+		}
+		if (found != 1)
+			continue;
+		whole->written = arena_join(all->arena, whole->written, "|", bare->written, "");
+		bare->joined = true;
+	}
+}
+
+static bool is_bare(const struct proposing *all, const struct proposed_case *one)
+{
+	return fields_case_is_bare(all->arena, one->title) &&
+		!text_same(fields_case_word(all->arena, one->title), "normal");
+}
+
+/* Those that are called in full first, as the first is that of plain values. */
+static const char *cases_of(struct proposing *all)
+{
+	struct text out = text_in(all->arena);
+	join_cases(all);
+	for (size_t i = 0; i < 2 * all->named_count; i++) {
+		const struct proposed_case *one = &all->cases[i % all->named_count];
+		if (one->joined || is_bare(all, one) != (i >= all->named_count))
+			continue;
+		text_add(&out, "\n  <case");
+		propose_add(&out, "id", one->id);
+		propose_add(&out, "written", one->written);
+		propose_add(&out, "title", one->title);
+		propose_add(&out, "confidence", "medium");
+		text_add(&out, "/>");
+	}
+	return out.data;
 }
 
 /* Those of a heading that names several. */
@@ -155,25 +197,6 @@ static bool is_composed(
 	return most > IN_EARNEST && strtod(text_under(all, proposed, table, record, "strength"), NULL) < 1;
 }
 
-/* "Sauergas" is what goes in or what comes out: most of it H2S and CO2, it is the acid gas. */
-static bool is_acid_gas(const struct proposing *all, const struct proposed *proposed, const struct table *table,
-	size_t record, const char *name)
-{
-	enum { MOST = 50 };
-	static const char either[] = "sauergas|saures gas|gas acido|gaz acide|zuur gas|zuurgas|sour gas";
-	double share = 0;
-	static const char *const acids[] = {"h2s", "co2"};
-	for (size_t i = 0; i < COUNT(acids); i++) {
-		const struct table_column *column = propose_column_of(all, proposed, table, acids[i]);
-		char *text = arena_copy(all->arena, column ? table_at(table, record, column->at)->text : "");
-		for (char *c = text; *c; c++)
-			*c = *c == ',' ? '.' : *c;
-		bool of_moles = column && column->unit && text_has_word("mol% vol%", column->unit);
-		share += of_moles ? strtod(text, NULL) : 0;
-	}
-	return share > MOST && words_within(all->arena, words_fold(all->arena, name), either) > 0;
-}
-
 static void add_item(struct proposing *all, struct text *out, const struct proposed *proposed,
 	const struct table *table, size_t record, const char **seen, size_t *count, size_t most)
 {
@@ -198,8 +221,6 @@ static void add_item(struct proposing *all, struct text *out, const struct propo
 	struct guess is = streams
 		? guess_stream(all->arena, *name ? name : tag, is_composed(all, proposed, table, record))
 		: guess_equipment(all->arena, tag, text_under(all, proposed, table, record, "class"), name);
-	if (streams && is_acid_gas(all, proposed, table, record, *name ? name : tag))
-		is = (struct guess){.element = "gas", .word = "acid gas", .by_name = true};
 	enum confidence confidence = is.by_name ? HIGH : LOW;
 	if (!key || !is.element || (!streams && !strpbrk(tag, "0123456789")))
 		return;
@@ -314,7 +335,6 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		.vocabulary = unit,
 		.words = words_open(arena),
 		.guesses = guesses,
-		.cases = text_in(arena),
 		.sheets = text_in(arena)};
 	for (size_t i = 0; i < count; i++)
 		for (size_t k = 0; k < workbooks[i].count; k++)
@@ -340,6 +360,6 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 	const char *normal = all.needs_normal && !all.has_normal
 		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"
 		: "";
-	text_addf(&out, ">%s%s%s\n</map>\n", normal, all.cases.data, all.sheets.data);
+	text_addf(&out, ">%s%s%s\n</map>\n", normal, cases_of(&all), all.sheets.data);
 	return out.data;
 }

@@ -105,11 +105,23 @@ static struct draft_item *only_owner_on_sheet(struct record *record)
 static struct draft_item *owner_in_titles(struct record *record)
 {
 	const struct table *table = record->sheet->table;
-	struct draft_item *named = NULL;
-	for (size_t i = 0; !table->turned && i < table->head && !named; i++)
-		named = owner_in(record, sheet_at(table->sheet, i, 0)->text);
-	named = named ? named : owner_in(record, table->sheet->name);
-	return named ? named : only_owner_on_sheet(record);
+	struct arena *arena = record_arena(record);
+	struct draft_item *only = NULL;
+	for (size_t i = 0; !table->turned && i < table->head * table->sheet->columns; i++) {
+		const struct sheet_cell *cell = &table->sheet->cells[i];
+		for (const char *at = cell->kind == SHEET_TEXT ? cell->text : ""; *at; at += strspn(at, " ")) {
+			size_t length = strcspn(at, " :,");
+			struct draft_item *named = draft_find(record_draft(record), arena_copy_span(arena, at, length));
+			if (named && named != only && vocabulary_child(named->element, "nozzle")) {
+				if (only)
+					return NULL; /* of which of them is not said */
+				only = named;
+			}
+			at += length + (at[length] != '\0');
+		}
+	}
+	only = only ? only : owner_in(record, table->sheet->name);
+	return only ? only : only_owner_on_sheet(record);
 }
 
 static struct draft_item *owner(struct record *record)
