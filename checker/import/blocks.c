@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "import/card.h"
 #include "import/form.h"
 #include "import/listed.h"
 
@@ -318,8 +319,9 @@ static size_t list_below_form(struct cutting *cutting, const struct sheet *sheet
 
 static void cut(struct cutting *cutting, const struct sheet *sheet, size_t depth)
 {
-	const struct sheet *unfolded = form_unfold(cutting->arena, cutting->words, sheet);
-	size_t below = depth ? list_below_form(cutting, sheet) : 0;
+	const struct sheet *card = card_unfold(cutting->arena, cutting->words, sheet);
+	const struct sheet *unfolded = card != sheet ? card : form_unfold(cutting->arena, cutting->words, sheet);
+	size_t below = depth && card == sheet ? list_below_form(cutting, sheet) : 0;
 	if (below) {
 		cut(cutting, part_of(cutting, sheet, (struct span){.from = 0, .to = below}, false), depth - 1);
 		cut(cutting, part_of(cutting, sheet, (struct span){.from = below, .to = sheet->rows}, false),

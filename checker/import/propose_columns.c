@@ -178,6 +178,21 @@ static bool is_marked_ts(const struct proposing *all, const struct table *table,
 	return last && strcmp(last + 1, "ts") == 0;
 }
 
+/* "T in °C" beside "T out °C" is the temperature of the inlet; alone it is in degrees. NULL: nothing says which end it is. */
+static const char *as_end(const struct proposing *all, const struct table *table, const struct table_column *column)
+{
+	const char *in = strstr(column->heading, " in ");
+	if (!in)
+		return NULL;
+	const char *other = words_fold(all->arena,
+		arena_join(all->arena, arena_copy_span(all->arena, column->heading, (size_t)(in - column->heading)),
+			" out ", in + strlen(" in "), ""));
+	for (size_t k = 0; k < table->count; k++)
+		if (strcmp(words_fold(all->arena, table->columns[k].heading), other) == 0)
+			return "inlet";
+	return NULL;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -200,6 +215,9 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 		out.confidence = LOW;
 		return out;
 	}
+	const char *end = text_has_word("temperature pressure", out.field.name) ? as_end(all, table, column) : NULL;
+	if (end)
+		out.field.name = arena_join(all->arena, end, "-", out.field.name, "");
 	bool pair = text_has_word("pressure-temperature design-pressure-temperature", out.field.name) ||
 		(out.field.unit && strstr(out.field.unit, " / "));
 	out.unit = out.unit && !pair ? out.unit : out.field.unit;

@@ -278,11 +278,13 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 		{"duty", "power"}, {"service", "name"}, {"medium", "cooling-medium"}, {"medium", "heating-medium"},
 		{"rating", "rating"}, {"outlet-temperature", "outlet-temperature"}, {"top-temperature", "temperature"},
 		{"thickness", "wall-thickness"}};
+	static const char of_both[] =
+		"area duty rated-duty heat-transfer shells type installed"; /* whatever side it stands under */
 	struct draft *draft = record_draft(record);
 	if (of && text_has_word("tube-side shell-side", of) && record_speaks_of_plates(record))
 		return NULL;
 	if (of && text_has_word("hot-side cold-side", of))
-		return record_side_by_heat(item, of, attribute);
+		return record_side_by_heat(record, item, of, attribute);
 	if (of && strcmp(of, "shell-side") == 0 && !vocabulary_child(item->element, of) &&
 		vocabulary_attribute(item->element, *attribute))
 		return item; /* the shell of a vessel is the vessel */
@@ -291,9 +293,11 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 	if (of) {
 		if (strcmp(*attribute, "name") == 0)
 			*attribute = "service"; /* what flows there */
-		struct draft_item *side =
-			vocabulary_child(item->element, of) ? draft_item(draft, item, of, NULL, NULL, of) : NULL;
-		return side && vocabulary_attribute(side->element, *attribute) ? side : NULL;
+		const struct vocabulary_element *side = vocabulary_child(item->element, of);
+		if (side && vocabulary_attribute(side, *attribute))
+			return draft_item(draft, item, of, NULL, NULL, of);
+		return vocabulary_attribute(item->element, *attribute) && text_has_word(of_both, *attribute) ? item
+													     : NULL;
 	}
 	if (vocabulary_attribute(item->element, *attribute))
 		return item;
@@ -302,9 +306,11 @@ struct draft_item *record_place(struct record *record, struct draft_item *item, 
 			*attribute = instead[i][1];
 			return item;
 		}
-	for (size_t i = 0; i < COUNT(sides); i++) {
-		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]);
-		if (side && vocabulary_attribute(side, *attribute))
+	for (size_t i = 0; i < COUNT(sides); i++) { /* what only one of the sides has: tubes, plates */
+		const struct vocabulary_element *side = vocabulary_child(item->element, sides[i]),
+						*other = vocabulary_child(item->element, sides[1 - i]);
+		if (side && vocabulary_attribute(side, *attribute) &&
+			!(other && vocabulary_attribute(other, *attribute)))
 			return draft_item(draft, item, sides[i], NULL, NULL, sides[i]);
 	}
 	return item;
@@ -415,6 +421,20 @@ static void state_fluid(struct record *record, const struct field_column *column
 		record_note(record, item, column, true);
 }
 
+/* "50# STEAM", "Kühlwasser aus Netz": the medium that its words speak of; else they are a note. */
+static void state_medium(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *attribute)
+{
+	const char *guess = guess_service(record_arena(record), record_cell(record, column)->text);
+	if (!guess || record_cell(record, column)->hidden ||
+		!vocabulary_choice(vocabulary_attribute(item->element, attribute)->type, guess)) {
+		record_keep_as_note(record, column, item, "none of the media of a description");
+		return;
+	}
+	record_state_value(record, column, item, attribute, guess);
+	record_interpreted(record, column, guess, "the medium that its words speak of");
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -438,8 +458,10 @@ void record_state_field(struct record *record, const struct field_column *column
 			record_state_pair(record, column, place);
 	} else if (strchr(attribute, ' '))
 		record_state_several(record, column, item);
-	else if (record_state_ends(record, column, item) || record_state_reading(record, column, item))
+	else if (record_state_reading(record, column, item))
 		return;
+	else if (strcmp(attribute, "dimensions") == 0 && strchr(record_cell(record, column)->text, '%'))
+		state_count(record, column, item); /* "2 x 50 %" where others have their size */
 	else if (strcmp(attribute, "dimensions") == 0)
 		record_state_dimensions(record, column, item);
 	else if (strcmp(attribute, "size-schedule") == 0)
@@ -455,7 +477,7 @@ void record_state_field(struct record *record, const struct field_column *column
 		else if (text_has_word("cooling-medium heating-medium", attribute) &&
 			!list_cell_choice(record_arena(record), vocabulary_attribute(place->element, attribute)->type,
 				record_cell(record, column)->text))
-			record_keep_as_note(record, column, place, "none of the media of a description");
+			state_medium(record, column, place, attribute);
 		else if ((strcmp(attribute, "insulated") == 0 && record_state_insulation(record, column, place)) ||
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
 			(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))

@@ -61,6 +61,18 @@ static bool is_of_units(const struct band *band, size_t row)
 	return band->units[row - band->first];
 }
 
+/* Has the column a heading of its own above the row, other than what stands over the group? */
+static bool stands_apart(
+	const struct finding *finding, const struct band *band, size_t row, size_t group, size_t column)
+{
+	for (size_t above = band->first; above < row; above++) {
+		const struct sheet_cell *own = cell(finding, above, column), *other = cell(finding, above, group);
+		if (own->kind != SHEET_EMPTY && strcmp(own->text, other->text) != 0)
+			return true;
+	}
+	return false;
+}
+
 /* The heading of the row that holds over the column: its own, or that of a group to its left. */
 static struct part part_of(const struct finding *finding, const struct band *band, size_t row, size_t column)
 {
@@ -77,6 +89,7 @@ static struct part part_of(const struct finding *finding, const struct band *ban
 		bool covers = false; /* a heading with nothing under it is no group */
 		for (size_t below = row + 1; below <= band->last; below++)
 			covers = covers || cell(finding, below, k)->kind != SHEET_EMPTY;
+		covers = covers && !stands_apart(finding, band, row, k, column);
 		return (struct part){.text = covers && !left->merged ? left->text : "", .filled = true};
 	}
 	return (struct part){.text = ""};
