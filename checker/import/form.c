@@ -91,6 +91,41 @@ static void find_labels(struct form *form)
 	}
 }
 
+/*
+ * "Oper. press. btm | 165", "Foam factor | 0.75" beside labels that are known: columns of words, some of them known, each of which
+ * has a label at its left in the same row and its own value at its right.
+ */
+static void find_paired_labels(struct form *form)
+{
+	const struct sheet *sheet = form->sheet;
+	size_t first = 0, known_columns = form->label_columns;
+	while (first < sheet->columns && first < MOST_COLUMNS && !form->labels[first])
+		first++;
+	for (size_t k = first + 2; known_columns && k + 1 < sheet->columns && k < MOST_COLUMNS; k++) {
+		size_t known = 0, paired = 0, others = 0;
+		for (size_t i = 0; i < sheet->rows && !form->labels[k] && !form->sides[k]; i++) {
+			const struct sheet_cell *cell = sheet_at(sheet, i, k);
+			bool words = cell->kind == SHEET_TEXT &&
+				!words_unit(form->arena, form->words, cell->text, true) &&
+				!strchr("0123456789<>~", *cell->text);
+			bool pair = words && sheet_at(sheet, i, first)->kind == SHEET_TEXT &&
+				sheet_at(sheet, i, first + 1)->kind + sheet_at(sheet, i, first + 2)->kind !=
+					SHEET_EMPTY &&
+				(sheet_at(sheet, i, k + 1)->kind != SHEET_EMPTY ||
+					(k + 2 < sheet->columns && sheet_at(sheet, i, k + 2)->kind != SHEET_EMPTY));
+			if (cell->kind == SHEET_EMPTY || is_copy(sheet, i, k))
+				continue;
+			known += is_label(form, cell);
+			paired += pair;
+			others += !pair;
+		}
+		if (known > 1 && paired > 3 * others) {
+			form->labels[k] = true;
+			form->label_columns++;
+		}
+	}
+}
+
 /* "C-1201 Absorber" over labels, nothing beside it: the item that they are of. */
 static bool is_title(const struct form *form, size_t row, size_t column)
 {
@@ -344,6 +379,7 @@ const struct sheet *form_unfold(struct arena *arena, const struct words *words, 
 	bool is_long = find_long_list(&form, &list);
 	find_labels(&form);
 	find_sides(&form);
+	find_paired_labels(&form);
 	if (!is_long && !is_form(&form))
 		return sheet;
 	size_t most = sheet->rows * sheet->columns + 1;

@@ -325,6 +325,14 @@ static bool is_second(
 	return false;
 }
 
+/* Known by a heading over several columns alone: none of them is proposed, for the first is no likelier to be the value. */
+static bool is_unclear(const struct proposing *all, const struct proposed *proposed, const struct table_column *column)
+{
+	static const char several[] = "flow remark case name tag";
+	return column->shared &&
+		!text_has_word(several, fields_find(all->arena, all->words, proposed->lists, column->known_as).name);
+}
+
 /* "V", "H": how vessels stand, whatever the heading ("Position"). */
 static bool are_orientations(const struct proposing *all, const struct table *table, const struct table_column *column)
 {
@@ -451,7 +459,8 @@ static void add_unknown(const struct proposing *all, struct text *out, const str
 			const char *folded = words_fold(all->arena, column->heading);
 			bool sum = words_are_one_of(
 				all->arena, folded, "total|sum|summe|check sum|checksum|gesamt|totals");
-			bool second = column->known_as && is_second(all, proposed, table, k);
+			bool second = column->known_as &&
+				(is_second(all, proposed, table, k) || is_unclear(all, proposed, column));
 			bool new = (!column->known_as || second) && *folded && !sum &&*count < most;
 			for (size_t i = 0; i < *count && new; i++)
 				new = strcmp(seen[i], folded) != 0;
@@ -483,7 +492,8 @@ void propose_columns(const struct proposing *all, struct text *out, const struct
 		for (size_t k = 0; k < proposed->tables[t].count; k++) {
 			const struct table *table = &proposed->tables[t];
 			const struct table_column *column = &table->columns[k];
-			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k);
+			bool new = column->known_as &&count < MOST && !is_second(all, proposed, table, k) &&
+				!is_unclear(all, proposed, column);
 			for (size_t i = 0; i < count && new; i++)
 				new = strcmp(seen[i], words_fold(all->arena, column->known_as)) != 0;
 			if (!new)

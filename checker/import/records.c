@@ -33,14 +33,29 @@ static const struct element *item_of(struct arena *arena, const struct element *
 	return NULL;
 }
 
+/* How sure the map is of an item: what carries no word of it was written by hand. */
+static int sureness(const struct element *item)
+{
+	static const char *const words[] = {"low", "medium", "high"};
+	const char *word = element_attribute(item, "confidence");
+	for (size_t i = 0; word && i < COUNT(words); i++)
+		if (strcmp(words[i], word) == 0)
+			return (int)i;
+	return (int)COUNT(words);
+}
+
 const struct element *record_item(const struct record *record, const char *tag)
 {
 	const struct element *map = record->sheet->package->map,
 			     *item = item_of(record_arena(record), record->sheet->map, tag);
-	for (size_t i = 0; i < map->child_count && !item; i++)
-		if (element_is(map->children[i], "sheet") &&
-			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) == 0)
-			item = item_of(record_arena(record), map->children[i], tag);
+	for (size_t i = 0; i < map->child_count; i++) {
+		if (!element_is(map->children[i], "sheet") ||
+			strcmp(element_attribute(map->children[i], "lists"), lists_name(record->sheet->lists)) != 0)
+			continue;
+		const struct element *other = item_of(record_arena(record), map->children[i], tag);
+		if (other && (!item || sureness(other) > sureness(item)))
+			item = other;
+	}
 	return item;
 }
 
@@ -188,6 +203,37 @@ static bool read_count(const char *text, long *installed, long *in_use)
 	return *installed > 0 && *installed <= MOST && *in_use <= *installed;
 }
 
+/* "2 shells in series", "BEU, series", "A/B in Reihe": what is counted does not stand in parallel. */
+static bool says_series(const struct record *record)
+{
+	static const char words[] =
+		"in series|in reihe|en serie|in serie|seriell|hintereinander|hintereinandergeschaltet";
+	for (size_t i = 0; i < record->sheet->table->count; i++) {
+		const struct sheet_cell *cell = record_cell(record, &record->sheet->columns[i]);
+		const char *folded =
+			cell->kind == SHEET_TEXT && !cell->hidden ? words_fold(record_arena(record), cell->text) : "";
+		const char *last = strrchr(folded, ' ');
+		if (words_within(record_arena(record), folded, words) || (last && strcmp(last, " series") == 0))
+			return true;
+	}
+	return false;
+}
+
+/* So many of them: in parallel, or shells in series where the record says so. */
+static bool state_installed(
+	struct record *record, const struct field_column *column, struct draft_item *item, const char *many)
+{
+	bool series = strcmp(many, "1") != 0 && says_series(record);
+	const char *attribute = series ? "shells" : "installed";
+	if (!vocabulary_attribute(item->element, attribute) ||
+		!record_state_value(record, column, item, attribute, many))
+		return false;
+	if (series)
+		record_interpreted(record, column, arena_join(record_arena(record), many, " shells", "", ""),
+			"the record says that they are in series");
+	return true;
+}
+
 static void state_count(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	struct arena *arena = record_arena(record);
@@ -197,8 +243,11 @@ static void state_count(struct record *record, const struct field_column *column
 		record_left(record, column, "no count of items, as 2, 1+1 or 2 x 50 %");
 		return;
 	}
-	record_state_value(record, column, item, "installed", arena_format(arena, "%ld", installed));
-	if (!in_use)
+	if (in_use)
+		record_state_value(record, column, item, "installed", arena_format(arena, "%ld", installed));
+	else if (!state_installed(record, column, item, arena_format(arena, "%ld", installed)))
+		record_keep_as_note(record, column, item, "in series, which such an item has no count of");
+	else if (!record_is_done(record, column))
 		record_arrived(record, column);
 	if (!in_use)
 		return;
@@ -464,8 +513,7 @@ static void read_equipment(struct record *record, const char *tag)
 	long letters = letters_in(tag);
 	if (letters && (!count || !*record_cell(record, count)->text) &&
 		vocabulary_attribute(item->element, "installed"))
-		record_state_value(
-			record, column, item, "installed", arena_format(record_arena(record), "%ld", letters));
+		state_installed(record, column, item, arena_format(record_arena(record), "%ld", letters));
 	struct draft_item *part = record_part(record, item);
 	size_t at = 0;
 	for (const struct field_column *next; (next = record_pending(record, &at));)

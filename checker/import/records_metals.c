@@ -303,9 +303,8 @@ void record_state_material(
 	const char *text = record_cell(record, column)->text;
 	if (strcmp(attribute, "material") == 0 && state_clad(record, column, item))
 		return;
-	if (strcmp(attribute, "material") == 0 && keep_clad(record, column, item))
-		return;
-	if (strcmp(attribute, "material") == 0 && state_twice_named(record, column, item))
+	if (strcmp(attribute, "material") == 0 &&
+		(keep_clad(record, column, item) || state_twice_named(record, column, item)))
 		return;
 	if (strcmp(attribute, "material") == 0 && state_first_words(record, column, item))
 		return;
