@@ -259,6 +259,13 @@ Test(package, what_can_be_read_two_ways_is_not_guessed)
 		/* clad, and with what is not understood: not bare */
 		{"Tag;Description;Werkstoff\nC-7;Regenerator;P265GH, plattiert ab dem Sumpf\n", "material=\"carbon",
 			"is not understood"},
+		/* a gauge that no table has is no thickness */
+		{"Item,Service,Tube OD (in),BWG\nE-7,Lean/rich exchanger,0.75,31\n", "tube-wall=", "no gauge"},
+		{"Item,Service,Tubes,\n,,No.,O.D. x BWG\nE-7,Lean/rich exchanger,612,\"1\"\" x 31\"\n",
+			"tube-wall=\"31", NULL},
+		/* two strengths, of which one has a unit and no stroke between them */
+		{"MDEA 38 kg in 5 wt% DEA,\nTag,Description,Design press. (barg)\nV-2,Flash drum,7\n", "strength=\"38",
+			NULL},
 		/* a coefficient that was calculated, and one that may be: not that of the trim */
 		{"Tag,Description,Design press. (barg)\nV-2,Flash drum,7\n\nCONTROL VALVES,,,\nTag,Service,P1 barg,P2 "
 		 "barg,Cv,Fail\n"
@@ -480,6 +487,20 @@ Test(package, what_people_write_into_cells_is_read)
 		{"Strom;Bezeichnung;Normvol.\n;;Nm³/h\n1;Rohgas;433\n2;Regenerierte Lösung;-\n",
 			"<stream id=\"2\" service=\"lean\""},
 		/* the number of a line in parts; none is no insulation; governing cases in short */
+		/* walls of tubes by gauge: Kern, Process Heat Transfer, 1950, Table 10, from memory: 14 BWG is 0.083 in */
+		{"Item,Service,Tubes,\n,,No.,O.D. x BWG\nE-7,Lean/rich exchanger,612,\"3/4\"\" x 14\"\n",
+			"tubes=\"612\" tube-od=\"0.75 in\" tube-wall=\"0.083 in\""},
+		{"Item,Service,Tube OD (in),BWG\nE-7,Lean/rich exchanger,0.75,16\n", "tube-wall=\"0.065 in\""},
+		/* cards whose units stand under the date, without a heading */
+		{"Date,2024-03-14,,\n,,Lean solvent SP-1,Rich solvent SP-2\nMDEA,wt%,38.4,37.7\nChloride,mg/l,9,\n"
+		 "Iron (total),mg/l,3.1,12\n\nDate,2024-07-02,,\n,,Lean solvent SP-1,Rich solvent "
+		 "SP-2\nMDEA,wt%,39.1,38\n"
+		 "Chloride,mg/l,11,\nIron (total),mg/l,4,14\n",
+			"date=\"2024-07-02\" strength=\"39.1 wt%\" chloride=\"11 mg/L\" iron=\"4 mg/L\""},
+		{"Solvent: activated MDEA (MDEA 38 / PZ 5 wt%),\nTag,Description,Design press. (barg)\nV-2,Flash "
+		 "drum,7\n",
+			"strength=\"38 wt%\" piperazine=\"5 wt%\""},
+		{"Tag;Benennung;Betr.-Druck bar(ü)\nB-7;Aminlagertank;drucklos\n", "pressure=\"0 barg\""},
 		/* the number of a line in parts */
 		{"LINE NUMBER,,,FROM,TO,INSUL.\nSIZE in,SERV,SEQ,,,\n10,RA,4001,T-1,V-2,none\n6,RA,4002,V-2,E-3,HC\n",
 			"<line tag=\"10&quot;-RA-4001\" size=\"NPS 10\" insulated=\"no\""},

@@ -250,8 +250,37 @@ static void add_column(const struct cards *cards, struct lines *lines, size_t ro
 	lines->values[lines->count++] = column;
 }
 
+static bool is_unit(const struct cards *cards, const struct sheet_cell *cell)
+{
+	const char *text = cell->text, *blank = strchr(text, ' ');
+	if (cell->kind != SHEET_TEXT || is_figure(cell))
+		return false;
+	return words_unit(cards->arena, cards->words, text, true) || strcmp(text, "-") == 0 ||
+		(blank &&
+			words_unit(cards->arena, cards->words,
+				arena_copy_span(cards->arena, text, (size_t)(blank - text)), true));
+}
+
+/* The column, without a heading or under a date, in which most lines have a unit; SIZE_MAX: none. */
+static size_t column_of_units(
+	const struct cards *cards, const struct card *card, const struct lines *lines, size_t last)
+{
+	for (size_t k = card->from + 1; k < card->to; k++) {
+		size_t units = 0, filled = 0;
+		for (size_t i = lines->head + 1; i < last && !is_blank(cards, i); i++) {
+			const struct sheet_cell *cell = cell_at(cards, i, k);
+			filled += cell->kind != SHEET_EMPTY;
+			units += is_unit(cards, cell);
+		}
+		if (units > 1 && 2 * units > filled)
+			return k;
+	}
+	return SIZE_MAX;
+}
+
 /* "Parameter | Unit | Lean | Rich", "Test | Method | Result | Unit": the row of words over the lines. */
-static struct lines find_headings(const struct cards *cards, const struct card *card, size_t first, size_t line)
+static struct lines find_headings(
+	const struct cards *cards, const struct card *card, size_t first, size_t line, size_t last)
 {
 	enum { LONGEST = 40 };
 	struct lines lines = {.unit = SIZE_MAX};
@@ -273,18 +302,9 @@ static struct lines find_headings(const struct cards *cards, const struct card *
 			add_column(cards, &lines, lines.head, k, point);
 	}
 	lines.headed = lines.count > 0;
+	if (lines.headed && lines.unit == SIZE_MAX)
+		lines.unit = column_of_units(cards, card, &lines, last);
 	return lines;
-}
-
-static bool is_unit(const struct cards *cards, const struct sheet_cell *cell)
-{
-	const char *text = cell->text, *blank = strchr(text, ' ');
-	if (cell->kind != SHEET_TEXT || is_figure(cell))
-		return false;
-	return words_unit(cards->arena, cards->words, text, true) || strcmp(text, "-") == 0 ||
-		(blank &&
-			words_unit(cards->arena, cards->words,
-				arena_copy_span(cards->arena, text, (size_t)(blank - text)), true));
 }
 
 /* Without headings: one figure and its unit. False where there are several figures. */
@@ -367,7 +387,7 @@ static bool put_card(struct cards *cards, const struct card *card, size_t first,
 	size_t line = first;
 	while (line < last && !is_line(cards, line, card->from, card->to))
 		line++;
-	const struct lines headed = find_headings(cards, card, first, line);
+	const struct lines headed = find_headings(cards, card, first, line, last);
 	for (size_t i = headed.headed ? headed.head + 1 : card->date.row + 1; i < last; i++) {
 		struct lines lines = headed;
 		const struct sheet_cell *label = cell_at(cards, i, card->from);

@@ -73,12 +73,30 @@ static double strength_at(struct arena *arena, const char *text, const char *at)
 	return (double)NAN;
 }
 
+/* "MDEA 38 / PZ 5 wt%": a bare number between a substance and a stroke or plus has the unit of the one after it. */
+static double bare_strength_at(struct arena *arena, const char *text, const char *at, const struct mention *before)
+{
+	size_t length = strspn(at, "0123456789.,");
+	const char *sign = at + length + strspn(at + length, " ");
+	bool follows = before && before->substance && at > text && at[-1] == ' ' &&
+		strspn(before->at, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz") + 1 ==
+			(size_t)(at - before->at);
+	if (!follows || !length || !strchr("/+", *sign) || !*sign)
+		return (double)NAN;
+	for (const char *next = sign + 1; *next && !strchr("/+;,", *next); next++)
+		if (isfinite(strength_at(arena, text, next)))
+			return strtod(at, NULL);
+	return (double)NAN;
+}
+
 static size_t mentions_in(struct arena *arena, const char *text, struct mention *mentions)
 {
 	size_t count = 0;
 	for (const char *at = text; *at && count < MENTIONS; at++) {
 		const char *substance = substance_at(text, at);
 		double strength = substance ? (double)NAN : strength_at(arena, text, at);
+		if (!substance && !isfinite(strength))
+			strength = bare_strength_at(arena, text, at, count ? &mentions[count - 1] : NULL);
 		if (substance || isfinite(strength))
 			mentions[count++] = (struct mention){at, substance, strength};
 	}

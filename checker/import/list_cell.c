@@ -409,7 +409,9 @@ static struct cell_value read_pressure(struct cell *cell, const char *written)
 {
 	struct cell_value out;
 	if (cell->rules->words &&
-		is_one_of("ATM|ATM.|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|ATMOSPHERIQUE", written)) {
+		is_one_of("ATM|ATM.|DRUCKLOS|drucklos|Drucklos|ATMOS|ATMOSPHERIC|ATMOSPH.|ATMOSFERISCH|ATMOSFERICO|"
+			  "ATMOSPHERIQUE",
+			written)) {
 		interpret(cell, "atmospheric");
 		return taken(cell, "0 barg");
 	}

@@ -44,6 +44,9 @@ struct cell_value list_cell(
  */
 const char *list_cell_inches(struct arena *arena, const char *written, const char *unit);
 
+/* "14", "14 BWG": the wall of a tube of that gauge, "0.083 in"; NULL: it is none. */
+const char *list_cell_gauge(const char *written);
+
 /* "1000 ID x 18500 mm T/T": a diameter and a length, each with its unit where one is written; false: they are not two. */
 bool list_cell_dimensions(struct arena *arena, const char *written, const char *parts[2]);
 

@@ -100,3 +100,22 @@ bool list_cell_dimensions(struct arena *arena, const char *written, const char *
 		parts[0] = arena_join(arena, parts[0], " ", unit, "");
 	return *parts[0] && *parts[1];
 }
+
+/* Birmingham wire gauge: Kern, Process Heat Transfer, 1950, Table 10, from memory. */
+const char *list_cell_gauge(const char *written)
+{
+	static const struct {
+		long gauge;
+		const char *inches;
+	} rows[] = {{8, "0.165 in"}, {10, "0.134 in"}, {11, "0.12 in"}, {12, "0.109 in"}, {13, "0.095 in"},
+		{14, "0.083 in"}, {15, "0.072 in"}, {16, "0.065 in"}, {17, "0.058 in"}, {18, "0.049 in"}};
+	char *end;
+	const long gauge = strtol(written, &end, 10);
+	end += strspn(end, " ");
+	if (end == written || (*end && strncmp(end, "BWG", 3) != 0 && strncmp(end, "ga", 2) != 0))
+		return NULL;
+	for (size_t i = 0; i < COUNT(rows); i++)
+		if (rows[i].gauge == gauge)
+			return rows[i].inches;
+	return NULL;
+}

@@ -355,7 +355,10 @@ const char *propose_map(struct arena *arena, const struct vocabulary *unit, cons
 		if (solvent.activator)
 			propose_add(&out, "activator", solvent.activator);
 		propose_guess(&all, solvent.place, MEDIUM, solvent.cell,
-			arena_format(arena, "the solvent is %s, %s", solvent.amine, solvent.strength));
+			arena_format(arena, "the solvent is %s, %s%s%s%s", solvent.amine, solvent.strength,
+				solvent.activator ? "; its activator, " : "",
+				solvent.activator ? solvent.activator : "",
+				solvent.activator ? ", is taken for piperazine" : ""));
 	}
 	const char *normal = all.needs_normal && !all.has_normal
 		? "\n  <case id=\"normal\" written=\"Normal\" title=\"Normal\" confidence=\"low\"/>"

@@ -435,6 +435,26 @@ static void state_medium(
 	record_interpreted(record, column, guess, "the medium that its words speak of");
 }
 
+bool record_is_gauge(const struct record *record, const struct field_column *column, const char *attribute)
+{
+	struct arena *arena = record_arena(record);
+	return strcmp(attribute, "tube-wall") == 0 &&
+		(words_within(arena, words_fold(arena, column->column->heading), "bwg|gauge") ||
+			strstr(record_cell(record, column)->text, "BWG"));
+}
+
+/* "14" under "BWG": a thickness. */
+static void state_gauge(struct record *record, const struct field_column *column, struct draft_item *item)
+{
+	const char *wall =
+		record_cell(record, column)->hidden ? NULL : list_cell_gauge(record_cell(record, column)->text);
+	if (!wall || !record_state_value(record, column, item, "tube-wall", wall)) {
+		record_keep_as_note(record, column, item, "no gauge that is known");
+		return;
+	}
+	record_interpreted(record, column, wall, "the wall of a tube of that gauge");
+}
+
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item)
 {
 	const char *attribute = column->field;
@@ -486,6 +506,8 @@ void record_state_field(struct record *record, const struct field_column *column
 			(strcmp(attribute, "traced") == 0 && record_state_tracing(record, column, place)) ||
 			(strcmp(attribute, "cladding") == 0 && record_state_cladding(record, column, place)))
 			return;
+		else if (record_is_gauge(record, column, attribute))
+			state_gauge(record, column, place);
 		else if (strcmp(attribute, "service") == 0)
 			state_fluid(record, column, place);
 		else if (strcmp(attribute, "material") == 0 || strcmp(attribute, "casing") == 0 ||

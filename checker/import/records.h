@@ -26,6 +26,9 @@ const struct field_column *record_pending(const struct record *record, size_t *a
 /* The cell as a note of the item, with its heading where `headed`. */
 void record_note(struct record *record, struct draft_item *item, const struct field_column *column, bool headed);
 
+/* Does the column, or the cell, speak of walls of tubes by their gauge? */
+bool record_is_gauge(const struct record *record, const struct field_column *column, const char *attribute);
+
 /* The cell as what its column gives, of the item or where that stands: a side, a count, two metals. */
 void record_state_field(struct record *record, const struct field_column *column, struct draft_item *item);
 

@@ -150,7 +150,7 @@ bool record_state_reading(struct record *record, const struct field_column *colu
 static bool split_in_two(struct arena *arena, const char *text, const char *parts[2])
 {
 	static const char *const signs[] = {
-		" / ", "\u2192", "->", " | ", ";", "\n", "/", " - ", " \u2013 ", "|", " & ", " x ", "\u00d7", "x"};
+		" / ", "\u2192", "->", " | ", ";", "\n", " x ", "/", " - ", " \u2013 ", "|", " & ", "\u00d7", "x"};
 	for (size_t i = 0; i < COUNT(signs); i++) {
 		const char *at = strstr(text, signs[i]);
 		if (!at)
@@ -216,6 +216,11 @@ static struct one_of_two read_one(
 		one.place ? vocabulary_attribute(one.place->element, one.attribute) : NULL;
 	struct cell_rules rules = column->rules;
 	const char *between = rules.unit ? strstr(rules.unit, " / ") : NULL;
+	if (record_is_gauge(record, column, one.attribute)) {
+		part = list_cell_gauge(part);
+		if (!part)
+			return one; /* no gauge, and no thickness in another unit */
+	}
 	if (between) /* "degC / barg" */
 		rules.unit = n ? between + strlen(" / ")
 			       : arena_copy_span(arena, rules.unit, (size_t)(between - rules.unit));
