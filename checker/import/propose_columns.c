@@ -193,6 +193,23 @@ static const char *as_end(const struct proposing *all, const struct table *table
 	return NULL;
 }
 
+/* Columns whose values, or those beside them, say that they are not what their heading gives elsewhere. */
+static bool told_otherwise(const struct proposing *all, const struct table *table, const struct table_column *column,
+	struct column_guess *guess)
+{
+	const char *field = guess->field.name, *made_of = NULL;
+	if (strcmp(field, "tubes") == 0 || strcmp(field, "shells") == 0)
+		made_of = part_made_of(all, table, column);
+	bool marked = text_same(guess->field.of, "tube-side") && strstr(field, "temperature") &&
+		is_marked_ts(all, table, column);
+	if (made_of)
+		guess->field = (struct field){.name = "material", .of = made_of};
+	else if (marked)
+		guess->field = (struct field){.name = "note"};
+	guess->confidence = made_of ? MEDIUM : marked ? LOW : guess->confidence;
+	return made_of || marked;
+}
+
 static struct column_guess judge(const struct proposing *all, const struct proposed *proposed,
 	const struct table *table, const struct table_column *column, struct cell_rules rules,
 	const struct sheet *sheet)
@@ -201,20 +218,8 @@ static struct column_guess judge(const struct proposing *all, const struct propo
 	struct column_guess out = {.field = fields_find(all->arena, all->words, proposed->lists, column->known_as),
 		.unit = column->unit,
 		.confidence = HIGH};
-	const char *made_of = strcmp(out.field.name, "tubes") == 0 || strcmp(out.field.name, "shells") == 0
-		? part_made_of(all, table, column)
-		: NULL;
-	if (made_of) {
-		out.field = (struct field){.name = "material", .of = made_of};
-		out.confidence = MEDIUM;
+	if (told_otherwise(all, table, column, &out))
 		return out;
-	}
-	if (text_same(out.field.of, "tube-side") && strstr(out.field.name, "temperature") &&
-		is_marked_ts(all, table, column)) {
-		out.field = (struct field){.name = "note"};
-		out.confidence = LOW;
-		return out;
-	}
 	const char *end = text_has_word("temperature pressure", out.field.name) ? as_end(all, table, column) : NULL;
 	if (end)
 		out.field.name = arena_join(all->arena, end, "-", out.field.name, "");

@@ -220,27 +220,6 @@ static void know(const struct finding *finding, struct table_column *column, con
 	}
 }
 
-/* "Temp. in degF" beside "Temp. out degF": an inlet, and no unit in words. */
-void heading_tell_inlets(const struct finding *finding, struct table *table)
-{
-	static const char *const ins[] = {" in ", " IN ", " In "};
-	struct arena *arena = finding->arena;
-	for (size_t i = 0; i < table->count; i++) {
-		const char *known = table->columns[i].known_as, *at = NULL;
-		known = known ? known : table->columns[i].heading; /* a map knows it by the inlet */
-		for (size_t k = 0; k < COUNT(ins) && !at; k++)
-			at = strstr(known, ins[k]);
-		if (!at || strchr("([", at[strlen(ins[0])]))
-			continue; /* "T in (degC)" is one already */
-		const char *before = arena_copy_span(arena, known, (size_t)(at - known)), *after = at + strlen(ins[0]);
-		const char *twin = arena_join(arena, before, " out ", after, ""),
-			   *inlet = arena_join(arena, before, " inlet ", after, "");
-		for (size_t k = 0; k < table->count; k++)
-			if (text_same_nocase(table->columns[k].heading, twin) && heading_knows(finding, inlet))
-				table->columns[i].known_as = inlet;
-	}
-}
-
 /* "SHELL SIDE (or air side)": a group without what is said in passing, unless that is a unit or tells one case from another. */
 static const char *group_in_short(const struct finding *finding, const char *text)
 {
@@ -306,59 +285,6 @@ static void know_key_by_start(const struct finding *finding, struct table_column
 	const char *start = arena_copy_span(finding->arena, text, length);
 	if (table_is_key(finding, start))
 		column->known_as = start;
-}
-
-/* The name of a case that stands first where strokes separate several; NULL: none does. `*length`: of what is written. */
-static const char *first_case(const struct finding *finding, const char *names, size_t *length)
-{
-	struct arena *arena = finding->arena;
-	*length = strcspn(names, "/|()\n");
-	size_t begins = strspn(names, " "), ends = *length;
-	while (ends > begins && names[ends - 1] == ' ')
-		ends--;
-	const char *name = arena_copy_span(arena, names + begins, ends > begins ? ends - begins : 0);
-	if (words_are_one_of(arena, words_fold(arena, name), "norm|nor|nom|norm."))
-		return "normal";
-	return fields_case(arena, name) ? name : NULL;
-}
-
-/* The names of cases at the start of the text, two at least with strokes between: how long they are; 0: there are none. */
-static size_t cases_length(const struct finding *finding, const char *text, const char **cases)
-{
-	struct text names = text_in(finding->arena);
-	size_t length = 0, count = 0, one;
-	for (const char *name; (name = first_case(finding, text + length, &one));) {
-		text_addf(&names, "%s%s", count++ ? "/" : "", name);
-		length += one;
-		if (!text[length] || !strchr("/|", text[length]))
-			break;
-		length++;
-	}
-	*cases = names.data;
-	return count > 1 && !strchr("/|", text[length - 1]) ? length : 0;
-}
-
-/* "Temperature normal / summer (degC)", "Flow (min/max)": the names of cases taken out of the heading. */
-static const char *take_cases(const struct finding *finding, const char *text, const char **cases)
-{
-	struct arena *arena = finding->arena;
-	for (const char *at = text; *at; at++) {
-		const char *found;
-		if (at > text && !strchr(" (\n", at[-1]))
-			continue;
-		size_t length = cases_length(finding, at, &found);
-		if (!length)
-			continue;
-		*cases = found;
-		bool bracket = at > text && at[-1] == '(' && at[length] == ')';
-		size_t before = (size_t)(at - text) - (bracket ? 1 : 0);
-		while (before && text[before - 1] == ' ')
-			before--;
-		const char *rest = at + length + (bracket ? 1 : 0);
-		return arena_join(arena, arena_copy_span(arena, text, before),
-			*rest && before && *rest != ' ' ? " " : "", rest, "");
-	}
-	return text;
 }
 
 /* ---- what stands before a revamp, and after it ---- */
@@ -442,51 +368,6 @@ static bool is_shared(const struct finding *finding, const struct band *band, si
 		(at > 0 && stands_over_both(finding, band, at - 1, at));
 }
 
-/* The case that a heading names among those of cases alone; NULL: it does not. "Normal", "Rated", "Max" are none. */
-static const char *case_word(const struct finding *finding, const char *text, bool *sure)
-{
-	static const char *const words[][2] = {{"Turndown", "td|turndown|turn down|t d|teillast|minderlast"},
-		{"Summer", "sum|summer|sommer|smr|ete|verano|zomer"}, {"Winter", "win|winter|wtr|hiver|invierno"},
-		{"Design", "des|design|dsgn|auslegung|ausl|ausleg"}, {"Normal", "norm|normal|nor|nrm"}};
-	enum { DESIGN = 3 };
-	const char *folded = words_fold(finding->arena, text);
-	for (size_t i = 0; i < COUNT(words); i++)
-		if (words_are_one_of(finding->arena, folded, words[i][1])) {
-			*sure = *sure || i < DESIGN;
-			return words[i][0];
-		}
-	return words_are_one_of(finding->arena, folded, "max|min|maximum|minimum") || !fields_case(finding->arena, text)
-		? NULL
-		: text;
-}
-
-/* "Duty | Design | Turndown | Summer": the names of cases under one heading, "Des" and "Design" among them; NULL: not these. */
-static const char *among_cases(const struct finding *finding, const struct band *band, size_t row, size_t at)
-{
-	bool sure = false;
-	size_t from = at, to = at + 1, names = 0;
-	const char *own = row > band->first ? case_word(finding, cell(finding, row, at)->text, &sure) : NULL;
-	if (!own)
-		return NULL;
-	const struct sheet_cell *over = cell(finding, row - 1, at);
-	while (from > 0 &&
-		(over->kind == SHEET_EMPTY ||
-			(over->merged && strcmp(over->text, cell(finding, row - 1, from - 1)->text) == 0)))
-		over = cell(finding, row - 1, --from);
-	while (to < finding->columns &&
-		(cell(finding, row - 1, to)->kind == SHEET_EMPTY ||
-			(cell(finding, row - 1, to)->merged &&
-				strcmp(over->text, cell(finding, row - 1, to)->text) == 0)))
-		to++;
-	for (size_t k = from; k < to; k++) {
-		const char *text = cell(finding, row, k)->text;
-		if (*text && !case_word(finding, text, &sure))
-			return NULL;
-		names += *text != '\0';
-	}
-	return over->kind == SHEET_EMPTY || names < 2 || !sure ? NULL : own;
-}
-
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at)
 {
 	struct table_column column = {.at = at, .heading = ""};
@@ -506,9 +387,9 @@ struct table_column heading_compose(const struct finding *finding, const struct 
 			of_group = of_this ? of_this : of_group;
 			part.text = of_this ? bare : part.text; /* "Composition, mol pct" over all of them */
 		}
-		part.of_case = among_cases(finding, band, row, at);
+		part.of_case = heading_among_cases(finding, band, row, at);
 		if (strchr(part.text, '/') && !column.cases)
-			part.text = take_cases(finding, part.text, &column.cases);
+			part.text = heading_take_cases(finding, part.text, &column.cases);
 		const char *shared = words_without_phases(finding->arena, finding->words, part.text, &column.phases);
 		part.text = shared ? shared : part.text;
 		bool repeated = count && strcmp(parts[count - 1].text, part.text) == 0;

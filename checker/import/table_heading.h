@@ -12,11 +12,13 @@ struct band {
 	bool units[MOST_HEAD];
 };
 
-/* Of a table whose headings are composed: which of them are of inlets, by those of the outlets beside them. */
-void heading_tell_inlets(const struct finding *finding, struct table *table);
-
 /* The column at `at` by its headings: what is known of them, with unit and case. */
 struct table_column heading_compose(const struct finding *finding, const struct band *band, size_t at);
+
+/* In table_heading_case.c. "Temperature normal / summer (degC)": the names of cases taken out of the heading. */
+const char *heading_take_cases(const struct finding *finding, const char *text, const char **cases);
+/* "Duty | Design | Turndown": the case that the heading of the row names beside those of others under one heading; NULL: none. */
+const char *heading_among_cases(const struct finding *finding, const struct band *band, size_t row, size_t at);
 
 bool heading_knows(const struct finding *finding, const char *heading);
 
