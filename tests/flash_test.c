@@ -44,7 +44,7 @@ Test(flash, near_another_is_the_same)
 	static const double others[] = {60, 90, 97, 99, 103, 110}, close = 1e-7;
 
 	for (size_t i = 0; i < COUNT(others); i++)
-		for (double celsius = 70; celsius < 115; celsius += 7) {
+		for (int celsius = 70; celsius < 115; celsius += 7) {
 			struct solution_input from = rich(others[i], 0.30, 0.05), at = rich(celsius, 0.30, 0.05);
 			struct flash near, flash, own;
 
