@@ -60,7 +60,8 @@ Test(water, latent_heat_of_reboiler_steam)
 /* What a series gives up to 200 degC is the difference of both enthalpies there, and what follows beyond its end joins it. */
 Test(water, latent_heat_is_the_difference_of_enthalpies)
 {
-	for (double t = 273.15; t < 500; t += 0.37) {
+	for (int i = 0; i < 600; i++) {
+		double t = 273.15 + 0.37 * i;
 		double p = water_saturation_pressure(t);
 		expect_close(water_latent_heat(t), water_steam_enthalpy(t, p) - water_liquid_enthalpy(t, p), 1e-14,
 			"latent heat");

@@ -183,14 +183,19 @@ double enthalpy_at(const struct terms *terms, const struct solution_input *feed,
 	return phase_flash(terms, feed, 0, pressure, &flash) ? flash_enthalpy(terms, &flash) : (double)NAN;
 }
 
-/* How far the flash at `temperature` is above the enthalpy, J; NaN where it boils dry or does not converge. */
+/*
+ * How far the flash at `temperature` is above the enthalpy, J; NaN where it boils dry or does not converge. `out` holds the flash
+ * found before, at another temperature.
+ */
 static double excess(const struct terms *terms, const struct solution_input *feed, double temperature, double enthalpy,
 	double pressure, struct flash *out)
 {
 	struct solution_input at = *feed;
+	const struct flash before = *out;
 
 	at.temperature = temperature;
-	return phase_flash(terms, &at, 0, pressure, out) ? flash_enthalpy(terms, out) - enthalpy : (double)NAN;
+	return phase_flash_near(terms, &at, pressure, &before, out) ? flash_enthalpy(terms, out) - enthalpy
+								    : (double)NAN;
 }
 
 /* A bracket of the root, grown from the temperature of the feed; above the root a flash may boil dry (NaN). */
@@ -227,6 +232,7 @@ bool enthalpy_let_down(const struct terms *terms, const struct solution_input *f
 		property_heat_capacity(feed->mass_fraction, feed->temperature).value;
 	int last = -1;
 
+	*out = (struct flash){.vapour = false};
 	if (!bracket(terms, feed, enthalpy, pressure, x, f, out)) {
 		out->fault = out->fault == SOLUTION_FINE ? SOLUTION_TEMPERATURE_RANGE : out->fault;
 		return false;

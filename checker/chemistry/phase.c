@@ -76,7 +76,18 @@ struct split {
 	bool present[VOLATILES];
 	double vapour[VOLATILES];
 	struct solution liquid;
+	bool solved; /* `liquid` holds one to start the next from */
 };
+
+/* So little apart that a search from one for the other is shorter than one from a start of its own. */
+static bool is_near(const struct solution_input *a, const struct solution_input *b)
+{
+	bool near = fabs(a->temperature - b->temperature) < FLASH_NEAR_TEMPERATURE;
+
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		near = near && fabs(a->loading[gas] - b->loading[gas]) <= FLASH_NEAR_LOADING * b->loading[gas];
+	return near;
+}
 
 /* What the liquid is when `vapour` has left it. */
 static bool drain(struct split *split)
@@ -91,7 +102,11 @@ static bool drain(struct split *split)
 		input.mass_fraction[i] = split->feed.mass_fraction[i] / before * split->amine_mass / total;
 	for (size_t gas = 0; gas < GAS_COUNT; gas++)
 		input.loading[gas] = split->amount[gas] - split->vapour[gas];
-	return solution_solve(split->terms, &input, &split->liquid);
+	const struct solution last = split->liquid;
+	split->solved = split->solved && is_near(&input, &last.input)
+		? solution_near(split->terms, &input, &last, &split->liquid)
+		: solution_solve(split->terms, &input, &split->liquid);
+	return split->solved;
 }
 
 static double liquid_pressure(const struct split *split, size_t i)
@@ -231,11 +246,12 @@ static bool improve(struct search *search)
 	return false;
 }
 
-static bool find_split(struct split *split)
+/* From a start; without slopes yet the first step fails and has them measured. */
+static bool find_split(struct split *split, const double *start)
 {
-	struct search search = {.split = split}; /* no slopes yet: the first step fails and has them measured */
+	struct search search = {.split = split};
 
-	guess(split, search.q);
+	memcpy(search.q, start, sizeof search.q);
 	if (!evaluate(split, search.q, search.residual))
 		return false;
 	for (int i = 0; i < FLASH_STEPS && norm(search.residual) > FLASH_TOLERANCE; i++)
@@ -277,6 +293,55 @@ static bool boils_dry(const struct split *split)
 	return phase_bubble_pressure(split->terms, &strongest) > split->pressure;
 }
 
+/* From a flash nearby of as much feed. False: it holds no vapour, or nothing was found from there. */
+static bool split_near(struct split *split, const struct flash *near)
+{
+	double q[VOLATILES] = {0};
+
+	if (near->fault != SOLUTION_FINE || !near->vapour)
+		return false;
+	for (size_t i = 0; i < VOLATILES; i++) {
+		double vapour = i == WATER ? near->water : near->gas[i];
+		if (split->present[i])
+			q[i] = log(vapour / (split->amount[i] - vapour));
+		if (!isfinite(q[i]))
+			return false;
+	}
+	split->liquid = near->liquid;
+	split->solved = true;
+	return find_split(split, q);
+}
+
+static bool split_anew(struct split *split)
+{
+	double q[VOLATILES];
+
+	guess(split, q);
+	split->solved = true;
+	return find_split(split, q);
+}
+
+static void report(const struct split *split, struct flash *out)
+{
+	out->liquid = split->liquid;
+	for (size_t gas = 0; gas < GAS_COUNT; gas++)
+		out->gas[gas] = split->vapour[gas];
+	out->water = split->vapour[WATER];
+}
+
+bool phase_flash_near(const struct terms *terms, const struct solution_input *feed, double pressure,
+	const struct flash *near, struct flash *out)
+{
+	struct split split;
+
+	open_split(&split, terms, feed, 0, pressure);
+	if (!(pressure > 0 && pressure <= DOMAIN_HIGHEST_PRESSURE) || !split_near(&split, near))
+		return phase_flash(terms, feed, 0, pressure, out);
+	*out = (struct flash){.vapour = true};
+	report(&split, out);
+	return true;
+}
+
 bool phase_flash(
 	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out)
 {
@@ -293,16 +358,13 @@ bool phase_flash(
 		return false;
 	}
 	out->vapour = inert > 0 || solution_pressure(&split.liquid) > pressure;
-	if (out->vapour && !find_split(&split)) {
+	if (out->vapour && !split_anew(&split)) {
 		*out = (struct flash){.fault = boils_dry(&split) ? SOLUTION_BOILS_DRY : SOLUTION_NOT_CONVERGED,
 			.water = (double)NAN,
 			.inert = (double)NAN,
 			.gas = {(double)NAN, (double)NAN}};
 		return false;
 	}
-	out->liquid = split.liquid;
-	for (size_t gas = 0; gas < GAS_COUNT; gas++)
-		out->gas[gas] = split.vapour[gas];
-	out->water = split.vapour[WATER];
+	report(&split, out);
 	return true;
 }

@@ -40,4 +40,11 @@ struct flash {
 bool phase_flash(
 	const struct terms *terms, const struct solution_input *feed, double inert, double pressure, struct flash *out);
 
+/*
+ * The same to the same residuals without inert gas, from a flash nearby of the same feed (at another temperature, say) where that
+ * holds vapour: for who takes many steps. The last digits may be others than those of phase_flash.
+ */
+bool phase_flash_near(const struct terms *terms, const struct solution_input *feed, double pressure,
+	const struct flash *near, struct flash *out);
+
 #endif

@@ -239,12 +239,15 @@ static double heat_taken(const struct heat_inputs *heat, double inert)
 static double rich_temperature(const struct heat_inputs *heat, double inert)
 {
 	enum { STEPS = 20 };
+	const double close = 1e-9; /* K, of a step: the next would be a hundredth of it */
 	struct solution_input rich = heat->rich.state;
-	double wanted = enthalpy_liquid(&heat->lean.state) + heat_taken(heat, inert);
+	double wanted = enthalpy_liquid(&heat->lean.state) + heat_taken(heat, inert), step = (double)INFINITY;
 
 	rich.temperature = heat->lean.state.temperature;
-	for (int i = 0; i < STEPS; i++)
-		rich.temperature += (wanted - enthalpy_liquid(&rich)) / enthalpy_heat_capacity(&rich);
+	for (int i = 0; i < STEPS && fabs(step) > close; i++) {
+		step = (wanted - enthalpy_liquid(&rich)) / enthalpy_heat_capacity(&rich);
+		rich.temperature += step;
+	}
 	return rich.temperature;
 }
 
