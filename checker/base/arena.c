@@ -3,9 +3,10 @@
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/format.h"
 
 /*
  * A read or write beside what was handed out stays inside the block, where AddressSanitizer would not see it. Under it the
@@ -145,7 +146,12 @@ char *arena_join(struct arena *arena, const char *a, const char *b, const char *
 
 char *arena_of(struct arena *arena, const char *what, const char *whose)
 {
-	return arena_join(arena, what, " of ", whose, "");
+	const size_t before = strlen(what), after = strlen(whose), between = 4;
+	char *out = arena_alloc(arena, before + between + after + 1);
+	memcpy(out, what, before);
+	memcpy(out + before, " of ", between);
+	memcpy(out + before + between, whose, after);
+	return out;
 }
 
 char *arena_format(struct arena *arena, const char *format, ...)
@@ -154,15 +160,13 @@ char *arena_format(struct arena *arena, const char *format, ...)
 	char brief[MOST_TEXTS];
 	va_list arguments;
 	va_start(arguments, format);
-	int length = vsnprintf(brief, sizeof brief, format, arguments);
+	size_t length = format_text(brief, sizeof brief, format, arguments);
 	va_end(arguments);
-	if (length < 0)
-		abort(); /* a format of our own is wrong */
-	if ((size_t)length < sizeof brief)
-		return arena_copy_span(arena, brief, (size_t)length);
-	char *out = arena_alloc(arena, (size_t)length + 1);
+	if (length < sizeof brief)
+		return arena_copy_span(arena, brief, length);
+	char *out = arena_alloc(arena, length + 1);
 	va_start(arguments, format);
-	vsnprintf(out, (size_t)length + 1, format, arguments);
+	format_text(out, length + 1, format, arguments);
 	va_end(arguments);
 	return out;
 }

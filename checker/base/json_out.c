@@ -228,17 +228,25 @@ void json_out_integer(struct json_out *out, long long value)
 /* What comes before a value. */
 static void begin(struct json_out *out, const char *name)
 {
-	size_t depth = out->depth - 1;
-	const char *between = out->levels[depth].lines ? ",\n" : ", ";
+	enum { SIGNS = 8 }; /* of them with a name: comma, end of the line or blank, quotes, colon, blank */
+	size_t depth = out->depth - 1, length = name ? strlen(name) : 0;
+	bool lines = out->levels[depth].lines;
+	if (sizeof out->held - out->used < length + SIGNS)
+		json_out_flush(out);
+	if (sizeof out->held < length + SIGNS)
+		abort(); /* a member is called by a word */
+	char *to = out->held + out->used;
 	if (out->levels[depth].count++)
-		json_out_span(out, between, 2);
-	else if (out->levels[depth].lines)
-		put_char(out, '\n');
-	if (!name)
-		return;
-	put_char(out, '"');
-	json_out_token(out, name);
-	json_out_span(out, "\": ", 3);
+		*to++ = ',';
+	if (lines || out->levels[depth].count > 1)
+		*to++ = lines ? '\n' : ' ';
+	if (name) {
+		*to++ = '"';
+		memcpy(to, name, length);
+		memcpy(to + length, "\": ", 3);
+		to += length + 3;
+	}
+	out->used = (size_t)(to - out->held);
 }
 
 static void push(struct json_out *out, char first, char end, bool lines)

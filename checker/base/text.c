@@ -1,8 +1,9 @@
 #include "base/text.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/format.h"
 
 struct text text_in(struct arena *arena)
 {
@@ -67,13 +68,14 @@ void text_addv(struct text *text, const char *format, va_list arguments)
 {
 	va_list again;
 	va_copy(again, arguments);
-	int length = vsnprintf(NULL, 0, format, arguments);
-	if (length < 0)
-		abort();
-	make_room(text, (size_t)length);
-	vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+	size_t room = text->capacity - text->length, length;
+	length = format_text(text->data + text->length, room, format, arguments);
+	if (length >= room) {
+		make_room(text, length);
+		format_text(text->data + text->length, length + 1, format, again);
+	}
 	va_end(again);
-	text->length += (size_t)length;
+	text->length += length;
 }
 
 bool text_same(const char *a, const char *b)

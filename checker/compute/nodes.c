@@ -227,18 +227,18 @@ static bool same_streams(const struct joined *a, const struct joined *b)
 	return same;
 }
 
-static bool is_alone(const struct joined *side, const struct item *stream)
+static bool joins(const struct node *node, const struct item *stream)
 {
-	return side->count == 1 && side->rows[0] == stream;
+	bool joined = false;
+
+	for (size_t i = 0; i < node->in.count; i++)
+		joined = joined || node->in.rows[i] == stream;
+	for (size_t i = 0; i < node->out.count; i++)
+		joined = joined || node->out.rows[i] == stream;
+	return joined;
 }
 
-/* A stream that is a node is all that goes in or all that goes out. */
-static bool may_be_same(const struct item *item, const struct node *node)
-{
-	return !item_is(item, "stream") || is_alone(&node->in, item) || is_alone(&node->out, item);
-}
-
-/* Is the same place described by an item before? A split or mix goes before equipment. */
+/* Is the same place described by an item before? A split or mix goes before equipment; a stream is among those of its own node. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
 	bool told = false;
@@ -250,8 +250,9 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 		bool before = item_is_any(other.item, "split mix")
 			? !item_is_any(scene->item, "split mix") || i < scene->item->index
 			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
-		told = before && may_be_same(other.item, node) && find_node(&other, &its) &&
-			same_streams(&its.in, &node->in) && same_streams(&its.out, &node->out);
+		before = before && (!item_is(other.item, "stream") || joins(node, other.item));
+		told = before && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
+			same_streams(&its.out, &node->out);
 	}
 	return told;
 }

@@ -179,16 +179,15 @@ static bool can_be_blocked_in(const struct scene *scene)
 }
 
 /* Is the case spoken of at a vessel that is always open to it, and that relieves no higher than it is built for? */
-static bool is_told_nearby(const struct scene *scene, const char *relief)
+static bool is_told_nearby(const struct scene *scene, const struct piping *piping, const char *relief)
 {
 	struct arena *arena = table_arena(scene->table);
-	const struct piping piping = piping_of(arena, scene->table);
-	size_t node = piping_find(&piping, scene->item, PIPING_WHOLE);
+	size_t node = piping_find(piping, scene->item, PIPING_WHOLE);
 	const struct quantity *design = scene_get(scene, "design-pressure");
-	const bool *open = node == NO_NODE ? NULL : piping_flood(arena, &piping, node, PASS_NO_BLOCK);
-	for (size_t i = 0; open && is_number(design) && i < piping.node_count; i++) {
+	const bool *open = node == NO_NODE ? NULL : piping_flood(arena, piping, node, PASS_NO_BLOCK);
+	for (size_t i = 0; open && is_number(design) && i < piping->node_count; i++) {
 		struct scene other = *scene;
-		other.item = piping.nodes[i].item;
+		other.item = piping->nodes[i].item;
 		if (!open[i] || i == node || !other.item || !piping_is_vessel(other.item))
 			continue;
 		struct pressure_level level = envelope_level(scene->table, other.item);
@@ -198,9 +197,9 @@ static bool is_told_nearby(const struct scene *scene, const char *relief)
 	return false;
 }
 
-static void add_silent(const struct scene *scene, const char *relief, struct text *silent)
+static void add_silent(const struct scene *scene, const struct piping *piping, const char *relief, struct text *silent)
 {
-	if (cover_of(scene, relief, NULL).count == 0 && !is_told_nearby(scene, relief))
+	if (cover_of(scene, relief, NULL).count == 0 && !is_told_nearby(scene, piping, relief))
 		text_addf(silent, "%s%s of %s", silent->length ? ", " : "", relief, scene->item->tag);
 }
 
@@ -217,13 +216,14 @@ static void put_listed(struct table *table)
 	struct text silent = text_in(arena);
 	if (!unit || !speaks_of_relief(table))
 		return;
+	const struct piping piping = piping_of(arena, table);
 	for (size_t i = 0; i < table_item_count(table); i++) {
 		struct scene scene = {.table = table, .item = table_item(table, i), .operating_case = EVERY_CASE};
 		for (size_t k = 0; k < COUNT(demands); k++)
 			if (item_is_any(scene.item, demands[k].kinds))
-				add_silent(&scene, demands[k].relief, &silent);
+				add_silent(&scene, &piping, demands[k].relief, &silent);
 		if (can_be_blocked_in(&scene))
-			add_silent(&scene, "thermal expansion", &silent);
+			add_silent(&scene, &piping, "thermal expansion", &silent);
 	}
 	table_put(table, unit, EVERY_CASE, "relief-described",
 		quantity_assumed_word(arena, KIND_YES_NO, "yes", "it has relief valves or relief cases"));

@@ -69,16 +69,18 @@ static bool add_listed(const struct scene *scene, struct solvent_ions *ions)
 	for (size_t i = 0; i < anions.count; i++) {
 		const struct item *item = anions.rows[i];
 		const char *name = table_word(scene->table, item, scene->operating_case, "name");
+
+		(void)scene_get_of(scene, item, "content"); /* that of an earlier analysis is looked at too */
+		if (item->parent != holder)
+			continue;
 		const struct anion_row *anion = name ? anion_find(name) : NULL;
 		struct input content = scene_input_of(scene, item, "c", "content");
 
-		if (item->parent != holder)
-			continue;
 		if (!anion)
 			content.quantity = quantity_lacking(table_arena(scene->table), KIND_TRACE,
 				item_lacks(table_arena(scene->table), item, "name"));
 		add_anion(scene, ions, content, anion);
-		chloride = chloride || (anion && anion == anion_find("chloride"));
+		chloride = chloride || (anion && strcmp(anion->name, "chloride") == 0);
 	}
 	return chloride;
 }
@@ -96,24 +98,24 @@ struct reading {
 	double mass, each;
 };
 
-/* The amine as stated: kg in a kg of solution, kg/mol. */
-struct amine_stated {
-	double by_mass, molar_mass;
+/* The amine as stated: kg in a kg of solution, and kg/mol in the mean. */
+struct stated_amine {
+	double mass, molar_mass;
 };
 
-static struct amine_stated amine_stated(const struct scene *scene)
+static struct stated_amine stated_amine(const struct scene *scene)
 {
 	double fraction[AMINE_COUNT], sum = 0;
 
 	solvent_fractions(scene, fraction);
 	for (size_t i = 0; i < AMINE_COUNT; i++)
 		sum += fraction[i];
-	double by_mass = sum > 0 ? sum : (double)NAN;
-	return (struct amine_stated){by_mass, by_mass / salts_amine(fraction)};
+	double mass = sum > 0 ? sum : (double)NAN;
+	return (struct stated_amine){mass, mass / salts_amine(fraction)};
 }
 
-/* kg per equivalent as the total says it is counted; `unsaid` where it does not say. */
-static double equivalent_mass(const struct scene *scene, const struct amine_stated *stated, double unsaid)
+/* What the total says it is counted as; `unsaid` where it does not. */
+static double equivalent_mass(const struct scene *scene, const struct stated_amine *stated, double unsaid)
 {
 	const char *as = solvent_says(scene, "salts-as");
 	const struct anion_row *anion = as ? anion_find(as) : NULL;
@@ -129,20 +131,20 @@ static double equivalent_mass(const struct scene *scene, const struct amine_stat
 }
 
 /* The reading with the most bound amine, and that with the least. */
-static struct reading most_of(const struct scene *scene, const struct amine_stated *stated, double total)
+static struct reading most_of(const struct scene *scene, const struct stated_amine *stated, double total)
 {
 	bool of_amine = says(scene, "salts-basis", "amine");
 
-	return (struct reading){total * (of_amine ? stated->by_mass : 1),
+	return (struct reading){total * (of_amine ? stated->mass : 1),
 		equivalent_mass(scene, stated, of_amine ? stated->molar_mass : (double)NAN)};
 }
 
-static struct reading least_of(const struct scene *scene, const struct amine_stated *stated, double total)
+static struct reading least_of(const struct scene *scene, const struct stated_amine *stated, double total)
 {
 	bool of_solution = says(scene, "salts-basis", "solution");
 
 	return (struct reading){
-		total * (of_solution ? 1 : stated->by_mass), equivalent_mass(scene, stated, stated->molar_mass)};
+		total * (of_solution ? 1 : stated->mass), equivalent_mass(scene, stated, stated->molar_mass)};
 }
 
 /* What the total leaves beyond the anions named, counted as singly charged. */
@@ -150,7 +152,7 @@ static void add_remainder(const struct scene *scene, struct solvent_ions *ions)
 {
 	struct input input = scene_input_of(scene, the_solvent(scene), "s", "salts");
 	double total = solvent_content(input.quantity);
-	struct amine_stated stated = amine_stated(scene);
+	struct stated_amine stated = stated_amine(scene);
 	struct reading most = most_of(scene, &stated, total), least = least_of(scene, &stated, total);
 	double left = salts_remainder(&ions->most, most.mass, most.each);
 	double without = salts_remainder(&ions->least, most.mass, most.each);
@@ -171,12 +173,11 @@ static void add_cations(const struct scene *scene, struct solvent_ions *ions, do
 	static const char *const names[] = {"sodium", "potassium"}, *const symbols[] = {"c_Na", "c_K"};
 
 	for (size_t i = 0; i < COUNT(names); i++) {
+		if (!is_said(scene, names[i]))
+			continue;
 		const struct cation_row *row = cation_find(names[i]);
 		struct input input = scene_input_of(scene, the_solvent(scene), symbols[i], names[i]);
 		double stated = solvent_content(input.quantity);
-
-		if (!scene_get_of(scene, the_solvent(scene), names[i]))
-			continue;
 		double counted = isnan(stated) ? 0 : fmin(stated, free * row->molar_mass);
 		add_part(scene, ions, input, stated > 0 ? -counted / stated / row->molar_mass : -1 / row->molar_mass);
 		free -= counted / row->molar_mass;
@@ -280,7 +281,7 @@ static void salts_on_solution(const struct scene *scene)
 		scene_take(scene, "salts-on-solution", scene->item, "salts");
 		return;
 	}
-	double share = solvent_content(salts) * (of_solution ? 1 : amine_stated(scene).by_mass);
+	double share = solvent_content(salts) * (of_solution ? 1 : stated_amine(scene).mass);
 	double error = relative_uncertainty(salts) + (of_solution ? 0 : relative_uncertainty(inputs[1].quantity));
 	scene_compute(scene, "salts-on-solution", KIND_TRACE, share, share * error, FORMULA_SALTS_ON_SOLUTION, inputs,
 		of_solution ? 1 : 2);
@@ -368,7 +369,7 @@ static void bound_content(const struct scene *scene)
 		return;
 	solvent_fractions(scene, fraction);
 	double stated = salts_amine(fraction);
-	double mass = amine_stated(scene).by_mass *
+	double mass = stated_amine(scene).mass *
 		solvent_all_amine(stated, &ions.most, solvent_strength_is_free(scene)) / stated;
 	scene_compute(scene, "bound-amine-content", KIND_MASS_FRACTION, fmax(0, bound[0].quantity->si) * mass,
 		bound[0].quantity->uncertainty * mass, FORMULA_BOUND_CONTENT, bound, 2);

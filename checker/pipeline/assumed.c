@@ -294,7 +294,8 @@ static void try_value(struct weighing *weighing, const struct candidate *candida
 	const struct instead instead = {.tag = candidate->item->tag,
 		.name = candidate->name,
 		.operating_case = candidate->operating_case,
-		.quantity = value};
+		.quantity = value,
+		.as_is = table_lowest(weighing->table)};
 	const struct table *resolved = resolve_instead(&another, weighing->unit, &instead);
 	if (resolved) {
 		const struct table *table = lineage_vary(weighing->lineage, &another, resolved);

@@ -2,8 +2,7 @@
 
 #include <string.h>
 
-#include "base/name_index.h"
-#include "base/text.h"
+#include "base/name.h"
 #include "pipeline/renewed.h"
 #include "pipeline/works.h"
 #include "resolve/alike.h"
@@ -17,8 +16,7 @@ struct lineage {
 	enum doing doing;
 	bool learnt, unfit; /* unfit: nothing follows from what was seen */
 	struct watcher learner, varier;
-	struct table *base, *table; /* as it is; with other values */
-	struct name_index names;
+	struct table *base, *table;	/* as it is; with other values */
 	size_t item_count;		/* of the description */
 	size_t items_before;		/* the module that runs added any */
 	struct seen *modules, *running; /* the last is judging; running: NULL between them */
@@ -45,9 +43,9 @@ static bool is_added(const struct lineage *lineage, const struct item *item)
 }
 
 /* What is added need not be the same again: all of them are one item. */
-static uint32_t pair_of(struct lineage *lineage, const struct item *item, uint32_t hash)
+static uint32_t pair_of(struct lineage *lineage, const struct item *item, const struct name *name)
 {
-	size_t number = name_index_of(&lineage->names, hash);
+	size_t number = name->number;
 	size_t index = is_added(lineage, item) ? lineage->item_count : item->index;
 	if (number >= WORKS_NAMES) {
 		lineage->unfit = lineage->everything = true;
@@ -79,13 +77,13 @@ static void note_moved(struct lineage *lineage, uint32_t pair)
 /* Whether the item differs by case, which hangs on what is put for one. */
 static void note_varying(struct lineage *lineage, const struct item *item)
 {
-	note_moved(lineage, pair_of(lineage, item, 0));
+	note_moved(lineage, pair_of(lineage, item, name_find("")));
 }
 
 static void note_stated(const struct item *item, int operating_case, const char *name, void *data)
 {
 	struct lineage *lineage = data;
-	uint32_t pair = pair_of(lineage, item, text_hash(name));
+	uint32_t pair = pair_of(lineage, item, name_find(name));
 	bits_add(lineage->moved, 2 * pair);
 	bits_add(lineage->moved, 2 * pair + 1);
 	if (operating_case != EVERY_CASE)
@@ -172,15 +170,14 @@ static void note_beyond(struct lineage *lineage)
 		lineage->running->beyond = true;
 }
 
-static void peek(const struct item *item, const char *name, uint32_t hash, bool stated, void *data)
+static void peek(const struct item *item, const struct name *name, bool stated, void *data)
 {
-	(void)name;
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING)
 		return;
 	if (!lineage->work && is_added(lineage, item))
 		note_beyond(lineage);
-	uint32_t pair = pair_of(lineage, item, hash), look = 2 * pair + stated;
+	uint32_t pair = pair_of(lineage, item, name), look = 2 * pair + stated;
 	if (lineage->doing == ASKING && !stated && bits_have(lineage->skipped, pair))
 		lineage->misled = true;
 	if (!lineage->work || bits_have(lineage->known, look))
@@ -197,14 +194,13 @@ static void all(void *data)
 }
 
 /* What the work put at this place before: the same value is nothing new. */
-static void compare_put(struct lineage *lineage, const struct item *item, int operating_case, const char *name,
+static void compare_put(struct lineage *lineage, const struct item *item, int operating_case, const struct name *name,
 	uint32_t pair, const struct quantity *quantity)
 {
 	struct work *work = lineage->work;
 	const struct put *before =
 		work && lineage->position < work->first_count ? &work->puts[lineage->position] : NULL;
-	bool same = before && before->pair == pair && before->operating_case == operating_case &&
-		text_is(before->name, name);
+	bool same = before && before->pair == pair && before->operating_case == operating_case;
 	if (same)
 		lineage->position++;
 	if (same && alike_values(before->quantity, quantity))
@@ -213,8 +209,7 @@ static void compare_put(struct lineage *lineage, const struct item *item, int op
 	if (!same && operating_case != EVERY_CASE)
 		note_varying(lineage, item);
 	if (!same && work && !works_has_put(work, pair, operating_case))
-		works_put(lineage->arena, work,
-			(struct put){item->index, operating_case, arena_copy(lineage->arena, name), pair, NULL});
+		works_put(lineage->arena, work, (struct put){item->index, operating_case, name->text, pair, NULL});
 }
 
 /* The module that runs adds items, whose values are followed from there on. */
@@ -233,20 +228,20 @@ static void note_put_beyond(struct lineage *lineage, uint32_t pair)
 	note_moved(lineage, pair);
 }
 
-static void put(const struct item *item, int operating_case, const char *name, uint32_t hash,
-	const struct quantity *quantity, void *data)
+static void put(const struct item *item, int operating_case, const struct name *name, const struct quantity *quantity,
+	void *data)
 {
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING || lineage->taking)
 		return;
-	uint32_t pair = pair_of(lineage, item, hash);
+	uint32_t pair = pair_of(lineage, item, name);
 	if (is_added(lineage, item) && !is_adding(lineage))
 		note_put_beyond(lineage, pair);
 	else if (!is_base(lineage))
 		compare_put(lineage, item, operating_case, name, pair, quantity);
 	else if (lineage->work)
-		works_put(
-			lineage->arena, lineage->work, (struct put){item->index, operating_case, name, pair, quantity});
+		works_put(lineage->arena, lineage->work,
+			(struct put){item->index, operating_case, name->text, pair, quantity});
 }
 
 static size_t turns_of(const struct lineage *lineage, uintptr_t visitor)
@@ -383,7 +378,7 @@ static bool visit(const struct item *item, void *data)
 struct lineage *lineage_new(struct arena *arena)
 {
 	struct lineage *lineage = arena_alloc(arena, sizeof *lineage);
-	*lineage = (struct lineage){.arena = arena, .names = {.arena = arena}};
+	*lineage = (struct lineage){.arena = arena};
 	lineage->learner =
 		(struct watcher){.peek = peek, .all = all, .put = put, .pass = pass, .visit = visit, .data = lineage};
 	lineage->renewed = (struct renewed){.arena = arena, .moved = note_stated, .data = lineage};

@@ -261,7 +261,8 @@ static void weigh_one(struct weighing *weighing, const struct contradiction *con
 	const struct instead instead = {.tag = contradiction->of->tag,
 		.name = contradiction->name,
 		.operating_case = contradiction->operating_case,
-		.quantity = contradiction->other};
+		.quantity = contradiction->other,
+		.as_is = table_lowest(weighing->table)};
 	struct hanging hanging = {
 		{text_in(weighing->arena), 0, FORCE_ADVISORY}, {text_in(weighing->arena), 0, FORCE_ADVISORY}};
 	if (!compare_with(weighing, contradiction, &instead, own, &hanging))

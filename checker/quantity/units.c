@@ -1,6 +1,7 @@
 #include "quantity/units.h"
 
 #include <ctype.h>
+#include <pthread.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -107,10 +108,26 @@ static bool spells_loosely(const char *spelling, const char *row)
 
 typedef bool spells_function(const char *spelling, const char *row);
 
+/* Between which rows those of a kind stand. */
+static struct span {
+	size_t begin, end;
+} spans[QUANTITY_KINDS];
+
+static void find_spans(void)
+{
+	for (size_t j = 0; j < ROW_COUNT; j++) {
+		struct span *span = &spans[rows[j].kind];
+		span->begin = span->end ? span->begin : j;
+		span->end = j + 1;
+	}
+}
+
 static const struct measure *match(const struct accepted *accepted, const char *spelling, spells_function *spells)
 {
+	static pthread_once_t found = PTHREAD_ONCE_INIT;
+	pthread_once(&found, find_spans);
 	for (size_t i = 0; i < accepted->count; i++)
-		for (size_t j = 0; j < ROW_COUNT; j++)
+		for (size_t j = spans[accepted->kinds[i]].begin; j < spans[accepted->kinds[i]].end; j++)
 			if (rows[j].kind == accepted->kinds[i] && spells(spelling, rows[j].spelling))
 				return &rows[j];
 	return NULL;

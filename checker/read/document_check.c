@@ -2,6 +2,7 @@
 #include "read/document.h"
 
 #include <libxml/xmlschemas.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -202,12 +203,53 @@ static void note_schema_fault(void *data, xmlErrorPtr error)
 		document_one_line(check->problems->arena, error->message));
 }
 
+/* The schema that was prepared last, with the text it was made of: most documents of a run are in one language. */
+static struct {
+	char *xsd;
+	size_t size;
+	xmlSchema *schema;
+} prepared;
+
+/* What the schema says to people says nothing of what is valid, and is half of it. Gives how much is left. */
+static size_t leave_out_annotations(char *out, const char *xsd, size_t size)
+{
+	static const char begins[] = "<xs:annotation>", ends[] = "</xs:annotation>";
+	const char *at = xsd, *end = xsd + size;
+	size_t length = 0;
+	for (const char *from, *after; (from = strstr(at, begins)) != NULL && (after = strstr(from, ends)) != NULL;
+		at = after + sizeof ends - 1) {
+		memcpy(out + length, at, (size_t)(from - at));
+		length += (size_t)(from - at);
+	}
+	memcpy(out + length, at, (size_t)(end - at));
+	return length + (size_t)(end - at);
+}
+
+/* NULL: it could not be prepared. */
+static xmlSchema *schema_of(const struct vocabulary *vocabulary)
+{
+	if (prepared.schema && prepared.size == vocabulary->xsd_size &&
+		memcmp(prepared.xsd, vocabulary->xsd, prepared.size) == 0)
+		return prepared.schema;
+	xmlSchemaFree(prepared.schema);
+	prepared.size = vocabulary->xsd_size;
+	prepared.xsd = checked_realloc(prepared.xsd, prepared.size + 1);
+	memcpy(prepared.xsd, vocabulary->xsd, prepared.size);
+	prepared.xsd[prepared.size] = '\0';
+	char *brief = checked_malloc(prepared.size);
+	size_t size = leave_out_annotations(brief, prepared.xsd, prepared.size);
+	xmlSchemaParserCtxt *parser = xmlSchemaNewMemParserCtxt(brief, (int)size);
+	prepared.schema = parser ? xmlSchemaParse(parser) : NULL;
+	if (parser)
+		xmlSchemaFreeParserCtxt(parser);
+	free(brief);
+	return prepared.schema;
+}
+
 /* The net under the vocabulary: whatever else the XSD forbids. */
 static void validate(struct check *check)
 {
-	xmlSchemaParserCtxt *parser =
-		xmlSchemaNewMemParserCtxt(check->vocabulary->xsd, (int)check->vocabulary->xsd_size);
-	xmlSchema *schema = parser ? xmlSchemaParse(parser) : NULL;
+	xmlSchema *schema = schema_of(check->vocabulary);
 	xmlSchemaValidCtxt *context = schema ? xmlSchemaNewValidCtxt(schema) : NULL;
 	if (context) {
 		xmlSchemaSetValidStructuredErrors(context, note_schema_fault, check);
@@ -218,10 +260,6 @@ static void validate(struct check *check)
 		problem_add(check->problems, PROBLEM_SCHEMA, (struct place){.file = check->document->file},
 			"the built-in schema could not be prepared");
 	}
-	if (schema)
-		xmlSchemaFree(schema);
-	if (parser)
-		xmlSchemaFreeParserCtxt(parser);
 }
 
 static const char *allowed_roots(struct arena *arena, const struct vocabulary *vocabulary)

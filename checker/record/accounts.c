@@ -184,8 +184,10 @@ struct nearest accounts_nearest(struct arena *arena, const struct table *table, 
 	struct comparing comparing = {arena, table, finding};
 	struct nearest nearest = {.finding = finding};
 	for (size_t i = 0; i < COUNT(accounts); i++) {
-		const struct source *source = catalogue_source(catalogue, accounts[i].source);
-		if (!source || !account_is_on(&accounts[i], finding->rule->matter))
+		const struct source *source = account_is_on(&accounts[i], finding->rule->matter)
+			? catalogue_source(catalogue, accounts[i].source)
+			: NULL;
+		if (!source)
 			continue;
 		struct likeness likeness = liken(&comparing, &accounts[i]);
 		likeness.source = source;

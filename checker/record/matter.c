@@ -134,12 +134,10 @@ static const struct quantity *read_as(const struct finding *finding, const char 
  * What is open to a vessel sees the set pressure of its relief. Set too high for the vessel itself, it is the one fault of all that
  * is built as strong as the vessel.
  */
-static bool follows_from_setting(const struct finding *finding, const struct finding *cause)
+static bool follows_from_setting(const struct quantity *sees, const struct quantity *own, const struct finding *cause)
 {
-	const struct quantity *sees = read_as(finding, "connected-pressure");
-	const struct quantity *own = read_as(finding, "design-pressure"), *of = read_as(cause, "design-pressure");
-	return read_as(cause, "set-over-design") && sees && sees->input_count == 1 &&
-		sees->inputs[0].item == cause->item && own && of &&
+	const struct quantity *of = read_as(cause, "design-pressure");
+	return read_as(cause, "set-over-design") && sees->inputs[0].item == cause->item && of &&
 		own->si >= of->si; /* no number where it is not known */
 }
 
@@ -150,7 +148,7 @@ static bool denies(const struct judgement *judgement, const struct finding *clai
 		const struct answer *answer = &judgement->answers[i];
 		if (answer->claim == claim->item && answer->state == ANSWER_CONTRADICTED &&
 			answer->rule == finding->rule && answer->rule_on == finding->item)
-			return text_same(claim->rule->matter, "claims") || text_same(claim->rule->matter, "film claim");
+			return true;
 	}
 	return false;
 }
@@ -159,10 +157,14 @@ static bool denies(const struct judgement *judgement, const struct finding *clai
 static const struct member *followed(
 	const struct judgement *judgement, const struct member *members, size_t count, const struct finding *finding)
 {
-	for (size_t i = 0; i < count; i++)
+	const struct quantity *sees = read_as(finding, "connected-pressure"),
+			      *own = read_as(finding, "design-pressure");
+	bool may_follow = sees && sees->input_count == 1 && own;
+	bool may_deny = text_same(finding->rule->matter, "claims") || text_same(finding->rule->matter, "film claim");
+	for (size_t i = 0; (may_follow || may_deny) && i < count; i++)
 		if (members[i].finding != finding && members[i].finding->force <= finding->force &&
-			(follows_from_setting(finding, members[i].finding) ||
-				denies(judgement, finding, members[i].finding)))
+			((may_follow && follows_from_setting(sees, own, members[i].finding)) ||
+				(may_deny && denies(judgement, finding, members[i].finding))))
 			return &members[i];
 	return NULL;
 }

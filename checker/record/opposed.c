@@ -40,35 +40,54 @@ static const struct item *whole_of(const struct item *item)
 	return item;
 }
 
-static bool are_opposed(const struct finding *one, const struct finding *other)
+/* A finding and what it asks to change. */
+struct asking {
+	const struct finding *finding;
+	const struct change *change;
+};
+
+static bool are_opposed(const struct asking *one, const struct asking *other)
 {
-	const struct change *a = change_of(one), *b = change_of(other);
-	return a && b && a->direction != b->direction && text_same(a->quantity, b->quantity) &&
-		(a->reach == THE_UNIT || whole_of(one->item) == whole_of(other->item));
+	return one->change->direction != other->change->direction &&
+		text_same(one->change->quantity, other->change->quantity) &&
+		(one->change->reach == THE_UNIT || whole_of(one->finding->item) == whole_of(other->finding->item));
+}
+
+static struct asking *askings_of(struct arena *arena, const struct judgement *judgement, size_t *count)
+{
+	struct asking *rows = arena_alloc(arena, (judgement->count + 1) * sizeof *rows);
+	for (size_t i = 0; i < judgement->count; i++) {
+		const struct change *change = change_of(&judgement->findings[i]);
+		if (change)
+			rows[(*count)++] = (struct asking){&judgement->findings[i], change};
+	}
+	return rows;
 }
 
 /* "TMP-013 on C-301, LOD-004 on lean"; "": nothing asks for the opposite. */
-static const char *opposed_to(struct arena *arena, const struct judgement *judgement, const struct finding *finding)
+static const char *opposed_to(struct arena *arena, const struct asking *rows, size_t count, const struct asking *asking)
 {
 	struct text text = text_in(arena);
-	for (size_t i = 0; i < judgement->count; i++)
-		if (are_opposed(finding, &judgement->findings[i]))
-			text_addf(&text, "%s%s on %s", text.length ? ", " : "", judgement->findings[i].rule->id,
-				judgement->findings[i].item->tag);
+	for (size_t i = 0; i < count; i++)
+		if (are_opposed(asking, &rows[i]))
+			text_addf(&text, "%s%s on %s", text.length ? ", " : "", rows[i].finding->rule->id,
+				rows[i].finding->item->tag);
 	return text.data ? text.data : "";
 }
 
 struct judgement opposed_mark(struct arena *arena, struct judgement judgement)
 {
-	for (size_t i = 0; i < judgement.count; i++) {
-		const struct change *change = change_of(&judgement.findings[i]);
-		const char *others = change ? opposed_to(arena, &judgement, &judgement.findings[i]) : "";
+	size_t count = 0;
+	const struct finding *findings = judgement.findings;
+	const struct asking *rows = askings_of(arena, &judgement, &count);
+	for (size_t i = 0; i < count; i++) {
+		const char *others = opposed_to(arena, rows, count, &rows[i]);
 		if (!*others)
 			continue;
-		struct finding *marked = &judgement_own(arena, &judgement)[i];
+		struct finding *marked = &judgement_own(arena, &judgement)[rows[i].finding - findings];
 		marked->remedy =
 			arena_format(arena, "%s For the %s this contradicts the remedy of %s: resolve both together.",
-				marked->remedy, change->quantity, others);
+				marked->remedy, rows[i].change->quantity, others);
 	}
 	return judgement;
 }

@@ -214,6 +214,8 @@ static bool is_calculation(const struct quantity *quantity)
 
 static void add_value(struct collecting *workings, const struct table *table, const struct item *item, const char *name)
 {
+	if (!table_may_carry(table, item, name))
+		return;
 	const struct quantity *every = table_peek(table, item, EVERY_CASE, name);
 	for (int c = EVERY_CASE; c < (int)table_case_count(table); c++) {
 		const struct quantity *own = table_peek(table, item, c, name);
@@ -230,11 +232,13 @@ static void add_value(struct collecting *workings, const struct table *table, co
 
 static void add_always(struct collecting *workings, const struct table *table)
 {
+	const char *calculated[COUNT(always)];
+	for (size_t k = 0; k < COUNT(always); k++)
+		calculated[k] = arena_join(workings->arena, always[k], "-calculated", "", "");
 	for (size_t i = 0; i < table_item_count(table); i++)
 		for (size_t k = 0; k < COUNT(always); k++) {
 			add_value(workings, table, table_item(table, i), always[k]);
-			add_value(workings, table, table_item(table, i),
-				arena_format(workings->arena, "%s-calculated", always[k]));
+			add_value(workings, table, table_item(table, i), calculated[k]);
 		}
 }
 

@@ -197,12 +197,12 @@ const char *pipe_schedule_parse(const char *written, struct place place, struct 
 	}
 	size_t length = strcspn(name, " ");
 	const char *word = arena_copy_span(problems->arena, name, *skip_spaces(name + length) ? strlen(name) : length);
-	struct text all = text_in(problems->arena);
-	for (size_t i = 0; i < SCHEDULE_COUNT; i++) {
+	for (size_t i = 0; i < SCHEDULE_COUNT; i++)
 		if (text_same_nocase(word, schedules[i]))
 			return schedules[i];
+	struct text all = text_in(problems->arena);
+	for (size_t i = 0; i < SCHEDULE_COUNT; i++)
 		text_addf(&all, "%s%s", i ? ", " : "", schedules[i]);
-	}
 	const char *nearest = text_nearest(word, schedules, SCHEDULE_COUNT);
 	problem_add(problems, PROBLEM_NOT_A_SIZE, place, "schedule %s: allowed: %s%s%s",
 		text_quoted(problems->arena, written), all.data, nearest ? "; nearest: " : "", nearest ? nearest : "");

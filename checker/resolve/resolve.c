@@ -20,6 +20,8 @@ struct resolver {
 	struct problems *problems;
 	double barometric;	       /* Pa */
 	const struct instead *instead; /* or NULL */
+	const struct statement *known; /* as it is, in the order in which it is resolved */
+	size_t known_count, known_at;
 	bool derived; /* the description is a variant: an override that states nothing is no slip of a writer */
 };
 
@@ -76,8 +78,9 @@ static void put(struct resolver *resolver, const struct item *item, int operatin
 /* Tags, ids, and who says what of which case: they state nothing of an item. */
 static bool is_bookkeeping(const struct attribute *attribute)
 {
-	static const char names[] = "case document data was";
-	return text_has_word(names, attribute->meaning->name) || strcmp(attribute->meaning->type->name, "tag") == 0;
+	const char *name = attribute->meaning->name;
+	return text_is(name, "case") || text_is(name, "document") || text_is(name, "data") || text_is(name, "was") ||
+		text_is(attribute->meaning->type->name, "tag");
 }
 
 static void note_statement(struct resolver *resolver, const struct item *item, int operating_case,
@@ -125,9 +128,34 @@ static bool check_case(struct resolver *resolver, const struct element *element)
 	return declared;
 }
 
+/* What the same attribute came to when the description was resolved as it is; NULL: it states nothing, or was not. */
+static const struct quantity *known_value(struct resolver *resolver, const struct attribute *attribute)
+{
+	const struct statement *next =
+		resolver->known_at < resolver->known_count ? &resolver->known[resolver->known_at] : NULL;
+	if (!next || next->quantity->place.line != attribute->place.line ||
+		next->quantity->place.column != attribute->place.column ||
+		strcmp(next->name, attribute->meaning->name) != 0)
+		return NULL;
+	resolver->known_at++;
+	return next->quantity;
+}
+
+static struct quantity *value_again(struct resolver *resolver, const struct item *item, const struct quantity *known)
+{
+	struct quantity *value = arena_alloc(resolver->arena, sizeof *value);
+	*value = *known;
+	value->missing_of = known->missing_of ? item : NULL;
+	value->read = arena_alloc(resolver->arena, sizeof *value->read);
+	return value;
+}
+
 static struct quantity *value_of(struct resolver *resolver, const struct item *item, int operating_case,
 	const struct attribute *attribute, const char *document)
 {
+	const struct quantity *known = known_value(resolver, attribute);
+	if (known)
+		return value_again(resolver, item, known);
 	struct stating stating = {.item = item, .document = document, .barometric = resolver->barometric};
 	if (operating_case != EVERY_CASE)
 		stating.case_title = table_case(resolver->table, operating_case)->title;
@@ -256,6 +284,8 @@ static const char *tag_of(struct resolver *resolver, const struct element *eleme
 static void inherit_value(struct resolver *resolver, const struct item *item, const struct item *from, const char *name)
 {
 	struct table *table = resolver->table;
+	if (!table_may_carry(table, from, name))
+		return;
 	const struct quantity *common = table_peek(table, from, EVERY_CASE, name);
 	for (int c = 0; c < (int)table_case_count(table); c++) {
 		const struct quantity *value = table_peek(table, from, c, name);
@@ -365,6 +395,8 @@ static void resolve_children(struct resolver *resolver, const struct element *el
 static void note_text(struct resolver *resolver, const struct item *item, const struct element *element)
 {
 	struct quantity *text = arena_alloc(resolver->arena, sizeof *text);
+	resolver->known_at +=
+		resolver->known_at < resolver->known_count && text_is(resolver->known[resolver->known_at].name, "text");
 	*text = *text_quantity(resolver, item->text, item->place);
 	text->document = stated_document(element, "document");
 	table_add_statement(resolver->table,
@@ -508,6 +540,8 @@ static struct table *resolve_all(
 {
 	struct resolver resolver = {
 		.arena = arena, .problems = problems, .instead = instead, .derived = unit->derived || instead};
+	if (instead && instead->as_is)
+		resolver.known = table_statements(instead->as_is, &resolver.known_count);
 	size_t before = problems->count;
 	const struct element *basis = element_child(unit, "basis");
 	read_cases(&resolver, basis);

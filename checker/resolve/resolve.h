@@ -23,6 +23,7 @@ struct instead {
 	const char *tag, *name;
 	int operating_case;
 	const struct quantity *quantity;
+	const struct table *as_is; /* the description resolved as it is, whose values need not be read again; or NULL */
 };
 
 /* As resolve, of a description that has no faults, with one value replaced before it is handed down to parts. */

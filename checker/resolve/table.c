@@ -2,26 +2,26 @@
 
 #include <string.h>
 
+#include "base/name.h"
 #include "base/text.h"
 #include "resolve/equipment.h"
 #include "resolve/owing.h"
 
 struct cell {
-	const char *name; /* NULL: free */
+	const struct name *name; /* NULL: free */
 	size_t item;
 	int operating_case;
-	uint32_t hash;
 	const struct quantity *quantity;
 };
 
 /* The items of one kind. */
 struct same_kind {
-	const char *kind; /* NULL: free */
+	const struct name *kind; /* NULL: free */
 	const struct item **rows;
 	size_t count, capacity;
 };
 
-/* Of one item in one table: which names it carries, as far as a few bits of their hashes tell. Most looks find nothing. */
+/* Of one item in one table: which names it carries, as far as a few bits of their numbers tell. Most looks find nothing. */
 struct carried {
 	uint64_t bits[4];
 };
@@ -52,10 +52,10 @@ struct table {
 	size_t tag_count, tag_capacity;
 };
 
-static struct same_kind *kind_at(const struct table *table, const char *kind)
+static struct same_kind *kind_at(const struct table *table, const struct name *kind)
 {
-	size_t at = text_hash(kind) & (table->kind_capacity - 1);
-	while (table->kinds[at].kind && !text_is(table->kinds[at].kind, kind))
+	size_t at = kind->hash & (table->kind_capacity - 1);
+	while (table->kinds[at].kind && table->kinds[at].kind != kind)
 		at = (at + 1) & (table->kind_capacity - 1);
 	return &table->kinds[at];
 }
@@ -76,9 +76,10 @@ static void make_room_for_kind(struct table *table)
 static void remember_kind(struct table *table, const struct item *item)
 {
 	make_room_for_kind(table);
-	struct same_kind *same = kind_at(table, item->kind);
+	const struct name *kind = name_find(item->kind);
+	struct same_kind *same = kind_at(table, kind);
 	table->kind_count += !same->kind;
-	same->kind = item->kind;
+	same->kind = kind;
 	same->rows = arena_grow(table->arena, same->rows, same->count, &same->capacity, sizeof *same->rows);
 	same->rows[same->count++] = item;
 }
@@ -218,7 +219,7 @@ const struct item *table_find(const struct table *table, const char *tag)
 
 struct items table_of_kind(const struct table *table, const char *kind)
 {
-	const struct same_kind *same = table->kind_capacity ? kind_at(table, kind) : NULL;
+	const struct same_kind *same = table->kind_capacity ? kind_at(table, name_find(kind)) : NULL;
 	return same && same->kind ? (struct items){same->rows, same->count} : (struct items){NULL, 0};
 }
 
@@ -248,15 +249,13 @@ static uint32_t key_hash(size_t item, int operating_case, uint32_t name)
 	return hash ^ hash >> 15;
 }
 
-static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const char *name, uint32_t hash)
+static struct cell *cell_at(const struct table *table, size_t item, int operating_case, const struct name *name)
 {
 	size_t mask = table->cell_capacity - 1;
-	size_t at = key_hash(item, operating_case, hash) & mask;
+	size_t at = key_hash(item, operating_case, name->hash) & mask;
 	for (;; at = (at + 1) & mask) {
 		struct cell *cell = &table->cells[at];
-		if (!cell->name ||
-			(cell->hash == hash && cell->item == item && cell->operating_case == operating_case &&
-				(cell->name == name || strcmp(cell->name, name) == 0)))
+		if (!cell->name || (cell->name == name && cell->item == item && cell->operating_case == operating_case))
 			return cell;
 	}
 }
@@ -271,17 +270,25 @@ static void make_room(struct table *table)
 	table->cells = arena_alloc(table->arena, table->cell_capacity * sizeof *table->cells);
 	for (size_t i = 0; i < old; i++)
 		if (before[i].name)
-			*cell_at(table, before[i].item, before[i].operating_case, before[i].name, before[i].hash) =
-				before[i];
+			*cell_at(table, before[i].item, before[i].operating_case, before[i].name) = before[i];
 	arena_give_back(table->arena, before, old * sizeof *before);
 }
 
-static bool may_carry(const struct table *table, size_t index, uint32_t hash)
+static bool may_carry(const struct table *table, size_t index, const struct name *name)
 {
-	return index < table->carried_capacity && table->carried[index].bits[hash >> 6 & 3] >> (hash & 63) & 1;
+	return index < table->carried_capacity &&
+		table->carried[index].bits[name->number >> 6 & 3] >> (name->number & 63) & 1;
 }
 
-static void note_carried(struct table *table, size_t index, uint32_t hash)
+bool table_may_carry(const struct table *table, const struct item *item, const char *name)
+{
+	const struct name *known = name_find(name);
+	while (table && !may_carry(table, item->index, known))
+		table = table->under;
+	return table != NULL;
+}
+
+static void note_carried(struct table *table, size_t index, const struct name *name)
 {
 	if (index >= table->carried_capacity) {
 		size_t twice = 2 * index + 64, larger = twice < table->item_count ? table->item_count : twice;
@@ -291,7 +298,7 @@ static void note_carried(struct table *table, size_t index, uint32_t hash)
 		table->carried = moved;
 		table->carried_capacity = larger;
 	}
-	table->carried[index].bits[hash >> 6 & 3] |= UINT64_C(1) << (hash & 63);
+	table->carried[index].bits[name->number >> 6 & 3] |= UINT64_C(1) << (name->number & 63);
 }
 
 static void note_varying(struct table *table, size_t index)
@@ -307,10 +314,10 @@ static void note_varying(struct table *table, size_t index)
 	table->varies[index] = true;
 }
 
-static void tell_peek(const struct table *table, const struct item *item, const char *name, uint32_t hash, bool stated)
+static void tell_peek(const struct table *table, const struct item *item, const struct name *name, bool stated)
 {
 	if (table->watcher && table->watcher->peek)
-		table->watcher->peek(item, name, hash, stated, table->watcher->data);
+		table->watcher->peek(item, name, stated, table->watcher->data);
 }
 
 static void tell_all(const struct table *table)
@@ -321,7 +328,7 @@ static void tell_all(const struct table *table)
 
 bool table_varies(const struct table *table, const struct item *item)
 {
-	tell_peek(table, item, "", 0, false);
+	tell_peek(table, item, name_find(""), false);
 	for (; table; table = table->under)
 		if (item->index < table->varies_capacity && table->varies[item->index])
 			return true;
@@ -333,60 +340,62 @@ void table_set_varying(struct table *table, const struct item *item)
 	note_varying(table, item->index);
 }
 
-void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
+static void put(struct table *table, const struct item *item, int operating_case, const struct name *name,
 	const struct quantity *quantity)
 {
 	make_room(table);
 	if (operating_case != EVERY_CASE)
 		note_varying(table, item->index);
-	uint32_t hash = text_hash(name);
 	if (table->watcher && table->watcher->put)
-		table->watcher->put(item, operating_case, name, hash, quantity, table->watcher->data);
-	note_carried(table, item->index, hash);
-	struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
+		table->watcher->put(item, operating_case, name, quantity, table->watcher->data);
+	note_carried(table, item->index, name);
+	struct cell *cell = cell_at(table, item->index, operating_case, name);
 	table->cell_count += cell->name == NULL;
-	*cell = (struct cell){.name = name,
-		.item = item->index,
-		.operating_case = operating_case,
-		.hash = hash,
-		.quantity = quantity};
+	*cell = (struct cell){
+		.name = name, .item = item->index, .operating_case = operating_case, .quantity = quantity};
+}
+
+void table_put(struct table *table, const struct item *item, int operating_case, const char *name,
+	const struct quantity *quantity)
+{
+	put(table, item, operating_case, name_find(name), quantity);
 }
 
 static const struct quantity *look_here(
-	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
 	bool own = operating_case == EVERY_CASE || (item->index < table->varies_capacity && table->varies[item->index]);
-	if (!own || !may_carry(table, item->index, hash))
+	if (!own || !may_carry(table, item->index, name))
 		return NULL;
-	const struct cell *cell = cell_at(table, item->index, operating_case, name, hash);
+	const struct cell *cell = cell_at(table, item->index, operating_case, name);
 	return cell->name ? cell->quantity : NULL;
 }
 
 static const struct quantity *look(
-	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
-	const struct quantity *found = look_here(table, item, operating_case, name, hash);
+	const struct quantity *found = look_here(table, item, operating_case, name);
 	while (!found && table->under) {
 		table = table->under;
-		found = look_here(table, item, operating_case, name, hash);
+		found = look_here(table, item, operating_case, name);
 	}
 	return found;
 }
 
 static const struct quantity *peek(
-	const struct table *table, const struct item *item, int operating_case, const char *name, uint32_t hash)
+	const struct table *table, const struct item *item, int operating_case, const struct name *name)
 {
 	const struct quantity *quantity = NULL;
 	struct owing *owing = table->owing;
-	while (table && !may_carry(table, item->index, hash))
+	while (table && !may_carry(table, item->index, name))
 		table = table->under;
 	if (!table)
 		return NULL;
 	if (operating_case != EVERY_CASE)
-		quantity = look(table, item, operating_case, name, hash);
+		quantity = look(table, item, operating_case, name);
 	if (quantity)
 		return quantity;
-	quantity = look(table, item, EVERY_CASE, name, hash);
+	quantity = look(table, item, EVERY_CASE, name);
 	const struct quantity *owed =
 		quantity && owing && operating_case != EVERY_CASE ? owing_in(owing, quantity, operating_case) : NULL;
 	return owed ? owed : quantity;
@@ -395,9 +404,9 @@ static const struct quantity *peek(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	uint32_t hash = text_hash(name);
-	tell_peek(table, item, name, hash, false);
-	return peek(table, item, operating_case, name, hash);
+	const struct name *known = name_find(name);
+	tell_peek(table, item, known, false);
+	return peek(table, item, operating_case, known);
 }
 
 bool table_says_none(const struct table *table, const struct item *item, int operating_case)
@@ -507,9 +516,9 @@ const struct table *table_lowest(const struct table *table)
 const struct quantity *table_stated(
 	const struct table *table, const struct item *item, int operating_case, const char *name)
 {
-	uint32_t hash = text_hash(name);
-	tell_peek(table, item, name, hash, true);
-	return peek(lowest(table), item, operating_case, name, hash);
+	const struct name *known = name_find(name);
+	tell_peek(table, item, known, true);
+	return peek(lowest(table), item, operating_case, known);
 }
 
 static bool same_quantity(const struct quantity *a, const struct quantity *b)
@@ -524,12 +533,18 @@ static bool same_quantity(const struct quantity *a, const struct quantity *b)
 void table_put_if_other(struct table *table, const struct item *item, int operating_case, const char *name,
 	const struct quantity *quantity)
 {
-	uint32_t hash = text_hash(name);
-	if (operating_case != EVERY_CASE)
-		tell_peek(table, item, name, hash, false);
-	bool own = operating_case == EVERY_CASE || look_here(table, item, operating_case, name, hash);
-	if (own || !same_quantity(table_peek(table, item, EVERY_CASE, name), quantity))
-		table_put(table, item, operating_case, name, quantity);
+	const struct name *known = name_find(name);
+	bool own = operating_case == EVERY_CASE;
+	if (!own) {
+		tell_peek(table, item, known, false);
+		own = look_here(table, item, operating_case, known);
+	}
+	if (!own) {
+		tell_peek(table, item, known, false);
+		own = !same_quantity(peek(table, item, EVERY_CASE, known), quantity);
+	}
+	if (own)
+		put(table, item, operating_case, known, quantity);
 }
 
 const char *table_word(const struct table *table, const struct item *item, int operating_case, const char *name)
@@ -573,7 +588,7 @@ void table_each_cell(const struct table *table,
 	for (size_t i = 0; i < table->cell_capacity; i++) {
 		const struct cell *cell = &table->cells[i];
 		if (cell->name)
-			visit(table->items[cell->item], cell->operating_case, cell->name, cell->quantity, data);
+			visit(table->items[cell->item], cell->operating_case, cell->name->text, cell->quantity, data);
 	}
 }
 
@@ -582,5 +597,5 @@ void table_each_name(const struct table *table, void (*visit)(const char *name, 
 	for (; table; table = table->under)
 		for (size_t i = 0; i < table->cell_capacity; i++)
 			if (table->cells[i].name)
-				visit(table->cells[i].name, data);
+				visit(table->cells[i].name->text, data);
 }

@@ -18,6 +18,7 @@
 
 enum { EVERY_CASE = -1 };
 
+struct name;		   /* base/name.h */
 struct vocabulary_element; /* read/vocabulary.h */
 
 struct item {
@@ -120,6 +121,9 @@ const struct quantity *table_get(
 const struct quantity *table_peek(
 	const struct table *table, const struct item *item, int operating_case, const char *name);
 
+/* False: nothing was put under this name for the item, in any case. Who looks only for that looks at nothing. */
+bool table_may_carry(const struct table *table, const struct item *item, const char *name);
+
 /*
  * What is put for a value that the item does not state: unknown, with item_lacks as the reason. One quantity for everybody who
  * asks for it as the same kind, which is most of what is asked.
@@ -143,7 +147,7 @@ void table_read(const struct table *table, const struct item *item, const char *
  * Told of what is done with a table and those over it. A member that is NULL is not told.
  *
  * look: every look at a value that counts as read, found or not: which attributes anything reads at all.
- * peek: every name that is looked for, with its hash; `stated`: in the lowest table alone. The name "" is whether the item varies.
+ * peek: every name that is looked for; `stated`: in the lowest table alone. The name "" is whether the item varies.
  * all: a walk over all values, over what is stated alone or over what is computed too.
  * put: every value that is put.
  * pass and visit: who visits items one after another says so: a pass begins with something that tells it from others and ends with
@@ -151,9 +155,9 @@ void table_read(const struct table *table, const struct item *item, const char *
  */
 struct watcher {
 	void (*look)(const struct item *item, const char *name, void *data);
-	void (*peek)(const struct item *item, const char *name, uint32_t hash, bool stated, void *data);
+	void (*peek)(const struct item *item, const struct name *name, bool stated, void *data);
 	void (*all)(void *data);
-	void (*put)(const struct item *item, int operating_case, const char *name, uint32_t hash,
+	void (*put)(const struct item *item, int operating_case, const struct name *name,
 		const struct quantity *quantity, void *data);
 	bool (*pass)(uintptr_t visitor, void *data);
 	bool (*visit)(const struct item *item, void *data);
