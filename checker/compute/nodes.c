@@ -227,18 +227,18 @@ static bool same_streams(const struct joined *a, const struct joined *b)
 	return same;
 }
 
-static bool joins(const struct node *node, const struct item *stream)
+static bool is_alone(const struct joined *side, const struct item *stream)
 {
-	bool joined = false;
-
-	for (size_t i = 0; i < node->in.count; i++)
-		joined = joined || node->in.rows[i] == stream;
-	for (size_t i = 0; i < node->out.count; i++)
-		joined = joined || node->out.rows[i] == stream;
-	return joined;
+	return side->count == 1 && side->rows[0] == stream;
 }
 
-/* Is the same place described by an item before? A split or mix goes before equipment; a stream is among those of its own node. */
+/* A stream that is a node is all that goes in or all that goes out. */
+static bool may_be_same(const struct item *item, const struct node *node)
+{
+	return !item_is(item, "stream") || is_alone(&node->in, item) || is_alone(&node->out, item);
+}
+
+/* Is the same place described by an item before? A split or mix goes before equipment. */
 static bool is_told_before(const struct scene *scene, const struct node *node)
 {
 	bool told = false;
@@ -250,9 +250,8 @@ static bool is_told_before(const struct scene *scene, const struct node *node)
 		bool before = item_is_any(other.item, "split mix")
 			? !item_is_any(scene->item, "split mix") || i < scene->item->index
 			: !item_is_any(scene->item, "split mix") && i < scene->item->index;
-		before = before && (!item_is(other.item, "stream") || joins(node, other.item));
-		told = before && find_node(&other, &its) && same_streams(&its.in, &node->in) &&
-			same_streams(&its.out, &node->out);
+		told = before && may_be_same(other.item, node) && find_node(&other, &its) &&
+			same_streams(&its.in, &node->in) && same_streams(&its.out, &node->out);
 	}
 	return told;
 }
@@ -309,7 +308,7 @@ static bool strength_is_bound(const struct stream_solution *solution)
 	bool bound = false;
 
 	for (size_t i = 0; i < solution->count && !bound; i++) {
-		const char *property = solution->inputs[i].property;
+		const char *property = input_property(&solution->inputs[i]);
 		bound = is_bound(solution->inputs[i].quantity) && property && strcmp(property, "h2s") != 0 &&
 			strcmp(property, "co2") != 0;
 	}
@@ -417,9 +416,8 @@ static void put_flow(const struct scene *scene, struct account *account)
 		scene, "node-out", kind, out, account->out.error, FORMULA_NODE_SUM, account->inputs, account->count);
 	scene_compute(scene, "node-difference", KIND_SHARE, apart, spread / larger, FORMULA_NODE_APART, account->inputs,
 		account->count);
-	scene_put(scene, "one-document",
-		quantity_assumed_word(table_arena(scene->table), KIND_YES_NO, account->one_document ? "yes" : "no",
-			"the documents of the flows"));
+	scene_put_word(
+		scene, "one-document", KIND_YES_NO, account->one_document ? "yes" : "no", "the documents of the flows");
 	const struct slip_site site = slip_site_of(agreement_barometric(scene->table));
 	const char *slip = slip_between(table_arena(scene->table), KIND_LIQUID_FLOW,
 		slips_of_kind(KIND_LIQUID_FLOW, false), in, out, spread / larger, &site);

@@ -14,7 +14,7 @@
 #if UINTPTR_MAX == UINT64_MAX
 _Static_assert(sizeof(struct rule) == 272, "members of a rule");
 _Static_assert(sizeof(struct rule_input) == 136, "members of an input");
-_Static_assert(sizeof(struct limit) == 280, "members of a limit");
+_Static_assert(sizeof(struct limit) == 272, "members of a limit");
 _Static_assert(sizeof(struct selection) == 32, "members of a selection");
 _Static_assert(sizeof(struct example) == 56, "members of an example");
 _Static_assert(sizeof(struct source) == 88, "members of a source");
@@ -23,7 +23,7 @@ _Static_assert(sizeof(struct force_change) == 24, "members of a change of force"
 _Static_assert(sizeof(struct rule_change) == 40, "members of a change");
 _Static_assert(sizeof(struct change_part) == 96, "members of a part of a change");
 _Static_assert(sizeof(struct catalogue) == 104, "members of the catalogue");
-_Static_assert(sizeof(struct quantity) == 160, "members of a quantity");
+_Static_assert(sizeof(struct quantity) == 152, "members of a quantity");
 #endif
 
 /* ---- members ---- */
