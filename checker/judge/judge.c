@@ -429,22 +429,18 @@ static bool rests_on_added(const struct rule *rule)
 static void judge_items(const struct judge_context *context, const struct rule *rule, struct selected *selected,
 	struct finding_list *list)
 {
-	const struct items items = selected_items(selected, rule);
-	bool told = !rests_on_added(rule);
-	if (!items.count)
-		return;
-	bool any = !told || table_pass(context->table, (uintptr_t)rule);
-	if (!any && context->before) {
+	const bool told = !rests_on_added(rule);
+	if (told && !table_pass(context->table, (uintptr_t)rule) && context->before) {
 		take_over(context, rule, NULL, list);
-		table_pass(context->table, 0);
-		return;
-	}
-	for (size_t i = 0; i < items.count; i++) {
-		const struct item *item = items.rows[i];
-		if (!told || table_visits(context->table, item) || !context->before)
-			judge_again(context, rule, item, list);
-		else
-			take_over(context, rule, item, list);
+	} else {
+		const struct items items = selected_items(selected, rule);
+		for (size_t i = 0; i < items.count; i++) {
+			const struct item *item = items.rows[i];
+			if (!told || table_visits(context->table, item) || !context->before)
+				judge_again(context, rule, item, list);
+			else
+				take_over(context, rule, item, list);
+		}
 	}
 	if (told)
 		table_pass(context->table, 0);
