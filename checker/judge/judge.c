@@ -268,7 +268,8 @@ static struct finding beside_second(const struct evaluation *first, struct findi
 	struct evaluation other = {.context = first->context,
 		.rule = first->rule,
 		.item = first->item,
-		.operating_case = first->operating_case};
+		.operating_case = first->operating_case,
+		.taken = first->taken};
 	evaluation_bind(&other);
 	for (size_t i = 0; i < other.rule->input_count; i++)
 		other.values[i] = other.values[i]->second ? other.values[i]->second : other.values[i];
@@ -344,7 +345,11 @@ bool judge_item(
 	for (int c = 0; c < (int)table_case_count(context->table); c++) {
 		if (!case_counts(context, rule, c))
 			continue;
-		evaluation = (struct evaluation){.context = context, .rule = rule, .item = item, .operating_case = c};
+		evaluation = (struct evaluation){.context = context,
+			.rule = rule,
+			.item = item,
+			.operating_case = c,
+			.taken = begun ? last.taken : 0};
 		evaluation_bind_wordless(&evaluation);
 		evaluation_name_variables(&evaluation, variables);
 		if (begun && evaluation_has_same_inputs(&evaluation, &last)) {
