@@ -215,6 +215,7 @@ static void with_combination(const struct weighing *weighing, const struct judge
 		.rule = first->rule,
 		.item = first->item,
 		.operating_case = first->operating_case,
+		.taken = first->taken,
 		.supposed = supposed,
 		.asked_instead = first->asked_instead};
 	memcpy(other->values, first->values, first->rule->input_count * sizeof(first->values[0]));
@@ -460,6 +461,7 @@ struct finding both_ways(struct evaluation *evaluation, struct finding own)
 	evaluation_put_lacking(evaluation, UINT32_MAX);
 	struct weighing weighing = {.scratch = &scratch, .first = evaluation, .context = *evaluation->context};
 	weighing.context.arena = &scratch;
+	weighing.context.only_verdict = true;
 	own = weigh(&weighing, own);
 	arena_release(&scratch);
 	return own;

@@ -179,12 +179,36 @@ enum truth evaluation_conditions(struct evaluation *evaluation, struct condition
 	return all;
 }
 
+static bool takes_kind(const struct selection *selection, const char *kind)
+{
+	return text_is(selection->kinds, "*") || words_include(selection->kinds, kind);
+}
+
 bool rule_selects_kind(const struct rule *rule, const char *kind)
 {
 	for (size_t i = 0; i < rule->selection_count; i++)
-		if (strcmp(rule->selections[i].kinds, "*") == 0 || words_include(rule->selections[i].kinds, kind))
+		if (takes_kind(&rule->selections[i], kind))
 			return true;
 	return false;
+}
+
+enum { SELECTIONS_KEPT = 32 }; /* bits of `taken` */
+
+/* The same in every case and for whatever is tried. */
+static void keep_taken(struct evaluation *evaluation)
+{
+	const struct rule *rule = evaluation->rule;
+	if (evaluation->taken)
+		return;
+	for (size_t i = 0; i < rule->selection_count && i < SELECTIONS_KEPT; i++)
+		if (takes_kind(&rule->selections[i], evaluation->item->kind))
+			evaluation->taken |= UINT32_C(1) << i;
+}
+
+static bool is_taken_by(const struct evaluation *evaluation, size_t i)
+{
+	return i < SELECTIONS_KEPT ? evaluation->taken >> i & 1
+				   : takes_kind(&evaluation->rule->selections[i], evaluation->item->kind);
 }
 
 enum truth evaluation_selected(struct evaluation *evaluation)
@@ -192,16 +216,15 @@ enum truth evaluation_selected(struct evaluation *evaluation)
 	enum truth any = NO;
 	if (table_says_none(evaluation->context->table, evaluation->item, evaluation->operating_case))
 		return NO;
-	for (size_t i = 0; i < evaluation->rule->selection_count; i++) {
-		const struct selection *selection = &evaluation->rule->selections[i];
-		if (strcmp(selection->kinds, "*") == 0 || words_include(selection->kinds, evaluation->item->kind))
-			any = truth_or(any, evaluation_conditions(evaluation, selection->conditions, false));
-	}
-	for (size_t i = 0; any == PERHAPS && i < evaluation->rule->selection_count; i++) {
-		const struct selection *selection = &evaluation->rule->selections[i];
-		if (words_include(selection->kinds, evaluation->item->kind) || strcmp(selection->kinds, "*") == 0)
-			evaluation_conditions(evaluation, selection->conditions, true);
-	}
+	keep_taken(evaluation);
+	const struct selection *selections = evaluation->rule->selections;
+	for (size_t i = 0; i < evaluation->rule->selection_count; i++)
+		if (is_taken_by(evaluation, i))
+			any = truth_or(any, evaluation_conditions(evaluation, selections[i].conditions, false));
+	const bool note = any == PERHAPS && !evaluation->context->only_verdict;
+	for (size_t i = 0; note && i < evaluation->rule->selection_count; i++)
+		if (is_taken_by(evaluation, i))
+			evaluation_conditions(evaluation, selections[i].conditions, true);
 	return any;
 }
 
@@ -424,7 +447,7 @@ static void note_unknown(struct evaluation *evaluation, size_t i)
 
 void evaluation_note_unknown(struct evaluation *evaluation)
 {
-	for (size_t i = 0; i < evaluation->rule->input_count; i++)
+	for (size_t i = 0; !evaluation->context->only_verdict && i < evaluation->rule->input_count; i++)
 		if (evaluation->unknown >> i & 1)
 			note_unknown(evaluation, i);
 }
@@ -468,7 +491,7 @@ void evaluation_note_default(struct evaluation *evaluation, size_t i)
 
 void evaluation_note_silent(struct evaluation *evaluation, uint32_t inputs)
 {
-	for (size_t i = 0; i < evaluation->rule->input_count; i++) {
+	for (size_t i = 0; !evaluation->context->only_verdict && i < evaluation->rule->input_count; i++) {
 		const struct rule_input *input = &evaluation->rule->inputs[i];
 		bool declared = evaluation->values[i] == input->absent && *input->absent_why;
 		if ((inputs >> i & 1) && evaluation->values[i]->silent && !declared)

@@ -26,6 +26,7 @@ struct judge_context {
 	int only_case;			    /* EVERY_CASE: all */
 	const struct judged_before *before; /* the same unit with other values; NULL: none */
 	bool wordless;			    /* findings stay without message and remedy (judge_said) */
+	bool only_verdict;		    /* of what is tried nobody asks what is missing */
 	struct instead_of_default instead;
 	struct unstated *unstated; /* what was said to be missing; NULL: it is said anew each time */
 	const char *no_data;	   /* why the solvent's chemistry rests on no measurement; NULL: it does (no_data.h) */
@@ -42,6 +43,7 @@ struct evaluation {
 	struct binding binding;
 	const struct condition *supposed; /* words that are not known and tried (both_ways.h) */
 	size_t supposed_count;
+	uint32_t taken;		/* the selections of the rule that take the kind of the item; 0: not asked yet */
 	uint32_t asked_instead; /* inputs that are not known and for which the rule says what to ask */
 	uint32_t unknown;	/* inputs whose being unknown matters */
 	struct missing *missing;

@@ -268,7 +268,8 @@ static struct finding beside_second(const struct evaluation *first, struct findi
 	struct evaluation other = {.context = first->context,
 		.rule = first->rule,
 		.item = first->item,
-		.operating_case = first->operating_case};
+		.operating_case = first->operating_case,
+		.taken = first->taken};
 	evaluation_bind(&other);
 	for (size_t i = 0; i < other.rule->input_count; i++)
 		other.values[i] = other.values[i]->second ? other.values[i]->second : other.values[i];
@@ -344,7 +345,11 @@ bool judge_item(
 	for (int c = 0; c < (int)table_case_count(context->table); c++) {
 		if (!case_counts(context, rule, c))
 			continue;
-		evaluation = (struct evaluation){.context = context, .rule = rule, .item = item, .operating_case = c};
+		evaluation = (struct evaluation){.context = context,
+			.rule = rule,
+			.item = item,
+			.operating_case = c,
+			.taken = begun ? last.taken : 0};
 		evaluation_bind_wordless(&evaluation);
 		evaluation_name_variables(&evaluation, variables);
 		if (begun && evaluation_has_same_inputs(&evaluation, &last)) {
@@ -429,22 +434,18 @@ static bool rests_on_added(const struct rule *rule)
 static void judge_items(const struct judge_context *context, const struct rule *rule, struct selected *selected,
 	struct finding_list *list)
 {
-	const struct items items = selected_items(selected, rule);
-	bool told = !rests_on_added(rule);
-	if (!items.count)
-		return;
-	bool any = !told || table_pass(context->table, (uintptr_t)rule);
-	if (!any && context->before) {
+	const bool told = !rests_on_added(rule);
+	if (told && !table_pass(context->table, (uintptr_t)rule) && context->before) {
 		take_over(context, rule, NULL, list);
-		table_pass(context->table, 0);
-		return;
-	}
-	for (size_t i = 0; i < items.count; i++) {
-		const struct item *item = items.rows[i];
-		if (!told || table_visits(context->table, item) || !context->before)
-			judge_again(context, rule, item, list);
-		else
-			take_over(context, rule, item, list);
+	} else {
+		const struct items items = selected_items(selected, rule);
+		for (size_t i = 0; i < items.count; i++) {
+			const struct item *item = items.rows[i];
+			if (!told || table_visits(context->table, item) || !context->before)
+				judge_again(context, rule, item, list);
+			else
+				take_over(context, rule, item, list);
+		}
 	}
 	if (told)
 		table_pass(context->table, 0);

@@ -263,7 +263,7 @@ enum truth weigh_limits(struct evaluation *evaluation)
 	if (!known)
 		evaluation->unknown |= (uint32_t)1 << evaluation->rule->judged;
 	if (!known || (!upper && !lower)) {
-		if (known)
+		if (known && !evaluation->context->only_verdict)
 			evaluation_note_missing(evaluation, evaluation->item,
 				evaluation->rule->inputs[evaluation->rule->judged].quantity,
 				arena_format(evaluation->context->arena,

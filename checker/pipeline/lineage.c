@@ -172,7 +172,6 @@ static void note_beyond(struct lineage *lineage)
 
 static void peek(const struct item *item, const struct name *name, bool stated, void *data)
 {
-	(void)name;
 	struct lineage *lineage = data;
 	if (lineage->doing == RESTING)
 		return;
@@ -280,9 +279,10 @@ static bool has_moved(const struct lineage *lineage, const struct work *work)
 
 static bool any_to_judge(const struct lineage *lineage)
 {
-	bool any = lineage->doing != VARYING || lineage->everything || !lineage->pass;
-	for (size_t i = 0; i < lineage->item_count && !any; i++)
-		any = lineage->pass->of_item[i] && has_moved(lineage, lineage->pass->of_item[i]);
+	const struct pass *pass = lineage->pass;
+	bool any = lineage->doing != VARYING || lineage->everything || !pass;
+	for (size_t i = any ? 0 : pass->begin; !any && i < pass->end; i++)
+		any = works_of(pass, i) && has_moved(lineage, works_of(pass, i));
 	return any;
 }
 
@@ -344,14 +344,14 @@ static bool is_done_again(struct lineage *lineage, struct work *work)
 
 static bool visit_to_judge(struct lineage *lineage, const struct item *item)
 {
-	struct work **place = &lineage->pass->of_item[item->index];
+	struct work *work = works_of(lineage->pass, item->index);
 	if (lineage->doing == ASKING) {
-		if (*place)
-			open_work(lineage, *place);
+		if (work)
+			open_work(lineage, work);
 		return true;
 	}
-	if (*place && (lineage->everything || has_moved(lineage, *place))) {
-		open_work(lineage, *place);
+	if (work && (lineage->everything || has_moved(lineage, work))) {
+		open_work(lineage, work);
 		return true;
 	}
 	return lineage->everything;
@@ -366,12 +366,12 @@ static bool visit(const struct item *item, void *data)
 	if (!lineage->pass || item->index >= lineage->item_count)
 		return true;
 	if (is_base(lineage)) {
-		open_new(lineage, &lineage->pass->of_item[item->index]);
+		open_new(lineage, works_place(lineage->arena, lineage->pass, item->index));
 		return true;
 	}
 	if (is_judging(lineage))
 		return visit_to_judge(lineage, item);
-	return is_done_again(lineage, lineage->pass->of_item[item->index]);
+	return is_done_again(lineage, works_of(lineage->pass, item->index));
 }
 
 /* ---- the unit as it is ---- */
@@ -560,7 +560,7 @@ bool lineage_ask(struct lineage *lineage, const struct rule *rule, const struct 
 	if (!lineage->learnt || lineage->unfit || item->index >= lineage->item_count)
 		return false;
 	const struct pass *pass = works_pass(&lineage->modules[compute_module_count()], (uintptr_t)rule, 0);
-	const struct work *work = pass ? pass->of_item[item->index] : NULL;
+	const struct work *work = pass ? works_of(pass, item->index) : NULL;
 	for (size_t i = 0; work && i < work->look_count; i++)
 		bits_add(lineage->asked, work->looks[i] / 2);
 	return work && !work->whole;

@@ -52,15 +52,26 @@ static struct finding *finding_of(const struct weighing *weighing, const struct 
 	return NULL;
 }
 
-/* The finding of the same rule on the item of the same tag. Both are in the order of rules: `*from` follows. */
+static bool is_same(const struct finding *a, const struct finding *b)
+{
+	return text_same(a->item->tag, b->item->tag);
+}
+
+/* Both are in the order of rules and mostly of items: it stands where `*from` came to, or not far from there. */
 const struct finding *unsettled_same_finding(
 	const struct judgement *judgement, const struct finding *finding, size_t *from)
 {
-	while (*from < judgement->count && judgement->findings[*from].rule < finding->rule)
+	const struct finding *rows = judgement->findings;
+	while (*from < judgement->count && rows[*from].rule < finding->rule)
 		++*from;
-	for (size_t i = *from; i < judgement->count && judgement->findings[i].rule == finding->rule; i++)
-		if (text_same(judgement->findings[i].item->tag, finding->item->tag))
-			return &judgement->findings[i];
+	for (size_t i = *from; i < judgement->count && rows[i].rule == finding->rule; i++)
+		if (is_same(&rows[i], finding)) {
+			*from = i + 1;
+			return &rows[i];
+		}
+	for (size_t i = *from; i > 0 && rows[i - 1].rule == finding->rule; i--)
+		if (is_same(&rows[i - 1], finding))
+			return &rows[i - 1];
 	return NULL;
 }
 

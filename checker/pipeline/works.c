@@ -16,8 +16,17 @@ struct pass *works_add_pass(struct arena *arena, struct seen *seen, uintptr_t vi
 {
 	seen->passes = arena_grow(arena, seen->passes, seen->pass_count, &seen->pass_capacity, sizeof *seen->passes);
 	struct pass *pass = &seen->passes[seen->pass_count++];
-	*pass = (struct pass){visitor, turn, arena_alloc(arena, (items + 1) * sizeof *pass->of_item)};
+	*pass = (struct pass){.visitor = visitor, .turn = turn, .items = items};
 	return pass;
+}
+
+struct work **works_place(struct arena *arena, struct pass *pass, size_t item)
+{
+	if (!pass->of_item)
+		pass->of_item = arena_alloc(arena, (pass->items + 1) * sizeof *pass->of_item);
+	pass->begin = pass->end && pass->begin < item ? pass->begin : item;
+	pass->end = item < pass->end ? pass->end : item + 1;
+	return &pass->of_item[item];
 }
 
 void works_add(struct arena *arena, struct seen *seen, struct work *work)

@@ -37,7 +37,9 @@ struct work {
 struct pass {
 	uintptr_t visitor;
 	size_t turn;	       /* of several passes of one visitor */
-	struct work **of_item; /* by index; NULL: it did nothing with the item */
+	struct work **of_item; /* by index; NULL: it did nothing with the item, or with any */
+	size_t items;	       /* as many as there are */
+	size_t begin, end;     /* of the items that were visited */
 };
 
 /* One module, or judging. */
@@ -69,6 +71,13 @@ static inline void bits_add(bits *set, uint32_t at)
 
 struct pass *works_pass(struct seen *seen, uintptr_t visitor, size_t turn); /* NULL: there was none */
 struct pass *works_add_pass(struct arena *arena, struct seen *seen, uintptr_t visitor, size_t turn, size_t items);
+struct work **works_place(struct arena *arena, struct pass *pass, size_t item); /* of a work to be done with the item */
+
+static inline struct work *works_of(const struct pass *pass, size_t item)
+{
+	return pass->of_item ? pass->of_item[item] : NULL;
+}
+
 void works_add(struct arena *arena, struct seen *seen, struct work *work);
 
 void works_look(struct arena *arena, struct work *work, uint32_t look);
