@@ -172,7 +172,7 @@ static const char *verdicts(struct arena *arena, const struct judgement *judgeme
 	struct text text = text_in(arena);
 	for (size_t i = 0; i < judgement->count; i++) {
 		const struct finding *finding = &judgement->findings[i];
-		text_addf(&text, "%s %s %d %d %d %zu %s %s", finding->rule->id, finding->item->tag,
+		text_addf(&text, "%s %s %d %d %d %u %s %s", finding->rule->id, finding->item->tag,
 			finding->operating_case, (int)finding->verdict, (int)finding->force, finding->missing_count,
 			finding->deviation ? finding->deviation->tag : "-",
 			finding->governing ? finding->governing->limit->clause : "-");

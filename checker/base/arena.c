@@ -235,6 +235,32 @@ void arena_give_back(struct arena *arena, const void *memory, size_t size)
 	}
 }
 
+struct arena_mark arena_mark(const struct arena *arena)
+{
+	return (struct arena_mark){arena->last, arena->last ? arena->last->used : 0};
+}
+
+void arena_rewind(struct arena *arena, struct arena_mark from, struct arena_mark to)
+{
+	struct arena_block *block = arena->last;
+	if (!block || block != from.block || block != to.block || block->used != to.used || to.used <= from.used)
+		return;
+	size_t back = to.used - from.used;
+	ASAN_UNPOISON_MEMORY_REGION(block->data + from.used, back);
+	memset(block->data + from.used, 0, back);
+	ASAN_POISON_MEMORY_REGION(block->data + from.used, back);
+	block->used = from.used;
+	arena->bytes -= back;
+}
+
+void arena_undo(struct arena *arena, const void *piece, size_t size)
+{
+	struct arena_block *block = arena->last;
+	size_t room = room_for(size);
+	if (block && (const unsigned char *)piece + room == block->data + block->used)
+		arena_rewind(arena, (struct arena_mark){block, block->used - room}, arena_mark(arena));
+}
+
 /* Larger where it is, if it was the last piece that was handed out and its block has room. */
 static bool extend(struct arena *arena, const void *held, size_t size, size_t larger)
 {
